@@ -1,0 +1,1 @@
+"""Bring a worn sports field back to dense, safe, playable turf by a date."""

@@ -1,0 +1,1 @@
+"""The rule language and the two engines that run it."""

@@ -1,0 +1,57 @@
+"""Errors that say what was wrong, where, and what to write instead."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+
+class DecideError(Exception):
+    """Base of every error that a person may see.
+
+    `where` names the file and line, or the key, or the answer; `wrong` says what is wrong with it; `instead` says
+    what would do. `str()` joins the three into one message.
+    """
+
+    def __init__(self, wrong: str, *, where: str = "", instead: str = "") -> None:
+        self.where = where
+        self.wrong = wrong
+        self.instead = instead
+        super().__init__(wrong, where, instead)
+
+    def __str__(self) -> str:
+        head = f"{self.where}: {self.wrong}" if self.where else self.wrong
+        return f"{head}. {self.instead}" if self.instead else head
+
+
+class KnowledgeError(DecideError):
+    """A mistake in the knowledge folder."""
+
+
+class SituationError(DecideError):
+    """A situation that cannot be read, or that contradicts itself."""
+
+
+class EngineError(DecideError):
+    """The two engines differ, or an engine refused its input."""
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """The known word most like `word`, or "" where none is near."""
+    names = sorted(set(known))
+    close = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
+    if close:
+        return close[0]
+    inside = [name for name in names if len(word) > 3 and (word in name or name in word)]
+    return min(inside, key=len) if inside else ""
+
+
+def meant(word: str, known: Iterable[str]) -> str:
+    """A sentence that offers the nearest known word, or lists what is known where it is short."""
+    names = sorted(set(known))
+    close = nearest(word, names)
+    if close:
+        return f"Write {close!r}?"
+    if len(names) <= 12:
+        return "Write one of: " + ", ".join(names)
+    return ""
