@@ -1,0 +1,560 @@
+"""Turns a place into twelve monthly normals, 365 daily normals, frost dates and a climate class."""
+
+import dataclasses
+import difflib
+import functools
+import math
+import pathlib
+import tomllib
+import unicodedata
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from decide.measure import dates
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+
+KM_PER_DEGREE = 111.2
+CLIMATES = ("cool-humid", "cool-semi-arid", "transition", "warm-humid", "warm-arid", "tropical", "too-cold")
+
+
+@dataclasses.dataclass(frozen=True)
+class ClimateNumbers:
+    """The numbers of the climate rules; degrees C unless said otherwise."""
+
+    place_reach_km: float
+    lapse_c_per_100_m: float
+    spread_start: float
+    spread_share: float
+    frost_start: float
+    frost_per_degree: float
+    killing_frost_below: float
+    frost_some_years_band: float
+    frost_doubt_mean_days: float
+    frost_doubt_wide_days: float
+    frost_year_spread_days: float
+    latitude_when_unknown: float
+    too_cold_warmest: float
+    tropical_coldest: float
+    arid_warm_warmest: float
+    arid_warm_coldest: float
+    arid_transition_warmest: float
+    arid_transition_sum: float
+    humid_warm_warmest: float
+    humid_warm_coldest: float
+    transition_warmest: float
+    transition_sum: float
+    mild_warmest: float
+    mild_coldest: float
+    highland_warmest: float
+    highland_coldest: float
+    class_doubt_c: float
+    class_doubt_rain_share: float
+
+
+@dataclasses.dataclass(frozen=True)
+class Place:
+    """A named place of the table; population is rounded; `near` marks a spelling that only comes close."""
+
+    name: str
+    country: str
+    country_name: str
+    region: str
+    region_name: str
+    latitude: float
+    longitude: float
+    population: int
+    near: bool = False
+
+    @property
+    def label(self) -> str:
+        """Name, region and country for showing to a person."""
+        return ", ".join(x for x in (self.name, self.region_name, self.country_name) if x)
+
+
+@dataclasses.dataclass(frozen=True)
+class Climate:
+    """Monthly normals of one spot: mean air temperature (C) and rain (mm), January first.
+
+    `source` is place, grid, coast, typed-months, typed-two-months or class; `rain` is empty where it is not known.
+    `latitude` is None where only a hemisphere was told.
+    """
+
+    means: tuple[float, ...]
+    rain: tuple[float, ...]
+    latitude: float | None
+    longitude: float | None
+    hemisphere: str
+    source: str
+    note: str = ""
+
+    @property
+    def warmest(self) -> float:
+        """Mean of the warmest month, C."""
+        return max(self.means)
+
+    @property
+    def coldest(self) -> float:
+        """Mean of the coldest month, C."""
+        return min(self.means)
+
+
+@dataclasses.dataclass(frozen=True)
+class Frost:
+    """Median frost days of the year. `kind`: usual, some-years, rare or always; days are None where they do not exist.
+
+    `doubt_days` is the mean miss of the estimate, `wide_days` what one estimate in five exceeds, `year_days` the
+    standard deviation between years. Typed days carry no doubt of the estimate (0).
+    """
+
+    kind: str
+    first: int | None
+    last: int | None
+    killing: int | None
+    doubt_days: float
+    wide_days: float
+    year_days: float
+
+
+@dataclasses.dataclass(frozen=True)
+class ClimateClass:
+    """Climate code, the neighbour that is as likely (or None), whether dry, and the Köppen class."""
+
+    code: str
+    neighbour: str | None
+    dry: bool | None
+    koppen: str
+
+
+def fold(text: str) -> str:
+    """Text without accents, case, dots and doubled spaces, for comparing names."""
+    plain = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    return " ".join(plain.casefold().replace(".", " ").replace("-", " ").replace("'", "").replace("’", "").split())
+
+
+def _unpack(table: Mapping[str, npt.NDArray[np.generic]]) -> tuple[Floats, Floats]:
+    """Temperatures (C) and rain (mm) of a packed table, one row a cell."""
+    mean = np.cumsum(np.asarray(table["mean"], dtype=np.int64))
+    deviation = np.cumsum(np.asarray(table["dev"], dtype=np.int64).T, axis=0)
+    rain = np.cumsum(np.asarray(table["rain"], dtype=np.int64).T, axis=0) % 256
+    return (mean[:, None] + deviation) / 5.0, (rain / 5.0) ** 2
+
+
+class Tables:
+    """The climate and place tables of one folder; each file is read when first needed."""
+
+    def __init__(self, folder: str | pathlib.Path, numbers: ClimateNumbers) -> None:
+        self._folder = pathlib.Path(folder)
+        self._numbers = numbers
+
+    @functools.cached_property
+    def _names(self) -> tuple[dict[str, str], dict[tuple[str, str], str], dict[str, set[str]], dict[str, set[str]]]:
+        """Names by code, and folded spellings to codes, of countries and of regions."""
+        with (self._folder / "names.toml").open("rb") as file:
+            data = tomllib.load(file)
+        country_names = {code: names[0] for code, names in data["countries"].items()}
+        region_names = {
+            (country, code): names[0] for country, of in data["regions"].items() for code, names in of.items()
+        }
+        countries: dict[str, set[str]] = {}
+        regions: dict[str, set[str]] = {}
+        for code, names in data["countries"].items():
+            for name in (code, *names):
+                countries.setdefault(fold(name), set()).add(code)
+        for of in data["regions"].values():
+            for code, names in of.items():
+                for name in names:
+                    regions.setdefault(fold(name), set()).add(code)
+        return country_names, region_names, countries, regions
+
+    @functools.cached_property
+    def _grid(self) -> tuple[Ints, Floats, Floats, float, float, float, int]:
+        with np.load(self._folder / "climate_grid.npz", allow_pickle=False) as file:
+            table = {name: file[name] for name in file.files}
+        temperature, rain = _unpack(table)
+        key = np.cumsum(table["cell"].astype(np.int64))
+        return (key, temperature, rain, float(table["lat0"]), float(table["lon0"]), float(table["step"]),
+                int(table["ncol"]))
+
+    @functools.cached_property
+    def _places(self) -> tuple[list[list[str]], Floats, Floats, Floats, Ints, Floats, Floats]:
+        with np.load(self._folder / "places.npz", allow_pickle=False) as file:
+            table = {name: file[name] for name in file.files}
+        rows = [row.split("|") for row in table["text"].tobytes().decode("utf-8").split("\n")]
+        index = np.cumsum(table["dcell"].astype(np.int64))
+        cell = np.cumsum(table["cell"].astype(np.int64))[index]
+        latitude = 90 - (cell // 1440) * 0.25 + table["dlat"] / 100.0
+        longitude = (-180 + (cell % 1440) * 0.25 + table["dlon"] / 100.0 + 180) % 360 - 180
+        population = 10000 * 2.0 ** (table["pop"] / 20.0)
+        temperature, rain = _unpack(table)
+        return rows, latitude, longitude, population, index, temperature, rain
+
+    @functools.cached_property
+    def _by_name(self) -> dict[str, list[int]]:
+        found: dict[str, list[int]] = {}
+        for i, row in enumerate(self._places[0]):
+            found.setdefault(fold(row[0]), []).append(i)
+        return found
+
+    def _place(self, i: int, near: bool) -> Place:
+        rows, latitude, longitude, population, *_ = self._places
+        name, country, region = rows[i]
+        countries, regions, *_ = self._names
+        people = float(population[i])
+        rounded = int(round(people, 1 - len(str(int(people)))))
+        return Place(name, country, countries.get(country, country), region, regions.get((country, region), region),
+                     round(float(latitude[i]), 2), round(float(longitude[i]), 2), rounded, near)
+
+    def _fits(self, i: int, hint: str) -> bool:
+        """Whether a hint names the place's country or region, by code or by name."""
+        _, _, countries, regions = self._names
+        _, country, region = self._places[0][i]
+        word = fold(hint)
+        return bool(word) and (
+            country in countries.get(word, ()) or region in regions.get(word, ()) or word == region.casefold()
+        )
+
+    def find_places(
+        self, name: str, country_hint: str | None = None, region_hint: str | None = None, most: int = 8
+    ) -> list[Place]:
+        """Places of that name, most people first; where none has it, near spellings marked `near`.
+
+        Commas in the name give hints too: "Springfield, Illinois", "York, GB". Accents and case do not count. An
+        empty list means that nothing comes close.
+        """
+        head, *rest = [part.strip() for part in name.split(",")]
+        hints = [h for h in (*rest, country_hint, region_hint) if h and h.strip()]
+        exact = self._matching(self._by_name.get(fold(head), []), hints)
+        if exact:
+            return [self._place(i, False) for i in exact[:most]]
+        near: list[int] = []
+        for word in self._close(fold(head)):
+            near += self._matching(self._by_name[word], hints)
+        return [self._place(i, True) for i in near[:most]]
+
+    def _matching(self, rows: Sequence[int], hints: Sequence[str]) -> list[int]:
+        kept = [i for i in rows if all(self._fits(i, hint) for hint in hints)]
+        return sorted(kept, key=lambda i: (-float(self._places[3][i]), i))
+
+    def _close(self, word: str) -> list[str]:
+        """Names close to a folded word: first among those with its first letter, then among all of similar length."""
+        if not word:
+            return []
+        for pool in (
+            [n for n in self._by_name if n[:1] == word[:1] and abs(len(n) - len(word)) <= 3],
+            [n for n in self._by_name if abs(len(n) - len(word)) <= 1],
+        ):
+            got = difflib.get_close_matches(word, sorted(pool), n=6, cutoff=0.75)
+            if got:
+                return got
+        return []
+
+    def climate_of(self, place: Place) -> Climate:
+        """Monthly normals of a found place."""
+        return self.climate_at(place.latitude, place.longitude)
+
+    def climate_at(self, latitude: float, longitude: float) -> Climate:
+        """Monthly normals at a point: the nearest listed place within reach, else the half-degree grid.
+
+        The grid is read bilinearly over its land cells; where none of the four corners is land the nearest land cell
+        is taken (source "coast"). Latitude -90..90, longitude any; raises ValueError outside.
+        """
+        if not -90 <= latitude <= 90 or not math.isfinite(longitude):
+            raise ValueError(f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90")
+        rows, lats, lons, _, index, temperature, rain = self._places
+        east = ((lons - longitude + 180) % 360 - 180) * math.cos(math.radians(latitude))
+        distance = np.hypot(lats - latitude, east) * KM_PER_DEGREE
+        i = int(np.argmin(distance))
+        if distance[i] <= self._numbers.place_reach_km:
+            cell = index[i]
+            return _climate(temperature[cell], rain[cell], latitude, longitude, "place", rows[i][0])
+        return self._grid_at(latitude, longitude)
+
+    def _grid_at(self, latitude: float, longitude: float) -> Climate:
+        key, temperature, rain, lat0, lon0, step, columns = self._grid
+        y, x = (lat0 - latitude) / step, ((longitude - lon0) % 360) / step
+        row, column = math.floor(y), math.floor(x)
+        found: list[tuple[float, int]] = []
+        for a in (0, 1):
+            for b in (0, 1):
+                weight = (1 - abs(y - row - a)) * (1 - abs(x - column - b))
+                wanted = (row + a) * columns + (column + b) % columns
+                n = int(np.searchsorted(key, wanted))
+                if weight > 0 and n < key.size and key[n] == wanted:
+                    found.append((weight, n))
+        source = "grid"
+        if not found:
+            east = ((key % columns - x + columns / 2) % columns - columns / 2) * math.cos(math.radians(latitude))
+            found = [(1.0, int(np.argmin((key // columns - y) ** 2 + east**2)))]
+            source = "coast"
+        total = sum(w for w, _ in found)
+        means = sum(w * temperature[n] for w, n in found) / total
+        wet = sum(w * rain[n] for w, n in found) / total
+        return _climate(np.asarray(means), np.asarray(wet), latitude, longitude, source, "")
+
+
+def _climate(means: Floats, rain: Floats, latitude: float, longitude: float, source: str, note: str) -> Climate:
+    return Climate(tuple(float(x) for x in means), tuple(float(x) for x in rain), latitude, longitude,
+                   "south" if latitude < 0 else "north", source, note)
+
+
+def climate_from_means(
+    means: Sequence[float],
+    rain: Sequence[float] = (),
+    latitude: float | None = None,
+    longitude: float | None = None,
+    hemisphere: str | None = None,
+) -> Climate:
+    """Climate from twelve typed monthly means (C) and, if known, twelve rain totals (mm), January first.
+
+    Raises ValueError where a list does not hold twelve finite numbers.
+    """
+    for name, numbers in (("monthly means", means), ("monthly rain", rain)):
+        if (numbers or name == "monthly means") and (len(numbers) != 12 or not all(map(math.isfinite, numbers))):
+            raise ValueError(f"{name}: {len(numbers)} numbers given; write twelve, January first")
+    if hemisphere is None:
+        half = sum(means[i] for i in (3, 4, 5, 6, 7, 8)) - sum(means[i] for i in (0, 1, 2, 9, 10, 11))
+        south = latitude < 0 if latitude is not None else half < 0
+        hemisphere = "south" if south else "north"
+    return Climate(tuple(map(float, means)), tuple(map(float, rain)), latitude, longitude, hemisphere, "typed-months")
+
+
+def climate_from_warmest_coldest(
+    warmest_c: float, coldest_c: float, hemisphere: str, latitude: float | None = None
+) -> Climate:
+    """Climate of a cosine year from the means of the warmest and the coldest month (C).
+
+    T(d) = (Tw + Tc)/2 + (Tw - Tc)/2 cos(2 pi (d - dw)/365), dw the middle of July (north) or January (south). Daily
+    normals made this way miss the table's by 1.3 C on average. Raises ValueError where the warmest is colder.
+    """
+    if warmest_c < coldest_c:
+        raise ValueError(f"warmest month {warmest_c} C is colder than the coldest, {coldest_c} C: change them over")
+    peak = dates.middle_of_month(1 if hemisphere == "south" else 7)
+    day = np.arange(1, dates.YEAR + 1)
+    year = (warmest_c + coldest_c) / 2 + (warmest_c - coldest_c) / 2 * np.cos(2 * np.pi * (day - peak) / dates.YEAR)
+    ends = np.cumsum(dates.MONTH_LENGTHS)
+    means = tuple(float(part.mean()) for part in np.split(year, ends[:-1]))
+    return Climate(means, (), latitude, None, hemisphere, "typed-two-months")
+
+
+def raised(climate: Climate, metres_higher: float, numbers: ClimateNumbers) -> Climate:
+    """The climate of ground that lies higher (or, negative, lower) than the place the normals belong to."""
+    change = -numbers.lapse_c_per_100_m * metres_higher / 100
+    note = f"{climate.note}; {metres_higher:+.0f} m".lstrip("; ")
+    return dataclasses.replace(climate, means=tuple(m + change for m in climate.means), note=note)
+
+
+def daily_normals(means: Sequence[float]) -> Floats:
+    """365 daily normals whose month means are exactly the given twelve.
+
+    A periodic cubic spline through the running total at the ends of the months; its day-to-day differences are the
+    normals (area-matching splines).
+    """
+    month = np.asarray(means, dtype=np.float64)
+    length = np.asarray(dates.MONTH_LENGTHS, dtype=np.float64)
+    ends = np.concatenate([[0], np.cumsum(dates.MONTH_LENGTHS)])
+    mean = float((length * month).sum() / dates.YEAR)
+    total = np.concatenate([[0.0], np.cumsum(length * (month - mean))])
+    total[-1] = 0.0
+    matrix, right = np.zeros((12, 12)), np.zeros(12)
+    for i in range(12):
+        before, after = length[i - 1], length[i]
+        matrix[i, i - 1] += before
+        matrix[i, i] += 2 * (before + after)
+        matrix[i, (i + 1) % 12] += after
+        fall = (total[i] - (total[i - 1] if i else total[11])) / before
+        right[i] = 6 * ((total[i + 1] - total[i]) / after - fall)
+    bend = np.linalg.solve(matrix, right)
+    curve = np.zeros(dates.YEAR + 1)
+    for i in range(12):
+        day = np.arange(ends[i], ends[i + 1] + 1)
+        to_end, from_start = ends[i + 1] - day, day - ends[i]
+        b0, b1 = bend[i], bend[(i + 1) % 12]
+        curve[day] = (
+            b0 * to_end**3 / (6 * length[i])
+            + b1 * from_start**3 / (6 * length[i])
+            + (total[i] / length[i] - b0 * length[i] / 6) * to_end
+            + (total[i + 1] / length[i] - b1 * length[i] / 6) * from_start
+        )
+    return np.asarray(mean + np.diff(curve), dtype=np.float64)
+
+
+def spread(climate: Climate, numbers: ClimateNumbers) -> float:
+    """Standard deviation of single days about the normal, C: a + b x (warmest - coldest month mean)."""
+    return numbers.spread_start + numbers.spread_share * (climate.warmest - climate.coldest)
+
+
+class Year:
+    """The 365 daily normals of a climate, with the days on which they cross a level."""
+
+    def __init__(self, climate: Climate, numbers: ClimateNumbers) -> None:
+        self.climate = climate
+        self.normals = daily_normals(climate.means)
+        self.normals.setflags(write=False)
+        self.spread = spread(climate, numbers)
+        self.hottest = int(np.argmax(self.normals)) + 1
+        self.coldest = int(np.argmin(self.normals)) + 1
+        self.peak = float(self.normals.max())
+        self.low = float(self.normals.min())
+
+    def normal(self, day: int) -> float:
+        """Daily normal, C, of a day of the year."""
+        return float(self.normals[dates.wrap(day) - 1])
+
+    def mean(self, start: int, days: int) -> float:
+        """Mean of the normals of `days` days from a start day, that day counted, C."""
+        return float(self.normals[(start - 1 + np.arange(max(1, days))) % dates.YEAR].mean())
+
+    def falls_below(self, level: float) -> int | None:
+        """First day after the hottest whose normal is below a level; None where the normals do not cross it."""
+        if not self.low < level <= self.peak:
+            return None
+        order = (self.hottest - 1 + np.arange(dates.YEAR)) % dates.YEAR
+        return int(order[int(np.argmax(self.normals[order] < level))]) + 1
+
+    def rises_to(self, level: float) -> int | None:
+        """First day after the coldest whose normal reaches a level; None where the normals do not cross it."""
+        if not self.low < level <= self.peak:
+            return None
+        order = (self.coldest - 1 + np.arange(dates.YEAR)) % dates.YEAR
+        return int(order[int(np.argmax(self.normals[order] >= level))]) + 1
+
+
+def frost_level(latitude: float | None, numbers: ClimateNumbers) -> float:
+    """Daily normal, C, at which the median first and last frost fall: a - b x |latitude|."""
+    return numbers.frost_start - numbers.frost_per_degree * abs(
+        numbers.latitude_when_unknown if latitude is None else latitude
+    )
+
+
+def frost(
+    year: Year, numbers: ClimateNumbers, typed_first: int | None = None, typed_last: int | None = None
+) -> Frost:
+    """Median first, last and killing frost.
+
+    A typed day shifts the crossing: the normal of that day becomes the frost level of its season, and the killing
+    frost moves with it.
+    """
+    level = frost_level(year.climate.latitude, numbers)
+    autumn = level if typed_first is None else year.normal(typed_first)
+    typed = typed_first is not None or typed_last is not None
+    if level > year.peak and not typed:
+        kind = "always"
+    elif typed or year.low < level - numbers.frost_some_years_band:
+        kind = "usual"
+    else:
+        kind = "some-years" if year.low < level + numbers.frost_some_years_band else "rare"
+    return Frost(
+        kind,
+        typed_first if typed_first is not None else year.falls_below(level),
+        typed_last if typed_last is not None else year.rises_to(level),
+        year.falls_below(autumn - numbers.killing_frost_below),
+        0.0 if typed else numbers.frost_doubt_mean_days,
+        0.0 if typed else numbers.frost_doubt_wide_days,
+        numbers.frost_year_spread_days,
+    )
+
+
+def koppen(means: Sequence[float], rain: Sequence[float], hemisphere: str) -> str:
+    """Köppen-Geiger class of twelve means (C) and rains (mm), January first.
+
+    Rules of Hydrology and Earth System Sciences 11, 2007, 1633-1644 (the 0 C border between C and D).
+    """
+    warm = range(3, 9) if hemisphere == "north" else (0, 1, 2, 9, 10, 11)
+    summer_months = list(warm)
+    winter_months = [i for i in range(12) if i not in summer_months]
+    total, hot, cold = sum(rain), max(means), min(means)
+    limit = _dry_limit(means, rain, summer_months)
+    if hot < 10:
+        return "ET" if hot > 0 else "EF"
+    if total < 10 * limit:
+        return "B" + ("W" if total < 5 * limit else "S") + ("h" if sum(means) / 12 >= 18 else "k")
+    if cold >= 18:
+        driest = min(rain)
+        return "Af" if driest >= 60 else "Am" if driest >= 100 - total / 25 else "Aw"
+    summer = [rain[i] for i in summer_months]
+    winter = [rain[i] for i in winter_months]
+    if min(summer) < 40 and min(summer) < max(winter) / 3:
+        season = "s"
+    elif min(winter) < max(summer) / 10:
+        season = "w"
+    else:
+        season = "f"
+    if hot >= 22:
+        heat = "a"
+    elif sum(m >= 10 for m in means) >= 4:
+        heat = "b"
+    else:
+        heat = "d" if cold < -38 else "c"
+    return ("C" if cold > 0 else "D") + season + heat
+
+
+def _dry_limit(means: Sequence[float], rain: Sequence[float], summer_months: Sequence[int]) -> float:
+    """Köppen's dryness threshold: yearly rain under ten times this is dry."""
+    total, mean = sum(rain), sum(means) / 12
+    summer = sum(rain[i] for i in summer_months)
+    if total and summer >= 0.7 * total:
+        return 2 * mean + 28
+    if total and total - summer >= 0.7 * total:
+        return 2 * mean
+    return 2 * mean + 14
+
+
+def is_dry(means: Sequence[float], rain: Sequence[float], hemisphere: str) -> bool | None:
+    """Whether a climate is dry by Köppen's rule; None where the rain is not known."""
+    if not rain:
+        return None
+    summer = list(range(3, 9)) if hemisphere == "north" else [0, 1, 2, 9, 10, 11]
+    return sum(rain) < 10 * _dry_limit(means, rain, summer)
+
+
+def _code(hot: float, cold: float, dry: bool, n: ClimateNumbers) -> str:
+    if hot < n.too_cold_warmest:
+        return "too-cold"
+    if cold >= n.tropical_coldest:
+        return "warm-arid" if dry else "tropical"
+    if dry:
+        if hot >= n.arid_warm_warmest and cold >= n.arid_warm_coldest:
+            return "warm-arid"
+        warm = hot >= n.arid_transition_warmest and hot + cold >= n.arid_transition_sum
+        return "transition" if warm else "cool-semi-arid"
+    if hot >= n.humid_warm_warmest and cold >= n.humid_warm_coldest:
+        return "warm-humid"
+    if (
+        (hot >= n.transition_warmest and hot + cold >= n.transition_sum)
+        or (hot >= n.mild_warmest and cold >= n.mild_coldest)
+        or (hot >= n.highland_warmest and cold >= n.highland_coldest)
+    ):
+        return "transition"
+    return "cool-humid"
+
+
+def climate_class(climate: Climate, numbers: ClimateNumbers, lawns_go_brown: bool | None = None) -> ClimateClass:
+    """Climate code with the neighbour that comes out when the months are a little warmer, colder, wetter or drier.
+
+    `lawns_go_brown` is the user's answer whether unwatered lawns turn brown for two months or more in summer: yes
+    counts as dry, no as humid. Where neither rain nor an answer is known the place is taken as humid.
+    """
+    hot, cold = climate.warmest, climate.coldest
+    dry = is_dry(climate.means, climate.rain, climate.hemisphere) if lawns_go_brown is None else lawns_go_brown
+    code = _code(hot, cold, bool(dry), numbers)
+    neighbour = None
+    step = numbers.class_doubt_c
+    tries = [(hot + a, cold + b, bool(dry)) for a, b in ((step, step), (-step, -step), (step, 0), (-step, 0),
+                                                         (0, step), (0, -step))]
+    if lawns_go_brown is None and climate.rain:
+        for share in (1 - numbers.class_doubt_rain_share, 1 + numbers.class_doubt_rain_share):
+            other = is_dry(climate.means, [r * share for r in climate.rain], climate.hemisphere)
+            tries.insert(0, (hot, cold, bool(other)))
+    elif lawns_go_brown is None:
+        tries.insert(0, (hot, cold, True))
+    for other_hot, other_cold, other_dry in tries:
+        other_code = _code(max(other_hot, other_cold), other_cold, other_dry, numbers)
+        if other_code != code:
+            neighbour = other_code
+            break
+    name = koppen(climate.means, climate.rain, climate.hemisphere) if climate.rain else ""
+    return ClimateClass(code, neighbour, dry, name)
