@@ -1,0 +1,387 @@
+"""Forward chaining with the C rules engine of durable-rules, fenced so that none of its traps can be reached."""
+
+from __future__ import annotations
+
+import importlib
+import json
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from itertools import product
+from typing import Any, Final
+
+from decide.engine.language import PLACES, Condition, Fact, FactType, Firing, Judged, Rule, RuleBase, Subject, rounded
+from decide.errors import EngineError
+
+# A fact that satisfies more than 64 tests below one node makes the engine drop firings.
+MOST_RULES: Final = 60
+# The engine drops facts of 255 or more properties; three are our own (sid, id, n).
+MOST_PROPERTIES: Final = 200
+MOST_SUBJECTS: Final = 2_000
+MOST_ALTERNATIVES: Final = 240
+LARGEST: Final = 1e9
+LONGEST: Final = 200
+# How many firings of one rule the engine hands over at once.
+_AT_ONCE: Final = 1_000
+
+_ORDER: Final[Mapping[str, str]] = {"<": "$lt", "<=": "$lte", ">": "$gt", ">=": "$gte"}
+_REVERSE: Final[Mapping[str, str]] = {"<": "$gte", "<=": "$gt", ">": "$lte", ">=": "$lt"}
+_CATCH_ALL: Final = "all"
+
+
+def _load() -> Any:
+    try:
+        return importlib.import_module("durable_rules_engine")
+    except ImportError:
+        raise EngineError(
+            "the rules engine durable-rules is not installed here",
+            instead="Install it with pip install '.[engine]', or use the plain engine",
+        ) from None
+
+
+def available() -> bool:
+    """Whether the engine can be imported here; a finished install does not prove it."""
+    try:
+        _load()
+    except EngineError:
+        return False
+    return True
+
+
+@dataclass(frozen=True, slots=True)
+class _Property:
+    """What one property of an engine fact holds: a fact, or the entry of `table` that the fact `name` points at."""
+
+    name: str
+    table: tuple[tuple[str, float], ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Test:
+    """One test of the engine: `left` against a level, a scaled number or a property; no term asks for existence."""
+
+    left: _Property
+    op: str
+    term: str | int | _Property | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """One engine rule: all `tests` hold. `part` says what of rule number `rule` it settles.
+
+    Parts: "when"; the number of an exception; "not", where the tests refute the rule.
+    """
+
+    rule: int
+    part: str | int
+    tests: tuple[_Test, ...]
+
+
+def _scaled(number: float) -> int:
+    return round(number * 10**PLACES)
+
+
+def _exists(left: _Property) -> _Test:
+    return _Test(left, "$ex")
+
+
+def _ordering(condition: Condition, op: str) -> tuple[_Test, ...]:
+    left = _Property(condition.fact)
+    if condition.index:
+        bound = _Property(condition.index, tuple(sorted(condition.table.items())))
+        return (_exists(bound), _exists(left), _Test(left, op, bound))
+    assert condition.number is not None
+    return (_exists(left), _Test(left, op, _scaled(condition.number)))
+
+
+def _levels(condition: Condition) -> tuple[str, ...]:
+    return condition.levels or (_encoded_truth(True),)
+
+
+def _encoded_truth(value: bool) -> str:
+    return "true" if value else "false"
+
+
+def _ways(condition: Condition) -> list[tuple[_Test, ...]]:
+    """The groups of tests of which one must hold for `condition` to be true."""
+    left = _Property(condition.fact)
+    if condition.op in _ORDER:
+        return [_ordering(condition, _ORDER[condition.op])]
+    if condition.op == "is not":
+        return [(_exists(left), *(_Test(left, "$neq", level) for level in _levels(condition)))]
+    return [(_Test(left, "$eq", level),) for level in _levels(condition)]
+
+
+def _ways_not(condition: Condition) -> list[tuple[_Test, ...]]:
+    """The groups of tests of which one must hold for `condition` to be false (and not merely unknown)."""
+    left = _Property(condition.fact)
+    if condition.op in _REVERSE:
+        return [_ordering(condition, _REVERSE[condition.op])]
+    if condition.op == "is not":
+        return [(_Test(left, "$eq", level),) for level in _levels(condition)]
+    return [(_exists(left), *(_Test(left, "$neq", level) for level in _levels(condition)))]
+
+
+def _conjunctions(rule: Rule, conditions: Sequence[Condition]) -> Iterator[tuple[_Test, ...]]:
+    ways = [_ways(condition) for condition in conditions]
+    count = math.prod(len(way) for way in ways)
+    if count > MOST_ALTERNATIVES:
+        raise EngineError(
+            f"rule {rule.id!r} splits into {count} rules without `in`, more than {MOST_ALTERNATIVES}",
+            where=rule.where,
+            instead="Derive a fact from one of its `in` conditions",
+        )
+    for way in product(*ways):
+        yield tuple(test for group in way for test in group)
+
+
+def _lines(number: int, rule: Rule, refute: bool) -> Iterator[_Line]:
+    for tests in _conjunctions(rule, rule.when):
+        yield _Line(number, "when", tests)
+    for place, exception in enumerate(rule.unless):
+        for tests in _conjunctions(rule, exception.when):
+            yield _Line(number, place, tests)
+    if refute:
+        for condition in rule.when:
+            for tests in _ways_not(condition):
+                yield _Line(number, "not", tests)
+
+
+def _definition(tests: Sequence[_Test], names: Mapping[_Property, str]) -> dict[str, Any]:
+    def one(test: _Test) -> dict[str, Any]:
+        left = names[test.left]
+        if test.term is None:
+            return {test.op: {left: 1}}
+        term = {"$m": names[test.term]} if isinstance(test.term, _Property) else test.term
+        return {left: term} if test.op == "$eq" else {test.op: {left: term}}
+
+    terms = [one(test) for test in tests]
+    return {"all": [{"m": terms[0] if len(terms) == 1 else {"$and": terms}}], "cap": _AT_ONCE}
+
+
+def _properties(tests: Sequence[_Test]) -> Iterator[_Property]:
+    for test in tests:
+        yield test.left
+        if isinstance(test.term, _Property):
+            yield test.term
+
+
+class _Ruleset:
+    """One ruleset inside the C engine, and the dispatcher that runs it on a batch of subjects."""
+
+    def __init__(self, engine: Any, name: str, lines: Sequence[_Line]) -> None:
+        names: dict[_Property, str] = {}
+        for line in lines:
+            for each in _properties(line.tests):
+                names.setdefault(each, f"p{len(names)}")
+        if len(lines) > MOST_RULES or len(names) > MOST_PROPERTIES:
+            raise EngineError(
+                f"a ruleset of {len(lines)} rules and {len(names)} properties is beyond the engine",
+                instead=f"At most {MOST_RULES} rules and {MOST_PROPERTIES} properties",
+            )
+        rules = {_CATCH_ALL: {"all": [{"m": {"$ex": {"n": 1}}}], "cap": _AT_ONCE}}
+        rules |= {f"r{place}": _definition(line.tests, names) for place, line in enumerate(lines)}
+        self._engine = engine
+        self._lines = tuple(lines)
+        self._reads: list[tuple[str, str, Mapping[str | int, int] | None]] = [
+            (name, each.name, None if each.table is None else {key: _scaled(number) for key, number in each.table})
+            for each, name in names.items()
+        ]
+        self._sessions = 0
+        self._busy = False
+        self._handle: int | None = engine.create_ruleset(name, json.dumps(rules))
+
+    def close(self) -> None:
+        handle, self._handle = self._handle, None
+        if handle is not None:
+            self._engine.delete_ruleset(handle)
+
+    def run(self, subjects: Sequence[Mapping[str, str | int]]) -> list[tuple[_Line, int]]:
+        """Each line that matched, with the place of the subject that it matched; `subjects` hold encoded facts."""
+        if self._handle is None:
+            raise EngineError("this engine has been closed", instead="Make a new one")
+        if self._busy:
+            raise EngineError("a ruleset was started while it runs", instead="One consultation at a time")
+        if not subjects:
+            return []
+        self._busy = True
+        self._sessions += 1
+        session = str(self._sessions)
+        batch = [
+            {"sid": session, "id": f"f{place}", "n": place, **self._seen(facts)} for place, facts in enumerate(subjects)
+        ]
+        try:
+            return self._dispatch(self._handle, batch)
+        except self._engine.error as error:
+            raise EngineError(f"the rules engine stopped ({error})") from None
+        finally:
+            # After a refused fact there may be no session to delete.
+            with suppress(self._engine.error):
+                self._engine.delete_state(self._handle, session)
+            self._busy = False
+
+    def _seen(self, facts: Mapping[str, str | int]) -> dict[str, str | int]:
+        seen: dict[str, str | int] = {}
+        for property_name, fact, table in self._reads:
+            held = facts.get(fact)
+            if held is not None and table is not None:
+                held = table.get(held)
+            if held is not None:
+                seen[property_name] = held
+        return seen
+
+    def _dispatch(self, handle: int, batch: Sequence[Mapping[str, str | int]]) -> list[tuple[_Line, int]]:
+        engine = self._engine
+        result, state = engine.assert_facts(handle, json.dumps(batch))
+        if result != 0:
+            raise EngineError(f"the rules engine did not take every fact (code {result})")
+        found: list[tuple[_Line, int]] = []
+        budget = len(batch) * (len(self._lines) + 1)
+        counted = 0
+        started = engine.start_action_for_state(handle, state)
+        message = started[1] if started else None
+        while message:
+            for name, matches in json.loads(message).items():
+                for match in matches if isinstance(matches, list) else [matches]:
+                    budget -= 1
+                    place = match.get("m", match)["n"]
+                    if name == _CATCH_ALL:
+                        counted += 1
+                    else:
+                        found.append((self._lines[int(name[1:])], place))
+            if budget < 0:
+                raise EngineError("the rules engine fired more rules than there can be")
+            message = engine.complete_and_start_action(handle, state)
+        if counted != len(batch):
+            raise EngineError(f"the rules engine saw {counted} of {len(batch)} facts")
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Stratum:
+    rules: tuple[Rule, ...]
+    rulesets: tuple[_Ruleset, ...]
+
+
+def encoded(name: str, value: Fact, kind: FactType | None) -> str | int | None:
+    """A fact as the engine holds it: a level or truth as text, a number times 1,000 as an integer.
+
+    None where no rule could read it. EngineError where the value does not fit the fact's type, or is not a number
+    that the engine can hold exactly.
+    """
+    if kind is None:
+        return None
+    fits = {"number": isinstance(value, (int, float)) and not isinstance(value, bool), "level": isinstance(value, str)}
+    if not fits.get(kind.type, isinstance(value, bool)):
+        raise EngineError(f"fact {name} holds {value!r}, which is no {kind.type}")
+    if isinstance(value, bool):
+        return _encoded_truth(value)
+    if isinstance(value, str):
+        if len(value) > LONGEST:
+            raise EngineError(f"fact {name} holds a text of {len(value)} letters", instead=f"At most {LONGEST}")
+        return value
+    if not math.isfinite(value) or abs(value) > LARGEST:
+        raise EngineError(f"fact {name} holds {value}", instead=f"Numbers lie within ±{LARGEST:.0f}")
+    if rounded(value) != value:
+        raise EngineError(f"fact {name} holds {value!r}", instead=f"Facts are rounded to {PLACES} decimals")
+    return _scaled(value)
+
+
+class Durable:
+    """The rules of one knowledge, compiled into the C engine once and kept until `close`.
+
+    One consultation at a time: the object is not for use from several threads.
+    """
+
+    def __init__(self, base: RuleBase) -> None:
+        self._base = base
+        self._engine = _load()
+        self._layers: dict[str, tuple[_Stratum, ...]] = {}
+
+    def __enter__(self) -> Durable:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Give all rulesets back; the object compiles them anew if it is used again."""
+        layers, self._layers = self._layers, {}
+        for strata in layers.values():
+            for stratum in strata:
+                for ruleset in stratum.rulesets:
+                    ruleset.close()
+
+    def _compiled(self, layer: str) -> tuple[_Stratum, ...]:
+        if layer not in self._layers:
+            made: list[_Stratum] = []
+            self._layers[layer] = ()
+            for depth, rules in enumerate(self._base.strata[layer]):
+                made.append(_Stratum(rules, self._pack(f"{layer}-{depth}", rules)))
+                self._layers[layer] = tuple(made)
+        return self._layers[layer]
+
+    def _pack(self, name: str, rules: Sequence[Rule]) -> tuple[_Ruleset, ...]:
+        groups: list[list[_Line]] = []
+        read: set[_Property] = set()
+        for number, rule in enumerate(rules):
+            for line in _lines(number, rule, rule.then.target in self._base.tracked):
+                wanted = read | set(_properties(line.tests))
+                if not groups or len(groups[-1]) == MOST_RULES or len(wanted) > MOST_PROPERTIES:
+                    groups.append([])
+                    wanted = set(_properties(line.tests))
+                groups[-1].append(line)
+                read = wanted
+        return tuple(_Ruleset(self._engine, f"{name}-{place}", group) for place, group in enumerate(groups))
+
+    def judge(self, layer: str, subjects: Sequence[Subject], without: frozenset[str] = frozenset()) -> Judged:
+        """Run the rules of `layer` on `subjects`, stratum by stratum; rules named in `without` are switched off.
+
+        Firings come in the order of strata, subjects and rules. EngineError where a fact cannot be given to the
+        engine, or the engine does not answer for every fact.
+        """
+        if len(subjects) > MOST_SUBJECTS:
+            raise EngineError(f"{len(subjects)} subjects at once", instead=f"At most {MOST_SUBJECTS}")
+        if len({subject.name for subject in subjects}) != len(subjects):
+            raise EngineError("two subjects have one name")
+        types = self._base.facts
+        held: list[dict[str, str | int]] = []
+        for subject in subjects:
+            given = ((name, encoded(name, value, types.get(name))) for name, value in subject.facts.items())
+            held.append({name: value for name, value in given if value is not None})
+        firings: list[Firing] = []
+        derived: dict[str, dict[str, bool]] = {subject.name: {} for subject in subjects}
+        for stratum in self._compiled(layer):
+            met: list[set[tuple[int, str | int]]] = [set() for _ in subjects]
+            for ruleset in stratum.rulesets:
+                for line, place in ruleset.run(held):
+                    met[place].add((line.rule, line.part))
+            for place, subject in enumerate(subjects):
+                settled: dict[str, bool | None] = {}
+                for number, rule in enumerate(stratum.rules):
+                    off = rule.id in without
+                    lifted = any((number, part) in met[place] for part in range(len(rule.unless)))
+                    fires = not off and not lifted and (number, "when") in met[place]
+                    if fires:
+                        firings.append(Firing(rule.id, subject.name))
+                    if rule.then.act != "conclude":
+                        continue
+                    target = rule.then.target
+                    if fires:
+                        settled[target] = True
+                    elif off or lifted or (number, "not") in met[place]:
+                        settled.setdefault(target, False)
+                    elif settled.get(target) is not True:
+                        settled[target] = None
+                for target, truth in settled.items():
+                    if truth or (truth is False and target in self._base.tracked):
+                        held[place][target] = _encoded_truth(truth)
+                        derived[subject.name][target] = truth
+        return Judged(tuple(firings), derived)
+
+
+def judge(base: RuleBase, layer: str, subjects: Sequence[Subject], without: frozenset[str] = frozenset()) -> Judged:
+    """`Durable.judge` for one call: compile, run, give back."""
+    with Durable(base) as engine:
+        return engine.judge(layer, subjects, without)
