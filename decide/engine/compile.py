@@ -1,0 +1,193 @@
+"""Knowledge → rule base: told facts from the situation's own fields, declared facts, and every rule parsed and checked."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin
+
+from pydantic import BaseModel
+
+from decide.engine.language import (
+    CRITERIA,
+    READS,
+    Act,
+    Conclusion,
+    FactType,
+    Numbers,
+    Rule,
+    RuleBase,
+    Unless,
+    build,
+    parse_condition,
+    parse_template,
+)
+from decide.errors import KnowledgeError, meant
+from decide.read import FactRow, Knowledge, RuleRow
+from decide.situation import Dates, Ground, History, Limits, Means, Now, Place, Proposal, Site, Zone, coded
+from decide.units import is_unit
+
+SITE_TABLES: Final[Mapping[str, type[BaseModel]]] = {
+    "place": Place, "dates": Dates, "site": Site, "field": Ground, "now": Now, "history": History, "means": Means, "limits": Limits,
+}  # fmt: skip
+_SUFFIXES: Final[Mapping[str, str]] = {
+    "percent": "percent", "mm": "mm", "m2": "m2", "m": "m", "c": "C", "hours": "hour", "l-min": "l/min", "days": "day",
+    "hours-day": "hour", "ph": "pH", "week": "h/week",
+}  # fmt: skip
+_COUNTS: Final = ("helpers", "wettings-weekday", "wettings-weekend", "mowings")
+# Told keys that code turns into measured facts of another name, and rules never read as they stand.
+_NOT_FACTS: Final = ("name", "today", "play_by", "no_play", "no_work", "monthly_mean_c", "monthly_rain_mm", "grass", "zone", "start", "kind", "mixture", "method", "step")
+
+
+def _inner(annotation: Any) -> tuple[Any, bool]:
+    """The plain type of a field without None and Annotated, and whether it is a list of that type."""
+    if get_origin(annotation) is Annotated:
+        return _inner(get_args(annotation)[0])
+    if get_origin(annotation) in (Union, type(int | None)):
+        return _inner(next(a for a in get_args(annotation) if a is not type(None)))
+    if get_origin(annotation) is list:
+        return _inner(get_args(annotation)[0])[0], True
+    return annotation, False
+
+
+def _unit(name: str) -> str:
+    if name in _COUNTS:
+        return "count"
+    if name == "budget":
+        return "money"
+    for suffix in ("hours-day", "l-min", *(s for s in _SUFFIXES if s not in ("hours-day", "l-min"))):
+        if name == suffix or name.endswith(f"-{suffix}"):
+            return _SUFFIXES[suffix]
+    return "degree" if name in ("latitude", "longitude") else "count"
+
+
+def _bounds(field: Any) -> tuple[float | None, float | None, float | None]:
+    low = next((m.ge for m in field.metadata if hasattr(m, "ge")), None)
+    high = next((m.le for m in field.metadata if hasattr(m, "le")), None)
+    extra = field.json_schema_extra if isinstance(field.json_schema_extra, dict) else {}
+    step = extra.get("step")
+    return low, high, float(step) if isinstance(step, (int, float)) else None
+
+
+def _told(scope: str, path: str, model: type[BaseModel], skip: tuple[str, ...] = _NOT_FACTS) -> Iterator[FactType]:
+    for key, field in model.model_fields.items():
+        if key in skip:
+            continue
+        plain, listed = _inner(field.annotation)
+        name = f"{scope}.{key.replace('_', '-')}"
+        about = field.description or key
+        told = f"{path}.{key}"
+        if get_origin(plain) is Literal:
+            levels = tuple(coded(str(level)) for level in get_args(plain))
+            if listed:
+                for level in levels:
+                    yield FactType(f"{name}.{level}", "told", "true", f"{about}: {level}", told=told)
+            else:
+                yield FactType(name, "told", "level", about, levels=levels, told=told)
+        elif plain is bool:
+            yield FactType(name, "told", "true", about, told=told)
+        elif plain in (float, int) and not listed:
+            low, high, step = _bounds(field)
+            yield FactType(name, "told", "number", about, unit=_unit(key.replace("_", "-")), low=low, high=high, step=step, told=told)
+        elif plain is str and not listed:
+            yield FactType(name, "told", "level", about, told=told)
+
+
+def told_facts() -> Iterator[FactType]:
+    """The facts that the situation's own fields give."""
+    for path, model in SITE_TABLES.items():
+        yield from _told("site", path, model)
+    yield from _told("zone", "zone", Zone)
+    yield from _told("step", "proposal", Proposal)
+
+
+def _declared(name: str, row: FactRow, where: str) -> Iterator[FactType]:
+    if row.type == "number":
+        if not is_unit(row.unit):
+            raise KnowledgeError(f"fact {name!r} has unit {row.unit!r}, which is not a unit", where=where)
+        if row.range and (len(row.range) != 2 or row.range[0] > row.range[1]):
+            raise KnowledgeError(f"fact {name!r} has a reversed range", where=where, instead="Write range = [low, high]")
+    elif row.unit or row.range:
+        raise KnowledgeError(f"fact {name!r} is no number but has a unit or a range", where=where)
+    if row.kind in ("derived", "diagnosis") and row.type != "true":
+        raise KnowledgeError(f"fact {name!r} is concluded, so it can only be true", where=where, instead='Write type = "true"')
+    low, high = (float(row.range[0]), float(row.range[1])) if row.range else (None, None)
+    step = None if row.step is None else float(row.step)
+    for full in [f"{name}.{member}" for member in row.members] or [name]:
+        yield FactType(full, row.kind, row.type, row.meaning, row.unit, row.levels, low, high, step)
+
+
+def all_facts(knowledge: Knowledge) -> dict[str, FactType]:
+    """Every fact by name: told ones from the situation's fields, the others as declared."""
+    facts = {fact.name: fact for fact in told_facts()}
+    for name, row in knowledge.facts.items():
+        where = knowledge.where.get(("fact", name), "")
+        if name.partition(".")[0] not in READS:
+            raise KnowledgeError(f"fact {name!r} is of no scope", where=where, instead="Write site., zone., option. or step. before it")
+        for fact in _declared(name, row, where):
+            if fact.name in facts:
+                raise KnowledgeError(f"fact {fact.name!r} is told in the situation, or declared twice", where=where, instead="Take it out")
+            facts[fact.name] = fact
+    return facts
+
+
+def all_numbers(knowledge: Knowledge) -> Numbers:
+    """The numbers in use, by value name."""
+    return Numbers(
+        units={name: value.unit for name, value in knowledge.values.items()},
+        single={name: value.used[""].amount for name, value in knowledge.values.items() if not value.by},
+        tables={name: {key: s.amount for key, s in value.used.items()} for name, value in knowledge.values.items() if value.by},
+    )
+
+
+def _conclusion(row: RuleRow, where: str) -> Conclusion:
+    then = dict(row.then)
+    grade = then.pop("grade", "")
+    if len(then) != 1:
+        raise KnowledgeError(f"rule {row.id!r} says {len(then)} things", where=where, instead="One conclusion a rule; split it")
+    (act, target), *_ = then.items()
+    acts = get_args(Act)
+    if act not in acts:
+        raise KnowledgeError(f"rule {row.id!r}: {act!r} is not a conclusion", where=where, instead=meant(act, acts))
+    if grade and act != "mark":
+        raise KnowledgeError(f"rule {row.id!r}: only a mark has a grade", where=where)
+    if act in ("mark", "rule-out"):
+        spoken = coded(target)
+        if spoken in CRITERIA:
+            target = spoken
+    return Conclusion(act, target, grade)  # type: ignore[arg-type]
+
+
+def compile_rule(row: RuleRow, facts: Mapping[str, FactType], numbers: Numbers, where: str = "") -> Rule:
+    """The rule that a row writes, with every condition and text parsed."""
+    reads = READS[row.about]
+    try:
+        return Rule(
+            id=row.id,
+            about=row.about,
+            when=tuple(parse_condition(text, facts, numbers) for text in row.when),
+            then=_conclusion(row, where),
+            because=parse_template(row.because, facts, numbers, reads),
+            sources=row.sources,
+            unless=tuple(
+                Unless(
+                    exception.name,
+                    tuple(parse_condition(text, facts, numbers) for text in exception.when),
+                    parse_template(exception.because, facts, numbers, reads),
+                )
+                for exception in row.unless
+            ),
+            where=where,
+            subject=re.sub(r"^rules/|\.toml:\d+$", "", where),
+        )
+    except KnowledgeError as error:
+        if error.where:
+            raise
+        raise KnowledgeError(f"rule {row.id!r}: {error.wrong}", where=where, instead=error.instead) from None
+
+
+def compile_rules(knowledge: Knowledge) -> RuleBase:
+    """The rule base of `knowledge`; KnowledgeError names the first rule that is wrong."""
+    facts, numbers = all_facts(knowledge), all_numbers(knowledge)
+    rules = [compile_rule(row, facts, numbers, knowledge.where.get(("rule", row.id), "")) for row in knowledge.rules]
+    return build(rules, facts)

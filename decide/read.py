@@ -1,0 +1,702 @@
+"""The knowledge folder, read strictly into typed tables; every mistake is an error with file, line and what to write instead."""
+
+from __future__ import annotations
+
+import math
+import re
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+from typing import Annotated, Any, Final, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, TypeAdapter, ValidationError
+
+from decide.errors import DecideError, KnowledgeError, meant
+from decide.situation import HERBICIDE_CLASSES, METHODS, MONTHS
+from decide.toml_lines import Lines
+from decide.units import convert, is_unit
+
+Seen = Literal["opened", "excerpt", "memory", "own"]
+Level = Literal["low", "moderate", "high"]
+MADE_FROM: Final = ("seed", "sod", "vegetative")
+CLIMATES: Final = ("cool-humid", "cool-semi-arid", "transition", "warm-humid", "warm-arid", "tropical", "too-cold")
+FITS: Final = ("fits", "marginal", "no")
+FIXED_SOURCES: Final = ("common-practice", "memory", "calculated", "own-rule")
+
+
+class Row(BaseModel):
+    """A table of the knowledge: unknown keys are errors."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
+
+
+Sentence = Annotated[str, Field(min_length=3)]
+Key = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9.\-/]*$")]
+_listed = BeforeValidator(lambda v: tuple(v) if isinstance(v, list) else v)
+Words = Annotated[tuple[str, ...], _listed]
+Keys = Annotated[tuple[Key, ...], _listed]
+
+
+class Source(Row):
+    """A publication, and how it was seen."""
+
+    title: Sentence
+    publisher: str
+    year: Annotated[str, Field(pattern=r"^(\d{4}([-–]\d{2,4})?|undated)$")]
+    seen: Seen
+    where: str = ""
+    note: str = ""
+
+
+class Says(Row):
+    """What one source says of one number."""
+
+    source: Key
+    value: float | int
+    key: Key = ""
+    unit: str = ""
+    seen: Seen | None = None
+    use: bool = False
+    why: str = ""
+    note: str = ""
+    place: str = ""
+    currency: str = ""
+    year: str = ""
+
+
+class ValueRow(Row):
+    """A number, or a family of numbers by a key, with all that sources say of it."""
+
+    meaning: Sentence
+    unit: str
+    by: str = ""
+    says: Annotated[tuple[Says, ...], _listed]
+    no_data: Keys = Field(default=(), alias="no-data")
+
+
+class Unless(Row):
+    """An exception to a rule, as written."""
+
+    name: Key
+    when: Words
+    because: Sentence
+
+
+class RuleRow(Row):
+    """A rule, as written; decide.engine.compile makes a Rule of it."""
+
+    id: Key
+    about: Literal["site", "zone", "option", "step"]
+    when: Words
+    then: dict[str, str]
+    because: Sentence
+    sources: Keys
+    unless: Annotated[tuple[Unless, ...], _listed] = ()
+
+
+class FactRow(Row):
+    """A fact that is measured or concluded, as declared; `members` are its `.member` facts, if it has any."""
+
+    meaning: Sentence
+    kind: Literal["measured", "derived", "diagnosis"]
+    type: Literal["number", "level", "true"] = "true"
+    unit: str = ""
+    levels: Words = ()
+    range: Annotated[tuple[float | int, ...], _listed] = ()
+    step: float | int | None = None
+    members: Words = ()
+
+
+class Grass(Row):
+    """A grass: names and classes, no numbers."""
+
+    name: str
+    also: Words = ()
+    season_type: Literal["cool", "warm"] = Field(alias="season-type")
+    habit: Literal["spreading", "bunch"]
+    spread_by: Words = Field(default=(), alias="spread-by")
+    sport: Literal["yes", "margins", "no", "cover only"]
+    wear: Level
+    recovery: Level
+    shade: Level
+    salt: Level
+    drought: Level
+    cold: Level
+    heat: Level
+    life: Literal["perennial", "annual"]
+    made_by: Keys = Field(alias="from")
+    climates: dict[str, Literal["fits", "marginal", "no"]]
+    sources: dict[str, Keys]
+    note: str = ""
+
+
+class Share(Row):
+    """A part of a mixture; `share` names the value that holds its percent by weight."""
+
+    grass: Key
+    share: Key
+
+
+class Mixture(Row):
+    """A mixture of species by weight."""
+
+    name: str
+    also: Words = ()
+    parts: Annotated[tuple[Share, ...], _listed]
+    stands_as: Key = Field(alias="stands-as")
+    limit: str = ""
+    sources: Keys
+
+
+class MethodRow(Row):
+    """A way to establish grass; every entry of `needs_machine` is needed, any one of a list inside it will do."""
+
+    name: str
+    also: Words = ()
+    made_from: Literal["seed", "sod", "vegetative"] = Field(alias="made-from")
+    needs_machine: Annotated[tuple[str | list[str], ...], _listed] = Field(default=(), alias="needs-machine")
+    by_hand: Literal["yes", "small-areas", "no"] = Field(alias="by-hand")
+    disturbs: str
+    season_types: Words = Field(alias="season-types")
+    slope_holding: Level = Field(alias="slope-holding")
+    cost_class: Literal["cheap", "low", "middle", "dear", "dearest"] = Field(alias="cost-class")
+    cost_currency: str = Field(default="USD", alias="cost-currency")
+    cover_needed: str = Field(default="none", alias="cover-needed")
+    variants: Words = ("plain",)
+    steps: Words = ()
+    fails_when: str = Field(default="", alias="fails-when")
+    sources: dict[str, Keys]
+
+    @property
+    def machines(self) -> tuple[tuple[str, ...], ...]:
+        """The machines that are needed: one of each group."""
+        return tuple((need,) if isinstance(need, str) else tuple(need) for need in self.needs_machine)
+
+
+class Variant(Row):
+    """A way to vary a method: on purpose dormant, over standing grass in winter, or with seed started before."""
+
+    name: str
+    methods: Words
+    grasses: Words
+    text: Sentence
+    sources: Keys
+
+
+class Tool(Row):
+    """A machine or a tool."""
+
+    name: str
+    also: Words = ()
+    does: str
+    sources: Keys
+
+
+class Sport(Row):
+    """A kind of sports ground: who plays on it and where play wears it first."""
+
+    name: str
+    also: Words = ()
+    sport: Key
+    kind: Literal["adult", "youth", "keep-off"] = Field(alias="class")
+    wears_first: Words = Field(default=(), alias="wears-first")
+    sources: Keys
+
+
+class CautionRow(Row):
+    """A danger or a legal duty, and who decides."""
+
+    text: Sentence
+    who_decides: Sentence = Field(alias="who-decides")
+    order: int = 5
+    sources: Keys
+
+
+class Need(Row):
+    """A step or a means that must come with the choice."""
+
+    text: Sentence
+    sources: Keys
+    order: int = 5
+
+
+class CauseRow(Row):
+    """A cause of bare ground."""
+
+    name: str
+    fact: Key
+    look_at: Sentence = Field(alias="look-at")
+    mend_first: Sentence = Field(alias="mend-first")
+    bare_again_unless: Sentence = Field(alias="will-be-bare-again-unless")
+    sources: Keys
+    order: int = 5
+
+
+class Word(Row):
+    """A word of the trade, explained."""
+
+    also: Words = ()
+    meaning: Sentence
+    sources: Keys = ()
+
+
+class Check(Row):
+    """A test that says whether the ground may be opened."""
+
+    check: Sentence
+    how: Sentence
+    who: Literal["volunteer", "instrument"]
+    rule: Literal["at-least", "at-most", "none-may"]
+    pass_light: str = Field(default="", alias="pass-light")
+    pass_full: str = Field(default="", alias="pass-full")
+    spots: str = ""
+    made_from: Words = Field(alias="made-from")
+    methods: Words = ()
+    sources: Keys
+
+
+class Sign(Row):
+    """A sign of failure, and what to do about it today."""
+
+    sign: Sentence
+    look_at: Sentence = Field(alias="look-at")
+    do: Sentence
+    made_from: Words = Field(alias="made-from")
+    stage: Literal["start", "grow", "play", "any"]
+    sources: Keys
+
+
+class Choice(Row):
+    """One answer that a question offers."""
+
+    value: str | bool | int | float | list[str]
+    say: Words = ()
+    name: str = ""
+
+
+class Only(Row):
+    """A question is asked only where an earlier answer is this."""
+
+    key: str
+    holds: str | bool | list[str | bool] = Field(alias="is")
+
+
+class Question(Row):
+    """A question of the talk."""
+
+    key: str
+    id: Key = ""
+    ask: Sentence
+    why: Sentence
+    kind: str
+    choices: Annotated[tuple[Choice, ...], _listed] = ()
+    unit: str = ""
+    help: str = ""
+    always: bool = False
+    only_if: Annotated[tuple[Only, ...], _listed] = Field(default=(), alias="only-if")
+    order: int
+    details: bool = False
+
+
+class Better(Row):
+    """What would be better than a step that is not sound."""
+
+    step: Key
+    when: Words
+    text: Sentence
+    sources: Keys
+    order: int = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """A number as one source gives it, in the value's unit; `used` where it is the one in use."""
+
+    value: str
+    key: str
+    amount: float
+    printed: float
+    unit: str
+    source: str
+    seen: Seen
+    used: bool
+    why: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """A value: its unit, its statements, and the number in use for each key ("" for a single number)."""
+
+    name: str
+    meaning: str
+    unit: str
+    by: str
+    statements: tuple[Statement, ...]
+    used: Mapping[str, Statement]
+    no_data: tuple[str, ...]
+    subject: str
+    where: str
+
+
+@dataclass(frozen=True)
+class Knowledge:
+    """All that the knowledge folder says. `where` gives file and line of a row, by table and code."""
+
+    folder: Path
+    sources: Mapping[str, Source]
+    values: Mapping[str, Value]
+    facts: Mapping[str, FactRow]
+    rules: tuple[RuleRow, ...]
+    grasses: Mapping[str, Grass]
+    mixtures: Mapping[str, Mixture]
+    methods: Mapping[str, MethodRow]
+    variants: Mapping[str, Variant]
+    equipment: Mapping[str, Tool]
+    fields: Mapping[str, Sport]
+    cautions: Mapping[str, CautionRow]
+    needs: Mapping[str, Need]
+    causes: Mapping[str, CauseRow]
+    words: Mapping[str, Word]
+    opening: Mapping[str, Check]
+    rescue: Mapping[str, Sign]
+    better: Mapping[str, Better]
+    questions: tuple[Question, ...]
+    where: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    digest: str = ""
+    version: str = ""
+
+    def value(self, name: str, key: str = "") -> float | None:
+        """The number in use of value `name` (for `key`, in a family), in the value's unit; None where there is no data."""
+        statement = self.statement(name, key)
+        return None if statement is None else statement.amount
+
+    def statement(self, name: str, key: str = "") -> Statement | None:
+        """The statement in use of value `name` for `key`; KnowledgeError where there is no such value."""
+        if name not in self.values:
+            raise KnowledgeError(f"there is no value {name!r}", instead=meant(name, self.values))
+        return self.values[name].used.get(key)
+
+    @cached_property
+    def plants(self) -> Mapping[str, str]:
+        """Every name of a grass or mixture, as a code, with the code that it stands for."""
+        from decide.situation import coded
+
+        names: dict[str, str] = {}
+        for code, row in [*self.grasses.items(), *self.mixtures.items()]:
+            for name in (code, row.name, *row.also):
+                names.setdefault(coded(name), code)
+        return names
+
+
+_TABLES: Final[Mapping[str, type[Row]]] = {
+    "grasses": Grass, "mixtures": Mixture, "equipment": Tool, "fields": Sport, "cautions": CautionRow, "needs": Need,
+    "causes": CauseRow, "words": Word, "better": Better,
+}  # fmt: skip
+
+
+def _plain(error: Mapping[str, Any], row: type[Row]) -> tuple[str, str]:
+    """A validation error of a row in words: what is wrong, and what to write instead."""
+    kind, loc = error["type"], error["loc"]
+    name = ".".join(str(part) for part in loc)
+    ctx = error.get("ctx") or {}
+    known = [f.alias or key for key, f in row.model_fields.items()]
+    if kind == "extra_forbidden":
+        return f"unknown key {name!r}", meant(str(loc[-1]), known)
+    if kind == "missing":
+        return f"{name!r} is missing", f"Write {name} = …"
+    if kind == "literal_error":
+        return f"{name} is {error.get('input')!r}", f"Write one of: {ctx.get('expected', '')}".replace("'", "")
+    if kind == "finite_number":
+        return f"{name} is not a finite number", "Write a plain number"
+    if kind in ("float_type", "int_type"):
+        return f"{name} is {error.get('input')!r}, not a number", "Write a plain number"
+    if kind == "string_type":
+        shown = error.get("input")
+        return f"{name} is {str(shown)!r}, not a text", "Write it in quotes"
+    if kind == "string_pattern_mismatch":
+        return f"{name} is {error.get('input')!r}", "It does not have the form " + str(ctx.get("pattern", ""))
+    return f"{name}: {str(error['msg']).lower()}", ""
+
+
+class _Folder:
+    """One knowledge folder while it is read."""
+
+    def __init__(self, folders: Iterable[Path]) -> None:
+        self.folders = tuple(folders)
+        self.where: dict[tuple[str, str], str] = {}
+        self.texts: list[tuple[str, str]] = []
+
+    def files(self, pattern: str) -> Iterator[tuple[str, dict[str, Any], Lines]]:
+        for folder in self.folders:
+            for path in sorted(folder.glob(pattern)):
+                name = path.relative_to(folder).as_posix()
+                try:
+                    text = path.read_text(encoding="utf-8")
+                except UnicodeDecodeError:
+                    raise KnowledgeError("this is not UTF-8 text", where=name, instead="Save it as UTF-8") from None
+                self.texts.append((name, text))
+                try:
+                    data = tomllib.loads(text)
+                except tomllib.TOMLDecodeError as error:
+                    line = re.search(r"line (\d+)", str(error))
+                    said = re.sub(r"\s*\(at .*\)$", "", str(error))
+                    raise KnowledgeError(f"not TOML: {said}", where=f"{name}:{line[1]}" if line else name) from None
+                lines = Lines(text)
+                for header in data:
+                    if not any(path[:1] == (header,) for path in lines.at):
+                        raise KnowledgeError(f"the header of {header!r} is written in a way that gives no line", where=name, instead=f"Write [{header}]")
+                yield name, data, lines
+
+    def table(self, table: str, pattern: str, row: type[Row], *, inside: str = "", without: str = "") -> dict[str, Any]:
+        adapter = TypeAdapter(row)
+        out: dict[str, Any] = {}
+        for name, data, lines in self.files(pattern):
+            top = data.get(inside, {}) if inside else {key: raw for key, raw in data.items() if key != without}
+            for code, raw in self._rows(top, row):
+                path = ((inside,) if inside else ()) + tuple(code.split("."))
+                where = f"{name}:{lines.find(path)}"
+                if code in out:
+                    raise KnowledgeError(f"{code!r} stands twice", where=where, instead=f"The other is at {self.where[table, code]}")
+                out[code] = self._row(adapter, row, raw, where, lines, path, name)
+                self.where[table, code] = where
+        return out
+
+    def _rows(self, top: Mapping[str, Any], row: type[Row]) -> Iterator[tuple[str, Any]]:
+        """Rows of a table; [site.water] is one row called "site.water", however TOML nests it."""
+        known = {f.alias or key for key, f in row.model_fields.items()}
+        for code, raw in top.items():
+            if isinstance(raw, dict) and raw and not (set(raw) & known) and all(isinstance(v, dict) for v in raw.values()):
+                for inner, deep in self._rows(raw, row):
+                    yield f"{code}.{inner}", deep
+            elif isinstance(raw, dict) and row is FactRow:
+                own = {k: v for k, v in raw.items() if not (isinstance(v, dict) and k not in known)}
+                if own:
+                    yield code, own
+                for inner, deep in self._rows({k: v for k, v in raw.items() if k not in own}, row):
+                    yield f"{code}.{inner}", deep
+            else:
+                yield code, raw
+
+    def _row(self, adapter: TypeAdapter[Any], row: type[Row], raw: Any, where: str, lines: Lines, path: tuple[Any, ...], name: str) -> Any:
+        try:
+            return adapter.validate_python(raw)
+        except ValidationError as error:
+            first = error.errors(include_url=False)[0]
+            wrong, instead = _plain(first, row)
+            line = lines.find((*path, *first["loc"]))
+            raise KnowledgeError(f"{'.'.join(str(p) for p in path)}: {wrong}", where=f"{name}:{line}" if line else where, instead=instead) from None
+
+    def array(self, table: str, pattern: str, header: str, row: type[Row]) -> list[Any]:
+        adapter = TypeAdapter(row)
+        out: list[Any] = []
+        for name, data, lines in self.files(pattern):
+            for key in data:
+                if key != header:
+                    raise KnowledgeError(f"unknown table {key!r}", where=f"{name}:{lines.find((key,))}", instead=f"Write [[{header}]]")
+            for position, raw in enumerate(data.get(header, [])):
+                path = (header, position)
+                where = f"{name}:{lines.find(path)}"
+                made = self._row(adapter, row, raw, where, lines, path, name)
+                self.where[table, getattr(made, "id", "") or str(len(out))] = where
+                out.append(made)
+        return out
+
+
+def _families(grasses: Mapping[str, Any], mixtures: Mapping[str, Any]) -> dict[str, tuple[str, ...]]:
+    plants = (*grasses, *mixtures)
+    methods = METHODS
+    kinds = ("seed", "sod", "thick-sod", "sprigs", "plugs")
+    return {
+        "grass": plants,
+        "method": methods,
+        "grass-start": tuple(f"{plant}/{kind}" for plant in plants for kind in kinds),
+        "climate": CLIMATES,
+        "herbicide": HERBICIDE_CLASSES,
+        "month": MONTHS,
+        "soil": ("sand", "loam", "clay"),
+        "made-from": MADE_FROM,
+    }
+
+
+def _value(name: str, row: ValueRow, where: str, subject: str, sources: Mapping[str, Source], families: Mapping[str, tuple[str, ...]]) -> Value:
+    def wrong(text: str, instead: str = "") -> KnowledgeError:
+        return KnowledgeError(f"value {name!r}: {text}", where=where, instead=instead)
+
+    if not is_unit(row.unit):
+        try:
+            convert(1, row.unit, row.unit)
+        except DecideError as error:
+            raise wrong(error.wrong, error.instead) from None
+    if not row.says:
+        raise wrong("says nothing", "Write at least one row with its source")
+    known = families.get(row.by, ())
+    by_key: dict[str, list[Says]] = {}
+    for said in row.says:
+        if bool(said.key) != bool(row.by):
+            raise wrong("a row has a key but the value has no `by`" if said.key else "a row has no key", f"The value is by {row.by!r}" if row.by else "Write by = …")
+        if known and said.key not in known:
+            raise wrong(f"{said.key!r} is not a {row.by}", meant(said.key, known))
+        if said.source not in sources:
+            raise wrong(f"there is no source {said.source!r}", meant(said.source, sources))
+        if not math.isfinite(said.value):
+            raise wrong("holds a number that is not finite")
+        by_key.setdefault(said.key, []).append(said)
+    for key in row.no_data:
+        if known and key not in known:
+            raise wrong(f"no-data names {key!r}, which is not a {row.by}", meant(key, known))
+        if key in by_key:
+            raise wrong(f"{key!r} has a number and stands under no-data too", "Take it out of one of them")
+    statements: list[Statement] = []
+    used: dict[str, Statement] = {}
+    for key, rows in by_key.items():
+        chosen = rows if len(rows) == 1 else [said for said in rows if said.use]
+        label = f" for {key!r}" if key else ""
+        if len(chosen) != 1:
+            raise wrong(f"{len(chosen)} of {len(rows)} rows{label} are in use", "Mark exactly one with use = true")
+        if len(rows) > 1 and not chosen[0].why:
+            raise wrong(f"the row in use{label} does not say why it was chosen", 'Write why = "…" beside use = true')
+        for said in rows:
+            unit = said.unit or row.unit
+            try:
+                amount = convert(float(said.value), unit, row.unit)
+            except DecideError as error:
+                raise wrong(f"a row{label} is in {unit!r}: {error.wrong}", error.instead) from None
+            made = Statement(
+                name, key, amount, float(said.value), unit, said.source, said.seen or sources[said.source].seen, said is chosen[0], said.why, said.note
+            )
+            statements.append(made)
+            if made.used:
+                used[key] = made
+    return Value(name, row.meaning, row.unit, row.by, tuple(statements), used, row.no_data, subject, where)
+
+
+def _ordered(values: Mapping[str, Value]) -> None:
+    """A range is two values; its low end is not above its high end."""
+    for low, high in (("-low", "-high"), ("-early", "-late")):
+        for name, value in values.items():
+            other = values.get(name.removesuffix(low) + high) if name.endswith(low) else None
+            if other is None or other.unit != value.unit:
+                continue
+            for key, statement in value.used.items():
+                top = other.used.get(key)
+                if top is not None and statement.amount > top.amount:
+                    label = f" for {key!r}" if key else ""
+                    raise KnowledgeError(
+                        f"value {name!r}{label} ({statement.amount:g}) is above {other.name!r} ({top.amount:g})",
+                        where=value.where,
+                        instead="Write the smaller number at the low end",
+                    )
+
+
+def knowledge_folder() -> Path:
+    """The folder that travels with the package, or the checkout's own."""
+    inside = Path(__file__).parent / "knowledge"
+    return inside if inside.is_dir() else Path(__file__).parent.parent / "knowledge"
+
+
+def read_knowledge(*folders: Path | str) -> Knowledge:
+    """The knowledge of `folders` (of the package's own where none is given), each adding to those before it."""
+    from hashlib import sha256
+
+    from decide import __version__
+
+    paths = [Path(folder) for folder in folders] or [knowledge_folder()]
+    for path in paths:
+        if not path.is_dir():
+            raise KnowledgeError("there is no such folder", where=str(path))
+    read = _Folder(paths)
+    sources: dict[str, Source] = read.table("source", "sources*.toml", Source)
+    for code in FIXED_SOURCES:
+        if code not in sources:
+            raise KnowledgeError(f"the source {code!r} is missing", where="sources.toml", instead=f"Write [{code}]")
+    tables = {name: read.table(name, f"{name}.toml", row) for name, row in _TABLES.items() if name not in ("cautions", "needs")}
+    for name in ("cautions", "needs"):
+        tables[name] = read.table(name, f"{name}*.toml", _TABLES[name])
+    methods = read.table("method", "methods.toml", MethodRow, without="variants")
+    variants = read.table("variant", "methods.toml", Variant, inside="variants")
+    families = _families(tables["grasses"], tables["mixtures"])
+    values: dict[str, Value] = {}
+    for name, row in read.table("value", "values/*.toml", ValueRow).items():
+        where = read.where["value", name]
+        subject = where.partition(":")[0].removeprefix("values/").removesuffix(".toml")
+        values[name] = _value(name, row, where, subject, sources, families)
+    _ordered(values)
+    knowledge = Knowledge(
+        folder=paths[0],
+        sources=sources,
+        values=values,
+        facts=read.table("fact", "facts*.toml", FactRow),
+        rules=tuple(read.array("rule", "rules/*.toml", "rule", RuleRow)),
+        grasses=tables["grasses"],
+        mixtures=tables["mixtures"],
+        methods=methods,
+        variants=variants,
+        equipment=tables["equipment"],
+        fields=tables["fields"],
+        cautions=tables["cautions"],
+        needs=tables["needs"],
+        causes=tables["causes"],
+        words=tables["words"],
+        opening=read.table("opening", "care/opening.toml", Check),
+        rescue=read.table("rescue", "care/rescue.toml", Sign),
+        better=tables["better"],
+        questions=tuple(read.array("question", "questions.toml", "question", Question)),
+        where=read.where,
+        digest=sha256("\n".join(f"{name}\n{text}" for name, text in sorted(read.texts)).encode()).hexdigest()[:16],
+        version=__version__,
+    )
+    _check(knowledge)
+    return knowledge
+
+
+def _check(k: Knowledge) -> None:
+    """Names that one table uses of another must be there."""
+
+    def named(table: str, code: str, word: str, known: Iterable[str], what: str) -> None:
+        names = list(known)
+        if word not in names:
+            raise KnowledgeError(f"{code}: {word!r} is not a {what}", where=k.where.get((table, code), ""), instead=meant(word, names))
+
+    for code, grass in k.grasses.items():
+        for word in grass.made_by:
+            named("grasses", code, word, k.methods, "method")
+        for word in grass.climates:
+            named("grasses", code, word, CLIMATES, "climate")
+        for word in CLIMATES:
+            if word not in grass.climates:
+                raise KnowledgeError(f"{code}: climates say nothing of {word!r}", where=k.where["grasses", code], instead="Write fits, marginal or no")
+        for keys in grass.sources.values():
+            for word in keys:
+                named("grasses", code, word, k.sources, "source")
+    for code, mixture in k.mixtures.items():
+        named("mixtures", code, mixture.stands_as, k.grasses, "grass")
+        for part in mixture.parts:
+            named("mixtures", code, part.grass, k.grasses, "grass")
+            named("mixtures", code, part.share, k.values, "value")
+    for code, method in k.methods.items():
+        for keys in method.sources.values():
+            for word in keys:
+                named("method", code, word, k.sources, "source")
+        for group in method.machines:
+            for word in group:
+                named("method", code, word, k.equipment, "machine")
+    tables: tuple[tuple[str, Mapping[str, Any]], ...] = (
+        ("mixtures", k.mixtures), ("variant", k.variants), ("equipment", k.equipment), ("fields", k.fields),
+        ("cautions", k.cautions), ("needs", k.needs), ("causes", k.causes), ("opening", k.opening), ("rescue", k.rescue), ("better", k.better),
+    )  # fmt: skip
+    for table, rows in tables:
+        for code, row in rows.items():
+            for word in row.sources:
+                named(table, code, word, k.sources, "source")
+    for rule in k.rules:
+        for word in rule.sources:
+            named("rule", rule.id, word, k.sources, "source")
+        if not rule.sources:
+            raise KnowledgeError(f"rule {rule.id!r} has no source", where=k.where["rule", rule.id], instead='Write sources = ["…"]')
+    for code, check in k.opening.items():
+        for word in (check.pass_light, check.pass_full, check.spots):
+            if word:
+                named("opening", code, word, k.values, "value")
