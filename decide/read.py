@@ -117,7 +117,7 @@ class Grass(Row):
     season_type: Literal["cool", "warm"] = Field(alias="season-type")
     habit: Literal["spreading", "bunch"]
     spread_by: Words = Field(default=(), alias="spread-by")
-    sport: Literal["yes", "margins", "no", "cover only"]
+    sport: Literal["yes", "margins", "no", "cover-only"]
     wear: Level
     recovery: Level
     shade: Level
@@ -468,15 +468,16 @@ class _Folder:
         """Rows of a table; [site.water] is one row called "site.water", however TOML nests it."""
         known = {f.alias or key for key, f in row.model_fields.items()}
         for code, raw in top.items():
-            if isinstance(raw, dict) and raw and not (set(raw) & known) and all(isinstance(v, dict) for v in raw.values()):
-                for inner, deep in self._rows(raw, row):
-                    yield f"{code}.{inner}", deep
-            elif isinstance(raw, dict) and row is FactRow:
-                own = {k: v for k, v in raw.items() if not (isinstance(v, dict) and k not in known)}
-                if own:
+            if row is FactRow and isinstance(raw, dict):
+                inner = {key: deep for key, deep in raw.items() if isinstance(deep, dict)}
+                own = {key: deep for key, deep in raw.items() if key not in inner}
+                if own or not inner:
                     yield code, own
-                for inner, deep in self._rows({k: v for k, v in raw.items() if k not in own}, row):
-                    yield f"{code}.{inner}", deep
+                for name, deep in self._rows(inner, row):
+                    yield f"{code}.{name}", deep
+            elif isinstance(raw, dict) and raw and not (set(raw) & known) and all(isinstance(deep, dict) for deep in raw.values()):
+                for name, deep in self._rows(raw, row):
+                    yield f"{code}.{name}", deep
             else:
                 yield code, raw
 
