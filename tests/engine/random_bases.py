@@ -9,8 +9,8 @@ from dataclasses import replace
 from decide.engine.language import (
     CRITERIA,
     LAYERS,
-    Condition,
     Conclusion,
+    Condition,
     Fact,
     FactType,
     Numbers,
@@ -171,4 +171,4 @@ def with_derived(subjects: Sequence[Subject], given: Mapping[str, bool]) -> list
     return [replace(subject, facts={**subject.facts, **given}) for subject in subjects]
 
 
-__all__ = ["LAYERS", "CRITERIA", "base_of", "fact_of", "subjects_of", "with_derived"]
+__all__ = ["CRITERIA", "LAYERS", "base_of", "fact_of", "subjects_of", "with_derived"]

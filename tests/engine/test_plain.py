@@ -1,0 +1,159 @@
+"""The three-valued laws of the plain evaluator, each by hand."""
+
+from __future__ import annotations
+
+import pytest
+from small import FACTS, NUMBERS, base, caution, concludes, fired, subject
+
+from decide.engine.language import parse_condition
+from decide.engine.plain import conjunction, judge, standing, truth, unknown_facts
+
+
+def holds(text, **facts):
+    return truth(parse_condition(text, FACTS, NUMBERS), subject(**facts).facts)
+
+
+@pytest.mark.parametrize(
+    ("text", "number", "expected"),
+    [
+        ("site.cold < 0", -0.001, True),
+        ("site.cold < 0", 0.0, False),
+        ("site.cold <= 0", 0.0, True),
+        ("site.cold <= 0", 0.001, False),
+        ("site.cold > 0", 0.0, False),
+        ("site.cold > 0", 0.001, True),
+        ("site.cold >= 0", 0.0, True),
+        ("site.cold >= 0", -0.001, False),
+    ],
+)
+def test_orderings_at_their_bound(text, number, expected):
+    assert holds(text, site__cold=number) is expected
+
+
+@pytest.mark.parametrize(
+    ("text", "level", "expected"),
+    [
+        ("zone.grass is rye", "rye", True),
+        ("zone.grass is rye", "rye-old", False),
+        ("zone.grass is not rye", "rye", False),
+        ("zone.grass is not rye", "rye-old", True),
+        ("zone.grass in {rye, blue}", "blue", True),
+        ("zone.grass in {rye, blue}", "zoysia", False),
+    ],
+)
+def test_levels(text, level, expected):
+    assert holds(text, zone__grass=level) is expected
+
+
+@pytest.mark.parametrize(("text", "told", "expected"), [("is true", True, True), ("is true", False, False), ("is not true", True, False), ("is not true", False, True)])
+def test_truths(text, told, expected):
+    assert holds(f"zone.sunny {text}", zone__sunny=told) is expected
+
+
+@pytest.mark.parametrize("text", ["site.cold < 0", "zone.grass is rye", "zone.grass is not rye", "zone.grass in {rye}", "zone.sunny is true", "zone.sunny is not true"])
+def test_absent_is_unknown_whatever_the_operator(text):
+    assert holds(text) is None
+
+
+def test_an_indexed_value_is_unknown_without_its_key_or_without_a_number_for_it():
+    text = "option.weeks < value:time[option.grass]"
+    assert holds(text, option__weeks=2.0, option__grass="rye") is True
+    assert holds(text, option__weeks=3.0, option__grass="rye") is False
+    assert holds(text, option__weeks=2.0) is None
+    assert holds(text, option__grass="rye") is None
+    assert holds(text, option__weeks=2.0, option__grass="zoysia") is None
+
+
+def test_a_conjunction_is_false_before_it_is_unknown():
+    conditions = [parse_condition(text, FACTS, NUMBERS) for text in ("zone.sunny is true", "zone.bare > 0")]
+    assert conjunction(conditions, {}) is None
+    assert conjunction(conditions, {"zone.bare": 0.0}) is False
+    assert conjunction(conditions, {"zone.bare": 1.0}) is None
+    assert conjunction(conditions, {"zone.bare": 1.0, "zone.sunny": True}) is True
+    assert unknown_facts(conditions, {"zone.bare": 1.0}) == ("zone.sunny",)
+
+
+def test_an_unknown_condition_could_fire_and_names_what_is_unknown():
+    judged = judge(base(caution("bare", "zone", "zone.bare > 0", "zone.sunny is true")), "zone", [subject(zone__bare=1.0)])
+    assert judged.firings == ()
+    assert [(each.rule, each.unknown) for each in judged.could] == [("bare", ("zone.sunny",))]
+
+
+def test_a_false_condition_cannot_fire():
+    judged = judge(base(caution("bare", "zone", "zone.bare > 0", "zone.sunny is true")), "zone", [subject(zone__bare=0.0)])
+    assert (judged.firings, judged.could) == ((), ())
+
+
+@pytest.mark.parametrize(("told", "fires", "open_"), [(True, [], None), (False, [("bare", "it")], ()), (None, [("bare", "it")], ("sun",))])
+def test_only_a_true_exception_lifts(told, fires, open_):
+    rules = base(caution("bare", "zone", "zone.bare > 0", unless={"sun": ["zone.sunny is true"]}))
+    facts = {"zone__bare": 1.0} | ({} if told is None else {"zone__sunny": told})
+    judged = judge(rules, "zone", [subject(**facts)])
+    assert fired(judged) == fires
+    assert [each.open for each in judged.firings] == ([] if open_ is None else [open_])
+    assert judged.could == ()
+
+
+def test_a_lifted_rule_could_not_fire_either():
+    rules = base(caution("bare", "zone", "zone.bare > 0", unless={"sun": ["zone.sunny is true"]}))
+    assert judge(rules, "zone", [subject(zone__sunny=True)]).could == ()
+
+
+WORN = (
+    concludes("bare-worn", "zone.worn", "zone.bare > 10 percent"),
+    concludes("sun-worn", "zone.worn", "zone.sunny is true", "zone.grass is rye"),
+)
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({"zone__bare": 20.0}, True),
+        ({"zone__bare": 5.0, "zone__sunny": True, "zone__grass": "rye"}, True),
+        ({"zone__bare": 5.0, "zone__sunny": False}, False),
+        ({"zone__bare": 5.0, "zone__grass": "blue"}, False),
+        ({"zone__bare": 5.0, "zone__sunny": True}, None),
+        ({"zone__sunny": False}, None),
+        ({}, None),
+    ],
+)
+def test_a_derived_fact_is_unknown_while_a_rule_could_give_it(facts, expected):
+    assert judge(base(*WORN), "zone", [subject(**facts)]).derived["it"].get("zone.worn") is expected
+
+
+def test_a_lifted_diagnosis_is_false():
+    rules = base(concludes("cause", "zone.cause-overuse", "zone.bare > 0", unless={"sun": ["zone.sunny is true"]}))
+    assert judge(rules, "zone", [subject(zone__sunny=True)]).derived["it"] == {"zone.cause-overuse": False}
+    assert judge(rules, "zone", [subject(zone__bare=1.0)]).derived["it"] == {"zone.cause-overuse": True}
+    assert judge(rules, "zone", [subject()]).derived["it"] == {}
+
+
+@pytest.mark.parametrize(("facts", "fires"), [({"zone__bare": 20.0}, True), ({"zone__bare": 5.0, "zone__sunny": False}, False), ({"zone__sunny": False}, True)])
+def test_a_negated_derived_fact_lifts_only_when_it_is_false(facts, fires):
+    rules = base(*WORN, caution("care", "zone", "zone.sunny is not true", unless={"whole": ["zone.worn is not true"]}))
+    judged = judge(rules, "zone", [subject(**{"zone__sunny": False} | facts)])
+    assert (("care", "it") in fired(judged)) is fires
+
+
+def test_a_rule_switched_off_neither_fires_nor_could():
+    rules = base(*WORN, caution("worn", "zone", "zone.worn is true"))
+    judged = judge(rules, "zone", [subject(zone__bare=20.0)], frozenset({"bare-worn"}))
+    assert fired(judged) == []
+    assert [each.rule for each in judged.could] == ["sun-worn", "worn"]
+
+
+def test_firings_come_by_stratum_then_subject_then_rule():
+    rules = base(
+        caution("reads", "zone", "zone.worn is true"), caution("b", "zone", "zone.bare > 0"), caution("a", "zone", "zone.bare > 0"), WORN[0]
+    )
+    judged = judge(rules, "zone", [subject("two", zone__bare=20.0), subject("one", zone__bare=20.0)])
+    below = [("b", "two"), ("a", "two"), ("bare-worn", "two"), ("b", "one"), ("a", "one"), ("bare-worn", "one")]
+    assert fired(judged) == [*below, ("reads", "two"), ("reads", "one")]
+
+
+def test_standing_shows_each_condition():
+    (rule,) = base(caution("bare", "zone", "zone.bare > 0", "zone.grass is rye", unless={"sun": ["zone.sunny is true"]})).rules
+    shown = standing(rule, {"zone.bare": 1.0, "zone.sunny": True})
+    assert [held for _, held in shown.when] == [True, None]
+    assert shown.unless == (("sun", True),)
+    assert shown.fires is False
