@@ -31,6 +31,8 @@ class ClimateNumbers:
     spread_share: float
     frost_start: float
     frost_per_degree: float
+    tropics_latitude: float
+    frost_tropics: float
     killing_frost_below: float
     frost_some_years_band: float
     frost_doubt_mean_days: float
@@ -424,10 +426,11 @@ class Year:
 
 
 def frost_level(latitude: float | None, numbers: ClimateNumbers) -> float:
-    """Daily normal, C, at which the median first and last frost fall: a - b x |latitude|."""
-    return numbers.frost_start - numbers.frost_per_degree * abs(
-        numbers.latitude_when_unknown if latitude is None else latitude
-    )
+    """Daily normal, C, at which the median first and last frost fall: a - b x |latitude|, one level in the tropics."""
+    degrees = abs(numbers.latitude_when_unknown if latitude is None else latitude)
+    if degrees < numbers.tropics_latitude:
+        return numbers.frost_tropics
+    return numbers.frost_start - numbers.frost_per_degree * degrees
 
 
 def frost(

@@ -120,7 +120,7 @@ class Readiness:
 
 @dataclasses.dataclass(frozen=True)
 class Winter:
-    """First winter of a planting: level, heat it had gathered before it (K-day), and whether a hard winter may kill it."""
+    """First winter of a planting: level, heat gathered before it (K-day), and whether a hard winter may kill it."""
 
     level: str
     heat: float | None
@@ -306,7 +306,7 @@ def split_key(key: str) -> tuple[str, str]:
     return grass, start
 
 
-def heat_kind(plants: Plants, key: str, stage: str = "") -> str:
+def heat_kind(plants: Plants, key: str) -> str:
     """Which daily heat drives a grass and start: rooting heat for sod, growth heat for the others."""
     grass, start = split_key(key)
     warm = grass in plants.warm

@@ -1,0 +1,253 @@
+"""Names every value that the measures read, and gathers them into one frozen set of numbers."""
+
+import dataclasses
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+from decide.measure import climate as cl
+from decide.measure import growth, seed, soil, water, windows
+
+COOL = ("kentucky-bluegrass", "perennial-ryegrass", "tall-fescue", "fine-fescue", "annual-ryegrass")
+WARM = (
+    "common-bermudagrass", "hybrid-bermudagrass", "japanese-zoysiagrass", "manilagrass", "seashore-paspalum",
+    "st-augustinegrass", "bahiagrass", "buffalograss", "centipedegrass", "kikuyugrass",
+)  # fmt: skip
+# a mixture germinates, and has its windows, as the grass that leads it
+MIXTURES = MappingProxyType({
+    "bluegrass-with-ryegrass": "kentucky-bluegrass",
+    "ryegrass-with-bluegrass": "perennial-ryegrass",
+    "tall-fescue-with-bluegrass": "tall-fescue",
+})
+# whose window numbers stand in for a grass without its own
+RELATIVES = MappingProxyType({
+    "manilagrass": "japanese-zoysiagrass",
+    "centipedegrass": "japanese-zoysiagrass",
+    "seashore-paspalum": "common-bermudagrass",
+    "st-augustinegrass": "common-bermudagrass",
+    "bahiagrass": "common-bermudagrass",
+    "kikuyugrass": "common-bermudagrass",
+})
+
+GRASSES = (*COOL, *WARM)
+PLANTS = (*GRASSES, *MIXTURES)
+KEYS = tuple(f"{plant}/{start}" for plant in PLANTS for start in growth.STARTS)
+_NEED_STAGES = ("first-cut", "cover", "rooted", "light-use", "full-play")
+_WEEK_STAGES = ("cover", "rooted", "light-use", "full-play")
+_PARTS = ("early", "middle", "late")
+
+KnowledgeValue = Callable[[str, str], float | None]
+
+_CLIMATE = {
+    "place_reach_km": "place-reach",
+    "lapse_c_per_100_m": "lapse",
+    "spread_start": "spread-start",
+    "spread_share": "spread-share",
+    "frost_start": "frost-normal",
+    "frost_per_degree": "frost-normal-by-latitude",
+    "tropics_latitude": "tropics-latitude",
+    "frost_tropics": "frost-normal-tropics",
+    "killing_frost_below": "killing-frost-below",
+    "frost_some_years_band": "frost-some-years",
+    "frost_doubt_mean_days": "frost-doubt",
+    "frost_doubt_wide_days": "frost-doubt-wide",
+    "frost_year_spread_days": "frost-year-spread",
+    "latitude_when_unknown": "latitude-when-unknown",
+    "too_cold_warmest": "class-too-cold",
+    "tropical_coldest": "class-tropical",
+    "arid_warm_warmest": "class-arid-warm-warmest",
+    "arid_warm_coldest": "class-arid-warm-coldest",
+    "arid_transition_warmest": "class-arid-transition-warmest",
+    "arid_transition_sum": "class-arid-transition-sum",
+    "humid_warm_warmest": "class-humid-warm-warmest",
+    "humid_warm_coldest": "class-humid-warm-coldest",
+    "transition_warmest": "class-transition-warmest",
+    "transition_sum": "class-transition-sum",
+    "mild_warmest": "class-mild-warmest",
+    "mild_coldest": "class-mild-coldest",
+    "highland_warmest": "class-highland-warmest",
+    "highland_coldest": "class-highland-coldest",
+    "class_doubt_c": "class-doubt",
+    "class_doubt_rain_share": "class-doubt-rain",
+}
+_CURVES = {
+    "cool_base": "cool-growth-base",
+    "cool_full": "cool-growth-full",
+    "cool_falls": "cool-growth-falls",
+    "cool_stops": "cool-growth-stops",
+    "warm_base": "warm-growth-base",
+    "warm_full": "warm-growth-full",
+    "cool_root_base": "cool-root-base",
+    "cool_root_full": "cool-root-full",
+    "cool_root_falls": "cool-root-falls",
+    "cool_root_stops": "cool-root-stops",
+    "warm_root_base": "warm-root-base",
+    "warm_root_full": "warm-root-full",
+    "germination_stops": "germination-full",
+}
+_RULES = {
+    "year_shift": "year-shift",
+    "long_wait_days": "long-wait",
+    "long_wait_share": "long-wait-share",
+    "gate_coldest_c": "gate-coldest",
+    "gate_lost": "gate-lost",
+    "gate_safe": "gate-safe",
+    "hardy_limit_c": "ryegrass-hard-winter",
+    "warm_lost": "warm-gate-lost",
+    "warm_safe": "warm-gate-safe",
+    "warm_best": "warm-gate-best",
+    "delay_reference": "delay-reference",
+    "delay_within_days": "delay-within",
+    "delay_early": "delay-early",
+    "delay_middle": "delay-middle",
+    "delay_late": "delay-late",
+    "full_fixtures_share": "full-fixtures-share",
+    "weeks_with_winter": "weeks-with-winter",
+    "growth_end_c": "growth-end",
+    "plug_gap_cm": "plug-gap-usual",
+    "thick_sod_days": "thick-sod-ready",
+}
+_WINDOWS = {
+    "stress_below_peak": "stress-below-peak",
+    "stress_most_c": "stress-most",
+    "cool_close_heat": "autumn-close-heat",
+    "spring_before_frost_days": "spring-before-frost",
+    "spring_rises_c": "spring-rises",
+    "spring_close_heat": "spring-close-heat",
+    "upper_south_after_frost_days": "upper-south-after-frost",
+    "dormant_opens_c": "dormant-opens",
+    "dormant_closes_c": "dormant-closes",
+    "maritime_falls_c": "mild-season-ends",
+    "maritime_summer_peak_c": "mild-summer-peak",
+    "mild_coldest_c": "mild-winter-coldest",
+    "mild_close_c": "mild-winter-closes",
+    "summer_peak_c": "summer-peak",
+    "warm_after_frost_days": "warm-after-frost",
+    "warm_rises_c": "warm-rises",
+    "sod_weeks": "sod-root-weeks",
+    "frozen_ground_c": "frozen-ground",
+    "overseed_opens_c": "overseed-opens",
+    "overseed_closes_c": "overseed-closes",
+}
+_SOIL = {"damping_m": "soil-damping-year", "doubt_c": "soil-doubt"}
+_WATER = {
+    "day_range_usual": "day-range-usual",
+    "efficiency": "irrigation-efficiency",
+    "doubt_share": "water-need-doubt",
+}
+_NUTRIENTS = {"phosphorus_in_phosphate": "phosphorus-in-phosphate", "potassium_in_potash": "potassium-in-potash"}
+_BY_GRASS = (
+    "germination-base", "germination-heat", "germination-days-low", "germination-days-high", "seed-waits-for-spring",
+    "warm-close-heat", "warm-good-heat", *(f"plug-heat-{part}" for part in _PARTS),
+)  # fmt: skip
+
+NEEDED: frozenset[str] = frozenset((
+    *_CLIMATE.values(), *_CURVES.values(), *_RULES.values(), *_WINDOWS.values(), *_SOIL.values(), *_WATER.values(),
+    *_NUTRIENTS.values(), *_BY_GRASS, "soil-planting-depth", "sand-density", "growth-least", "turf-coefficient",
+    "day-range", "claim-weeks-low", "claim-weeks-high",
+    *(f"heat-{stage}-{part}" for stage in _NEED_STAGES for part in _PARTS),
+    *(f"floor-{stage}" for stage in _NEED_STAGES),
+    *(f"weeks-{stage}-{part}" for stage in _WEEK_STAGES for part in ("early", "late")),
+))  # fmt: skip
+
+
+@dataclasses.dataclass(frozen=True)
+class GrowthConstants:
+    """All numbers of the measures. `claims` holds sellers' weeks to play (least, most) by grass and start."""
+
+    climate: cl.ClimateNumbers
+    curves: growth.Curves
+    rules: growth.GrowthRules
+    plants: growth.Plants
+    windows: windows.WindowNumbers
+    soil: soil.SoilNumbers
+    water: water.WaterNumbers
+    nutrients: seed.NutrientNumbers
+    sand_density: float
+    claims: Mapping[str, tuple[float, float]]
+
+    def site(
+        self, of: cl.Climate, typed_first_frost: int | None = None, typed_last_frost: int | None = None
+    ) -> growth.Site:
+        """A site of this climate, with frost days of the year that the user typed, if any."""
+        return growth.Site(of, self.climate, self.curves, self.rules, typed_first_frost, typed_last_frost)
+
+
+def constants(knowledge_value: KnowledgeValue) -> GrowthConstants:
+    """The numbers of the measures from the values of the knowledge folder.
+
+    `knowledge_value(name, key)` gives the number in use, or None without data; the key is "" for a single number.
+    Raises ValueError where a number that the measures cannot do without has no data.
+    """
+
+    def must(name: str, key: str = "") -> float:
+        found = knowledge_value(name, key)
+        if found is None:
+            place = f" for {key!r}" if key else ""
+            raise ValueError(f"value {name!r}{place} has no data: the measures need a number, write one")
+        return found
+
+    def named(fields: Mapping[str, str]) -> dict[str, float]:
+        return {field: must(name) for field, name in fields.items()}
+
+    def known(name: str, keys: tuple[str, ...]) -> Mapping[str, float]:
+        pairs = ((key, knowledge_value(name, key)) for key in keys)
+        return MappingProxyType({key: number for key, number in pairs if number is not None})
+
+    low, high = known("claim-weeks-low", KEYS), known("claim-weeks-high", KEYS)
+    return GrowthConstants(
+        climate=cl.ClimateNumbers(**named(_CLIMATE)),
+        curves=growth.Curves(**named(_CURVES)),
+        rules=growth.GrowthRules(
+            **named(_RULES), least_cool=must("growth-least", "cool"), least_warm=must("growth-least", "warm")
+        ),
+        plants=_plants(knowledge_value),
+        windows=windows.WindowNumbers(
+            **named(_WINDOWS),
+            warm_close_heat=known("warm-close-heat", WARM),
+            warm_good_heat=known("warm-good-heat", WARM),
+            relatives=RELATIVES,
+        ),
+        soil=soil.SoilNumbers(**named(_SOIL), depth_m=must("soil-planting-depth") / 100),
+        water=water.WaterNumbers(
+            **named(_WATER),
+            day_range=known("day-range", cl.CLIMATES),
+            turf_coefficient=MappingProxyType({s: must("turf-coefficient", s) for s in ("cool", "warm")}),
+        ),
+        nutrients=seed.NutrientNumbers(**named(_NUTRIENTS)),
+        sand_density=must("sand-density"),
+        claims=MappingProxyType({key: (low[key], high[key]) for key in low if key in high}),
+    )
+
+
+def _plants(value: KnowledgeValue) -> growth.Plants:
+    germination: dict[str, growth.Germination] = {}
+    for plant in PLANTS:
+        grass = MIXTURES.get(plant, plant)
+        germination[plant] = growth.Germination(
+            value("germination-base", grass),
+            value("germination-heat", grass),
+            value("germination-days-low", grass),
+            value("germination-days-high", grass),
+            bool(value("seed-waits-for-spring", grass)),
+        )
+    needs: dict[str, Mapping[str, growth.StageNeed]] = {}
+    for key in KEYS:
+        stages = {}
+        for stage in _NEED_STAGES:
+            early, middle, late = (value(f"heat-{stage}-{part}", key) for part in _PARTS)
+            floor = value(f"floor-{stage}", key) or 0.0
+            least = most = None
+            if stage in _WEEK_STAGES:
+                least, most = (value(f"weeks-{stage}-{part}", key) for part in ("early", "late"))
+            if middle is not None or least is not None:
+                stages[stage] = growth.StageNeed(early, middle, late, floor, least, most)
+        if stages:
+            needs[key] = MappingProxyType(stages)
+    gaps: dict[str, growth.GapHeat] = {}
+    for grass in WARM:
+        early, middle, late = (value(f"plug-heat-{part}", grass) for part in _PARTS)
+        if early is not None and middle is not None and late is not None:
+            gaps[grass] = growth.GapHeat(early, middle, late)
+    return growth.Plants(
+        frozenset(WARM), MappingProxyType(needs), MappingProxyType(germination), MappingProxyType(gaps)
+    )

@@ -1,0 +1,144 @@
+"""Works out sun, evapotranspiration, what turf needs in water and what a hose can give."""
+
+import dataclasses
+import math
+from collections.abc import Mapping, Sequence
+
+SOLAR_CONSTANT = 0.0820  # MJ/m2/min
+EVAPORATION = 0.408  # mm of water for each MJ/m2
+
+
+@dataclasses.dataclass(frozen=True)
+class WaterNumbers:
+    """Day range of air temperature by climate (K), turf coefficient by season, share of water that arrives."""
+
+    day_range: Mapping[str, float]
+    day_range_usual: float
+    turf_coefficient: Mapping[str, float]
+    efficiency: float
+    doubt_share: float
+
+
+def sun_distance(day: int) -> float:
+    """Inverse relative distance from earth to sun (FAO Irrigation and Drainage Paper 56, equation 23)."""
+    return 1 + 0.033 * math.cos(2 * math.pi * day / 365)
+
+
+def declination(day: int) -> float:
+    """Declination of the sun, rad (FAO paper 56, equation 24)."""
+    return 0.409 * math.sin(2 * math.pi * day / 365 - 1.39)
+
+
+def sunset_angle(latitude: float, day: int) -> float:
+    """Sunset hour angle, rad; 0 in polar night, pi in polar day (FAO paper 56, equation 25, clipped)."""
+    cosine = -math.tan(math.radians(latitude)) * math.tan(declination(day))
+    return math.acos(min(1.0, max(-1.0, cosine)))
+
+
+def sun_above_air(latitude: float, day: int) -> float:
+    """Extraterrestrial radiation, MJ/m2/day (FAO paper 56, equation 21)."""
+    angle, phi, tilt = sunset_angle(latitude, day), math.radians(latitude), declination(day)
+    part = angle * math.sin(phi) * math.sin(tilt) + math.cos(phi) * math.cos(tilt) * math.sin(angle)
+    return max(0.0, 24 * 60 / math.pi * SOLAR_CONSTANT * sun_distance(day) * part)
+
+
+def daylight_hours(latitude: float, day: int) -> float:
+    """Hours from sunrise to sunset of the middle of the sun, without refraction (FAO paper 56, equation 34)."""
+    return 24 / math.pi * sunset_angle(latitude, day)
+
+
+def evaporation_of(radiation: float) -> float:
+    """Radiation, MJ/m2/day, as mm of water a day."""
+    return EVAPORATION * radiation
+
+
+def evapotranspiration(mean_c: float, range_k: float, radiation: float) -> float:
+    """Reference evapotranspiration, mm/day: Hargreaves' equation (FAO paper 56, equation 52).
+
+    0.0023 (T + 17.8) sqrt(Tmax - Tmin) x 0.408 Ra, Ra in MJ/m2/day; 0 where it would be negative.
+    """
+    return max(0.0, 0.0023 * (mean_c + 17.8) * math.sqrt(max(0.0, range_k)) * evaporation_of(radiation))
+
+
+def day_range(climate_code: str, numbers: WaterNumbers) -> float:
+    """Usual difference between the day's highest and lowest temperature, K, for a climate code."""
+    return numbers.day_range.get(climate_code, numbers.day_range_usual)
+
+
+def night_temperature(mean_c: float, climate_code: str, numbers: WaterNumbers) -> float:
+    """Usual lowest temperature of the night, C: the mean less half the day range."""
+    return mean_c - day_range(climate_code, numbers) / 2
+
+
+def turf_need(reference_mm: float, season: str, numbers: WaterNumbers) -> float:
+    """Water that covered turf uses, mm, from reference evapotranspiration and the coefficient of its season."""
+    return reference_mm * numbers.turf_coefficient[season]
+
+
+def need_mm_a_day(
+    mean_c: float, latitude: float, day: int, climate_code: str, season: str, numbers: WaterNumbers
+) -> float:
+    """Water that turf uses on a day of the year, mm/day, from the normal alone (doubt about a fifth)."""
+    reference = evapotranspiration(mean_c, day_range(climate_code, numbers), sun_above_air(latitude, day))
+    return turf_need(reference, season, numbers)
+
+
+def rain_short_mm_a_week(need_mm_day: float, rain_mm_month: float, days_of_month: int) -> float:
+    """Water the rain leaves short in a week, mm; negative where rain is more than enough."""
+    return 7 * (need_mm_day - rain_mm_month / days_of_month)
+
+
+def litres(area_m2: float, depth_mm: float) -> float:
+    """Litres for a depth of water on an area: 1 mm on 1 m2 is 1 litre."""
+    return area_m2 * depth_mm
+
+
+def litres_to_send(area_m2: float, depth_mm: float, efficiency: float) -> float:
+    """Litres to send so that a depth arrives, with the share that arrives (0..1]."""
+    if not 0 < efficiency <= 1:
+        raise ValueError(f"share of water that arrives {efficiency}: write a number above 0, up to 1")
+    return litres(area_m2, depth_mm) / efficiency
+
+
+def litres_a_day(flow_l_min: float, hours_a_day: float) -> float:
+    """Litres that a flow gives in so many hours a day."""
+    return flow_l_min * 60 * hours_a_day
+
+
+def hours_for(litres_needed: float, flow_l_min: float) -> float | None:
+    """Hours a flow takes to give so many litres; None where nothing flows."""
+    return None if flow_l_min <= 0 else litres_needed / (60 * flow_l_min)
+
+
+def visits_short(visits_needed: float, visits_made: float) -> float:
+    """Visits a day that are lacking; negative where more can be made than are needed."""
+    return visits_needed - visits_made
+
+
+def run_minutes(depth_mm: float, rate_mm_h: float) -> float:
+    """Minutes a sprinkler of a measured rate runs for a depth."""
+    if rate_mm_h <= 0:
+        raise ValueError("the rate of the sprinkler must be above 0")
+    return 60 * depth_mm / rate_mm_h
+
+
+def can_rate(mean_mm: float, minutes: float) -> float:
+    """Rate of a sprinkler, mm/h, from the mean depth in catch cans after so many minutes."""
+    if minutes <= 0:
+        raise ValueError("the minutes must be above 0")
+    return 60 * mean_mm / minutes
+
+
+def sprinkler_rate(flow_l_min: float, area_m2: float) -> float:
+    """Rate, mm/h, of a flow spread over an area."""
+    if area_m2 <= 0:
+        raise ValueError("the area must be above 0")
+    return 60 * flow_l_min / area_m2
+
+
+def evenness(cans_mm: Sequence[float]) -> float:
+    """Distribution uniformity of the low quarter: mean of the lowest quarter of the cans over the mean of all."""
+    if len(cans_mm) < 4 or sum(cans_mm) <= 0:
+        raise ValueError("at least four cans with water are needed")
+    low = sorted(cans_mm)[: len(cans_mm) // 4]
+    return (sum(low) / len(low)) / (sum(cans_mm) / len(cans_mm))

@@ -1,0 +1,410 @@
+"""Works out when a grass may be established at a place: good, fair and dormant windows of the year."""
+
+import dataclasses
+from collections.abc import Mapping
+
+import numpy as np
+import numpy.typing as npt
+
+from decide.measure import climate as cl
+from decide.measure import dates, growth
+
+Ints = npt.NDArray[np.int64]
+Flags = npt.NDArray[np.bool_]
+
+QUALITIES = ("good", "fair", "dormant", "closed")
+OPEN_QUALITIES = ("good", "fair")
+
+
+@dataclasses.dataclass(frozen=True)
+class WindowNumbers:
+    """Numbers of the window rules: levels of the daily normal (C), heat left (K-day), days, weeks."""
+
+    stress_below_peak: float
+    stress_most_c: float
+    cool_close_heat: float
+    spring_before_frost_days: float
+    spring_rises_c: float
+    spring_close_heat: float
+    upper_south_after_frost_days: float
+    dormant_opens_c: float
+    dormant_closes_c: float
+    maritime_falls_c: float
+    maritime_summer_peak_c: float
+    mild_coldest_c: float
+    mild_close_c: float
+    summer_peak_c: float
+    warm_after_frost_days: float
+    warm_rises_c: float
+    sod_weeks: float
+    frozen_ground_c: float
+    overseed_opens_c: float
+    overseed_closes_c: float
+    warm_close_heat: Mapping[str, float]
+    warm_good_heat: Mapping[str, float]
+    relatives: Mapping[str, str]
+
+
+@dataclasses.dataclass(frozen=True)
+class Window:
+    """Days of the year, both counted, that may run over the turn of the year; 1 to 365 is the whole year.
+
+    Quality is good, fair or dormant. `why_opens` and `why_closes` are codes: summer-heat-past, heat-before-winter,
+    thin-before-winter, last-frost-near, spring-warmth, before-summer-heat, before-upper-south-summer, seed-sleeps,
+    seed-wakes, mild-season, mild-season-ends, summer-with-water, another-window, frost-past, soil-warm,
+    heat-before-growth-ends, no-cold-season, roots-in-time, roots-too-late, heat-stops-roots,
+    ground-not-frozen, ground-frozen.
+    """
+
+    opens: int
+    closes: int
+    quality: str
+    why_opens: str
+    why_closes: str
+
+    @property
+    def days(self) -> int:
+        """Length in days, both ends counted."""
+        return dates.days_ahead(self.opens, self.closes) + 1
+
+    def holds(self, day: int) -> bool:
+        """Whether a day of the year lies in the window."""
+        return dates.in_span(day, self.opens, self.closes)
+
+
+@dataclasses.dataclass(frozen=True)
+class Windows:
+    """All windows of a grass and start at a place, by opening day. `empty_why` says why there is none.
+
+    Codes: too-hot-all-year, too-cold, season-too-short, no-roots-known, not-made-this-way. `borrowed` marks that a
+    number of the nearest relative stands in for the grass's own.
+    """
+
+    windows: tuple[Window, ...]
+    empty_why: str = ""
+    borrowed: bool = False
+
+    def window_on(self, day: int) -> Window | None:
+        """The window that holds a day, or None where all are closed."""
+        return next((w for w in self.windows if w.holds(day)), None)
+
+    def quality_on(self, day: int) -> str:
+        """Quality of a day of the year: good, fair, dormant or closed."""
+        window = self.window_on(day)
+        return "closed" if window is None else window.quality
+
+    def next_opening(self, day: int, qualities: tuple[str, ...] = OPEN_QUALITIES) -> Window | None:
+        """The window of these qualities that opens next after a day (a window already open does not count)."""
+        today = dates.wrap(day)
+        later = [w for w in self.windows if w.quality in qualities and w.opens != today and w.days < dates.YEAR]
+        return min(later, key=lambda w: dates.days_ahead(day, w.opens), default=None)
+
+    def last_day(self, day: int, qualities: tuple[str, ...] = OPEN_QUALITIES) -> int | None:
+        """Last day of the unbroken run of these qualities that is open on a day or opens next; None without one."""
+        window = self.window_on(day)
+        if window is None or window.quality not in qualities:
+            window = self.next_opening(day, qualities)
+        closes = None if window is None else window.closes
+        for _ in self.windows:
+            after = None if closes is None else self.window_on(closes + 1)
+            if closes is None or after is None or after is window or after.quality not in qualities:
+                break
+            closes = after.closes
+        return closes
+
+    def days_past_close(self, day: int) -> int | None:
+        """Days since the run of good and fair days closed (negative: days still left in it); None without a run."""
+        if not any(w.quality in OPEN_QUALITIES for w in self.windows):
+            return None
+        if self.quality_on(day) in OPEN_QUALITIES:
+            last = self.last_day(day)
+            return None if last is None else -dates.days_ahead(day, last)
+        past = [dates.days_ahead(w.closes, day) for w in self.windows if w.quality in OPEN_QUALITIES]
+        return min(past)
+
+
+@dataclasses.dataclass(frozen=True)
+class _Span:
+    opens: int
+    closes: int
+    quality: str
+    why_opens: str
+    why_closes: str
+
+
+def _paint(spans: list[_Span]) -> tuple[Window, ...]:
+    """Windows of spans laid over one another, later ones on top."""
+    owner = np.full(dates.YEAR, -1)
+    for i, span in enumerate(spans):
+        length = dates.days_ahead(span.opens, span.closes) + 1
+        owner[(span.opens - 1 + np.arange(length)) % dates.YEAR] = i
+    edges = [d for d in range(dates.YEAR) if owner[d] != owner[d - 1]]
+    if not edges:
+        return () if owner[0] < 0 else (_window(spans[owner[0]], 1, dates.YEAR),)
+    runs = zip(edges, [*edges[1:], edges[0] + dates.YEAR], strict=True)
+    return tuple(_window(spans[owner[a]], a + 1, dates.wrap(b)) for a, b in runs if owner[a] >= 0)
+
+
+def _window(span: _Span, opens: int, closes: int) -> Window:
+    return Window(
+        opens,
+        closes,
+        span.quality,
+        span.why_opens if opens == span.opens else "another-window",
+        span.why_closes if closes == span.closes else "another-window",
+    )
+
+
+def _ordered(opens: int | None, closes: int | None, end: int) -> bool:
+    """Whether a window that must lie before `end` has its opening before its closing."""
+    if opens is None or closes is None:
+        return False
+    return dates.days_ahead(closes, end) <= dates.days_ahead(opens, end)
+
+
+def stress_level(site: growth.Site, numbers: WindowNumbers) -> float:
+    """Daily normal, C, above which summer stresses seedlings of cool-season grass."""
+    return min(site.year.peak - numbers.stress_below_peak, numbers.stress_most_c)
+
+
+def autumn_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
+    """Late-summer window of cool-season seed as published windows have it: days of opening and closing.
+
+    Opens when the falling normal passes the summer-stress level; closes with the closing heat left to the coldest day.
+    """
+    return (
+        site.year.falls_below(stress_level(site, numbers)),
+        site.latest_day(growth.COOL, site.year.coldest, numbers.cool_close_heat),
+    )
+
+
+def spring_window(
+    site: growth.Site, numbers: WindowNumbers, climate_code: str | None = None
+) -> tuple[int | None, int | None]:
+    """Spring window of cool-season seed: days of opening and closing.
+
+    Opens some weeks before the last frost (where frost is rare, when the normal rises to a level; where it never
+    falls so low, on the coldest day). Closes while the closing heat is left to summer stress; in the transition and
+    warm humid belt, where summers are hot, soon after the last frost, if that comes first.
+    """
+    last = site.frost.last
+    opens = site.year.rises_to(numbers.spring_rises_c) if last is None else dates.wrap(
+        last - round(numbers.spring_before_frost_days))
+    if opens is None and site.year.low >= numbers.spring_rises_c:
+        opens = site.year.coldest
+    stress = site.year.rises_to(stress_level(site, numbers))
+    closes = None if stress is None else site.latest_day(growth.COOL, stress, numbers.spring_close_heat)
+    hot = site.year.peak - numbers.stress_below_peak >= numbers.stress_most_c
+    south = hot and climate_code in ("transition", "warm-humid")
+    if south and last is not None and stress is not None and closes is not None:
+        early = dates.wrap(last + round(numbers.upper_south_after_frost_days))
+        if dates.days_ahead(early, stress) > dates.days_ahead(closes, stress):
+            closes = early
+    return opens, closes
+
+
+def dormant_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
+    """Dormant sowing of cool-season seed: from the falling normal of one level to the rising normal of another."""
+    return site.year.falls_below(numbers.dormant_opens_c), site.year.rises_to(numbers.dormant_closes_c)
+
+
+def warm_window(
+    site: growth.Site, numbers: WindowNumbers, grass: str, heat: float | None = None
+) -> tuple[int | None, int | None]:
+    """Window of warm-season seed, sprigs and plugs: days of opening and closing.
+
+    Opens some weeks after the last frost; where frost is rare, at a rising normal. Closes with the closing heat of
+    the grass (or `heat`, K-day) left to the end of growth; the weeks after it harden the plants.
+    """
+    last = site.frost.last
+    opens = site.year.rises_to(numbers.warm_rises_c) if last is None else dates.wrap(
+        last + round(numbers.warm_after_frost_days))
+    need = _closing_heat(numbers, grass)[0] if heat is None else heat
+    return opens, None if need is None else site.latest_day(growth.WARM, site.growth_end, need)
+
+
+def overseed_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
+    """Winter overseeding of ryegrass into warm-season turf: between two levels of the falling normal."""
+    return site.year.falls_below(numbers.overseed_opens_c), site.year.falls_below(numbers.overseed_closes_c)
+
+
+def _closing_heat(numbers: WindowNumbers, grass: str) -> tuple[float | None, bool]:
+    """Closing heat of a warm-season grass and whether it is borrowed from its nearest relative."""
+    if grass in numbers.warm_close_heat:
+        return numbers.warm_close_heat[grass], False
+    return numbers.warm_close_heat.get(numbers.relatives.get(grass, "")), True
+
+
+def windows(
+    site: growth.Site,
+    plants: growth.Plants,
+    numbers: WindowNumbers,
+    key: str,
+    climate_code: str | None = None,
+    variant: str = "plain",
+) -> Windows:
+    """The windows of a grass and start ("perennial-ryegrass/seed") through the year.
+
+    `climate_code` is the climate class where the user has set another than the table's. The variant winter-overseed
+    asks for ryegrass sown into dormant warm-season turf. Raises ValueError for a key that does not exist.
+    """
+    grass, start = growth.split_key(key)
+    code = climate_code or cl.climate_class(site.climate, site.numbers).code
+    if variant == "winter-overseed":
+        return _overseed(site, plants, numbers, grass)
+    if start in ("sod", "thick-sod"):
+        return _sod(site, plants, numbers, grass)
+    if grass in plants.warm:
+        return _warm(site, numbers, grass)
+    if start != "seed":
+        return Windows((), "not-made-this-way")
+    if site.year.low < site.rules.gate_coldest_c:
+        return _cool_inland(site, plants, numbers, grass, code)
+    return _cool_maritime(site, numbers, code)
+
+
+def _overseed(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass: str) -> Windows:
+    opens, closes = overseed_window(site, numbers)
+    if grass in plants.warm:
+        return Windows((), "not-made-this-way")
+    if opens is None or closes is None:
+        return Windows((), "too-hot-all-year" if site.year.low >= numbers.overseed_closes_c else "too-cold")
+    return Windows(_paint([_Span(opens, dates.wrap(closes - 1), "good", "summer-heat-past", "thin-before-winter")]))
+
+
+def _cool_inland(
+    site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass: str, code: str
+) -> Windows:
+    """Cool-season seed where winters are cold: bands by the heat left to the coldest day, spring, dormant."""
+    spans: list[_Span] = []
+    cold = site.year.coldest
+    autumn = site.year.falls_below(stress_level(site, numbers))
+    seed = plants.germination.get(grass)
+    if seed is not None and seed.waits_for_spring:
+        opens, closes = dormant_window(site, numbers)
+        if opens is not None and closes is not None:
+            spans.append(_Span(opens, dates.wrap(closes - 1), "dormant", "seed-sleeps", "seed-wakes"))
+    opens, closes = spring_window(site, numbers, code)
+    stress = site.year.rises_to(stress_level(site, numbers))
+    spring_why = "last-frost-near" if site.frost.last is not None else "spring-warmth"
+    if site.year.peak < numbers.summer_peak_c:
+        last = site.latest_day(growth.COOL, cold, site.rules.gate_lost)
+        if opens is not None and last is not None and _ordered(opens, last, cold):
+            spans.append(_Span(opens, last, "fair", spring_why, "heat-before-winter"))
+    if opens is not None and closes is not None and stress is not None and _ordered(opens, closes, stress):
+        spans.append(_Span(opens, closes, "fair", spring_why, "before-summer-heat"))
+        if autumn is not None and site.year.peak < numbers.summer_peak_c:
+            spans.append(_Span(dates.wrap(closes + 1), dates.wrap(autumn - 1), "fair", "summer-with-water",
+                               "summer-heat-past"))
+    for quality, heat, why in (
+        ("fair", site.rules.gate_lost, "heat-before-winter"),
+        ("good", site.rules.gate_safe, "thin-before-winter"),
+    ):
+        closes = site.latest_day(growth.COOL, cold, heat)
+        if autumn is not None and closes is not None and _ordered(autumn, closes, cold):
+            spans.append(_Span(autumn, closes, quality, "summer-heat-past", why))
+    return Windows(_paint(spans), "" if spans else "too-cold")
+
+
+def _cool_maritime(site: growth.Site, numbers: WindowNumbers, code: str) -> Windows:
+    """Cool-season seed where winters are mild: good in autumn and spring, fair through the rest of the mild season."""
+    year, spans = site.year, list[_Span]()
+    level = stress_level(site, numbers)
+    autumn, stress = year.falls_below(level), year.rises_to(level)
+    if autumn is None and year.peak > numbers.stress_most_c:
+        return Windows((), "too-hot-all-year")
+    opens = year.rises_to(numbers.spring_rises_c) or year.coldest
+    falls = year.falls_below(numbers.maritime_falls_c)
+    spans.append(_Span(opens, dates.wrap((opens if falls is None else falls) - 1), "fair", "mild-season",
+                       "mild-season-ends"))
+    if autumn is None or stress is None:
+        return Windows(_paint(spans))
+    summer = _Span(stress, dates.wrap(autumn - 1), "fair", "summer-with-water", "summer-heat-past")
+    spring_opens, spring_closes = spring_window(site, numbers, code)
+    spring_good = _ordered(spring_opens, spring_closes, stress)
+    if spring_good and spring_closes is not None:
+        summer = dataclasses.replace(summer, opens=dates.wrap(spring_closes + 1))
+    if year.peak >= numbers.maritime_summer_peak_c:
+        summer = dataclasses.replace(summer, quality="closed")
+    spans.append(summer)
+    if spring_good and spring_opens is not None and spring_closes is not None:
+        spans.append(_Span(spring_opens, spring_closes, "good", "spring-warmth", "before-summer-heat"))
+    closes = autumn_window(site, numbers)[1]
+    if year.low >= numbers.mild_coldest_c:
+        closes = year.falls_below(numbers.mild_close_c) or closes
+    if closes is not None and _ordered(autumn, closes, year.coldest):
+        spans.append(_Span(autumn, closes, "good", "summer-heat-past", "heat-before-winter"))
+    return Windows(tuple(w for w in _paint(spans) if w.quality != "closed"))
+
+
+def _warm(site: growth.Site, numbers: WindowNumbers, grass: str) -> Windows:
+    """Warm-season seed, sprigs and plugs: from safe warmth to the day with too little heat left."""
+    fair, borrowed = _closing_heat(numbers, grass)
+    if fair is None:
+        return Windows((), "season-too-short", borrowed)
+    if site.year.peak < numbers.warm_rises_c or site.frost.kind == "always":
+        return Windows((), "too-cold", borrowed)
+    if site.frost.last is None and site.year.low >= numbers.warm_rises_c:
+        return Windows((Window(1, dates.YEAR, "good", "no-cold-season", "no-cold-season"),), borrowed=borrowed)
+    good = numbers.warm_good_heat.get(grass, numbers.warm_good_heat.get(numbers.relatives.get(grass, ""), fair))
+    spans = []
+    for quality, heat, why in (("fair", fair, "heat-before-growth-ends"), ("good", good, "heat-before-growth-ends")):
+        opens, closes = warm_window(site, numbers, grass, heat)
+        if opens is not None and closes is not None and _ordered(opens, closes, site.growth_end):
+            first = "soil-warm" if site.frost.last is None else "frost-past"
+            spans.append(_Span(opens, closes, quality, first, why))
+    return Windows(_paint(spans), "" if spans else "season-too-short", borrowed)
+
+
+def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass: str) -> Windows:
+    """Sod may be laid while the roots reach their need within some weeks; cool-season sod also to wait for spring."""
+    need = plants.needs.get(f"{grass}/sod", {}).get("rooted")
+    if need is None or need.heat_early is None or need.heat_late is None:
+        return Windows((), "no-roots-known")
+    kind = growth.heat_kind(plants, f"{grass}/sod")
+    days = round(7 * numbers.sod_weeks)
+    heat = np.asarray([site.heat(kind, d, days) for d in range(1, dates.YEAR + 1)])
+    quality = np.where(heat >= need.heat_late, 2, np.where(heat >= need.heat_early, 1, 0))
+    if grass not in plants.warm:
+        resting = _run_with(quality == 0, site.year.coldest)
+        quality[resting] = 3
+    quality[site.year.normals < numbers.frozen_ground_c] = 0
+    heat_stops = site.curves.cool_root_falls if grass not in plants.warm else np.inf
+    found = _sod_runs(quality, site.year.normals > heat_stops)
+    return Windows(found, "" if found else "too-hot-all-year" if site.year.low > numbers.stress_most_c else "too-cold")
+
+
+def _run_with(days: Flags, day: int) -> Ints:
+    """Indices of the unbroken run of marked days that holds a day of the year; none where it is not marked."""
+    start = day - 1
+    if not days[start] or days.all():
+        return np.arange(dates.YEAR if days[start] else 0)
+    back = int(np.argmin(days[(start - np.arange(dates.YEAR)) % dates.YEAR]))
+    ahead = int(np.argmin(days[(start + np.arange(dates.YEAR)) % dates.YEAR]))
+    return (start + np.arange(1 - back, ahead)) % dates.YEAR
+
+
+_SOD_QUALITY = {1: "fair", 2: "good", 3: "dormant"}
+
+
+def _sod_runs(quality: Ints, hot: Flags) -> tuple[Window, ...]:
+    """Windows of a year of day qualities: 0 closed, 1 fair, 2 good, 3 dormant."""
+    edges = [d for d in range(dates.YEAR) if quality[d] != quality[d - 1]]
+    if not edges:
+        code = _SOD_QUALITY.get(int(quality[0]))
+        return () if code is None else (Window(1, dates.YEAR, code, "no-cold-season", "no-cold-season"),)
+    found = []
+    for a, b in zip(edges, [*edges[1:], edges[0] + dates.YEAR], strict=True):
+        q = int(quality[a])
+        if q == 0:
+            continue
+        after = int(quality[b % dates.YEAR])
+        opens = "another-window" if quality[a - 1] else "ground-not-frozen" if q == 3 else "roots-in-time"
+        if after:
+            closes = "another-window"
+        elif q == 3:
+            closes = "ground-frozen"
+        else:
+            closes = "heat-stops-roots" if hot[(b - 1) % dates.YEAR] else "roots-too-late"
+        found.append(Window(a + 1, dates.wrap(b), _SOD_QUALITY[q], opens, closes))
+    return tuple(found)
