@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Mapping, Sequence
 
 from decide.engine.language import (
-    CRITERIA,
-    LAYERS,
+    READS,
     Conclusion,
     Condition,
     Fact,
     FactType,
+    Judged,
     Numbers,
     Rule,
     RuleBase,
@@ -21,6 +20,7 @@ from decide.engine.language import (
     Unless,
     build,
     parse_condition,
+    rounded,
 )
 from decide.errors import KnowledgeError
 
@@ -75,6 +75,9 @@ def numbers_of(dice: random.Random, facts: Mapping[str, FactType]) -> tuple[Numb
 def _condition(
     dice: random.Random, names: Sequence[str], facts: Mapping[str, FactType], numbers: Numbers, index: Mapping[str, str], negate: bool
 ) -> Condition:
+    concluded = [name for name in names if facts[name].concluded]
+    if negate and concluded and dice.random() < 0.5:
+        return parse_condition(f"{dice.choice(concluded)} is not true", facts, numbers)
     name = dice.choice(names)
     kind = facts[name]
     if kind.type == "true":
@@ -133,42 +136,66 @@ def base_of(seed: int) -> RuleBase:
     return base
 
 
+def bounds_of(base: RuleBase) -> dict[str, tuple[float, ...]]:
+    """The numbers with which rules compare each fact."""
+    bounds: dict[str, list[float]] = {}
+    for rule in base.rules:
+        for condition in rule.conditions:
+            found = [condition.number] if condition.number is not None else list(condition.table.values())
+            bounds.setdefault(condition.fact, []).extend(found)
+    return {name: tuple(dict.fromkeys(found)) for name, found in bounds.items()}
+
+
 def fact_of(dice: random.Random, kind: FactType, near: Sequence[float]) -> Fact:
-    """A random value of a fact, on a bound that some rule has as often as beside it."""
+    """A random value of a fact: on a bound that some rule has, a thousandth beside it, or anywhere in its range."""
     if kind.type == "true":
         return dice.random() < 0.5
     if kind.type == "level":
         return dice.choice(kind.levels or WORDS)
-    if near and dice.random() < 0.5:
-        return dice.choice(near)
+    if near and dice.random() < 0.8:
+        return rounded(dice.choice(near) + dice.choice((0.0, 0.0, 0.001, -0.001)))
+    if kind.low is not None and kind.high is not None:
+        return rounded(dice.uniform(kind.low, kind.high))
     return _amount(dice)
 
 
-def subjects_of(base: RuleBase, layer: str, seed: int) -> list[Subject]:
-    """Random subjects of `layer`: every fact that its rules read and do not conclude, some absent."""
+def subjects_of(base: RuleBase, layer: str, seed: int, most: int = 4) -> list[Subject]:
+    """Random subjects of `layer`: every fact that its rules may read and do not conclude, some absent."""
     dice = random.Random(f"{seed} {layer}")
-    scopes = ("site",) if layer == "site" else ("site", "zone")
-    near: list[float] = []
-    for rule in base.rules:
-        for condition in rule.conditions:
-            near += [condition.number] if condition.number is not None else list(condition.table.values())
-    absent = dice.choice((0.0, 0.2, 0.5))
+    scope = layer.removesuffix("-verdict")
+    bounds = bounds_of(base)
+    absent = dice.choice((0.0, 0.1, 0.3))
     return [
         Subject(
             f"{layer}-{place}",
             {
-                name: fact_of(dice, kind, near)
+                name: fact_of(dice, kind, bounds.get(name, ()))
                 for name, kind in base.facts.items()
-                if kind.scope in scopes and not (kind.concluded and kind.scope == layer) and dice.random() >= absent
+                if kind.scope in READS[scope] and not (kind.concluded and kind.scope == scope) and dice.random() >= absent
             },
         )
-        for place in range(dice.randint(1, 4))
+        for place in range(dice.randint(1, most))
     ]
 
 
-def with_derived(subjects: Sequence[Subject], given: Mapping[str, bool]) -> list[Subject]:
-    """`subjects` that also hold what a lower layer derived."""
-    return [replace(subject, facts={**subject.facts, **given}) for subject in subjects]
+Judge = Callable[[str, Sequence[Subject]], Judged]
 
 
-__all__ = ["CRITERIA", "LAYERS", "base_of", "fact_of", "subjects_of", "with_derived"]
+def differences(base: RuleBase, layer: str, subjects: Sequence[Subject], one: Judge, other: Judge) -> list[str]:
+    """What two engines say differently of `subjects`: firings in their order, and the truth of derived facts.
+
+    That a derived fact is false must agree only where some rule asks for it.
+    """
+    first, second = one(layer, subjects), other(layer, subjects)
+    found: list[str] = []
+    fired = [[(each.rule, each.subject) for each in judged.firings] for judged in (first, second)]
+    if fired[0] != fired[1]:
+        found.append(f"firings {sorted(set(fired[0]) ^ set(fired[1])) or 'order'}")
+    for subject in subjects:
+        kept = [
+            {name: truth for name, truth in judged.derived[subject.name].items() if truth or name in base.tracked}
+            for judged in (first, second)
+        ]
+        if kept[0] != kept[1]:
+            found.append(f"{subject.name} {sorted(set(kept[0].items()) ^ set(kept[1].items()))}")
+    return found

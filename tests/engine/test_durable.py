@@ -322,7 +322,8 @@ class _Fake:
 
 
 def _with(monkeypatch, **spoilt):
-    monkeypatch.setattr(durable, "_load", lambda fake=_Fake(**spoilt): fake)
+    fake = _Fake(**spoilt)
+    monkeypatch.setattr(durable, "_load", lambda: fake)
     return durable.Durable(base(caution("cold", "site", "site.cold < 0")))
 
 
