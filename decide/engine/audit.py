@@ -1,0 +1,574 @@
+"""Static checks that need the whole knowledge: what no rule can reach, what nobody reads, and what contradicts."""
+
+from __future__ import annotations
+
+import ast
+import re
+import sys
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import product
+from pathlib import Path
+from typing import Any, Final
+
+from pydantic import BaseModel
+
+from decide.engine.compile import all_facts, all_numbers, compile_rule
+from decide.engine.language import (
+    PLACES,
+    SCOPES,
+    VERDICTS,
+    Condition,
+    FactType,
+    Numbers,
+    Rule,
+    build,
+    check_rule,
+    parse_condition,
+    parse_template,
+)
+from decide.errors import KnowledgeError, meant
+from decide.measure.needed import NEEDED
+from decide.read import FIXED_SOURCES, Knowledge, read_knowledge
+
+MOST_COMBINATIONS: Final = 100_000
+_NOT: Final[Mapping[str, str]] = {"is": "is not", "is not": "is", "<": ">=", "<=": ">", ">": "<=", ">=": "<"}
+_VALUE = re.compile(r"value:([a-z0-9][a-z0-9\-]*)")
+_ENDS = re.compile(r"[.?!]$")
+
+Found = Iterator[KnowledgeError]
+
+
+class _Levels:
+    """The levels that a fact may still have; `only` is None where any word will do."""
+
+    def __init__(self, declared: Sequence[str]) -> None:
+        self.only: set[str] | None = set(declared) if declared else None
+        self.never: set[str] = set()
+
+    def narrow(self, condition: Condition) -> None:
+        levels = set(condition.levels or ("true",))
+        if condition.op == "is not":
+            self.never |= levels
+        else:
+            self.only = levels if self.only is None else self.only & levels
+
+    def left(self) -> set[str] | None:
+        return None if self.only is None else self.only - self.never
+
+
+def possible(conditions: Sequence[Condition], facts: Mapping[str, FactType]) -> bool:
+    """Whether some facts, within their declared levels and ranges, make every one of `conditions` true."""
+    levels: dict[str, _Levels] = {}
+    orderings: dict[str, list[Condition]] = {}
+    for condition in conditions:
+        kind = facts[condition.fact]
+        if kind.type == "number":
+            orderings.setdefault(condition.fact, []).append(condition)
+        else:
+            declared = ("true", "false") if kind.type == "true" else kind.levels
+            levels.setdefault(condition.fact, _Levels(declared)).narrow(condition)
+    if any(each.left() == set() for each in levels.values()):
+        return False
+    indexes = list(dict.fromkeys(c.index for c in conditions if c.index))
+    keys: list[list[str]] = []
+    for index in indexes:
+        held = levels.get(index, _Levels(facts[index].levels))
+        left = held.left()
+        known = {key for c in conditions if c.index == index for key in c.table}
+        keys.append(sorted(known - held.never if left is None else known & left))
+    return any(
+        all(_overlap(facts[name], group, dict(zip(indexes, chosen, strict=True))) for name, group in orderings.items())
+        for chosen in product(*keys)
+    )
+
+
+def _overlap(kind: FactType, orderings: Iterable[Condition], chosen: Mapping[str, str]) -> bool:
+    """Whether a number of three decimals, within the fact's range, keeps all `orderings` for the `chosen` keys."""
+    one = 10**PLACES
+    low = round(kind.low * one) if kind.low is not None else None
+    high = round(kind.high * one) if kind.high is not None else None
+    for condition in orderings:
+        number = condition.table.get(chosen[condition.index]) if condition.index else condition.number
+        if number is None:
+            return False
+        bound = round(number * one)
+        if condition.op in (">", ">="):
+            bound += condition.op == ">"
+            low = bound if low is None else max(low, bound)
+        else:
+            bound -= condition.op == "<"
+            high = bound if high is None else min(high, bound)
+    return low is None or high is None or low <= high
+
+
+def _negation(condition: Condition) -> list[Condition]:
+    """Conditions that hold together exactly where `condition`, of known facts, does not."""
+    if condition.op == "in":
+        return [replace(condition, op="is not", levels=(level,)) for level in condition.levels]
+    return [replace(condition, op=_NOT[condition.op])]  # type: ignore[arg-type]
+
+
+def _follows(condition: Condition, given: Sequence[Condition], facts: Mapping[str, FactType]) -> bool:
+    """Whether `condition` is true wherever all `given` are."""
+    known = {name for each in given for name in each.facts}
+    return known.issuperset(condition.facts) and not possible([*given, *_negation(condition)], facts)
+
+
+def _in_words(conditions: Iterable[Condition]) -> str:
+    return "; ".join(condition.text for condition in conditions)
+
+
+def _compiled(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> tuple[list[Rule], list[KnowledgeError]]:
+    rules: list[Rule] = []
+    wrong: list[KnowledgeError] = []
+    for row in k.rules:
+        try:
+            rule = compile_rule(row, facts, numbers, k.where.get(("rule", row.id), ""))
+            check_rule(rule, facts)
+        except KnowledgeError as error:
+            wrong.append(error)
+        else:
+            rules.append(rule)
+    try:
+        build(rules, facts)
+    except KnowledgeError as error:
+        wrong.append(error)
+    return rules, wrong
+
+
+def _unreachable(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
+    dead: set[str] = set()
+    for rule in rules:
+        if not possible(rule.when, facts):
+            dead.add(rule.id)
+            yield KnowledgeError(
+                f"rule {rule.id!r} can never fire: its conditions exclude one another ({_in_words(rule.when)})",
+                where=rule.where,
+                instead="Change or take out one of them",
+            )
+    givers: dict[str, list[Rule]] = {}
+    for rule in rules:
+        if rule.then.act == "conclude":
+            givers.setdefault(rule.then.target, []).append(rule)
+    grown = True
+    while grown:
+        grown = False
+        for rule in rules:
+            if rule.id in dead:
+                continue
+            for condition in rule.when:
+                if facts[condition.fact].concluded and all(g.id in dead for g in givers.get(condition.fact, [])):
+                    dead.add(rule.id)
+                    grown = True
+                    yield KnowledgeError(
+                        f"rule {rule.id!r} can never fire: no rule that could fire concludes {condition.fact}",
+                        where=rule.where,
+                        instead="Write a rule that concludes it",
+                    )
+                    break
+
+
+def _exceptions(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
+    concluded = {rule.then.target for rule in rules if rule.then.act == "conclude"}
+    for rule in rules:
+        if not possible(rule.when, facts):
+            continue
+        for exception in rule.unless:
+            label = f"rule {rule.id!r}: exception {exception.name!r}"
+            missing = [c.fact for c in exception.when if facts[c.fact].concluded and c.fact not in concluded]
+            if missing:
+                yield KnowledgeError(f"{label} reads {missing[0]}, which no rule concludes", where=rule.where)
+            elif not possible([*rule.when, *exception.when], facts):
+                yield KnowledgeError(
+                    f"{label} is never true where the rule's own conditions are ({_in_words(exception.when)})",
+                    where=rule.where,
+                    instead="Change or take out the exception",
+                )
+            elif all(_follows(condition, rule.when, facts) for condition in exception.when):
+                yield KnowledgeError(
+                    f"{label} is always true where the rule's own conditions are, so the rule never fires",
+                    where=rule.where,
+                    instead="Change or take out the exception",
+                )
+
+
+def _conflicts(rules: Sequence[Rule]) -> Found:
+    """A rule-out or weak mark against a strong mark of one criterion on the very same conditions, and useless rules."""
+    by_body: dict[tuple[str, frozenset[str]], list[Rule]] = {}
+    for rule in rules:
+        by_body.setdefault((rule.about, frozenset(c.text for c in rule.when)), []).append(rule)
+    for group in by_body.values():
+        strong = [rule for rule in group if rule.then.grade == "strong"]
+        against = [rule for rule in group if rule.then.act == "rule-out" or rule.then.grade == "weak"]
+        for one, other in product(strong, against):
+            if one.then.target == other.then.target:
+                yield KnowledgeError(
+                    f"rules {other.id!r} and {one.id!r} conflict: on the same conditions one "
+                    f"{'rules out' if other.then.act == 'rule-out' else 'marks weak'} "
+                    f"and the other marks strong {one.then.target!r}",
+                    where=one.where,
+                    instead="Keep one, or tell their conditions apart",
+                )
+    by_then: dict[object, list[Rule]] = {}
+    for rule in rules:
+        by_then.setdefault((rule.about, rule.then), []).append(rule)
+    for group in by_then.values():
+        for wide, narrow in product(group, repeat=2):
+            inside = {c.text for c in wide.when} < {c.text for c in narrow.when}
+            if inside and not wide.unless:
+                yield KnowledgeError(
+                    f"rule {narrow.id!r} never decides: {wide.id!r} says the same on fewer conditions",
+                    where=narrow.where,
+                    instead="Take one of them out",
+                )
+
+
+def _verdicts(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
+    for about, verdicts in VERDICTS.items():
+        deciding = [rule for rule in rules if rule.about == about and rule.then.act == "verdict"]
+        if not deciding:
+            continue
+        for verdict in verdicts:
+            if verdict not in {rule.then.target for rule in deciding}:
+                yield KnowledgeError(f"no rule about {about} gives the verdict {verdict!r}", where=deciding[0].where)
+        names = sorted({c.fact for rule in deciding for c in rule.when})
+        odd = [name for name in names if not facts[name].levels]
+        if odd:
+            yield KnowledgeError(
+                f"verdict rules read {odd[0]}, which has no list of levels: nobody can show that exactly one holds",
+                where=next(rule.where for rule in deciding if any(c.fact == odd[0] for c in rule.when)),
+            )
+            continue
+        if any(rule.unless for rule in deciding):
+            yield KnowledgeError(
+                f"a verdict rule about {about} has an exception",
+                where=deciding[0].where,
+                instead="Write a rule of its own",
+            )
+            continue
+        choices = [facts[name].levels for name in names]
+        size = 1
+        for levels in choices:
+            size *= len(levels)
+        if size > MOST_COMBINATIONS:
+            yield KnowledgeError(
+                f"verdict rules about {about} read {size} combinations, too many to try all", where=deciding[0].where
+            )
+            continue
+        yield from _each_once(deciding, names, choices, about)
+
+
+def _each_once(deciding: Sequence[Rule], names: Sequence[str], choices: Sequence[Sequence[str]], about: str) -> Found:
+    seen: set[tuple[str, ...]] = set()
+    for chosen in product(*choices):
+        held = dict(zip(names, chosen, strict=True))
+        true = tuple(
+            rule.id for rule in deciding if all((held[c.fact] in c.levels) != (c.op == "is not") for c in rule.when)
+        )
+        if len(true) == 1 or true in seen:
+            continue
+        seen.add(true)
+        example = ", ".join(f"{name} {level}" for name, level in held.items())
+        if true:
+            where = next(rule.where for rule in deciding if rule.id == true[-1])
+            said = " and ".join(repr(name) for name in true)
+            yield KnowledgeError(
+                f"verdict rules {said} hold at once, as at {example}",
+                where=where,
+                instead="Tell their conditions apart",
+            )
+        else:
+            yield KnowledgeError(
+                f"no verdict rule about {about} holds at {example}",
+                where=deciding[0].where,
+                instead="Write a rule for what is left over",
+            )
+
+
+def _remembered(k: Knowledge, rules: Sequence[Rule]) -> Found:
+    givers: dict[str, list[Rule]] = {}
+    for rule in rules:
+        if rule.then.act == "conclude":
+            givers.setdefault(rule.then.target, []).append(rule)
+
+    def leaning(rule: Rule, done: frozenset[str]) -> Iterator[tuple[str, str]]:
+        """Values from memory below `rule`, each with the rule that reads it."""
+        for condition in rule.when:
+            if condition.value:
+                levels = {
+                    level for c in rule.when if c.fact == condition.index and c.op in ("is", "in") for level in c.levels
+                }
+                for key, statement in k.values[condition.value].used.items():
+                    if statement.seen == "memory" and (not levels or key in levels):
+                        yield condition.value + (f"[{key}]" if key else ""), rule.id
+            for giver in givers.get(condition.fact, []):
+                if giver.id not in done:
+                    yield from leaning(giver, done | {giver.id})
+
+    for rule in rules:
+        if rule.then.act != "rule-out":
+            continue
+        if "memory" in rule.sources:
+            yield KnowledgeError(
+                f"rule {rule.id!r} rules out from memory",
+                where=rule.where,
+                instead="Mark weak instead, or name a source",
+            )
+        found = dict.fromkeys(leaning(rule, frozenset({rule.id})))
+        if found:
+            value, reader = next(iter(found))
+            through = "" if reader == rule.id else f" through rule {reader!r}"
+            more = f" and {len(found) - 1} more" if len(found) > 1 else ""
+            yield KnowledgeError(
+                f"rule {rule.id!r} rules out on value:{value}{more}{through}, which is from memory",
+                where=rule.where,
+                instead="Mark weak instead, or give the value a source",
+            )
+
+
+def _literals(rules: Sequence[Rule]) -> Found:
+    for rule in rules:
+        for condition in rule.conditions:
+            if condition.number and not condition.value:
+                yield KnowledgeError(
+                    f"rule {rule.id!r} holds a number of its own ({condition.text})",
+                    where=rule.where,
+                    instead="Give it a value with its source, and write value:NAME",
+                )
+
+
+def _code() -> tuple[Counter[str], tuple[str, ...]]:
+    """How often each text stands in the package's code, and the beginnings of those that it puts together."""
+    whole: Counter[str] = Counter()
+    starts: set[str] = set()
+    package = Path(__file__).parent.parent
+    for path in sorted(package.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.JoinedStr) and node.values and isinstance(node.values[0], ast.Constant):
+                starts.add(str(node.values[0].value))
+            elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+                whole[node.value] += 1
+    names = tuple(start for start in starts if re.fullmatch(r"(site|zone|option|step)\.[a-z]+[a-z.\-]*", start))
+    return whole, names
+
+
+def _strings(row: object) -> Iterator[str]:
+    if isinstance(row, str):
+        yield row
+    elif isinstance(row, BaseModel):
+        yield from _strings(row.model_dump())
+    elif isinstance(row, Mapping):
+        for each in row.values():
+            yield from _strings(each)
+    elif isinstance(row, (list, tuple)):
+        for each in row:
+            yield from _strings(each)
+
+
+def _tables(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
+    """Rows that hold texts, sources and names of values: table, code, row (rules and values apart)."""
+    tables: Mapping[str, Mapping[str, BaseModel]] = {
+        "grasses": k.grasses, "mixtures": k.mixtures, "method": k.methods, "variant": k.variants, 
+        "equipment": k.equipment, "fields": k.fields, "cautions": k.cautions, "needs": k.needs, "causes": k.causes, "words": k.words,
+        "opening": k.opening, "rescue": k.rescue, "better": k.better,
+    }  # fmt: skip
+    for table, rows in tables.items():
+        for code, row in rows.items():
+            yield table, code, row
+    for place, question in enumerate(k.questions):
+        yield "question", question.id or str(place), question
+
+
+def _texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> Found:
+    """Holes and conditions outside the rules name what there is; sentences end."""
+    for table, code, row in _tables(k):
+        where = k.where.get((table, code), "")
+        conditions = row.when if table == "better" else ()
+        for text in _strings(row):
+            if "{" in text and text not in conditions:
+                try:
+                    parse_template(text, facts, numbers, SCOPES)
+                except KnowledgeError as error:
+                    yield KnowledgeError(f"{code}: {error.wrong}", where=where, instead=error.instead)
+        if table in ("cautions", "needs", "better") and not _ENDS.search(row.text):
+            yield KnowledgeError(
+                f"{code}: the text does not end like a sentence", where=where, instead="End it with a full stop"
+            )
+    for code, better in k.better.items():
+        for text in better.when:
+            try:
+                parse_condition(text, facts, numbers)
+            except KnowledgeError as error:
+                yield KnowledgeError(
+                    f"{code}: {error.wrong}", where=k.where.get(("better", code), ""), instead=error.instead
+                )
+    for rule in k.rules:
+        where = k.where.get(("rule", rule.id), "")
+        for text in (rule.because, *(exception.because for exception in rule.unless)):
+            if not _ENDS.search(text):
+                yield KnowledgeError(
+                    f"rule {rule.id!r}: {text!r} does not end like a sentence",
+                    where=where,
+                    instead="End it with a full stop",
+                )
+            if not re.match(r"[A-Z0-9{\"“]", text):
+                yield KnowledgeError(
+                    f"rule {rule.id!r}: {text!r} does not begin like a sentence",
+                    where=where,
+                    instead="Begin with a capital",
+                )
+            if "  " in text or text != text.strip():
+                yield KnowledgeError(
+                    f"rule {rule.id!r}: {text!r} has spaces too many", where=where, instead="One space between words"
+                )
+
+
+def _unread_facts(k: Knowledge, rules: Sequence[Rule]) -> Found:
+    whole, starts = _code()
+    read: set[str] = set()
+    for rule in rules:
+        for condition in rule.conditions:
+            read.update(condition.facts)
+        for template in (rule.because, *(exception.because for exception in rule.unless)):
+            read.update(template.facts)
+    for _, _, row in _tables(k):
+        for text in _strings(row):
+            read.update(re.findall(r"(?:site|zone|option|step)\.[a-z0-9.\-]*[a-z0-9]", text))
+    concluded = {rule.then.target for rule in rules if rule.then.act == "conclude"}
+    for name, declared in k.facts.items():
+        where = k.where.get(("fact", name), "")
+        members = [f"{name}.{member}" for member in declared.members] or [name]
+        # Code that measures a fact names it once; where code names it again, it reads it.
+        given = 1 if declared.kind == "measured" else 0
+        by_code = any(whole[each] > given for each in members) or (not given and name.startswith(starts))
+        if not read.intersection(members) and not by_code:
+            yield KnowledgeError(
+                f"fact {name!r} is declared but never read",
+                where=where,
+                instead="Take it out, or write the rule that reads it",
+            )
+        if declared.kind != "measured" and not concluded.intersection(members):
+            yield KnowledgeError(
+                f"fact {name!r} is derived but no rule concludes it",
+                where=where,
+                instead="Take it out, or write the rule",
+            )
+        if declared.kind == "measured" and declared.type == "level" and not declared.levels:
+            uses = sorted({r.id for r in rules for c in r.conditions if c.fact in members and c.levels})
+            if uses and name not in _ANY_WORD:
+                yield KnowledgeError(
+                    f"fact {name!r} declares no levels, so a misspelt one in rule {uses[0]!r} would not show",
+                    where=where,
+                    instead='Write levels = ["…"]',
+                )
+
+
+# Facts of open vocabularies (country and region codes), which cannot be listed.
+_ANY_WORD: Final = ("site.country", "site.region")
+
+
+def _unused_values(k: Knowledge, rules: Sequence[Rule]) -> Found:
+    used = set(NEEDED)
+    for rule in rules:
+        used.update(condition.value for condition in rule.conditions)
+        for template in (rule.because, *(exception.because for exception in rule.unless)):
+            used.update(template.values)
+    for _, _, row in _tables(k):
+        for text in _strings(row):
+            used.add(text)
+            used.update(_VALUE.findall(text))
+    for name, value in k.values.items():
+        if name not in used:
+            yield KnowledgeError(
+                f"value {name!r} is never used", where=value.where, instead="Take it out, or write what reads it"
+            )
+        for statement in value.statements:
+            if statement.used and statement.source == "own-rule" and not (statement.why or statement.note):
+                label = f" for {statement.key!r}" if statement.key else ""
+                yield KnowledgeError(
+                    f"value {name!r}{label} is our own choice and does not say from what",
+                    where=value.where,
+                    instead='Write note = "…" beside it',
+                )
+    for name in sorted(NEEDED - set(k.values)):
+        yield KnowledgeError(f"code reads value {name!r}, which there is not", instead=meant(name, k.values))
+
+
+def _codes(k: Knowledge, rules: Sequence[Rule]) -> Found:
+    whole, _ = _code()
+    for act, table, rows in (("caution", "cautions", k.cautions), ("need", "needs", k.needs)):
+        said = {rule.then.target for rule in rules if rule.then.act == act}
+        for rule in rules:
+            if rule.then.act == act and rule.then.target not in rows:
+                yield KnowledgeError(
+                    f"rule {rule.id!r} gives the {act} {rule.then.target!r}, which {table} do not explain",
+                    where=rule.where,
+                    instead=meant(rule.then.target, rows),
+                )
+        for code in rows:
+            if code not in said and code not in whole:
+                yield KnowledgeError(
+                    f"no rule gives the {act} {code!r}",
+                    where=k.where.get((table, code), ""),
+                    instead="Take it out, or write the rule",
+                )
+
+
+def _sources(k: Knowledge) -> Found:
+    used: set[str] = {statement.source for value in k.values.values() for statement in value.statements}
+    for rule in k.rules:
+        used.update(rule.sources)
+    for table, code, row in _tables(k):
+        named = set(_strings(getattr(row, "sources", ())))
+        used |= named
+        for source in sorted(named - set(k.sources)):
+            yield KnowledgeError(
+                f"{code}: {source!r} is not a source",
+                where=k.where.get((table, code), ""),
+                instead=meant(source, k.sources),
+            )
+    for code in k.sources:
+        if code not in used and code not in FIXED_SOURCES:
+            yield KnowledgeError(
+                f"source {code!r} is never named", where=k.where.get(("source", code), ""), instead="Take it out"
+            )
+
+
+def audit(knowledge: Knowledge) -> list[KnowledgeError]:
+    """Everything that is wrong with `knowledge` as a whole, in a fixed order; empty where nothing is."""
+    facts, numbers = all_facts(knowledge), all_numbers(knowledge)
+    rules, found = _compiled(knowledge, facts, numbers)
+    checks = (
+        _verdicts(rules, facts),
+        _unreachable(rules, facts),
+        _exceptions(rules, facts),
+        _conflicts(rules),
+        _remembered(knowledge, rules),
+        _literals(rules),
+        _unread_facts(knowledge, rules),
+        _unused_values(knowledge, rules),
+        _codes(knowledge, rules),
+        _sources(knowledge),
+        _texts(knowledge, facts, numbers),
+    )
+    for check in checks:
+        found.extend(check)
+    return found
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Print every problem of the knowledge in the folders named (or the package's own); 1 where there is any."""
+    try:
+        found = audit(read_knowledge(*arguments))
+    except KnowledgeError as error:
+        found = [error]
+    for problem in found:
+        print(problem)
+    print(f"{len(found)} problems" if found else "nothing wrong")
+    return 1 if found else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
