@@ -1,0 +1,121 @@
+"""Degree days, growth curves, normals and germination against values worked out by hand or published."""
+
+import numpy as np
+import pytest
+
+from decide.measure import growth
+
+NORMAL = "mean of a normal variable above a threshold, s phi(z) + (T - B) Phi(z); Monthly Weather Review 82, 1954 (method)"
+
+
+@pytest.mark.parametrize(
+    ("key", "normal", "spread", "base", "expected"),
+    [
+        ("gdd.mean1", 10, 3, 10, 1.1968),
+        ("gdd.mean2", 8, 3, 10, 0.4534),
+        ("gdd.mean4", 5, 2.5, 5, 0.9974),
+        ("gdd.mean5", 12, 4.5, 10, 2.9697),
+    ],
+)
+def test_ramp(key: str, normal: float, spread: float, base: float, expected: float) -> None:
+    assert growth.ramp(np.array([float(normal)]), spread, base)[0] == pytest.approx(expected, abs=0.001), NORMAL
+
+
+@pytest.mark.parametrize(("method", "expected"), [(1, 0), (2, 3)])
+def test_two_simple_methods(method: int, expected: float) -> None:
+    """Highest 16, lowest 4, base 10: Agricultural and Forest Meteorology 87, 1997, from memory."""
+    assert growth.day_heat(16, 4, 10, method) == pytest.approx(expected, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("kind", "normal", "spread", "expected"),
+    [
+        ("C3", 10, 3, 6.025),
+        ("C3", 22, 4, 13.945),
+        ("C3", 30, 3, 6.562),
+        ("C4", 10, 3, 5.059),
+        ("C4", 30, 3, 22.547),
+        ("R3", 22, 4, 3.334),
+        ("R4", 22, 4, 8.983),
+    ],
+)
+def test_curves_by_hand(numbers, kind: str, normal: float, spread: float, expected: float) -> None:
+    """Worked out by hand from the normal table with the corner temperatures of the values folder."""
+    c, t = numbers.curves, np.array([float(normal)])
+    curve = {
+        "C3": lambda: growth.plateau(t, spread, c.cool_base, c.cool_full, c.cool_falls, c.cool_stops),
+        "C4": lambda: growth.capped(t, spread, c.warm_base, c.warm_full),
+        "R3": lambda: growth.plateau(t, spread, c.cool_root_base, c.cool_root_full, c.cool_root_falls, c.cool_root_stops),
+        "R4": lambda: growth.capped(t, spread, c.warm_root_base, c.warm_root_full),
+    }[kind]()
+    assert curve[0] == pytest.approx(expected, abs=0.001)
+
+
+# Worked out apart from this code, from the same table (ERA5 monthly normals 2000-2025), by the trial the constants were fitted in.
+INDIANA, MELBOURNE = (40.42, -86.91), (-37.81, 144.96)
+MONTHS = [-2.6, -0.8, 5.6, 11.8, 17.6, 22.4, 23.8, 23.0, 19.6, 13.0, 6.2, 0.2]
+
+
+def test_months_come_back_exactly(site_at) -> None:
+    year = site_at(*INDIANA).year
+    assert list(year.climate.means) == pytest.approx(MONTHS, abs=0.05)
+    ends = np.cumsum([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
+    assert [float(m.mean()) for m in np.split(year.normals, ends[:-1])] == pytest.approx(list(year.climate.means), abs=1e-9)
+
+
+@pytest.mark.parametrize(("day", "expected"), [(1, -1.95), (105, 11.70), (200, 23.87), (288, 13.20)])
+def test_daily_normals(site_at, day: int, expected: float) -> None:
+    assert site_at(*INDIANA).year.normal(day) == pytest.approx(expected, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("place", "kind", "start", "days", "expected"),
+    [
+        (INDIANA, "C3", 244, 30, 385.6),
+        (INDIANA, "C4", 152, 30, 512.1),
+        (INDIANA, "R3", 110, 30, 212.9),
+        (MELBOURNE, "C4", 298, 60, 708.8),
+    ],
+)
+def test_heat_sums(site_at, place, kind: str, start: int, days: int, expected: float) -> None:
+    assert site_at(*place).heat(kind, start, days) == pytest.approx(expected, abs=0.1)
+
+
+@pytest.mark.parametrize(("place", "spread", "hottest", "coldest"), [(INDIANA, 4.922, 200, 20), (MELBOURNE, 2.042, 25, 192)])
+def test_spread_and_turning_days(site_at, place, spread: float, hottest: int, coldest: int) -> None:
+    year = site_at(*place).year
+    assert year.spread == pytest.approx(spread, abs=0.001)
+    assert (year.hottest, year.coldest) == (hottest, coldest)
+
+
+@pytest.mark.parametrize(
+    ("grass", "place", "start", "observed", "within", "source"),
+    [
+        ("perennial-ryegrass", (52.5, -1.5), 167, 5, 2, "a groundsman's diary, England, 2019: first green on day 5"),
+        ("perennial-ryegrass", (39.98, -83.03), 237, 3, 1, "Seeding During the Play Season, Ohio State University, 2017: three days at the quickest"),
+        ("kentucky-bluegrass", (39.98, -83.03), 237, 8.5, 2, "same: 7 to 10 days in late summer"),
+        ("tall-fescue", (39.98, -83.03), 237, 8.5, 2, "same: 7 to 10 days in late summer"),
+    ],
+)
+def test_germination_in_the_field(numbers, site_at, grass: str, place, start: int, observed: float, within: float, source: str) -> None:
+    early, late = growth.germination_days(site_at(*place), numbers.plants, grass, start)
+    assert early is not None
+    assert late is not None
+    assert early - within <= observed <= late + within, source
+
+
+@pytest.mark.parametrize(
+    ("base", "heat", "soil_c", "days"),
+    [(2.6, 115.6, 15, 9.3), (3.6, 63.9, 15, 5.6), (2.6, 115.6, 8, 21.4), (3.6, 63.9, 8, 14.5)],
+)
+def test_thermal_time(base: float, heat: float, soil_c: float, days: float) -> None:
+    """Days by hand from bases and heats of Crop Science 45, 2005, 2030-2037: bluegrass 115.6 over 2.6, ryegrass 63.9 over 3.6."""
+    a_day = growth.ramp(np.array([float(soil_c)]), 0.0, base)[0]
+    assert heat / a_day == pytest.approx(days, abs=0.1)
+
+
+def test_bases_and_heats_in_use(numbers) -> None:
+    """Crop Science 45, 2005: ryegrass 63.9 above 3.6; bases of bluegrass and red fescue 2.6, red fescue heat 43.8."""
+    seed = numbers.plants.germination
+    assert (seed["perennial-ryegrass"].base, seed["perennial-ryegrass"].heat) == (3.6, 63.9)
+    assert (seed["kentucky-bluegrass"].base, seed["fine-fescue"].base, seed["fine-fescue"].heat) == (2.6, 2.6, 43.8)
