@@ -370,8 +370,9 @@ def _strings(row: object) -> Iterator[str]:
 def _tables(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
     """Rows that hold texts, sources and names of values: table, code, row (rules and values apart)."""
     tables: Mapping[str, Mapping[str, BaseModel]] = {
-        "grasses": k.grasses, "mixtures": k.mixtures, "method": k.methods, "variant": k.variants, 
-        "equipment": k.equipment, "fields": k.fields, "cautions": k.cautions, "needs": k.needs, "causes": k.causes, "words": k.words,
+        "grasses": k.grasses, "mixtures": k.mixtures, "method": k.methods, "variant": k.variants,
+        "equipment": k.equipment, "fields": k.fields, "cautions": k.cautions, "needs": k.needs,
+        "causes": k.causes, "words": k.words,
         "opening": k.opening, "rescue": k.rescue, "better": k.better,
     }  # fmt: skip
     for table, rows in tables.items():

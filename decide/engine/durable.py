@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import product
 from typing import Any, Final
 
-from decide.engine.language import PLACES, Condition, Fact, FactType, Firing, Judged, Rule, RuleBase, Subject, rounded
+from decide.engine.language import PLACES, Condition, Fact, FactType, Firing, Judged, Rule, RuleBase, Subject
 from decide.errors import EngineError
 
 # A fact that satisfies more than 64 tests below one node makes the engine drop firings.
@@ -28,6 +28,7 @@ _AT_ONCE: Final = 1_000
 _ORDER: Final[Mapping[str, str]] = {"<": "$lt", "<=": "$lte", ">": "$gt", ">=": "$gte"}
 _REVERSE: Final[Mapping[str, str]] = {"<": "$gte", "<=": "$gt", ">": "$lte", ">=": "$lt"}
 _CATCH_ALL: Final = "all"
+_ONE: Final = 10**PLACES
 
 
 def _load() -> Any:
@@ -79,7 +80,7 @@ class _Line:
 
 
 def _scaled(number: float) -> int:
-    return round(number * 10**PLACES)
+    return round(number * _ONE)
 
 
 def _exists(left: _Property) -> _Test:
@@ -192,6 +193,11 @@ class _Ruleset:
         self._busy = False
         self._handle: int | None = engine.create_ruleset(name, json.dumps(rules))
 
+    @property
+    def facts(self) -> Iterator[str]:
+        """The facts that the rules read, keys of values among them."""
+        return (fact for _, fact, _ in self._reads)
+
     def close(self) -> None:
         handle, self._handle = self._handle, None
         if handle is not None:
@@ -260,32 +266,49 @@ class _Ruleset:
 
 @dataclass(frozen=True, slots=True)
 class _Stratum:
+    """Rules of one stratum, the rulesets that they became, and which of them conclude each fact."""
+
     rules: tuple[Rule, ...]
     rulesets: tuple[_Ruleset, ...]
+    givers: Mapping[str, tuple[int, ...]]
 
 
-def encoded(name: str, value: Fact, kind: FactType | None) -> str | int | None:
+@dataclass(frozen=True, slots=True)
+class _Met:
+    """What the engine said of one subject: the numbers of rules that matched, that are lifted, that are refuted."""
+
+    when: set[int]
+    lifted: set[int]
+    refuted: set[int]
+
+    def note(self, line: _Line) -> None:
+        if line.part == "when":
+            self.when.add(line.rule)
+            return
+        self.refuted.add(line.rule)
+        if line.part != "not":
+            self.lifted.add(line.rule)
+
+
+def encoded(name: str, value: Fact, kind: FactType) -> str | int:
     """A fact as the engine holds it: a level or truth as text, a number times 1,000 as an integer.
 
-    None where no rule could read it. EngineError where the value does not fit the fact's type, or is not a number
-    that the engine can hold exactly.
+    EngineError where the value does not fit the fact's type, or is not a number that the engine can hold exactly.
     """
-    if kind is None:
-        return None
-    fits = {"number": isinstance(value, (int, float)) and not isinstance(value, bool), "level": isinstance(value, str)}
-    if not fits.get(kind.type, isinstance(value, bool)):
-        raise EngineError(f"fact {name} holds {value!r}, which is no {kind.type}")
-    if isinstance(value, bool):
-        return _encoded_truth(value)
-    if isinstance(value, str):
+    if kind.type == "number" and isinstance(value, (int, float)) and not isinstance(value, bool):
+        if not -LARGEST <= value <= LARGEST:
+            raise EngineError(f"fact {name} holds {value}", instead=f"Numbers lie within ±{LARGEST:.0f}")
+        whole = _scaled(value)
+        if whole / _ONE != value:
+            raise EngineError(f"fact {name} holds {value!r}", instead=f"Facts are rounded to {PLACES} decimals")
+        return whole
+    if kind.type == "level" and isinstance(value, str):
         if len(value) > LONGEST:
             raise EngineError(f"fact {name} holds a text of {len(value)} letters", instead=f"At most {LONGEST}")
         return value
-    if not math.isfinite(value) or abs(value) > LARGEST:
-        raise EngineError(f"fact {name} holds {value}", instead=f"Numbers lie within ±{LARGEST:.0f}")
-    if rounded(value) != value:
-        raise EngineError(f"fact {name} holds {value!r}", instead=f"Facts are rounded to {PLACES} decimals")
-    return _scaled(value)
+    if kind.type == "true" and isinstance(value, bool):
+        return _encoded_truth(value)
+    raise EngineError(f"fact {name} holds {value!r}, which is no {kind.type}")
 
 
 class Durable:
@@ -298,6 +321,7 @@ class Durable:
         self._base = base
         self._engine = _load()
         self._layers: dict[str, tuple[_Stratum, ...]] = {}
+        self._read: dict[str, Mapping[str, FactType]] = {}
 
     def __enter__(self) -> Durable:
         return self
@@ -318,8 +342,15 @@ class Durable:
             made: list[_Stratum] = []
             self._layers[layer] = ()
             for depth, rules in enumerate(self._base.strata[layer]):
-                made.append(_Stratum(rules, self._pack(f"{layer}-{depth}", rules)))
+                givers: dict[str, list[int]] = {}
+                for number, rule in enumerate(rules):
+                    if rule.then.act == "conclude":
+                        givers.setdefault(rule.then.target, []).append(number)
+                settled = {target: tuple(numbers) for target, numbers in givers.items()}
+                made.append(_Stratum(rules, self._pack(f"{layer}-{depth}", rules), settled))
                 self._layers[layer] = tuple(made)
+            names = {name for stratum in made for each in stratum.rulesets for name in each.facts}
+            self._read[layer] = {name: self._base.facts[name] for name in sorted(names)}
         return self._layers[layer]
 
     def _pack(self, name: str, rules: Sequence[Rule]) -> tuple[_Ruleset, ...]:
@@ -345,37 +376,26 @@ class Durable:
             raise EngineError(f"{len(subjects)} subjects at once", instead=f"At most {MOST_SUBJECTS}")
         if len({subject.name for subject in subjects}) != len(subjects):
             raise EngineError("two subjects have one name")
-        types = self._base.facts
-        held: list[dict[str, str | int]] = []
-        for subject in subjects:
-            given = ((name, encoded(name, value, types.get(name))) for name, value in subject.facts.items())
-            held.append({name: value for name, value in given if value is not None})
+        strata = self._compiled(layer)
+        read = self._read[layer]
+        held = [
+            {name: encoded(name, subject.facts[name], kind) for name, kind in read.items() if name in subject.facts}
+            for subject in subjects
+        ]
         firings: list[Firing] = []
         derived: dict[str, dict[str, bool]] = {subject.name: {} for subject in subjects}
-        for stratum in self._compiled(layer):
-            met: list[set[tuple[int, str | int]]] = [set() for _ in subjects]
+        for stratum in strata:
+            off = {number for number, rule in enumerate(stratum.rules) if rule.id in without}
+            met = [_Met(set(), set(off), set(off)) for _ in subjects]
             for ruleset in stratum.rulesets:
                 for line, place in ruleset.run(held):
-                    met[place].add((line.rule, line.part))
+                    met[place].note(line)
             for place, subject in enumerate(subjects):
-                settled: dict[str, bool | None] = {}
-                for number, rule in enumerate(stratum.rules):
-                    off = rule.id in without
-                    lifted = any((number, part) in met[place] for part in range(len(rule.unless)))
-                    fires = not off and not lifted and (number, "when") in met[place]
-                    if fires:
-                        firings.append(Firing(rule.id, subject.name))
-                    if rule.then.act != "conclude":
-                        continue
-                    target = rule.then.target
-                    if fires:
-                        settled[target] = True
-                    elif off or lifted or (number, "not") in met[place]:
-                        settled.setdefault(target, False)
-                    elif settled.get(target) is not True:
-                        settled[target] = None
-                for target, truth in settled.items():
-                    if truth or (truth is False and target in self._base.tracked):
+                fires = met[place].when - met[place].lifted
+                firings += [Firing(stratum.rules[number].id, subject.name) for number in sorted(fires)]
+                for target, numbers in stratum.givers.items():
+                    truth = bool(fires.intersection(numbers))
+                    if truth or (target in self._base.tracked and met[place].refuted.issuperset(numbers)):
                         held[place][target] = _encoded_truth(truth)
                         derived[subject.name][target] = truth
         return Judged(tuple(firings), derived)

@@ -117,6 +117,7 @@ def test_numbers_that_the_engine_would_lose_are_refused(number, message):
 
 def test_types_are_checked():
     rules = base(caution("cold", "site", "site.cold < 0"))
+    rules = base(*rules.rules, *(caution(f"r{n}", "site", text) for n, text in enumerate(("site.water is can", "site.fenced is true", "site.place is a"))))
     for facts in ({"site__water": 3.0}, {"site__fenced": "true"}, {"site__place": True}, {"site__place": "a" * 201}):
         with pytest.raises(EngineError):
             judged(rules, "site", subject(**facts))
