@@ -300,6 +300,19 @@ class Question(Row):
     details: bool = False
 
 
+class OrderRow(Row):
+    """The stated order of the criteria."""
+
+    criteria: Keys
+    sources: Keys
+
+
+class WishRow(Row):
+    """Which criterion a wish is about."""
+
+    criterion: Key
+
+
 class Better(Row):
     """What would be better than a step that is not sound."""
 
@@ -364,6 +377,8 @@ class Knowledge:
     rescue: Mapping[str, Sign]
     better: Mapping[str, Better]
     questions: tuple[Question, ...]
+    order: tuple[str, ...]
+    wishes: Mapping[str, str]
     where: Mapping[tuple[str, str], str] = field(default_factory=dict)
     digest: str = ""
     version: str = ""
@@ -450,11 +465,11 @@ class _Folder:
                         raise KnowledgeError(f"the header of {header!r} is written in a way that gives no line", where=name, instead=f"Write [{header}]")
                 yield name, data, lines
 
-    def table(self, table: str, pattern: str, row: type[Row], *, inside: str = "", without: str = "") -> dict[str, Any]:
+    def table(self, table: str, pattern: str, row: type[Row], *, inside: str = "", without: str = "", only: str = "") -> dict[str, Any]:
         adapter = TypeAdapter(row)
         out: dict[str, Any] = {}
         for name, data, lines in self.files(pattern):
-            top = data.get(inside, {}) if inside else {key: raw for key, raw in data.items() if key != without}
+            top = data.get(inside, {}) if inside else {key: raw for key, raw in data.items() if key != without and only in ("", key)}
             for code, raw in self._rows(top, row):
                 path = ((inside,) if inside else ()) + tuple(code.split("."))
                 where = f"{name}:{lines.find(path)}"
@@ -645,6 +660,8 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
         rescue=read.table("rescue", "care/rescue.toml", Sign),
         better=tables["better"],
         questions=tuple(read.array("question", "questions.toml", "question", Question)),
+        order=next(iter(read.table("order", "weighing.toml", OrderRow, only="order").values())).criteria,
+        wishes={code: row.criterion for code, row in read.table("wish", "weighing.toml", WishRow, inside="wish").items()},
         where=read.where,
         digest=sha256("\n".join(f"{name}\n{text}" for name, text in sorted(read.texts)).encode()).hexdigest()[:16],
         version=__version__,

@@ -312,7 +312,9 @@ class Zone(Part):
     roots_mm: float | None = _limits(0, 500, 25, "depth of the roots")
     grass: list[Standing] | None = _say("grasses that stand here")
     weeds_percent: float | None = _limits(0, 100, 10, "weeds")
-    weeds: list[Code] | None = _say("kinds of weed")
+    weeds: list[Literal["annual bluegrass", "knotweed", "goosegrass", "crabgrass", "sedge", "clover", "moss", "broadleaf", "none"]] | None = (
+        _say("kinds of weed")
+    )
     thatch_mm: float | None = _limits(0, 150, 5, "thickness of thatch")
     stones: Literal["none", "some", "many"] | None = _say("stones in the top of the bed")
     compaction: Literal["loose", "firm", "hard"] | None = _say("how hard the ground is when moist")
@@ -457,6 +459,11 @@ class Proposal(Part):
     cover_percent: Percent | None = _say("living cover by count")
     tug: Literal["holds", "tears"] | None = _say("what the turf does when it is pulled")
     storm_due: Literal["yes", "no"] | None = _say("heavy rain is forecast")
+    height_mm: float | None = _limits(0, 300, 10, "height of the grass now")
+    takes_percent: Percent | None = _say("share of the leaf that the cut takes")
+    sow_in_weeks: float | None = _limits(0, 60, 2, "weeks from a spray to the next sowing")
+    feed: Literal["quick nitrogen", "slow nitrogen", "starter", "potassium only"] | None = _say("kind of feed")
+    law_checked: Literal["allowed", "forbidden"] | None = _say("what today's law says of this step here, as you found it")
 
 
 WHOLE_FIELD: Final = "whole field"

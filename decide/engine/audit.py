@@ -228,11 +228,10 @@ def _conflicts(rules: Sequence[Rule]) -> Found:
 def _verdicts(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
     for about, verdicts in VERDICTS.items():
         deciding = [rule for rule in rules if rule.about == about and rule.then.act == "verdict"]
-        if not deciding:
-            continue
+        first = deciding[0].where if deciding else "rules"
         for verdict in verdicts:
             if verdict not in {rule.then.target for rule in deciding}:
-                yield KnowledgeError(f"no rule about {about} gives the verdict {verdict!r}", where=deciding[0].where)
+                yield KnowledgeError(f"no rule about {about} gives the verdict {verdict!r}", where=first)
         names = sorted({c.fact for rule in deciding for c in rule.when})
         odd = [name for name in names if not facts[name].levels]
         if odd:

@@ -32,7 +32,7 @@ SITE_TABLES: Final[Mapping[str, type[BaseModel]]] = {
 }  # fmt: skip
 _SUFFIXES: Final[Mapping[str, str]] = {
     "percent": "percent", "mm": "mm", "m2": "m2", "m": "m", "c": "C", "hours": "hour", "l-min": "l/min", "days": "day",
-    "hours-day": "hour", "ph": "pH", "week": "h/week",
+    "hours-day": "hour", "ph": "pH", "week": "h/week", "weeks": "week",
 }  # fmt: skip
 _COUNTS: Final = ("helpers", "wettings-weekday", "wettings-weekend", "mowings")
 # Told keys that code turns into measured facts of another name, and rules never read as they stand.

@@ -1,0 +1,250 @@
+"""Situation → advice: the whole pipeline on one page."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any, Final
+
+from decide import advice as out
+from decide.engine.compile import compile_rules
+from decide.engine.judge import Engines, Judge
+from decide.engine.language import CRITERIA, CouldFire, Fact, Firing, Judged, Rule, RuleBase, Subject
+from decide.errors import SituationError, meant
+from decide.fill import Filled, Library, fill
+from decide.measure import dates
+from decide.options import START_KINDS, Draft, lead_grass, make_options
+from decide.read import Knowledge
+from decide.situation import Proposal, Situation, Zone, coded
+from decide.subjects import Facts, Measures, proposal_draft, proposal_zones, site_facts, step_facts, zone_facts
+from decide.units import System
+from decide.weigh import Chosen, Weighed, choose, criteria_order, first_difference, grades_of, sort_key, verdict_facts, worst
+from decide.words import CRITERION_NAMES, REMEDY_NAMES, STEP_NAMES, VERDICT_NAMES, Speaker, day
+
+SITE: Final = "site"
+REMEDY_DECISIONS: Final[Mapping[str, out.Decision]] = {
+    "recover": "recover", "use-less": "use less", "mend-first": "mend the cause first", "move-play": "move play",
+    "call-expert": "call an expert", "wait": "wait",
+}  # fmt: skip
+
+
+class Adviser:
+    """Knowledge made ready for many consultations: compiled rules, engines, numbers, climate tables. Holds no situation."""
+
+    def __init__(self, knowledge: Knowledge, engines: Engines = "both") -> None:
+        self.knowledge = knowledge
+        self.base: RuleBase = compile_rules(knowledge)
+        self.rules: Mapping[str, Rule] = {rule.id: rule for rule in self.base.rules}
+        self.judge = Judge(self.base, engines)
+        self.library = Library(knowledge)
+
+    def advise(self, situation: Situation, *, system: System | None = None, without: frozenset[str] = frozenset()) -> out.Advice:
+        """The advice on a situation; rules named in `without` are switched off. SituationError where it cannot be read."""
+        return self.consult(situation, system=system, without=without).advice
+
+    def consult(self, situation: Situation, *, system: System | None = None, without: frozenset[str] = frozenset()) -> Consultation:
+        """The advice with everything that led to it."""
+        filled = fill(situation, self.library)
+        _check_names(filled)
+        return Consultation(self, filled, system or ("us" if filled.us else "metric"), without)
+
+    def close(self) -> None:
+        """Give back what the engines hold."""
+        self.judge.close()
+
+
+def advise(situation: Situation, knowledge: Knowledge, engines: Engines = "both", system: System | None = None) -> out.Advice:
+    """The advice on one situation. `engines` is "both", "plain" or "durable"; `system` is "metric" or "us" (by place if left out)."""
+    adviser = Adviser(knowledge, engines)
+    try:
+        return adviser.advise(situation, system=system)
+    finally:
+        adviser.close()
+
+
+def _check_names(filled: Filled) -> None:
+    """Grasses and mixtures that the situation names are ones that the knowledge has."""
+    names, s = filled.library.knowledge.plants, filled.situation
+    told = [(f"offer[{n}].{key}", word) for n, offer in enumerate(s.offer or [], 1) for key, word in (("grass", offer.grass), ("mixture", offer.mixture))]
+    told += [("wishes.grass", s.wishes.grass)]
+    told += [(f"proposal[{n}].{key}", word) for n, p in enumerate(s.proposal, 1) for key, word in (("grass", p.grass), ("mixture", p.mixture))]
+    for key, word in told:
+        if word is not None and coded(word) not in names:
+            raise SituationError(f"{key}: {word!r} is not a grass or mixture here", where="situation", instead=meant(word, names) or "Known: " + ", ".join(filled.library.knowledge.grasses))
+
+
+@dataclass
+class Layer:
+    """What was found of one layer: firings and possible firings by subject."""
+
+    fired: dict[str, list[tuple[Rule, Firing]]] = field(default_factory=dict)
+    could: dict[str, list[tuple[Rule, CouldFire]]] = field(default_factory=dict)
+    derived: dict[str, Mapping[str, bool]] = field(default_factory=dict)
+
+
+@dataclass
+class JudgedStep:
+    """A proposal in one zone, judged."""
+
+    proposal: Proposal
+    zone: str
+    facts: Mapping[str, Fact]
+    firings: list[tuple[Rule, Firing]]
+    could: list[tuple[Rule, CouldFire]]
+    option: Weighed | None
+    verdict: str
+
+
+class Consultation:
+    """One situation on its way to advice. Every stage is kept, so that explanations can look at it."""
+
+    def __init__(self, adviser: Adviser, filled: Filled, system: System, without: frozenset[str]) -> None:
+        self.adviser, self.filled, self.system, self.without = adviser, filled, system, without
+        self.knowledge, self.types = adviser.knowledge, adviser.base.facts
+        self.say = Speaker(adviser.knowledge, system)
+        self.zones: dict[str, Zone] = {coded(zone.name): zone for zone in filled.situation.zone}
+        self.measures = Measures(filled)
+
+        self.site: Facts = site_facts(filled, self.types)
+        self.site_layer = self._judge("site", [Subject(SITE, self.site)])
+        self.site.update(self.site_layer.derived.get(SITE, {}))
+
+        own = {code: zone_facts(filled, zone, self.types) for code, zone in self.zones.items()}
+        self.zone_layer = self._judge("zone", [Subject(code, {**self.site, **facts}) for code, facts in own.items()])
+        self.zone_facts: dict[str, Facts] = {code: {**facts, **self.zone_layer.derived.get(code, {})} for code, facts in own.items()}
+
+        self.drafts: list[Draft] = make_options(filled, self._remedies(), self._warm_standing())
+        self.weighed: dict[str, Weighed] = self._weigh(self.drafts)
+        self.order = criteria_order(self.knowledge, filled.situation.wishes.first or [])
+        self.ranked: list[Weighed] = sorted(self.weighed.values(), key=lambda w: sort_key(w, self.order))
+        self.chosen: dict[str, Chosen] = {code: choose([w for w in self.ranked if w.draft.zone == code]) for code in self.zones}
+        self.steps: list[JudgedStep] = self._judge_steps()
+
+    # ---------- rules ----------
+    def _judge(self, layer: str, subjects: Sequence[Subject]) -> Layer:
+        judged: Judged = self.adviser.judge.judge(layer, subjects, self.without)
+        found, rules = Layer(derived=dict(judged.derived)), self.adviser.rules
+        for firing in judged.firings:
+            found.fired.setdefault(firing.subject, []).append((rules[firing.rule], firing))
+        for could in judged.could:
+            found.could.setdefault(could.subject, []).append((rules[could.rule], could))
+        return found
+
+    def _remedies(self) -> dict[str, list[str]]:
+        """The remedies of each zone that its diagnosis names, or could name where answers are missing."""
+        wanted: dict[str, list[str]] = {}
+        for code, facts in self.zone_facts.items():
+            if facts.get("zone.left-alone") is True:
+                continue
+            named = [r for r in ("recover", "establish", "use-less", "mend-first", "move-play", "call-expert", "wait") if facts.get(f"zone.remedy-{r}") is True]
+            if facts.get("zone.remedy-establish") is not False and "establish" not in named:
+                could = {rule.then.target for rule, _ in self.zone_layer.could.get(code, [])}
+                if "zone.remedy-establish" in could:
+                    named.append("establish")
+            wanted[code] = named
+        return wanted
+
+    def _warm_standing(self) -> dict[str, bool]:
+        return {code: facts.get("zone.main-season-type") == "warm" for code, facts in self.zone_facts.items()}
+
+    @cached_property
+    def essential(self) -> frozenset[str]:
+        """The criteria that the site's rules call essential."""
+        return frozenset(criterion for criterion in CRITERIA if self.site.get(f"site.essential-{criterion}") is True)
+
+    def option_facts(self, draft: Draft) -> Facts:
+        """Every fact that rules about an option may read."""
+        zone = self.zone_facts[draft.zone]
+        return {**self.site, **zone, **self.measures.option(draft, zone)}
+
+    def _weigh(self, drafts: Sequence[Draft]) -> dict[str, Weighed]:
+        weighed = {draft.code: Weighed(draft, self.option_facts(draft)) for draft in drafts}
+        found = self._judge("option", [Subject(code, w.facts) for code, w in weighed.items()])
+        for code, w in weighed.items():
+            w.firings, w.could = found.fired.get(code, []), found.could.get(code, [])
+            w.facts = {**w.facts, **found.derived.get(code, {})}
+            w.grades = grades_of(w.firings)
+            w.ready, w.cost = self._ready(w), self._figure(w, "option.cost.high")
+        verdicts = self._judge(
+            "option-verdict", [Subject(code, {**w.facts, **verdict_facts(w, self.essential)}) for code, w in weighed.items()]
+        )
+        for code, w in weighed.items():
+            rule, _ = verdicts.fired[code][0]
+            w.verdict, w.verdict_rule = rule.then.target, rule.id
+        return weighed
+
+    @staticmethod
+    def _figure(w: Weighed, name: str) -> float | None:
+        held = w.facts.get(name)
+        return held if isinstance(held, float) else None
+
+    def _ready(self, w: Weighed) -> dt.date | None:
+        """The late date of the use that is wanted first; of full play where none was told."""
+        if w.draft.remedy == "recover":
+            late = self._figure(w, "zone.recovery-days.late")
+            return None if late is None else self.filled.today + dt.timedelta(days=late)
+        stage = "light-use" if self.filled.situation.dates.first_use == "training" else "full-play"
+        late = self._figure(w, f"option.{stage}-days.late")
+        return None if late is None or w.draft.start is None else w.draft.start + dt.timedelta(days=late)
+
+    def _judge_steps(self) -> list[JudgedStep]:
+        steps: list[tuple[str, Proposal, str, Facts, Draft | None]] = []
+        for number, proposal in enumerate(self.filled.situation.proposal):
+            for zone in proposal_zones(self.filled, proposal):
+                facts = self.zone_facts[zone]
+                draft = proposal_draft(self.filled, proposal, zone, facts.get("zone.main-grass"))
+                own = step_facts(self.filled, proposal, facts, self.types, draft, self.measures)
+                steps.append((f"{number}/{zone}", proposal, zone, {**self.site, **facts, **own}, draft))
+        if not steps:
+            return []
+        options = self._weigh([draft for *_, draft in steps if draft is not None])
+        found = self._judge("step", [Subject(name, facts) for name, _, _, facts, _ in steps])
+        judged: list[JudgedStep] = []
+        ends: list[Subject] = []
+        for name, proposal, zone, facts, draft in steps:
+            option = options[draft.code] if draft is not None else None
+            firings, could = found.fired.get(name, []), found.could.get(name, [])
+            facts = {**facts, **found.derived.get(name, {})}
+            judged.append(JudgedStep(proposal, zone, facts, firings, could, option, ""))
+            ends.append(Subject(name, {**facts, **self._step_verdict_facts(firings, could, option)}))
+        verdicts = self._judge("step-verdict", ends)
+        for (name, *_), step in zip(steps, judged, strict=True):
+            step.verdict = verdicts.fired[name][0][0].then.target
+        return judged
+
+    def _step_verdict_facts(
+        self, firings: Sequence[tuple[Rule, Firing]], could: Sequence[tuple[Rule, CouldFire]], option: Weighed | None
+    ) -> dict[str, Fact]:
+        """What the verdict rules of steps read; a proposal to establish is held to its option's rules too."""
+        acts = [rule.then.act for rule, _ in firings]
+        maybe = [rule.then.act for rule, _ in could]
+        grades = [rule.then.grade for rule, _ in firings if rule.then.act == "mark"]
+        if option is not None:
+            acts += ["rule-out"] if option.ruled_out == "fired" else []
+            maybe += ["rule-out"] if option.ruled_out == "could-fire" else []
+            grades += [option.grades[criterion] for criterion in (*self.essential, "risk") if option.grades[criterion] != "unknown"]
+        return {
+            "step.rule-out": "fired" if "rule-out" in acts else "could-fire" if "rule-out" in maybe else "none",
+            "step.worst": worst(grades) if grades else "unknown",
+            "step.need": "some" if "need" in acts else "none",
+        }
+
+    # ---------- advice ----------
+    @cached_property
+    def advice(self) -> out.Advice:
+        """The advice as the contract gives it."""
+        from decide.report.make import make_advice
+
+        return make_advice(self)
+
+
+def chosen_options(consultation: Consultation) -> list[Weighed]:
+    """The options that the programme names, in the order of the zones."""
+    found: list[Weighed] = []
+    for chosen in consultation.chosen.values():
+        found += [w for w in (chosen.stopgap, chosen.option, chosen.least_bad) if w is not None]
+    return found
+
+

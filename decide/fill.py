@@ -1,0 +1,237 @@
+"""What is told is completed by what can be computed or assumed, and each value says which of the three it is."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any, Final
+
+from decide.errors import SituationError
+from decide.measure import climate as cl
+from decide.measure import dates, growth, windows
+from decide.measure.needed import GrowthConstants, constants
+from decide.read import Knowledge
+from decide.situation import WHOLE_FIELD, Situation, Zone, coded
+
+COUNTRY_WORDS: Final[Mapping[str, str]] = {
+    "usa": "us", "united-states": "us", "united-states-of-america": "us", "america": "us", "uk": "gb", "britain": "gb",
+    "great-britain": "gb", "england": "gb", "scotland": "gb", "wales": "gb", "northern-ireland": "gb",
+}  # fmt: skip
+FEET_COUNTRIES: Final = ("us", "lr", "mm")
+
+
+class Library:
+    """Knowledge with all that is made of it once and used by many consultations: numbers of the measures, climate tables."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        self.knowledge = knowledge
+
+    @cached_property
+    def constants(self) -> GrowthConstants:
+        """The numbers of the measures."""
+        return constants(self.knowledge.value)
+
+    @cached_property
+    def tables(self) -> cl.Tables:
+        """Places and climate, read when first needed."""
+        return cl.Tables(self.knowledge.folder / "climate", self.constants.climate)
+
+    def number(self, name: str, key: str = "") -> float | None:
+        """The number in use, or None where there is no data."""
+        return self.knowledge.value(name, key)
+
+
+@dataclass
+class Filled:
+    """A situation with what is computed and assumed beside it.
+
+    `notes` lists (key, value, how, note) of all values that are not told. `site` is None where the place, and with it
+    every date, is not known.
+    """
+
+    situation: Situation
+    library: Library
+    today: dt.date
+    country: str = ""
+    region: str = ""
+    place_label: str = ""
+    hemisphere: str = ""
+    latitude: float | None = None
+    site: growth.Site | None = None
+    climate: cl.ClimateClass | None = None
+    areas: dict[str, float] = field(default_factory=dict)
+    notes: list[tuple[str, Any, str, str]] = field(default_factory=list)
+    _windows: dict[tuple[str, str], windows.Windows] = field(default_factory=dict)
+
+    @property
+    def us(self) -> bool:
+        """Whether the place speaks in feet and pounds."""
+        return self.country in FEET_COUNTRIES
+
+    def windows(self, key: str, variant: str = "plain") -> windows.Windows:
+        """The windows of a grass and start at this place, worked out once."""
+        assert self.site is not None
+        if (key, variant) not in self._windows:
+            c = self.library.constants
+            code = self.climate.code if self.climate else None
+            self._windows[key, variant] = windows.windows(self.site, c.plants, c.windows, key, code, variant)
+        return self._windows[key, variant]
+
+
+def _day_of(text: str | None) -> int | None:
+    if text is None:
+        return None
+    month, day = (int(part) for part in text.split("-"))
+    return dates.day_of_year(dt.date(2001, month, day))
+
+
+def _place(filled: Filled) -> cl.Climate | None:
+    """The climate of the place, by the best of what is told; notes say which."""
+    told, tables, n = filled.situation.place, filled.library.tables, filled.library.constants.climate
+    country = (told.country or "").lower()
+    filled.country = COUNTRY_WORDS.get(country, country)
+    region = told.region or ""
+    climate: cl.Climate | None = None
+    if told.name and told.latitude is None:
+        hint = {"gb": "GB", "us": "US"}.get(filled.country, told.country or "").replace("-", " ") or None
+        found = tables.find_places(told.name, hint, region or None)
+        if not found and region:
+            found = tables.find_places(told.name, hint)
+        best = [place for place in found if not place.near]
+        if not best:
+            near = "; ".join(place.label for place in found[:4])
+            raise SituationError(
+                f"place.name: there is no town {told.name!r} in the table" + (" in that country or region" if hint or region else ""),
+                where="situation",
+                instead=f"Did you mean: {near}? Or write a bigger town nearby, or latitude and longitude" if near else "Write a bigger town nearby, or latitude and longitude",
+            )
+        if len(best) > 1 and best[0].population < 20 * best[1].population and not (hint and region):
+            others = "; ".join(place.label for place in best[:6])
+            raise SituationError(
+                f"place.name: several towns are called {told.name!r}",
+                where="situation",
+                instead=f"Add place.country or place.region. They are: {others}",
+            )
+        place = best[0]
+        climate = tables.climate_of(place)
+        filled.place_label = place.label
+        filled.country = place.country.lower()
+        region = f"{place.country}-{place.region}".lower() if place.region else region
+        filled.notes.append(("place.latitude", round(place.latitude, 2), "computed", f"{place.label}, from the table of places"))
+        filled.notes.append(("place.longitude", round(place.longitude, 2), "computed", ""))
+        filled.notes.append(("place.region", region, "computed", ""))
+    elif told.latitude is not None:
+        climate = tables.climate_at(told.latitude, told.longitude or 0.0) if told.longitude is not None else None
+        if climate is None and not told.monthly_mean_c:
+            raise SituationError("place.latitude stands without place.longitude", where="situation", instead="Write both, or a town")
+    if told.monthly_mean_c:
+        climate = cl.climate_from_means(
+            told.monthly_mean_c,
+            told.monthly_rain_mm or (climate.rain if climate else ()),
+            told.latitude if told.latitude is not None else (climate.latitude if climate else None),
+            told.longitude,
+            told.hemisphere,
+        )
+    elif climate is not None and told.altitude_m is not None:
+        filled.notes.append(("place.altitude_m", told.altitude_m, "told", "not used: the height of the table's cell is not known"))
+    if region and "-" not in region[:3]:
+        region = f"{filled.country}-{coded(region)}" if filled.country else coded(region)
+    filled.region = region.lower()
+    if climate is not None and not told.monthly_mean_c:
+        means = [round(float(t), 1) for t in climate.means]
+        filled.notes.append(("place.monthly_mean_c", means, "computed", f"world table 2000-2025, by {climate.source}"))
+    return climate if climate is None else _checked(climate, n)
+
+
+def _checked(climate: cl.Climate, numbers: cl.ClimateNumbers) -> cl.Climate:
+    if not all(math.isfinite(t) for t in climate.means):
+        raise SituationError("the climate table has no numbers for this place", where="situation", instead="Write place.monthly_mean_c")
+    return climate
+
+
+def _areas(filled: Filled) -> None:
+    """Area of each zone: told, or its share of the field, or the field itself where it is the only one."""
+    s = filled.situation
+    field_area = s.field.area_m2
+    if field_area is None and s.field.length_m and s.field.width_m:
+        field_area = s.field.length_m * s.field.width_m
+        filled.notes.append(("field.area_m2", round(field_area, 1), "computed", "length times width"))
+    if field_area is None:
+        field_area = _usual_area(filled)
+    for zone in s.zone:
+        area = zone.area_m2
+        if area is None and field_area is not None and zone.share_percent is not None:
+            area = field_area * zone.share_percent / 100
+            filled.notes.append((f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "its share of the field"))
+        elif area is None and field_area is not None and len(s.zone) == 1:
+            area = field_area
+            if s.field.area_m2 is not None:
+                filled.notes.append((f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "the whole field"))
+        if area is not None:
+            filled.areas[coded(zone.name)] = round(area, 1)
+
+
+def _usual_area(filled: Filled) -> float | None:
+    """The usual area of a field for the first sport that is named, assumed where nothing is told."""
+    knowledge = filled.library.knowledge
+    for use in filled.situation.use or []:
+        for code, sport in knowledge.fields.items():
+            if use.sport not in {code, coded(sport.name), coded(sport.sport), *(coded(word) for word in sport.also)}:
+                continue
+            sides = [
+                knowledge.value(f"field-{side}-{end}", code)
+                for side in ("length", "width")
+                for end in ("low", "high")
+                if f"field-{side}-{end}" in knowledge.values
+            ]
+            known = [side for side in sides if side is not None]
+            if len(known) == 4:
+                area = (known[0] + known[1]) / 2 * (known[2] + known[3]) / 2
+                filled.notes.append(("field.area_m2", round(area), "assumed", f"middle of the published sizes: {sport.name}"))
+                return area
+    return None
+
+
+def fill(situation: Situation, library: Library) -> Filled:
+    """The situation with today's place, climate and areas; SituationError where the place has two readings."""
+    today = situation.dates.today
+    if today is None:
+        raise SituationError("dates.today is missing", where="situation", instead="Write the day that the advice is for, as 2026-05-20")
+    filled = Filled(situation, library, today)
+    climate = _place(filled)
+    told = situation.place
+    if climate is not None:
+        c = library.constants
+        first, last = _day_of(told.first_frost), _day_of(told.last_frost)
+        filled.site = c.site(climate, first, last)
+        filled.latitude = climate.latitude
+        filled.hemisphere = climate.hemisphere
+        filled.climate = cl.climate_class(climate, c.climate)
+        note = f"or {filled.climate.neighbour}, which is as near" if filled.climate.neighbour else ""
+        filled.notes.append(("climate", filled.climate.code, "computed", note))
+        frost = filled.site.frost
+        for name, day, typed in (("place.first_frost", frost.first, first), ("place.last_frost", frost.last, last)):
+            if day is not None and typed is None:
+                month, date = dates.month_and_day(day)
+                filled.notes.append(
+                    (name, f"{month:02d}-{date:02d}", "computed", f"median; the estimate is off by {frost.doubt_days:.0f} days on average, and years differ")
+                )
+    else:
+        filled.hemisphere = told.hemisphere or ""
+    _areas(filled)
+    if situation.dates.play_by_firm is None and situation.dates.play_by is not None:
+        filled.notes.append(("dates.play_by_firm", False, "assumed", "a date can move until somebody says that it cannot"))
+    return filled
+
+
+def zone_of(filled: Filled, code: str) -> Zone:
+    """The zone of that code."""
+    return next(zone for zone in filled.situation.zone if coded(zone.name) == code)
+
+
+def is_whole_field(zone: Zone) -> bool:
+    """Whether the zone stands for the field where none was named."""
+    return coded(zone.name) == coded(WHOLE_FIELD)

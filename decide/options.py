@@ -1,0 +1,250 @@
+"""The options of a zone: remedy, and for new grass method × grass × start date; made from tables and windows, never judged here."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from decide.fill import Filled, zone_of
+from decide.measure import dates
+from decide.read import Knowledge
+from decide.situation import MONTHS, coded
+
+REMEDIES: Final = ("recover", "establish", "use-less", "mend-first", "move-play", "call-expert", "wait")
+MOST_ROWS: Final = 400
+START_KINDS: Final = {
+    "broadcast-seed": "seed", "slit-seed": "seed", "hydromulch": "seed", "thin-sod": "sod", "thick-sod": "thick-sod",
+    "sprigs": "sprigs", "plugs": "plugs",
+}  # fmt: skip
+OPEN: Final = ("good", "fair")
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """An option before it is judged. `plant` is a grass or a mixture; `open` is False where it cannot be had that way."""
+
+    zone: str
+    remedy: str
+    method: str = ""
+    plant: str = ""
+    variant: str = "plain"
+    start: dt.date | None = None
+    start_kind: str = "none"
+    open: bool = True
+
+    @property
+    def code(self) -> str:
+        """Stable, lower-case, hyphenated."""
+        words = [self.zone, self.remedy, self.method, self.plant, self.variant if self.variant != "plain" else ""]
+        return "/".join([*(word for word in words if word), *([self.start.isoformat()] if self.start else [])])
+
+    @property
+    def key(self) -> str:
+        """Grass and start, as the growth measures name them."""
+        return f"{self.plant}/{START_KINDS[self.method]}"
+
+
+def lead_grass(knowledge: Knowledge, plant: str) -> str:
+    """The grass that a stand of `plant` will behave like."""
+    return knowledge.mixtures[plant].stands_as if plant in knowledge.mixtures else plant
+
+
+def can_be_had(knowledge: Knowledge, plant: str, method: str) -> bool:
+    """Whether a grass or mixture can be had for a method."""
+    return method in knowledge.grasses[lead_grass(knowledge, plant)].made_by
+
+
+def play_months(filled: Filled) -> set[str] | None:
+    """Months with play, or None where no use is told."""
+    uses = filled.situation.use
+    if uses is None or all(use.months is None for use in uses):
+        return None
+    return {month for use in uses for month in use.months or []}
+
+
+def is_free(filled: Filled, zone: str, day: dt.date) -> bool | None:
+    """Whether nobody is to play in the zone on that day; None where nothing is told of it."""
+    if zone_of(filled, zone).in_play is True:
+        return False
+    if any(span.start <= day <= span.until for span in filled.situation.dates.no_play or []):
+        return True
+    if zone_of(filled, zone).in_play is False:
+        return True
+    months = play_months(filled)
+    if months is None:
+        return None
+    return MONTHS[day.month - 1] not in months
+
+
+def can_work(filled: Filled, day: dt.date) -> bool:
+    """Whether work is allowed on that day."""
+    return not any(span.start <= day <= span.until for span in filled.situation.dates.no_work or [])
+
+
+def _first(filled: Filled, day: dt.date, last: dt.date) -> dt.date | None:
+    """The first day from `day` to `last` on which work is allowed."""
+    while day <= last:
+        if can_work(filled, day):
+            return day
+        day += dt.timedelta(days=1)
+    return None
+
+
+def _first_free(filled: Filled, zone: str, day: dt.date, last: dt.date) -> dt.date | None:
+    """The first day from `day` to `last` on which work is allowed and nobody plays."""
+    while day <= last:
+        if can_work(filled, day) and is_free(filled, zone, day):
+            return day
+        day += dt.timedelta(days=1)
+    return None
+
+
+def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
+    """The start days of one grass and method: the earliest, each opening within a year, the first day without play in each window, and the last safe day."""
+    today = filled.today
+    year = today + dt.timedelta(days=364)
+    earliest = _first(filled, today, year)
+    if earliest is None:
+        return []
+    found: dict[dt.date, str] = {earliest: "earliest"}
+    if filled.site is None:
+        return [(earliest, "earliest")]
+    all_windows = filled.windows(draft.key, draft.variant)
+    here = dates.day_of_year(today)
+    for window in all_windows.windows:
+        if window.quality not in OPEN and not (window.quality == "dormant" and draft.variant == "dormant"):
+            continue
+        if window.holds(here):
+            opens, closes = today, dates.date_on_or_after(window.closes, today)
+        else:
+            opens = dates.date_on_or_after(window.opens, today)
+            closes = dates.date_on_or_after(window.closes, opens)
+        day = _first(filled, opens, closes)
+        if day is not None and not (window.holds(here) and day == earliest):
+            found.setdefault(day, "window-opening")
+        free = _first_free(filled, draft.zone, opens, closes)
+        if free is not None and free <= year:
+            found.setdefault(free, "window-opening")
+    last = all_windows.last_day(here)
+    if last is not None and draft.variant == "plain":
+        end = dates.date_on_or_after(last, today)
+        if can_work(filled, end):
+            found.setdefault(end, "last-safe")
+    return sorted((day, kind) for day, kind in found.items() if day <= year)
+
+
+def _establish(filled: Filled, zone: str, winter_overseed: bool) -> Iterator[Draft]:
+    knowledge = filled.library.knowledge
+    climate = filled.climate.code if filled.climate else None
+    for plant in (*knowledge.grasses, *knowledge.mixtures):
+        lead = lead_grass(knowledge, plant)
+        if climate is not None and knowledge.grasses[lead].climates[climate] == "no":
+            methods = knowledge.grasses[lead].made_by
+            yield Draft(zone, "establish", methods[0], plant)
+            continue
+        for method in knowledge.methods:
+            if not can_be_had(knowledge, plant, method):
+                if plant in knowledge.grasses:
+                    yield Draft(zone, "establish", method, plant, open=False)
+                continue
+            draft = Draft(zone, "establish", method, plant)
+            for day, kind in starts(filled, draft):
+                yield Draft(zone, "establish", method, plant, "plain", day, kind)
+            for code, variant in knowledge.variants.items():
+                if code == "plain" or method not in variant.methods or plant not in variant.grasses or filled.site is None:
+                    continue
+                if code == "winter-overseed" and not winter_overseed:
+                    continue
+                varied = Draft(zone, "establish", method, plant, code)
+                yield from _varied(filled, varied)
+
+
+def _varied(filled: Filled, draft: Draft) -> Iterator[Draft]:
+    """The starts of a variant: only in its own window, pre-germinated seed only now."""
+    for day, kind in starts(filled, draft):
+        quality = filled.windows(draft.key, draft.variant).quality_on(dates.day_of_year(day))
+        wanted = {"dormant": ("dormant",), "winter-overseed": OPEN, "pregerminated": OPEN}[draft.variant]
+        if quality in wanted and (draft.variant != "pregerminated" or kind == "earliest"):
+            yield Draft(draft.zone, "establish", draft.method, draft.plant, draft.variant, day, kind)
+            if draft.variant == "winter-overseed":
+                return
+
+
+_DROP: Final = ("last-safe", "window-opening")
+
+
+def make_options(filled: Filled, remedies: dict[str, Sequence[str]], warm_standing: dict[str, bool]) -> list[Draft]:
+    """The options of every zone with the remedies that its diagnosis names, at most MOST_ROWS in all.
+
+    Where there would be more, the later starts of a grass and method are left out first, never its earliest.
+    """
+    drafts: list[Draft] = []
+    for zone, wanted in remedies.items():
+        for remedy in REMEDIES:
+            if remedy not in wanted:
+                continue
+            if remedy == "establish":
+                drafts += _establish(filled, zone, warm_standing.get(zone, False))
+            else:
+                drafts.append(Draft(zone, remedy))
+    for kind in _DROP:
+        if len(drafts) > MOST_ROWS:
+            drafts = _thinned(drafts, kind)
+    if len(drafts) > MOST_ROWS:
+        drafts = [draft for draft in drafts if draft.open]
+    return drafts[:MOST_ROWS]
+
+
+def _thinned(drafts: list[Draft], kind: str) -> list[Draft]:
+    """Without the starts of a kind that are not the first of that kind for their grass and method."""
+    seen: set[tuple[str, str, str, str]] = set()
+    kept: list[Draft] = []
+    for draft in drafts:
+        group = (draft.zone, draft.method, draft.plant, draft.variant)
+        if draft.start_kind == kind and (kind == "last-safe" or group in seen):
+            continue
+        if draft.start_kind == kind:
+            seen.add(group)
+        kept.append(draft)
+    return kept
+
+
+def wished(filled: Filled, draft: Draft) -> str:
+    """Whether the person had this grass or method in mind, or wants to avoid it."""
+    wishes = filled.situation.wishes
+    names = filled.library.knowledge.plants
+    avoid = {names.get(word, word) for word in wishes.avoid or []}
+    if draft.plant in avoid or draft.method in avoid:
+        return "avoid"
+    asked = names.get(wishes.grass, wishes.grass) if wishes.grass else None
+    if asked is None and wishes.method is None:
+        return "neither"
+    if asked in (None, draft.plant) and wishes.method in (None, draft.method):
+        return "wished"
+    return "neither"
+
+
+def offers(filled: Filled, draft: Draft) -> list[int] | None:
+    """Positions of the offers that fit the option; None where nobody told of offers."""
+    told = filled.situation.offer
+    if told is None:
+        return None
+    names = filled.library.knowledge.plants
+    least = filled.library.number("thick-sod-least")
+    fitting = []
+    for position, offer in enumerate(told):
+        kind = {"seed": "seed", "hydromulch": "seed", "sod": "sod", "sprigs": "sprigs", "plugs": "plugs"}[offer.what]
+        ours = START_KINDS[draft.method].removeprefix("thick-")
+        if kind != ours or (offer.what == "hydromulch" and draft.method != "hydromulch"):
+            continue
+        plant = offer.mixture or offer.grass
+        if plant is not None and names.get(coded(plant), plant) != draft.plant:
+            continue
+        if offer.thickness_mm is not None and least is not None:
+            thick = offer.thickness_mm >= least
+            if thick != (draft.method == "thick-sod"):
+                continue
+        fitting.append(position)
+    return fitting

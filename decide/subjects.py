@@ -1,0 +1,658 @@
+"""The facts of the site, of each zone, of each option and of each proposal: told ones as they stand, the others measured."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, Final
+
+from decide.engine.language import Fact, FactType, rounded
+from decide.errors import DecideError
+from decide.fill import Filled, zone_of
+from decide.measure import dates, growth, seed, soil, water
+from decide.options import Draft, is_free, lead_grass, offers, wished
+from decide.situation import HERBICIDE_CLASSES, MONTHS, Offer, Proposal, Zone, coded
+from decide.units import convert
+
+Facts = dict[str, Fact]
+
+VALUES_READ: Final = frozenset({
+    "youth-hour-share", "recovery-weeks-low", "recovery-weeks-high", "first-wettings", "first-wetting-depth", "visit-hours",
+    "method-labour-low", "method-labour-high", "cost-installed-low", "cost-installed-high", "cost-material-low",
+    "cost-material-high", "cost-year", "seed-rate-new-low", "seed-rate-new-high", "thick-sod-least", "field-length-low",
+    "field-length-high", "field-width-low", "field-width-high",
+})  # fmt: skip
+ESTABLISHING: Final = ("sow", "overseed", "lay-sod", "sprig", "plug")
+
+
+def as_fact(value: Any) -> Fact | None:
+    """A value of the situation as rules see it; None where it is unknown."""
+    if value is None or isinstance(value, bool):
+        return value
+    if isinstance(value, (int, float)):
+        return rounded(float(value))
+    if isinstance(value, str):
+        return coded(value)
+    return None
+
+
+def _told(types: Iterable[FactType], scope: str, tables: Mapping[str, Any]) -> Facts:
+    """The told facts of one scope; a list gives one fact for each of its members, true or false."""
+    facts: Facts = {}
+    for kind in types:
+        if kind.kind != "told" or kind.scope != scope:
+            continue
+        table, _, key = kind.told.rpartition(".")
+        holder = tables.get(table)
+        value = getattr(holder, key, None) if holder is not None else None
+        if value is None:
+            continue
+        if isinstance(value, list):
+            member = kind.name.rpartition(".")[2]
+            facts[kind.name] = member in {coded(str(item)) for item in value}
+        else:
+            fact = as_fact(value)
+            if fact is not None:
+                facts[kind.name] = fact
+    return facts
+
+
+def _put(facts: Facts, name: str, value: float | str | bool | None) -> None:
+    """Add a fact unless it is unknown."""
+    fact = as_fact(value)
+    if fact is not None:
+        facts[name] = fact
+
+
+# ---------- site ----------
+def _hours(filled: Filled, month: str) -> float | None:
+    uses = filled.situation.use
+    if uses is None or any(use.hours_per_week is None or use.months is None for use in uses):
+        return None
+    return sum(use.hours_per_week or 0 for use in uses if month in (use.months or []))
+
+
+def _adult_hours(filled: Filled, month: str) -> float | None:
+    """Hours a week in a month, those of young people counted by their share."""
+    uses = filled.situation.use
+    if uses is None or any(use.hours_per_week is None or use.months is None for use in uses):
+        return None
+    share = filled.library.number("youth-hour-share")
+    total = 0.0
+    for use in uses:
+        if month in (use.months or []):
+            weight = share if use.players == "youth" and share is not None else 1.0
+            total += weight * (use.hours_per_week or 0)
+    return total
+
+
+def _free_days(filled: Filled, zone: str, start: dt.date) -> float | None:
+    """Days from a start until somebody plays again, or until the date wanted where that is earlier."""
+    play_by = filled.situation.dates.play_by
+    limit = (play_by - start).days if play_by is not None and play_by >= start else None
+    if zone_of(filled, zone).in_play is False:
+        return limit
+    known = False
+    for step in range(366):
+        free = is_free(filled, zone, start + dt.timedelta(days=step))
+        if free is None:
+            break
+        known = True
+        if not free:
+            return step if limit is None else min(step, limit)
+    if not known:
+        return None
+    return limit if limit is not None else 365
+
+
+def site_facts(filled: Filled, types: Mapping[str, FactType]) -> Facts:
+    """All facts about the site."""
+    s = filled.situation
+    facts = _told(
+        types.values(), "site",
+        {"place": s.place, "dates": s.dates, "site": s.site, "field": s.field, "now": s.now, "history": s.history, "means": s.means, "limits": s.limits},
+    )  # fmt: skip
+    _put(facts, "site.country", filled.country or None)
+    _put(facts, "site.region", filled.region or None)
+    _put(facts, "site.hemisphere", filled.hemisphere or None)
+    _put(facts, "site.month", MONTHS[filled.today.month - 1])
+    if "site.play-by-firm" not in facts:
+        facts["site.play-by-firm"] = False
+    if s.dates.no_play is not None:
+        _put(facts, "site.today-in-no-play", "yes" if any(p.start <= filled.today <= p.until for p in s.dates.no_play) else "no")
+    if s.use is not None and all(use.players is not None for use in s.use) and s.use:
+        youth = [use.players == "youth" for use in s.use]
+        _put(facts, "site.youth", "all" if all(youth) else "some" if any(youth) else "none")
+    if s.dates.play_by is not None:
+        _put(facts, "site.days-to-play-by", (s.dates.play_by - filled.today).days)
+    peaks = [hours for month in MONTHS if (hours := _hours(filled, month)) is not None]
+    if peaks:
+        _put(facts, "site.hours-peak", max(peaks))
+        _put(facts, "site.hours-now", _hours(filled, MONTHS[filled.today.month - 1]))
+        if s.dates.play_by is not None:
+            _put(facts, "site.hours-at-play-by", _hours(filled, MONTHS[s.dates.play_by.month - 1]))
+    ground = "sand" if s.field.rootzone in ("sand cap", "sand built") else s.field.drainage
+    _put(facts, "site.ground-class", ground)
+    m = s.means
+    visits = m.wettings_weekday if m.water != "none" else 0.0
+    _put(facts, "site.visits-weekday", visits)
+    if m.water == "none":
+        _put(facts, "site.water-litres-day", 0.0)
+    elif m.flow_l_min is not None:
+        each = filled.library.number("visit-hours")
+        hours = m.watering_hours_day
+        if hours is None and visits is not None and each is not None:
+            hours = visits * each
+        if hours is not None:
+            _put(facts, "site.water-litres-day", water.litres_a_day(m.flow_l_min, hours))
+    if filled.site is not None:
+        _season(filled, facts)
+    return facts
+
+
+def _season(filled: Filled, facts: Facts) -> None:
+    """What the place and the day of the year say."""
+    site, now = filled.site, filled.situation.now
+    assert site is not None
+    day = dates.day_of_year(filled.today)
+    if filled.climate is not None:
+        _put(facts, "site.climate", filled.climate.code)
+    _put(facts, "site.coldest-normal-c", site.year.low)
+    _put(facts, "site.warmest-normal-c", site.year.peak)
+    told_air = None
+    if now.day_temp_c is not None and now.night_temp_c is not None:
+        told_air = (now.day_temp_c + now.night_temp_c) / 2
+    _put(facts, "site.air-c-now", told_air if told_air is not None else site.year.normal(day))
+    estimate = soil.soil_normal(site.year, day, filled.library.constants.soil).celsius
+    _put(facts, "site.soil-c-now", now.soil_temp_c if now.soil_temp_c is not None else estimate)
+    _put(facts, "site.heat-now-cool", site.heat_today("cool", day))
+    _put(facts, "site.heat-now-warm", site.heat_today("warm", day))
+    for name, frost in (("first", site.frost.first), ("killing", site.frost.killing)):
+        if frost is not None and site.frost.kind in ("usual", "some-years"):
+            _put(facts, f"site.days-to-{name}-frost", dates.days_ahead(day, frost))
+    if site.climate.rain:
+        _put(facts, "site.rain-mm-month-now", site.climate.rain[filled.today.month - 1])
+        season = "warm" if site.heat_today("warm", day) > site.heat_today("cool", day) else "cool"
+        _put(facts, "site.rain-short-mm-week", _rain_short(filled, day, season))
+
+
+def _rain_short(filled: Filled, day: int, season: str) -> float | None:
+    """Water that turf lacks a week about a day of the year, beyond usual rain; negative where rain is more."""
+    site = filled.site
+    if site is None or not site.climate.rain or filled.latitude is None or filled.climate is None:
+        return None
+    need = _need(filled, day, season)
+    month = dates.month_of(day)
+    return None if need is None else water.rain_short_mm_a_week(need, site.climate.rain[month - 1], dates.MONTH_LENGTHS[month - 1])
+
+
+def _need(filled: Filled, day: int, season: str) -> float | None:
+    site = filled.site
+    if site is None or filled.latitude is None or filled.climate is None:
+        return None
+    return water.need_mm_a_day(site.year.normal(day), filled.latitude, day, filled.climate.code, season, filled.library.constants.water)
+
+
+# ---------- zones ----------
+def _main_grass(filled: Filled, zone: Zone) -> str | None:
+    names = filled.library.knowledge.plants
+    living = [g for g in zone.grass or [] if g.state != "dead"]
+    if not living:
+        return None
+    best = max(living, key=lambda g: (g.share_percent if g.share_percent is not None else 50.0))
+    if best.grass == "unknown":
+        return "unknown"
+    code = names.get(best.grass, best.grass)
+    if code not in filled.library.knowledge.grasses and code not in filled.library.knowledge.mixtures:
+        from decide.errors import SituationError, meant
+
+        raise SituationError(f"zone {zone.name!r}: {best.grass!r} is not a grass here", where="situation", instead=meant(best.grass, names))
+    return lead_grass(filled.library.knowledge, code)
+
+
+def zone_facts(filled: Filled, zone: Zone, types: Mapping[str, FactType]) -> Facts:
+    """All facts about one zone."""
+    s, code = filled.situation, coded(zone.name)
+    facts = _told(types.values(), "zone", {"zone": zone})
+    if "zone.sun-hours" not in facts:
+        _put(facts, "zone.sun-hours", s.field.sun_hours)
+    if code in filled.areas:
+        facts["zone.area-m2"] = rounded(filled.areas[code])
+    if zone.bare_percent is not None:
+        dead = sum(g.share_percent or 0 for g in zone.grass or [] if g.state == "dead")
+        standing = max(0.0, 100 - zone.bare_percent - (zone.weeds_percent or 0))
+        dormant = sum(g.share_percent or 0 for g in zone.grass or [] if g.state == "dormant")
+        green = sum(g.share_percent or 0 for g in zone.grass or [] if g.state == "green")
+        _put(facts, "zone.living-percent", standing * (100 - min(100, dead)) / 100)
+        if zone.grass is not None:
+            _put(facts, "zone.dead-percent", standing * min(100, dead) / 100)
+            _put(facts, "zone.dormant-percent", standing * min(100, dormant) / 100)
+            if green or not (dormant or dead):
+                _put(facts, "zone.green-percent", standing * (min(100, green) if green else 100) / 100)
+    main = _main_grass(filled, zone)
+    _put(facts, "zone.main-grass", main)
+    if zone.grass == [] or (zone.grass and main is None):
+        _put(facts, "zone.main-habit", "none")
+    if main is not None and main != "unknown":
+        row = filled.library.knowledge.grasses[main]
+        _put(facts, "zone.main-season-type", row.season_type)
+        _put(facts, "zone.main-habit", row.habit)
+        if filled.site is not None:
+            _zone_season(filled, facts, row.season_type, main)
+    _history(filled, code, facts)
+    return facts
+
+
+def _zone_season(filled: Filled, facts: Facts, season: str, main: str) -> None:
+    site = filled.site
+    assert site is not None
+    day = dates.day_of_year(filled.today)
+    _put(facts, "zone.heat-now", site.heat_today(season, day))
+    _put(facts, "zone.weeks-of-growth-left", site.growing_days_left(season, day) / 7)
+    play_by = filled.situation.dates.play_by
+    for part, end in (("early", "low"), ("late", "high")):
+        weeks = filled.library.number(f"recovery-weeks-{end}", main)
+        days = None if weeks is None else site.days_of_growth(season, day, weeks * 7)
+        _put(facts, f"zone.recovery-days.{part}", days)
+        if days is not None and play_by is not None:
+            _put(facts, f"zone.recovery-spare.{part}", (play_by - filled.today).days - days)
+    growing, resting = _hours_by_growth(filled, season)
+    _put(facts, "zone.hours-growing", growing)
+    _put(facts, "zone.hours-resting", resting)
+
+
+def _hours_by_growth(filled: Filled, season: str) -> tuple[float | None, float | None]:
+    """Adult hours a week in the busiest month with growth, and in the busiest without."""
+    site = filled.site
+    assert site is not None
+    growing: list[float] = []
+    resting: list[float] = []
+    for number, month in enumerate(MONTHS, start=1):
+        hours = _adult_hours(filled, month)
+        if hours is None:
+            return None, None
+        (growing if site.grows(season, dates.middle_of_month(number)) else resting).append(hours)
+    return (max(growing) if growing else None), (max(resting) if resting else None)
+
+
+def _here(told: str | None, zone: str) -> bool:
+    return told is None or coded(told) in (zone, "all", "field", "whole-field")
+
+
+def _history(filled: Filled, zone: str, facts: Facts) -> None:
+    h = filled.situation.history
+    if h.herbicides is not None:
+        for kind in HERBICIDE_CLASSES:
+            used = [spray.date for spray in h.herbicides if spray.kind == kind and _here(spray.zone, zone)]
+            facts[f"zone.sprayed.{kind}"] = bool(used)
+            if used:
+                _put(facts, f"zone.weeks-since.{kind}", (filled.today - max(used)).days / 7)
+    for name, rows in (("sown", h.sown), ("sod", h.sod_laid)):
+        days = [row.date for row in rows or [] if _here(row.zone, zone)]
+        if days:
+            _put(facts, f"zone.weeks-since-{name}", (filled.today - max(days)).days / 7)
+
+
+# ---------- options ----------
+class Measures:
+    """What does not change between zones is measured once for each grass, method and start."""
+
+    def __init__(self, filled: Filled) -> None:
+        self.filled = filled
+        self._plant: dict[tuple[str, str], Facts] = {}
+        self._dated: dict[tuple[str, dt.date, str], Facts] = {}
+        self._ready: dict[tuple[str, dt.date], dict[str, growth.Readiness]] = {}
+
+    def of_plant(self, plant: str, method: str) -> Facts:
+        """Facts of a grass and method wherever and whenever it is used."""
+        if (plant, method) not in self._plant:
+            self._plant[plant, method] = self._plant_facts(plant, method)
+        return self._plant[plant, method]
+
+    def _plant_facts(self, plant: str, method: str) -> Facts:
+        knowledge = self.filled.library.knowledge
+        lead = lead_grass(knowledge, plant)
+        grass, way = knowledge.grasses[lead], knowledge.methods[method]
+        facts: Facts = {
+            "option.method": method, "option.grass": plant, "option.lead-grass": lead,
+            "option.mixture": plant if plant in knowledge.mixtures else "none",
+            "option.season-type": grass.season_type, "option.habit": grass.habit, "option.life": grass.life,
+            "option.made-from": way.made_from, "option.by-hand": way.by_hand, "option.slope-holding": way.slope_holding,
+            "option.cost-class": way.cost_class, "option.sport": grass.sport, "option.wear": grass.wear,
+            "option.recovery": grass.recovery, "option.shade": grass.shade, "option.salt": grass.salt,
+            "option.drought": grass.drought, "option.cold": grass.cold, "option.heat": grass.heat,
+        }  # fmt: skip
+        if self.filled.climate is not None:
+            facts["option.climate-fit"] = grass.climates[self.filled.climate.code]
+        machine = self._machine(method)
+        if machine is not None:
+            facts["option.machine"] = machine
+        if self.filled.site is not None:
+            growing, resting = _hours_by_growth(self.filled, grass.season_type)
+            _put(facts, "option.hours-growing", growing)
+            _put(facts, "option.hours-resting", resting)
+        return facts
+
+    def _machine(self, method: str) -> str | None:
+        """Where the machines come from: the worst over the groups that are needed; None where it cannot be known."""
+        m = self.filled.situation.means
+        worst: list[str] = []
+        for group in self.filled.library.knowledge.methods[method].machines:
+            own = {coded(tool) for tool in m.equipment_own or []}
+            if m.water == "hand hose":
+                own.add("hose")
+            if m.water in ("travelling sprinkler", "in-ground sprinklers"):
+                own |= {"hose", "travelling-sprinkler"}
+            if set(group) & own:
+                worst.append("own")
+            elif set(group) & {coded(tool) for tool in m.equipment_hire or []}:
+                worst.append("hire")
+            elif m.contractor:
+                worst.append("contractor")
+            elif m.equipment_own is None and m.equipment_hire is None:
+                return None
+            elif m.equipment_own is None or m.equipment_hire is None or m.contractor is None:
+                worst.append("unknown")
+            else:
+                worst.append("missing")
+        for level in ("missing", "unknown", "contractor", "hire", "own"):
+            if level in worst:
+                return None if level == "unknown" else level
+        return "own"
+
+    def readiness(self, key: str, start: dt.date) -> dict[str, growth.Readiness]:
+        """Readiness by stage of a grass and start on a day."""
+        if (key, start) not in self._ready:
+            site, plants = self.filled.site, self.filled.library.constants.plants
+            assert site is not None
+            day = dates.day_of_year(start)
+            self._ready[key, start] = {
+                stage: growth.readiness(site, plants, key, day, stage) for stage in ("rooted", "light-use", "full-play", "full-fixtures")
+            }
+        return self._ready[key, start]
+
+    def dated(self, key: str, start: dt.date, variant: str, season: str) -> Facts:
+        """Facts of a grass and start on a day: temperatures, heat, window, winter, readiness."""
+        if (key, start, variant) not in self._dated:
+            self._dated[key, start, variant] = self._dated_facts(key, start, variant, season)
+        return self._dated[key, start, variant]
+
+    def _dated_facts(self, key: str, start: dt.date, variant: str, season: str) -> Facts:
+        filled, facts = self.filled, Facts()
+        _put(facts, "option.days-from-today", (start - filled.today).days)
+        facts["option.month"] = MONTHS[start.month - 1]
+        site = filled.site
+        if site is None:
+            return facts
+        c, day = filled.library.constants, dates.day_of_year(start)
+        facts["option.window"] = filled.windows(key, variant).quality_on(day)
+        now = filled.situation.now
+        soil_c = soil.soil_normal(site.year, day, c.soil).celsius
+        if start == filled.today and now.soil_temp_c is not None:
+            soil_c = now.soil_temp_c
+        _put(facts, "option.soil-c", soil_c)
+        _put(facts, "option.air-c", site.year.normal(day))
+        first = site.year.mean(day, 30)
+        _put(facts, "option.air-c-first-month", first)
+        if filled.climate is not None:
+            _put(facts, "option.night-c-first-month", water.night_temperature(first, filled.climate.code, c.water))
+        _put(facts, "option.heat-to-coldest", site.heat_to_coldest(day))
+        _put(facts, "option.heat-to-growth-end", site.heat_to_growth_end(day))
+        _put(facts, "option.heat-to-first-frost", site.heat_to_first_frost(day))
+        if site.frost.first is not None and site.frost.kind in ("usual", "some-years"):
+            _put(facts, "option.days-to-first-frost", dates.days_ahead(day, site.frost.first))
+        _put(facts, "option.days-past-stop", filled.windows(key, variant).days_past_close(day))
+        facts["option.first-winter"] = growth.winter(site, c.plants, key, day).level
+        middle = dates.wrap(day + 15)
+        _put(facts, "option.rain-short-mm-week", _rain_short(filled, middle, season))
+        ready = self.readiness(key, start)
+        play_by = filled.situation.dates.play_by
+        left = None if play_by is None else (play_by - start).days
+        for stage, name, spare in (("light-use", "light-use", "spare-light"), ("full-play", "full-play", "spare-full")):
+            for part in ("early", "late"):
+                days = getattr(ready[stage], part)
+                _put(facts, f"option.{name}-days.{part}", days)
+                if days is not None and left is not None:
+                    _put(facts, f"option.{spare}.{part}", left - days)
+        for part in ("early", "late"):
+            _put(facts, f"option.rooted-days.{part}", getattr(ready["rooted"], part))
+        light, full = ready["light-use"], ready["full-play"]
+        why = full.why or light.why
+        facts["option.never-ready"] = "dies" if "dies-in-winter" in (full.why, light.why) else "no-data" if why == "no-data" else "no"
+        first_use = filled.situation.dates.first_use
+        if first_use is not None:
+            source = "option.spare-light" if first_use == "training" else "option.spare-full"
+            for part in ("early", "late"):
+                if f"{source}.{part}" in facts:
+                    facts[f"option.spare.{part}"] = facts[f"{source}.{part}"]
+        return facts
+
+    def option(self, draft: Draft, zone: Facts) -> Facts:
+        """All facts about an option beside those of its zone and site."""
+        facts: Facts = {"option.remedy": draft.remedy}
+        if draft.remedy != "establish":
+            return facts
+        facts.update(self.of_plant(draft.plant, draft.method))
+        facts["option.variant"] = draft.variant
+        facts["option.method-open"] = "yes" if draft.open else "no"
+        facts["option.start-kind"] = draft.start_kind
+        facts["option.wished"] = wished(self.filled, draft)
+        main = zone.get("zone.main-grass")
+        if isinstance(main, str) and main != "unknown":
+            facts["option.matches-standing"] = "same" if main == facts["option.lead-grass"] else "other"
+        if draft.start is None:
+            return facts
+        facts.update(self.dated(draft.key, draft.start, draft.variant, str(facts["option.season-type"])))
+        self._rest(draft, facts)
+        self._means(draft, facts, zone)
+        self._offer(draft, facts)
+        for kind in HERBICIDE_CLASSES:
+            weeks = zone.get(f"zone.weeks-since.{kind}")
+            if isinstance(weeks, float):
+                _put(facts, f"option.weeks-since.{kind}", weeks + (draft.start - self.filled.today).days / 7)
+        return facts
+
+    def _rest(self, draft: Draft, facts: Facts) -> None:
+        assert draft.start is not None
+        free = _free_days(self.filled, draft.zone, draft.start)
+        _put(facts, "option.free-days", free)
+        for stage, name in (("light", "light-use"), ("full", "full-play")):
+            late = facts.get(f"option.{name}-days.late")
+            if free is not None and isinstance(late, float):
+                _put(facts, f"option.free-short-{stage}", late - free)
+
+    def _means(self, draft: Draft, facts: Facts, zone: Facts) -> None:
+        filled, number = self.filled, self.filled.library.number
+        area = filled.areas.get(draft.zone)
+        made_from = str(facts["option.made-from"])
+        visits, depth = number("first-wettings", made_from), number("first-wetting-depth", made_from)
+        short = facts.get("option.rain-short-mm-week")
+        unmet = 1.0
+        if isinstance(short, float) and draft.start is not None:
+            need = _need(filled, dates.wrap(dates.day_of_year(draft.start) + 15), str(facts["option.season-type"]))
+            unmet = 0.0 if short <= 0 else min(1.0, short / (7 * need)) if need else 1.0
+        m = filled.situation.means
+        if visits is not None:
+            needed = visits * unmet
+            _put(facts, "option.visits-needed", needed)
+            if m.water == "in-ground sprinklers" and m.wettings_weekday is None:
+                _put(facts, "option.visits-short", 0.0)
+            elif m.water == "none":
+                _put(facts, "option.visits-short", needed)
+            elif m.wettings_weekday is not None:
+                _put(facts, "option.visits-short", water.visits_short(needed, m.wettings_weekday))
+        if area is None:
+            return
+        _put(facts, "option.area-m2", area)
+        if visits is not None and depth is not None:
+            litres = water.litres(area, visits * depth * unmet)
+            _put(facts, "option.litres-day", litres)
+            site_litres = self._site_litres()
+            if site_litres is not None:
+                _put(facts, "option.litres-short", litres - site_litres)
+            if m.flow_l_min:
+                _put(facts, "option.water-hours-day", water.hours_for(litres, m.flow_l_min))
+        low, high = number("method-labour-low", draft.method), number("method-labour-high", draft.method)
+        if low is not None and high is not None:
+            _put(facts, "option.labour-hours.low", low * area / 1000)
+            _put(facts, "option.labour-hours.high", high * area / 1000)
+            if m.work_hours_per_week:
+                _put(facts, "option.work-weeks", high * area / 1000 / m.work_hours_per_week)
+        cost = self.cost(draft)
+        if cost is not None:
+            _put(facts, "option.cost.low", cost[0])
+            _put(facts, "option.cost.high", cost[1])
+            if m.budget is not None and cost[2] == self.currency():
+                _put(facts, "option.budget-short.low", cost[0] - m.budget)
+                _put(facts, "option.budget-short.high", cost[1] - m.budget)
+
+    def _site_litres(self) -> float | None:
+        held = site_facts(self.filled, {}).get("site.water-litres-day")
+        return held if isinstance(held, float) else None
+
+    def currency(self) -> str | None:
+        """The currency of the budget: told, or dollars in the United States."""
+        told = self.filled.situation.means.currency
+        return told if told is not None else "USD" if self.filled.country == "us" else None
+
+    def cost(self, draft: Draft) -> tuple[float, float, str, str, str] | None:
+        """Low, high, currency, year and how it was found: by the seller's price, else by dated published prices."""
+        area = self.filled.areas.get(draft.zone)
+        if area is None:
+            return None
+        told = self.filled.situation.offer or []
+        for position in offers(self.filled, draft) or []:
+            by_offer = self._offer_cost(told[position], draft, area)
+            if by_offer is not None and self.currency() is not None:
+                return by_offer[0], by_offer[1], str(self.currency()), str(self.filled.today.year), "the price on offer, without work"
+        number = self.filled.library.number
+        m = self.filled.situation.means
+        kind = "installed" if m.contractor else "material"
+        low, high = number(f"cost-{kind}-low", draft.method), number(f"cost-{kind}-high", draft.method)
+        year = number("cost-year", draft.method)
+        if low is None or high is None or year is None:
+            return None
+        how = "published prices of a contractor" if m.contractor else "published prices of seed, sod or plants alone"
+        return low * area, high * area, "USD", f"{year:.0f}", how
+
+    def _offer_cost(self, offer: Offer, draft: Draft, area: float) -> tuple[float, float] | None:
+        if offer.price is None or offer.unit is None:
+            return None
+        unit = offer.unit.replace("square-metre", "m2").replace("square-foot", "ft2")
+        try:
+            if offer.what == "sod":
+                price = offer.price / convert(1, unit, "m2") * area
+                return price, price
+            if offer.what == "seed":
+                lead = lead_grass(self.filled.library.knowledge, draft.plant)
+                low = self.filled.library.number("seed-rate-new-low", lead)
+                high = self.filled.library.number("seed-rate-new-high", lead)
+                if low is None or high is None:
+                    return None
+                each = offer.price / convert(1, unit, "kg")
+                return each * seed.seed_kg(low, area), each * seed.seed_kg(high, area)
+        except DecideError:
+            return None
+        return None
+
+    def _offer(self, draft: Draft, facts: Facts) -> None:
+        found = offers(self.filled, draft)
+        if found is None:
+            return
+        facts["option.offer"] = "offered" if found else "not-offered"
+        if not found:
+            return
+        offer = (self.filled.situation.offer or [])[found[0]]
+        if offer.lead_days is not None and draft.start is not None:
+            _put(facts, "option.offer-days-short", offer.lead_days - (draft.start - self.filled.today).days)
+        _put(facts, "option.offer-thickness-mm", offer.thickness_mm)
+        _put(facts, "option.offer-grown-on", offer.grown_on)
+        if offer.treated is not None:
+            facts["option.offer-treated"] = "yes" if offer.treated else "no"
+        if offer.purity is not None and offer.germination is not None:
+            _put(facts, "option.offer-pls", 100 * seed.pure_live_seed(offer.purity / 100, offer.germination / 100))
+
+
+# ---------- proposals ----------
+def proposal_zones(filled: Filled, proposal: Proposal) -> Sequence[str]:
+    """The zones that a proposal is about."""
+    codes = [coded(zone.name) for zone in filled.situation.zone]
+    if proposal.zone is None or coded(proposal.zone) in ("all", "field", "whole-field"):
+        return codes
+    return [coded(proposal.zone)]
+
+
+def proposal_draft(filled: Filled, proposal: Proposal, zone: str, main: Fact | None) -> Draft | None:
+    """The option that a proposal to establish grass amounts to; None for another step, or where no grass is named."""
+    knowledge = filled.library.knowledge
+    if proposal.step not in ESTABLISHING:
+        return None
+    named = proposal.mixture or proposal.grass
+    plant = knowledge.plants.get(coded(named), "") if named else (main if isinstance(main, str) and main in knowledge.grasses else "")
+    if named and not plant:
+        from decide.errors import SituationError, meant
+
+        raise SituationError(f"proposal: {named!r} is not a grass or mixture here", where="situation", instead=meant(named, knowledge.plants))
+    if not plant:
+        return None
+    usual = {"sow": "broadcast-seed", "overseed": "broadcast-seed", "lay-sod": "thin-sod", "sprig": "sprigs", "plug": "plugs"}
+    method = proposal.method or usual[proposal.step]
+    start = proposal.start or filled.today
+    open_ = method in knowledge.grasses[lead_grass(knowledge, plant)].made_by
+    return Draft(zone, "establish", method, plant, "plain", start, "none", open_)
+
+
+def step_facts(filled: Filled, proposal: Proposal, zone: Facts, types: Mapping[str, FactType], draft: Draft | None, measures: Measures) -> Facts:
+    """All facts about a proposal beside those of its zone and site."""
+    facts = _told(types.values(), "step", {"proposal": proposal})
+    facts["step.step"] = proposal.step
+    start = proposal.start or filled.today
+    _put(facts, "step.days-from-today", (start - filled.today).days)
+    facts["step.month"] = MONTHS[start.month - 1]
+    _put(facts, "step.class", proposal.kind)
+    _put(facts, "step.method", proposal.method)
+    if proposal.amount is not None and proposal.unit is not None:
+        unit = {"g-m2": "g/m2", "kg-ha": "kg/ha", "lb-1000ft2": "lb/1000ft2", "lb-1000-ft2": "lb/1000ft2", "lb-acre": "lb/acre"}.get(proposal.unit)
+        if unit is not None:
+            _put(facts, "step.amount-g-m2", convert(proposal.amount, unit, "g/m2"))
+    season = zone.get("zone.main-season-type")
+    if draft is not None:
+        own = measures.option(draft, zone)
+        facts["step.grass"] = draft.plant
+        facts["step.method"] = draft.method
+        facts["step.made-from"] = own["option.made-from"]
+        season = own["option.season-type"]
+        if "option.window" in own:
+            facts["step.window"] = own["option.window"]
+    if isinstance(season, str):
+        facts["step.season-type"] = season
+    if filled.site is not None:
+        day = dates.day_of_year(start)
+        now = filled.situation.now
+        soil_c = soil.soil_normal(filled.site.year, day, filled.library.constants.soil).celsius
+        air = filled.site.year.normal(day)
+        if start == filled.today:
+            soil_c = now.soil_temp_c if now.soil_temp_c is not None else soil_c
+            if now.day_temp_c is not None and now.night_temp_c is not None:
+                air = (now.day_temp_c + now.night_temp_c) / 2
+        _put(facts, "step.soil-c", soil_c)
+        _put(facts, "step.air-c", air)
+        _put(facts, "step.heat-cool", filled.site.heat_today("cool", day))
+        _put(facts, "step.heat-warm", filled.site.heat_today("warm", day))
+        standing = zone.get("zone.main-season-type")
+        if isinstance(standing, str):
+            _put(facts, "step.heat-standing", filled.site.heat_today(standing, day))
+        if filled.site.frost.first is not None:
+            _put(facts, "step.days-to-first-frost", dates.days_ahead(day, filled.site.frost.first))
+    ahead = (start - filled.today).days / 7
+    for kind in HERBICIDE_CLASSES:
+        weeks = zone.get(f"zone.weeks-since.{kind}")
+        if isinstance(weeks, float):
+            _put(facts, f"step.weeks-since.{kind}", weeks + ahead)
+    for name in ("sown", "sod"):
+        weeks = zone.get(f"zone.weeks-since-{name}")
+        if isinstance(weeks, float):
+            _put(facts, f"step.weeks-since-{name}", weeks + ahead)
+    return facts
+
+
