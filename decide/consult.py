@@ -3,25 +3,45 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any, Final
+from typing import Final
 
 from decide import advice as out
-from decide.engine.compile import compile_rules
+from decide.engine.compile import all_numbers, compile_rules
 from decide.engine.judge import Engines, Judge
-from decide.engine.language import CRITERIA, CouldFire, Fact, Firing, Judged, Rule, RuleBase, Subject
+from decide.engine.language import (
+    CRITERIA,
+    Condition,
+    CouldFire,
+    Fact,
+    Firing,
+    Judged,
+    Rule,
+    RuleBase,
+    Subject,
+    parse_condition,
+)
+from decide.engine.plain import conjunction
 from decide.errors import SituationError, meant
 from decide.fill import Filled, Library, fill
-from decide.measure import dates
-from decide.options import START_KINDS, Draft, lead_grass, make_options
-from decide.read import Knowledge
+from decide.options import Draft, make_options
+from decide.read import Better, Knowledge
 from decide.situation import Proposal, Situation, Zone, coded
 from decide.subjects import Facts, Measures, proposal_draft, proposal_zones, site_facts, step_facts, zone_facts
 from decide.units import System
-from decide.weigh import Chosen, Weighed, choose, criteria_order, first_difference, grades_of, sort_key, verdict_facts, worst
-from decide.words import CRITERION_NAMES, REMEDY_NAMES, STEP_NAMES, VERDICT_NAMES, Speaker, day
+from decide.weigh import (
+    Chosen,
+    Weighed,
+    choose,
+    criteria_order,
+    grades_of,
+    sort_key,
+    verdict_facts,
+    worst,
+)
+from decide.words import Speaker
 
 SITE: Final = "site"
 REMEDY_DECISIONS: Final[Mapping[str, out.Decision]] = {
@@ -39,16 +59,36 @@ class Adviser:
         self.rules: Mapping[str, Rule] = {rule.id: rule for rule in self.base.rules}
         self.judge = Judge(self.base, engines)
         self.library = Library(knowledge)
+        self._numbers = all_numbers(knowledge)
+        self._conditions: dict[str, Condition] = {}
 
-    def advise(self, situation: Situation, *, system: System | None = None, without: frozenset[str] = frozenset()) -> out.Advice:
-        """The advice on a situation; rules named in `without` are switched off. SituationError where it cannot be read."""
-        return self.consult(situation, system=system, without=without).advice
+    def advise(
+        self,
+        situation: Situation,
+        *,
+        system: System | None = None,
+        without: frozenset[str] = frozenset(),
+        today_computed: bool = False,
+    ) -> out.Advice:
+        """The advice on a situation; rules named in `without` are switched off. SituationError where it cannot be read.
+
+        `today_computed` says that `dates.today` was filled in by the caller, not told by the person.
+        """
+        consultation = self.consult(situation, system=system, without=without)
+        consultation.filled.today_computed = today_computed
+        return consultation.advice
 
     def consult(self, situation: Situation, *, system: System | None = None, without: frozenset[str] = frozenset()) -> Consultation:
         """The advice with everything that led to it."""
         filled = fill(situation, self.library)
         _check_names(filled)
         return Consultation(self, filled, system or ("us" if filled.us else "metric"), without)
+
+    def condition(self, text: str) -> Condition:
+        """A condition of a table, parsed once."""
+        if text not in self._conditions:
+            self._conditions[text] = parse_condition(text, self.base.facts, self._numbers)
+        return self._conditions[text]
 
     def close(self) -> None:
         """Give back what the engines hold."""
@@ -166,7 +206,7 @@ class Consultation:
             w.firings, w.could = found.fired.get(code, []), found.could.get(code, [])
             w.facts = {**w.facts, **found.derived.get(code, {})}
             w.grades = grades_of(w.firings)
-            w.ready, w.cost = self._ready(w), self._figure(w, "option.cost.high")
+            w.ready, w.cost = self._ready(w), self.figure(w, "option.cost.high")
         verdicts = self._judge(
             "option-verdict", [Subject(code, {**w.facts, **verdict_facts(w, self.essential)}) for code, w in weighed.items()]
         )
@@ -176,17 +216,17 @@ class Consultation:
         return weighed
 
     @staticmethod
-    def _figure(w: Weighed, name: str) -> float | None:
+    def figure(w: Weighed, name: str) -> float | None:
         held = w.facts.get(name)
         return held if isinstance(held, float) else None
 
     def _ready(self, w: Weighed) -> dt.date | None:
         """The late date of the use that is wanted first; of full play where none was told."""
         if w.draft.remedy == "recover":
-            late = self._figure(w, "zone.recovery-days.late")
+            late = self.figure(w, "zone.recovery-days.late")
             return None if late is None else self.filled.today + dt.timedelta(days=late)
         stage = "light-use" if self.filled.situation.dates.first_use == "training" else "full-play"
-        late = self._figure(w, f"option.{stage}-days.late")
+        late = self.figure(w, f"option.{stage}-days.late")
         return None if late is None or w.draft.start is None else w.draft.start + dt.timedelta(days=late)
 
     def _judge_steps(self) -> list[JudgedStep]:
@@ -231,11 +271,18 @@ class Consultation:
             "step.need": "some" if "need" in acts else "none",
         }
 
+    def better(self, step: JudgedStep) -> list[Better]:
+        """What would be better than a step, for as far as the conditions of those rows hold."""
+        rows = sorted(
+            (row for row in self.knowledge.better.values() if row.step == step.proposal.step), key=lambda row: row.order
+        )
+        return [row for row in rows if conjunction([self.adviser.condition(text) for text in row.when], step.facts) is True]
+
     # ---------- advice ----------
     @cached_property
     def advice(self) -> out.Advice:
         """The advice as the contract gives it."""
-        from decide.report.make import make_advice
+        from decide.assemble import make_advice
 
         return make_advice(self)
 

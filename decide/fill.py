@@ -55,6 +55,7 @@ class Filled:
     situation: Situation
     library: Library
     today: dt.date
+    today_computed: bool = False
     country: str = ""
     region: str = ""
     place_label: str = ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -175,7 +175,7 @@ def _varied(filled: Filled, draft: Draft) -> Iterator[Draft]:
 _DROP: Final = ("last-safe", "window-opening")
 
 
-def make_options(filled: Filled, remedies: dict[str, Sequence[str]], warm_standing: dict[str, bool]) -> list[Draft]:
+def make_options(filled: Filled, remedies: Mapping[str, Sequence[str]], warm_standing: Mapping[str, bool]) -> list[Draft]:
     """The options of every zone with the remedies that its diagnosis names, at most MOST_ROWS in all.
 
     Where there would be more, the later starts of a grass and method are left out first, never its earliest.

@@ -400,7 +400,8 @@ class Knowledge:
         from decide.situation import coded
 
         names: dict[str, str] = {}
-        for code, row in [*self.grasses.items(), *self.mixtures.items()]:
+        plants: list[tuple[str, Grass | Mixture]] = [*self.grasses.items(), *self.mixtures.items()]
+        for code, row in plants:
             for name in (code, row.name, *row.also):
                 names.setdefault(coded(name), code)
         return names
@@ -415,6 +416,9 @@ _TABLES: Final[Mapping[str, type[Row]]] = {
 def _plain(error: Mapping[str, Any], row: type[Row]) -> tuple[str, str]:
     """A validation error of a row in words: what is wrong, and what to write instead."""
     kind, loc = error["type"], error["loc"]
+    # A field of two types adds the name of the type that was tried.
+    if loc and loc[-1] in ("float", "int", "str", "bool"):
+        loc = loc[:-1]
     name = ".".join(str(part) for part in loc)
     ctx = error.get("ctx") or {}
     known = [f.alias or key for key, f in row.model_fields.items()]
@@ -511,12 +515,15 @@ class _Folder:
         for name, data, lines in self.files(pattern):
             for key in data:
                 if key != header:
-                    raise KnowledgeError(f"unknown table {key!r}", where=f"{name}:{lines.find((key,))}", instead=f"Write [[{header}]]")
+                    raise KnowledgeError(f"unknown table {key!r}", where=f"{name}:{lines.find((key,)) or lines.find((key, 0))}", instead=f"Write [[{header}]]")
             for position, raw in enumerate(data.get(header, [])):
                 path = (header, position)
                 where = f"{name}:{lines.find(path)}"
                 made = self._row(adapter, row, raw, where, lines, path, name)
-                self.where[table, getattr(made, "id", "") or str(len(out))] = where
+                code = getattr(made, "id", "") or str(len(out))
+                if (table, code) in self.where:
+                    raise KnowledgeError(f"{table} {code!r} stands twice", where=where, instead=f"The other is at {self.where[table, code]}")
+                self.where[table, code] = where
                 out.append(made)
         return out
 
@@ -660,7 +667,7 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
         rescue=read.table("rescue", "care/rescue.toml", Sign),
         better=tables["better"],
         questions=tuple(read.array("question", "questions.toml", "question", Question)),
-        order=next(iter(read.table("order", "weighing.toml", OrderRow, only="order").values())).criteria,
+        order=_order(read.table("order", "weighing.toml", OrderRow, only="order")),
         wishes={code: row.criterion for code, row in read.table("wish", "weighing.toml", WishRow, inside="wish").items()},
         where=read.where,
         digest=sha256("\n".join(f"{name}\n{text}" for name, text in sorted(read.texts)).encode()).hexdigest()[:16],
@@ -668,6 +675,12 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
     )
     _check(knowledge)
     return knowledge
+
+
+def _order(rows: Mapping[str, OrderRow]) -> tuple[str, ...]:
+    if "order" not in rows:
+        raise KnowledgeError("the order of the criteria is missing", where="weighing.toml", instead="Write [order] with criteria = […]")
+    return rows["order"].criteria
 
 
 def _check(k: Knowledge) -> None:

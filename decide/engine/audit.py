@@ -16,6 +16,7 @@ from pydantic import BaseModel
 
 from decide.engine.compile import all_facts, all_numbers, compile_rule
 from decide.engine.language import (
+    CRITERIA,
     PLACES,
     SCOPES,
     VERDICTS,
@@ -536,10 +537,37 @@ def _sources(k: Knowledge) -> Found:
             )
 
 
+def _weighing(k: Knowledge) -> Found:
+    for criterion in CRITERIA:
+        if k.order.count(criterion) != 1:
+            yield KnowledgeError(
+                f"the order of the criteria names {criterion!r} {k.order.count(criterion)} times",
+                where=k.where.get(("order", "order"), "weighing.toml"),
+                instead="Name each criterion once",
+            )
+    for code in k.order:
+        if code not in CRITERIA:
+            yield KnowledgeError(
+                f"the order names {code!r}, which is not a criterion",
+                where=k.where.get(("order", "order"), "weighing.toml"),
+                instead=meant(code, CRITERIA),
+            )
+    for wish, criterion in k.wishes.items():
+        if criterion not in CRITERIA:
+            yield KnowledgeError(
+                f"wish {wish!r}: {criterion!r} is not a criterion",
+                where=k.where.get(("wish", wish), "weighing.toml"),
+                instead=meant(criterion, CRITERIA),
+            )
+
+
 def audit(knowledge: Knowledge) -> list[KnowledgeError]:
     """Everything that is wrong with `knowledge` as a whole, in a fixed order; empty where nothing is."""
     facts, numbers = all_facts(knowledge), all_numbers(knowledge)
     rules, found = _compiled(knowledge, facts, numbers)
+    if found:
+        # Without the rules that cannot be read, what they use would seem unused.
+        return found
     checks = (
         _verdicts(rules, facts),
         _unreachable(rules, facts),
@@ -551,6 +579,7 @@ def audit(knowledge: Knowledge) -> list[KnowledgeError]:
         _unused_values(knowledge, rules),
         _codes(knowledge, rules),
         _sources(knowledge),
+        _weighing(knowledge),
         _texts(knowledge, facts, numbers),
     )
     for check in checks:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import operator
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -80,34 +80,137 @@ def standing(rule: Rule, facts: Mapping[str, Fact]) -> Standing:
     return Standing(rule, whole, when, unless)
 
 
+class _Together:
+    """Many subjects asked at once; bit n of a set stands for subject n.
+
+    Most facts are alike for many subjects, so a condition is asked once for each value that occurs, not once for each
+    subject.
+    """
+
+    def __init__(self, subjects: Sequence[Subject]) -> None:
+        self.facts = [subject.facts for subject in subjects]
+        self.everyone = (1 << len(subjects)) - 1
+        self._columns: dict[str, dict[Fact, int]] = {}
+        self._answers: dict[str, tuple[int, int]] = {}
+
+    def column(self, fact: str) -> Mapping[Fact, int]:
+        """Each value of a fact with the subjects that hold it."""
+        if fact not in self._columns:
+            column: dict[Fact, int] = {}
+            bit = 1
+            for facts in self.facts:
+                held = facts.get(fact)
+                if held is not None:
+                    column[held] = column.get(held, 0) | bit
+                bit <<= 1
+            self._columns[fact] = column
+        return self._columns[fact]
+
+    def conclude(self, fact: str, true: int, false: int) -> None:
+        """Settle a derived fact; where it is in neither set it stays as it was. Nothing has asked about it before."""
+        settled = true | false
+        column = {value: holders & ~settled for value, holders in self.column(fact).items()}
+        column[True] = column.get(True, 0) | true
+        column[False] = column.get(False, 0) | false
+        self._columns[fact] = {value: holders for value, holders in column.items() if holders}
+
+    def lacking(self, fact: str) -> int:
+        """The subjects of which a fact is unknown."""
+        known = 0
+        for holders in self.column(fact).values():
+            known |= holders
+        return self.everyone & ~known
+
+    def ask(self, condition: Condition) -> tuple[int, int]:
+        """The subjects of which a condition is true, and those of which it is unknown."""
+        if condition.text not in self._answers:
+            cases: list[tuple[int, dict[str, Fact]]] = [(self.everyone, {})]
+            for fact in condition.facts:
+                missing, values = self.lacking(fact), self.column(fact).items()
+                cases = [
+                    case
+                    for group, facts in cases
+                    for case in ((group & missing, facts), *((group & held, {**facts, fact: value}) for value, held in values))
+                    if case[0]
+                ]
+            true = unknown = 0
+            for group, facts in cases:
+                answer = truth(condition, facts)
+                true |= group if answer is True else 0
+                unknown |= group if answer is None else 0
+            self._answers[condition.text] = true, unknown
+        return self._answers[condition.text]
+
+    def ask_all(self, conditions: Sequence[Condition]) -> tuple[int, int]:
+        """The subjects of which all conditions are true, and those of which none is false but one is unknown."""
+        true = possible = self.everyone
+        for condition in conditions:
+            holds, unknown = self.ask(condition)
+            true &= holds
+            possible &= holds | unknown
+            if not possible:
+                break
+        return true, possible & ~true
+
+    def unknown(self, conditions: Sequence[Condition], group: int) -> list[tuple[int, tuple[str, ...]]]:
+        """The group in parts, each with the facts whose absence leaves one of the conditions unknown."""
+        parts: list[tuple[int, tuple[str, ...]]] = [(group, ())]
+        for condition in conditions:
+            _, open_ = self.ask(condition)
+            for fact in condition.facts if open_ & group else ():
+                missing = open_ & self.lacking(fact)
+                parts = [
+                    part
+                    for held, names in parts
+                    for part in ((held & missing, names if fact in names else (*names, fact)), (held & ~missing, names))
+                    if part[0]
+                ]
+        return parts
+
+
+def _members(group: int) -> Iterator[int]:
+    """The numbers of the subjects in a set, in order."""
+    while group:
+        lowest = group & -group
+        yield lowest.bit_length() - 1
+        group ^= lowest
+
+
 def judge(base: RuleBase, layer: str, subjects: Sequence[Subject], without: frozenset[str] = frozenset()) -> Judged:
     """Run the rules of `layer` on `subjects`, stratum by stratum; rules named in `without` are switched off."""
     firings: list[Firing] = []
     could: list[CouldFire] = []
-    held: dict[str, dict[str, Fact]] = {subject.name: dict(subject.facts) for subject in subjects}
     derived: dict[str, dict[str, bool]] = {subject.name: {} for subject in subjects}
+    names = [subject.name for subject in subjects]
+    asked = _Together(subjects)
     for stratum in base.strata[layer]:
-        rules = [rule for rule in stratum if rule.id not in without]
-        for subject in subjects:
-            facts = held[subject.name]
-            given: dict[str, Truth] = {rule.then.target: False for rule in stratum if rule.then.act == "conclude"}
-            for rule in rules:
-                whole = conjunction(rule.when, facts)
-                if whole is False:
-                    continue
-                lifts = [(exception.name, conjunction(exception.when, facts)) for exception in rule.unless]
-                if any(lifted is True for _, lifted in lifts):
-                    continue
-                if whole is None:
-                    names = unknown_facts(rule.when, facts)
-                    could.append(CouldFire(rule.id, subject.name, names))
-                else:
-                    firings.append(Firing(rule.id, subject.name, tuple(name for name, lifted in lifts if lifted is None)))
-                if rule.then.act == "conclude":
-                    target = rule.then.target
-                    given[target] = True if whole or given[target] is True else None
-            for target, value in given.items():
-                if value is not None:
-                    facts[target] = value
-                    derived[subject.name][target] = value
+        fired: list[list[Firing]] = [[] for _ in subjects]
+        maybe: list[list[CouldFire]] = [[] for _ in subjects]
+        given: dict[str, tuple[int, int]] = {rule.then.target: (0, 0) for rule in stratum if rule.then.act == "conclude"}
+        for rule in stratum:
+            if rule.id in without:
+                continue
+            true, unknown = asked.ask_all(rule.when)
+            if not true | unknown:
+                continue
+            open_: list[tuple[str, int]] = []
+            for exception in rule.unless:
+                lifts, may_lift = asked.ask_all(exception.when)
+                true, unknown = true & ~lifts, unknown & ~lifts
+                open_.append((exception.name, may_lift))
+            for n in _members(true):
+                fired[n].append(Firing(rule.id, names[n], tuple(name for name, group in open_ if group >> n & 1)))
+            for part, facts in asked.unknown(rule.when, unknown):
+                for n in _members(part):
+                    maybe[n].append(CouldFire(rule.id, names[n], facts))
+            if rule.then.act == "conclude":
+                sure, perhaps = given[rule.then.target]
+                given[rule.then.target] = sure | true, perhaps | unknown
+        for target, (sure, perhaps) in given.items():
+            false = asked.everyone & ~(sure | perhaps)
+            asked.conclude(target, sure, false)
+            for n in _members(sure | false):
+                derived[names[n]][target] = bool(sure >> n & 1)
+        firings += (firing for row in fired for firing in row)
+        could += (each for row in maybe for each in row)
     return Judged(tuple(firings), derived, tuple(could))

@@ -17,6 +17,7 @@ WINTERS = ("safe", "thinned", "lost", "dormant", "none")
 # heat kinds: growth and rooting, cool- and warm-season
 COOL, WARM, COOL_ROOTS, WARM_ROOTS = "C3", "C4", "R3", "R4"
 YEARS_HELD = 4
+_BEFORE = {"light-use": "cover", "full-play": "light-use", "full-fixtures": "full-play"}
 
 _erf = np.vectorize(math.erf, otypes=[np.float64])
 
@@ -144,7 +145,7 @@ def ramp(normals: Floats, spread: float, base: float) -> Floats:
     monthly means, Monthly Weather Review 82, 1954).
     """
     above = normals - base
-    if spread <= 0:
+    if spread < 1e-9:
         return np.maximum(0.0, above)
     z = above / spread
     density = np.exp(-z * z / 2) / math.sqrt(2 * math.pi)
@@ -277,6 +278,11 @@ class Site:
         passed = np.cumsum(growing[first : first + (YEARS_HELD - 1) * dates.YEAR])
         found = int(np.searchsorted(passed, math.ceil(days)))
         return found + 1 if found < passed.size else None
+
+    def heats_ahead(self, kind: str, days: int) -> Floats:
+        """Heat (K-day) of the next `days` days (up to a year) from each day of the year, that day counted."""
+        running = self._running(kind, 0.0, 0.0)
+        return running[days : days + dates.YEAR] - running[: dates.YEAR]
 
     def heat_to_coldest(self, start: int) -> float:
         """Cool-season heat (K-day) from a day to the coldest day of the year."""
@@ -454,6 +460,12 @@ def readiness(
     days = _by_heat(site, plants, key, start_day, stage, need, first_winter) if basis == "heat" else _by_weeks(
         site, season, start_day, need)
     found = [None if d is None else _growing_from(site, season, start_day, max(1, d)) for d in days]
+    if basis == "weeks" and stage in _BEFORE:
+        # weeks of growing weather and weeks by the calendar are not one measure: keep the stages in order
+        before = readiness(site, plants, key, start_day, _BEFORE[stage], gap_cm)
+        if before.why != "no-data":
+            pairs = zip(found, (before.early, before.middle, before.late), strict=True)
+            found = [None if d is None or sooner is None else max(d, sooner) for d, sooner in pairs]
     why = ""
     if season == "warm" and first_winter.level == "lost" and site.frost.first is not None:
         left = dates.days_ahead(start_day, site.frost.first)
@@ -462,9 +474,18 @@ def readiness(
         found = [None if d is None or d > left else d for d in found]
     if not why and None in found:
         why = "never-reached"
-    early, middle, late = found
+    early, middle, late = _in_order(found)
     return Readiness(stage, early, middle, late, basis, first_winter.level, why,
                      _over_winter(site, start_day, early, late))
+
+
+def _in_order(days: list[int | None]) -> tuple[int | None, int | None, int | None]:
+    """Early, middle, late, so that each end holds the middle: a plain year may beat a warm and a cold one."""
+    early, middle, late = days
+    if middle is not None:
+        early = middle if early is None else min(early, middle)
+        late = None if late is None else max(late, middle)
+    return early, middle, late
 
 
 def _over_winter(site: Site, start_day: int, early: int | None, late: int | None) -> bool:

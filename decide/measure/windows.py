@@ -362,8 +362,7 @@ def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass
     if need is None or need.heat_early is None or need.heat_late is None:
         return Windows((), "no-roots-known")
     kind = growth.heat_kind(plants, f"{grass}/sod")
-    days = round(7 * numbers.sod_weeks)
-    heat = np.asarray([site.heat(kind, d, days) for d in range(1, dates.YEAR + 1)])
+    heat = site.heats_ahead(kind, round(7 * numbers.sod_weeks))
     quality = np.where(heat >= need.heat_late, 2, np.where(heat >= need.heat_early, 1, 0))
     if grass not in plants.warm:
         resting = _run_with(quality == 0, site.year.coldest)

@@ -1,0 +1,200 @@
+"""Commands: the talk, `advise FILE`, `--version`, `--sources`."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import sys
+from typing import Final, TextIO
+
+from decide import __version__
+from decide.errors import DecideError, EngineError, meant
+
+USAGE: Final = """\
+decide                        talk about a field: questions, a choice, the reasons
+decide --talk FILE            the same, answers kept in FILE
+decide advise FILE            advice from a situation file ("-" reads standard input)
+       --json                 the advice as JSON, for programs
+       --full, --reasons      all options, checks and sources; or every grade with its reason
+       --notes                Markdown, for a committee's minutes
+       --width N              width of the page
+       --units metric|us      units of the page
+       --engine both|plain|durable
+decide schema [situation]     JSON Schema of the advice, or of the situation file
+decide audit                  check the knowledge
+decide --sources              every publication, and how it was seen
+decide --version              version, and the engines in use
+"""
+OK, NO_ADVICE, WRONG_USE, ENGINES_DIFFER = 0, 1, 2, 3
+
+
+def _fail(text: str, code: int) -> int:
+    print(f"decide: {text}", file=sys.stderr)
+    return code
+
+
+def _version() -> int:
+    from decide.engine.durable import available
+
+    second = "durable-rules (forward chaining)" if available() else "durable-rules is not installed: only the plain engine is in use"
+    print(f"decide {__version__}")
+    print(f"engines: plain evaluator; {second}")
+    return OK
+
+
+def _sources() -> int:
+    from decide.read import knowledge_folder, read_knowledge
+
+    knowledge = read_knowledge()
+    for key, source in sorted(knowledge.sources.items()):
+        print(f"{key}: {source.title}. {source.publisher}, {source.year} ({source.seen})")
+    print((knowledge_folder() / "climate" / "README.md").read_text(encoding="utf-8"))
+    return OK
+
+
+def _read(name: str) -> bytes:
+    """The bytes of a file or of standard input, at most a little more than may be read."""
+    from decide.situation import MOST_BYTES
+
+    if name == "-":
+        return sys.stdin.buffer.read(MOST_BYTES + 1)
+    with open(name, "rb") as file:
+        return file.read(MOST_BYTES + 1)
+
+
+def _advise(words: list[str]) -> int:
+    files: list[str] = []
+    flags = {"--json": False, "--full": False, "--reasons": False, "--notes": False}
+    named = {"--width": "", "--units": "", "--engine": "both"}
+    rest = list(words)
+    while rest:
+        word = rest.pop(0)
+        if word in flags:
+            flags[word] = True
+        elif word in named:
+            if not rest:
+                return _fail(f"{word} needs a word after it", WRONG_USE)
+            named[word] = rest.pop(0)
+        elif word.startswith("-") and word != "-":
+            return _fail(f"{word!r} is not an option of advise. {meant(word, [*flags, *named])}", WRONG_USE)
+        else:
+            files.append(word)
+    if len(files) != 1:
+        return _fail('advise takes one situation file, or "-" for standard input', WRONG_USE)
+    if named["--units"] not in ("", "metric", "us"):
+        return _fail("--units is metric or us", WRONG_USE)
+    if named["--engine"] not in ("both", "plain", "durable"):
+        return _fail("--engine is both, plain or durable", WRONG_USE)
+    if named["--width"] and not (named["--width"].isdigit() and 20 <= int(named["--width"]) <= 400):
+        return _fail("--width is a number of columns from 20 to 400", WRONG_USE)
+    try:
+        data = _read(files[0])
+    except OSError as error:
+        return _fail(f"{files[0]}: {error.strerror or 'cannot be read'}. Write the path of a situation file", NO_ADVICE)
+
+    from decide.consult import Adviser
+    from decide.read import read_knowledge
+    from decide.situation import read_situation
+
+    situation = read_situation(data, "standard input" if files[0] == "-" else files[0])
+    note = ""
+    if situation.dates.today is None:
+        today = dt.date.today()
+        situation = situation.model_copy(update={"dates": situation.dates.model_copy(update={"today": today})})
+        note = f"Today is taken from this computer's clock: {today.isoformat()}."
+        if situation.dates.play_by is not None and situation.dates.play_by < today:
+            return _fail(f"dates.play_by ({situation.dates.play_by}) lies before today ({today}). Write a date still to come", NO_ADVICE)
+    adviser = Adviser(read_knowledge(), named["--engine"])  # type: ignore[arg-type]
+    try:
+        advice = adviser.advise(situation, system=named["--units"] or None, today_computed=bool(note))  # type: ignore[arg-type]
+    finally:
+        adviser.close()
+    if flags["--json"]:
+        sys.stdout.buffer.write(advice.as_json().encode())
+        return OK
+    from decide.report.text import render, render_markdown
+
+    if flags["--notes"]:
+        sys.stdout.buffer.write(render_markdown(advice).encode())
+        return OK
+    screen = sys.stdout.isatty() and os.environ.get("TERM", "") not in ("", "dumb")
+    width = int(named["--width"]) if named["--width"] else os.get_terminal_size().columns if screen else 80
+    depth = "reasons" if flags["--reasons"] else "full" if flags["--full"] else "short"
+    encoding = (sys.stdout.encoding or "ascii").lower().replace("-", "")
+    text = render(
+        advice, width=width, depth=depth, colour=screen and not os.environ.get("NO_COLOR"), ascii_only=encoding not in ("utf8",), plain=not screen
+    )  # type: ignore[arg-type]
+    _print(text, sys.stdout)
+    if note:
+        print(note, file=sys.stderr)
+    return OK
+
+
+def _print(text: str, stream: TextIO) -> None:
+    stream.buffer.write(text.encode(stream.encoding or "ascii", errors="replace"))
+    stream.flush()
+
+
+def _schema(words: list[str]) -> int:
+    import json
+
+    from decide.advice import Advice
+    from decide.situation import Situation
+
+    if words not in ([], ["advice"], ["situation"]):
+        return _fail("schema takes nothing, or the word situation", WRONG_USE)
+    model = Situation if words == ["situation"] else Advice
+    print(json.dumps(model.model_json_schema(by_alias=True), indent=1, ensure_ascii=False))
+    return OK
+
+
+def _talk(words: list[str]) -> int:
+    from decide.shell import run
+
+    return run(words)
+
+
+def _audit() -> int:
+    from decide.engine.audit import main as audit_main
+
+    return audit_main([])
+
+
+def _run(words: list[str]) -> int:
+    match words:
+        case ["--version" | "-V" | "version"]:
+            return _version()
+        case ["--help" | "-h" | "help"]:
+            print(USAGE, end="")
+            return OK
+        case ["--sources" | "sources"]:
+            return _sources()
+        case ["audit"]:
+            return _audit()
+        case ["advise", *rest]:
+            return _advise(rest)
+        case ["schema", *rest]:
+            return _schema(rest)
+        case [] | ["--talk", _] | ["talk", *_]:
+            return _talk([word for word in words if word != "talk"])
+    commands = ["advise", "schema", "audit", "talk", "--sources", "--version", "--help"]
+    return _fail(f"{words[0]!r} is not a command. {meant(words[0], commands)} `decide --help` lists them", WRONG_USE)
+
+
+def main() -> int:
+    """Run one command and return its exit status: 0 with advice, 1 without, 2 for wrong use, 3 where the engines differ."""
+    try:
+        return _run(sys.argv[1:])
+    except EngineError as error:
+        return _fail(str(error), ENGINES_DIFFER)
+    except DecideError as error:
+        return _fail(str(error), NO_ADVICE)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        return NO_ADVICE
+    except KeyboardInterrupt:
+        return 130
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,471 @@
+"""A finished consultation → the advice that people and programs read."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any, Final
+
+from pydantic import BaseModel
+
+from decide import advice as out
+from decide.engine.compile import all_numbers
+from decide.engine.language import CRITERIA, READS, Fact, Firing, Rule, parse_template
+from decide.errors import DecideError
+from decide.measure import dates
+from decide.options import Draft, offers
+from decide.situation import coded
+from decide.units import show
+from decide.weigh import USABLE, Chosen, Weighed, first_difference
+from decide.words import CRITERION_NAMES, REMEDY_NAMES, STEP_NAMES, VERDICT_NAMES, day
+
+if TYPE_CHECKING:
+    from decide.consult import Consultation, JudgedStep
+
+REMEDY_DECISIONS: Final[Mapping[str, out.Decision]] = {
+    "recover": "recover", "use-less": "use less", "mend-first": "mend the cause first", "move-play": "move play",
+    "call-expert": "call an expert", "wait": "wait",
+}  # fmt: skip
+MOST_UNKNOWN: Final = 8
+# Measured facts that follow from one answer, and the key of that answer.
+_ASKED_BY: Final[Mapping[str, str]] = {
+    "zone.sprayed": "history.herbicides", "zone.weeks-since": "history.herbicides", "option.weeks-since": "history.herbicides",
+    "zone.main-grass": "zone.grass", "zone.main-season-type": "zone.grass", "zone.main-habit": "zone.grass",
+    "zone.living-percent": "zone.bare_percent", "zone.area-m2": "field.area_m2", "option.area-m2": "field.area_m2",
+    "option.machine": "means.equipment_own", "option.offer": "offer", "zone.hours-resting": "use", "zone.hours-growing": "use",
+    "site.hours-peak": "use", "option.visits-short": "means.wettings_weekday", "option.litres-short": "means.flow_l_min",
+    "option.spare": "dates.play_by", "site.climate": "place.name", "site.free-days": "use", "option.free-days": "use",
+}  # fmt: skip
+Fired = Sequence[tuple[Rule, Firing]]
+
+
+class _Maker:
+    """Turns one consultation into rows; keeps the sources that are cited on the way."""
+
+    def __init__(self, consultation: Consultation) -> None:
+        self.c = consultation
+        self.k, self.say, self.types = consultation.knowledge, consultation.say, consultation.types
+        self.filled = consultation.filled
+        self.cited: set[str] = set()
+
+    # ---------- sentences ----------
+    def because(self, rule: Rule, facts: Mapping[str, Fact]) -> str:
+        return self.say.fill(rule.because, facts, self.types)
+
+    def cite(self, keys: Iterable[str]) -> list[str]:
+        found = sorted(set(keys))
+        self.cited |= set(found)
+        return found
+
+    def reason(self, rule: Rule, firing: Firing, facts: Mapping[str, Fact]) -> out.Reason:
+        then = rule.then
+        speaks_for = then.act == "mark" and then.grade in ("strong", "fair")
+        return out.Reason(
+            **{"for": speaks_for}, criterion=then.target if then.act in ("mark", "rule-out") else "",
+            text=self.because(rule, facts), rules=[rule.id], sources=self.cite(rule.sources), open=list(firing.open),
+        )  # fmt: skip
+
+    def text(self, written: str, facts: Mapping[str, Fact]) -> str:
+        """A text of the knowledge's tables with its holes filled."""
+        try:
+            made = parse_template(written, self.types, all_numbers(self.k), READS["option"])
+        except DecideError:
+            return written
+        return self.say.fill(made, facts, self.types)
+
+    # ---------- parts ----------
+    def situation(self) -> list[out.Known]:
+        clock = {"dates.today"} if self.filled.today_computed else set()
+        rows = [out.Known(key=key, value=value, how="computed" if key in clock else "told") for key, value in _told(self.filled.situation)]
+        rows += [out.Known(key=key, value=value, how=how, note=note) for key, value, how, note in self.filled.notes]  # type: ignore[arg-type]
+        return rows
+
+    def caution(self, code: str) -> out.Caution:
+        row = self.k.cautions[code]
+        return out.Caution(code=code, text=self.text(row.text, {}), who_decides=row.who_decides, sources=self.cite(row.sources))
+
+    def cautions(self, fired: Iterable[Rule]) -> list[str]:
+        codes = {rule.then.target for rule in fired if rule.then.act == "caution"}
+        return sorted(codes, key=lambda code: (self.k.cautions[code].order, code))
+
+    def today(self) -> list[out.Doing]:
+        rows: list[out.Doing] = []
+        fired = self.c.site_layer.fired.get("site", [])
+        for rule, _ in fired:
+            if rule.then.act == "conclude" and rule.then.target == "site.close-today":
+                rows.append(out.Doing(code="close-today", text=f"Shut the field today. {self.because(rule, self.c.site)}", who_decides="the owner of the ground, or the person in charge on the day"))
+        for code in self.cautions(rule for rule, _ in fired):
+            row = self.k.cautions[code]
+            if row.order == 1:
+                rows.append(out.Doing(code=code, text=self.text(row.text, self.c.site), who_decides=row.who_decides))
+        return rows
+
+    def causes(self) -> list[out.CauseFound]:
+        rows: list[out.CauseFound] = []
+        for zone, facts in self.c.zone_facts.items():
+            fired = self.c.zone_layer.fired.get(zone, [])
+            for code, cause in sorted(self.k.causes.items(), key=lambda item: (item[1].order, item[0])):
+                gave = [(rule, firing) for rule, firing in fired if rule.then.act == "conclude" and rule.then.target == cause.fact]
+                if not gave:
+                    continue
+                both = {**self.c.site, **facts}
+                rows.append(out.CauseFound(
+                    code=code, zone=self.zone_name(zone), text=" ".join(dict.fromkeys(self.because(rule, both) for rule, _ in gave)),
+                    sure=not any(firing.open for _, firing in gave), look_at=self.text(cause.look_at, both),
+                    bare_again_unless=self.text(cause.bare_again_unless, both), rules=[rule.id for rule, _ in gave],
+                    sources=self.cite([*cause.sources, *(key for rule, _ in gave for key in rule.sources)]),
+                ))  # fmt: skip
+        return rows
+
+    def diagnosis(self) -> list[out.Diagnosis]:
+        rows: list[out.Diagnosis] = []
+        for zone, facts in self.c.zone_facts.items():
+            by_target: dict[str, list[Rule]] = {}
+            for rule, _ in self.c.zone_layer.fired.get(zone, []):
+                if rule.then.act == "conclude" and not rule.then.target.startswith("zone.cause-"):
+                    by_target.setdefault(rule.then.target, []).append(rule)
+            both = {**self.c.site, **facts}
+            for target, rules in by_target.items():
+                rows.append(out.Diagnosis(
+                    code=target.removeprefix("zone."), zone=self.zone_name(zone),
+                    text=" ".join(dict.fromkeys(self.because(rule, both) for rule in rules)), rules=[rule.id for rule in rules],
+                    sources=self.cite(key for rule in rules for key in rule.sources),
+                ))  # fmt: skip
+        return rows
+
+    def zone_name(self, code: str) -> str:
+        return self.c.zones[code].name
+
+    def range(self, draft: Draft, stage: str) -> out.DayRange | None:
+        if draft.start is None or self.filled.site is None:
+            return None
+        ready = self.c.measures.readiness(draft.key, draft.start)[stage]
+        if ready.early is None and ready.late is None:
+            return None
+        early, late = (None if d is None else (draft.start + dt.timedelta(days=d)).isoformat() for d in (ready.early, ready.late))
+        return out.DayRange(early=early, late=late)
+
+    def claim(self, draft: Draft) -> str | None:
+        claims = self.filled.library.constants.claims
+        if draft.remedy != "establish" or draft.key not in claims:
+            return None
+        low, high = claims[draft.key]
+        weeks = "at once" if high == 0 else f"in {low:g} weeks" if low == high else f"in {low:g} to {high:g} weeks"
+        return f"Sellers and custom say: playable {weeks}. This is a claim, not a date to plan on"
+
+    def decide_by(self, draft: Draft) -> dt.date | None:
+        """The last day on which this choice can still be made: the last safe start, less the longest delivery."""
+        if draft.start is None or self.filled.site is None or draft.variant != "plain":
+            return draft.start
+        last = self.filled.windows(draft.key, draft.variant).last_day(dates.day_of_year(draft.start))
+        end = draft.start if last is None else dates.date_on_or_after(last, draft.start)
+        if (end - draft.start).days > 300:
+            end = draft.start
+        told = self.filled.situation.offer or []
+        lead = max((told[n].lead_days or 0 for n in offers(self.filled, draft) or []), default=0)
+        return max(end - dt.timedelta(days=lead), self.filled.today)
+
+    def title(self, draft: Draft) -> str:
+        if draft.remedy != "establish":
+            return REMEDY_NAMES[draft.remedy][:1].upper() + REMEDY_NAMES[draft.remedy][1:]
+        way = self.say.method(draft.method)
+        variant = "" if draft.variant == "plain" else f" ({self.k.variants[draft.variant].name})"
+        when = f", {'from' if draft.start_kind == 'earliest' else 'on or about'} {day(draft.start)}" if draft.start else ""
+        plant = self.say.plant(draft.plant)
+        return f"{plant[:1].upper()}{plant[1:]} by {way}{variant}{when}"
+
+    def option(self, w: Weighed) -> out.Option:
+        d, facts = w.draft, w.facts
+        reasons = [self.reason(rule, firing, facts) for rule, firing in w.firings if rule.then.act in ("mark", "rule-out")]
+        reasons.sort(key=lambda r: (r.for_, CRITERIA.index(r.criterion), r.rules))
+        grades: dict[str, out.GradeRow] = {}
+        for criterion in self.c.order:
+            grade = w.grades[criterion]
+            gave = next((rule for rule, _ in w.firings if _gives(rule, criterion, grade)), None)
+            grades[criterion] = out.GradeRow(grade=grade, reason="" if gave is None else self.because(gave, facts))  # type: ignore[arg-type]
+        unknown = sorted({name for rule, could in w.could if rule.then.act == "rule-out" for name in could.unknown})
+        figure = self.c.figure
+        litres, visits = figure(w, "option.litres-day"), figure(w, "option.visits-needed")
+        labour = figure(w, "option.labour-hours.low"), figure(w, "option.labour-hours.high")
+        cost = self.c.measures.cost(d) if d.remedy == "establish" and d.start is not None else None
+        by = self.decide_by(d)
+        winter = facts.get("option.first-winter")
+        frost = self.filled.site.frost.killing if self.filled.site is not None else None
+        dies = winter == "lost" and d.start is not None and frost is not None
+        mixture = self.k.mixtures.get(d.plant)
+        return out.Option(
+            code=d.code, zone=self.zone_name(d.zone), remedy=d.remedy, method=d.method or None,
+            grass=d.plant if d.plant in self.k.grasses else None,
+            mixture=[out.Part(grass=part.grass, percent_by_weight=self.k.value(part.share) or 0) for part in mixture.parts] if mixture else None,
+            variant=d.variant if d.remedy == "establish" else None, start=d.start.isoformat() if d.start else None,
+            start_kind=d.start_kind if d.start else None, decide_by=by.isoformat() if by else None,
+            light_use=self.range(d, "light-use"), full_play=self.range(d, "full-play"), full_fixtures=self.range(d, "full-fixtures"),
+            claim=self.claim(d),
+            dies_by=dates.date_on_or_after(frost, d.start).isoformat() if dies and d.start is not None and frost is not None else None,
+            window=str(facts["option.window"]) if "option.window" in facts else None,
+            verdict=w.verdict, title=self.title(d), grades=grades, reasons=reasons,  # type: ignore[arg-type]
+            cautions=self.cautions(rule for rule, _ in w.firings),
+            needs=sorted({rule.then.target for rule, _ in w.firings if rule.then.act == "need"}),
+            unknown=unknown,
+            water=out.Water(litres_a_day=litres, hours_a_day=figure(w, "option.water-hours-day"), visits_a_day=visits) if litres is not None and visits is not None else None,
+            cost=out.Cost(low=round(cost[0], 2), high=round(cost[1], 2), currency=cost[2], year=cost[3], how=cost[4]) if cost else None,
+            labour_hours=out.Hours(low=labour[0], high=labour[1]) if labour[0] is not None and labour[1] is not None else None,
+        )  # fmt: skip
+
+    def recovery(self, w: Weighed) -> out.DayRange | None:
+        days = [self.c.figure(w, f"zone.recovery-days.{part}") for part in ("early", "late")]
+        if days == [None, None]:
+            return None
+        early, late = (None if d is None else (self.filled.today + dt.timedelta(days=d)).isoformat() for d in days)
+        return out.DayRange(early=early, late=late)
+
+    def answer(self, zone: str, chosen: Chosen) -> out.Answer:
+        facts = self.c.zone_facts[zone]
+        area = self.filled.areas.get(zone)
+        name = self.zone_name(zone)
+        if facts.get("zone.left-alone") is True:
+            return out.Answer(zone=name, area_m2=area, decision="left alone", option=None, text="This part is left alone: no work is proposed here.")
+        if chosen.option is None and chosen.least_bad is None:
+            return out.Answer(zone=name, area_m2=area, decision="nothing to do", option=None, text="Nothing needs doing here that the answers show. Keep up mowing, feeding and rest.")
+        if chosen.option is None:
+            assert chosen.least_bad is not None
+            text = f"Nothing sound can be done by the date with what there is. The least bad: {self.title(chosen.least_bad.draft)}."
+            next_good = self.next_good(zone)
+            return out.Answer(zone=name, area_m2=area, decision="none sound", option=None, least_bad=chosen.least_bad.draft.code, text=f"{text} {next_good}".strip())
+        draft = chosen.option.draft
+        decision: out.Decision
+        if chosen.stopgap is not None:
+            decision = "stopgap then renovate"
+            text = f"{self.title(chosen.stopgap.draft)} as a stopgap now; then {_lower(self.title(draft))}, so that it lasts."
+        elif draft.remedy == "establish":
+            decision = "renovate" if facts.get("zone.kind-renovate") is True else "repair"
+            text = f"{self.title(draft)}."
+        else:
+            decision = REMEDY_DECISIONS[draft.remedy]
+            text = f"{self.title(draft)}."
+        better = ""
+        if chosen.runner_up is not None:
+            place = first_difference(chosen.option, chosen.runner_up, self.c.order)
+            how = {"verdict": f"that one is only {VERDICT_NAMES[chosen.runner_up.verdict]}", "date": "it is ready sooner", "cost": "it costs less", "code": "the two are level; take whichever suits"}.get(place) or f"it stands better on: {CRITERION_NAMES.get(place, place)}"
+            better = f"Next best: {_lower(self.title(chosen.runner_up.draft))}; {how}."
+        return out.Answer(
+            zone=name, area_m2=area, decision=decision, option=draft.code,
+            stopgap=chosen.stopgap.draft.code if chosen.stopgap else None, text=text, better_than=better,
+        )  # fmt: skip
+
+    def next_good(self, zone: str) -> str:
+        """The next start of an option that is held back by nothing but the date or the means of today."""
+        later = [
+            w for w in self.c.ranked
+            if w.draft.zone == zone and w.draft.start is not None and w.draft.start > self.filled.today
+            and w.facts.get("option.window") == "good" and w.grades["fits-place"] != "weak" and w.grades["risk"] != "weak"
+        ]  # fmt: skip
+        if not later:
+            return ""
+        first = min(later, key=lambda w: (w.draft.start or dt.date.max, self.c.ranked.index(w)))
+        assert first.draft.start is not None
+        return f"The next good window opens on about {day(first.draft.start)} ({self.say.plant(first.draft.plant)}, {self.say.method(first.draft.method)})."
+
+    def proposal(self, step: JudgedStep) -> out.ProposalJudged:
+        facts = step.facts
+        reasons = [self.reason(rule, firing, facts) for rule, firing in step.firings if rule.then.act in ("mark", "rule-out")]
+        conditions = [self.text(self.k.needs[rule.then.target].text, facts) for rule, _ in step.firings if rule.then.act == "need"]
+        could = [(rule, found) for rule, found in step.could if rule.then.act == "rule-out"]
+        fired = [rule for rule, _ in step.firings]
+        if step.option is not None:
+            w = step.option
+            worst = {"risk", *self.c.essential}
+            reasons += [
+                self.reason(rule, firing, w.facts) for rule, firing in w.firings
+                if rule.then.act == "rule-out" or (rule.then.act == "mark" and (rule.then.grade == "weak" or step.verdict != "ruled-out") and rule.then.target in worst)
+            ]  # fmt: skip
+            conditions += [self.text(self.k.needs[rule.then.target].text, w.facts) for rule, _ in w.firings if rule.then.act == "need"]
+            could += [(rule, found) for rule, found in w.could if rule.then.act == "rule-out"]
+            fired += [rule for rule, _ in w.firings]
+        if step.verdict == "sound-if":
+            conditions += [f"you can say that this is not so: {_lower(self.because(rule, facts))}" for rule, _ in could]
+        better = [self.text(row.text, facts) for row in self.c.better(step)] if step.verdict != "sound" else []
+        p = step.proposal
+        what = STEP_NAMES.get(p.step, p.step.replace("-", " "))
+        thing = self.say.plant(self.k.plants.get(coded(p.mixture or p.grass or ""), "")) if (p.mixture or p.grass) else ""
+        if p.kind:
+            thing = f"{p.kind.replace('-', ' ')} class"
+        where = "" if len(self.c.zones) == 1 else f", {self.zone_name(step.zone)}"
+        asked = f"{what} {thing}".strip() + f" on {day(p.start or self.filled.today)}{where}"
+        reasons.sort(key=lambda r: (r.for_, r.criterion, r.rules))
+        return out.ProposalJudged(
+            asked=asked[:1].upper() + asked[1:], judgement=step.verdict, conditions=list(dict.fromkeys(conditions)),  # type: ignore[arg-type]
+            reasons=list({reason.text: reason for reason in reasons}.values()), cautions=self.cautions(fired), better=list(dict.fromkeys(better)),
+        )  # fmt: skip
+
+    def needs(self, picked: Sequence[Weighed]) -> list[out.NeedRow]:
+        rows: dict[tuple[str, str], out.NeedRow] = {}
+
+        def add(code: str, zone: str, facts: Mapping[str, Fact]) -> None:
+            row = self.k.needs[code]
+            rows.setdefault((code, zone), out.NeedRow(code=code, zone=zone, text=self.text(row.text, facts), sources=self.cite(row.sources)))
+
+        for rule, _ in self.c.site_layer.fired.get("site", []):
+            if rule.then.act == "need":
+                add(rule.then.target, "", self.c.site)
+        for zone, facts in self.c.zone_facts.items():
+            for rule, _ in self.c.zone_layer.fired.get(zone, []):
+                if rule.then.act == "need":
+                    add(rule.then.target, self.zone_name(zone), {**self.c.site, **facts})
+        for w in picked:
+            for rule, _ in w.firings:
+                if rule.then.act == "need":
+                    add(rule.then.target, self.zone_name(w.draft.zone), w.facts)
+        return sorted(rows.values(), key=lambda row: (self.k.needs[row.code].order, row.zone, row.code))
+
+    def opening(self, picked: Sequence[Weighed]) -> list[out.OpeningCheck]:
+        rows: list[out.OpeningCheck] = []
+        new = [w for w in picked if w.draft.remedy == "establish"] or list(picked)
+        made = {str(w.facts.get("option.made-from", "seed")) for w in new}
+        methods = {w.draft.method for w in new}
+        facts = new[0].facts if new else {}
+        for check in self.k.opening.values():
+            if not made & set(check.made_from) or (check.methods and not methods & set(check.methods)):
+                continue
+            marks = [self.k.value(name) if name and not self.k.values[name].by else None for name in (check.pass_light, check.pass_full)]
+            units = [self.k.values[name].unit if name else "" for name in (check.pass_light, check.pass_full)]
+            shown = ["" if mark is None else show(mark, unit, self.c.system) for mark, unit in zip(marks, units, strict=True)]
+            word = {"at-least": "at least ", "at-most": "at most ", "none-may": ""}[check.rule]
+            spots = self.k.value(check.spots) if check.spots else None
+            rows.append(out.OpeningCheck(
+                check=check.check, how=self.text(check.how, facts), n=None if spots is None else round(spots), unit=units[0],
+                pass_light=(word + shown[0]) if shown[0] else "not one may fail", pass_full=(word + shown[1]) if shown[1] else "not one may fail",
+                instrument=check.who == "instrument", sources=self.cite(check.sources),
+            ))  # fmt: skip
+        return rows
+
+    def rescue(self, picked: Sequence[Weighed]) -> list[out.RescueSign]:
+        new = [w for w in picked if w.draft.remedy == "establish"]
+        made = {str(w.facts.get("option.made-from")) for w in new}
+        facts = new[0].facts if new else {}
+        return [
+            out.RescueSign(sign=self.text(sign.sign, facts), look_at=self.text(sign.look_at, facts), do=self.text(sign.do, facts), sources=self.cite(sign.sources))
+            for sign in self.k.rescue.values()
+            if made & set(sign.made_from)
+        ]
+
+    def trace(self, picked: Sequence[Weighed]) -> list[out.Traced]:
+        rows: list[out.Traced] = []
+
+        def add(about: str, fired: Fired, facts: Mapping[str, Fact]) -> None:
+            for rule, _ in fired:
+                used = {name: facts[name] for condition in rule.when for name in condition.facts if name in facts}
+                then = rule.then
+                said = f"{then.act} {then.target}" + (f" {then.grade}" if then.grade else "")
+                rows.append(out.Traced(step=len(rows) + 1, rule=rule.id, about=about, facts=used, concludes=said))
+
+        add("site", self.c.site_layer.fired.get("site", []), self.c.site)
+        for zone, facts in self.c.zone_facts.items():
+            add(zone, self.c.zone_layer.fired.get(zone, []), {**self.c.site, **facts})
+        for w in picked:
+            add(w.draft.code, w.firings, w.facts)
+            rule = self.c.adviser.rules[w.verdict_rule]
+            rows.append(out.Traced(step=len(rows) + 1, rule=rule.id, about=w.draft.code, facts={}, concludes=f"verdict {w.verdict}"))
+        for step in self.c.steps:
+            add(f"proposal {step.proposal.step}/{step.zone}", step.firings, step.facts)
+        return rows
+
+    def sure(self, picked: Sequence[Weighed]) -> out.Sure:
+        could: set[str] = {name for w in picked for rule, found in w.could if rule.then.act == "rule-out" for name in found.unknown}
+        weak = [w for w in picked if w.verdict not in USABLE]
+        if self.filled.site is None:
+            return out.Sure(level="open", why="The place is not known, so no date could be worked out. Name the town.")
+        if weak:
+            return out.Sure(level="open", why="Nothing sound was found for a part of the field; the least bad is named.")
+        if could:
+            return out.Sure(level="open", why="An answer that is still missing could rule the choice out: " + ", ".join(sorted(self._key(name) for name in could)[:4]) + ".")
+        open_marks = any(grade == "unknown" for w in picked for grade in w.grades.values())
+        if open_marks:
+            return out.Sure(level="likely", why="Nothing that is known speaks against it; some criteria could not be judged from the answers.")
+        return out.Sure(level="firm", why="Every criterion could be judged, and nothing that is still unknown can rule it out.")
+
+    def _key(self, name: str) -> str:
+        kind = self.types.get(name)
+        return kind.meaning if kind is not None else name
+
+    def unknown(self, picked: Sequence[Weighed]) -> list[out.UnknownRow]:
+        """The questions whose answers are missing in rules that bear on the choice; those that could rule it out first."""
+        questions = {question.key: question for question in self.k.questions}
+        wanted: dict[str, bool] = {}
+        pairs = [(rule, found) for w in picked for rule, found in w.could]
+        pairs += [(rule, found) for rows in self.c.zone_layer.could.values() for rule, found in rows]
+        pairs += [(rule, found) for rule, found in self.c.site_layer.could.get("site", [])]
+        for rule, found in pairs:
+            for name in found.unknown:
+                kind = self.types.get(name)
+                key = kind.told if kind is not None and kind.told else _ASKED_BY.get(name.rpartition(".")[0], _ASKED_BY.get(name, ""))
+                if key in questions:
+                    wanted[key] = wanted.get(key, False) or rule.then.act == "rule-out"
+        rows = sorted(wanted.items(), key=lambda item: (not item[1], questions[item[0]].order))
+        return [out.UnknownRow(key=key, changes_first_choice=None, text=questions[key].ask) for key, _ in rows[:MOST_UNKNOWN]]
+
+    def sources(self) -> list[out.SourceRow]:
+        return [
+            out.SourceRow(key=key, title=row.title, publisher=row.publisher, year=row.year, seen=row.seen, where=row.where)
+            for key, row in sorted(self.k.sources.items())
+            if key in self.cited
+        ]
+
+
+def _gives(rule: Rule, criterion: str, grade: str) -> bool:
+    if rule.then.target != criterion:
+        return False
+    return rule.then.act == "rule-out" if grade == "weak" and rule.then.act == "rule-out" else rule.then.act == "mark" and rule.then.grade == grade
+
+
+def _lower(text: str) -> str:
+    keep = text[:2].isupper() or text.split(" ", maxsplit=1)[0] in ("Kentucky", "St", "St.", "Japanese", "Bermuda", "I")
+    return text if keep else text[:1].lower() + text[1:]
+
+
+def _told(model: BaseModel, path: str = "") -> list[tuple[str, Any]]:
+    """Every told value of the situation with its key path."""
+    rows: list[tuple[str, Any]] = []
+    for name, info in type(model).model_fields.items():
+        value = getattr(model, name)
+        key = f"{path}{info.alias or name}"
+        if value is None:
+            continue
+        if isinstance(value, BaseModel):
+            rows += _told(value, f"{key}.")
+        elif isinstance(value, list) and value and isinstance(value[0], BaseModel):
+            for position, item in enumerate(value, start=1):
+                label = coded(getattr(item, "name", "")) if key == "zone" else f"{position}"
+                rows += _told(item, f"{key}.{label}.")
+        elif value != [] or key not in ("zone", "proposal"):
+            rows.append((key, value.isoformat() if isinstance(value, dt.date) else value))
+    return rows
+
+
+def make_advice(c: Consultation) -> out.Advice:
+    """The advice of a consultation."""
+    from decide.consult import chosen_options
+    m = _Maker(c)
+    picked = chosen_options(c)
+    answers = [m.answer(zone, chosen) for zone, chosen in c.chosen.items()]
+    working = [answer for answer in answers if answer.decision not in ("left alone", "nothing to do")] or answers
+    # The field's decision is that of its largest part that needs one; parts without an area count as they are listed.
+    field = max(enumerate(working), key=lambda item: (item[1].area_m2 or 0, -item[0]))[1].decision
+    site_fired = [rule for rule, _ in c.site_layer.fired.get("site", [])]
+    zone_fired = [rule for rows in c.zone_layer.fired.values() for rule, _ in rows]
+    picked_fired = [rule for w in picked for rule, _ in w.firings]
+    step_fired = [rule for step in c.steps for rule, _ in [*step.firings, *(step.option.firings if step.option else [])]]
+    options = [m.option(w) for w in c.ranked]
+    by = [row.decide_by for row in options if row.code in {w.draft.code for w in picked} and row.decide_by]
+    trace = m.trace(picked)
+    return out.Advice(
+        knowledge=out.Cited(version=c.knowledge.version, digest=c.knowledge.digest, engines=c.adviser.judge.names),
+        situation=m.situation(), today=m.today(), causes=m.causes(), diagnosis=m.diagnosis(), decision=field,
+        options=options, programme=answers, needs=m.needs(picked),
+        cautions=[m.caution(code) for code in m.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired])],
+        opening=m.opening(picked), rescue=m.rescue(picked), proposals=[m.proposal(step) for step in c.steps],
+        unknown=m.unknown(picked), sure=m.sure(picked), valid_until=min(by, default=c.filled.today.isoformat()),
+        sources=m.sources(), trace=trace,
+    )  # fmt: skip
+
+
