@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from random_bases import base_of, subjects_of
 from small import FACTS, NUMBERS, base, caution, concludes, fired, subject
 
-from decide.engine.language import parse_condition
+from decide.engine.language import Subject, parse_condition
 from decide.engine.plain import conjunction, judge, standing, truth, unknown_facts
 
 
@@ -157,3 +158,25 @@ def test_standing_shows_each_condition():
     assert [held for _, held in shown.when] == [True, None]
     assert shown.unless == (("sun", True),)
     assert shown.fires is False
+
+
+def test_many_subjects_together_are_judged_as_each_alone_and_as_its_standing():
+    seen = {"fired": 0, "could": 0}
+    for seed in range(200):
+        rules = base_of(seed)
+        many = [Subject(f"{each.name}-{n}", each.facts) for n in range(3) for each in subjects_of(rules, "zone", seed + n)]
+        judged = judge(rules, "zone", many)
+        for each in many:
+            alone = judge(rules, "zone", [each])
+            assert [f for f in judged.firings if f.subject == each.name] == list(alone.firings)
+            assert [c for c in judged.could if c.subject == each.name] == list(alone.could)
+            assert judged.derived[each.name] == alone.derived[each.name]
+            for stratum in rules.strata["zone"]:
+                for one in stratum:
+                    held = {name: fact for name, fact in {**each.facts, **alone.derived[each.name]}.items() if name != one.then.target}
+                    fires = standing(one, held).fires
+                    assert (one.id in [f.rule for f in alone.firings]) is (fires is True)
+                    assert (one.id in [c.rule for c in alone.could]) is (fires is None)
+                    seen["fired"] += fires is True
+                    seen["could"] += fires is None
+    assert min(seen.values()) > 100, seen
