@@ -1,7 +1,7 @@
 """The knowledge folder's numbers, its tables, and sites by latitude and longitude."""
 
 from collections.abc import Callable
-from functools import lru_cache
+from functools import cache
 
 import pytest
 
@@ -23,7 +23,7 @@ def tables(numbers: GrowthConstants) -> Tables:
 
 @pytest.fixture(scope="session")
 def site_at(numbers: GrowthConstants, tables: Tables) -> Callable[[float, float], Site]:
-    @lru_cache(maxsize=None)
+    @cache
     def site(latitude: float, longitude: float) -> Site:
         return numbers.site(tables.climate_at(latitude, longitude))
 

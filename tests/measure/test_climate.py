@@ -1,0 +1,196 @@
+"""Places, normals, frost and class: examples and laws."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from decide.measure import climate as cl
+from decide.measure import dates
+
+MONTHS = st.lists(st.floats(-40, 42), min_size=12, max_size=12)
+
+
+@pytest.mark.parametrize(
+    ("asked", "country", "region"),
+    [
+        ("York, GB", "GB", "England"),
+        ("york, united kingdom", "GB", "England"),
+        ("York, Pennsylvania", "US", "Pennsylvania"),
+        ("Springfield, Illinois", "US", "Illinois"),
+        ("Springfield, MO", "US", "Missouri"),
+        ("Melbourne, Australia", "AU", "Victoria"),
+        ("MELBOURNE, au", "AU", "Victoria"),
+        ("Melbourne, Florida, US", "US", "Florida"),
+        ("London, Ontario", "CA", "Ontario"),
+        ("Richmond, Virginia", "US", "Virginia"),
+    ],
+)
+def test_a_place_and_its_hints(tables, asked: str, country: str, region: str) -> None:
+    found = tables.find_places(asked)[0]
+    assert (found.country, found.region_name, found.near) == (country, region, False)
+    assert found.label.endswith(found.country_name)
+
+
+def test_hints_may_come_apart(tables) -> None:
+    assert tables.find_places("Springfield", country_hint="US", region_hint="Illinois") == tables.find_places("Springfield, IL, US")
+
+
+@pytest.mark.parametrize("asked", ["Zürich", "zurich", "ZURICH"])
+def test_accents_and_case_do_not_count(tables, asked: str) -> None:
+    assert tables.find_places(asked)[0].country == "CH"
+
+
+def test_many_springfields_most_people_first(tables) -> None:
+    found = tables.find_places("Springfield")
+    assert len(found) >= 5
+    assert [p.population for p in found] == sorted((p.population for p in found), reverse=True)
+
+
+@pytest.mark.parametrize(("typed", "meant"), [("Indianpolis", "Indianapolis"), ("Christchuch", "Christchurch"), ("Melborne", "Melbourne"), ("Nashvile", "Nashville")])
+def test_near_spellings_are_marked(tables, typed: str, meant: str) -> None:
+    found = tables.find_places(typed)
+    assert meant in [p.name for p in found]
+    assert all(p.near for p in found)
+
+
+@pytest.mark.parametrize("typed", ["", "   ", ",", "qqqqqqqqqqqq", "York, Atlantis"])
+def test_nothing_found(tables, typed: str) -> None:
+    assert [p for p in tables.find_places(typed) if not p.near] == []
+
+
+@given(st.text(max_size=30))
+def test_any_text_is_answered(tables, typed: str) -> None:
+    assert isinstance(tables.find_places(typed), list)
+
+
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "source"),
+    [(53.96, -1.08, "place"), (41.5, -102.9, "grid"), (36.0, -140.0, "coast"), (-54.0, 3.4, "coast")],
+)
+def test_where_normals_come_from(tables, latitude: float, longitude: float, source: str) -> None:
+    got = tables.climate_at(latitude, longitude)
+    assert got.source == source
+    assert got.hemisphere == ("south" if latitude < 0 else "north")
+
+
+@given(st.floats(-90, 90), st.floats(-720, 720))
+def test_every_point_has_a_climate(tables, latitude: float, longitude: float) -> None:
+    got = tables.climate_at(latitude, longitude)
+    assert len(got.means) == len(got.rain) == 12
+    assert all(map(math.isfinite, (*got.means, *got.rain)))
+    assert min(got.rain) >= 0
+
+
+@pytest.mark.parametrize(("latitude", "longitude"), [(91, 0), (-90.1, 0), (float("nan"), 0), (0, float("inf"))])
+def test_points_off_the_earth(tables, latitude: float, longitude: float) -> None:
+    with pytest.raises(ValueError, match="latitude must lie between"):
+        tables.climate_at(latitude, longitude)
+
+
+@given(MONTHS)
+def test_normals_keep_every_month(means: list[float]) -> None:
+    normals = cl.daily_normals(means)
+    assert normals.shape == (365,)
+    ends = np.cumsum(dates.MONTH_LENGTHS)
+    assert [float(m.mean()) for m in np.split(normals, ends[:-1])] == pytest.approx(means, abs=1e-6)
+
+
+@given(MONTHS, st.floats(-10, 10))
+def test_warmer_months_shift_the_normals(means: list[float], by: float) -> None:
+    assert cl.daily_normals([m + by for m in means]) == pytest.approx(cl.daily_normals(means) + by, abs=1e-6)
+
+
+@given(MONTHS, st.floats(-30, 40))
+def test_crossings(numbers, means: list[float], level: float) -> None:
+    year = cl.Year(cl.climate_from_means(means, latitude=50), numbers.climate)
+    falls, rises = year.falls_below(level), year.rises_to(level)
+    assert (falls is None) == (rises is None) == (not year.low < level <= year.peak)
+    if falls is not None and rises is not None:
+        assert year.normal(falls) < level <= year.normal(falls - 1)
+        assert year.normal(rises - 1) < level <= year.normal(rises)
+
+
+@given(MONTHS.filter(lambda m: max(m) - min(m) > 1))
+def test_the_south_is_the_north_half_a_year_on(numbers, means: list[float]) -> None:
+    """Six months on: month lengths differ a little, so the turning days may move by some days where the peak is flat."""
+    north = cl.Year(cl.climate_from_means(means, latitude=40), numbers.climate)
+    south = cl.Year(cl.climate_from_means(means[6:] + means[:6], latitude=-40), numbers.climate)
+    assert south.spread == pytest.approx(north.spread)
+    assert south.peak == pytest.approx(north.peak, abs=0.03 * (max(means) - min(means)) + 0.05)
+
+
+@pytest.mark.parametrize(("means", "words"), [([1.0] * 11, "11 numbers"), ([1.0] * 11 + [float("nan")], "twelve")])
+def test_typed_months_that_cannot_be(means: list[float], words: str) -> None:
+    with pytest.raises(ValueError, match=words):
+        cl.climate_from_means(means)
+
+
+@pytest.mark.parametrize(("means", "hemisphere"), [([0, 1, 5, 10, 15, 18, 20, 19, 15, 10, 5, 1], "north"), ([20, 19, 15, 10, 5, 1, 0, 1, 5, 10, 15, 18], "south")])
+def test_hemisphere_from_the_months(means: list[float], hemisphere: str) -> None:
+    assert cl.climate_from_means(means).hemisphere == hemisphere
+
+
+@given(st.floats(5, 35), st.floats(0, 30), st.sampled_from(["north", "south"]))
+def test_cosine_year(numbers, warmest: float, fall: float, hemisphere: str) -> None:
+    got = cl.climate_from_warmest_coldest(warmest, warmest - fall, hemisphere)
+    year = cl.Year(got, numbers.climate)
+    assert year.peak == pytest.approx(warmest, abs=0.02 * fall + 1e-9)
+    if fall > 1:
+        assert abs(dates.days_apart(year.hottest, 197 if hemisphere == "north" else 16)) <= 2
+
+
+def test_warmest_month_that_is_colder() -> None:
+    with pytest.raises(ValueError, match="change them over"):
+        cl.climate_from_warmest_coldest(5, 20, "north")
+
+
+def test_higher_ground_is_colder(numbers, tables) -> None:
+    """0.65 C for each 100 m: standard atmosphere, from memory."""
+    town = tables.climate_at(46.95, 7.45)
+    assert cl.raised(town, 400, numbers.climate).means == pytest.approx([m - 2.6 for m in town.means])
+    assert cl.raised(cl.raised(town, 400, numbers.climate), -400, numbers.climate).means == pytest.approx(town.means)
+
+
+@pytest.mark.parametrize(
+    ("place", "kind"),
+    [((40.42, -86.91), "usual"), ((1.35, 103.82), "rare"), ((4.70, -74.07), "rare"), ((36.8, 10.18), "some-years"), ((-1.29, 36.82), "rare")],
+)
+def test_kinds_of_frost(numbers, tables, place, kind: str) -> None:
+    """Tunis: frost in 5 winters of 23; the others from memory."""
+    year = cl.Year(tables.climate_at(*place), numbers.climate)
+    assert cl.frost(year, numbers.climate).kind == kind
+
+
+def test_frost_level_by_latitude(numbers) -> None:
+    """By hand: 21.6 - 0.26 x 54 = 7.56; at 39 degrees 11.46; at 34 degrees 12.76."""
+    assert [cl.frost_level(x, numbers.climate) for x in (54, -39, 34)] == pytest.approx([7.56, 11.46, 12.76])
+
+
+def test_a_typed_frost_day_moves_the_killing_frost(numbers, tables) -> None:
+    year = cl.Year(tables.climate_at(40.42, -86.91), numbers.climate)
+    computed = cl.frost(year, numbers.climate)
+    typed = cl.frost(year, numbers.climate, typed_first=computed.first - 14, typed_last=120)
+    assert (typed.first, typed.last) == (computed.first - 14, 120)
+    assert typed.killing < computed.killing
+    assert typed.killing > typed.first
+    assert (typed.doubt_days, computed.doubt_days) == (0, 12)
+
+
+@given(MONTHS, MONTHS.map(lambda m: [abs(x) * 5 for x in m]))
+def test_every_climate_has_a_class(numbers, means: list[float], rain: list[float]) -> None:
+    got = cl.climate_class(cl.climate_from_means(means, rain, latitude=45), numbers.climate)
+    assert got.code in cl.CLIMATES
+    assert got.neighbour is None or (got.neighbour in cl.CLIMATES and got.neighbour != got.code)
+
+
+@given(MONTHS)
+def test_the_answer_about_lawns_wins(numbers, means: list[float]) -> None:
+    assume(max(means) > 12)
+    climate = cl.climate_from_means(means, [80.0] * 12, latitude=45)
+    dry = cl.climate_class(climate, numbers.climate, lawns_go_brown=True).code
+    wet = cl.climate_class(climate, numbers.climate, lawns_go_brown=False).code
+    assert dry not in ("cool-humid", "warm-humid", "tropical")
+    assert wet not in ("cool-semi-arid", "warm-arid")

@@ -1,0 +1,239 @@
+"""Growth heat and readiness: laws that must hold anywhere."""
+
+import dataclasses
+import itertools
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from decide.measure import climate as cl
+from decide.measure import dates, growth
+from decide.measure.needed import GRASSES, KEYS, MIXTURES, PLANTS
+
+PLACES = [
+    (40.42, -86.91), (53.96, -1.08), (-37.81, 144.96), (-43.53, 172.64), (36.16, -86.78), (30.41, -91.18), (1.35, 103.82),
+    (64.1, -21.9), (44.98, -93.27), (-26.2, 28.05), (33.45, -112.07), (4.7, -74.07), (25.2, 55.3), (69.6, 18.9),
+]  # fmt: skip
+PLACE = st.sampled_from(PLACES)
+DAY = st.integers(1, 365)
+KEY = st.sampled_from(KEYS)
+KINDS = ["C3", "C4", "R3", "R4"]
+
+
+@given(st.floats(-30, 45), st.floats(0, 8), st.floats(-5, 30))
+def test_ramp_lies_above_the_day_without_weather(normal: float, spread: float, base: float) -> None:
+    got = float(growth.ramp(np.array([normal]), spread, base)[0])
+    assert got >= max(0.0, normal - base) - 1e-9
+    assert got <= max(0.0, normal - base) + 0.4 * spread + 1e-9
+
+
+@pytest.mark.parametrize("kind", [*KINDS, "G"])
+def test_heat_is_never_negative(site_at, kind: str) -> None:
+    for place in PLACES:
+        heat = site_at(*place).daily(kind, 0.4, 2.6)
+        assert heat.shape == (365,)
+        assert heat.min() >= 0
+
+
+@given(PLACE, st.sampled_from(["C4", "R4", "G"]))
+def test_a_warm_year_has_more_warm_season_heat(site_at, place, kind: str) -> None:
+    site = site_at(*place)
+    assert (site.daily(kind, 0.4) >= site.daily(kind, -0.4) - 1e-9).all()
+
+
+@given(PLACE, st.sampled_from(KINDS), DAY, st.integers(0, 1000), st.integers(0, 1000))
+def test_heat_of_parts_is_heat_of_the_whole(site_at, place, kind: str, start: int, first: int, second: int) -> None:
+    site = site_at(*place)
+    parts = site.heat(kind, start, first) + site.heat(kind, start + first, second)
+    assert site.heat(kind, start, first + second) == pytest.approx(parts, abs=1e-6)
+
+
+@given(PLACE, st.sampled_from(KINDS), DAY, st.floats(1, 3000))
+def test_days_to_heat_are_the_first_that_reach_it(site_at, place, kind: str, start: int, need: float) -> None:
+    site = site_at(*place)
+    days = site.days_to_heat(kind, start, need)
+    if days is None:
+        assert site.heat(kind, start, 3 * 365) < need + 1e-6
+    else:
+        assert site.heat(kind, start, days) >= need - 1e-6
+        assert site.heat(kind, start, days - 1) < need + 1e-6
+
+
+@given(PLACE, st.sampled_from(["C3", "C4"]), DAY, st.floats(50, 2500))
+def test_latest_day_is_the_last_with_heat_enough(site_at, place, kind: str, end: int, need: float) -> None:
+    site = site_at(*place)
+    day = site.latest_day(kind, end, need)
+    if day is None:
+        assert site.heat(kind, end, 365) < need + 1e-6
+    else:
+        ahead = dates.days_ahead(day, end) or 365
+        assert site.heat(kind, day, ahead) >= need - 1e-6
+        assert site.heat(kind, day + 1, ahead - 1) < need + 1e-6
+
+
+@settings(max_examples=60)
+@given(PLACE, DAY, KEY, st.sampled_from(growth.STAGES))
+def test_readiness_is_in_order(numbers, site_at, place, day: int, key: str, stage: str) -> None:
+    got = growth.readiness(site_at(*place), numbers.plants, key, day, stage)
+    known = [d for d in (got.early, got.middle, got.late) if d is not None]
+    assert known == sorted(known)
+    assert got.winter in growth.WINTERS
+    assert got.basis in ("heat", "weeks", "at-once", "none")
+    assert (got.why == "") == (len(known) == 3)
+    if got.late is not None:
+        assert got.early is not None
+
+
+@settings(max_examples=60)
+@given(PLACE, DAY, KEY)
+def test_stages_follow_one_another(numbers, site_at, place, day: int, key: str) -> None:
+    site = site_at(*place)
+    light, full, fixtures = (growth.readiness(site, numbers.plants, key, day, s) for s in ("light-use", "full-play", "full-fixtures"))
+    for sooner, later in ((light, full), (full, fixtures)):
+        for a, b in ((sooner.early, later.early), (sooner.middle, later.middle), (sooner.late, later.late)):
+            assert a is None or b is None or a <= b
+
+
+@settings(max_examples=60)
+@given(PLACE, DAY, KEY, st.sampled_from(["light-use", "full-play"]))
+def test_nothing_sleeping_is_ready(numbers, site_at, place, day: int, key: str, stage: str) -> None:
+    site, grass = site_at(*place), key.split("/", maxsplit=1)[0]
+    got = growth.readiness(site, numbers.plants, key, day, stage)
+    if got.basis in ("heat", "weeks"):
+        for days in (got.early, got.middle, got.late):
+            assert days is None or site.grows(growth.season_of(numbers.plants, grass), day + days - 1)
+
+
+@settings(max_examples=40)
+@given(PLACE, DAY, KEY, st.sampled_from(["cover", "full-play"]), st.floats(1.0, 2.0))
+def test_a_greater_need_is_never_sooner(numbers, site_at, place, day: int, key: str, stage: str, more: float) -> None:
+    need = numbers.plants.needs.get(key, {}).get(stage)
+    if need is None or need.heat_middle is None:
+        return
+    stages = dict(numbers.plants.needs[key])
+    stages[stage] = dataclasses.replace(need, heat_early=need.heat_early * more, heat_middle=need.heat_middle * more, heat_late=need.heat_late * more)
+    plants = dataclasses.replace(numbers.plants, needs={**numbers.plants.needs, key: stages})
+    before = growth.readiness(site_at(*place), numbers.plants, key, day, stage)
+    after = growth.readiness(site_at(*place), plants, key, day, stage)
+    for a, b in ((before.early, after.early), (before.middle, after.middle), (before.late, after.late)):
+        assert a is None or b is None or a <= b
+
+
+def test_lost_seed_is_never_ready(numbers, site_at) -> None:
+    """HortScience 35, 2000: ryegrass of November in Indiana is lost."""
+    got = growth.readiness(site_at(40.42, -86.91), numbers.plants, "perennial-ryegrass/seed", 305, "full-play")
+    assert (got.early, got.late, got.why, got.winter) == (None, None, "dies-in-winter", "lost")
+
+
+def test_late_bermudagrass_counts_only_before_the_frost(numbers, site_at) -> None:
+    """Ohio 2008: sown after 15 August, nearly full cover in autumn, mostly dead by May."""
+    site = site_at(39.98, -83.03)
+    got = growth.readiness(site, numbers.plants, "common-bermudagrass/seed", 237, "full-play")
+    assert got.winter == "lost"
+    assert got.late is None
+    assert got.why == "dies-in-winter"
+
+
+def test_thick_sod_is_ready_when_it_passes(numbers, site_at) -> None:
+    site = site_at(40.42, -86.91)
+    thick = growth.readiness(site, numbers.plants, "kentucky-bluegrass/thick-sod", 110, "full-play")
+    thin = growth.readiness(site, numbers.plants, "kentucky-bluegrass/sod", 110, "full-play")
+    assert (thick.early, thick.late, thick.basis) == (0, thin.late, "at-once")
+
+
+@pytest.mark.parametrize(
+    ("key", "stage"),
+    [
+        ("fine-fescue/seed", "full-play"), ("centipedegrass/seed", "full-play"), ("st-augustinegrass/sod", "full-play"),
+        ("buffalograss/seed", "full-play"), ("st-augustinegrass/thick-sod", "full-play"), ("hybrid-bermudagrass/seed", "light-use"),
+    ],
+)  # fmt: skip
+def test_grass_that_is_no_playing_surface_has_no_date(numbers, site_at, key: str, stage: str) -> None:
+    got = growth.readiness(site_at(30.41, -91.18), numbers.plants, key, 140, stage)
+    assert (got.early, got.middle, got.late, got.why) == (None, None, None, "no-data")
+
+
+def test_every_grass_has_some_way_to_light_use_or_cover(numbers, site_at) -> None:
+    for plant in PLANTS:
+        stages = itertools.product(growth.STARTS, ("light-use", "cover"))
+        assert any(growth.readiness(site_at(30.41, -91.18), numbers.plants, f"{plant}/{s}", 100, stage).basis != "none" for s, stage in stages), plant
+
+
+@pytest.mark.parametrize(("key", "stage"), [("kentucky-bluegrass", "cover"), ("kentucky-bluegrass/turf", "cover"), ("kentucky-bluegrass/seed", "ripe")])
+def test_wrong_words_are_named(numbers, site_at, key: str, stage: str) -> None:
+    with pytest.raises(ValueError, match="write"):
+        growth.readiness(site_at(40.42, -86.91), numbers.plants, key, 1, stage)
+
+
+def test_wrong_kind_and_method_are_named(site_at) -> None:
+    with pytest.raises(ValueError, match="write one of"):
+        site_at(40.42, -86.91).daily("C5")
+    with pytest.raises(ValueError, match="write 1"):
+        growth.day_heat(20, 10, 5, 3)
+
+
+def test_wider_gaps_take_longer(numbers, site_at) -> None:
+    site, plants = site_at(29.42, -98.49), numbers.plants
+    days = [growth.readiness(site, plants, "st-augustinegrass/plugs", 105, "cover", gap).middle for gap in (10, 20, 30)]
+    assert days == sorted(days)
+    assert days[0] < days[2]
+
+
+@given(PLACE, DAY, st.sampled_from(["cool", "warm"]))
+def test_growing_days(site_at, place, day: int, season: str) -> None:
+    site = site_at(*place)
+    left = site.growing_days_left(season, day)
+    assert (left > 0) == site.grows(season, day)
+    if 0 < left < 365:
+        assert site.grows(season, day + left - 1)
+        assert not site.grows(season, day + left)
+    days = site.days_of_growth(season, day, 10)
+    assert days is None or days >= 10
+
+
+@given(PLACE, DAY, st.sampled_from(GRASSES))
+def test_germination_in_order(numbers, site_at, place, day: int, grass: str) -> None:
+    early, late = growth.germination_days(site_at(*place), numbers.plants, grass, day)
+    assert early is None or late is None or 1 <= early <= late
+
+
+def test_frost_typed_earlier_makes_the_winter_harder(numbers, tables) -> None:
+    climate = tables.climate_at(36.16, -86.78)
+    plain, early = numbers.site(climate), numbers.site(climate, typed_first_frost=270)
+    key = "common-bermudagrass/seed"
+    assert growth.winter(early, numbers.plants, key, 190).heat < growth.winter(plain, numbers.plants, key, 190).heat
+
+
+def test_colder_ground_is_later(numbers, tables) -> None:
+    town = tables.climate_at(53.96, -1.08)
+    hill = cl.raised(town, 300, numbers.climate)
+    days = [growth.readiness(numbers.site(c), numbers.plants, "perennial-ryegrass/seed", 140, "full-play").middle for c in (town, hill)]
+    assert days[0] < days[1]
+
+
+def test_same_site_same_answer(numbers, tables) -> None:
+    a, b = (numbers.site(tables.climate_at(40.42, -86.91)) for _ in range(2))
+    keys = [(key, day) for key in KEYS for day in (1, 150, 260)]
+    assert [growth.readiness(a, numbers.plants, k, d, "full-play") for k, d in keys] == [growth.readiness(b, numbers.plants, k, d, "full-play") for k, d in reversed(keys)][::-1]
+
+
+def test_a_mixture_winters_as_the_grass_that_leads_it(numbers, site_at) -> None:
+    for mixture, grass in MIXTURES.items():
+        for day in range(1, 366, 30):
+            site = site_at(40.42, -86.91)
+            assert growth.winter(site, numbers.plants, f"{mixture}/seed", day) == growth.winter(site, numbers.plants, f"{grass}/seed", day)
+
+
+@pytest.mark.slow
+def test_anywhere_any_month_any_grass(numbers, tables) -> None:
+    """No error, and order kept, over random cells of the land, months, grasses and starts."""
+    random = np.random.default_rng(20260101)
+    for latitude, longitude in zip(random.uniform(-56, 70, 150), random.uniform(-180, 180, 150), strict=True):
+        site = numbers.site(tables.climate_at(float(latitude), float(longitude)))
+        for key, day in itertools.product(KEYS, range(15, 366, 60)):
+            for stage in growth.STAGES:
+                got = growth.readiness(site, numbers.plants, key, day, stage)
+                known = [d for d in (got.early, got.middle, got.late) if d is not None]
+                assert known == sorted(known)
