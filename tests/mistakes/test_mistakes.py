@@ -1,0 +1,58 @@
+"""Each planted mistake in a small sound knowledge folder is found, with file, line and what to write instead."""
+
+from __future__ import annotations
+
+import shutil
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from decide.engine.audit import audit, main
+from decide.errors import KnowledgeError
+from decide.measure.needed import NEEDED
+from decide.read import read_knowledge
+
+HERE = Path(__file__).parent
+MISTAKES = tomllib.loads((HERE / "mistakes.toml").read_text(encoding="utf-8"))
+
+
+def problems(folder: Path) -> list[str]:
+    """What is wrong with `folder`, but for the numbers that only the real folder has."""
+    try:
+        found = audit(read_knowledge(folder))
+    except KnowledgeError as error:
+        return [str(error)]
+    return [str(error) for error in found if not error.wrong.startswith("code reads value")]
+
+
+def test_the_small_folder_is_sound():
+    assert problems(HERE / "good") == []
+
+
+@pytest.mark.parametrize("name", MISTAKES)
+def test_a_mistake_is_found(tmp_path, name):
+    mistake = MISTAKES[name]
+    folder = tmp_path / "knowledge"
+    shutil.copytree(HERE / "good", folder)
+    file = folder / mistake["file"]
+    text = file.read_text(encoding="utf-8")
+    if "find" in mistake:
+        assert text.count(mistake["find"]) == 1, "the text to spoil stands there once"
+        text = text.replace(mistake["find"], mistake["put"])
+    else:
+        text += mistake["put"]
+    file.write_text(text, encoding="utf-8")
+    assert problems(folder) == mistake["says"]
+
+
+def test_a_number_that_code_reads_is_missed():
+    found = {str(error) for error in audit(read_knowledge(HERE / "good"))}
+    assert len(found) == len(NEEDED)
+
+
+def test_the_command_prints_every_problem_and_fails(capsys):
+    assert main([str(HERE / "good")]) == 1
+    assert capsys.readouterr().out.endswith(f"{len(NEEDED)} problems\n")
+    assert main([str(HERE / "nowhere")]) == 1
+    assert "there is no such folder" in capsys.readouterr().out
