@@ -44,7 +44,8 @@ class Known(Row):
 class Reason(Row):
     """Why: a sentence, for or against, with the rule and the sources that gave it."""
 
-    for_: bool = Field(alias="for", description="speaks for it")
+    for_: bool = Field(alias="for", description="speaks plainly for it")
+    grade: Literal["ruled-out", "weak", "fair", "strong"] = "weak"
     criterion: str = ""
     text: str
     rules: list[str]

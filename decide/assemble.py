@@ -59,9 +59,9 @@ class _Maker:
 
     def reason(self, rule: Rule, firing: Firing, facts: Mapping[str, Fact]) -> out.Reason:
         then = rule.then
-        speaks_for = then.act == "mark" and then.grade in ("strong", "fair")
+        grade = then.grade if then.act == "mark" else "ruled-out"
         return out.Reason(
-            **{"for": speaks_for}, criterion=then.target if then.act in ("mark", "rule-out") else "",
+            **{"for": grade == "strong"}, grade=grade, criterion=then.target if then.act in ("mark", "rule-out") else "",
             text=self.because(rule, facts), rules=[rule.id], sources=self.cite(rule.sources), open=list(firing.open),
         )  # fmt: skip
 

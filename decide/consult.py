@@ -135,6 +135,7 @@ class JudgedStep:
     could: list[tuple[Rule, CouldFire]]
     option: Weighed | None
     verdict: str
+    verdict_rule: str = ""
 
 
 class Consultation:
@@ -251,7 +252,8 @@ class Consultation:
             ends.append(Subject(name, {**facts, **self._step_verdict_facts(firings, could, option)}))
         verdicts = self._judge("step-verdict", ends)
         for (name, *_), step in zip(steps, judged, strict=True):
-            step.verdict = verdicts.fired[name][0][0].then.target
+            rule = verdicts.fired[name][0][0]
+            step.verdict, step.verdict_rule = rule.then.target, rule.id
         return judged
 
     def _step_verdict_facts(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Mapping
 from typing import Final
 
@@ -130,4 +131,5 @@ class Speaker:
 
 
 def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    """Every sentence with a capital: a name filled in at its head may have none."""
+    return re.sub(r"(^|[.!?] )([a-z])", lambda match: match[1] + match[2].upper(), text)

@@ -1,0 +1,177 @@
+"""The case bank: situations with the decision that a turf specialist would sign, and what of it an advice does not meet."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from decide.consult import Adviser, Consultation
+from decide.errors import KnowledgeError
+from decide.situation import Situation, coded, situation_from_dict
+from decide.weigh import Weighed
+
+
+class Row(BaseModel):
+    """A table of a case: unknown keys are errors."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+Words = Annotated[list[str], Field(default_factory=list)]
+
+
+class Picks(Row):
+    """Which options are meant: every key that is given must match; a list means any of them."""
+
+    zone: str | None = None
+    remedy: str | list[str] | None = None
+    method: str | list[str] | None = None
+    plant: str | list[str] | None = None
+    variant: str | None = None
+    start_from: str | None = Field(default=None, alias="from")
+    start_until: str | None = Field(default=None, alias="until")
+
+    def match(self, w: Weighed) -> bool:
+        """Whether the option is one of those meant."""
+        d = w.draft
+
+        def fits(want: str | list[str] | None, held: str) -> bool:
+            return want is None or held in ([want] if isinstance(want, str) else want)
+
+        start = d.start.isoformat() if d.start else ""
+        return (
+            (self.zone is None or coded(self.zone) == d.zone)
+            and fits(self.remedy, d.remedy)
+            and fits(self.method, d.method)
+            and fits(self.plant, d.plant)
+            and fits(self.variant, d.variant)
+            and (self.start_from is None or (start != "" and start >= self.start_from))
+            and (self.start_until is None or (start != "" and start <= self.start_until))
+        )
+
+    def __str__(self) -> str:
+        return ", ".join(f"{key} {value}" for key, value in self.model_dump(exclude_none=True, by_alias=True).items())
+
+
+class ZoneExpected(Row):
+    """What the programme says of a zone."""
+
+    zone: str = ""
+    decision: str | list[str]
+    choice: Picks | None = None
+    stopgap: Picks | None = None
+
+
+class VerdictExpected(Row):
+    """The verdict on the best-ranked of the options meant, or on all of them."""
+
+    option: Picks
+    verdict: list[str]
+    every: bool = False
+
+
+class Expected(Row):
+    """What a specialist signs."""
+
+    decision: str | None = None
+    zones: list[ZoneExpected] = Field(default_factory=list)
+    verdicts: list[VerdictExpected] = Field(default_factory=list)
+    causes: Words
+    cautions: Words
+    no_cautions: Words
+    needs: Words
+    proposals: Words
+    today: Words
+
+
+class Case(Row):
+    """A situation, what is signed of it, and why."""
+
+    code: str
+    title: str
+    signed: str
+    sources: list[str]
+    situation: Situation
+    expect: Expected
+
+
+def read_cases(folder: Path, only: str = "") -> Iterator[Case]:
+    """The cases of a folder in the order of their names; KnowledgeError names the file that is wrong."""
+    for path in sorted(folder.glob("*.toml")):
+        if only and only not in path.stem:
+            continue
+        data: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8"))
+        try:
+            situation = situation_from_dict(data.pop("situation", {}), None, f"cases/{path.name}")
+            yield Case(code=path.stem, situation=situation, **data)
+        except ValidationError as error:
+            first = error.errors(include_url=False)[0]
+            raise KnowledgeError(f"{'.'.join(str(p) for p in first['loc'])}: {first['msg']}", where=f"cases/{path.name}") from None
+        except TypeError as error:
+            raise KnowledgeError(str(error), where=f"cases/{path.name}") from None
+
+
+def fired_rules(c: Consultation) -> set[str]:
+    """Every rule that fired in a consultation."""
+    found = {rule.id for layer in (c.site_layer, c.zone_layer) for rows in layer.fired.values() for rule, _ in rows}
+    found |= {rule.id for w in c.weighed.values() for rule, _ in w.firings} | {w.verdict_rule for w in c.weighed.values()}
+    for step in c.steps:
+        found |= {rule.id for rule, _ in step.firings} | {step.verdict_rule}
+        if step.option is not None:
+            found |= {rule.id for rule, _ in step.option.firings} | {step.option.verdict_rule}
+    return found
+
+
+def _one_of(held: str, want: str | list[str]) -> bool:
+    return held in ([want] if isinstance(want, str) else want)
+
+
+def unmet(case: Case, c: Consultation) -> list[str]:
+    """What the case expects and the advice does not give, in words."""
+    wrong: list[str] = []
+    advice, expect = c.advice, case.expect
+    if expect.decision is not None and advice.decision != expect.decision:
+        wrong.append(f"decision is {advice.decision!r}, signed {expect.decision!r}")
+    for want in expect.zones:
+        code = coded(want.zone) if want.zone else next(iter(c.zones))
+        answer = next(a for a in advice.programme if coded(a.zone) == code)
+        chosen = c.chosen[code]
+        if not _one_of(answer.decision, want.decision):
+            wrong.append(f"zone {code}: decision is {answer.decision!r} ({answer.text}), signed {want.decision!r}")
+        for name, picks, held in (("choice", want.choice, chosen.option), ("stopgap", want.stopgap, chosen.stopgap)):
+            if picks is not None and (held is None or not picks.match(held)):
+                wrong.append(f"zone {code}: {name} is {held.draft.code if held else None!r}, signed {picks}")
+    for row in expect.verdicts:
+        met = [w for w in c.ranked if row.option.match(w)]
+        if not met:
+            wrong.append(f"no option matches {row.option}")
+        for w in met if row.every else met[:1]:
+            if w.verdict not in row.verdict:
+                wrong.append(f"{w.draft.code} is {w.verdict}, signed {row.verdict}")
+    held_cautions = {caution.code for caution in advice.cautions}
+    wrong += [f"caution {code!r} is missing" for code in expect.cautions if code not in held_cautions]
+    wrong += [f"caution {code!r} is given" for code in expect.no_cautions if code in held_cautions]
+    held = {cause.code for cause in advice.causes}
+    wrong += [f"cause {code!r} is missing (found {sorted(held)})" for code in expect.causes if code not in held]
+    held = {need.code for need in advice.needs}
+    wrong += [f"need {code!r} is missing" for code in expect.needs if code not in held]
+    held = {doing.code for doing in advice.today}
+    wrong += [f"today {code!r} is missing" for code in expect.today if code not in held]
+    if expect.proposals:
+        said = [step.judgement for step in advice.proposals]
+        for number, (one, two) in enumerate(zip(said, expect.proposals, strict=False), start=1):
+            if one != two:
+                reasons = "; ".join(reason.text for reason in advice.proposals[number - 1].reasons[:3])
+                wrong.append(f"proposal {number} ({advice.proposals[number - 1].asked}) is {one!r}, signed {two!r}: {reasons}")
+        if len(said) != len(expect.proposals):
+            wrong.append(f"{len(said)} proposals are judged, signed {len(expect.proposals)}")
+    return wrong
+
+
+def consult_case(adviser: Adviser, case: Case, without: frozenset[str] = frozenset()) -> Consultation:
+    """The consultation of a case."""
+    return adviser.consult(case.situation, without=without)
