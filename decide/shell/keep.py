@@ -1,0 +1,158 @@
+"""Keeps the answers on disk: after each one, by a temporary file and a rename, so that nothing is lost half written."""
+
+from __future__ import annotations
+
+import contextlib
+import datetime as dt
+import json
+import os
+import tempfile
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, Final
+
+from decide.errors import DecideError
+
+MOST_BYTES: Final = 1_000_000
+
+
+class KeepError(DecideError):
+    """A file of answers that cannot be read or written."""
+
+
+def state_file(env: Mapping[str, str]) -> Path:
+    """The file in the user's state folder that holds the talk where no other file is named."""
+    base = env.get("XDG_STATE_HOME", "")
+    folder = Path(base) if base and os.path.isabs(base) else Path(env.get("HOME") or os.path.expanduser("~")) / ".local" / "state"
+    return folder / "decide" / "talk.json"
+
+
+class Keeper:
+    """The file of one talk."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+
+    def load(self) -> dict[str, Any]:
+        """The answers kept there; {} where there are none; KeepError where the file cannot be read."""
+        try:
+            raw = self.path.read_bytes() if self.path.exists() else b""
+        except OSError as error:
+            raise KeepError(f"it cannot be read: {_said(error)}", where=str(self.path), instead="Name another file") from None
+        if len(raw) > MOST_BYTES:
+            raise KeepError("it is far too large for a talk", where=str(self.path), instead="Name another file")
+        if not raw.strip():
+            return {}
+        try:
+            text = raw.decode("utf-8-sig")
+            found = json.loads(text) if text.lstrip().startswith("{") else tomllib.loads(text)
+        except (ValueError, RecursionError):
+            raise KeepError(
+                "it holds no answers that can be read", where=str(self.path), instead="Move it away, or name another file"
+            ) from None
+        if not isinstance(found, dict):
+            raise KeepError("it holds no table of answers", where=str(self.path), instead="Name another file")
+        return {key: _plain(value) for key, value in found.items()}
+
+    def save(self, answers: Mapping[str, Any]) -> None:
+        """Writes the answers; KeepError where that fails."""
+        _write(self.path, as_text(answers, self.path.suffix))
+
+    def save_as(self, name: str, answers: Mapping[str, Any]) -> Path:
+        """Writes a copy under a name that the person gives; never over a file that is there."""
+        path = Path(name).expanduser()
+        if path.suffix.lower() not in (".toml", ".json"):
+            path = path.with_name(path.name + ".toml")
+        if path.exists() or path.is_symlink():
+            raise KeepError("there is already such a file", where=str(path), instead="Choose another name")
+        _write(path, as_text(answers, path.suffix.lower()))
+        return path
+
+    def set_aside(self) -> Path | None:
+        """Moves the kept talk to a file beside it, so that a new one can start; the place it went to."""
+        if not self.path.exists():
+            return None
+        aside = self.path.with_name(self.path.stem + "-before" + self.path.suffix)
+        try:
+            os.replace(self.path, aside)
+        except OSError as error:
+            raise KeepError(f"it cannot be moved aside: {_said(error)}", where=str(self.path), instead="Name another file") from None
+        return aside
+
+
+def _said(error: OSError) -> str:
+    return (error.strerror or "unknown trouble").lower()
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, (dt.date, dt.datetime, dt.time)):
+        return value.isoformat()
+    if isinstance(value, dict):
+        return {key: _plain(inner) for key, inner in value.items()}
+    if isinstance(value, list):
+        return [_plain(inner) for inner in value]
+    return value
+
+
+def _write(path: Path, text: str) -> None:
+    target = Path(os.path.realpath(path))
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(prefix=".decide-", suffix=".part", dir=target.parent)
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+                file.write(text)
+                file.flush()
+                os.fsync(file.fileno())
+            os.replace(name, target)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                os.unlink(name)
+            raise
+    except OSError as error:
+        raise KeepError(f"it cannot be written: {_said(error)}", where=str(path), instead="Name a file in a folder of yours") from None
+
+
+def as_text(answers: Mapping[str, Any], suffix: str) -> str:
+    """The answers as the text of a situation file, TOML where the suffix says so, else JSON."""
+    if suffix == ".toml":
+        return toml(answers)
+    return json.dumps(answers, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def toml(answers: Mapping[str, Any]) -> str:
+    """The answers as TOML: tables of plain values, lists of tables written inline or as [[name]]."""
+    lines: list[str] = []
+    for key, value in answers.items():
+        if not isinstance(value, dict) and not _rows(value):
+            lines.append(f"{_name(key)} = {_value(value)}")
+    for key, value in answers.items():
+        if isinstance(value, dict):
+            lines += ["", f"[{_name(key)}]", *(f"{_name(inner)} = {_value(item)}" for inner, item in value.items())]
+        elif _rows(value):
+            for row in value:
+                lines += ["", f"[[{_name(key)}]]", *(f"{_name(inner)} = {_value(item)}" for inner, item in row.items())]
+    return "\n".join(lines).strip() + "\n"
+
+
+def _rows(value: Any) -> bool:
+    return isinstance(value, list) and bool(value) and all(isinstance(row, dict) for row in value)
+
+
+def _name(key: str) -> str:
+    return key if key and all(letter.isascii() and (letter.isalnum() or letter in "-_") for letter in key) else _value(key)
+
+
+def _value(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, (int, float)):
+        return repr(value)
+    if isinstance(value, str):
+        return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+    if isinstance(value, list):
+        return "[" + ", ".join(_value(item) for item in value) + "]"
+    if isinstance(value, Mapping):
+        return "{ " + ", ".join(f"{_name(key)} = {_value(item)}" for key, item in value.items()) + " }"
+    raise TypeError(f"no answer is a {type(value).__name__}")

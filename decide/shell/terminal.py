@@ -1,0 +1,180 @@
+"""The talk in a full terminal: history, completion, colours that carry no meaning of their own, any width from 40 columns."""
+
+from __future__ import annotations
+
+import shutil
+import signal
+import textwrap
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from typing import Any, Final, TextIO
+
+from prompt_toolkit import PromptSession
+from prompt_toolkit.completion import CompleteEvent, Completer, Completion
+from prompt_toolkit.document import Document
+from prompt_toolkit.history import InMemoryHistory
+from prompt_toolkit.input import create_input
+from prompt_toolkit.output import ColorDepth, create_output
+from prompt_toolkit.shortcuts import CompleteStyle
+from rich.console import Console
+from rich.text import Text
+
+from decide.shell.lines import ADVICE_GIVEN, INTERRUPTED, NO_ADVICE, bare, utf8
+from decide.shell.plain import fold, to_ascii
+from decide.shell.signals import Left
+from decide.shell.talk import Prompt, Say, Talk
+
+NARROWEST: Final = 20
+WIDEST: Final = 100
+_STYLES: Final = {"note": "dim", "error": "bold yellow", "info": "", "advice": ""}
+
+
+class _Words(Completer):
+    """Completes choices and commands."""
+
+    def __init__(self, talk: Talk) -> None:
+        self.talk = talk
+
+    def get_completions(self, document: Document, complete_event: CompleteEvent) -> Iterable[Completion]:
+        """Words that begin as the line does."""
+        typed = document.text_before_cursor.lstrip()
+        for word in self.talk.vocabulary():
+            if typed and fold(word).startswith(fold(typed)) and fold(word) != fold(typed):
+                yield Completion(word, start_position=-len(typed))
+
+
+class Terminal:
+    """Shows the talk on a terminal and reads from its keyboard.
+
+    Where standard output is a file and a person sits at the keyboard, questions go to the terminal and the advice to
+    both.
+    """
+
+    def __init__(self, talk: Talk, source: TextIO, sink: TextIO, screen: TextIO, env: Mapping[str, str]) -> None:
+        self.talk = talk
+        self.sink = sink
+        self.screen = screen
+        self.ascii = not utf8(screen)
+        self.colour = not env.get("NO_COLOR") and env.get("TERM", "") not in ("", "dumb")
+        self.console = Console(
+            file=screen,
+            force_terminal=True,
+            no_color=not self.colour,
+            color_system="standard" if self.colour else None,
+            markup=False,
+            highlight=False,
+            emoji=False,
+            soft_wrap=False,
+            width=self._width(),
+        )
+        output = create_output(stdout=screen, always_prefer_tty=True)
+        if hasattr(output, "enable_cpr"):
+            output.enable_cpr = False
+        self.session: PromptSession[str] = PromptSession(
+            history=InMemoryHistory(),
+            completer=_Words(talk),
+            complete_while_typing=False,
+            complete_style=CompleteStyle.READLINE_LIKE,
+            enable_suspend=True,
+            enable_history_search=True,
+            reserve_space_for_menu=0,
+            color_depth=None if self.colour else ColorDepth.DEPTH_1_BIT,
+            input=create_input(source),
+            output=output,
+        )
+
+    def _width(self) -> int:
+        size = shutil.get_terminal_size()
+        try:
+            import os
+
+            size = os.get_terminal_size(self.screen.fileno())
+        except (OSError, ValueError):
+            pass
+        return max(NARROWEST, min(WIDEST, size.columns or 80))
+
+    def _line(self, text: str, style: str = "") -> None:
+        plain = bare(text)
+        self.console.print(Text(to_ascii(plain) if self.ascii else plain, style=style if self.colour else "", overflow="fold"))
+
+    def _wrapped(self, text: str, first: str = "", rest: str = "") -> Iterator[str]:
+        for line in text.split("\n"):
+            hang = rest or ("  " if line.startswith("- ") else "")
+            yield from textwrap.wrap(line, self.console.width, initial_indent=first, subsequent_indent=hang, break_on_hyphens=False) or [""]
+
+    def tell(self, said: list[Say]) -> None:
+        """Shows what is said: notes with an arrow, errors with an exclamation mark, advice as it is laid out."""
+        for one in said:
+            if one.role == "advice":
+                self._advice(one.text)
+                continue
+            mark = {"note": "- ", "error": "! "}.get(one.role, "")
+            for line in self._wrapped(one.text, mark, "  " if mark else ""):
+                self._line(line, _STYLES[one.role])
+
+    def _advice(self, text: str) -> None:
+        self.screen.write("\n" + (to_ascii(text) if self.ascii else text).rstrip("\n") + "\n")
+        self.screen.flush()
+        if self.sink is not self.screen:
+            plain = bare(text)
+            self.sink.write((plain if utf8(self.sink) else to_ascii(plain)).rstrip("\n") + "\n")
+            self.sink.flush()
+
+    def ask(self, prompt: Prompt) -> None:
+        """Shows a question with its choices, one a line."""
+        self._line("")
+        for line in self._wrapped(prompt.text):
+            self._line(line, "bold")
+        for at, say in enumerate(prompt.choices, 1):
+            for line in self._wrapped(say, f" {at:>2}  ", "     "):
+                self._line(line)
+        if prompt.hint:
+            for line in self._wrapped(prompt.hint):
+                self._line(line, "dim")
+        if prompt.left:
+            self._line(f"(at most {prompt.left} left)", "dim")
+
+    def converse(self) -> int:
+        """Talks until the person leaves; the exit code says whether there is advice."""
+        talk = self.talk
+        self._resize()
+        self.tell(talk.opening)
+        while not talk.done:
+            self._resize()
+            self.ask(talk.prompt())
+            try:
+                line = self.session.prompt("> ")
+            except KeyboardInterrupt:
+                if self._leaves():
+                    return ADVICE_GIVEN if talk.advice is not None else INTERRUPTED
+                continue
+            except EOFError:
+                self.tell([Say("Your answers are kept.")])
+                break
+            self.tell(talk.hear(line))
+        return ADVICE_GIVEN if talk.advice is not None else NO_ADVICE
+
+    def _resize(self) -> None:
+        self.console.width = self._width()
+        self.talk.page = replace(self.talk.page, width=self.console.width, colour=self.colour)
+
+    def _leaves(self) -> bool:
+        self._line("Your answers are kept. Leave? (yes or no)", "bold")
+        try:
+            return not self.session.prompt("> ").strip().lower().startswith("n")
+        except (KeyboardInterrupt, EOFError):
+            return True
+
+    def on_signal(self, number: int) -> None:
+        """Ends the prompt that is open, so that the terminal is put right before the program leaves."""
+        app: Any = self.session.app
+        loop = getattr(app, "loop", None)
+        if app.is_running and loop is not None:
+            loop.call_soon_threadsafe(lambda: app.exit(exception=Left(number)))
+        else:
+            raise Left(number)
+
+
+def hung_up(number: int) -> bool:
+    """Whether a signal says that the terminal is gone."""
+    return hasattr(signal, "SIGHUP") and number == signal.SIGHUP

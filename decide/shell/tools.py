@@ -1,0 +1,79 @@
+"""What the talk needs of the library, in one place: questions, advice, explanations, words, places, areas."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from decide.shell.results import Choice
+
+Answers = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Question:
+    """A question as the talk asks it; `more` are choices that are understood but not listed; `zone` is its part of the field.
+
+    `part` is set for what the talk asks about one row of a list: the row's number and the key in that row.
+    """
+
+    key: str
+    id: str
+    ask: str
+    why: str
+    kind: str
+    choices: tuple[Choice, ...] = ()
+    more: tuple[Choice, ...] = ()
+    unit: str = ""
+    help: str = ""
+    always: bool = False
+    details: bool = False
+    zone: str | None = None
+    part: tuple[int, str] | None = None
+
+    def at(self, zone: str | None) -> Question:
+        """The same question about one zone."""
+        return replace(self, zone=zone)
+
+
+@dataclass(frozen=True)
+class View:
+    """How a text is to look: width in columns, colour or none, and the system of units."""
+
+    width: int = 80
+    colour: bool = False
+    units: str = "metric"
+
+
+def _nothing(_: str) -> str | None:
+    return None
+
+
+@dataclass(frozen=True)
+class Tools:
+    """The library as the talk sees it.
+
+    `questions` are all questions in order, zone questions once; `ask_next(answers, details)` gives the next one to
+    ask or None; `left(answers, details)` how many there are at most; `advise(answers, units)` an advice with `as_dict()`;
+    `show(advice, depth, view)` its text, depth 0 for the first page; `this_week(advice, view)` the work of the next seven days;
+    `why(advice, words)` and `why_not(advice, words)` explanations; `meaning(word)` a word of the trade explained.
+    """
+
+    questions: tuple[Question, ...]
+    ask_next: Callable[[Answers, bool], Question | None]
+    left: Callable[[Answers, bool], int]
+    advise: Callable[[Answers, str | None], Any]
+    show: Callable[[Any, int, View], str]
+    this_week: Callable[[Any, View], str]
+    why: Callable[[Any, str], str]
+    why_not: Callable[[Any, str], str]
+    meaning: Callable[[str], str | None] = _nothing
+    find_place: Callable[[str], Sequence[Mapping[str, Any]]] | None = None
+    named_areas: Mapping[str, float] = field(default_factory=dict)
+    grasses: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    methods: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def question(self, name: str) -> Question | None:
+        """The question of an id or a key."""
+        return next((question for question in self.questions if name in (question.id, question.key)), None)

@@ -1,0 +1,118 @@
+"""A talk with a small made-up library, run as a program of its own through pipes and pseudo-terminals.
+
+Usage: python fake_talk.py [--slow] OPTIONS OF THE TALK. `--slow` gives advice after a long think.
+"""
+
+from __future__ import annotations
+
+import copy
+import datetime as dt
+import sys
+import time
+from typing import Any
+
+from decide.errors import SituationError
+from decide.shell import run, sheet
+from decide.shell.results import Choice
+from decide.shell.tools import Answers, Question, Tools, View
+
+TODAY = dt.date(2026, 5, 20)
+QUESTIONS = (
+    Question(
+        "site.dangers", "dangers", "Is anything dangerous on the field now?", "What can hurt people comes before grass.", "list",
+        (Choice("loose goals", ("loose goals",)), Choice("glass", ("glass", "broken glass")), Choice("none", ("none of these",))),
+        help="Walk the field once.", always=True,
+    ),
+    Question("zone", "where", "Which parts of the field are bad?", "Each part gets its own answer.", "zones"),
+    Question("zone.bare_percent", "how-bare", "How much of it is bare ground?", "What is alive may only need rest.", "number", unit="percent"),
+    Question(
+        "use", "who-plays", "Who plays on it?", "More hours than the ground stands wear out any grass.", "uses",
+        (Choice("football", ("soccer", "football")), Choice("rugby-union", ("rugby",))),
+    ),
+    Question("dates.play_by", "play-by", "By which date do you want to play on it again?", "The date decides which ways are quick enough.", "date"),
+    Question(
+        "means.water", "water", "How can the field be watered?", "Seed that dries out is dead.", "choice",
+        (
+            Choice("none", ("not at all", "no water", "no hose")), Choice("hand hose", ("a hose by hand", "a hose", "hand hose")),
+            Choice("in-ground sprinklers", ("in-ground sprinklers",)),
+        ),
+    ),
+    Question("means.hose_reach_m", "hose-reach", "How far does the hose reach from the tap?", "What it does not reach gets no water.", "length", unit="m"),
+    Question("means.equipment_own", "machines", "Which tools do you have?", "Some ways need their machine.", "list", (Choice("hose", ("hose",)), Choice("rake", ("rake",))), details=True),
+    Question("field.area_m2", "field-size", "How large is the field?", "Seed is counted by area.", "area", unit="m2", details=True),
+)  # fmt: skip
+
+
+def _open(answers: Answers, details: bool) -> list[Question]:
+    out: list[Question] = []
+    for question in QUESTIONS:
+        if question.details and not details:
+            continue
+        if question.id == "hose-reach" and sheet.at(answers, "means.water") != "hand hose":
+            continue
+        zones: list[str | None] = [zone["name"] for zone in sheet.zones(answers)] or ["whole field"]
+        for zone in zones if question.key.startswith("zone.") else [None]:
+            if sheet.get(answers, question.at(zone)) is None:
+                out.append(question.at(zone))
+    return out
+
+
+class FakeAdvice:
+    """Remembers the answers it was made of."""
+
+    def __init__(self, answers: Answers, units: str | None) -> None:
+        self.answers = copy.deepcopy(answers)
+        self.units = units
+
+    def as_dict(self) -> dict[str, Any]:
+        out: dict[str, Any] = {
+            "situation": [{"key": "dates.today", "value": self.answers["dates"]["today"], "how": "computed"}],
+            "today": [], "cautions": [], "proposals": [],
+            "plan": [
+                {"task": "water", "text": "Water the new seed", "from": "2026-05-20", "until": "2026-05-26", "zone": "goalmouths"},
+                {"task": "mow", "text": "Mow for the first time", "from": "2026-06-20", "until": "2026-06-22", "zone": "goalmouths"},
+            ],
+        }  # fmt: skip
+        for proposal in self.answers.get("proposal", []):
+            out["proposals"].append(
+                {
+                    "asked": f"{proposal['step']} {proposal.get('zone', 'whole field')} {proposal['start']}", "judgement": "sound-if",
+                    "conditions": ["the ground is moist, not wet"], "reasons": [{"for": False, "text": "Wet soil packs."}], "cautions": [],
+                    "better": ["Wait two dry days."],
+                }
+            )  # fmt: skip
+        return out
+
+
+def advise(answers: Answers, units: str | None) -> FakeAdvice:
+    if "--slow" in sys.argv:
+        time.sleep(30)
+    if sheet.at(answers, "place.name") == "nowhere":
+        raise SituationError("place.name: 'nowhere' is no town", where="your answers", instead="Name a town")
+    return FakeAdvice(answers, units)
+
+
+def tools() -> Tools:
+    return Tools(
+        questions=QUESTIONS,
+        ask_next=lambda answers, details: next(iter(_open(answers, details)), None),
+        left=lambda answers, details: len(_open(answers, details)),
+        advise=advise,
+        show=lambda advice, depth, view: f"ADVICE depth {depth} width {view.width} {view.units}\nSow the goalmouths now.",
+        this_week=lambda advice, view: _week(advice, view),
+        why=lambda advice, words: f"Because of the date. ({words})",
+        why_not=lambda advice, words: f"It tears before it roots. ({words})",
+        meaning=lambda word: "sod: grass with its soil, cut in strips." if word.lower() == "sod" else None,
+        grasses={"tall-fescue": ("tall fescue",), "perennial-ryegrass": ("perennial ryegrass", "ryegrass")},
+        methods={"slit-seed": ("slit seed",), "thin-sod": ("thin sod",), "thick-sod": ("thick sod",)},
+    )
+
+
+def _week(advice: FakeAdvice, view: View) -> str:
+    from decide.shell.library import this_week
+
+    return this_week(advice.as_dict())
+
+
+if __name__ == "__main__":
+    sys.exit(run([word for word in sys.argv[1:] if word != "--slow"], today=TODAY, make_tools=tools))

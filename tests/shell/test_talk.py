@@ -1,0 +1,474 @@
+"""The conversation as a state machine, with a made-up library: what it asks, keeps, asks back, and does on command."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from decide.shell import commands, sheet
+from decide.shell.keep import Keeper
+from decide.shell.proposals import is_proposal, read_proposal
+from decide.shell.results import Setting
+from decide.shell.talk import Say, Talk
+
+TODAY = dt.date(2026, 5, 20)
+ALL = ["none", "goalmouths and middle", "80", "half", "soccer, 12 hours a week, September to May, youth", "15 September", "hose", "30 m"]
+
+
+@pytest.fixture
+def talk(fake: ModuleType) -> Talk:
+    return Talk(fake.tools(), TODAY)
+
+
+def tell(talk: Talk, *lines: str) -> list[Say]:
+    """Says several lines and gives what was said after the last one."""
+    said: list[Say] = []
+    for line in lines:
+        said = talk.hear(line)
+    return said
+
+
+def text(said: list[Say]) -> str:
+    return "\n".join(one.text for one in said)
+
+
+def test_dangers_come_first_and_left_counts_down(talk: Talk) -> None:
+    first = talk.prompt()
+    assert first.question == "dangers"
+    assert first.choices == ("loose goals", "glass", "none of these")
+    assert first.left == 6  # hose reach not yet, details not counted
+    tell(talk, "none")
+    assert talk.prompt().question == "where"
+    assert talk.prompt().left == 5
+
+
+def test_answers_go_into_the_situation_layout(talk: Talk) -> None:
+    tell(talk, *ALL)
+    months = ["jan", "feb", "mar", "apr", "may", "sep", "oct", "nov", "dec"]
+    assert talk.answers == {
+        "site": {"dangers": ["none"]},
+        "zone": [{"name": "goalmouths", "bare_percent": 80}, {"name": "middle", "bare_percent": 50}],
+        "use": [{"sport": "football", "hours_per_week": 12, "months": months, "players": "youth"}],
+        "dates": {"play_by": "2026-09-15"},
+        "means": {"water": "hand hose", "hose_reach_m": 30},
+    }
+
+
+def test_advice_comes_when_nothing_that_matters_is_left(talk: Talk) -> None:
+    said = tell(talk, *ALL)
+    assert said[-1].role == "advice"
+    assert "Sow the goalmouths now." in said[-1].text
+    assert talk.prompt().text == "What next?"
+    assert "details to answer 2 more" in talk.prompt().hint
+
+
+def test_today_is_handed_over_but_not_kept(talk: Talk) -> None:
+    tell(talk, *ALL)
+    assert talk.advice.answers["dates"]["today"] == "2026-05-20"
+    assert "today" not in talk.answers["dates"]
+
+
+def test_zone_questions_name_their_zone(talk: Talk) -> None:
+    tell(talk, "none", "goalmouths and middle")
+    assert talk.prompt().text == "goalmouths: How much of it is bare ground?"
+    tell(talk, "80")
+    assert talk.prompt().text == "middle: How much of it is bare ground?"
+
+
+def test_same_takes_the_answer_of_the_part_before(talk: Talk) -> None:
+    tell(talk, "none", "goalmouths and middle", "80", "same")
+    assert [zone["bare_percent"] for zone in talk.answers["zone"]] == [80, 80]
+
+
+def test_dont_know_is_kept_and_asks_on(talk: Talk) -> None:
+    tell(talk, "don't know")
+    assert talk.answers == {"site": {"dangers": "don't know"}}
+    tell(talk, "no idea")
+    assert talk.answers["zone"] == [{"name": "whole field"}]
+
+
+def test_missing_parts_of_a_use_are_asked(talk: Talk) -> None:
+    tell(talk, "none", "everywhere", "half", "rugby")
+    assert talk.prompt().text == "How many hours a week is it used for rugby?"
+    tell(talk, "10")
+    assert talk.prompt().text == "In which months is it used for rugby?"
+    tell(talk, "September to April")
+    tell(talk, "adults")
+    assert talk.answers["use"][0]["players"] == "adult"
+    assert talk.prompt().question == "play-by"
+
+
+def test_two_readings_are_asked_back_and_picked(talk: Talk) -> None:
+    tell(talk, *ALL[:5], "12/6")
+    asked = talk.prompt()
+    assert asked.choices == ("12 June 2026 (day first)", "6 December 2026 (month first)")
+    assert "play_by" not in talk.answers.get("dates", {})
+    tell(talk, "2")
+    assert talk.answers["dates"]["play_by"] == "2026-12-06"
+
+
+def test_an_ask_back_takes_a_fresh_answer_too(talk: Talk) -> None:
+    tell(talk, *ALL[:5], "12/6", "15 July")
+    assert talk.answers["dates"]["play_by"] == "2026-07-15"
+
+
+def test_an_ask_back_takes_dont_know_and_back(talk: Talk) -> None:
+    tell(talk, *ALL[:5], "12/6", "back")
+    assert talk.prompt().question == "play-by"
+    tell(talk, "12/6", "don't know")
+    assert talk.answers["dates"]["play_by"] == "don't know"
+
+
+def test_what_is_not_understood_changes_nothing(talk: Talk) -> None:
+    before = talk.prompt()
+    said = tell(talk, "dragons")
+    assert said[0].role == "error"
+    assert "loose goals" in said[0].text
+    assert talk.prompt() == before
+    assert talk.answers == {}
+
+
+def test_back_goes_back_and_keeps_the_rest(talk: Talk) -> None:
+    tell(talk, "none", "goalmouths", "80")
+    said = tell(talk, "back")
+    assert text(said) == "You said: 80 %."
+    assert talk.prompt().question == "how-bare"
+    tell(talk, "back")
+    assert talk.prompt().question == "where"
+    assert tell(talk, "back", "back")[0].text == "This is the first question."
+
+
+@pytest.mark.parametrize("line", ["change the date", "change date", "I want to change the deadline", "change the day", "the date is wrong"])
+def test_change_the_date(talk: Talk, line: str) -> None:
+    tell(talk, *ALL)
+    said = tell(talk, line)
+    assert text(said) == "You said: 15 September 2026."
+    assert talk.prompt().question == "play-by"
+    said = tell(talk, "1 October")
+    assert talk.answers["dates"]["play_by"] == "2026-10-01"
+    assert talk.answers["zone"][0]["bare_percent"] == 80
+    assert said[-1].role == "advice"
+    assert talk.advice.answers["dates"]["play_by"] == "2026-10-01"
+
+
+def test_change_asks_which_zone(talk: Talk) -> None:
+    tell(talk, *ALL, "change how bare it is")
+    assert talk.prompt().choices == ("goalmouths: How much of it is bare ground?", "middle: How much of it is bare ground?")
+    tell(talk, "2", "20 %")
+    assert [zone["bare_percent"] for zone in talk.answers["zone"]] == [80, 20]
+
+
+def test_change_the_goalmouths_bare_share(talk: Talk) -> None:
+    tell(talk, *ALL, "change how bare the goalmouths are", "60")
+    assert [zone["bare_percent"] for zone in talk.answers["zone"]] == [60, 50]
+
+
+def test_change_in_the_middle_of_the_questions_goes_on_after(talk: Talk) -> None:
+    tell(talk, "none", "goalmouths")
+    tell(talk, "change the dangers", "glass")
+    assert talk.answers["site"]["dangers"] == ["glass"]
+    assert talk.prompt().question == "how-bare"
+
+
+def test_why_do_you_ask(talk: Talk) -> None:
+    for line in ("why do you ask?", "why", "Why do you want to know that?"):
+        assert text(tell(talk, line)) == "What can hurt people comes before grass."
+
+
+def test_why_and_why_not_after_advice(talk: Talk) -> None:
+    assert tell(talk, "why not thin sod")[0].role == "error"
+    tell(talk, *ALL)
+    assert text(tell(talk, "why?")) == "Because of the date. ()"
+    assert text(tell(talk, "why not thin sod?")) == "It tears before it roots. (thin sod)"
+
+
+def test_more_and_less(talk: Talk) -> None:
+    tell(talk, *ALL)
+    assert "depth 1" in text(tell(talk, "more"))
+    assert "depth 2" in text(tell(talk, "more"))
+    assert "depth 0" in text(tell(talk, "less"))
+
+
+def test_this_week_shows_the_next_seven_days_only(talk: Talk) -> None:
+    tell(talk, *ALL)
+    assert text(tell(talk, "this week")) == "- Water the new seed (goalmouths)"
+
+
+def test_details_are_offered_and_asked(talk: Talk) -> None:
+    tell(talk, *ALL, "details")
+    assert talk.prompt().question == "machines"
+    tell(talk, "rake")
+    said = tell(talk, "100 x 60 m")
+    assert talk.answers["field"] == {"area_m2": 6000}
+    assert said[-1].role == "advice"
+
+
+def test_advice_on_demand(talk: Talk) -> None:
+    said = tell(talk, "none", "that's enough")
+    assert said[-1].role == "advice"
+    assert talk.prompt().text == "What next?"
+
+
+def test_units(talk: Talk) -> None:
+    tell(talk, *ALL[:7], "units us", "100")
+    assert talk.answers["means"]["hose_reach_m"] == 30.48
+    assert talk.advice.units == "us"
+    said = tell(talk, "units metric")
+    assert "metric" in said[-1].text
+
+
+def test_a_proposal_is_judged_and_not_kept(talk: Talk) -> None:
+    tell(talk, *ALL)
+    said = text(tell(talk, "can I roll the goalmouths now?"))
+    assert said.splitlines() == [
+        "roll goalmouths 2026-05-20:",
+        "Yes, but only if:",
+        "- the ground is moist, not wet",
+        "Against it: Wet soil packs.",
+        "Better: Wait two dry days.",
+    ]
+    assert "proposal" not in talk.answers
+
+
+def test_what_does_a_word_mean(talk: Talk) -> None:
+    assert text(tell(talk, "what does sod mean?")) == "sod: grass with its soil, cut in strips."
+    assert tell(talk, "what does flurb mean?")[0].role == "error"
+
+
+def test_show_answers(talk: Talk) -> None:
+    assert text(tell(talk, "show answers")) == "There are no answers yet."
+    tell(talk, "none", "goalmouths", "80")
+    shown = text(tell(talk, "show answers")).splitlines()
+    assert shown[0] == "- Is anything dangerous on the field now? none of these"
+    assert shown[1] == "- Which parts of the field are bad? goalmouths"
+    assert shown[2] == "- goalmouths: How much of it is bare ground? 80 %"
+
+
+def test_help_gives_the_questions_own_test_first(talk: Talk) -> None:
+    said = tell(talk, "help")
+    assert said[0].text == "Walk the field once."
+    assert "why not thin sod" in said[1].text
+    assert tell(talk, "?")[0].text == "Walk the field once."
+
+
+def test_start_again_asks_first(talk: Talk) -> None:
+    tell(talk, "none", "start again", "no")
+    assert talk.answers == {"site": {"dangers": ["none"]}}
+    tell(talk, "start again", "yes")
+    assert talk.answers == {}
+    assert talk.prompt().question == "dangers"
+
+
+def test_leave(talk: Talk) -> None:
+    tell(talk, "none", "leave")
+    assert talk.done
+
+
+def test_no_water_but_a_hose_is_asked_back_and_nothing_is_lost(fake: ModuleType) -> None:
+    answers: dict[str, Any] = {"means": {"equipment_own": ["hose"]}, "site": {"dangers": ["none"]}}
+    talk = Talk(fake.tools(), TODAY, answers)
+    tell(talk, *ALL[1:6], "no water")
+    assert talk.prompt().choices == ("it can be watered with a hose", "it cannot be watered")
+    assert talk.answers["means"]["water"] == "none"
+    tell(talk, "1")
+    assert talk.answers["means"] == {"equipment_own": ["hose"], "water": "hand hose"}
+    assert talk.prompt().question == "hose-reach"
+
+
+def test_no_water_but_sprinklers_in_one_answer_is_asked_back(talk: Talk) -> None:
+    tell(talk, *ALL[:6], "no water but in-ground sprinklers")
+    assert talk.prompt().choices == ("not at all", "in-ground sprinklers")
+
+
+def test_a_date_that_is_past_is_asked_back(talk: Talk) -> None:
+    tell(talk, *ALL[:5], "1 March 2026")
+    assert talk.prompt().text == "1 March 2026 is already past. Which day is meant?"
+    assert talk.answers["dates"]["play_by"] == "2026-03-01"
+    tell(talk, "1")
+    assert talk.answers["dates"]["play_by"] == "2027-03-01"
+    tell(talk, "back", "1 March 2026", "another day")
+    assert talk.prompt().question == "play-by"
+
+
+def test_bare_and_weeds_beyond_the_whole_are_asked_back(fake: ModuleType) -> None:
+    answers: dict[str, Any] = {"zone": [{"name": "middle", "weeds_percent": 60}]}
+    talk = Talk(fake.tools(), TODAY, answers)
+    tell(talk, "none", "70")
+    assert talk.prompt().text == "Bare ground and weeds together make 130 % (middle). Which number is right?"
+    tell(talk, "1")
+    assert talk.answers["zone"] == [{"name": "middle", "weeds_percent": 30, "bare_percent": 70}]
+
+
+def test_a_contradiction_may_stand(fake: ModuleType) -> None:
+    talk = Talk(fake.tools(), TODAY, {"zone": [{"name": "middle", "weeds_percent": 60}]})
+    said = tell(talk, "none", "70", "don't know")
+    assert "both stand" in text(said)
+    assert talk.prompt().question == "who-plays"
+
+
+def test_an_error_of_the_library_is_said_and_the_answer_can_be_changed(fake: ModuleType) -> None:
+    talk = Talk(fake.tools(), TODAY, {"place": {"name": "nowhere"}})
+    said = tell(talk, *ALL)
+    assert said[-1].role == "error"
+    assert "Name a town" in said[-1].text
+    assert talk.advice is None
+    tell(talk, "change the date")
+    assert talk.prompt().question == "play-by"
+
+
+def test_resume_asks_first(fake: ModuleType) -> None:
+    answers: dict[str, Any] = {"site": {"dangers": ["none"]}, "place": {"name": "York"}}
+    talk = Talk(fake.tools(), TODAY, answers, resumed=True)
+    assert talk.prompt().text == "There is a talk about York from before, with 1 answer. Go on with it?"
+    tell(talk, "yeah")
+    assert talk.prompt().question == "where"
+
+
+def test_resume_can_be_declined_and_the_old_talk_is_put_aside(fake: ModuleType, tmp_path: Path) -> None:
+    keeper = Keeper(tmp_path / "talk.json")
+    keeper.save({"site": {"dangers": ["none"]}})
+    talk = Talk(fake.tools(), TODAY, keeper.load(), kept=keeper, resumed=True)
+    tell(talk, "no")
+    assert talk.answers == {}
+    assert json.loads((tmp_path / "talk-before.json").read_text()) == {"site": {"dangers": ["none"]}}
+
+
+def test_back_works_after_resuming(fake: ModuleType) -> None:
+    talk = Talk(fake.tools(), TODAY, {"site": {"dangers": ["glass"]}}, resumed=True)
+    tell(talk, "yes")
+    assert text(tell(talk, "back")) == "You said: glass."
+    assert talk.prompt().question == "dangers"
+
+
+def test_every_answer_is_saved_at_once(fake: ModuleType, tmp_path: Path) -> None:
+    keeper = Keeper(tmp_path / "deep" / "talk.json")
+    talk = Talk(fake.tools(), TODAY, kept=keeper)
+    tell(talk, "none")
+    assert keeper.load() == {"site": {"dangers": ["none"]}}
+    tell(talk, "goalmouths")
+    assert keeper.load()["zone"] == [{"name": "goalmouths"}]
+    assert [path.name for path in (tmp_path / "deep").iterdir()] == ["talk.json"]
+
+
+def test_save_as_writes_toml_and_never_over_a_file(fake: ModuleType, tmp_path: Path) -> None:
+    talk = Talk(fake.tools(), TODAY, kept=Keeper(tmp_path / "talk.json"))
+    tell(talk, *ALL[:5])
+    target = tmp_path / "Our-Field.toml"
+    assert text(tell(talk, f"save as {target}")) == f"Saved as {target}."
+    assert Keeper(target).load() == talk.answers
+    assert "already" in text(tell(talk, f"save as {target}"))
+
+
+def test_where_saving_fails_it_is_said_once_and_the_talk_goes_on(fake: ModuleType, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    talk = Talk(fake.tools(), TODAY, kept=Keeper(tmp_path / "file" / "talk.json"))
+    assert "cannot be saved" in text(tell(talk, "none"))
+    assert "cannot be saved" not in text(tell(talk, "goalmouths"))
+    assert talk.prompt().question == "how-bare"
+
+
+def test_exact_answers_beat_commands(fake: ModuleType) -> None:
+    talk = Talk(fake.tools(), TODAY)
+    tell(talk, "1")
+    assert talk.answers["site"]["dangers"] == ["loose goals"]
+
+
+def test_hostile_text_is_heard_as_text(talk: Talk) -> None:
+    tell(talk, "none", "\x1b[31m[red]corner[/red]\x1b[0m")
+    assert "\x1b" not in json.dumps(talk.answers)
+    assert tell(talk, "x" * 5000)[0].role == "error"
+
+
+@pytest.mark.parametrize(
+    ("line", "name", "rest"),
+    [
+        ("back", "back", ""), ("go back one step", "back", ""), ("change the date", "change", "the date"),
+        ("why do you ask", "why-ask", ""), ("why not thin sod?", "why-not", "thin sod"), ("why", "why", ""),
+        ("this week", "week", ""), ("save", "save", ""), ("save as My Field.toml", "save-as", "My Field.toml"),
+        ("leave", "leave", ""), ("units us", "units", "us"), ("use metric units", "units", "metric"), ("start again", "restart", ""),
+        ("show my answers", "show", ""), ("what does pure live seed mean", "mean", "pure live seed"), ("what is sod?", "mean", "sod"),
+        ("?", "help", ""), ("more", "more", ""), ("details", "details", ""), ("that's enough", "advise", ""),
+    ],
+)  # fmt: skip
+def test_commands(line: str, name: str, rest: str) -> None:
+    assert commands.match(line) == commands.Command(name, rest)
+
+
+@pytest.mark.parametrize(
+    "line", ["yes", "the back pitch", "12 hours", "no", "half", "a hose", "mid September", "York", "behind the goals", "the middle", "nothing"]
+)
+def test_answers_are_no_commands(line: str) -> None:
+    assert commands.match(line) is None
+    assert not is_proposal(line)
+
+
+@pytest.mark.parametrize(
+    ("line", "table"),
+    [
+        ("can I roll it now?", {"step": "roll", "start": "2026-05-20"}),
+        ("Can we sow tall fescue in two weeks", {"step": "sow", "grass": "tall-fescue", "start": "2026-06-03"}),
+        ("may I lay thick sod in the goalmouths tomorrow?", {"step": "lay-sod", "method": "thick-sod", "zone": "goalmouths", "start": "2026-05-21"}),
+        ("is it too late to overseed with ryegrass?", {"step": "overseed", "grass": "perennial-ryegrass", "start": "2026-05-20"}),
+        ("should I water in the evening", {"step": "water", "time_of_day": "evening", "start": "2026-05-20"}),
+        ("could we play on it on 1 June", {"step": "open-to-play", "start": "2026-06-01"}),
+        ("can I top-dress with sand 5 mm deep", {"step": "topdress", "material": "sand", "depth_mm": 5, "start": "2026-05-20"}),
+        ("what if I mow it next week", {"step": "mow", "start": "2026-05-27"}),
+        ("can I aerate mid September", {"step": "aerate", "start": "2026-09-15"}),
+    ],
+)
+def test_proposals(fake: ModuleType, line: str, table: dict[str, Any]) -> None:
+    answers: dict[str, Any] = {"zone": [{"name": "goalmouths"}]}
+    library = fake.tools()
+    assert is_proposal(line)
+    found = read_proposal(line, Setting(TODAY), answers, grasses=library.grasses, methods=library.methods)
+    assert found is not None
+    assert found.table == table
+
+
+def test_sprays_without_class_or_date_are_asked_and_read_carefully(fake: ModuleType) -> None:
+    import dataclasses
+
+    from decide.shell.results import Choice
+    from decide.shell.tools import Question
+
+    sprayed = Question("history.herbicides", "sprayed", "Was anything sprayed?", "Some stop seed.", "sprays", (Choice("auxin-phenoxy", ("weed and feed",)), Choice("unknown", ("some other kind",))))
+    library = fake.tools()
+    rest = {"ask_next": lambda answers, details: sprayed if sheet.get(answers, sprayed) is None else None, "left": lambda answers, details: 1}
+    talk = Talk(dataclasses.replace(library, questions=(sprayed,), **rest), TODAY)
+    tell(talk, "yes")
+    assert talk.prompt().text == "What was it for?"
+    tell(talk, "weed and feed")
+    assert talk.prompt().text == "When was that, roughly?"
+    tell(talk, "don't know")
+    assert talk.answers["history"]["herbicides"] == [{"class": "auxin-phenoxy", "date": "2026-05-20"}]
+
+
+LINES = st.sampled_from(
+    [*ALL, "back", "change the date", "change", "don't know", "why", "why not sod", "more", "less", "details", "this week", "help", "show answers",
+     "start again", "yes", "no", "1", "2", "12/6", "1 March 2026", "no water", "units us", "can I roll it now?", "that's enough", "same", "hose", "everywhere",
+     "what does sod mean", "", "???", "save", "glass", "rugby", "all year"]
+)  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(LINES | st.text(max_size=20), max_size=25))
+def test_any_sequence_of_lines_keeps_the_talk_alive(fake: ModuleType, lines: list[str]) -> None:
+    talk = Talk(fake.tools(), TODAY)
+    for line in lines:
+        for one in talk.hear(line):
+            assert one.text
+        prompt = talk.prompt()
+        assert prompt.text
+        assert "today" not in talk.answers.get("dates", {})
+        json.dumps(talk.answers, allow_nan=False)
+
+
+def test_the_made_up_library_is_there(fake: ModuleType) -> None:
+    assert len(fake.QUESTIONS) == 9
