@@ -1,5 +1,6 @@
 """Turns daily normals into growth heat, readiness dates and the fate of a planting in its first winter."""
 
+import bisect
 import dataclasses
 import functools
 import math
@@ -121,11 +122,16 @@ class Readiness:
 
 @dataclasses.dataclass(frozen=True)
 class Winter:
-    """First winter of a planting: level, heat gathered before it (K-day), and whether a hard winter may kill it."""
+    """First winter of a planting: level and heat gathered before it (K-day).
+
+    `at_risk` marks ryegrass where winters are so cold that even a well-grown sowing may die; `strong` a warm-season
+    planting early enough for the best recovery in spring.
+    """
 
     level: str
     heat: float | None
     at_risk: bool = False
+    strong: bool = False
 
 
 @dataclasses.dataclass(frozen=True)
@@ -200,7 +206,8 @@ class Site:
         self.year = cl.Year(climate, numbers)
         self.frost = cl.frost(self.year, numbers, typed_first_frost, typed_last_frost)
         self._daily: dict[tuple[str, float, float], Floats] = {}
-        self._sums: dict[tuple[str, float, float], Floats] = {}
+        self._sums: dict[tuple[str, float, float], list[float]] = {}
+        self._waits: dict[str, list[int] | None] = {}
 
     @functools.cached_property
     def growth_end(self) -> int:
@@ -233,24 +240,25 @@ class Site:
             self._daily[key] = heat
         return self._daily[key]
 
-    def _running(self, kind: str, shift: float, base: float) -> Floats:
+    def _running(self, kind: str, shift: float, base: float) -> list[float]:
         """Running heat over some years, one longer than the days it covers (0 first)."""
         key = (kind, shift, base)
         if key not in self._sums:
             heat = np.tile(self.daily(kind, shift, base), YEARS_HELD)
-            self._sums[key] = np.concatenate([[0.0], np.cumsum(heat)])
+            # read number by number, which a list does several times as fast as an array
+            self._sums[key] = [0.0, *np.cumsum(heat).tolist()]
         return self._sums[key]
 
     def heat(self, kind: str, start: int, days: int, shift: float = 0.0, base: float = 0.0) -> float:
         """Heat (K-day) of `days` days from a start day, that day counted."""
         running, first = self._running(kind, shift, base), dates.wrap(start) - 1
         whole, rest = divmod(max(0, days), dates.YEAR)
-        return float(whole * running[dates.YEAR] + running[first + rest] - running[first])
+        return whole * running[dates.YEAR] + running[first + rest] - running[first]
 
     def days_to_heat(self, kind: str, start: int, need: float, shift: float = 0.0, base: float = 0.0) -> int | None:
         """Days from a start day, that day counted, until the heat reaches a need; None if not within three years."""
         running, first = self._running(kind, shift, base), dates.wrap(start) - 1
-        days = int(np.searchsorted(running, running[first] + need)) - first
+        days = bisect.bisect_left(running, running[first] + need) - first
         return days if days <= (YEARS_HELD - 1) * dates.YEAR else None
 
     def heat_today(self, season: str, day: int) -> float:
@@ -264,6 +272,18 @@ class Site:
     def grows(self, season: str, day: int) -> bool:
         """Whether the normal of a day lets the grass grow."""
         return self.heat_today(season, day) >= self.least(season)
+
+    def wait_for_growth(self, season: str, day: int) -> int | None:
+        """Days from a day of the year until the grass grows: 0 where it grows, None where it never does."""
+        if season not in self._waits:
+            growing = (self.daily(WARM if season == "warm" else COOL) >= self.least(season)).tolist()
+            waits, wait = [0] * dates.YEAR, 0
+            for at in reversed(range(2 * dates.YEAR)):
+                wait = 0 if growing[at % dates.YEAR] else wait + 1
+                waits[at % dates.YEAR] = wait
+            self._waits[season] = waits if any(growing) else None
+        held = self._waits[season]
+        return None if held is None else held[dates.wrap(day) - 1]
 
     def growing_days_left(self, season: str, day: int) -> int:
         """Days from a day on until growth stops: 0 where it stands still now, 365 where it never stops."""
@@ -300,7 +320,7 @@ class Site:
     def latest_day(self, kind: str, end: int, need: float) -> int | None:
         """Latest day of the year before `end` from which the heat up to the day before `end` reaches a need."""
         running, last = self._running(kind, 0.0, 0.0), dates.wrap(end) - 1 + dates.YEAR
-        before = int(np.searchsorted(running, running[last] - need, side="right")) - 1
+        before = bisect.bisect_right(running, running[last] - need) - 1
         return dates.wrap(before + 1) if last - before <= dates.YEAR else None
 
 
@@ -342,7 +362,7 @@ def winter(site: Site, plants: Plants, key: str, start_day: int) -> Winter:
         if heat is None:
             return Winter("none", None)
         level = "lost" if heat < rules.warm_lost else "thinned" if heat < rules.warm_safe else "safe"
-        return Winter(level, heat)
+        return Winter(level, heat, strong=heat >= rules.warm_best)
     if site.year.low >= rules.gate_coldest_c:
         return Winter("none", None)
     heat = site.heat_to_coldest(start_day)
@@ -387,9 +407,8 @@ def _spread_years(site: Site, kind: str, start_day: int, need: float) -> list[in
 
 def _growing_from(site: Site, season: str, start_day: int, days: int) -> int | None:
     """The days, put off to the first day on which the grass grows; None where it never does."""
-    heat = np.roll(site.daily(WARM if season == "warm" else COOL), 1 - dates.wrap(start_day + days - 1))
-    growing = heat >= site.least(season)
-    return days + int(np.argmax(growing)) if growing.any() else None
+    wait = site.wait_for_growth(season, start_day + days - 1)
+    return None if wait is None else days + wait
 
 
 def _with_delay(site: Site, need: StageNeed, start_day: int) -> StageNeed:

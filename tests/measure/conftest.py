@@ -4,11 +4,16 @@ from collections.abc import Callable
 from functools import cache
 
 import pytest
+from hypothesis import settings
 
 from decide.measure.climate import Tables
 from decide.measure.growth import Site
 from decide.measure.needed import GrowthConstants, constants
 from decide.read import knowledge_folder, read_knowledge
+
+# the first example reads the tables, and the same examples are tried each time
+settings.register_profile("measure", deadline=None, derandomize=True)
+settings.load_profile("measure")
 
 
 @pytest.fixture(scope="session")

@@ -98,6 +98,13 @@ def test_hardy_limit_of_ryegrass(numbers, site_at) -> None:
     assert not growth.winter(site_at(*LAFAYETTE), numbers.plants, "perennial-ryegrass/seed", day("09-01")).at_risk
 
 
+@pytest.mark.parametrize(("start", "strong"), [("04-15", True), ("05-15", True), ("06-15", False), ("07-15", False)])
+def test_early_bermudagrass_recovers_best(numbers, site_at, start: str, strong: bool) -> None:
+    """Acta Horticulturae 661, 2004, 369-374, Fayetteville: April and May sowings recovered better than June and July."""
+    got = growth.winter(site_at(36.10, -94.17), numbers.plants, "common-bermudagrass/seed", day(start))
+    assert got.strong is strong
+
+
 @pytest.mark.parametrize(
     ("place", "key", "start", "stage", "weeks", "source"),
     [
