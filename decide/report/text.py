@@ -1,0 +1,863 @@
+"""The advice as text to read: for a terminal, for plain lines and screen readers, and as Markdown for a committee."""
+
+from __future__ import annotations
+
+import datetime as dt
+import io
+import re
+import unicodedata
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from rich import box
+from rich.cells import cell_len
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from decide import advice as model
+from decide.advice import Advice, Option
+from decide.units import System, convert, number
+from decide.words import CRITERION_NAMES, VERDICT_NAMES, day, listed
+
+Depth = Literal["short", "full", "reasons"]
+Style = Literal["", "strong", "good", "warn", "bad"]
+
+LIST_BELOW: Final = 60
+NARROWEST: Final = 20
+SHORT_LIST: Final = 6
+RULER: Final = "The label, local law and licensed people rule over this page."
+
+_COLOURS: Final = {"": "", "strong": "bold", "good": "bold green", "warn": "bold yellow", "bad": "bold red"}
+_DECISIONS: Final = {
+    "recover": "let the standing grass recover", "repair": "repair the worn parts", "renovate": "make the surface anew",
+    "stopgap then renovate": "a stopgap now, lasting grass later", "use less": "use it less, or rotate",
+    "mend the cause first": "mend the cause first", "move play": "move play off the worn place",
+    "call an expert": "call a qualified person", "wait": "wait",
+    "none sound": "nothing sound can be done by the date; the least bad is named", "left alone": "leave it alone",
+    "nothing to do": "nothing needs doing that the answers show",
+}  # fmt: skip
+_GROUPS: Final = {
+    "advised": "Advised", "sound": "Sound", "risky": "Risky", "not-advised": "Not advised", "ruled-out": "Ruled out",
+}  # fmt: skip
+_VERDICT_STYLE: Final[dict[str, Style]] = {
+    "advised": "good", "sound": "good", "sound-if": "warn", "risky": "warn", "not-advised": "bad", "ruled-out": "bad",
+}  # fmt: skip
+_MARKS: Final = {"advised": "✓", "sound": "✓", "sound-if": "?", "risky": "!", "not-advised": "✗", "ruled-out": "✗"}
+_ASCII_MARKS: Final = {**_MARKS, "advised": "+", "sound": "+", "not-advised": "x", "ruled-out": "x"}
+_SPEAKS: Final = {"strong": "For", "fair": "Fair", "weak": "Against", "ruled-out": "Rules it out"}
+_SPEAKS_STYLE: Final[dict[str, Style]] = {"strong": "good", "fair": "strong", "weak": "bad", "ruled-out": "bad"}
+_GRADE_STYLE: Final[dict[str, Style]] = {"strong": "good", "fair": "", "unknown": "warn", "weak": "bad"}
+_SEEN: Final = {
+    "opened": "opened and read", "excerpt": "seen as an excerpt", "memory": "from memory, not looked up", "own": "our own",
+}  # fmt: skip
+_MONEY: Final = {
+    "USD": "US dollars", "GBP": "pounds sterling", "EUR": "euros", "AUD": "Australian dollars", "CAD": "Canadian dollars",
+    "NZD": "New Zealand dollars", "CHF": "Swiss francs", "ZAR": "South African rand", "JPY": "Japanese yen",
+}  # fmt: skip
+_LEVELS: Final = {"firm": "Firm", "likely": "Likely", "open": "Open"}
+_FEET_COUNTRIES: Final = ("us", "usa", "united-states", "lr", "mm")
+
+_DROPPED: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Cn"})
+_SPACES: Final = frozenset("\t\n\v\f\r\x1c\x1d\x1e\x85\u2028\u2029")
+_ASCII: Final = {
+    "°": " deg ", "²": "2", "³": "3", "×": "x", "·": "-", "•": "-", "–": "-", "—": "-", "−": "-", "’": "'", "‘": "'",
+    "“": '"', "”": '"', "…": "...", "€": "EUR ", "£": "GBP ", "✓": "+", "✗": "x", "→": "->", "≤": "<=", "≥": ">=",
+    "ß": "ss", "ø": "o", "Ø": "O", "æ": "ae", "Æ": "AE", "ł": "l", "Ł": "L", "½": "1/2", "¼": "1/4", "¾": "3/4", "±": "+-",
+}  # fmt: skip
+
+
+# ---------- what is said, before it is laid out ----------
+@dataclass(frozen=True)
+class Span:
+    """Some words in one style. Own words and a user's words are both only ever words, never markup."""
+
+    text: str
+    style: Style = ""
+
+
+TAKE_CARE: Final = Span("Take care: ", "warn")
+
+
+@dataclass(frozen=True)
+class Heading:
+    """The heading of a section (level 1) or of a part of it (level 2)."""
+
+    text: str
+    level: int = 1
+
+
+@dataclass(frozen=True)
+class Line:
+    """A paragraph, `depth` steps to the right; `mark` is what a list puts before it: "-", "!", or nothing."""
+
+    spans: tuple[Span, ...]
+    depth: int = 0
+    mark: str = ""
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A table; on a narrow page a list with a line for each cell. `lead` says that the first cell names its row."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[Span, ...], ...]
+
+
+Block = Heading | Line | Grid
+
+
+def render(
+    advice: Advice, *, width: int = 80, depth: Depth = "short", colour: bool = False, ascii_only: bool = False,
+    plain: bool = False, system: System | None = None,
+) -> str:  # fmt: skip
+    """The advice as text of at most `width` columns (never under 20).
+
+    `depth` is "short" (one page), "full" (also every option, checks, rescue, sources) or "reasons" (also grades, rules
+    and trace). `plain` is the line mode: no escape bytes, no boxes, one thing after another. `system` is "metric" or
+    "us"; left out, the country of the advice decides.
+    """
+    blocks = _Talk(advice, depth, system).blocks()
+    page = _Page(max(width, NARROWEST), colour and not plain, ascii_only, plain)
+    return page.show(blocks)
+
+
+def render_markdown(advice: Advice, *, depth: Depth = "full", system: System | None = None) -> str:
+    """The same content as Markdown, for the minutes of a committee."""
+    return _markdown(_Talk(advice, depth, system).blocks())
+
+
+class _Talk:
+    """Says one advice as headings, lines and tables, in the order in which it is read."""
+
+    def __init__(self, advice: Advice, depth: Depth, system: System | None) -> None:
+        self.a, self.depth = advice, depth
+        self.system: System = system or _system(advice)
+        self.many = len(advice.programme) > 1
+        self.places = self._caution_places()
+        self.out: list[Block] = []
+
+    def blocks(self) -> list[Block]:
+        """Everything that is said at this depth."""
+        self._opening_words()
+        self._today()
+        self._causes()
+        self._programme()
+        self._field_needs()
+        self._cautions()
+        self._proposals()
+        self._unknown()
+        self._trust()
+        if self.depth != "short":
+            self._diagnosis()
+            self._options()
+            self._checks()
+            self._rescue()
+            self._assumed()
+        if self.depth == "reasons":
+            self._grades()
+            self._rules()
+            self._trace()
+        if self.depth != "short":
+            self._sources()
+            self._head("Remember")
+            self._line(Span(RULER, "strong"))
+        return self.out
+
+    # ---------- small helpers ----------
+    def _head(self, text: str, level: int = 1) -> None:
+        self.out.append(Heading(text, level))
+
+    def _line(self, *spans: Span | str, depth: int = 0, mark: str = "") -> None:
+        self.out.append(Line(tuple(Span(s) if isinstance(s, str) else s for s in spans), depth, mark))
+
+    def _field(self, label: str, text: str, depth: int = 1) -> None:
+        self._line(Span(f"{label}: ", "strong"), text, depth=depth)
+
+    def _known(self, key: str) -> str:
+        return next((str(row.value) for row in self.a.situation if row.key == key), "")
+
+    def _caution_places(self) -> dict[str, list[str]]:
+        """For each caution, the zones whose choice it belongs to; a caution is printed in full once."""
+        found: dict[str, list[str]] = {}
+        for answer in self.a.programme:
+            for option in self._picked(answer):
+                for code in option.cautions:
+                    places = found.setdefault(code, [])
+                    if answer.zone not in places:
+                        places.append(answer.zone)
+        return found
+
+    def _picked(self, answer: model.Answer) -> list[Option]:
+        """The options that a zone's answer names, in the order of doing."""
+        found = [self.a.option(code) for code in (answer.stopgap, answer.option, answer.least_bad)]
+        return [option for option in found if option is not None]
+
+    def _caution(self, row: model.Caution, depth: int, *before: Span) -> None:
+        self._line(*before, _stop(row.text), depth=depth, mark="!")
+        self._decides(row.who_decides, depth + 1)
+
+    def _decides(self, who: str, depth: int) -> None:
+        if who:
+            self._line(f"Who decides: {_stop(who)}", depth=depth)
+
+    # ---------- the short form ----------
+    def _opening_words(self) -> None:
+        place, today = self._known("place.name"), self._known("dates.today")
+        title = "Advice" + (f" for {place}" if place else "") + (f", {_day(today)}" if today else "")
+        self._head(title, 0)
+        self._line(Span("In short: ", "strong"), _stop(_DECISIONS[self.a.decision]))
+
+    def _today(self) -> None:
+        if not self.a.today:
+            return
+        self._head("Today, before anything else")
+        for n, doing in enumerate(self.a.today, start=1):
+            self._line(Span(_stop(doing.text)), mark=f"{n}.")
+            self._decides(doing.who_decides, 1)
+
+    def _causes(self) -> None:
+        if not self.a.causes:
+            return
+        self._head("Why it is bare")
+        same: dict[tuple[str, str, str, bool], list[str]] = {}
+        for cause in self.a.causes:
+            same.setdefault((cause.bare_again_unless, cause.text, cause.look_at, cause.sure), []).append(cause.zone)
+        for (unless, text, look_at, sure), zones in same.items():
+            self._line(Span(_stop(unless), "strong"), mark="-")
+            self._line(*self._where(zones), _stop(text), depth=1)
+            self._line(f"Look at this: {_stop(look_at)}", depth=1)
+            if not sure:
+                self._line("This is not certain: an answer that is missing could speak against it.", depth=1)
+
+    def _where(self, zones: Sequence[str]) -> tuple[Span, ...]:
+        """The parts that a sentence is about, where the field has several."""
+        named = list(dict.fromkeys(zone for zone in zones if zone))
+        return (Span(f"{listed(named)}: ", "strong"),) if self.many and named else ()
+
+    def _programme(self) -> None:
+        self._head("What to do")
+        for answer in self.a.programme:
+            area = self._area(answer.area_m2)
+            self._head(answer.zone + (f", {area}" if area else ""), 2)
+            picked = self._picked(answer)
+            if not picked:
+                self._line(_stop(answer.text), depth=1)
+            elif answer.option is None:
+                self._line(Span("Nothing sound. ", "bad"), _stop(answer.text), depth=1)
+            for option in picked:
+                self._choice(option, self._role(answer, option))
+            if answer.better_than:
+                self._line(_stop(answer.better_than), depth=1)
+            self._zone_cautions(answer, picked)
+
+    @staticmethod
+    def _role(answer: model.Answer, option: Option) -> str:
+        if option.code == answer.stopgap:
+            return "Stopgap now"
+        if option.code == answer.least_bad:
+            return "Least bad"
+        return "Then" if answer.stopgap else "Do this"
+
+    def _choice(self, option: Option, role: str) -> None:
+        verdict = Span(VERDICT_NAMES[option.verdict], _VERDICT_STYLE[option.verdict])
+        self._line(Span(f"{role}: ", "strong"), Span(option.title, "strong"), " — ", verdict, ".", depth=1, mark=f"={option.verdict}")
+        new = option.remedy == "establish"
+        for row in self.a.diagnosis:
+            if row.zone == option.zone and row.code == f"remedy-{option.remedy}" and not new:
+                self._line(_stop(row.text), depth=2)
+        if option.light_use is not None or new:
+            self._field("Light use", _between(option.light_use), 2)
+        if option.full_play is not None or new:
+            self._field("Full play", _between(option.full_play), 2)
+        if self.depth != "short" and (option.full_fixtures is not None or new):
+            self._field("Full fixture list", _between(option.full_fixtures), 2)
+        if option.claim:
+            self._field("Claim", _stop(option.claim), 2)
+        if option.dies_by:
+            self._field("It lives until", f"about {_day(option.dies_by)}. Then frost takes it.", 2)
+        if option.decide_by:
+            self._field("Decide by", f"{_day(option.decide_by)}.", 2)
+        if self.depth != "short" and option.window:
+            self._field("Window", f"{option.window}.", 2)
+        self._means(option, new)
+        for reason in chief_reasons(option):
+            self._reason(reason, 2)
+        for need in self.a.needs:
+            if need.zone == option.zone and need.code in option.needs:
+                self._line(Span("Needs: ", "strong"), _stop(need.text), depth=2, mark="-")
+        if option.unknown:
+            self._line("An answer that is missing could still rule this out. See what is not known, below.", depth=2)
+
+    def _reason(self, reason: model.Reason, depth: int) -> None:
+        self._line(Span(f"{_SPEAKS[reason.grade]}: ", _SPEAKS_STYLE[reason.grade]), _stop(reason.text), depth=depth, mark="-")
+
+    def _means(self, option: Option, new: bool) -> None:
+        cost = option.cost
+        if cost is not None:
+            money = _MONEY.get(cost.currency, cost.currency)
+            amount = _span_of(_sum(cost.low), _sum(cost.high))
+            self._field("Money", f"{amount} {money} at prices of {cost.year} ({cost.how.rstrip('.')}). Ask for quotes.", 2)
+        elif new:
+            self._field("Money", "not known. Ask for quotes.", 2)
+        if option.labour_hours is not None:
+            hours = option.labour_hours
+            self._field("Work", f"{_span_of(_sum(hours.low), _sum(hours.high))} hours.", 2)
+        elif new:
+            self._field("Work", "hours not known.", 2)
+        if option.water is not None:
+            self._field("Water", self._water(option.water), 2)
+        elif new:
+            self._field("Water", "amount not known.", 2)
+
+    def _water(self, water: model.Water) -> str:
+        amount, unit = (convert(water.litres_a_day, "l/day", "gal/day"), "gallons") if self.system == "us" else (water.litres_a_day, "litres")
+        said = f"about {_sum(amount)} {unit} a day in the first weeks{_visits(water.visits_a_day)}"
+        if water.hours_a_day is not None and water.hours_a_day >= 0.1:
+            hours = number(round(water.hours_a_day, 1))
+            said += f", {hours} {_plural('hour', hours)} a day in all"
+        return f"{said}."
+
+    def _area(self, area_m2: float | None) -> str:
+        if area_m2 is None:
+            return ""
+        return f"{_sum(convert(area_m2, 'm2', 'ft2'))} ft²" if self.system == "us" else f"{_sum(area_m2)} m²"
+
+    def _zone_cautions(self, answer: model.Answer, picked: Sequence[Option]) -> None:
+        codes = {code for option in picked for code in option.cautions}
+        said_today = {doing.code for doing in self.a.today}
+        rows = {row.code: row for row in self.a.cautions}
+        for row in self.a.cautions:
+            if row.code in codes - said_today and self.places[row.code] == [answer.zone]:
+                self._caution(row, 1, TAKE_CARE)
+        for code in sorted(codes - set(rows) - said_today):
+            self._line(TAKE_CARE, _stop(code.replace("-", " ")), depth=1, mark="!")
+
+    def _field_needs(self) -> None:
+        """Needs that belong to the site or to a zone, not to one choice."""
+        chosen = {(option.zone, code) for answer in self.a.programme for option in self._picked(answer) for code in option.needs}
+        rest = [need for need in self.a.needs if (need.zone, need.code) not in chosen]
+        if not rest:
+            return
+        self._head("What must come with it")
+        by_text: dict[str, list[str]] = {}
+        for need in rest:
+            by_text.setdefault(need.text, []).append(need.zone)
+        for text, zones in by_text.items():
+            named = [zone for zone in zones if zone]
+            where = f" ({listed(named)})" if self.many and named and len(named) < len(self.a.programme) else ""
+            self._line(_stop(text) + where, mark="-")
+
+    def _cautions(self) -> None:
+        """Cautions that belong to the site, to several parts, or to none of the choices; those of proposals stand with them."""
+        said = {doing.code for doing in self.a.today} | {code for code, zones in self.places.items() if len(zones) == 1}
+        said |= {code for judged in self.a.proposals for code in judged.cautions} - set(self.places)
+        rest = [row for row in self.a.cautions if row.code not in said]
+        if not rest:
+            return
+        self._head("Take care")
+        for row in rest:
+            zones = self.places.get(row.code, [])
+            self._caution(row, 0, *(self._where(zones) if len(zones) < len(self.a.programme) else ()))
+
+    def _proposals(self) -> None:
+        if not self.a.proposals:
+            return
+        self._head("What you mean to do")
+        same: list[list[model.ProposalJudged]] = []
+        for judged in self.a.proposals:
+            alike = [group for group in same if group[0].model_copy(update={"asked": judged.asked}) == judged]
+            if alike:
+                alike[0].append(judged)
+            else:
+                same.append([judged])
+        told = {doing.code for doing in self.a.today} | set(self.places)
+        for group in same:
+            first = group[0]
+            for judged in group:
+                ending = " if the following holds" if judged.judgement == "sound-if" else ""
+                verdict = Span(VERDICT_NAMES[judged.judgement] if not ending else "sound", _VERDICT_STYLE[judged.judgement])
+                self._line(Span(judged.asked, "strong"), " — ", verdict, f"{ending}.", mark=f"={judged.judgement}")
+            self._judged(first)
+            self._proposal_cautions(first, told)
+            told |= set(first.cautions)
+
+    def _judged(self, judged: model.ProposalJudged) -> None:
+        """Why, on what conditions, and what would be better."""
+        order = ("ruled-out", "weak", "strong", "fair")
+        reasons = sorted(judged.reasons, key=lambda reason: order.index(reason.grade))
+        for reason in reasons if self.depth != "short" else reasons[:3]:
+            self._reason(reason, 1)
+        for condition in judged.conditions:
+            label = "Only if: " if judged.judgement == "sound-if" else "Needs: "
+            self._line(Span(label, "strong"), _stop(condition), depth=1, mark="-")
+        for better in judged.better:
+            self._line(Span("Better: ", "good"), _stop(better), depth=1, mark="-")
+
+    def _proposal_cautions(self, judged: model.ProposalJudged, told: set[str]) -> None:
+        """Each caution of a proposal: whole where it stands for the first time, else its first sentence again."""
+        rows = {row.code: row for row in self.a.cautions}
+        for code in judged.cautions:
+            if code not in rows:
+                self._line(TAKE_CARE, _stop(code.replace("-", " ")), depth=1, mark="!")
+            elif code in told:
+                self._line(TAKE_CARE, f"{_first_sentence(rows[code].text)} (More above.)", depth=1, mark="!")
+            else:
+                self._caution(rows[code], 1, TAKE_CARE)
+
+    def _unknown(self) -> None:
+        rows = self.a.unknown
+        if not rows:
+            return
+        self._head("What is not known")
+        could = [row for row in rows if row.changes_first_choice is True]
+        untried = [row for row in rows if row.changes_first_choice is None]
+        settled = [row for row in rows if row.changes_first_choice is False]
+        short = self.depth == "short"
+        self._questions("This could change the choice:", could)
+        self._questions("Whether this could change the choice was not tried out:", untried, SHORT_LIST if short else None)
+        if short and settled:
+            number_of = "One more question is" if len(settled) == 1 else f"{len(settled)} more questions are"
+            self._line(f"{number_of} open; no answer would change the choice.")
+        else:
+            self._questions("No answer to this would change the choice:", settled)
+
+    def _questions(self, title: str, rows: Sequence[model.UnknownRow], most: int | None = None) -> None:
+        if not rows:
+            return
+        self._line(title)
+        shown = rows if most is None else rows[:most]
+        for row in shown:
+            self._line(_stop(row.text), depth=1, mark="-")
+        if len(shown) < len(rows):
+            self._line(f"and {len(rows) - len(shown)} more; the full advice lists them.", depth=1, mark="-")
+
+    def _trust(self) -> None:
+        a = self.a
+        self._head("How far to trust this")
+        level = Span(f"{_LEVELS[a.sure.level]}. ", {"firm": "good", "likely": "warn", "open": "warn"}[a.sure.level])  # type: ignore[arg-type]
+        self._line(level, _stop(a.sure.why))
+        assumed = sum(row.how == "assumed" for row in a.situation)
+        if assumed and self.depth == "short":
+            what = "One answer was" if assumed == 1 else f"{assumed} answers were"
+            self._line(f"{what} assumed, not told. The full advice lists what.")
+        if a.valid_until:
+            self._line(f"Valid until {_day(a.valid_until)}. After that, ask again.")
+        engines = f" {len(a.knowledge.engines)} engines agreed." if len(a.knowledge.engines) > 1 else ""
+        digest = f" ({a.knowledge.digest})" if self.depth == "reasons" else ""
+        self._line(f"Knowledge version {a.knowledge.version}{digest}.{engines}")
+        self._line(Span(RULER, "strong"))
+
+    # ---------- the full form ----------
+    def _diagnosis(self) -> None:
+        if not self.a.diagnosis:
+            return
+        self._head("What each part needs")
+        same: dict[str, list[str]] = {}
+        for row in self.a.diagnosis:
+            same.setdefault(row.text, []).append(row.zone)
+        for text, zones in same.items():
+            self._line(*self._where(zones), _stop(text), mark="-")
+
+    def _options(self) -> None:
+        if not self.a.options:
+            return
+        self._head("All options, and the first reason for each verdict")
+        for verdict, title in _GROUPS.items():
+            options = [option for option in self.a.options if option.verdict == verdict]
+            if not options:
+                continue
+            self._head(title, 2)
+            by_reason: dict[str, dict[tuple[str, str], list[str]]] = {}
+            for same in _alike(options):
+                starts = listed([_short_day(option.start) for option in same if option.start])
+                named = by_reason.setdefault(first_reason(same[0]), {})
+                named.setdefault((_without_start(same[0]), starts), []).append(same[0].zone)
+            for why, named in by_reason.items():
+                self._line(Span(_stop(why), "strong"))
+                for (title_, starts), zones in named.items():
+                    where = f" ({listed(zones)})" if self.many else ""
+                    self._line(f"{title_}{f': {starts}' if starts else ''}{where}", depth=1, mark="-")
+
+    def _checks(self) -> None:
+        if not self.a.opening:
+            return
+        self._head("Checks before it is opened")
+        self._line("A date is not a test. It opens when the checks pass.")
+        rows = []
+        for check in self.a.opening:
+            name = check.check + (" (with an instrument)" if check.instrument else "")
+            spots = f" Do it at {check.n} places." if check.n else ""
+            rows.append((Span(name, "strong"), Span(_stop(check.how) + spots), Span(check.pass_light), Span(check.pass_full)))
+        self.out.append(Grid(("Check", "How", "Light use", "Full play"), tuple(rows)))
+
+    def _rescue(self) -> None:
+        if not self.a.rescue:
+            return
+        self._head("When it goes wrong")
+        rows = tuple((Span(_stop(row.sign), "strong"), Span(_stop(row.look_at)), Span(_stop(row.do))) for row in self.a.rescue)
+        self.out.append(Grid(("Sign", "Look at", "Do"), rows))
+
+    def _assumed(self) -> None:
+        rows = [row for row in self.a.situation if row.how != "told"]
+        if not rows:
+            return
+        self._head("What was assumed or worked out")
+        for row in rows:
+            note = f" ({row.note})" if row.note else ""
+            self._line(f"{_key_words(row.key)}: {_value(row.value)}, {'assumed' if row.how == 'assumed' else 'worked out'}{note}.", mark="-")
+
+    def _sources(self) -> None:
+        if not self.a.sources:
+            return
+        self._head("Sources")
+        for row in self.a.sources:
+            key = f"[{row.key}] " if self.depth == "reasons" else ""
+            by = ", ".join(part for part in (row.publisher, row.year) if part)
+            where = f" {row.where}" if row.where else ""
+            self._line(f"{key}{_stop(row.title)} {_stop(by)} {_SEEN.get(row.seen, row.seen)[:1].upper()}{_SEEN.get(row.seen, row.seen)[1:]}.{where}", mark="-")
+
+    # ---------- the reasons ----------
+    def _chosen(self) -> list[Option]:
+        return [option for answer in self.a.programme for option in self._picked(answer)]
+
+    def _grades(self) -> None:
+        if self._chosen():
+            self._head("Grades of the choice")
+        for option in self._chosen():
+            self._head(option.title + (f" ({option.zone})" if self.many else ""), 2)
+            rows = tuple(
+                (Span(CRITERION_NAMES.get(name, name), "strong"), Span(row.grade, _GRADE_STYLE[row.grade]), Span(row.reason or "No rule spoke."))
+                for name, row in option.grades.items()
+            )
+            self.out.append(Grid(("Criterion", "Grade", "Reason"), rows))
+
+    def _rules(self) -> None:
+        chosen = [option for option in self._chosen() if option.reasons]
+        if chosen:
+            self._head("Rules behind the grades")
+        for option in chosen:
+            self._head(option.title + (f" ({option.zone})" if self.many else ""), 2)
+            for reason in option.reasons:
+                criterion = CRITERION_NAMES.get(reason.criterion, reason.criterion)
+                label = f"{_SPEAKS[reason.grade]}{f', {criterion}' if criterion else ''}: "
+                self._line(Span(label, _SPEAKS_STYLE[reason.grade]), _stop(reason.text), mark="-")
+                self._line(f"Rules: {', '.join(reason.rules)}. Sources: {', '.join(reason.sources) or 'none'}.", depth=1)
+                if reason.open:
+                    self._line(f"Not known: {', '.join(reason.open)}.", depth=1)
+
+    def _trace(self) -> None:
+        if not self.a.trace:
+            return
+        self._head("How it followed, step by step")
+        for row in self.a.trace:
+            facts = ", ".join(f"{name} = {_value(value)}" for name, value in row.facts.items())
+            self._line(f"{row.step}. {row.rule}, about {row.about}: {facts + ' → ' if facts else ''}{row.concludes}")
+
+
+# ---------- words ----------
+def chief_reasons(option: Option) -> list[model.Reason]:
+    """Two or three reasons of an option: the best for it and the most important against it.
+
+    "Best" is the first in the order of its grades, which is the order of the user's wishes. "Most important against" is
+    what rules it out, else the weak mark that its verdict rests on. An option that is not usable shows that first.
+    """
+    place = {criterion: n for n, criterion in enumerate(option.grades)}
+    first = {row.reason for row in option.grades.values()}
+    ordered = sorted(
+        {reason.text: reason for reason in reversed(option.reasons)}.values(),
+        key=lambda reason: (place.get(reason.criterion, len(place)), reason.text not in first, reason.text),
+    )
+    strong = [reason for reason in ordered if reason.grade == "strong"]
+    fair = [reason for reason in ordered if reason.grade == "fair"]
+    against = _against(option, ordered)
+    if option.verdict in ("not-advised", "ruled-out"):
+        return [*against[:2], *strong[:1]]
+    shown = [*strong[:2], *against[:1]]
+    return [*shown, *fair[: 3 - len(shown)]] if len(shown) < 3 else shown
+
+
+def _against(option: Option, reasons: Iterable[model.Reason]) -> list[model.Reason]:
+    """What speaks against an option, the first first: what rules it out, then what its verdict rests on."""
+    fixed = list(CRITERION_NAMES)
+    risky = option.verdict == "risky"
+    return sorted(
+        (reason for reason in reasons if reason.grade in ("ruled-out", "weak")),
+        key=lambda reason: (
+            reason.grade != "ruled-out", risky and reason.criterion != "risk",
+            fixed.index(reason.criterion) if reason.criterion in fixed else len(fixed),
+        ),
+    )  # fmt: skip
+
+
+def first_reason(option: Option) -> str:
+    """The one reason that tells most of an option's verdict."""
+    if option.verdict == "sound" and option.unknown:
+        return "An answer that is missing could still rule it out"
+    reasons = chief_reasons(option)
+    if option.verdict != "advised":
+        reasons = _against(option, option.reasons) or reasons
+    return reasons[0].text if reasons else "No rule spoke for or against it"
+
+
+def _alike(options: Sequence[Option]) -> list[list[Option]]:
+    """Options of one verdict put together that differ only in their start."""
+    found: dict[tuple[object, ...], list[Option]] = {}
+    for option in options:
+        mixture = tuple((part.grass, part.percent_by_weight) for part in option.mixture or [])
+        found.setdefault((option.zone, option.remedy, option.method, option.grass, mixture, option.variant), []).append(option)
+    return list(found.values())
+
+
+def _without_start(option: Option) -> str:
+    """The title without its start, which stands beside it."""
+    if option.start is None:
+        return option.title
+    said = _day(option.start)
+    cut = re.sub(rf",? *(?:from|on|on or about|starting)? *{re.escape(said)}$", "", option.title)
+    return cut or option.title
+
+
+def _system(advice: Advice) -> System:
+    rows = {row.key: str(row.value).lower() for row in advice.situation}
+    country = rows.get("place.country", "") or rows.get("place.region", "")
+    return "us" if country.replace(" ", "-").split("-")[0] in _FEET_COUNTRIES or country.replace(" ", "-").startswith("united-states") else "metric"
+
+
+def _date(text: str) -> dt.date | None:
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def _day(text: str) -> str:
+    date = _date(text)
+    return text if date is None else day(date)
+
+
+def _short_day(text: str) -> str:
+    date = _date(text)
+    return text if date is None else f"{date.day} {day(date).split()[1][:3]} {date.year}"
+
+
+def _between(days: model.DayRange | None) -> str:
+    """A range of days in words; a single figure is never given as if it were sure."""
+    if days is None or (days.early is None and days.late is None):
+        return "no date can be given."
+    if days.early is None:
+        return f"by {_day(days.late or '')} at the latest; how early is not known."
+    if days.late is None:
+        return f"not before {_day(days.early)}; how late is not known."
+    first, last = _date(days.early), _date(days.late)
+    if first is None or last is None:
+        return f"between {days.early} and {days.late}."
+    if first == last:
+        return f"about {day(last)}."
+    start = day(first)
+    if first.year == last.year:
+        start = str(first.day) if first.month == last.month else start.rsplit(" ", 1)[0]
+    return f"between {start} and {day(last)}."
+
+
+def _sum(amount: float) -> str:
+    """An estimate, no finer than it is known: two significant figures."""
+    return number(float(f"{amount:.2g}")) if abs(amount) >= 1 else number(round(amount, 1))
+
+
+def _span_of(low: str, high: str) -> str:
+    return f"about {low}" if low == high else f"{low} to {high}"
+
+
+def _visits(a_day: float) -> str:
+    """How often somebody must come to water: less than once a day is said as once in so many days."""
+    if a_day <= 0:
+        return ""
+    every = round(1 / a_day)
+    if every > 1:
+        return f", one visit every {every} days"
+    visits = number(round(a_day, 1))
+    return f", in {visits} {_plural('visit', visits)} a day"
+
+
+def _plural(word: str, count: str) -> str:
+    return word if count == "1" else f"{word}s"
+
+
+def _first_sentence(text: str) -> str:
+    found = re.match(r".+?[.!?](?=\s|$)", text)
+    return found[0] if found else _stop(text)
+
+
+def _stop(text: str) -> str:
+    """`text` as a sentence: it ends with a stop."""
+    text = text.strip()
+    return text if not text or text[-1] in ".!?:" else f"{text}."
+
+
+def _key_words(key: str) -> str:
+    """A key of the situation in words: "zone.middle.area_m2" → "Zone middle: area m2"."""
+    said = " ".join(key.replace("_", " ").split("."))
+    return said[:1].upper() + said[1:]
+
+
+def _value(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return number(value)
+    if isinstance(value, list | tuple):
+        return ", ".join(_value(item) for item in value)
+    return str(value)
+
+
+def _clean(text: str) -> str:
+    """`text` without control characters, escapes, direction marks and the like; any white space becomes a space."""
+    kept = (" " if letter in _SPACES else letter for letter in text)
+    return "".join(letter for letter in kept if unicodedata.category(letter) not in _DROPPED)
+
+
+def _to_ascii(text: str) -> str:
+    if text.isascii():
+        return text
+    out: list[str] = []
+    for letter in text:
+        simple = letter if letter.isascii() else _ASCII.get(letter)
+        if simple is None:
+            simple = unicodedata.normalize("NFKD", letter).encode("ascii", "ignore").decode("ascii")
+            simple = simple or ("" if unicodedata.category(letter).startswith("M") else "?")
+        out.append(simple)
+    return re.sub(r"  +", " ", "".join(out))
+
+
+# ---------- layout ----------
+class _Page:
+    """Lays blocks out on a page of a width, with or without colour, boxes and letters beyond ASCII."""
+
+    def __init__(self, width: int, colour: bool, ascii_only: bool, plain: bool) -> None:
+        self.width, self.ascii_only, self.plain = width, ascii_only, plain
+        self.buffer = io.StringIO()
+        # An empty environment: what is printed depends on the arguments alone.
+        self.console = Console(
+            file=self.buffer, width=width, height=1000, force_terminal=colour, color_system="standard" if colour else None,
+            no_color=not colour, force_jupyter=False, force_interactive=False, legacy_windows=False, markup=False, emoji=False, highlight=False,
+            soft_wrap=False, _environ={},
+        )  # fmt: skip
+
+    def show(self, blocks: Iterable[Block]) -> str:
+        """The finished page; lines end without spaces."""
+        for block in blocks:
+            if isinstance(block, Heading):
+                self._heading(block)
+            elif isinstance(block, Line):
+                self._line(block)
+            elif self.plain or self.width < LIST_BELOW:
+                self._list(block)
+            else:
+                self._table(block)
+        lines = [re.sub(r" +((?:\x1b\[[0-9;]*m)*)$", r"\1", line).rstrip(" ") for line in self.buffer.getvalue().split("\n")]
+        return "\n".join(lines).strip("\n") + "\n"
+
+    def _say(self, text: str) -> str:
+        text = _clean(text)
+        return _to_ascii(text) if self.ascii_only else text
+
+    def _text(self, spans: Iterable[Span]) -> Text:
+        text = Text(overflow="fold")
+        for span in spans:
+            text.append(self._say(span.text), style=_COLOURS[span.style])
+        return text
+
+    def _put(self, text: Text, left: int = 0) -> None:
+        self.console.print(Padding(text, (0, 0, 0, min(left, self.width // 3))))
+
+    def _heading(self, heading: Heading) -> None:
+        self.console.print()
+        if heading.level == 2 or self.plain:
+            self._put(self._text([Span(heading.text, "strong")]))
+            return
+        # The title and the names of parts hold a user's words, which stay as written; section names are our own.
+        said = heading.text if heading.level == 0 else heading.text.upper()
+        self._put(self._text([Span(said, "strong")]))
+        rule = ("=" if heading.level == 0 else "-") if self.ascii_only else ("═" if heading.level == 0 else "─")
+        self._put(Text(rule * self.width))
+
+    def _mark(self, mark: str) -> str:
+        if mark.startswith("="):
+            if self.plain:
+                return ""
+            return (_ASCII_MARKS if self.ascii_only else _MARKS)[mark[1:]]
+        return "" if mark == "!" and self.plain else mark
+
+    def _line(self, line: Line) -> None:
+        mark = self._mark(line.mark)
+        left = line.depth * 2
+        if not mark:
+            self._put(self._text(line.spans), left)
+            return
+        row = Table.grid(padding=0)
+        row.add_column(width=cell_len(mark) + 1, no_wrap=True)
+        row.add_column(overflow="fold")
+        style: Style = _VERDICT_STYLE.get(line.mark[1:], "") if line.mark.startswith("=") else ("bad" if mark == "!" or mark[0].isdigit() else "")
+        row.add_row(self._text([Span(mark, style)]), self._text(line.spans))
+        self.console.print(Padding(row, (0, 0, 0, min(left, self.width // 3))))
+
+    def _list(self, grid: Grid) -> None:
+        for row in grid.rows:
+            for name, cell in zip(grid.head, row, strict=True):
+                first = name == grid.head[0]
+                self._line(Line((Span(f"{name}: ", "strong"), cell), 0 if first else 1, "-" if first else ""))
+
+    def _table(self, grid: Grid) -> None:
+        table = Table(box=box.ASCII2 if self.ascii_only else box.SIMPLE_HEAD, show_lines=False, pad_edge=False, width=self.width)
+        for n, head in enumerate(grid.head):
+            cells = [head, *(self._say(row[n].text) for row in grid.rows)]
+            word = min(14, max(cell_len(word) for cell in cells for word in cell.split() or [""]))
+            share = max(1, min(5, round(max(len(cell) for cell in cells) / 20)))
+            table.add_column(self._text([Span(head, "strong")]), overflow="fold", ratio=share, min_width=word)
+        for row in grid.rows:
+            table.add_row(*(self._text([cell]) for cell in row))
+        self.console.print(table)
+
+
+# ---------- Markdown ----------
+_SPECIAL: Final = re.compile(r"([\\`*_{}\[\]<>#|~&])")
+_LEADING: Final = re.compile(r"^(\s*)(?:([-+=])|(\d+)([.)]))")
+
+
+def _escaped(text: str) -> str:
+    """Words as Markdown shows them literally: no emphasis, links, lists or HTML out of a user's text."""
+    said = _SPECIAL.sub(r"\\\1", _clean(text))
+    return _LEADING.sub(lambda m: f"{m[1]}\\{m[2]}" if m[2] else f"{m[1]}{m[3]}\\{m[4]}", said)
+
+
+def _emphasised(spans: Sequence[Span]) -> str:
+    words: list[str] = []
+    for n, span in enumerate(spans):
+        said = _escaped(span.text) if n == 0 else _SPECIAL.sub(r"\\\1", _clean(span.text))
+        core = said.strip()
+        if span.style and core:
+            before, after = said[: len(said) - len(said.lstrip())], said[len(said.rstrip()) :]
+            said = f"{before}**{core}**{after}"
+        words.append(said)
+    return "".join(words)
+
+
+def _markdown(blocks: Sequence[Block]) -> str:
+    out: list[str] = []
+    for block in blocks:
+        if isinstance(block, Heading):
+            out += ["", f"{'#' * (block.level + 1)} {_escaped(block.text)}", ""]
+        elif isinstance(block, Line):
+            step = "- " if block.mark or block.depth else ""
+            out.append(f"{'  ' * block.depth}{step}{_emphasised(block.spans)}")
+            if not step:
+                out.append("")
+        else:
+            out += ["", f"| {' | '.join(_escaped(head) for head in block.head)} |", f"|{' --- |' * len(block.head)}"]
+            out += [f"| {' | '.join(_emphasised([cell]) for cell in row)} |" for row in block.rows]
+            out.append("")
+    text = "\n".join(out).strip("\n") + "\n"
+    return re.sub(r"\n{3,}", "\n\n", text)
