@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
+import functools
 import json
 from dataclasses import dataclass
 from typing import Any
 
 import pytest
 
+from decide.consult import Adviser
+from decide.read import read_knowledge
+from decide.situation import read_situation
+
+
+@functools.cache
+def adviser() -> Adviser:
+    return Adviser(read_knowledge(), "plain")
+
 
 def judgement_of(situation: dict[str, Any]) -> str:
-    """The judgement on the only proposal of `situation`, as a code."""
-    pytest.importorskip("decide.consult")
-    from decide import advise, read_situation
-
-    advice = advise(read_situation(json.dumps(situation)))
-    (proposal,) = advice.proposals
-    return str(proposal.judgement).replace(" ", "-")
+    """The judgement on the only proposal of `situation`."""
+    (step,) = adviser().consult(read_situation(json.dumps(situation))).steps
+    return step.verdict
 
 
 @dataclass(frozen=True)
