@@ -20,6 +20,7 @@ decide advise FILE            advice from a situation file ("-" reads standard i
        --width N              width of the page
        --units metric|us      units of the page
        --engine both|plain|durable
+decide demo                   the same on the demo field; `decide demo --file` prints its situation file
 decide schema [situation]     JSON Schema of the advice, or of the situation file
 decide audit                  check the knowledge
 decide --sources              every publication, and how it was seen
@@ -130,6 +131,16 @@ def _advise(words: list[str]) -> int:
     return OK
 
 
+def _demo(words: list[str]) -> int:
+    from decide.read import knowledge_folder
+
+    path = knowledge_folder() / "demo.toml"
+    if words == ["--file"]:
+        print(path.read_text(encoding="utf-8"), end="")
+        return OK
+    return _advise([*words, str(path)])
+
+
 def _print(text: str, stream: TextIO) -> None:
     stream.buffer.write(text.encode(stream.encoding or "ascii", errors="replace"))
     stream.flush()
@@ -173,11 +184,13 @@ def _run(words: list[str]) -> int:
             return _audit()
         case ["advise", *rest]:
             return _advise(rest)
+        case ["demo", *rest]:
+            return _demo(rest)
         case ["schema", *rest]:
             return _schema(rest)
         case [] | ["--talk", _] | ["talk", *_]:
             return _talk([word for word in words if word != "talk"])
-    commands = ["advise", "schema", "audit", "talk", "--sources", "--version", "--help"]
+    commands = ["advise", "demo", "schema", "audit", "talk", "--sources", "--version", "--help"]
     return _fail(f"{words[0]!r} is not a command. {meant(words[0], commands)} `decide --help` lists them", WRONG_USE)
 
 

@@ -21,13 +21,49 @@ COUNTRY_WORDS: Final[Mapping[str, str]] = {
     "great-britain": "gb", "england": "gb", "scotland": "gb", "wales": "gb", "northern-ireland": "gb",
 }  # fmt: skip
 FEET_COUNTRIES: Final = ("us", "lr", "mm")
+READY_STAGES: Final = ("rooted", "light-use", "full-play", "full-fixtures")
+SEASONS_KEPT: Final = 8
+
+
+class Season:
+    """What a place's climate says of every grass, whatever else is told: windows and readiness, each worked out once."""
+
+    def __init__(self, site: growth.Site, climate: cl.ClimateClass, numbers: GrowthConstants) -> None:
+        self.site, self.climate = site, climate
+        self._numbers = numbers
+        self._windows: dict[tuple[str, str], windows.Windows] = {}
+        self._ready: dict[tuple[str, int], dict[str, growth.Readiness]] = {}
+
+    def windows(self, key: str, variant: str = "plain") -> windows.Windows:
+        """The windows of a grass and start here."""
+        if (key, variant) not in self._windows:
+            n = self._numbers
+            self._windows[key, variant] = windows.windows(self.site, n.plants, n.windows, key, self.climate.code, variant)
+        return self._windows[key, variant]
+
+    def readiness(self, key: str, day: int) -> Mapping[str, growth.Readiness]:
+        """Readiness by stage of a grass and start on a day of the year."""
+        if (key, day) not in self._ready:
+            self._ready[key, day] = {stage: growth.readiness(self.site, self._numbers.plants, key, day, stage) for stage in READY_STAGES}
+        return self._ready[key, day]
 
 
 class Library:
-    """Knowledge with all that is made of it once and used by many consultations: numbers of the measures, climate tables."""
+    """Knowledge with all that is made of it once and used by many consultations: numbers, climate tables, seasons of places."""
 
     def __init__(self, knowledge: Knowledge) -> None:
         self.knowledge = knowledge
+        self._seasons: dict[tuple[cl.Climate, int | None, int | None], Season] = {}
+
+    def season(self, climate: cl.Climate, first: int | None, last: int | None) -> Season:
+        """The season of a climate with the frost days that were told; the latest few are kept."""
+        key = (climate, first, last)
+        if key not in self._seasons:
+            if len(self._seasons) >= SEASONS_KEPT:
+                del self._seasons[next(iter(self._seasons))]
+            n = self.constants
+            self._seasons[key] = Season(n.site(climate, first, last), cl.climate_class(climate, n.climate), n)
+        return self._seasons[key]
 
     @cached_property
     def constants(self) -> GrowthConstants:
@@ -61,11 +97,24 @@ class Filled:
     place_label: str = ""
     hemisphere: str = ""
     latitude: float | None = None
-    site: growth.Site | None = None
-    climate: cl.ClimateClass | None = None
+    season: Season | None = None
     areas: dict[str, float] = field(default_factory=dict)
     notes: list[tuple[str, Any, str, str]] = field(default_factory=list)
-    _windows: dict[tuple[str, str], windows.Windows] = field(default_factory=dict)
+
+    @property
+    def site(self) -> growth.Site | None:
+        """The place with its normals, frost days and daily heat."""
+        return None if self.season is None else self.season.site
+
+    @property
+    def climate(self) -> cl.ClimateClass | None:
+        """The climate class of the place."""
+        return None if self.season is None else self.season.climate
+
+    @cached_property
+    def zones(self) -> Mapping[str, Zone]:
+        """The zones by code."""
+        return {coded(zone.name): zone for zone in self.situation.zone}
 
     @property
     def us(self) -> bool:
@@ -74,12 +123,8 @@ class Filled:
 
     def windows(self, key: str, variant: str = "plain") -> windows.Windows:
         """The windows of a grass and start at this place, worked out once."""
-        assert self.site is not None
-        if (key, variant) not in self._windows:
-            c = self.library.constants
-            code = self.climate.code if self.climate else None
-            self._windows[key, variant] = windows.windows(self.site, c.plants, c.windows, key, code, variant)
-        return self._windows[key, variant]
+        assert self.season is not None
+        return self.season.windows(key, variant)
 
 
 def _day_of(text: str | None) -> int | None:
@@ -205,15 +250,13 @@ def fill(situation: Situation, library: Library) -> Filled:
     climate = _place(filled)
     told = situation.place
     if climate is not None:
-        c = library.constants
         first, last = _day_of(told.first_frost), _day_of(told.last_frost)
-        filled.site = c.site(climate, first, last)
+        filled.season = season = library.season(climate, first, last)
         filled.latitude = climate.latitude
         filled.hemisphere = climate.hemisphere
-        filled.climate = cl.climate_class(climate, c.climate)
-        note = f"or {filled.climate.neighbour}, which is as near" if filled.climate.neighbour else ""
-        filled.notes.append(("climate", filled.climate.code, "computed", note))
-        frost = filled.site.frost
+        note = f"or {season.climate.neighbour}, which is as near" if season.climate.neighbour else ""
+        filled.notes.append(("climate", season.climate.code, "computed", note))
+        frost = season.site.frost
         for name, day, typed in (("place.first_frost", frost.first, first), ("place.last_frost", frost.last, last)):
             if day is not None and typed is None:
                 month, date = dates.month_and_day(day)
@@ -223,6 +266,9 @@ def fill(situation: Situation, library: Library) -> Filled:
     else:
         filled.hemisphere = told.hemisphere or ""
     _areas(filled)
+    for zone in situation.zone:
+        if zone.keep_off is None:
+            filled.notes.append((f"zone.{coded(zone.name)}.keep_off", False, "assumed", "work is allowed unless somebody says to keep off"))
     if situation.dates.play_by_firm is None and situation.dates.play_by is not None:
         filled.notes.append(("dates.play_by_firm", False, "assumed", "a date can move until somebody says that it cannot"))
     return filled
@@ -230,7 +276,7 @@ def fill(situation: Situation, library: Library) -> Filled:
 
 def zone_of(filled: Filled, code: str) -> Zone:
     """The zone of that code."""
-    return next(zone for zone in filled.situation.zone if coded(zone.name) == code)
+    return filled.zones[code]
 
 
 def is_whole_field(zone: Zone) -> bool:

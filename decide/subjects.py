@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property
 from typing import Any, Final
 
 from decide.engine.language import Fact, FactType, rounded
 from decide.errors import DecideError
 from decide.fill import Filled, zone_of
 from decide.measure import dates, growth, seed, soil, water
-from decide.options import Draft, is_free, lead_grass, offers, wished
+from decide.options import OPEN, Draft, is_free, lead_grass, offers, wished
 from decide.situation import HERBICIDE_CLASSES, MONTHS, Offer, Proposal, Zone, coded
 from decide.units import convert
 
@@ -214,6 +216,8 @@ def zone_facts(filled: Filled, zone: Zone, types: Mapping[str, FactType]) -> Fac
     """All facts about one zone."""
     s, code = filled.situation, coded(zone.name)
     facts = _told(types.values(), "zone", {"zone": zone})
+    # A part is worked on until somebody says to keep off; the advice shows this as assumed.
+    facts.setdefault("zone.keep-off", False)
     if "zone.sun-hours" not in facts:
         _put(facts, "zone.sun-hours", s.field.sun_hours)
     if code in filled.areas:
@@ -239,7 +243,7 @@ def zone_facts(filled: Filled, zone: Zone, types: Mapping[str, FactType]) -> Fac
         _put(facts, "zone.main-habit", row.habit)
         if filled.site is not None:
             _zone_season(filled, facts, row.season_type, main)
-    _history(filled, code, facts)
+    _history(filled, code, facts, types)
     return facts
 
 
@@ -279,7 +283,8 @@ def _here(told: str | None, zone: str) -> bool:
     return told is None or coded(told) in (zone, "all", "field", "whole-field")
 
 
-def _history(filled: Filled, zone: str, facts: Facts) -> None:
+def _history(filled: Filled, zone: str, facts: Facts, types: Mapping[str, FactType]) -> None:
+    """What was done before. Where a list is told and names nothing here, it is as long ago as the fact can say."""
     h = filled.situation.history
     if h.herbicides is not None:
         for kind in HERBICIDE_CLASSES:
@@ -288,9 +293,11 @@ def _history(filled: Filled, zone: str, facts: Facts) -> None:
             if used:
                 _put(facts, f"zone.weeks-since.{kind}", (filled.today - max(used)).days / 7)
     for name, rows in (("sown", h.sown), ("sod", h.sod_laid)):
-        days = [row.date for row in rows or [] if _here(row.zone, zone)]
-        if days:
-            _put(facts, f"zone.weeks-since-{name}", (filled.today - max(days)).days / 7)
+        if rows is None:
+            continue
+        days = [row.date for row in rows if _here(row.zone, zone)]
+        long_ago = types[f"zone.weeks-since-{name}"].high
+        _put(facts, f"zone.weeks-since-{name}", (filled.today - max(days)).days / 7 if days else long_ago)
 
 
 # ---------- options ----------
@@ -301,7 +308,7 @@ class Measures:
         self.filled = filled
         self._plant: dict[tuple[str, str], Facts] = {}
         self._dated: dict[tuple[str, dt.date, str], Facts] = {}
-        self._ready: dict[tuple[str, dt.date], dict[str, growth.Readiness]] = {}
+        self._free: dict[tuple[str, dt.date], float | None] = {}
 
     def of_plant(self, plant: str, method: str) -> Facts:
         """Facts of a grass and method wherever and whenever it is used."""
@@ -360,16 +367,16 @@ class Measures:
                 return None if level == "unknown" else level
         return "own"
 
-    def readiness(self, key: str, start: dt.date) -> dict[str, growth.Readiness]:
+    def readiness(self, key: str, start: dt.date) -> Mapping[str, growth.Readiness]:
         """Readiness by stage of a grass and start on a day."""
-        if (key, start) not in self._ready:
-            site, plants = self.filled.site, self.filled.library.constants.plants
-            assert site is not None
-            day = dates.day_of_year(start)
-            self._ready[key, start] = {
-                stage: growth.readiness(site, plants, key, day, stage) for stage in ("rooted", "light-use", "full-play", "full-fixtures")
-            }
-        return self._ready[key, start]
+        assert self.filled.season is not None
+        return self.filled.season.readiness(key, dates.day_of_year(start))
+
+    def free_days(self, zone: str, start: dt.date) -> float | None:
+        """Days from a start until somebody plays in the zone again, or until the date wanted where that is earlier."""
+        if (zone, start) not in self._free:
+            self._free[zone, start] = _free_days(self.filled, zone, start)
+        return self._free[zone, start]
 
     def dated(self, key: str, start: dt.date, variant: str, season: str) -> Facts:
         """Facts of a grass and start on a day: temperatures, heat, window, winter, readiness."""
@@ -454,7 +461,7 @@ class Measures:
 
     def _rest(self, draft: Draft, facts: Facts) -> None:
         assert draft.start is not None
-        free = _free_days(self.filled, draft.zone, draft.start)
+        free = self.free_days(draft.zone, draft.start)
         _put(facts, "option.free-days", free)
         for stage, name in (("light", "light-use"), ("full", "full-play")):
             late = facts.get(f"option.{name}-days.late")
@@ -487,9 +494,8 @@ class Measures:
         if visits is not None and depth is not None:
             litres = water.litres(area, visits * depth * unmet)
             _put(facts, "option.litres-day", litres)
-            site_litres = self._site_litres()
-            if site_litres is not None:
-                _put(facts, "option.litres-short", litres - site_litres)
+            if self._site_litres is not None:
+                _put(facts, "option.litres-short", litres - self._site_litres)
             if m.flow_l_min:
                 _put(facts, "option.water-hours-day", water.hours_for(litres, m.flow_l_min))
         low, high = number("method-labour-low", draft.method), number("method-labour-high", draft.method)
@@ -506,6 +512,7 @@ class Measures:
                 _put(facts, "option.budget-short.low", cost[0] - m.budget)
                 _put(facts, "option.budget-short.high", cost[1] - m.budget)
 
+    @cached_property
     def _site_litres(self) -> float | None:
         held = site_facts(self.filled, {}).get("site.water-litres-day")
         return held if isinstance(held, float) else None
@@ -582,9 +589,12 @@ def proposal_zones(filled: Filled, proposal: Proposal) -> Sequence[str]:
     return [coded(proposal.zone)]
 
 
-def proposal_draft(filled: Filled, proposal: Proposal, zone: str, main: Fact | None) -> Draft | None:
-    """The option that a proposal to establish grass amounts to; None for another step, or where no grass is named."""
-    knowledge = filled.library.knowledge
+def proposal_draft(filled: Filled, proposal: Proposal, zone: str, standing: Facts) -> Draft | None:
+    """The option that a proposal to establish grass amounts to; None for another step, or where no grass is named.
+
+    Seed goes by the variant whose own time holds the day: dormant seed in the cold, winter grass over a warm-season one.
+    """
+    knowledge, main = filled.library.knowledge, standing.get("zone.main-grass")
     if proposal.step not in ESTABLISHING:
         return None
     named = proposal.mixture or proposal.grass
@@ -596,10 +606,27 @@ def proposal_draft(filled: Filled, proposal: Proposal, zone: str, main: Fact | N
     if not plant:
         return None
     usual = {"sow": "broadcast-seed", "overseed": "broadcast-seed", "lay-sod": "thin-sod", "sprig": "sprigs", "plug": "plugs"}
-    method = proposal.method or usual[proposal.step]
+    seed_into_slits = proposal.tool == "slit seeder" and usual[proposal.step] == "broadcast-seed"
+    method = proposal.method or ("slit-seed" if seed_into_slits else usual[proposal.step])
     start = proposal.start or filled.today
     open_ = method in knowledge.grasses[lead_grass(knowledge, plant)].made_by
-    return Draft(zone, "establish", method, plant, "plain", start, "none", open_)
+    draft = Draft(zone, "establish", method, plant, "plain", start, "none", open_)
+    return dataclasses.replace(draft, variant=_proposed_variant(filled, draft, standing))
+
+
+def _proposed_variant(filled: Filled, draft: Draft, standing: Facts) -> str:
+    """Dormant or winter overseeding where the grass and method have it and the day lies in its time; else plain."""
+    for code, qualities in (("dormant", ("dormant",)), ("winter-overseed", OPEN)):
+        variant = filled.library.knowledge.variants.get(code)
+        if variant is None or draft.method not in variant.methods or draft.plant not in variant.grasses:
+            continue
+        if code == "winter-overseed" and standing.get("zone.main-season-type") != "warm":
+            continue
+        if filled.site is None or draft.start is None:
+            continue
+        if filled.windows(draft.key, code).quality_on(dates.day_of_year(draft.start)) in qualities:
+            return code
+    return "plain"
 
 
 def step_facts(filled: Filled, proposal: Proposal, zone: Facts, types: Mapping[str, FactType], draft: Draft | None, measures: Measures) -> Facts:
@@ -649,6 +676,8 @@ def step_facts(filled: Filled, proposal: Proposal, zone: Facts, types: Mapping[s
         weeks = zone.get(f"zone.weeks-since.{kind}")
         if isinstance(weeks, float):
             _put(facts, f"step.weeks-since.{kind}", weeks + ahead)
+        elif zone.get(f"zone.sprayed.{kind}") is False:
+            _put(facts, f"step.weeks-since.{kind}", types[f"step.weeks-since.{kind}"].high)
     for name in ("sown", "sod"):
         weeks = zone.get(f"zone.weeks-since-{name}")
         if isinstance(weeks, float):
