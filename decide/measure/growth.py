@@ -301,7 +301,7 @@ class Site:
 
     def heats_ahead(self, kind: str, days: int) -> Floats:
         """Heat (K-day) of the next `days` days (up to a year) from each day of the year, that day counted."""
-        running = np.asarray(self._running(kind, 0.0, 0.0))
+        running: Floats = np.asarray(self._running(kind, 0.0, 0.0), dtype=np.float64)
         return running[days : days + dates.YEAR] - running[: dates.YEAR]
 
     def heat_to_coldest(self, start: int) -> float:
