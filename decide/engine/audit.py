@@ -7,7 +7,7 @@ import re
 import sys
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import product
 from pathlib import Path
 from typing import Any, Final
@@ -339,19 +339,42 @@ def _literals(rules: Sequence[Rule]) -> Found:
                 )
 
 
-def _code() -> tuple[Counter[str], tuple[str, ...]]:
-    """How often each text stands in the package's code, and the beginnings of those that it puts together."""
-    whole: Counter[str] = Counter()
-    starts: set[str] = set()
+@dataclass(frozen=True, slots=True)
+class _Code:
+    """Texts of the package's code: how often each stands there, and the shapes of those that it puts together."""
+
+    texts: Counter[str]
+    shapes: tuple[re.Pattern[str], ...]
+
+    def names(self, name: str, given: int = 0) -> bool:
+        """Whether code names `name` more than `given` times, or puts it together."""
+        return self.texts[name] > given or any(shape.fullmatch(name) for shape in self.shapes)
+
+
+def _code() -> _Code:
+    texts: Counter[str] = Counter()
+    shapes: set[str] = set()
     package = Path(__file__).parent.parent
     for path in sorted(package.rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.JoinedStr) and node.values and isinstance(node.values[0], ast.Constant):
-                starts.add(str(node.values[0].value))
+            if isinstance(node, ast.JoinedStr):
+                parts = [str(part.value) if isinstance(part, ast.Constant) else "" for part in node.values]
+                if re.fullmatch(r"[a-z][a-z.\-]+[.\-][a-z.\-]*", parts[0]) and parts[0].strip(".") not in SCOPES:
+                    shapes.add(r"[a-z0-9.\-]+".join(re.escape(part) for part in _gaps(node, parts)))
             elif isinstance(node, ast.Constant) and isinstance(node.value, str):
-                whole[node.value] += 1
-    names = tuple(start for start in starts if re.fullmatch(r"(site|zone|option|step)\.[a-z]+[a-z.\-]*", start))
-    return whole, names
+                texts[node.value] += 1
+    return _Code(texts, tuple(re.compile(shape) for shape in sorted(shapes)))
+
+
+def _gaps(node: ast.JoinedStr, parts: Sequence[str]) -> list[str]:
+    """The fixed parts of a text that is put together, with a gap between each two for what is put in."""
+    fixed = [""]
+    for made, part in zip(node.values, parts, strict=True):
+        if isinstance(made, ast.Constant):
+            fixed[-1] += part
+        else:
+            fixed.append("")
+    return fixed
 
 
 def _strings(row: object) -> Iterator[str]:
@@ -427,7 +450,7 @@ def _texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> Fou
 
 
 def _unread_facts(k: Knowledge, rules: Sequence[Rule]) -> Found:
-    whole, starts = _code()
+    code = _code()
     read: set[str] = set()
     for rule in rules:
         for condition in rule.conditions:
@@ -442,8 +465,7 @@ def _unread_facts(k: Knowledge, rules: Sequence[Rule]) -> Found:
         where = k.where.get(("fact", name), "")
         members = [f"{name}.{member}" for member in declared.members] or [name]
         # Code that measures a fact names it once; where code names it again, it reads it.
-        given = 1 if declared.kind == "measured" else 0
-        by_code = any(whole[each] > given for each in members) or (not given and name.startswith(starts))
+        by_code = any(code.names(each, 1 if declared.kind == "measured" else 0) for each in members)
         if not read.intersection(members) and not by_code:
             yield KnowledgeError(
                 f"fact {name!r} is declared but never read",
@@ -471,6 +493,7 @@ _ANY_WORD: Final = ("site.country", "site.region")
 
 
 def _unused_values(k: Knowledge, rules: Sequence[Rule]) -> Found:
+    code = _code()
     used = set(NEEDED)
     for rule in rules:
         used.update(condition.value for condition in rule.conditions)
@@ -481,7 +504,7 @@ def _unused_values(k: Knowledge, rules: Sequence[Rule]) -> Found:
             used.add(text)
             used.update(_VALUE.findall(text))
     for name, value in k.values.items():
-        if name not in used:
+        if name not in used and not code.names(name):
             yield KnowledgeError(
                 f"value {name!r} is never used", where=value.where, instead="Take it out, or write what reads it"
             )
@@ -498,7 +521,7 @@ def _unused_values(k: Knowledge, rules: Sequence[Rule]) -> Found:
 
 
 def _codes(k: Knowledge, rules: Sequence[Rule]) -> Found:
-    whole, _ = _code()
+    written = _code()
     for act, table, rows in (("caution", "cautions", k.cautions), ("need", "needs", k.needs)):
         said = {rule.then.target for rule in rules if rule.then.act == act}
         for rule in rules:
@@ -509,7 +532,7 @@ def _codes(k: Knowledge, rules: Sequence[Rule]) -> Found:
                     instead=meant(rule.then.target, rows),
                 )
         for code in rows:
-            if code not in said and code not in whole:
+            if code not in said and not written.names(code):
                 yield KnowledgeError(
                     f"no rule gives the {act} {code!r}",
                     where=k.where.get((table, code), ""),
