@@ -138,6 +138,14 @@ def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
 def _establish(filled: Filled, zone: str, winter_overseed: bool) -> Iterator[Draft]:
     knowledge = filled.library.knowledge
     climate = filled.climate.code if filled.climate else None
+    known: dict[tuple[str, str], list[tuple[dt.date, str]]] = {}
+
+    def starts_of(draft: Draft) -> list[tuple[dt.date, str]]:
+        """All ways to sow a grass share their starts."""
+        if (draft.key, draft.variant) not in known:
+            known[draft.key, draft.variant] = starts(filled, draft)
+        return known[draft.key, draft.variant]
+
     for plant in (*knowledge.grasses, *knowledge.mixtures):
         lead = lead_grass(knowledge, plant)
         if climate is not None and knowledge.grasses[lead].climates[climate] == "no":
@@ -150,7 +158,7 @@ def _establish(filled: Filled, zone: str, winter_overseed: bool) -> Iterator[Dra
                     yield Draft(zone, "establish", method, plant, open=False)
                 continue
             draft = Draft(zone, "establish", method, plant)
-            for day, kind in starts(filled, draft):
+            for day, kind in starts_of(draft):
                 yield Draft(zone, "establish", method, plant, "plain", day, kind)
             for code, variant in knowledge.variants.items():
                 if code == "plain" or method not in variant.methods or plant not in variant.grasses or filled.site is None:
@@ -158,12 +166,12 @@ def _establish(filled: Filled, zone: str, winter_overseed: bool) -> Iterator[Dra
                 if code == "winter-overseed" and not winter_overseed:
                     continue
                 varied = Draft(zone, "establish", method, plant, code)
-                yield from _varied(filled, varied)
+                yield from _varied(filled, varied, starts_of(varied))
 
 
-def _varied(filled: Filled, draft: Draft) -> Iterator[Draft]:
-    """The starts of a variant: only in its own window, pre-germinated seed only now."""
-    for day, kind in starts(filled, draft):
+def _varied(filled: Filled, draft: Draft, possible: Sequence[tuple[dt.date, str]]) -> Iterator[Draft]:
+    """The possible starts of a variant: only in its own window, pre-germinated seed only now."""
+    for day, kind in possible:
         quality = filled.windows(draft.key, draft.variant).quality_on(dates.day_of_year(day))
         wanted = {"dormant": ("dormant",), "winter-overseed": OPEN, "pregerminated": OPEN}[draft.variant]
         if quality in wanted and (draft.variant != "pregerminated" or kind == "earliest"):
