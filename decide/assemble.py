@@ -199,7 +199,7 @@ class _Maker:
             mixture=[out.Part(grass=part.grass, percent_by_weight=self.k.value(part.share) or 0) for part in mixture.parts] if mixture else None,
             variant=d.variant if d.remedy == "establish" else None, start=d.start.isoformat() if d.start else None,
             start_kind=d.start_kind if d.start else None, decide_by=by.isoformat() if by else None,
-            light_use=self.range(d, "light-use"), full_play=self.range(d, "full-play"), full_fixtures=self.range(d, "full-fixtures"),
+            light_use=self.range(d, "light-use"), full_play=self.recovery(w) if d.remedy == "recover" else self.range(d, "full-play"), full_fixtures=self.range(d, "full-fixtures"),
             claim=self.claim(d),
             dies_by=dates.date_on_or_after(frost, d.start).isoformat() if dies and d.start is not None and frost is not None else None,
             window=str(facts["option.window"]) if "option.window" in facts else None,
@@ -370,6 +370,13 @@ class _Maker:
             add(f"proposal {step.proposal.step}/{step.zone}", step.firings, step.facts)
         return rows
 
+    def valid_until(self, decide_by: Sequence[str]) -> str:
+        """The day on which the advice grows old: after its stated days, or when something must be decided before."""
+        today = self.filled.today
+        days = self.k.value("advice-days") or 0
+        old = (today + dt.timedelta(days=round(days))).isoformat()
+        return min([old, *(date for date in decide_by if date > today.isoformat())])
+
     def sure(self, picked: Sequence[Weighed]) -> out.Sure:
         could: set[str] = {name for w in picked for rule, found in w.could if rule.then.act == "rule-out" for name in found.unknown}
         weak = [w for w in picked if w.verdict not in USABLE]
@@ -464,7 +471,7 @@ def make_advice(c: Consultation) -> out.Advice:
         options=options, programme=answers, needs=m.needs(picked),
         cautions=[m.caution(code) for code in m.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired])],
         opening=m.opening(picked), rescue=m.rescue(picked), proposals=[m.proposal(step) for step in c.steps],
-        unknown=m.unknown(picked), sure=m.sure(picked), valid_until=min(by, default=c.filled.today.isoformat()),
+        unknown=m.unknown(picked), sure=m.sure(picked), valid_until=m.valid_until(by),
         sources=m.sources(), trace=trace,
     )  # fmt: skip
 

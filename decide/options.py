@@ -180,43 +180,47 @@ def _varied(filled: Filled, draft: Draft, possible: Sequence[tuple[dt.date, str]
                 return
 
 
-_DROP: Final = ("last-safe", "window-opening")
+_FIT_ORDER: Final = ("fits", "marginal", "no")
+_KIND_ORDER: Final = ("earliest", "window-opening", "last-safe", "none")
 
 
 def make_options(filled: Filled, remedies: Mapping[str, Sequence[str]], warm_standing: Mapping[str, bool]) -> list[Draft]:
     """The options of every zone with the remedies that its diagnosis names, at most MOST_ROWS in all.
 
-    Where there would be more, the later starts of a grass and method are left out first, never its earliest.
+    Where there would be more, each zone keeps its share: remedies without new grass first, then grasses by how the
+    tables fit them to the climate, and of each grass and method the earliest starts.
     """
-    drafts: list[Draft] = []
+    drafts: dict[str, list[Draft]] = {}
     for zone, wanted in remedies.items():
+        rows = drafts.setdefault(zone, [])
         for remedy in REMEDIES:
-            if remedy not in wanted:
-                continue
-            if remedy == "establish":
-                drafts += _establish(filled, zone, warm_standing.get(zone, False))
-            else:
-                drafts.append(Draft(zone, remedy))
-    for kind in _DROP:
-        if len(drafts) > MOST_ROWS:
-            drafts = _thinned(drafts, kind)
-    if len(drafts) > MOST_ROWS:
-        drafts = [draft for draft in drafts if draft.open]
-    return drafts[:MOST_ROWS]
+            if remedy in wanted and remedy == "establish":
+                rows += _establish(filled, zone, warm_standing.get(zone, False))
+            elif remedy in wanted:
+                rows.append(Draft(zone, remedy))
+    if sum(map(len, drafts.values())) > MOST_ROWS:
+        share = MOST_ROWS // len(drafts)
+        drafts = {zone: _thinned(filled, rows, share) for zone, rows in drafts.items()}
+    return [draft for rows in drafts.values() for draft in rows]
 
 
-def _thinned(drafts: list[Draft], kind: str) -> list[Draft]:
-    """Without the starts of a kind that are not the first of that kind for their grass and method."""
-    seen: set[tuple[str, str, str, str]] = set()
-    kept: list[Draft] = []
-    for draft in drafts:
-        group = (draft.zone, draft.method, draft.plant, draft.variant)
-        if draft.start_kind == kind and (kind == "last-safe" or group in seen):
+def _thinned(filled: Filled, rows: Sequence[Draft], most: int) -> list[Draft]:
+    """At most `most` of the rows of one zone, in their order."""
+    knowledge = filled.library.knowledge
+    climate = filled.climate.code if filled.climate else None
+    turn: dict[tuple[str, str, str, str], int] = {}
+    ranks: list[tuple[object, ...]] = []
+    for place, row in enumerate(rows):
+        if row.remedy != "establish":
+            ranks.append((0, place))
             continue
-        if draft.start_kind == kind:
-            seen.add(group)
-        kept.append(draft)
-    return kept
+        fit = knowledge.grasses[lead_grass(knowledge, row.plant)].climates[climate] if climate else "fits"
+        group = (row.plant, row.method, row.variant, row.start_kind)
+        turn[group] = turn.get(group, 0) + 1
+        closed = 0 if row.open else 1
+        ranks.append((1, closed, _FIT_ORDER.index(fit), turn[group], _KIND_ORDER.index(row.start_kind), place))
+    kept = sorted(range(len(rows)), key=ranks.__getitem__)[:most]
+    return [rows[place] for place in sorted(kept)]
 
 
 def wished(filled: Filled, draft: Draft) -> str:

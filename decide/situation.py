@@ -476,15 +476,15 @@ class Situation(Part):
     dates: Dates = Dates()
     site: Site = Site()
     field: Ground = Ground()
-    use: list[Use] | None = None
-    zone: list[Zone] = Field(default_factory=list)
+    use: list[Use] | None = Field(default=None, max_length=24)
+    zone: list[Zone] = Field(default_factory=list, max_length=12)
     now: Now = Now()
     history: History = History()
     means: Means = Means()
-    offer: list[Offer] | None = None
+    offer: list[Offer] | None = Field(default=None, max_length=40)
     limits: Limits = Limits()
     wishes: Wishes = Wishes()
-    proposal: list[Proposal] = Field(default_factory=list)
+    proposal: list[Proposal] = Field(default_factory=list, max_length=60)
 
     @model_validator(mode="before")
     @classmethod
@@ -619,7 +619,9 @@ def _instead(error: Mapping[str, Any], loc: tuple[Any, ...]) -> tuple[str, str]:
         return f"{shown!r} is neither true nor false", "Write true or false without quotes"
     if kind in ("list_type",):
         return "this takes a list", "Write it in brackets: [\"…\", \"…\"]"
-    if kind in ("too_short", "too_long"):
+    if kind == "too_long":
+        return f"this list has {extra.get('actual_length')} entries", f"It may have {extra.get('max_length')}; join those that are alike"
+    if kind == "too_short":
         return f"this list has {extra.get('actual_length')} entries", f"It needs {extra.get('min_length', extra.get('max_length'))}"
     if kind in ("model_type", "model_attributes_type", "dict_type"):
         return f"{shown!r} stands where a table belongs", f"Write [{loc[-1]}] on a line of its own and its keys below"
