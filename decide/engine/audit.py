@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 import sys
+import tomllib
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -32,6 +33,7 @@ from decide.engine.language import (
 from decide.errors import KnowledgeError, meant
 from decide.measure.needed import NEEDED
 from decide.read import FIXED_SOURCES, Knowledge, read_knowledge
+from decide.toml_lines import Lines
 
 MOST_COMBINATIONS: Final = 100_000
 _NOT: Final[Mapping[str, str]] = {"is": "is not", "is not": "is", "<": ">=", "<=": ">", ">": "<=", ">=": "<"}
@@ -544,6 +546,8 @@ def _sources(k: Knowledge) -> Found:
     used: set[str] = {statement.source for value in k.values.values() for statement in value.statements}
     for rule in k.rules:
         used.update(rule.sources)
+    for _, case, _ in _cases(k):
+        used.update(_strings(case.get("sources", ())))
     for table, code, row in _tables(k):
         named = set(_strings(getattr(row, "sources", ())))
         used |= named
@@ -558,6 +562,48 @@ def _sources(k: Knowledge) -> Found:
             yield KnowledgeError(
                 f"source {code!r} is never named", where=k.where.get(("source", code), ""), instead="Take it out"
             )
+
+
+def _cases(k: Knowledge) -> Iterator[tuple[str, Mapping[str, Any], Lines]]:
+    """Cases as written: file, table, lines."""
+    for path in sorted((k.folder / "cases").glob("*.toml")):
+        text = path.read_text(encoding="utf-8")
+        try:
+            yield f"cases/{path.name}", tomllib.loads(text), Lines(text)
+        except tomllib.TOMLDecodeError as error:
+            raise KnowledgeError(f"not TOML: {error}", where=f"cases/{path.name}") from None
+
+
+def _stale_cases(k: Knowledge) -> Found:
+    """Cases name only what there still is: a code that no longer exists would be met for ever, or never."""
+    plants = (*k.grasses, *k.mixtures)
+    verdicts = tuple(dict.fromkeys(verdict for each in VERDICTS.values() for verdict in each))
+    known: Mapping[str, tuple[str, Iterable[str]]] = {
+        "cautions": ("caution", k.cautions), "no_cautions": ("caution", k.cautions), "needs": ("need", k.needs),
+        "causes": ("cause", k.causes), "sources": ("source", k.sources), "verdict": ("verdict", verdicts),
+        "plant": ("grass or mixture", plants), "method": ("method", k.methods), "variant": ("variant", ("plain", *k.variants)),
+    }  # fmt: skip
+
+    def named(table: object, path: tuple[Any, ...]) -> Iterator[tuple[tuple[Any, ...], str, str]]:
+        if isinstance(table, Mapping):
+            for key, held in table.items():
+                if key in known:
+                    yield from (((*path, key), key, word) for word in _strings(held))
+                elif key != "situation":
+                    yield from named(held, (*path, key))
+        elif isinstance(table, list):
+            for position, held in enumerate(table):
+                yield from named(held, (*path, position))
+
+    for file, case, lines in _cases(k):
+        for path, key, word in named(case, ()):
+            what, names = known[key]
+            if word not in names:
+                yield KnowledgeError(
+                    f"the case is stale: {word!r} is not a {what}",
+                    where=f"{file}:{lines.find(path)}",
+                    instead=meant(word, names),
+                )
 
 
 def _weighing(k: Knowledge) -> Found:
@@ -603,6 +649,7 @@ def audit(knowledge: Knowledge) -> list[KnowledgeError]:
         _codes(knowledge, rules),
         _sources(knowledge),
         _weighing(knowledge),
+        _stale_cases(knowledge),
         _texts(knowledge, facts, numbers),
     )
     for check in checks:
