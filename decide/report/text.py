@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import math
 import re
 import unicodedata
 from collections.abc import Iterable, Sequence
@@ -91,16 +92,21 @@ class Heading:
 
 @dataclass(frozen=True)
 class Line:
-    """A paragraph, `depth` steps to the right; `mark` is what a list puts before it: "-", "!", or nothing."""
+    """A paragraph, `depth` steps of two columns to the right.
+
+    `mark` is what a list puts before it: "-", "!", "1.", "=" and a verdict, or nothing. `more` are columns added to
+    the steps, so that a line stands under the words of a numbered one.
+    """
 
     spans: tuple[Span, ...]
     depth: int = 0
     mark: str = ""
+    more: int = 0
 
 
 @dataclass(frozen=True)
 class Grid:
-    """A table; on a narrow page a list with a line for each cell. `lead` says that the first cell names its row."""
+    """A table; on a narrow page a list with a line for each cell. The first cell names its row."""
 
     head: tuple[str, ...]
     rows: tuple[tuple[Span, ...], ...]
@@ -170,8 +176,8 @@ class _Talk:
     def _head(self, text: str, level: int = 1) -> None:
         self.out.append(Heading(text, level))
 
-    def _line(self, *spans: Span | str, depth: int = 0, mark: str = "") -> None:
-        self.out.append(Line(tuple(Span(s) if isinstance(s, str) else s for s in spans), depth, mark))
+    def _line(self, *spans: Span | str, depth: int = 0, mark: str = "", more: int = 0) -> None:
+        self.out.append(Line(tuple(Span(s) if isinstance(s, str) else s for s in spans), depth, mark, more))
 
     def _field(self, label: str, text: str, depth: int = 1) -> None:
         self._line(Span(f"{label}: ", "strong"), text, depth=depth)
@@ -199,9 +205,9 @@ class _Talk:
         self._line(*before, _stop(row.text), depth=depth, mark="!")
         self._decides(row.who_decides, depth + 1)
 
-    def _decides(self, who: str, depth: int) -> None:
+    def _decides(self, who: str, depth: int, more: int = 0) -> None:
         if who:
-            self._line(f"Who decides: {_stop(who)}", depth=depth)
+            self._line(f"Who decides: {_stop(who)}", depth=depth, more=more)
 
     # ---------- the short form ----------
     def _opening_words(self) -> None:
@@ -216,7 +222,7 @@ class _Talk:
         self._head("Today, before anything else")
         for n, doing in enumerate(self.a.today, start=1):
             self._line(Span(_stop(doing.text)), mark=f"{n}.")
-            self._decides(doing.who_decides, 1)
+            self._decides(doing.who_decides, 1, more=len(f"{n}. ") - 2)
 
     def _causes(self) -> None:
         if not self.a.causes:
@@ -472,7 +478,7 @@ class _Talk:
             self._head(title, 2)
             by_reason: dict[str, dict[tuple[str, str], list[str]]] = {}
             for same in _alike(options):
-                starts = listed([_short_day(option.start) for option in same if option.start])
+                starts = _days([option.start for option in same if option.start])
                 named = by_reason.setdefault(first_reason(same[0]), {})
                 named.setdefault((_without_start(same[0]), starts), []).append(same[0].zone)
             for why, named in by_reason.items():
@@ -489,7 +495,7 @@ class _Talk:
         rows = []
         for check in self.a.opening:
             name = check.check + (" (with an instrument)" if check.instrument else "")
-            spots = f" Do it at {check.n} places." if check.n else ""
+            spots = f" Do it at {check.n} places." if check.n and str(check.n) not in check.how else ""
             rows.append((Span(name, "strong"), Span(_stop(check.how) + spots), Span(check.pass_light), Span(check.pass_full)))
         self.out.append(Grid(("Check", "How", "Light use", "Full play"), tuple(rows)))
 
@@ -638,9 +644,13 @@ def _day(text: str) -> str:
     return text if date is None else day(date)
 
 
-def _short_day(text: str) -> str:
-    date = _date(text)
-    return text if date is None else f"{date.day} {day(date).split()[1][:3]} {date.year}"
+def _days(texts: Sequence[str]) -> str:
+    """Days in their order, each year once: "5 Oct and 28 Nov 2026, 23 Feb 2027"."""
+    by_year: dict[str, list[str]] = {}
+    for text in sorted(set(texts)):
+        date = _date(text)
+        by_year.setdefault(str(date.year) if date else "", []).append(f"{date.day} {day(date).split()[1][:3]}" if date else text)
+    return ", ".join(f"{listed(days)} {year}".strip() for year, days in by_year.items())
 
 
 def _between(days: model.DayRange | None) -> str:
@@ -733,6 +743,11 @@ def _to_ascii(text: str) -> str:
 
 
 # ---------- layout ----------
+LONG_WORD: Final = 16
+GAP: Final = 3
+_RULED_ASCII: Final = box.Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
+
+
 class _Page:
     """Lays blocks out on a page of a width, with or without colour, boxes and letters beyond ASCII."""
 
@@ -753,12 +768,14 @@ class _Page:
                 self._heading(block)
             elif isinstance(block, Line):
                 self._line(block)
-            elif self.plain or self.width < LIST_BELOW:
-                self._list(block)
             else:
-                self._table(block)
+                widths = self._widths(block)
+                if self.plain or self.width < LIST_BELOW or not widths:
+                    self._list(block)
+                else:
+                    self._table(block, widths)
         lines = [re.sub(r" +((?:\x1b\[[0-9;]*m)*)$", r"\1", line).rstrip(" ") for line in self.buffer.getvalue().split("\n")]
-        return "\n".join(lines).strip("\n") + "\n"
+        return re.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip("\n") + "\n"
 
     def _say(self, text: str) -> str:
         text = _clean(text)
@@ -793,7 +810,7 @@ class _Page:
 
     def _line(self, line: Line) -> None:
         mark = self._mark(line.mark)
-        left = line.depth * 2
+        left = line.depth * 2 + line.more
         if not mark:
             self._put(self._text(line.spans), left)
             return
@@ -810,13 +827,22 @@ class _Page:
                 first = name == grid.head[0]
                 self._line(Line((Span(f"{name}: ", "strong"), cell), 0 if first else 1, "-" if first else ""))
 
-    def _table(self, grid: Grid) -> None:
-        table = Table(box=box.ASCII2 if self.ascii_only else box.SIMPLE_HEAD, show_lines=False, pad_edge=False, width=self.width)
-        for n, head in enumerate(grid.head):
-            cells = [head, *(self._say(row[n].text) for row in grid.rows)]
-            word = min(14, max(cell_len(word) for cell in cells for word in cell.split() or [""]))
-            share = max(1, min(5, round(max(len(cell) for cell in cells) / 20)))
-            table.add_column(self._text([Span(head, "strong")]), overflow="fold", ratio=share, min_width=word)
+    def _widths(self, grid: Grid) -> list[int]:
+        """A width for each column that breaks no common word; none where the page is too narrow for that."""
+        columns = [[head, *(self._say(row[n].text) for row in grid.rows)] for n, head in enumerate(grid.head)]
+        least = [min(LONG_WORD, max(cell_len(word) for cell in cells for word in cell.split() or [""])) for cells in columns]
+        want = [math.isqrt(max(cell_len(cell) for cell in cells)) for cells in columns]
+        spare = self.width - sum(least) - GAP * (len(columns) - 1)
+        if spare < 0:
+            return []
+        given = [spare * share // sum(want) for share in want]
+        given[want.index(max(want))] += spare - sum(given)
+        return [first + more for first, more in zip(least, given, strict=True)]
+
+    def _table(self, grid: Grid, widths: Sequence[int]) -> None:
+        table = Table(box=_RULED_ASCII if self.ascii_only else box.SIMPLE_HEAD, show_edge=False, pad_edge=False, leading=1)
+        for head, width in zip(grid.head, widths, strict=True):
+            table.add_column(self._text([Span(head, "strong")]), overflow="fold", width=width)
         for row in grid.rows:
             table.add_row(*(self._text([cell]) for cell in row))
         self.console.print(table)
@@ -847,17 +873,19 @@ def _emphasised(spans: Sequence[Span]) -> str:
 
 def _markdown(blocks: Sequence[Block]) -> str:
     out: list[str] = []
+    base: int | None = None
     for block in blocks:
+        if isinstance(block, Line) and (block.mark or block.depth):
+            base = block.depth if base is None else base
+            out.append(f"{'  ' * max(0, block.depth - base)}- {_emphasised(block.spans)}")
+            continue
+        base = None
         if isinstance(block, Heading):
             out += ["", f"{'#' * (block.level + 1)} {_escaped(block.text)}", ""]
         elif isinstance(block, Line):
-            step = "- " if block.mark or block.depth else ""
-            out.append(f"{'  ' * block.depth}{step}{_emphasised(block.spans)}")
-            if not step:
-                out.append("")
+            out += ["", _emphasised(block.spans), ""]
         else:
             out += ["", f"| {' | '.join(_escaped(head) for head in block.head)} |", f"|{' --- |' * len(block.head)}"]
             out += [f"| {' | '.join(_emphasised([cell]) for cell in row)} |" for row in block.rows]
             out.append("")
-    text = "\n".join(out).strip("\n") + "\n"
-    return re.sub(r"\n{3,}", "\n\n", text)
+    return re.sub(r"\n{3,}", "\n\n", "\n".join(out)).strip("\n") + "\n"
