@@ -84,6 +84,11 @@ class Adviser:
         _check_names(filled)
         return Consultation(self, filled, system or ("us" if filled.us else "metric"), without)
 
+    def diagnose(self, situation: Situation) -> Diagnosis:
+        """Only the first half of a consultation, up to what each zone needs; it takes a small part of the time."""
+        filled = fill(situation, self.library)
+        return Diagnosis(self, filled, "us" if filled.us else "metric", frozenset())
+
     def condition(self, text: str) -> Condition:
         """A condition of a table, parsed once."""
         if text not in self._conditions:
@@ -138,8 +143,8 @@ class JudgedStep:
     verdict_rule: str = ""
 
 
-class Consultation:
-    """One situation on its way to advice. Every stage is kept, so that explanations can look at it."""
+class Diagnosis:
+    """One situation up to what each zone needs: the facts of site and zones, and what the rules say of them."""
 
     def __init__(self, adviser: Adviser, filled: Filled, system: System, without: frozenset[str]) -> None:
         self.adviser, self.filled, self.system, self.without = adviser, filled, system, without
@@ -156,13 +161,6 @@ class Consultation:
         self.zone_layer = self._judge("zone", [Subject(code, {**self.site, **facts}) for code, facts in own.items()])
         self.zone_facts: dict[str, Facts] = {code: {**facts, **self.zone_layer.derived.get(code, {})} for code, facts in own.items()}
 
-        self.drafts: list[Draft] = make_options(filled, self._remedies(), self._warm_standing())
-        self.weighed: dict[str, Weighed] = self._weigh(self.drafts)
-        self.order = criteria_order(self.knowledge, filled.situation.wishes.first or [])
-        self.ranked: list[Weighed] = sorted(self.weighed.values(), key=lambda w: sort_key(w, self.order))
-        self.chosen: dict[str, Chosen] = {code: choose([w for w in self.ranked if w.draft.zone == code]) for code in self.zones}
-        self.steps: list[JudgedStep] = self._judge_steps()
-
     # ---------- rules ----------
     def _judge(self, layer: str, subjects: Sequence[Subject]) -> Layer:
         judged: Judged = self.adviser.judge.judge(layer, subjects, self.without)
@@ -173,7 +171,7 @@ class Consultation:
             found.could.setdefault(could.subject, []).append((rules[could.rule], could))
         return found
 
-    def _remedies(self) -> dict[str, list[str]]:
+    def remedies(self) -> dict[str, list[str]]:
         """The remedies of each zone that its diagnosis names, or could name where answers are missing."""
         wanted: dict[str, list[str]] = {}
         for code, facts in self.zone_facts.items():
@@ -187,20 +185,34 @@ class Consultation:
             wanted[code] = named
         return wanted
 
-    def _warm_standing(self) -> dict[str, bool]:
-        return {code: facts.get("zone.main-season-type") == "warm" for code, facts in self.zone_facts.items()}
-
     @cached_property
     def essential(self) -> frozenset[str]:
         """The criteria that the site's rules call essential."""
         return frozenset(criterion for criterion in CRITERIA if self.site.get(f"site.essential-{criterion}") is True)
+
+
+class Consultation(Diagnosis):
+    """One situation on its way to advice. Every stage is kept, so that explanations can look at it."""
+
+    def __init__(self, adviser: Adviser, filled: Filled, system: System, without: frozenset[str]) -> None:
+        super().__init__(adviser, filled, system, without)
+        self.drafts: list[Draft] = make_options(filled, self.remedies(), self._warm_standing())
+        self.weighed: dict[str, Weighed] = self.weigh(self.drafts)
+        self.order = criteria_order(self.knowledge, filled.situation.wishes.first or [])
+        self.ranked: list[Weighed] = sorted(self.weighed.values(), key=lambda w: sort_key(w, self.order))
+        self.chosen: dict[str, Chosen] = {code: choose([w for w in self.ranked if w.draft.zone == code]) for code in self.zones}
+        self.steps: list[JudgedStep] = self._judge_steps()
+
+    def _warm_standing(self) -> dict[str, bool]:
+        return {code: facts.get("zone.main-season-type") == "warm" for code, facts in self.zone_facts.items()}
 
     def option_facts(self, draft: Draft) -> Facts:
         """Every fact that rules about an option may read."""
         zone = self.zone_facts[draft.zone]
         return {**self.site, **zone, **self.measures.option(draft, zone)}
 
-    def _weigh(self, drafts: Sequence[Draft]) -> dict[str, Weighed]:
+    def weigh(self, drafts: Sequence[Draft]) -> dict[str, Weighed]:
+        """Options judged and graded, by code; also ones that are not on the list."""
         weighed = {draft.code: Weighed(draft, self.option_facts(draft)) for draft in drafts}
         found = self._judge("option", [Subject(code, w.facts) for code, w in weighed.items()])
         for code, w in weighed.items():
@@ -240,7 +252,7 @@ class Consultation:
                 steps.append((f"{number}/{zone}", proposal, zone, {**self.site, **facts, **own}, draft))
         if not steps:
             return []
-        options = self._weigh([draft for *_, draft in steps if draft is not None])
+        options = self.weigh([draft for *_, draft in steps if draft is not None])
         found = self._judge("step", [Subject(name, facts) for name, _, _, facts, _ in steps])
         judged: list[JudgedStep] = []
         ends: list[Subject] = []
