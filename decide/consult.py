@@ -247,7 +247,7 @@ class Consultation(Diagnosis):
         for number, proposal in enumerate(self.filled.situation.proposal):
             for zone in proposal_zones(self.filled, proposal):
                 facts = self.zone_facts[zone]
-                draft = proposal_draft(self.filled, proposal, zone, facts.get("zone.main-grass"))
+                draft = proposal_draft(self.filled, proposal, zone, facts)
                 own = step_facts(self.filled, proposal, facts, self.types, draft, self.measures)
                 steps.append((f"{number}/{zone}", proposal, zone, {**self.site, **facts, **own}, draft))
         if not steps:
@@ -276,7 +276,7 @@ class Consultation(Diagnosis):
         maybe = [rule.then.act for rule, _ in could]
         grades = [rule.then.grade for rule, _ in firings if rule.then.act == "mark"]
         if option is not None:
-            acts += ["rule-out"] if option.ruled_out == "fired" else []
+            acts += [rule.then.act for rule, _ in option.firings if rule.then.act in ("rule-out", "need")]
             maybe += ["rule-out"] if option.ruled_out == "could-fire" else []
             grades += [option.grades[criterion] for criterion in (*self.essential, "risk") if option.grades[criterion] != "unknown"]
         return {
