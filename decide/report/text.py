@@ -252,7 +252,8 @@ class _Talk:
             if not picked:
                 self._line(_stop(answer.text), depth=1)
             elif answer.option is None:
-                self._line(Span("Nothing sound. ", "bad"), _stop(answer.text), depth=1)
+                said = _first_sentence(answer.text)
+                self._line(Span(said, "bad"), answer.text.removeprefix(said), depth=1)
             for option in picked:
                 self._choice(option, self._role(answer, option))
             if answer.better_than:
@@ -319,6 +320,8 @@ class _Talk:
             self._field("Water", "amount not known.", 2)
 
     def _water(self, water: model.Water) -> str:
+        if water.litres_a_day < 1:
+            return "in a normal year rain covers what it needs."
         amount, unit = (convert(water.litres_a_day, "l/day", "gal/day"), "gallons") if self.system == "us" else (water.litres_a_day, "litres")
         said = f"about {_sum(amount)} {unit} a day in the first weeks{_visits(water.visits_a_day)}"
         if water.hours_a_day is not None and water.hours_a_day >= 0.1:

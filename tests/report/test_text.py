@@ -204,6 +204,13 @@ def test_visits_are_said_as_a_person_counts_them(visits: float, said: str) -> No
     assert f"about 200 litres a day in the first weeks, {said}." in flat(render(changed(options=[option, RECOVER])))
 
 
+def test_no_water_is_not_said_as_a_figure() -> None:
+    option = SOD.model_copy(update={"water": model.Water(litres_a_day=0, hours_a_day=None, visits_a_day=0)})
+    said = flat(render(changed(options=[option, RECOVER])))
+    assert "Water: in a normal year rain covers what it needs." in said
+    assert " 0 litres" not in said
+
+
 def test_american_pages_speak_in_feet_and_gallons() -> None:
     # NIST Handbook 44, appendix C: 1 ft is 0.3048 m, 1 gallon is 3.785411784 litres. So 120 m² is 1,292 ft², 1,430 l is 378 gal.
     place = model.Known(key="place.country", value="US", how="told")
@@ -221,12 +228,12 @@ def test_what_is_not_known_is_said_and_not_left_out() -> None:
 
 
 def test_nothing_sound_is_said_first_with_the_least_bad() -> None:
-    answer = model.Answer(zone="goalmouth", area_m2=120, decision="none sound", option=None, least_bad=SEED.code, text="Nothing can be ready. The next window opens in September.")
+    answer = model.Answer(zone="goalmouth", area_m2=120, decision="none sound", option=None, least_bad=SEED.code, text="Nothing sound can be ready. The next window opens in September.")
     said = render(changed(decision="none sound", programme=[answer]))
-    assert "Nothing sound. Nothing can be ready. The next window opens in September." in flat(said)
+    assert "Nothing sound can be ready. The next window opens in September." in flat(said)
     assert "Least bad: Kentucky bluegrass by broadcast seed" in said
     assert "Do this" not in said
-    assert said.index("Nothing sound.") < said.index("Least bad:")
+    assert said.index("Nothing sound can") < said.index("Least bad:")
 
 
 def test_a_stopgap_stands_before_what_lasts() -> None:
