@@ -12,7 +12,7 @@ from decide.engine.language import Fact, FactType, rounded
 from decide.errors import DecideError
 from decide.fill import Filled, zone_of
 from decide.measure import dates, growth, seed, soil, water
-from decide.options import OPEN, Draft, is_free, lead_grass, offers, wished
+from decide.options import Draft, is_free, lead_grass, offers, wished
 from decide.situation import HERBICIDE_CLASSES, MONTHS, Offer, Proposal, Zone, coded
 from decide.units import convert
 
@@ -227,7 +227,7 @@ def zone_facts(filled: Filled, zone: Zone, types: Mapping[str, FactType]) -> Fac
         standing = max(0.0, 100 - zone.bare_percent - (zone.weeds_percent or 0))
         dormant = sum(g.share_percent or 0 for g in zone.grass or [] if g.state == "dormant")
         green = sum(g.share_percent or 0 for g in zone.grass or [] if g.state == "green")
-        _put(facts, "zone.living-percent", standing * (100 - min(100, dead)) / 100)
+        _put(facts, "zone.living-percent", 0.0 if zone.grass == [] else standing * (100 - min(100, dead)) / 100)
         if zone.grass is not None:
             _put(facts, "zone.dead-percent", standing * min(100, dead) / 100)
             _put(facts, "zone.dormant-percent", standing * min(100, dormant) / 100)
@@ -611,21 +611,20 @@ def proposal_draft(filled: Filled, proposal: Proposal, zone: str, standing: Fact
     start = proposal.start or filled.today
     open_ = method in knowledge.grasses[lead_grass(knowledge, plant)].made_by
     draft = Draft(zone, "establish", method, plant, "plain", start, "none", open_)
-    return dataclasses.replace(draft, variant=_proposed_variant(filled, draft, standing))
+    return dataclasses.replace(draft, variant=_proposed_variant(filled, proposal, draft, standing))
 
 
-def _proposed_variant(filled: Filled, draft: Draft, standing: Facts) -> str:
-    """Dormant or winter overseeding where the grass and method have it and the day lies in its time; else plain."""
-    for code, qualities in (("dormant", ("dormant",)), ("winter-overseed", OPEN)):
+def _proposed_variant(filled: Filled, proposal: Proposal, draft: Draft, standing: Facts) -> str:
+    """Winter overseeding where ryegrass is sown over a warm-season stand, dormant where the day lies in its time; else plain."""
+    def has(code: str) -> bool:
         variant = filled.library.knowledge.variants.get(code)
-        if variant is None or draft.method not in variant.methods or draft.plant not in variant.grasses:
-            continue
-        if code == "winter-overseed" and standing.get("zone.main-season-type") != "warm":
-            continue
-        if filled.site is None or draft.start is None:
-            continue
-        if filled.windows(draft.key, code).quality_on(dates.day_of_year(draft.start)) in qualities:
-            return code
+        return variant is not None and draft.method in variant.methods and draft.plant in variant.grasses
+
+    if has("winter-overseed") and proposal.step == "overseed" and standing.get("zone.main-season-type") == "warm":
+        return "winter-overseed"
+    if has("dormant") and filled.site is not None and draft.start is not None:
+        if filled.windows(draft.key, "dormant").quality_on(dates.day_of_year(draft.start)) == "dormant":
+            return "dormant"
     return "plain"
 
 
