@@ -174,6 +174,7 @@ class Answer(Row):
     least_bad: str | None = None
     text: str
     better_than: str = ""
+    how: list[str] = Field(default_factory=list, description="how the work is done, in order")
 
 
 class Caution(Row):

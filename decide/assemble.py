@@ -251,7 +251,18 @@ class _Maker:
         return out.Answer(
             zone=name, area_m2=area, decision=decision, option=draft.code,
             stopgap=chosen.stopgap.draft.code if chosen.stopgap else None, text=text, better_than=better,
+            how=self.how(chosen.stopgap or chosen.option),
         )  # fmt: skip
+
+    def how(self, w: Weighed) -> list[str]:
+        """How the work is done, step by step."""
+        if w.draft.remedy != "establish":
+            return []
+        steps = list(self.k.methods[w.draft.method].steps)
+        if w.draft.variant != "plain":
+            steps = [self.k.variants[w.draft.variant].text, *steps]
+        said = [self.text(step, w.facts) for step in steps]
+        return [step for step in said if "an unknown figure" not in step]
 
     def next_good(self, zone: str) -> str:
         """The next start of an option that is held back by nothing but the date or the means of today."""

@@ -117,7 +117,7 @@ class Speaker:
                 held = facts.get(name)
                 words.append("an unknown figure" if held is None else self._said(name, held, types))
             else:
-                key = facts.get(index) if index else ""
+                key = index[1:] if index.startswith("=") else facts.get(index) if index else ""
                 said = self.value(name, key if isinstance(key, str) else "") if not index or isinstance(key, str) else None
                 words.append(said if said is not None else "an unknown figure")
         return _capital("".join(words))

@@ -94,7 +94,10 @@ class Condition:
 
 @dataclass(frozen=True, slots=True)
 class Template:
-    """A sentence with holes for facts and values; `parts` alternate text and (kind, name, index) holes."""
+    """A sentence with holes for facts and values; `parts` alternate text and (kind, name, index) holes.
+
+    The index of a value is the fact that holds its key, or "=key" where the text itself names the key.
+    """
 
     text: str
     parts: tuple[str | tuple[str, str, str], ...]
@@ -105,7 +108,7 @@ class Template:
         for part in self.parts:
             if not isinstance(part, str):
                 kind, name, index = part
-                names.extend([name] if kind == "fact" else [index] if index else [])
+                names.extend([name] if kind == "fact" else [index] if index and not index.startswith("=") else [])
         return tuple(names)
 
     @property
@@ -271,8 +274,9 @@ def parse_template(text: str, facts: Mapping[str, FactType], numbers: Numbers, r
                 raise KnowledgeError(f"the text names value {name!r}, which there is not", instead=meant(name, numbers.units))
             if bool(index) != (name in numbers.tables):
                 raise KnowledgeError(f"the text names value {name!r} {'with' if index else 'without'} a key", instead="Families need [fact], single values do not")
-            parts.append(("value", name, index))
-            inner = index
+            literal = index in numbers.tables.get(name, {})
+            parts.append(("value", name, f"={index}" if literal else index))
+            inner = "" if literal else index
         else:
             parts.append(("fact", inner, ""))
         if inner:

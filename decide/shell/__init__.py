@@ -98,6 +98,7 @@ def _talk(
     full: bool,
 ) -> int:
     import datetime as dt
+    import textwrap
     from pathlib import Path
 
     from decide.errors import DecideError
@@ -116,7 +117,8 @@ def _talk(
             return BAD_USE
     day = today or dt.date.today()
     _lenient(source)
-    screen.write(f"Today is {say_date(day)}. Say help at any time, and \"don't know\" when you do not.\n")
+    greeting = f"Today is {say_date(day)}. Say help at any time, and \"don't know\" when you do not."
+    screen.write("\n".join(textwrap.wrap(greeting, _width(screen)) if full else [greeting]) + "\n")
     screen.flush()
     keeper = Keeper(Path(told["talk"]) if "talk" in told else state_file(env))
     talk: Talk | None = None
@@ -165,6 +167,13 @@ def _tty(stream: object) -> bool:
         return bool(stream.isatty())  # type: ignore[attr-defined]
     except (AttributeError, ValueError):
         return False
+
+
+def _width(screen: TextIO) -> int:
+    try:
+        return max(20, os.get_terminal_size(screen.fileno()).columns or 80)
+    except (OSError, ValueError):
+        return 80
 
 
 def _columns(env: Mapping[str, str]) -> int:

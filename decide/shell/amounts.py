@@ -204,6 +204,8 @@ def _shares(core: str, setting: Setting) -> list[float]:
             digits = any(token.kind == "number" for token in row)
             slash = any(token.text == "/" for token in row)
             worded = not digits or slash
+            if slash and value > 1:
+                raise NumberTrouble('A share is at most the whole. Say half, a third, 3 in 4, or 80 %; or "don\'t know".')
             if one.unit == "percent":
                 values.append(value)
             elif value <= 1 and worded:

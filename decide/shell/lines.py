@@ -92,5 +92,5 @@ class Lines:
         missing = talk.missing()
         self.say("The input ended before there was advice. Your answers are kept.")
         if missing:
-            self.say("Still missing: " + ", ".join(missing) + ".")
+            self.say("Still missing: " + " ".join(missing))
         return NO_ADVICE

@@ -14,6 +14,8 @@ from decide.shell.tools import Answers, Question
 from decide.shell.when import say_date
 
 WHOLE_FIELD: Final = "whole field"
+_SHOWN: Final = ("sport", "hours_per_week", "months", "players", "class", "date")
+_HIDDEN: Final = ("latitude", "longitude", "hemisphere")
 DROP: Final = object()
 
 
@@ -153,7 +155,8 @@ def shown(question: Question, value: Any) -> str:
 
     def one(item: Any) -> str:
         if isinstance(item, dict):
-            return ", ".join(_inner(words, key, inner) for key, inner in item.items() if key not in ("latitude", "longitude", "hemisphere"))
+            keys = [key for key in _SHOWN if key in item] + [key for key in item if key not in (*_SHOWN, *_HIDDEN)]
+            return ", ".join(_inner(words, key, item[key]) for key in keys)
         found = words.get(_hashable(item))
         return found if found is not None else say_value(item, question.unit)
 

@@ -161,7 +161,7 @@ class Talk:
         left = self.tools.left(self.answers, False)
         text = [sheet.label(self._question)]
         if left > 1:
-            text.append(f"and at most {left - 1} more")
+            text.append(f"And at most {left - 1} more.")
         return text
 
     def setting(self, question: Question | None = None) -> Setting:
@@ -494,7 +494,8 @@ class Talk:
         failed = self._keep() if not self._saved_badly else []
         if self._saved_badly:
             return failed or [Say("Your answers cannot be saved there. Say: save as NAME.", "error")]
-        return [Say("Saved. It is also saved after each answer.")]
+        path = getattr(self.kept, "path", None)
+        return [Say(f"Saved{f' in {path}' if path else ''}. That is done after each answer too.")]
 
     def _save_as(self, rest: str) -> list[Say]:
         name = clean(rest).strip(" '\"")

@@ -420,11 +420,23 @@ def read_months(text: str, setting: Setting) -> Result:
 
 
 def say_months(codes: list[str]) -> str:
-    """Months in words: March, April and May."""
-    names = [calendar.month_name[MONTHS.index(code) + 1] for code in codes]
-    if len(names) == 12:
+    """Months in words: September to May; all year but July; March and May."""
+    present = {MONTHS.index(code) for code in codes}
+    names = calendar.month_name
+    if len(present) == 12:
         return "all year"
-    return ", ".join(names[:-1]) + " and " + names[-1] if len(names) > 1 else "".join(names) or "no months"
+    if not present:
+        return "no months"
+    gone = sorted(set(range(12)) - present)
+    starts = [month for month in range(12) if month in present and (month - 1) % 12 not in present]
+    if len(starts) == 1 and len(gone) > 1:
+        first, last = starts[0], (starts[0] + len(present) - 1) % 12
+        if len(present) > 2:
+            return f"{names[first + 1]} to {names[last + 1]}"
+    if len(gone) <= 2:
+        return "all year but " + " and ".join(names[month + 1] for month in gone)
+    row = [names[month + 1] for month in sorted(present)]
+    return ", ".join(row[:-1]) + " and " + row[-1] if len(row) > 1 else row[0]
 
 
 def _month_set(said: str, setting: Setting) -> set[int] | str | None:
