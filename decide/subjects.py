@@ -218,6 +218,8 @@ def zone_facts(filled: Filled, zone: Zone, types: Mapping[str, FactType]) -> Fac
     facts = _told(types.values(), "zone", {"zone": zone})
     # A part is worked on until somebody says to keep off; the advice shows this as assumed.
     facts.setdefault("zone.keep-off", False)
+    # Somebody who names no cause has no idea of it: that is known, and leaves the cause itself to the signs.
+    facts.setdefault("zone.cause", "unknown")
     if "zone.sun-hours" not in facts:
         _put(facts, "zone.sun-hours", s.field.sun_hours)
     if code in filled.areas:
@@ -474,10 +476,8 @@ class Measures:
         made_from = str(facts["option.made-from"])
         visits, depth = number("first-wettings", made_from), number("first-wetting-depth", made_from)
         short = facts.get("option.rain-short-mm-week")
-        unmet = 1.0
-        if isinstance(short, float) and draft.start is not None:
-            need = _need(filled, dates.wrap(dates.day_of_year(draft.start) + 15), str(facts["option.season-type"]))
-            unmet = 0.0 if short <= 0 else min(1.0, short / (7 * need)) if need else 1.0
+        # Where rain does not cover what turf uses there are dry days, and on a dry day a seedbed wants all its wettings.
+        unmet = 0.0 if isinstance(short, float) and short <= 0 else 1.0
         m = filled.situation.means
         if visits is not None:
             needed = visits * unmet
@@ -565,6 +565,7 @@ class Measures:
     def _offer(self, draft: Draft, facts: Facts) -> None:
         found = offers(self.filled, draft)
         if found is None:
+            facts["option.offer"] = "not-told"
             return
         facts["option.offer"] = "offered" if found else "not-offered"
         if not found:
