@@ -129,13 +129,6 @@ def test_pure_live_seed_of_the_page() -> None:
     )
 
 
-def test_seed_counts_give_the_half_and_half_of_the_page() -> None:
-    # Seeding rates, Cornell University: 70 % ryegrass and 30 % bluegrass by weight is called half and half. By count it is not:
-    # 70 x 250,000 against 30 x 1,500,000 is 28 %. Worked by hand; the table must not let the mixture pass for an even stand.
-    assert rye / (rye + blue) == pytest.approx(0.28, abs=0.005)
-    assert table("mixtures")["ryegrass-with-bluegrass"]["stands-as"] == "perennial-ryegrass"
-
-
 def test_sprig_review_in_both_units() -> None:
     # HortTechnology 27, 2017: 218-653 bushels an acre, that is 5-15 bushels per 1,000 sq. ft.
     assert in_use("sprig-rate-high", "hybrid-bermudagrass", "bu/1000ft2") == pytest.approx(15, rel=0.01)
@@ -185,10 +178,6 @@ def test_hydroseeding_price() -> None:
     # A contractor's price page, February 2022: 0.10 to 0.25 dollars a square foot.
     assert in_use("cost-installed-low", "hydromulch", "money/ft2") == pytest.approx(0.10)
     assert in_use("cost-installed-high", "hydromulch", "money/ft2") == pytest.approx(0.25)
-
-
-def test_sod_crew() -> None:
-    # A turf trade forum, 2004: one and a half pallets of 400-500 sq. ft. an hour.
 
 
 def test_football_pitch_in_yards() -> None:
