@@ -1,0 +1,463 @@
+"""What to ask next, and whether an answer could change anything: without a terminal, on the answers as a nested table."""
+
+from __future__ import annotations
+
+import copy
+import datetime as dt
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Final
+
+from decide.advice import UnknownRow
+from decide.consult import Adviser, Consultation, Diagnosis, Layer
+from decide.engine.judge import Judge
+from decide.engine.language import Fact, FactType
+from decide.errors import SituationError
+from decide.read import Knowledge, Question
+from decide.situation import DONT_KNOW, WHOLE_FIELD, Situation, coded, situation_from_dict
+
+Answers = dict[str, Any]
+MOST_UNKNOWN: Final = 8
+BASES_KEPT: Final = 4
+# Asked before any trial: what is wrong and where, who plays, by when, which town, which grass, what water, what sprays.
+ORIENTING: Final = (
+    "site.dangers", "zone", "zone.bare_percent", "zone.bare_pattern", "use", "dates.play_by", "place.name", "zone.grass",
+    "means.water", "history.herbicides",
+)  # fmt: skip
+# Answers that measures of options and their starts read; all others bear on options only through facts of site and zone.
+OPTION_KEYS: Final = frozenset({
+    "place.name", "zone", "use", "offer", "dates.play_by", "dates.first_use", "dates.no_play", "dates.no_work",
+    "field.area_m2", "zone.area_m2", "zone.in_play", "zone.grass", "means.water", "means.wettings_weekday", "means.flow_l_min",
+    "means.watering_hours_day", "means.equipment_own", "means.equipment_hire", "means.contractor", "means.work_hours_per_week",
+    "means.budget", "wishes.first", "history.herbicides",
+})  # fmt: skip
+# Other ways to give the same answer in a situation file.
+_SAME: Final[Mapping[str, tuple[tuple[str, ...], ...]]] = {
+    "place.name": (("latitude",), ("monthly_mean_c",)), "field.area_m2": (("length_m", "width_m"),), "zone.area_m2": (("share_percent",),),
+}  # fmt: skip
+_RANK: Final = {"rule-out": 0, "mark": 1, "caution": 2, "need": 3, "conclude": 4, "verdict": 5}
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A question that is open: in a zone (its name) where it is about one, and where its answer goes."""
+
+    question: Question
+    zone: str | None
+    path: tuple[str | int, ...]
+
+    @property
+    def key(self) -> str:
+        """The key of the question in the situation file."""
+        return self.question.key
+
+
+# ---------- open questions ----------
+def _zones(answers: Mapping[str, Any]) -> list[dict[str, Any]]:
+    found = answers.get("zone")
+    return [zone for zone in found if isinstance(zone, dict)] if isinstance(found, list) else []
+
+
+def _table(answers: Mapping[str, Any], path: Sequence[str | int]) -> Mapping[str, Any]:
+    """The table that holds the last key of a path; empty where there is none."""
+    found: Any = answers
+    for part in path[:-1]:
+        if isinstance(part, int):
+            found = found[part] if isinstance(found, list) and part < len(found) else {}
+        else:
+            found = found.get(part, {}) if isinstance(found, Mapping) else {}
+    return found if isinstance(found, Mapping) else {}
+
+
+def answer(answers: Mapping[str, Any], asked: Asked) -> Any:
+    """What was answered ("don't know" too), or None."""
+    return _table(answers, asked.path).get(str(asked.path[-1]))
+
+
+def _is_answered(answers: Mapping[str, Any], asked: Asked) -> bool:
+    if answer(answers, asked) is not None:
+        return True
+    table = _table(answers, asked.path)
+    return any(all(table.get(key) is not None for key in keys) for keys in _SAME.get(asked.key, ()))
+
+
+def _paths(question: Question, answers: Mapping[str, Any]) -> Iterator[Asked]:
+    """A question once, or once for each zone that is not kept off."""
+    *tables, key = question.key.split(".")
+    if tables != ["zone"]:
+        yield Asked(question, None, (*tables, key))
+        return
+    zones = _zones(answers)
+    for place, zone in enumerate(zones):
+        if zone.get("keep_off") is not True:
+            yield Asked(question, str(zone.get("name", WHOLE_FIELD)), ("zone", place, key))
+    if not zones:
+        yield Asked(question, WHOLE_FIELD, ("zone", 0, key))
+
+
+def _is_meant(question: Question, answers: Mapping[str, Any], asked: Asked) -> bool:
+    """Whether the earlier answers are those that the question is for."""
+    for only in question.only_if:
+        *tables, key = only.key.split(".")
+        path = (*asked.path[:-1], key) if tables == ["zone"] and asked.path[0] == "zone" else (*tables, key)
+        held = _table(answers, path).get(key)
+        wanted = only.holds if isinstance(only.holds, list) else [only.holds]
+        said = held if isinstance(held, list) else [held]
+        if not any(each is not None and each in wanted for each in said):
+            return False
+    return True
+
+
+def open_questions(knowledge: Knowledge, answers: Mapping[str, Any]) -> list[Asked]:
+    """The questions without an answer, in their stated order; "don't know" is an answer."""
+    return [
+        asked
+        for question in sorted(knowledge.questions, key=lambda row: row.order)
+        for asked in _paths(question, answers)
+        if _is_meant(question, answers, asked) and not _is_answered(answers, asked)
+    ]
+
+
+def put(answers: Mapping[str, Any], asked: Asked, value: Any) -> Answers:
+    """A copy of the answers with this one added."""
+    out: Answers = copy.deepcopy(dict(answers))
+    if asked.path[0] == "zone" and len(asked.path) > 1 and not _zones(out):
+        out["zone"] = [{"name": WHOLE_FIELD}]
+    inner: Any = out
+    for part in asked.path[:-1]:
+        if isinstance(part, str) and not isinstance(inner.get(part), (dict, list)):
+            inner[part] = {}
+        inner = inner[part]
+    inner[str(asked.path[-1])] = copy.deepcopy(value)
+    return out
+
+
+# ---------- trials ----------
+def possible_answers(asked: Asked, types: Mapping[str, FactType], today: dt.date) -> list[Any]:
+    """Answers that stand for all: each choice; yes and no; the low, the middle and the high end of a number or a date.
+
+    Empty for answers that have parts of their own (zones, uses, sprays, places, texts).
+    """
+    question = asked.question
+    values = [choice.value for choice in question.choices]
+    if question.kind == "yesno":
+        return [True, False]
+    if question.kind == "list":
+        return _lists(asked.key, values)
+    if question.kind in ("zones", "uses", "sprays", "place", "text", "months"):
+        return []
+    if question.kind == "date":
+        kind = types.get("site.days-to-play-by") if asked.key == "dates.play_by" else None
+        return [] if kind is None else [(today + dt.timedelta(days=round(n))).isoformat() for n in _ends(kind)]
+    told = next((kind for kind in types.values() if kind.told == asked.key and kind.type == "number"), None)
+    numbers = [] if told is None or question.kind == "choice" else _ends(told)
+    return list(dict.fromkeys([*values[:1], *values[-1:], *numbers, *values]))
+
+
+def _lists(key: str, values: Sequence[Any]) -> list[Any]:
+    """Everything and nothing first, which differ most, then each alone."""
+    real = [value for value in values if value != "none"]
+    nothing: list[Any] = ["none"] if "none" in values else []
+    if key == "offer":
+        return [[{"what": value} for value in real], [], *([{"what": value}] for value in real)]
+    if key == "zone.grass":
+        return [[], *([{"grass": value, "state": "green"}] for value in real)]
+    if key == "wishes.first":
+        return [[value] for value in real]
+    return [real, nothing, *([value] for value in real)]
+
+
+def _ends(kind: FactType) -> list[float]:
+    if kind.low is None or kind.high is None:
+        return []
+    return [kind.low, (kind.low + kind.high) / 2, kind.high]
+
+
+def _as_situation(answers: Mapping[str, Any], today: dt.date) -> Situation | None:
+    """The situation that the answers give on a day, without proposals; None where they cannot be read."""
+    out: Answers = copy.deepcopy({key: value for key, value in answers.items() if key != "proposal"})
+    dates = out.get("dates")
+    out["dates"] = {**(dates if isinstance(dates, dict) else {}), "today": today.isoformat()}
+    if out.get("zone") == DONT_KNOW:
+        del out["zone"]
+    history = out.get("history")
+    sprays = history.get("herbicides") if isinstance(history, dict) else None
+    for spray in sprays if isinstance(sprays, list) else ():
+        if isinstance(spray, dict):
+            for key, careful in (("class", "unknown"), ("date", today.isoformat())):
+                if spray.get(key) in (None, DONT_KNOW):
+                    spray[key] = careful
+    try:
+        return situation_from_dict(out)
+    except SituationError:
+        return None
+
+
+def _cautions(layer: Layer) -> set[str]:
+    return {rule.then.target for rows in layer.fired.values() for rule, _ in rows if rule.then.act == "caution"}
+
+
+class _Base:
+    """A consultation that trials are compared with, and what of it could still move."""
+
+    def __init__(self, consultation: Consultation) -> None:
+        self.c = consultation
+
+    @cached_property
+    def first(self) -> dict[str, tuple[tuple[str, str] | None, ...]]:
+        """The first choice of each zone with its verdict."""
+        return {
+            zone: tuple(None if w is None else (w.draft.code, w.verdict) for w in (chosen.stopgap, chosen.option, chosen.least_bad))
+            for zone, chosen in self.c.chosen.items()
+        }
+
+    @cached_property
+    def cautions(self) -> set[str]:
+        """The cautions of site and zones, and of the first choices."""
+        found = _cautions(self.c.site_layer) | _cautions(self.c.zone_layer)
+        for chosen in self.c.chosen.values():
+            for w in (chosen.stopgap, chosen.option, chosen.least_bad):
+                found |= {rule.then.target for rule, _ in w.firings if rule.then.act == "caution"} if w is not None else set()
+        return found
+
+    @cached_property
+    def live(self) -> frozenset[str]:
+        """The facts that could still move a rule about an option: unknown ones in rules that could fire or stand open."""
+        names: set[str] = set()
+        for w in self.c.weighed.values():
+            for rule, could in w.could:
+                names.update(could.unknown)
+                names.update(name for exception in rule.unless for condition in exception.when for name in condition.facts)
+            for rule, firing in w.firings:
+                for exception in rule.unless:
+                    if exception.name in firing.open:
+                        names.update(name for condition in exception.when for name in condition.facts)
+        return frozenset(names)
+
+    @cached_property
+    def read(self) -> frozenset[str]:
+        """The facts that some rule about an option reads."""
+        strata = self.c.adviser.base.strata["option"]
+        return frozenset(name for stratum in strata for rule in stratum for condition in rule.conditions for name in condition.facts)
+
+    def leaves_options_alone(self, other: Diagnosis) -> bool:
+        """Whether the facts of site and zones, as they are in another diagnosis, leave every judgement on options as it is.
+
+        Rules are three-valued, so a fact that becomes known moves only rules that it left undecided.
+        """
+        if self.c.remedies() != other.remedies() or self.c.essential != other.essential:
+            return False
+        for mine, theirs in [(self.c.site, other.site), *((self.c.zone_facts[code], other.zone_facts[code]) for code in self.c.zones)]:
+            for name in mine.keys() | theirs.keys():
+                if mine.get(name) == theirs.get(name):
+                    continue
+                if name.startswith("zone.recovery-days") or name == "zone.main-season-type" or (name in self.read and (name in mine or name in self.live)):
+                    return False
+        return True
+
+
+class Asker:
+    """Chooses questions for one adviser and day; keeps what was tried, so that nothing is tried twice.
+
+    Trials use the plain engine alone; the advice itself is checked by both.
+    """
+
+    def __init__(self, adviser: Adviser, today: dt.date) -> None:
+        self.knowledge, self.today = adviser.knowledge, today
+        self._adviser = copy.copy(adviser)
+        if adviser.judge.names != ["plain"]:
+            self._adviser.judge = Judge(adviser.base, "plain")
+        self._bases: dict[str, _Base | None] = {}
+        self._tried: dict[tuple[str, str, str | None], bool | None] = {}
+        self.trials = 0
+
+    # ---------- choosing ----------
+    def next_question(self, answers: Mapping[str, Any], details: bool = False) -> Asked | None:
+        """The next question: the orienting ones, then each that is always asked or whose answer could change something.
+
+        With `details` the ones that cannot change the first choice are asked too, in their order.
+        """
+        waiting = open_questions(self.knowledge, answers)
+        if details:
+            return waiting[0] if waiting else None
+        first = [asked for asked in waiting if asked.key in ORIENTING]
+        if not self._can_try(answers):
+            before = [asked for asked in waiting if asked.key in ORIENTING or asked.question.always]
+            return before[0] if before else None
+        if first:
+            order = first[0].question.order
+            return next((asked for asked in waiting if asked.question.always and asked.question.order < order), first[0])
+        for asked in waiting:
+            if not asked.question.details and (asked.question.always or self.matters(answers, asked) is not False):
+                return asked
+        return None
+
+    def details(self, answers: Mapping[str, Any]) -> list[Asked]:
+        """The open questions that were passed over, for a closer plan; those not tried yet are not among them."""
+        key = _key(answers)
+        return [
+            asked
+            for asked in open_questions(self.knowledge, answers)
+            if asked.question.details or (not asked.question.always and self._tried.get((key, asked.key, asked.zone)) is False)
+        ]
+
+    def left_at_most(self, answers: Mapping[str, Any], details: bool = False) -> int:
+        """How many questions are left at most; tries nothing, but leaves out what was tried on these answers in vain."""
+        waiting = open_questions(self.knowledge, answers)
+        if details:
+            return len(waiting)
+        key = _key(answers)
+        return sum(1 for asked in waiting if not asked.question.details and self._tried.get((key, asked.key, asked.zone)) is not False)
+
+    # ---------- trying ----------
+    @staticmethod
+    def _can_try(answers: Mapping[str, Any]) -> bool:
+        place = answers.get("place")
+        told = place == DONT_KNOW or (isinstance(place, Mapping) and any(value is not None for value in place.values()))
+        return told and bool(answers.get("zone"))
+
+    def matters(self, answers: Mapping[str, Any], asked: Asked) -> bool | None:
+        """Whether some answer could change the first choice of a zone or its verdict, or add a caution; None where that cannot be tried."""
+        key = (_key(answers), asked.key, asked.zone)
+        if key not in self._tried:
+            self._tried[key] = self._matters(answers, asked)
+        return self._tried[key]
+
+    def _matters(self, answers: Mapping[str, Any], asked: Asked) -> bool | None:
+        base = self._base(answers) if self._can_try(answers) else None
+        values = possible_answers(asked, self._adviser.base.facts, self.today)
+        if base is None or not values:
+            return None
+        return any(self._changes(base, answers, asked, value) for value in values)
+
+    def _base(self, answers: Mapping[str, Any]) -> _Base | None:
+        key = _key(answers)
+        if key not in self._bases:
+            if len(self._bases) >= BASES_KEPT:
+                del self._bases[next(iter(self._bases))]
+            situation = _as_situation(answers, self.today)
+            try:
+                self._bases[key] = None if situation is None else _Base(self._adviser.consult(situation))
+            except SituationError:
+                self._bases[key] = None
+        return self._bases[key]
+
+    def _changes(self, base: _Base, answers: Mapping[str, Any], asked: Asked, value: Any) -> bool:
+        """Whether one answer changes the first choices or adds a caution; an answer that contradicts others does not."""
+        situation = _as_situation(put(answers, asked, value), self.today)
+        if situation is None:
+            return False
+        self.trials += 1
+        try:
+            if asked.key not in OPTION_KEYS:
+                half = self._adviser.diagnose(situation)
+                if (_cautions(half.site_layer) | _cautions(half.zone_layer)) - base.cautions:
+                    return True
+                if base.leaves_options_alone(half):
+                    return False
+            tried = _Base(self._adviser.consult(situation))
+        except SituationError:
+            return False
+        return tried.first != base.first or bool(tried.cautions - base.cautions)
+
+
+def _key(answers: Mapping[str, Any]) -> str:
+    return json.dumps(answers, sort_keys=True, default=str)
+
+
+def next_question(adviser: Adviser, answers: Mapping[str, Any], today: dt.date) -> Asked | None:
+    """The next question that matters, or None. For a whole talk keep an `Asker`, which tries nothing twice."""
+    return Asker(adviser, today).next_question(answers)
+
+
+def left_at_most(knowledge: Knowledge, answers: Mapping[str, Any]) -> int:
+    """How many questions, apart from details, are open at most."""
+    return sum(1 for asked in open_questions(knowledge, answers) if not asked.question.details)
+
+
+def matters(adviser: Adviser, answers: Mapping[str, Any], asked: Asked, today: dt.date) -> bool | None:
+    """Whether some answer to a question could change the first choice of a zone or its verdict, or add a caution."""
+    return Asker(adviser, today).matters(answers, asked)
+
+
+# ---------- what the advice leaves open ----------
+def as_answers(situation: Situation) -> Answers:
+    """A situation as the nested table that it could have been read from."""
+    out: Answers = situation.model_dump(mode="json", by_alias=True, exclude_none=True)
+    return {key: value for key, value in out.items() if value != {} and (value != [] or key not in ("zone", "proposal"))}
+
+
+def unknown_rows(consultation: Consultation, asker: Asker | None = None) -> list[UnknownRow]:
+    """The open questions that bear on rules about the first choices that could still fire, the weightiest first.
+
+    Which facts a question gives is found by answering it. With an asker each is tried, so that the row says whether its
+    answer could change the first choice; without one that stays None.
+    """
+    c = consultation
+    wanted: dict[str, tuple[int, str]] = {}
+    for name, rank in _undecided(c):
+        if name not in wanted or rank < wanted[name][0]:
+            wanted[name] = (rank, name)
+    answers = as_answers(c.filled.situation)
+    rows: list[tuple[int, int, UnknownRow]] = []
+    seen: set[str] = set()
+    for asked in open_questions(c.knowledge, answers):
+        gives = _gives(c, answers, asked) & wanted.keys()
+        if not gives:
+            continue
+        key = asked.key if asked.zone is None or len(c.zones) == 1 else f"zone.{coded(asked.zone)}.{asked.key.removeprefix('zone.')}"
+        if key in seen:
+            continue
+        seen.add(key)
+        where = "" if asked.zone is None or len(c.zones) == 1 else f"{asked.zone}: "
+        changes = None if asker is None else asker.matters(answers, asked)
+        row = UnknownRow(key=key, changes_first_choice=changes, text=f"{where}{asked.question.ask}")
+        rank = min(wanted[name][0] for name in gives)
+        rows.append((rank if changes is None else -1 if changes else rank + len(_RANK), asked.question.order, row))
+    rows.sort(key=lambda row: row[:2])
+    return [row for _, _, row in rows[:MOST_UNKNOWN]]
+
+
+def _undecided(c: Consultation) -> Iterator[tuple[str, int]]:
+    """The unknown facts in rules that could fire or stand open, with the weight of what hangs on them."""
+    layers = [c.site_layer.could.get("site", [])]
+    layers += [c.zone_layer.could.get(code, []) for code in c.zones]
+    chosen = [w for each in c.chosen.values() for w in (each.stopgap, each.option, each.least_bad) if w is not None]
+    layers += [w.could for w in chosen]
+    for layer in layers:
+        for rule, could in layer:
+            yield from ((name, _RANK[rule.then.act]) for name in could.unknown)
+    for w in chosen:
+        for rule, firing in w.firings:
+            for exception in rule.unless:
+                if exception.name in firing.open:
+                    yield from ((name, _RANK[rule.then.act]) for condition in exception.when for name in condition.facts if name not in w.facts)
+
+
+def _gives(c: Consultation, answers: Answers, asked: Asked) -> set[str]:
+    """The facts of site, zones and first choices that become known when a question is answered."""
+    values = possible_answers(asked, c.types, c.filled.today)
+    if asked.key == "use":
+        values = [[{"months": ["sep"], "hours_per_week": 1, "players": "adult"}]]
+    elif asked.key == "history.herbicides":
+        values = [[]]
+    found: set[str] = set()
+    for value in values[:2]:
+        situation = _as_situation(put(answers, asked, value), c.filled.today)
+        if situation is None:
+            continue
+        try:
+            half = c.adviser.diagnose(situation)
+        except SituationError:
+            continue
+        found |= half.site.keys() - c.site.keys()
+        for code in c.zones:
+            found |= half.zone_facts[code].keys() - c.zone_facts[code].keys()
+        for each in c.chosen.values():
+            for w in (each.stopgap, each.option, each.least_bad):
+                if w is not None:
+                    facts: Mapping[str, Fact] = half.measures.option(w.draft, half.zone_facts[w.draft.zone])
+                    found |= facts.keys() - w.facts.keys()
+    return found
