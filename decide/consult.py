@@ -144,7 +144,10 @@ class JudgedStep:
 
 
 class Diagnosis:
-    """One situation up to what each zone needs: the facts of site and zones, and what the rules say of them."""
+    """One situation up to what each zone needs: the facts of site and zones, and what the rules say of them.
+
+    It makes no options of its own, but can weigh any.
+    """
 
     def __init__(self, adviser: Adviser, filled: Filled, system: System, without: frozenset[str]) -> None:
         self.adviser, self.filled, self.system, self.without = adviser, filled, system, without
@@ -190,22 +193,6 @@ class Diagnosis:
         """The criteria that the site's rules call essential."""
         return frozenset(criterion for criterion in CRITERIA if self.site.get(f"site.essential-{criterion}") is True)
 
-
-class Consultation(Diagnosis):
-    """One situation on its way to advice. Every stage is kept, so that explanations can look at it."""
-
-    def __init__(self, adviser: Adviser, filled: Filled, system: System, without: frozenset[str]) -> None:
-        super().__init__(adviser, filled, system, without)
-        self.drafts: list[Draft] = make_options(filled, self.remedies(), self._warm_standing())
-        self.weighed: dict[str, Weighed] = self.weigh(self.drafts)
-        self.order = criteria_order(self.knowledge, filled.situation.wishes.first or [])
-        self.ranked: list[Weighed] = sorted(self.weighed.values(), key=lambda w: sort_key(w, self.order))
-        self.chosen: dict[str, Chosen] = {code: choose([w for w in self.ranked if w.draft.zone == code]) for code in self.zones}
-        self.steps: list[JudgedStep] = self._judge_steps()
-
-    def _warm_standing(self) -> dict[str, bool]:
-        return {code: facts.get("zone.main-season-type") == "warm" for code, facts in self.zone_facts.items()}
-
     def option_facts(self, draft: Draft) -> Facts:
         """Every fact that rules about an option may read."""
         zone = self.zone_facts[draft.zone]
@@ -241,6 +228,22 @@ class Consultation(Diagnosis):
         stage = "light-use" if self.filled.situation.dates.first_use == "training" else "full-play"
         late = self.figure(w, f"option.{stage}-days.late")
         return None if late is None or w.draft.start is None else w.draft.start + dt.timedelta(days=late)
+
+
+class Consultation(Diagnosis):
+    """One situation on its way to advice. Every stage is kept, so that explanations can look at it."""
+
+    def __init__(self, adviser: Adviser, filled: Filled, system: System, without: frozenset[str]) -> None:
+        super().__init__(adviser, filled, system, without)
+        self.drafts: list[Draft] = make_options(filled, self.remedies(), self._warm_standing())
+        self.weighed: dict[str, Weighed] = self.weigh(self.drafts)
+        self.order = criteria_order(self.knowledge, filled.situation.wishes.first or [])
+        self.ranked: list[Weighed] = sorted(self.weighed.values(), key=lambda w: sort_key(w, self.order))
+        self.chosen: dict[str, Chosen] = {code: choose([w for w in self.ranked if w.draft.zone == code]) for code in self.zones}
+        self.steps: list[JudgedStep] = self._judge_steps()
+
+    def _warm_standing(self) -> dict[str, bool]:
+        return {code: facts.get("zone.main-season-type") == "warm" for code, facts in self.zone_facts.items()}
 
     def _judge_steps(self) -> list[JudgedStep]:
         steps: list[tuple[str, Proposal, str, Facts, Draft | None]] = []
