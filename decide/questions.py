@@ -5,7 +5,7 @@ from __future__ import annotations
 import copy
 import datetime as dt
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final
@@ -13,17 +13,19 @@ from typing import Any, Final
 from decide.advice import UnknownRow
 from decide.consult import Adviser, Consultation, Diagnosis, Layer
 from decide.engine.judge import Judge
-from decide.engine.language import Fact, FactType
+from decide.engine.language import Fact, FactType, Subject
 from decide.errors import SituationError
+from decide.options import Draft
 from decide.read import Knowledge, Question
 from decide.situation import DONT_KNOW, WHOLE_FIELD, Situation, coded, situation_from_dict
+from decide.weigh import VERDICT_ORDER, Chosen, Weighed, choose, criteria_order, sort_key
 
 Answers = dict[str, Any]
 MOST_UNKNOWN: Final = 8
 BASES_KEPT: Final = 4
-# Asked before any trial: what is wrong and where, who plays, by when, which town, which grass, what water, what sprays.
+# Asked before any trial: dangers, what is wrong and where, who plays, by when, which town, which grass, what water, what sprays.
 ORIENTING: Final = (
-    "site.dangers", "zone", "zone.bare_percent", "zone.bare_pattern", "use", "dates.play_by", "place.name", "zone.grass",
+    "site.dangers", "site.goals_anchored", "zone", "zone.bare_percent", "zone.bare_pattern", "use", "dates.play_by", "place.name", "zone.grass",
     "means.water", "history.herbicides",
 )  # fmt: skip
 # Answers that measures of options and their starts read; all others bear on options only through facts of site and zone.
@@ -33,6 +35,14 @@ OPTION_KEYS: Final = frozenset({
     "means.watering_hours_day", "means.equipment_own", "means.equipment_hire", "means.contractor", "means.work_hours_per_week",
     "means.budget", "wishes.first", "history.herbicides",
 })  # fmt: skip
+# Of these, the ones that change no start, with the facts of options that they move (each name stands for all that begin so).
+MOVES: Final[Mapping[str, tuple[str, ...]]] = {
+    "dates.first_use": ("option.spare.",), "means.wettings_weekday": ("option.visits-short", "option.litres-short"),
+    "means.flow_l_min": ("option.litres-short", "option.water-hours-day"), "means.watering_hours_day": ("option.litres-short",),
+    "means.equipment_own": ("option.machine",), "means.equipment_hire": ("option.machine",),
+    "means.contractor": ("option.machine", "option.cost.", "option.budget-short."), "means.work_hours_per_week": ("option.work-weeks",),
+    "means.budget": ("option.budget-short.",), "offer": ("option.offer", "option.cost.", "option.budget-short."), "wishes.first": (),
+}  # fmt: skip
 # Other ways to give the same answer in a situation file.
 _SAME: Final[Mapping[str, tuple[tuple[str, ...], ...]]] = {
     "place.name": (("latitude",), ("monthly_mean_c",)), "field.area_m2": (("length_m", "width_m"),), "zone.area_m2": (("share_percent",),),
@@ -195,32 +205,46 @@ def _as_situation(answers: Mapping[str, Any], today: dt.date) -> Situation | Non
         return None
 
 
+Choice = tuple[tuple[str, str] | None, ...]
+
+
+def _named(chosen: Chosen) -> list[Weighed]:
+    return [w for w in (chosen.stopgap, chosen.option, chosen.least_bad) if w is not None]
+
+
+def _choice(chosen: Chosen) -> Choice:
+    """What a zone is told first, as codes with their verdicts: the stopgap, the option, the least bad."""
+    return tuple(None if w is None else (w.draft.code, w.verdict) for w in (chosen.stopgap, chosen.option, chosen.least_bad))
+
+
+def _own_cautions(w: Weighed) -> set[str]:
+    return {rule.then.target for rule, _ in w.firings if rule.then.act == "caution"}
+
+
 def _cautions(layer: Layer) -> set[str]:
     return {rule.then.target for rows in layer.fired.values() for rule, _ in rows if rule.then.act == "caution"}
 
 
 class _Base:
-    """A consultation that trials are compared with, and what of it could still move."""
+    """A consultation that trials are compared with, and what of it could still move.
+
+    A rule that fired, with no exception open, fires whatever else becomes known. So an option that such rules hold
+    under the verdict of the first choice cannot overtake it, and is not judged again.
+    """
 
     def __init__(self, consultation: Consultation) -> None:
         self.c = consultation
 
     @cached_property
-    def first(self) -> dict[str, tuple[tuple[str, str] | None, ...]]:
+    def first(self) -> dict[str, Choice]:
         """The first choice of each zone with its verdict."""
-        return {
-            zone: tuple(None if w is None else (w.draft.code, w.verdict) for w in (chosen.stopgap, chosen.option, chosen.least_bad))
-            for zone, chosen in self.c.chosen.items()
-        }
+        return {zone: _choice(chosen) for zone, chosen in self.c.chosen.items()}
 
     @cached_property
     def cautions(self) -> set[str]:
         """The cautions of site and zones, and of the first choices."""
         found = _cautions(self.c.site_layer) | _cautions(self.c.zone_layer)
-        for chosen in self.c.chosen.values():
-            for w in (chosen.stopgap, chosen.option, chosen.least_bad):
-                found |= {rule.then.target for rule, _ in w.firings if rule.then.act == "caution"} if w is not None else set()
-        return found
+        return found.union(*(_own_cautions(w) for chosen in self.c.chosen.values() for w in _named(chosen)))
 
     @cached_property
     def live(self) -> frozenset[str]:
@@ -242,20 +266,87 @@ class _Base:
         strata = self.c.adviser.base.strata["option"]
         return frozenset(name for stratum in strata for rule in stratum for condition in rule.conditions for name in condition.facts)
 
-    def leaves_options_alone(self, other: Diagnosis) -> bool:
-        """Whether the facts of site and zones, as they are in another diagnosis, leave every judgement on options as it is.
+    def differing(self, other: Diagnosis) -> frozenset[str]:
+        """The facts of site and zones that are other ones, or known in one only, in another diagnosis."""
+        pairs = [(self.c.site, other.site), *((self.c.zone_facts[code], other.zone_facts[code]) for code in self.c.zones)]
+        return frozenset(name for mine, theirs in pairs for name in mine.keys() | theirs.keys() if mine.get(name) != theirs.get(name))
+
+    def is_weighed_alike(self, half: Diagnosis, differing: Iterable[str]) -> bool:
+        """Whether no rule and no figure of an option can move, where only these facts of site and zones differ.
 
         Rules are three-valued, so a fact that becomes known moves only rules that it left undecided.
         """
-        if self.c.remedies() != other.remedies() or self.c.essential != other.essential:
-            return False
-        for mine, theirs in [(self.c.site, other.site), *((self.c.zone_facts[code], other.zone_facts[code]) for code in self.c.zones)]:
-            for name in mine.keys() | theirs.keys():
-                if mine.get(name) == theirs.get(name):
+        known = self.c.site.keys() | {name for facts in self.c.zone_facts.values() for name in facts}
+        moves = (name.startswith("zone.recovery-days") or (name in self.read and (name in known or name in self.live)) for name in differing)
+        return self.c.remedies() == half.remedies() and self.c.essential == half.essential and not any(moves)
+
+    def establishes_alike(self, half: Diagnosis) -> bool:
+        """Whether new grass is weighed in the same zones."""
+        mine, theirs = self.c.remedies(), half.remedies()
+        return mine.keys() == theirs.keys() and all(("establish" in mine[code]) is ("establish" in theirs[code]) for code in mine)
+
+    def overtakes(self, half: Diagnosis, moved: frozenset[str]) -> bool:
+        """Whether another diagnosis, in which only the facts `moved` differ, gives a zone another first choice or a caution."""
+        moved = moved | self._concluded(moved)
+        remedies, before = half.remedies(), self.c.remedies()
+        if any(w.draft.remedy not in remedies[w.draft.zone] for chosen in self.c.chosen.values() for w in _named(chosen)):
+            return True
+        order = criteria_order(half.knowledge, half.filled.situation.wishes.first or [])
+        again = list(half.weigh([w.draft for chosen in self.c.chosen.values() for w in _named(chosen)]).values())
+        verdicts = {w.draft.code: w.verdict for w in again}
+        if any(verdicts[w.draft.code] != w.verdict for chosen in self.c.chosen.values() for w in _named(chosen)):
+            return True
+        if set[str]().union(*map(_own_cautions, again)) - self.cautions:
+            return True
+        drafts: list[Draft] = []
+        for zone, chosen in self.c.chosen.items():
+            named = _named(chosen)
+            drafts += [Draft(zone, remedy) for remedy in remedies.get(zone, ()) if remedy not in before[zone]]
+            if not named:
+                continue
+            least = max(VERDICT_ORDER.index(w.verdict) for w in named)
+            if any(w.grades["lasts"] == "weak" for w in named):
+                least = VERDICT_ORDER.index("ruled-out") - 1
+            rows = [w for w in self.c.ranked if w.draft.zone == zone]
+            at_best = self._at_best(rows, half, moved)
+            rows = [w for w in rows if w.draft.remedy in remedies[zone] and VERDICT_ORDER.index(at_best[w.draft.code]) <= least]
+            drafts += [w.draft for w in rows if w not in named] + [w.draft for w in named]
+        ranked = sorted(half.weigh(drafts).values(), key=lambda w: sort_key(w, order))
+        return any(_choice(choose([w for w in ranked if w.draft.zone == zone])) != first for zone, first in self.first.items())
+
+    def _concluded(self, moved: frozenset[str]) -> frozenset[str]:
+        """The derived facts of options that rest on facts that moved."""
+        names: set[str] = set()
+        for stratum in self.c.adviser.base.strata["option"]:
+            for rule in stratum:
+                if rule.then.act == "conclude" and any(name in moved or name in names for c in rule.conditions for name in c.facts):
+                    names.add(rule.then.target)
+        return frozenset(names)
+
+    def _at_best(self, rows: Sequence[Weighed], half: Diagnosis, moved: frozenset[str]) -> dict[str, str]:
+        """The best verdict that each option can get, by the verdict rules, while the rules that are firm keep firing."""
+        firm: dict[str, bool] = {}
+        subjects: list[Subject] = []
+        for w in rows:
+            weak: set[str] = set()
+            out = "none"
+            for rule, firing in w.firings:
+                if rule.then.act not in ("mark", "rule-out") or (rule.then.act == "mark" and rule.then.grade != "weak") or firing.open:
                     continue
-                if name.startswith("zone.recovery-days") or name == "zone.main-season-type" or (name in self.read and (name in mine or name in self.live)):
-                    return False
-        return True
+                if rule.id not in firm:
+                    firm[rule.id] = not any(name in moved for condition in rule.conditions for name in condition.facts)
+                if firm[rule.id]:
+                    out = "fired" if rule.then.act == "rule-out" else out
+                    weak.add(rule.then.target)
+            best: dict[str, Fact] = {
+                "option.rule-out": out,
+                "option.worst-essential": "weak" if weak & half.essential else "strong",
+                "option.risk-grade": "weak" if "risk" in weak else "strong",
+                "option.worst-other": "weak" if weak - half.essential - {"risk"} else "strong",
+            }
+            subjects.append(Subject(w.draft.code, best))
+        judged = half.adviser.judge.judge("option-verdict", subjects)
+        return {firing.subject: half.adviser.rules[firing.rule].then.target for firing in judged.firings}
 
 
 class Asker:
@@ -271,28 +362,22 @@ class Asker:
             self._adviser.judge = Judge(adviser.base, "plain")
         self._bases: dict[str, _Base | None] = {}
         self._tried: dict[tuple[str, str, str | None], bool | None] = {}
-        self.trials = 0
+        self.trials = self.whole_trials = 0
 
     # ---------- choosing ----------
     def next_question(self, answers: Mapping[str, Any], details: bool = False) -> Asked | None:
-        """The next question: the orienting ones, then each that is always asked or whose answer could change something.
+        """The next question: the orienting ones and those always asked, then each whose answer could change something.
 
         With `details` the ones that cannot change the first choice are asked too, in their order.
         """
         waiting = open_questions(self.knowledge, answers)
         if details:
             return waiting[0] if waiting else None
-        first = [asked for asked in waiting if asked.key in ORIENTING]
-        if not self._can_try(answers):
-            before = [asked for asked in waiting if asked.key in ORIENTING or asked.question.always]
+        before = [asked for asked in waiting if asked.key in ORIENTING or asked.question.always]
+        if before or not self._can_try(answers):
             return before[0] if before else None
-        if first:
-            order = first[0].question.order
-            return next((asked for asked in waiting if asked.question.always and asked.question.order < order), first[0])
-        for asked in waiting:
-            if not asked.question.details and (asked.question.always or self.matters(answers, asked) is not False):
-                return asked
-        return None
+        tried = (asked for asked in waiting if not asked.question.details)
+        return next((asked for asked in tried if self.matters(answers, asked) is not False), None)
 
     def details(self, answers: Mapping[str, Any]) -> list[Asked]:
         """The open questions that were passed over, for a closer plan; those not tried yet are not among them."""
@@ -351,20 +436,35 @@ class Asker:
             return False
         self.trials += 1
         try:
-            if asked.key not in OPTION_KEYS:
-                half = self._adviser.diagnose(situation)
-                if (_cautions(half.site_layer) | _cautions(half.zone_layer)) - base.cautions:
-                    return True
-                if base.leaves_options_alone(half):
+            half = self._adviser.diagnose(situation)
+            if (_cautions(half.site_layer) | _cautions(half.zone_layer)) - base.cautions:
+                return True
+            if asked.key not in OPTION_KEYS or asked.key in MOVES:
+                differing = base.differing(half)
+                if asked.key not in OPTION_KEYS and base.is_weighed_alike(half, differing):
                     return False
+                if base.establishes_alike(half):
+                    return base.overtakes(half, differing | self._moved(asked.key))
+            self.whole_trials += 1
             tried = _Base(self._adviser.consult(situation))
         except SituationError:
             return False
         return tried.first != base.first or bool(tried.cautions - base.cautions)
 
+    def _moved(self, key: str) -> frozenset[str]:
+        """The facts of options that an answer moves, by name."""
+        return frozenset(name for name in self._adviser.base.facts if name.startswith(MOVES.get(key, ())))
+
 
 def _key(answers: Mapping[str, Any]) -> str:
-    return json.dumps(answers, sort_keys=True, default=str)
+    """One text for all answers that say the same: "don't know" says no more than silence."""
+    return json.dumps(_known(answers), sort_keys=True, default=str)
+
+
+def _known(held: Any) -> Any:
+    if isinstance(held, Mapping):
+        return {key: _known(value) for key, value in held.items() if value is not None and value != DONT_KNOW}
+    return [_known(each) for each in held] if isinstance(held, list) else held
 
 
 def next_question(adviser: Adviser, answers: Mapping[str, Any], today: dt.date) -> Asked | None:
@@ -424,7 +524,7 @@ def _undecided(c: Consultation) -> Iterator[tuple[str, int]]:
     """The unknown facts in rules that could fire or stand open, with the weight of what hangs on them."""
     layers = [c.site_layer.could.get("site", [])]
     layers += [c.zone_layer.could.get(code, []) for code in c.zones]
-    chosen = [w for each in c.chosen.values() for w in (each.stopgap, each.option, each.least_bad) if w is not None]
+    chosen = [w for each in c.chosen.values() for w in _named(each)]
     layers += [w.could for w in chosen]
     for layer in layers:
         for rule, could in layer:
@@ -456,8 +556,7 @@ def _gives(c: Consultation, answers: Answers, asked: Asked) -> set[str]:
         for code in c.zones:
             found |= half.zone_facts[code].keys() - c.zone_facts[code].keys()
         for each in c.chosen.values():
-            for w in (each.stopgap, each.option, each.least_bad):
-                if w is not None:
-                    facts: Mapping[str, Fact] = half.measures.option(w.draft, half.zone_facts[w.draft.zone])
-                    found |= facts.keys() - w.facts.keys()
+            for w in _named(each):
+                facts: Mapping[str, Fact] = half.measures.option(w.draft, half.zone_facts[w.draft.zone])
+                found |= facts.keys() - w.facts.keys()
     return found
