@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import os
 import sys
-from typing import Final, TextIO
+from typing import Final, Literal, TextIO
 
 from decide import __version__
 from decide.errors import DecideError, EngineError, meant
@@ -120,11 +120,11 @@ def _advise(words: list[str]) -> int:
         return OK
     screen = sys.stdout.isatty() and os.environ.get("TERM", "") not in ("", "dumb")
     width = int(named["--width"]) if named["--width"] else os.get_terminal_size().columns if screen else 80
-    depth = "reasons" if flags["--reasons"] else "full" if flags["--full"] else "short"
+    depth: Literal["short", "full", "reasons"] = "reasons" if flags["--reasons"] else "full" if flags["--full"] else "short"
     encoding = (sys.stdout.encoding or "ascii").lower().replace("-", "")
     text = render(
         advice, width=width, depth=depth, colour=screen and not os.environ.get("NO_COLOR"), ascii_only=encoding not in ("utf8",), plain=not screen
-    )  # type: ignore[arg-type]
+    )
     _print(text, sys.stdout)
     if note:
         print(note, file=sys.stderr)

@@ -152,6 +152,7 @@ class Option(Row):
     dies_by: str | None = None
     window: str | None = None
     verdict: Verdict
+    verdict_reason: str = Field(default="", description="what the verdict rests on most")
     title: str
     grades: dict[str, GradeRow]
     reasons: list[Reason]
@@ -274,6 +275,7 @@ class Advice(Row):
     causes: list[CauseFound]
     diagnosis: list[Diagnosis]
     decision: Decision
+    essential: list[str] = Field(default_factory=list, description="criteria in which an option must not be weak here")
     options: list[Option]
     programme: list[Answer]
     needs: list[NeedRow]

@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Final
 
 from pydantic import BaseModel
 
 from decide import advice as out
-from decide.engine.compile import all_numbers
-from decide.engine.language import CRITERIA, READS, Fact, Firing, Rule, parse_template
-from decide.errors import DecideError
+from decide.engine.language import CRITERIA, Fact, Firing, Rule
 from decide.measure import dates
 from decide.options import Draft, offers
 from decide.situation import coded
 from decide.units import show
 from decide.weigh import USABLE, Chosen, Weighed, first_difference
-from decide.words import CRITERION_NAMES, REMEDY_NAMES, STEP_NAMES, VERDICT_NAMES, day
+from decide.words import UNKNOWN_FIGURE, CRITERION_NAMES, REMEDY_NAMES, STEP_NAMES, VERDICT_NAMES, day
 
 if TYPE_CHECKING:
     from decide.consult import Consultation, JudgedStep
@@ -61,17 +60,17 @@ class _Maker:
         then = rule.then
         grade = then.grade if then.act == "mark" else "ruled-out"
         return out.Reason(
-            **{"for": grade == "strong"}, grade=grade, criterion=then.target if then.act in ("mark", "rule-out") else "",
+            **{"for": grade == "strong"}, grade=grade,  # type: ignore[arg-type]
+            criterion=then.target if then.act in ("mark", "rule-out") else "",
             text=self.because(rule, facts), rules=[rule.id], sources=self.cite(rule.sources), open=list(firing.open),
         )  # fmt: skip
 
     def text(self, written: str, facts: Mapping[str, Fact]) -> str:
-        """A text of the knowledge's tables with its holes filled."""
-        try:
-            made = parse_template(written, self.types, all_numbers(self.k), READS["option"])
-        except DecideError:
-            return written
-        return self.say.fill(made, facts, self.types)
+        """A text of the tables with its holes filled; a sentence whose figures are not known is left out."""
+        said = self.say.fill(self.c.adviser.template(written), facts, self.types)
+        if UNKNOWN_FIGURE not in said:
+            return said
+        return " ".join(part for part in re.split(r"(?<=[.!?]) ", said) if UNKNOWN_FIGURE not in part)
 
     # ---------- parts ----------
     def situation(self) -> list[out.Known]:
@@ -93,7 +92,7 @@ class _Maker:
         fired = self.c.site_layer.fired.get("site", [])
         for rule, _ in fired:
             if rule.then.act == "conclude" and rule.then.target == "site.close-today":
-                rows.append(out.Doing(code="close-today", text=f"Shut the field today. {self.because(rule, self.c.site)}", who_decides="the owner of the ground, or the person in charge on the day"))
+                rows.append(out.Doing(code="close-today", text=f"Shut the field today. {first_sentence(self.because(rule, self.c.site))}", who_decides="the owner of the ground, or the person in charge on the day"))
         for code in self.cautions(rule for rule, _ in fired):
             row = self.k.cautions[code]
             if row.order == 1:
@@ -159,8 +158,10 @@ class _Maker:
             return draft.start
         last = self.filled.windows(draft.key, draft.variant).last_day(dates.day_of_year(draft.start))
         end = draft.start if last is None else dates.date_on_or_after(last, draft.start)
-        if (end - draft.start).days > 300:
-            end = draft.start
+        late = self.c.measures.readiness(draft.key, draft.start)["full-play"].late
+        play_by = self.filled.situation.dates.play_by
+        if play_by is not None and late is not None:
+            end = min(end, max(draft.start, play_by - dt.timedelta(days=late)))
         told = self.filled.situation.offer or []
         lead = max((told[n].lead_days or 0 for n in offers(self.filled, draft) or []), default=0)
         return max(end - dt.timedelta(days=lead), self.filled.today)
@@ -203,7 +204,7 @@ class _Maker:
             claim=self.claim(d),
             dies_by=dates.date_on_or_after(frost, d.start).isoformat() if dies and d.start is not None and frost is not None else None,
             window=str(facts["option.window"]) if "option.window" in facts else None,
-            verdict=w.verdict, title=self.title(d), grades=grades, reasons=reasons,  # type: ignore[arg-type]
+            verdict=w.verdict, verdict_reason=self.verdict_reason(w, grades), title=self.title(d), grades=grades, reasons=reasons,  # type: ignore[arg-type]
             cautions=self.cautions(rule for rule, _ in w.firings),
             needs=sorted({rule.then.target for rule, _ in w.firings if rule.then.act == "need"}),
             unknown=unknown,
@@ -211,6 +212,33 @@ class _Maker:
             cost=out.Cost(low=round(cost[0], 2), high=round(cost[1], 2), currency=cost[2], year=cost[3], how=cost[4]) if cost else None,
             labour_hours=out.Hours(low=labour[0], high=labour[1]) if labour[0] is not None and labour[1] is not None else None,
         )  # fmt: skip
+
+    def verdict_reason(self, w: Weighed, grades: Mapping[str, out.GradeRow]) -> str:
+        """What the verdict rests on most: the rule-out, the weak grade, or the answer that is missing."""
+        if w.verdict == "ruled-out":
+            return next(self.because(rule, w.facts) for rule, _ in w.firings if rule.then.act == "rule-out")
+        weak = [criterion for criterion in self.c.order if grades[criterion].grade == "weak"]
+        if w.verdict == "not-advised":
+            return next((grades[criterion].reason for criterion in weak if criterion in self.c.essential), "")
+        if w.verdict == "risky":
+            return grades["risk"].reason
+        asks = self.questions(name for rule, found in w.could if rule.then.act == "rule-out" for name in found.unknown)
+        if w.verdict == "sound" and asks:
+            return f"An answer that is still open could rule it out: {asks[0]}"
+        if w.verdict == "sound" and weak:
+            return grades[weak[0]].reason
+        return self.because(self.c.adviser.rules[w.verdict_rule], w.facts)
+
+    def key_of(self, name: str) -> str:
+        """The key of the situation whose answer settles a fact; "" where none does."""
+        kind = self.types.get(name)
+        return kind.told if kind is not None and kind.told else _ASKED_BY.get(name.rpartition(".")[0], _ASKED_BY.get(name, ""))
+
+    def questions(self, names: Iterable[str]) -> list[str]:
+        """The questions whose answers settle some unknown facts, each once, in the order of the talk."""
+        asked = {question.key: question for question in self.k.questions}
+        found = {key: asked[key] for name in names if (key := self.key_of(name)) in asked}
+        return [question.ask for question in sorted(found.values(), key=lambda question: question.order)]
 
     def recovery(self, w: Weighed) -> out.DayRange | None:
         days = [self.c.figure(w, f"zone.recovery-days.{part}") for part in ("early", "late")]
@@ -225,6 +253,11 @@ class _Maker:
         name = self.zone_name(zone)
         if facts.get("zone.left-alone") is True:
             return out.Answer(zone=name, area_m2=area, decision="left alone", option=None, text="This part is left alone: no work is proposed here.")
+        if self.filled.site is None and facts.get("zone.remedy-establish") is not False and chosen.option is None:
+            return out.Answer(
+                zone=name, area_m2=area, decision="none sound", option=None,
+                text="No grass and no date can be named before the place is known. Name the town, or a bigger one nearby.",
+            )  # fmt: skip
         if chosen.option is None and chosen.least_bad is None:
             return out.Answer(zone=name, area_m2=area, decision="nothing to do", option=None, text="Nothing needs doing here that the answers show. Keep up mowing, feeding and rest.")
         if chosen.option is None:
@@ -246,7 +279,7 @@ class _Maker:
         better = ""
         if chosen.runner_up is not None:
             place = first_difference(chosen.option, chosen.runner_up, self.c.order)
-            how = {"verdict": f"that one is only {VERDICT_NAMES[chosen.runner_up.verdict]}", "date": "it is ready sooner", "cost": "it costs less", "code": "the two are level; take whichever suits"}.get(place) or f"it stands better on: {CRITERION_NAMES.get(place, place)}"
+            how = {"verdict": f"that one is only {VERDICT_NAMES[chosen.runner_up.verdict]}", "date": "this choice is ready sooner", "cost": "this choice costs less", "code": "the two are level; take whichever suits"}.get(place) or f"this choice is better on: {CRITERION_NAMES.get(place, place)}"
             better = f"Next best: {_lower(self.title(chosen.runner_up.draft))}; {how}."
         return out.Answer(
             zone=name, area_m2=area, decision=decision, option=draft.code,
@@ -262,7 +295,7 @@ class _Maker:
         if w.draft.variant != "plain":
             steps = [self.k.variants[w.draft.variant].text, *steps]
         said = [self.text(step, w.facts) for step in steps]
-        return [step for step in said if "an unknown figure" not in step]
+        return [step for step in said if step]
 
     def next_good(self, zone: str) -> str:
         """The next start of an option that is held back by nothing but the date or the means of today."""
@@ -294,7 +327,7 @@ class _Maker:
             could += [(rule, found) for rule, found in w.could if rule.then.act == "rule-out"]
             fired += [rule for rule, _ in w.firings]
         if step.verdict == "sound-if":
-            conditions += [f"you can say that this is not so: {_lower(self.because(rule, facts))}" for rule, _ in could]
+            conditions += [f"answer first: {ask}" for ask in self.questions(name for _, found in could for name in found.unknown)]
         better = [self.text(row.text, facts) for row in self.c.better(step)] if step.verdict != "sound" else []
         p = step.proposal
         what = STEP_NAMES.get(p.step, p.step.replace("-", " "))
@@ -396,15 +429,11 @@ class _Maker:
         if weak:
             return out.Sure(level="open", why="Nothing sound was found for a part of the field; the least bad is named.")
         if could:
-            return out.Sure(level="open", why="An answer that is still missing could rule the choice out: " + ", ".join(sorted(self._key(name) for name in could)[:4]) + ".")
+            return out.Sure(level="open", why="An answer that is still missing could rule the choice out: " + (" ".join(self.questions(could)[:3]) or "see what is not known."))
         open_marks = any(grade == "unknown" for w in picked for grade in w.grades.values())
         if open_marks:
             return out.Sure(level="likely", why="Nothing that is known speaks against it; some criteria could not be judged from the answers.")
         return out.Sure(level="firm", why="Every criterion could be judged, and nothing that is still unknown can rule it out.")
-
-    def _key(self, name: str) -> str:
-        kind = self.types.get(name)
-        return kind.meaning if kind is not None else name
 
     def unknown(self, picked: Sequence[Weighed]) -> list[out.UnknownRow]:
         """The questions whose answers are missing in rules that bear on the choice; those that could rule it out first."""
@@ -415,8 +444,7 @@ class _Maker:
         pairs += [(rule, found) for rule, found in self.c.site_layer.could.get("site", [])]
         for rule, found in pairs:
             for name in found.unknown:
-                kind = self.types.get(name)
-                key = kind.told if kind is not None and kind.told else _ASKED_BY.get(name.rpartition(".")[0], _ASKED_BY.get(name, ""))
+                key = self.key_of(name)
                 if key in questions:
                     wanted[key] = wanted.get(key, False) or rule.then.act == "rule-out"
         rows = sorted(wanted.items(), key=lambda item: (not item[1], questions[item[0]].order))
@@ -428,6 +456,11 @@ class _Maker:
             for key, row in sorted(self.k.sources.items())
             if key in self.cited
         ]
+
+
+def first_sentence(text: str) -> str:
+    """The first sentence of a text."""
+    return re.split(r"(?<=[.!?]) ", text)[0]
 
 
 def _gives(rule: Rule, criterion: str, grade: str) -> bool:
@@ -479,6 +512,7 @@ def make_advice(c: Consultation) -> out.Advice:
     return out.Advice(
         knowledge=out.Cited(version=c.knowledge.version, digest=c.knowledge.digest, engines=c.adviser.judge.names),
         situation=m.situation(), today=m.today(), causes=m.causes(), diagnosis=m.diagnosis(), decision=field,
+        essential=[criterion for criterion in c.order if criterion in c.essential],
         options=options, programme=answers, needs=m.needs(picked),
         cautions=[m.caution(code) for code in m.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired])],
         opening=m.opening(picked), rescue=m.rescue(picked), proposals=[m.proposal(step) for step in c.steps],

@@ -155,12 +155,12 @@ def unmet(case: Case, c: Consultation) -> list[str]:
     held_cautions = {caution.code for caution in advice.cautions}
     wrong += [f"caution {code!r} is missing" for code in expect.cautions if code not in held_cautions]
     wrong += [f"caution {code!r} is given" for code in expect.no_cautions if code in held_cautions]
-    held = {cause.code for cause in advice.causes}
-    wrong += [f"cause {code!r} is missing (found {sorted(held)})" for code in expect.causes if code not in held]
-    held = {need.code for need in advice.needs}
-    wrong += [f"need {code!r} is missing" for code in expect.needs if code not in held]
-    held = {doing.code for doing in advice.today}
-    wrong += [f"today {code!r} is missing" for code in expect.today if code not in held]
+    causes = {cause.code for cause in advice.causes}
+    wrong += [f"cause {code!r} is missing (found {sorted(causes)})" for code in expect.causes if code not in causes]
+    needs = {need.code for need in advice.needs}
+    wrong += [f"need {code!r} is missing" for code in expect.needs if code not in needs]
+    today = {doing.code for doing in advice.today}
+    wrong += [f"today {code!r} is missing" for code in expect.today if code not in today]
     if expect.proposals:
         said = [step.judgement for step in advice.proposals]
         for number, (one, two) in enumerate(zip(said, expect.proposals, strict=False), start=1):

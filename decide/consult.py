@@ -13,6 +13,7 @@ from decide.engine.compile import all_numbers, compile_rules
 from decide.engine.judge import Engines, Judge
 from decide.engine.language import (
     CRITERIA,
+    SCOPES,
     Condition,
     CouldFire,
     Fact,
@@ -21,7 +22,9 @@ from decide.engine.language import (
     Rule,
     RuleBase,
     Subject,
+    Template,
     parse_condition,
+    parse_template,
 )
 from decide.engine.plain import conjunction
 from decide.errors import SituationError, meant
@@ -61,6 +64,7 @@ class Adviser:
         self.library = Library(knowledge)
         self._numbers = all_numbers(knowledge)
         self._conditions: dict[str, Condition] = {}
+        self._templates: dict[str, Template] = {}
 
     def advise(
         self,
@@ -88,6 +92,12 @@ class Adviser:
         """Only the first half of a consultation, up to what each zone needs; it takes a small part of the time."""
         filled = fill(situation, self.library)
         return Diagnosis(self, filled, "us" if filled.us else "metric", frozenset())
+
+    def template(self, text: str) -> Template:
+        """A text of the tables, parsed once; it may name facts of every scope."""
+        if text not in self._templates:
+            self._templates[text] = parse_template(text, self.base.facts, self._numbers, SCOPES)
+        return self._templates[text]
 
     def condition(self, text: str) -> Condition:
         """A condition of a table, parsed once."""
@@ -181,7 +191,9 @@ class Diagnosis:
             if facts.get("zone.left-alone") is True:
                 continue
             named = [r for r in ("recover", "establish", "use-less", "mend-first", "move-play", "call-expert", "wait") if facts.get(f"zone.remedy-{r}") is True]
-            if facts.get("zone.remedy-establish") is not False and "establish" not in named:
+            # Turf that is known to come back, or to be left until it grows, is not dug up on the strength of an open question.
+            settled = "recover" in named or "wait" in named
+            if facts.get("zone.remedy-establish") is not False and "establish" not in named and not settled:
                 could = {rule.then.target for rule, _ in self.zone_layer.could.get(code, [])}
                 if "zone.remedy-establish" in could:
                     named.append("establish")

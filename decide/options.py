@@ -194,6 +194,9 @@ def make_options(filled: Filled, remedies: Mapping[str, Sequence[str]], warm_sta
     for zone, wanted in remedies.items():
         rows = drafts.setdefault(zone, [])
         for remedy in REMEDIES:
+            if remedy == "establish" and filled.site is None:
+                # Without a place there is no climate and no date: any grass named would be a guess.
+                continue
             if remedy in wanted and remedy == "establish":
                 rows += _establish(filled, zone, warm_standing.get(zone, False))
             elif remedy in wanted:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 from typing import Any, Final
@@ -19,7 +20,7 @@ from decide.units import convert
 Facts = dict[str, Fact]
 
 VALUES_READ: Final = frozenset({
-    "youth-hour-share", "recovery-weeks-low", "recovery-weeks-high", "first-wettings", "first-wetting-depth", "visit-hours",
+    "youth-hour-share", "recovery-weeks-low", "recovery-weeks-high", "first-wettings", "first-wetting-depth", "visit-hours", "peak-heat-least",
     "method-labour-low", "method-labour-high", "cost-installed-low", "cost-installed-high", "cost-material-low",
     "cost-material-high", "cost-year", "seed-rate-new-low", "seed-rate-new-high", "thick-sod-least", "field-length-low",
     "field-length-high", "field-width-low", "field-width-high", "advice-days",
@@ -258,7 +259,7 @@ def _zone_season(filled: Filled, facts: Facts, season: str, main: str) -> None:
     play_by = filled.situation.dates.play_by
     for part, end in (("early", "low"), ("late", "high")):
         weeks = filled.library.number(f"recovery-weeks-{end}", main)
-        days = None if weeks is None else site.days_of_growth(season, day, weeks * 7)
+        days = None if weeks is None else site.days_of_growth(season, day, weeks * 7, filled.library.number("peak-heat-least", season))
         _put(facts, f"zone.recovery-days.{part}", days)
         if days is not None and play_by is not None:
             _put(facts, f"zone.recovery-spare.{part}", (play_by - filled.today).days - days)
@@ -480,7 +481,7 @@ class Measures:
         unmet = 0.0 if isinstance(short, float) and short <= 0 else 1.0
         m = filled.situation.means
         if visits is not None:
-            needed = visits * unmet
+            needed = float(math.ceil(visits * unmet))
             _put(facts, "option.visits-needed", needed)
             if m.water == "in-ground sprinklers" and m.wettings_weekday is None:
                 _put(facts, "option.visits-short", 0.0)
@@ -532,6 +533,9 @@ class Measures:
             by_offer = self._offer_cost(told[position], draft, area)
             if by_offer is not None and self.currency() is not None:
                 return by_offer[0], by_offer[1], str(self.currency()), str(self.filled.today.year), "the price on offer, without work"
+        if self.filled.country != "us":
+            # The dated prices are from the United States; elsewhere only a seller's own price is worth showing.
+            return None
         number = self.filled.library.number
         m = self.filled.situation.means
         kind = "installed" if m.contractor else "material"

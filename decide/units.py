@@ -85,7 +85,7 @@ _US: Final = {
     "count/m2": "count/ft2",
 }  # fmt: skip
 _WORDS: Final = {
-    "percent": "%", "C": "°C", "F": "°F", "count": "", "count/day": "a day", "litre": "litres", "l/day": "litres a day",
+    "percent": "%", "C": "°C", "F": "°F", "count": "", "count/day": "", "litre": "litres", "l/day": "litres a day",
     "gal/day": "gallons a day", "gal": "gallons", "K-day": "degree-days (C)", "F-day": "degree-days (F)", "h/week": "hours a week",
     "day": "days", "week": "weeks", "month": "months", "hour": "hours", "m2": "m²", "ft2": "ft²", "g/m2": "g/m²",
     "lb/1000ft2": "lb per 1,000 ft²", "litre/m2": "litres per m²", "gal/1000ft2": "gallons per 1,000 ft²", "pH": "pH", "ratio": "",
@@ -117,6 +117,8 @@ def show(amount: float, unit: str, system: System = "metric") -> str:
             amount = convert(amount, unit, target)
         unit = target
     word = _WORDS.get(unit, unit)
+    if unit in ("in", "gal/1000ft2", "lb/1000ft2", "ft", "lb"):
+        amount = float(f"{amount:.2g}")
     text = number(amount)
     if text in ("1", "-1"):
         word = _ONE.get(word, word)

@@ -37,6 +37,11 @@ class Weighed:
             return "fired"
         return "could-fire" if any(rule.then.act == "rule-out" for rule, _ in self.could) else "none"
 
+    @property
+    def only_late(self) -> bool:
+        """Whether nothing but the date wanted rules it out."""
+        return all(rule.then.target == "ready-in-time" for rule, _ in self.firings if rule.then.act == "rule-out")
+
 
 def worst(grades: Sequence[str]) -> str:
     """The worst of some grades, in the order weak < unknown < fair < strong; unknown where there is none."""
@@ -121,7 +126,7 @@ def choose(ranked: Sequence[Weighed]) -> Chosen:
         lasting = [
             w for w in ranked
             if w.draft.remedy == "establish" and w.grades["lasts"] in ("fair", "strong") and w.grades["fits-place"] != "weak"
-            and w.ruled_out != "fired" and w.grades["risk"] != "weak"
+            and w.only_late and w.grades["risk"] != "weak"
         ]  # fmt: skip
         both = [w for w in lasting if w.verdict in USABLE and w.grades["ready-in-time"] in ("fair", "strong")]
         if both:

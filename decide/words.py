@@ -33,7 +33,7 @@ MONTH_NAMES: Final = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
 _MONTH_BY_CODE: Final = {name[:3].lower(): name for name in MONTH_NAMES}
-_ZONE_OPENING: Final = "the "
+UNKNOWN_FIGURE: Final = "an unknown figure"
 
 
 def day(date: dt.date) -> str:
@@ -115,11 +115,11 @@ class Speaker:
             kind, name, index = part
             if kind == "fact":
                 held = facts.get(name)
-                words.append("an unknown figure" if held is None else self._said(name, held, types))
+                words.append(UNKNOWN_FIGURE if held is None else self._said(name, held, types))
             else:
                 key = index[1:] if index.startswith("=") else facts.get(index) if index else ""
                 said = self.value(name, key if isinstance(key, str) else "") if not index or isinstance(key, str) else None
-                words.append(said if said is not None else "an unknown figure")
+                words.append(said if said is not None else UNKNOWN_FIGURE)
         return _capital("".join(words))
 
     def _said(self, name: str, held: Fact, types: Mapping[str, FactType]) -> str:

@@ -291,12 +291,17 @@ class Site:
         still = heat < self.least(season)
         return int(np.argmax(still)) if still.any() else dates.YEAR
 
-    def days_of_growth(self, season: str, start: int, days: float) -> int | None:
-        """Calendar days from a start day until so many growing days have passed; None if not within three years."""
-        growing = np.tile(self.daily(WARM if season == "warm" else COOL) >= self.least(season), YEARS_HELD)
+    def days_of_growth(self, season: str, start: int, days: float, full: float | None = None) -> int | None:
+        """Calendar days from a start day until so many growing days have passed; None if not within three years.
+
+        Where `full` is given, the heat (K-day) of a day of full growth, a cooler growing day counts by its share of it.
+        """
+        heat = self.daily(WARM if season == "warm" else COOL)
+        share = np.ones_like(heat) if full is None else np.minimum(1.0, heat / full)
+        growing = np.tile(np.where(heat >= self.least(season), share, 0.0), YEARS_HELD)
         first = dates.wrap(start) - 1
         passed = np.cumsum(growing[first : first + (YEARS_HELD - 1) * dates.YEAR])
-        found = int(np.searchsorted(passed, math.ceil(days)))
+        found = int(np.searchsorted(passed, math.ceil(days) - 1e-9))
         return found + 1 if found < passed.size else None
 
     def heats_ahead(self, kind: str, days: int) -> Floats:

@@ -113,14 +113,22 @@ class Windows:
         return closes
 
     def days_past_close(self, day: int) -> int | None:
-        """Days since the run of good and fair days closed (negative: days still left in it); None without a run."""
+        """Days since the run of good and fair days closed; negative: days still left until it, or the next one, closes.
+
+        Between two runs the nearer of the last closing and the next opening decides which of the two is meant. None
+        without a run.
+        """
         if not any(w.quality in OPEN_QUALITIES for w in self.windows):
             return None
         if self.quality_on(day) in OPEN_QUALITIES:
             last = self.last_day(day)
             return None if last is None else -dates.days_ahead(day, last)
-        past = [dates.days_ahead(w.closes, day) for w in self.windows if w.quality in OPEN_QUALITIES]
-        return min(past)
+        past = min(dates.days_ahead(w.closes, day) for w in self.windows if w.quality in OPEN_QUALITIES)
+        opens = self.next_opening(day)
+        last = self.last_day(day)
+        if opens is not None and last is not None and dates.days_ahead(day, opens.opens) < past:
+            return -dates.days_ahead(day, last)
+        return past
 
 
 @dataclasses.dataclass(frozen=True)
@@ -224,8 +232,14 @@ def warm_window(
 
 
 def overseed_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
-    """Winter overseeding of ryegrass into warm-season turf: between two levels of the falling normal."""
-    return site.year.falls_below(numbers.overseed_opens_c), site.year.falls_below(numbers.overseed_closes_c)
+    """Winter overseeding of ryegrass into warm-season turf: between two levels of the falling normal.
+
+    Where no summer reaches the upper level the window opens when the normal begins to fall.
+    """
+    opens = site.year.falls_below(numbers.overseed_opens_c)
+    if opens is None and site.year.peak < numbers.overseed_opens_c:
+        opens = site.year.hottest
+    return opens, site.year.falls_below(numbers.overseed_closes_c)
 
 
 def _closing_heat(numbers: WindowNumbers, grass: str) -> tuple[float | None, bool]:

@@ -214,7 +214,10 @@ class _Talk:
         place, today = self._known("place.name"), self._known("dates.today")
         title = "Advice" + (f" for {place}" if place else "") + (f", {_day(today)}" if today else "")
         self._head(title, 0)
-        self._line(Span("In short: ", "strong"), _stop(_DECISIONS[self.a.decision]))
+        short = _DECISIONS[self.a.decision]
+        if len({answer.decision for answer in self.a.programme}) > 1:
+            short = "; ".join(f"{answer.zone}: {_DECISIONS[answer.decision]}" for answer in self.a.programme)
+        self._line(Span("In short: ", "strong"), _stop(short))
 
     def _today(self) -> None:
         if not self.a.today:
@@ -256,6 +259,9 @@ class _Talk:
                 self._line(Span(said, "bad"), answer.text.removeprefix(said), depth=1)
             for option in picked:
                 self._choice(option, self._role(answer, option))
+            if self.depth != "short":
+                for n, step in enumerate(answer.how, start=1):
+                    self._line(_stop(step), depth=1, mark=f"{n}.")
             if answer.better_than:
                 self._line(_stop(answer.better_than), depth=1)
             self._zone_cautions(answer, picked)
@@ -603,6 +609,8 @@ def _against(option: Option, reasons: Iterable[model.Reason]) -> list[model.Reas
 
 def first_reason(option: Option) -> str:
     """The one reason that tells most of an option's verdict."""
+    if option.verdict_reason:
+        return option.verdict_reason
     if option.verdict == "sound" and option.unknown:
         return "An answer that is missing could still rule it out"
     reasons = chief_reasons(option)

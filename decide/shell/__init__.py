@@ -59,7 +59,7 @@ def run(
     stderr: TextIO | None = None,
     env: Mapping[str, str] | None = None,
     today: dt.date | None = None,
-    make_tools: Callable[[], Tools] | None = None,
+    make_tools: Callable[[dt.date], Tools] | None = None,
 ) -> int:
     """Holds the talk and gives the exit code: 0 with advice, 1 without, 2 for a wrong option, 128 + n after signal n.
 
@@ -94,7 +94,7 @@ def _talk(
     screen: TextIO,
     env: Mapping[str, str],
     today: dt.date | None,
-    make_tools: Callable[[], Tools] | None,
+    make_tools: Callable[[dt.date], Tools] | None,
     full: bool,
 ) -> int:
     import datetime as dt
@@ -131,7 +131,7 @@ def _talk(
 
                 make_tools = installed
             talk = Talk(
-                make_tools(), day, answers, kept=keeper, units=told.get("units"), resumed=bool(answers), page=View(_columns(env))
+                make_tools(day), day, answers, kept=keeper, units=told.get("units"), resumed=bool(answers), page=View(_columns(env))
             )
             if not full:
                 return Lines(talk, source, sink).converse()

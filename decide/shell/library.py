@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal
 
 from decide.errors import nearest
-from decide.shell import sheet
 from decide.shell.results import Choice
 from decide.shell.tools import Answers, Question, Tools, View
 
 if TYPE_CHECKING:
     from decide.advice import Advice
-    from decide.consult import Adviser
     from decide.read import Knowledge
     from decide.read import Question as Row
 
@@ -21,18 +19,18 @@ _AREAS = (("goalmouth", "goal-area"), ("goal area", "goal-area"), ("penalty area
           ("center circle", "centre-circle-area"))  # fmt: skip
 
 
-def make_tools() -> Tools:
-    """The installed library."""
+def make_tools(today: dt.date) -> Tools:
+    """The installed library, for a talk held on a day."""
     from decide.read import read_knowledge
 
-    return tools_of(read_knowledge())
+    return tools_of(read_knowledge(), today)
 
 
-def tools_of(knowledge: Knowledge) -> Tools:
+def tools_of(knowledge: Knowledge, today: dt.date) -> Tools:
     """The library on some knowledge."""
-    inside = _Inside(knowledge)
+    inside = _Inside(knowledge, today)
     return Tools(
-        questions=tuple(_question(row, knowledge) for row in sorted(knowledge.questions, key=lambda row: row.order)),
+        questions=inside.questions,
         ask_next=inside.ask_next,
         left=inside.left,
         advise=inside.advise,
@@ -64,26 +62,27 @@ def _question(row: Row, knowledge: Knowledge) -> Question:
 
 
 class _Inside:
-    def __init__(self, knowledge: Knowledge) -> None:
+    def __init__(self, knowledge: Knowledge, today: dt.date) -> None:
+        from decide.consult import Adviser
+        from decide.questions import Asker
+
         self.knowledge = knowledge
-        self._adviser: Adviser | None = None
+        self.questions = tuple(_question(row, knowledge) for row in sorted(knowledge.questions, key=lambda row: row.order))
+        self._questions = {question.key: question for question in self.questions}
+        self._adviser = Adviser(knowledge, "both")
+        self._asker = Asker(self._adviser, today)
 
     def advise(self, answers: Answers, units: str | None) -> Advice:
         """The advice on the answers; DecideError where they cannot be advised on."""
-        from decide.consult import Adviser
         from decide.situation import situation_from_dict
 
         situation = situation_from_dict(answers, name="your answers")
-        if self._adviser is None:
-            self._adviser = Adviser(self.knowledge, "both")
         system: Literal["metric", "us"] | None = "metric" if units == "metric" else "us" if units == "us" else None
         return self._adviser.advise(situation, system=system, today_computed=True)
 
     def find_place(self, name: str) -> Sequence[Mapping[str, Any]]:
         """Places of a name as tables for [place], with the words to show."""
-        from decide.fill import Library
-
-        tables = Library(self.knowledge).tables
+        tables = self._adviser.library.tables
         return [
             {
                 "name": place.name, "country": place.country.lower(), "region": place.region_name or place.region,
@@ -112,31 +111,13 @@ class _Inside:
         return f"{found.replace('-', ' ')}: {row.meaning}{also}"
 
     def ask_next(self, answers: Answers, details: bool) -> Question | None:
-        """The next question that is open."""
-        return next(self._open(answers, details), None)
+        """The next question that matters; with `details` also those that cannot change the choice."""
+        asked = self._asker.next_question(answers, details)
+        return None if asked is None else self._questions[asked.key].at(asked.zone)
 
     def left(self, answers: Answers, details: bool) -> int:
-        """How many are open at most."""
-        return sum(1 for _ in self._open(answers, details))
-
-    def _open(self, answers: Answers, details: bool) -> Iterator[Question]:
-        zones = [zone["name"] for zone in sheet.zones(answers)]
-        for row in sorted(self.knowledge.questions, key=lambda row: row.order):
-            if row.details and not details:
-                continue
-            if not all(_holds(answers, only.key, only.holds) for only in row.only_if):
-                continue
-            question = _question(row, self.knowledge)
-            places: list[str | None] = [*zones] if row.key.startswith("zone.") else [None]
-            for zone in places or [sheet.WHOLE_FIELD]:
-                if sheet.get(answers, question.at(zone)) is None:
-                    yield question.at(zone)
-
-
-def _holds(answers: Answers, key: str, wanted: object) -> bool:
-    value = sheet.at(answers, key)
-    levels = wanted if isinstance(wanted, list) else [wanted]
-    return any(level == value or (isinstance(value, list) and level in value) for level in levels)
+        """How many questions are left at most."""
+        return self._asker.left_at_most(answers, details)
 
 
 _DEPTHS: tuple[Literal["short", "full", "reasons"], ...] = ("short", "full", "reasons")
@@ -179,5 +160,3 @@ def _why_not(advice: Any, about: str) -> str:
 
     return why_not(advice, about)
 
-
-__all__ = ["make_tools", "this_week", "tools_of"]

@@ -128,7 +128,10 @@ class Talk:
         if resumed and self.answers:
             self._ask_resume()
         else:
-            self.opening = self._next()
+            try:
+                self.opening = self._next()
+            except DecideError as error:
+                self.opening = [Say(f"That does not work: {error}", "error")]
 
     # What is asked ----------------------------------------------------------------------------------------------------
 
