@@ -180,7 +180,10 @@ def _mend(word: str, vocabulary: Sequence[str]) -> str:
     if word in vocabulary or len(word) < 4 or negated(word) or word.isdigit():
         return word
     close = difflib.get_close_matches(word, vocabulary, n=1, cutoff=0.8)
-    return close[0] if close and len(close[0]) >= 4 else word
+    if not close or len(close[0]) < 4:
+        return word
+    same_start = close[0][0] == word[0] and abs(len(close[0]) - len(word)) <= 2
+    return close[0] if same_start or difflib.SequenceMatcher(None, word, close[0]).ratio() >= 0.88 else word
 
 
 def _in_clause(

@@ -1,34 +1,42 @@
-"""The library as the talk sees it: knowledge read once, questions in order, advice, words, places."""
+"""The library as the talk sees it: questions at once, all that is slow to import loaded behind the first question."""
 
 from __future__ import annotations
 
 import datetime as dt
+import threading
+import tomllib
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Literal
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final, Literal
 
-from decide.errors import nearest
+import decide
+from decide.errors import KnowledgeError, nearest
 from decide.shell.results import Choice
 from decide.shell.tools import Answers, Question, Tools, View
 
 if TYPE_CHECKING:
     from decide.advice import Advice
-    from decide.read import Knowledge
-    from decide.read import Question as Row
+    from decide.consult import Adviser
+    from decide.questions import Asker
 
-_AREAS = (("goalmouth", "goal-area"), ("goal area", "goal-area"), ("penalty area", "penalty-area"), ("centre circle", "centre-circle-area"),
-          ("center circle", "centre-circle-area"))  # fmt: skip
+_AREAS: Final = (
+    ("goalmouth", "goal-area"), ("goal area", "goal-area"), ("penalty area", "penalty-area"),
+    ("centre circle", "centre-circle-area"), ("center circle", "centre-circle-area"),
+)  # fmt: skip
+_NAMED_IN: Final = {"zone.grass": "grasses", "means.equipment_own": "equipment", "means.equipment_hire": "equipment"}
+_DEPTHS: Final[tuple[Literal["short", "full", "reasons"], ...]] = ("short", "full", "reasons")
 
 
 def make_tools(today: dt.date) -> Tools:
     """The installed library, for a talk held on a day."""
-    from decide.read import read_knowledge
+    inside = Path(decide.__file__).parent / "knowledge"
+    return tools_of(inside if inside.is_dir() else Path(decide.__file__).parent.parent / "knowledge", today)
 
-    return tools_of(read_knowledge(), today)
 
-
-def tools_of(knowledge: Knowledge, today: dt.date) -> Tools:
-    """The library on some knowledge."""
-    inside = _Inside(knowledge, today)
+def tools_of(folder: Path, today: dt.date) -> Tools:
+    """The library on a knowledge folder."""
+    inside = _Inside(folder, today)
     return Tools(
         questions=inside.questions,
         ask_next=inside.ask_next,
@@ -40,93 +48,153 @@ def tools_of(knowledge: Knowledge, today: dt.date) -> Tools:
         why_not=_why_not,
         meaning=inside.meaning,
         find_place=inside.find_place,
-        named_areas=inside.named_areas(),
-        grasses={code: (grass.name, *grass.also) for code, grass in knowledge.grasses.items()},
-        methods={code: (method.name, *method.also) for code, method in knowledge.methods.items()},
+        named_areas=inside.named_areas,
+        grasses=inside.names("grasses"),
+        methods=inside.names("methods"),
     )
 
 
-def _question(row: Row, knowledge: Knowledge) -> Question:
-    choices = tuple(Choice(choice.value, choice.say) for choice in row.choices)
-    offered = {choice.value for choice in choices if isinstance(choice.value, str)}
-    more: list[Choice] = []
-    tables: Mapping[str, Mapping[str, Any]] = {
-        "zone.grass": knowledge.grasses, "means.equipment_own": knowledge.equipment, "means.equipment_hire": knowledge.equipment,
-    }  # fmt: skip
-    for code, named in tables.get(row.key, {}).items():
-        if code not in offered:
-            more.append(Choice(code, (named.name, *named.also)))
-    return Question(
-        row.key, row.id or row.key.replace(".", "-"), row.ask, row.why, row.kind, choices, tuple(more), row.unit, row.help, row.always, row.details
-    )  # fmt: skip
-
-
 class _Inside:
-    def __init__(self, knowledge: Knowledge, today: dt.date) -> None:
+    def __init__(self, folder: Path, today: dt.date) -> None:
+        self.folder = folder
+        self.today = today
+        self._tables: dict[str, Mapping[str, Any]] = {}
+        rows = self._table("questions").get("question", [])
+        self.questions = tuple(self._question(row) for row in sorted(rows, key=lambda row: row["order"]))
+        self._by_key = {question.key: question for question in self.questions}
+        self._without_library = sum(1 for row in rows if not row.get("details") and not row.get("only-if"))
+        self._loader = threading.Thread(target=_import_all, daemon=True)
+        self._loader.start()
+
+    def _table(self, name: str) -> Mapping[str, Any]:
+        if name not in self._tables:
+            path = self.folder / f"{name}.toml"
+            try:
+                self._tables[name] = tomllib.loads(path.read_text(encoding="utf-8"))
+            except (OSError, ValueError) as error:
+                raise KnowledgeError(f"it cannot be read: {error}", where=str(path)) from None
+        return self._tables[name]
+
+    def names(self, table: str) -> dict[str, tuple[str, ...]]:
+        """Codes of a table with the names they go by."""
+        rows = self._table(table)
+        return {code: (row["name"], *row.get("also", ())) for code, row in rows.items() if isinstance(row.get("name"), str)}
+
+    def _question(self, row: Mapping[str, Any]) -> Question:
+        choices = tuple(Choice(choice["value"], tuple(choice.get("say", ()))) for choice in row.get("choices", ()))
+        offered = {choice.value for choice in choices if isinstance(choice.value, str)}
+        table = _NAMED_IN.get(row["key"])
+        more = tuple(Choice(code, names) for code, names in self.names(table).items() if code not in offered) if table else ()
+        return Question(
+            row["key"],
+            row.get("id") or row["key"].replace(".", "-").replace("_", "-"),
+            row["ask"],
+            row["why"],
+            row["kind"],
+            choices,
+            more,
+            row.get("unit", ""),
+            row.get("help", ""),
+            row.get("always", False),
+            row.get("details", False),
+        )
+
+    @cached_property
+    def adviser(self) -> Adviser:
+        """The adviser, made when first needed."""
+        self._loader.join()
         from decide.consult import Adviser
+        from decide.read import read_knowledge
+
+        return Adviser(read_knowledge(self.folder), "both")
+
+    @cached_property
+    def _asker(self) -> Asker:
+        adviser = self.adviser
         from decide.questions import Asker
 
-        self.knowledge = knowledge
-        self.questions = tuple(_question(row, knowledge) for row in sorted(knowledge.questions, key=lambda row: row.order))
-        self._questions = {question.key: question for question in self.questions}
-        self._adviser = Adviser(knowledge, "both")
-        self._asker = Asker(self._adviser, today)
+        return Asker(adviser, self.today)
+
+    def ask_next(self, answers: Answers, details: bool) -> Question | None:
+        """The next question that matters; with `details` also those that cannot change the choice."""
+        if not answers and not details and self.questions:
+            return self.questions[0]
+        asked = self._asker.next_question(answers, details)
+        return None if asked is None else self._by_key[asked.key].at(asked.zone)
+
+    def left(self, answers: Answers, details: bool) -> int:
+        """How many questions are left at most."""
+        if not answers and not details:
+            return self._without_library
+        return self._asker.left_at_most(answers, details)
 
     def advise(self, answers: Answers, units: str | None) -> Advice:
         """The advice on the answers; DecideError where they cannot be advised on."""
+        adviser = self.adviser
         from decide.situation import situation_from_dict
 
         situation = situation_from_dict(answers, name="your answers")
         system: Literal["metric", "us"] | None = "metric" if units == "metric" else "us" if units == "us" else None
-        return self._adviser.advise(situation, system=system, today_computed=True)
+        return adviser.advise(situation, system=system, today_computed=True)
 
     def find_place(self, name: str) -> Sequence[Mapping[str, Any]]:
         """Places of a name as tables for [place], with the words to show."""
-        tables = self._adviser.library.tables
         return [
             {
-                "name": place.name, "country": place.country.lower(), "region": place.region_name or place.region,
-                "latitude": round(place.latitude, 2), "longitude": round(place.longitude, 2), "say": place.label, "near": place.near,
+                "name": place.name,
+                "country": place.country.lower(),
+                "region": place.region_name or place.region,
+                "latitude": round(place.latitude, 2),
+                "longitude": round(place.longitude, 2),
+                "say": place.label,
+                "near": place.near,
             }
-            for place in tables.find_places(name, most=6)
-        ]  # fmt: skip
+            for place in self.adviser.library.tables.find_places(name, most=6)
+        ]
 
     def named_areas(self) -> dict[str, float]:
-        """Areas that go by a name."""
-        found = {word: self.knowledge.value(value) for word, value in _AREAS if value in self.knowledge.values}
+        """Areas that go by a name, in m²."""
+        knowledge = self.adviser.knowledge
+        found = {word: knowledge.value(value) for word, value in _AREAS if value in knowledge.values}
         return {word: area for word, area in found.items() if area is not None}
 
     def meaning(self, word: str) -> str | None:
         """What a word of the trade means."""
+        rows = self._table("words")
         wanted = " ".join(word.lower().replace("-", " ").split())
         names: dict[str, str] = {}
-        for code, row in self.knowledge.words.items():
-            for name in (code.replace("-", " "), *row.also):
+        for code, row in rows.items():
+            for name in (code.replace("-", " "), *row.get("also", ())):
                 names.setdefault(name.lower(), code)
         found = names.get(wanted) or names.get(wanted.removesuffix("s")) or names.get(nearest(wanted, names))
         if found is None:
             return None
-        row = self.knowledge.words[found]
-        also = f" Also: {', '.join(row.also)}." if row.also else ""
-        return f"{found.replace('-', ' ')}: {row.meaning}{also}"
-
-    def ask_next(self, answers: Answers, details: bool) -> Question | None:
-        """The next question that matters; with `details` also those that cannot change the choice."""
-        asked = self._asker.next_question(answers, details)
-        return None if asked is None else self._questions[asked.key].at(asked.zone)
-
-    def left(self, answers: Answers, details: bool) -> int:
-        """How many questions are left at most."""
-        return self._asker.left_at_most(answers, details)
+        row = rows[found]
+        also = f" Also called: {', '.join(row['also'])}." if row.get("also") else ""
+        return f"{found.replace('-', ' ').capitalize()}: {row['meaning']}{also}"
 
 
-_DEPTHS: tuple[Literal["short", "full", "reasons"], ...] = ("short", "full", "reasons")
+def _import_all() -> None:
+    """Imports what is slow while the person reads the first question; trouble shows when it is needed in earnest."""
+    try:
+        import decide.consult
+        import decide.questions
+        import decide.read  # noqa: F401
+    except Exception:
+        return
 
 
 def _show(advice: Advice, depth: int, view: View) -> str:
     from decide.report.text import render
 
-    return render(advice, width=view.width, depth=_DEPTHS[min(depth, 2)], colour=view.colour, ascii_only=False, plain=not view.colour)
+    return render(
+        advice,
+        width=view.width,
+        depth=_DEPTHS[min(depth, 2)],
+        colour=view.colour,
+        plain=view.plain,
+        system="us" if view.units == "us" else "metric" if view.units == "metric" else None,
+    )
 
 
 def _this_week(advice: Any, view: View) -> str:
@@ -138,12 +206,12 @@ def this_week(advice: Mapping[str, Any]) -> str:
     lines = [f"- Today: {row['text']}" for row in advice.get("today", [])]
     today = next((str(row["value"]) for row in advice.get("situation", []) if row.get("key") == "dates.today"), "")
     try:
-        first = dt.date.fromisoformat(today)
+        last = (dt.date.fromisoformat(today) + dt.timedelta(days=6)).isoformat()
     except ValueError:
-        first = None
+        last = ""
     for task in advice.get("plan", []):
         start, until = str(task.get("from") or ""), str(task.get("until") or task.get("from") or "")
-        if first is not None and start <= (first + dt.timedelta(days=6)).isoformat() and until >= first.isoformat():
+        if last and start <= last and until >= today:
             where = f" ({task['zone']})" if task.get("zone") else ""
             lines.append(f"- {task.get('text') or task.get('task')}{where}")
     return "\n".join(lines) if lines else "Nothing has to be done this week."
@@ -159,4 +227,3 @@ def _why_not(advice: Any, about: str) -> str:
     from decide.explain import why_not
 
     return why_not(advice, about)
-

@@ -39,7 +39,7 @@ class Lines:
         self.source = source
         self.sink = sink
         self.ascii = not utf8(sink)
-        talk.page = replace(talk.page, colour=False)
+        talk.page = replace(talk.page, colour=False, plain=True)
 
     def say(self, text: str) -> None:
         """Writes a text and ends the line."""

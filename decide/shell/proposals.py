@@ -200,7 +200,10 @@ def say_judgement(advice: Mapping[str, Any]) -> list[str]:
     last = judged[-1]
     verdict = str(last.get("judgement", "")).replace(" ", "-")
     lines = [f"{last['asked']}:" if last.get("asked") else "", _JUDGED.get(verdict, verdict)]
-    lines += [f"- {text}" for text in last.get("conditions", [])]
+    conditions = [f"- {text}" for text in last.get("conditions", [])]
+    if verdict == "sound-if" and not conditions:
+        lines[-1] = "Perhaps. An answer that is missing could still speak against it."
+    lines += conditions
     against = [reason.get("text", "") for reason in last.get("reasons", []) if not reason.get("for")]
     speaks = [reason.get("text", "") for reason in last.get("reasons", []) if reason.get("for")]
     lines += [f"Against it: {text}" for text in against]
@@ -210,7 +213,7 @@ def say_judgement(advice: Mapping[str, Any]) -> list[str]:
     for code in last.get("cautions", []):
         row = cautions.get(code)
         if row:
-            who = f" ({row['who_decides']} decides)" if row.get("who_decides") else ""
+            who = f" Who decides: {row['who_decides']}." if row.get("who_decides") else ""
             lines.append(f"Mind: {row.get('text', code)}{who}")
     return [line for line in lines if line]
 

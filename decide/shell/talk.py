@@ -184,13 +184,13 @@ class Talk:
             country=country,
             units=units,
             past=question is not None and question.key.startswith("history."),
-            named_areas=self.tools.named_areas,
+            named_areas=self.tools.named_areas() if question is not None and question.kind == "area" else {},
             find_place=self.tools.find_place,
         )
 
     def view(self) -> View:
         """How texts are to look now."""
-        return replace(self.page, units="us" if self.setting().units == "us" else "metric")
+        return replace(self.page, units=self.units or "")
 
     # What is heard ----------------------------------------------------------------------------------------------------
 
@@ -316,7 +316,7 @@ class Talk:
                 said = [Say("Then we take the whole field as one.")]
         elif question.kind != "yesno":
             shown = sheet.shown(question, value)
-            said.append(Say(f"Noted: {shown}." + (f" {note}" if note and shown not in note else "")))
+            said.append(Say(f"Noted. {note}" if note and shown in note else f"Noted: {shown}. {note}".strip()))
         dropped = [zone["name"] for zone in sheet.zones(before)] if question.key == "zone" else []
         self._history.append((question, before))
         sheet.put(self.answers, question, value)
@@ -400,7 +400,7 @@ class Talk:
 
     def _next_hint(self) -> str:
         left = self.tools.left(self.answers, True)
-        offer = f" Say details to answer {left} more for a closer plan." if left else ""
+        offer = " Say details for more questions and a closer plan; stop when you like." if left else ""
         return f"Ask why, why not, this week, more; change an answer; save as; leave.{offer}"
 
     def _after_result(self, text: str) -> list[Say]:

@@ -156,7 +156,7 @@ class Terminal:
 
     def _resize(self) -> None:
         self.console.width = self._width()
-        self.talk.page = replace(self.talk.page, width=self.console.width, colour=self.colour)
+        self.talk.page = replace(self.talk.page, width=self.console.width, colour=self.colour, plain=False)
 
     def _leaves(self) -> bool:
         self._line("Your answers are kept. Leave? (yes or no)", "bold")

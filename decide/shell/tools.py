@@ -39,11 +39,15 @@ class Question:
 
 @dataclass(frozen=True)
 class View:
-    """How a text is to look: width in columns, colour or none, and the system of units."""
+    """How a text is to look: width in columns, colour or none, plain lines or a page, and the system of units.
+
+    Units are "metric", "us", or "" where the place decides.
+    """
 
     width: int = 80
     colour: bool = False
-    units: str = "metric"
+    plain: bool = True
+    units: str = ""
 
 
 def _nothing(_: str) -> str | None:
@@ -70,7 +74,7 @@ class Tools:
     why_not: Callable[[Any, str], str]
     meaning: Callable[[str], str | None] = _nothing
     find_place: Callable[[str], Sequence[Mapping[str, Any]]] | None = None
-    named_areas: Mapping[str, float] = field(default_factory=dict)
+    named_areas: Callable[[], Mapping[str, float]] = dict
     grasses: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     methods: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 

@@ -92,13 +92,13 @@ def advise(answers: Answers, units: str | None) -> FakeAdvice:
     return FakeAdvice(answers, units)
 
 
-def tools() -> Tools:
+def tools(today: dt.date = TODAY) -> Tools:
     return Tools(
         questions=QUESTIONS,
         ask_next=lambda answers, details: next(iter(_open(answers, details)), None),
         left=lambda answers, details: len(_open(answers, details)),
         advise=advise,
-        show=lambda advice, depth, view: f"ADVICE depth {depth} width {view.width} {view.units}\nSow the goalmouths now.",
+        show=lambda advice, depth, view: f"ADVICE depth {depth} width {view.width} {view.units or 'by place'}\nSow the goalmouths now.",
         this_week=lambda advice, view: _week(advice, view),
         why=lambda advice, words: f"Because of the date. ({words})",
         why_not=lambda advice, words: f"It tears before it roots. ({words})",

@@ -66,7 +66,7 @@ def test_advice_comes_when_nothing_that_matters_is_left(talk: Talk) -> None:
     assert said[-1].role == "advice"
     assert "Sow the goalmouths now." in said[-1].text
     assert talk.prompt().text == "What next?"
-    assert "details to answer 2 more" in talk.prompt().hint
+    assert "Say details for more questions" in talk.prompt().hint
 
 
 def test_today_is_handed_over_but_not_kept(talk: Talk) -> None:
