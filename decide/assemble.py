@@ -46,10 +46,17 @@ class _Maker:
         self.k, self.say, self.types = consultation.knowledge, consultation.say, consultation.types
         self.filled = consultation.filled
         self.cited: set[str] = set()
+        # Hundreds of options give the same few reasons, so each sentence is made once.
+        self.holes: dict[str, tuple[str, ...]] = {}
+        self.said: dict[tuple[str, tuple[Fact | None, ...]], str] = {}
 
     # ---------- sentences ----------
     def because(self, rule: Rule, facts: Mapping[str, Fact]) -> str:
-        return self.say.fill(rule.because, facts, self.types)
+        names = self.holes.setdefault(rule.id, rule.because.facts)
+        key = (rule.id, tuple(facts.get(name) for name in names))
+        if key not in self.said:
+            self.said[key] = self.say.fill(rule.because, facts, self.types)
+        return self.said[key]
 
     def cite(self, keys: Iterable[str]) -> list[str]:
         found = sorted(set(keys))
@@ -180,9 +187,10 @@ class _Maker:
         reasons = [self.reason(rule, firing, facts) for rule, firing in w.firings if rule.then.act in ("mark", "rule-out")]
         reasons.sort(key=lambda r: (r.for_, CRITERIA.index(r.criterion), r.rules))
         grades: dict[str, out.GradeRow] = {}
+        marks = {(rule.then.target, rule.then.grade or "weak"): rule for rule, _ in reversed(w.firings) if rule.then.act in ("mark", "rule-out")}
         for criterion in self.c.order:
             grade = w.grades[criterion]
-            gave = next((rule for rule, _ in w.firings if _gives(rule, criterion, grade)), None)
+            gave = marks.get((criterion, grade))
             grades[criterion] = out.GradeRow(grade=grade, reason="" if gave is None else self.because(gave, facts))  # type: ignore[arg-type]
         unknown = sorted({name for rule, could in w.could if rule.then.act == "rule-out" for name in could.unknown})
         figure = self.c.figure
@@ -461,12 +469,6 @@ class _Maker:
 def first_sentence(text: str) -> str:
     """The first sentence of a text."""
     return re.split(r"(?<=[.!?]) ", text)[0]
-
-
-def _gives(rule: Rule, criterion: str, grade: str) -> bool:
-    if rule.then.target != criterion:
-        return False
-    return rule.then.act == "rule-out" if grade == "weak" and rule.then.act == "rule-out" else rule.then.act == "mark" and rule.then.grade == grade
 
 
 def _lower(text: str) -> str:

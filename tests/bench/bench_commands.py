@@ -1,0 +1,125 @@
+"""Prints what the commands cost, as ratios to plainer work in the same run; nothing here is asserted, for machines differ.
+
+Run from the checkout: python tests/bench/bench_commands.py
+"""
+
+from __future__ import annotations
+
+import os
+import pty
+import select
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+sys.path.insert(0, str(ROOT))
+ROUNDS = 7
+
+BARE = """
+import prompt_toolkit
+session = prompt_toolkit.PromptSession()
+print("ready", flush=True)
+session.prompt("> ")
+print("Noted", flush=True)
+"""
+LIBRARY = """
+import sys
+from decide.consult import Adviser
+from decide.read import read_knowledge, knowledge_folder
+from decide.situation import read_situation
+situation = read_situation((knowledge_folder() / "demo.toml").read_bytes())
+adviser = Adviser(read_knowledge(), "plain")
+adviser.consult(situation)
+"""
+
+
+def median(times: list[float]) -> float:
+    return sorted(times)[len(times) // 2]
+
+
+def timed(work: Callable[[], object], rounds: int = ROUNDS) -> float:
+    """The median time of some rounds, in milliseconds."""
+    times: list[float] = []
+    for _ in range(rounds):
+        start = time.perf_counter()
+        work()
+        times.append(1000 * (time.perf_counter() - start))
+    return median(times)
+
+
+def run(*words: str) -> None:
+    subprocess.run([sys.executable, *words], cwd=ROOT, check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+
+
+def until_accepted(*words: str, wait_for: bytes, then: bytes) -> None:
+    """Start a program in a terminal, wait for its prompt, answer, and wait until the answer has been taken."""
+    pid, fd = pty.fork()
+    if pid == 0:
+        os.chdir(ROOT)
+        os.environ["TERM"] = "xterm"
+        os.execv(sys.executable, [sys.executable, *words])
+    seen, sent = b"", False
+    end = time.monotonic() + 20
+    while time.monotonic() < end:
+        if select.select([fd], [], [], 0.05)[0]:
+            try:
+                piece = os.read(fd, 65536)
+            except OSError:
+                break
+            seen += piece
+            if b"\x1b[6n" in piece:
+                os.write(fd, b"\x1b[1;1R")
+        if not sent and wait_for in seen:
+            os.write(fd, b"none\r")
+            sent, seen = True, b""
+        elif sent and then in seen:
+            break
+    os.close(fd)
+    os.waitpid(pid, 0)
+
+
+def main() -> None:
+    from decide.consult import Adviser
+    from decide.engine.durable import available
+    from decide.read import knowledge_folder, read_knowledge
+    from decide.situation import read_situation
+
+    version, bare = timed(lambda: run("-m", "decide", "--version")), timed(lambda: run("-c", "pass"))
+    print(f"decide --version: {version:.0f} ms, {version / bare:.1f} x the bare interpreter ({bare:.0f} ms)")
+
+    with tempfile.TemporaryDirectory() as folder:
+
+        def talk() -> None:
+            path = Path(folder) / "talk.json"
+            path.unlink(missing_ok=True)
+            until_accepted("-m", "decide", "--talk", str(path), wait_for=b"dangerous", then=b"Noted")
+
+        ours = timed(talk)
+    theirs = timed(lambda: until_accepted("-c", BARE, wait_for=b"> ", then=b"Noted"))
+    print(f"start to the first answer accepted: {ours:.0f} ms, {ours / theirs:.2f} x the bare prompt library ({theirs:.0f} ms); wanted at most 1.5 x")
+
+    cold, library = timed(lambda: run("-m", "decide", "demo")), timed(lambda: run("-c", LIBRARY))
+    print(f"cold advice: {cold:.0f} ms, {cold / library:.2f} x interpreter, imports, knowledge and one plain consultation ({library:.0f} ms)")
+
+    knowledge = read_knowledge()
+    situation = read_situation((knowledge_folder() / "demo.toml").read_bytes())
+    names = ["plain", "durable", "both"] if available() else ["plain"]
+    found: dict[str, float] = {}
+    for name in names:
+        adviser = Adviser(knowledge, name)  # type: ignore[arg-type]
+        adviser.consult(situation)
+        found[name] = timed(lambda adviser=adviser: adviser.consult(situation))
+        adviser.close()
+    line = ", ".join(f"{name} {ms:.0f} ms" for name, ms in found.items())
+    print(f"one consultation, warm: {line}")
+    if "both" in found:
+        print(f"both engines: {found['both'] / found['plain']:.1f} x plain alone, {found['both'] / found['durable']:.1f} x durable alone")
+    print(f"reading the knowledge: {timed(read_knowledge, 3):.0f} ms")
+
+
+if __name__ == "__main__":
+    main()
