@@ -52,7 +52,9 @@ class _Maker:
 
     # ---------- sentences ----------
     def because(self, rule: Rule, facts: Mapping[str, Fact]) -> str:
-        names = self.holes.setdefault(rule.id, rule.because.facts)
+        if rule.id not in self.holes:
+            self.holes[rule.id] = rule.because.facts
+        names = self.holes[rule.id]
         key = (rule.id, tuple(facts.get(name) for name in names))
         if key not in self.said:
             self.said[key] = self.say.fill(rule.because, facts, self.types)
