@@ -1,0 +1,240 @@
+"""Reasons with what stands behind them: each condition of a rule with the fact that it read, and what sources say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final, Literal
+
+from decide.consult import Diagnosis
+from decide.engine.language import Condition, Fact, FactType, Firing, Rule
+from decide.engine.plain import conjunction, truth
+from decide.read import Knowledge
+from decide.units import show
+from decide.words import CRITERION_NAMES, listed
+
+Level = Literal[1, 2, 3]
+# What an option or a place is, and no date, money, hands or water can change.
+FIXED: Final = (
+    "option.remedy", "option.method", "option.grass", "option.lead-grass", "option.mixture", "option.season-type", "option.habit",
+    "option.life", "option.made-from", "option.by-hand", "option.slope-holding", "option.cost-class", "option.sport", "option.wear",
+    "option.recovery", "option.shade", "option.salt", "option.drought", "option.cold", "option.heat", "option.variant",
+    "option.method-open", "option.climate-fit", "site.climate", "site.hemisphere", "site.country", "site.region", "site.coldest-normal-c",
+    "site.warmest-normal-c",
+)  # fmt: skip
+SEEN_WORDS: Final[Mapping[str, str]] = {
+    "opened": "read in full", "excerpt": "read in an excerpt", "memory": "from memory", "own": "our own",
+}  # fmt: skip
+_FAR: Final = 1.0
+
+
+@dataclass(frozen=True)
+class Said:
+    """What one source says of a number: as it is shown, and whether it is the one in use."""
+
+    value: str
+    key: str
+    amount: str
+    source: str
+    seen: str
+    used: bool
+    why: str = ""
+
+    @property
+    def text(self) -> str:
+        """The number with its source."""
+        use = f"; in use{': ' + self.why if self.why else ''}" if self.used else ""
+        return f"{self.amount} ({self.source}; {self.seen}{use})"
+
+
+@dataclass(frozen=True)
+class Held:
+    """A condition of a rule, the fact that it reads and whether it holds (None: unknown).
+
+    `value` is the fact (None: unknown); `bound` is the number that it is compared with, in the fact's unit, if any.
+    `changes` says whether the fact can be otherwise at all, `told` whether somebody told it; `gap` is how far it is from
+    tipping the condition, in parts of its range (1 where it has none).
+    """
+
+    condition: str
+    fact: str
+    value: Fact | None
+    holds: bool | None
+    now: str
+    wanted: str
+    otherwise: str
+    changes: bool
+    told: bool
+    gap: float
+    bound: float | None = None
+    numbers: tuple[Said, ...] = ()
+
+    @property
+    def text(self) -> str:
+        """The fact's value, and what the rule asks for."""
+        return f"{self.now}; the rule asks for {self.wanted}"
+
+    @property
+    def needed(self) -> str:
+        """The fact's value, and what is needed instead: for the rule where it fails, against the rule where it holds."""
+        return f"{self.now[:1].lower()}{self.now[1:]} (needed: {self.otherwise if self.holds else self.wanted})"
+
+
+@dataclass(frozen=True)
+class Reason:
+    """One rule that fired or failed: what it says of which criterion, its conditions, exceptions and sources.
+
+    `grade` is ruled-out, weak, fair or strong for reasons on a criterion, else empty. `lifts` are the conditions that
+    would lift it if they were otherwise, the nearest first. `open` are exceptions whose truth is unknown.
+    """
+
+    rule: str
+    act: str
+    target: str
+    grade: str
+    text: str
+    when: tuple[Held, ...]
+    lifts: tuple[Held, ...]
+    sources: tuple[str, ...]
+    source_keys: tuple[str, ...]
+    open: tuple[str, ...] = ()
+    exceptions: tuple[tuple[str, bool | None], ...] = ()
+
+    @property
+    def speaks_for(self) -> bool:
+        """Whether it speaks for the option."""
+        return self.grade in ("strong", "fair")
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """An answer in plain words with the data behind it.
+
+    `kind` is chosen, left-alone, nothing, lost, ruled-out, not-made, not-proposed, compared or not-found; `verdict` is
+    that of the option. `failed` are the conditions that would have to be otherwise, the nearest of each reason first.
+    """
+
+    text: str
+    kind: str
+    zone: str = ""
+    option: str = ""
+    verdict: str = ""
+    reasons: tuple[Reason, ...] = ()
+    failed: tuple[Held, ...] = ()
+    other: str = ""
+    place: str = ""
+    facts: Mapping[str, Fact] = field(default_factory=dict)
+
+
+class Teller:
+    """Says rules, conditions and numbers of one consultation in words."""
+
+    def __init__(self, consultation: Diagnosis) -> None:
+        self.c = consultation
+        self.say, self.types, self.knowledge = consultation.say, consultation.types, consultation.knowledge
+
+    # ---------- conditions ----------
+    def held(self, condition: Condition, facts: Mapping[str, Fact]) -> Held:
+        """A condition beside the fact that it reads."""
+        kind = self.types[condition.fact]
+        value = facts.get(condition.fact)
+        bound = self._bound(condition, facts)
+        wanted, otherwise = self._sides(condition, kind, bound)
+        meaning = kind.meaning.split(";")[0]
+        now = f"{meaning[:1].upper()}{meaning[1:]}: {'not known' if value is None else self.say.fact(kind, value)}"
+        return Held(
+            condition.text, condition.fact, value, truth(condition, facts), now, wanted, otherwise, condition.fact not in FIXED,
+            kind.kind == "told", self._gap(kind, value, bound), bound, self._numbers(condition, facts),
+        )  # fmt: skip
+
+    def _bound(self, condition: Condition, facts: Mapping[str, Fact]) -> float | None:
+        if not condition.index:
+            return condition.number
+        key = facts.get(condition.index)
+        return condition.table.get(key) if isinstance(key, str) else None
+
+    def _sides(self, condition: Condition, kind: FactType, bound: float | None) -> tuple[str, str]:
+        """What a condition asks for, and what would be otherwise."""
+        if condition.op in ("<", "<=", ">", ">="):
+            said = "a number that is not known" if bound is None else self.say.fact(kind, bound)
+            below, above = {"<": ("less than", "at least"), "<=": ("at most", "more than"), ">": ("more than", "at most"), ">=": ("at least", "less than")}[
+                condition.op
+            ]
+            return f"{below} {said}", f"{above} {said}"
+        if not condition.levels:
+            yes, no = ("yes", "no") if condition.op == "is" else ("no", "yes")
+            return yes, no
+        said = listed([self.say.fact(kind, level) for level in condition.levels], "or")
+        return (f"anything but {said}", said) if condition.op == "is not" else (said, f"anything but {said}")
+
+    @staticmethod
+    def _gap(kind: FactType, value: Fact | None, bound: float | None) -> float:
+        if not isinstance(value, (int, float)) or isinstance(value, bool) or bound is None:
+            return _FAR
+        width = (kind.high - kind.low) if kind.low is not None and kind.high is not None and kind.high > kind.low else max(abs(bound), 1.0)
+        return abs(value - bound) / width
+
+    def _numbers(self, condition: Condition, facts: Mapping[str, Fact]) -> tuple[Said, ...]:
+        if not condition.value:
+            return ()
+        key = facts.get(condition.index, "") if condition.index else ""
+        row = self.knowledge.values[condition.value]
+        return tuple(
+            Said(
+                condition.value, said.key, show(said.amount, row.unit, self.c.system), source_words(self.knowledge, said.source, seen=False),
+                SEEN_WORDS[said.seen], said.used, said.why,
+            )
+            for said in row.statements
+            if said.key == key
+        )  # fmt: skip
+
+    # ---------- rules ----------
+    def reason(self, rule: Rule, facts: Mapping[str, Fact], open_: Sequence[str] = ()) -> Reason:
+        """A rule as a reason about a subject that holds `facts`."""
+        then = rule.then
+        when = tuple(self.held(condition, facts) for condition in rule.when)
+        grade = "ruled-out" if then.act == "rule-out" else then.grade
+        return Reason(
+            rule.id, then.act, then.target, grade, self.say.fill(rule.because, facts, self.types), when, _nearest(when),
+            tuple(source_words(self.knowledge, key) for key in rule.sources), rule.sources, tuple(open_),
+            tuple((exception.name, conjunction(exception.when, facts)) for exception in rule.unless),
+        )  # fmt: skip
+
+    def reasons(self, fired: Iterable[tuple[Rule, Firing]], facts: Mapping[str, Fact]) -> tuple[Reason, ...]:
+        """The rules that graded or ruled out, as reasons."""
+        return tuple(self.reason(rule, facts, firing.open) for rule, firing in fired if rule.then.act in ("mark", "rule-out"))
+
+    # ---------- lines ----------
+    def lines(self, reason: Reason, level: Level) -> list[str]:
+        """A reason as lines: words; from level 2 its conditions; from level 3 its sources and all that they say."""
+        name = CRITERION_NAMES.get(reason.target, "")
+        head = f"{name[:1].upper()}{name[1:]} ({reason.grade.replace('-', ' ')}): " if name and reason.grade else ""
+        out = [f"- {head}{reason.text}"]
+        if level >= 2:
+            out += [f"    {held.text}." for held in reason.when]
+            out += [f"    Unless {name.replace('-', ' ')}: {_TRUTHS[lifted]}." for name, lifted in reason.exceptions]
+        if level >= 3:
+            out += [f"    {self._value_name(said)}: {said.text}." for held in reason.when for said in held.numbers]
+            out += [f"    Source: {source}." for source in reason.sources]
+        return out
+
+    def _value_name(self, said: Said) -> str:
+        meaning = self.knowledge.values[said.value].meaning
+        return f"{meaning[:1].upper()}{meaning[1:]}"
+
+
+_TRUTHS: Final[Mapping[bool | None, str]] = {True: "so, and it lifts the rule", False: "not so", None: "not known, so the rule stands for now"}
+
+
+def _nearest(when: Sequence[Held]) -> tuple[Held, ...]:
+    """The true conditions: those that can be otherwise first, of these the told ones, of these the nearest to tipping."""
+    return tuple(sorted((held for held in when if held.holds is True), key=lambda held: (not held.changes, not held.told, held.gap)))
+
+
+def source_words(knowledge: Knowledge, key: str, seen: bool = True) -> str:
+    """A source in words: title, publisher, year and, where asked for, how it was seen."""
+    row = knowledge.sources.get(key)
+    if row is None:
+        return key
+    parts = [row.title, row.publisher, row.year if row.year != "undated" else "", SEEN_WORDS[row.seen] if seen and row.seen != "own" else ""]
+    return ", ".join(part for part in parts if part)

@@ -1,0 +1,163 @@
+"""Why this choice, and why one option stands before another."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from decide.consult import Consultation
+from decide.errors import DecideError, meant
+from decide.explain.reasons import Explanation, Level, Reason, Teller
+from decide.options import Draft
+from decide.situation import coded
+from decide.weigh import Chosen, Weighed, first_difference, sort_key
+from decide.words import CRITERION_NAMES, REMEDY_NAMES, VERDICT_NAMES, day
+
+_BEFORE: Final = {"ruled-out": 0, "weak": 1, "fair": 2, "strong": 3}
+
+
+def title(c: Consultation, draft: Draft) -> str:
+    """An option in words."""
+    if draft.remedy != "establish":
+        return REMEDY_NAMES[draft.remedy]
+    variant = "" if draft.variant == "plain" else f" ({c.knowledge.variants[draft.variant].name})"
+    start = f", start {day(draft.start)}" if draft.start is not None else ""
+    return f"{c.say.plant(draft.plant)} by {c.say.method(draft.method)}{variant}{start}"
+
+
+def zone_name(c: Consultation, code: str) -> str:
+    """The zone's own name."""
+    return c.zones[code].name
+
+
+def zone_code(c: Consultation, zone: str | None) -> str:
+    """The code of a zone that is named; the first where none is. DecideError where there is no such zone."""
+    if zone is None or not zone.strip():
+        return next(iter(c.zones))
+    if coded(zone) not in c.zones:
+        raise DecideError(f"there is no zone {zone!r}", where="why", instead=meant(coded(zone), c.zones))
+    return coded(zone)
+
+
+def capital(text: str) -> str:
+    """The text with a capital at its head."""
+    return text[:1].upper() + text[1:]
+
+
+def verdict_words(c: Consultation, w: Weighed) -> str:
+    """The verdict with the reason of its rule."""
+    because = c.say.fill(c.adviser.rules[w.verdict_rule].because, w.facts, c.types)
+    weak = [CRITERION_NAMES[criterion] for criterion in c.order if criterion in c.essential and w.grades[criterion] == "weak"]
+    named = f" ({', '.join(weak)})" if w.verdict == "not-advised" and weak else ""
+    return f"{capital(VERDICT_NAMES[w.verdict])}. {because}{named}"
+
+
+def _sorted(reasons: Sequence[Reason], order: Sequence[str], for_: bool) -> list[Reason]:
+    own = [reason for reason in reasons if reason.speaks_for is for_]
+    return sorted(own, key=lambda r: (-_BEFORE[r.grade] if for_ else _BEFORE[r.grade], order.index(r.target), r.rule))
+
+
+def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -> Explanation:
+    """Why a zone's choice is the choice: what the zone needs, then the reasons for and against it by criterion.
+
+    `level` 1 is words only; 2 adds each rule's conditions with the facts; 3 adds sources and what each says. The data
+    are the same at every level. DecideError where there is no such zone.
+    """
+    c, code = consultation, zone_code(consultation, zone)
+    chosen, tell = c.chosen[code], Teller(c)
+    facts = {**c.site, **c.zone_facts[code]}
+    name = zone_name(c, code)
+    w = chosen.option or chosen.least_bad
+    if w is None:
+        kind = "left-alone" if facts.get("zone.left-alone") is True else "nothing"
+        fired = c.zone_layer.fired.get(code, [])
+        reasons = tuple(tell.reason(rule, facts, firing.open) for rule, firing in fired if rule.then.target == "zone.left-alone")
+        said = "it is left alone on purpose." if kind == "left-alone" else "nothing that the answers show needs doing."
+        return Explanation("\n".join([f"{capital(name)}: {said}", *(line for r in reasons for line in tell.lines(r, level))]), kind, code, reasons=reasons, facts=facts)
+    lines = [f"{capital(name)}: {title(c, w.draft)}. {verdict_words(c, w)}"]
+    if chosen.option is None:
+        lines.append("Nothing sound was found; this is the least bad.")
+    if chosen.stopgap is not None:
+        lines.append(f"Until then, as a stopgap: {title(c, chosen.stopgap.draft)}. It is in time but does not last.")
+    needs = tuple(
+        tell.reason(rule, facts, firing.open) for rule, firing in c.zone_layer.fired.get(code, []) if rule.then.target == f"zone.remedy-{w.draft.remedy}"
+    )
+    reasons = tell.reasons(w.firings, w.facts)
+    for head, rows in (("What the ground needs:", list(needs)), ("For it:", _sorted(reasons, c.order, True)), ("Against it:", _sorted(reasons, c.order, False))):
+        if rows:
+            lines += [head, *(line for reason in rows for line in tell.lines(reason, level))]
+    if not reasons:
+        lines.append("No rule speaks for or against it on any criterion.")
+    other = _next(c, code, chosen)
+    if other is not None:
+        lines.append(better(c, w, other).text)
+    return Explanation(
+        "\n".join(lines), "chosen", code, w.draft.code, w.verdict, (*needs, *reasons), other="" if other is None else other.draft.code, facts=w.facts
+    )
+
+
+def _next(c: Consultation, zone: str, chosen: Chosen) -> Weighed | None:
+    """The next other way: the runner-up, else the first in order that is another remedy, method or grass."""
+    if chosen.runner_up is not None or chosen.option is None:
+        return chosen.runner_up
+    own = chosen.option.draft
+    others = (w for w in c.ranked if w.draft.zone == zone and (w.draft.remedy, w.draft.method, w.draft.plant) != (own.remedy, own.method, own.plant))
+    return next((w for w in others if w.verdict != "ruled-out"), None)
+
+
+def weighed(c: Consultation, option: Weighed | str) -> Weighed:
+    """An option by its code; DecideError where there is none."""
+    if isinstance(option, Weighed):
+        return option
+    if option not in c.weighed:
+        raise DecideError(f"there is no option {option!r}", where="better", instead=meant(option, c.weighed))
+    return c.weighed[option]
+
+
+def better(consultation: Consultation, a: Weighed | str, b: Weighed | str) -> Explanation:
+    """Why one of two options stands before the other: the first place in the order where they differ.
+
+    Takes options or their codes; DecideError for a code that there is not.
+    """
+    c, one, two = consultation, weighed(consultation, a), weighed(consultation, b)
+    if sort_key(two, c.order) < sort_key(one, c.order):
+        one, two = two, one
+    place, said = in_order(c, one, two)
+    tell = Teller(c)
+    reasons: tuple[Reason, ...] = ()
+    if place == "verdict":
+        reasons = tuple(r for r in against(tell, two) if r.grade in ("ruled-out", "weak"))[:1]
+    elif place in CRITERION_NAMES:
+        reasons = tuple(r for w in (one, two) for r in tell.reasons(w.firings, w.facts) if r.target == place and _gave(r, w, place))
+    text = " ".join([said, *dict.fromkeys(reason.text for reason in reasons)])
+    return Explanation(text, "compared", one.draft.zone, one.draft.code, one.verdict, reasons, other=two.draft.code, place=place, facts=one.facts)
+
+
+def in_order(c: Consultation, one: Weighed, two: Weighed) -> tuple[str, str]:
+    """The first place in the order where the first of two options stands before the second, and a sentence that says so."""
+    place = first_difference(one, two, c.order)
+    if place == "verdict":
+        how = f"it is {VERDICT_NAMES[one.verdict]}, and the other is {VERDICT_NAMES[two.verdict]}"
+    elif place == "date":
+        how = "it is ready sooner" if one.ready else "the two differ in date"
+        if one.ready is not None and two.ready is not None:
+            how = f"in a slow year it is ready on {day(one.ready)}, the other on {day(two.ready)}"
+        elif one.ready is not None:
+            how = f"it is ready by {day(one.ready)}, and no date can be given for the other"
+    elif place == "cost":
+        how = "it costs less" if two.cost is not None else "its cost is known, and that of the other is not"
+    elif place == "code":
+        how = "the two are level in everything that is judged; take whichever suits"
+    else:
+        how = f"on “{CRITERION_NAMES[place]}” it is {one.grades[place]}, and the other is {two.grades[place]}"
+    return place, f"{capital(title(c, one.draft))} stands before {title(c, two.draft)}: {how}."
+
+
+def _gave(reason: Reason, w: Weighed, criterion: str) -> bool:
+    return reason.grade == w.grades[criterion] or (reason.grade == "ruled-out" and w.grades[criterion] == "weak")
+
+
+def against(tell: Teller, w: Weighed) -> list[Reason]:
+    """What speaks against an option, the gravest first."""
+    rows = [reason for reason in tell.reasons(w.firings, w.facts) if not reason.speaks_for]
+    return sorted(rows, key=lambda r: (_BEFORE[r.grade], r.target not in tell.c.essential, r.rule))

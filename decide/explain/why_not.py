@@ -1,0 +1,260 @@
+"""Why not something else: what is meant, its verdict, and the conditions that would have to be otherwise."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final
+
+from decide.consult import Consultation
+from decide.engine.language import Fact, Rule
+from decide.engine.plain import standing
+from decide.explain.found import Found, find
+from decide.explain.reasons import Explanation, Held, Level, Reason, Teller
+from decide.explain.why import against, capital, in_order, title, verdict_words, why, zone_code, zone_name
+from decide.options import Draft, can_be_had, lead_grass
+from decide.weigh import Weighed, sort_key
+from decide.words import MONTH_NAMES, REMEDY_NAMES, listed
+
+MOST_TRIED: Final = 24
+MOST_SHOWN: Final = 4
+MOST_TIPS: Final = 2
+_DEEP: Final = 3
+
+
+def why_not(consultation: Consultation, words: str, zone: str | None = None, level: Level = 1) -> Explanation:
+    """Why something is not the choice. `words` may name a remedy, a method, a grass, a mixture, a start, in any mix.
+
+    Of all that fits the words the best-ranked option is taken. The answer gives its verdict and, for each rule that
+    ruled it out or marked it weak, the condition that is nearest to being otherwise; for what was never an option, why
+    not. `level` is as for `why`. DecideError where there is no such zone.
+    """
+    c, found = consultation, find(consultation, words)
+    zones = [zone_code(c, zone)] if zone is not None else list(found.zones or c.zones)
+    if found.nothing:
+        return _not_found(c, found)
+    if found.remedies and not (found.methods or found.plants):
+        return _remedy(c, found, zones, level)
+    alone = [code for code in zones if c.zone_facts[code].get("zone.left-alone") is True]
+    if len(alone) == len(zones):
+        return why(c, alone[0], level)
+    barred = [code for code in zones if "establish" not in c.remedies().get(code, [])]
+    if len(barred) == len(zones):
+        return _not_proposed(c, "establish", barred[0], level)
+    zones = [code for code in zones if code not in barred]
+    note, rows = _matching(c, found, zones)
+    if not rows:
+        return _cannot_be_had(c, found, zones[0])
+    return _explained(c, rows[0], note, level)
+
+
+# ---------- finding the option ----------
+def _fits(found: Found, draft: Draft) -> bool:
+    return (
+        draft.remedy == "establish"
+        and (not found.methods or draft.method in found.methods)
+        and (not found.plants or draft.plant in found.plants)
+        and (not found.variants or draft.variant in found.variants)
+    )
+
+
+def _starts_then(found: Found, draft: Draft) -> bool:
+    if found.start is not None:
+        return draft.start == found.start
+    return not found.months or (draft.start is not None and draft.start.month in found.months)
+
+
+def _matching(c: Consultation, found: Found, zones: Sequence[str]) -> tuple[str, list[Weighed]]:
+    """The options that are meant, the best first, and a note where none of the list is meant exactly."""
+    here = [w for w in c.ranked if w.draft.zone in zones and _fits(found, w.draft)]
+    if not (found.plants and found.methods):
+        here = [w for w in here if w.draft.open] or here
+    exact = [w for w in here if _starts_then(found, w.draft)]
+    if exact:
+        return "", exact
+    made = _made_up(c, found, zones, here)
+    if made:
+        return f"Starting {_when(found)} is not on the list of starts; here is how it would stand. " if _dated(found) else "", made
+    if here:
+        return "", here
+    by_plant = [w for w in c.ranked if found.plants and w.draft.zone in zones and w.draft.remedy == "establish" and w.draft.plant in found.plants and w.verdict == "ruled-out"]
+    climate = [w for w in by_plant if w.facts.get("option.climate-fit") == "no"]
+    return ("", climate) if climate else ("", [])
+
+
+def _dated(found: Found) -> bool:
+    return bool(found.months) or found.start is not None
+
+
+def _when(found: Found) -> str:
+    if found.start is not None:
+        return f"on {found.start.day} {MONTH_NAMES[found.start.month - 1]}"
+    return f"in {listed([MONTH_NAMES[month - 1] for month in found.months], 'or')}"
+
+
+def _made_up(c: Consultation, found: Found, zones: Sequence[str], here: Sequence[Weighed]) -> list[Weighed]:
+    """Options that fit the words and are not on the list, weighed all the same: other starts, or ways that were left out."""
+    today = c.filled.today
+    starts = [found.start] if found.start is not None else [_next_month(today, month) for month in found.months]
+    if found.start is not None and found.start < today:
+        return []
+    ways: list[tuple[str, str, str, str]] = []
+    for w in here:
+        if w.draft.open and w.facts.get("option.climate-fit") != "no":
+            ways.append((w.draft.zone, w.draft.method, w.draft.plant, w.draft.variant))
+    if not here and not found.variants:
+        plants = found.plants or tuple(c.knowledge.grasses)
+        methods = found.methods or tuple(c.knowledge.methods)
+        climate = c.filled.climate.code if c.filled.climate else None
+        for zone in zones:
+            for plant in plants:
+                fits = climate is None or c.knowledge.grasses[lead_grass(c.knowledge, plant)].climates[climate] != "no"
+                ways += [(zone, method, plant, "plain") for method in methods if fits and can_be_had(c.knowledge, plant, method)]
+    drafts = [
+        Draft(zone, "establish", method, plant, variant, start, "none")
+        for zone, method, plant, variant in list(dict.fromkeys(ways))[:MOST_TRIED]
+        for start in starts or ([today] if not here else [])
+    ]
+    return sorted(c.weigh(drafts).values(), key=lambda w: sort_key(w, c.order)) if drafts else []
+
+
+def _next_month(today: dt.date, month: int) -> dt.date:
+    """Today in this month, else the first day of the next month of that number."""
+    if today.month == month:
+        return today
+    return dt.date(today.year + (1 if month < today.month else 0), month, 1)
+
+
+# ---------- what is said ----------
+def _explained(c: Consultation, w: Weighed, note: str, level: Level) -> Explanation:
+    zone = w.draft.zone
+    chosen = c.chosen[zone]
+    if chosen.option is not None and w.draft.code == chosen.option.draft.code:
+        told = why(c, zone, level)
+        return Explanation(f"That is the choice. {told.text}", "chosen", zone, told.option, told.verdict, told.reasons, other=told.other, facts=told.facts)
+    tell = Teller(c)
+    weak = [reason for reason in against(tell, w) if reason.grade in ("ruled-out", "weak")]
+    decisive = _decisive(c, weak)
+    lines = [f"{note}{capital(zone_name(c, zone))}: {title(c, w.draft)}. {verdict_words(c, w)}"]
+    shown = decisive[: MOST_SHOWN if level == 1 else None]
+    for reason in shown:
+        lines += tell.lines(reason, level)
+        lines.append(f"    {_tips(reason.lifts)}")
+    if len(decisive) > len(shown):
+        lines.append(f"And {len(decisive) - len(shown)} more.")
+    first = chosen.option or chosen.least_bad
+    if first is not None and first.draft.code != w.draft.code:
+        lines.append(in_order(c, *sorted((first, w), key=lambda each: sort_key(each, c.order)))[1])
+    kind = "ruled-out" if w.verdict == "ruled-out" else "lost"
+    return Explanation(
+        "\n".join(lines), kind, zone, w.draft.code, w.verdict, tuple(weak), tuple(reason.lifts[0] for reason in decisive if reason.lifts),
+        "" if first is None else first.draft.code, facts=w.facts,
+    )  # fmt: skip
+
+
+def _decisive(c: Consultation, weak: Sequence[Reason]) -> list[Reason]:
+    """The reasons that decide: what rules it out; else what is weak and essential; else what is weak."""
+    for grade, criteria in (("ruled-out", None), ("weak", c.essential | {"risk"}), ("weak", None)):
+        rows = [reason for reason in weak if reason.grade == grade and (criteria is None or reason.target in criteria)]
+        if rows:
+            return rows
+    return []
+
+
+def _tips(lifts: Sequence[Held]) -> str:
+    """What would have to be otherwise for a reason to fall; any one of it is enough."""
+    rows = [held.needed for held in lifts if held.changes]
+    if not rows:
+        return "That cannot be changed here."
+    return f"It would not count if this were otherwise: {listed(rows[:MOST_TIPS], 'or')}."
+
+
+def _not_found(c: Consultation, found: Found) -> Explanation:
+    k = c.knowledge
+    fitting = [row.name for row in k.grasses.values() if c.filled.climate is None or row.climates[c.filled.climate.code] == "fits"]
+    names = listed([*(row.name for row in list(k.methods.values())[:4]), *fitting[:3], "waiting", "a month"], "or")
+    strange = f" by {' '.join(found.strange)!r}" if found.strange else ""
+    return Explanation(f"I do not know what is meant{strange}. Name a way, a grass or a date, such as {names}.", "not-found")
+
+
+def _cannot_be_had(c: Consultation, found: Found, zone: str) -> Explanation:
+    """A grass and a way that do not go together, or a start that is past."""
+    k = c.knowledge
+    if found.start is not None and found.start < c.filled.today:
+        return Explanation("That day is past.", "not-made", zone)
+    if found.variants:
+        row = k.variants[found.variants[0]]
+        ways = listed([c.say.method(method) for method in row.methods], "or")
+        plants = listed([c.say.plant(plant) for plant in row.grasses], "or")
+        return Explanation(f"{capital(row.name)} is no way here. It is for {plants} by {ways}, in a window of its own that does not come here within a year.", "not-made", zone)
+    if not found.plants:
+        return Explanation("There is no such option here.", "not-made", zone)
+    plant = found.plants[0]
+    had = [c.say.method(method) for method in k.methods if can_be_had(k, plant, method)]
+    asked = f" by {listed([c.say.method(method) for method in found.methods], 'or')}" if found.methods else ""
+    name = capital(c.say.plant(plant))
+    return Explanation(f"{name} cannot be had{asked}. It can be had by {listed(had, 'or')}.", "not-made", zone)
+
+
+def _remedy(c: Consultation, found: Found, zones: Sequence[str], level: Level) -> Explanation:
+    """A remedy that is on the list, or why the diagnosis does not name it."""
+    rows = [w for w in c.ranked if w.draft.zone in zones and w.draft.remedy in found.remedies]
+    if found.remedies == ("establish",):
+        rows = [w for w in rows if _starts_then(found, w.draft)]
+    if rows:
+        return _explained(c, rows[0], "", level)
+    return _not_proposed(c, found.remedies[0], zones[0], level)
+
+
+def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Explanation:
+    tell = Teller(c)
+    facts: Mapping[str, Fact] = {**c.site, **c.zone_facts[zone]}
+    name = capital(zone_name(c, zone))
+    if facts.get("zone.left-alone") is True:
+        return why(c, zone, level)
+    target = f"zone.remedy-{remedy}"
+    unknown = target not in facts
+    lines = [f"{name}: to {REMEDY_NAMES[remedy]} is not proposed{', for answers are missing' if unknown else ''}."]
+    reasons: list[Reason] = []
+    failed: list[Held] = []
+    rules = [(rule, _failing(tell, rule, facts)) for rule in _concluding(c, target)]
+    for rule, open_ in sorted(rules, key=lambda pair: (len(pair[1]), sum(held.gap for held in pair[1]), pair[0].id))[:MOST_SHOWN]:
+        reason = tell.reason(rule, facts)
+        reasons.append(reason)
+        lifted = [text for name_, text in _lifted(c, rule, facts) if name_]
+        lines.append(f"- {' '.join(lifted)}" if lifted else f"- It would be if: {'; and '.join(held.needed for held in open_)}.")
+        lines += tell.lines(reason, level)[1:]
+        failed += open_
+        for held in open_:
+            lines += _deeper(c, tell, held, facts, failed, 1)
+    if not rules:
+        lines.append("No rule here proposes it.")
+    return Explanation("\n".join(lines), "not-proposed", zone, verdict="", reasons=tuple(reasons), failed=tuple(failed), other=remedy, facts=facts)
+
+
+def _deeper(c: Consultation, tell: Teller, held: Held, facts: Mapping[str, Fact], failed: list[Held], depth: int) -> Iterator[str]:
+    """For a derived fact that does not hold: the conditions that failed in the nearest rule that could have given it."""
+    rules = _concluding(c, held.fact)
+    if not rules or depth >= _DEEP:
+        return
+    missing = {rule.id: _failing(tell, rule, facts) for rule in rules}
+    rule = min(rules, key=lambda each: (len(missing[each.id]), sum(inner.gap for inner in missing[each.id]), each.id))
+    for inner in missing[rule.id]:
+        failed.append(inner)
+        yield f"{'    ' * depth}For that: {inner.needed}."
+        yield from _deeper(c, tell, inner, facts, failed, depth + 1)
+
+
+def _concluding(c: Consultation, target: str) -> list[Rule]:
+    return [rule for rule in c.adviser.base.rules if rule.then.act == "conclude" and rule.then.target == target and rule.id not in c.without]
+
+
+def _failing(tell: Teller, rule: Rule, facts: Mapping[str, Fact]) -> list[Held]:
+    """The conditions of a rule that are false or unknown."""
+    return [tell.held(condition, facts) for condition, holds in standing(rule, facts).when if holds is not True]
+
+
+def _lifted(c: Consultation, rule: Rule, facts: Mapping[str, Fact]) -> list[tuple[str, str]]:
+    """The exceptions that lift a rule, by name, with their texts."""
+    true = {name for name, lifted in standing(rule, facts).unless if lifted is True}
+    return [(exception.name, c.say.fill(exception.because, facts, c.types)) for exception in rule.unless if exception.name in true]
