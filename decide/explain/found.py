@@ -112,7 +112,7 @@ def _month_words(said: list[str], c: Consultation) -> tuple[Found, list[str]]:
             try:
                 start = dt.date(year, month, day)
             except ValueError:
-                return Found(), said
+                continue
             if start >= today:
                 return Found(start=start), _words(text.replace(dated[0], " "))
     if re.search(r"\b(?:now|today|at once|straight away)\b", text):
