@@ -148,22 +148,23 @@ def _establish(filled: Filled, zone: str, winter_overseed: bool) -> Iterator[Dra
 
     for plant in (*knowledge.grasses, *knowledge.mixtures):
         lead = lead_grass(knowledge, plant)
-        if climate is not None and knowledge.grasses[lead].climates[climate] == "no":
-            methods = knowledge.grasses[lead].made_by
-            yield Draft(zone, "establish", methods[0], plant)
-            continue
+        # A grass that does not last in this climate gets one row, and may still cover one winter.
+        lasts = climate is None or knowledge.grasses[lead].climates[climate] != "no"
+        if not lasts:
+            yield Draft(zone, "establish", knowledge.grasses[lead].made_by[0], plant)
         for method in knowledge.methods:
             if not can_be_had(knowledge, plant, method):
-                if plant in knowledge.grasses:
+                if plant in knowledge.grasses and lasts:
                     yield Draft(zone, "establish", method, plant, open=False)
                 continue
             draft = Draft(zone, "establish", method, plant)
-            for day, kind in starts_of(draft):
-                yield Draft(zone, "establish", method, plant, "plain", day, kind)
+            if lasts:
+                for day, kind in starts_of(draft):
+                    yield Draft(zone, "establish", method, plant, "plain", day, kind)
             for code, variant in knowledge.variants.items():
                 if code == "plain" or method not in variant.methods or plant not in variant.grasses or filled.site is None:
                     continue
-                if code == "winter-overseed" and not winter_overseed:
+                if code == "winter-overseed" and not winter_overseed or code != "winter-overseed" and not lasts:
                     continue
                 varied = Draft(zone, "establish", method, plant, code)
                 yield from _varied(filled, varied, starts_of(varied))

@@ -589,6 +589,8 @@ class Measures:
 def proposal_zones(filled: Filled, proposal: Proposal) -> Sequence[str]:
     """The zones that a proposal is about."""
     codes = [coded(zone.name) for zone in filled.situation.zone]
+    if proposal.zone is not None and coded(proposal.zone) in codes:
+        return [coded(proposal.zone)]
     if proposal.zone is None or coded(proposal.zone) in ("all", "field", "whole-field"):
         return codes
     return [coded(proposal.zone)]

@@ -37,6 +37,12 @@ class Weighed:
             return "fired"
         return "could-fire" if any(rule.then.act == "rule-out" for rule, _ in self.could) else "none"
 
+    def follows(self, stopgap: Weighed) -> bool:
+        """Whether it starts after a stopgap and has the ground to itself until it bears light use, for as far as is known."""
+        short = self.facts.get("option.free-short-light")
+        starts = self.draft.start is not None and stopgap.draft.start is not None and self.draft.start > stopgap.draft.start
+        return starts and not (isinstance(short, float) and short > 0)
+
     @property
     def only_late(self) -> bool:
         """Whether nothing but the date wanted rules it out."""
@@ -114,7 +120,7 @@ def choose(ranked: Sequence[Weighed]) -> Chosen:
     """The programme of one zone from its options in order.
 
     The best option; or, where the best is in time but does not last and another lasts but is not in time, the first as
-    a stopgap and the second after it; or nothing sound, with the least bad named.
+    a stopgap and the other after it, when the ground is free; or nothing sound, with the least bad named.
     """
     if not ranked:
         return Chosen(None)
@@ -131,8 +137,9 @@ def choose(ranked: Sequence[Weighed]) -> Chosen:
         both = [w for w in lasting if w.verdict in USABLE and w.grades["ready-in-time"] in ("fair", "strong")]
         if both:
             best = both[0]
-        elif lasting:
-            after = min(lasting, key=lambda w: (-RANK[w.grades["lasts"]], ranked.index(w)))
-            return Chosen(after, stopgap=best)
+        else:
+            later = [w for w in lasting if w.follows(best) and w.grades["can-be-done"] != "weak"]
+            if later:
+                return Chosen(later[0], stopgap=best)
     rest = [w for w in usable if w is not best and (w.draft.remedy, w.draft.method, w.draft.plant) != (best.draft.remedy, best.draft.method, best.draft.plant)]
     return Chosen(best, runner_up=rest[0] if rest else None)

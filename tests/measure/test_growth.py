@@ -191,6 +191,8 @@ def test_growing_days(site_at, place, day: int, season: str) -> None:
         assert not site.grows(season, day + left)
     days = site.days_of_growth(season, day, 10)
     assert days is None or days >= 10
+    slower = site.days_of_growth(season, day, 10, full=20)
+    assert days is None or slower is None or slower >= days
 
 
 @given(PLACE, DAY, st.sampled_from(GRASSES))
