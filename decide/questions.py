@@ -22,6 +22,7 @@ from decide.weigh import VERDICT_ORDER, Chosen, Weighed, choose, criteria_order,
 
 Answers = dict[str, Any]
 MOST_UNKNOWN: Final = 8
+MOST_UNKNOWN_TRIED: Final = 12
 BASES_KEPT: Final = 4
 # Asked before any trial: dangers, what is wrong and where, who plays, by when, which town, which grass, what water, what sprays.
 ORIENTING: Final = (
@@ -305,8 +306,10 @@ class _Base:
             if not named:
                 continue
             least = max(VERDICT_ORDER.index(w.verdict) for w in named)
-            if any(w.grades["lasts"] == "weak" for w in named):
-                least = VERDICT_ORDER.index("ruled-out") - 1
+            codes = {w.draft.code for w in named}
+            if any(w.grades["lasts"] == "weak" for w in [*named, *again] if w.draft.code in codes):
+                # what does not last is followed by what does, which may be any option, also one that is only too late
+                least = len(VERDICT_ORDER)
             rows = [w for w in self.c.ranked if w.draft.zone == zone]
             at_best = self._at_best(rows, half, moved)
             rows = [w for w in rows if w.draft.remedy in remedies[zone] and VERDICT_ORDER.index(at_best[w.draft.code]) <= least]
@@ -463,7 +466,8 @@ def _key(answers: Mapping[str, Any]) -> str:
 
 def _known(held: Any) -> Any:
     if isinstance(held, Mapping):
-        return {key: _known(value) for key, value in held.items() if value is not None and value != DONT_KNOW}
+        inner = {key: _known(value) for key, value in held.items() if value is not None and value != DONT_KNOW}
+        return {key: value for key, value in inner.items() if value != {}}
     return [_known(each) for each in held] if isinstance(held, list) else held
 
 
@@ -492,32 +496,32 @@ def as_answers(situation: Situation) -> Answers:
 def unknown_rows(consultation: Consultation, asker: Asker | None = None) -> list[UnknownRow]:
     """The open questions that bear on rules about the first choices that could still fire, the weightiest first.
 
-    Which facts a question gives is found by answering it. With an asker each is tried, so that the row says whether its
-    answer could change the first choice; without one that stays None.
+    Which facts a question gives is found by answering it. With an asker the weightiest are tried, so that the row says
+    whether its answer could change the first choice, and those that could come first; without one that stays None.
     """
-    c = consultation
-    wanted: dict[str, tuple[int, str]] = {}
+    c, answers = consultation, as_answers(consultation.filled.situation)
+    weight: dict[str, int] = {}
     for name, rank in _undecided(c):
-        if name not in wanted or rank < wanted[name][0]:
-            wanted[name] = (rank, name)
-    answers = as_answers(c.filled.situation)
-    rows: list[tuple[int, int, UnknownRow]] = []
-    seen: set[str] = set()
+        weight[name] = min(rank, weight.get(name, rank))
+    found: list[tuple[int, int, Asked]] = []
     for asked in open_questions(c.knowledge, answers):
-        gives = _gives(c, answers, asked) & wanted.keys()
-        if not gives:
-            continue
-        key = asked.key if asked.zone is None or len(c.zones) == 1 else f"zone.{coded(asked.zone)}.{asked.key.removeprefix('zone.')}"
-        if key in seen:
-            continue
-        seen.add(key)
-        where = "" if asked.zone is None or len(c.zones) == 1 else f"{asked.zone}: "
-        changes = None if asker is None else asker.matters(answers, asked)
-        row = UnknownRow(key=key, changes_first_choice=changes, text=f"{where}{asked.question.ask}")
-        rank = min(wanted[name][0] for name in gives)
-        rows.append((rank if changes is None else -1 if changes else rank + len(_RANK), asked.question.order, row))
-    rows.sort(key=lambda row: row[:2])
-    return [row for _, _, row in rows[:MOST_UNKNOWN]]
+        gives = _gives(c, answers, asked) & weight.keys()
+        if gives:
+            found.append((min(weight[name] for name in gives), asked.question.order, asked))
+    found.sort(key=lambda row: row[:2])
+    rows = [_row(c, answers, asked, asker) for _, _, asked in found[: MOST_UNKNOWN if asker is None else MOST_UNKNOWN_TRIED]]
+    rows.sort(key=lambda row: {True: 0, None: 1, False: 2}[row.changes_first_choice])
+    return rows[:MOST_UNKNOWN]
+
+
+def _row(c: Consultation, answers: Answers, asked: Asked, asker: Asker | None) -> UnknownRow:
+    named = asked.zone is not None and len(c.zones) > 1
+    inside = asked.key.removeprefix("zone.")
+    return UnknownRow(
+        key=f"zone.{coded(asked.zone or '')}.{inside}" if named else asked.key,
+        changes_first_choice=None if asker is None else asker.matters(answers, asked),
+        text=f"{asked.zone}: {asked.question.ask}" if named else asked.question.ask,
+    )
 
 
 def _undecided(c: Consultation) -> Iterator[tuple[str, int]]:
