@@ -477,7 +477,7 @@ class Situation(Part):
     site: Site = Site()
     field: Ground = Ground()
     use: list[Use] | None = Field(default=None, max_length=24)
-    zone: list[Zone] = Field(default_factory=list, max_length=12)
+    zone: list[Zone] = Field(default_factory=list, max_length=16)
     now: Now = Now()
     history: History = History()
     means: Means = Means()
