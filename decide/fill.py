@@ -144,6 +144,7 @@ def _place(filled: Filled) -> cl.Climate | None:
     if told.name and told.latitude is None:
         hint = {"gb": "GB", "us": "US"}.get(filled.country, told.country or "").replace("-", " ") or None
         found = tables.find_places(told.name, hint, region or None)
+        by_region = bool(found and region)
         if not found and region:
             found = tables.find_places(told.name, hint)
         best = [place for place in found if not place.near]
@@ -154,7 +155,7 @@ def _place(filled: Filled) -> cl.Climate | None:
                 where="situation",
                 instead=f"Did you mean: {near}? Or write a bigger town nearby, or latitude and longitude" if near else "Write a bigger town nearby, or latitude and longitude",
             )
-        if len(best) > 1 and best[0].population < 20 * best[1].population and not (hint and region):
+        if len(best) > 1 and best[0].population < 20 * best[1].population and not (hint and by_region):
             others = "; ".join(place.label for place in best[:6])
             raise SituationError(
                 f"place.name: several towns are called {told.name!r}",

@@ -211,12 +211,13 @@ class Tables:
                      round(float(latitude[i]), 2), round(float(longitude[i]), 2), rounded, near)
 
     def _fits(self, i: int, hint: str) -> bool:
-        """Whether a hint names the place's country or region, by code or by name."""
+        """Whether a hint names the place's country or region, by code ("mo", "us-mo") or by name."""
         _, _, countries, regions = self._names
         _, country, region = self._places[0][i]
         word = fold(hint)
         return bool(word) and (
-            country in countries.get(word, ()) or region in regions.get(word, ()) or word == region.casefold()
+            country in countries.get(word, ()) or region in regions.get(word, ())
+            or word in (region.casefold(), fold(f"{country}-{region}"))
         )
 
     def find_places(

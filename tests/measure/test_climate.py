@@ -21,6 +21,7 @@ MONTHS = st.lists(st.floats(-40, 42), min_size=12, max_size=12)
         ("York, Pennsylvania", "US", "Pennsylvania"),
         ("Springfield, Illinois", "US", "Illinois"),
         ("Springfield, MO", "US", "Missouri"),
+        ("Columbia, us-mo", "US", "Missouri"),
         ("Melbourne, Australia", "AU", "Victoria"),
         ("MELBOURNE, au", "AU", "Victoria"),
         ("Melbourne, Florida, US", "US", "Florida"),
