@@ -14,7 +14,7 @@ from decide.errors import DecideError
 from decide.fill import Filled, zone_of
 from decide.measure import dates, growth, seed, soil, water
 from decide.options import Draft, is_free, lead_grass, offers, wished
-from decide.situation import HERBICIDE_CLASSES, MONTHS, Offer, Proposal, Zone, coded
+from decide.situation import HERBICIDE_CLASSES, MONTHS, Offer, Proposal, Standing, Zone, coded
 from decide.units import convert
 
 Facts = dict[str, Fact]
@@ -213,6 +213,14 @@ def _main_grass(filled: Filled, zone: Zone) -> str | None:
     return lead_grass(filled.library.knowledge, code)
 
 
+def _shares(grasses: Sequence[Standing]) -> list[tuple[Standing, float]]:
+    """Each grass with its share in percent; those without one share what is left alike."""
+    told = sum(g.share_percent or 0 for g in grasses)
+    untold = sum(g.share_percent is None for g in grasses)
+    each = max(0.0, 100 - told) / untold if untold else 0.0
+    return [(g, each if g.share_percent is None else g.share_percent) for g in grasses]
+
+
 def zone_facts(filled: Filled, zone: Zone, types: Mapping[str, FactType]) -> Facts:
     """All facts about one zone."""
     s, code = filled.situation, coded(zone.name)
@@ -226,10 +234,9 @@ def zone_facts(filled: Filled, zone: Zone, types: Mapping[str, FactType]) -> Fac
     if code in filled.areas:
         facts["zone.area-m2"] = rounded(filled.areas[code])
     if zone.bare_percent is not None:
-        dead = sum(g.share_percent or 0 for g in zone.grass or [] if g.state == "dead")
+        shares = _shares(zone.grass or [])
+        dead, dormant, green = (sum(share for g, share in shares if g.state == state) for state in ("dead", "dormant", "green"))
         standing = max(0.0, 100 - zone.bare_percent - (zone.weeds_percent or 0))
-        dormant = sum(g.share_percent or 0 for g in zone.grass or [] if g.state == "dormant")
-        green = sum(g.share_percent or 0 for g in zone.grass or [] if g.state == "green")
         _put(facts, "zone.living-percent", 0.0 if zone.grass == [] else standing * (100 - min(100, dead)) / 100)
         if zone.grass is not None:
             _put(facts, "zone.dead-percent", standing * min(100, dead) / 100)
@@ -282,23 +289,24 @@ def _hours_by_growth(filled: Filled, season: str) -> tuple[float | None, float |
     return (max(growing) if growing else None), (max(resting) if resting else None)
 
 
-def _here(told: str | None, zone: str) -> bool:
-    return told is None or coded(told) in (zone, "all", "field", "whole-field")
+def _here(told: str | None, zone: str, codes: Sequence[str]) -> bool:
+    """Whether what is told of a zone, or of the field where no zone has that name, is about this one."""
+    return told is None or coded(told) == zone or (coded(told) in ("all", "field", "whole-field") and coded(told) not in codes)
 
 
 def _history(filled: Filled, zone: str, facts: Facts, types: Mapping[str, FactType]) -> None:
     """What was done before. Where a list is told and names nothing here, it is as long ago as the fact can say."""
-    h = filled.situation.history
+    h, codes = filled.situation.history, [coded(each.name) for each in filled.situation.zone]
     if h.herbicides is not None:
         for kind in HERBICIDE_CLASSES:
-            used = [spray.date for spray in h.herbicides if spray.kind == kind and _here(spray.zone, zone)]
+            used = [spray.date for spray in h.herbicides if spray.kind == kind and _here(spray.zone, zone, codes)]
             facts[f"zone.sprayed.{kind}"] = bool(used)
             if used:
                 _put(facts, f"zone.weeks-since.{kind}", (filled.today - max(used)).days / 7)
     for name, rows in (("sown", h.sown), ("sod", h.sod_laid)):
         if rows is None:
             continue
-        days = [row.date for row in rows if _here(row.zone, zone)]
+        days = [row.date for row in rows if _here(row.zone, zone, codes)]
         long_ago = types[f"zone.weeks-since-{name}"].high
         _put(facts, f"zone.weeks-since-{name}", (filled.today - max(days)).days / 7 if days else long_ago)
 
@@ -591,9 +599,7 @@ def proposal_zones(filled: Filled, proposal: Proposal) -> Sequence[str]:
     codes = [coded(zone.name) for zone in filled.situation.zone]
     if proposal.zone is not None and coded(proposal.zone) in codes:
         return [coded(proposal.zone)]
-    if proposal.zone is None or coded(proposal.zone) in ("all", "field", "whole-field"):
-        return codes
-    return [coded(proposal.zone)]
+    return [code for code in codes if _here(proposal.zone, code, codes)]
 
 
 def proposal_draft(filled: Filled, proposal: Proposal, zone: str, standing: Facts) -> Draft | None:

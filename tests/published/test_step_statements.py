@@ -139,7 +139,7 @@ STATEMENTS = (
     Statement(
         "school-new-york", "Guidance for emergency pesticide determinations, New York State Department of Health, 2011",
         "No pesticide on school playing fields without a declared emergency.",
-        case(ALBANY, "2025-06-10", {"step": "spray", "class": "auxin-phenoxy", "wind": "breeze", "mowings": 40}, site={"school": True}),
+        case(ALBANY, "2025-06-10", {"step": "spray", "class": "auxin-phenoxy", "wind": "breeze", "mowings": 40}, site={"school": True}, limits={"pesticides": "licensed only"}),
         ("ruled-out",),
     ),
     Statement(
