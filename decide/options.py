@@ -164,7 +164,7 @@ def _establish(filled: Filled, zone: str, winter_overseed: bool) -> Iterator[Dra
             for code, variant in knowledge.variants.items():
                 if code == "plain" or method not in variant.methods or plant not in variant.grasses or filled.site is None:
                     continue
-                if code == "winter-overseed" and not winter_overseed or code != "winter-overseed" and not lasts:
+                if (code == "winter-overseed" and not winter_overseed) or (code != "winter-overseed" and not lasts):
                     continue
                 varied = Draft(zone, "establish", method, plant, code)
                 yield from _varied(filled, varied, starts_of(varied))
