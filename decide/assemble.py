@@ -339,6 +339,9 @@ class _Maker:
         if step.verdict == "sound-if":
             conditions += [f"answer first: {ask}" for ask in self.questions(name for _, found in could for name in found.unknown)]
         better = [self.text(row.text, facts) for row in self.c.better(step)] if step.verdict != "sound" else []
+        chosen = self.c.chosen[step.zone].option
+        if step.option is not None and step.verdict in ("not-advised", "ruled-out") and chosen is not None and chosen.draft.code != step.option.draft.code:
+            better.append(f"What is advised here: {_lower(self.title(chosen.draft))}.")
         p = step.proposal
         what = STEP_NAMES.get(p.step, p.step.replace("-", " "))
         thing = self.say.plant(self.k.plants.get(coded(p.mixture or p.grass or ""), "")) if (p.mixture or p.grass) else ""

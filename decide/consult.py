@@ -156,7 +156,7 @@ class JudgedStep:
 class Diagnosis:
     """One situation up to what each zone needs: the facts of site and zones, and what the rules say of them.
 
-    It makes no options of its own, but can weigh any.
+    It keeps no options of its own, but can list them and weigh any.
     """
 
     def __init__(self, adviser: Adviser, filled: Filled, system: System, without: frozenset[str]) -> None:
@@ -205,6 +205,11 @@ class Diagnosis:
         """The criteria that the site's rules call essential."""
         return frozenset(criterion for criterion in CRITERIA if self.site.get(f"site.essential-{criterion}") is True)
 
+    def options(self) -> list[Draft]:
+        """The options of all zones, before they are weighed."""
+        warm = {code: facts.get("zone.main-season-type") == "warm" for code, facts in self.zone_facts.items()}
+        return make_options(self.filled, self.remedies(), warm)
+
     def option_facts(self, draft: Draft) -> Facts:
         """Every fact that rules about an option may read."""
         zone = self.zone_facts[draft.zone]
@@ -247,15 +252,12 @@ class Consultation(Diagnosis):
 
     def __init__(self, adviser: Adviser, filled: Filled, system: System, without: frozenset[str]) -> None:
         super().__init__(adviser, filled, system, without)
-        self.drafts: list[Draft] = make_options(filled, self.remedies(), self._warm_standing())
+        self.drafts: list[Draft] = self.options()
         self.weighed: dict[str, Weighed] = self.weigh(self.drafts)
         self.order = criteria_order(self.knowledge, filled.situation.wishes.first or [])
         self.ranked: list[Weighed] = sorted(self.weighed.values(), key=lambda w: sort_key(w, self.order))
         self.chosen: dict[str, Chosen] = {code: choose([w for w in self.ranked if w.draft.zone == code]) for code in self.zones}
         self.steps: list[JudgedStep] = self._judge_steps()
-
-    def _warm_standing(self) -> dict[str, bool]:
-        return {code: facts.get("zone.main-season-type") == "warm" for code, facts in self.zone_facts.items()}
 
     def _judge_steps(self) -> list[JudgedStep]:
         steps: list[tuple[str, Proposal, str, Facts, Draft | None]] = []
@@ -303,7 +305,7 @@ class Consultation(Diagnosis):
     def better(self, step: JudgedStep) -> list[Better]:
         """What would be better than a step, for as far as the conditions of those rows hold."""
         rows = sorted(
-            (row for row in self.knowledge.better.values() if row.step == step.proposal.step), key=lambda row: row.order
+            (row for row in self.knowledge.better.values() if step.proposal.step in ([row.step] if isinstance(row.step, str) else row.step)), key=lambda row: row.order
         )
         return [row for row in rows if conjunction([self.adviser.condition(text) for text in row.when], step.facts) is True]
 

@@ -314,9 +314,9 @@ class WishRow(Row):
 
 
 class Better(Row):
-    """What would be better than a step that is not sound."""
+    """What would be better than a step that is not sound; `step` names one step or several."""
 
-    step: Key
+    step: Key | Keys
     when: Words
     text: Sentence
     sources: Keys

@@ -635,10 +635,10 @@ def _proposed_variant(filled: Filled, proposal: Proposal, draft: Draft, standing
 
     if has("winter-overseed") and proposal.step == "overseed" and standing.get("zone.main-season-type") == "warm":
         return "winter-overseed"
-    if has("dormant") and filled.site is not None and draft.start is not None:
-        if filled.windows(draft.key, "dormant").quality_on(dates.day_of_year(draft.start)) == "dormant":
-            return "dormant"
-    return "plain"
+    if not has("dormant") or filled.site is None or draft.start is None:
+        return "plain"
+    asleep = filled.windows(draft.key, "dormant").quality_on(dates.day_of_year(draft.start)) == "dormant"
+    return "dormant" if asleep else "plain"
 
 
 def step_facts(filled: Filled, proposal: Proposal, zone: Facts, types: Mapping[str, FactType], draft: Draft | None, measures: Measures) -> Facts:
