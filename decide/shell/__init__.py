@@ -24,7 +24,7 @@ BAD_USE = 2
 WENT_WRONG = 70
 
 
-class _Misuse(Exception):
+class _Misuse(Exception):  # noqa: N818 - it is said to the person, and is no fault of the program
     """An option that is not known, or has no good value."""
 
 
@@ -76,7 +76,12 @@ def run(
     if "help" in told:
         sink.write(USAGE + "\n")
         return 0
-    full = "lines" not in told and env.get("TERM", "") not in ("", "dumb") and _tty(source) and (_tty(sink) or _tty(errors))
+    full = (
+        "lines" not in told
+        and env.get("TERM", "") not in ("", "dumb")
+        and _tty(source)
+        and (_tty(sink) or _tty(errors))
+    )
     screen = sink if _tty(sink) or not full else errors
     try:
         screen.write(FIRST_LINE + "\n")
@@ -117,7 +122,7 @@ def _talk(
             return BAD_USE
     day = today or dt.date.today()
     _lenient(source)
-    greeting = f"Today is {say_date(day)}. Say help at any time, and \"don't know\" when you do not."
+    greeting = f'Today is {say_date(day)}. Say help at any time, and "don\'t know" when you do not.'
     screen.write("\n".join(textwrap.wrap(greeting, _width(screen)) if full else [greeting]) + "\n")
     screen.flush()
     keeper = Keeper(Path(told["talk"]) if "talk" in told else state_file(env))
@@ -131,7 +136,13 @@ def _talk(
 
                 make_tools = installed
             talk = Talk(
-                make_tools(day), day, answers, kept=keeper, units=told.get("units"), resumed=bool(answers), page=View(_columns(env))
+                make_tools(day),
+                day,
+                answers,
+                kept=keeper,
+                units=told.get("units"),
+                resumed=bool(answers),
+                page=View(_columns(env)),
             )
             if not full:
                 return Lines(talk, source, sink).converse()

@@ -9,7 +9,7 @@ from typing import Final
 from decide.shell import numbers
 from decide.shell.choices import LONGEST_NAME, SMALL, matching, singular
 from decide.shell.numbers import NumberTrouble, Quantity, Token, tidy
-from decide.shell.plain import fold, words
+from decide.shell.plain import fold, spaced, words
 from decide.shell.results import (
     Answer,
     AskBack,
@@ -26,8 +26,8 @@ from decide.units import convert
 
 HOURS_IN_A_WEEK: Final = 168
 WEEKS_IN_A_YEAR: Final = 52
-_DECIMAL_COMMA: Final = frozenset(
-    "de fr it es pt nl be at dk se no fi pl cz sk hu ro bg hr si gr tr ru ua ar br cl co za id vn rs lt lv ee".split()
+_DECIMAL_COMMA: Final = spaced(
+    "de fr it es pt nl be at dk se no fi pl cz sk hu ro bg hr si gr tr ru ua ar br cl co za id vn rs lt lv ee"
 )
 _IMPERIAL: Final = frozenset({"gb", "ie", "au", "nz", "za", "ca", "in"})
 _DOLLARS: Final = {"us": "USD", "ca": "CAD", "au": "AUD", "nz": "NZD", "sg": "SGD"}
@@ -131,10 +131,10 @@ def _named_choice(text: str, setting: Setting, choices: Sequence[Choice]) -> Res
     return None
 
 
-_SHARE_TOPIC: Final = frozenset(
-    "bare gone worn dirt soil mud muddy weed weeds weedy lost missing dead empty field pitch zone ground here there it".split()
+_SHARE_TOPIC: Final = spaced(
+    "bare gone worn dirt soil mud muddy weed weeds weedy lost missing dead empty field pitch zone ground here there it"
 )
-_SHARE_LIVING: Final = frozenset("grass green alive living left covered cover good fine remaining still".split())
+_SHARE_LIVING: Final = spaced("grass green alive living left covered cover good fine remaining still")
 _ALL: Final = frozenset({"all", "everything", "whole", "completely", "entirely", "fully", "totally", "wholly"})
 _NOTHING: Final = frozenset({"none", "nothing", "zero", "no", "not"})
 
@@ -190,7 +190,7 @@ def _shares(core: str, setting: Setting) -> list[float]:
     )
     if match:
         above, below = numbers.figure(numbers.tokens(match[1]), 0), numbers.figure(numbers.tokens(match[2]), 0)
-        if above and below and 0 < below[0][0] and above[0][0] <= below[0][0]:
+        if above and below and below[0][0] > 0 and above[0][0] <= below[0][0]:
             return [100 * above[0][0] / below[0][0]]
     row = [token for token in numbers.tokens(core) if token.text not in ("of", "the", "part", "parts")]
     low, high = _whole(row, setting)
@@ -205,7 +205,9 @@ def _shares(core: str, setting: Setting) -> list[float]:
             slash = any(token.text == "/" for token in row)
             worded = not digits or slash
             if slash and value > 1:
-                raise NumberTrouble('A share is at most the whole. Say half, a third, 3 in 4, or 80 %; or "don\'t know".')
+                raise NumberTrouble(
+                    'A share is at most the whole. Say half, a third, 3 in 4, or 80 %; or "don\'t know".'
+                )
             if one.unit == "percent":
                 values.append(value)
             elif value <= 1 and worded:
@@ -382,7 +384,7 @@ def read_length(text: str, setting: Setting, choices: Sequence[Choice] = (), uni
     return _one_of(values, base)
 
 
-def read_area(text: str, setting: Setting, choices: Sequence[Choice] = (), unit: str = "m2") -> Result:
+def read_area(text: str, setting: Setting, _choices: Sequence[Choice] = (), _unit: str = "m2") -> Result:
     """An area in m²: 3/4 acre, 100 x 60 yd, a goalmouth; a share of the field comes back as Share."""
     said = fold(text).strip(" .!")
     named = _named_area(said, setting)
@@ -396,7 +398,7 @@ def read_area(text: str, setting: Setting, choices: Sequence[Choice] = (), unit:
     if cross:
         raise NumberTrouble("Write two sides only, such as 100 x 60 m.")
     if (
-        any(token.text == "percent" or token.text == "%" for token in row)
+        any(token.text in ("percent", "%") for token in row)
         or re.search(r"\bof (?:the|it|our|this)\b", said)
         or (
             len(row) <= 2
@@ -493,7 +495,7 @@ def _named_area(said: str, setting: Setting) -> Result | None:
     return None
 
 
-def read_money(text: str, setting: Setting, choices: Sequence[Choice] = (), unit: str = "") -> Result:
+def read_money(text: str, setting: Setting, choices: Sequence[Choice] = (), _unit: str = "") -> Result:
     """A sum: about 2 grand, 1.5k, £500; a range gives its lower end, since advice never leans on money not there."""
     said = fold(text).strip(" .!?")
     if said in (

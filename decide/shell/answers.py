@@ -61,15 +61,15 @@ def read(
         return NotUnderstood(str(trouble))
 
 
-def _date(text: str, setting: Setting, choices: Sequence[Choice], unit: str) -> Result:
+def _date(text: str, setting: Setting, _choices: Sequence[Choice], _unit: str) -> Result:
     return read_date(text, setting)
 
 
-def _months(text: str, setting: Setting, choices: Sequence[Choice], unit: str) -> Result:
+def _months(text: str, setting: Setting, _choices: Sequence[Choice], _unit: str) -> Result:
     return read_months(text, setting)
 
 
-def _free_text(text: str, setting: Setting, choices: Sequence[Choice], unit: str) -> Result:
+def _free_text(text: str, _setting: Setting, choices: Sequence[Choice], _unit: str) -> Result:
     numbered = by_number(text, choices) if choices else None
     return Answer(numbered.value if numbered is not None else text[:200])
 

@@ -8,16 +8,16 @@ import re
 from collections.abc import Sequence
 from typing import Any, Final
 
-from decide.shell.plain import fold, words
+from decide.shell.plain import fold, spaced, words
 from decide.shell.results import Answer, AskBack, Choice, NotUnderstood, Reading, Result, Setting
 
 MOST_ITEMS: Final = 12
 LONGEST_NAME: Final = 40
 
-_YES: Final = frozenset(
-    "yes y yeah yep yup ya aye sure certainly definitely correct true right ok okay always indeed absolutely".split()
+_YES: Final = spaced(
+    "yes y yeah yep yup ya aye sure certainly definitely correct true right ok okay always indeed absolutely"
 )
-_NO: Final = frozenset("no n nope nah never false not wrong none neither".split())
+_NO: Final = spaced("no n nope nah never false not wrong none neither")
 _YES_PHRASES: Final = frozenset(
     {
         "of course", "it is", "they are", "we do", "we have", "there is", "there are", "it does", "they do", "i think so",
@@ -36,9 +36,9 @@ _NO_PHRASES: Final = frozenset(
 _NEGATIONS: Final = frozenset(
     {"no", "not", "without", "never", "nothing", "none", "neither", "nor", "cannot", "nobody", "except"}
 )
-SMALL: Final = frozenset(
+SMALL: Final = spaced(
     "a an the some of on in at by to with and we i it is are was our my there have has got from only just mostly mainly "
-    "its it's we've i've think they about for really quite very use used using get can".split()
+    "its it's we've i've think they about for really quite very use used using get can"
 )
 _SAME_WORDS: Final = {
     "turves": "sod", "turfs": "sod", "turf": "sod", "sods": "sod", "spigot": "tap", "faucet": "tap", "hosepipe": "hose",
@@ -142,6 +142,10 @@ def inside(key: tuple[str, ...], said: tuple[str, ...]) -> int:
 def matching(text: str, choices: Sequence[Choice], setting: Setting) -> list[Choice]:
     """The choices that a text may mean: whole phrases first, then phrases within it, then near spellings."""
     phrases = _phrases(choices)
+    plain = fold(text).strip(" .!?,;")
+    named = distinct([choice for choice in choices if any(fold(phrase) == plain for phrase in choice.say)])
+    if len(named) == 1:
+        return named
     said = key_of(text)
     if not said:
         return []
@@ -220,7 +224,7 @@ def _for_country(said: tuple[str, ...], found: list[Choice], setting: Setting) -
     return kept or found
 
 
-def read_choice(text: str, setting: Setting, choices: Sequence[Choice], unit: str = "") -> Result:
+def read_choice(text: str, setting: Setting, choices: Sequence[Choice], _unit: str = "") -> Result:
     """One of the choices, by its number, its words or a near spelling; two that fit are asked back."""
     numbered = by_number(text, choices)
     if numbered is not None:
@@ -235,7 +239,7 @@ def read_choice(text: str, setting: Setting, choices: Sequence[Choice], unit: st
     )
 
 
-def read_yes_no(text: str, setting: Setting, choices: Sequence[Choice] = (), unit: str = "") -> Result:
+def read_yes_no(text: str, setting: Setting, choices: Sequence[Choice] = (), _unit: str = "") -> Result:
     """True or False; a choice of the question may give other words for either."""
     said = fold(text).strip(" .!,;")
     row = words(said)
@@ -255,7 +259,7 @@ def read_yes_no(text: str, setting: Setting, choices: Sequence[Choice] = (), uni
     return NotUnderstood('Say yes, no, or "don\'t know".')
 
 
-def read_list(text: str, setting: Setting, choices: Sequence[Choice], unit: str = "") -> Result:
+def read_list(text: str, setting: Setting, choices: Sequence[Choice], _unit: str = "") -> Result:
     """Several of the choices, in the order said, each once; "none" is an empty list (or the choice "none")."""
     said = fold(text).strip(" .!;,")
     empty: list[Any] = [choice.value for choice in choices if choice.value == "none"]

@@ -42,12 +42,15 @@ _COMMANDS: Final[tuple[tuple[str, str], ...]] = (
 _READY: Final = tuple((name, re.compile(pattern)) for name, pattern in _COMMANDS)
 
 
+_APOSTROPHES: Final = re.compile(r"\b(that|what|it|isn|can|don|aren|didn)(s|t)\b")
+
+
 def match(text: str) -> Command | None:
     """The command that a line gives; None where it is an answer."""
     said = " ".join(fold(text).split()).strip(" .!")
     if not said.strip("?"):
         return Command("help") if said else None
-    plain = said.rstrip("?").strip()
+    plain = _APOSTROPHES.sub(r"\1'\2", said.rstrip("?").strip())
     for name, pattern in _READY:
         found = pattern.fullmatch(plain)
         if found is not None:

@@ -24,7 +24,11 @@ class KeepError(DecideError):
 def state_file(env: Mapping[str, str]) -> Path:
     """The file in the user's state folder that holds the talk where no other file is named."""
     base = env.get("XDG_STATE_HOME", "")
-    folder = Path(base) if base and os.path.isabs(base) else Path(env.get("HOME") or os.path.expanduser("~")) / ".local" / "state"
+    folder = (
+        Path(base)
+        if base and os.path.isabs(base)
+        else Path(env.get("HOME") or os.path.expanduser("~")) / ".local" / "state"
+    )
     return folder / "decide" / "talk.json"
 
 
@@ -39,7 +43,9 @@ class Keeper:
         try:
             raw = self.path.read_bytes() if self.path.exists() else b""
         except OSError as error:
-            raise KeepError(f"it cannot be read: {_said(error)}", where=str(self.path), instead="Name another file") from None
+            raise KeepError(
+                f"it cannot be read: {_said(error)}", where=str(self.path), instead="Name another file"
+            ) from None
         if len(raw) > MOST_BYTES:
             raise KeepError("it is far too large for a talk", where=str(self.path), instead="Name another file")
         if not raw.strip():
@@ -49,7 +55,9 @@ class Keeper:
             found = json.loads(text) if text.lstrip().startswith("{") else tomllib.loads(text)
         except (ValueError, RecursionError):
             raise KeepError(
-                "it holds no answers that can be read", where=str(self.path), instead="Move it away, or name another file"
+                "it holds no answers that can be read",
+                where=str(self.path),
+                instead="Move it away, or name another file",
             ) from None
         if not isinstance(found, dict):
             raise KeepError("it holds no table of answers", where=str(self.path), instead="Name another file")
@@ -77,7 +85,9 @@ class Keeper:
         try:
             os.replace(self.path, aside)
         except OSError as error:
-            raise KeepError(f"it cannot be moved aside: {_said(error)}", where=str(self.path), instead="Name another file") from None
+            raise KeepError(
+                f"it cannot be moved aside: {_said(error)}", where=str(self.path), instead="Name another file"
+            ) from None
         return aside
 
 
@@ -111,7 +121,9 @@ def _write(path: Path, text: str) -> None:
                 os.unlink(name)
             raise
     except OSError as error:
-        raise KeepError(f"it cannot be written: {_said(error)}", where=str(path), instead="Name a file in a folder of yours") from None
+        raise KeepError(
+            f"it cannot be written: {_said(error)}", where=str(path), instead="Name a file in a folder of yours"
+        ) from None
 
 
 def as_text(answers: Mapping[str, Any], suffix: str) -> str:
@@ -141,7 +153,9 @@ def _rows(value: Any) -> bool:
 
 
 def _name(key: str) -> str:
-    return key if key and all(letter.isascii() and (letter.isalnum() or letter in "-_") for letter in key) else _value(key)
+    return (
+        key if key and all(letter.isascii() and (letter.isalnum() or letter in "-_") for letter in key) else _value(key)
+    )
 
 
 def _value(value: Any) -> str:

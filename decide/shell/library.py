@@ -11,13 +11,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 import decide
-from decide.errors import KnowledgeError, nearest
+from decide.errors import KnowledgeError
 from decide.shell.results import Choice
 from decide.shell.tools import Answers, Question, Tools, View
 
 if TYPE_CHECKING:
-    from decide.advice import Advice
-    from decide.consult import Adviser
+    from decide.consult import Adviser, Consultation
+    from decide.explain import Level
     from decide.questions import Asker
 
 _AREAS: Final = (
@@ -25,6 +25,7 @@ _AREAS: Final = (
     ("centre circle", "centre-circle-area"), ("center circle", "centre-circle-area"),
 )  # fmt: skip
 _NAMED_IN: Final = {"zone.grass": "grasses", "means.equipment_own": "equipment", "means.equipment_hire": "equipment"}
+_DEPTH_WORDS: Final = frozenset({"with", "rules", "rule", "facts", "conditions", "and", "all", "the", "show"})
 _DEPTHS: Final[tuple[Literal["short", "full", "reasons"], ...]] = ("short", "full", "reasons")
 
 
@@ -46,6 +47,7 @@ def tools_of(folder: Path, today: dt.date) -> Tools:
         this_week=_this_week,
         why=_why,
         why_not=_why_not,
+        check=inside.check,
         meaning=inside.meaning,
         find_place=inside.find_place,
         named_areas=inside.named_areas,
@@ -78,13 +80,19 @@ class _Inside:
     def names(self, table: str) -> dict[str, tuple[str, ...]]:
         """Codes of a table with the names they go by."""
         rows = self._table(table)
-        return {code: (row["name"], *row.get("also", ())) for code, row in rows.items() if isinstance(row.get("name"), str)}
+        return {
+            code: (row["name"], *row.get("also", ())) for code, row in rows.items() if isinstance(row.get("name"), str)
+        }
 
     def _question(self, row: Mapping[str, Any]) -> Question:
         choices = tuple(Choice(choice["value"], tuple(choice.get("say", ()))) for choice in row.get("choices", ()))
         offered = {choice.value for choice in choices if isinstance(choice.value, str)}
         table = _NAMED_IN.get(row["key"])
-        more = tuple(Choice(code, names) for code, names in self.names(table).items() if code not in offered) if table else ()
+        more = (
+            tuple(Choice(code, names) for code, names in self.names(table).items() if code not in offered)
+            if table
+            else ()
+        )
         return Question(
             row["key"],
             row.get("id") or row["key"].replace(".", "-").replace("_", "-"),
@@ -128,14 +136,24 @@ class _Inside:
             return self._without_library
         return self._asker.left_at_most(answers, details)
 
-    def advise(self, answers: Answers, units: str | None) -> Advice:
-        """The advice on the answers; DecideError where they cannot be advised on."""
+    def advise(self, answers: Answers, units: str | None) -> Consultation:
+        """The consultation on the answers; DecideError where they cannot be advised on."""
         adviser = self.adviser
         from decide.situation import situation_from_dict
 
         situation = situation_from_dict(answers, name="your answers")
         system: Literal["metric", "us"] | None = "metric" if units == "metric" else "us" if units == "us" else None
-        return adviser.advise(situation, system=system, today_computed=True)
+        consultation = adviser.consult(situation, system=system)
+        consultation.filled.today_computed = True
+        _ = consultation.advice
+        return consultation
+
+    def check(self, answers: Answers) -> None:
+        """Raises SituationError where an answer is out of its range."""
+        self._loader.join()
+        from decide.situation import situation_from_dict
+
+        situation_from_dict(answers, name="your answer")
 
     def find_place(self, name: str) -> Sequence[Mapping[str, Any]]:
         """Places of a name as tables for [place], with the words to show."""
@@ -160,18 +178,10 @@ class _Inside:
 
     def meaning(self, word: str) -> str | None:
         """What a word of the trade means."""
-        rows = self._table("words")
-        wanted = " ".join(word.lower().replace("-", " ").split())
-        names: dict[str, str] = {}
-        for code, row in rows.items():
-            for name in (code.replace("-", " "), *row.get("also", ())):
-                names.setdefault(name.lower(), code)
-        found = names.get(wanted) or names.get(wanted.removesuffix("s")) or names.get(nearest(wanted, names))
-        if found is None:
-            return None
-        row = rows[found]
-        also = f" Also called: {', '.join(row['also'])}." if row.get("also") else ""
-        return f"{found.replace('-', ' ').capitalize()}: {row['meaning']}{also}"
+        knowledge = self.adviser.knowledge
+        from decide.explain import meaning
+
+        return meaning(knowledge, word)
 
 
 def _import_all() -> None:
@@ -184,11 +194,11 @@ def _import_all() -> None:
         return
 
 
-def _show(advice: Advice, depth: int, view: View) -> str:
+def _show(judged: Consultation, depth: int, view: View) -> str:
     from decide.report.text import render
 
     return render(
-        advice,
+        judged.advice,
         width=view.width,
         depth=_DEPTHS[min(depth, 2)],
         colour=view.colour,
@@ -197,8 +207,8 @@ def _show(advice: Advice, depth: int, view: View) -> str:
     )
 
 
-def _this_week(advice: Any, view: View) -> str:
-    return this_week(advice.as_dict())
+def _this_week(judged: Consultation, _view: View) -> str:
+    return this_week(judged.advice.as_dict())
 
 
 def this_week(advice: Mapping[str, Any]) -> str:
@@ -217,13 +227,32 @@ def this_week(advice: Mapping[str, Any]) -> str:
     return "\n".join(lines) if lines else "Nothing has to be done this week."
 
 
-def _why(advice: Any, about: str) -> str:
-    from decide.explain import why
+def _level(about: str) -> tuple[Level, str]:
+    """How deep an explanation is to go, and the words without what says so."""
+    row = about.lower().split()
+    level: Level = (
+        3
+        if any(word.startswith("source") for word in row)
+        else 2
+        if {"rules", "rule", "facts", "conditions"} & set(row)
+        else 1
+    )
+    return level, " ".join(word for word in row if not word.startswith("source") and word not in _DEPTH_WORDS)
 
-    return why(advice, about)
+
+def _why(judged: Consultation, about: str) -> str:
+    from decide.explain import find, why, why_not
+
+    level, words = _level(about)
+    found = find(judged, words) if words else None
+    if found is not None and (found.methods or found.plants or found.remedies) and not found.zones:
+        return why_not(judged, words, level=level).text
+    zones = list(found.zones) if found is not None and found.zones else list(judged.zones)
+    return "\n\n".join(why(judged, zone, level).text for zone in zones)
 
 
-def _why_not(advice: Any, about: str) -> str:
+def _why_not(judged: Consultation, about: str) -> str:
     from decide.explain import why_not
 
-    return why_not(advice, about)
+    level, words = _level(about)
+    return why_not(judged, words, level=level).text

@@ -28,7 +28,12 @@ def bare(text: str) -> str:
 
 def utf8(stream: Any) -> bool:
     """Whether a stream takes every letter."""
-    return str(getattr(stream, "encoding", "") or "").lower().replace("-", "").replace("_", "") in ("utf8", "utf8sig", "utf16", "utf32")
+    return str(getattr(stream, "encoding", "") or "").lower().replace("-", "").replace("_", "") in (
+        "utf8",
+        "utf8sig",
+        "utf16",
+        "utf32",
+    )
 
 
 class Lines:

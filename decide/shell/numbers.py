@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from decide.shell.plain import fold
+from decide.shell.plain import fold, spaced
 from decide.units import convert
 
 IMPERIAL_GALLON: Final = 4.54609  # litres, by definition
@@ -30,11 +30,11 @@ _PARTS: Final = {
     "half": 2, "halves": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8,
     "ninth": 9, "tenth": 10,
 }  # fmt: skip
-_FILLERS: Final = frozenset(
+_FILLERS: Final = spaced(
     "about around roughly approx approximately circa ca maybe perhaps think i i'd it it's its is are was the say "
     "probably nearly almost just only so or we we've we'll have got there there's there'll total altogether some "
     "guess reckon would be well oh um er hmm ok okay at most least up over under less more than please my our "
-    "that's that ish near close".split()
+    "that's that ish near close"
 )
 UNITS: Final = {
     "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m", "cm": "cm", "centimetre": "cm",
@@ -58,7 +58,7 @@ UNITS: Final = {
 _SQUARE: Final = {"m": "m2", "ft": "ft2", "yd": "yd2", "in": "in2"}
 
 
-class NumberTrouble(Exception):
+class NumberTrouble(Exception):  # noqa: N818 - it is said to the person, and is no fault of the program
     """A number that is not read; the text says what would do."""
 
 
@@ -256,9 +256,8 @@ def unit_at(row: Sequence[Token], at: int) -> tuple[str, int]:
     place = at
     if place < size and row[place].text == "of":
         place += 1
-    if place < size and row[place].text in ("a", "an") and place > at:
-        place += 1
-    elif place + 1 < size and row[place].text in ("a", "an") and _starts_unit(row, place + 1):
+    article = place < size and row[place].text in ("a", "an")
+    if article and (place > at or (place + 1 < size and _starts_unit(row, place + 1))):
         place += 1
     if place >= size:
         return "", at

@@ -44,12 +44,12 @@ def too_long(line: str) -> bool:
 
 def fold(text: str) -> str:
     """`text` in the one spelling that the grammar reads: small letters, plain quotes and dashes, 1/2 for ½."""
-    spaced: list[str] = []
+    letters: list[str] = []
     for letter in text.translate(_SAME):
-        if unicodedata.category(letter) == "No" and spaced and spaced[-1][-1:].isdigit():
-            spaced.append(" " if "⁄" in unicodedata.normalize("NFKC", letter) else "^")
-        spaced.append(letter)
-    folded = unicodedata.normalize("NFKC", "".join(spaced)).casefold().translate(_SAME)
+        if unicodedata.category(letter) == "No" and letters and letters[-1][-1:].isdigit():
+            letters.append(" " if "⁄" in unicodedata.normalize("NFKC", letter) else "^")
+        letters.append(letter)
+    folded = unicodedata.normalize("NFKC", "".join(letters)).casefold().translate(_SAME)
     return " ".join(folded.split())[: 2 * LONGEST]
 
 
@@ -67,6 +67,11 @@ def to_ascii(text: str) -> str:
             simple = unicodedata.normalize("NFKD", letter).encode("ascii", "ignore").decode("ascii")
             out.append(simple or ("" if unicodedata.category(letter).startswith(("M", "C")) else "?"))
     return "".join(out).replace(" deg C", " deg C").replace("  deg", " deg")
+
+
+def spaced(text: str) -> frozenset[str]:
+    """The words of a list that is written with spaces between them."""
+    return frozenset(text.split())
 
 
 def words(text: str) -> list[str]:

@@ -68,7 +68,11 @@ def is_proposal(text: str) -> bool:
 
 
 def _step(said: str) -> tuple[str, str] | None:
-    body = re.sub(r"^(?:so |but |and |then |ok |okay )?(?:can|could|may|might|shall|should|do|must) (?:i|we|you|one|he|she|they|somebody|it|the \w+)\b(?: be)? ?", "", said)
+    body = re.sub(
+        r"^(?:so |but |and |then |ok |okay )?(?:can|could|may|might|shall|should|do|must) (?:i|we|you|one|he|she|they|somebody|it|the \w+)\b(?: be)? ?",
+        "",
+        said,
+    )
     for step, pattern in _STEPS:
         if re.match(rf"(?:still |already |just |now |safely |please |have to |need to )*(?:{pattern})\b", body):
             return step, body
@@ -102,7 +106,11 @@ def read_proposal(
         return None
     step, body = found
     table: dict[str, Any] = {"step": step}
-    named = [zone for zone in answers.get("zone", []) if isinstance(zone, dict)] if isinstance(answers.get("zone"), list) else []
+    named = (
+        [zone for zone in answers.get("zone", []) if isinstance(zone, dict)]
+        if isinstance(answers.get("zone"), list)
+        else []
+    )
     for zone in named:
         name = str(zone.get("name", ""))
         if name and re.search(rf"\b{re.escape(fold(name).removesuffix('s'))}s?\b", said):
@@ -157,7 +165,9 @@ def _day(body: str, table: dict[str, Any], setting: Setting) -> str:
 
 
 def _depth(body: str, table: dict[str, Any]) -> None:
-    match = re.search(r"((?:[0-9][0-9.,/ ]*|half an?|an?|one|two|three) ?(?:mm|cm|inch(?:es)?|in))(?: deep| thick| of)", body)
+    match = re.search(
+        r"((?:[0-9][0-9.,/ ]*|half an?|an?|one|two|three) ?(?:mm|cm|inch(?:es)?|in))(?: deep| thick| of)", body
+    )
     if match:
         try:
             found = numbers.quantity(numbers.tokens(match[1]))

@@ -95,12 +95,19 @@ def put(answers: Answers, question: Question, value: Any) -> None:
             zone = {"name": question.zone or WHOLE_FIELD}
             answers.setdefault("zone", []).append(zone)
         name = key.removeprefix("zone.")
-        zone.pop("share_percent" if name == "area_m2" else "", None)
+        if name == "area_m2":
+            zone.pop("share_percent", None)
+            if zone.get("name") == WHOLE_FIELD and len(zones(answers)) == 1 and not isinstance(value, Share):
+                _set(answers, "field.area_m2", value)
         if isinstance(value, Share):
             zone.pop(name, None)
             zone["share_percent"] = value.percent
         elif name == "grass" and isinstance(value, list):
-            before = {row["grass"]: row for row in zone.get(name, []) if isinstance(row, dict)} if isinstance(zone.get(name), list) else {}
+            before = (
+                {row["grass"]: row for row in zone.get(name, []) if isinstance(row, dict)}
+                if isinstance(zone.get(name), list)
+                else {}
+            )
             zone[name] = [before.get(grass, {"grass": grass}) for grass in value]
         else:
             zone[name] = value
@@ -116,6 +123,9 @@ def put(answers: Answers, question: Question, value: Any) -> None:
             _set(answers, key.rpartition(".")[0] + ".currency", value.currency)
     else:
         _set(answers, key, value)
+        lone = zones(answers)
+        if key == "field.area_m2" and len(lone) == 1 and lone[0].get("name") == WHOLE_FIELD:
+            lone[0]["area_m2"] = value
 
 
 _OF_PLACE: Final = ("name", "country", "region", "latitude", "longitude", "hemisphere")
@@ -136,7 +146,11 @@ def answered(answers: Answers, questions: tuple[Question, ...]) -> list[Question
     out: list[Question] = []
     for question in questions:
         if question.key.startswith("zone."):
-            out += [question.at(zone["name"]) for zone in zones(answers) if get(answers, question.at(zone["name"])) is not None]
+            out += [
+                question.at(zone["name"])
+                for zone in zones(answers)
+                if get(answers, question.at(zone["name"])) is not None
+            ]
         elif get(answers, question) is not None:
             out.append(question)
     return out
@@ -193,7 +207,15 @@ def _date_words(value: str) -> str:
 
 
 def _hashable(value: Any) -> Any:
-    return tuple(value) if isinstance(value, list) else (type(value).__name__, value) if isinstance(value, bool) else value if isinstance(value, (str, int, float)) else None
+    return (
+        tuple(value)
+        if isinstance(value, list)
+        else (type(value).__name__, value)
+        if isinstance(value, bool)
+        else value
+        if isinstance(value, (str, int, float))
+        else None
+    )
 
 
 def label(question: Question) -> str:
@@ -217,7 +239,17 @@ def missing_part(answers: Answers, questions: tuple[Question, ...]) -> Question 
         asked = by_key.get("history.herbicides")
         if asked is not None:
             if "class" not in spray:
-                return Question(asked.key, "spray-kind", "What was it for?", asked.why, "choice", asked.choices, asked.more, help=asked.help, part=(row, "class"))
+                return Question(
+                    asked.key,
+                    "spray-kind",
+                    "What was it for?",
+                    asked.why,
+                    "choice",
+                    asked.choices,
+                    asked.more,
+                    help=asked.help,
+                    part=(row, "class"),
+                )
             if "date" not in spray:
                 return Question(
                     asked.key, "spray-date", "When was that, roughly?", asked.why, "date", part=(row, "date"),
@@ -250,11 +282,15 @@ def _use_months(asked: Question, row: int, sport: str) -> Question:
 
 
 def _use_players(asked: Question, row: int, sport: str) -> Question:
-    return Question("use", "players", f"Who plays {sport}: adults or youth?", asked.why, "choice", _PLAYERS, part=(row, "players"))
+    return Question(
+        "use", "players", f"Who plays {sport}: adults or youth?", asked.why, "choice", _PLAYERS, part=(row, "players")
+    )
 
 
-def _use_sport(asked: Question, row: int, sport: str) -> Question:
-    return Question("use", "sport", "Which sport is it?", asked.why, "choice", asked.choices, asked.more, part=(row, "sport"))
+def _use_sport(asked: Question, row: int, _sport: str) -> Question:
+    return Question(
+        "use", "sport", "Which sport is it?", asked.why, "choice", asked.choices, asked.more, part=(row, "sport")
+    )
 
 
 def _choices(*rows: tuple[str, tuple[str, ...]]) -> tuple[Any, ...]:
@@ -292,7 +328,9 @@ def conflicts(answers: Answers, today: dt.date) -> Iterator[Conflict]:
     own: list[Any] = tools if isinstance(tools, list) else []
     if water == "none":
         if _positive(means.get("flow_l_min")) or _positive(means.get("hose_reach_m")) or "hose" in own:
-            edits: list[tuple[str, Any]] = [(f"means.{name}", DROP) for name in ("flow_l_min", "hose_reach_m") if name in means]
+            edits: list[tuple[str, Any]] = [
+                (f"means.{name}", DROP) for name in ("flow_l_min", "hose_reach_m") if name in means
+            ]
             if "hose" in own:
                 edits.append(("means.equipment_own", [tool for tool in own if tool != "hose"]))
             yield Conflict(
@@ -331,7 +369,11 @@ def conflicts(answers: Answers, today: dt.date) -> Iterator[Conflict]:
                     ),
                 )  # fmt: skip
     for zone in zones(answers):
-        bare, weeds, name = _amount(zone.get("bare_percent")), _amount(zone.get("weeds_percent")), zone.get("name", WHOLE_FIELD)
+        bare, weeds, name = (
+            _amount(zone.get("bare_percent")),
+            _amount(zone.get("weeds_percent")),
+            zone.get("name", WHOLE_FIELD),
+        )
         if bare + weeds > 100 and weeds <= 100 and bare <= 100:
             left, left_bare = round(100 - bare, 3), round(100 - weeds, 3)
             yield Conflict(
@@ -341,7 +383,9 @@ def conflicts(answers: Answers, today: dt.date) -> Iterator[Conflict]:
                     (f"weeds {weeds:g} %, so bare at most {left_bare:g} %", ((f"zone:{name}.bare_percent", left_bare),)),
                 ),
             )  # fmt: skip
-    shares = [(zone.get("name"), zone["share_percent"]) for zone in zones(answers) if _positive(zone.get("share_percent"))]
+    shares = [
+        (zone.get("name"), zone["share_percent"]) for zone in zones(answers) if _positive(zone.get("share_percent"))
+    ]
     if sum(float(share) for _, share in shares) > 100:
         last = shares[-1]
         yield Conflict(

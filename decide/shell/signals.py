@@ -31,7 +31,7 @@ def leave_at_once(number: int) -> None:
 def caught(act: Callable[[int], None]) -> Iterator[None]:
     """Calls `act` with the number of a SIGTERM or SIGHUP while the block runs; the former handlers come back after it."""
 
-    def handler(number: int, frame: FrameType | None) -> None:
+    def handler(number: int, _frame: FrameType | None) -> None:
         act(number)
 
     if threading.current_thread() is not threading.main_thread():

@@ -138,20 +138,39 @@ class Talk:
     def prompt(self) -> Prompt:
         """What to ask now."""
         if self._pending is not None:
-            return Prompt(self._pending.text, tuple(reading.say for reading in self._pending.readings), None, question="back")
+            return Prompt(
+                self._pending.text, tuple(reading.say for reading in self._pending.readings), None, question="back"
+            )
         question = self._question
         if question is None:
             if self.advice is None:
                 return Prompt("Say change and what to change, or leave.", question="result")
             return Prompt("What next?", (), None, self._next_hint(), "result")
         left = None if question.part is not None else self.tools.left(self.answers, self._details)
-        return Prompt(sheet.label(question), tuple(choice.shown for choice in question.choices), left, question=question.id)
+        return Prompt(
+            sheet.label(question), tuple(choice.shown for choice in question.choices), left, question=question.id
+        )
 
     def vocabulary(self) -> tuple[str, ...]:
         """Words that may be completed now: choices, and the commands."""
         shown = self.prompt().choices
-        more = tuple(choice.shown for choice in self._question.more) if self._question is not None and self._pending is None else ()
-        fixed = ("don't know", "back", "help", "why do you ask", "change ", "show answers", "save", "save as ", "start again", "leave")
+        more = (
+            tuple(choice.shown for choice in self._question.more)
+            if self._question is not None and self._pending is None
+            else ()
+        )
+        fixed = (
+            "don't know",
+            "back",
+            "help",
+            "why do you ask",
+            "change ",
+            "show answers",
+            "save",
+            "save as ",
+            "start again",
+            "leave",
+        )
         late = ("why", "why not ", "this week", "more", "less", "details") if self.advice is not None else ()
         return (*shown, *more, *late, *fixed)
 
@@ -281,23 +300,39 @@ class Talk:
             return pending.unknown()
         if pending.fresh and self._question is not None:
             question = self._question
-            result = read(question.kind, text, self.setting(question), choices=(*question.choices, *question.more), unit=question.unit)
+            result = read(
+                question.kind,
+                text,
+                self.setting(question),
+                choices=(*question.choices, *question.more),
+                unit=question.unit,
+            )
             if isinstance(result, (Answer, AskBack)):
                 self._pending = None
-                return self._take(question, result, text)
-        numbers = " or ".join(str(at) for at in range(1, len(pending.readings) + 1)) if len(pending.readings) < 4 else f"a number from 1 to {len(pending.readings)}"
+                return self._take(question, result)
+        numbers = (
+            " or ".join(str(at) for at in range(1, len(pending.readings) + 1))
+            if len(pending.readings) < 4
+            else f"a number from 1 to {len(pending.readings)}"
+        )
         return [Say(f"Answer {'yes or no' if pending.yes_no else numbers}.", "error")]
 
     def _answer(self, question: Question, text: str) -> list[Say]:
-        result = read(question.kind, text, self.setting(question), choices=(*question.choices, *question.more), unit=question.unit)
-        return self._take(question, result, text)
+        result = read(
+            question.kind, text, self.setting(question), choices=(*question.choices, *question.more), unit=question.unit
+        )
+        return self._take(question, result)
 
-    def _take(self, question: Question, result: Result, text: str) -> list[Say]:
+    def _take(self, question: Question, result: Result) -> list[Say]:
         if isinstance(result, NotUnderstood):
             return [Say(result.say, "error")]
         if isinstance(result, AskBack):
             self._pending = _Pending(
-                result.text, result.readings, lambda value: self._accept(question, value, ""), lambda: self._accept(question, DONT_KNOW, ""), True
+                result.text,
+                result.readings,
+                lambda value: self._accept(question, value, ""),
+                lambda: self._accept(question, DONT_KNOW, ""),
+                True,
             )
             return []
         if isinstance(result, Unknown):
@@ -305,10 +340,17 @@ class Talk:
         return self._accept(question, result.value, result.note)
 
     def _accept(self, question: Question, value: Any, note: str) -> list[Say]:
+        refused = self._refused(question, value)
+        if refused:
+            return [Say(refused, "error")]
         said: list[Say] = []
         before = sheet.copied(self.answers)
         if value == DONT_KNOW:
-            value = {"class": "unknown", "date": self.today.isoformat()}.get(question.part[1], DONT_KNOW) if question.part else DONT_KNOW
+            value = (
+                {"class": "unknown", "date": self.today.isoformat()}.get(question.part[1], DONT_KNOW)
+                if question.part
+                else DONT_KNOW
+            )
             said.append(Say("Noted: you do not know. The advice says whether it matters."))
             if question.part and question.part[1] == "date":
                 said = [Say("Noted: I count from today, the most careful reading.")]
@@ -320,13 +362,31 @@ class Talk:
         dropped = [zone["name"] for zone in sheet.zones(before)] if question.key == "zone" else []
         self._history.append((question, before))
         sheet.put(self.answers, question, value)
-        gone = [name for name in dropped if name not in [zone["name"] for zone in sheet.zones(self.answers)] and len(dropped) > 1]
+        gone = [
+            name
+            for name in dropped
+            if name not in [zone["name"] for zone in sheet.zones(self.answers)] and len(dropped) > 1
+        ]
         if gone:
             said.append(Say(f"No longer asked about: {', '.join(gone)}. Say back to keep them."))
         self._forced = None
         self._stale = True
         said += self._keep()
         return said + self._go_on()
+
+    def _refused(self, question: Question, value: Any) -> str:
+        """What is wrong with an answer taken alone, such as a number out of range; "" where nothing is."""
+        alone: Answers = {}
+        if question.part is None:
+            sheet.put(alone, question, value)
+        elif question.key == "use":
+            alone["use"] = [{question.part[1]: value}]
+        try:
+            self.tools.check(alone)
+        except DecideError as error:
+            wrong = error.wrong.partition(": ")[2] or error.wrong
+            return f"{wrong[:1].upper()}{wrong[1:]}. {error.instead}".strip()
+        return ""
 
     def _go_on(self) -> list[Say]:
         """Asks back about a contradiction, asks the next question, or gives advice when nothing that matters is left."""
@@ -366,7 +426,9 @@ class Talk:
             self._waved.add(conflict.code)
             return [Say("Then both stand for now; the advice may be less sure."), *self._go_on()]
 
-        self._pending = _Pending(conflict.text, tuple(Reading(say, edits) for say, edits in conflict.readings), settled, waved)
+        self._pending = _Pending(
+            conflict.text, tuple(Reading(say, edits) for say, edits in conflict.readings), settled, waved
+        )
 
     def _question_of_key(self, key: str) -> Question | None:
         if key.startswith("zone:"):
@@ -459,7 +521,7 @@ class Talk:
             advice = self.tools.advise(asked, self.units)
         except DecideError as error:
             return [Say(f"I cannot judge that yet: {error}", "error")]
-        lines = say_judgement(advice.as_dict())
+        lines = say_judgement(advice.advice.as_dict())
         return [*([Say(proposed.note)] if proposed.note else []), Say("\n".join(lines), "info")]
 
     # Commands ---------------------------------------------------------------------------------------------------------
@@ -510,7 +572,14 @@ class Talk:
     def _leave(self) -> list[Say]:
         said = self._keep()
         self.done = True
-        return [*said, Say("Your answers are kept. Good luck with the grass." if not self._saved_badly else "Good luck with the grass.")]
+        return [
+            *said,
+            Say(
+                "Your answers are kept. Good luck with the grass."
+                if not self._saved_badly
+                else "Good luck with the grass."
+            ),
+        ]
 
     def _units(self, rest: str) -> list[Say]:
         word = fold(rest)
@@ -521,14 +590,26 @@ class Talk:
         else:
             return [Say("Say units metric or units us.", "error")]
         self._stale = True
-        shown = [Say(self.tools.show(self._advised(), self.depth, self.view()), "advice")] if self.advice is not None and self._question is None else []
+        shown = (
+            [Say(self.tools.show(self._advised(), self.depth, self.view()), "advice")]
+            if self.advice is not None and self._question is None
+            else []
+        )
         return [Say(f"Units: {'feet, inches, pounds' if self.units == 'us' else 'metres, litres, kilograms'}."), *shown]
 
     def _show(self) -> list[Say]:
         rows = sheet.answered(self.answers, self.tools.questions)[:MOST_LISTED]
         if not rows:
             return [Say("There are no answers yet.")]
-        return [Say("\n".join(f"- {sheet.label(question)} {sheet.shown(question, sheet.get(self.answers, question))}" for question in rows), "info")]
+        return [
+            Say(
+                "\n".join(
+                    f"- {sheet.label(question)} {sheet.shown(question, sheet.get(self.answers, question))}"
+                    for question in rows
+                ),
+                "info",
+            )
+        ]
 
     def _back(self) -> list[Say]:
         if self._pending is not None and self._pending.fresh:
@@ -569,7 +650,11 @@ class Talk:
 
     def _change(self, rest: str) -> list[Say]:
         rest = fold(rest).strip(" .")
-        rest = " ".join(word for word in rest.split() if word not in ("the", "my", "answer", "to", "about", "question", "on", "of", "our"))
+        rest = " ".join(
+            word
+            for word in rest.split()
+            if word not in ("the", "my", "answer", "to", "about", "question", "on", "of", "our")
+        )
         if not rest:
             return [*self._show(), Say("Say change and a word of the answer, such as: change the date.")]
         found = self._find(rest)
@@ -578,7 +663,9 @@ class Talk:
         if len(found) == 1:
             return self._reopen(found[0])
         self._pending = _Pending(
-            "Which answer shall we change?", tuple(Reading(sheet.label(question), question) for question in found[:6]), self._reopen
+            "Which answer shall we change?",
+            tuple(Reading(sheet.label(question), question) for question in found[:6]),
+            self._reopen,
         )
         return []
 
@@ -640,14 +727,22 @@ class Talk:
             return self._restart()
 
         self._pending = _Pending(
-            f"There is a talk{about} from before, with {many}. Go on with it?", (Reading("yes", True), Reading("no, start again", False)), settled, yes_no=True
+            f"There is a talk{about} from before, with {many}. Go on with it?",
+            (Reading("yes", True), Reading("no, start again", False)),
+            settled,
+            yes_no=True,
         )
 
     def _ask_restart(self) -> list[Say]:
         def settled(sure: Any) -> list[Say]:
             return self._restart() if sure else [Say("We go on.")]
 
-        self._pending = _Pending("Put these answers aside and start again?", (Reading("yes", True), Reading("no", False)), settled, yes_no=True)
+        self._pending = _Pending(
+            "Put these answers aside and start again?",
+            (Reading("yes", True), Reading("no", False)),
+            settled,
+            yes_no=True,
+        )
         return []
 
     def _restart(self) -> list[Say]:
@@ -659,7 +754,14 @@ class Talk:
         self.answers.clear()
         self._history.clear()
         self._waved.clear()
-        self.advice, self._stale, self._forced, self._details, self.depth, self._enough = None, True, None, False, 0, False
+        self.advice, self._stale, self._forced, self._details, self.depth, self._enough = (
+            None,
+            True,
+            None,
+            False,
+            0,
+            False,
+        )
         return [*said, *self._next()]
 
 

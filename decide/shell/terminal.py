@@ -35,7 +35,7 @@ class _Words(Completer):
     def __init__(self, talk: Talk) -> None:
         self.talk = talk
 
-    def get_completions(self, document: Document, complete_event: CompleteEvent) -> Iterable[Completion]:
+    def get_completions(self, document: Document, complete_event: CompleteEvent) -> Iterable[Completion]:  # noqa: ARG002 - its caller names it
         """Words that begin as the line does."""
         typed = document.text_before_cursor.lstrip()
         for word in self.talk.vocabulary():
@@ -95,12 +95,16 @@ class Terminal:
 
     def _line(self, text: str, style: str = "") -> None:
         plain = bare(text)
-        self.console.print(Text(to_ascii(plain) if self.ascii else plain, style=style if self.colour else "", overflow="fold"))
+        self.console.print(
+            Text(to_ascii(plain) if self.ascii else plain, style=style if self.colour else "", overflow="fold")
+        )
 
     def _wrapped(self, text: str, first: str = "", rest: str = "") -> Iterator[str]:
         for line in text.split("\n"):
-            hang = rest or ("  " if line.startswith("- ") else "")
-            yield from textwrap.wrap(line, self.console.width, initial_indent=first, subsequent_indent=hang, break_on_hyphens=False) or [""]
+            hang = rest or " " * (len(line) - len(line.lstrip()) + 2 * line.lstrip().startswith("- "))
+            yield from textwrap.wrap(
+                line, self.console.width, initial_indent=first, subsequent_indent=hang, break_on_hyphens=False
+            ) or [""]
 
     def tell(self, said: list[Say]) -> None:
         """Shows what is said: notes with an arrow, errors with an exclamation mark, advice as it is laid out."""

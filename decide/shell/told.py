@@ -10,7 +10,7 @@ from typing import Any, Final
 from decide.shell.amounts import hours_a_week
 from decide.shell.choices import LONGEST_NAME, MOST_ITEMS, SMALL, by_number, key_of, listed, matching, once, read_list
 from decide.shell.numbers import NumberTrouble
-from decide.shell.plain import fold, words
+from decide.shell.plain import fold, spaced, words
 from decide.shell.results import Answer, AskBack, Choice, Elsewhere, NotUnderstood, Reading, Result, Setting
 from decide.shell.when import read_date, read_months
 
@@ -22,7 +22,7 @@ _COUNTRIES: Final = {
 }  # fmt: skip
 
 
-def read_place(text: str, setting: Setting, choices: Sequence[Choice] = (), unit: str = "") -> Result:
+def read_place(text: str, setting: Setting, _choices: Sequence[Choice] = (), _unit: str = "") -> Result:
     """A town as a table with name and country; several places of one name are asked back."""
     said = re.sub(
         r"^(?:we(?:'re| are)? (?:in|near|from)|in|near|close to|just outside|outside|the town of|it's|it is)\s+",
@@ -65,10 +65,10 @@ def read_place(text: str, setting: Setting, choices: Sequence[Choice] = (), unit
     return Answer(place)
 
 
-_ZONE_NOISE: Final = frozenset(
+_ZONE_NOISE: Final = spaced(
     "the a an is are it's its bare thin thinning worn worst bad weedy weeds weed wet muddy mud dead gone brown patchy in on at of "
     "both two our mostly mainly around near just also really very all too and completely pretty quite with full where grass no "
-    "there we have has got been looks look was were to out dying poor damaged ruined hard compacted i think".split()
+    "there we have has got been looks look was were to out dying poor damaged ruined hard compacted i think"
 )
 _WHOLE: Final = re.compile(
     r"(?:the )?(?:whole (?:field|pitch|thing|lot|place|ground)|everywhere|all over(?: it)?|all of it|everything|entire (?:field|pitch)|"
@@ -83,7 +83,7 @@ _ZONE_NAMES: Final = {
 }  # fmt: skip
 
 
-def read_zones(text: str, setting: Setting, choices: Sequence[Choice] = (), unit: str = "") -> Result:
+def read_zones(text: str, setting: Setting, choices: Sequence[Choice] = (), _unit: str = "") -> Result:
     """The names of the parts of the field that were named, as a list of texts; "whole field" where all of it is meant."""
     said = fold(text).strip(" .!")
     if re.fullmatch(r"[0-9 ,]+", said) and choices:
@@ -151,7 +151,7 @@ def _zone_name(name: str, choices: Sequence[Choice]) -> str:
     return ""
 
 
-def read_uses(text: str, setting: Setting, choices: Sequence[Choice] = (), unit: str = "") -> Result:
+def read_uses(text: str, setting: Setting, choices: Sequence[Choice] = (), _unit: str = "") -> Result:
     """Uses of the field as tables; parts that were not said are left out for the talk to ask."""
     said = fold(text).strip(" .!")
     if said in ("nobody", "no one", "none", "nothing", "not used", "no"):
@@ -185,10 +185,10 @@ def read_uses(text: str, setting: Setting, choices: Sequence[Choice] = (), unit:
     return Answer(uses)
 
 
-_YOUTH: Final = frozenset(
-    "youth youths kids kid children child juniors junior school pupils students u8 u10 u12 u14 u16 under".split()
+_YOUTH: Final = spaced(
+    "youth youths kids kid children child juniors junior school pupils students u8 u10 u12 u14 u16 under"
 )
-_ADULT: Final = frozenset("adult adults men women seniors senior grown-ups grownups veterans".split())
+_ADULT: Final = spaced("adult adults men women seniors senior grown-ups grownups veterans")
 
 
 def _use_piece(
@@ -245,7 +245,7 @@ def _use_piece(
     return None
 
 
-def read_sprays(text: str, setting: Setting, choices: Sequence[Choice] = (), unit: str = "") -> Result:
+def read_sprays(text: str, setting: Setting, choices: Sequence[Choice] = (), _unit: str = "") -> Result:
     """Sprays as tables of class and date, as far as they were said; [] for nothing sprayed."""
     said = fold(text).strip(" .!")
     if said in (

@@ -54,14 +54,19 @@ def _nothing(_: str) -> str | None:
     return None
 
 
+def _all_right(_: Answers) -> None:
+    return None
+
+
 @dataclass(frozen=True)
 class Tools:
     """The library as the talk sees it.
 
     `questions` are all questions in order, zone questions once; `ask_next(answers, details)` gives the next one to
-    ask or None; `left(answers, details)` how many there are at most; `advise(answers, units)` an advice with `as_dict()`;
+    ask or None; `left(answers, details)` how many there are at most; `advise(answers, units)` a consultation with its `advice`;
     `show(advice, depth, view)` its text, depth 0 for the first page; `this_week(advice, view)` the work of the next seven days;
-    `why(advice, words)` and `why_not(advice, words)` explanations; `meaning(word)` a word of the trade explained.
+    `why(advice, words)` and `why_not(advice, words)` explanations; `check(answers)` raises DecideError where a
+    single answer is out of its range; `meaning(word)` a word of the trade explained.
     """
 
     questions: tuple[Question, ...]
@@ -72,6 +77,7 @@ class Tools:
     this_week: Callable[[Any, View], str]
     why: Callable[[Any, str], str]
     why_not: Callable[[Any, str], str]
+    check: Callable[[Answers], None] = _all_right
     meaning: Callable[[str], str | None] = _nothing
     find_place: Callable[[str], Sequence[Mapping[str, Any]]] | None = None
     named_areas: Callable[[], Mapping[str, float]] = dict

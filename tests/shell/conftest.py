@@ -108,7 +108,12 @@ def terminal(tmp_path: Path) -> Iterator[Callable[..., Screen]]:
     started: list[Screen] = []
 
     def start(
-        *options: str, columns: int = 80, rows: int = 40, env: dict[str, str] | None = None, stdout: int | None = None, stderr: int | None = None
+        *options: str,
+        columns: int = 80,
+        rows: int = 40,
+        env: dict[str, str] | None = None,
+        stdout: int | None = None,
+        stderr: int | None = None,
     ) -> Screen:
         master, slave = pty.openpty()
         fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))

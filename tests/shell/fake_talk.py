@@ -64,6 +64,10 @@ class FakeAdvice:
         self.answers = copy.deepcopy(answers)
         self.units = units
 
+    @property
+    def advice(self) -> FakeAdvice:
+        return self
+
     def as_dict(self) -> dict[str, Any]:
         out: dict[str, Any] = {
             "situation": [{"key": "dates.today", "value": self.answers["dates"]["today"], "how": "computed"}],
@@ -98,8 +102,10 @@ def tools(today: dt.date = TODAY) -> Tools:
         ask_next=lambda answers, details: next(iter(_open(answers, details)), None),
         left=lambda answers, details: len(_open(answers, details)),
         advise=advise,
-        show=lambda advice, depth, view: f"ADVICE depth {depth} width {view.width} {view.units or 'by place'}\nSow the goalmouths now.",
-        this_week=lambda advice, view: _week(advice, view),
+        show=lambda advice, depth, view: (
+            f"ADVICE depth {depth} width {view.width} {view.units or 'by place'}\nSow the goalmouths now."
+        ),
+        this_week=_week,
         why=lambda advice, words: f"Because of the date. ({words})",
         why_not=lambda advice, words: f"It tears before it roots. ({words})",
         meaning=lambda word: "sod: grass with its soil, cut in strips." if word.lower() == "sod" else None,

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from decide.shell.answers import KINDS, pick, read
-from decide.shell.plain import LONGEST, clean, fold, to_ascii
+from decide.shell.plain import LONGEST, clean, fold, spaced, to_ascii
 from decide.shell.results import (
     Answer,
     AskBack,
@@ -457,8 +457,12 @@ ANY = (
 )
 WORDS = st.lists(
     st.sampled_from(
-        "half a third 3/4 acre x by 100 60 yd m2 about 2 grand k mid end of September next spring in five weeks 12/6 not no but "
-        "all year July to hose sprinklers glass and loose goals pounds € 1.500 1,5 every other day twice ago last 10 litres seconds".split()
+        sorted(
+            spaced(
+                "half a third 3/4 acre x by 100 60 yd m2 about 2 grand k mid end of September next spring in five weeks 12/6 not no but "
+                "all year July to hose sprinklers glass and loose goals pounds € 1.500 1,5 every other day twice ago last 10 litres seconds"
+            )
+        )
     ),
     max_size=9,
 ).map(" ".join)

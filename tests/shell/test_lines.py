@@ -23,8 +23,17 @@ SCREENS = ROOT / "tests" / "screens"
 LINES = ["glass", "goalmouths", "80", "soccer, 12 hours a week, September to May, youth", "12/6", "2", "no hose"]
 
 
-def piped(tmp_path: Path, typed: str | bytes, *options: str, env: dict[str, str] | None = None) -> subprocess.CompletedProcess[bytes]:
-    inner = {"PATH": os.environ.get("PATH", ""), "HOME": str(tmp_path), "PYTHONPATH": str(ROOT), "TERM": "xterm-256color", "PYTHONUTF8": "1", **(env or {})}
+def piped(
+    tmp_path: Path, typed: str | bytes, *options: str, env: dict[str, str] | None = None
+) -> subprocess.CompletedProcess[bytes]:
+    inner = {
+        "PATH": os.environ.get("PATH", ""),
+        "HOME": str(tmp_path),
+        "PYTHONPATH": str(ROOT),
+        "TERM": "xterm-256color",
+        "PYTHONUTF8": "1",
+        **(env or {}),
+    }
     return subprocess.run(
         [sys.executable, str(Path(__file__).with_name("fake_talk.py")), *options],
         input=typed.encode() if isinstance(typed, str) else typed, capture_output=True, env=inner, cwd=tmp_path, timeout=60, check=False,
@@ -49,7 +58,10 @@ def test_input_that_ends_early_keeps_answers_and_says_what_is_missing(tmp_path: 
     done = piped(tmp_path, "glass\ngoalmouths\n80\n", "--talk", "talk.json")
     assert done.returncode == 1
     tail = done.stdout.decode().splitlines()[-2:]
-    assert tail == ["The input ended before there was advice. Your answers are kept.", "Still missing: Who plays on it? And at most 2 more."]
+    assert tail == [
+        "The input ended before there was advice. Your answers are kept.",
+        "Still missing: Who plays on it? And at most 2 more.",
+    ]
     assert json.loads((tmp_path / "talk.json").read_text())["zone"] == [{"name": "goalmouths", "bare_percent": 80}]
 
 
@@ -156,7 +168,15 @@ def test_the_first_line_comes_before_anything_slow_is_imported() -> None:
         "            raise BrokenPipeError\n"
         "s.run([], stdin=sys.stdin, stdout=Out(), stderr=sys.stderr, env={})\n"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, stdin=subprocess.DEVNULL, env={"PYTHONPATH": str(ROOT)}, check=False, timeout=60)
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        stdin=subprocess.DEVNULL,
+        env={"PYTHONPATH": str(ROOT)},
+        check=False,
+        timeout=60,
+    )
     assert done.stderr.strip() == f"{FIRST_LINE} []"
 
 
@@ -169,7 +189,15 @@ def test_line_mode_imports_no_terminal_library(tmp_path: Path) -> None:
         "except SystemExit:\n"
         "    print([m for m in ('prompt_toolkit', 'rich') if m in sys.modules], file=sys.stderr)\n"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, input="glass\n", env={"PYTHONPATH": str(ROOT)}, check=False, timeout=60)
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        input="glass\n",
+        env={"PYTHONPATH": str(ROOT)},
+        check=False,
+        timeout=60,
+    )
     assert done.stderr.strip() == "[]"
 
 
@@ -188,7 +216,17 @@ def test_a_wrong_option_is_said(fake: ModuleType, options: list[str], says: str)
 
 def test_a_wrong_date_is_said(fake: ModuleType, tmp_path: Path) -> None:
     out = io.StringIO()
-    assert run(["--today", "12/6"], stdin=io.StringIO(), stdout=out, stderr=io.StringIO(), env={"HOME": str(tmp_path)}, make_tools=fake.tools) == 2
+    assert (
+        run(
+            ["--today", "12/6"],
+            stdin=io.StringIO(),
+            stdout=out,
+            stderr=io.StringIO(),
+            env={"HOME": str(tmp_path)},
+            make_tools=fake.tools,
+        )
+        == 2
+    )
     assert out.getvalue().splitlines()[-1] == "--today takes a date as 2026-05-20."
 
 

@@ -19,7 +19,16 @@ from decide.shell.results import Setting
 from decide.shell.talk import Say, Talk
 
 TODAY = dt.date(2026, 5, 20)
-ALL = ["none", "goalmouths and middle", "80", "half", "soccer, 12 hours a week, September to May, youth", "15 September", "hose", "30 m"]
+ALL = [
+    "none",
+    "goalmouths and middle",
+    "80",
+    "half",
+    "soccer, 12 hours a week, September to May, youth",
+    "15 September",
+    "hose",
+    "30 m",
+]
 
 
 @pytest.fixture
@@ -145,7 +154,9 @@ def test_back_goes_back_and_keeps_the_rest(talk: Talk) -> None:
     assert tell(talk, "back", "back")[0].text == "This is the first question."
 
 
-@pytest.mark.parametrize("line", ["change the date", "change date", "I want to change the deadline", "change the day", "the date is wrong"])
+@pytest.mark.parametrize(
+    "line", ["change the date", "change date", "I want to change the deadline", "change the day", "the date is wrong"]
+)
 def test_change_the_date(talk: Talk, line: str) -> None:
     tell(talk, *ALL)
     said = tell(talk, line)
@@ -160,7 +171,10 @@ def test_change_the_date(talk: Talk, line: str) -> None:
 
 def test_change_asks_which_zone(talk: Talk) -> None:
     tell(talk, *ALL, "change how bare it is")
-    assert talk.prompt().choices == ("goalmouths: How much of it is bare ground?", "middle: How much of it is bare ground?")
+    assert talk.prompt().choices == (
+        "goalmouths: How much of it is bare ground?",
+        "middle: How much of it is bare ground?",
+    )
     tell(talk, "2", "20 %")
     assert [zone["bare_percent"] for zone in talk.answers["zone"]] == [80, 20]
 
@@ -402,7 +416,20 @@ def test_commands(line: str, name: str, rest: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "line", ["yes", "the back pitch", "12 hours", "no", "half", "a hose", "mid September", "York", "behind the goals", "the middle", "nothing"]
+    "line",
+    [
+        "yes",
+        "the back pitch",
+        "12 hours",
+        "no",
+        "half",
+        "a hose",
+        "mid September",
+        "York",
+        "behind the goals",
+        "the middle",
+        "nothing",
+    ],
 )
 def test_answers_are_no_commands(line: str) -> None:
     assert commands.match(line) is None
@@ -414,11 +441,20 @@ def test_answers_are_no_commands(line: str) -> None:
     [
         ("can I roll it now?", {"step": "roll", "start": "2026-05-20"}),
         ("Can we sow tall fescue in two weeks", {"step": "sow", "grass": "tall-fescue", "start": "2026-06-03"}),
-        ("may I lay thick sod in the goalmouths tomorrow?", {"step": "lay-sod", "method": "thick-sod", "zone": "goalmouths", "start": "2026-05-21"}),
-        ("is it too late to overseed with ryegrass?", {"step": "overseed", "grass": "perennial-ryegrass", "start": "2026-05-20"}),
+        (
+            "may I lay thick sod in the goalmouths tomorrow?",
+            {"step": "lay-sod", "method": "thick-sod", "zone": "goalmouths", "start": "2026-05-21"},
+        ),
+        (
+            "is it too late to overseed with ryegrass?",
+            {"step": "overseed", "grass": "perennial-ryegrass", "start": "2026-05-20"},
+        ),
         ("should I water in the evening", {"step": "water", "time_of_day": "evening", "start": "2026-05-20"}),
         ("could we play on it on 1 June", {"step": "open-to-play", "start": "2026-06-01"}),
-        ("can I top-dress with sand 5 mm deep", {"step": "topdress", "material": "sand", "depth_mm": 5, "start": "2026-05-20"}),
+        (
+            "can I top-dress with sand 5 mm deep",
+            {"step": "topdress", "material": "sand", "depth_mm": 5, "start": "2026-05-20"},
+        ),
         ("what if I mow it next week", {"step": "mow", "start": "2026-05-27"}),
         ("can I aerate mid September", {"step": "aerate", "start": "2026-09-15"}),
     ],
@@ -438,9 +474,19 @@ def test_sprays_without_class_or_date_are_asked_and_read_carefully(fake: ModuleT
     from decide.shell.results import Choice
     from decide.shell.tools import Question
 
-    sprayed = Question("history.herbicides", "sprayed", "Was anything sprayed?", "Some stop seed.", "sprays", (Choice("auxin-phenoxy", ("weed and feed",)), Choice("unknown", ("some other kind",))))
+    sprayed = Question(
+        "history.herbicides",
+        "sprayed",
+        "Was anything sprayed?",
+        "Some stop seed.",
+        "sprays",
+        (Choice("auxin-phenoxy", ("weed and feed",)), Choice("unknown", ("some other kind",))),
+    )
     library = fake.tools()
-    rest = {"ask_next": lambda answers, details: sprayed if sheet.get(answers, sprayed) is None else None, "left": lambda answers, details: 1}
+    rest = {
+        "ask_next": lambda answers, details: sprayed if sheet.get(answers, sprayed) is None else None,
+        "left": lambda answers, details: 1,
+    }
     talk = Talk(dataclasses.replace(library, questions=(sprayed,), **rest), TODAY)
     tell(talk, "yes")
     assert talk.prompt().text == "What was it for?"

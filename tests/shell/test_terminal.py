@@ -55,7 +55,17 @@ def test_help_at_40_columns(terminal: Start) -> None:
 
 def test_advice_at_80_columns(terminal: Start) -> None:
     screen = terminal(rows=70)
-    say(screen, "glass", "goalmouths", "80", "soccer, 12 hours a week, September to May, youth", "15 September", "1", "this week", "leave")
+    say(
+        screen,
+        "glass",
+        "goalmouths",
+        "80",
+        "soccer, 12 hours a week, September to May, youth",
+        "15 September",
+        "1",
+        "this week",
+        "leave",
+    )
     assert screen.ends() == 0
     shown = screen.shown()
     assert shown[shown.index("How can the field be watered?") :] == screen_of("talk-80-advice")
@@ -67,7 +77,7 @@ def test_nothing_is_wider_than_40_columns_and_no_word_is_cut(terminal: Start) ->
     screen.prompted(6)
     shown = screen.shown()
     assert "…" not in shown
-    assert "! I do not see a number in that. Write\n  one, such as 20; or \"don't know\"." in shown
+    assert '! I do not see a number in that. Write\n  one, such as 20; or "don\'t know".' in shown
 
 
 def test_no_colour_when_told_so(terminal: Start) -> None:
@@ -85,7 +95,18 @@ def test_no_colour_when_told_so(terminal: Start) -> None:
 
 def test_ascii_where_the_encoding_is_not_utf8(terminal: Start) -> None:
     screen = terminal(rows=70, env={"PYTHONUTF8": "0", "PYTHONIOENCODING": "ascii", "LANG": "C"})
-    say(screen, "glass", "goalmouths", "80", "soccer, 12 hours a week, September to May, youth", "15 September", "1", "details", "rake", "500")
+    say(
+        screen,
+        "glass",
+        "goalmouths",
+        "80",
+        "soccer, 12 hours a week, September to May, youth",
+        "15 September",
+        "1",
+        "details",
+        "rake",
+        "500",
+    )
     screen.wait_for("Which area is meant?")
     screen.wait_for(" 1  500 m2")
     assert bytes(screen.written).isascii()
@@ -143,7 +164,9 @@ def test_ctrl_d_leaves(terminal: Start) -> None:
 
 
 @pytest.mark.parametrize(("number", "code"), [(signal.SIGTERM, 143), (signal.SIGHUP, 129)])
-def test_signals_keep_the_answers_and_put_the_terminal_right(terminal: Start, tmp_path: Path, number: int, code: int) -> None:
+def test_signals_keep_the_answers_and_put_the_terminal_right(
+    terminal: Start, tmp_path: Path, number: int, code: int
+) -> None:
     screen = terminal("--talk", "talk.json")
     say(screen, "glass")
     screen.prompted(2)
@@ -206,7 +229,13 @@ def test_ctrl_z_stops_and_comes_back(tmp_path: Path) -> None:
     if pid == 0:
         os.chdir(tmp_path)
         root = str(Path(__file__).parents[2])
-        env = {"PATH": os.environ.get("PATH", ""), "HOME": str(tmp_path), "TERM": "xterm", "PYTHONPATH": root, "PYTHONUTF8": "1"}
+        env = {
+            "PATH": os.environ.get("PATH", ""),
+            "HOME": str(tmp_path),
+            "TERM": "xterm",
+            "PYTHONPATH": root,
+            "PYTHONUTF8": "1",
+        }
         os.execve(sys.executable, [sys.executable, "-c", LAUNCHER, str(Path(__file__).with_name("fake_talk.py"))], env)
     seen = b""
 

@@ -1,0 +1,233 @@
+"""The questions of the talk: each goes to a key that is there, in the order and with the limits that the talk needs.
+
+The limits (never ask for soil temperature, slope in percent, …) and the reading grade of 8 are common practice, no
+source; the grade is that of Flesch and Kincaid's formula (1975), from memory.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import tomllib
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pytest
+
+from decide.shell import sheet
+from decide.shell.answers import KINDS, read
+from decide.shell.library import tools_of
+from decide.shell.results import Answer, Choice, Setting
+from decide.shell.talk import Talk
+from decide.shell.tools import Question, Tools
+from decide.situation import situation_from_dict
+
+ROOT = Path(__file__).parents[2]
+TODAY = dt.date(2026, 5, 20)
+ROWS: list[dict[str, Any]] = tomllib.loads((ROOT / "knowledge" / "questions.toml").read_text(encoding="utf-8"))[
+    "question"
+]
+NEVER = (
+    "soil_temp",
+    "slope",
+    "climate",
+    "latitude",
+    "longitude",
+    "purity",
+    "phosphorus",
+    "humid",
+    "wishes.method",
+    "wishes.grass",
+    "person",
+)
+ALWAYS = {
+    "site.dangers", "site.in_use_now", "dates.can_close", "zone.in_play", "site.school", "site.public", "history.herbicides",
+    "site.services_marked", "site.near_water_m", "site.grazed",
+}  # fmt: skip
+SAMPLES = {
+    "date": "15 September", "months": "September to May", "number": "10", "length": "10 m", "area": "500 m2", "money": "500", "yesno": "yes",
+    "zones": "goalmouths", "uses": "soccer, 12 hours a week, September to May, youth", "sprays": "no", "place": "York, UK", "text": "nothing",
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def tools() -> Tools:
+    return tools_of(ROOT / "knowledge", TODAY)
+
+
+def test_ids_keys_and_orders_are_each_used_once() -> None:
+    for name in ("id", "key", "order"):
+        assert len({row[name] for row in ROWS}) == len(ROWS), name
+    assert [row["order"] for row in ROWS] == sorted(row["order"] for row in ROWS)
+
+
+def test_dangers_and_play_come_first_then_where_then_who_and_when() -> None:
+    keys = [row["key"] for row in ROWS]
+    wanted = [
+        "site.dangers", "site.in_use_now", "zone", "use", "dates.play_by", "dates.first_use", "dates.play_by_firm", "dates.can_close", "site.owner_agrees",
+        "place.name", "zone.grass", "means.water", "means.wettings_weekday", "means.hose_reach_m", "means.flow_l_min", "history.herbicides",
+        "field.water_stands_hours", "zone.weeds_percent", "zone.thatch_mm", "means.budget", "offer", "means.helpers", "means.equipment_own",
+    ]  # fmt: skip
+    places = [keys.index(key) for key in wanted]
+    assert places == sorted(places)
+
+
+def test_what_is_always_asked_is_always_asked() -> None:
+    assert {row["key"] for row in ROWS if row.get("always")} == ALWAYS
+
+
+def test_what_no_volunteer_knows_is_never_asked() -> None:
+    for row in ROWS:
+        for word in NEVER:
+            assert word not in row["key"], row["key"]
+    thatch = next(row for row in ROWS if row["key"] == "zone.thatch_mm")
+    assert "coin" in thatch["ask"]
+    assert not any("your name" in row["ask"].lower() or "exact" in row["ask"].lower() for row in ROWS)
+
+
+def test_kinds_units_and_only_ifs_are_known() -> None:
+    keys = {row["key"] for row in ROWS}
+    for row in ROWS:
+        assert row["kind"] in KINDS
+        assert (row["kind"] in ("number", "length", "area")) == bool(row.get("unit")), row["id"]
+        for only in row.get("only-if", []):
+            assert only["key"] in keys
+
+
+def _values(row: dict[str, Any]) -> list[Any]:
+    choices = tuple(Choice(choice["value"], tuple(choice["say"])) for choice in row.get("choices", []))
+    if row["kind"] == "choice":
+        return [choice.value for choice in choices]
+    if row["kind"] == "list":
+        return [[choice.value] for choice in choices]
+    result = read(
+        row["kind"],
+        SAMPLES[row["kind"]],
+        Setting(TODAY, "north", "gb", "metric"),
+        choices=choices,
+        unit=row.get("unit", ""),
+    )
+    assert isinstance(result, Answer), (row["id"], result)
+    if row.get("unit") == "mm":
+        return [10]
+    return [result.value]
+
+
+@pytest.mark.parametrize("row", ROWS, ids=[row["id"] for row in ROWS])
+def test_every_answer_is_taken_by_the_situation(row: dict[str, Any]) -> None:
+    for value in [*_values(row), "don't know"]:
+        answers: dict[str, Any] = {}
+        question = Question(
+            row["key"],
+            row["id"],
+            row["ask"],
+            row["why"],
+            row["kind"],
+            zone="whole field" if row["key"].startswith("zone.") else None,
+        )
+        sheet.put(answers, question, value)
+        situation_from_dict(sheet.for_advice(answers, TODAY))
+        assert sheet.get(answers, question) is not None
+
+
+@pytest.mark.parametrize("row", [row for row in ROWS if row.get("choices")], ids=lambda row: row["id"])
+def test_every_choice_is_understood_by_its_own_words(row: dict[str, Any], tools: Tools) -> None:
+    question = tools.question(row["id"])
+    assert question is not None
+    setting = Setting(TODAY, "north", "gb", "metric")
+    for choice in question.choices:
+        for phrase in choice.say:
+            result = read(row["kind"], phrase, setting, choices=(*question.choices, *question.more), unit=question.unit)
+            assert isinstance(result, Answer) or phrase in ("yes", "no", "football"), (phrase, result)
+            if row["kind"] == "choice" and isinstance(result, Answer):
+                assert result.value == choice.value, phrase
+            if row["kind"] == "list" and isinstance(result, Answer):
+                assert result.value == [choice.value], phrase
+
+
+def syllables(word: str) -> int:
+    groups = len(re.findall(r"[aeiouy]+", word.lower()))
+    silent = word.lower().endswith(("e", "es", "ed")) and not word.lower().endswith(("le", "ted", "ded")) and groups > 1
+    return max(1, groups - silent)
+
+
+def grade(text: str) -> float:
+    words = re.findall(r"[A-Za-z']+", text)
+    sentences = max(1, len(re.findall(r"[.!?:;](?:\s|$)", text)))
+    return 0.39 * len(words) / sentences + 11.8 * sum(map(syllables, words)) / len(words) - 15.59
+
+
+def test_the_counter_of_reading_grades_tells_easy_from_hard() -> None:
+    assert grade("The cat sat on the mat. The dog ran.") < 1
+    assert (
+        grade(
+            "Institutional considerations necessitate comprehensive reconsideration of organizational responsibilities."
+        )
+        > 14
+    )
+
+
+@pytest.mark.parametrize("part", ["ask", "why", "help"])
+def test_questions_read_at_grade_8_or_under(part: str) -> None:
+    texts = [row[part] for row in ROWS if row.get(part)]
+    assert grade(" ".join(texts)) <= 8
+    hard = [text for text in texts if grade(text) > 11]
+    assert hard == []
+
+
+def test_first_question_needs_no_library(tools: Tools, fake: ModuleType) -> None:
+    talk = Talk(tools, TODAY)
+    assert talk.prompt().question == "dangers"
+    waiting = [row for row in ROWS if not row.get("details") and not row.get("only-if")]
+    assert talk.prompt().left == len(waiting)
+
+
+def test_a_talk_with_the_real_library_comes_to_advice(tools: Tools) -> None:
+    talk = Talk(tools, TODAY)
+    for line in (
+        "none",
+        "yes",
+        "no",
+        "goalmouths",
+        "half",
+        "solid",
+        "soccer, 12 hours a week, September to May, youth",
+        "mid September",
+    ):
+        assert all(said.role != "error" for said in talk.hear(line)), line
+    said = talk.hear("that's enough")
+    assert said[-1].role == "advice"
+    assert "goalmouths" in said[-1].text.lower()
+    assert talk.hear("what does sod mean?")[0].text.startswith("Sod: ")
+    assert talk.hear("can I roll the goalmouths now?")[-1].role == "info"
+    assert talk.hear("this week")[0].text
+    said = talk.hear("more")
+    assert len(said[0].text) > 500
+
+
+def test_an_answer_out_of_range_is_refused_at_once(tools: Tools) -> None:
+    talk = Talk(tools, TODAY, units="metric")
+    talk.hear("change the thatch")
+    said = talk.hear("10 m")
+    assert said[0].role == "error"
+    assert said[0].text == "10000 is out of range. It is at most 150; check the unit (mm)"
+    assert talk.prompt().question == "thatch"
+    assert talk.hear("10 mm")[0].text == "Noted: 10 mm."
+
+
+def test_two_towns_of_one_name_are_asked_back(tools: Tools) -> None:
+    found = tools.find_place
+    assert found is not None
+    result = read("place", "Springfield", Setting(TODAY, find_place=found))
+    assert len(getattr(result, "readings", ())) >= 3
+    one = read("place", "York, UK", Setting(TODAY, find_place=found))
+    assert isinstance(one, Answer)
+    assert one.value["country"] == "gb"
+
+
+def test_a_goalmouth_is_an_area(tools: Tools) -> None:
+    areas = tools.named_areas()
+    result = read("area", "two goalmouths", Setting(TODAY, named_areas=areas), unit="m2")
+    assert isinstance(result, Answer)
+    assert result.value == pytest.approx(2 * 18.32 * 5.5, abs=0.5)  # two goal areas of 18.32 x 5.5 m, Law 1
