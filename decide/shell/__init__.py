@@ -61,12 +61,13 @@ def run(
     today: dt.date | None = None,
     make_tools: Callable[[dt.date], Tools] | None = None,
 ) -> int:
-    """Holds the talk and gives the exit code: 0 with advice, 1 without, 2 for a wrong option, 128 + n after signal n.
+    """Holds the talk and gives the exit code: 0 with advice, 1 without, 2 for a wrong option, 70 where the
+    program itself went wrong, 128 + n after signal n.
 
     Streams, environment and today's date default to the process's own; `make_tools` gives the library as the talk
     sees it and defaults to the one that is installed.
     """
-    source, sink, errors = stdin or sys.stdin, stdout or sys.stdout, stderr or sys.stderr
+    source, sink, errors = stdin or sys.stdin or _nothing(), stdout or sys.stdout, stderr or sys.stderr
     env = os.environ if env is None else env
     try:
         told = _options(options)
@@ -163,6 +164,13 @@ def _talk(
     except KeyboardInterrupt:
         screen.write("\n")
         return 130
+    except BrokenPipeError:
+        raise
+    except Exception as fault:
+        screen.write(
+            f"The program went wrong ({type(fault).__name__}: {str(fault)[:200]}). Your answers are kept in {keeper.path}.\n"
+        )
+        return WENT_WRONG
 
 
 def _try(act: Callable[[], object]) -> None:
@@ -171,6 +179,13 @@ def _try(act: Callable[[], object]) -> None:
         act()
     except Exception:
         return
+
+
+def _nothing() -> TextIO:
+    """Input for a process that has none."""
+    import io
+
+    return io.StringIO("")
 
 
 def _tty(stream: object) -> bool:

@@ -85,14 +85,16 @@ class _Inside:
         }
 
     def _question(self, row: Mapping[str, Any]) -> Question:
-        choices = tuple(Choice(choice["value"], tuple(choice.get("say", ()))) for choice in row.get("choices", ()))
+        listed = [choice for choice in row.get("choices", ()) if not choice.get("name")]
+        unlisted = [choice for choice in row.get("choices", ()) if choice.get("name")]
+        choices, more = (
+            tuple(Choice(choice["value"], tuple(choice.get("say", ()))) for choice in some)
+            for some in (listed, unlisted)
+        )
         offered = {choice.value for choice in choices if isinstance(choice.value, str)}
         table = _NAMED_IN.get(row["key"])
-        more = (
-            tuple(Choice(code, names) for code, names in self.names(table).items() if code not in offered)
-            if table
-            else ()
-        )
+        if table:
+            more += tuple(Choice(code, names) for code, names in self.names(table).items() if code not in offered)
         return Question(
             row["key"],
             row.get("id") or row["key"].replace(".", "-").replace("_", "-"),
@@ -241,18 +243,14 @@ def _level(about: str) -> tuple[Level, str]:
 
 
 def _why(judged: Consultation, about: str) -> str:
-    from decide.explain import find, why, why_not
+    from decide.explain import say_why
 
     level, words = _level(about)
-    found = find(judged, words) if words else None
-    if found is not None and (found.methods or found.plants or found.remedies) and not found.zones:
-        return why_not(judged, words, level=level).text
-    zones = list(found.zones) if found is not None and found.zones else list(judged.zones)
-    return "\n\n".join(why(judged, zone, level).text for zone in zones)
+    return say_why(judged, words, level)
 
 
 def _why_not(judged: Consultation, about: str) -> str:
-    from decide.explain import why_not
+    from decide.explain import say_why_not
 
     level, words = _level(about)
-    return why_not(judged, words, level=level).text
+    return say_why_not(judged, words, level)

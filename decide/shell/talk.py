@@ -124,6 +124,7 @@ class Talk:
         self._saved_badly = False
         self._stale = True
         self._enough = False
+        self._fresh = True
         self.opening: list[Say] = []
         if resumed and self.answers:
             self._ask_resume()
@@ -145,7 +146,9 @@ class Talk:
         if question is None:
             if self.advice is None:
                 return Prompt("Say change and what to change, or leave.", question="result")
-            return Prompt("What next?", (), None, self._next_hint(), "result")
+            return Prompt(
+                "What next?", (), None, self._next_hint() if self._fresh else "Help says what you can ask.", "result"
+            )
         left = None if question.part is not None else self.tools.left(self.answers, self._details)
         return Prompt(
             sheet.label(question), tuple(choice.shown for choice in question.choices), left, question=question.id
@@ -220,6 +223,7 @@ class Talk:
         text = clean(line)
         if not text:
             return [Say('I heard nothing. Write an answer, or "don\'t know", or help.', "error")]
+        self._fresh = False
         try:
             return self._hear(text)
         except DecideError as error:
@@ -453,6 +457,7 @@ class Talk:
         except DecideError as error:
             self.advice = None
             return [Say(f"I cannot advise on that yet: {error}", "error")]
+        self._fresh = True
         return [Say(self.tools.show(advice, self.depth, self.view()), "advice")]
 
     def _enough_said(self) -> list[Say]:

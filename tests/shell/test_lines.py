@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import io
 import json
 import os
@@ -228,6 +229,26 @@ def test_a_wrong_date_is_said(fake: ModuleType, tmp_path: Path) -> None:
         == 2
     )
     assert out.getvalue().splitlines()[-1] == "--today takes a date as 2026-05-20."
+
+
+def test_a_fault_of_the_program_keeps_the_answers_and_says_so(fake: ModuleType, tmp_path: Path) -> None:
+    def broken(answers: object, units: object) -> object:
+        raise RuntimeError("planted")
+
+    def make(today: object) -> object:
+        return dataclasses.replace(fake.tools(), advise=broken)
+
+    out = io.StringIO()
+    typed = io.StringIO("glass\nthat's enough\n")
+    code = run(
+        ["--talk", str(tmp_path / "t.json")], stdin=typed, stdout=out, stderr=io.StringIO(), env={}, make_tools=make
+    )  # type: ignore[arg-type]
+    assert code == 70
+    assert (
+        out.getvalue().splitlines()[-1]
+        == f"The program went wrong (RuntimeError: planted). Your answers are kept in {tmp_path / 't.json'}."
+    )
+    assert json.loads((tmp_path / "t.json").read_text()) == {"site": {"dangers": ["glass"]}}
 
 
 def test_a_prompt_is_one_line() -> None:

@@ -136,6 +136,8 @@ def test_every_choice_is_understood_by_its_own_words(row: dict[str, Any], tools:
     question = tools.question(row["id"])
     assert question is not None
     setting = Setting(TODAY, "north", "gb", "metric")
+    assert 2 <= len(question.choices) <= 12
+    assert len(question.choices) + len(question.more) >= len(row["choices"])
     for choice in question.choices:
         for phrase in choice.say:
             result = read(row["kind"], phrase, setting, choices=(*question.choices, *question.more), unit=question.unit)
@@ -214,6 +216,15 @@ def test_an_answer_out_of_range_is_refused_at_once(tools: Tools) -> None:
     assert said[0].text == "10000 is out of range. It is at most 150; check the unit (mm)"
     assert talk.prompt().question == "thatch"
     assert talk.hear("10 mm")[0].text == "Noted: 10 mm."
+
+
+def test_a_class_from_a_label_is_understood_though_not_listed(tools: Tools) -> None:
+    question = tools.question("sprayed")
+    assert question is not None
+    assert "an oxadiazole" not in [choice.shown for choice in question.choices]
+    result = read("sprays", "oxadiazole two weeks ago", Setting(TODAY), choices=(*question.choices, *question.more))
+    assert isinstance(result, Answer)
+    assert result.value == [{"date": "2026-05-06", "class": "oxadiazole"}]
 
 
 def test_two_towns_of_one_name_are_asked_back(tools: Tools) -> None:
