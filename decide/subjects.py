@@ -462,7 +462,7 @@ class Measures:
             return facts
         facts.update(self.dated(draft.key, draft.start, draft.variant, str(facts["option.season-type"])))
         self._rest(draft, facts)
-        self._means(draft, facts, zone)
+        self._means(draft, facts)
         self._offer(draft, facts)
         for kind in HERBICIDE_CLASSES:
             weeks = zone.get(f"zone.weeks-since.{kind}")
@@ -479,7 +479,7 @@ class Measures:
             if free is not None and isinstance(late, float):
                 _put(facts, f"option.free-short-{stage}", late - free)
 
-    def _means(self, draft: Draft, facts: Facts, zone: Facts) -> None:
+    def _means(self, draft: Draft, facts: Facts) -> None:
         filled, number = self.filled, self.filled.library.number
         area = filled.areas.get(draft.zone)
         made_from = str(facts["option.made-from"])
@@ -659,30 +659,18 @@ def step_facts(filled: Filled, proposal: Proposal, zone: Facts, types: Mapping[s
         own = measures.option(draft, zone)
         facts["step.grass"] = draft.plant
         facts["step.method"] = draft.method
-        facts["step.made-from"] = own["option.made-from"]
         season = own["option.season-type"]
-        if "option.window" in own:
-            facts["step.window"] = own["option.window"]
     if isinstance(season, str):
         facts["step.season-type"] = season
     if filled.site is not None:
-        day = dates.day_of_year(start)
-        now = filled.situation.now
-        soil_c = soil.soil_normal(filled.site.year, day, filled.library.constants.soil).celsius
+        day, now = dates.day_of_year(start), filled.situation.now
         air = filled.site.year.normal(day)
-        if start == filled.today:
-            soil_c = now.soil_temp_c if now.soil_temp_c is not None else soil_c
-            if now.day_temp_c is not None and now.night_temp_c is not None:
-                air = (now.day_temp_c + now.night_temp_c) / 2
-        _put(facts, "step.soil-c", soil_c)
+        if start == filled.today and now.day_temp_c is not None and now.night_temp_c is not None:
+            air = (now.day_temp_c + now.night_temp_c) / 2
         _put(facts, "step.air-c", air)
-        _put(facts, "step.heat-cool", filled.site.heat_today("cool", day))
-        _put(facts, "step.heat-warm", filled.site.heat_today("warm", day))
         standing = zone.get("zone.main-season-type")
         if isinstance(standing, str):
             _put(facts, "step.heat-standing", filled.site.heat_today(standing, day))
-        if filled.site.frost.first is not None:
-            _put(facts, "step.days-to-first-frost", dates.days_ahead(day, filled.site.frost.first))
     ahead = (start - filled.today).days / 7
     for kind in HERBICIDE_CLASSES:
         weeks = zone.get(f"zone.weeks-since.{kind}")
