@@ -15,7 +15,6 @@ from decide.consult import Adviser, Consultation, Diagnosis, Layer
 from decide.engine.judge import Judge
 from decide.engine.language import Fact, FactType, Subject
 from decide.errors import SituationError
-from decide.options import Draft
 from decide.read import Knowledge, Question
 from decide.situation import DONT_KNOW, WHOLE_FIELD, Situation, coded, situation_from_dict
 from decide.weigh import VERDICT_ORDER, Chosen, Weighed, choose, criteria_order, sort_key
@@ -36,13 +35,16 @@ OPTION_KEYS: Final = frozenset({
     "means.watering_hours_day", "means.equipment_own", "means.equipment_hire", "means.contractor", "means.work_hours_per_week",
     "means.budget", "wishes.first", "history.herbicides",
 })  # fmt: skip
+_BY_AREA: Final = (
+    "option.area-m2", "option.litres-", "option.water-hours-day", "option.labour-hours.", "option.work-weeks", "option.cost.", "option.budget-short.",
+)  # fmt: skip
 # Of these, the ones that change no start, with the facts of options that they move (each name stands for all that begin so).
 MOVES: Final[Mapping[str, tuple[str, ...]]] = {
     "dates.first_use": ("option.spare.",), "means.wettings_weekday": ("option.visits-short", "option.litres-short"),
     "means.flow_l_min": ("option.litres-short", "option.water-hours-day"), "means.watering_hours_day": ("option.litres-short",),
     "means.equipment_own": ("option.machine",), "means.equipment_hire": ("option.machine",),
     "means.contractor": ("option.machine", "option.cost.", "option.budget-short."), "means.work_hours_per_week": ("option.work-weeks",),
-    "means.budget": ("option.budget-short.",), "offer": ("option.offer", "option.cost.", "option.budget-short."), "wishes.first": (),
+    "field.area_m2": _BY_AREA, "zone.area_m2": _BY_AREA, "means.budget": ("option.budget-short.",), "offer": ("option.offer", "option.cost.", "option.budget-short."), "wishes.first": (),
 }  # fmt: skip
 # Other ways to give the same answer in a situation file.
 _SAME: Final[Mapping[str, tuple[tuple[str, ...], ...]]] = {
@@ -235,6 +237,7 @@ class _Base:
 
     def __init__(self, consultation: Consultation) -> None:
         self.c = consultation
+        self._best: dict[tuple[str, frozenset[str], frozenset[str]], dict[str, str]] = {}
 
     @cached_property
     def first(self) -> dict[str, Choice]:
@@ -281,16 +284,12 @@ class _Base:
         moves = (name.startswith("zone.recovery-days") or (name in self.read and (name in known or name in self.live)) for name in differing)
         return self.c.remedies() == half.remedies() and self.c.essential == half.essential and not any(moves)
 
-    def establishes_alike(self, half: Diagnosis) -> bool:
-        """Whether new grass is weighed in the same zones."""
-        mine, theirs = self.c.remedies(), half.remedies()
-        return mine.keys() == theirs.keys() and all(("establish" in mine[code]) is ("establish" in theirs[code]) for code in mine)
-
     def overtakes(self, half: Diagnosis, moved: frozenset[str]) -> bool:
         """Whether another diagnosis, in which only the facts `moved` differ, gives a zone another first choice or a caution."""
         moved = moved | self._concluded(moved)
-        remedies, before = half.remedies(), self.c.remedies()
-        if any(w.draft.remedy not in remedies[w.draft.zone] for chosen in self.c.chosen.values() for w in _named(chosen)):
+        listed = self.c.drafts if half.remedies() == self.c.remedies() else half.options()
+        still = {draft.code for draft in listed}
+        if any(w.draft.code not in still for chosen in self.c.chosen.values() for w in _named(chosen)):
             return True
         order = criteria_order(half.knowledge, half.filled.situation.wishes.first or [])
         again = list(half.weigh([w.draft for chosen in self.c.chosen.values() for w in _named(chosen)]).values())
@@ -299,21 +298,20 @@ class _Base:
             return True
         if set[str]().union(*map(_own_cautions, again)) - self.cautions:
             return True
-        drafts: list[Draft] = []
+        drafts = [draft for draft in listed if draft.code not in self.c.weighed]
         for zone, chosen in self.c.chosen.items():
             named = _named(chosen)
-            drafts += [Draft(zone, remedy) for remedy in remedies.get(zone, ()) if remedy not in before[zone]]
             if not named:
                 continue
-            least = max(VERDICT_ORDER.index(w.verdict) for w in named)
             codes = {w.draft.code for w in named}
+            least = max(VERDICT_ORDER.index(w.verdict) for w in named)
             if any(w.grades["lasts"] == "weak" for w in [*named, *again] if w.draft.code in codes):
                 # what does not last is followed by what does, which may be any option, also one that is only too late
                 least = len(VERDICT_ORDER)
-            rows = [w for w in self.c.ranked if w.draft.zone == zone]
-            at_best = self._at_best(rows, half, moved)
-            rows = [w for w in rows if w.draft.remedy in remedies[zone] and VERDICT_ORDER.index(at_best[w.draft.code]) <= least]
-            drafts += [w.draft for w in rows if w not in named] + [w.draft for w in named]
+            if (zone, half.essential, moved) not in self._best:
+                self._best[zone, half.essential, moved] = self._at_best(zone, half, moved)
+            at_best = self._best[zone, half.essential, moved]
+            drafts += [draft for draft in listed if draft.code in at_best and (draft.code in codes or VERDICT_ORDER.index(at_best[draft.code]) <= least)]
         ranked = sorted(half.weigh(drafts).values(), key=lambda w: sort_key(w, order))
         return any(_choice(choose([w for w in ranked if w.draft.zone == zone])) != first for zone, first in self.first.items())
 
@@ -326,11 +324,13 @@ class _Base:
                     names.add(rule.then.target)
         return frozenset(names)
 
-    def _at_best(self, rows: Sequence[Weighed], half: Diagnosis, moved: frozenset[str]) -> dict[str, str]:
-        """The best verdict that each option can get, by the verdict rules, while the rules that are firm keep firing."""
+    def _at_best(self, zone: str, half: Diagnosis, moved: frozenset[str]) -> dict[str, str]:
+        """The best verdict that each option of a zone can get, by the verdict rules, while the rules that are firm keep firing."""
         firm: dict[str, bool] = {}
         subjects: list[Subject] = []
-        for w in rows:
+        for w in self.c.weighed.values():
+            if w.draft.zone != zone:
+                continue
             weak: set[str] = set()
             out = "none"
             for rule, firing in w.firings:
@@ -446,8 +446,7 @@ class Asker:
                 differing = base.differing(half)
                 if asked.key not in OPTION_KEYS and base.is_weighed_alike(half, differing):
                     return False
-                if base.establishes_alike(half):
-                    return base.overtakes(half, differing | self._moved(asked.key))
+                return base.overtakes(half, differing | self._moved(asked.key))
             self.whole_trials += 1
             tried = _Base(self._adviser.consult(situation))
         except SituationError:
