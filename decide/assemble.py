@@ -33,7 +33,7 @@ _ASKED_BY: Final[Mapping[str, str]] = {
     "zone.living-percent": "zone.bare_percent", "zone.area-m2": "field.area_m2", "option.area-m2": "field.area_m2",
     "option.machine": "means.equipment_own", "option.offer": "offer", "zone.hours-resting": "use", "zone.hours-growing": "use",
     "site.hours-peak": "use", "option.visits-short": "means.wettings_weekday", "option.litres-short": "means.flow_l_min",
-    "option.spare": "dates.play_by", "site.climate": "place.name", "site.free-days": "use", "option.free-days": "use",
+    "option.spare": "dates.play_by", "site.climate": "place.name", "option.free-days": "use",
 }  # fmt: skip
 Fired = Sequence[tuple[Rule, Firing]]
 
@@ -448,6 +448,14 @@ class _Maker:
             return out.Sure(level="likely", why="Nothing that is known speaks against it; some criteria could not be judged from the answers.")
         return out.Sure(level="firm", why="Every criterion could be judged, and nothing that is still unknown can rule it out.")
 
+    def told(self, key: str) -> bool:
+        """Whether a key of the situation was answered, in every zone where it is a zone's."""
+        table, _, name = key.partition(".")
+        if table == "zone":
+            return all(getattr(zone, name) is not None for zone in self.c.zones.values())
+        held = getattr(self.filled.situation, table)
+        return (getattr(held, name, None) if name else held) is not None
+
     def unknown(self, picked: Sequence[Weighed]) -> list[out.UnknownRow]:
         """The questions whose answers are missing in rules that bear on the choice; those that could rule it out first."""
         questions = {question.key: question for question in self.k.questions}
@@ -460,6 +468,7 @@ class _Maker:
                 key = self.key_of(name)
                 if key in questions:
                     wanted[key] = wanted.get(key, False) or rule.then.act == "rule-out"
+        wanted = {key: out_ for key, out_ in wanted.items() if not self.told(key)}
         rows = sorted(wanted.items(), key=lambda item: (not item[1], questions[item[0]].order))
         return [out.UnknownRow(key=key, changes_first_choice=None, text=questions[key].ask) for key, _ in rows[:MOST_UNKNOWN]]
 

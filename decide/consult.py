@@ -242,8 +242,8 @@ class Diagnosis:
         if w.draft.remedy == "recover":
             late = self.figure(w, "zone.recovery-days.late")
             return None if late is None else self.filled.today + dt.timedelta(days=late)
-        stage = "light-use" if self.filled.situation.dates.first_use == "training" else "full-play"
-        late = self.figure(w, f"option.{stage}-days.late")
+        training = self.filled.situation.dates.first_use == "training"
+        late = self.figure(w, "option.light-use-days.late" if training else "option.full-play-days.late")
         return None if late is None or w.draft.start is None else w.draft.start + dt.timedelta(days=late)
 
 

@@ -182,8 +182,6 @@ def _place(filled: Filled) -> cl.Climate | None:
             told.longitude,
             told.hemisphere,
         )
-    elif climate is not None and told.altitude_m is not None:
-        filled.notes.append(("place.altitude_m", told.altitude_m, "told", "not used: the height of the table's cell is not known"))
     if region and "-" not in region[:3]:
         region = f"{filled.country}-{coded(region)}" if filled.country else coded(region)
     filled.region = region.lower()

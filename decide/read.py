@@ -631,13 +631,11 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
         if not path.is_dir():
             raise KnowledgeError("there is no such folder", where=str(path))
     read = _Folder(paths)
-    sources: dict[str, Source] = read.table("source", "sources*.toml", Source)
+    sources: dict[str, Source] = read.table("source", "sources.toml", Source)
     for code in FIXED_SOURCES:
         if code not in sources:
             raise KnowledgeError(f"the source {code!r} is missing", where="sources.toml", instead=f"Write [{code}]")
-    tables = {name: read.table(name, f"{name}.toml", row) for name, row in _TABLES.items() if name not in ("cautions", "needs")}
-    for name in ("cautions", "needs"):
-        tables[name] = read.table(name, f"{name}*.toml", _TABLES[name])
+    tables = {name: read.table(name, f"{name}.toml", row) for name, row in _TABLES.items()}
     methods = read.table("method", "methods.toml", MethodRow, without="variants")
     variants = read.table("variant", "methods.toml", Variant, inside="variants")
     families = _families(tables["grasses"], tables["mixtures"])
@@ -651,7 +649,7 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
         folder=paths[0],
         sources=sources,
         values=values,
-        facts=read.table("fact", "facts*.toml", FactRow),
+        facts=read.table("fact", "facts.toml", FactRow),
         rules=tuple(read.array("rule", "rules/*.toml", "rule", RuleRow)),
         grasses=tables["grasses"],
         mixtures=tables["mixtures"],

@@ -212,7 +212,6 @@ class Place(Part):
     latitude: float | None = _limits(-66, 70, 1, "degrees, south negative")
     longitude: float | None = _limits(-180, 180, 1, "degrees, west negative")
     hemisphere: Literal["north", "south"] | None = _say("half of the earth, where nothing better is known")
-    altitude_m: float | None = _limits(-430, 6000, 100, "height above the sea")
     monthly_mean_c: Annotated[list[Annotated[float, Field(ge=-60, le=50)]], Field(min_length=12, max_length=12)] | None = _say(
         "mean air temperature of January to December"
     )
@@ -328,7 +327,6 @@ class Zone(Part):
 class Now(Part):
     """What was seen on the ground, and when."""
 
-    observed_on: Day | None = _say("day of the observation")
     ground: Literal["open", "soft", "waterlogged", "frozen", "snow"] | None = _say("state of the ground")
     soil_temp_c: float | None = _limits(-20, 50, 1, "soil temperature")
     soil_depth_mm: float | None = _limits(10, 300, 10, "depth at which it was read")
@@ -377,7 +375,6 @@ class History(Part):
     fertilizers: list[Fed] | None = _say("feeds given in the last year")
     sown: list[Sown] | None = _say("sowings of the last year")
     sod_laid: list[SodLaid] | None = _say("sod laid in the last year")
-    tried: list[Text] | None = _say("what was tried before")
 
 
 class Means(Part):
@@ -397,7 +394,6 @@ class Means(Part):
     work_hours_per_week: float | None = _limits(0, 2000, 4, "hours a week of all hands together")
     licensed_applicator: bool | None = _say("a licensed person sprays")
     budget: float | None = _limits(0, 100_000_000, 500, "money there is")
-    budget_includes_labour: bool | None = _say("paid work comes out of it too")
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] | None = _say("currency code, as USD")
 
 
@@ -415,7 +411,6 @@ class Offer(Part):
     lead_days: float | None = _limits(0, 1000, 7, "days from order to delivery")
     purity: Percent | None = _say("percent of pure seed")
     germination: Percent | None = _say("percent that germinates")
-    test_date: Day | None = _say("day of the seed test")
     treated: bool | None = _say("treated with a fungicide")
 
 

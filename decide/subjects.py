@@ -118,22 +118,13 @@ def site_facts(filled: Filled, types: Mapping[str, FactType]) -> Facts:
     _put(facts, "site.country", filled.country or None)
     _put(facts, "site.region", filled.region or None)
     _put(facts, "site.hemisphere", filled.hemisphere or None)
-    _put(facts, "site.month", MONTHS[filled.today.month - 1])
     if "site.play-by-firm" not in facts:
         facts["site.play-by-firm"] = False
-    if s.dates.no_play is not None:
-        _put(facts, "site.today-in-no-play", "yes" if any(p.start <= filled.today <= p.until for p in s.dates.no_play) else "no")
-    if s.use is not None and all(use.players is not None for use in s.use) and s.use:
-        youth = [use.players == "youth" for use in s.use]
-        _put(facts, "site.youth", "all" if all(youth) else "some" if any(youth) else "none")
     if s.dates.play_by is not None:
         _put(facts, "site.days-to-play-by", (s.dates.play_by - filled.today).days)
     peaks = [hours for month in MONTHS if (hours := _hours(filled, month)) is not None]
     if peaks:
         _put(facts, "site.hours-peak", max(peaks))
-        _put(facts, "site.hours-now", _hours(filled, MONTHS[filled.today.month - 1]))
-        if s.dates.play_by is not None:
-            _put(facts, "site.hours-at-play-by", _hours(filled, MONTHS[s.dates.play_by.month - 1]))
     ground = "sand" if s.field.rootzone in ("sand cap", "sand built") else s.field.drainage
     _put(facts, "site.ground-class", ground)
     m = s.means
@@ -166,15 +157,10 @@ def _season(filled: Filled, facts: Facts) -> None:
     if now.day_temp_c is not None and now.night_temp_c is not None:
         told_air = (now.day_temp_c + now.night_temp_c) / 2
     _put(facts, "site.air-c-now", told_air if told_air is not None else site.year.normal(day))
-    estimate = soil.soil_normal(site.year, day, filled.library.constants.soil).celsius
-    _put(facts, "site.soil-c-now", now.soil_temp_c if now.soil_temp_c is not None else estimate)
-    _put(facts, "site.heat-now-cool", site.heat_today("cool", day))
-    _put(facts, "site.heat-now-warm", site.heat_today("warm", day))
     for name, frost in (("first", site.frost.first), ("killing", site.frost.killing)):
         if frost is not None and site.frost.kind in ("usual", "some-years"):
             _put(facts, f"site.days-to-{name}-frost", dates.days_ahead(day, frost))
     if site.climate.rain:
-        _put(facts, "site.rain-mm-month-now", site.climate.rain[filled.today.month - 1])
         season = "warm" if site.heat_today("warm", day) > site.heat_today("cool", day) else "cool"
         _put(facts, "site.rain-short-mm-week", _rain_short(filled, day, season))
 
@@ -239,7 +225,6 @@ def zone_facts(filled: Filled, zone: Zone, types: Mapping[str, FactType]) -> Fac
         standing = max(0.0, 100 - zone.bare_percent - (zone.weeds_percent or 0))
         _put(facts, "zone.living-percent", 0.0 if zone.grass == [] else standing * (100 - min(100, dead)) / 100)
         if zone.grass is not None:
-            _put(facts, "zone.dead-percent", standing * min(100, dead) / 100)
             _put(facts, "zone.dormant-percent", standing * min(100, dormant) / 100)
             if green or not (dormant or dead):
                 _put(facts, "zone.green-percent", standing * (min(100, green) if green else 100) / 100)
@@ -414,11 +399,8 @@ class Measures:
         _put(facts, "option.air-c-first-month", first)
         if filled.climate is not None:
             _put(facts, "option.night-c-first-month", water.night_temperature(first, filled.climate.code, c.water))
-        _put(facts, "option.heat-to-coldest", site.heat_to_coldest(day))
         _put(facts, "option.heat-to-growth-end", site.heat_to_growth_end(day))
         _put(facts, "option.heat-to-first-frost", site.heat_to_first_frost(day))
-        if site.frost.first is not None and site.frost.kind in ("usual", "some-years"):
-            _put(facts, "option.days-to-first-frost", dates.days_ahead(day, site.frost.first))
         _put(facts, "option.days-past-stop", filled.windows(key, variant).days_past_close(day))
         facts["option.first-winter"] = growth.winter(site, c.plants, key, day).level
         middle = dates.wrap(day + 15)
@@ -474,8 +456,8 @@ class Measures:
         assert draft.start is not None
         free = self.free_days(draft.zone, draft.start)
         _put(facts, "option.free-days", free)
-        for stage, name in (("light", "light-use"), ("full", "full-play")):
-            late = facts.get(f"option.{name}-days.late")
+        for stage, name in (("light", "option.light-use-days.late"), ("full", "option.full-play-days.late")):
+            late = facts.get(name)
             if free is not None and isinstance(late, float):
                 _put(facts, f"option.free-short-{stage}", late - free)
 

@@ -12,7 +12,7 @@ from decide.consult import Adviser, Consultation
 from decide.read import knowledge_folder, read_knowledge
 
 CASES = list(read_cases(knowledge_folder() / "cases"))
-# The fast run takes every sixth case and those that a specialist asks for first; .ci/run takes all of them.
+# The fast run takes every twelfth case and those that a specialist asks for first; .ci/run takes all of them.
 FIRST = (
     "york-school-closed-summer", "ws-georgia-thin-hybrid-bermuda-may", "na-st-louis-bermuda-seed-july", "au-melbourne-oval-change",
     "na-kokomo-one-hose-weekday-job",
@@ -31,7 +31,7 @@ def consulted(code: str) -> Consultation:
 
 
 def _sampled() -> list[object]:
-    fast = [case for n, case in enumerate(CASES) if case.code in FIRST or n % 6 == 0]
+    fast = [case for n, case in enumerate(CASES) if case.code in FIRST or n % 12 == 0]
     return [pytest.param(case, id=case.code, marks=() if case in fast else pytest.mark.slow) for case in CASES]
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import io
 import json
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+
+from decide.__main__ import main
 
 ROOT = Path(__file__).parent.parent
 SMALL = '[place]\nname = "York"\ncountry = "gb"\n[dates]\ntoday = 2026-05-12\n[field]\nbare_percent = 30\n'
@@ -64,12 +67,23 @@ BAD: list[tuple[str, str | bytes, list[str]]] = [
 ]  # fmt: skip
 
 
+class Given:
+    """Standard input that holds bytes."""
+
+    def __init__(self, data: bytes) -> None:
+        self.buffer = io.BytesIO(data)
+
+
 @pytest.mark.parametrize(("name", "data", "words"), BAD, ids=[name for name, *_ in BAD])
-def test_bad_input_is_a_message(name: str, data: str | bytes, words: list[str]) -> None:
-    done = decide("advise", "-", data=data)
-    said = done.stderr.decode()
-    assert done.returncode == 1
-    assert done.stdout == b""
+def test_bad_input_is_a_message(
+    name: str, data: str | bytes, words: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "argv", ["decide", "advise", "-"])
+    monkeypatch.setattr(sys, "stdin", Given(data.encode() if isinstance(data, str) else data))
+    code = main()
+    out, said = capsys.readouterr()
+    assert code == 1
+    assert out == ""
     assert "Traceback" not in said
     assert said.count("\n") <= 2
     for word in words:
@@ -84,6 +98,13 @@ def test_markup_and_escapes_in_names_are_shown_and_harmless() -> None:
     assert b"[red]" in done.stdout
 
 
+def test_bad_input_from_a_real_pipe() -> None:
+    done = decide("advise", "-", data=b"\x00\x01\xff")
+    assert (done.returncode, done.stdout) == (1, b"")
+    assert b"Traceback" not in done.stderr
+    assert b"not text" in done.stderr
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
@@ -91,11 +112,12 @@ def test_markup_and_escapes_in_names_are_shown_and_harmless() -> None:
         (["advise", "no-such-file.toml"], "No such file"), (["advise", "-", "--width", "9"], "20 to 400"), (["advise", "-", "--units", "us2"], "metric or us"),
     ],
 )  # fmt: skip
-def test_wrong_use_says_what_to_write(words: list[str], said: str) -> None:
-    done = decide(*words)
-    assert done.returncode in (1, 2)
-    assert said in done.stderr.decode()
-    assert b"Traceback" not in done.stderr
+def test_wrong_use_says_what_to_write(
+    words: list[str], said: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "argv", ["decide", *words])
+    assert main() in (1, 2)
+    assert said in capsys.readouterr().err
 
 
 def test_schemas_are_json_schemas() -> None:

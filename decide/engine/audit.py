@@ -342,7 +342,7 @@ def _literals(rules: Sequence[Rule]) -> Found:
 
 
 @dataclass(frozen=True, slots=True)
-class _Code:
+class Code:
     """Texts of the package's code: how often each stands there, and the shapes of those that it puts together."""
 
     texts: Counter[str]
@@ -353,7 +353,8 @@ class _Code:
         return self.texts[name] > given or any(shape.fullmatch(name) for shape in self.shapes)
 
 
-def _code() -> _Code:
+def read_code() -> Code:
+    """The texts of this package's own code; reading them takes a second, so that many audits may share them."""
     texts: Counter[str] = Counter()
     shapes: set[str] = set()
     package = Path(__file__).parent.parent
@@ -365,7 +366,7 @@ def _code() -> _Code:
                     shapes.add(r"[a-z0-9.\-]+".join(re.escape(part) for part in _gaps(node, parts)))
             elif isinstance(node, ast.Constant) and isinstance(node.value, str):
                 texts[node.value] += 1
-    return _Code(texts, tuple(re.compile(shape) for shape in sorted(shapes)))
+    return Code(texts, tuple(re.compile(shape) for shape in sorted(shapes)))
 
 
 def _gaps(node: ast.JoinedStr, parts: Sequence[str]) -> list[str]:
@@ -451,8 +452,7 @@ def _texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> Fou
                 )
 
 
-def _unread_facts(k: Knowledge, rules: Sequence[Rule]) -> Found:
-    code = _code()
+def _unread_facts(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found:
     read: set[str] = set()
     for rule in rules:
         for condition in rule.conditions:
@@ -494,8 +494,7 @@ def _unread_facts(k: Knowledge, rules: Sequence[Rule]) -> Found:
 _ANY_WORD: Final = ("site.country", "site.region")
 
 
-def _unused_values(k: Knowledge, rules: Sequence[Rule]) -> Found:
-    code = _code()
+def _unused_values(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found:
     used = set(NEEDED)
     for rule in rules:
         used.update(condition.value for condition in rule.conditions)
@@ -522,8 +521,7 @@ def _unused_values(k: Knowledge, rules: Sequence[Rule]) -> Found:
         yield KnowledgeError(f"code reads value {name!r}, which there is not", instead=meant(name, k.values))
 
 
-def _codes(k: Knowledge, rules: Sequence[Rule]) -> Found:
-    written = _code()
+def _codes(k: Knowledge, rules: Sequence[Rule], written: Code) -> Found:
     for act, table, rows in (("caution", "cautions", k.cautions), ("need", "needs", k.needs)):
         said = {rule.then.target for rule in rules if rule.then.act == act}
         for rule in rules:
@@ -630,8 +628,12 @@ def _weighing(k: Knowledge) -> Found:
             )
 
 
-def audit(knowledge: Knowledge) -> list[KnowledgeError]:
-    """Everything that is wrong with `knowledge` as a whole, in a fixed order; empty where nothing is."""
+def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError]:
+    """Everything that is wrong with `knowledge` as a whole, in a fixed order; empty where nothing is.
+
+    `code` is what read_code gives; it is read where it is left out.
+    """
+    code = code or read_code()
     facts, numbers = all_facts(knowledge), all_numbers(knowledge)
     rules, found = _compiled(knowledge, facts, numbers)
     if found:
@@ -644,9 +646,9 @@ def audit(knowledge: Knowledge) -> list[KnowledgeError]:
         _conflicts(rules),
         _remembered(knowledge, rules),
         _literals(rules),
-        _unread_facts(knowledge, rules),
-        _unused_values(knowledge, rules),
-        _codes(knowledge, rules),
+        _unread_facts(knowledge, rules, code),
+        _unused_values(knowledge, rules, code),
+        _codes(knowledge, rules, code),
         _sources(knowledge),
         _weighing(knowledge),
         _stale_cases(knowledge),

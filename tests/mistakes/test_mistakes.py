@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import functools
 import shutil
 import tomllib
 from pathlib import Path
 
 import pytest
 
-from decide.engine.audit import audit, main
+from decide.engine.audit import Code, audit, main, read_code
 from decide.errors import KnowledgeError
 from decide.measure.needed import NEEDED
 from decide.read import read_knowledge
@@ -17,10 +18,15 @@ HERE = Path(__file__).parent
 MISTAKES = tomllib.loads((HERE / "mistakes.toml").read_text(encoding="utf-8"))
 
 
+@functools.cache
+def code() -> Code:
+    return read_code()
+
+
 def problems(folder: Path) -> list[str]:
     """What is wrong with `folder`, but for the numbers that only the real folder has."""
     try:
-        found = audit(read_knowledge(folder))
+        found = audit(read_knowledge(folder), code())
     except KnowledgeError as error:
         return [str(error)]
     return [str(error) for error in found if not error.wrong.startswith("code reads value")]
@@ -47,7 +53,7 @@ def test_a_mistake_is_found(tmp_path, name):
 
 
 def test_a_number_that_code_reads_is_missed():
-    found = {str(error) for error in audit(read_knowledge(HERE / "good"))}
+    found = {str(error) for error in audit(read_knowledge(HERE / "good"), code())}
     assert len(found) == len(NEEDED)
 
 

@@ -1,0 +1,1 @@
+"""Advice → text and Markdown, from one list of blocks."""
