@@ -16,7 +16,7 @@ from decide.options import Draft, offers
 from decide.situation import coded
 from decide.units import show
 from decide.weigh import USABLE, Chosen, Weighed, first_difference
-from decide.words import UNKNOWN_FIGURE, CRITERION_NAMES, REMEDY_NAMES, STEP_NAMES, VERDICT_NAMES, day
+from decide.words import CRITERION_NAMES, REMEDY_NAMES, STEP_NAMES, UNKNOWN_FIGURE, VERDICT_NAMES, day
 
 if TYPE_CHECKING:
     from decide.consult import Consultation, JudgedStep
@@ -509,9 +509,16 @@ def _told(model: BaseModel, path: str = "") -> list[tuple[str, Any]]:
     return rows
 
 
+def chosen_options(consultation: Consultation) -> list[Weighed]:
+    """The options that the programme names, in the order of the zones."""
+    found: list[Weighed] = []
+    for chosen in consultation.chosen.values():
+        found += [w for w in (chosen.stopgap, chosen.option, chosen.least_bad) if w is not None]
+    return found
+
+
 def make_advice(c: Consultation) -> out.Advice:
     """The advice of a consultation."""
-    from decide.consult import chosen_options
     m = _Maker(c)
     picked = chosen_options(c)
     answers = [m.answer(zone, chosen) for zone, chosen in c.chosen.items()]

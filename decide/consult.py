@@ -276,9 +276,9 @@ class Consultation(Diagnosis):
         for name, proposal, zone, facts, draft in steps:
             option = options[draft.code] if draft is not None else None
             firings, could = found.fired.get(name, []), found.could.get(name, [])
-            facts = {**facts, **found.derived.get(name, {})}
-            judged.append(JudgedStep(proposal, zone, facts, firings, could, option, ""))
-            ends.append(Subject(name, {**facts, **self._step_verdict_facts(firings, could, option)}))
+            known = {**facts, **found.derived.get(name, {})}
+            judged.append(JudgedStep(proposal, zone, known, firings, could, option, ""))
+            ends.append(Subject(name, {**known, **self._step_verdict_facts(firings, could, option)}))
         verdicts = self._judge("step-verdict", ends)
         for (name, *_), step in zip(steps, judged, strict=True):
             rule = verdicts.fired[name][0][0]
@@ -316,13 +316,3 @@ class Consultation(Diagnosis):
         from decide.assemble import make_advice
 
         return make_advice(self)
-
-
-def chosen_options(consultation: Consultation) -> list[Weighed]:
-    """The options that the programme names, in the order of the zones."""
-    found: list[Weighed] = []
-    for chosen in consultation.chosen.values():
-        found += [w for w in (chosen.stopgap, chosen.option, chosen.least_bad) if w is not None]
-    return found
-
-

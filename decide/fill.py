@@ -136,7 +136,7 @@ def _day_of(text: str | None) -> int | None:
 
 def _place(filled: Filled) -> cl.Climate | None:
     """The climate of the place, by the best of what is told; notes say which."""
-    told, tables, n = filled.situation.place, filled.library.tables, filled.library.constants.climate
+    told, tables = filled.situation.place, filled.library.tables
     country = (told.country or "").lower()
     filled.country = COUNTRY_WORDS.get(country, country)
     region = told.region or ""
@@ -188,10 +188,10 @@ def _place(filled: Filled) -> cl.Climate | None:
     if climate is not None and not told.monthly_mean_c:
         means = [round(float(t), 1) for t in climate.means]
         filled.notes.append(("place.monthly_mean_c", means, "computed", f"world table 2000-2025, by {climate.source}"))
-    return climate if climate is None else _checked(climate, n)
+    return climate if climate is None else _checked(climate)
 
 
-def _checked(climate: cl.Climate, numbers: cl.ClimateNumbers) -> cl.Climate:
+def _checked(climate: cl.Climate) -> cl.Climate:
     if not all(math.isfinite(t) for t in climate.means):
         raise SituationError("the climate table has no numbers for this place", where="situation", instead="Write place.monthly_mean_c")
     return climate

@@ -175,12 +175,12 @@ class Part(BaseModel):
             if levels:
                 by_code = {coded(level): level for level in levels}
                 if isinstance(value, str):
-                    value = by_code.get(coded(value), value)
+                    out[key] = by_code.get(coded(value), value)
                 elif isinstance(value, list):
-                    value = [by_code.get(coded(item), item) if isinstance(item, str) else item for item in value]
+                    out[key] = [by_code.get(coded(item), item) if isinstance(item, str) else item for item in value]
             if isinstance(value, bool) and key in fields and bool not in _plain_types(fields[key].annotation):
                 raise ValueError(f"{key!r} takes no true or false")
-            out[key] = value
+            out.setdefault(key, value)
         return out
 
 

@@ -111,10 +111,7 @@ def show(amount: float, unit: str, system: System = "metric") -> str:
         unit, amount = "litre", convert(amount, "bu", "litre")
     if system == "us" and unit in _US:
         target = _US[unit]
-        if unit == "mm/week":
-            amount = amount / 25.4
-        else:
-            amount = convert(amount, unit, target)
+        amount = amount / 25.4 if unit == "mm/week" else convert(amount, unit, target)
         unit = target
     word = _WORDS.get(unit, unit)
     if unit in ("in", "gal/1000ft2", "lb/1000ft2", "ft", "lb"):

@@ -161,6 +161,7 @@ def test_nothing_is_tried_twice_and_not_knowing_changes_nothing(adviser):
     assert asker._base(again) is asker._base(FIELD)
 
 
+@pytest.mark.slow
 def test_a_talk_ends_and_never_asks_more_than_was_said(adviser):
     asker = q.Asker(adviser, TODAY)
     answers = copy.deepcopy(FIELD)
@@ -200,6 +201,7 @@ def _tried_whole(adviser, base, answers, asked, value):
     return tried.first != base.first or bool(tried.cautions - base.cautions)
 
 
+@pytest.mark.slow
 def test_a_quick_trial_says_what_a_whole_consultation_says(adviser, asker):
     """Every fifth answer of every question that is tried quickly, in a field with much still unknown."""
     base = asker._base(FIELD)
@@ -220,6 +222,7 @@ def test_a_quick_trial_says_what_a_whole_consultation_says(adviser, asker):
     assert min(count.values()) >= 5, count
 
 
+@pytest.mark.slow
 def test_answers_move_only_the_facts_of_options_that_are_declared(adviser, asker):
     """What the quick trial leans on: outside OPTION_KEYS no measure of an option moves, and inside only those in MOVES."""
     moved_by = {}
@@ -257,6 +260,7 @@ def test_declared_keys_are_keys_of_questions_or_of_the_situation(adviser):
 
 
 # ---------- what is left open ----------
+@pytest.mark.slow
 def test_unknown_rows_are_questions_whose_answers_rules_wait_for(adviser):
     c = adviser.consult(situation_from_dict({**FIELD, "dates": {**FIELD["dates"], "today": TODAY.isoformat()}}))
     rows = q.unknown_rows(c)

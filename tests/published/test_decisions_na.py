@@ -13,6 +13,9 @@ from decide.read import read_knowledge
 from decide.situation import situation_from_dict
 from decide.weigh import RANK, VERDICT_ORDER, Weighed
 
+# Long: the fast run leaves these to .ci/run.
+pytestmark = pytest.mark.slow
+
 GOOD = ("advised", "sound")
 BAD = ("risky", "not-advised", "ruled-out")
 WEST_LAFAYETTE = ("West Lafayette", "Indiana")

@@ -15,6 +15,9 @@ from typing import Any
 
 import pytest
 
+# Long: the fast run leaves these to .ci/run.
+pytestmark = pytest.mark.slow
+
 SCREENS = Path(__file__).parents[1] / "screens"
 Start = Callable[..., Any]
 
