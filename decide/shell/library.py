@@ -24,6 +24,9 @@ _AREAS: Final = (
     ("goalmouth", "goal-area"), ("goal area", "goal-area"), ("penalty area", "penalty-area"),
     ("centre circle", "centre-circle-area"), ("center circle", "centre-circle-area"),
 )  # fmt: skip
+# Asked first, whatever is answered: the library is not needed for them, and loads meanwhile.
+_OPENING: Final = ("site.dangers", "site.goals_anchored", "site.in_use_now")
+_PATIENCE_S: Final = 0.5
 _NAMED_IN: Final = {"zone.grass": "grasses", "means.equipment_own": "equipment", "means.equipment_hire": "equipment"}
 _DEPTH_WORDS: Final = frozenset({"with", "rules", "rule", "facts", "conditions", "and", "all", "the", "show"})
 _DEPTHS: Final[tuple[Literal["short", "full", "reasons"], ...]] = ("short", "full", "reasons")
@@ -65,7 +68,9 @@ class _Inside:
         self.questions = tuple(self._question(row) for row in sorted(rows, key=lambda row: row["order"]))
         self._by_key = {question.key: question for question in self.questions}
         self._without_library = sum(1 for row in rows if not row.get("details") and not row.get("only-if"))
-        self._loader = threading.Thread(target=_import_all, daemon=True)
+        # Not at once: the first question comes up and is answered sooner when nothing else runs beside it.
+        self._loader = threading.Timer(_PATIENCE_S, _import_all)
+        self._loader.daemon = True
         self._loader.start()
 
     def _table(self, name: str) -> Mapping[str, Any]:
@@ -76,6 +81,11 @@ class _Inside:
             except (OSError, ValueError) as error:
                 raise KnowledgeError(f"it cannot be read: {error}", where=str(path)) from None
         return self._tables[name]
+
+    def _loaded(self) -> None:
+        """Waits for the library where it is being loaded, and does not wait for a start that is still to come."""
+        self._loader.cancel()
+        self._loader.join()
 
     def names(self, table: str) -> dict[str, tuple[str, ...]]:
         """Codes of a table with the names they go by."""
@@ -112,7 +122,7 @@ class _Inside:
     @cached_property
     def adviser(self) -> Adviser:
         """The adviser, made when first needed."""
-        self._loader.join()
+        self._loaded()
         from decide.consult import Adviser
         from decide.read import read_knowledge
 
@@ -125,17 +135,28 @@ class _Inside:
 
         return Asker(adviser, self.today)
 
+    def _opening(self, answers: Answers, details: bool) -> list[Question]:
+        """The opening questions that are still open; none as soon as anything else is answered."""
+        site = answers.get("site", {})
+        known = [key for key in _OPENING if key in self._by_key]
+        told = {f"site.{key}" for key in site}
+        if details or not set(answers) <= {"site"} or not told <= set(known) or "site.dangers" not in self._by_key:
+            return []
+        return [self._by_key[key] for key in known if key not in told]
+
     def ask_next(self, answers: Answers, details: bool) -> Question | None:
         """The next question that matters; with `details` also those that cannot change the choice."""
-        if not answers and not details and self.questions:
-            return self.questions[0]
+        opening = self._opening(answers, details)
+        if opening:
+            return opening[0]
         asked = self._asker.next_question(answers, details)
         return None if asked is None else self._by_key[asked.key].at(asked.zone)
 
     def left(self, answers: Answers, details: bool) -> int:
         """How many questions are left at most."""
-        if not answers and not details:
-            return self._without_library
+        opening = self._opening(answers, details)
+        if opening:
+            return self._without_library - (sum(key in self._by_key for key in _OPENING) - len(opening))
         return self._asker.left_at_most(answers, details)
 
     def advise(self, answers: Answers, units: str | None) -> Consultation:
@@ -152,7 +173,10 @@ class _Inside:
 
     def check(self, answers: Answers) -> None:
         """Raises SituationError where an answer is out of its range."""
-        self._loader.join()
+        if self._opening(answers, False) or set(answers) <= {"site"}:
+            # Choices and yes or no: nothing that could be out of range.
+            return
+        self._loaded()
         from decide.situation import situation_from_dict
 
         situation_from_dict(answers, name="your answer")

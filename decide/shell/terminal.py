@@ -16,8 +16,6 @@ from prompt_toolkit.history import InMemoryHistory
 from prompt_toolkit.input import create_input
 from prompt_toolkit.output import ColorDepth, create_output
 from prompt_toolkit.shortcuts import CompleteStyle
-from rich.console import Console
-from rich.text import Text
 
 from decide.shell.lines import ADVICE_GIVEN, INTERRUPTED, NO_ADVICE, bare, utf8
 from decide.shell.plain import fold, to_ascii
@@ -26,7 +24,8 @@ from decide.shell.talk import Prompt, Say, Talk
 
 NARROWEST: Final = 20
 WIDEST: Final = 100
-_STYLES: Final = {"note": "dim", "error": "bold yellow", "info": "", "advice": ""}
+# Select Graphic Rendition codes (ECMA-48): dim, bold yellow.
+_STYLES: Final = {"note": "2", "error": "1;33", "info": "", "advice": ""}
 
 
 class _Words(Completer):
@@ -56,17 +55,7 @@ class Terminal:
         self.screen = screen
         self.ascii = not utf8(screen)
         self.colour = not env.get("NO_COLOR") and env.get("TERM", "") not in ("", "dumb")
-        self.console = Console(
-            file=screen,
-            force_terminal=True,
-            no_color=not self.colour,
-            color_system="standard" if self.colour else None,
-            markup=False,
-            highlight=False,
-            emoji=False,
-            soft_wrap=False,
-            width=self._width(),
-        )
+        self.width = self._width()
         output = create_output(stdout=screen, always_prefer_tty=True)
         if hasattr(output, "enable_cpr"):
             output.enable_cpr = False
@@ -94,16 +83,16 @@ class Terminal:
         return max(NARROWEST, min(WIDEST, size.columns or 80))
 
     def _line(self, text: str, style: str = "") -> None:
-        plain = bare(text)
-        self.console.print(
-            Text(to_ascii(plain) if self.ascii else plain, style=style if self.colour else "", overflow="fold")
-        )
+        plain = to_ascii(bare(text)) if self.ascii else bare(text)
+        on, off = (f"\x1b[{style}m", "\x1b[0m") if style and self.colour else ("", "")
+        self.screen.write(f"{on}{plain}{off}\n")
+        self.screen.flush()
 
     def _wrapped(self, text: str, first: str = "", rest: str = "") -> Iterator[str]:
         for line in text.split("\n"):
             hang = rest or " " * (len(line) - len(line.lstrip()) + 2 * line.lstrip().startswith("- "))
             yield from textwrap.wrap(
-                line, self.console.width, initial_indent=first, subsequent_indent=hang, break_on_hyphens=False
+                line, self.width, initial_indent=first, subsequent_indent=hang, break_on_hyphens=False
             ) or [""]
 
     def tell(self, said: list[Say]) -> None:
@@ -128,15 +117,15 @@ class Terminal:
         """Shows a question with its choices, one a line."""
         self._line("")
         for line in self._wrapped(prompt.text):
-            self._line(line, "bold")
+            self._line(line, "1")
         for at, say in enumerate(prompt.choices, 1):
             for line in self._wrapped(say, f" {at:>2}  ", "     "):
                 self._line(line)
         if prompt.hint:
             for line in self._wrapped(prompt.hint):
-                self._line(line, "dim")
+                self._line(line, _STYLES["note"])
         if prompt.left:
-            self._line(f"(at most {prompt.left} left)", "dim")
+            self._line(f"(at most {prompt.left} left)", _STYLES["note"])
 
     def converse(self) -> int:
         """Talks until the person leaves; the exit code says whether there is advice."""
@@ -159,11 +148,11 @@ class Terminal:
         return ADVICE_GIVEN if talk.advice is not None else NO_ADVICE
 
     def _resize(self) -> None:
-        self.console.width = self._width()
-        self.talk.page = replace(self.talk.page, width=self.console.width, colour=self.colour, plain=False)
+        self.width = self._width()
+        self.talk.page = replace(self.talk.page, width=self.width, colour=self.colour, plain=False)
 
     def _leaves(self) -> bool:
-        self._line("Your answers are kept. Leave? (yes or no)", "bold")
+        self._line("Your answers are kept. Leave? (yes or no)", "1")
         try:
             return not self.session.prompt("> ").strip().lower().startswith("n")
         except (KeyboardInterrupt, EOFError):
