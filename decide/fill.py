@@ -211,12 +211,24 @@ def _areas(filled: Filled) -> None:
         if area is None and field_area is not None and zone.share_percent is not None:
             area = field_area * zone.share_percent / 100
             filled.notes.append((f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "its share of the field"))
+        elif area is None and (named := _named_area(filled, zone)) is not None:
+            area = named
+            filled.notes.append((f"zone.{coded(zone.name)}.area_m2", round(area, 1), "assumed", "goal areas of a football pitch; measure yours"))
         elif area is None and field_area is not None and len(s.zone) == 1:
             area = field_area
             if s.field.area_m2 is not None:
                 filled.notes.append((f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "the whole field"))
         if area is not None:
             filled.areas[coded(zone.name)] = round(area, 1)
+
+
+def _named_area(filled: Filled, zone: Zone) -> float | None:
+    """The area that a zone's own name tells: one goal area for a goalmouth, two for goalmouths."""
+    name = coded(zone.name)
+    if not any(word in name for word in ("goalmouth", "goal-mouth", "goal-area", "goal-square")):
+        return None
+    one = filled.library.number("goal-area")
+    return None if one is None else one * (2 if name.endswith("s") else 1)
 
 
 def _usual_area(filled: Filled) -> float | None:

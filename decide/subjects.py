@@ -23,7 +23,7 @@ VALUES_READ: Final = frozenset({
     "youth-hour-share", "recovery-weeks-low", "recovery-weeks-high", "first-wettings", "first-wetting-depth", "visit-hours", "peak-heat-least",
     "method-labour-low", "method-labour-high", "cost-installed-low", "cost-installed-high", "cost-material-low",
     "cost-material-high", "cost-year", "seed-rate-new-low", "seed-rate-new-high", "thick-sod-least", "field-length-low",
-    "field-length-high", "field-width-low", "field-width-high", "advice-days",
+    "field-length-high", "field-width-low", "field-width-high", "advice-days", "goal-area",
 })  # fmt: skip
 ESTABLISHING: Final = ("sow", "overseed", "lay-sod", "sprig", "plug")
 
