@@ -17,6 +17,7 @@ decide advise FILE            advice from a situation file ("-" reads standard i
        --json                 the advice as JSON, for programs
        --full, --reasons      all options, checks and sources; or every grade with its reason
        --notes                Markdown, for a committee's minutes
+       --quick                do not try whether missing answers could change the choice
        --width N              width of the page
        --units metric|us      units of the page
        --engine both|plain|durable
@@ -65,7 +66,7 @@ def _read(name: str) -> bytes:
 
 def _advise(words: list[str]) -> int:
     files: list[str] = []
-    flags = {"--json": False, "--full": False, "--reasons": False, "--notes": False}
+    flags = {"--json": False, "--quick": False, "--full": False, "--reasons": False, "--notes": False}
     named = {"--width": "", "--units": "", "--engine": "both"}
     rest = list(words)
     while rest:
@@ -107,7 +108,13 @@ def _advise(words: list[str]) -> int:
             return _fail(f"dates.play_by ({situation.dates.play_by}) lies before today ({today}). Write a date still to come", NO_ADVICE)
     adviser = Adviser(read_knowledge(), named["--engine"])  # type: ignore[arg-type]
     try:
-        advice = adviser.advise(situation, system=named["--units"] or None, today_computed=bool(note))  # type: ignore[arg-type]
+        consultation = adviser.consult(situation, system=named["--units"] or None)  # type: ignore[arg-type]
+        consultation.filled.today_computed = bool(note)
+        advice = consultation.advice
+        if not flags["--quick"]:
+            from decide.questions import Asker, tried
+
+            advice = tried(consultation, Asker(adviser, consultation.filled.today))
     finally:
         adviser.close()
     if flags["--json"]:

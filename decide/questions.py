@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final
 
-from decide.advice import UnknownRow
+from decide.advice import Advice, Sure, UnknownRow
 from decide.consult import Adviser, Consultation, Diagnosis, Layer
 from decide.engine.judge import Judge
 from decide.engine.language import Fact, FactType, Subject
@@ -511,6 +511,15 @@ def unknown_rows(consultation: Consultation, asker: Asker | None = None) -> list
     rows = [_row(c, answers, asked, asker) for _, _, asked in found[: MOST_UNKNOWN if asker is None else MOST_UNKNOWN_TRIED]]
     rows.sort(key=lambda row: {True: 0, None: 1, False: 2}[row.changes_first_choice])
     return rows[:MOST_UNKNOWN]
+
+
+def tried(consultation: Consultation, asker: Asker) -> Advice:
+    """The advice with its missing answers tried: which of them could change the first choice, and so how sure it is."""
+    advice, rows = consultation.advice, unknown_rows(consultation, asker)
+    sure = advice.sure
+    if sure.level == "firm" and any(row.changes_first_choice for row in rows):
+        sure = Sure(level="likely", why="All that is known speaks for it, but a missing answer could change the choice. See what is not known.")
+    return advice.model_copy(update={"unknown": rows, "sure": sure})
 
 
 def _row(c: Consultation, answers: Answers, asked: Asked, asker: Asker | None) -> UnknownRow:

@@ -92,7 +92,7 @@ def test_bad_input_is_a_message(
 
 def test_markup_and_escapes_in_names_are_shown_and_harmless() -> None:
     data = SMALL.replace("[field]\nbare_percent = 30", '[[zone]]\nname = "[red]\\u001b[31mend[/red]"\nbare_percent = 30')
-    done = decide("advise", "-", data=data)
+    done = decide("advise", "-", "--quick", data=data)
     assert done.returncode == 0
     assert b"\x1b" not in done.stdout
     assert b"[red]" in done.stdout

@@ -168,7 +168,9 @@ class _Inside:
         system: Literal["metric", "us"] | None = "metric" if units == "metric" else "us" if units == "us" else None
         consultation = adviser.consult(situation, system=system)
         consultation.filled.today_computed = True
-        _ = consultation.advice
+        from decide.questions import tried
+
+        consultation.advice = tried(consultation, self._asker)
         return consultation
 
     def check(self, answers: Answers) -> None:
