@@ -174,6 +174,28 @@ def capped(normals: Floats, spread: float, base: float, full: float) -> Floats:
     return ramp(normals, spread, base) - ramp(normals, spread, full)
 
 
+def daily_heat(curves: Curves, kind: str, means: Floats, spread: float, base: float = 0.0) -> Floats:
+    """Daily heats (K) of a kind: C3, C4, R3, R4, or G (germination above `base`), for daily mean temperatures (C).
+
+    `spread` is the standard deviation of single days about them: 0 for days that were measured. Raises ValueError for
+    another kind.
+    """
+    c = curves
+    if kind == COOL:
+        heat = plateau(means, spread, c.cool_base, c.cool_full, c.cool_falls, c.cool_stops)
+    elif kind == WARM:
+        heat = capped(means, spread, c.warm_base, c.warm_full)
+    elif kind == COOL_ROOTS:
+        heat = plateau(means, spread, c.cool_root_base, c.cool_root_full, c.cool_root_falls, c.cool_root_stops)
+    elif kind == WARM_ROOTS:
+        heat = capped(means, spread, c.warm_root_base, c.warm_root_full)
+    elif kind == "G":
+        heat = capped(means, spread, base, c.germination_stops)
+    else:
+        raise ValueError(f"heat kind {kind!r}: write one of C3, C4, R3, R4, G")
+    return np.maximum(heat, 0.0)
+
+
 def day_heat(maximum: float, minimum: float, base: float, method: int) -> float:
     """Degree days (K-day) of one day from its highest and lowest temperature (C).
 
@@ -221,21 +243,8 @@ class Site:
         """
         key = (kind, shift, base)
         if key not in self._daily:
-            c, s = self.curves, self.year.spread
-            t = self.year.normals + shift * s
-            if kind == COOL:
-                heat = plateau(t, s, c.cool_base, c.cool_full, c.cool_falls, c.cool_stops)
-            elif kind == WARM:
-                heat = capped(t, s, c.warm_base, c.warm_full)
-            elif kind == COOL_ROOTS:
-                heat = plateau(t, s, c.cool_root_base, c.cool_root_full, c.cool_root_falls, c.cool_root_stops)
-            elif kind == WARM_ROOTS:
-                heat = capped(t, s, c.warm_root_base, c.warm_root_full)
-            elif kind == "G":
-                heat = capped(t, s, base, c.germination_stops)
-            else:
-                raise ValueError(f"heat kind {kind!r}: write one of C3, C4, R3, R4, G")
-            heat = np.maximum(heat, 0.0)
+            s = self.year.spread
+            heat = daily_heat(self.curves, kind, self.year.normals + shift * s, s, base)
             heat.setflags(write=False)
             self._daily[key] = heat
         return self._daily[key]
