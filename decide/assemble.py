@@ -13,6 +13,7 @@ from decide import advice as out
 from decide.engine.language import CRITERIA, Fact, Firing, Rule
 from decide.measure import dates
 from decide.options import Draft, offers
+from decide.season import season_of
 from decide.situation import coded
 from decide.units import show
 from decide.weigh import USABLE, Chosen, Weighed, first_difference
@@ -540,7 +541,7 @@ def make_advice(c: Consultation) -> out.Advice:
         cautions=[m.caution(code) for code in m.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired])],
         opening=m.opening(picked), rescue=m.rescue(picked), proposals=[m.proposal(step) for step in c.steps],
         unknown=m.unknown(picked), sure=m.sure(picked), valid_until=m.valid_until(by),
-        sources=m.sources(), trace=trace,
+        season=season_of(c, options), sources=m.sources(), trace=trace,
     )  # fmt: skip
 
 
