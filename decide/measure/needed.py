@@ -5,7 +5,8 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from decide.measure import climate as cl
-from decide.measure import growth, seed, soil, water, windows
+from decide.measure import growth, odds, seed, soil, water, windows
+from decide.measure import weather as daily
 
 COOL = ("kentucky-bluegrass", "perennial-ryegrass", "tall-fescue", "fine-fescue", "annual-ryegrass")
 WARM = (
@@ -31,6 +32,7 @@ RELATIVES = MappingProxyType({
 GRASSES = (*COOL, *WARM)
 PLANTS = (*GRASSES, *MIXTURES)
 KEYS = tuple(f"{plant}/{start}" for plant in PLANTS for start in growth.STARTS)
+METHODS = ("broadcast-seed", "slit-seed", "hydromulch", "thin-sod", "thick-sod", "sprigs", "plugs")
 _NEED_STAGES = ("first-cut", "cover", "rooted", "light-use", "full-play")
 _WEEK_STAGES = ("cover", "rooted", "light-use", "full-play")
 _PARTS = ("early", "middle", "late")
@@ -134,6 +136,15 @@ _WATER = {
     "efficiency": "irrigation-efficiency",
     "doubt_share": "water-need-doubt",
 }
+_WEATHER = {"years_least": "weather-years-least", "month_missing": "weather-month-missing", "frost_c": "air-frost"}
+_ODDS = {
+    "years_least": "odds-years-least",
+    "gap_most": "odds-gap-most",
+    "growth_days": "odds-growth-days",
+    "shift_share": "odds-year-shift-share",
+    "frost_c": "air-frost",
+    "washout_days": "washout-days",
+}
 _NUTRIENTS = {"phosphorus_in_phosphate": "phosphorus-in-phosphate", "potassium_in_potash": "potassium-in-potash"}
 _BY_GRASS = (
     "germination-base", "germination-heat", "germination-days-low", "germination-days-high", "seed-waits-for-spring",
@@ -142,7 +153,7 @@ _BY_GRASS = (
 
 NEEDED: frozenset[str] = frozenset((
     *_CLIMATE.values(), *_CURVES.values(), *_RULES.values(), *_WINDOWS.values(), *_SOIL.values(), *_WATER.values(),
-    *_NUTRIENTS.values(), *_BY_GRASS, "soil-planting-depth", "sand-density", "growth-least", "turf-coefficient",
+    *_WEATHER.values(), *_ODDS.values(), "washout-rain", *_NUTRIENTS.values(), *_BY_GRASS, "soil-planting-depth", "sand-density", "growth-least", "turf-coefficient",
     "day-range", "claim-weeks-low", "claim-weeks-high",
     *(f"heat-{stage}-{part}" for stage in _NEED_STAGES for part in _PARTS),
     *(f"floor-{stage}" for stage in _NEED_STAGES),
@@ -161,15 +172,32 @@ class GrowthConstants:
     windows: windows.WindowNumbers
     soil: soil.SoilNumbers
     water: water.WaterNumbers
+    weather: daily.WeatherNumbers
+    odds: odds.OddsNumbers
     nutrients: seed.NutrientNumbers
     sand_density: float
     claims: Mapping[str, tuple[float, float]]
 
     def site(
-        self, of: cl.Climate, typed_first_frost: int | None = None, typed_last_frost: int | None = None
+        self,
+        of: cl.Climate,
+        typed_first_frost: int | None = None,
+        typed_last_frost: int | None = None,
+        record: daily.Record | None = None,
     ) -> growth.Site:
-        """A site of this climate, with frost days of the year that the user typed, if any."""
-        return growth.Site(of, self.climate, self.curves, self.rules, typed_first_frost, typed_last_frost)
+        """A site of this climate, with frost days of the year that the user typed, if any.
+
+        A record of daily weather gives the day-to-day spread and, where none was typed, the frost days and their doubt.
+        """
+        first, last = typed_first_frost, typed_last_frost
+        if record is not None:
+            first, last = first or record.first_frost, last or record.last_frost
+        site = growth.Site(of, self.climate, self.curves, self.rules, first, last)
+        if record is not None:
+            site.year.spread = record.spread
+            typed = typed_first_frost is not None or typed_last_frost is not None
+            site.frost = site.frost if typed else daily.frost_of(record, site.frost)
+        return site
 
 
 def constants(knowledge_value: KnowledgeValue) -> GrowthConstants:
@@ -213,6 +241,8 @@ def constants(knowledge_value: KnowledgeValue) -> GrowthConstants:
             day_range=known("day-range", cl.CLIMATES),
             turf_coefficient=MappingProxyType({s: must("turf-coefficient", s) for s in ("cool", "warm")}),
         ),
+        weather=daily.WeatherNumbers(**named(_WEATHER)),
+        odds=odds.OddsNumbers(**named(_ODDS), washout_rain=known("washout-rain", METHODS)),
         nutrients=seed.NutrientNumbers(**named(_NUTRIENTS)),
         sand_density=must("sand-density"),
         claims=MappingProxyType({key: (low[key], high[key]) for key in low if key in high}),
