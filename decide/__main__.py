@@ -16,6 +16,7 @@ decide --talk FILE            the same, answers kept in FILE
 decide advise FILE            advice from a situation file ("-" reads standard input)
        --json                 the advice as JSON, for programs
        --full, --reasons      all options, checks and sources; or every grade with its reason
+       --season               the year at the place: warmth, frost, windows, dates
        --notes                Markdown, for a committee's minutes
        --quick                do not try whether missing answers could change the choice
        --width N              width of the page
@@ -66,7 +67,7 @@ def _read(name: str) -> bytes:
 
 def _advise(words: list[str]) -> int:
     files: list[str] = []
-    flags = {"--json": False, "--quick": False, "--full": False, "--reasons": False, "--notes": False}
+    flags = {"--json": False, "--quick": False, "--full": False, "--reasons": False, "--notes": False, "--season": False}
     named = {"--width": "", "--units": "", "--engine": "both"}
     rest = list(words)
     while rest:
@@ -129,10 +130,15 @@ def _advise(words: list[str]) -> int:
     width = int(named["--width"]) if named["--width"] else os.get_terminal_size().columns if screen else 80
     depth: Literal["short", "full", "reasons"] = "reasons" if flags["--reasons"] else "full" if flags["--full"] else "short"
     encoding = (sys.stdout.encoding or "ascii").lower().replace("-", "")
-    text = render(
-        advice, width=width, depth=depth, colour=screen and not os.environ.get("NO_COLOR"), ascii_only=encoding not in ("utf8",), plain=not screen
-    )
-    _print(text, sys.stdout)
+    ascii_only = encoding not in ("utf8",)
+    if flags["--season"]:
+        from decide.report.season import season_text
+
+        # Rows of letters are asked for by name, so they are drawn into a file or a pipe too, unless TERM says that lines are read aloud.
+        lines = season_text(advice, width=width, ascii_only=ascii_only, plain=os.environ.get("TERM", "") == "dumb", system=named["--units"] or None)  # type: ignore[arg-type]
+        _print("\n".join(lines or ["No season can be shown before the place is known. Write place.name."]) + "\n", sys.stdout)
+    else:
+        _print(render(advice, width=width, depth=depth, colour=screen and not os.environ.get("NO_COLOR"), ascii_only=ascii_only, plain=not screen), sys.stdout)
     if note:
         print(note, file=sys.stderr)
     return OK

@@ -112,7 +112,15 @@ class Grid:
     rows: tuple[tuple[Span, ...], ...]
 
 
-Block = Heading | Line | Grid
+@dataclass(frozen=True)
+class Picture:
+    """The season, drawn as wide as the page; in line mode and in Markdown its sentences."""
+
+    advice: Advice
+    system: System
+
+
+Block = Heading | Line | Grid | Picture
 
 
 def render(
@@ -157,6 +165,7 @@ class _Talk:
         self._unknown()
         self._trust()
         if self.depth != "short":
+            self._season()
             self._diagnosis()
             self._options()
             self._checks()
@@ -466,6 +475,11 @@ class _Talk:
         self._line(Span(RULER, "strong"))
 
     # ---------- the full form ----------
+    def _season(self) -> None:
+        if self.a.season is not None:
+            self._head("The season")
+            self.out.append(Picture(self.a, self.system))
+
     def _diagnosis(self) -> None:
         if not self.a.diagnosis:
             return
@@ -779,6 +793,8 @@ class _Page:
                 self._heading(block)
             elif isinstance(block, Line):
                 self._line(block)
+            elif isinstance(block, Picture):
+                self._picture(block)
             else:
                 widths = self._widths(block)
                 if self.plain or self.width < LIST_BELOW or not widths:
@@ -831,6 +847,12 @@ class _Page:
         style: Style = _VERDICT_STYLE.get(line.mark[1:], "") if line.mark.startswith("=") else ("bad" if mark == "!" or mark[0].isdigit() else "")
         row.add_row(self._text([Span(mark, style)]), self._text(line.spans))
         self.console.print(Padding(row, (0, 0, 0, min(left, self.width // 3))))
+
+    def _picture(self, picture: Picture) -> None:
+        from decide.report.season import season_text
+
+        for line in season_text(picture.advice, width=self.width, ascii_only=self.ascii_only, plain=self.plain, system=picture.system):
+            self._put(Text(line))
 
     def _list(self, grid: Grid) -> None:
         for row in grid.rows:
@@ -895,6 +917,10 @@ def _markdown(blocks: Sequence[Block]) -> str:
             out += ["", f"{'#' * (block.level + 1)} {_escaped(block.text)}", ""]
         elif isinstance(block, Line):
             out += ["", _emphasised(block.spans), ""]
+        elif isinstance(block, Picture):
+            from decide.report.season import season_sentences
+
+            out += ["", *(f"- {_escaped(said)}" for said in season_sentences(block.advice, block.system)), ""]
         else:
             out += ["", f"| {' | '.join(_escaped(head) for head in block.head)} |", f"|{' --- |' * len(block.head)}"]
             out += [f"| {' | '.join(_emphasised([cell]) for cell in row)} |" for row in block.rows]
