@@ -3,11 +3,14 @@
 import dataclasses
 import difflib
 import functools
+import io
 import math
 import pathlib
+import re
 import tomllib
+import typing
 import unicodedata
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -18,6 +21,17 @@ Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 
 KM_PER_DEGREE = 111.2
+_MARKS = re.compile("[\u0300-\u036f]+")
+_LETTERS = {
+    "æ": "ae", "œ": "oe", "ø": "o", "ð": "d", "đ": "d", "ħ": "h", "ı": "i", "ł": "l", "ə": "e", "þ": "th",
+    ".": " ", "-": " ", "–": " ", "—": " ", "'": "", "’": "", "‘": "", "ʻ": "", "ʼ": "", "`": "", "´": "",
+}  # fmt: skip
+_LETTER = re.compile("[" + "".join(map(re.escape, _LETTERS)) + "]")
+_SHORT = {"st": "saint", "ste": "sainte", "mt": "mount", "ft": "fort"}
+_SHORTENED = re.compile(r"\b(st|ste|mt|ft) +(?=\w)")
+_TOWN_WORDS = "city|town|village|borough|parish|municipality|township"
+_AREA_WORDS = "district|county|state|province|region"
+_WITH_KIND = re.compile(rf"(?:the )?(?:(?P<before>{_TOWN_WORDS}|{_AREA_WORDS}) of )?(?:the )?(?P<name>.+?)(?: (?P<after>{_TOWN_WORDS}|{_AREA_WORDS}))?")
 CLIMATES = ("cool-humid", "cool-semi-arid", "transition", "warm-humid", "warm-arid", "tropical", "too-cold")
 
 
@@ -59,7 +73,10 @@ class ClimateNumbers:
 
 @dataclasses.dataclass(frozen=True)
 class Place:
-    """A named place of the table; population is rounded; `near` marks a spelling that only comes close."""
+    """A named place of the table; population is rounded; `near` marks one that was not asked for in just these words.
+
+    `spot` tells it from another place of the same name and region.
+    """
 
     name: str
     country: str
@@ -70,11 +87,13 @@ class Place:
     longitude: float
     population: int
     near: bool = False
+    spot: str = ""
 
     @property
     def label(self) -> str:
         """Name, region and country for showing to a person."""
-        return ", ".join(x for x in (self.name, self.region_name, self.country_name) if x)
+        words = ", ".join(x for x in (self.name, self.region_name, self.country_name) if x)
+        return f"{words} ({self.spot})" if self.spot else words
 
 
 @dataclasses.dataclass(frozen=True)
@@ -132,9 +151,19 @@ class ClimateClass:
 
 
 def fold(text: str) -> str:
-    """Text without accents, case, dots and doubled spaces, for comparing names."""
-    plain = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
-    return " ".join(plain.casefold().replace(".", " ").replace("-", " ").replace("'", "").replace("’", "").split())
+    """Text without accents, case, dots and doubled spaces, "St" written out, for comparing names."""
+    plain = _MARKS.sub("", unicodedata.normalize("NFKD", text)).casefold()
+    plain = " ".join(_LETTER.sub(lambda found: _LETTERS[found[0]], _MARKS.sub("", plain)).split())
+    return _SHORTENED.sub(lambda found: _SHORT[found[1]] + " ", plain)
+
+
+def _lines(text: bytes, needle: bytes) -> Iterator[int]:
+    """Numbers of the lines of a text that begin with a needle, which starts with a line break."""
+    at, line, seen = text.find(needle), 0, 0
+    while at >= 0:
+        line, seen = line + text.count(b"\n", seen, at), at
+        yield line
+        at = text.find(needle, at + 1)
 
 
 def _unpack(table: Mapping[str, npt.NDArray[np.generic]]) -> tuple[Floats, Floats]:
@@ -153,102 +182,192 @@ class Tables:
         self._numbers = numbers
 
     @functools.cached_property
-    def _names(self) -> tuple[dict[str, str], dict[tuple[str, str], str], dict[str, set[str]], dict[str, set[str]]]:
-        """Names by code, and folded spellings to codes, of countries and of regions."""
+    def _names(self) -> tuple[dict[str, str], dict[tuple[str, str], str], dict[str, set[str]], dict[str, set[tuple[str, str]]]]:
+        """Names by code, and folded spellings to codes, of countries and of regions; a region's code goes with its country's."""
         with (self._folder / "names.toml").open("rb") as file:
             data = tomllib.load(file)
         country_names = {code: names[0] for code, names in data["countries"].items()}
-        region_names = {
-            (country, code): names[0] for country, of in data["regions"].items() for code, names in of.items()
-        }
+        region_names = {(country, code): names[0] for country, of in data["regions"].items() for code, names in of.items()}
         countries: dict[str, set[str]] = {}
-        regions: dict[str, set[str]] = {}
+        regions: dict[str, set[tuple[str, str]]] = {}
         for code, names in data["countries"].items():
             for name in (code, *names):
                 countries.setdefault(fold(name), set()).add(code)
-        for of in data["regions"].values():
+        for country, of in data["regions"].items():
             for code, names in of.items():
                 for name in names:
-                    regions.setdefault(fold(name), set()).add(code)
+                    regions.setdefault(fold(name), set()).add((country, code))
         return country_names, region_names, countries, regions
+
+    def _read(self, name: str) -> dict[str, npt.NDArray[np.generic]]:
+        with np.load(self._folder / name, allow_pickle=False) as file:
+            return {key: file[key] for key in file.files}
 
     @functools.cached_property
     def _grid(self) -> tuple[Ints, Floats, Floats, float, float, float, int]:
-        with np.load(self._folder / "climate_grid.npz", allow_pickle=False) as file:
-            table = {name: file[name] for name in file.files}
+        table = self._read("climate_grid.npz")
         temperature, rain = _unpack(table)
         key = np.cumsum(table["cell"].astype(np.int64))
-        return (key, temperature, rain, float(table["lat0"]), float(table["lon0"]), float(table["step"]),
-                int(table["ncol"]))
+        return key, temperature, rain, float(table["lat0"]), float(table["lon0"]), float(table["step"]), int(table["ncol"])
 
     @functools.cached_property
-    def _places(self) -> tuple[list[list[str]], Floats, Floats, Floats, Ints, Floats, Floats]:
-        with np.load(self._folder / "places.npz", allow_pickle=False) as file:
-            table = {name: file[name] for name in file.files}
-        rows = [row.split("|") for row in table["text"].tobytes().decode("utf-8").split("\n")]
+    def _heights(self) -> tuple[Floats, Floats]:
+        """Mean height of the ground, m, of each cell of the grid and of each climate cell of the places."""
+        table = self._read("heights.npz")
+        step = float(table["step"])
+        grid, place = (np.cumsum(table[name].astype(np.int64)).astype(np.float64) for name in ("grid", "place"))
+        return grid * step, place * step
+
+    @functools.cached_property
+    def _places(self) -> np.lib.npyio.NpzFile:
+        """The table of places; each of its arrays is read when it is asked for."""
+        return typing.cast(np.lib.npyio.NpzFile, np.load(io.BytesIO((self._folder / "places.npz").read_bytes()), allow_pickle=False))
+
+    @functools.cached_property
+    def _text(self) -> bytes:
+        """Name, country code and region code of each place, joined by bars, each after a line break."""
+        return b"\n" + self._places["text"].tobytes() + b"\n"
+
+    @functools.cached_property
+    def _rows(self) -> list[str]:
+        return self._text.decode("utf-8").split("\n")[1:-1]
+
+    @functools.cached_property
+    def _small(self) -> bytes:
+        """The rows in small letters: where a name is no more than that when folded, it is found here."""
+        return self._text.lower()
+
+    @functools.cached_property
+    def _spellings(self) -> tuple[tuple[bytes, Ints], tuple[bytes, Ints]]:
+        """Folded names that are not in `_small`, and other names of large towns: text with line breaks, and the row of each."""
+        table = self._read("spellings.npz")
+        folded, other = (
+            (b"\n" + table[f"{kind}_text"].tobytes() + b"\n", np.cumsum(table[f"{kind}_row"].astype(np.int64))) for kind in ("folded", "other")
+        )
+        return folded, other
+
+    @functools.cached_property
+    def _spots(self) -> tuple[Floats, Floats, Floats, Ints]:
+        """Latitude, longitude, population and number of the climate cell of each place."""
+        table = self._places
         index = np.cumsum(table["dcell"].astype(np.int64))
         cell = np.cumsum(table["cell"].astype(np.int64))[index]
-        latitude = 90 - (cell // 1440) * 0.25 + table["dlat"] / 100.0
-        longitude = (-180 + (cell % 1440) * 0.25 + table["dlon"] / 100.0 + 180) % 360 - 180
-        population = 10000 * 2.0 ** (table["pop"] / 20.0)
-        temperature, rain = _unpack(table)
-        return rows, latitude, longitude, population, index, temperature, rain
+        latitude = 90 - (cell // 1440) * 0.25 + table["dlat"].astype(np.int64) / 100.0
+        longitude = (-180 + (cell % 1440) * 0.25 + table["dlon"].astype(np.int64) / 100.0 + 180) % 360 - 180
+        return latitude, longitude, 10000 * 2.0 ** (table["pop"].astype(np.int64) / 20.0), index
 
     @functools.cached_property
-    def _by_name(self) -> dict[str, list[int]]:
-        found: dict[str, list[int]] = {}
-        for i, row in enumerate(self._places[0]):
-            found.setdefault(fold(row[0]), []).append(i)
-        return found
+    def _place_months(self) -> tuple[Floats, Floats]:
+        """Temperature and rain of each climate cell of the places."""
+        return _unpack(self._places)
 
     def _place(self, i: int, near: bool) -> Place:
-        rows, latitude, longitude, population, *_ = self._places
-        name, country, region = rows[i]
+        latitude, longitude, population, _ = self._spots
+        name, country, region = self._rows[i].split("|")
         countries, regions, *_ = self._names
         people = float(population[i])
         rounded = int(round(people, 1 - len(str(int(people)))))
-        return Place(name, country, countries.get(country, country), region, regions.get((country, region), region),
+        region_name = regions.get((country, region), "" if region[:1].isdigit() else region)
+        return Place(name, country, countries.get(country, country), region, region_name,
                      round(float(latitude[i]), 2), round(float(longitude[i]), 2), rounded, near)
 
     def _fits(self, i: int, hint: str) -> bool:
         """Whether a hint names the place's country or region, by code ("mo", "us-mo") or by name."""
         _, _, countries, regions = self._names
-        _, country, region = self._places[0][i]
+        _, country, region = self._rows[i].split("|")
         word = fold(hint)
         return bool(word) and (
-            country in countries.get(word, ()) or region in regions.get(word, ())
+            country in countries.get(word, ()) or (country, region) in regions.get(word, ())
             or word in (region.casefold(), fold(f"{country}-{region}"))
         )
+
+    def _says_where(self, hint: str) -> bool:
+        """Whether a hint names any country or region at all; "West Yorkshire" does not."""
+        _, _, countries, regions = self._names
+        word = fold(hint)
+        code = word.encode()
+        return word in countries or word in regions or b"|%b\n" % code in self._small or b"|%b\n" % code.replace(b" ", b"|", 1) in self._small
 
     def find_places(
         self, name: str, country_hint: str | None = None, region_hint: str | None = None, most: int = 8
     ) -> list[Place]:
-        """Places of that name, most people first; where none has it, near spellings marked `near`.
+        """Places of that name, most people first; else what comes close, marked `near`.
 
-        Commas in the name give hints too: "Springfield, Illinois", "York, GB". Accents and case do not count. An
-        empty list means that nothing comes close.
+        Commas in the name give hints too: "Springfield, Illinois", "York, GB". Accents, case, "St" for "Saint" and words
+        such as "City of" do not count. Close is: the name in another country or region than the hints say, a near
+        spelling, and for a country or region the towns in it. An empty list means that nothing comes close.
         """
         head, *rest = [part.strip() for part in name.split(",")]
         hints = [h for h in (*rest, country_hint, region_hint) if h and h.strip()]
-        exact = self._matching(self._by_name.get(fold(head), []), hints)
-        if exact:
-            return [self._place(i, False) for i in exact[:most]]
+        useful = [h for h in hints if self._says_where(h)]
+        whole = fold(head)
+        bare, area = _without_kind(whole)
+        for word in dict.fromkeys((whole, bare)):
+            rows = self._named(word)
+            loose = (area and word != whole) or bool(hints) > bool(useful)
+            fitting = [] if area and word != whole and self._is_area(word) else self._matching(rows, useful)
+            if fitting:
+                return self._shown(fitting[:most], near=loose)
+            elsewhere = self._within(word, useful) or self._matching(rows, ())
+            if elsewhere:
+                return self._shown(elsewhere[:most], near=True)
         near: list[int] = []
-        for word in self._close(fold(head)):
-            near += self._matching(self._by_name[word], hints)
-        return [self._place(i, True) for i in near[:most]]
+        for word in self._close(bare):
+            near += self._matching(self._named(word), useful)
+        return self._shown(near[:most], near=True)
+
+    def is_area(self, name: str) -> bool:
+        """Whether a name stands for a country or region and for no town."""
+        whole = fold(name.partition(",")[0])
+        return not self._named(whole) and self._is_area(_without_kind(whole)[0])
+
+    def _is_area(self, word: str) -> bool:
+        """Whether a folded word names a region, or a country by more than its code."""
+        _, _, countries, regions = self._names
+        return word in regions or (word in countries and len(word) > 3)
+
+    def _shown(self, rows: Sequence[int], near: bool) -> list[Place]:
+        found = [self._place(i, near) for i in rows]
+        labels = [place.label for place in found]
+        return [
+            dataclasses.replace(place, spot=f"latitude {place.latitude:g}, longitude {place.longitude:g}") if labels.count(place.label) > 1 else place
+            for place in found
+        ]
+
+    def _named(self, word: str) -> list[int]:
+        """Rows of the places with a folded name; where no town is called so, of large towns that others call so."""
+        folded, other = self._spellings
+        code = b"" if "|" in word else word.encode()
+        rows = [*_lines(self._small, b"\n%b|" % code), *(int(folded[1][i]) for i in _lines(folded[0], b"\n%b\n" % code))] if code else []
+        return rows or ([int(other[1][i]) for i in _lines(other[0], b"\n%b\n" % code)] if code else [])
+
+    @functools.cached_property
+    def _folded_names(self) -> frozenset[str]:
+        """Every folded name, to look for near spellings in."""
+        names = [line.partition("|")[0] for line in self._small.decode("utf-8").split("\n")]
+        return frozenset([*names, *self._spellings[0][0].decode("utf-8").split("\n")]) - {""}
+
+    def _within(self, word: str, hints: Sequence[str]) -> list[int]:
+        """Rows of the places in the country or region of a folded name, most people first."""
+        if not self._is_area(word):
+            return []
+        _, _, countries, regions = self._names
+        within = tuple(f"|{country}|{region}" for country, region in regions.get(word, ()))
+        countrywide = [f"|{country}|" for country in countries.get(word, ())]
+        return self._matching([i for i, row in enumerate(self._rows) if row.endswith(within) or any(part in row for part in countrywide)], hints)
 
     def _matching(self, rows: Sequence[int], hints: Sequence[str]) -> list[int]:
         kept = [i for i in rows if all(self._fits(i, hint) for hint in hints)]
-        return sorted(kept, key=lambda i: (-float(self._places[3][i]), i))
+        return sorted(kept, key=lambda i: (-float(self._spots[2][i]), i))
 
     def _close(self, word: str) -> list[str]:
         """Names close to a folded word: first among those with its first letter, then among all of similar length."""
         if not word:
             return []
+        names = self._folded_names
         for pool in (
-            [n for n in self._by_name if n[:1] == word[:1] and abs(len(n) - len(word)) <= 3],
-            [n for n in self._by_name if abs(len(n) - len(word)) <= 1],
+            [n for n in names if n[:1] == word[:1] and abs(len(n) - len(word)) <= 3],
+            [n for n in names if abs(len(n) - len(word)) <= 1],
         ):
             got = difflib.get_close_matches(word, sorted(pool), n=6, cutoff=0.75)
             if got:
@@ -267,17 +386,35 @@ class Tables:
         """
         if not -90 <= latitude <= 90 or not math.isfinite(longitude):
             raise ValueError(f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90")
-        rows, lats, lons, _, index, temperature, rain = self._places
+        source, i, cells = self._cells(latitude, longitude)
+        temperature, rain = self._place_months if source == "place" else self._grid[1:3]
+        total = sum(weight for weight, _ in cells)
+        means = np.asarray(sum(weight * temperature[n] for weight, n in cells) / total)
+        wet = np.asarray(sum(weight * rain[n] for weight, n in cells) / total)
+        note = self._rows[i].partition("|")[0] if source == "place" else ""
+        return _climate(means, wet, latitude, longitude, source, note)
+
+    def height_at(self, latitude: float, longitude: float) -> float:
+        """Height in metres that the normals of a point stand for: the mean of the ground that they are averaged over."""
+        if not -90 <= latitude <= 90 or not math.isfinite(longitude):
+            raise ValueError(f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90")
+        source, _, cells = self._cells(latitude, longitude)
+        height = self._heights[1 if source == "place" else 0]
+        return float(sum(weight * height[n] for weight, n in cells) / sum(weight for weight, _ in cells))
+
+    def _cells(self, latitude: float, longitude: float) -> tuple[str, int, list[tuple[float, int]]]:
+        """Where a point's normals come from, the place if it is one, and the cells with their weights."""
+        lats, lons, _, index = self._spots
         east = ((lons - longitude + 180) % 360 - 180) * math.cos(math.radians(latitude))
         distance = np.hypot(lats - latitude, east) * KM_PER_DEGREE
         i = int(np.argmin(distance))
         if distance[i] <= self._numbers.place_reach_km:
-            cell = index[i]
-            return _climate(temperature[cell], rain[cell], latitude, longitude, "place", rows[i][0])
-        return self._grid_at(latitude, longitude)
+            return "place", i, [(1.0, int(index[i]))]
+        source, cells = self._grid_cells(latitude, longitude)
+        return source, -1, cells
 
-    def _grid_at(self, latitude: float, longitude: float) -> Climate:
-        key, temperature, rain, lat0, lon0, step, columns = self._grid
+    def _grid_cells(self, latitude: float, longitude: float) -> tuple[str, list[tuple[float, int]]]:
+        key, _, _, lat0, lon0, step, columns = self._grid
         y, x = (lat0 - latitude) / step, ((longitude - lon0) % 360) / step
         row, column = math.floor(y), math.floor(x)
         found: list[tuple[float, int]] = []
@@ -288,15 +425,18 @@ class Tables:
                 n = int(np.searchsorted(key, wanted))
                 if weight > 0 and n < key.size and key[n] == wanted:
                     found.append((weight, n))
-        source = "grid"
-        if not found:
-            east = ((key % columns - x + columns / 2) % columns - columns / 2) * math.cos(math.radians(latitude))
-            found = [(1.0, int(np.argmin((key // columns - y) ** 2 + east**2)))]
-            source = "coast"
-        total = sum(w for w, _ in found)
-        means = sum(w * temperature[n] for w, n in found) / total
-        wet = sum(w * rain[n] for w, n in found) / total
-        return _climate(np.asarray(means), np.asarray(wet), latitude, longitude, source, "")
+        if found:
+            return "grid", found
+        east = ((key % columns - x + columns / 2) % columns - columns / 2) * math.cos(math.radians(latitude))
+        return "coast", [(1.0, int(np.argmin((key // columns - y) ** 2 + east**2)))]
+
+
+def _without_kind(word: str) -> tuple[str, bool]:
+    """A folded name without what kind of place it is, and whether that is an area: "city of york" is "york"."""
+    found = _WITH_KIND.fullmatch(word)
+    if not found:
+        return word, False
+    return found["name"], any(kind in _AREA_WORDS.split("|") for kind in (found["before"], found["after"]) if kind)
 
 
 def _climate(means: Floats, rain: Floats, latitude: float, longitude: float, source: str, note: str) -> Climate:
@@ -341,6 +481,21 @@ def climate_from_warmest_coldest(
     ends = np.cumsum(dates.MONTH_LENGTHS)
     means = tuple(float(part.mean()) for part in np.split(year, ends[:-1]))
     return Climate(means, (), latitude, None, hemisphere, "typed-two-months")
+
+
+def climate_stretched(climate: Climate, warmest_c: float, coldest_c: float) -> Climate:
+    """The year of a climate drawn so that its warmest and coldest months have the given means (C).
+
+    The shape of the year stays; where it has none (all months alike), a cosine year is taken. Raises ValueError where
+    the warmest is colder.
+    """
+    plain = climate_from_warmest_coldest(warmest_c, coldest_c, climate.hemisphere, climate.latitude)
+    span = climate.warmest - climate.coldest
+    if span <= 0:
+        means = plain.means
+    else:
+        means = tuple(coldest_c + (m - climate.coldest) / span * (warmest_c - coldest_c) for m in climate.means)
+    return dataclasses.replace(climate, means=means, source="typed-two-months", note="")
 
 
 def raised(climate: Climate, metres_higher: float, numbers: ClimateNumbers) -> Climate:
