@@ -6,7 +6,7 @@
     advice = adviser.advise(read_situation(text))
 
 `read_situation` takes TOML or JSON text, `situation_from_dict` a nested dict; both raise SituationError. `advise` does
-the whole in one call. Nothing is read from clock, environment or network, and nothing is kept outside the objects.
+the whole in one call, and takes daily weather of the place, read with `read_weather(data, name)`, as weather=. Nothing is read from clock, environment or network, and nothing is kept outside the objects.
 """
 
 from __future__ import annotations
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from decide.errors import EngineError as EngineError
     from decide.errors import KnowledgeError as KnowledgeError
     from decide.errors import SituationError as SituationError
+    from decide.measure.weather import DailyWeather as DailyWeather
+    from decide.measure.weather import read_weather as read_weather
     from decide.read import Knowledge as Knowledge
     from decide.read import read_knowledge as read_knowledge
     from decide.situation import Situation as Situation
@@ -34,7 +36,7 @@ if TYPE_CHECKING:
 _HOMES = {
     "Advice": "advice", "Adviser": "consult", "advise": "consult", "DecideError": "errors", "EngineError": "errors",
     "KnowledgeError": "errors", "SituationError": "errors", "Knowledge": "read", "read_knowledge": "read",
-    "Situation": "situation", "read_situation": "situation", "situation_from_dict": "situation",
+    "DailyWeather": "measure.weather", "read_weather": "measure.weather", "Situation": "situation", "read_situation": "situation", "situation_from_dict": "situation",
 }  # fmt: skip
 __all__ = ["__version__", *sorted(_HOMES)]  # noqa: PLE0604
 

@@ -5,10 +5,14 @@ from __future__ import annotations
 import datetime as dt
 import os
 import sys
-from typing import Final, Literal, TextIO
+from typing import TYPE_CHECKING, Final, Literal, TextIO
 
 from decide import __version__
-from decide.errors import DecideError, EngineError, meant
+from decide.errors import DecideError, EngineError, SituationError, meant
+
+if TYPE_CHECKING:
+    from decide.measure.weather import DailyWeather
+    from decide.situation import Situation
 
 USAGE: Final = """\
 decide                        talk about a field: questions, a choice, the reasons
@@ -65,6 +69,23 @@ def _read(name: str) -> bytes:
         return file.read(MOST_BYTES + 1)
 
 
+def _weather(situation: Situation, name: str) -> DailyWeather | None:
+    """The daily weather of the file that a situation names, its path taken from the situation file's folder."""
+    told = situation.place.weather_file
+    if told is None:
+        return None
+    from decide.measure.weather import MOST_BYTES, read_weather
+
+    path = os.path.join("" if name == "-" else os.path.dirname(name), told)
+    try:
+        with open(path, "rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        said = getattr(error, "strerror", None) or "cannot be read"
+        raise SituationError(f"place.weather_file: {told}: {said}", where=name, instead="Write its path from the folder of the situation file, or take the key out") from None
+    return read_weather(data, told)
+
+
 def _advise(words: list[str]) -> int:
     files: list[str] = []
     flags = {"--json": False, "--quick": False, "--full": False, "--reasons": False, "--notes": False, "--season": False}
@@ -107,15 +128,16 @@ def _advise(words: list[str]) -> int:
         note = f"Today is taken from this computer's clock: {today.isoformat()}."
         if situation.dates.play_by is not None and situation.dates.play_by < today:
             return _fail(f"dates.play_by ({situation.dates.play_by}) lies before today ({today}). Write a date still to come", NO_ADVICE)
+    weather = _weather(situation, files[0])
     adviser = Adviser(read_knowledge(), named["--engine"])  # type: ignore[arg-type]
     try:
-        consultation = adviser.consult(situation, system=named["--units"] or None)  # type: ignore[arg-type]
+        consultation = adviser.consult(situation, system=named["--units"] or None, weather=weather)  # type: ignore[arg-type]
         consultation.filled.today_computed = bool(note)
         advice = consultation.advice
         if not flags["--quick"]:
             from decide.questions import Asker, tried
 
-            advice = tried(consultation, Asker(adviser, consultation.filled.today))
+            advice = tried(consultation, Asker(adviser, consultation.filled.today, weather))
     finally:
         adviser.close()
     if flags["--json"]:

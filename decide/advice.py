@@ -135,6 +135,21 @@ class Hours(Row):
     high: float
 
 
+class OddsRow(Row):
+    """In how many years an option is ready by the date wanted: replayed through daily weather, or estimated from averages."""
+
+    by: str = Field(description="the date wanted, ISO")
+    use: Literal["light use", "full play"] = Field(description="what it must bear by then")
+    years: int | None = Field(description="years that were replayed; None for an estimate")
+    ready: float = Field(description="share of years, 0 to 1")
+    ready_least: float = Field(description="the same for a stand that needs the most heat on record")
+    ready_most: float = Field(description="the same for a stand that needs the least")
+    killed: float = Field(description="share of years in which its first winter or frost kills it")
+    washed_out: float | None = Field(description="share of years in which a heavy rain carries the seed off; None where it is not known or cannot")
+    how: Literal["replayed", "approximation"]
+    note: str = ""
+
+
 class Option(Row):
     """One way to answer a zone, judged; ruled-out ones keep all their reasons."""
 
@@ -152,6 +167,7 @@ class Option(Row):
     full_play: DayRange | None = None
     full_fixtures: DayRange | None = None
     claim: str | None = None
+    odds: OddsRow | None = Field(default=None, description="odds of being ready by the date wanted; worked out for the leading options")
     dies_by: str | None = None
     window: str | None = None
     verdict: Verdict

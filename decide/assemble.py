@@ -5,13 +5,15 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Final
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, Final, Literal
 
 from pydantic import BaseModel
 
 from decide import advice as out
 from decide.engine.language import CRITERIA, Fact, Firing, Rule
 from decide.measure import dates
+from decide.measure.odds import Planting
 from decide.options import Draft, offers
 from decide.season import season_of
 from decide.situation import coded
@@ -27,6 +29,7 @@ REMEDY_DECISIONS: Final[Mapping[str, out.Decision]] = {
     "call-expert": "call an expert", "wait": "wait",
 }  # fmt: skip
 MOST_UNKNOWN: Final = 8
+MOST_WITH_ODDS: Final = 6
 # Measured facts that follow from one answer, and the key of that answer.
 _ASKED_BY: Final[Mapping[str, str]] = {
     "zone.sprayed": "history.herbicides", "zone.weeks-since": "history.herbicides", "option.weeks-since": "history.herbicides",
@@ -176,6 +179,30 @@ class _Maker:
         lead = max((told[n].lead_days or 0 for n in offers(self.filled, draft) or []), default=0)
         return max(end - dt.timedelta(days=lead), self.filled.today)
 
+    def odds(self, draft: Draft) -> out.OddsRow | None:
+        """The odds of being ready by the date wanted; None without a date, for work without new grass and for winter cover."""
+        dates_told, season = self.filled.situation.dates, self.filled.season
+        by, start = dates_told.play_by, draft.start
+        if by is None or start is None or start >= by or season is None or draft.remedy != "establish" or draft.variant == "winter-overseed":
+            return None
+        stage = "light-use" if dates_told.first_use == "training" else "full-play"
+        found = season.odds(Planting(draft.key, dates.day_of_year(start), stage, (by - start).days, draft.method))
+        if found is None:
+            return None
+        shares = {name: round(getattr(found, name), 3) for name in ("ready", "ready_least", "ready_most", "killed")}
+        washed = None if found.washed_out is None else round(found.washed_out, 3)
+        use: Literal["light use", "full play"] = "light use" if stage == "light-use" else "full play"
+        return out.OddsRow(by=by.isoformat(), use=use, years=found.years, **shares, washed_out=washed, how=found.how, note=found.note)
+
+    @cached_property
+    def with_odds(self) -> frozenset[str]:
+        """The options whose odds are worked out: those that the programme names, the next best, and the leading ones of each zone."""
+        codes: set[str] = set()
+        for zone, chosen in self.c.chosen.items():
+            leading = [w for w in self.c.ranked if w.draft.zone == zone and w.verdict in USABLE][:MOST_WITH_ODDS]
+            codes.update(w.draft.code for w in (chosen.stopgap, chosen.option, chosen.least_bad, chosen.runner_up, *leading) if w is not None)
+        return frozenset(codes)
+
     def title(self, draft: Draft) -> str:
         if draft.remedy != "establish":
             return REMEDY_NAMES[draft.remedy][:1].upper() + REMEDY_NAMES[draft.remedy][1:]
@@ -212,7 +239,7 @@ class _Maker:
             variant=d.variant if d.remedy == "establish" else None, start=d.start.isoformat() if d.start else None,
             start_kind=d.start_kind if d.start else None, decide_by=by.isoformat() if by else None,
             light_use=self.range(d, "light-use"), full_play=self.recovery(w) if d.remedy == "recover" else self.range(d, "full-play"), full_fixtures=self.range(d, "full-fixtures"),
-            claim=self.claim(d),
+            claim=self.claim(d), odds=self.odds(d) if d.code in self.with_odds else None,
             dies_by=dates.date_on_or_after(frost, d.start).isoformat() if dies and d.start is not None and frost is not None else None,
             window=str(facts["option.window"]) if "option.window" in facts else None,
             verdict=w.verdict, verdict_reason=self.verdict_reason(w, grades), title=self.title(d), grades=grades, reasons=reasons,  # type: ignore[arg-type]

@@ -29,6 +29,7 @@ from decide.engine.language import (
 from decide.engine.plain import conjunction
 from decide.errors import SituationError, meant
 from decide.fill import Filled, Library, fill
+from decide.measure.weather import DailyWeather
 from decide.options import Draft, make_options
 from decide.read import Better, Knowledge
 from decide.situation import Proposal, Situation, Zone, coded
@@ -73,24 +74,28 @@ class Adviser:
         system: System | None = None,
         without: frozenset[str] = frozenset(),
         today_computed: bool = False,
+        weather: DailyWeather | None = None,
     ) -> out.Advice:
         """The advice on a situation; rules named in `without` are switched off. SituationError where it cannot be read.
 
-        `today_computed` says that `dates.today` was filled in by the caller, not told by the person.
+        `today_computed` says that `dates.today` was filled in by the caller, not told by the person. `weather` is what
+        `read_weather` made of the file that `place.weather_file` names, or of any other daily weather of the place.
         """
-        consultation = self.consult(situation, system=system, without=without)
+        consultation = self.consult(situation, system=system, without=without, weather=weather)
         consultation.filled.today_computed = today_computed
         return consultation.advice
 
-    def consult(self, situation: Situation, *, system: System | None = None, without: frozenset[str] = frozenset()) -> Consultation:
+    def consult(
+        self, situation: Situation, *, system: System | None = None, without: frozenset[str] = frozenset(), weather: DailyWeather | None = None
+    ) -> Consultation:
         """The advice with everything that led to it."""
-        filled = fill(situation, self.library)
+        filled = fill(situation, self.library, weather)
         _check_names(filled)
         return Consultation(self, filled, system or ("us" if filled.us else "metric"), without)
 
-    def diagnose(self, situation: Situation) -> Diagnosis:
+    def diagnose(self, situation: Situation, weather: DailyWeather | None = None) -> Diagnosis:
         """Only the first half of a consultation, up to what each zone needs; it takes a small part of the time."""
-        filled = fill(situation, self.library)
+        filled = fill(situation, self.library, weather)
         return Diagnosis(self, filled, "us" if filled.us else "metric", frozenset())
 
     def template(self, text: str) -> Template:
@@ -110,11 +115,16 @@ class Adviser:
         self.judge.close()
 
 
-def advise(situation: Situation, knowledge: Knowledge, engines: Engines = "both", system: System | None = None) -> out.Advice:
-    """The advice on one situation. `engines` is "both", "plain" or "durable"; `system` is "metric" or "us" (by place if left out)."""
+def advise(
+    situation: Situation, knowledge: Knowledge, engines: Engines = "both", system: System | None = None, weather: DailyWeather | None = None
+) -> out.Advice:
+    """The advice on one situation. `engines` is "both", "plain" or "durable"; `system` is "metric" or "us" (by place if left out).
+
+    `weather` is daily weather of the place, read with `read_weather`.
+    """
     adviser = Adviser(knowledge, engines)
     try:
-        return adviser.advise(situation, system=system)
+        return adviser.advise(situation, system=system, weather=weather)
     finally:
         adviser.close()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 import math
 from collections.abc import Mapping
@@ -11,10 +12,11 @@ from typing import Any, Final
 
 from decide.errors import SituationError
 from decide.measure import climate as cl
-from decide.measure import dates, growth, windows
+from decide.measure import dates, growth, odds, soil, windows
+from decide.measure import weather as daily
 from decide.measure.needed import GrowthConstants, constants
 from decide.read import Knowledge
-from decide.situation import WHOLE_FIELD, Situation, Zone, coded
+from decide.situation import WHOLE_FIELD, Now, Situation, Zone, coded
 
 COUNTRY_WORDS: Final[Mapping[str, str]] = {
     "usa": "us", "united-states": "us", "united-states-of-america": "us", "america": "us", "uk": "gb", "britain": "gb",
@@ -26,11 +28,20 @@ SEASONS_KEPT: Final = 8
 
 
 class Season:
-    """What a place's climate says of every grass, whatever else is told: windows and readiness, each worked out once."""
+    """What a place's climate says of every grass, whatever else is told: windows, readiness and odds, each worked out once.
 
-    def __init__(self, site: growth.Site, climate: cl.ClimateClass, numbers: GrowthConstants) -> None:
+    With daily years of weather (`record` says what they come to) the odds are replayed, and the day range is theirs.
+    """
+
+    def __init__(
+        self, site: growth.Site, climate: cl.ClimateClass, numbers: GrowthConstants,
+        record: daily.Record | None = None, weather: daily.DailyWeather | None = None,
+    ) -> None:  # fmt: skip
         self.site, self.climate = site, climate
         self._numbers = numbers
+        self.water = numbers.water if record is None else dataclasses.replace(numbers.water, day_range={}, day_range_usual=record.day_range)
+        self._weather = weather if record is not None else None
+        self._odds: dict[odds.Planting, odds.Odds | None] = {}
         self._windows: dict[tuple[str, str], windows.Windows] = {}
         self._ready: dict[tuple[str, int], dict[str, growth.Readiness]] = {}
 
@@ -48,21 +59,45 @@ class Season:
         return self._ready[key, day]
 
 
+    @cached_property
+    def past(self) -> odds.Past | None:
+        """The daily years of weather, made ready to be replayed; None where there are too few."""
+        return None if self._weather is None else odds.Past(self._weather, self.site, self._numbers.odds)
+
+    def odds(self, planting: odds.Planting) -> odds.Odds | None:
+        """The odds of a planting here; None where the growth model says nothing of it."""
+        if planting not in self._odds:
+            self._odds[planting] = odds.odds(self.site, self._numbers.plants, self._numbers.odds, planting, self.past)
+        return self._odds[planting]
+
+
 class Library:
     """Knowledge with all that is made of it once and used by many consultations: numbers, climate tables, seasons of places."""
 
     def __init__(self, knowledge: Knowledge) -> None:
         self.knowledge = knowledge
-        self._seasons: dict[tuple[cl.Climate, int | None, int | None], Season] = {}
+        self._seasons: dict[tuple[cl.Climate, int | None, int | None, daily.Record | None], Season] = {}
+        self._records: dict[str, daily.Record | None] = {}
 
-    def season(self, climate: cl.Climate, first: int | None, last: int | None) -> Season:
-        """The season of a climate with the frost days that were told; the latest few are kept."""
-        key = (climate, first, last)
+    def record(self, weather: daily.DailyWeather) -> daily.Record | None:
+        """What the years of daily weather say of their place, None where they are too few; the latest few are kept."""
+        if weather.digest not in self._records:
+            if len(self._records) >= SEASONS_KEPT:
+                del self._records[next(iter(self._records))]
+            self._records[weather.digest] = daily.record(weather, self.constants.weather)
+        return self._records[weather.digest]
+
+    def season(
+        self, climate: cl.Climate, first: int | None, last: int | None,
+        record: daily.Record | None = None, weather: daily.DailyWeather | None = None,
+    ) -> Season:  # fmt: skip
+        """The season of a climate with the frost days that were told and the years of daily weather; the latest few are kept."""
+        key = (climate, first, last, record)
         if key not in self._seasons:
             if len(self._seasons) >= SEASONS_KEPT:
                 del self._seasons[next(iter(self._seasons))]
             n = self.constants
-            self._seasons[key] = Season(n.site(climate, first, last), cl.climate_class(climate, n.climate), n)
+            self._seasons[key] = Season(n.site(climate, first, last, record), cl.climate_class(climate, n.climate), n, record, weather)
         return self._seasons[key]
 
     @cached_property
@@ -100,6 +135,8 @@ class Filled:
     season: Season | None = None
     areas: dict[str, float] = field(default_factory=dict)
     notes: list[tuple[str, Any, str, str]] = field(default_factory=list)
+    weather: daily.DailyWeather | None = None
+    now: Now = field(default_factory=Now)
 
     @property
     def site(self) -> growth.Site | None:
@@ -191,6 +228,55 @@ def _place(filled: Filled) -> cl.Climate | None:
     return climate if climate is None else _checked(climate)
 
 
+def _by_weather(filled: Filled, climate: cl.Climate | None) -> tuple[cl.Climate | None, daily.Record | None]:
+    """The climate by daily weather, where it has years enough; what the person typed stays above it."""
+    told, weather = filled.situation.place, filled.weather
+    if weather is None:
+        return climate, None
+    record = filled.library.record(weather)
+    span = f"{weather.first.year}-{weather.last.year}"
+    if record is None:
+        least = filled.library.constants.weather.years_least
+        note = f"{span}: fewer than {least:g} whole years, so the climate stays that of the table and the odds are estimated; only its last days are used"
+        filled.notes.append(("weather", weather.label, "computed", note))
+        return climate, None
+    years = f"{record.years} years of daily weather, {span}"
+    if told.monthly_mean_c:
+        filled.notes.append(("weather", weather.label, "computed", f"{years}: used for frost and for the odds; your own monthly means stand above it"))
+        return climate, record
+    filled.notes = [row for row in filled.notes if row[0] != "place.monthly_mean_c"]
+    filled.notes.append(("weather", weather.label, "computed", f"{years}: its means, rain, frost and spread stand in place of the table's"))
+    filled.notes.append(("place.monthly_mean_c", [round(t, 1) for t in record.means], "computed", years))
+    rain = told.monthly_rain_mm or record.rain or (climate.rain if climate is not None else ())
+    latitude = climate.latitude if climate is not None else told.latitude
+    longitude = climate.longitude if climate is not None else told.longitude
+    hemisphere = told.hemisphere or (climate.hemisphere if climate is not None else None)
+    made = cl.climate_from_means(record.means, rain, latitude, longitude, hemisphere)
+    return dataclasses.replace(made, source="daily-weather"), record
+
+
+def _now(filled: Filled) -> Now:
+    """What was seen, completed by the weather file's last day; a soil reading brought to the planting depth.
+
+    What the person typed wins over the file. The notes say what was completed.
+    """
+    now, changed = filled.situation.now, dict[str, float]()
+    for back in (0, 1):
+        read = filled.weather.on(filled.today - dt.timedelta(days=back)) if filled.weather is not None else None
+        if read is not None:
+            for name, value in (("rain_24h_mm", read.rain), ("day_temp_c", read.high), ("night_temp_c", read.low)):
+                if value is not None and getattr(now, name) is None and name not in changed:
+                    changed[name] = round(value, 1)
+                    filled.notes.append((f"now.{name}", changed[name], "computed", f"daily weather of {read.date.isoformat()}"))
+    numbers = filled.library.constants.soil
+    if filled.site is not None and now.soil_temp_c is not None and now.soil_depth_mm is not None and now.soil_depth_mm != 1000 * numbers.depth_m:
+        day = dates.day_of_year(filled.today)
+        changed["soil_temp_c"] = round(soil.at_planting_depth(filled.site.year, day, now.soil_temp_c, now.soil_depth_mm / 1000, numbers), 1)
+        note = f"your reading at {now.soil_depth_mm:g} mm brought to {1000 * numbers.depth_m:g} mm, where seed lies"
+        filled.notes.append(("soil temperature", changed["soil_temp_c"], "computed", note))
+    return now.model_copy(update=changed) if changed else now
+
+
 def _checked(climate: cl.Climate) -> cl.Climate:
     if not all(math.isfinite(t) for t in climate.means):
         raise SituationError("the climate table has no numbers for this place", where="situation", instead="Write place.monthly_mean_c")
@@ -252,17 +338,25 @@ def _usual_area(filled: Filled) -> float | None:
     return None
 
 
-def fill(situation: Situation, library: Library) -> Filled:
-    """The situation with today's place, climate and areas; SituationError where the place has two readings."""
+def fill(situation: Situation, library: Library, weather: daily.DailyWeather | None = None) -> Filled:
+    """The situation with today's place, climate and areas; SituationError where the place has two readings.
+
+    `weather` is what the file that `place.weather_file` names holds; the caller reads it, nothing here does.
+    """
     today = situation.dates.today
     if today is None:
         raise SituationError("dates.today is missing", where="situation", instead="Write the day that the advice is for, as 2026-05-20")
-    filled = Filled(situation, library, today)
-    climate = _place(filled)
+    if situation.place.weather_file is not None and weather is None:
+        raise SituationError(
+            f"place.weather_file ({situation.place.weather_file}) was not read", where="situation",
+            instead="Use `decide advise FILE`, which reads it; a program reads it with read_weather and gives it as weather=; else take the key out",
+        )  # fmt: skip
+    filled = Filled(situation, library, today, weather=weather, now=situation.now)
+    climate, record = _by_weather(filled, _place(filled))
     told = situation.place
     if climate is not None:
         first, last = _day_of(told.first_frost), _day_of(told.last_frost)
-        filled.season = season = library.season(climate, first, last)
+        filled.season = season = library.season(climate, first, last, record, weather)
         filled.latitude = climate.latitude
         filled.hemisphere = climate.hemisphere
         note = f"or {season.climate.neighbour}, which is as near" if season.climate.neighbour else ""
@@ -271,11 +365,13 @@ def fill(situation: Situation, library: Library) -> Filled:
         for name, day, typed in (("place.first_frost", frost.first, first), ("place.last_frost", frost.last, last)):
             if day is not None and typed is None:
                 month, date = dates.month_and_day(day)
-                filled.notes.append(
-                    (name, f"{month:02d}-{date:02d}", "computed", f"median; the estimate is off by {frost.doubt_days:.0f} days on average, and years differ")
-                )
+                doubt = f"the estimate is off by {frost.doubt_days:.0f} days on average, and years differ"
+                if record is not None:
+                    doubt = f"of {record.years} years of daily weather; years differ by {frost.year_days:.0f} days"
+                filled.notes.append((name, f"{month:02d}-{date:02d}", "computed", f"median; {doubt}"))
     else:
         filled.hemisphere = told.hemisphere or ""
+    filled.now = _now(filled)
     _areas(filled)
     for zone in situation.zone:
         if zone.keep_off is None:

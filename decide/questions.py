@@ -15,6 +15,7 @@ from decide.consult import Adviser, Consultation, Diagnosis, Layer
 from decide.engine.judge import Judge
 from decide.engine.language import Fact, FactType, Subject
 from decide.errors import SituationError
+from decide.measure.weather import DailyWeather
 from decide.read import Knowledge, Question
 from decide.situation import DONT_KNOW, WHOLE_FIELD, Situation, coded, situation_from_dict
 from decide.weigh import VERDICT_ORDER, Chosen, Weighed, choose, criteria_order, sort_key
@@ -358,8 +359,9 @@ class Asker:
     Trials use the plain engine alone; the advice itself is checked by both.
     """
 
-    def __init__(self, adviser: Adviser, today: dt.date) -> None:
+    def __init__(self, adviser: Adviser, today: dt.date, weather: DailyWeather | None = None) -> None:
         self.knowledge, self.today = adviser.knowledge, today
+        self._weather = weather
         self._adviser = copy.copy(adviser)
         if adviser.judge.names != ["plain"]:
             self._adviser.judge = Judge(adviser.base, "plain")
@@ -427,7 +429,7 @@ class Asker:
                 del self._bases[next(iter(self._bases))]
             situation = _as_situation(answers, self.today)
             try:
-                self._bases[key] = None if situation is None else _Base(self._adviser.consult(situation))
+                self._bases[key] = None if situation is None else _Base(self._adviser.consult(situation, weather=self._weather))
             except SituationError:
                 self._bases[key] = None
         return self._bases[key]
@@ -439,7 +441,7 @@ class Asker:
             return False
         self.trials += 1
         try:
-            half = self._adviser.diagnose(situation)
+            half = self._adviser.diagnose(situation, self._weather)
             if (_cautions(half.site_layer) | _cautions(half.zone_layer)) - base.cautions:
                 return True
             if asked.key not in OPTION_KEYS or asked.key in MOVES:
@@ -448,7 +450,7 @@ class Asker:
                     return False
                 return base.overtakes(half, differing | self._moved(asked.key))
             self.whole_trials += 1
-            tried = _Base(self._adviser.consult(situation))
+            tried = _Base(self._adviser.consult(situation, weather=self._weather))
         except SituationError:
             return False
         return tried.first != base.first or bool(tried.cautions - base.cautions)
@@ -561,7 +563,7 @@ def _gives(c: Consultation, answers: Answers, asked: Asked) -> set[str]:
         if situation is None:
             continue
         try:
-            half = c.adviser.diagnose(situation)
+            half = c.adviser.diagnose(situation, c.filled.weather)
         except SituationError:
             continue
         found |= half.site.keys() - c.site.keys()

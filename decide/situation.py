@@ -220,6 +220,7 @@ class Place(Part):
     )
     last_frost: MonthDay | None = _say("usual last frost of spring, month-day")
     first_frost: MonthDay | None = _say("usual first frost of autumn, month-day")
+    weather_file: Text | None = _say("file of daily low, high and rain, its path from the situation file's folder")
 
 
 class Dates(Part):

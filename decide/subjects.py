@@ -113,7 +113,7 @@ def site_facts(filled: Filled, types: Mapping[str, FactType]) -> Facts:
     s = filled.situation
     facts = _told(
         types.values(), "site",
-        {"place": s.place, "dates": s.dates, "site": s.site, "field": s.field, "now": s.now, "history": s.history, "means": s.means, "limits": s.limits},
+        {"place": s.place, "dates": s.dates, "site": s.site, "field": s.field, "now": filled.now, "history": s.history, "means": s.means, "limits": s.limits},
     )  # fmt: skip
     _put(facts, "site.country", filled.country or None)
     _put(facts, "site.region", filled.region or None)
@@ -146,7 +146,7 @@ def site_facts(filled: Filled, types: Mapping[str, FactType]) -> Facts:
 
 def _season(filled: Filled, facts: Facts) -> None:
     """What the place and the day of the year say."""
-    site, now = filled.site, filled.situation.now
+    site, now = filled.site, filled.now
     assert site is not None
     day = dates.day_of_year(filled.today)
     if filled.climate is not None:
@@ -176,10 +176,9 @@ def _rain_short(filled: Filled, day: int, season: str) -> float | None:
 
 
 def _need(filled: Filled, day: int, season: str) -> float | None:
-    site = filled.site
-    if site is None or filled.latitude is None or filled.climate is None:
+    if filled.season is None or filled.latitude is None:
         return None
-    return water.need_mm_a_day(site.year.normal(day), filled.latitude, day, filled.climate.code, season, filled.library.constants.water)
+    return water.need_mm_a_day(filled.season.site.year.normal(day), filled.latitude, day, filled.season.climate.code, season, filled.season.water)
 
 
 # ---------- zones ----------
@@ -389,7 +388,7 @@ class Measures:
             return facts
         c, day = filled.library.constants, dates.day_of_year(start)
         facts["option.window"] = filled.windows(key, variant).quality_on(day)
-        now = filled.situation.now
+        now = filled.now
         soil_c = soil.soil_normal(site.year, day, c.soil).celsius
         if start == filled.today and now.soil_temp_c is not None:
             soil_c = now.soil_temp_c
@@ -397,8 +396,8 @@ class Measures:
         _put(facts, "option.air-c", site.year.normal(day))
         first = site.year.mean(day, 30)
         _put(facts, "option.air-c-first-month", first)
-        if filled.climate is not None:
-            _put(facts, "option.night-c-first-month", water.night_temperature(first, filled.climate.code, c.water))
+        if filled.season is not None:
+            _put(facts, "option.night-c-first-month", water.night_temperature(first, filled.season.climate.code, filled.season.water))
         _put(facts, "option.heat-to-growth-end", site.heat_to_growth_end(day))
         _put(facts, "option.heat-to-first-frost", site.heat_to_first_frost(day))
         _put(facts, "option.days-past-stop", filled.windows(key, variant).days_past_close(day))
@@ -645,7 +644,7 @@ def step_facts(filled: Filled, proposal: Proposal, zone: Facts, types: Mapping[s
     if isinstance(season, str):
         facts["step.season-type"] = season
     if filled.site is not None:
-        day, now = dates.day_of_year(start), filled.situation.now
+        day, now = dates.day_of_year(start), filled.now
         air = filled.site.year.normal(day)
         if start == filled.today and now.day_temp_c is not None and now.night_temp_c is not None:
             air = (now.day_temp_c + now.night_temp_c) / 2

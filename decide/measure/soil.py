@@ -51,13 +51,29 @@ def soil_normal(year: cl.Year, day: int, numbers: SoilNumbers) -> SoilEstimate:
     The yearly wave of the air, damped and late by depth; bare dark soil runs warmer in spring, shade and mulch
     colder: that is the doubt.
     """
-    share = share_at(numbers.depth_m, numbers.damping_m)
-    lag = lag_at(numbers.depth_m, numbers.damping_m, dates.YEAR)
+    return SoilEstimate(_normal_at(year, day, numbers.depth_m, numbers.damping_m), numbers.doubt_c)
+
+
+def _normal_at(year: cl.Year, day: int, depth_m: float, damping_m: float) -> float:
+    """Normal of the daily mean soil temperature at a depth, C: the yearly wave of the air, damped and late."""
+    share = share_at(depth_m, damping_m)
+    lag = lag_at(depth_m, damping_m, dates.YEAR)
     mean = float(year.normals.mean())
     whole = math.floor(lag)
     late = lag - whole
     air = (1 - late) * year.normal(day - whole) + late * year.normal(day - whole - 1)
-    return SoilEstimate(mean + share * (air - mean), numbers.doubt_c)
+    return mean + share * (air - mean)
+
+
+def at_planting_depth(year: cl.Year, day: int, reading_c: float, depth_m: float, numbers: SoilNumbers) -> float:
+    """What a daily mean read at another depth comes to at the planting depth, C.
+
+    How far the reading lies from the normal of its own depth is added to the normal of the planting depth; both
+    normals are the damped and late yearly wave (heat flow in uniform soil, soil physics textbook, 1982). The swing of
+    the day is left out: it asks for the hour of the reading.
+    """
+    apart = reading_c - _normal_at(year, day, depth_m, numbers.damping_m)
+    return _normal_at(year, day, numbers.depth_m, numbers.damping_m) + apart
 
 
 def first_day_at(year: cl.Year, celsius: float, numbers: SoilNumbers) -> int | None:

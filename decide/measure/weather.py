@@ -7,6 +7,7 @@ import functools
 import hashlib
 import io
 import math
+import re
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -169,9 +170,11 @@ def _rows(text: str, where: str) -> Iterator[tuple[int, list[str]]]:
 
 def _date(text: str, where: str, line: int) -> dt.date:
     try:
-        if len(text) == 8 and text.isdigit():
+        if len(text) == 8 and text.isascii() and text.isdigit():
             return dt.date(int(text[:4]), int(text[4:6]), int(text[6:]))
-        return dt.datetime.strptime(text[:10], "%Y-%m-%d").date()
+        if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}([T ].*)?", text) is None:
+            raise ValueError
+        return dt.date(int(text[:4]), int(text[5:7]), int(text[8:10]))
     except ValueError:
         raise _wrong(where, line, f"{text[:20]!r} is not a date that can be read one way only", "Write it as 2026-05-20") from None
 

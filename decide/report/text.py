@@ -296,6 +296,10 @@ class _Talk:
             self._field("Full play", _between(option.full_play), 2)
         if self.depth != "short" and (option.full_fixtures is not None or new):
             self._field("Full fixture list", _between(option.full_fixtures), 2)
+        odds = option.odds
+        # An estimate that says "nearly every year" is told already by the slow year's date.
+        if odds is not None and (self.depth != "short" or odds.how == "replayed" or round(10 * odds.ready) < 10 or round(10 * odds.killed)):
+            self._field("Odds", _odds(odds), 2)
         if option.claim:
             self._field("Claim", _stop(option.claim), 2)
         if option.dies_by:
@@ -587,6 +591,26 @@ class _Talk:
 
 
 # ---------- words ----------
+def _odds(row: model.OddsRow) -> str:
+    """In how many years it is ready by the date wanted, and what else the years do to it."""
+    years = row.years or 10
+    ready, least, most, killed = (round(share * years) for share in (row.ready, row.ready_least, row.ready_most, row.killed))
+    span = f" ({least} to {most} with a slow or a quick stand)" if least != most else ""
+    what = f"{'matches' if row.use == 'full play' else 'light use'} by {_day(row.by)}"
+    if row.years is None:
+        share = "nearly every year" if ready == years else f"about {ready} years in 10"
+        parts = [f"ready for {what} in {share}{span}, estimated from averages, not from daily weather"]
+        if killed:
+            parts.append(f"cold kills it in about {killed} of the 10")
+    else:
+        parts = [f"ready for {what} in {ready} of {years} years of daily weather{span}"]
+        if killed:
+            parts.append(f"cold kills it in {killed}")
+        if row.washed_out and round(row.washed_out * years):
+            parts.append(f"a heavy rain washes the bed out in {round(row.washed_out * years)}")
+    return "; ".join(parts) + "."
+
+
 def chief_reasons(option: Option) -> list[model.Reason]:
     """Two or three reasons of an option: the best for it and the most important against it.
 
