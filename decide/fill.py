@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from decide.errors import SituationError
 from decide.measure import climate as cl
-from decide.measure import dates, growth, odds, soil, windows
+from decide.measure import dates, growth, odds, soil, water, windows
 from decide.measure import weather as daily
 from decide.measure.needed import GrowthConstants, constants
 from decide.read import Knowledge
@@ -24,6 +24,8 @@ COUNTRY_WORDS: Final[Mapping[str, str]] = {
 }  # fmt: skip
 FEET_COUNTRIES: Final = ("us", "lr", "mm")
 READY_STAGES: Final = ("rooted", "light-use", "full-play", "full-fixtures")
+# Names of a lone zone that is the field itself.
+WHOLE_NAMES: Final = ("whole-field", "field", "all", "whole-pitch", "pitch", "ground", "oval")
 SEASONS_KEPT: Final = 8
 
 
@@ -49,8 +51,17 @@ class Season:
         """The windows of a grass and start here."""
         if (key, variant) not in self._windows:
             n = self._numbers
-            self._windows[key, variant] = windows.windows(self.site, n.plants, n.windows, key, self.climate.code, variant)
+            self._windows[key, variant] = windows.windows(self.site, n.plants, n.windows, key, variant, self._rain_fed)
         return self._windows[key, variant]
+
+    @cached_property
+    def _rain_fed(self) -> windows.Flags | None:
+        """The days on which rain waters new warm-season grass; None where rain or latitude is not known."""
+        latitude, n = self.site.climate.latitude, self._numbers
+        if latitude is None:
+            return None
+        need = [water.need_mm_a_day(self.site.year.normal(day), latitude, day, self.climate.code, "warm", self.water) for day in range(1, dates.YEAR + 1)]
+        return windows.rain_fed_days(self.site, need, n.windows)
 
     def readiness(self, key: str, day: int) -> Mapping[str, growth.Readiness]:
         """Readiness by stage of a grass and start on a day of the year."""
@@ -284,7 +295,7 @@ def _checked(climate: cl.Climate) -> cl.Climate:
 
 
 def _areas(filled: Filled) -> None:
-    """Area of each zone: told, or its share of the field, or the field itself where it is the only one."""
+    """Area of each zone: told, or its share of the field, or the field itself where it is the only one and named so."""
     s = filled.situation
     field_area = s.field.area_m2
     if field_area is None and s.field.length_m and s.field.width_m:
@@ -300,7 +311,7 @@ def _areas(filled: Filled) -> None:
         elif area is None and (named := _named_area(filled, zone)) is not None:
             area = named
             filled.notes.append((f"zone.{coded(zone.name)}.area_m2", round(area, 1), "assumed", "goal areas of a football pitch; measure yours"))
-        elif area is None and field_area is not None and len(s.zone) == 1:
+        elif area is None and field_area is not None and len(s.zone) == 1 and coded(zone.name) in WHOLE_NAMES:
             area = field_area
             if s.field.area_m2 is not None:
                 filled.notes.append((f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "the whole field"))

@@ -24,10 +24,12 @@ Answers = dict[str, Any]
 MOST_UNKNOWN: Final = 8
 MOST_UNKNOWN_TRIED: Final = 12
 BASES_KEPT: Final = 4
-# Asked before any trial: dangers, what is wrong and where, who plays, by when, which town, which grass, what water, what sprays.
+KNOWN: Final = "known"
+# Asked before any trial: dangers, what is wrong, where and since when, who plays, by when and for what, which town, which grass, what water,
+# what sprays. The cause of the damage is part of the advice even where it does not change the choice.
 ORIENTING: Final = (
-    "site.dangers", "site.goals_anchored", "zone", "zone.bare_percent", "zone.bare_pattern", "use", "dates.play_by", "place.name", "zone.grass",
-    "means.water", "history.herbicides",
+    "site.dangers", "site.goals_anchored", "zone", "zone.bare_percent", "zone.bare_pattern", "zone.bare_shape", "zone.began", "use", "dates.play_by",
+    "dates.first_use", "place.name", "zone.grass", "means.water", "history.herbicides",
 )  # fmt: skip
 # Answers that measures of options and their starts read; all others bear on options only through facts of site and zone.
 OPTION_KEYS: Final = frozenset({
@@ -117,6 +119,10 @@ def _is_meant(question: Question, answers: Mapping[str, Any], asked: Asked) -> b
         *tables, key = only.key.split(".")
         path = (*asked.path[:-1], key) if tables == ["zone"] and asked.path[0] == "zone" else (*tables, key)
         held = _table(answers, path).get(key)
+        if only.holds == KNOWN:
+            if held is None or held == DONT_KNOW:
+                return False
+            continue
         wanted = only.holds if isinstance(only.holds, list) else [only.holds]
         said = held if isinstance(held, list) else [held]
         if not any(each is not None and each in wanted for each in said):

@@ -16,16 +16,16 @@ from decide.situation import DONT_KNOW, read_situation, situation_from_dict
 TODAY = dt.date(2026, 5, 12)
 FIELD = {
     "place": {"name": "York", "country": "gb"},
-    "dates": {"play_by": "2026-08-25", "can_close": "locked"},
+    "dates": {"play_by": "2026-08-25", "first_use": DONT_KNOW, "play_by_firm": DONT_KNOW, "can_close": "locked"},
     "site": {"dangers": ["none"], "goals_anchored": True, "in_use_now": False, "school": True, "public": False, "services_marked": True, "near_water_m": 300.0, "grazed": False},
     "use": [{"sport": "football", "months": ["sep", "oct", "nov", "mar", "apr"], "hours_per_week": 5.0, "players": "youth"}],
     "zone": [
         {
-            "name": "goalmouths", "area_m2": 200.0, "bare_percent": 90.0, "bare_pattern": "solid", "in_play": False,
+            "name": "goalmouths", "area_m2": 200.0, "bare_percent": 90.0, "bare_pattern": "solid", "bare_shape": DONT_KNOW, "began": DONT_KNOW, "in_play": False,
             "grass": [{"grass": "perennial-ryegrass", "state": "green"}],
         },
         {
-            "name": "middle", "area_m2": 1500.0, "bare_percent": 25.0, "bare_pattern": "scattered", "in_play": False,
+            "name": "middle", "area_m2": 1500.0, "bare_percent": 25.0, "bare_pattern": "scattered", "bare_shape": DONT_KNOW, "began": DONT_KNOW, "in_play": False,
             "grass": [{"grass": "perennial-ryegrass", "state": "green"}],
         },
     ],
@@ -73,6 +73,9 @@ def test_a_question_is_asked_only_where_the_earlier_answer_is_the_one_it_is_for(
     assert "means.wettings_weekday" not in asked(means={"water": "none"})
     assert "means.wettings_weekday" in asked(means={"water": "hand hose"})
     assert "means.wettings_weekday" in asked(means={"water": DONT_KNOW})
+    assert "dates.play_by_firm" not in asked()
+    assert "dates.play_by_firm" not in asked(dates={"play_by": DONT_KNOW})
+    assert "dates.play_by_firm" in asked(dates={"play_by": "2026-08-25"})
 
 
 @pytest.mark.parametrize(
@@ -180,14 +183,14 @@ def test_a_talk_ends_and_never_asks_more_than_was_said(adviser):
 
 def test_no_place_gives_no_trial(adviser, asker):
     answers = {key: value for key, value in FIELD.items() if key != "place"}
-    row = next(row for row in q.open_questions(adviser.knowledge, answers) if row.key == "dates.first_use")
+    row = next(row for row in q.open_questions(adviser.knowledge, answers) if row.key == "means.budget")
     assert asker.matters(answers, row) is None
 
 
 def test_answers_that_cannot_be_read_stop_no_talk(adviser, asker):
     answers = {**FIELD, "place": {"name": "No Such Town At All"}}
     assert asker.next_question(answers) is not None
-    row = next(row for row in q.open_questions(adviser.knowledge, answers) if row.key == "dates.first_use")
+    row = next(row for row in q.open_questions(adviser.knowledge, answers) if row.key == "means.budget")
     assert asker.matters(answers, row) is None
 
 

@@ -394,7 +394,13 @@ def read_area(text: str, setting: Setting, _choices: Sequence[Choice] = (), _uni
     row = [Token("sign", "x") if token.text in ("by", "times") else token for token in row]
     cross = [at for at, token in enumerate(row) if token.text == "x"]
     if len(cross) == 1:
-        return _sides(row[: cross[0]], row[cross[0] + 1 :], setting)
+        several = _several(row[: cross[0]], row[cross[0] + 1 :], setting)
+        return several if several is not None else _sides(row[: cross[0]], row[cross[0] + 1 :], setting)
+    of = [at for at, token in enumerate(row) if token.text == "of"]
+    if len(of) == 1 and of[0] > 0:
+        several = _several(row[: of[0]], row[of[0] + 1 :], setting)
+        if several is not None:
+            return several
     if cross:
         raise NumberTrouble("Write two sides only, such as 100 x 60 m.")
     if (
@@ -437,6 +443,20 @@ def read_area(text: str, setting: Setting, _choices: Sequence[Choice] = (), _uni
 def convert_area(amount: float, unit: str) -> float:
     """`amount` of an area unit in m²; NumberTrouble where the unit is none of area."""
     return numbers.in_unit(Quantity((amount,), unit), "m2")[0]
+
+
+def _several(left: list[Token], right: list[Token], setting: Setting) -> Result | None:
+    """So many places of one area, such as 2 x 60 m²; None where it is anything else."""
+    if not left or not right or numbers.figure(left, 0) is None:
+        return None
+    try:
+        (count, each), (low, high) = _whole(left, setting), _whole(right, setting)
+        if each is not None or high is not None or count.unit or not low.unit or len(count.values) > 1 or len(low.values) > 1:
+            return None
+        area = count.values[0] * convert_area(low.values[0], low.unit)
+    except NumberTrouble:
+        return None
+    return Answer(tidy(area)) if area > 0 and count.values[0] == int(count.values[0]) else None
 
 
 def _sides(left: list[Token], right: list[Token], setting: Setting) -> Result:

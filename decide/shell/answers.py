@@ -114,6 +114,8 @@ def say_value(value: Any, unit: str = "") -> str:
     if isinstance(value, Money):
         return f"{SAY_CURRENCY.get(value.currency or '', value.currency or '')}{said_amount(value.amount)}"
     if isinstance(value, (int, float)):
+        if unit in ("percent", "m", "m2") and value >= 10:
+            value = round(value)
         word = SAY_UNIT.get(unit, "")
         return f"{said_amount(value)} {word}".strip()
     if isinstance(value, list):

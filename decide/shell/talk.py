@@ -30,6 +30,7 @@ from decide.shell.when import say_date
 Role = Literal["note", "error", "advice", "info"]
 WHOLE_FIELD: Final = sheet.WHOLE_FIELD
 MOST_LISTED: Final = 60
+FEW_LEFT: Final = 10
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,10 @@ class Say:
 
 @dataclass(frozen=True)
 class Prompt:
-    """What is asked now: the text, the choices on offer (in their order), and how many questions are left at most."""
+    """What is asked now: the text, the choices on offer (in their order), and how many questions may be left.
+
+    `left` is an estimate, since an answer can make other questions matter; it is None where it is more than a few.
+    """
 
     text: str
     choices: tuple[str, ...] = ()
@@ -150,6 +154,7 @@ class Talk:
                 "What next?", (), None, self._next_hint() if self._fresh else "Help says what you can ask.", "result"
             )
         left = None if question.part is not None else self.tools.left(self.answers, self._details)
+        left = left if left is not None and left <= FEW_LEFT else None
         return Prompt(
             sheet.label(question), tuple(choice.shown for choice in question.choices), left, question=question.id
         )
@@ -178,7 +183,7 @@ class Talk:
         return (*shown, *more, *late, *fixed)
 
     def missing(self) -> list[str]:
-        """What is still to be asked before advice: the question in hand and how many are left."""
+        """What is still to be asked before advice: the question in hand and how many may be left."""
         if self._pending is not None:
             return [self._pending.text]
         if self._question is None:
@@ -186,7 +191,7 @@ class Talk:
         left = self.tools.left(self.answers, False)
         text = [sheet.label(self._question)]
         if left > 1:
-            text.append(f"And at most {left - 1} more.")
+            text.append(f"And perhaps {left - 1} more.")
         return text
 
     def setting(self, question: Question | None = None) -> Setting:

@@ -12,7 +12,7 @@ from decide.shell.choices import LONGEST_NAME, MOST_ITEMS, SMALL, by_number, key
 from decide.shell.numbers import NumberTrouble
 from decide.shell.plain import fold, spaced, words
 from decide.shell.results import Answer, AskBack, Choice, Elsewhere, NotUnderstood, Reading, Result, Setting
-from decide.shell.when import read_date, read_months
+from decide.shell.when import MONTHS_INSIDE, read_date, read_months
 
 _COUNTRIES: Final = {
     "uk": "gb", "u.k.": "gb", "united kingdom": "gb", "great britain": "gb", "britain": "gb", "england": "gb",
@@ -79,7 +79,7 @@ _ZONE_NAMES: Final = {
     "goal areas": "goalmouths", "goals": "goalmouths", "goal": "goalmouths", "goalmouths": "goalmouths", "center": "middle",
     "centre": "middle", "centre circle": "centre circle", "center circle": "centre circle", "wing": "wings", "flanks": "wings",
     "sidelines": "touchlines", "sideline": "touchlines", "touchline": "touchlines", "touch line": "touchlines",
-    "penalty areas": "penalty areas", "penalty area": "penalty areas", "corners": "corners",
+    "penalty areas": "penalty areas", "penalty area": "penalty areas",
 }  # fmt: skip
 
 
@@ -151,6 +151,11 @@ def _zone_name(name: str, choices: Sequence[Choice]) -> str:
     return ""
 
 
+_MONTHS_BY_COMMA: Final = re.compile(
+    r"(?:,|\bfrom\b|\bin\b)?\s*[A-Za-z]{3,9}\s*(?:-|–|to|until|till|through)\s*[A-Za-z]{3,9}(?=\s*(?:,|$))"
+)
+
+
 def read_uses(text: str, setting: Setting, choices: Sequence[Choice] = (), _unit: str = "") -> Result:
     """Uses of the field as tables; parts that were not said are left out for the talk to ask."""
     said = fold(text).strip(" .!")
@@ -160,15 +165,13 @@ def read_uses(text: str, setting: Setting, choices: Sequence[Choice] = (), _unit
     for part in [piece for piece in re.split(r";", text) if piece.strip()]:
         use: dict[str, Any] = {}
         rest = part
-        months = re.search(
-            r"(?:,|\bfrom\b|\bin\b)?\s*((?:[A-Za-z]{3,9})\s*(?:-|–|to|until|till|through)\s*(?:[A-Za-z]{3,9})|all year(?: round)?)(?=\s*(?:,|$))",
-            rest,
-        )
+        months = MONTHS_INSIDE.search(rest) or _MONTHS_BY_COMMA.search(rest)
         if months:
-            found = read_months(months[1], setting)
+            found = read_months(months[0].strip(" ,"), setting)
             if isinstance(found, Answer):
                 use["months"] = found.value
-                rest = rest[: months.start()] + "," + rest[months.end() :]
+                before = re.sub(r"\b(?:in|from|during|for|over)\s*$", "", rest[: months.start()].rstrip())
+                rest = before + "," + rest[months.end() :]
         for piece in re.split(r",|\band\b(?! a half)", rest):
             word = piece.strip()
             if not word:
@@ -182,6 +185,19 @@ def read_uses(text: str, setting: Setting, choices: Sequence[Choice] = (), _unit
         return NotUnderstood("Name the sport, such as soccer or rugby; then I ask for hours and months.")
     if not all("sport" in use for use in uses):
         return NotUnderstood("Begin with the sport, such as: soccer, 12 hours a week, September to May, youth.")
+    unsure = next((use["sport"] for use in uses if isinstance(use["sport"], tuple)), None)
+    if unsure is not None:
+        # A word with two meanings has one of them in the whole sentence.
+        return AskBack(
+            "Which game is meant?",
+            tuple(
+                Reading(
+                    meant.shown,
+                    [{**use, "sport": meant.value if isinstance(use["sport"], tuple) else use["sport"]} for use in uses],
+                )
+                for meant in unsure
+            ),
+        )
     return Answer(uses)
 
 
@@ -197,14 +213,14 @@ def _use_piece(
     row = words(word)
     if any(letter.isdigit() for letter in word) or "hours" in row or "hour" in row:
         without = " ".join(w for w in row if w in _YOUTH | _ADULT)
-        hours_text = re.sub(r"\b(?:kids|children|youth|adults?|juniors?|seniors?)\b", "", word)
+        hours_text = re.sub(rf"\b(?:{'|'.join(sorted(_YOUTH | _ADULT))})\b", "", word, flags=re.IGNORECASE)
         sport = (
             matching(re.sub(r"[0-9].*$", "", hours_text), choices, setting)
             if re.match(r"[^0-9]*[a-zA-Z]{4}", hours_text)
             else []
         )
-        if len(sport) == 1:
-            use["sport"] = sport[0].value
+        if 1 <= len(sport) <= 4:
+            use["sport"] = sport[0].value if len(sport) == 1 else tuple(sport)
             hours_text = re.sub(r"^[^0-9]*", "", hours_text)
         try:
             hours = hours_a_week(hours_text, setting)
@@ -224,15 +240,11 @@ def _use_piece(
     )
     if sport_text and not set(sport_text.split()) <= SMALL:
         found = matching(sport_text, choices, setting)
-        if len(found) > 1 and len(found) <= 4:
-            return AskBack(
-                "Which game is meant?", tuple(Reading(c.shown, [*uses, {**use, "sport": c.value}]) for c in found)
-            )
-        if len(found) == 1:
+        if 1 <= len(found) <= 4:
             if "sport" in use:
                 uses.append(dict(use))
                 use.clear()
-            use["sport"] = found[0].value
+            use["sport"] = found[0].value if len(found) == 1 else tuple(found)
         else:
             months = read_months(sport_text, setting)
             if not isinstance(months, Answer):
@@ -282,7 +294,7 @@ def read_sprays(text: str, setting: Setting, choices: Sequence[Choice] = (), _un
             klass = {"class": found[0].value} if len(found) == 1 else {}
             return AskBack(date.text, tuple(Reading(r.say, [{**klass, "date": r.value}]) for r in date.readings))
         if isinstance(date, Answer):
-            spray["date"], note = date.value, date.note
+            spray["date"], note = date.value, re.sub(r":.*", ".", date.note)
             rest = said[: when.start()].strip(" ,")
     if rest:
         found = matching(rest, choices, setting)

@@ -22,6 +22,17 @@ _LEAD: Final = re.compile(
     r"we want it|i think|it was|it is|it's|that was|in about|say|ready|well|oh|um|circa|hopefully)\s+)+"
 )
 _DATE_HELP: Final = 'Write a date such as 15 September, mid September, in five weeks, or 2026-09-15; or "don\'t know".'
+_WHOLE_YEAR: Final = (
+    r"(?:all|the whole|whole|the entire|entire|throughout|all through|through)[ -](?:of )?(?:the )?year(?:[ -]?(?:round|long))?|year[ -]?(?:round|long)|"
+    r"(?:every|each) month|all (?:of them|the months|months)|(?:all )?(?:12|twelve) months|(?:all )?52 weeks|every week of the year"
+)
+_NAME: Final = "(?:" + "|".join(f"{name}|{name[:3]}" for name in _NAMES) + "|sept)"
+_RUN: Final = rf"{_NAME}\.?\s*(?:-|to|until|till|through|thru)\s*{_NAME}\b\.?"
+_BUT: Final = rf"(?:\s*,?\s*(?:but(?: not)?|except(?: for)?|apart from|without)\s+{_NAME}\b(?:(?:\s*,\s*|\s+and\s+|\s*&\s*){_NAME}\b)*)"
+# Months inside a longer sentence: all year, with what is left out, or one or more runs of months.
+MONTHS_INSIDE: Final = re.compile(
+    rf"\b(?:(?:{_WHOLE_YEAR})(?: of the year| a year)?\b{_BUT}?|{_RUN}(?:(?:\s*,\s*|\s+and\s+|\s*&\s*)(?:from\s+)?{_RUN})*)", re.IGNORECASE
+)
 _MONTH_NOISE: Final = re.compile(
     r"\b(?:in|during|the|months?(?: of)?|we play|they play|played|mostly|only|just|about|it's|season is|season)\b"
 )
@@ -383,10 +394,7 @@ def _by_weekday(said: str, setting: Setting) -> Result | None:
 def read_months(text: str, setting: Setting) -> Result:
     """A list of months as Answer of codes jan … dec in the order of the calendar."""
     said = re.sub(r"[.!?]+$", "", fold(text)).strip()
-    said = re.sub(
-        r"\b(?:all|whole|entire)[ -](?:the )?(?:year|through)(?:[ -](?:round|long))?\b|\byear[- ]round\b", " all ", said
-    )
-    said = re.sub(r"\bevery month\b|\ball (?:of them|months)\b|\b12 months\b", " all ", said)
+    said = re.sub(rf"\b(?:{_WHOLE_YEAR}|all through)(?: of the year| a year)?\b", " all ", said)
     said = _MONTH_NOISE.sub(" ", said)
     said = " ".join(said.split()).strip(" ,;")
     if said in ("none", "never", "no", "nothing", "not at all"):

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from decide.shell.answers import KINDS, pick, read
+from decide.shell.answers import KINDS, pick, read, say_value
 from decide.shell.plain import LONGEST, clean, fold, spaced, to_ascii
 from decide.shell.results import (
     Answer,
@@ -32,6 +32,7 @@ TODAY = dt.date(2026, 5, 20)  # a Wednesday
 NOWHERE = Setting(TODAY)
 NORTH = Setting(TODAY, hemisphere="north", country="gb", units="metric")
 SOUTH = Setting(TODAY, hemisphere="south", country="au", units="metric")
+METRIC = Setting(TODAY, units="metric")
 US = Setting(TODAY, hemisphere="north", country="us", units="us")
 PAST = Setting(TODAY, hemisphere="north", past=True)
 
@@ -375,6 +376,96 @@ def test_uses_by_parts_and_several() -> None:
         {"sport": "rugby-union"},
     ]
     assert values(read("uses", "nobody", NOWHERE, choices=SPORTS)) == []
+
+
+ALL_YEAR = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
+ALL_YEAR_LINES = (
+    "soccer all year 15 hours a week adults", "soccer, year round, 15 hours, adults", "soccer 15 hours a week all the year adults",
+    "adults soccer the whole year 15 hours a week", "soccer, every month, 15 hours a week, adults",
+    "soccer 15 hours a week every month of the year adults", "soccer all year-round, 15 hours weekly, men",
+    "soccer 15 h a week throughout the year, adults", "soccer all twelve months 15 hours a week adults", "soccer year-long 15 hours a week adults",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("said", ALL_YEAR_LINES)
+def test_a_use_all_year_has_twelve_months(said: str) -> None:
+    expected = {"sport": "football", "hours_per_week": 15, "months": ALL_YEAR, "players": "adult"}
+    assert values(read("uses", said, NOWHERE, choices=SPORTS)) == [expected]
+
+
+def test_months_are_found_wherever_they_stand_in_the_sentence() -> None:
+    winter = ["apr", "may", "jun", "jul", "aug", "sep"]
+    summer = ["jan", "feb", "mar", "oct", "nov", "dec"]
+    for said in ("rugby 6 hours a week april to september adults", "rugby april to september 6 hours a week adults"):
+        assert values(read("uses", said, NOWHERE, choices=SPORTS)) == [
+            {"sport": "rugby-union", "hours_per_week": 6, "months": winter, "players": "adult"}
+        ]
+    two = "rugby 6 hours a week april to september adults; soccer 8 hours a week october to march kids"
+    assert values(read("uses", two, NOWHERE, choices=SPORTS)) == [
+        {"sport": "rugby-union", "hours_per_week": 6, "months": winter, "players": "adult"},
+        {"sport": "football", "hours_per_week": 8, "months": summer, "players": "youth"},
+    ]
+    halves = "rugby, 6 hours a week, september to november and february to april, youth"
+    assert values(read("uses", halves, NOWHERE, choices=SPORTS)) == [
+        {
+            "sport": "rugby-union",
+            "hours_per_week": 6,
+            "months": ["feb", "mar", "apr", "sep", "oct", "nov"],
+            "players": "youth",
+        }
+    ]
+    but = "soccer all year but july and august 15 hours a week adults"
+    assert values(read("uses", but, NOWHERE, choices=SPORTS)) == [
+        {
+            "sport": "football",
+            "hours_per_week": 15,
+            "months": [month for month in ALL_YEAR if month not in ("jul", "aug")],
+            "players": "adult",
+        }
+    ]
+
+
+def test_a_game_with_two_meanings_is_asked_back_and_the_rest_is_kept() -> None:
+    result = read("uses", "football, year round, 6 hours", NOWHERE, choices=SPORTS)
+    assert isinstance(result, AskBack)
+    rest = {"months": ALL_YEAR, "hours_per_week": 6}
+    assert [reading.value for reading in result.readings] == [
+        [{"sport": sport, **rest}] for sport in ("football", "american-football")
+    ]
+    assert values(read("uses", "football, year round, 6 hours", Setting(TODAY, country="us"), choices=SPORTS)) == [
+        {"sport": "american-football", **rest}
+    ]
+
+
+@pytest.mark.parametrize("said", ["every month", "all the year", "the whole year", "year round", "all year long", "throughout the year"])
+def test_the_whole_year_in_other_words(said: str) -> None:
+    assert values(read("months", said, NOWHERE)) == ALL_YEAR
+
+
+def test_several_places_of_one_area_are_added_up() -> None:
+    assert values(read("area", "2 x 60 m2", METRIC, unit="m2")) == 120
+    assert values(read("area", "two of 60 m²", METRIC, unit="m2")) == 120
+    assert values(read("area", "20 x 6 m", METRIC, unit="m2")) == 120
+
+
+def test_a_spray_in_a_month_names_its_day_once() -> None:
+    result = read("sprays", "weed and feed in april", NOWHERE, choices=SPRAYS)
+    assert isinstance(result, Answer)
+    assert result.value == [{"class": "auxin-phenoxy", "date": "2026-04-30"}]
+    assert result.note == "I take the end of the month."
+
+
+def test_shown_figures_are_not_finer_than_what_was_said() -> None:
+    assert say_value(33.333, "percent") == "33 %"
+    assert say_value(304.8, "m") == "305 metres"
+    assert say_value(201.52, "m2") == "202 m²"
+    assert say_value(2.5, "h/week") == "2.5 hours a week"
+    assert say_value(7.62, "m") == "7.62 metres"
+
+
+def test_a_named_corner_keeps_its_name() -> None:
+    assert values(read("zones", "the wet corner", NOWHERE)) == ["wet corner"]
+    assert values(read("zones", "corners", NOWHERE)) == ["corners"]
 
 
 def test_sprays() -> None:

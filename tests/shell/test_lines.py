@@ -61,7 +61,7 @@ def test_input_that_ends_early_keeps_answers_and_says_what_is_missing(tmp_path: 
     tail = done.stdout.decode().splitlines()[-2:]
     assert tail == [
         "The input ended before there was advice. Your answers are kept.",
-        "Still missing: Who plays on it? And at most 2 more.",
+        "Still missing: Who plays on it? And perhaps 2 more.",
     ]
     assert json.loads((tmp_path / "talk.json").read_text())["zone"] == [{"name": "goalmouths", "bare_percent": 80}]
 
@@ -69,7 +69,7 @@ def test_input_that_ends_early_keeps_answers_and_says_what_is_missing(tmp_path: 
 def test_no_input_at_all(tmp_path: Path) -> None:
     done = piped(tmp_path, "")
     assert done.returncode == 1
-    assert "Still missing: Is anything dangerous on the field now? And at most 5 more." in done.stdout.decode()
+    assert "Still missing: Is anything dangerous on the field now? And perhaps 5 more." in done.stdout.decode()
 
 
 def test_a_talk_is_resumed(tmp_path: Path) -> None:
@@ -77,7 +77,7 @@ def test_a_talk_is_resumed(tmp_path: Path) -> None:
     done = piped(tmp_path, "yes\n50\n", "--talk", "talk.json")
     out = done.stdout.decode()
     assert "There is a talk from before, with 2 answers. Go on with it? (1 yes; 2 no, start again)" in out
-    assert "[at most 4 left] goalmouths: How much of it is bare ground?" in out
+    assert "[perhaps 4 to go] goalmouths: How much of it is bare ground?" in out
     assert json.loads((tmp_path / "talk.json").read_text())["zone"] == [{"name": "goalmouths", "bare_percent": 50}]
 
 
@@ -253,7 +253,7 @@ def test_a_fault_of_the_program_keeps_the_answers_and_says_so(fake: ModuleType, 
 
 def test_a_prompt_is_one_line() -> None:
     prompt = Prompt("Which?", ("this", "that"), 3, "or neither")
-    assert as_line(prompt) == "[at most 3 left] Which? (1 this; 2 that) (or neither)"
+    assert as_line(prompt) == "[perhaps 3 to go] Which? (1 this; 2 that) (or neither)"
 
 
 def test_escapes_are_taken_out_of_what_is_shown() -> None:

@@ -254,7 +254,7 @@ def test_ctrl_z_stops_and_comes_back(tmp_path: Path) -> None:
         assert text in seen, seen
         seen = seen[seen.index(text) + len(text) :]
 
-    until(b"(at most 6 left)")
+    until(b"(perhaps 6 to go)")
     until(b"\x1b[?25h")
     time.sleep(0.2)
     os.write(master, b"\x1a")
@@ -262,7 +262,7 @@ def test_ctrl_z_stops_and_comes_back(tmp_path: Path) -> None:
     time.sleep(0.5)
     os.write(master, b"glass\r")
     until(b"Noted: glass.")
-    until(b"(at most 5 left)")
+    until(b"(perhaps 5 to go)")
     until(b"\x1b[?25h")
     time.sleep(0.2)
     os.write(master, b"\x04")
