@@ -111,13 +111,12 @@ _RULES = {
 _WINDOWS = {
     "stress_below_peak": "stress-below-peak",
     "stress_most_c": "stress-most",
-    "cool_close_heat": "autumn-close-heat",
+    "mild_close_heat": "autumn-close-heat",
     "spring_before_frost_days": "spring-before-frost",
-    "spring_rises_c": "spring-rises",
     "spring_close_heat": "spring-close-heat",
-    "upper_south_after_frost_days": "upper-south-after-frost",
     "dormant_opens_c": "dormant-opens",
     "dormant_closes_c": "dormant-closes",
+    "maritime_rises_c": "mild-season-opens",
     "maritime_falls_c": "mild-season-ends",
     "maritime_summer_peak_c": "mild-summer-peak",
     "mild_coldest_c": "mild-winter-coldest",
@@ -126,9 +125,12 @@ _WINDOWS = {
     "warm_after_frost_days": "warm-after-frost",
     "warm_rises_c": "warm-rises",
     "sod_weeks": "sod-root-weeks",
+    "warm_sod_weeks_most": "warm-sod-root-weeks-most",
+    "rain_weeks": "rain-fed-weeks",
     "frozen_ground_c": "frozen-ground",
     "overseed_opens_c": "overseed-opens",
     "overseed_closes_c": "overseed-closes",
+    "overseed_fair_closes_c": "overseed-fair-closes",
 }
 _SOIL = {"damping_m": "soil-damping-year", "doubt_c": "soil-doubt"}
 _WATER = {

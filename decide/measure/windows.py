@@ -1,7 +1,7 @@
 """Works out when a grass may be established at a place: good, fair and dormant windows of the year."""
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -22,13 +22,12 @@ class WindowNumbers:
 
     stress_below_peak: float
     stress_most_c: float
-    cool_close_heat: float
+    mild_close_heat: float
     spring_before_frost_days: float
-    spring_rises_c: float
     spring_close_heat: float
-    upper_south_after_frost_days: float
     dormant_opens_c: float
     dormant_closes_c: float
+    maritime_rises_c: float
     maritime_falls_c: float
     maritime_summer_peak_c: float
     mild_coldest_c: float
@@ -37,9 +36,12 @@ class WindowNumbers:
     warm_after_frost_days: float
     warm_rises_c: float
     sod_weeks: float
+    warm_sod_weeks_most: float
+    rain_weeks: float
     frozen_ground_c: float
     overseed_opens_c: float
     overseed_closes_c: float
+    overseed_fair_closes_c: float
     warm_close_heat: Mapping[str, float]
     warm_good_heat: Mapping[str, float]
     relatives: Mapping[str, str]
@@ -50,10 +52,10 @@ class Window:
     """Days of the year, both counted, that may run over the turn of the year; 1 to 365 is the whole year.
 
     Quality is good, fair or dormant. `why_opens` and `why_closes` are codes: summer-heat-past, heat-before-winter,
-    thin-before-winter, last-frost-near, spring-warmth, before-summer-heat, before-upper-south-summer, seed-sleeps,
-    seed-wakes, mild-season, mild-season-ends, summer-with-water, another-window, frost-past, soil-warm,
-    heat-before-growth-ends, no-cold-season, roots-in-time, roots-too-late, heat-stops-roots,
-    ground-not-frozen, ground-frozen.
+    thin-before-winter, last-frost-near, spring-warmth, before-summer-heat, seed-sleeps, seed-wakes, mild-season, mild-season-ends,
+    slow-before-winter, cool-before-winter, too-cold-to-sprout, summer-with-water, another-window, frost-past, soil-warm,
+    best-before-growth-ends, heat-before-growth-ends, no-cold-season, rains-begin, rains-too-short, roots-in-time,
+    roots-too-late, heat-stops-roots, ground-not-frozen, ground-frozen, roots-rest, roots-wake.
     """
 
     opens: int
@@ -178,37 +180,30 @@ def stress_level(site: growth.Site, numbers: WindowNumbers) -> float:
 def autumn_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
     """Late-summer window of cool-season seed as published windows have it: days of opening and closing.
 
-    Opens when the falling normal passes the summer-stress level; closes with the closing heat left to the coldest day.
+    Opens when the falling normal passes the summer-stress level. Closes where winters are cold with the heat left that
+    brings it safely through the first winter; where they are mild with the closing heat left to the coldest day, or,
+    where there is hardly a winter, at a falling normal.
     """
-    return (
-        site.year.falls_below(stress_level(site, numbers)),
-        site.latest_day(growth.COOL, site.year.coldest, numbers.cool_close_heat),
-    )
+    year = site.year
+    cold = year.low < site.rules.gate_coldest_c
+    closes = site.latest_day(growth.COOL, year.coldest, site.rules.gate_safe if cold else numbers.mild_close_heat)
+    if year.low >= numbers.mild_coldest_c:
+        closes = year.falls_below(numbers.mild_close_c) or closes
+    return year.falls_below(stress_level(site, numbers)), closes
 
 
-def spring_window(
-    site: growth.Site, numbers: WindowNumbers, climate_code: str | None = None
-) -> tuple[int | None, int | None]:
+def spring_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
     """Spring window of cool-season seed: days of opening and closing.
 
-    Opens some weeks before the last frost (where frost is rare, when the normal rises to a level; where it never
-    falls so low, on the coldest day). Closes while the closing heat is left to summer stress; in the transition and
-    warm humid belt, where summers are hot, soon after the last frost, if that comes first.
+    Opens some weeks before the last frost (where frost is rare, when the normal rises to the level of the mild season;
+    where it never falls so low, on the coldest day). Closes while the closing heat is left to summer stress.
     """
-    last = site.frost.last
-    opens = site.year.rises_to(numbers.spring_rises_c) if last is None else dates.wrap(
-        last - round(numbers.spring_before_frost_days))
-    if opens is None and site.year.low >= numbers.spring_rises_c:
-        opens = site.year.coldest
-    stress = site.year.rises_to(stress_level(site, numbers))
-    closes = None if stress is None else site.latest_day(growth.COOL, stress, numbers.spring_close_heat)
-    hot = site.year.peak - numbers.stress_below_peak >= numbers.stress_most_c
-    south = hot and climate_code in ("transition", "warm-humid")
-    if south and last is not None and stress is not None and closes is not None:
-        early = dates.wrap(last + round(numbers.upper_south_after_frost_days))
-        if dates.days_ahead(early, stress) > dates.days_ahead(closes, stress):
-            closes = early
-    return opens, closes
+    last, year = site.frost.last, site.year
+    opens = None if last is None else dates.wrap(last - round(numbers.spring_before_frost_days))
+    if last is None:
+        opens = year.coldest if year.low >= numbers.maritime_rises_c else year.rises_to(numbers.maritime_rises_c)
+    stress = year.rises_to(stress_level(site, numbers))
+    return opens, None if stress is None else site.latest_day(growth.COOL, stress, numbers.spring_close_heat)
 
 
 def dormant_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
@@ -254,27 +249,27 @@ def windows(
     plants: growth.Plants,
     numbers: WindowNumbers,
     key: str,
-    climate_code: str | None = None,
     variant: str = "plain",
+    wet: Flags | None = None,
 ) -> Windows:
     """The windows of a grass and start ("perennial-ryegrass/seed") through the year.
 
-    `climate_code` is the climate class where the user has set another than the table's. The variant winter-overseed
-    asks for ryegrass sown into dormant warm-season turf. Raises ValueError for a key that does not exist.
+    The variant winter-overseed asks for ryegrass sown into dormant warm-season turf. `wet` marks the days on which rain
+    waters new grass (see `rain_fed_days`); it divides the year where no cold does. Raises ValueError for a key that
+    does not exist.
     """
     grass, start = growth.split_key(key)
-    code = climate_code or cl.climate_class(site.climate, site.numbers).code
     if variant == "winter-overseed":
         return _overseed(site, plants, numbers, grass)
     if start in ("sod", "thick-sod"):
         return _sod(site, plants, numbers, grass)
     if grass in plants.warm:
-        return _warm(site, numbers, grass)
+        return _warm(site, numbers, grass, wet)
     if start != "seed":
         return Windows((), "not-made-this-way")
     if site.year.low < site.rules.gate_coldest_c:
-        return _cool_inland(site, plants, numbers, grass, code)
-    return _cool_maritime(site, numbers, code)
+        return _cool_inland(site, plants, numbers, grass)
+    return _cool_maritime(site, numbers)
 
 
 def _overseed(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass: str) -> Windows:
@@ -283,12 +278,14 @@ def _overseed(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, 
         return Windows((), "not-made-this-way")
     if opens is None or closes is None:
         return Windows((), "too-hot-all-year" if site.year.low >= numbers.overseed_closes_c else "too-cold")
-    return Windows(_paint([_Span(opens, dates.wrap(closes - 1), "good", "summer-heat-past", "thin-before-winter")]))
+    spans = [_Span(opens, dates.wrap(closes - 1), "good", "summer-heat-past", "cool-before-winter")]
+    late = site.year.falls_below(numbers.overseed_fair_closes_c)
+    if late is not None:
+        spans.insert(0, _Span(opens, dates.wrap(late - 1), "fair", "summer-heat-past", "too-cold-to-sprout"))
+    return Windows(_paint(spans))
 
 
-def _cool_inland(
-    site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass: str, code: str
-) -> Windows:
+def _cool_inland(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass: str) -> Windows:
     """Cool-season seed where winters are cold: bands by the heat left to the coldest day, spring, dormant."""
     spans: list[_Span] = []
     cold = site.year.coldest
@@ -298,9 +295,9 @@ def _cool_inland(
         opens, closes = dormant_window(site, numbers)
         if opens is not None and closes is not None:
             spans.append(_Span(opens, dates.wrap(closes - 1), "dormant", "seed-sleeps", "seed-wakes"))
-    opens, closes = spring_window(site, numbers, code)
+    opens, closes = spring_window(site, numbers)
     stress = site.year.rises_to(stress_level(site, numbers))
-    spring_why = "last-frost-near" if site.frost.last is not None else "spring-warmth"
+    spring_why = _why_spring(site)
     if site.year.peak < numbers.summer_peak_c:
         last = site.latest_day(growth.COOL, cold, site.rules.gate_lost)
         if opens is not None and last is not None and _ordered(opens, last, cold):
@@ -320,21 +317,25 @@ def _cool_inland(
     return Windows(_paint(spans), "" if spans else "too-cold")
 
 
-def _cool_maritime(site: growth.Site, numbers: WindowNumbers, code: str) -> Windows:
+def _why_spring(site: growth.Site) -> str:
+    return "spring-warmth" if site.frost.last is None else "last-frost-near"
+
+
+def _cool_maritime(site: growth.Site, numbers: WindowNumbers) -> Windows:
     """Cool-season seed where winters are mild: good in autumn and spring, fair through the rest of the mild season."""
     year, spans = site.year, list[_Span]()
     level = stress_level(site, numbers)
     autumn, stress = year.falls_below(level), year.rises_to(level)
     if autumn is None and year.peak > numbers.stress_most_c:
         return Windows((), "too-hot-all-year")
-    opens = year.rises_to(numbers.spring_rises_c) or year.coldest
+    opens = year.rises_to(numbers.maritime_rises_c) or year.coldest
     falls = year.falls_below(numbers.maritime_falls_c)
     spans.append(_Span(opens, dates.wrap((opens if falls is None else falls) - 1), "fair", "mild-season",
                        "mild-season-ends"))
     if autumn is None or stress is None:
         return Windows(_paint(spans))
     summer = _Span(stress, dates.wrap(autumn - 1), "fair", "summer-with-water", "summer-heat-past")
-    spring_opens, spring_closes = spring_window(site, numbers, code)
+    spring_opens, spring_closes = spring_window(site, numbers)
     spring_good = _ordered(spring_opens, spring_closes, stress)
     if spring_good and spring_closes is not None:
         summer = dataclasses.replace(summer, opens=dates.wrap(spring_closes + 1))
@@ -342,16 +343,30 @@ def _cool_maritime(site: growth.Site, numbers: WindowNumbers, code: str) -> Wind
         summer = dataclasses.replace(summer, quality="closed")
     spans.append(summer)
     if spring_good and spring_opens is not None and spring_closes is not None:
-        spans.append(_Span(spring_opens, spring_closes, "good", "spring-warmth", "before-summer-heat"))
+        spans.append(_Span(spring_opens, spring_closes, "good", _why_spring(site), "before-summer-heat"))
     closes = autumn_window(site, numbers)[1]
-    if year.low >= numbers.mild_coldest_c:
-        closes = year.falls_below(numbers.mild_close_c) or closes
     if closes is not None and _ordered(autumn, closes, year.coldest):
-        spans.append(_Span(autumn, closes, "good", "summer-heat-past", "heat-before-winter"))
+        why = "cool-before-winter" if year.low >= numbers.mild_coldest_c else "slow-before-winter"
+        spans.append(_Span(autumn, closes, "good", "summer-heat-past", why))
     return Windows(tuple(w for w in _paint(spans) if w.quality != "closed"))
 
 
-def _warm(site: growth.Site, numbers: WindowNumbers, grass: str) -> Windows:
+def rain_fed_days(site: growth.Site, need_mm: Sequence[float], numbers: WindowNumbers) -> Flags | None:
+    """Days of the year on which usual rain waters new grass: it covers the turf's need then and over the next weeks.
+
+    `need_mm` is the water that turf uses on each of 365 days, mm. None where the rain is not known.
+    """
+    if not site.climate.rain:
+        return None
+    a_day = [total / length for total, length in zip(site.climate.rain, dates.MONTH_LENGTHS, strict=True)]
+    over = np.maximum(cl.daily_normals(a_day), 0.0) - np.asarray(need_mm, dtype=np.float64)
+    days = round(7 * numbers.rain_weeks)
+    running = np.concatenate([[0.0], np.cumsum(np.tile(over, 2))])
+    ahead = running[days : days + dates.YEAR] - running[: dates.YEAR]
+    return np.asarray((over >= 0) & (ahead >= 0), dtype=np.bool_)
+
+
+def _warm(site: growth.Site, numbers: WindowNumbers, grass: str, wet: Flags | None) -> Windows:
     """Warm-season seed, sprigs and plugs: from safe warmth to the day with too little heat left."""
     fair, borrowed = _closing_heat(numbers, grass)
     if fair is None:
@@ -359,10 +374,10 @@ def _warm(site: growth.Site, numbers: WindowNumbers, grass: str) -> Windows:
     if site.year.peak < numbers.warm_rises_c or site.frost.kind == "always":
         return Windows((), "too-cold", borrowed)
     if site.frost.last is None and site.year.low >= numbers.warm_rises_c:
-        return Windows((Window(1, dates.YEAR, "good", "no-cold-season", "no-cold-season"),), borrowed=borrowed)
+        return Windows(_by_rain(wet), borrowed=borrowed)
     good = numbers.warm_good_heat.get(grass, numbers.warm_good_heat.get(numbers.relatives.get(grass, ""), fair))
     spans = []
-    for quality, heat, why in (("fair", fair, "heat-before-growth-ends"), ("good", good, "heat-before-growth-ends")):
+    for quality, heat, why in (("fair", fair, "heat-before-growth-ends"), ("good", good, "best-before-growth-ends")):
         opens, closes = warm_window(site, numbers, grass, heat)
         if opens is not None and closes is not None and _ordered(opens, closes, site.growth_end):
             first = "soil-warm" if site.frost.last is None else "frost-past"
@@ -370,14 +385,28 @@ def _warm(site: growth.Site, numbers: WindowNumbers, grass: str) -> Windows:
     return Windows(_paint(spans), "" if spans else "season-too-short", borrowed)
 
 
+def _by_rain(wet: Flags | None) -> tuple[Window, ...]:
+    """The year of a place without a cold season: all good, or good from the onset of the rains and fair in the dry season."""
+    if wet is None or wet.all() or not wet.any():
+        return (Window(1, dates.YEAR, "good", "no-cold-season", "no-cold-season"),)
+    edges = [d for d in range(dates.YEAR) if wet[d] != wet[d - 1]]
+    found = []
+    for a, b in zip(edges, [*edges[1:], edges[0] + dates.YEAR], strict=True):
+        rainy = bool(wet[a])
+        ends = ("rains-begin", "rains-too-short") if rainy else ("rains-too-short", "rains-begin")
+        found.append(Window(a + 1, dates.wrap(b), "good" if rainy else "fair", *ends))
+    return tuple(found)
+
+
 def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass: str) -> Windows:
-    """Sod may be laid while the roots reach their need within some weeks; cool-season sod also to wait for spring."""
+    """Sod: good while it roots soon, fair while it may, warm-season sod in some more weeks; cool-season sod may wait for spring."""
     need = plants.needs.get(f"{grass}/sod", {}).get("rooted")
     if need is None or need.heat_early is None or need.heat_late is None:
         return Windows((), "no-roots-known")
     kind = growth.heat_kind(plants, f"{grass}/sod")
-    heat = site.heats_ahead(kind, round(7 * numbers.sod_weeks))
-    quality = np.where(heat >= need.heat_late, 2, np.where(heat >= need.heat_early, 1, 0))
+    weeks = numbers.sod_weeks, numbers.warm_sod_weeks_most if grass in plants.warm else numbers.sod_weeks
+    soon, late = (site.heats_ahead(kind, round(7 * n)) for n in weeks)
+    quality = np.where(soon >= need.heat_late, 2, np.where(late >= need.heat_early, 1, 0))
     if grass not in plants.warm:
         resting = _run_with(quality == 0, site.year.coldest)
         quality[resting] = 3
@@ -411,10 +440,13 @@ def _sod_runs(quality: Ints, hot: Flags) -> tuple[Window, ...]:
         q = int(quality[a])
         if q == 0:
             continue
-        after = int(quality[b % dates.YEAR])
-        opens = "another-window" if quality[a - 1] else "ground-not-frozen" if q == 3 else "roots-in-time"
+        before, after = int(quality[a - 1]), int(quality[b % dates.YEAR])
+        if q == 3:
+            opens = "roots-rest" if before else "ground-not-frozen"
+        else:
+            opens = "roots-wake" if before == 3 else "another-window" if before else "roots-in-time"
         if after:
-            closes = "another-window"
+            closes = "roots-wake" if q == 3 else "roots-rest" if after == 3 else "another-window"
         elif q == 3:
             closes = "ground-frozen"
         else:

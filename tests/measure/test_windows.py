@@ -1,5 +1,6 @@
 """Windows: laws that must hold anywhere, and what a day is told."""
 
+import dataclasses
 import itertools
 
 import numpy as np
@@ -88,7 +89,8 @@ def test_good_seed_is_not_lost(numbers, site_at, at, place, day: int) -> None:
 
 
 @given(PLACE, DAY, st.sampled_from(["kentucky-bluegrass/sod", "hybrid-bermudagrass/sod"]))
-def test_open_sod_roots_in_six_weeks(numbers, site_at, at, place, day: int, key: str) -> None:
+def test_open_sod_roots_in_time(numbers, site_at, at, place, day: int, key: str) -> None:
+    """Good sod roots for sure in six weeks; closed days miss the need in six weeks, or the ground is frozen."""
     site = site_at(*place)
     need = numbers.plants.needs[key]["rooted"]
     quality = at(place, key).quality_on(day)
@@ -173,3 +175,32 @@ def test_anywhere(numbers, tables) -> None:
         site = numbers.site(tables.climate_at(float(latitude), float(longitude)))
         for key, variant in itertools.product(KEYS, ("plain", "winter-overseed")):
             sound(windows.windows(site, numbers.plants, numbers.windows, key, variant=variant))
+
+
+def test_rain_divides_a_year_without_cold(numbers, site_at) -> None:
+    """A year without cold: good while the rains last, fair in the dry season, and one good year where it rains always or never.
+
+    Rain of 300 mm from June to September against 4 mm a day: 10 mm a day then, nothing else. Six weeks of rain ahead are wanted.
+    """
+    site = site_at(1.35, 103.82)
+    dry = dataclasses.replace(site.climate, rain=(0.0, 0.0, 0.0, 0.0, 0.0, 300.0, 300.0, 300.0, 300.0, 0.0, 0.0, 0.0))
+    place = numbers.site(dry)
+    wet = windows.rain_fed_days(place, [4.0] * 365, numbers.windows)
+    found = windows.windows(place, numbers.plants, numbers.windows, "manilagrass/sprigs", wet=wet)
+    sound(found)
+    rains = next(w for w in found.windows if w.quality == "good")
+    # the rain of the day passes 4 mm at the turn of May; the last day with six weeks of rain lies in the first half of September
+    assert abs(dates.days_apart(rains.opens, dates.first_of_month(6))) <= 12
+    assert dates.first_of_month(8) <= rains.closes <= dates.first_of_month(9) + 20
+    assert (rains.why_opens, rains.why_closes) == ("rains-begin", "rains-too-short")
+    assert found.quality_on(dates.first_of_month(1)) == "fair"
+    for always in (np.ones(365, dtype=bool), np.zeros(365, dtype=bool), None):
+        whole = windows.windows(place, numbers.plants, numbers.windows, "manilagrass/sprigs", wet=always)
+        assert [(w.quality, w.days) for w in whole.windows] == [("good", 365)]
+    assert windows.rain_fed_days(numbers.site(dataclasses.replace(site.climate, rain=())), [4.0] * 365, numbers.windows) is None
+
+
+def test_rain_changes_nothing_where_cold_divides_the_year(numbers, site_at, at) -> None:
+    wet = np.arange(365) % 2 == 0
+    for key in ("common-bermudagrass/seed", "kentucky-bluegrass/seed", "hybrid-bermudagrass/sod"):
+        assert windows.windows(site_at(40.42, -86.91), numbers.plants, numbers.windows, key, wet=wet) == at((40.42, -86.91), key)
