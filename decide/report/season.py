@@ -29,7 +29,7 @@ _LETTERS: Final = {"good": "G", "fair": "f", "dormant": "d"}
 _USES: Final = {"light use": "L", "full play": "P"}
 _BLOCKS: Final = "▁▂▃▄▅▆▇█"
 _OPENS: Final = {
-    "summer-heat-past": "summer heat is past by then", "spring-warmth": "spring is warm enough by then", "seed-sleeps": "seed sown then sleeps until spring",
+    "summer-heat-past": "summer heat is past by then", "last-frost-near": "the last frost is near by then", "spring-warmth": "spring is warm enough by then", "seed-sleeps": "seed sown then sleeps until spring",
     "mild-season": "the season is mild", "summer-with-water": "it needs water all through summer", "frost-past": "frost is past by then",
     "soil-warm": "the soil is warm by then", "roots-in-time": "new roots form soon enough by then", "roots-rest": "roots rest until spring",
     "roots-wake": "roots wake by then", "ground-not-frozen": "the ground is not frozen then", "no-cold-season": "there is no cold season here",
@@ -39,6 +39,7 @@ _CLOSES: Final = {
     "heat-before-winter": "after it, too little warmth is left before winter", "slow-before-winter": "after it, grass comes up slowly before winter",
     "cool-before-winter": "after it, the days are cool", "thin-before-winter": "after it, the grass goes into winter thin",
     "before-summer-heat": "after it, summer heat comes too soon", "seed-wakes": "after it, seed would wake at once",
+    "too-cold-to-sprout": "after it, it is too cold for seed to come up",
     "mild-season-ends": "after it, the mild season is over", "heat-before-growth-ends": "after it, too little warmth is left before growth ends",
     "best-before-growth-ends": "after it, the best warmth before growth ends is gone", "roots-too-late": "after it, roots form too late",
     "heat-stops-roots": "after it, heat stops the roots", "ground-frozen": "after it, the ground is frozen",
@@ -161,7 +162,7 @@ def _span(opens: str, closes: str) -> str:
 
 def _range(days: model.DayRange) -> str:
     if days.early is None or days.late is None:
-        return f"by {_short(days.late)} {days.late[:4]}, how early is not known" if days.late else f"from {_short(days.early or '')} {(days.early or '')[:4]}, how late is not known"
+        return f"by {_short(days.late)} {days.late[:4]} at the latest" if days.late else f"not before {_short(days.early or '')} {(days.early or '')[:4]}"
     return _span(days.early, days.late) if days.early != days.late else f"about {_short(days.early)} {days.early[:4]}"
 
 
@@ -188,7 +189,7 @@ def season_sentences(advice: Advice, system: System | None = None) -> list[str]:
     first, last = _iso(season.first_day), _iso(season.last_day)
     said = [f"This is a normal year, from {_month(first)} to {_month(last)}. All days are estimates."]
     hot, cold = max(season.weeks, key=lambda week: week.mean_c), min(season.weeks, key=lambda week: week.mean_c)
-    said.append(" and ".join(
+    said.append(", and ".join(
         f"{'It is' if n == 0 else 'it is'} {word} in {_month(_iso(week.first))}, with a mean of about {_whole(_degrees(week.mean_c, system))} {_unit(system)}"
         for n, (word, week) in enumerate((("warmest", hot), ("coldest", cold)))
     ) + ".")  # fmt: skip
@@ -370,10 +371,10 @@ class _Letters:
             yield self._line("Warmth", self._warmth())
         for label, share in (("Cool grass", [week.growth_cool for week in self.season.weeks]), ("Warm grass", [week.growth_warm for week in self.season.weeks])):
             yield self._line(label, "".join(map(self._share, self._by_column(share))))
-        if self.season.frost_kind == "rare":
-            yield self._line("Frost", "rare")
-        else:
+        if _frost_spans(self.season):
             yield self._line("Frost", self._walled(self._frost(), self.shut))
+        else:
+            yield self._line("Frost", "rare" if self.season.frost_kind == "rare" else "in some years")
 
     def _mean_of(self, month: dt.date) -> float:
         weeks = self.season.weeks
@@ -436,7 +437,7 @@ class _Letters:
             cells[start] = "s"
         dies = columns.count if bar.dies_by is None else columns.at(_iso(bar.dies_by))
         if 0 <= dies < columns.count:
-            cells[dies] = "x"
+            cells[dies:] = ["x", *" " * (columns.count - dies - 1)]
         return cells
 
     def _legend(self) -> Iterator[str]:
@@ -444,7 +445,7 @@ class _Letters:
         kinds = []
         if any(row.windows for row in self.rows):
             kinds.append(f"G good, f fair, d dormant, {self.shut} closed")
-        if season.frost_kind != "rare":
+        if _frost_spans(season):
             kinds.append("F frost, ? frost may come")
         if any(bar.ranges for bar in self.bars):
             kinds.append("s start, L light use, P full play")
@@ -511,6 +512,7 @@ class _Drawing:
         self.days = (self.last - self.first).days + 1
         self.y = 0.0
         self.parts: list[str] = []
+        self.over: list[str] = []
 
     # ---------- small helpers ----------
     def x(self, date: dt.date) -> float:
@@ -522,6 +524,16 @@ class _Drawing:
         weight = ' font-weight="bold"' if strong else ""
         end = "" if anchor == "start" else f' text-anchor="{anchor}"'
         self.parts.append(f'<text x="{x:g}" y="{y:g}" font-size="{size:g}" fill="{fill}"{end}{weight}>{_xml(said)}</text>')
+
+    def _over(self, x: float, y: float, said: str, anchor: str = "start", ink: str = INK, ground: str = "#fff") -> None:
+        """Words with a ground of their own, laid over all lines of the row once these are drawn. `y` is their middle."""
+        wide = _wide(said, 10)
+        left = {"start": x, "middle": x - wide / 2, "end": x - wide}[anchor]
+        kept, self.parts = self.parts, []
+        self._rect(round(left - 2, 1), y - 5.5, wide + 4, 11, ground)
+        self._words(round(x, 1), y + 3.5, said, 10, anchor, ink)
+        self.over += self.parts
+        self.parts = kept
 
     def _rect(self, x: float, y: float, width: float, height: float, fill: str, edge: str = "none") -> None:
         self.parts.append(f'<rect x="{x:g}" y="{y:g}" width="{round(width, 1):g}" height="{height:g}" fill="{fill}" stroke="{edge}"/>')
@@ -550,6 +562,8 @@ class _Drawing:
             # A white edge keeps the line apart from dark bars.
             self._path(f"M{at:g} {top:g}v{height:g}", 4, "#fff")
             self._path(f"M{at:g} {top:g}v{height:g}", 2, INK, "5 2")
+        self.parts += self.over
+        self.over = []
         self.y = top + height
 
     def _months(self) -> Iterator[dt.date]:
@@ -655,11 +669,12 @@ class _Drawing:
             parts += [f"{name} {_span(days.early, days.late)}" for name, days in both]
             parts[-1] += " (in about two years of three)"
         self._heading(f"Frost: {', '.join(parts) or 'in some years only'}")
-        if self.season.frost_kind == "rare":
+        spans = _frost_spans(self.season)
+        if not spans:
             return
 
         def draw(top: float) -> None:
-            for a, b, sure in sorted(_frost_spans(self.season), key=lambda span: not span[2]):
+            for a, b, sure in sorted(spans, key=lambda span: not span[2]):
                 self._box(a, b, top, 14, "frost" if sure else "frost may come", "F" if sure else "?", "#fff" if sure else INK)
 
         self._body(14, draw)
@@ -668,15 +683,10 @@ class _Drawing:
         """A bar of one kind of day with its word, or its letter where the word has no room."""
         a, b = self.x(opens), self.x(closes + dt.timedelta(days=1))
         self._rect(a, top, max(b - a, 1.5), height, _FILLS[kind], INK)
-        size = 10
-        word = next((word for word in (said, letter) if word and _wide(word, size) + 8 <= b - a), "")
+        word = next((word for word in (said, letter) if word and _wide(word, 10) + 8 <= b - a), "")
         if not word:
             return
-        middle = (a + b) / 2
-        if ink == INK:
-            wide = _wide(word, size) + 4
-            self._rect(round(middle - wide / 2, 1), top + 1.5, wide, height - 3, "#fff")
-        self._words(round(middle, 1), top + height / 2 + 3.5, word, size, "middle", ink)
+        self._over((a + b) / 2, top + height / 2, word, "middle", ink, "#fff" if ink == INK else _FILLS[kind])
 
     def _windows(self, row: _Row) -> None:
         self._heading(f"Window: {row.label}" if row.windows else f"No window: {row.label}, because {row.why_none}")
@@ -693,26 +703,41 @@ class _Drawing:
         self._body(16, draw)
 
     def _ready(self, bar: _Bar) -> None:
-        dies = f"; it lives until about {_short(bar.dies_by)} {bar.dies_by[:4]}" if bar.dies_by else ""
-        none = "" if bar.ranges else "; no date can be given"
-        self._heading(f"{bar.label}{dies}{none}")
+        self._heading(bar.label if bar.ranges else f"{bar.label}; no date can be given")
         if not bar.ranges:
             return
 
         def draw(top: float) -> None:
             for n, (use, days) in enumerate(bar.ranges):
                 self._range(bar, use, days, top + 15 * n + 2)
-            if bar.dies_by is not None and self.first <= _iso(bar.dies_by) <= self.last:
-                x = self.x(_iso(bar.dies_by))
-                self._path(f"M{x - 5:g} {top + 3:g}l10 10m0 -10l-10 10", 2.4)
+            if bar.dies_by is not None:
+                # A lane of its own: the cross would cover the words of the others.
+                x, middle = self.x(_iso(bar.dies_by)), top + 15 * len(bar.ranges) + 7.5
+                self._path(f"M{x - 5:g} {middle - 5:g}l10 10m0 -10l-10 10", 2.4)
+                self._beside(x - 6, x + 6, middle, f"frost takes it about {_short(bar.dies_by)} {bar.dies_by[:4]}")
 
-        self._body(15 * len(bar.ranges) + 2, draw)
+        self._body(15 * (len(bar.ranges) + (bar.dies_by is not None)) + 2, draw)
+
+    def _beside(self, a: float, b: float, middle: float, said: str, start: float | None = None) -> None:
+        """Words right of a mark from `a` to `b`; without room there left of it, best left of `start`, where its line begins; else on it."""
+        wide = _wide(said, 10)
+        if b + 6 + wide <= PAGE - 2:
+            self._over(b + 6, middle, said)
+            return
+        ends = [end for end in (a - 6 if start is None else min(a, start) - 6, a - 6) if end - wide >= LEFT]
+        if ends:
+            self._over(ends[0], middle, said, "end")
+        else:
+            self._over((a + b) / 2, middle, said, "middle")
 
     def _range(self, bar: _Bar, use: str, days: model.DayRange, top: float) -> None:
         """The wait from the start as a line, the range as a bar, and its days in words beside it."""
         start = bar.start or _iso(self.season.today)
         early = start if days.early is None else _iso(days.early)
         late = self.last if days.late is None else _iso(days.late)
+        open_end = late > self.last or days.late is None
+        if bar.dies_by is not None and _iso(bar.dies_by) < late:
+            late, open_end = max(early, _iso(bar.dies_by)), False
         a, b, middle = self.x(early), self.x(late + dt.timedelta(days=1)), top + 5.5
         if bar.start is not None and bar.start <= self.last:
             x = self.x(bar.start)
@@ -720,29 +745,18 @@ class _Drawing:
             self._path(f"M{x:g} {top + 1:g}l6 4.5l-6 4.5z", 1, INK, fill=INK)
         if early <= self.last:
             self._rect(a, top, max(b - a, 2), 11, _FILLS[use], INK)
-        if late > self.last or days.late is None:
+        if open_end:
             # It runs on beyond the picture, or nobody knows how far.
             self._path(f"M{PAGE - RIGHT:g} {top:g}l8 5.5l-8 5.5z", 1, INK, fill="#fff")
             b = PAGE - RIGHT + 8
-        said = f"{use} {_range(days)}"
-        wide = _wide(said, 10)
-        if b + 6 + wide <= PAGE - 2:
-            self._rect(b + 4, top, wide, 11, "#fff")
-            self._words(b + 6, top + 9, said, 10)
-            return
-        # No room to the right: the words stand before the start, or before the bar, on white.
-        end = a - 6 if bar.start is None else min(a, self.x(bar.start)) - 6
-        if end - wide < LEFT:
-            end = max(a - 6, LEFT + wide)
-        self._rect(round(end - wide, 1), top, wide, 11, "#fff")
-        self._words(round(end, 1), top + 9, said, 10, "end")
+        self._beside(a, b, middle, f"{use} {_range(days)}", None if bar.start is None else self.x(bar.start))
 
     def _legend(self) -> None:
         kinds: list[tuple[str, str]] = []
         if self.season.windows:
             kinds += [("good", "G good window"), ("fair", "f fair window"), ("dormant", "d dormant: it lies until spring")]
-        if self.season.frost_kind != "rare":
-            kinds += [("frost", "F frost"), ("frost may come", "? frost may come")]
+        sure = {sure for _, _, sure in _frost_spans(self.season)}
+        kinds += [("frost", "F frost")] * (True in sure) + [("frost may come", "? frost may come")] * (False in sure)
         uses = {use for bar in _bars(self.advice, self.season) for use, _ in bar.ranges}
         kinds += [(use, f"ready for {use}, early to late") for use in _USES if use in uses]
         self.y += 20

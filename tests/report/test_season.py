@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+import subprocess
+import sys
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from itertools import pairwise
@@ -107,6 +109,40 @@ def test_the_picture_in_letters() -> None:
     assert "\n".join(season_text(advice())) + "\n" == EXPECTED
 
 
+SOUTH = advice(
+    today="2026-11-20", first_day="2026-11-01", last_day="2027-10-31", weeks=weeks("2026-11-01"), deadline="2027-03-06",
+    first_frost=model.FrostDays(early="2027-05-20", median="2027-05-30", late="2027-06-10"),
+    last_frost=model.FrostDays(early="2027-08-20", median="2027-08-30", late="2027-09-10"),
+    windows=[
+        window("fair", "2026-10-01", "2027-01-15", "Bermuda grass, sprigs", ("frost-past", "heat-before-growth-ends")),
+        window("good", "2027-03-01", "2027-05-15", "Perennial ryegrass, seed", ("summer-heat-past", "thin-before-winter")),
+        window("fair", "2027-05-16", "2027-06-05", "Perennial ryegrass, seed", ("another-window", "heat-before-winter")),
+    ],
+    options=[
+        SOD.model_copy(update={
+            "code": "a", "start": "2026-12-01", "light_use": model.DayRange(early="2026-12-20", late="2027-01-10"),
+            "full_play": model.DayRange(early="2027-01-20", late=None), "dies_by": "2027-06-10",
+        }),
+        SOD.model_copy(update={
+            "code": "b", "start": "2027-03-10", "light_use": model.DayRange(early="2027-05-01", late="2027-06-10"),
+            "full_play": model.DayRange(early="2027-09-01", late="2027-12-01"),
+        }),
+    ],
+)  # fmt: skip
+SOUTH = SOUTH.model_copy(update={"season": SOUTH.season.model_copy(update={  # type: ignore[union-attr]
+    "leading": [model.Leading(option=code, zone="goalmouth", role=role, name=name) for code, role, name in (  # type: ignore[arg-type]
+        ("a", "stopgap", "Bermuda grass by sprigs"), ("b", "chosen", "Perennial ryegrass by slit seeding"),
+    )],
+})})  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("name", "options"), [("season-80", {}), ("season-40-ascii", {"width": 40, "ascii_only": True}), ("season-lines-72", {"width": 72, "plain": True})]
+)
+def test_screen(name: str, options: dict[str, Any]) -> None:
+    assert "\n".join(season_text(SOUTH, **options)) + "\n" == (SCREENS / f"{name}.txt").read_text(encoding="utf-8")
+
+
 def test_in_ascii_growth_is_told_in_tenths_and_warmth_by_its_numbers() -> None:
     lines = season_text(advice(), ascii_only=True)
     assert row(lines, "Cool grass") == "7" * 5 + "9" * 13 + "7" * 4 + "5" * 5 + "2" * 4 + "." * 13 + "2" * 4 + "5" * 5
@@ -153,7 +189,7 @@ def test_a_day_after_the_picture_is_an_arrow_at_its_end() -> None:
     assert row(lines, "Light use") == "    s" + "-" * 39 + "L" * 8 + ">"
     assert row(lines, "Full play") == "    s" + "-" * 42 + "P" * 5 + ">"
     assert row(lines, "Dates") == "t" + " " * 51 + ">"
-    assert "from 5 Mar 2027, how late is not known" in season_svg(advice(options=[late, RECOVER]))
+    assert "light use not before 5 Mar 2027" in season_svg(advice(options=[late, RECOVER]))
 
 
 def test_a_stopgap_that_frost_takes_and_one_of_which_only_the_late_day_is_known() -> None:
@@ -165,7 +201,7 @@ def test_a_stopgap_that_frost_takes_and_one_of_which_only_the_late_day_is_known(
     assert row(lines, "Light use") == "    sLLLL   │" + " " * 16 + "x"
     assert any("x frost takes it" in line for line in lines)
     assert "It lives until about 20 November 2026; then frost takes it." in " ".join(season_sentences(given))
-    assert "it lives until about 20 Nov 2026" in season_svg(given)
+    assert "frost takes it about 20 Nov 2026" in season_svg(given)
 
 
 def test_a_window_of_a_few_days_is_still_seen() -> None:
@@ -209,7 +245,10 @@ def test_frost_in_some_years_is_never_shown_as_sure() -> None:
     assert "F" not in row(season_text(given), "Frost")
     assert row(season_text(given), "Frost").count("?") == 1 + 6 + 17 + 6
     assert "Frost comes in some years only." in season_sentences(given)
-    assert row(season_text(advice(frost_kind="some-years", first_frost=None, last_frost=None)), "Frost").count("?") == 0
+    none = advice(frost_kind="some-years", first_frost=None, last_frost=None)
+    assert row(season_text(none), "Frost") == "in some years"
+    assert "Frost: in some years only" in season_svg(none)
+    assert not any("frost may come" in said for said in (*season_text(none), season_svg(none)))
 
 
 def test_frost_all_year() -> None:
@@ -256,7 +295,7 @@ def test_without_a_place_there_is_no_season() -> None:
 def test_sentences() -> None:
     assert season_sentences(advice()) == [
         "This is a normal year, from May 2026 to April 2027. All days are estimates.",
-        "It is warmest in July 2026, with a mean of about 16 °C and it is coldest in January 2027, with a mean of about 4 °C.",
+        "It is warmest in July 2026, with a mean of about 16 °C, and it is coldest in January 2027, with a mean of about 4 °C.",
         "Cool-season grass grows at half its full speed or more from May 2026 to October 2026 and in April 2027.",
         "Warm-season grass never grows at half its full speed here.",
         "The first frost comes between 16 October 2026 and 23 November 2026 in about two years of three.",
@@ -320,16 +359,40 @@ def test_svg_needs_nothing_from_outside_and_ends_within_its_page() -> None:
         assert float(box.get("x") or 0) + float(box.get("width") or 0) <= wide
 
 
-def test_no_two_words_of_the_svg_lie_on_one_another() -> None:
-    spots = []
-    for text in ET.fromstring(season_svg(advice())).iter(f"{SVG}text"):
-        size, x, y = (float(text.get(name) or 0) for name in ("font-size", "x", "y"))
-        long = cell_len(text.text or "") * size * 0.5
-        left = {"start": x, "middle": x - long / 2, "end": x - long}[text.get("text-anchor") or "start"]
-        spots.append((left, left + long, y - size * 0.7, y, text.text))
-    for n, one in enumerate(spots):
-        for other in spots[n + 1 :]:
-            assert one[1] <= other[0] or other[1] <= one[0] or one[3] <= other[2] or other[3] <= one[2], (one[4], other[4])
+LATE = SOD.model_copy(update={
+    "full_play": model.DayRange(early="2027-04-01", late="2027-08-01"), "light_use": model.DayRange(early="2027-03-05", late=None), "dies_by": "2026-11-20",
+})  # fmt: skip
+LONG = "Kentucky bluegrass with a good deal of perennial ryegrass and a little fine fescue for the shade under the trees by thick-cut sod"
+PICTURES = {
+    "plain": advice(),
+    "late": advice(options=[LATE, RECOVER], deadline="2027-04-28"),
+    "two years": advice(last_day="2028-04-30", weeks=weeks("2026-05-01", 105), deadline="2028-04-30", leading=[leading(SOD, "chosen", LONG)]),
+    "deadline after it": advice(deadline="2029-04-30", today="2026-05-31"),
+    "south": SOUTH,
+    "nothing": advice(windows=[], leading=[], frost_kind="rare", first_frost=None, last_frost=None, deadline=None),
+}
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_no_two_words_of_the_svg_lie_on_one_another_and_no_line_runs_over_one(name: str) -> None:
+    spots: list[tuple[float, float, float, float, str]] = []
+    drawn = ET.fromstring(season_svg(PICTURES[name]))
+    wide = float((drawn.get("viewBox") or "").split()[2])
+    for part in drawn:
+        if part.tag == f"{SVG}text":
+            size, x, y = (float(part.get(key) or 0) for key in ("font-size", "x", "y"))
+            long = cell_len(part.text or "") * size * 0.5
+            left = {"start": x, "middle": x - long / 2, "end": x - long}[part.get("text-anchor") or "start"]
+            assert left >= 0, part.text
+            assert left + long <= wide, part.text
+            spots.append((left, left + long, y - size * 0.7, y, part.text or ""))
+        for n, one in enumerate(spots[:-1] if part.tag == f"{SVG}text" else []):
+            other = spots[-1]
+            assert one[1] <= other[0] or other[1] <= one[0] or one[3] <= other[2] or other[3] <= one[2], (n, one[4], other[4])
+        line = re.fullmatch(r"M([\d.]+) ([\d.]+)v([\d.]+)", part.get("d") or "")
+        if line:
+            x, y, length = map(float, line.groups())
+            assert not [said for left, right, top, foot, said in spots if left < x < right and top < y + length and y < foot]
 
 
 def test_svg_tells_kinds_of_days_apart_by_pattern() -> None:
@@ -364,6 +427,17 @@ def test_the_full_page_shows_it_and_the_short_one_does_not() -> None:
     notes = render_markdown(advice())
     assert "Play is wanted by 25 July 2026." in notes
     assert "▁" not in notes
+
+
+def test_the_command_draws_it_and_says_so_where_it_cannot() -> None:
+    def ran(data: str) -> str:
+        words = [sys.executable, "-m", "decide", "advise", "-", "--season", "--quick", "--engine", "plain", "--width", "72"]
+        return subprocess.run(words, input=data.encode(), capture_output=True, cwd=Path(__file__).parents[2], check=True, env={"PYTHONIOENCODING": "utf-8"}).stdout.decode()
+
+    drawn = ran("[place]\n" + DAYTON + "\n[dates]\ntoday = 2026-07-20\n").splitlines()
+    assert row(drawn, "Month").startswith("Jul Aug Sep")
+    assert max(map(cell_len, drawn)) <= 72
+    assert ran("[dates]\ntoday = 2026-07-20\n") == "No season can be shown before the place is known. Write place.name.\n"
 
 
 # ---------- what is put into it ----------
