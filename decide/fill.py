@@ -16,12 +16,15 @@ from decide.measure import dates, growth, odds, soil, water, windows
 from decide.measure import weather as daily
 from decide.measure.needed import GrowthConstants, constants
 from decide.read import Knowledge
-from decide.situation import WHOLE_FIELD, Now, Situation, Zone, coded
+from decide.situation import WHOLE_FIELD, Now, Place, Situation, Zone, coded
 
 COUNTRY_WORDS: Final[Mapping[str, str]] = {
     "usa": "us", "united-states": "us", "united-states-of-america": "us", "america": "us", "uk": "gb", "britain": "gb",
     "great-britain": "gb", "england": "gb", "scotland": "gb", "wales": "gb", "northern-ireland": "gb",
 }  # fmt: skip
+AREAS_OF_COUNTRIES: Final = ("england", "scotland", "wales", "northern-ireland")
+# How many times as many people a town must have as its namesakes, to be the one that is meant where nothing more is said.
+SURELY_MEANT: Final = 20
 FEET_COUNTRIES: Final = ("us", "lr", "mm")
 READY_STAGES: Final = ("rooted", "light-use", "full-play", "full-fixtures")
 # Names of a lone zone that is the field itself.
@@ -188,55 +191,131 @@ def _place(filled: Filled) -> cl.Climate | None:
     country = (told.country or "").lower()
     filled.country = COUNTRY_WORDS.get(country, country)
     region = told.region or ""
-    climate: cl.Climate | None = None
-    if told.name and told.latitude is None:
-        hint = {"gb": "GB", "us": "US"}.get(filled.country, told.country or "").replace("-", " ") or None
-        found = tables.find_places(told.name, hint, region or None)
-        by_region = bool(found and region)
-        if not found and region:
-            found = tables.find_places(told.name, hint)
-        best = [place for place in found if not place.near]
-        if not best:
-            near = "; ".join(place.label for place in found[:4])
-            raise SituationError(
-                f"place.name: there is no town {told.name!r} in the table" + (" in that country or region" if hint or region else ""),
-                where="situation",
-                instead=f"Did you mean: {near}? Or write a bigger town nearby, or latitude and longitude" if near else "Write a bigger town nearby, or latitude and longitude",
-            )
-        if len(best) > 1 and best[0].population < 20 * best[1].population and not (hint and by_region):
-            others = "; ".join(place.label for place in best[:6])
-            raise SituationError(
-                f"place.name: several towns are called {told.name!r}",
-                where="situation",
-                instead=f"Add place.country or place.region. They are: {others}",
-            )
-        place = best[0]
-        climate = tables.climate_of(place)
-        filled.place_label = place.label
-        filled.country = place.country.lower()
-        region = f"{place.country}-{place.region}".lower() if place.region else region
-        filled.notes.append(("place.latitude", round(place.latitude, 2), "computed", f"{place.label}, from the table of places"))
-        filled.notes.append(("place.longitude", round(place.longitude, 2), "computed", ""))
+    own = _typed_months(told)
+    town = _town(filled, own) if told.name and told.latitude is None else None
+    spot: tuple[float, float] | None = None
+    if town is not None:
+        spot = town.latitude, town.longitude
+        filled.place_label = town.label
+        filled.country = town.country.lower()
+        region = f"{town.country}-{town.region}".lower() if town.region else region
+        filled.notes.append(("place.latitude", round(town.latitude, 2), "computed", f"{town.label}, from the table of places"))
+        filled.notes.append(("place.longitude", round(town.longitude, 2), "computed", ""))
         filled.notes.append(("place.region", region, "computed", ""))
-    elif told.latitude is not None:
-        climate = tables.climate_at(told.latitude, told.longitude or 0.0) if told.longitude is not None else None
-        if climate is None and not told.monthly_mean_c:
-            raise SituationError("place.latitude stands without place.longitude", where="situation", instead="Write both, or a town")
-    if told.monthly_mean_c:
-        climate = cl.climate_from_means(
-            told.monthly_mean_c,
-            told.monthly_rain_mm or (climate.rain if climate else ()),
-            told.latitude if told.latitude is not None else (climate.latitude if climate else None),
-            told.longitude,
-            told.hemisphere,
-        )
+    elif told.latitude is not None and told.longitude is not None:
+        spot = told.latitude, told.longitude
+    elif (told.latitude is not None) != (told.longitude is not None) and not (own and told.longitude is None):
+        one, other = ("longitude", "latitude") if told.latitude is None else ("latitude", "longitude")
+        raise SituationError(f"place.{one} stands without place.{other}", where="situation", instead="Write both, or a town")
     if region and "-" not in region[:3]:
         region = f"{filled.country}-{coded(region)}" if filled.country else coded(region)
     filled.region = region.lower()
+    climate = tables.climate_at(*spot) if spot is not None else None
+    note = "" if climate is None else f"world table 2000-2025, by {climate.source}"
+    if climate is not None and spot is not None and told.altitude_m is not None and not own:
+        climate, moved = _at_height(climate, told.altitude_m, tables.height_at(*spot), filled.library.constants.climate)
+        note += "; " + moved
+    if own:
+        climate, note = _by_typed_months(told, climate)
+    if climate is not None and told.monthly_rain_mm:
+        climate = dataclasses.replace(climate, rain=tuple(told.monthly_rain_mm))
     if climate is not None and not told.monthly_mean_c:
-        means = [round(float(t), 1) for t in climate.means]
-        filled.notes.append(("place.monthly_mean_c", means, "computed", f"world table 2000-2025, by {climate.source}"))
+        filled.notes.append(("place.monthly_mean_c", [round(float(t), 1) for t in climate.means], "computed", note))
+    if told.altitude_m is not None and (own or spot is None):
+        reason = "your own months hold for the place where they were measured" if own else "without a town or coordinates there are no temperatures to correct"
+        filled.notes.append(("correction for height", 0, "computed", f"none: {reason}"))
+    if climate is None:
+        _say_what_is_missing(filled)
     return climate if climate is None else _checked(climate)
+
+
+def _typed_months(told: Place) -> bool:
+    """Whether temperatures of months are typed; SituationError where one of the two months is missing."""
+    given = [key for key in ("warmest_month_c", "coldest_month_c") if getattr(told, key) is not None]
+    if len(given) == 1:
+        other = "coldest_month_c" if given == ["warmest_month_c"] else "warmest_month_c"
+        raise SituationError(f"place.{given[0]} stands without place.{other}", where="situation", instead="Write both, or all twelve in place.monthly_mean_c")
+    return bool(told.monthly_mean_c or given)
+
+
+def _town(filled: Filled, own: bool) -> cl.Place | None:
+    """The town that is meant; SituationError, which lists what it may be, where there is none or there are several.
+
+    With months of the person's own (`own`) the town is not needed, and a name that is not clear is passed over.
+    """
+    told, tables = filled.situation.place, filled.library.tables
+    name, region = told.name or "", told.region
+    hint = {"gb": "GB", "us": "US"}.get(filled.country, told.country or "").replace("-", " ") or None
+    if region is None and told.country in AREAS_OF_COUNTRIES:
+        region = told.country.replace("-", " ")
+    found = tables.find_places(name, hint, region)
+    by_region = bool(region and found and not found[0].near)
+    if not by_region and region:
+        found = [place for place in tables.find_places(name, hint) if not place.near] or found
+    best = [place for place in found if not place.near and told.hemisphere in (None, "south" if place.latitude < 0 else "north")]
+    several = len(best) > 1 and best[0].population < SURELY_MEANT * best[1].population and not (hint and by_region)
+    if best and not several:
+        return best[0]
+    if own:
+        filled.notes.append(("place.latitude", "not known", "assumed", f"{name!r} was not found as one town; your own months stand for the place"))
+        return None
+    if several:
+        raise SituationError(
+            f"place.name: several towns are called {name!r}",
+            where="situation",
+            instead=f"Add place.country or place.region, or write latitude and longitude. They are: {'; '.join(place.label for place in best[:6])}",
+        )
+    near = "; ".join(place.label for place in found[:4])
+    if tables.is_area(name):
+        raise SituationError(
+            f"place.name: {name!r} is a country or region, and its climate differs from place to place",
+            where="situation",
+            instead=f"Write the nearest town, such as: {near}; or latitude and longitude",
+        )
+    hints = [word for word in (hint, region, told.hemisphere and f"the {told.hemisphere}") if word]
+    raise SituationError(
+        f"place.name: there is no town {name!r} in the table" + (" in that country, region or half of the earth" if hints else ""),
+        where="situation",
+        instead=f"Did you mean: {near}? Or write a bigger town nearby, or latitude and longitude" if near else "Write a bigger town nearby, or latitude and longitude",
+    )
+
+
+def _by_typed_months(told: Place, table: cl.Climate | None) -> tuple[cl.Climate, str]:
+    """The climate by the person's own months, with what else the table knows of the place, and how it was made."""
+    latitude = told.latitude if told.latitude is not None else (table.latitude if table else None)
+    if told.monthly_mean_c:
+        return cl.climate_from_means(told.monthly_mean_c, table.rain if table else (), latitude, told.longitude, told.hemisphere), ""
+    warmest, coldest = told.warmest_month_c, told.coldest_month_c
+    assert warmest is not None
+    assert coldest is not None
+    if table is not None:
+        return cl.climate_stretched(table, warmest, coldest), "the table's year drawn to your warmest and coldest month"
+    hemisphere = told.hemisphere or (None if latitude is None else "south" if latitude < 0 else "north")
+    if hemisphere is None:
+        raise SituationError(
+            "place.warmest_month_c and place.coldest_month_c do not say when it is warm",
+            where="situation",
+            instead='Add place.hemisphere = "north" or "south", or a town, or latitude and longitude',
+        )
+    return cl.climate_from_warmest_coldest(warmest, coldest, hemisphere, latitude), "an even year between your warmest and coldest month; twelve means would do better"
+
+
+def _at_height(climate: cl.Climate, altitude_m: float, table_m: float, numbers: cl.ClimateNumbers) -> tuple[cl.Climate, str]:
+    """The climate at the field's height, and by how much it was moved from the height that the table stands for."""
+    higher = altitude_m - table_m
+    moved = cl.raised(climate, higher, numbers)
+    side = "above" if higher >= 0 else "below"
+    return moved, f"moved by {moved.means[0] - climate.means[0]:+.1f} C, since {altitude_m:.0f} m lies {abs(higher):.0f} m {side} the {table_m:.0f} m that the table stands for"
+
+
+def _say_what_is_missing(filled: Filled) -> None:
+    """A note where the place is told in part, but not so that a climate follows."""
+    told = filled.situation.place
+    need = "add a town, or latitude and longitude, or the hemisphere with the means of the warmest and the coldest month"
+    if told.first_frost or told.last_frost:
+        filled.notes.append(("climate", "not known", "assumed", f"frost days alone say nothing of how warm summer or how cold winter is: {need}"))
+    elif told.country or told.region or told.hemisphere:
+        filled.notes.append(("climate", "not known", "assumed", f"a country, state or half of the earth holds several climates: {need}"))
 
 
 def _by_weather(filled: Filled, climate: cl.Climate | None) -> tuple[cl.Climate | None, daily.Record | None]:

@@ -204,7 +204,7 @@ class Span(Part):
 
 
 class Place(Part):
-    """Where the field lies; any one of name, coordinates, frost dates or twelve means will do."""
+    """Where the field lies: a town, coordinates, twelve means, or hemisphere with warmest and coldest month will do."""
 
     name: Text | None = _say("town")
     country: Code | None = _say("country code of two letters, or the country's name")
@@ -212,6 +212,9 @@ class Place(Part):
     latitude: float | None = _limits(-66, 70, 1, "degrees, south negative")
     longitude: float | None = _limits(-180, 180, 1, "degrees, west negative")
     hemisphere: Literal["north", "south"] | None = _say("half of the earth, where nothing better is known")
+    altitude_m: float | None = _limits(-430, 6000, 50, "height of the field above the sea")
+    warmest_month_c: float | None = _limits(-60, 50, 1, "mean air temperature of the warmest month, where twelve are not known")
+    coldest_month_c: float | None = _limits(-60, 50, 1, "mean air temperature of the coldest month, where twelve are not known")
     monthly_mean_c: Annotated[list[Annotated[float, Field(ge=-60, le=50)]], Field(min_length=12, max_length=12)] | None = _say(
         "mean air temperature of January to December"
     )
@@ -518,6 +521,7 @@ class Situation(Part):
 def contradictions(s: Situation) -> Iterator[str]:
     """What in the situation cannot all be true, in words that say what to change."""
     dates, means = s.dates, s.means
+    yield from _contradictions_of_place(s.place)
     if dates.today and dates.play_by and dates.play_by < dates.today:
         yield f"dates.play_by ({dates.play_by}) lies before dates.today ({dates.today}); write a date still to come"
     if means.water == "none" and means.flow_l_min:
@@ -550,6 +554,19 @@ def contradictions(s: Situation) -> Iterator[str]:
     for name in named:
         if name is not None and coded(name) not in names and coded(name) not in ("whole-field", "all", "field"):
             yield f"zone {name!r} is not among the zones ({', '.join(zone.name for zone in s.zone)}); write one of those"
+
+
+def _contradictions_of_place(place: Place) -> Iterator[str]:
+    warmest, coldest = place.warmest_month_c, place.coldest_month_c
+    if warmest is not None and coldest is not None and warmest < coldest:
+        yield f"place.warmest_month_c ({warmest:g}) is colder than place.coldest_month_c ({coldest:g}); change them over"
+    if place.monthly_mean_c and (warmest is not None or coldest is not None):
+        yield "place.monthly_mean_c says the warmest and the coldest month already; leave warmest_month_c and coldest_month_c out"
+    if place.latitude and place.hemisphere and (place.latitude < 0) != (place.hemisphere == "south"):
+        yield (
+            f"place.latitude ({place.latitude:g}) lies in the {'south' if place.latitude < 0 else 'north'}, but place.hemisphere says {place.hemisphere}; "
+            "south is negative, or leave hemisphere out"
+        )
 
 
 def _path(loc: tuple[Any, ...]) -> str:
