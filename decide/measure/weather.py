@@ -154,7 +154,7 @@ def _text(data: bytes, where: str) -> str:
 
 def _rows(text: str, where: str) -> Iterator[tuple[int, list[str]]]:
     """The lines with their numbers; blank lines and lines that begin with # are left out."""
-    head = next(line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#"))
+    head = next((line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#")), "")
     mark = max(",;\t", key=head.count)
     reader = csv.reader(io.StringIO(text), delimiter=mark)
     try:
@@ -414,9 +414,9 @@ def _frosts(weather: DailyWeather, normals: Floats, numbers: WeatherNumbers) -> 
         lows = weather.low[(opens - weather.first).days : (closes - weather.first).days]
         if np.isnan(lows).sum() > 12 * numbers.month_missing:
             continue
-        cold = np.flatnonzero(lows <= numbers.frost_c)
-        firsts.append(float(cold[0]) if cold.size else math.inf)
-        lasts.append(float(cold[-1]) if cold.size else -math.inf)
+        cold = [dates.days_ahead(hottest, dates.day_of_year(opens + dt.timedelta(days=int(n)))) for n in np.flatnonzero(lows <= numbers.frost_c)]
+        firsts.append(float(cold[0]) if cold else math.inf)
+        lasts.append(float(cold[-1]) if cold else -math.inf)
     real = [d for d in firsts if math.isfinite(d)]
     share = len(real) / len(firsts) if firsts else 0.0
     if not firsts or share < 0.5:
