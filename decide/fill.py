@@ -15,7 +15,8 @@ from decide.measure import climate as cl
 from decide.measure import dates, growth, odds, soil, water, windows
 from decide.measure import weather as daily
 from decide.measure.needed import GrowthConstants, constants
-from decide.read import Knowledge
+from decide.measure.windows import Flags
+from decide.read import Knowledge, RegionalWindow
 from decide.situation import WHOLE_FIELD, Now, Place, Situation, Zone, coded
 
 COUNTRY_WORDS: Final[Mapping[str, str]] = {
@@ -58,7 +59,7 @@ class Season:
         return self._windows[key, variant]
 
     @cached_property
-    def _rain_fed(self) -> windows.Flags | None:
+    def _rain_fed(self) -> Flags | None:
         """The days on which rain waters new warm-season grass; None where rain or latitude is not known."""
         latitude, n = self.site.climate.latitude, self._numbers
         if latitude is None:
@@ -172,10 +173,53 @@ class Filled:
         """Whether the place speaks in feet and pounds."""
         return self.country in FEET_COUNTRIES
 
+    def regional(self, key: str) -> tuple[RegionalWindow, ...]:
+        """The times of a grass and start that local pages print for this place."""
+        plant, start = growth.split_key(key)
+        knowledge = self.library.knowledge
+        grass = knowledge.mixtures[plant].stands_as if plant in knowledge.mixtures else plant
+        return tuple(row for row in self._local if grass in row.grasses and start in row.starts)
+
+    @cached_property
+    def _local(self) -> tuple[RegionalWindow, ...]:
+        """The printed times that hold at this place, for whatever grass."""
+        spot = (self.site.climate.latitude, self.site.climate.longitude) if self.site is not None else (None, None)
+        return tuple(row for row in self.library.knowledge.windows.values() if _holds_here(row, self.country, self.region, *spot))
+
+    def published(self, key: str, day: int) -> str:
+        """Where a day of the year lies against the printed times of its half of the year: inside, before, after or none.
+
+        Spring is the half from the coldest to the hottest day. Outside all of them the nearest edge decides.
+        """
+        if self.site is None:
+            return "none"
+        year = self.site.year
+        half = "spring" if dates.in_span(day, year.coldest, dates.wrap(year.hottest - 1)) else "autumn"
+        spans = [(_day_of(row.opens) or 0, _day_of(row.closes) or 0) for row in self.regional(key) if row.part in ("year", half)]
+        if not spans:
+            return "none"
+        if any(dates.in_span(day, opens, closes) for opens, closes in spans):
+            return "inside"
+        until = min(dates.days_ahead(day, opens) for opens, _ in spans)
+        since = min(dates.days_ahead(closes, day) for _, closes in spans)
+        return "before" if until <= since else "after"
+
     def windows(self, key: str, variant: str = "plain") -> windows.Windows:
         """The windows of a grass and start at this place, worked out once."""
         assert self.season is not None
         return self.season.windows(key, variant)
+
+
+def _holds_here(row: RegionalWindow, country: str, region: str, latitude: float | None, longitude: float | None) -> bool:
+    """Whether a printed time holds at a place: in its regions, as far as they are known, and near enough to its centre."""
+    known = bool(country or region)
+    if row.regions and known and not {country, region} & set(row.regions):
+        return False
+    if not row.centre:
+        return known
+    if latitude is None or longitude is None or row.radius_km is None:
+        return False
+    return windows.km_apart(latitude, longitude, row.centre[0], row.centre[1]) <= row.radius_km
 
 
 def _day_of(text: str | None) -> int | None:

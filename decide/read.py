@@ -323,6 +323,41 @@ class Better(Row):
     order: int = 5
 
 
+DayText = Annotated[str, Field(pattern=r"^(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$")]
+
+
+class RegionalWindow(Row):
+    """A local time in print that differs from what climate explains: where, for what, from when to when (MM-DD, both counted).
+
+    `regions` are codes of a country or region ("au", "us-va"); `centre` is latitude and longitude, with `radius_km` round
+    it. Where both are given both hold. `part` says which half of the year it speaks of: spring runs from the coldest to
+    the hottest day. `quality` is best, or second where the page calls it a second choice.
+    """
+
+    id: Key
+    regions: Keys = ()
+    centre: Annotated[tuple[float, ...], _listed] = ()
+    radius_km: float | int | None = Field(default=None, alias="radius-km")
+    grasses: Keys
+    starts: Annotated[tuple[Literal["seed", "sod", "thick-sod", "sprigs", "plugs"], ...], _listed]
+    part: Literal["spring", "autumn", "year"]
+    opens: DayText
+    closes: DayText
+    quality: Literal["best", "second"]
+    note: Sentence
+    sources: Keys
+
+
+class EdgeRow(Row):
+    """Why a window opens or closes, or why there is none; a sentence with holes for figures of the day and place."""
+
+    of: Literal["edge", "none"]
+    says: Sentence
+
+
+EDGE_HOLES: Final = ("warmth", "last-frost", "first-frost", "weeks")
+
+
 @dataclass(frozen=True, slots=True)
 class Statement:
     """A number as one source gives it, in the value's unit; `used` where it is the one in use."""
@@ -376,6 +411,8 @@ class Knowledge:
     opening: Mapping[str, Check]
     rescue: Mapping[str, Sign]
     better: Mapping[str, Better]
+    windows: Mapping[str, RegionalWindow]
+    edges: Mapping[str, EdgeRow]
     questions: tuple[Question, ...]
     order: tuple[str, ...]
     wishes: Mapping[str, str]
@@ -664,6 +701,8 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
         opening=read.table("opening", "care/opening.toml", Check),
         rescue=read.table("rescue", "care/rescue.toml", Sign),
         better=tables["better"],
+        windows={row.id: row for row in read.array("window", "windows.toml", "window", RegionalWindow)},
+        edges=read.table("edge", "edges.toml", EdgeRow),
         questions=tuple(read.array("question", "questions.toml", "question", Question)),
         order=_order(read.table("order", "weighing.toml", OrderRow, only="order")),
         wishes={code: row.criterion for code, row in read.table("wish", "weighing.toml", WishRow, inside="wish").items()},
@@ -679,6 +718,28 @@ def _order(rows: Mapping[str, OrderRow]) -> tuple[str, ...]:
     if "order" not in rows:
         raise KnowledgeError("the order of the criteria is missing", where="weighing.toml", instead="Write [order] with criteria = […]")
     return rows["order"].criteria
+
+
+def _check_windows(k: Knowledge) -> None:
+    """Local windows name what there is and where they hold; reasons of edges have no hole that nobody fills."""
+    for code, row in k.windows.items():
+        where = k.where["window", code]
+        for words, known, what in ((row.grasses, k.grasses, "grass"), (row.sources, k.sources, "source")):
+            for word in words:
+                if word not in known:
+                    raise KnowledgeError(f"{code}: {word!r} is not a {what}", where=where, instead=meant(word, known))
+        if not row.regions and not row.centre:
+            raise KnowledgeError(f"{code}: it does not say where it holds", where=where, instead="Write regions, or centre and radius-km")
+        if bool(row.centre) != (row.radius_km is not None) or len(row.centre) not in (0, 2):
+            raise KnowledgeError(f"{code}: the place is half told", where=where, instead="Write centre = [latitude, longitude] and radius-km")
+        for name, text in (("opens", row.opens), ("closes", row.closes)):
+            month, day = (int(part) for part in text.split("-"))
+            if day > (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)[month - 1]:
+                raise KnowledgeError(f"{code}: {name} is {text!r}, a day that no common year has", where=where, instead="Write month and day, as 08-15")
+    for code, edge in k.edges.items():
+        for hole in re.findall(r"\{([^}]*)\}", edge.says):
+            if hole not in EDGE_HOLES:
+                raise KnowledgeError(f"{code}: {{{hole}}} is not a figure of a window", where=k.where["edge", code], instead=meant(hole, EDGE_HOLES))
 
 
 def _check(k: Knowledge) -> None:
@@ -720,6 +781,7 @@ def _check(k: Knowledge) -> None:
         for code, row in rows.items():
             for word in row.sources:
                 named(table, code, word, k.sources, "source")
+    _check_windows(k)
     for rule in k.rules:
         for word in rule.sources:
             named("rule", rule.id, word, k.sources, "source")

@@ -388,6 +388,7 @@ class Measures:
             return facts
         c, day = filled.library.constants, dates.day_of_year(start)
         facts["option.window"] = filled.windows(key, variant).quality_on(day)
+        facts["option.published-window"] = filled.published(key, day) if variant in ("plain", "pregerminated") else "none"
         now = filled.now
         soil_c = soil.soil_normal(site.year, day, c.soil).celsius
         if start == filled.today and now.soil_temp_c is not None:

@@ -31,7 +31,7 @@ from decide.engine.language import (
     parse_template,
 )
 from decide.errors import KnowledgeError, meant
-from decide.measure.needed import NEEDED
+from decide.measure.needed import EDGE_CODES, NEEDED
 from decide.read import FIXED_SOURCES, Knowledge, read_knowledge
 from decide.toml_lines import Lines
 
@@ -399,7 +399,7 @@ def _tables(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
         "grasses": k.grasses, "mixtures": k.mixtures, "method": k.methods, "variant": k.variants,
         "equipment": k.equipment, "fields": k.fields, "cautions": k.cautions, "needs": k.needs,
         "causes": k.causes, "words": k.words,
-        "opening": k.opening, "rescue": k.rescue, "better": k.better,
+        "opening": k.opening, "rescue": k.rescue, "better": k.better, "window": k.windows,
     }  # fmt: skip
     for table, rows in tables.items():
         for code, row in rows.items():
@@ -604,6 +604,18 @@ def _stale_cases(k: Knowledge) -> Found:
                 )
 
 
+def _edges(k: Knowledge) -> Found:
+    """Every reason of a window has its sentence, and no sentence stands for nothing."""
+    for code in sorted(set(k.edges) ^ set(EDGE_CODES)) if k.edges else ():
+        if code in EDGE_CODES:
+            yield KnowledgeError(f"a window can open, close or be missing by {code!r}, which has no sentence", where="edges.toml", instead=f"Write [{code}]")
+        else:
+            yield KnowledgeError(f"no window gives the reason {code!r}", where=k.where.get(("edge", code), ""), instead=meant(code, EDGE_CODES))
+    for code, edge in k.edges.items():
+        if not _ENDS.search(edge.says):
+            yield KnowledgeError(f"{code}: the text does not end like a sentence", where=k.where.get(("edge", code), ""), instead="End it with a full stop")
+
+
 def _weighing(k: Knowledge) -> Found:
     for criterion in CRITERIA:
         if k.order.count(criterion) != 1:
@@ -650,6 +662,7 @@ def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError
         _unused_values(knowledge, rules, code),
         _codes(knowledge, rules, code),
         _sources(knowledge),
+        _edges(knowledge),
         _weighing(knowledge),
         _stale_cases(knowledge),
         _texts(knowledge, facts, numbers),

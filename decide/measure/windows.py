@@ -1,6 +1,7 @@
 """Works out when a grass may be established at a place: good, fair and dormant windows of the year."""
 
 import dataclasses
+import math
 from collections.abc import Mapping, Sequence
 
 import numpy as np
@@ -14,6 +15,13 @@ Flags = npt.NDArray[np.bool_]
 
 QUALITIES = ("good", "fair", "dormant", "closed")
 OPEN_QUALITIES = ("good", "fair")
+EDGES = (
+    "summer-heat-past", "thin-before-winter", "heat-before-winter", "last-frost-near", "spring-warmth", "before-summer-heat", "seed-sleeps",
+    "seed-wakes", "mild-season", "mild-season-ends", "slow-before-winter", "cool-before-winter", "too-cold-to-sprout", "summer-with-water",
+    "another-window", "frost-past", "soil-warm", "best-before-growth-ends", "heat-before-growth-ends", "no-cold-season", "rains-begin",
+    "rains-too-short", "roots-in-time", "roots-too-late", "heat-stops-roots", "ground-not-frozen", "ground-frozen", "roots-rest", "roots-wake",
+)  # fmt: skip
+EMPTIES = ("too-hot-all-year", "too-cold", "season-too-short", "no-roots-known", "not-made-this-way")
 
 
 @dataclasses.dataclass(frozen=True)
@@ -170,6 +178,13 @@ def _ordered(opens: int | None, closes: int | None, end: int) -> bool:
     if opens is None or closes is None:
         return False
     return dates.days_ahead(closes, end) <= dates.days_ahead(opens, end)
+
+
+def km_apart(latitude: float, longitude: float, other_latitude: float, other_longitude: float) -> float:
+    """Distance of two places, km, on a flat map about the first; good enough for a few hundred kilometres."""
+    north = other_latitude - latitude
+    east = ((other_longitude - longitude + 180) % 360 - 180) * math.cos(math.radians(latitude))
+    return math.hypot(north, east) * cl.KM_PER_DEGREE
 
 
 def stress_level(site: growth.Site, numbers: WindowNumbers) -> float:
