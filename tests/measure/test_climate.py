@@ -27,6 +27,13 @@ MONTHS = st.lists(st.floats(-40, 42), min_size=12, max_size=12)
         ("Melbourne, Florida, US", "US", "Florida"),
         ("London, Ontario", "CA", "Ontario"),
         ("Richmond, Virginia", "US", "Virginia"),
+        ("St. Louis, Missouri", "US", "Missouri"),
+        ("saint louis, MO", "US", "Missouri"),
+        ("Ft. Worth", "US", "Texas"),
+        ("City of Leeds, England", "GB", "England"),
+        ("Leeds, West Yorkshire, England", "GB", "England"),
+        ("Macon, GA", "US", "Georgia"),
+        ("Billings, MT", "US", "Montana"),
     ],
 )
 def test_a_place_and_its_hints(tables, asked: str, country: str, region: str) -> None:
@@ -55,6 +62,53 @@ def test_near_spellings_are_marked(tables, typed: str, meant: str) -> None:
     found = tables.find_places(typed)
     assert meant in [p.name for p in found]
     assert all(p.near for p in found)
+
+
+@pytest.mark.parametrize(
+    ("typed", "name", "country"),
+    [("Lodz", "Łódź", "PL"), ("Tromso", "Tromsø", "NO"), ("Cologne", "Köln", "DE"), ("Wien", "Vienna", "AT"), ("Zuerich", "Zürich", "CH")],
+)
+def test_other_letters_and_other_names(tables, typed: str, name: str, country: str) -> None:
+    found = tables.find_places(typed)
+    assert (found[0].name, found[0].country, found[0].near) == (name, country, False)
+
+
+def test_another_towns_name_is_not_lent_out(tables) -> None:
+    """Toronto was once called York; whoever asks for York means a York."""
+    assert {place.name for place in tables.find_places("York")} == {"York"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "first", "country"), [("Ohio", "Columbus", "US"), ("State of Ohio", "Columbus", "US"), ("New York State", "New York City", "US"), ("Scotland", "Glasgow", "GB"), ("Ireland", "Dublin", "IE")]
+)
+def test_a_region_or_country_brings_its_towns(tables, typed: str, first: str, country: str) -> None:
+    found = tables.find_places(typed)
+    assert first in [place.name for place in found]
+    assert all(place.near and place.country == country for place in found)
+
+
+def test_a_hint_that_nobody_knows_is_asked_back(tables) -> None:
+    assert [(place.region_name, place.near) for place in tables.find_places("Leeds, West Yorkshire")] == [("England", True)]
+
+
+def test_every_place_is_found_by_its_own_name(tables) -> None:
+    rows = tables._rows
+    assert len(rows) == 33961
+    for i in range(0, len(rows), 7):
+        name = rows[i].split("|")[0]
+        assert i in tables._named(cl.fold(name)), name
+
+
+@given(st.text(max_size=30))
+def test_folding_twice_changes_nothing(text: str) -> None:
+    once = cl.fold(text)
+    assert cl.fold(once) == once
+    assert once == once.strip()
+
+
+@pytest.mark.parametrize(("text", "folded"), [("  São  Paulo ", "sao paulo"), ("St. Mary’s", "saint marys"), ("Łódź", "lodz"), ("Straße", "strasse"), ("Mt. Isa", "mount isa"), ("MT", "mt")])
+def test_folding(text: str, folded: str) -> None:
+    assert cl.fold(text) == folded
 
 
 @pytest.mark.parametrize("typed", ["", "   ", ",", "qqqqqqqqqqqq", "York, Atlantis"])
@@ -153,6 +207,30 @@ def test_higher_ground_is_colder(numbers, tables) -> None:
     town = tables.climate_at(46.95, 7.45)
     assert cl.raised(town, 400, numbers.climate).means == pytest.approx([m - 2.6 for m in town.means])
     assert cl.raised(cl.raised(town, 400, numbers.climate), -400, numbers.climate).means == pytest.approx(town.means)
+
+
+@given(st.floats(-60, 75), st.floats(-180, 180))
+def test_every_point_has_a_height(tables, latitude: float, longitude: float) -> None:
+    assert -450 < tables.height_at(latitude, longitude) < 6000
+
+
+@pytest.mark.parametrize(("latitude", "longitude"), [(91, 0), (float("nan"), 0), (0, float("inf"))])
+def test_no_height_off_the_earth(tables, latitude: float, longitude: float) -> None:
+    with pytest.raises(ValueError, match="latitude must lie between"):
+        tables.height_at(latitude, longitude)
+
+
+@given(st.floats(0, 35), st.floats(0, 40))
+def test_a_year_drawn_to_two_months(tables, warmest: float, fall: float) -> None:
+    town = tables.climate_at(-37.81, 144.96)
+    got = cl.climate_stretched(town, warmest, warmest - fall)
+    assert (got.warmest, got.coldest) == pytest.approx((warmest, warmest - fall), abs=1e-9)
+    assert (got.rain, got.hemisphere) == (town.rain, "south")
+
+
+def test_a_year_without_shape_is_drawn_as_a_cosine(numbers) -> None:
+    flat = cl.climate_from_means([26.0] * 12, latitude=1)
+    assert cl.climate_stretched(flat, 28, 25).means == cl.climate_from_warmest_coldest(28, 25, flat.hemisphere, 1).means
 
 
 @pytest.mark.parametrize(

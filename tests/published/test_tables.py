@@ -12,7 +12,7 @@ import pytest
 from decide.units import convert
 
 KNOWLEDGE = Path(__file__).resolve().parents[2] / "knowledge"
-MINE = ("grasses", "seed", "mixtures", "sod", "vegetative", "care", "labour", "costs", "fields", "opening", "mowing")
+MINE = ("grasses", "seed", "mixtures", "sod", "vegetative", "care", "labour", "costs", "fields", "opening", "mowing", "climate")
 
 
 def table(name: str) -> dict[str, Any]:
@@ -102,6 +102,8 @@ PRINTED = [
     # Fall seeding, Iowa State University, 2009: 5 % for more than 70 % bluegrass; 15 % became about half of the stand.
     ("mixture-share-bluegrass-rich-ryegrass", "", "tb-iowa-mixture", "percent", 5),
     ("mixture-ryegrass-stand", "", "tb-iowa-mixture", "percent", 50),
+    # U.S. Standard Atmosphere, 1976: 6.5 K for each kilometre.
+    ("lapse", "", "ms-standard-atmosphere-1976", "K/100m", 0.65),
 ]  # fmt: skip
 
 
