@@ -15,11 +15,12 @@ from decide.engine.language import CRITERIA, Fact, Firing, Rule
 from decide.measure import dates
 from decide.measure.odds import Planting
 from decide.options import Draft, offers
+from decide.plan import make_plan
 from decide.season import season_of
 from decide.situation import coded
 from decide.units import show
 from decide.weigh import USABLE, Chosen, Weighed, first_difference
-from decide.words import CRITERION_NAMES, REMEDY_NAMES, STEP_NAMES, UNKNOWN_FIGURE, VERDICT_NAMES, day
+from decide.words import CRITERION_NAMES, REMEDY_NAMES, STEP_NAMES, VERDICT_NAMES, day
 
 if TYPE_CHECKING:
     from decide.consult import Consultation, JudgedStep
@@ -80,10 +81,7 @@ class _Maker:
 
     def text(self, written: str, facts: Mapping[str, Fact]) -> str:
         """A text of the tables with its holes filled; a sentence whose figures are not known is left out."""
-        said = self.say.fill(self.c.adviser.template(written), facts, self.types)
-        if UNKNOWN_FIGURE not in said:
-            return said
-        return " ".join(part for part in re.split(r"(?<=[.!?]) ", said) if UNKNOWN_FIGURE not in part)
+        return self.say.sentences(self.c.adviser.template(written), facts, self.types)
 
     # ---------- parts ----------
     def situation(self) -> list[out.Known]:
@@ -560,12 +558,18 @@ def make_advice(c: Consultation) -> out.Advice:
     options = [m.option(w) for w in c.ranked]
     by = [row.decide_by for row in options if row.code in {w.draft.code for w in picked} and row.decide_by]
     trace = m.trace(picked)
+    plan = make_plan(c, picked)
+    m.cited |= plan.sources
+    # What the work itself calls for stands beside the rules' cautions.
+    codes = {*m.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired]), *plan.cautions}
     return out.Advice(
         knowledge=out.Cited(version=c.knowledge.version, digest=c.knowledge.digest, engines=c.adviser.judge.names),
         situation=m.situation(), today=m.today(), causes=m.causes(), diagnosis=m.diagnosis(), decision=field,
         essential=[criterion for criterion in c.order if criterion in c.essential],
         options=options, programme=answers, needs=m.needs(picked),
-        cautions=[m.caution(code) for code in m.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired])],
+        plan=plan.tasks, weeks=plan.weeks, watering=plan.watering, clashes=plan.clashes, plan_decide_by=plan.decide_by,
+        hours_per_week_after_opening=plan.hours, year=plan.year,
+        cautions=[m.caution(code) for code in sorted(codes, key=lambda code: (c.knowledge.cautions[code].order, code))],
         opening=m.opening(picked), rescue=m.rescue(picked), proposals=[m.proposal(step) for step in c.steps],
         unknown=m.unknown(picked), sure=m.sure(picked), valid_until=m.valid_until(by),
         season=season_of(c, options), sources=m.sources(), trace=trace,

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 import re
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 from typing import Annotated, Any, Final, Literal
 
@@ -16,7 +17,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, TypeAdapter,
 from decide.errors import DecideError, KnowledgeError, meant
 from decide.situation import HERBICIDE_CLASSES, METHODS, MONTHS
 from decide.toml_lines import Lines
-from decide.units import convert, is_unit
+from decide.units import convert, dimension, is_unit
 
 Seen = Literal["opened", "excerpt", "memory", "own"]
 Level = Literal["low", "moderate", "high"]
@@ -323,6 +324,113 @@ class Better(Row):
     order: int = 5
 
 
+Stage = Literal["before", "clear", "bed", "establish", "grow", "open", "keep"]
+Remedy = Literal["recover", "establish", "use-less", "mend-first", "move-play", "call-expert", "wait"]
+Event = Literal[
+    "today", "start", "wetting", "emergence", "rooted", "first-cut", "cover", "light-use", "full-play", "full-fixtures", "recovered", "growing", "growth",
+]  # fmt: skip
+Who = Literal["volunteer", "licensed-person", "contractor", "owner", "laboratory", "utility-service"]
+ValueName = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9\-]*(\[[a-z][a-z0-9.\-]*\])?$")]
+_Kinds = Annotated[tuple[Literal["seed", "sod", "vegetative", "standing"], ...], _listed]
+
+
+class After(Row):
+    """A task that another waits for, and the days from its end."""
+
+    task: Key
+    wait: ValueName | None = None
+
+
+class TaskTemplate(Row):
+    """A task of the plan, without its dates; every day, hour and amount is the name of a value."""
+
+    title: Sentence
+    text: Sentence
+    stage: Stage
+    remedies: Annotated[tuple[Remedy, ...], _listed]
+    methods: Keys = ()
+    made_from: Words = Field(default=(), alias="made-from")
+    variants: Keys = ()
+    when: Words = ()
+    unless: Words = ()
+    needs: Keys = ()
+    anchor: Event
+    from_: ValueName | None = Field(default=None, alias="from")
+    until: Event | None = None
+    last: ValueName | None = None
+    days: ValueName | None = None
+    every: ValueName | None = None
+    soonest: ValueName | None = None
+    before_start: ValueName | None = Field(default=None, alias="before-start")
+    lead: ValueName | None = None
+    lead_offer: bool = Field(default=False, alias="lead-offer")
+    after: Annotated[tuple[After, ...], _listed] = ()
+    starts: bool = False
+    holds: bool = True
+    shut: bool = False
+    grows: bool = False
+    once: bool = False
+    feeds: ValueName | None = None
+    hours_low: ValueName | None = Field(default=None, alias="hours-low")
+    hours_high: ValueName | None = Field(default=None, alias="hours-high")
+    tools: Keys = ()
+    who: Who
+    cautions: Keys = ()
+    cautions_if: Keys = Field(default=(), alias="cautions-if")
+    sources: Keys
+
+    @property
+    def values(self) -> tuple[str, ...]:
+        """The values that it names, as written."""
+        named = (self.from_, self.last, self.days, self.every, self.soonest, self.before_start, self.lead, self.feeds, self.hours_low, self.hours_high)
+        return tuple(name for name in (*named, *(each.wait for each in self.after)) if name is not None)
+
+
+class WaterStage(Row):
+    """How new ground is watered from one day of it to another."""
+
+    stage: Sentence
+    made_from: _Kinds = Field(alias="made-from")
+    opens: Event
+    after_opening: bool = Field(default=False, alias="after-opening")
+    closes: Event
+    kind: Literal["wet", "once", "deep"]
+    share: ValueName | None = None
+    roots: ValueName | None = None
+    times_low: ValueName | None = Field(default=None, alias="times-low")
+    times_high: ValueName | None = Field(default=None, alias="times-high")
+    hot_low: ValueName | None = Field(default=None, alias="hot-low")
+    hot_high: ValueName | None = Field(default=None, alias="hot-high")
+    least: ValueName | None = None
+    most: ValueName | None = None
+    text: Sentence
+    cautions: Keys = ()
+    cautions_if: Keys = Field(default=(), alias="cautions-if")
+    sources: Keys
+
+    @property
+    def values(self) -> tuple[str, ...]:
+        """The values that it names, as written."""
+        named = (self.share, self.roots, self.times_low, self.times_high, self.hot_low, self.hot_high, self.least, self.most)
+        return tuple(name for name in named if name is not None)
+
+
+class YearTask(Row):
+    """What is done in the months of a year that grow so, with play or without."""
+
+    title: Sentence
+    text: Sentence
+    when: Words = ()
+    season: Literal["cool", "warm", "any"] = "any"
+    grows: Annotated[tuple[Literal["none", "some", "hard", "stress"], ...], _listed]
+    play: Literal["in", "out", "any"]
+    window: bool = False
+    only_without: Key = Field(default="", alias="only-without")
+    cautions: Keys = ()
+    cautions_if: Keys = Field(default=(), alias="cautions-if")
+    sources: Keys
+
+
 DayText = Annotated[str, Field(pattern=r"^(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$")]
 
 
@@ -416,6 +524,9 @@ class Knowledge:
     questions: tuple[Question, ...]
     order: tuple[str, ...]
     wishes: Mapping[str, str]
+    tasks: Mapping[str, TaskTemplate] = field(default_factory=dict)
+    watering: Mapping[str, WaterStage] = field(default_factory=dict)
+    year: Mapping[str, YearTask] = field(default_factory=dict)
     where: Mapping[tuple[str, str], str] = field(default_factory=dict)
     digest: str = ""
     version: str = ""
@@ -706,6 +817,9 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
         questions=tuple(read.array("question", "questions.toml", "question", Question)),
         order=_order(read.table("order", "weighing.toml", OrderRow, only="order")),
         wishes={code: row.criterion for code, row in read.table("wish", "weighing.toml", WishRow, inside="wish").items()},
+        tasks=read.table("task", "care/tasks.toml", TaskTemplate),
+        watering=read.table("watering", "care/watering.toml", WaterStage),
+        year=read.table("year", "care/year.toml", YearTask),
         where=read.where,
         digest=sha256("\n".join(f"{name}\n{text}" for name, text in sorted(read.texts)).encode()).hexdigest()[:16],
         version=__version__,
@@ -776,6 +890,7 @@ def _check(k: Knowledge) -> None:
     tables: tuple[tuple[str, Mapping[str, Any]], ...] = (
         ("mixtures", k.mixtures), ("variant", k.variants), ("equipment", k.equipment), ("fields", k.fields),
         ("cautions", k.cautions), ("needs", k.needs), ("causes", k.causes), ("opening", k.opening), ("rescue", k.rescue), ("better", k.better),
+        ("task", k.tasks), ("watering", k.watering), ("year", k.year),
     )  # fmt: skip
     for table, rows in tables:
         for code, row in rows.items():
@@ -791,3 +906,65 @@ def _check(k: Knowledge) -> None:
         for word in (check.pass_light, check.pass_full, check.spots):
             if word:
                 named("opening", code, word, k.values, "value")
+    _check_plan(k, named)
+
+
+def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str], None]) -> None:
+    """Tasks, water stages and the year name only what there is, in units that fit, and no task waits for itself."""
+    for code, task in k.tasks.items():
+        where = k.where["task", code]
+        for words, known, what in (
+            (task.methods, k.methods, "method"), (task.variants, ("plain", *k.variants), "variant"), (task.made_from, MADE_FROM, "way of being made"),
+            (task.needs, k.needs, "need"), (task.tools, k.equipment, "tool"), ([each.task for each in task.after], k.tasks, "task"),
+        ):  # fmt: skip
+            for word in words:
+                named("task", code, word, known, what)
+        days = (task.from_, task.last, task.days, task.every, task.soonest, task.before_start, task.lead, *(each.wait for each in task.after))
+        _units(k, "task", code, days, ("time",))
+        _units(k, "task", code, (task.hours_low, task.hours_high), ("labour", "hour"))
+        _units(k, "task", code, (task.feeds,), ("rate",))
+        if (task.hours_low is None) != (task.hours_high is None):
+            raise KnowledgeError(f"{code}: hours have one end only", where=where, instead="Write hours-low and hours-high, or neither")
+        if task.anchor != "today" and (task.soonest or task.before_start or task.lead):
+            raise KnowledgeError(f"{code}: soonest, before-start and lead are for tasks before the start", where=where, instead='Write anchor = "today", or take them out')
+        if task.starts and task.anchor != "start":
+            raise KnowledgeError(f"{code}: what starts a plan hangs on another day than the start", where=where, instead='Write anchor = "start"')
+    graph = {code: [each.task for each in task.after] for code, task in k.tasks.items()}
+    try:
+        tuple(TopologicalSorter(graph).static_order())
+    except CycleError as error:
+        ring: list[str] = error.args[1]
+        raise KnowledgeError(f"tasks wait for one another: {' before '.join(ring)}", where=k.where["task", ring[0]], instead="Take one `after` out") from None
+    for code, stage in k.watering.items():
+        _units(k, "watering", code, (stage.share,), ("share",))
+        _units(k, "watering", code, (stage.roots, stage.least, stage.most), ("length",))
+        _units(k, "watering", code, (stage.times_low, stage.times_high, stage.hot_low, stage.hot_high), ("visits", "count"))
+    for code, row in k.year.items():
+        if row.only_without:
+            named("year", code, row.only_without, k.year, "row of the year")
+    tables: tuple[tuple[str, Mapping[str, TaskTemplate | WaterStage | YearTask]], ...] = (("task", k.tasks), ("watering", k.watering), ("year", k.year))
+    for table, rows in tables:
+        for code, each in rows.items():
+            for word in (*each.cautions, *each.cautions_if):
+                named(table, code, word, k.cautions, "caution")
+            if not each.sources:
+                raise KnowledgeError(f"{code}: has no source", where=k.where[table, code], instead='Write sources = ["…"]')
+
+
+def _units(k: Knowledge, table: str, code: str, names: Iterable[str | None], dimensions: tuple[str, ...]) -> None:
+    """Values that a row names are there, are named with a key where they are families, and measure what they should."""
+    for written in names:
+        if written is None:
+            continue
+        where = k.where[table, code]
+        name, _, index = written.rstrip("]").partition("[")
+        if name not in k.values:
+            raise KnowledgeError(f"{code}: there is no value {name!r}", where=where, instead=meant(name, k.values))
+        value = k.values[name]
+        if bool(index) != bool(value.by):
+            raise KnowledgeError(
+                f"{code}: names value {name!r} {'with' if index else 'without'} a key", where=where,
+                instead=f"Write {name}[…]: it is by {value.by}" if value.by else f"Write {name}: it is a single number",
+            )  # fmt: skip
+        if dimension(value.unit) not in dimensions:
+            raise KnowledgeError(f"{code}: value {name!r} is in {value.unit}", where=where, instead=f"Name a value of {' or '.join(dimensions)}")

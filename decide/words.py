@@ -122,6 +122,13 @@ class Speaker:
                 words.append(said if said is not None else UNKNOWN_FIGURE)
         return _capital("".join(words))
 
+    def sentences(self, template: Template, facts: Mapping[str, Fact], types: Mapping[str, FactType]) -> str:
+        """The text of a template as `fill` gives it, without the sentences whose figures are not known."""
+        said = self.fill(template, facts, types)
+        if UNKNOWN_FIGURE not in said:
+            return said
+        return " ".join(part for part in re.split(r"(?<=[.!?]) ", said) if UNKNOWN_FIGURE not in part)
+
     def _said(self, name: str, held: Fact, types: Mapping[str, FactType]) -> str:
         """A signed measure is said without its sign: the sentence around it says which way it goes."""
         kind = types.get(name)

@@ -32,7 +32,7 @@ from decide.engine.language import (
 )
 from decide.errors import KnowledgeError, meant
 from decide.measure.needed import EDGE_CODES, NEEDED
-from decide.read import FIXED_SOURCES, Knowledge, read_knowledge
+from decide.read import FIXED_SOURCES, Knowledge, TaskTemplate, read_knowledge
 from decide.toml_lines import Lines
 
 MOST_COMBINATIONS: Final = 100_000
@@ -400,6 +400,7 @@ def _tables(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
         "equipment": k.equipment, "fields": k.fields, "cautions": k.cautions, "needs": k.needs,
         "causes": k.causes, "words": k.words,
         "opening": k.opening, "rescue": k.rescue, "better": k.better, "window": k.windows,
+        "task": k.tasks, "watering": k.watering, "year": k.year,
     }  # fmt: skip
     for table, rows in tables.items():
         for code, row in rows.items():
@@ -412,25 +413,22 @@ def _texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> Fou
     """Holes and conditions outside the rules name what there is; sentences end."""
     for table, code, row in _tables(k):
         where = k.where.get((table, code), "")
-        conditions = row.when if table == "better" else ()
+        conditions = (*getattr(row, "when", ()), *getattr(row, "unless", ()))
         for text in _strings(row):
             if "{" in text and text not in conditions:
                 try:
                     parse_template(text, facts, numbers, SCOPES)
                 except KnowledgeError as error:
                     yield KnowledgeError(f"{code}: {error.wrong}", where=where, instead=error.instead)
-        if table in ("cautions", "needs", "better") and not _ENDS.search(row.text):
+        if table in ("cautions", "needs", "better", "task", "watering", "year") and not _ENDS.search(row.text):
             yield KnowledgeError(
                 f"{code}: the text does not end like a sentence", where=where, instead="End it with a full stop"
             )
-    for code, better in k.better.items():
-        for text in better.when:
+        for text in conditions:
             try:
                 parse_condition(text, facts, numbers)
             except KnowledgeError as error:
-                yield KnowledgeError(
-                    f"{code}: {error.wrong}", where=k.where.get(("better", code), ""), instead=error.instead
-                )
+                yield KnowledgeError(f"{code}: {error.wrong}", where=where, instead=error.instead)
     for rule in k.rules:
         where = k.where.get(("rule", rule.id), "")
         for text in (rule.because, *(exception.because for exception in rule.unless)):
@@ -504,6 +502,8 @@ def _unused_values(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found:
         for text in _strings(row):
             used.add(text)
             used.update(_VALUE.findall(text))
+    named = [name for task in k.tasks.values() for name in task.values] + [name for stage in k.watering.values() for name in stage.values]
+    used.update(name.partition("[")[0] for name in named)
     for name, value in k.values.items():
         if name not in used and not code.names(name):
             yield KnowledgeError(
@@ -524,6 +524,10 @@ def _unused_values(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found:
 def _codes(k: Knowledge, rules: Sequence[Rule], written: Code) -> Found:
     for act, table, rows in (("caution", "cautions", k.cautions), ("need", "needs", k.needs)):
         said = {rule.then.target for rule in rules if rule.then.act == act}
+        if act == "caution":
+            # A caution stands with a task or stage always, or where a rule gives it.
+            rowed = [row for _, _, row in _tables(k) if hasattr(row, "cautions_if")]
+            said.update(word for row in rowed for word in row.cautions)
         for rule in rules:
             if rule.then.act == act and rule.then.target not in rows:
                 yield KnowledgeError(
@@ -538,6 +542,48 @@ def _codes(k: Knowledge, rules: Sequence[Rule], written: Code) -> Found:
                     where=k.where.get((table, code), ""),
                     instead="Take it out, or write the rule",
                 )
+
+
+def _plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers) -> Found:
+    """Every task can occur: its conditions can hold together, some method and variant has it, and rules give what it waits for."""
+    given = {(rule.then.act, rule.then.target) for rule in rules}
+    for table, code, row in _tables(k):
+        where = k.where.get((table, code), "")
+        for word in getattr(row, "cautions_if", ()):
+            if ("caution", word) not in given:
+                yield KnowledgeError(
+                    f"{code}: no rule gives the caution {word!r}, so it is never shown here", where=where, instead="Write it under cautions, or write the rule"
+                )
+    for code, task in k.tasks.items():
+        where = k.where.get(("task", code), "")
+        try:
+            when = [parse_condition(text, facts, numbers) for text in task.when]
+            unless = [parse_condition(text, facts, numbers) for text in task.unless]
+        except KnowledgeError:
+            continue
+        if not possible(when, facts):
+            yield KnowledgeError(f"task {code!r} can never occur: its conditions exclude one another ({_in_words(when)})", where=where, instead="Change or take out one of them")
+        elif unless and all(_follows(condition, when, facts) for condition in unless):
+            yield KnowledgeError(f"task {code!r} can never occur: what leaves it out always holds ({_in_words(unless)})", where=where, instead="Change when or unless")
+        if task.needs and not any(("need", need) in given for need in task.needs):
+            yield KnowledgeError(f"task {code!r} can never occur: no rule gives the need {task.needs[0]!r}", where=where, instead="Write the rule, or take the need out")
+        if "establish" in task.remedies and not any(_has(k, task, method) for method in task.methods or k.methods):
+            yield KnowledgeError(f"task {code!r} can never occur: no method has its variants and way of being made", where=where, instead="Change methods, made-from or variants")
+    started = {(method, variant) for task in k.tasks.values() if task.starts for method in task.methods or k.methods for variant in task.variants or ("plain",) if _has(k, task, method)}
+    for method, way in k.methods.items():
+        for variant in way.variants if k.tasks else ():
+            if (method, variant) not in started:
+                yield KnowledgeError(f"no task starts {method!r} in the variant {variant!r}", where=k.where.get(("method", method), ""), instead="Write a task with starts = true")
+
+
+def _has(k: Knowledge, task: TaskTemplate, method: str) -> bool:
+    """Whether a task may belong to a method: by its list, by what it is made from, and by a variant that the method has."""
+    way = k.methods[method]
+    return (
+        (not task.methods or method in task.methods)
+        and (not task.made_from or way.made_from in task.made_from)
+        and (not task.variants or bool(set(task.variants) & set(way.variants)))
+    )
 
 
 def _sources(k: Knowledge) -> Found:
@@ -661,6 +707,7 @@ def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError
         _unread_facts(knowledge, rules, code),
         _unused_values(knowledge, rules, code),
         _codes(knowledge, rules, code),
+        _plan(knowledge, rules, facts, numbers),
         _sources(knowledge),
         _edges(knowledge),
         _weighing(knowledge),
