@@ -499,10 +499,10 @@ def fill(situation: Situation, library: Library, weather: daily.DailyWeather | N
         for name, day, typed in (("place.first_frost", frost.first, first), ("place.last_frost", frost.last, last)):
             if day is not None and typed is None:
                 month, date = dates.month_and_day(day)
-                doubt = f"the estimate is off by {frost.doubt_days:.0f} days on average, and years differ"
+                doubt = f"median; the estimate is off by {frost.doubt_days:.0f} days on average, and years differ"
                 if record is not None:
-                    doubt = f"of {record.years} years of daily weather; years differ by {frost.year_days:.0f} days"
-                filled.notes.append((name, f"{month:02d}-{date:02d}", "computed", f"median; {doubt}"))
+                    doubt = f"median of {record.years} years of daily weather; years differ by {frost.year_days:.0f} days"
+                filled.notes.append((name, f"{month:02d}-{date:02d}", "computed", doubt))
     else:
         filled.hemisphere = told.hemisphere or ""
     filled.now = _now(filled)
