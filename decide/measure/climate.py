@@ -294,8 +294,8 @@ class Tables:
         """Places of that name, most people first; else what comes close, marked `near`.
 
         Commas in the name give hints too: "Springfield, Illinois", "York, GB". Accents, case, "St" for "Saint" and words
-        such as "City of" do not count. Close is: the name in another country or region than the hints say, a near
-        spelling, and for a country or region the towns in it. An empty list means that nothing comes close.
+        such as "City of" do not count. Close is: for a country or region the towns in it, a longer name that begins so, the
+        name in another country or region than the hints say, and a near spelling. An empty list means that nothing does.
         """
         head, *rest = [part.strip() for part in name.split(",")]
         hints = [h for h in (*rest, country_hint, region_hint) if h and h.strip()]
@@ -308,7 +308,7 @@ class Tables:
             fitting = [] if area and word != whole and self._is_area(word) else self._matching(rows, useful)
             if fitting:
                 return self._shown(fitting[:most], near=loose)
-            elsewhere = self._within(word, useful) or self._matching(rows, ())
+            elsewhere = self._within(word, useful) or self._matching(self._longer(word), useful) or self._matching(rows, ())
             if elsewhere:
                 return self._shown(elsewhere[:most], near=True)
         near: list[int] = []
@@ -340,6 +340,11 @@ class Tables:
         code = b"" if "|" in word else word.encode()
         rows = [*_lines(self._small, b"\n%b|" % code), *(int(folded[1][i]) for i in _lines(folded[0], b"\n%b\n" % code))] if code else []
         return rows or ([int(other[1][i]) for i in _lines(other[0], b"\n%b\n" % code)] if code else [])
+
+    def _longer(self, word: str) -> list[int]:
+        """Rows of the places whose folded name goes on after a word: "newcastle" begins "newcastle upon tyne"."""
+        folded, start = self._spellings[0], b"\n%b " % word.encode()
+        return [*_lines(self._small, start), *(int(folded[1][i]) for i in _lines(folded[0], start))] if word and "|" not in word else []
 
     @functools.cached_property
     def _folded_names(self) -> frozenset[str]:

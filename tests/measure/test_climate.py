@@ -87,6 +87,13 @@ def test_a_region_or_country_brings_its_towns(tables, typed: str, first: str, co
     assert all(place.near and place.country == country for place in found)
 
 
+@pytest.mark.parametrize(("typed", "meant"), [("Newcastle, UK", "Newcastle upon Tyne"), ("Bury Saint", "Bury St Edmunds"), ("Palmerston, NZ", "Palmerston North")])
+def test_a_shortened_name_brings_the_longer_ones(tables, typed: str, meant: str) -> None:
+    found = tables.find_places(typed)
+    assert meant in [place.name for place in found]
+    assert all(place.near for place in found)
+
+
 def test_a_hint_that_nobody_knows_is_asked_back(tables) -> None:
     assert [(place.region_name, place.near) for place in tables.find_places("Leeds, West Yorkshire")] == [("England", True)]
 
