@@ -16,6 +16,7 @@ import numpy.typing as npt
 from decide.errors import SituationError
 from decide.measure import climate as cl
 from decide.measure import dates
+from decide.situation import clean
 from decide.units import convert
 
 Floats = npt.NDArray[np.float64]
@@ -214,7 +215,7 @@ def _wide(rows: list[tuple[int, list[str]]], where: str) -> tuple[_Readings, lis
     day = _column(header, ("date", "day"))
     missing = [word for word, found in (("date", day), ("min", columns[0]), ("max", columns[1])) if found is None]
     if missing or day is None:
-        shown = ", ".join(header[:6])[:60]
+        shown = clean(", ".join(header[:6]))[:60]
         raise _wrong(where, at, f"there is no column {missing[0]!r} among: {shown}", f"Write a first line {_EXAMPLE}, each name with _c or _f, _mm or _in where the unit is another")
     station = next((place for place, cell in enumerate(header) if cell.lower() == "station"), None)
     readings: _Readings = {}
@@ -322,7 +323,7 @@ def read_weather(data: bytes, where: str) -> DailyWeather:
         _check(low, high, rain, date, where, line)
         table[:, (date - opens).days] = low, high, rain
     _enough(table, where)
-    return DailyWeather(opens, table[0], table[1], table[2], station or where)
+    return DailyWeather(opens, table[0], table[1], table[2], clean(station or where))
 
 
 def _check(low: float, high: float, rain: float, date: dt.date, where: str, line: int) -> None:

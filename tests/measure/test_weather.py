@@ -155,6 +155,13 @@ def test_what_is_written_is_read_back(rows: list[tuple[int, int, int]]) -> None:
     assert w.read_weather("\n".join(tenths).encode(), "y") == read
 
 
+def test_what_a_file_holds_does_no_harm_where_it_is_shown() -> None:
+    with pytest.raises(SituationError) as caught:
+        w.read_weather(b"date,\x1b[31mmin,x\n2001-05-01,1,2\n", "x")
+    assert "\x1b" not in str(caught.value)
+    assert "\x1b" not in w.read_weather(b"STATION,DATE,TMIN_C,TMAX_C\nA\x1b[31m,2001-05-01,1,2\n", "x").label
+
+
 # ---------- the object ----------
 def test_weather_cannot_be_changed_and_equals_by_its_numbers() -> None:
     read = w.read_weather(table(3), "a")
