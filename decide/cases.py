@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
@@ -9,6 +10,7 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from decide.advice import Advice
 from decide.consult import Adviser, Consultation
 from decide.errors import KnowledgeError
 from decide.situation import Situation, coded, situation_from_dict
@@ -74,6 +76,18 @@ class VerdictExpected(Row):
     every: bool = False
 
 
+class TaskExpected(Row):
+    """When a task of the plan is done: days by hand, right within so many days; `absent` says that it is not there."""
+
+    task: str
+    zone: str = ""
+    start: dt.date | None = Field(default=None, alias="from")
+    until: dt.date | None = None
+    latest: dt.date | None = None
+    within: int = Field(default=0, ge=0)
+    absent: bool = False
+
+
 class Expected(Row):
     """What a specialist signs."""
 
@@ -86,6 +100,7 @@ class Expected(Row):
     needs: Words
     proposals: Words
     today: Words
+    plan: list[TaskExpected] = Field(default_factory=list)
 
 
 class Case(Row):
@@ -107,12 +122,16 @@ def read_cases(folder: Path, only: str = "") -> Iterator[Case]:
         data: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8"))
         try:
             situation = situation_from_dict(data.pop("situation", {}), None, f"cases/{path.name}")
-            yield Case(code=path.stem, situation=situation, **data)
+            case = Case(code=path.stem, situation=situation, **data)
         except ValidationError as error:
             first = error.errors(include_url=False)[0]
             raise KnowledgeError(f"{'.'.join(str(p) for p in first['loc'])}: {first['msg']}", where=f"cases/{path.name}") from None
         except TypeError as error:
             raise KnowledgeError(str(error), where=f"cases/{path.name}") from None
+        for row in case.expect.plan:
+            if not row.absent and row.start is None and row.until is None and row.latest is None:
+                raise KnowledgeError(f"expect.plan: task {row.task!r} has no day", where=f"cases/{path.name}", instead="Write from, until or latest, or absent = true")
+        yield case
 
 
 def fired_rules(c: Consultation) -> set[str]:
@@ -169,7 +188,29 @@ def unmet(case: Case, c: Consultation) -> list[str]:
                 wrong.append(f"proposal {number} ({advice.proposals[number - 1].asked}) is {one!r}, signed {two!r}: {reasons}")
         if len(said) != len(expect.proposals):
             wrong.append(f"{len(said)} proposals are judged, signed {len(expect.proposals)}")
+    for task in expect.plan:
+        wrong += _unmet_task(task, advice)
     return wrong
+
+
+def _unmet_task(want: TaskExpected, advice: Advice) -> Iterator[str]:
+    """What a signed task and the plan do not agree on."""
+    zone = coded(want.zone) if want.zone else ""
+    found = [task for task in advice.plan if task.template == want.task and (not zone or coded(task.zone) == zone)]
+    if want.absent:
+        if found:
+            yield f"task {want.task!r} is there, from {found[0].from_}, signed absent"
+        return
+    if not found:
+        yield f"task {want.task!r} is missing"
+        return
+    task = found[0]
+    for name, day, held in (("from", want.start, task.from_), ("until", want.until, task.until), ("latest", want.latest, task.latest)):
+        if day is None:
+            continue
+        off = None if held is None else (dt.date.fromisoformat(held) - day).days
+        if off is None or abs(off) > want.within:
+            yield f"task {want.task!r}: {name} is {held}, signed {day} within {want.within} days"
 
 
 def consult_case(adviser: Adviser, case: Case, without: frozenset[str] = frozenset()) -> Consultation:

@@ -426,7 +426,10 @@ class _Planner:
 
         up: Span | None = None
         if made == "seed":
-            up = span(growth.germination_days(site, c.plants, draft.plant, dates.day_of_year(wake)), (wake, wake))
+            low, high = growth.germination_days(site, c.plants, draft.plant, dates.day_of_year(wake))
+            # Some seed always lags behind its kind's own warmth: the late end is never before the published one.
+            lags = self.k.value("germination-days-high", str(part.facts["option.lead-grass"]))
+            up = span((low, max((days for days in (high, lags) if days is not None), default=None)), (wake, wake))
         elif made == "vegetative":
             up = span([self.k.value(f"sprig-damp-days-{end}") for end in ("low", "high")])
         if up is not None:

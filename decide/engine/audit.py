@@ -625,7 +625,7 @@ def _stale_cases(k: Knowledge) -> Found:
     known: Mapping[str, tuple[str, Iterable[str]]] = {
         "cautions": ("caution", k.cautions), "no_cautions": ("caution", k.cautions), "needs": ("need", k.needs),
         "causes": ("cause", k.causes), "sources": ("source", k.sources), "verdict": ("verdict", verdicts),
-        "plant": ("grass or mixture", plants), "method": ("method", k.methods), "variant": ("variant", ("plain", *k.variants)),
+        "plant": ("grass or mixture", plants), "task": ("task", (*k.tasks, *k.watering)), "method": ("method", k.methods), "variant": ("variant", ("plain", *k.variants)),
     }  # fmt: skip
 
     def named(table: object, path: tuple[Any, ...]) -> Iterator[tuple[tuple[Any, ...], str, str]]:
