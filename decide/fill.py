@@ -256,9 +256,13 @@ def _place(filled: Filled) -> cl.Climate | None:
     filled.region = region.lower()
     climate = tables.climate_at(*spot) if spot is not None else None
     note = "" if climate is None else f"world table 2000-2025, by {climate.source}"
-    if climate is not None and spot is not None and told.altitude_m is not None and not own:
-        climate, moved = _at_height(climate, told.altitude_m, tables.height_at(*spot), filled.library.constants.climate)
-        note += "; " + moved
+    if climate is not None and spot is not None and not own:
+        table_m = tables.height_at(*spot)
+        if told.altitude_m is None:
+            note += f", for ground at {table_m:.0f} m; a field much higher or lower needs place.altitude_m"
+        else:
+            climate, moved = _at_height(climate, told.altitude_m, table_m, filled.library.constants.climate)
+            note += "; " + moved
     if own:
         climate, note = _by_typed_months(told, climate)
     if climate is not None and told.monthly_rain_mm:

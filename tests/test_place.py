@@ -170,6 +170,15 @@ def test_higher_ground_by_the_difference_from_what_the_table_stands_for() -> Non
     assert means(filled(latitude=46.95, longitude=7.45, altitude_m=stands_for)) == pytest.approx(means(plain))
 
 
+def test_without_a_height_the_note_says_what_the_table_stands_for() -> None:
+    got = filled(name="Mexico City")
+    # Mexico City lies at about 2,240 m (from memory) among mountains; the cell about it stands some hundred metres higher.
+    height = library().tables.height_at(got.latitude or 0, -99.13)
+    assert height > 2340
+    assert f"ground at {height:.0f} m" in notes(got, "place.monthly_mean_c")
+    assert "place.altitude_m" in notes(got, "place.monthly_mean_c")
+
+
 def test_height_in_feet() -> None:
     in_feet, in_metres = (means(filled(name="York, England", **height)) for height in ({"altitude_ft": 1000}, {"altitude_m": 304.8}))
     assert in_feet == pytest.approx(in_metres)
