@@ -26,6 +26,8 @@ decide advise FILE            advice from a situation file ("-" reads standard i
        --width N              width of the page
        --units metric|us      units of the page
        --engine both|plain|durable
+decide windows FILE           when each grass can be started at the place of a situation file, and why
+       --json, --width N, --units metric|us
 decide demo                   the same on the demo field; `decide demo --file` prints its situation file
 decide schema [situation]     JSON Schema of the advice, or of the situation file
 decide audit                  check the knowledge
@@ -33,6 +35,8 @@ decide --sources              every publication, and how it was seen
 decide --version              version, and the engines in use
 """
 OK, NO_ADVICE, WRONG_USE, ENGINES_DIFFER = 0, 1, 2, 3
+# A day that the windows of a place may not depend on.
+ANY_DAY: Final = dt.date(2001, 1, 1)
 
 
 def _fail(text: str, code: int) -> int:
@@ -86,6 +90,68 @@ def _weather(situation: Situation, name: str) -> DailyWeather | None:
     return read_weather(data, told)
 
 
+def _given(name: str, *, day_matters: bool = True) -> tuple[Situation, DailyWeather | None, str]:
+    """The situation of a file ("-" is standard input), its weather, and a note where today was taken from the clock.
+
+    Where the day does not matter and none is told, a day is set that nothing may depend on.
+    """
+    from decide.situation import read_situation
+
+    try:
+        data = _read(name)
+    except OSError as error:
+        raise SituationError(error.strerror or "cannot be read", where=name, instead="Write the path of a situation file") from None
+    situation, note = read_situation(data, "standard input" if name == "-" else name), ""
+    if situation.dates.today is None:
+        today = dt.date.today() if day_matters else ANY_DAY
+        situation = situation.model_copy(update={"dates": situation.dates.model_copy(update={"today": today})})
+        if day_matters:
+            note = f"Today is taken from this computer's clock: {today.isoformat()}."
+            if situation.dates.play_by is not None and situation.dates.play_by < today:
+                raise SituationError(f"dates.play_by ({situation.dates.play_by}) lies before today ({today})", instead="Write a date still to come")
+    return situation, _weather(situation, name), note
+
+
+def _windows(words: list[str]) -> int:
+    files: list[str] = []
+    as_json, named, rest = False, {"--width": "", "--units": ""}, list(words)
+    while rest:
+        word = rest.pop(0)
+        if word == "--json":
+            as_json = True
+        elif word in named:
+            if not rest:
+                return _fail(f"{word} needs a word after it", WRONG_USE)
+            named[word] = rest.pop(0)
+        elif word.startswith("-") and word != "-":
+            return _fail(f"{word!r} is not an option of windows. {meant(word, ['--json', *named])}", WRONG_USE)
+        else:
+            files.append(word)
+    if len(files) != 1:
+        return _fail('windows takes one situation file, or "-" for standard input', WRONG_USE)
+    if named["--units"] not in ("", "metric", "us"):
+        return _fail("--units is metric or us", WRONG_USE)
+    if named["--width"] and not (named["--width"].isdigit() and 20 <= int(named["--width"]) <= 400):
+        return _fail("--width is a number of columns from 20 to 400", WRONG_USE)
+    situation, weather, _ = _given(files[0], day_matters=False)
+
+    from decide.calendar import calendar
+    from decide.fill import Library, fill
+    from decide.read import read_knowledge
+
+    found = calendar(fill(situation, Library(read_knowledge()), weather), named["--units"] or None)  # type: ignore[arg-type]
+    if as_json:
+        sys.stdout.buffer.write(found.as_json().encode())
+        return OK
+    from decide.report.windows import render_windows
+
+    screen = sys.stdout.isatty() and os.environ.get("TERM", "") not in ("", "dumb")
+    width = int(named["--width"]) if named["--width"] else os.get_terminal_size().columns if screen else 80
+    encoding = (sys.stdout.encoding or "ascii").lower().replace("-", "")
+    _print(render_windows(found, width=width, ascii_only=encoding not in ("utf8",), plain=os.environ.get("TERM", "") == "dumb"), sys.stdout)
+    return OK
+
+
 def _advise(words: list[str]) -> int:
     files: list[str] = []
     flags = {"--json": False, "--quick": False, "--full": False, "--reasons": False, "--notes": False, "--season": False}
@@ -111,24 +177,11 @@ def _advise(words: list[str]) -> int:
         return _fail("--engine is both, plain or durable", WRONG_USE)
     if named["--width"] and not (named["--width"].isdigit() and 20 <= int(named["--width"]) <= 400):
         return _fail("--width is a number of columns from 20 to 400", WRONG_USE)
-    try:
-        data = _read(files[0])
-    except OSError as error:
-        return _fail(f"{files[0]}: {error.strerror or 'cannot be read'}. Write the path of a situation file", NO_ADVICE)
+    situation, weather, note = _given(files[0])
 
     from decide.consult import Adviser
     from decide.read import read_knowledge
-    from decide.situation import read_situation
 
-    situation = read_situation(data, "standard input" if files[0] == "-" else files[0])
-    note = ""
-    if situation.dates.today is None:
-        today = dt.date.today()
-        situation = situation.model_copy(update={"dates": situation.dates.model_copy(update={"today": today})})
-        note = f"Today is taken from this computer's clock: {today.isoformat()}."
-        if situation.dates.play_by is not None and situation.dates.play_by < today:
-            return _fail(f"dates.play_by ({situation.dates.play_by}) lies before today ({today}). Write a date still to come", NO_ADVICE)
-    weather = _weather(situation, files[0])
     adviser = Adviser(read_knowledge(), named["--engine"])  # type: ignore[arg-type]
     try:
         consultation = adviser.consult(situation, system=named["--units"] or None, weather=weather)  # type: ignore[arg-type]
@@ -219,13 +272,15 @@ def _run(words: list[str]) -> int:
             return _audit()
         case ["advise", *rest]:
             return _advise(rest)
+        case ["windows", *rest]:
+            return _windows(rest)
         case ["demo", *rest]:
             return _demo(rest)
         case ["schema", *rest]:
             return _schema(rest)
         case [] | ["--talk", _] | ["talk", *_]:
             return _talk([word for word in words if word != "talk"])
-    commands = ["advise", "demo", "schema", "audit", "talk", "--sources", "--version", "--help"]
+    commands = ["advise", "windows", "demo", "schema", "audit", "talk", "--sources", "--version", "--help"]
     return _fail(f"{words[0]!r} is not a command. {meant(words[0], commands)} `decide --help` lists them", WRONG_USE)
 
 

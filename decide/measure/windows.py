@@ -20,6 +20,7 @@ EDGES = (
     "seed-wakes", "mild-season", "mild-season-ends", "slow-before-winter", "cool-before-winter", "too-cold-to-sprout", "summer-with-water",
     "another-window", "frost-past", "soil-warm", "best-before-growth-ends", "heat-before-growth-ends", "no-cold-season", "rains-begin",
     "rains-too-short", "roots-in-time", "roots-too-late", "heat-stops-roots", "ground-not-frozen", "ground-frozen", "roots-rest", "roots-wake",
+    "roots-soon", "roots-slower",
 )  # fmt: skip
 EMPTIES = ("too-hot-all-year", "too-cold", "season-too-short", "no-roots-known", "not-made-this-way")
 
@@ -63,7 +64,7 @@ class Window:
     thin-before-winter, last-frost-near, spring-warmth, before-summer-heat, seed-sleeps, seed-wakes, mild-season, mild-season-ends,
     slow-before-winter, cool-before-winter, too-cold-to-sprout, summer-with-water, another-window, frost-past, soil-warm,
     best-before-growth-ends, heat-before-growth-ends, no-cold-season, rains-begin, rains-too-short, roots-in-time,
-    roots-too-late, heat-stops-roots, ground-not-frozen, ground-frozen, roots-rest, roots-wake.
+    roots-too-late, heat-stops-roots, ground-not-frozen, ground-frozen, roots-rest, roots-wake, roots-soon, roots-slower.
     """
 
     opens: int
@@ -459,9 +460,9 @@ def _sod_runs(quality: Ints, hot: Flags) -> tuple[Window, ...]:
         if q == 3:
             opens = "roots-rest" if before else "ground-not-frozen"
         else:
-            opens = "roots-wake" if before == 3 else "another-window" if before else "roots-in-time"
+            opens = "roots-wake" if before == 3 else "roots-soon" if q == 2 and before else "another-window" if before else "roots-in-time"
         if after:
-            closes = "roots-wake" if q == 3 else "roots-rest" if after == 3 else "another-window"
+            closes = "roots-wake" if q == 3 else "roots-rest" if after == 3 else "roots-slower" if q == 2 else "another-window"
         elif q == 3:
             closes = "ground-frozen"
         else:

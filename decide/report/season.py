@@ -32,7 +32,7 @@ _OPENS: Final = {
     "summer-heat-past": "summer heat is past by then", "last-frost-near": "the last frost is near by then", "spring-warmth": "spring is warm enough by then", "seed-sleeps": "seed sown then sleeps until spring",
     "mild-season": "the season is mild", "summer-with-water": "it needs water all through summer", "frost-past": "frost is past by then",
     "soil-warm": "the soil is warm by then", "roots-in-time": "new roots form soon enough by then", "roots-rest": "roots rest until spring",
-    "roots-wake": "roots wake by then", "ground-not-frozen": "the ground is not frozen then", "no-cold-season": "there is no cold season here",
+    "roots-wake": "roots wake by then", "roots-soon": "roots form fast by then", "ground-not-frozen": "the ground is not frozen then", "no-cold-season": "there is no cold season here",
     "rains-begin": "rain waters it by then", "rains-too-short": "rain alone is too little, so it must be watered",
 }  # fmt: skip
 _CLOSES: Final = {
@@ -42,7 +42,7 @@ _CLOSES: Final = {
     "too-cold-to-sprout": "after it, it is too cold for seed to come up",
     "mild-season-ends": "after it, the mild season is over", "heat-before-growth-ends": "after it, too little warmth is left before growth ends",
     "best-before-growth-ends": "after it, the best warmth before growth ends is gone", "roots-too-late": "after it, roots form too late",
-    "heat-stops-roots": "after it, heat stops the roots", "ground-frozen": "after it, the ground is frozen",
+    "roots-slower": "after it, roots form more slowly", "heat-stops-roots": "after it, heat stops the roots", "ground-frozen": "after it, the ground is frozen",
 }  # fmt: skip
 _NONE: Final = {
     "too-hot-all-year": "it is too hot here all year", "too-cold": "it is too cold here", "season-too-short": "the warm season is too short here",
