@@ -19,6 +19,8 @@ START_KINDS: Final = {
     "sprigs": "sprigs", "plugs": "plugs",
 }  # fmt: skip
 OPEN: Final = ("good", "fair")
+# What an offer of planting material is of, and the start that it serves.
+OFFERED_PLANTS: Final[Mapping[str, str]] = {"seed": "seed", "hydromulch": "seed", "sod": "sod", "sprigs": "sprigs", "plugs": "plugs"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,13 +247,13 @@ def wished(filled: Filled, draft: Draft) -> str:
 def offers(filled: Filled, draft: Draft) -> list[int] | None:
     """Positions of the offers that fit the option; None where nobody told of offers."""
     told = filled.situation.offer
-    if told is None:
+    if told is None or (told and not any(offer.what in OFFERED_PLANTS for offer in told)):
         return None
     names = filled.library.knowledge.plants
     least = filled.library.number("thick-sod-least")
     fitting = []
     for position, offer in enumerate(told):
-        kind = {"seed": "seed", "hydromulch": "seed", "sod": "sod", "sprigs": "sprigs", "plugs": "plugs"}[offer.what]
+        kind = OFFERED_PLANTS.get(offer.what)
         ours = START_KINDS[draft.method].removeprefix("thick-")
         if kind != ours or (offer.what == "hydromulch" and draft.method != "hydromulch"):
             continue

@@ -270,6 +270,7 @@ class Ground(Part):
     soil_ph: float | None = _limits(3, 11, 0.5, "pH of the soil test")
     soil_phosphorus: Literal["low", "enough", "high", "untested"] | None = _say("phosphorus of the soil test")
     soil_salt: Literal["none", "some", "high"] | None = _say("salt in the soil")
+    lime_g_m2: float | None = _limits(0, 5000, 50, "lime that the report of the soil test asks for")
     sun_hours: float | None = _limits(0, 16, 1, "hours of sun on a clear day in the growing season")
 
 
@@ -399,12 +400,15 @@ class Means(Part):
     licensed_applicator: bool | None = _say("a licensed person sprays")
     budget: float | None = _limits(0, 100_000_000, 500, "money there is")
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] | None = _say("currency code, as USD")
+    wage_per_hour: float | None = _limits(0, 10_000, 5, "what an hour of paid work costs")
 
 
 class Offer(Part):
     """Something that can be had, as the seller says."""
 
-    what: Literal["seed", "sod", "sprigs", "plugs", "hydromulch"] = Field(description="what is offered")
+    what: Literal[
+        "seed", "sod", "sprigs", "plugs", "hydromulch", "fertilizer", "lime", "sand", "topsoil", "compost", "straw", "mulch", "cover", "hire", "labour",
+    ] = Field(description="what is offered")  # fmt: skip
     grass: Code | None = _say("grass")
     mixture: Code | None = _say("mixture")
     thickness_mm: float | None = _limits(5, 100, 5, "thickness of the sod's soil")
@@ -416,6 +420,10 @@ class Offer(Part):
     purity: Percent | None = _say("percent of pure seed")
     germination: Percent | None = _say("percent that germinates")
     treated: bool | None = _say("treated with a fungicide")
+    tool: Equipment | None = _say("machine or tool, where what is hire")
+    pack: float | None = _limits(0.001, 100_000, 5, "amount of the unit in one bag, roll, bale or pallet")
+    analysis: Annotated[list[Percent], Field(min_length=3, max_length=3)] | None = _say("the three numbers on a bag of fertilizer: N, P2O5, K2O in percent")
+    bushel_l: float | None = _limits(1, 100, 1, "litres of the seller's bushel")
 
 
 class Limits(Part):
@@ -522,6 +530,8 @@ def contradictions(s: Situation) -> Iterator[str]:
     """What in the situation cannot all be true, in words that say what to change."""
     dates, means = s.dates, s.means
     yield from _contradictions_of_place(s.place)
+    for number, offer in enumerate(s.offer or [], 1):
+        yield from _contradictions_of_offer(f"offer[{number}]", offer)
     if dates.today and dates.play_by and dates.play_by < dates.today:
         yield f"dates.play_by ({dates.play_by}) lies before dates.today ({dates.today}); write a date still to come"
     if means.water == "none" and means.flow_l_min:
@@ -554,6 +564,31 @@ def contradictions(s: Situation) -> Iterator[str]:
     for name in named:
         if name is not None and coded(name) not in names and coded(name) not in ("whole-field", "all", "field"):
             yield f"zone {name!r} is not among the zones ({', '.join(zone.name for zone in s.zone)}); write one of those"
+
+
+# What a price, an amount or a pack may be counted in; a code writes / as -.
+OFFER_UNITS: Final = (
+    "kg", "g", "lb", "oz", "t", "m2", "ft2", "yd2", "square-metre", "square-foot", "square-yard", "1000-ft2", "1000ft2", "acre", "ha", "m3", "ft3", "yd3", "l", "litre", "gal",
+    "bushel", "bu", "m", "ft", "yd", "each", "plug", "piece", "hour", "day", "week", "job", "load", "bag", "bale", "roll", "pallet",
+)  # fmt: skip
+
+
+def _contradictions_of_offer(name: str, offer: Offer) -> Iterator[str]:
+    """Keys of an offer that say nothing of what is offered, or lack their unit."""
+    if offer.unit is not None and offer.unit not in OFFER_UNITS:
+        yield f"{name}.unit is {offer.unit!r}, which is no unit of sale; {meant(offer.unit, OFFER_UNITS) or 'write kg, lb, m2, ft2, m3, l, each, hour or day'}"
+    if offer.pack is not None and offer.unit is None:
+        yield f'{name}.pack stands without a unit; write unit = "kg" and pack = 25 for a bag of 25 kg'
+    for key, value, kinds in (
+        ("tool", offer.tool, ("hire",)), ("analysis", offer.analysis, ("fertilizer",)), ("bushel_l", offer.bushel_l, ("sprigs",)),
+        ("purity", offer.purity, ("seed", "hydromulch")), ("germination", offer.germination, ("seed", "hydromulch")),
+    ):  # fmt: skip
+        if value is not None and offer.what not in kinds:
+            yield f"{name}.{key} is of {' or '.join(kinds)}, and this offer is of {offer.what}; take it out, or write what = {kinds[0]!r}"
+    if offer.what == "hire" and offer.tool is None:
+        yield f'{name} is of a hire and names no tool; write tool = "slit seeder" or another'
+    if offer.analysis is not None and not 0 < sum(offer.analysis) <= 100:
+        yield f"{name}.analysis adds up to {sum(offer.analysis):g} percent; write the three numbers on the bag, as [18, 24, 12]"
 
 
 def _contradictions_of_place(place: Place) -> Iterator[str]:

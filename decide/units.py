@@ -42,7 +42,8 @@ _UNITS: Final[dict[str, tuple[str, float]]] = {
     "count/day": ("visits", 1.0), "count/kg": ("seeds", 1.0), "count/lb": ("seeds", 1 / POUND),
     "pH": ("acidity", 1.0), "dS/m": ("salt", 1.0), "MJ/m2/day": ("radiation", 1.0), "mol/m2/day": ("light", 1.0),
     "g/cm3": ("bulk-density", 1.0), "money": ("money", 1.0), "money/m2": ("price", 1.0), "money/ft2": ("price", 1 / FOOT**2),
-    "money/1000ft2": ("price", 1 / (1000 * FOOT**2)), "money/kg": ("price-mass", 1.0), "money/lb": ("price-mass", 1 / POUND),
+    "money/1000ft2": ("price", 1 / (1000 * FOOT**2)), "money/yd2": ("price", 1 / YARD**2), "money/kg": ("price-mass", 1.0), "money/lb": ("price-mass", 1 / POUND),
+    "money/t": ("price-mass", 0.001), "money/m3": ("price-volume", 1.0), "money/m": ("price-length", 1.0),
     "m2/h": ("work", 1.0), "h/1000m2": ("labour", 1.0), "gmax": ("hardness", 1.0), "N-m": ("torque", 1.0),
     "degree": ("angle", 1.0), "m/s": ("wind", 1.0), "km/h": ("wind", 1 / 3.6), "mph": ("wind", 0.44704), "kg/person": ("load", 1.0),
     "mm2": ("fine-area", 1.0), "mg/kg": ("trace", 1.0), "dB": ("sound", 1.0), "m3/m3": ("water-share", 1.0),
@@ -82,12 +83,12 @@ _US: Final = {
     "m": "ft", "mm": "in", "cm": "in", "m2": "ft2", "litre": "gal", "kg": "lb", "g/m2": "lb/1000ft2", "C": "F",
     "l/min": "gal/min", "l/day": "gal/day", "litre/m2": "gal/1000ft2", "mm/week": "in/week", "mm/day": "in/day",
     "kPa": "psi", "MPa": "psi", "money/m2": "money/ft2", "m2/h": "m2/h", "K-day": "F-day", "count/kg": "count/lb",
-    "count/m2": "count/ft2",
+    "count/m2": "count/ft2", "m3": "yd3", "t": "lb",
 }  # fmt: skip
 _WORDS: Final = {
     "percent": "%", "C": "°C", "F": "°F", "count": "", "count/day": "", "litre": "litres", "l/day": "litres a day",
     "gal/day": "gallons a day", "gal": "gallons", "K-day": "degree-days (C)", "F-day": "degree-days (F)", "h/week": "hours a week",
-    "day": "days", "week": "weeks", "month": "months", "hour": "hours", "m2": "m²", "ft2": "ft²", "g/m2": "g/m²",
+    "day": "days", "week": "weeks", "month": "months", "hour": "hours", "m2": "m²", "ft2": "ft²", "m3": "m³", "yd3": "yd³", "g/m2": "g/m²",
     "lb/1000ft2": "lb per 1,000 ft²", "litre/m2": "litres per m²", "gal/1000ft2": "gallons per 1,000 ft²", "pH": "pH", "ratio": "",
     "mm/week": "mm a week", "in/week": "in a week", "mm/day": "mm a day", "in/day": "in a day", "money": "", "gmax": "Gmax",
     "N-m": "N m", "l/min": "litres a minute", "gal/min": "gallons a minute", "count/m2": "per m²", "count/ft2": "per ft²",
@@ -122,3 +123,15 @@ def show(amount: float, unit: str, system: System = "metric") -> str:
     if not word:
         return text
     return f"{text}{word}" if word == "%" else f"{text} {word}"
+
+
+def exactly(amount: float, unit: str, system: System = "metric", low: float | None = None) -> str:
+    """As `show`, without its rounding to what an estimate bears: for arithmetic that is written out. With `low`, a range."""
+    target = _US.get(unit, unit) if system == "us" else unit
+    word = _WORDS.get(target, target)
+    high = number(convert(amount, unit, target))
+    least = high if low is None else number(convert(low, unit, target))
+    if high == "1":
+        word = _ONE.get(word, word)
+    said = high if least == high else f"{least} to {high}"
+    return f"{said}{word}" if word == "%" else f"{said} {word}".strip()
