@@ -28,10 +28,14 @@ HORIZON: Final = dt.timedelta(days=900)
 STAGES: Final[tuple[str, ...]] = get_args(out.Stage)
 Node = tuple[str, str]
 START: Final = "start"
-_EVENTS: Final[Mapping[str, str]] = {
-    "start": "the start", "wetting": "the first wetting", "emergence": "the first green", "rooted": "the day it has rooted", "first-cut": "the first cut", "cover": "full cover",
-    "light-use": "the dates of light use", "full-play": "the dates of full play", "full-fixtures": "the dates of the full list",
-    "recovered": "the dates when the gaps have closed", "growing": "the first day of growth", "growth": "the first growth of spring",
+# A day that tasks hang on: how it is named after "7 days after …", and as the reason of a task of that very day.
+_EVENTS: Final[Mapping[str, tuple[str, str]]] = {
+    "start": ("the start", "On the day of the start."), "wetting": ("the first wetting", "From the first wetting on."),
+    "emergence": ("the first green", "When the first green shows."), "rooted": ("it has rooted", "When it has rooted."),
+    "first-cut": ("the first cut", "When it is tall enough to cut."), "cover": ("it covers the ground", "When it covers the ground."),
+    "light-use": ("light use may begin", "In the days when light use may begin."), "full-play": ("full play may begin", "In the days when full play may begin."),
+    "full-fixtures": ("the full list may begin", "In the days when the full list may begin."), "recovered": ("the gaps have closed", "When the gaps have closed."),
+    "growing": ("it grows", "While it grows."), "growth": ("growth begins again", "When growth begins again."),
 }  # fmt: skip
 # How long what a weed killer leaves keeps ground from seed, sod or plants: the value of each class, the same that its rules read.
 _RESIDUES: Final[Mapping[str, Mapping[str, str]]] = {
@@ -292,8 +296,10 @@ class _Planner:
         names = [f"'{self.k.tasks[key].title}'" for key, _ in chain]
         longest = max(chain, key=lambda node: (self._gap(node, early, wait if node == cause else 0), -chain.index(node)))
         days = self._gap(longest, early, wait if longest == cause else 0)
+        if len(names) == 1:
+            return f"{names[0]} must come {_count(max(1, days))} before it."
         said = f"{', then '.join(names)} must come before it"
-        return f"{said}." if days <= 1 else f"{said}, and after '{self.k.tasks[longest[0]].title}' {days} days pass."
+        return f"{said}." if days <= 1 else f"{said}, and {_count(days)} pass after '{self.k.tasks[longest[0]].title}'."
 
     def _clash(self, part: Part, wanted: dt.date, fits: dt.date, chain: Sequence[Node], because: str) -> dt.date:
         """Write down what does not fit; the day on which the plan starts instead, inside a window where the wanted day was."""
@@ -426,10 +432,10 @@ class _Planner:
 
         up: Span | None = None
         if made == "seed":
-            low, high = growth.germination_days(site, c.plants, draft.plant, dates.day_of_year(wake))
+            soon, late = growth.germination_days(site, c.plants, draft.plant, dates.day_of_year(wake))
             # Some seed always lags behind its kind's own warmth: the late end is never before the published one.
             lags = self.k.value("germination-days-high", str(part.facts["option.lead-grass"]))
-            up = span((low, max((days for days in (high, lags) if days is not None), default=None)), (wake, wake))
+            up = span((soon, max((days for days in (late, lags) if days is not None), default=None)), (wake, wake))
         elif made == "vegetative":
             up = span([self.k.value(f"sprig-damp-days-{end}") for end in ("low", "high")])
         if up is not None:
@@ -438,9 +444,11 @@ class _Planner:
         ready.update(self.c.measures.readiness(draft.key, start))
         found = {stage: span((row.early, row.late)) for stage, row in ready.items()}
         after = up or (start, start)
-        cut = found["first-cut"]
-        if cut is None or cut[0] < after[0]:
+        cut, low = found["first-cut"], self.k.value("first-cut-after-low", made)
+        if cut is None:
             found["first-cut"] = span([self.k.value(f"first-cut-after-{end}", made) for end in ("low", "high")], after)
+        elif (least := span((low, low), after)) is not None:
+            found["first-cut"] = max(cut[0], least[0]), max(cut[1], least[1])
         if made != "sod":
             del found["rooted"]
         for stage, days_ in found.items():
@@ -505,8 +513,8 @@ class _Planner:
         return None
 
     def _why(self, anchor: str, add: int) -> str:
-        said = _EVENTS.get(anchor, anchor)
-        return f"{_count(add)} after {said}." if add else f"{said[:1].upper()}{said[1:]}."
+        name, alone = _EVENTS[anchor]
+        return f"{_count(add)} after {name}." if add else alone
 
     def _repeat(self, row: _Placed, parts: Sequence[Part]) -> None:
         """The days on which a task is done: every so many days, or its own days in a row."""

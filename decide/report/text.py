@@ -20,6 +20,7 @@ from rich.text import Text
 
 from decide import advice as model
 from decide.advice import Advice, Option
+from decide.plan import this_week
 from decide.units import System, convert, number
 from decide.words import CRITERION_NAMES, VERDICT_NAMES, day, listed
 
@@ -29,6 +30,7 @@ Style = Literal["", "strong", "good", "warn", "bad"]
 LIST_BELOW: Final = 60
 NARROWEST: Final = 20
 SHORT_LIST: Final = 6
+WEEK_LIST: Final = 5
 RULER: Final = "The label, local law and licensed people rule over this page."
 
 _COLOURS: Final = {"": "", "strong": "bold", "good": "bold green", "warn": "bold yellow", "bad": "bold red"}
@@ -57,6 +59,13 @@ _SEEN: Final = {
 _MONEY: Final = {
     "USD": "US dollars", "GBP": "pounds sterling", "EUR": "euros", "AUD": "Australian dollars", "CAD": "Canadian dollars",
     "NZD": "New Zealand dollars", "CHF": "Swiss francs", "ZAR": "South African rand", "JPY": "Japanese yen",
+}  # fmt: skip
+_STAGES: Final = {
+    "before": "Before anything is touched", "clear": "Clear", "bed": "Bed", "establish": "Establish", "grow": "Grow", "open": "Open", "keep": "Keep alive",
+}  # fmt: skip
+_WHO: Final = {
+    "volunteer": "any of you", "licensed-person": "a licensed person", "contractor": "a contractor, or whoever has the machine", "owner": "the owner, or whom the owner names",
+    "laboratory": "you take it, a laboratory tests it", "utility-service": "you call, the marking service marks",
 }  # fmt: skip
 _LEVELS: Final = {"firm": "Firm", "likely": "Likely", "open": "Open"}
 _FEET_COUNTRIES: Final = ("us", "usa", "united-states", "lr", "mm")
@@ -159,6 +168,7 @@ class _Talk:
         self._today()
         self._causes()
         self._programme()
+        self._plan()
         self._field_needs()
         self._cautions()
         self._proposals()
@@ -179,6 +189,18 @@ class _Talk:
             self._sources()
             self._head("Remember")
             self._line(Span(RULER, "strong"))
+        return self.out
+
+    def week(self, on: dt.date) -> list[Block]:
+        """Only what is to be done in the seven days from a day."""
+        for doing in self.a.today:
+            self._line(Span("Today: ", "bad"), _stop(doing.text), mark="!")
+            self._decides(doing.who_decides, 1)
+        due = this_week(self.a, on)
+        for task in due:
+            self._task(task)
+        if not due and not self.a.today:
+            self._line("Nothing has to be done this week.")
         return self.out
 
     # ---------- small helpers ----------
@@ -363,6 +385,137 @@ class _Talk:
         for code in sorted(codes - set(rows) - said_today):
             self._line(TAKE_CARE, _stop(code.replace("-", " ")), depth=1, mark="!")
 
+    # ---------- the plan ----------
+    def _plan(self) -> None:
+        """What does not fit, this week and the next dates; with more depth every task, the weeks, water, play and the year after."""
+        if not self.a.plan:
+            return
+        self._head("What to do when")
+        for clash in self.a.clashes:
+            self._line(Span("Does not fit: ", "bad"), *self._where([clash.zone]), _stop(clash.text), mark="!")
+        today = _date(self._known("dates.today"))
+        week = this_week(self.a, today) if today is not None else []
+        self._week(week)
+        if self.depth == "short":
+            self._next_dates(week)
+            return
+        if self.a.plan_decide_by:
+            self._field("Begin by", f"{_day(self.a.plan_decide_by)}, to keep these dates.", 0)
+        for stage, title in _STAGES.items():
+            tasks = [task for task in self.a.plan if task.stage == stage]
+            if tasks:
+                self._head(title, 2)
+            for task in tasks:
+                self._task(task)
+        self._weeks()
+        self._tending()
+
+    def _week(self, week: Sequence[model.Task]) -> None:
+        """The tasks of seven days, in a few lines."""
+        self._line(Span("This week:", "strong") if week else "Nothing has to be done this week.")
+        # What the start waits for comes first where only a few are shown.
+        shown = week if self.depth != "short" else sorted(week, key=lambda task: (task.latest is None, task.from_))[:WEEK_LIST]
+        for task in shown:
+            self._line(Span(task.task, "strong"), self._of(task), f", {self._when(task)}.", depth=1, mark="-")
+        if len(shown) < len(week):
+            self._line(f"and {len(week) - len(shown)} more; the full advice lists them.", depth=1, mark="-")
+
+    def _next_dates(self, week: Sequence[model.Task]) -> None:
+        """The first task of each stage that is still to come, opening above all."""
+        told = {task.code for task in week}
+        rows: list[model.Task] = []
+        for stage in _STAGES:
+            later = [task for task in self.a.plan if task.stage == stage and task.code not in told]
+            opening = [task for task in later if task.template.startswith("open-")]
+            rows += (opening or [task for task in later if task.every_days is None] or later)[:1]
+        if rows:
+            self._line(Span("Then:", "strong"))
+        for task in sorted(rows, key=lambda task: task.from_):
+            self._line(f"{_span_of_days(task.from_, task.until)}: ", Span(task.task, "strong"), self._of(task), ".", depth=1, mark="-")
+
+    def _of(self, task: model.Task) -> str:
+        return f" ({task.zone})" if self.many and task.zone else ""
+
+    @staticmethod
+    def _when(task: model.Task) -> str:
+        if task.latest is not None and task.order_by == task.latest:
+            return f"by {_day(task.latest)} at the latest"
+        return _span_of_days(task.from_, task.until)
+
+    def _task(self, task: model.Task) -> None:
+        days = _span_of_days(task.from_, task.until)
+        self._line(Span(f"{days}: ", "strong"), Span(task.task, "strong"), f"{self._of(task)}. ", _stop(task.text), mark="-")
+        notes = [task.why_then]
+        if task.latest is not None and task.latest != task.from_:
+            notes.append(f"Begin by {_day(task.latest)}.")
+        if task.every_days is not None and task.from_ != task.until:
+            notes.append("Every day." if round(task.every_days) == 1 else f"About every {number(round(task.every_days))} days.")
+        if task.who:
+            notes.append(f"Who: {_WHO.get(task.who, task.who)}.")
+        if task.hours is not None and task.hours.high > 0:
+            notes.append(f"Work: {_span_of(_sum(task.hours.low), _sum(task.hours.high))} hours.")
+        if task.amount is not None:
+            amount = convert(task.amount, "kg", "lb") if self.system == "us" else task.amount
+            notes.append(f"{_sum(amount)} {task.unit.replace('kg', 'lb') if self.system == 'us' else task.unit}.")
+        if task.needs:
+            notes.append(f"Tools: {listed([tool.replace('-', ' ') for tool in task.needs])}.")
+        self._line(" ".join(note for note in notes if note), depth=1)
+        rows = {row.code: row for row in self.a.cautions}
+        for code in task.cautions:
+            if code in rows:
+                self._line(TAKE_CARE, f"{_first_sentence(rows[code].text)} Who decides: {_stop(rows[code].who_decides)}", depth=1, mark="!")
+
+    def _weeks(self) -> None:
+        if not self.a.weeks:
+            return
+        over = [week for week in self.a.weeks if week.hours_short or week.visits_short]
+        self._head("Work and water by the week", 2)
+        helpers = self._known("means.helpers")
+        for week in over:
+            said = f"Week of {_day(week.monday)}: "
+            if week.hours_short:
+                said += f"{_sum(week.hours.high)} hours of work at the slow end, {_sum(week.hours_short)} more than there are. "
+            if week.visits_short:
+                visits = number(week.visits_short)
+                said += f"{visits} {_plural('visit', visits)} to water that nobody can make."
+            self._line(Span("Too much: ", "bad"), said.strip(), mark="!")
+        if over and helpers not in ("", "0"):
+            self._line(f"Hours are of one person; {helpers} {_plural('helper', helpers)} share them.")
+        wet, timed = any(week.litres for week in self.a.weeks), any(week.water_hours for week in self.a.weeks)
+        head = ["Week of", "Hours of work"]
+        head += [f"Water, {'gallons' if self.system == 'us' else 'litres'}"] if wet else []
+        head += ["Hours of water"] if timed else []
+        rows: list[tuple[Span, ...]] = []
+        for week in self.a.weeks:
+            cells = [Span(_day(week.monday), "strong"), Span(_span_of(_sum(week.hours.low), _sum(week.hours.high)))]
+            litres = convert(week.litres, "litre", "gal") if self.system == "us" and week.litres else week.litres
+            cells += [Span(_sum(litres) if litres else "none")] if wet else []
+            cells += [Span(_sum(week.water_hours) if week.water_hours else "none")] if timed else []
+            rows.append(tuple(cells))
+        self.out.append(Grid(tuple(head), tuple(rows)))
+
+    def _tending(self) -> None:
+        """Water by stage, hours of play after opening, and the year after."""
+        if self.a.watering:
+            self._head("Water by stage", 2)
+        for row in self.a.watering:
+            each = ""
+            if row.litres_each is not None:
+                amount, unit = (convert(row.litres_each, "litre", "gal"), "gallons") if self.system == "us" else (row.litres_each, "litres")
+                each = f" {_sum(amount)} {unit} each time" + (f", {_sum(row.minutes_each)} minutes of your flow." if row.minutes_each else ".")
+            self._line(Span(f"{_span_of_days(row.from_, row.until)}: ", "strong"), *self._where([row.zone]), f"{row.stage[:1].upper()}{row.stage[1:]}. {row.text}{each}", mark="-")
+        if self.a.hours_per_week_after_opening:
+            self._head("Hours of play after opening", 2)
+        for play in self.a.hours_per_week_after_opening:
+            self._line(Span(f"From {_day(play.from_)}: ", "strong"), *self._where([play.zone]), play.text, mark="-")
+        if self.a.year:
+            self._head("The year after", 2)
+        same: dict[tuple[str, str], list[str]] = {}
+        for year in self.a.year:
+            same.setdefault((year.task, year.text), []).append(_span_of_days(year.from_, year.until))
+        for (title, text), spans in same.items():
+            self._line(Span(f"{title}: ", "strong"), f"{_stop(text)} ({'; '.join(spans)}.)", mark="-")
+
     def _field_needs(self) -> None:
         """Needs that belong to the site or to a zone, not to one choice."""
         chosen = {(option.zone, code) for answer in self.a.programme for option in self._picked(answer) for code in option.needs}
@@ -386,8 +539,13 @@ class _Talk:
         if not rest:
             return
         self._head("Take care")
+        with_work = {code for task in self.a.plan for code in task.cautions}
         for row in rest:
             zones = self.places.get(row.code, [])
+            if self.depth == "short" and row.code in with_work and not zones:
+                # It stands whole beside its task in the full advice.
+                self._line(f"{_first_sentence(row.text)} Who decides: {_stop(row.who_decides)}", mark="!")
+                continue
             self._caution(row, 0, *(self._where(zones) if len(zones) < len(self.a.programme) else ()))
 
     def _proposals(self) -> None:
@@ -590,6 +748,12 @@ class _Talk:
             self._line(f"{row.step}. {row.rule}, about {row.about}: {facts + ' → ' if facts else ''}{row.concludes}")
 
 
+def render_week(advice: Advice, on: dt.date, *, width: int = 80, ascii_only: bool = False, plain: bool = True, system: System | None = None) -> str:
+    """The work of the seven days from a day, each task with how it is done, who does it and its dangers; dangers of today first."""
+    blocks = _Talk(advice, "full", system).week(on)
+    return _Page(max(width, NARROWEST), False, ascii_only, plain).show(blocks)
+
+
 # ---------- words ----------
 def _odds(row: model.OddsRow) -> str:
     """In how many years it is ready by the date wanted, and what else the years do to it."""
@@ -719,6 +883,17 @@ def _between(days: model.DayRange | None) -> str:
     if first.year == last.year:
         start = str(first.day) if first.month == last.month else start.rsplit(" ", 1)[0]
     return f"between {start} and {day(last)}."
+
+
+def _span_of_days(first: str, last: str) -> str:
+    """One day, or one day to another, what they share said once."""
+    start, end = _date(first), _date(last)
+    if start is None or end is None or start == end:
+        return _day(first)
+    said = day(start)
+    if start.year == end.year:
+        said = str(start.day) if start.month == end.month else said.rsplit(" ", 1)[0]
+    return f"{said} to {day(end)}"
 
 
 def _sum(amount: float) -> str:

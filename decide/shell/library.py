@@ -235,8 +235,10 @@ def _show(judged: Consultation, depth: int, view: View) -> str:
     )
 
 
-def _this_week(judged: Consultation, _view: View) -> str:
-    return this_week(judged.advice.as_dict())
+def _this_week(judged: Consultation, view: View) -> str:
+    from decide.report.text import render_week
+
+    return render_week(judged.advice, judged.filled.today, width=view.width, plain=view.plain, system=judged.system)
 
 
 def this_week(advice: Mapping[str, Any]) -> str:
