@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Annotated, Final, Literal
@@ -13,7 +14,7 @@ from decide.fill import Filled
 from decide.measure import climate as cl
 from decide.measure import dates, windows
 from decide.options import START_KINDS, can_be_had, lead_grass
-from decide.units import System, show
+from decide.units import System, convert
 from decide.words import MONTH_NAMES, Speaker
 
 Quality = Literal["good", "fair", "dormant"]
@@ -149,6 +150,11 @@ def day_in_words(text: str) -> str:
     return f"{int(of_month)} {MONTH_NAMES[int(month) - 1]}"
 
 
+def _unborrowed(found: windows.Windows) -> windows.Windows:
+    """The windows without the mark of borrowed numbers where no number was asked for."""
+    return found if any(w.why_closes == "heat-before-growth-ends" for w in found.windows) else dataclasses.replace(found, borrowed=False)
+
+
 class _Maker:
     def __init__(self, filled: Filled, system: System) -> None:
         assert filled.site is not None
@@ -165,7 +171,7 @@ class _Maker:
         warm = {plant for plant in here if k.grasses[lead_grass(k, plant)].season_type == "warm"}
         # Winter grass is sown over a warm-season stand: only where such a stand can be had.
         if OVERSEED in k.variants and any(row.spans and warm & {g.code for way in row.ways for g in way.grasses} for row in rows):
-            rows += self._rows(k.variants[OVERSEED].grasses, OVERSEED)
+            rows += [row for row in self._rows(k.variants[OVERSEED].grasses, OVERSEED) if row.spans]
         missing = [plant for plant in k.grasses if plant not in here]
         not_here = [NotHere(grasses=self._named(missing), why=self._why(NOT_FOR_CLIMATE, None))] if missing else []
         return Calendar(
@@ -194,7 +200,7 @@ class _Maker:
                 if method in allowed and can_be_had(k, plant, method):
                     key = f"{plant}/{START_KINDS[method]}"
                     printed = tuple(self._printed(key)) if variant == "plain" else ()
-                    same = found.setdefault((self.filled.windows(key, variant), printed, warm), {})
+                    same = found.setdefault((_unborrowed(self.filled.windows(key, variant)), printed, warm), {})
                     same.setdefault(plant, []).append(method)
         return [self._row(all_windows, printed, warm, by_plant, variant) for (all_windows, printed, warm), by_plant in found.items()]
 
@@ -213,7 +219,7 @@ class _Maker:
                 for methods, plants in ways.items()
             ),
             variant=variant, variant_name="" if variant == "plain" else k.variants[variant].name, spans=spans, none_code=all_windows.empty_why,
-            none_why="" if spans else self._why(all_windows.empty_why, None), borrowed=all_windows.borrowed and bool(spans), printed=printed,
+            none_why="" if spans else self._why(all_windows.empty_why, None), borrowed=all_windows.borrowed, printed=printed,
         )  # fmt: skip
 
     def _printed(self, key: str) -> Iterator[Printed]:
@@ -235,10 +241,13 @@ class _Maker:
         numbers = self.filled.library.constants.windows
         weeks = numbers.warm_sod_weeks_most if warm else numbers.sod_weeks
         figures: Mapping[str, str] = {
-            "warmth": "" if day is None else show(round(self.site.year.normal(day)), "C", self.system),
+            "warmth": "" if day is None else self._warmth(self.site.year.normal(day)),
             "last-frost": self._about(self.site.frost.last), "first-frost": self._about(self.site.frost.first), "weeks": f"{weeks:g}",
         }  # fmt: skip
         return re.sub(r"\{([^}]*)\}", lambda hole: figures[hole[1]], row.says)
+
+    def _warmth(self, celsius: float) -> str:
+        return f"{convert(celsius, 'C', 'F'):.0f} °F" if self.system == "us" else f"{celsius:.0f} °C"
 
     def _about(self, day: int | None) -> str:
         """A frost day with its doubt: never a bare day from averages."""

@@ -114,6 +114,7 @@ _RULES = {
 _WINDOWS = {
     "stress_below_peak": "stress-below-peak",
     "stress_most_c": "stress-most",
+    "stress_least_c": "stress-least",
     "mild_close_heat": "autumn-close-heat",
     "spring_before_frost_days": "spring-before-frost",
     "spring_close_heat": "spring-close-heat",

@@ -31,6 +31,7 @@ class WindowNumbers:
 
     stress_below_peak: float
     stress_most_c: float
+    stress_least_c: float
     mild_close_heat: float
     spring_before_frost_days: float
     spring_close_heat: float
@@ -189,8 +190,9 @@ def km_apart(latitude: float, longitude: float, other_latitude: float, other_lon
 
 
 def stress_level(site: growth.Site, numbers: WindowNumbers) -> float:
-    """Daily normal, C, above which summer stresses seedlings of cool-season grass."""
-    return min(site.year.peak - numbers.stress_below_peak, numbers.stress_most_c)
+    """Daily normal, C, above which summer stresses seedlings of cool-season grass; not reached where no day is warm."""
+    level = min(site.year.peak - numbers.stress_below_peak, numbers.stress_most_c)
+    return level if level >= numbers.stress_least_c else np.inf
 
 
 def autumn_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
@@ -211,13 +213,17 @@ def autumn_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None
 def spring_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
     """Spring window of cool-season seed: days of opening and closing.
 
-    Opens some weeks before the last frost (where frost is rare, when the normal rises to the level of the mild season;
-    where it never falls so low, on the coldest day). Closes while the closing heat is left to summer stress.
+    Opens some weeks before the last frost, but not before seed wakes (where frost is rare, when the normal rises to the
+    level of the mild season; where it never falls so low, on the coldest day). Closes while the closing heat is left to
+    summer stress.
     """
     last, year = site.frost.last, site.year
-    opens = None if last is None else dates.wrap(last - round(numbers.spring_before_frost_days))
     if last is None:
         opens = year.coldest if year.low >= numbers.maritime_rises_c else year.rises_to(numbers.maritime_rises_c)
+    else:
+        opens, wakes = dates.wrap(last - round(numbers.spring_before_frost_days)), year.rises_to(numbers.dormant_closes_c)
+        if wakes is not None and dates.in_span(opens, year.coldest, wakes):
+            opens = wakes
     stress = year.rises_to(stress_level(site, numbers))
     return opens, None if stress is None else site.latest_day(growth.COOL, stress, numbers.spring_close_heat)
 
@@ -314,22 +320,25 @@ def _cool_inland(site: growth.Site, plants: growth.Plants, numbers: WindowNumber
     opens, closes = spring_window(site, numbers)
     stress = site.year.rises_to(stress_level(site, numbers))
     spring_why = _why_spring(site)
+    cool_summer = site.year.peak < numbers.maritime_summer_peak_c
     if site.year.peak < numbers.summer_peak_c:
         last = site.latest_day(growth.COOL, cold, site.rules.gate_lost)
         if opens is not None and last is not None and _ordered(opens, last, cold):
             spans.append(_Span(opens, last, "fair", spring_why, "heat-before-winter"))
     if opens is not None and closes is not None and stress is not None and _ordered(opens, closes, stress):
-        spans.append(_Span(opens, closes, "fair", spring_why, "before-summer-heat"))
+        spans.append(_Span(opens, closes, "good" if cool_summer else "fair", spring_why, "before-summer-heat"))
         if autumn is not None and site.year.peak < numbers.summer_peak_c:
             spans.append(_Span(dates.wrap(closes + 1), dates.wrap(autumn - 1), "fair", "summer-with-water",
                                "summer-heat-past"))
+    # Where no day is warm there is no summer to wait for.
+    first, first_why = (opens, spring_why) if np.isinf(stress_level(site, numbers)) else (autumn, "summer-heat-past")
     for quality, heat, why in (
         ("fair", site.rules.gate_lost, "heat-before-winter"),
         ("good", site.rules.gate_safe, "thin-before-winter"),
     ):
         closes = site.latest_day(growth.COOL, cold, heat)
-        if autumn is not None and closes is not None and _ordered(autumn, closes, cold):
-            spans.append(_Span(autumn, closes, quality, "summer-heat-past", why))
+        if first is not None and closes is not None and _ordered(first, closes, cold):
+            spans.append(_Span(first, closes, quality, first_why, why))
     return Windows(_paint(spans), "" if spans else "too-cold")
 
 
@@ -346,8 +355,12 @@ def _cool_maritime(site: growth.Site, numbers: WindowNumbers) -> Windows:
         return Windows((), "too-hot-all-year")
     opens = year.rises_to(numbers.maritime_rises_c) or year.coldest
     falls = year.falls_below(numbers.maritime_falls_c)
-    spans.append(_Span(opens, dates.wrap((opens if falls is None else falls) - 1), "fair", "mild-season",
-                       "mild-season-ends"))
+    ends = dates.wrap((opens if falls is None else falls) - 1)
+    if np.isinf(level):
+        # No summer to wait for, and hardly warm enough for the normal to fall to the end of the season: from warmth to the last heat.
+        closes = autumn_window(site, numbers)[1] or ends
+        return Windows(_paint([_Span(opens, closes, "good", "mild-season", "slow-before-winter")]))
+    spans.append(_Span(opens, ends, "fair", "mild-season", "mild-season-ends"))
     if autumn is None or stress is None:
         return Windows(_paint(spans))
     summer = _Span(stress, dates.wrap(autumn - 1), "fair", "summer-with-water", "summer-heat-past")
@@ -424,7 +437,8 @@ def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass
     soon, late = (site.heats_ahead(kind, round(7 * n)) for n in weeks)
     quality = np.where(soon >= need.heat_late, 2, np.where(late >= need.heat_early, 1, 0))
     if grass not in plants.warm:
-        resting = _run_with(quality == 0, site.year.coldest)
+        # Sod waits for spring where cold stops its roots, not heat.
+        resting = _run_with((quality == 0) & (site.year.normals < site.curves.cool_root_falls), site.year.coldest)
         quality[resting] = 3
     quality[site.year.normals < numbers.frozen_ground_c] = 0
     heat_stops = site.curves.cool_root_falls if grass not in plants.warm else np.inf
