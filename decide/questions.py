@@ -291,8 +291,8 @@ class _Base:
         moves = (name.startswith("zone.recovery-days") or (name in self.read and (name in known or name in self.live)) for name in differing)
         return self.c.remedies() == half.remedies() and self.c.essential == half.essential and not any(moves)
 
-    def overtakes(self, half: Diagnosis, moved: frozenset[str]) -> bool:
-        """Whether another diagnosis, in which only the facts `moved` differ, gives a zone another first choice or a caution."""
+    def overtakes(self, half: Diagnosis, moved: frozenset[str], cautions: bool = True) -> bool:
+        """Whether another diagnosis, in which only the facts `moved` differ, gives a zone another first choice or, where asked for, a caution."""
         moved = moved | self._concluded(moved)
         listed = self.c.drafts if half.remedies() == self.c.remedies() else half.options()
         still = {draft.code for draft in listed}
@@ -303,7 +303,7 @@ class _Base:
         verdicts = {w.draft.code: w.verdict for w in again}
         if any(verdicts[w.draft.code] != w.verdict for chosen in self.c.chosen.values() for w in _named(chosen)):
             return True
-        if set[str]().union(*map(_own_cautions, again)) - self.cautions:
+        if cautions and set[str]().union(*map(_own_cautions, again)) - self.cautions:
             return True
         drafts = [draft for draft in listed if draft.code not in self.c.weighed]
         for zone, chosen in self.c.chosen.items():
@@ -421,12 +421,18 @@ class Asker:
             self._tried[key] = self._matters(answers, asked)
         return self._tried[key]
 
-    def _matters(self, answers: Mapping[str, Any], asked: Asked) -> bool | None:
+    def changes_choice(self, answers: Mapping[str, Any], asked: Asked) -> bool | None:
+        """Whether some answer could change the first choice of a zone or its verdict; a caution alone is not counted."""
+        if self.matters(answers, asked) is not True:
+            return self.matters(answers, asked)
+        return self._matters(answers, asked, cautions=False)
+
+    def _matters(self, answers: Mapping[str, Any], asked: Asked, cautions: bool = True) -> bool | None:
         base = self._base(answers) if self._can_try(answers) else None
         values = possible_answers(asked, self._adviser.base.facts, self.today)
         if base is None or not values:
             return None
-        return any(self._changes(base, answers, asked, value) for value in values)
+        return any(self._changes(base, answers, asked, value, cautions) for value in values)
 
     def _base(self, answers: Mapping[str, Any]) -> _Base | None:
         key = _key(answers)
@@ -440,26 +446,26 @@ class Asker:
                 self._bases[key] = None
         return self._bases[key]
 
-    def _changes(self, base: _Base, answers: Mapping[str, Any], asked: Asked, value: Any) -> bool:
-        """Whether one answer changes the first choices or adds a caution; an answer that contradicts others does not."""
+    def _changes(self, base: _Base, answers: Mapping[str, Any], asked: Asked, value: Any, cautions: bool = True) -> bool:
+        """Whether one answer changes the first choices or, where asked for, adds a caution; one that contradicts others does not."""
         situation = _as_situation(put(answers, asked, value), self.today)
         if situation is None:
             return False
         self.trials += 1
         try:
             half = self._adviser.diagnose(situation, self._weather)
-            if (_cautions(half.site_layer) | _cautions(half.zone_layer)) - base.cautions:
+            if cautions and (_cautions(half.site_layer) | _cautions(half.zone_layer)) - base.cautions:
                 return True
             if asked.key not in OPTION_KEYS or asked.key in MOVES:
                 differing = base.differing(half)
                 if asked.key not in OPTION_KEYS and base.is_weighed_alike(half, differing):
                     return False
-                return base.overtakes(half, differing | self._moved(asked.key))
+                return base.overtakes(half, differing | self._moved(asked.key), cautions)
             self.whole_trials += 1
             tried = _Base(self._adviser.consult(situation, weather=self._weather))
         except SituationError:
             return False
-        return tried.first != base.first or bool(tried.cautions - base.cautions)
+        return tried.first != base.first or (cautions and bool(tried.cautions - base.cautions))
 
     def _moved(self, key: str) -> frozenset[str]:
         """The facts of options that an answer moves, by name."""
@@ -535,7 +541,7 @@ def _row(c: Consultation, answers: Answers, asked: Asked, asker: Asker | None) -
     inside = asked.key.removeprefix("zone.")
     return UnknownRow(
         key=f"zone.{coded(asked.zone or '')}.{inside}" if named else asked.key,
-        changes_first_choice=None if asker is None else asker.matters(answers, asked),
+        changes_first_choice=None if asker is None else asker.changes_choice(answers, asked),
         text=f"{asked.zone}: {asked.question.ask}" if named else asked.question.ask,
     )
 

@@ -13,6 +13,7 @@ from decide.read import Knowledge
 
 RANK: Final = {grade: place for place, grade in enumerate(GRADES)}
 VERDICT_ORDER: Final = ("advised", "sound", "risky", "not-advised", "ruled-out")
+LIKE_TO_LIKE: Final = "the grass that stands there"
 USABLE: Final = ("advised", "sound", "risky")
 
 
@@ -83,11 +84,17 @@ def criteria_order(knowledge: Knowledge, wishes: Sequence[str]) -> tuple[str, ..
     return tuple(dict.fromkeys([*front, *knowledge.order]))
 
 
+def goes_first(weighed: Weighed) -> bool:
+    """Whether a rule puts it before options that are judged alike."""
+    return weighed.facts.get("option.goes-first") is True
+
+
 def sort_key(weighed: Weighed, order: Sequence[str]) -> tuple[object, ...]:
-    """Where an option stands: verdict, grades in order, then the earlier date, the lower cost, the code."""
+    """Where an option stands: verdict, grades in order, what goes first by rule, the earlier date, the lower cost, the code."""
     return (
         VERDICT_ORDER.index(weighed.verdict),
         tuple(-RANK[weighed.grades[criterion]] for criterion in order),
+        not goes_first(weighed),
         weighed.ready or dt.date.max,
         weighed.cost if weighed.cost is not None else float("inf"),
         weighed.draft.code,
@@ -95,12 +102,14 @@ def sort_key(weighed: Weighed, order: Sequence[str]) -> tuple[object, ...]:
 
 
 def first_difference(better: Weighed, other: Weighed, order: Sequence[str]) -> str:
-    """The first place in the order where two options differ: "verdict", a criterion, "date", "cost" or "code"."""
+    """The first place in the order where two options differ: "verdict", a criterion, LIKE_TO_LIKE, "date", "cost" or "code"."""
     if better.verdict != other.verdict:
         return "verdict"
     for criterion in order:
         if better.grades[criterion] != other.grades[criterion]:
             return criterion
+    if goes_first(better) != goes_first(other):
+        return LIKE_TO_LIKE
     if better.ready != other.ready:
         return "date"
     return "cost" if better.cost != other.cost else "code"

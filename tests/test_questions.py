@@ -181,6 +181,18 @@ def test_a_talk_ends_and_never_asks_more_than_was_said(adviser):
     assert left == sorted(left, reverse=True)
 
 
+def test_an_answer_that_only_adds_a_caution_does_not_change_the_choice(adviser):
+    """Whether weed killers are allowed bears on advice to call for drainage with a caution alone."""
+    asker = q.Asker(adviser, TODAY)
+    wet = {**copy.deepcopy(FIELD), "field": {"water_stands_hours": 48}}
+    rows = {row.key: row for row in q.open_questions(adviser.knowledge, wet)}
+    asked = rows["limits.pesticides"]
+    assert asker.matters(wet, asked) is True
+    assert asker.changes_choice(wet, asked) is False
+    assert asker.matters(FIELD, rows["zone.sun_hours"]) is True
+    assert asker.changes_choice(FIELD, rows["zone.sun_hours"]) is True  # in deep shade nothing is to be sown
+
+
 def test_no_place_gives_no_trial(adviser, asker):
     answers = {key: value for key, value in FIELD.items() if key != "place"}
     row = next(row for row in q.open_questions(adviser.knowledge, answers) if row.key == "means.budget")

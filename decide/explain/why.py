@@ -10,7 +10,7 @@ from decide.errors import DecideError, meant
 from decide.explain.reasons import Explanation, Level, Reason, Teller
 from decide.options import Draft
 from decide.situation import coded
-from decide.weigh import Chosen, Weighed, first_difference, sort_key
+from decide.weigh import LIKE_TO_LIKE, Chosen, Weighed, first_difference, sort_key
 from decide.words import CRITERION_NAMES, REMEDY_NAMES, VERDICT_NAMES, day
 
 _BEFORE: Final = {"ruled-out": 0, "weak": 1, "fair": 2, "strong": 3}
@@ -138,6 +138,8 @@ def in_order(c: Consultation, one: Weighed, two: Weighed) -> tuple[str, str]:
     place = first_difference(one, two, c.order)
     if place == "verdict":
         how = f"it is {VERDICT_NAMES[one.verdict]}, and the other is {VERDICT_NAMES[two.verdict]}"
+    elif place == LIKE_TO_LIKE:
+        how = "the two are judged alike, and it is the grass that stands there"
     elif place == "date":
         how = "it is ready sooner" if one.ready else "the two differ in date"
         if one.ready is not None and two.ready is not None:

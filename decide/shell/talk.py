@@ -88,6 +88,7 @@ HELP: Final = (
     'Answer in your own words, or with the number of a choice. "Don\'t know" is always a good answer.\n'
     "You can also say: back; change the date; why do you ask; show answers; what does sod mean; "
     "can I roll it now?; units metric or units us; save; save as NAME; start again; leave.\n"
+    "Say advice to have it at once, on what you have told so far.\n"
     "When there is advice: why; why not thin sod; this week; more; less; details."
 )
 
@@ -156,7 +157,11 @@ class Talk:
         left = None if question.part is not None else self.tools.left(self.answers, self._details)
         left = left if left is not None and left <= FEW_LEFT else None
         return Prompt(
-            sheet.label(question), tuple(choice.shown for choice in question.choices), left, question=question.id
+            sheet.label(question),
+            tuple(choice.shown for choice in question.choices),
+            left,
+            'or "same"' if self._earlier(question) is not None else "",
+            question.id,
         )
 
     def vocabulary(self) -> tuple[str, ...]:
@@ -645,18 +650,24 @@ class Talk:
     def _same(self) -> list[Say]:
         question = self._question
         assert question is not None
+        value = self._earlier(question)
+        if value is None:
+            return [Say("There is no part before this one with an answer.", "error")]
+        if question.key == "zone.grass" and isinstance(value, list):
+            zone = sheet.zone_of(self.answers, question.zone)
+            if zone is not None:
+                zone["grass"] = [dict(row) for row in value if isinstance(row, dict)]
+            value = [row["grass"] for row in value if isinstance(row, dict)]
+        return self._accept(question, value, "")
+
+    def _earlier(self, question: Question) -> Any:
+        """The answer that the last part before this one has to the same question, or None."""
+        if question.zone is None or question.part is not None:
+            return None
         names = [zone["name"] for zone in sheet.zones(self.answers)]
         before = names[: names.index(question.zone)] if question.zone in names else names
-        for name in reversed(before):
-            value = sheet.get(self.answers, replace(question, zone=name))
-            if value is not None and question.part is None:
-                if question.key == "zone.grass" and isinstance(value, list):
-                    zone = sheet.zone_of(self.answers, question.zone)
-                    if zone is not None:
-                        zone["grass"] = [dict(row) for row in value if isinstance(row, dict)]
-                    value = [row["grass"] for row in value if isinstance(row, dict)]
-                return self._accept(question, value, "")
-        return [Say("There is no part before this one with an answer.", "error")]
+        told = (sheet.get(self.answers, replace(question, zone=name)) for name in reversed(before))
+        return next((value for value in told if value is not None), None)
 
     def _change(self, rest: str) -> list[Say]:
         rest = fold(rest).strip(" .")

@@ -251,6 +251,18 @@ def test_a_class_from_a_label_is_understood_though_not_listed(tools: Tools) -> N
     assert result.value == [{"date": "2026-05-06", "class": "oxadiazole"}]
 
 
+def test_a_second_part_may_be_answered_as_the_first(tools: Tools) -> None:
+    talk = Talk(tools, TODAY)
+    for line in ("none", "yes", "no", "goalmouths, middle"):
+        talk.hear(line)
+    assert talk.prompt().hint == ""
+    talk.hear("half")
+    assert talk.prompt().text.startswith("middle: ")
+    assert talk.prompt().hint == 'or "same"'
+    talk.hear("same")
+    assert [zone["bare_percent"] for zone in talk.answers["zone"]] == [50, 50]
+
+
 def test_two_towns_of_one_name_are_asked_back(tools: Tools) -> None:
     found = tools.find_place
     assert found is not None
