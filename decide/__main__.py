@@ -180,17 +180,14 @@ def _advise(words: list[str]) -> int:
     situation, weather, note = _given(files[0])
 
     from decide.consult import Adviser
+    from decide.questions import Asker, tried
     from decide.read import read_knowledge
 
     adviser = Adviser(read_knowledge(), named["--engine"])  # type: ignore[arg-type]
     try:
         consultation = adviser.consult(situation, system=named["--units"] or None, weather=weather)  # type: ignore[arg-type]
         consultation.filled.today_computed = bool(note)
-        advice = consultation.advice
-        if not flags["--quick"]:
-            from decide.questions import Asker, tried
-
-            advice = tried(consultation, Asker(adviser, consultation.filled.today, weather))
+        advice = tried(consultation, None if flags["--quick"] else Asker(adviser, consultation.filled.today, weather))
     finally:
         adviser.close()
     if flags["--json"]:

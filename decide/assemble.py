@@ -20,7 +20,7 @@ from decide.season import season_of
 from decide.situation import coded
 from decide.units import show
 from decide.weigh import USABLE, Chosen, Weighed, first_difference
-from decide.words import CRITERION_NAMES, REMEDY_NAMES, STEP_NAMES, VERDICT_NAMES, day
+from decide.words import CRITERION_NAMES, STEP_NAMES, VERDICT_NAMES, capital, day
 
 if TYPE_CHECKING:
     from decide.consult import Consultation, JudgedStep
@@ -29,7 +29,6 @@ REMEDY_DECISIONS: Final[Mapping[str, out.Decision]] = {
     "recover": "recover", "use-less": "use less", "mend-first": "mend the cause first", "move-play": "move play",
     "call-expert": "call an expert", "wait": "wait",
 }  # fmt: skip
-MOST_UNKNOWN: Final = 8
 MOST_WITH_ODDS: Final = 6
 # Measured facts that follow from one answer, and the key of that answer.
 _ASKED_BY: Final[Mapping[str, str]] = {
@@ -202,13 +201,8 @@ class _Maker:
         return frozenset(codes)
 
     def title(self, draft: Draft) -> str:
-        if draft.remedy != "establish":
-            return REMEDY_NAMES[draft.remedy][:1].upper() + REMEDY_NAMES[draft.remedy][1:]
-        way = self.say.method(draft.method)
-        variant = "" if draft.variant == "plain" else f" ({self.k.variants[draft.variant].name})"
         when = f", {'from' if draft.start_kind == 'earliest' else 'on or about'} {day(draft.start)}" if draft.start else ""
-        plant = self.say.plant(draft.plant)
-        return f"{plant[:1].upper()}{plant[1:]} by {way}{variant}{when}"
+        return capital(self.say.way(draft.remedy, draft.plant, draft.method, draft.variant)) + when
 
     def option(self, w: Weighed) -> out.Option:
         d, facts = w.draft, w.facts
@@ -377,7 +371,7 @@ class _Maker:
         asked = f"{what} {thing}".strip() + f" on {day(p.start or self.filled.today)}{where}"
         reasons.sort(key=lambda r: (r.for_, r.criterion, r.rules))
         return out.ProposalJudged(
-            asked=asked[:1].upper() + asked[1:], judgement=step.verdict, conditions=list(dict.fromkeys(conditions)),  # type: ignore[arg-type]
+            asked=capital(asked), judgement=step.verdict, conditions=list(dict.fromkeys(conditions)),  # type: ignore[arg-type]
             reasons=list({reason.text: reason for reason in reasons}.values()), cautions=self.cautions(fired), better=list(dict.fromkeys(better)),
         )  # fmt: skip
 
@@ -474,30 +468,6 @@ class _Maker:
             return out.Sure(level="likely", why="Nothing that is known speaks against it; some criteria could not be judged from the answers.")
         return out.Sure(level="firm", why="Every criterion could be judged, and nothing that is still unknown can rule it out.")
 
-    def told(self, key: str) -> bool:
-        """Whether a key of the situation was answered, in every zone where it is a zone's."""
-        table, _, name = key.partition(".")
-        if table == "zone":
-            return all(getattr(zone, name) is not None for zone in self.c.zones.values())
-        held = getattr(self.filled.situation, table)
-        return (getattr(held, name, None) if name else held) is not None
-
-    def unknown(self, picked: Sequence[Weighed]) -> list[out.UnknownRow]:
-        """The questions whose answers are missing in rules that bear on the choice; those that could rule it out first."""
-        questions = {question.key: question for question in self.k.questions}
-        wanted: dict[str, bool] = {}
-        pairs = [(rule, found) for w in picked for rule, found in w.could]
-        pairs += [(rule, found) for rows in self.c.zone_layer.could.values() for rule, found in rows]
-        pairs += [(rule, found) for rule, found in self.c.site_layer.could.get("site", [])]
-        for rule, found in pairs:
-            for name in found.unknown:
-                key = self.key_of(name)
-                if key in questions:
-                    wanted[key] = wanted.get(key, False) or rule.then.act == "rule-out"
-        wanted = {key: out_ for key, out_ in wanted.items() if not self.told(key)}
-        rows = sorted(wanted.items(), key=lambda item: (not item[1], questions[item[0]].order))
-        return [out.UnknownRow(key=key, changes_first_choice=None, text=questions[key].ask) for key, _ in rows[:MOST_UNKNOWN]]
-
     def sources(self) -> list[out.SourceRow]:
         return [
             out.SourceRow(key=key, title=row.title, publisher=row.publisher, year=row.year, seen=row.seen, where=row.where)
@@ -544,7 +514,7 @@ def chosen_options(consultation: Consultation) -> list[Weighed]:
 
 
 def make_advice(c: Consultation) -> out.Advice:
-    """The advice of a consultation."""
+    """The advice of a consultation, without the questions that it leaves open: `questions.tried` adds them."""
     m = _Maker(c)
     picked = chosen_options(c)
     answers = [m.answer(zone, chosen) for zone, chosen in c.chosen.items()]
@@ -571,7 +541,7 @@ def make_advice(c: Consultation) -> out.Advice:
         hours_per_week_after_opening=plan.hours, year=plan.year,
         cautions=[m.caution(code) for code in sorted(codes, key=lambda code: (c.knowledge.cautions[code].order, code))],
         opening=m.opening(picked), rescue=m.rescue(picked), proposals=[m.proposal(step) for step in c.steps],
-        unknown=m.unknown(picked), sure=m.sure(picked), valid_until=m.valid_until(by),
+        unknown=[], sure=m.sure(picked), valid_until=m.valid_until(by),
         season=season_of(c, options), sources=m.sources(), trace=trace,
     )  # fmt: skip
 

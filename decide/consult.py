@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import Final
 
 from decide import advice as out
+from decide.assemble import make_advice
 from decide.engine.compile import all_numbers, compile_rules
 from decide.engine.judge import Engines, Judge
 from decide.engine.language import (
@@ -31,6 +32,7 @@ from decide.errors import SituationError, meant
 from decide.fill import Filled, Library, fill
 from decide.measure.weather import DailyWeather
 from decide.options import Draft, make_options
+from decide.questions import tried
 from decide.read import Better, Knowledge
 from decide.situation import Proposal, Situation, Zone, coded
 from decide.subjects import Facts, Measures, proposal_draft, proposal_zones, site_facts, step_facts, zone_facts
@@ -48,10 +50,6 @@ from decide.weigh import (
 from decide.words import Speaker
 
 SITE: Final = "site"
-REMEDY_DECISIONS: Final[Mapping[str, out.Decision]] = {
-    "recover": "recover", "use-less": "use less", "mend-first": "mend the cause first", "move-play": "move play",
-    "call-expert": "call an expert", "wait": "wait",
-}  # fmt: skip
 
 
 class Adviser:
@@ -83,7 +81,7 @@ class Adviser:
         """
         consultation = self.consult(situation, system=system, without=without, weather=weather)
         consultation.filled.today_computed = today_computed
-        return consultation.advice
+        return tried(consultation)
 
     def consult(
         self, situation: Situation, *, system: System | None = None, without: frozenset[str] = frozenset(), weather: DailyWeather | None = None
@@ -322,7 +320,5 @@ class Consultation(Diagnosis):
     # ---------- advice ----------
     @cached_property
     def advice(self) -> out.Advice:
-        """The advice as the contract gives it."""
-        from decide.assemble import make_advice
-
+        """The advice as the contract gives it, but for the questions that it leaves open: `questions.tried` adds them."""
         return make_advice(self)

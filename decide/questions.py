@@ -8,10 +8,9 @@ import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from decide.advice import Advice, Sure, UnknownRow
-from decide.consult import Adviser, Consultation, Diagnosis, Layer
 from decide.engine.judge import Judge
 from decide.engine.language import Fact, FactType, Subject
 from decide.errors import SituationError
@@ -19,6 +18,9 @@ from decide.measure.weather import DailyWeather
 from decide.read import Knowledge, Question
 from decide.situation import DONT_KNOW, WHOLE_FIELD, Situation, coded, situation_from_dict
 from decide.weigh import VERDICT_ORDER, Chosen, Weighed, choose, criteria_order, sort_key
+
+if TYPE_CHECKING:
+    from decide.consult import Adviser, Consultation, Diagnosis, Layer
 
 Answers = dict[str, Any]
 MOST_UNKNOWN: Final = 8
@@ -527,8 +529,8 @@ def unknown_rows(consultation: Consultation, asker: Asker | None = None) -> list
     return rows[:MOST_UNKNOWN]
 
 
-def tried(consultation: Consultation, asker: Asker) -> Advice:
-    """The advice with its missing answers tried: which of them could change the first choice, and so how sure it is."""
+def tried(consultation: Consultation, asker: Asker | None = None) -> Advice:
+    """The advice with the questions that it leaves open; with an asker, which of them could change the first choice, and so how sure it is."""
     advice, rows = consultation.advice, unknown_rows(consultation, asker)
     sure = advice.sure
     if sure.level == "firm" and any(row.changes_first_choice for row in rows):

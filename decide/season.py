@@ -11,11 +11,10 @@ from decide import advice as out
 from decide.measure import climate, dates, growth
 from decide.measure.windows import Window
 from decide.options import START_KINDS
-from decide.words import REMEDY_NAMES
+from decide.words import capital
 
 if TYPE_CHECKING:
     from decide.consult import Consultation
-    from decide.options import Draft
 
 SHORTEST_MONTHS: Final = 12
 # A picture of more than two years is too fine to read on one page.
@@ -49,17 +48,9 @@ def _leading(c: Consultation) -> list[out.Leading]:
     for zone, chosen in c.chosen.items():
         for role, w in (("stopgap", chosen.stopgap), ("chosen", chosen.option), ("least-bad", chosen.least_bad), ("runner-up", chosen.runner_up)):
             if w is not None:
-                rows.append(out.Leading(option=w.draft.code, zone=c.zones[zone].name, role=role, name=_name(c, w.draft)))  # type: ignore[arg-type]
+                d = w.draft
+                rows.append(out.Leading(option=d.code, zone=c.zones[zone].name, role=role, name=capital(c.say.way(d.remedy, d.plant, d.method, d.variant))))  # type: ignore[arg-type]
     return rows
-
-
-def _name(c: Consultation, draft: Draft) -> str:
-    if draft.remedy != "establish":
-        said = REMEDY_NAMES[draft.remedy]
-    else:
-        variant = "" if draft.variant == "plain" else f" ({c.knowledge.variants[draft.variant].name})"
-        said = f"{c.say.plant(draft.plant)} by {c.say.method(draft.method)}{variant}"
-    return said[:1].upper() + said[1:]
 
 
 def _last_day(first: dt.date, deadline: dt.date | None, options: list[out.Option]) -> dt.date:
@@ -128,8 +119,7 @@ def _windows(c: Consultation, first: dt.date, last: dt.date) -> tuple[list[out.S
     rows: list[out.SeasonWindow] = []
     none: list[out.NoWindow] = []
     for grass, start, variant in found:
-        name = f"{c.say.plant(grass)}, {_START_NAMES.get(start, start)}" + ("" if variant == "plain" else f" ({c.knowledge.variants[variant].name})")
-        name = name[:1].upper() + name[1:]
+        name = capital(f"{c.say.plant(grass)}, {_START_NAMES.get(start, start)}") + ("" if variant == "plain" else f" ({c.knowledge.variants[variant].name})")
         year = c.filled.windows(f"{grass}/{start}", variant)
         if not year.windows:
             none.append(out.NoWindow(grass=grass, start=start, name=name, why=year.empty_why))

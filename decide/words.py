@@ -41,6 +41,11 @@ def day(date: dt.date) -> str:
     return f"{date.day} {MONTH_NAMES[date.month - 1]} {date.year}"
 
 
+def capital(text: str) -> str:
+    """The text with a capital at its head."""
+    return text[:1].upper() + text[1:]
+
+
 def listed(words: list[str], last: str = "and") -> str:
     """Words in a row: "a, b and c"."""
     if len(words) < 2:
@@ -65,6 +70,13 @@ class Speaker:
     def method(self, code: str) -> str:
         """The name of a method."""
         return self.knowledge.methods[code].name if code in self.knowledge.methods else code.replace("-", " ")
+
+    def way(self, remedy: str, plant: str, method: str, variant: str) -> str:
+        """What an option does, without its date: "perennial ryegrass by seed drilled in", or the remedy alone."""
+        if remedy != "establish":
+            return REMEDY_NAMES[remedy]
+        named = "" if variant == "plain" else f" ({self.knowledge.variants[variant].name})"
+        return f"{self.plant(plant)} by {self.method(method)}{named}"
 
     def level(self, name: str, code: str) -> str:
         """A level of a fact in words."""

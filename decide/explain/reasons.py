@@ -11,7 +11,7 @@ from decide.engine.language import Condition, Fact, FactType, Firing, Rule
 from decide.engine.plain import conjunction, truth
 from decide.read import Knowledge
 from decide.units import show
-from decide.words import CRITERION_NAMES, listed
+from decide.words import CRITERION_NAMES, capital, listed
 
 Level = Literal[1, 2, 3]
 # What an option or a place is, and no date, money, hands or water can change.
@@ -141,7 +141,7 @@ class Teller:
         bound = self._bound(condition, facts)
         wanted, otherwise = self._sides(condition, kind, bound)
         meaning = kind.meaning.split(";")[0]
-        now = f"{meaning[:1].upper()}{meaning[1:]}: {'not known' if value is None else self.say.fact(kind, value)}"
+        now = f"{capital(meaning)}: {'not known' if value is None else self.say.fact(kind, value)}"
         return Held(
             condition.text, condition.fact, value, truth(condition, facts), now, wanted, otherwise, condition.fact not in FIXED,
             kind.kind == "told", self._gap(kind, value, bound), bound, self._numbers(condition, facts),
@@ -208,7 +208,7 @@ class Teller:
     def lines(self, reason: Reason, level: Level) -> list[str]:
         """A reason as lines: words; from level 2 its conditions; from level 3 its sources and all that they say."""
         name = CRITERION_NAMES.get(reason.target, "")
-        head = f"{name[:1].upper()}{name[1:]} ({reason.grade.replace('-', ' ')}): " if name and reason.grade else ""
+        head = f"{capital(name)} ({reason.grade.replace('-', ' ')}): " if name and reason.grade else ""
         out = [f"- {head}{reason.text}"]
         if level >= 2:
             out += [f"    {held.text}." for held in reason.when]
@@ -220,7 +220,7 @@ class Teller:
 
     def _value_name(self, said: Said) -> str:
         meaning = self.knowledge.values[said.value].meaning
-        return f"{meaning[:1].upper()}{meaning[1:]}"
+        return capital(meaning)
 
 
 _TRUTHS: Final[Mapping[bool | None, str]] = {True: "so, and it lifts the rule", False: "not so", None: "not known, so the rule stands for now"}

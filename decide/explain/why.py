@@ -11,18 +11,15 @@ from decide.explain.reasons import Explanation, Level, Reason, Teller
 from decide.options import Draft
 from decide.situation import coded
 from decide.weigh import LIKE_TO_LIKE, Chosen, Weighed, first_difference, sort_key
-from decide.words import CRITERION_NAMES, REMEDY_NAMES, VERDICT_NAMES, day
+from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day
 
 _BEFORE: Final = {"ruled-out": 0, "weak": 1, "fair": 2, "strong": 3}
 
 
 def title(c: Consultation, draft: Draft) -> str:
     """An option in words."""
-    if draft.remedy != "establish":
-        return REMEDY_NAMES[draft.remedy]
-    variant = "" if draft.variant == "plain" else f" ({c.knowledge.variants[draft.variant].name})"
     start = f", start {day(draft.start)}" if draft.start is not None else ""
-    return f"{c.say.plant(draft.plant)} by {c.say.method(draft.method)}{variant}{start}"
+    return c.say.way(draft.remedy, draft.plant, draft.method, draft.variant) + start
 
 
 def zone_name(c: Consultation, code: str) -> str:
@@ -37,11 +34,6 @@ def zone_code(c: Consultation, zone: str | None) -> str:
     if coded(zone) not in c.zones:
         raise DecideError(f"there is no zone {zone!r}", where="why", instead=meant(coded(zone), c.zones))
     return coded(zone)
-
-
-def capital(text: str) -> str:
-    """The text with a capital at its head."""
-    return text[:1].upper() + text[1:]
 
 
 def verdict_words(c: Consultation, w: Weighed) -> str:

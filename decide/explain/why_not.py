@@ -11,10 +11,10 @@ from decide.engine.language import Fact, Rule
 from decide.engine.plain import standing
 from decide.explain.found import Found, find
 from decide.explain.reasons import Explanation, Held, Level, Reason, Teller
-from decide.explain.why import against, capital, in_order, title, verdict_words, why, zone_code, zone_name
+from decide.explain.why import against, in_order, title, verdict_words, why, zone_code, zone_name
 from decide.options import Draft, can_be_had, lead_grass
 from decide.weigh import Weighed, sort_key
-from decide.words import MONTH_NAMES, REMEDY_NAMES, listed
+from decide.words import MONTH_NAMES, REMEDY_NAMES, capital, listed
 
 MOST_TRIED: Final = 24
 MOST_SHOWN: Final = 4
