@@ -4,7 +4,7 @@ import bisect
 import dataclasses
 import functools
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -68,6 +68,9 @@ class GrowthRules:
     growth_end_c: float
     plug_gap_cm: float
     thick_sod_days: float
+    mows_light: float
+    mows_full: float
+    cut_every_days: float
 
 
 @dataclasses.dataclass(frozen=True)
@@ -136,12 +139,20 @@ class Winter:
 
 @dataclasses.dataclass(frozen=True)
 class Plants:
-    """What the growth model knows of grasses: season of each, needs of each grass and start, germination, plugs."""
+    """What the growth model knows of grasses: season of each, needs of each grass and start, germination, plugs.
+
+    `cut_after` holds the least and most days from the first green (of sod: from laying) to the first cut, by what it is
+    made from, where no heat is known; `runners_up` the days until sprigs and plugs show new green; `places` how many
+    places with published cases stand behind a need, by grass and start, then stage.
+    """
 
     warm: frozenset[str]
     needs: Mapping[str, Mapping[str, StageNeed]]
     germination: Mapping[str, Germination]
     gap_heat: Mapping[str, GapHeat]
+    cut_after: Mapping[str, tuple[float, float]] = dataclasses.field(default_factory=dict)
+    runners_up: tuple[float, float] | None = None
+    places: Mapping[str, Mapping[str, int]] = dataclasses.field(default_factory=dict)
 
 
 def ramp(normals: Floats, spread: float, base: float) -> Floats:
@@ -230,6 +241,7 @@ class Site:
         self._daily: dict[tuple[str, float, float], Floats] = {}
         self._sums: dict[tuple[str, float, float], list[float]] = {}
         self._waits: dict[str, list[int] | None] = {}
+        self._grown: dict[tuple[str, float | None], list[float]] = {}
 
     @functools.cached_property
     def growth_end(self) -> int:
@@ -305,13 +317,15 @@ class Site:
 
         Where `full` is given, the heat (K-day) of a day of full growth, a cooler growing day counts by its share of it.
         """
-        heat = self.daily(WARM if season == "warm" else COOL)
-        share = np.ones_like(heat) if full is None else np.minimum(1.0, heat / full)
-        growing = np.tile(np.where(heat >= self.least(season), share, 0.0), YEARS_HELD)
-        first = dates.wrap(start) - 1
-        passed = np.cumsum(growing[first : first + (YEARS_HELD - 1) * dates.YEAR])
-        found = int(np.searchsorted(passed, math.ceil(days) - 1e-9))
-        return found + 1 if found < passed.size else None
+        key = (season, full)
+        if key not in self._grown:
+            heat = self.daily(WARM if season == "warm" else COOL)
+            share = np.ones_like(heat) if full is None else np.minimum(1.0, heat / full)
+            growing = np.tile(np.where(heat >= self.least(season), share, 0.0), YEARS_HELD)
+            self._grown[key] = [0.0, *np.cumsum(growing).tolist()]
+        running, first = self._grown[key], dates.wrap(start) - 1
+        found = bisect.bisect_left(running, running[first] + math.ceil(days) - 1e-9, first + 1) - first
+        return found if found <= (YEARS_HELD - 1) * dates.YEAR else None
 
     def heats_ahead(self, kind: str, days: int) -> Floats:
         """Heat (K-day) of the next `days` days (up to a year) from each day of the year, that day counted."""
@@ -407,6 +421,74 @@ def germination_days(site: Site, plants: Plants, grass: str, start_day: int) -> 
     return None if early is None else math.ceil(early), None if late is None else math.ceil(late)
 
 
+Days = tuple[int | None, int | None, int | None]
+
+
+def made_from(start: str) -> str:
+    """What a start is made from: seed, sod or vegetative."""
+    return "seed" if start == "seed" else "sod" if start in ("sod", "thick-sod") else "vegetative"
+
+
+def first_green(site: Site, plants: Plants, key: str, start_day: int) -> Days:
+    """Days to the first green, early, middle and late: germination of seed, new shoots of sprigs and plugs, 0 of sod."""
+    grass, start = split_key(key)
+    made = made_from(start)
+    if made == "sod":
+        return 0, 0, 0
+    if made == "vegetative":
+        return _three(plants.runners_up)
+    early, late = germination_days(site, plants, grass, start_day)
+    seed = plants.germination.get(grass)
+    if early is None or late is None or seed is None:
+        return early, None, late
+    if seed.base is None or seed.heat is None:
+        return early, math.ceil((early + late) / 2), late
+    return early, site.days_to_heat("G", start_day, seed.heat, base=seed.base), late
+
+
+def _three(ends: tuple[float, float] | None) -> Days:
+    if ends is None:
+        return None, None, None
+    return math.ceil(ends[0]), math.ceil((ends[0] + ends[1]) / 2), math.ceil(ends[1])
+
+
+def first_cut(site: Site, plants: Plants, key: str, start_day: int) -> Days:
+    """Days to the first cut, early, middle and late, in moist ground; None where not known or not within three years.
+
+    By its heat where one is known, and not before the first green; else by the days that are said to follow the first
+    green (of sod: the laying), put off to a day on which the grass grows.
+    """
+    grass, start = split_key(key)
+    season, green = season_of(plants, grass), first_green(site, plants, key, start_day)
+    need = _need(plants, site.rules, key, "first-cut", None)
+    days: Sequence[int | None]
+    if need is not None and need.heat_middle is not None:
+        days = _by_heat(site, plants, key, start_day, "first-cut", need, Winter("none", None))
+        days = [d if d is None or up is None else max(d, up) for d, up in zip(days, green, strict=True)]
+    else:
+        after = _three(plants.cut_after.get(made_from(start)))
+        days = [None if up is None or wait is None else up + wait for up, wait in zip(green, after, strict=True)]
+    early, middle, late = _in_order([None if d is None else _growing_from(site, season, start_day, max(1, d)) for d in days])
+    return early, middle, late
+
+
+def _mown(site: Site, plants: Plants, key: str, start_day: int, stage: str) -> Days:
+    """Days until new grass from seed, sprigs or plugs was cut as often as a stage asks, middle and late.
+
+    The early end is left alone: the number of cuts is remembered, and an early date decides what is ruled out.
+    """
+    grass, start = split_key(key)
+    rules = site.rules
+    if made_from(start) == "sod" or stage not in ("light-use", "full-play", "full-fixtures"):
+        return None, None, None
+    more = (rules.mows_light if stage == "light-use" else rules.mows_full) - 1
+    season, found = season_of(plants, grass), []
+    for cut in first_cut(site, plants, key, start_day)[1:]:
+        after = None if cut is None else site.days_of_growth(season, start_day + cut, more * rules.cut_every_days)
+        found.append(None if cut is None or after is None else cut + after)
+    return None, found[0], found[1]
+
+
 def _spread_years(site: Site, kind: str, start_day: int, need: float) -> list[int | None]:
     """Days to a need in a warm and in a cold year; a long wait evens the weather out."""
     found = []
@@ -466,7 +548,8 @@ def readiness(
 ) -> Readiness:
     """Days from the start day to a stage of a grass and start ("perennial-ryegrass/seed").
 
-    Ready is the latest of: the heat need reached, the floor in weeks, and a day on which the grass grows. Early takes
+    Ready is the latest of: the heat need reached, the floor in weeks, the cuts made (middle and late day; not of sod),
+    and a day on which the grass grows. Early takes
     the least published need in the kinder of a warm and a cold year, late the greatest in the harder one; a wait over
     the long-wait limit halves the shift of the year. Seed that the first winter kills is never ready. Thick sod is
     ready at once when the tests pass, and at the latest when thin sod would be. Raises ValueError for a stage or key
@@ -499,6 +582,8 @@ def readiness(
         if before.why != "no-data":
             pairs = zip(found, (before.early, before.middle, before.late), strict=True)
             found = [None if d is None or sooner is None else max(d, sooner) for d, sooner in pairs]
+    mown = _mown(site, plants, key, start_day, stage)
+    found = [d if d is None or cut is None else max(d, cut) for d, cut in zip(found, mown, strict=True)]
     why = ""
     if season == "warm" and first_winter.level == "lost" and site.frost.first is not None:
         left = dates.days_ahead(start_day, site.frost.first)

@@ -39,6 +39,7 @@ METHODS = ("broadcast-seed", "slit-seed", "hydromulch", "thin-sod", "thick-sod",
 _NEED_STAGES = ("first-cut", "cover", "rooted", "light-use", "full-play")
 _WEEK_STAGES = ("cover", "rooted", "light-use", "full-play")
 _PARTS = ("early", "middle", "late")
+_MADE_FROM = ("seed", "sod", "vegetative")
 
 KnowledgeValue = Callable[[str, str], float | None]
 
@@ -110,6 +111,9 @@ _RULES = {
     "growth_end_c": "growth-end",
     "plug_gap_cm": "plug-gap-usual",
     "thick_sod_days": "thick-sod-ready",
+    "mows_light": "opening-mows-light",
+    "mows_full": "opening-mows-full",
+    "cut_every_days": "every-cut",
 }
 _WINDOWS = {
     "stress_below_peak": "stress-below-peak",
@@ -164,12 +168,17 @@ NEEDED: frozenset[str] = frozenset((
     *(f"heat-{stage}-{part}" for stage in _NEED_STAGES for part in _PARTS),
     *(f"floor-{stage}" for stage in _NEED_STAGES),
     *(f"weeks-{stage}-{part}" for stage in _WEEK_STAGES for part in ("early", "late")),
+    *(f"places-{stage}" for stage in _NEED_STAGES), "places-range", "places-late", "places-enough",
+    "first-cut-after-low", "first-cut-after-high", "sprig-damp-days-low", "sprig-damp-days-high",
 ))  # fmt: skip
 
 
 @dataclasses.dataclass(frozen=True)
 class GrowthConstants:
-    """All numbers of the measures. `claims` holds sellers' weeks to play (least, most) by grass and start."""
+    """All numbers of the measures. `claims` holds sellers' weeks to play (least, most) by grass and start.
+
+    `places_enough` is the number of places with published cases from which nothing is said of how few there are.
+    """
 
     climate: cl.ClimateNumbers
     curves: growth.Curves
@@ -183,6 +192,7 @@ class GrowthConstants:
     nutrients: seed.NutrientNumbers
     sand_density: float
     claims: Mapping[str, tuple[float, float]]
+    places_enough: float
 
     def site(
         self,
@@ -234,7 +244,7 @@ def constants(knowledge_value: KnowledgeValue) -> GrowthConstants:
         rules=growth.GrowthRules(
             **named(_RULES), least_cool=must("growth-least", "cool"), least_warm=must("growth-least", "warm")
         ),
-        plants=_plants(knowledge_value),
+        plants=_plants(knowledge_value, must),
         windows=windows.WindowNumbers(
             **named(_WINDOWS),
             warm_close_heat=known("warm-close-heat", WARM),
@@ -252,10 +262,15 @@ def constants(knowledge_value: KnowledgeValue) -> GrowthConstants:
         nutrients=seed.NutrientNumbers(**named(_NUTRIENTS)),
         sand_density=must("sand-density"),
         claims=MappingProxyType({key: (low[key], high[key]) for key in low if key in high}),
+        places_enough=must("places-enough"),
     )
 
 
-def _plants(value: KnowledgeValue) -> growth.Plants:
+def _plants(value: KnowledgeValue, must: Callable[[str], float]) -> growth.Plants:
+    range_from, late_least = must("places-range"), must("places-late")
+    places = MappingProxyType({
+        key: MappingProxyType({stage: round(value(f"places-{stage}", key) or 0) for stage in _NEED_STAGES}) for key in KEYS
+    })  # fmt: skip
     germination: dict[str, growth.Germination] = {}
     for plant in PLANTS:
         grass = MIXTURES.get(plant, plant)
@@ -275,6 +290,9 @@ def _plants(value: KnowledgeValue) -> growth.Plants:
             least = most = None
             if stage in _WEEK_STAGES:
                 least, most = (value(f"weeks-{stage}-{part}", key) for part in ("early", "late"))
+            if middle is not None and late is not None and places[key][stage] < range_from:
+                # the least need stands as it was published: a sooner early day would make the advice bolder
+                late = max(late, late_least * middle)
             if middle is not None or least is not None:
                 stages[stage] = growth.StageNeed(early, middle, late, floor, least, most)
         if stages:
@@ -284,6 +302,9 @@ def _plants(value: KnowledgeValue) -> growth.Plants:
         early, middle, late = (value(f"plug-heat-{part}", grass) for part in _PARTS)
         if early is not None and middle is not None and late is not None:
             gaps[grass] = growth.GapHeat(early, middle, late)
+    cuts = {made: (value("first-cut-after-low", made), value("first-cut-after-high", made)) for made in _MADE_FROM}
     return growth.Plants(
-        frozenset(WARM), MappingProxyType(needs), MappingProxyType(germination), MappingProxyType(gaps)
-    )
+        frozenset(WARM), MappingProxyType(needs), MappingProxyType(germination), MappingProxyType(gaps),
+        MappingProxyType({made: (low, high) for made, (low, high) in cuts.items() if low is not None and high is not None}),
+        (must("sprig-damp-days-low"), must("sprig-damp-days-high")), places,
+    )  # fmt: skip
