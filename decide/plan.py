@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from graphlib import TopologicalSorter
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final, Literal, get_args
 
 from decide import advice as out
@@ -103,6 +104,8 @@ class _Planner:
         self.starts: dict[str, dt.date] = {}
         self.events: dict[str, dict[str, Span]] = {}
         self.ends: dict[str, dt.date] = {}
+        self.waits: dict[Node, dict[Node, int]] = {}
+        self.moved: set[Node] = set()
         self.fed: dict[str, list[tuple[dt.date, float]]] = {}
         self.clashes: list[out.Clash] = []
 
@@ -222,7 +225,7 @@ class _Planner:
     def _before(self, nodes: Mapping[Node, list[Part]]) -> dict[Node, _Placed]:
         """Tasks before the start: forward from today, backward from the start, then each as late as it should be."""
         early = {node: parts for node, parts in nodes.items() if self.k.tasks[node[0]].anchor == "today"}
-        waits = {node: {n: days for n, days in self._waits_for(node, nodes).items() if n in early} for node in early}
+        self.waits = waits = {node: {n: days for n, days in self._waits_for(node, nodes).items() if n in early} for node in early}
         order = [node for node in TopologicalSorter({node: list(each) for node, each in waits.items()}).static_order() if node in early]
         soonest: dict[Node, tuple[dt.date, dt.date]] = {}
         why: dict[Node, Node | None] = {}
@@ -234,6 +237,8 @@ class _Planner:
             if first is None:
                 continue
             soonest[node] = (first, self._end(task, parts, first))
+            if first > max(at, self.today):
+                self.moved.add(node)
         for part in self.parts:
             self._start(part, early, soonest, why)
         latest = self._latest(early, waits, order)
@@ -261,10 +266,10 @@ class _Planner:
             chain = self._chain(cause, why)
             if cause is None and sprayed is not None:
                 because = f"Ground that was sprayed with the {sprayed[1].replace('-', ' ')} class is to wait until {day(sprayed[0])}."
-            elif cause is None:
-                because = "No work is allowed on the day itself."
             else:
-                because = self._because(cause, chain, wait, early)
+                because = self._because(chain, wait, early) if cause is not None else ""
+            if start > max(wanted, first) or self.moved.intersection(chain):
+                because = f"{because} Days lie between on which no work is allowed or somebody plays.".strip()
             start = self._clash(part, wanted, start, chain, because)
         self.starts[part.code] = start
 
@@ -291,11 +296,12 @@ class _Planner:
             last = why.get(last)
         return found[::-1]
 
-    def _because(self, cause: Node, chain: Sequence[Node], wait: int, early: Mapping[Node, list[Part]]) -> str:
-        """Which tasks, and which waiting time, put the start off."""
+    def _because(self, chain: Sequence[Node], wait: int, early: Mapping[Node, list[Part]]) -> str:
+        """Which tasks, and which waiting time, put the start off; `wait` is that from the last of them to the start."""
         names = [f"'{self.k.tasks[key].title}'" for key, _ in chain]
-        longest = max(chain, key=lambda node: (self._gap(node, early, wait if node == cause else 0), -chain.index(node)))
-        days = self._gap(longest, early, wait if longest == cause else 0)
+        gaps = [self._gap(node, early, self.waits[after].get(node, 0)) for node, after in pairwise(chain)] + [wait]
+        days = max(gaps)
+        longest = chain[gaps.index(days)]
         if len(names) == 1:
             return f"{names[0]} must come {_count(max(1, days))} before it."
         said = f"{', then '.join(names)} must come before it"
