@@ -549,7 +549,7 @@ def readiness(
     """Days from the start day to a stage of a grass and start ("perennial-ryegrass/seed").
 
     Ready is the latest of: the heat need reached, the floor in weeks, the cuts made (middle and late day; not of sod),
-    and a day on which the grass grows. Early takes
+    the rooting of thin sod, and a day on which the grass grows. Early takes
     the least published need in the kinder of a warm and a cold year, late the greatest in the harder one; a wait over
     the long-wait limit halves the shift of the year. Seed that the first winter kills is never ready. Thick sod is
     ready at once when the tests pass, and at the latest when thin sod would be. Raises ValueError for a stage or key
@@ -582,6 +582,11 @@ def readiness(
         if before.why != "no-data":
             pairs = zip(found, (before.early, before.middle, before.late), strict=True)
             found = [None if d is None or sooner is None else max(d, sooner) for d, sooner in pairs]
+    if basis == "weeks" and start == "sod" and stage not in ("rooted", "cover", "first-cut"):
+        held = readiness(site, plants, key, start_day, "rooted")
+        if held.why != "no-data":
+            pairs = zip(found, (held.early, held.middle, held.late), strict=True)
+            found = [None if d is None or root is None else max(d, root) for d, root in pairs]
     mown = _mown(site, plants, key, start_day, stage)
     found = [d if d is None or cut is None else max(d, cut) for d, cut in zip(found, mown, strict=True)]
     why = ""

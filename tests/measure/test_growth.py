@@ -201,6 +201,53 @@ def test_germination_in_order(numbers, site_at, place, day: int, grass: str) -> 
     assert early is None or late is None or 1 <= early <= late
 
 
+@given(PLACE, DAY, KEY)
+def test_green_then_cut_then_play(numbers, site_at, place, day: int, key: str) -> None:
+    site, plants = site_at(*place), numbers.plants
+    green, cut = growth.first_green(site, plants, key, day), growth.first_cut(site, plants, key, day)
+    for days in (green, cut):
+        known = [d for d in days if d is not None]
+        assert known == sorted(known)
+    assert all(a is None or b is None or a <= b for a, b in zip(green, cut, strict=True))
+    assert all(d is None or site.grows(growth.season_of(plants, growth.split_key(key)[0]), day + d - 1) for d in cut)
+    if growth.made_from(growth.split_key(key)[1]) == "sod":
+        assert green == (0, 0, 0)
+        return
+    for stage, cuts in (("light-use", 3), ("full-play", 6), ("full-fixtures", 6)):
+        got = growth.readiness(site, plants, key, day, stage)
+        for ready, first in ((got.middle, cut[1]), (got.late, cut[2])):
+            assert ready is None or first is None or ready >= first + 7 * (cuts - 1), stage
+
+
+def test_six_cuts_before_full_play(numbers, site_at) -> None:
+    """By hand: first cut on day 11, five more a week apart on growing days: day 46; the heat and the floor of six weeks ask 42."""
+    site = site_at(-37.81, 144.96)
+    got = growth.readiness(site, numbers.plants, "perennial-ryegrass/seed", 1, "full-play")
+    assert growth.first_cut(site, numbers.plants, "perennial-ryegrass/seed", 1)[1] == 11
+    assert (got.early, got.middle) == (42, 46)
+
+
+def test_cuts_move_no_early_day_and_no_sod(numbers, tables) -> None:
+    """The number of cuts is remembered, and an early day decides what is ruled out."""
+    site, often = (numbers.site(tables.climate_at(40.42, -86.91)) for _ in range(2))
+    often.rules = dataclasses.replace(often.rules, mows_light=30, mows_full=40)
+    for key, day in itertools.product(("perennial-ryegrass/seed", "hybrid-bermudagrass/sprigs", "kentucky-bluegrass/sod", "kentucky-bluegrass/thick-sod"), (100, 150, 240)):
+        for stage in ("light-use", "full-play"):
+            few, many = (growth.readiness(s, numbers.plants, key, day, stage) for s in (site, often))
+            if "sod" in key:
+                assert few == many
+            elif few.late is not None:
+                assert many.early == few.early
+                assert many.late is None or many.late > few.late
+
+
+@given(PLACE, DAY, st.sampled_from([key for key in KEYS if key.endswith("/sod")]), st.sampled_from(["light-use", "full-play", "full-fixtures"]))
+def test_no_play_before_sod_has_rooted(numbers, site_at, place, day: int, key: str, stage: str) -> None:
+    rooted, play = (growth.readiness(site_at(*place), numbers.plants, key, day, s) for s in ("rooted", stage))
+    for root, ready in ((rooted.early, play.early), (rooted.middle, play.middle), (rooted.late, play.late)):
+        assert root is None or ready is None or ready >= root
+
+
 def test_frost_typed_earlier_makes_the_winter_harder(numbers, tables) -> None:
     climate = tables.climate_at(36.16, -86.78)
     plain, early = numbers.site(climate), numbers.site(climate, typed_first_frost=270)

@@ -190,6 +190,13 @@ def test_all_cases_are_there(cases, numbers) -> None:
     assert {case.plant for case in cases} <= {key.split("/", maxsplit=1)[0] for key in [*numbers.plants.needs, *(f"{g}/seed" for g in numbers.plants.germination)]}
 
 
+def test_places_in_use_are_those_of_the_cases(groups, numbers) -> None:
+    """What the advice says of how few places stand behind a date is counted from these cases."""
+    counted = {key: group.places for key, group in groups.items()}
+    for (key, stage), number in counted.items():
+        assert numbers.plants.places[key][stage] == number, (key, stage)
+
+
 # Misses (days) of the trial that the constants were fitted in, worked out apart from this code with its own copy of the climate.
 TRIAL = {
     ("common-bermudagrass/seed", "full-play"): (4, 4, 15, 7),
