@@ -106,6 +106,7 @@ class _Planner:
         self.ends: dict[str, dt.date] = {}
         self.waits: dict[Node, dict[Node, int]] = {}
         self.moved: set[Node] = set()
+        self.held: Mapping[Node, list[Part]] = {}
         self.fed: dict[str, list[tuple[dt.date, float]]] = {}
         self.clashes: list[out.Clash] = []
 
@@ -506,6 +507,7 @@ class _Planner:
         row = _Placed(node, task, part, free, max(last, free), why=why, after=[n for n in waits if n in placed])
         if task.starts:
             row.latest = free
+            row.after += sorted(n for n in placed if self.k.tasks[n[0]].anchor == "today" and self.k.tasks[n[0]].holds and part in self.held[n])
         self._repeat(row, parts)
         return row
 
@@ -616,8 +618,10 @@ class _Planner:
             if part.area is not None:
                 quantity, unit = round(fed[0] * part.area / 1000, 2), "kg of nitrogen"
         shown = {*task.cautions, *(code for each in nodes[row.node] for code in task.cautions_if if code in each.cautions)}
-        before = [placed[n].latest for n in row.after if n in placed and placed[n].task.lead is not None]
-        order_by = row.latest if task.lead is not None else min((date for date in before if date is not None), default=None)
+        order_by = row.latest
+        if task.lead is None:
+            leads = [self._gap(n, nodes, 0) for n in row.after if placed[n].task.lead is not None]
+            order_by = None if row.latest is None or not leads else max(self.today, row.latest - dt.timedelta(days=max(leads)))
         return out.Task(
             **{"from": row.first.isoformat()}, code=self._code(row.node), template=row.node[0], zone="" if task.once else part.name, stage=task.stage,
             task=task.title, text=text, until=row.last.isoformat(), latest=row.latest.isoformat() if row.latest else None,
@@ -729,7 +733,7 @@ class _Planner:
         """The plan."""
         if not self.parts:
             return Plan()
-        nodes = self._nodes()
+        self.held = nodes = self._nodes()
         placed = self._before(nodes)
         self.events = {part.code: self._events_of(part) for part in self.parts}
         self.ends = {part.zone: self.starts[part.code] for part in self.parts if part.later}

@@ -222,6 +222,38 @@ def test_a_soil_reading_at_another_depth_is_read_again() -> None:
     assert not [row for row in planned(changed(YORK, now={"soil_temp_c": 12, "soil_depth_mm": 50})).tasks if row.template.startswith("read-soil")]
 
 
+def weighed(data: dict[str, Any], **wanted: str) -> Plan:
+    """The plan of the first weighed option of some method, variant or plant, chosen or not."""
+    c = consulted(data)
+    return make_plan(c, [next(w for w in c.ranked if all(getattr(w.draft, key) == held for key, held in wanted.items()))])
+
+
+def test_a_growth_cover_goes_on_with_the_seed_and_off_with_the_green() -> None:
+    plan = planned(changed(YORK, means={"equipment_own": ["mower", "rake", "spreader", "roller", "grow-cover"]}))
+    assert task(plan, "cover-on").from_ == task(plan, "sow-broadcast").from_
+    assert task(plan, "cover-off").from_ == task(plan, "count-seedlings").from_
+    assert not [row for row in plan.tasks if row.template == "straw-on"]
+
+
+def test_seed_that_is_started_before_is_soaked_four_days_ahead() -> None:
+    # Four to five days of soaking and draining (Iowa): four in use.
+    data = changed(YORK, field={"length_m": 20, "width_m": 20})
+    plan = weighed(data, variant="pregerminated")
+    soaked, spread = task(plan, "soak-the-seed"), task(plan, "spread-sprouted-seed")
+    assert (D(spread.from_) - D(soaked.from_)).days == 4
+    assert "soak-the-seed/whole-field" in spread.after
+
+
+def test_seed_that_sleeps_is_not_watered_or_fed_before_spring() -> None:
+    data = changed(WEEDY, place={"name": "Minneapolis", "region": "Minnesota", "country": "us"}, dates={"today": "2026-11-10"})
+    data["zone"] = [{"name": "whole field", "bare_percent": 80, "bare_pattern": "solid", "grass": []}]
+    plan = weighed(data, variant="dormant", plant="kentucky-bluegrass")
+    assert task(plan, "sow-dormant").from_ < "2026-12-31"
+    assert not [row for row in plan.tasks if row.template == "starter-feed"]
+    assert all(row.from_ >= "2027-03-01" for row in plan.watering)
+    assert task(plan, "spring-feed").from_ >= "2027-04-01"
+
+
 def test_what_a_hose_at_the_edge_reaches() -> None:
     # Half a circle of 20 m: pi x 400 / 2 = 628 m2 of 4,950 m2; never more than the field.
     c = consulted(changed(YORK, means={"water": "hand hose", "hose_reach_m": 20}))
@@ -453,6 +485,9 @@ def test_every_plan_is_in_order(today: dt.date, barred: list[tuple[int, int]], p
         template = k.tasks.get(row.template)
         for before in row.after:
             earlier = rows[before]
+            if template is not None and template.starts:
+                assert first >= D(earlier.until)
+                continue
             wait = next((each.wait for each in template.after if each.task == earlier.template), None) if template else None
             least = (k.value(wait) or 0) * (7 if wait and k.values[wait].unit == "week" else 1) if wait else 0
             end = D(earlier.until) if earlier.latest is not None else D(earlier.from_)
