@@ -163,12 +163,16 @@ class Option(Row):
     start: str | None = None
     start_kind: str | None = None
     decide_by: str | None = None
+    germination: DayRange | None = Field(default=None, description="when seed is up; of sprigs and plugs: when new shoots show. None for sod")
+    first_mow: DayRange | None = Field(default=None, description="when it is cut for the first time")
     light_use: DayRange | None = None
     full_play: DayRange | None = None
     full_fixtures: DayRange | None = None
     claim: str | None = None
     odds: OddsRow | None = Field(default=None, description="odds of being ready by the date wanted; worked out for the leading options")
-    dies_by: str | None = None
+    dies_by: str | None = Field(default=None, description="median day of the frost that takes it; never stands alone")
+    dies_between: DayRange | None = Field(default=None, description="that frost in about two years of three")
+    readiness_note: str = Field(default="", description="how many places with published cases stand behind the dates of use, where they are few")
     window: str | None = None
     verdict: Verdict
     verdict_reason: str = Field(default="", description="what the verdict rests on most")
@@ -317,7 +321,7 @@ class Purchase(Row):
     item: str
     amount: float = Field(description="what to order, spare counted")
     amount_low: float | None = Field(default=None, description="low end, where published rates differ")
-    unit: str = Field(description="kg, m2, m3, l, each")
+    unit: str = Field(description="kg, m2, m3, l, m, each")
     packs: int | None = Field(default=None, description="whole bags, rolls or pallets of the size that the seller gives")
     pack: str = ""
     how: str = Field(description="the arithmetic, in words and numbers")

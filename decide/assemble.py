@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
@@ -11,8 +12,9 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 from pydantic import BaseModel
 
 from decide import advice as out
+from decide.buy import make_money, make_shopping, sources_of
 from decide.engine.language import CRITERIA, Fact, Firing, Rule
-from decide.measure import dates
+from decide.measure import dates, growth
 from decide.measure.odds import Planting
 from decide.options import Draft, offers
 from decide.plan import make_plan
@@ -30,6 +32,7 @@ REMEDY_DECISIONS: Final[Mapping[str, out.Decision]] = {
     "call-expert": "call an expert", "wait": "wait",
 }  # fmt: skip
 MOST_WITH_ODDS: Final = 6
+_PLACES: Final = ("none of this grass and start", "from one place", "from two places", "from three places")
 # Measured facts that follow from one answer, and the key of that answer.
 _ASKED_BY: Final[Mapping[str, str]] = {
     "zone.sprayed": "history.herbicides", "zone.weeks-since": "history.herbicides", "option.weeks-since": "history.herbicides",
@@ -154,6 +157,48 @@ class _Maker:
         early, late = (None if d is None else (draft.start + dt.timedelta(days=d)).isoformat() for d in (ready.early, ready.late))
         return out.DayRange(early=early, late=late)
 
+    def up(self, draft: Draft) -> tuple[out.DayRange | None, out.DayRange | None]:
+        """When it is up and when it is cut first; None where its first winter kills it, for sod nothing comes up."""
+        site, season = self.filled.site, self.filled.season
+        if draft.start is None or site is None or season is None or draft.remedy != "establish":
+            return None, None
+        start = draft.start
+        if draft.variant == "dormant":
+            window = self.filled.windows(draft.key, "dormant").window_on(dates.day_of_year(start))
+            start = start if window is None or window.quality != "dormant" else dates.date_on_or_after(window.closes, start) + dt.timedelta(days=1)
+        elif season.readiness(draft.key, dates.day_of_year(start))["light-use"].winter == "lost" and draft.plant not in self.filled.library.constants.plants.warm:
+            return None, None
+        green, cut = season.up(draft.key, dates.day_of_year(start))
+
+        def span(days: growth.Days) -> out.DayRange | None:
+            early, _, late = (None if d is None else (start + dt.timedelta(days=d)).isoformat() for d in days)
+            return None if early is None or late is None else out.DayRange(early=early, late=late)
+
+        return None if growth.made_from(growth.split_key(draft.key)[1]) == "sod" else span(green), span(cut)
+
+    def readiness_note(self, draft: Draft) -> str:
+        """How many places with published cases stand behind the dates of use; "" where enough do or no day can be worked out."""
+        if draft.start is None or self.filled.site is None or draft.remedy != "establish":
+            return ""
+        constants = self.filled.library.constants
+        ready, places = self.c.measures.readiness(draft.key, draft.start), constants.plants.places[draft.key]
+        said = []
+        for stage, name in (("light-use", "light use"), ("full-play", "full play")):
+            if ready[stage].why == "no-data":
+                said.append(f"{name}, no figure was found")
+            elif places[stage] < constants.places_enough:
+                said.append(f"{name}, {_PLACES[places[stage]]}")
+        return f"Published cases: {'; '.join(said)}. Go by the checks, not by the calendar." if said else ""
+
+    def dies(self, start: dt.date | None) -> tuple[str | None, out.DayRange | None]:
+        """The median day of the killing frost from a start on, and its span in about two years of three."""
+        frost = self.filled.site.frost if self.filled.site is not None else None
+        if start is None or frost is None or frost.killing is None:
+            return None, None
+        median = dates.date_on_or_after(frost.killing, start)
+        doubt = dt.timedelta(days=math.ceil(math.hypot(frost.doubt_days, frost.year_days)))
+        return median.isoformat(), out.DayRange(early=max(start, median - doubt).isoformat(), late=(median + doubt).isoformat())
+
     def claim(self, draft: Draft) -> str | None:
         claims = self.filled.library.constants.claims
         if draft.remedy != "establish" or draft.key not in claims:
@@ -221,8 +266,8 @@ class _Maker:
         cost = self.c.measures.cost(d) if d.remedy == "establish" and d.start is not None else None
         by = self.decide_by(d)
         winter = facts.get("option.first-winter")
-        frost = self.filled.site.frost.killing if self.filled.site is not None else None
-        dies = winter == "lost" and d.start is not None and frost is not None
+        dies_by, dies_between = self.dies(d.start) if winter == "lost" else (None, None)
+        germination, first_mow = self.up(d)
         mixture = self.k.mixtures.get(d.plant)
         return out.Option(
             code=d.code, zone=self.zone_name(d.zone), remedy=d.remedy, method=d.method or None,
@@ -230,9 +275,10 @@ class _Maker:
             mixture=[out.Part(grass=part.grass, percent_by_weight=self.k.value(part.share) or 0) for part in mixture.parts] if mixture else None,
             variant=d.variant if d.remedy == "establish" else None, start=d.start.isoformat() if d.start else None,
             start_kind=d.start_kind if d.start else None, decide_by=by.isoformat() if by else None,
+            germination=germination, first_mow=first_mow, readiness_note=self.readiness_note(d),
             light_use=self.range(d, "light-use"), full_play=self.recovery(w) if d.remedy == "recover" else self.range(d, "full-play"), full_fixtures=self.range(d, "full-fixtures"),
             claim=self.claim(d), odds=self.odds(d) if d.code in self.with_odds else None,
-            dies_by=dates.date_on_or_after(frost, d.start).isoformat() if dies and d.start is not None and frost is not None else None,
+            dies_by=dies_by, dies_between=dies_between,
             window=str(facts["option.window"]) if "option.window" in facts else None,
             verdict=w.verdict, verdict_reason=self.verdict_reason(w, grades), title=self.title(d), grades=grades, reasons=reasons,  # type: ignore[arg-type]
             cautions=self.cautions(rule for rule, _ in w.firings),
@@ -529,16 +575,17 @@ def make_advice(c: Consultation) -> out.Advice:
     by = [row.decide_by for row in options if row.code in {w.draft.code for w in picked} and row.decide_by]
     trace = m.trace(picked)
     plan = make_plan(c, picked)
-    m.cited |= plan.sources
+    shopping = make_shopping(c, picked, plan.tasks)
+    m.cited |= plan.sources | sources_of(shopping)
     # What the work itself calls for stands beside the rules' cautions.
-    codes = {*m.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired]), *plan.cautions}
+    codes = {*m.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired]), *plan.cautions, *(code for row in shopping for code in row.cautions)}
     return out.Advice(
         knowledge=out.Cited(version=c.knowledge.version, digest=c.knowledge.digest, engines=c.adviser.judge.names),
         situation=m.situation(), today=m.today(), causes=m.causes(), diagnosis=m.diagnosis(), decision=field,
         essential=[criterion for criterion in c.order if criterion in c.essential],
         options=options, programme=answers, needs=m.needs(picked),
         plan=plan.tasks, weeks=plan.weeks, watering=plan.watering, clashes=plan.clashes, plan_decide_by=plan.decide_by,
-        hours_per_week_after_opening=plan.hours, year=plan.year,
+        hours_per_week_after_opening=plan.hours, year=plan.year, shopping=shopping, money=make_money(c, picked, plan.tasks, shopping),
         cautions=[m.caution(code) for code in sorted(codes, key=lambda code: (c.knowledge.cautions[code].order, code))],
         opening=m.opening(picked), rescue=m.rescue(picked), proposals=[m.proposal(step) for step in c.steps],
         unknown=[], sure=m.sure(picked), valid_until=m.valid_until(by),

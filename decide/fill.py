@@ -30,6 +30,15 @@ FEET_COUNTRIES: Final = ("us", "lr", "mm")
 READY_STAGES: Final = ("rooted", "light-use", "full-play", "full-fixtures")
 # Names of a lone zone that is the field itself.
 WHOLE_NAMES: Final = ("whole-field", "field", "all", "whole-pitch", "pitch", "ground", "oval")
+# Parts of a ground whose name tells their size, and the value that holds it.
+_NAMED_PARTS: Final[Mapping[tuple[str, ...], str]] = {
+    ("goalmouth", "goal-mouth", "goal-area", "goal-square"): "goal-area", ("penalty-area", "penalty-box"): "penalty-area",
+    ("centre-circle", "center-circle"): "centre-circle-area",
+}  # fmt: skip
+_NAMED_FIELDS: Final[Mapping[tuple[str, ...], str]] = {
+    ("cricket-square", "cricket-table", "wicket-block", "wicket-table"): "cricket-square", ("cricket-pitch", "wicket", "cricket-strip"): "cricket-pitch",
+    ("softball-infield",): "softball-infield", ("youth-infield", "little-diamond"): "youth-ball-infield", ("infield",): "baseball-infield",
+}  # fmt: skip
 SEASONS_KEPT: Final = 8
 
 
@@ -50,6 +59,7 @@ class Season:
         self._odds: dict[odds.Planting, odds.Odds | None] = {}
         self._windows: dict[tuple[str, str], windows.Windows] = {}
         self._ready: dict[tuple[str, int], dict[str, growth.Readiness]] = {}
+        self._up: dict[tuple[str, int], tuple[growth.Days, growth.Days]] = {}
 
     def windows(self, key: str, variant: str = "plain") -> windows.Windows:
         """The windows of a grass and start here."""
@@ -73,6 +83,12 @@ class Season:
             self._ready[key, day] = {stage: growth.readiness(self.site, self._numbers.plants, key, day, stage) for stage in READY_STAGES}
         return self._ready[key, day]
 
+    def up(self, key: str, day: int) -> tuple[growth.Days, growth.Days]:
+        """Days to the first green and to the first cut of a grass and start on a day of the year: early, middle, late."""
+        if (key, day) not in self._up:
+            plants = self._numbers.plants
+            self._up[key, day] = growth.first_green(self.site, plants, key, day), growth.first_cut(self.site, plants, key, day)
+        return self._up[key, day]
 
     @cached_property
     def past(self) -> odds.Past | None:
@@ -437,7 +453,7 @@ def _areas(filled: Filled) -> None:
             filled.notes.append((f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "its share of the field"))
         elif area is None and (named := _named_area(filled, zone)) is not None:
             area = named
-            filled.notes.append((f"zone.{coded(zone.name)}.area_m2", round(area, 1), "assumed", "goal areas of a football pitch; measure yours"))
+            filled.notes.append((f"zone.{coded(zone.name)}.area_m2", round(area, 1), "assumed", "by the rule book, from the part's name; measure yours"))
         elif area is None and field_area is not None and len(s.zone) == 1 and coded(zone.name) in WHOLE_NAMES:
             area = field_area
             if s.field.area_m2 is not None:
@@ -447,12 +463,18 @@ def _areas(filled: Filled) -> None:
 
 
 def _named_area(filled: Filled, zone: Zone) -> float | None:
-    """The area that a zone's own name tells: one goal area for a goalmouth, two for goalmouths."""
-    name = coded(zone.name)
-    if not any(word in name for word in ("goalmouth", "goal-mouth", "goal-area", "goal-square")):
-        return None
-    one = filled.library.number("goal-area")
-    return None if one is None else one * (2 if name.endswith("s") else 1)
+    """The area that a zone's own name tells by the rules of its game; two of them where the name is a plural."""
+    name, number = coded(zone.name), filled.library.number
+    for words, value in _NAMED_PARTS.items():
+        if any(word in name for word in words):
+            one = number(value)
+            return None if one is None else one * (2 if name.endswith("s") else 1)
+    for words, field_ in _NAMED_FIELDS.items():
+        if any(word in name for word in words):
+            sides = [number(f"field-{side}-{end}", field_) for side in ("length", "width") for end in ("low", "high")]
+            known = [side for side in sides if side is not None]
+            return (known[0] + known[1]) / 2 * (known[2] + known[3]) / 2 if len(known) == 4 else None
+    return None
 
 
 def _usual_area(filled: Filled) -> float | None:

@@ -15,7 +15,7 @@ from typing import Annotated, Any, Final, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, TypeAdapter, ValidationError
 
 from decide.errors import DecideError, KnowledgeError, meant
-from decide.situation import HERBICIDE_CLASSES, METHODS, MONTHS
+from decide.situation import HERBICIDE_CLASSES, METHODS, MONTHS, OFFER_KINDS
 from decide.toml_lines import Lines
 from decide.units import convert, dimension, is_unit
 
@@ -431,6 +431,88 @@ class YearTask(Row):
     sources: Keys
 
 
+# What one supply's amount is worked out by; the arithmetic of each is in decide.buy.
+Quantity = Literal[
+    "seed-by-rate", "parts-of-mixture", "sod-area", "sprigs-volume", "plugs-count", "nutrient-rate", "lime-rate", "depth-volume", "mass-rate", "per-area",
+    "area", "edge", "count", "measure-first",
+]  # fmt: skip
+
+
+class Price(Row):
+    """The values that hold the dated prices of a supply in one country."""
+
+    country: Annotated[str, Field(pattern=r"^[a-z]{2}$")]
+    low: ValueName
+    high: ValueName
+
+
+class Supply(Row):
+    """A thing to buy: for which choices, how its amount is worked out, from which values, and what to ask the seller.
+
+    Of the rows of one `group` the first that holds, and whose values have numbers, is bought. `main` is what the grass
+    itself comes as. `tasks` are the tasks that use it; where there is a plan without any of them, it is not bought.
+    `what` are the kinds of offer that are of it, `offered` keeps it to people who have such an offer.
+    """
+
+    item: Sentence
+    group: Key | None = None
+    main: bool = False
+    kind: Literal["material", "contractor"] = "material"
+    remedies: Annotated[tuple[Remedy, ...], _listed]
+    methods: Keys = ()
+    made_from: Words = Field(default=(), alias="made-from")
+    variants: Keys = ()
+    needs: Keys = ()
+    when: Words = ()
+    unless: Words = ()
+    tasks: Keys = ()
+    what: Keys = ()
+    offered: bool = False
+    once: bool = False
+    quantity: Quantity
+    low: ValueName | None = None
+    high: ValueName | None = None
+    extra: ValueName | None = None
+    spare_low: ValueName | None = Field(default=None, alias="spare-low")
+    spare_high: ValueName | None = Field(default=None, alias="spare-high")
+    analysis: Key | None = None
+    phosphate: bool = True
+    most_once: ValueName | None = Field(default=None, alias="most-once")
+    density: ValueName | None = None
+    mass: ValueName | None = None
+    size: ValueName | None = None
+    bushels: Key | None = None
+    passes: ValueName | None = None
+    patches_low: ValueName | None = Field(default=None, alias="patches-low")
+    patches_high: ValueName | None = Field(default=None, alias="patches-high")
+    pack: str = "pack"
+    prices: Annotated[tuple[Price, ...], _listed] = ()
+    no_price: str = Field(default="", alias="no-price")
+    lead: ValueName | None = None
+    note: str = ""
+    ask: str = ""
+    ask_size: str = Field(default="", alias="ask-size")
+    cautions: Keys = ()
+    cautions_if: Keys = Field(default=(), alias="cautions-if")
+    sources: Keys
+
+    @property
+    def values(self) -> tuple[str, ...]:
+        """The values that it names, as written."""
+        named = (
+            self.low, self.high, self.extra, self.spare_low, self.spare_high, self.analysis, self.most_once, self.density, self.mass, self.size,
+            self.bushels, self.passes, self.patches_low, self.patches_high, self.lead, *(name for price in self.prices for name in (price.low, price.high)),
+        )  # fmt: skip
+        return tuple(name for name in named if name is not None)
+
+
+class Patches(Row):
+    """When the bare patches of a part can be told apart from turf that is kept."""
+
+    when: Words
+    sources: Keys
+
+
 DayText = Annotated[str, Field(pattern=r"^(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$")]
 
 
@@ -480,6 +562,9 @@ class Statement:
     used: bool
     why: str
     note: str
+    place: str = ""
+    currency: str = ""
+    year: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -527,6 +612,8 @@ class Knowledge:
     tasks: Mapping[str, TaskTemplate] = field(default_factory=dict)
     watering: Mapping[str, WaterStage] = field(default_factory=dict)
     year: Mapping[str, YearTask] = field(default_factory=dict)
+    supplies: Mapping[str, Supply] = field(default_factory=dict)
+    patches: Patches | None = None
     where: Mapping[tuple[str, str], str] = field(default_factory=dict)
     digest: str = ""
     version: str = ""
@@ -736,8 +823,9 @@ def _value(name: str, row: ValueRow, where: str, subject: str, sources: Mapping[
             except DecideError as error:
                 raise wrong(f"a row{label} is in {unit!r}: {error.wrong}", error.instead) from None
             made = Statement(
-                name, key, amount, float(said.value), unit, said.source, said.seen or sources[said.source].seen, said is chosen[0], said.why, said.note
-            )
+                name, key, amount, float(said.value), unit, said.source, said.seen or sources[said.source].seen, said is chosen[0], said.why, said.note,
+                said.place, said.currency, said.year,
+            )  # fmt: skip
             statements.append(made)
             if made.used:
                 used[key] = made
@@ -820,6 +908,8 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
         tasks=read.table("task", "care/tasks.toml", TaskTemplate),
         watering=read.table("watering", "care/watering.toml", WaterStage),
         year=read.table("year", "care/year.toml", YearTask),
+        supplies=read.table("supply", "care/supplies.toml", Supply, without="patches"),
+        patches=read.table("patches", "care/supplies.toml", Patches, only="patches").get("patches"),
         where=read.where,
         digest=sha256("\n".join(f"{name}\n{text}" for name, text in sorted(read.texts)).encode()).hexdigest()[:16],
         version=__version__,
@@ -890,7 +980,7 @@ def _check(k: Knowledge) -> None:
     tables: tuple[tuple[str, Mapping[str, Any]], ...] = (
         ("mixtures", k.mixtures), ("variant", k.variants), ("equipment", k.equipment), ("fields", k.fields),
         ("cautions", k.cautions), ("needs", k.needs), ("causes", k.causes), ("opening", k.opening), ("rescue", k.rescue), ("better", k.better),
-        ("task", k.tasks), ("watering", k.watering), ("year", k.year),
+        ("task", k.tasks), ("watering", k.watering), ("year", k.year), ("supply", k.supplies),
     )  # fmt: skip
     for table, rows in tables:
         for code, row in rows.items():
@@ -907,6 +997,7 @@ def _check(k: Knowledge) -> None:
             if word:
                 named("opening", code, word, k.values, "value")
     _check_plan(k, named)
+    _check_supplies(k, named)
 
 
 def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str], None]) -> None:
@@ -949,6 +1040,54 @@ def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str
                 named(table, code, word, k.cautions, "caution")
             if not each.sources:
                 raise KnowledgeError(f"{code}: has no source", where=k.where[table, code], instead='Write sources = ["…"]')
+
+
+# What the low and high values of a kind of amount may measure; no dimension where it takes none.
+_MEASURED: Final[Mapping[str, tuple[str, ...]]] = {
+    "seed-by-rate": ("rate",), "parts-of-mixture": ("rate",), "sod-area": (), "sprigs-volume": ("cover",), "plugs-count": ("length",), "nutrient-rate": ("rate",),
+    "lime-rate": (), "depth-volume": ("length",), "mass-rate": ("rate",), "per-area": ("density", "cover"), "area": (), "edge": (), "count": (), "measure-first": (),
+}  # fmt: skip
+_PRICES: Final = ("price", "price-mass", "price-volume", "price-length", "money")
+
+
+def _check_supplies(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str], None]) -> None:
+    """Supplies name only what there is, and the values that their kind of amount takes, in units that fit."""
+    for code, row in k.supplies.items():
+        where = k.where["supply", code]
+        for words, known, what in (
+            (row.methods, k.methods, "method"), (row.variants, ("plain", *k.variants), "variant"), (row.made_from, MADE_FROM, "way of being made"),
+            (row.needs, k.needs, "need"), (row.tasks, k.tasks, "task"), (row.cautions, k.cautions, "caution"), (row.cautions_if, k.cautions, "caution"),
+            (row.what, OFFER_KINDS, "kind of offer"),
+        ):  # fmt: skip
+            for word in words:
+                named("supply", code, word, known, what)
+        takes = _MEASURED[row.quantity]
+        if takes and (row.low is None or row.high is None):
+            raise KnowledgeError(f"{code}: an amount by {row.quantity} needs two values", where=where, instead="Write low and high")
+        if not takes and (row.low is not None or row.high is not None):
+            raise KnowledgeError(f"{code}: an amount by {row.quantity} reads neither low nor high", where=where, instead="Take them out")
+        _units(k, "supply", code, (row.low, row.high), takes)
+        _units(k, "supply", code, (row.patches_low, row.patches_high, row.most_once), ("rate",))
+        _units(k, "supply", code, (row.extra, row.spare_low, row.spare_high), ("share",))
+        _units(k, "supply", code, (row.density,), ("bulk-density",))
+        _units(k, "supply", code, (row.mass,), ("rate",))
+        _units(k, "supply", code, (row.size,), ("length",))
+        _units(k, "supply", code, (row.passes,), ("count",))
+        _units(k, "supply", code, (row.lead,), ("time",))
+        for name in (row.analysis, row.bushels):
+            if name is not None:
+                named("supply", code, name, k.values, "value")
+        for price in row.prices:
+            _units(k, "supply", code, (price.low, price.high), _PRICES)
+        if row.offered and not row.what:
+            raise KnowledgeError(f"{code}: is bought only where it is offered, and no kind of offer is of it", where=where, instead='Write what = ["…"]')
+        if row.quantity == "measure-first" and not row.ask:
+            raise KnowledgeError(f"{code}: is to be measured first and does not say how", where=where, instead='Write ask = "…"')
+        if not row.sources:
+            raise KnowledgeError(f"{code}: has no source", where=where, instead='Write sources = ["…"]')
+    if k.patches is not None:
+        for word in k.patches.sources:
+            named("patches", "patches", word, k.sources, "source")
 
 
 def _units(k: Knowledge, table: str, code: str, names: Iterable[str | None], dimensions: tuple[str, ...]) -> None:

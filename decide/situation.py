@@ -47,6 +47,10 @@ Equipment = Literal[
     "tiller", "sod-cutter", "sprig-planter", "mower", "travelling-sprinkler", "hose", "rake", "spade", "fork", "tractor",
     "soil-thermometer", "grow-cover",
 ]  # fmt: skip
+OfferKind = Literal[
+    "seed", "sod", "sprigs", "plugs", "hydromulch", "fertilizer", "lime", "sand", "topsoil", "compost", "straw", "mulch", "cover", "hire", "labour",
+]  # fmt: skip
+OFFER_KINDS: Final[tuple[str, ...]] = get_args(OfferKind)
 Wish = Literal["ready-soon", "lasting", "low-cost", "little-work", "little-water", "few-chemicals"]
 
 
@@ -406,9 +410,7 @@ class Means(Part):
 class Offer(Part):
     """Something that can be had, as the seller says."""
 
-    what: Literal[
-        "seed", "sod", "sprigs", "plugs", "hydromulch", "fertilizer", "lime", "sand", "topsoil", "compost", "straw", "mulch", "cover", "hire", "labour",
-    ] = Field(description="what is offered")  # fmt: skip
+    what: OfferKind = Field(description="what is offered")
     grass: Code | None = _say("grass")
     mixture: Code | None = _say("mixture")
     thickness_mm: float | None = _limits(5, 100, 5, "thickness of the sod's soil")

@@ -88,7 +88,7 @@ _US: Final = {
 _WORDS: Final = {
     "percent": "%", "C": "°C", "F": "°F", "count": "", "count/day": "", "litre": "litres", "l/day": "litres a day",
     "gal/day": "gallons a day", "gal": "gallons", "K-day": "degree-days (C)", "F-day": "degree-days (F)", "h/week": "hours a week",
-    "day": "days", "week": "weeks", "month": "months", "hour": "hours", "m2": "m²", "ft2": "ft²", "m3": "m³", "yd3": "yd³", "g/m2": "g/m²",
+    "day": "days", "week": "weeks", "month": "months", "hour": "hours", "m2": "m²", "ft2": "ft²", "m3": "m³", "yd3": "yd³", "ft3": "ft³", "bu/1000ft2": "official bushels per 1,000 ft²", "g/m2": "g/m²",
     "lb/1000ft2": "lb per 1,000 ft²", "litre/m2": "litres per m²", "gal/1000ft2": "gallons per 1,000 ft²", "pH": "pH", "ratio": "",
     "mm/week": "mm a week", "in/week": "in a week", "mm/day": "mm a day", "in/day": "in a day", "money": "", "gmax": "Gmax",
     "N-m": "N m", "l/min": "litres a minute", "gal/min": "gallons a minute", "count/m2": "per m²", "count/ft2": "per ft²",

@@ -32,7 +32,7 @@ from decide.engine.language import (
 )
 from decide.errors import KnowledgeError, meant
 from decide.measure.needed import EDGE_CODES, NEEDED
-from decide.read import FIXED_SOURCES, Knowledge, TaskTemplate, read_knowledge
+from decide.read import FIXED_SOURCES, Knowledge, Supply, TaskTemplate, read_knowledge
 from decide.toml_lines import Lines
 
 MOST_COMBINATIONS: Final = 100_000
@@ -400,11 +400,13 @@ def _tables(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
         "equipment": k.equipment, "fields": k.fields, "cautions": k.cautions, "needs": k.needs,
         "causes": k.causes, "words": k.words,
         "opening": k.opening, "rescue": k.rescue, "better": k.better, "window": k.windows,
-        "task": k.tasks, "watering": k.watering, "year": k.year,
+        "task": k.tasks, "watering": k.watering, "year": k.year, "supply": k.supplies,
     }  # fmt: skip
     for table, rows in tables.items():
         for code, row in rows.items():
             yield table, code, row
+    if k.patches is not None:
+        yield "patches", "patches", k.patches
     for place, question in enumerate(k.questions):
         yield "question", question.id or str(place), question
 
@@ -503,6 +505,7 @@ def _unused_values(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found:
             used.add(text)
             used.update(_VALUE.findall(text))
     named = [name for task in k.tasks.values() for name in task.values] + [name for stage in k.watering.values() for name in stage.values]
+    named += [name for supply in k.supplies.values() for name in supply.values]
     used.update(name.partition("[")[0] for name in named)
     for name, value in k.values.items():
         if name not in used and not code.names(name):
@@ -576,7 +579,34 @@ def _plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], nu
                 yield KnowledgeError(f"no task starts {method!r} in the variant {variant!r}", where=k.where.get(("method", method), ""), instead="Write a task with starts = true")
 
 
-def _has(k: Knowledge, task: TaskTemplate, method: str) -> bool:
+def _supplies(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers) -> Found:
+    """Every supply can be bought, what it asks ends like a sentence, and each method has something to put in the ground."""
+    given = {rule.then.target for rule in rules if rule.then.act == "need"}
+    for code, row in k.supplies.items():
+        where = k.where.get(("supply", code), "")
+        for text in (row.ask, row.ask_size, row.note, row.no_price):
+            if text and not _ENDS.search(text):
+                yield KnowledgeError(f"{code}: {text!r} does not end like a sentence", where=where, instead="End it with a full stop or a question mark")
+        try:
+            when = [parse_condition(text, facts, numbers) for text in row.when]
+            unless = [parse_condition(text, facts, numbers) for text in row.unless]
+        except KnowledgeError:
+            continue
+        if not possible(when, facts):
+            yield KnowledgeError(f"supply {code!r} is never bought: its conditions exclude one another ({_in_words(when)})", where=where, instead="Change or take out one of them")
+        elif unless and all(_follows(condition, when, facts) for condition in unless):
+            yield KnowledgeError(f"supply {code!r} is never bought: what leaves it out always holds ({_in_words(unless)})", where=where, instead="Change when or unless")
+        if row.needs and not given.intersection(row.needs):
+            yield KnowledgeError(f"supply {code!r} is never bought: no rule gives the need {row.needs[0]!r}", where=where, instead="Write the rule, or take the need out")
+        if "establish" in row.remedies and not any(_has(k, row, method) for method in row.methods or k.methods):
+            yield KnowledgeError(f"supply {code!r} is never bought: no method has its variants and way of being made", where=where, instead="Change methods, made-from or variants")
+    for method, way in k.methods.items():
+        for variant in way.variants if k.supplies else ():
+            if not any(row.main and _has(k, row, method) and variant in (row.variants or way.variants) for row in k.supplies.values()):
+                yield KnowledgeError(f"nothing is bought for {method!r} in the variant {variant!r}", where=k.where.get(("method", method), ""), instead="Write a supply with main = true")
+
+
+def _has(k: Knowledge, task: TaskTemplate | Supply, method: str) -> bool:
     """Whether a task may belong to a method: by its list, by what it is made from, and by a variant that the method has."""
     way = k.methods[method]
     return (
@@ -708,6 +738,7 @@ def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError
         _unused_values(knowledge, rules, code),
         _codes(knowledge, rules, code),
         _plan(knowledge, rules, facts, numbers),
+        _supplies(knowledge, rules, facts, numbers),
         _sources(knowledge),
         _edges(knowledge),
         _weighing(knowledge),

@@ -32,7 +32,7 @@ SITE_TABLES: Final[Mapping[str, type[BaseModel]]] = {
 }  # fmt: skip
 _SUFFIXES: Final[Mapping[str, str]] = {
     "percent": "percent", "mm": "mm", "m2": "m2", "m": "m", "c": "C", "hours": "hour", "l-min": "l/min", "days": "day",
-    "hours-day": "hour", "ph": "pH", "week": "h/week", "weeks": "week",
+    "hours-day": "hour", "g-m2": "g/m2", "ph": "pH", "week": "h/week", "weeks": "week",
 }  # fmt: skip
 _COUNTS: Final = ("helpers", "wettings-weekday", "wettings-weekend", "mowings")
 # Told keys that code turns into measured facts of another name, and rules never read as they stand.
@@ -53,9 +53,10 @@ def _inner(annotation: Any) -> tuple[Any, bool]:
 def _unit(name: str) -> str:
     if name in _COUNTS:
         return "count"
-    if name == "budget":
+    if name in ("budget", "wage-per-hour"):
         return "money"
-    for suffix in ("hours-day", "l-min", *(s for s in _SUFFIXES if s not in ("hours-day", "l-min"))):
+    longest = ("hours-day", "l-min", "g-m2")
+    for suffix in (*longest, *(s for s in _SUFFIXES if s not in longest)):
         if name == suffix or name.endswith(f"-{suffix}"):
             return _SUFFIXES[suffix]
     return "degree" if name in ("latitude", "longitude") else "count"

@@ -90,3 +90,8 @@ def layer_tonnes(area_m2: float, depth_mm: float, density_t_m3: float) -> float:
 def layer_depth_mm(tonnes: float, area_m2: float, density_t_m3: float) -> float:
     """Depth, mm, that a mass makes on an area."""
     return tonnes / _positive("density", density_t_m3) / _positive("area", area_m2) * 1000
+
+
+def square_edge(area_m2: float) -> float:
+    """Length, m, of the edge of a square of an area: no rectangle of that area has less."""
+    return 4 * math.sqrt(_positive("area", area_m2))

@@ -80,3 +80,11 @@ def packs(amount: float, pack: float) -> int:
     if pack <= 0:
         raise ValueError("the size of the pack must be above 0")
     return math.ceil(round(amount / pack, 9))
+
+
+def of_other_seed(weight: float, live_share: float, counted_for: float) -> float:
+    """Weight of a lot that holds as much live seed as a weight of seed whose live share the rate was counted for.
+
+    Raises ValueError where nothing lives in the lot.
+    """
+    return bulk_rate(weight * _share("live share", counted_for), live_share)
