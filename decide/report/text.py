@@ -21,7 +21,7 @@ from rich.text import Text
 from decide import advice as model
 from decide.advice import Advice, Option
 from decide.plan import this_week
-from decide.units import System, convert, number
+from decide.units import System, convert, exactly, number
 from decide.words import CRITERION_NAMES, VERDICT_NAMES, day, listed
 
 Depth = Literal["short", "full", "reasons"]
@@ -67,6 +67,7 @@ _WHO: Final = {
     "volunteer": "any of you", "licensed-person": "a licensed person", "contractor": "a contractor, or whoever has the machine", "owner": "the owner, or whom the owner names",
     "laboratory": "you take it, a laboratory tests it", "utility-service": "you call, the marking service marks",
 }  # fmt: skip
+_KINDS: Final = {"material": "material", "hire": "hire", "labour": "work", "contractor": "a contractor instead", "water": "water"}
 _LEVELS: Final = {"firm": "Firm", "likely": "Likely", "open": "Open"}
 _FEET_COUNTRIES: Final = ("us", "usa", "united-states", "lr", "mm")
 
@@ -170,6 +171,7 @@ class _Talk:
         self._programme()
         self._plan()
         self._field_needs()
+        self._to_buy()
         self._cautions()
         self._proposals()
         self._unknown()
@@ -312,6 +314,9 @@ class _Talk:
         for row in self.a.diagnosis:
             if row.zone == option.zone and row.code == f"remedy-{option.remedy}" and not new:
                 self._line(_stop(row.text), depth=2)
+        if self.depth != "short" and option.first_mow is not None:
+            up = "" if option.germination is None else f"{_between(option.germination).rstrip('.')}; "
+            self._field("Up" if up else "First cut", f"{up}{'first cut ' if up else ''}{_between(option.first_mow)}", 2)
         if option.light_use is not None or new:
             self._field("Light use", _between(option.light_use), 2)
         if option.full_play is not None or new:
@@ -322,10 +327,13 @@ class _Talk:
         # An estimate that says "nearly every year" is told already by the slow year's date.
         if odds is not None and (self.depth != "short" or odds.how == "replayed" or round(10 * odds.ready) < 10 or round(10 * odds.killed)):
             self._field("Odds", _odds(odds), 2)
+        if self.depth != "short" and option.readiness_note:
+            self._field("Evidence", option.readiness_note, 2)
         if option.claim:
             self._field("Claim", _stop(option.claim), 2)
         if option.dies_by:
-            self._field("It lives until", f"about {_day(option.dies_by)}. Then frost takes it.", 2)
+            said = f"about {_day(option.dies_by)}." if option.dies_between is None else f"some day {_between(option.dies_between).rstrip('.')} in two years of three."
+            self._field("It lives until", f"{said} Then frost takes it.", 2)
         if option.decide_by:
             self._field("Decide by", f"{_day(option.decide_by)}.", 2)
         if self.depth != "short" and option.window:
@@ -637,6 +645,66 @@ class _Talk:
         self._line(Span(RULER, "strong"))
 
     # ---------- the full form ----------
+    # ---------- what to buy ----------
+    def _to_buy(self) -> None:
+        """What to buy and the money that is known: a line for each thing, and at greater depth its arithmetic."""
+        rows, money = self.a.shopping, self.a.money
+        if not rows:
+            return
+        self._head("To buy")
+        short = self.depth == "short"
+        for row in rows[:SHORT_LIST] if short else rows:
+            self._line(Span(row.item, "strong"), f": {self._bought(row)}", mark="-")
+            if not short:
+                self._line(_stop(row.how), depth=1)
+                if row.cost is not None:
+                    self._line(f"Price: {_price(row.cost.low, row.cost.high, row.cost.currency)}, {row.cost.how}, {row.cost.year}.", depth=1)
+                if row.ask:
+                    self._line(Span("Ask: ", "strong"), _stop(row.ask), depth=1)
+        if short and len(rows) > SHORT_LIST:
+            self._line(f"and {len(rows) - SHORT_LIST} more; the full advice lists them, with the arithmetic.", mark="-")
+        if money is not None:
+            self._money(money, short)
+
+    def _bought(self, row: model.Purchase) -> str:
+        unit = {"l": "litre", "each": "count"}.get(row.unit, row.unit)
+        said = exactly(row.amount, unit, self.system, row.amount_low)
+        if row.packs:
+            said += f", {row.packs:,} × {row.pack}"
+        if row.zone and self.many:
+            said += f", for {row.zone}"
+        return said + (f"; order by {_day(row.order_by)}." if row.order_by else ".")
+
+    def _money(self, money: model.Money, short: bool) -> None:
+        """Totals by kind; at greater depth every row, what has no price, options side by side; and what failure would cost."""
+        if money.totals:
+            said = "; ".join(f"{_KINDS[row.kind]} {_price(row.low, row.high, row.currency)}, prices of {row.year}" for row in money.totals)
+            self._line(Span("Known so far: ", "strong"), f"{said}. Ask for quotes.")
+        if short:
+            if money.unknown:
+                self._line(f"{len(money.unknown)} {_plural('thing', str(len(money.unknown)))} without a price; the full advice says whom to ask.")
+        else:
+            for row in money.rows:
+                self._line(f"{row.what}{f', {row.zone}' if row.zone and self.many else ''}: {_price(row.low, row.high, row.currency)} ({_KINDS[row.kind]}; {row.how}, {row.year}).", depth=1, mark="-")
+            if money.unknown:
+                self._line(Span("Without a price, or not counted:", "strong"))
+            for text in money.unknown:
+                self._line(_stop(text), depth=1, mark="-")
+            self._side_by_side(money.compared)
+        for failed in money.failure:
+            self._line(Span("If it fails: ", "warn"), *self._where([failed.zone]), _stop(failed.text))
+
+    def _side_by_side(self, compared: Sequence[model.Compared]) -> None:
+        if not compared:
+            return
+        self._line(Span("The same ground by other ways, grass alone:", "strong"))
+        rows: list[tuple[Span, ...]] = []
+        for row in compared:
+            hours = "not known" if row.hours is None else _span_of(_sum(row.hours.low), _sum(row.hours.high))
+            cells = [VERDICT_NAMES[row.verdict], _price(row.low, row.high, row.currency), hours, _day(row.full_play_late) if row.full_play_late else "not known"]
+            rows.append((Span(f"{row.title}{f', {row.zone}' if self.many else ''}", "strong"), *(Span(cell) for cell in cells)))
+        self.out.append(Grid(("Way", "Verdict", "Money", "Hours of work", "Full play at the latest"), tuple(rows)))
+
     def _season(self) -> None:
         if self.a.season is not None:
             self._head("The season")
@@ -923,6 +991,14 @@ def _plural(word: str, count: str) -> str:
 def _first_sentence(text: str) -> str:
     found = re.match(r".+?[.!?](?=\s|$)", text)
     return found[0] if found else _stop(text)
+
+
+def _price(low: float | None, high: float | None, currency: str) -> str:
+    """A sum of money as a range, or that it is not known."""
+    if low is None or high is None:
+        return "not known"
+    ends = [number(round(end)) if end >= 10 else number(end) for end in (low, high)]
+    return f"{_span_of(*ends)} {_MONEY.get(currency, currency) or 'in your money'}"
 
 
 def _stop(text: str) -> str:
