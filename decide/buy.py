@@ -470,7 +470,7 @@ class _Buyer:
         if offer is not None and per is not None and offer.amount is not None and offer.amount * per < high:
             ask.append(f"The seller has only {self.q(offer.amount * per, unit)}: where is the rest to come from?")
         uses = sorted((task for lot in lots for task in lot.tasks), key=lambda task: (task.from_, task.code))
-        known = self._cost(lots, low, high, packs, size)
+        known = self._cost(lots, low, high, packs, size) if packs != 0 else None
         cautions = {*supply.cautions, *(code for lot in lots for code in supply.cautions_if if code in lot.part.cautions)}
         several = len(lots) > 1
         return out.Purchase(
@@ -489,7 +489,9 @@ class _Buyer:
         else:
             sentences = [f"{lot.part.name}: {lot.amount.said}." for lot in lots]
             sentences.append(f"Together {self.q(high, first.amount.unit, low)}.")
-            sentences += list(dict.fromkeys(line for lot in lots for line in lot.amount.after))
+            same = set.intersection(*(set(lot.amount.after) for lot in lots))
+            sentences += [line for line in first.amount.after if line in same]
+            sentences += [f"{lot.part.name}: {line}" for lot in lots for line in lot.amount.after if line not in same]
         return [*sentences, *([first.supply.note] if first.supply.note else [])]
 
     def _order_by(self, lots: Sequence[_Lot], uses: Sequence[out.Task]) -> str | None:
@@ -576,7 +578,7 @@ class _Buyer:
             supply = self.k.supplies[row.supply]
             if row.cost is not None:
                 rows.append(_money(row.item, row.zone, "material", row.cost))
-            elif supply.no_price:
+            elif supply.no_price and row.packs != 0:
                 unknown.append(f"{row.item}{'' if not row.zone or len(self.c.zones) == 1 else f', {row.zone}'}: no price is known. {supply.no_price}".rstrip())
         parts = self.parts(options)
         for lots in self.merged(options):
@@ -691,12 +693,13 @@ class _Buyer:
         word = {"seed": "sowing", "sod": "laying", "vegetative": "planting"}[part.made_from]
         what = main[0].item if main is not None else self.c.say.plant(draft.plant)
         known = main[1].cost if main is not None and main[1] is not None else None
+        stuff = draft.method if part.made_from == "vegetative" else part.made_from
         if known is not None:
-            costs = f"about {_span(known.low, known.high)} {known.currency or 'in your money'} for {_lower(what)} again"
+            costs = f"about {_span(known.low, known.high)} {known.currency or 'in your money'} for the {stuff} again"
         elif main is not None:
-            costs = f"{self.q(main[0].amount.high, main[0].amount.unit)} of {_lower(what)} again, at a price that is not known"
+            costs = f"the {stuff} again ({self.q(main[0].amount.high, main[0].amount.unit)}, at a price that is not known)"
         else:
-            costs = f"{_lower(what)} again, at a price that is not known"
+            costs = f"the {stuff} again"
         noticed = self._noticed(part)
         days, when = None, " When it can be done again is not known without the place."
         if self.filled.site is not None and noticed is not None:
@@ -754,7 +757,3 @@ def _span(low: float, high: float) -> str:
 
 def _count(times: int, word: str) -> str:
     return f"1 {word}" if times == 1 else f"{times} {word}s"
-
-
-def _lower(text: str) -> str:
-    return text if text.split(" ", maxsplit=1)[0] in ("Kentucky", "St.", "Japanese") else text[:1].lower() + text[1:]

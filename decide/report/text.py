@@ -682,7 +682,8 @@ class _Talk:
             self._line(Span("Known so far: ", "strong"), f"{said}. Ask for quotes.")
         if short:
             if money.unknown:
-                self._line(f"{len(money.unknown)} {_plural('thing', str(len(money.unknown)))} without a price; the full advice says whom to ask.")
+                how_many = "One thing has" if len(money.unknown) == 1 else f"{len(money.unknown)} things have"
+                self._line(f"{how_many} no price yet; the full advice says whom to ask.")
         else:
             for row in money.rows:
                 self._line(f"{row.what}{f', {row.zone}' if row.zone and self.many else ''}: {_price(row.low, row.high, row.currency)} ({_KINDS[row.kind]}; {row.how}, {row.year}).", depth=1, mark="-")
@@ -691,7 +692,8 @@ class _Talk:
             for text in money.unknown:
                 self._line(_stop(text), depth=1, mark="-")
             self._side_by_side(money.compared)
-        for failed in money.failure:
+        dearest = sorted(money.failure, key=lambda failed: -(failed.high or 0.0))[:1]
+        for failed in dearest if short else money.failure:
             self._line(Span("If it fails: ", "warn"), *self._where([failed.zone]), _stop(failed.text))
 
     def _side_by_side(self, compared: Sequence[model.Compared]) -> None:
