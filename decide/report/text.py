@@ -421,8 +421,11 @@ class _Talk:
     def _week(self, week: Sequence[model.Task]) -> None:
         """The tasks of seven days, in a few lines."""
         self._line(Span("This week:", "strong") if week else "Nothing has to be done this week.")
-        # What the start waits for comes first where only a few are shown.
-        shown = week if self.depth != "short" else sorted(week, key=lambda task: (task.latest is None, task.from_))[:WEEK_LIST]
+        shown = week
+        if self.depth == "short":
+            # What cannot wait until next week comes first, then work on the ground, then what may be done ahead.
+            end = max((task.from_ for task in week), default="")
+            shown = sorted(week, key=lambda task: (task.latest is None or task.latest > end, task.latest is not None or task.stage == "before", task.from_))[:WEEK_LIST]
         for task in shown:
             self._line(Span(task.task, "strong"), self._of(task), f", {self._when(task)}.", depth=1, mark="-")
         if len(shown) < len(week):
@@ -435,7 +438,7 @@ class _Talk:
         for stage in _STAGES:
             later = [task for task in self.a.plan if task.stage == stage and task.code not in told]
             opening = [task for task in later if task.template.startswith("open-")]
-            rows += (opening or [task for task in later if task.every_days is None] or later)[:1]
+            rows += (opening or [task for task in later if task.latest is not None] or [task for task in later if task.every_days is None] or later)[:1]
         if rows:
             self._line(Span("Then:", "strong"))
         for task in sorted(rows, key=lambda task: task.from_):
@@ -468,10 +471,16 @@ class _Talk:
         if task.needs:
             notes.append(f"Tools: {listed([tool.replace('-', ' ') for tool in task.needs])}.")
         self._line(" ".join(note for note in notes if note), depth=1)
+        self._cautions_of(task.cautions)
+
+    def _cautions_of(self, codes: Iterable[str]) -> None:
+        """The dangers of a task or of a thing to buy, in their first sentence; they stand whole elsewhere on the page."""
         rows = {row.code: row for row in self.a.cautions}
-        for code in task.cautions:
+        for code in codes:
             if code in rows:
                 self._line(TAKE_CARE, f"{_first_sentence(rows[code].text)} Who decides: {_stop(rows[code].who_decides)}", depth=1, mark="!")
+            else:
+                self._line(TAKE_CARE, _stop(code.replace("-", " ")), depth=1, mark="!")
 
     def _weeks(self) -> None:
         if not self.a.weeks:
@@ -661,6 +670,7 @@ class _Talk:
                     self._line(f"Price: {_price(row.cost.low, row.cost.high, row.cost.currency)}, {row.cost.how}, {row.cost.year}.", depth=1)
                 if row.ask:
                     self._line(Span("Ask: ", "strong"), _stop(row.ask), depth=1)
+                self._cautions_of(row.cautions)
         if short and len(rows) > SHORT_LIST:
             self._line(f"and {len(rows) - SHORT_LIST} more; the full advice lists them, with the arithmetic.", mark="-")
         if money is not None:
