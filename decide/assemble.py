@@ -188,7 +188,7 @@ class _Maker:
                 said.append(f"{name}, no figure was found")
             elif places[stage] < constants.places_enough:
                 said.append(f"{name}, {_PLACES[places[stage]]}")
-        return f"Published cases: {'; '.join(said)}. Go by the checks, not by the calendar." if said else ""
+        return f"Few published cases: {'; '.join(said)}. Go by the checks, not by the calendar." if said else ""
 
     def dies(self, start: dt.date | None) -> tuple[str | None, out.DayRange | None]:
         """The median day of the killing frost from a start on, and its span in about two years of three."""

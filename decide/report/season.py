@@ -59,6 +59,7 @@ class _Bar:
     start: dt.date | None
     ranges: tuple[tuple[str, model.DayRange], ...]
     dies_by: str | None
+    dies_between: model.DayRange | None = None
 
 
 @dataclass(frozen=True)
@@ -91,13 +92,13 @@ def _bars(advice: Advice, season: Season) -> list[_Bar]:
         leading = [row for row in leading if row.role != "runner-up"]
     many = len(advice.programme) > 1
     bars: list[_Bar] = []
-    for (role, name, start, ranges, dies_by), zones in _together(advice, leading).items():
+    for (role, name, start, ranges, dies_by, dies_between), zones in _together(advice, leading).items():
         where = f" ({listed(zones)})" if many else ""
-        bars.append(_Bar(f"{_ROLES[role]}{where}: {name}", None if start is None else _iso(start), ranges, dies_by))
+        bars.append(_Bar(f"{_ROLES[role]}{where}: {name}", None if start is None else _iso(start), ranges, dies_by, dies_between))
     return bars
 
 
-_Same = tuple[str, str, str | None, tuple[tuple[str, model.DayRange], ...], str | None]
+_Same = tuple[str, str, str | None, tuple[tuple[str, model.DayRange], ...], str | None, model.DayRange | None]
 
 
 def _together(advice: Advice, leading: Iterable[model.Leading]) -> dict[_Same, list[str]]:
@@ -107,7 +108,7 @@ def _together(advice: Advice, leading: Iterable[model.Leading]) -> dict[_Same, l
         ranges = () if option is None else tuple(
             (use, days) for use, days in (("light use", option.light_use), ("full play", option.full_play)) if days is not None and (days.early or days.late)
         )  # fmt: skip
-        key = (row.role, row.name, option.start if option else None, ranges, option.dies_by if option else None)
+        key = (row.role, row.name, option.start if option else None, ranges, option.dies_by if option else None, option.dies_between if option else None)
         found.setdefault(key, []).append(row.zone)
     return found
 
@@ -241,7 +242,8 @@ def _bar_sentence(bar: _Bar) -> str:
     if not bar.ranges:
         said += " No date can be given."
     if bar.dies_by is not None:
-        said += f" It lives until about {day(_iso(bar.dies_by))}; then frost takes it."
+        when = f"about {day(_iso(bar.dies_by))}" if bar.dies_between is None else f"some day {words._between(bar.dies_between).rstrip('.')} in two years of three"
+        said += f" It lives until {when}; then frost takes it."
     return said
 
 
