@@ -72,6 +72,26 @@ def test_late_bluegrass_at_lafayette(numbers, site_at, start: str, ready: str) -
     assert got.middle == pytest.approx(YEAR + day(ready) - day(start), abs=4)
 
 
+def test_a_day_s_delay_in_september_costs_two_to_four_in_spring(numbers, site_at) -> None:
+    """Time is running out to seed your lawn, Purdue University: sown from mid-August on, ready by the end of May; each day
+    after early September costs two to four; sown on 23 September not ready before the fourth week of June. Now is the
+    time to seed, same: a week later, two to four weeks more. (The first page also lets all sowings up to 15 September be
+    ready by the end of May, against its own two to four days; the model follows the days.)
+    """
+    def ready(text: str) -> int:
+        got = growth.readiness(site_at(*LAFAYETTE), numbers.plants, "kentucky-bluegrass/seed", day(text), "light-use").middle
+        assert got is not None
+        return day(text) + got
+
+    for sooner, later in (("09-08", "09-15"), ("09-15", "09-22"), ("09-22", "09-29"), ("09-08", "10-01")):
+        days = day(later) - day(sooner)
+        assert 2 <= (ready(later) - ready(sooner)) / days <= 4, (sooner, later)
+    assert abs(ready("09-01") - YEAR - day("05-31")) <= 7
+    assert ready("09-23") - YEAR >= day("06-22")
+    # in August a day costs about a day
+    assert ready("08-22") - ready("08-15") <= 7 * 1.5
+
+
 # Winter outcomes that are published; classes are the reading of sentences.
 DATES_2000 = "Date of seeding affects establishment of cool-season turfgrasses, HortScience 35, 2000, 1166-1169"
 WISCONSIN = "Summer-fall seeding dates for six cool-season grasses, Wisconsin 1995-1997, abstract"
