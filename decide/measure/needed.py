@@ -127,8 +127,6 @@ _WINDOWS = {
     "maritime_rises_c": "mild-season-opens",
     "maritime_falls_c": "mild-season-ends",
     "maritime_summer_peak_c": "mild-summer-peak",
-    "mild_coldest_c": "mild-winter-coldest",
-    "mild_close_c": "mild-winter-closes",
     "summer_peak_c": "summer-peak",
     "warm_after_frost_days": "warm-after-frost",
     "warm_rises_c": "warm-rises",

@@ -40,8 +40,6 @@ class WindowNumbers:
     maritime_rises_c: float
     maritime_falls_c: float
     maritime_summer_peak_c: float
-    mild_coldest_c: float
-    mild_close_c: float
     summer_peak_c: float
     warm_after_frost_days: float
     warm_rises_c: float
@@ -199,14 +197,11 @@ def autumn_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None
     """Late-summer window of cool-season seed as published windows have it: days of opening and closing.
 
     Opens when the falling normal passes the summer-stress level. Closes where winters are cold with the heat left that
-    brings it safely through the first winter; where they are mild with the closing heat left to the coldest day, or,
-    where there is hardly a winter, at a falling normal.
+    brings it safely through the first winter; where they are mild with the closing heat left to the coldest day.
     """
     year = site.year
     cold = year.low < site.rules.gate_coldest_c
     closes = site.latest_day(growth.COOL, year.coldest, site.rules.gate_safe if cold else numbers.mild_close_heat)
-    if year.low >= numbers.mild_coldest_c:
-        closes = year.falls_below(numbers.mild_close_c) or closes
     return year.falls_below(stress_level(site, numbers)), closes
 
 
@@ -358,8 +353,8 @@ def _cool_maritime(site: growth.Site, numbers: WindowNumbers) -> Windows:
     ends = dates.wrap((opens if falls is None else falls) - 1)
     if np.isinf(level):
         # No summer to wait for, and hardly warm enough for the normal to fall to the end of the season: from warmth to the last heat.
-        closes = autumn_window(site, numbers)[1] or ends
-        return Windows(_paint([_Span(opens, closes, "good", "mild-season", "slow-before-winter")]))
+        last = autumn_window(site, numbers)[1] or ends
+        return Windows(_paint([_Span(opens, last, "good", "mild-season", "slow-before-winter")]))
     spans.append(_Span(opens, ends, "fair", "mild-season", "mild-season-ends"))
     if autumn is None or stress is None:
         return Windows(_paint(spans))
@@ -375,8 +370,7 @@ def _cool_maritime(site: growth.Site, numbers: WindowNumbers) -> Windows:
         spans.append(_Span(spring_opens, spring_closes, "good", _why_spring(site), "before-summer-heat"))
     closes = autumn_window(site, numbers)[1]
     if closes is not None and _ordered(autumn, closes, year.coldest):
-        why = "cool-before-winter" if year.low >= numbers.mild_coldest_c else "slow-before-winter"
-        spans.append(_Span(autumn, closes, "good", "summer-heat-past", why))
+        spans.append(_Span(autumn, closes, "good", "summer-heat-past", "slow-before-winter"))
     return Windows(tuple(w for w in _paint(spans) if w.quality != "closed"))
 
 

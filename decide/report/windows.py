@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Final
 
@@ -18,6 +19,7 @@ _QUALITY: Final = {"good": "Good", "fair": "Fair", "dormant": "Asleep"}
 _LETTERS: Final = {"good": "G", "fair": "f", "dormant": "z"}
 _RANK: Final = {"dormant": 1, "fair": 2, "good": 3}
 JOINS: Final = "another-window"
+HOLDS: Final = "\u00a0"
 _MONTHS: Final = "J  F  M  A  M  J  J  A  S  O  N  D"
 # A picture of the year holds three letters for each month, for the 5th, 15th and 25th.
 _PARTS: Final = (5, 15, 25)
@@ -31,7 +33,7 @@ def render_windows(calendar: Calendar, *, width: int = 80, ascii_only: bool = Fa
     """The calendar as lines of at most `width` columns (40 to 100). `plain` leaves out what is drawn, for screen readers."""
     page = max(NARROWEST, min(WIDEST, width))
     lines = [part for line in _lines(calendar, plain, ascii_only) for part in _wrapped(line.said(ascii_only), page)]
-    return "\n".join(lines) + "\n"
+    return "\n".join(lines).replace(HOLDS, " ") + "\n"
 
 
 class _Text(str):
@@ -49,6 +51,8 @@ class _Text(str):
     def said(self, ascii_only: bool) -> _Text:
         """The same without control characters, and in letters of ASCII alone where nothing else can be shown."""
         clean = self if self == _MONTHS else _clean(self)
+        # A figure and its unit stay on one line.
+        clean = re.sub(r"(?<=\d) (?=°)", HOLDS, clean)
         return _Text(_to_ascii(clean) if ascii_only else clean, self.indent, self.hang)
 
 
