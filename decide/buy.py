@@ -422,7 +422,10 @@ class _Buyer:
                 continue
             if supply.group is not None:
                 groups.add(supply.group)
-            found.append(_Lot(key, supply, part, offer, quantity, tuple(tasks), self.text(supply.item, part)))
+            item = self.text(supply.item, part)
+            if supply.quantity == "nutrient-rate" and supply.analysis is None and offer is None:
+                item += ", counted as nitrogen"
+            found.append(_Lot(key, supply, part, offer, quantity, tuple(tasks), item))
         return found
 
     def merged(self, options: Sequence[Weighed]) -> list[list[_Lot]]:
@@ -674,7 +677,7 @@ class _Buyer:
             main = self._main(part)
         known = main[1].cost if main is not None and main[1] is not None else None
         hours = [w.facts.get(f"option.labour-hours.{end}") for end in ("low", "high")]
-        late = self.c.measures.readiness(w.draft.key, w.draft.start)["full-play"].late if w.draft.start is not None and self.filled.site is not None else None
+        late = self.c.measures.readiness(w.draft.key, w.draft.start, w.draft.zone)["full-play"].late if w.draft.start is not None and self.filled.site is not None else None
         draft = w.draft
         variant = "" if draft.variant == "plain" else f" ({self.k.variants[draft.variant].name})"
         plant = self.c.say.plant(draft.plant)
