@@ -13,6 +13,7 @@ from decide.errors import DecideError, EngineError, SituationError, meant
 if TYPE_CHECKING:
     from decide.measure.weather import DailyWeather
     from decide.situation import Situation
+    from decide.units import System
 
 USAGE: Final = """\
 decide                        talk about a field: questions, a choice, the reasons
@@ -21,7 +22,11 @@ decide advise FILE            advice from a situation file ("-" reads standard i
        --json                 the advice as JSON, for programs
        --full, --reasons      all options, checks and sources; or every grade with its reason
        --season               the year at the place: warmth, frost, windows, dates
-       --notes                Markdown, for a committee's minutes
+       --page FILE            one HTML page, with a sheet to print and hang up
+       --notes FILE           Markdown, for a committee's minutes
+       --calendar FILE        the plan for a calendar (.ics)
+       --tasks FILE, --shopping FILE   the plan and what to buy, for a spreadsheet (.csv)
+                              any of the five together; "-" instead of a file is standard output
        --quick                do not try whether missing answers could change the choice
        --width N              width of the page
        --units metric|us      units of the page
@@ -34,6 +39,7 @@ decide audit                  check the knowledge
 decide --sources              every publication, and how it was seen
 decide --version              version, and the engines in use
 """
+PAPER_OPTIONS: Final = ("--page", "--notes", "--calendar", "--tasks", "--shopping")
 OK, NO_ADVICE, WRONG_USE, ENGINES_DIFFER = 0, 1, 2, 3
 # A day that the windows of a place may not depend on.
 ANY_DAY: Final = dt.date(2001, 1, 1)
@@ -154,8 +160,8 @@ def _windows(words: list[str]) -> int:
 
 def _advise(words: list[str]) -> int:
     files: list[str] = []
-    flags = {"--json": False, "--quick": False, "--full": False, "--reasons": False, "--notes": False, "--season": False}
-    named = {"--width": "", "--units": "", "--engine": "both"}
+    flags = {"--json": False, "--quick": False, "--full": False, "--reasons": False, "--season": False}
+    named = {"--width": "", "--units": "", "--engine": "both", **dict.fromkeys(PAPER_OPTIONS, "")}
     rest = list(words)
     while rest:
         word = rest.pop(0)
@@ -177,6 +183,17 @@ def _advise(words: list[str]) -> int:
         return _fail("--engine is both, plain or durable", WRONG_USE)
     if named["--width"] and not (named["--width"].isdigit() and 20 <= int(named["--width"]) <= 400):
         return _fail("--width is a number of columns from 20 to 400", WRONG_USE)
+    to_stdout = [option for option in PAPER_OPTIONS if named[option] == "-"]
+    if len(to_stdout) + flags["--json"] > 1:
+        return _fail(f"only one of {' and '.join([*to_stdout, *(['--json'] if flags['--json'] else [])])} can go to standard output. Name a file for the others", WRONG_USE)
+    papers = {option[2:]: named[option] for option in PAPER_OPTIONS if named[option] not in ("", "-")}
+    if papers:
+        from decide.report.papers import PaperError, check_places
+
+        try:
+            check_places(papers, None if files[0] == "-" else files[0])  # type: ignore[arg-type]
+        except PaperError as error:
+            return _fail(str(error), WRONG_USE)
     situation, weather, note = _given(files[0])
 
     from decide.consult import Adviser
@@ -190,14 +207,20 @@ def _advise(words: list[str]) -> int:
         advice = tried(consultation, None if flags["--quick"] else Asker(adviser, consultation.filled.today, weather))
     finally:
         adviser.close()
+    system: System | None = named["--units"] or None  # type: ignore[assignment]
+    if papers or to_stdout:
+        from decide.report.papers import paper, write_papers
+
+        for path in write_papers(advice, system, papers):  # type: ignore[arg-type]
+            print(f"Written: {path}", file=sys.stderr)
+        for option in to_stdout:
+            sys.stdout.buffer.write(paper(option[2:], advice, system).encode())  # type: ignore[arg-type]
+            return OK
     if flags["--json"]:
         sys.stdout.buffer.write(advice.as_json().encode())
         return OK
-    from decide.report.text import render, render_markdown
+    from decide.report.text import render
 
-    if flags["--notes"]:
-        sys.stdout.buffer.write(render_markdown(advice).encode())
-        return OK
     screen = sys.stdout.isatty() and os.environ.get("TERM", "") not in ("", "dumb")
     width = int(named["--width"]) if named["--width"] else os.get_terminal_size().columns if screen else 80
     depth: Literal["short", "full", "reasons"] = "reasons" if flags["--reasons"] else "full" if flags["--full"] else "short"
@@ -207,10 +230,10 @@ def _advise(words: list[str]) -> int:
         from decide.report.season import season_text
 
         # Rows of letters are asked for by name, so they are drawn into a file or a pipe too, unless TERM says that lines are read aloud.
-        lines = season_text(advice, width=width, ascii_only=ascii_only, plain=os.environ.get("TERM", "") == "dumb", system=named["--units"] or None)  # type: ignore[arg-type]
+        lines = season_text(advice, width=width, ascii_only=ascii_only, plain=os.environ.get("TERM", "") == "dumb", system=system)
         _print("\n".join(lines or ["No season can be shown before the place is known. Write place.name."]) + "\n", sys.stdout)
     else:
-        _print(render(advice, width=width, depth=depth, colour=screen and not os.environ.get("NO_COLOR"), ascii_only=ascii_only, plain=not screen), sys.stdout)
+        _print(render(advice, width=width, depth=depth, colour=screen and not os.environ.get("NO_COLOR"), ascii_only=ascii_only, plain=not screen, system=system), sys.stdout)
     if note:
         print(note, file=sys.stderr)
     return OK

@@ -1,1 +1,1 @@
-"""Advice → text and Markdown, from one list of blocks."""
+"""Advice → text, page, notes, calendar and tables, all from the same rows."""

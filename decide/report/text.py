@@ -1,4 +1,4 @@
-"""The advice as text to read: for a terminal, for plain lines and screen readers, and as Markdown for a committee."""
+"""The advice as text to read: for a terminal, for plain lines and screen readers; its blocks are what the page and the notes say too."""
 
 from __future__ import annotations
 
@@ -146,11 +146,6 @@ def render(
     blocks = _Talk(advice, depth, system).blocks()
     page = _Page(max(width, NARROWEST), colour and not plain, ascii_only, plain)
     return page.show(blocks)
-
-
-def render_markdown(advice: Advice, *, depth: Depth = "full", system: System | None = None) -> str:
-    """The same content as Markdown, for the minutes of a committee."""
-    return _markdown(_Talk(advice, depth, system).blocks())
 
 
 class _Talk:
@@ -1166,50 +1161,3 @@ class _Page:
         for row in grid.rows:
             table.add_row(*(self._text([cell]) for cell in row))
         self.console.print(table)
-
-
-# ---------- Markdown ----------
-_SPECIAL: Final = re.compile(r"([\\`*_{}\[\]<>#|~&])")
-_LEADING: Final = re.compile(r"^(\s*)(?:([-+=])|(\d+)([.)]))")
-
-
-def _escaped(text: str) -> str:
-    """Words as Markdown shows them literally: no emphasis, links, lists or HTML out of a user's text."""
-    said = _SPECIAL.sub(r"\\\1", _clean(text))
-    return _LEADING.sub(lambda m: f"{m[1]}\\{m[2]}" if m[2] else f"{m[1]}{m[3]}\\{m[4]}", said)
-
-
-def _emphasised(spans: Sequence[Span]) -> str:
-    words: list[str] = []
-    for n, span in enumerate(spans):
-        said = _escaped(span.text) if n == 0 else _SPECIAL.sub(r"\\\1", _clean(span.text))
-        core = said.strip()
-        if span.style and core:
-            before, after = said[: len(said) - len(said.lstrip())], said[len(said.rstrip()) :]
-            said = f"{before}**{core}**{after}"
-        words.append(said)
-    return "".join(words)
-
-
-def _markdown(blocks: Sequence[Block]) -> str:
-    out: list[str] = []
-    base: int | None = None
-    for block in blocks:
-        if isinstance(block, Line) and (block.mark or block.depth):
-            base = block.depth if base is None else base
-            out.append(f"{'  ' * max(0, block.depth - base)}- {_emphasised(block.spans)}")
-            continue
-        base = None
-        if isinstance(block, Heading):
-            out += ["", f"{'#' * (block.level + 1)} {_escaped(block.text)}", ""]
-        elif isinstance(block, Line):
-            out += ["", _emphasised(block.spans), ""]
-        elif isinstance(block, Picture):
-            from decide.report.season import season_sentences
-
-            out += ["", *(f"- {_escaped(said)}" for said in season_sentences(block.advice, block.system)), ""]
-        else:
-            out += ["", f"| {' | '.join(_escaped(head) for head in block.head)} |", f"|{' --- |' * len(block.head)}"]
-            out += [f"| {' | '.join(_emphasised([cell]) for cell in row)} |" for row in block.rows]
-            out.append("")
-    return re.sub(r"\n{3,}", "\n\n", "\n".join(out)).strip("\n") + "\n"

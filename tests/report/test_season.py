@@ -19,8 +19,9 @@ from samples import ADVICE, RECOVER, SEED, SOD
 from decide import advice as model
 from decide.consult import Adviser
 from decide.read import read_knowledge
+from decide.report.notes import render_markdown
 from decide.report.season import season_sentences, season_svg, season_text
-from decide.report.text import render, render_markdown
+from decide.report.text import render
 from decide.situation import read_situation
 
 SCREENS = Path(__file__).parents[1] / "screens"

@@ -15,7 +15,8 @@ from samples import ADVICE, CAUTIONS, RECOVER, SEED, SOD, reason
 
 from decide import advice as model
 from decide.report import text
-from decide.report.text import chief_reasons, first_reason, render, render_markdown
+from decide.report.notes import render_markdown
+from decide.report.text import chief_reasons, first_reason, render
 
 SCREENS = Path(__file__).parents[1] / "screens"
 DEPTHS = ("short", "full", "reasons")

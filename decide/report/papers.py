@@ -1,0 +1,139 @@
+"""The advice as files: which papers there are, and writing them whole or not at all."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import stat
+import tempfile
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Final, Literal
+
+from decide.advice import Advice
+from decide.errors import DecideError
+from decide.units import System
+
+Kind = Literal["page", "notes", "calendar", "tasks", "shopping"]
+STDOUT: Final = "-"
+
+
+class PaperError(DecideError):
+    """A paper that cannot be written where it was wanted."""
+
+
+def _page(advice: Advice, system: System | None) -> str:
+    from decide.report.page import page
+
+    return page(advice, system)
+
+
+def _notes(advice: Advice, system: System | None) -> str:
+    from decide.report.notes import render_markdown
+
+    return render_markdown(advice, system=system)
+
+
+def _calendar(advice: Advice, system: System | None) -> str:
+    from decide.report.calendar import calendar_file
+
+    return calendar_file(advice, system)
+
+
+def _tasks(advice: Advice, system: System | None) -> str:
+    from decide.report.tables import tasks_csv
+
+    return tasks_csv(advice, system)
+
+
+def _shopping(advice: Advice, system: System | None) -> str:
+    from decide.report.tables import shopping_csv
+
+    return shopping_csv(advice, system)
+
+
+PAPERS: Final[Mapping[Kind, Callable[[Advice, System | None], str]]] = {
+    "page": _page, "notes": _notes, "calendar": _calendar, "tasks": _tasks, "shopping": _shopping,
+}  # fmt: skip
+
+
+def paper(kind: Kind, advice: Advice, system: System | None = None) -> str:
+    """The text of one paper: "page" (HTML), "notes" (Markdown), "calendar" (iCalendar), "tasks" or "shopping" (CSV)."""
+    return PAPERS[kind](advice, system)
+
+
+def write_papers(advice: Advice, system: System | None, paths: Mapping[Kind, str]) -> list[str]:
+    """Write each paper to its path and give the paths as they can be shown; PaperError where one cannot be written.
+
+    All texts are made and all places looked at before the first file changes, and each file is replaced at once: what
+    stood there before stays whole until its new text is whole.
+    """
+    check_places(paths)
+    texts = {kind: paper(kind, advice, system).encode("utf-8", "replace") for kind in paths}
+    for kind, path in paths.items():
+        _write(path, texts[kind])
+    return [shown(path) for path in paths.values()]
+
+
+def check_places(paths: Mapping[Kind, str], taken: str | None = None) -> None:
+    """PaperError where a path names a folder, no folder, a file that may not be written, one file twice, or `taken` itself."""
+    seen: dict[str, str] = {} if taken is None else {os.path.realpath(taken): "the situation file"}
+    for kind, path in paths.items():
+        if not path or "\0" in path:
+            raise PaperError(f"{shown(path)!r} is not a file's name", where=f"--{kind}", instead="Name a file in a folder of yours")
+        target = os.path.realpath(path)
+        if target in seen:
+            raise PaperError(f"this is {seen[target]} already", where=shown(path), instead=f"Name another file for the {kind}")
+        seen[target] = f"the file of the {kind}"
+        wrong = _wrong(target)
+        if wrong:
+            raise PaperError(wrong, where=shown(path), instead="Name a file in a folder of yours")
+
+
+def _wrong(target: str) -> str:
+    folder = os.path.dirname(target)
+    try:
+        mode = os.stat(target).st_mode
+    except FileNotFoundError:
+        mode = 0
+    except (OSError, ValueError) as error:
+        return f"it cannot be written: {(getattr(error, 'strerror', None) or 'not a name of a file').lower()}"
+    if stat.S_ISDIR(mode):
+        return "this is a folder"
+    if mode and not stat.S_ISREG(mode):
+        return "this is not a plain file"
+    if mode and not os.access(target, os.W_OK):
+        return "this file may not be written"
+    if not os.path.isdir(folder):
+        return f"there is no folder {shown(folder)}"
+    return "" if os.access(folder, os.W_OK) else f"nothing may be written in {shown(folder)}"
+
+
+def _write(path: str, data: bytes) -> None:
+    target = Path(os.path.realpath(path))
+    try:
+        handle, name = tempfile.mkstemp(prefix=".decide-", suffix=".part", dir=target.parent)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            os.chmod(name, stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask())
+            os.replace(name, target)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                os.unlink(name)
+            raise
+    except OSError as error:
+        raise PaperError(f"it cannot be written: {(error.strerror or 'unknown trouble').lower()}", where=shown(path), instead="Name a file in a folder of yours") from None
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+def shown(path: str) -> str:
+    """A path as it can be printed: what would act on a screen, or is no letter, stands as an escape."""
+    return "".join(letter if letter.isprintable() else letter.encode("unicode_escape", "surrogatepass").decode("ascii") for letter in path)
