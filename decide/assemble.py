@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Final, Literal
@@ -22,7 +21,7 @@ from decide.season import season_of
 from decide.situation import coded
 from decide.units import show
 from decide.weigh import USABLE, Chosen, Weighed, first_difference
-from decide.words import CRITERION_NAMES, STEP_NAMES, VERDICT_NAMES, capital, day
+from decide.words import CRITERION_NAMES, STEP_NAMES, VERDICT_NAMES, capital, day, first_sentence
 
 if TYPE_CHECKING:
     from decide.consult import Consultation, JudgedStep
@@ -522,11 +521,6 @@ class _Maker:
         ]
 
 
-def first_sentence(text: str) -> str:
-    """The first sentence of a text."""
-    return re.split(r"(?<=[.!?]) ", text)[0]
-
-
 def _lower(text: str) -> str:
     keep = text[:2].isupper() or text.split(" ", maxsplit=1)[0] in ("Kentucky", "St", "St.", "Japanese", "Bermuda", "I")
     return text if keep else text[:1].lower() + text[1:]
@@ -553,10 +547,7 @@ def _told(model: BaseModel, path: str = "") -> list[tuple[str, Any]]:
 
 def chosen_options(consultation: Consultation) -> list[Weighed]:
     """The options that the programme names, in the order of the zones."""
-    found: list[Weighed] = []
-    for chosen in consultation.chosen.values():
-        found += [w for w in (chosen.stopgap, chosen.option, chosen.least_bad) if w is not None]
-    return found
+    return [w for chosen in consultation.chosen.values() for w in chosen.named]
 
 
 def make_advice(c: Consultation) -> out.Advice:

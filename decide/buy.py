@@ -18,7 +18,7 @@ from decide.read import Price, Statement, Supply
 from decide.situation import Offer, coded
 from decide.units import convert, exactly, is_unit, number, show
 from decide.weigh import USABLE, Weighed
-from decide.words import day
+from decide.words import capital, day
 
 if TYPE_CHECKING:
     from decide.consult import Consultation
@@ -488,7 +488,7 @@ class _Buyer:
         """The arithmetic of all parts, then what is said of the whole."""
         first = lots[0]
         if len(lots) == 1 or first.supply.once:
-            sentences = [f"{first.amount.said[:1].upper()}{first.amount.said[1:]}.", *first.amount.after]
+            sentences = [f"{capital(first.amount.said)}.", *first.amount.after]
         else:
             sentences = [f"{lot.part.name}: {lot.amount.said}." for lot in lots]
             sentences.append(f"Together {self.q(high, first.amount.unit, low)}.")
@@ -679,10 +679,9 @@ class _Buyer:
         hours = [w.facts.get(f"option.labour-hours.{end}") for end in ("low", "high")]
         late = self.c.measures.readiness(w.draft.key, w.draft.start, w.draft.zone)["full-play"].late if w.draft.start is not None and self.filled.site is not None else None
         draft = w.draft
-        variant = "" if draft.variant == "plain" else f" ({self.k.variants[draft.variant].name})"
-        plant = self.c.say.plant(draft.plant)
+        title = capital(self.c.say.way(draft.remedy, draft.plant, draft.method, draft.variant))
         return out.Compared(
-            option=draft.code, zone=part.name, title=f"{plant[:1].upper()}{plant[1:]} by {self.c.say.method(draft.method)}{variant}", verdict=w.verdict,  # type: ignore[arg-type]
+            option=draft.code, zone=part.name, title=title, verdict=w.verdict,  # type: ignore[arg-type]
             low=known.low if known else None, high=known.high if known else None, currency=known.currency if known else "",
             hours=out.Hours(low=hours[0], high=hours[1]) if isinstance(hours[0], float) and isinstance(hours[1], float) else None,
             full_play_late=(draft.start + dt.timedelta(days=late)).isoformat() if draft.start is not None and late is not None else None,

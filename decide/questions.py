@@ -220,10 +220,6 @@ def _as_situation(answers: Mapping[str, Any], today: dt.date) -> Situation | Non
 Choice = tuple[tuple[str, str] | None, ...]
 
 
-def _named(chosen: Chosen) -> list[Weighed]:
-    return [w for w in (chosen.stopgap, chosen.option, chosen.least_bad) if w is not None]
-
-
 def _choice(chosen: Chosen) -> Choice:
     """What a zone is told first, as codes with their verdicts: the stopgap, the option, the least bad."""
     return tuple(None if w is None else (w.draft.code, w.verdict) for w in (chosen.stopgap, chosen.option, chosen.least_bad))
@@ -257,7 +253,7 @@ class _Base:
     def cautions(self) -> set[str]:
         """The cautions of site and zones, and of the first choices."""
         found = _cautions(self.c.site_layer) | _cautions(self.c.zone_layer)
-        return found.union(*(_own_cautions(w) for chosen in self.c.chosen.values() for w in _named(chosen)))
+        return found.union(*(_own_cautions(w) for chosen in self.c.chosen.values() for w in chosen.named))
 
     @cached_property
     def live(self) -> frozenset[str]:
@@ -298,18 +294,18 @@ class _Base:
         moved = moved | self._concluded(moved)
         listed = self.c.drafts if half.remedies() == self.c.remedies() else half.options()
         still = {draft.code for draft in listed}
-        if any(w.draft.code not in still for chosen in self.c.chosen.values() for w in _named(chosen)):
+        if any(w.draft.code not in still for chosen in self.c.chosen.values() for w in chosen.named):
             return True
         order = criteria_order(half.knowledge, half.filled.situation.wishes.first or [])
-        again = list(half.weigh([w.draft for chosen in self.c.chosen.values() for w in _named(chosen)]).values())
+        again = list(half.weigh([w.draft for chosen in self.c.chosen.values() for w in chosen.named]).values())
         verdicts = {w.draft.code: w.verdict for w in again}
-        if any(verdicts[w.draft.code] != w.verdict for chosen in self.c.chosen.values() for w in _named(chosen)):
+        if any(verdicts[w.draft.code] != w.verdict for chosen in self.c.chosen.values() for w in chosen.named):
             return True
         if cautions and set[str]().union(*map(_own_cautions, again)) - self.cautions:
             return True
         drafts = [draft for draft in listed if draft.code not in self.c.weighed]
         for zone, chosen in self.c.chosen.items():
-            named = _named(chosen)
+            named = chosen.named
             if not named:
                 continue
             codes = {w.draft.code for w in named}
@@ -552,7 +548,7 @@ def _undecided(c: Consultation) -> Iterator[tuple[str, int]]:
     """The unknown facts in rules that could fire or stand open, with the weight of what hangs on them."""
     layers = [c.site_layer.could.get("site", [])]
     layers += [c.zone_layer.could.get(code, []) for code in c.zones]
-    chosen = [w for each in c.chosen.values() for w in _named(each)]
+    chosen = [w for each in c.chosen.values() for w in each.named]
     layers += [w.could for w in chosen]
     for layer in layers:
         for rule, could in layer:
@@ -584,7 +580,7 @@ def _gives(c: Consultation, answers: Answers, asked: Asked) -> set[str]:
         for code in c.zones:
             found |= half.zone_facts[code].keys() - c.zone_facts[code].keys()
         for each in c.chosen.values():
-            for w in _named(each):
+            for w in each.named:
                 facts: Mapping[str, Fact] = half.measures.option(w.draft, half.zone_facts[w.draft.zone])
                 found |= facts.keys() - w.facts.keys()
     return found

@@ -124,6 +124,11 @@ class Chosen:
     least_bad: Weighed | None = None
     runner_up: Weighed | None = None
 
+    @property
+    def named(self) -> list[Weighed]:
+        """What the programme names, in the order of doing."""
+        return [w for w in (self.stopgap, self.option, self.least_bad) if w is not None]
+
 
 def choose(ranked: Sequence[Weighed]) -> Chosen:
     """The programme of one zone from its options in order.

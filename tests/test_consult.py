@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from decide.consult import advise
-from decide.read import read_knowledge
 from decide.situation import read_situation
 
 FIELD = """
@@ -25,8 +23,8 @@ bare_pattern = "scattered"
 """
 
 
-def test_one_call_names_the_questions_that_it_leaves_open_without_trying_them():
-    rows = advise(read_situation(FIELD), read_knowledge(), "plain").unknown
+def test_one_call_names_the_questions_that_it_leaves_open_without_trying_them(adviser):
+    rows = adviser.advise(read_situation(FIELD)).unknown
     keys = [row.key for row in rows]
     assert "zone.goalmouths.bare_pattern" in keys
     # told, and only for a field under water

@@ -13,6 +13,7 @@ from decide.advice import Advice
 from decide.report import text as words
 from decide.report.text import RULER, _Talk
 from decide.units import System
+from decide.words import printable
 
 MOST_OCTETS: Final = 75
 ONE: Final = dt.timedelta(days=1)
@@ -130,7 +131,7 @@ def _who(who: str) -> str:
 
 def _text(said: str) -> str:
     """A TEXT value: RFC 5545, section 3.3.11."""
-    clean = words._clean(said)
+    clean = printable(said)
     for letter in "\\;,":
         clean = clean.replace(letter, f"\\{letter}")
     return clean

@@ -12,7 +12,7 @@ from decide.report import text as words
 from decide.report.season import season_sentences
 from decide.report.text import Block, Depth, Grid, Heading, Line, Picture, Span, _Talk
 from decide.units import System
-from decide.words import VERDICT_NAMES
+from decide.words import VERDICT_NAMES, printable
 
 _SPECIAL: Final = re.compile(r"([\\`*_{}\[\]<>#|~&$])")
 _LEADING: Final = re.compile(r"^(?:([-+=])|(\d+)([.)]))")
@@ -51,7 +51,7 @@ class _Notes(_Talk):
 
 # ---------- from blocks to Markdown ----------
 def _inline(text: str) -> str:
-    return _SPECIAL.sub(r"\\\1", words._clean(text))
+    return _SPECIAL.sub(r"\\\1", printable(text))
 
 
 def _escaped(text: str) -> str:

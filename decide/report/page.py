@@ -15,7 +15,7 @@ from decide.report import text as words
 from decide.report.season import season_svg
 from decide.report.text import RULER, Block, Grid, Heading, Line, Picture, Span, _Talk
 from decide.units import System, convert, number
-from decide.words import VERDICT_NAMES, listed
+from decide.words import VERDICT_NAMES, capital, listed, printable
 
 BOX: Final = '<span class="box" aria-hidden="true">☐</span>'
 DONE: Final = '<span class="box" aria-hidden="true">☑</span>'
@@ -114,11 +114,7 @@ class _Node:
 
 
 def _says(text: str) -> str:
-    return escape(words._clean(text))
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return escape(printable(text))
 
 
 def _slug(text: str) -> str:
@@ -210,7 +206,7 @@ class _Page(_Talk):
     @staticmethod
     def _days_of(days: model.DayRange | None) -> str:
         said = words._between(days).rstrip(".")
-        return "–" if days is None else _says(said[:1].upper() + said[1:])
+        return "–" if days is None else _says(capital(said))
 
     def _to_do(self) -> str:
         if not self.a.plan:
@@ -282,9 +278,9 @@ class _Page(_Talk):
             when.append("Every day." if round(task.every_days) == 1 else f"About every {number(round(task.every_days))} days.")
         if task.done:
             when.append(f"Done on {words._day(task.done)}.")
-        who = [f"{_capital(words._WHO.get(task.who, task.who))}."] if task.who else []
+        who = [f"{capital(words._WHO.get(task.who, task.who))}."] if task.who else []
         if task.hours is not None and task.hours.high > 0:
-            who.append(f"{_capital(words._span_of(words._sum(task.hours.low), words._sum(task.hours.high)))} hours.")
+            who.append(f"{capital(words._span_of(words._sum(task.hours.low), words._sum(task.hours.high)))} hours.")
         if task.needs:
             who.append(f"Tools: {listed([tool.replace('-', ' ') for tool in task.needs])}.")
         how = [words._stop(task.text), task.why_then]
@@ -309,8 +305,8 @@ class _Page(_Talk):
         self._tending()
         self.a = whole
         line = next(block for block in self.out if isinstance(block, Line))
-        name = _capital(row.stage) + (f" ({row.zone})" if self.many and row.zone else "")
-        return [_says(name), _says(words._span_of_days(row.from_, row.until)), _says(line.spans[-1].text.removeprefix(f"{_capital(row.stage)}. ")) + self._keys(row.sources)]
+        name = capital(row.stage) + (f" ({row.zone})" if self.many and row.zone else "")
+        return [_says(name), _says(words._span_of_days(row.from_, row.until)), _says(line.spans[-1].text.removeprefix(f"{capital(row.stage)}. ")) + self._keys(row.sources)]
 
     def _all_money(self) -> None:
         if self.a.money is not None:
@@ -374,7 +370,7 @@ class _Page(_Talk):
         rows = []
         for row in self.a.sources:
             by = words._stop(", ".join(part for part in (row.publisher, row.year) if part))
-            seen = _capital(words._SEEN.get(row.seen, row.seen))
+            seen = capital(words._SEEN.get(row.seen, row.seen))
             rows.append(f'<li id="source-{_slug(row.key)}"><strong>{_says(row.key)}</strong>: {_says(words._stop(row.title))} {_says(by)} {_says(words._stop(seen))} {_says(row.where)}</li>')
         return _small(f"<ul>{''.join(rows)}</ul>") if rows else ""
 

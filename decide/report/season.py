@@ -15,7 +15,7 @@ from decide import advice as model
 from decide.advice import Advice, Season
 from decide.report import text as words
 from decide.units import System, convert
-from decide.words import MONTH_NAMES, day, listed
+from decide.words import MONTH_NAMES, capital, day, listed, printable, to_ascii
 
 NARROWEST_PICTURE: Final = 40
 GUTTER: Final = 11
@@ -238,7 +238,7 @@ def _bar_sentence(bar: _Bar) -> str:
     if bar.start is not None:
         said += f" It starts on {day(bar.start)}."
     for use, days in bar.ranges:
-        said += f" {use[:1].upper()}{use[1:]}: {words._between(days)}"
+        said += f" {capital(use)}: {words._between(days)}"
     if not bar.ranges:
         said += " No date can be given."
     if bar.dies_by is not None:
@@ -298,8 +298,8 @@ def season_text(
     system = system or words._system(advice)
 
     def say(said: str) -> str:
-        said = words._clean(said)
-        return words._to_ascii(said) if ascii_only else said
+        said = printable(said)
+        return to_ascii(said) if ascii_only else said
 
     if plain or width < NARROWEST_PICTURE:
         return [line for said in season_sentences(advice, system) for line in wrapped(say(said), width)]
@@ -497,7 +497,7 @@ def season_svg(advice: Advice, system: System | None = None) -> str:
 
 
 def _xml(said: str) -> str:
-    return escape(words._clean(said), {'"': "&quot;"})
+    return escape(printable(said), {'"': "&quot;"})
 
 
 def _wide(said: str, size: float) -> float:
@@ -547,7 +547,7 @@ class _Drawing:
     def _heading(self, said: str, strong: bool = True) -> None:
         """Words over a row, on as many lines as they need."""
         most = int((PAGE - LEFT - RIGHT) / (11 * 0.56))
-        for line in wrapped(words._clean(said), most):
+        for line in wrapped(printable(said), most):
             self.y += 14
             self._words(LEFT, self.y, line, strong=strong)
         self.y += 4

@@ -11,6 +11,7 @@ from decide.advice import Advice, Purchase, Task
 from decide.report import text as words
 from decide.report.text import _Talk
 from decide.units import System, convert
+from decide.words import printable
 
 # Without this mark spreadsheets take UTF-8 for an old code page and break every name with an accent.
 BOM: Final = "\ufeff"
@@ -96,7 +97,7 @@ def _cell(value: Cell) -> Cell:
     """Numbers stay numbers; words lose control characters, and a cell that a spreadsheet would run as a formula gets a ' before it."""
     if not isinstance(value, str):
         return value
-    said = words._clean(value)
+    said = printable(value)
     return f"'{said}" if said.lstrip()[:1] in _FORMULA and said.strip() else said
 
 

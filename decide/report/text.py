@@ -6,7 +6,6 @@ import datetime as dt
 import io
 import math
 import re
-import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
@@ -22,7 +21,7 @@ from decide import advice as model
 from decide.advice import Advice, Option
 from decide.plan import this_week
 from decide.units import System, convert, exactly, number
-from decide.words import CRITERION_NAMES, VERDICT_NAMES, day, listed
+from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day, first_sentence, listed, printable, to_ascii
 
 Depth = Literal["short", "full", "reasons"]
 Style = Literal["", "strong", "good", "warn", "bad"]
@@ -71,13 +70,6 @@ _KINDS: Final = {"material": "material", "hire": "hire", "labour": "work", "cont
 _LEVELS: Final = {"firm": "Firm", "likely": "Likely", "open": "Open"}
 _FEET_COUNTRIES: Final = ("us", "usa", "united-states", "lr", "mm")
 
-_DROPPED: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Cn"})
-_SPACES: Final = frozenset("\t\n\v\f\r\x1c\x1d\x1e\x85\u2028\u2029")
-_ASCII: Final = {
-    "°": " deg ", "²": "2", "³": "3", "×": "x", "·": "-", "•": "-", "–": "-", "—": "-", "−": "-", "’": "'", "‘": "'",
-    "“": '"', "”": '"', "…": "...", "€": "EUR ", "£": "GBP ", "✓": "+", "✗": "x", "→": "->", "≤": "<=", "≥": ">=",
-    "ß": "ss", "ø": "o", "Ø": "O", "æ": "ae", "Æ": "AE", "ł": "l", "Ł": "L", "½": "1/2", "¼": "1/4", "¾": "3/4", "±": "+-",
-}  # fmt: skip
 
 
 # ---------- what is said, before it is laid out ----------
@@ -515,7 +507,7 @@ class _Talk:
             if row.litres_each is not None:
                 amount, unit = (convert(row.litres_each, "litre", "gal"), "gallons") if self.system == "us" else (row.litres_each, "litres")
                 each = f" {_sum(amount)} {unit} each time" + (f", {_sum(row.minutes_each)} minutes of your flow." if row.minutes_each else ".")
-            self._line(Span(f"{_span_of_days(row.from_, row.until)}: ", "strong"), *self._where([row.zone]), f"{row.stage[:1].upper()}{row.stage[1:]}. {row.text}{each}", mark="-")
+            self._line(Span(f"{_span_of_days(row.from_, row.until)}: ", "strong"), *self._where([row.zone]), f"{capital(row.stage)}. {row.text}{each}", mark="-")
         if self.a.hours_per_week_after_opening:
             self._head("Hours of play after opening", 2)
         for play in self.a.hours_per_week_after_opening:
@@ -783,7 +775,7 @@ class _Talk:
             key = f"[{row.key}] " if self.depth == "reasons" else ""
             by = ", ".join(part for part in (row.publisher, row.year) if part)
             where = f" {row.where}" if row.where else ""
-            self._line(f"{key}{_stop(row.title)} {_stop(by)} {_SEEN.get(row.seen, row.seen)[:1].upper()}{_SEEN.get(row.seen, row.seen)[1:]}.{where}", mark="-")
+            self._line(f"{key}{_stop(row.title)} {_stop(by)} {capital(_SEEN.get(row.seen, row.seen))}.{where}", mark="-")
 
     # ---------- the reasons ----------
     def _chosen(self) -> list[Option]:
@@ -996,8 +988,7 @@ def _plural(word: str, count: str) -> str:
 
 
 def _first_sentence(text: str) -> str:
-    found = re.match(r".+?[.!?](?=\s|$)", text)
-    return found[0] if found else _stop(text)
+    return _stop(first_sentence(text))
 
 
 def _price(low: float | None, high: float | None, currency: str) -> str:
@@ -1016,8 +1007,7 @@ def _stop(text: str) -> str:
 
 def _key_words(key: str) -> str:
     """A key of the situation in words: "zone.middle.area_m2" → "Zone middle: area m2"."""
-    said = " ".join(key.replace("_", " ").split("."))
-    return said[:1].upper() + said[1:]
+    return capital(" ".join(key.replace("_", " ").split(".")))
 
 
 def _value(value: object) -> str:
@@ -1028,25 +1018,6 @@ def _value(value: object) -> str:
     if isinstance(value, list | tuple):
         return ", ".join(_value(item) for item in value)
     return str(value)
-
-
-def _clean(text: str) -> str:
-    """`text` without control characters, escapes, direction marks and the like; any white space becomes a space."""
-    kept = (" " if letter in _SPACES else letter for letter in text)
-    return "".join(letter for letter in kept if unicodedata.category(letter) not in _DROPPED)
-
-
-def _to_ascii(text: str) -> str:
-    if text.isascii():
-        return text
-    out: list[str] = []
-    for letter in text:
-        simple = letter if letter.isascii() else _ASCII.get(letter)
-        if simple is None:
-            simple = unicodedata.normalize("NFKD", letter).encode("ascii", "ignore").decode("ascii")
-            simple = simple or ("" if unicodedata.category(letter).startswith("M") else "?")
-        out.append(simple)
-    return re.sub(r"  +", " ", "".join(out))
 
 
 # ---------- layout ----------
@@ -1087,8 +1058,8 @@ class _Page:
         return re.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip("\n") + "\n"
 
     def _say(self, text: str) -> str:
-        text = _clean(text)
-        return _to_ascii(text) if self.ascii_only else text
+        text = printable(text)
+        return to_ascii(text) if self.ascii_only else text
 
     def _text(self, spans: Iterable[Span]) -> Text:
         text = Text(overflow="fold")

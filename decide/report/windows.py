@@ -10,8 +10,7 @@ from rich.cells import cell_len, chop_cells
 
 from decide.calendar import Calendar, Printed, Row, Span, Way, day_in_words
 from decide.measure import dates
-from decide.report.text import _clean, _to_ascii
-from decide.words import listed
+from decide.words import capital, listed, printable, to_ascii
 
 NARROWEST: Final = 40
 WIDEST: Final = 100
@@ -50,10 +49,10 @@ class _Text(str):
 
     def said(self, ascii_only: bool) -> _Text:
         """The same without control characters, and in letters of ASCII alone where nothing else can be shown."""
-        clean = self if self == _MONTHS else _clean(self)
+        clean = self if self == _MONTHS else printable(self)
         # A figure and its unit stay on one line.
         clean = re.sub(r"(?<=\d) (?=°)", HOLDS, clean)
-        return _Text(_to_ascii(clean) if ascii_only else clean, self.indent, self.hang)
+        return _Text(to_ascii(clean) if ascii_only else clean, self.indent, self.hang)
 
 
 def _lines(calendar: Calendar, plain: bool, ascii_only: bool) -> Iterator[_Text]:
@@ -73,15 +72,11 @@ def _lines(calendar: Calendar, plain: bool, ascii_only: bool) -> Iterator[_Text]
         yield _Text(f"Not for this place: {listed([g.name for g in gone.grasses])}. {gone.why}")
 
 
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
 def _row(row: Row, plain: bool) -> Iterator[_Text]:
     for way in row.ways:
         names = _names(way)
-        yield _Text(_capital(names) + (f": {row.variant_name}" if row.variant_name else ""))
-        yield _Text(_capital(listed([m.name for m in way.methods])), 2)
+        yield _Text(capital(names) + (f": {row.variant_name}" if row.variant_name else ""))
+        yield _Text(capital(listed([m.name for m in way.methods])), 2)
         if way.marginal:
             thin = [g.name for g in way.grasses if g.code in way.marginal]
             yield _Text("Only just fits this climate." if len(way.grasses) == len(thin) else f"Only just in this climate: {listed(thin)}.", 2)

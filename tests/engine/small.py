@@ -75,6 +75,12 @@ def subject(name: str = "it", **facts: Fact) -> Subject:
     return Subject(name, {key.replace("__", ".").replace("_", "-"): value for key, value in facts.items()})
 
 
+WORN = (
+    concludes("bare-worn", "zone.worn", "zone.bare > 10 percent"),
+    concludes("sun-worn", "zone.worn", "zone.sunny is true", "zone.grass is rye"),
+)
+
+
 def fired(judged: object) -> list[tuple[str, str]]:
     return [(each.rule, each.subject) for each in judged.firings]  # type: ignore[attr-defined]
 

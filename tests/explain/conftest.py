@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from decide.consult import Adviser, Consultation
-from decide.read import read_knowledge
 from decide.situation import read_situation
 
 # A school field without water, half worn in solid patches, wanted in late August.
@@ -86,11 +85,6 @@ water = "in-ground sprinklers"
 [history]
 herbicides = []
 """
-
-
-@pytest.fixture(scope="session")
-def adviser() -> Adviser:
-    return Adviser(read_knowledge(), "plain")
 
 
 @pytest.fixture(scope="session")

@@ -5,12 +5,6 @@ import dataclasses
 import pytest
 
 from decide.measure import needed
-from decide.read import Knowledge, read_knowledge
-
-
-@pytest.fixture(scope="module")
-def knowledge() -> Knowledge:
-    return read_knowledge()
 
 
 def test_every_name_is_asked_for_and_no_other(knowledge) -> None:

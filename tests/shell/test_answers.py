@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from decide.shell.answers import KINDS, pick, read, say_value
-from decide.shell.plain import LONGEST, clean, fold, spaced, to_ascii
+from decide.shell.plain import LONGEST, clean, fold, spaced
 from decide.shell.results import (
     Answer,
     AskBack,
@@ -535,10 +535,6 @@ def test_length_is_bounded() -> None:
 
 def test_folding_keeps_fractions_apart_from_whole_numbers() -> None:
     assert fold("3½ m²") == "3 1/2 m2"
-
-
-def test_ascii_twin() -> None:
-    assert to_ascii("5 °C, 7,140 m², it’s £5 – ok ✓") == "5 deg C, 7,140 m2, it's GBP 5 - ok ok"
 
 
 ANY = (

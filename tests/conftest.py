@@ -1,19 +1,30 @@
-"""The knowledge folder's numbers, its tables, and sites by latitude and longitude."""
+"""What many tests share, read once a run: the knowledge folder, an adviser on it, its numbers and tables, and sites by latitude and longitude."""
 
 from collections.abc import Callable
 from functools import cache
 
 import pytest
 
+from decide.consult import Adviser
 from decide.measure.climate import Tables
 from decide.measure.growth import Site
 from decide.measure.needed import GrowthConstants, constants
-from decide.read import knowledge_folder, read_knowledge
+from decide.read import Knowledge, knowledge_folder, read_knowledge
 
 
 @pytest.fixture(scope="session")
-def numbers() -> GrowthConstants:
-    return constants(read_knowledge().value)
+def knowledge() -> Knowledge:
+    return read_knowledge()
+
+
+@pytest.fixture(scope="session")
+def adviser(knowledge: Knowledge) -> Adviser:
+    return Adviser(knowledge, "plain")
+
+
+@pytest.fixture(scope="session")
+def numbers(knowledge: Knowledge) -> GrowthConstants:
+    return constants(knowledge.value)
 
 
 @pytest.fixture(scope="session")
