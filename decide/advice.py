@@ -14,7 +14,7 @@ Judgement = Literal["sound", "sound-if", "not-advised", "ruled-out"]
 Grade = Literal["weak", "unknown", "fair", "strong"]
 Decision = Literal[
     "recover", "repair", "renovate", "stopgap then renovate", "use less", "mend the cause first", "move play", "call an expert",
-    "wait", "none sound", "left alone", "nothing to do",
+    "wait", "carry on", "none sound", "left alone", "nothing to do",
 ]  # fmt: skip
 
 

@@ -62,7 +62,7 @@ class Part:
     @property
     def season(self) -> str | None:
         """Season type of the grass that is to grow; None where it is not known."""
-        name = "option.season-type" if self.draft.remedy == "establish" else "zone.main-season-type"
+        name = "option.season-type" if self.draft.new_grass else "zone.main-season-type"
         return str(self.facts[name]) if name in self.facts else None
 
     @property
@@ -119,7 +119,7 @@ class Waterer:
             if closes is None:
                 continue
             first = events[stage.opens][0] + (ONE if stage.after_opening else dt.timedelta())
-            first = first if after is None else max(first, after + ONE)
+            first = max(first, self.filled.today if after is None else after + ONE)
             last = closes[1] if ends is None else min(closes[1], ends - ONE)
             if last < first:
                 continue
@@ -293,7 +293,7 @@ def play_hours(c: Consultation, part: Part, events: Mapping[str, Span]) -> list[
         return []
     steps: list[tuple[dt.date, str, float]] = []
     light, full = c.knowledge.value("play-share-light") or 0, c.knowledge.value("play-share-full") or 0
-    if part.draft.remedy == "establish":
+    if part.draft.new_grass:
         named = (("light-use", "light use", light), ("full-play", "full play", full), ("full-fixtures", "the full fixture list", 1.0))
         steps = [(events[event][1], name, share) for event, name, share in named if event in events]
     elif "recovered" in events:
@@ -394,7 +394,7 @@ def _window(c: Consultation, part: Part, opens: dt.date) -> list[Span]:
     """The next good (else fair) days to sow or plant the grass again, from the opening on."""
     draft, here = part.draft, dates.day_of_year(opens)
     standing = part.facts.get("zone.main-grass")
-    if draft.remedy == "establish":
+    if draft.new_grass:
         windows = c.filled.windows(draft.key, draft.variant)
     elif isinstance(standing, str) and standing in c.knowledge.grasses:
         windows = c.filled.windows(f"{standing}/{START_KINDS[c.knowledge.grasses[standing].made_by[0]]}")

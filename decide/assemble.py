@@ -17,6 +17,7 @@ from decide.measure import dates, growth
 from decide.measure.odds import Planting
 from decide.options import Draft, offers
 from decide.plan import make_plan
+from decide.progress import open_now, sign_facts, signs_seen
 from decide.season import season_of
 from decide.situation import coded
 from decide.units import show
@@ -150,7 +151,7 @@ class _Maker:
     def range(self, draft: Draft, stage: str) -> out.DayRange | None:
         if draft.start is None or self.filled.site is None:
             return None
-        ready = self.c.measures.readiness(draft.key, draft.start)[stage]
+        ready = self.c.measures.readiness(draft.key, draft.start, draft.zone)[stage]
         if ready.early is None and ready.late is None:
             return None
         early, late = (None if d is None else (draft.start + dt.timedelta(days=d)).isoformat() for d in (ready.early, ready.late))
@@ -159,7 +160,7 @@ class _Maker:
     def up(self, draft: Draft) -> tuple[out.DayRange | None, out.DayRange | None]:
         """When it is up and when it is cut first; None where its first winter kills it, for sod nothing comes up."""
         site, season = self.filled.site, self.filled.season
-        if draft.start is None or site is None or season is None or draft.remedy != "establish":
+        if draft.start is None or site is None or season is None or not draft.new_grass:
             return None, None
         start = draft.start
         if draft.variant == "dormant":
@@ -177,7 +178,7 @@ class _Maker:
 
     def readiness_note(self, draft: Draft) -> str:
         """How many places with published cases stand behind the dates of use; "" where enough do or no day can be worked out."""
-        if draft.start is None or self.filled.site is None or draft.remedy != "establish":
+        if draft.start is None or self.filled.site is None or not draft.new_grass:
             return ""
         constants = self.filled.library.constants
         ready, places = self.c.measures.readiness(draft.key, draft.start), constants.plants.places[draft.key]
@@ -208,11 +209,13 @@ class _Maker:
 
     def decide_by(self, draft: Draft) -> dt.date | None:
         """The last day on which this choice can still be made: the last safe start, less the longest delivery."""
+        if draft.remedy == "carry-on":
+            return None
         if draft.start is None or self.filled.site is None or draft.variant != "plain":
             return draft.start
         last = self.filled.windows(draft.key, draft.variant).last_day(dates.day_of_year(draft.start))
         end = draft.start if last is None else dates.date_on_or_after(last, draft.start)
-        late = self.c.measures.readiness(draft.key, draft.start)["full-play"].late
+        late = self.c.measures.readiness(draft.key, draft.start, draft.zone)["full-play"].late
         play_by = self.filled.situation.dates.play_by
         if play_by is not None and late is not None:
             end = min(end, max(draft.start, play_by - dt.timedelta(days=late)))
@@ -245,7 +248,8 @@ class _Maker:
         return frozenset(codes)
 
     def title(self, draft: Draft) -> str:
-        when = f", {'from' if draft.start_kind == 'earliest' else 'on or about'} {day(draft.start)}" if draft.start else ""
+        at = {"earliest": "from", "begun": "begun on"}.get(draft.start_kind, "on or about")
+        when = f", {at} {day(draft.start)}" if draft.start else ""
         return capital(self.say.way(draft.remedy, draft.plant, draft.method, draft.variant)) + when
 
     def option(self, w: Weighed) -> out.Option:
@@ -272,7 +276,7 @@ class _Maker:
             code=d.code, zone=self.zone_name(d.zone), remedy=d.remedy, method=d.method or None,
             grass=d.plant if d.plant in self.k.grasses else None,
             mixture=[out.Part(grass=part.grass, percent_by_weight=self.k.value(part.share) or 0) for part in mixture.parts] if mixture else None,
-            variant=d.variant if d.remedy == "establish" else None, start=d.start.isoformat() if d.start else None,
+            variant=d.variant if d.new_grass else None, start=d.start.isoformat() if d.start else None,
             start_kind=d.start_kind if d.start else None, decide_by=by.isoformat() if by else None,
             germination=germination, first_mow=first_mow, readiness_note=self.readiness_note(d),
             light_use=self.range(d, "light-use"), full_play=self.recovery(w) if d.remedy == "recover" else self.range(d, "full-play"), full_fixtures=self.range(d, "full-fixtures"),
@@ -442,7 +446,7 @@ class _Maker:
 
     def opening(self, picked: Sequence[Weighed]) -> list[out.OpeningCheck]:
         rows: list[out.OpeningCheck] = []
-        new = [w for w in picked if w.draft.remedy == "establish"] or list(picked)
+        new = [w for w in picked if w.draft.new_grass] or list(picked)
         made = {str(w.facts.get("option.made-from", "seed")) for w in new}
         methods = {w.draft.method for w in new}
         facts = new[0].facts if new else {}
@@ -462,7 +466,7 @@ class _Maker:
         return rows
 
     def rescue(self, picked: Sequence[Weighed]) -> list[out.RescueSign]:
-        new = [w for w in picked if w.draft.remedy == "establish"]
+        new = [w for w in picked if w.draft.new_grass]
         made = {str(w.facts.get("option.made-from")) for w in new}
         facts = new[0].facts if new else {}
         return [
@@ -482,6 +486,8 @@ class _Maker:
                 rows.append(out.Traced(step=len(rows) + 1, rule=rule.id, about=about, facts=used, concludes=said))
 
         add("site", self.c.site_layer.fired.get("site", []), self.c.site)
+        for sign in self.c.signs:
+            add(sign.code, self.c.sign_layer.fired.get(sign.code, []), {**self.c.site, **sign_facts(self.filled, sign, self.c.measures)})
         for zone, facts in self.c.zone_facts.items():
             add(zone, self.c.zone_layer.fired.get(zone, []), {**self.c.site, **facts})
         for w in picked:
@@ -567,7 +573,8 @@ def make_advice(c: Consultation) -> out.Advice:
     trace = m.trace(picked)
     plan = make_plan(c, picked)
     shopping = make_shopping(c, picked, plan.tasks)
-    m.cited |= plan.sources | sources_of(shopping)
+    signs = signs_seen(c)
+    m.cited |= plan.sources | sources_of(shopping) | {key for sign in signs for key in sign.sources}
     # What the work itself calls for stands beside the rules' cautions.
     codes = {*m.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired]), *plan.cautions, *(code for row in shopping for code in row.cautions)}
     return out.Advice(
@@ -578,7 +585,7 @@ def make_advice(c: Consultation) -> out.Advice:
         plan=plan.tasks, weeks=plan.weeks, watering=plan.watering, clashes=plan.clashes, plan_decide_by=plan.decide_by,
         hours_per_week_after_opening=plan.hours, year=plan.year, shopping=shopping, money=make_money(c, picked, plan.tasks, shopping),
         cautions=[m.caution(code) for code in sorted(codes, key=lambda code: (c.knowledge.cautions[code].order, code))],
-        opening=m.opening(picked), rescue=m.rescue(picked), proposals=[m.proposal(step) for step in c.steps],
+        open_now=open_now(c), signs_seen=signs, opening=m.opening(picked), rescue=m.rescue(picked), proposals=[m.proposal(step) for step in c.steps],
         unknown=[], sure=m.sure(picked), valid_until=m.valid_until(by),
         season=season_of(c, options), sources=m.sources(), trace=trace,
     )  # fmt: skip

@@ -88,6 +88,22 @@ class TaskExpected(Row):
     absent: bool = False
 
 
+class SignExpected(Row):
+    """What a sign that was seen means for the season."""
+
+    sign: str
+    zone: str = ""
+    season: str
+
+
+class OpenExpected(Row):
+    """Whether a zone may be opened today."""
+
+    zone: str = ""
+    light: str
+    full: str
+
+
 class Expected(Row):
     """What a specialist signs."""
 
@@ -100,6 +116,8 @@ class Expected(Row):
     needs: Words
     proposals: Words
     today: Words
+    signs: list[SignExpected] = Field(default_factory=list)
+    open: list[OpenExpected] = Field(default_factory=list)
     plan: list[TaskExpected] = Field(default_factory=list)
 
 
@@ -136,7 +154,7 @@ def read_cases(folder: Path, only: str = "") -> Iterator[Case]:
 
 def fired_rules(c: Consultation) -> set[str]:
     """Every rule that fired in a consultation."""
-    found = {rule.id for layer in (c.site_layer, c.zone_layer) for rows in layer.fired.values() for rule, _ in rows}
+    found = {rule.id for layer in (c.site_layer, c.sign_layer, c.zone_layer) for rows in layer.fired.values() for rule, _ in rows}
     found |= {rule.id for w in c.weighed.values() for rule, _ in w.firings} | {w.verdict_rule for w in c.weighed.values()}
     for step in c.steps:
         found |= {rule.id for rule, _ in step.firings} | {step.verdict_rule}
@@ -190,6 +208,18 @@ def unmet(case: Case, c: Consultation) -> list[str]:
             wrong.append(f"{len(said)} proposals are judged, signed {len(expect.proposals)}")
     for task in expect.plan:
         wrong += _unmet_task(task, advice)
+    for told in expect.signs:
+        seasons = [
+            row.season for here, row in zip(c.signs, advice.signs_seen, strict=True) if here.sign == told.sign and (not told.zone or here.zone == coded(told.zone))
+        ]
+        if told.season not in seasons:
+            wrong.append(f"sign {told.sign!r}: season is {seasons}, signed {told.season!r}")
+    for gate in expect.open:
+        for opened in advice.open_now:
+            if (not gate.zone or coded(opened.zone) == coded(gate.zone)) and (opened.light, opened.full) != (gate.light, gate.full):
+                wrong.append(f"open {opened.zone}: light {opened.light!r}, full {opened.full!r}, signed {gate.light!r}, {gate.full!r}: {opened.because}")
+    if expect.open and not advice.open_now:
+        wrong.append("no zone is to be opened")
     return wrong
 
 

@@ -32,6 +32,7 @@ from decide.errors import SituationError, meant
 from decide.fill import Filled, Library, fill
 from decide.measure.weather import DailyWeather
 from decide.options import Draft, make_options
+from decide.progress import check_record, opening_proposal, progress_facts, sign_facts, signs_here, young_turf
 from decide.questions import tried
 from decide.read import Better, Knowledge
 from decide.situation import Proposal, Situation, Zone, coded
@@ -94,6 +95,7 @@ class Adviser:
     def diagnose(self, situation: Situation, weather: DailyWeather | None = None) -> Diagnosis:
         """Only the first half of a consultation, up to what each zone needs; it takes a small part of the time."""
         filled = fill(situation, self.library, weather)
+        check_record(filled)
         return Diagnosis(self, filled, "us" if filled.us else "metric", frozenset())
 
     def template(self, text: str) -> Template:
@@ -136,6 +138,7 @@ def _check_names(filled: Filled) -> None:
     for key, word in told:
         if word is not None and coded(word) not in names:
             raise SituationError(f"{key}: {word!r} is not a grass or mixture here", where="situation", instead=meant(word, names) or "Known: " + ", ".join(filled.library.knowledge.grasses))
+    check_record(filled)
 
 
 @dataclass
@@ -178,7 +181,13 @@ class Diagnosis:
         self.site_layer = self._judge("site", [Subject(SITE, self.site)])
         self.site.update(self.site_layer.derived.get(SITE, {}))
 
+        self.signs = signs_here(filled)
+        self.sign_layer = self._judge("sign", [Subject(sign.code, {**self.site, **sign_facts(filled, sign, self.measures)}) for sign in self.signs if sign.mended is None])
+
         own = {code: zone_facts(filled, zone, self.types) for code, zone in self.zones.items()}
+        for code, facts in own.items():
+            seen = [(sign, self.sign_layer.derived.get(sign.code, {})) for sign in self.signs if sign.zone == code and sign.mended is None]
+            facts.update(progress_facts(filled, code, seen, self.measures))
         self.zone_layer = self._judge("zone", [Subject(code, {**self.site, **facts}) for code, facts in own.items()])
         self.zone_facts: dict[str, Facts] = {code: {**facts, **self.zone_layer.derived.get(code, {})} for code, facts in own.items()}
 
@@ -198,9 +207,12 @@ class Diagnosis:
         for code, facts in self.zone_facts.items():
             if facts.get("zone.left-alone") is True:
                 continue
-            named = [r for r in ("recover", "establish", "use-less", "mend-first", "move-play", "call-expert", "wait") if facts.get(f"zone.remedy-{r}") is True]
+            if facts.get("zone.remedy-carry-on") is True and facts.get("zone.ongoing-late") is not True:
+                wanted[code] = ["carry-on"]
+                continue
+            named = [r for r in ("carry-on", "recover", "establish", "use-less", "mend-first", "move-play", "call-expert", "wait") if facts.get(f"zone.remedy-{r}") is True]
             # Turf that is known to come back, or to be left until it grows, is not dug up on the strength of an open question.
-            settled = "recover" in named or "wait" in named
+            settled = "carry-on" in named or "recover" in named or "wait" in named
             if facts.get("zone.remedy-establish") is not False and "establish" not in named and not settled:
                 could = {rule.then.target for rule, _ in self.zone_layer.could.get(code, [])}
                 if "zone.remedy-establish" in could:
@@ -265,11 +277,17 @@ class Consultation(Diagnosis):
         self.order = criteria_order(self.knowledge, filled.situation.wishes.first or [])
         self.ranked: list[Weighed] = sorted(self.weighed.values(), key=lambda w: sort_key(w, self.order))
         self.chosen: dict[str, Chosen] = {code: choose([w for w in self.ranked if w.draft.zone == code]) for code in self.zones}
-        self.steps: list[JudgedStep] = self._judge_steps()
+        self.steps: list[JudgedStep] = self._judge_steps(filled.situation.proposal)
 
-    def _judge_steps(self) -> list[JudgedStep]:
+    @cached_property
+    def opening_steps(self) -> Mapping[str, JudgedStep]:
+        """Opening each zone with young turf today, judged by the rules of that step with what the record holds."""
+        young = {code: found for code in self.zones if (found := young_turf(self.filled, code)) is not None}
+        return {step.zone: step for step in self._judge_steps([opening_proposal(self.filled, code, found) for code, found in young.items()])}
+
+    def _judge_steps(self, proposals: Sequence[Proposal]) -> list[JudgedStep]:
         steps: list[tuple[str, Proposal, str, Facts, Draft | None]] = []
-        for number, proposal in enumerate(self.filled.situation.proposal):
+        for number, proposal in enumerate(proposals):
             for zone in proposal_zones(self.filled, proposal):
                 facts = self.zone_facts[zone]
                 draft = proposal_draft(self.filled, proposal, zone, facts)

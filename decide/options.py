@@ -10,15 +10,17 @@ from typing import Final
 from decide.fill import Filled, zone_of
 from decide.measure import dates
 from decide.read import Knowledge
-from decide.situation import MONTHS, coded
+from decide.situation import MONTHS, coded, of_zone
 
-REMEDIES: Final = ("recover", "establish", "use-less", "mend-first", "move-play", "call-expert", "wait")
+REMEDIES: Final = ("carry-on", "recover", "establish", "use-less", "mend-first", "move-play", "call-expert", "wait")
 MOST_ROWS: Final = 400
 START_KINDS: Final = {
     "broadcast-seed": "seed", "slit-seed": "seed", "hydromulch": "seed", "thin-sod": "sod", "thick-sod": "thick-sod",
     "sprigs": "sprigs", "plugs": "plugs",
 }  # fmt: skip
 OPEN: Final = ("good", "fair")
+# Remedies whose grass is new: put in now, or begun already and carried on with.
+NEW_GRASS: Final = ("establish", "carry-on")
 # What an offer of planting material is of, and the start that it serves.
 OFFERED_PLANTS: Final[Mapping[str, str]] = {"seed": "seed", "hydromulch": "seed", "sod": "sod", "sprigs": "sprigs", "plugs": "plugs"}
 
@@ -47,10 +49,25 @@ class Draft:
         """Grass and start, as the growth measures name them."""
         return f"{self.plant}/{START_KINDS[self.method]}"
 
+    @property
+    def new_grass(self) -> bool:
+        """Whether it is of new grass, put in now or begun already."""
+        return self.remedy in NEW_GRASS
+
 
 def lead_grass(knowledge: Knowledge, plant: str) -> str:
     """The grass that a stand of `plant` will behave like."""
     return knowledge.mixtures[plant].stands_as if plant in knowledge.mixtures else plant
+
+
+def begun(filled: Filled, zone: str) -> Draft | None:
+    """The new grass that was begun in a zone, as an option whose start has passed; None where nothing was."""
+    plants = filled.library.knowledge.plants
+    for row in filled.situation.ongoing:
+        if of_zone(row.zone, zone, filled.zones):
+            plant = plants[coded(row.mixture or row.grass or "")]
+            return Draft(zone, "carry-on", row.method, plant, row.variant or "plain", row.start, "begun")
+    return None
 
 
 def can_be_had(knowledge: Knowledge, plant: str, method: str) -> bool:
@@ -200,7 +217,10 @@ def make_options(filled: Filled, remedies: Mapping[str, Sequence[str]], warm_sta
             if remedy == "establish" and filled.site is None:
                 # Without a place there is no climate and no date: any grass named would be a guess.
                 continue
-            if remedy in wanted and remedy == "establish":
+            if remedy in wanted and remedy == "carry-on":
+                under_way = begun(filled, zone)
+                rows += [] if under_way is None else [under_way]
+            elif remedy in wanted and remedy == "establish":
                 rows += _establish(filled, zone, warm_standing.get(zone, False))
             elif remedy in wanted:
                 rows.append(Draft(zone, remedy))

@@ -125,9 +125,12 @@ class _Planner:
     # ---------- which tasks ----------
     def _holds(self, task: TaskTemplate, part: Part) -> bool:
         draft = part.draft
-        if draft.remedy not in task.remedies:
+        under_way = draft.remedy == "carry-on"
+        # What was begun goes on with the tasks of a new start that come after it; those of the very day are past.
+        rest = under_way and "establish" in task.remedies and task.anchor != "today" and not task.starts and (task.anchor != "start" or task.from_ is not None or task.until is not None)
+        if draft.remedy not in task.remedies and not rest:
             return False
-        if draft.remedy == "establish" and (
+        if draft.new_grass and (
             (task.methods and draft.method not in task.methods) or (task.made_from and part.made_from not in task.made_from) or (task.variants and draft.variant not in task.variants)
         ):
             return False
@@ -251,6 +254,9 @@ class _Planner:
     def _start(self, part: Part, early: Mapping[Node, list[Part]], soonest: Mapping[Node, tuple[dt.date, dt.date]], why: Mapping[Node, Node | None]) -> None:
         """The day on which a part starts: the choice's own where all can be done before it, else the first that fits, and a clash."""
         wanted = part.draft.start or self.today
+        if part.draft.remedy == "carry-on":
+            self.starts[part.code] = wanted
+            return
         first, cause, wait = self.today, None, 0
         for node in self._holders(part, early):
             if node not in soonest:
@@ -341,7 +347,7 @@ class _Planner:
         if play_by is None or self.filled.site is None:
             return ""
         stage = "light-use" if self.filled.situation.dates.first_use == "training" else "full-play"
-        late = self.c.measures.readiness(part.draft.key, start)[stage].late
+        late = self.c.measures.readiness(part.draft.key, start, part.draft.zone)[stage].late
         if late is None or start + dt.timedelta(days=late) <= play_by:
             return ""
         return f" In a slow year it is then not ready by {day(play_by)}."
@@ -403,7 +409,7 @@ class _Planner:
         start = self.starts[part.code]
         found: dict[str, Span] = {"today": (self.today, self.today), "start": (start, start)}
         site = self.filled.site
-        if part.draft.remedy == "establish" and site is not None:
+        if part.draft.new_grass and site is not None:
             found.update(self._establishing(part, start))
         elif part.draft.remedy == "recover":
             early, late = (part.facts.get(f"zone.recovery-days.{end}") for end in ("early", "late"))
@@ -448,7 +454,7 @@ class _Planner:
         if up is not None:
             yield "emergence", up
         ready = {stage: growth.readiness(site, c.plants, draft.key, at, stage) for stage in ("rooted", "first-cut", "cover")}
-        ready.update(self.c.measures.readiness(draft.key, start))
+        ready.update(self.c.measures.readiness(draft.key, start, draft.zone))
         found = {stage: span((row.early, row.late)) for stage, row in ready.items()}
         after = up or (start, start)
         cut, low = found["first-cut"], self.k.value("first-cut-after-low", made)

@@ -15,7 +15,7 @@ from typing import Annotated, Any, Final, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, TypeAdapter, ValidationError
 
 from decide.errors import DecideError, KnowledgeError, meant
-from decide.situation import HERBICIDE_CLASSES, METHODS, MONTHS, OFFER_KINDS
+from decide.situation import HERBICIDE_CLASSES, METHODS, MONTHS, OFFER_KINDS, STEPS
 from decide.toml_lines import Lines
 from decide.units import convert, dimension, is_unit
 
@@ -37,6 +37,7 @@ Sentence = Annotated[str, Field(min_length=3)]
 Key = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9.\-/]*$")]
 _listed = BeforeValidator(lambda v: tuple(v) if isinstance(v, list) else v)
 Words = Annotated[tuple[str, ...], _listed]
+_Kinds = Annotated[tuple[Literal["seed", "sod", "vegetative", "standing"], ...], _listed]
 Keys = Annotated[tuple[Key, ...], _listed]
 
 
@@ -89,7 +90,7 @@ class RuleRow(Row):
     """A rule, as written; decide.engine.compile makes a Rule of it."""
 
     id: Key
-    about: Literal["site", "zone", "option", "step"]
+    about: Literal["site", "sign", "zone", "option", "step"]
     when: Words
     then: dict[str, str]
     because: Sentence
@@ -253,17 +254,22 @@ class Check(Row):
     pass_light: str = Field(default="", alias="pass-light")
     pass_full: str = Field(default="", alias="pass-full")
     spots: str = ""
-    made_from: Words = Field(alias="made-from")
+    holds: str
+    counts: Keys = ()
+    made_from: _Kinds = Field(alias="made-from")
     methods: Words = ()
     sources: Keys
 
 
 class Sign(Row):
-    """A sign of failure, and what to do about it today."""
+    """A sign of failure, what to do about it today, and what the season hangs on; `mended_by` are entries that settle it."""
 
     sign: Sentence
     look_at: Sentence = Field(alias="look-at")
     do: Sentence
+    saved_if: Sentence = Field(alias="saved-if")
+    lost_if: Sentence = Field(alias="lost-if")
+    mended_by: Keys = Field(default=(), alias="mended-by")
     made_from: Words = Field(alias="made-from")
     stage: Literal["start", "grow", "play", "any"]
     sources: Keys
@@ -325,13 +331,12 @@ class Better(Row):
 
 
 Stage = Literal["before", "clear", "bed", "establish", "grow", "open", "keep"]
-Remedy = Literal["recover", "establish", "use-less", "mend-first", "move-play", "call-expert", "wait"]
+Remedy = Literal["recover", "establish", "carry-on", "use-less", "mend-first", "move-play", "call-expert", "wait"]
 Event = Literal[
     "today", "start", "wetting", "emergence", "rooted", "first-cut", "cover", "light-use", "full-play", "full-fixtures", "recovered", "growing", "growth",
 ]  # fmt: skip
 Who = Literal["volunteer", "licensed-person", "contractor", "owner", "laboratory", "utility-service"]
 ValueName = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9\-]*(\[[a-z][a-z0-9.\-]*\])?$")]
-_Kinds = Annotated[tuple[Literal["seed", "sod", "vegetative", "standing"], ...], _listed]
 
 
 class After(Row):
@@ -993,9 +998,15 @@ def _check(k: Knowledge) -> None:
         if not rule.sources:
             raise KnowledgeError(f"rule {rule.id!r} has no source", where=k.where["rule", rule.id], instead='Write sources = ["…"]')
     for code, check in k.opening.items():
-        for word in (check.pass_light, check.pass_full, check.spots):
+        for word in (check.pass_light, check.pass_full, check.spots, check.holds):
             if word:
                 named("opening", code, word, k.values, "value")
+        _units(k, "opening", code, (check.holds,), ("time",))
+        for word in check.counts:
+            named("opening", code, word, (*k.tasks, *STEPS), "task or step")
+    for code, sign in k.rescue.items():
+        for word in sign.mended_by:
+            named("rescue", code, word, (*k.tasks, *STEPS), "task or step")
     _check_plan(k, named)
     _check_supplies(k, named)
 

@@ -9,7 +9,7 @@ import re
 import tomllib
 import types
 import typing
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Annotated, Any, Final, Literal, get_args, get_origin
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
@@ -40,6 +40,9 @@ Step = Literal[
     "sow", "overseed", "lay-sod", "sprig", "plug", "fertilise", "spray", "roll", "aerate", "dethatch", "topdress", "till",
     "fill", "water", "cover", "mow", "open-to-play", "lime", "drag", "sand", "move-goals", "clear-snow", "close",
 ]  # fmt: skip
+STEPS: Final[tuple[str, ...]] = get_args(Step)
+# Entries of the diary beside the tasks of the plan and the steps.
+DIARY: Final = ("delivery", "seed-tag", "inspection", "work-stopped")
 Method = Literal["broadcast-seed", "slit-seed", "hydromulch", "thin-sod", "thick-sod", "sprigs", "plugs"]
 METHODS: Final[tuple[str, ...]] = get_args(Method)
 Equipment = Literal[
@@ -475,7 +478,62 @@ class Proposal(Part):
     law_checked: Literal["allowed", "forbidden"] | None = _say("what today's law says of this step here, as you found it")
 
 
+class Done(Part):
+    """Something that was done: a task of the plan, a step, or an entry of the diary."""
+
+    task: Code = Field(description="task of the plan, a step as mow or spray, or delivery, seed-tag, inspection, work-stopped")
+    date: Day = Field(description="day on which it was done")
+    zone: Text | None = _say("zone; all where not told")
+    amount: float | None = _limits(0, 1_000_000, 1, "amount")
+    unit: Text | None = _say("unit of the amount")
+    passed: bool | None = _say("it was found in order")
+    by: Literal["owner", "groundskeeper", "coach", "referee", "volunteer", "contractor", "licensed person", "council"] | None = _say(
+        "who did or decided it: a role, never a name"
+    )
+    note: Text | None = _say("a note")
+
+
+class Checked(Part):
+    """A check before opening that was made."""
+
+    check: Code = Field(description="check, as tug or cover-count")
+    date: Day = Field(description="day of the check")
+    zone: Text | None = _say("zone; all where not told")
+    value: float | None = _limits(0, 100_000, 1, "what was counted or measured, in the check's own unit")
+    passed: bool | None = _say("whether it passed, where nothing is measured")
+
+
+class Seen(Part):
+    """A sign that new grass is failing."""
+
+    sign: Code = Field(description="sign, as washout or damping-off")
+    date: Day = Field(description="day on which it was seen")
+    zone: Text | None = _say("zone; all where not told")
+    extent_percent: float | None = _limits(0, 100, 10, "share of the zone that shows it")
+
+
+class Ongoing(Part):
+    """New grass that was begun and is being tended."""
+
+    zone: Text | None = _say("zone; all where not told")
+    method: Method = Field(description="method")
+    grass: Code | None = _say("grass")
+    mixture: Code | None = _say("mixture")
+    variant: Code | None = _say("variant: dormant, winter-overseed or pregerminated; plain where not told")
+    start: Day = Field(description="day on which it was sown, laid or planted")
+    thickness_mm: float | None = _limits(5, 100, 5, "thickness of the sod's soil")
+
+    @model_validator(mode="after")
+    def _one_plant(self) -> Ongoing:
+        if (self.grass is None) == (self.mixture is None):
+            raise ValueError("names no grass; write grass or mixture, one of them" if self.grass is None else "names a grass and a mixture; keep one of them")
+        if self.thickness_mm is not None and self.method not in ("thin-sod", "thick-sod"):
+            raise ValueError(f"thickness_mm is of sod, and the method is {self.method}; take it out")
+        return self
+
+
 WHOLE_FIELD: Final = "whole field"
+EVERYWHERE: Final = ("all", "field", "whole-field")
 
 
 class Situation(Part):
@@ -494,6 +552,10 @@ class Situation(Part):
     limits: Limits = Limits()
     wishes: Wishes = Wishes()
     proposal: list[Proposal] = Field(default_factory=list, max_length=60)
+    ongoing: list[Ongoing] = Field(default_factory=list, max_length=16)
+    done: list[Done] = Field(default_factory=list, max_length=2000)
+    check: list[Checked] = Field(default_factory=list, max_length=1000)
+    seen: list[Seen] = Field(default_factory=list, max_length=400)
 
     @model_validator(mode="before")
     @classmethod
@@ -564,8 +626,39 @@ def contradictions(s: Situation) -> Iterator[str]:
     names = {coded(zone.name) for zone in s.zone}
     named = [p.zone for p in s.proposal] + [h.zone for h in (s.history.herbicides or [])] + [h.zone for h in (s.history.sown or [])]
     for name in named:
-        if name is not None and coded(name) not in names and coded(name) not in ("whole-field", "all", "field"):
+        if name is not None and coded(name) not in names and coded(name) not in EVERYWHERE:
             yield f"zone {name!r} is not among the zones ({', '.join(zone.name for zone in s.zone)}); write one of those"
+    yield from _contradictions_of_record(s, names)
+
+
+def recorded(s: Situation) -> Iterator[tuple[str, str | None, dt.date]]:
+    """Every row of the record: its name, its zone, and its day."""
+    for number, done in enumerate(s.done, 1):
+        yield f"done[{number}]", done.zone, done.date
+    for number, check in enumerate(s.check, 1):
+        yield f"check[{number}]", check.zone, check.date
+    for number, seen in enumerate(s.seen, 1):
+        yield f"seen[{number}]", seen.zone, seen.date
+    for number, begun in enumerate(s.ongoing, 1):
+        yield f"ongoing[{number}]", begun.zone, begun.start
+
+
+def _contradictions_of_record(s: Situation, names: set[str]) -> Iterator[str]:
+    """Days to come, zones that there are not, and two programmes in one zone."""
+    for name, zone, date in recorded(s):
+        if s.dates.today is not None and date > s.dates.today:
+            yield f"{name} is of {date}, which lies after dates.today ({s.dates.today}); write a day that has come"
+        if zone is not None and coded(zone) not in names and coded(zone) not in EVERYWHERE:
+            yield f"{name}: zone {zone!r} is not among the zones ({', '.join(each.name for each in s.zone)}); {meant(coded(zone), names) or 'write one of those'}"
+    for each in names:
+        rows = [row for row in s.ongoing if of_zone(row.zone, each, names)]
+        if len(rows) > 1:
+            yield f"two ongoing programmes are told for zone {each!r}; keep the one that stands, and write the other under [[history.sown]]"
+
+
+def of_zone(told: str | None, zone: str, zones: Iterable[str]) -> bool:
+    """Whether what is told of a zone, or of the field where no zone has that name, is about this one."""
+    return told is None or coded(told) == zone or (coded(told) in EVERYWHERE and coded(told) not in zones)
 
 
 # What a price, an amount or a pack may be counted in; a code writes / as -.

@@ -13,7 +13,7 @@ from decide.engine.language import Fact, FactType, rounded
 from decide.errors import DecideError
 from decide.fill import Filled, zone_of
 from decide.measure import dates, growth, seed, soil, water
-from decide.options import Draft, is_free, lead_grass, offers, wished
+from decide.options import START_KINDS, Draft, begun, is_free, lead_grass, offers, wished
 from decide.situation import HERBICIDE_CLASSES, MONTHS, Offer, Proposal, Standing, Zone, coded
 from decide.units import convert
 
@@ -24,6 +24,7 @@ VALUES_READ: Final = frozenset({
     "method-labour-low", "method-labour-high", "cost-installed-low", "cost-installed-high", "cost-material-low",
     "cost-material-high", "cost-year", "seed-rate-new-low", "seed-rate-new-high", "thick-sod-least", "field-length-low",
     "field-length-high", "field-width-low", "field-width-high", "advice-days", "goal-area",
+    "sun-hours-least", "growth-share-least",
 })  # fmt: skip
 ESTABLISHING: Final = ("sow", "overseed", "lay-sod", "sprig", "plug")
 
@@ -287,10 +288,13 @@ def _history(filled: Filled, zone: str, facts: Facts, types: Mapping[str, FactTy
             facts[f"zone.sprayed.{kind}"] = bool(used)
             if used:
                 _put(facts, f"zone.weeks-since.{kind}", (filled.today - max(used)).days / 7)
-    for name, rows in (("sown", h.sown), ("sod", h.sod_laid)):
-        if rows is None:
+    under_way = begun(filled, zone)
+    for name, rows, kinds in (("sown", h.sown, ("seed",)), ("sod", h.sod_laid, ("sod", "thick-sod"))):
+        days = [row.date for row in rows or [] if _here(row.zone, zone, codes)]
+        if under_way is not None and under_way.start is not None and START_KINDS[under_way.method] in kinds:
+            days.append(under_way.start)
+        if rows is None and not days:
             continue
-        days = [row.date for row in rows if _here(row.zone, zone, codes)]
         long_ago = types[f"zone.weeks-since-{name}"].high
         _put(facts, f"zone.weeks-since-{name}", (filled.today - max(days)).days / 7 if days else long_ago)
 
@@ -304,6 +308,7 @@ class Measures:
         self._plant: dict[tuple[str, str], Facts] = {}
         self._dated: dict[tuple[str, dt.date, str], Facts] = {}
         self._free: dict[tuple[str, dt.date], float | None] = {}
+        self._vigour: dict[tuple[str, dt.date, str], float] = {}
 
     def of_plant(self, plant: str, method: str) -> Facts:
         """Facts of a grass and method wherever and whenever it is used."""
@@ -362,10 +367,38 @@ class Measures:
                 return None if level == "unknown" else level
         return "own"
 
-    def readiness(self, key: str, start: dt.date) -> Mapping[str, growth.Readiness]:
-        """Readiness by stage of a grass and start on a day."""
+    def readiness(self, key: str, start: dt.date, zone: str | None = None) -> Mapping[str, growth.Readiness]:
+        """Readiness by stage of a grass and start on a day; of a zone with the light and water that it has."""
         assert self.filled.season is not None
-        return self.filled.season.readiness(key, dates.day_of_year(start))
+        return self.filled.season.readiness(key, dates.day_of_year(start), 1.0 if zone is None else self.vigour(key, start, zone))
+
+    def vigour(self, key: str, start: dt.date, zone: str) -> float:
+        """The share of full growth that a zone's sun, and rain where there is no water, allow a grass after a start: 0 to 1.
+
+        Sun against the hours that the grass needs, rain of the month after the start against what turf uses then; no share
+        under the least is reckoned, for rules judge such ground.
+        """
+        if (key, start, zone) not in self._vigour:
+            self._vigour[key, start, zone] = self._growth_share(key, start, zone)
+        return self._vigour[key, start, zone]
+
+    def _growth_share(self, key: str, start: dt.date, zone: str) -> float:
+        filled, number = self.filled, self.filled.library.number
+        least = number("growth-share-least")
+        if least is None:
+            return 1.0
+        lead = lead_grass(filled.library.knowledge, growth.split_key(key)[0])
+        share, here = 1.0, filled.zones.get(zone)
+        sun = here.sun_hours if here is not None and here.sun_hours is not None else filled.situation.field.sun_hours
+        hours = number("sun-hours-least", lead)
+        if sun is not None and hours:
+            share = min(share, sun / hours)
+        if filled.situation.means.water == "none" and filled.site is not None:
+            day, season = dates.wrap(dates.day_of_year(start) + 15), filled.library.knowledge.grasses[lead].season_type
+            short, need = _rain_short(filled, day, season), _need(filled, day, season)
+            if short is not None and need and short > 0:
+                share *= 1 - short / (7 * need)
+        return round(min(1.0, max(least, share)), 2)
 
     def free_days(self, zone: str, start: dt.date) -> float | None:
         """Days from a start until somebody plays in the zone again, or until the date wanted where that is earlier."""
@@ -430,6 +463,8 @@ class Measures:
     def option(self, draft: Draft, zone: Facts) -> Facts:
         """All facts about an option beside those of its zone and site."""
         facts: Facts = {"option.remedy": draft.remedy}
+        if draft.remedy == "carry-on":
+            return {**facts, **self.under_way(draft)}
         if draft.remedy != "establish":
             return facts
         facts.update(self.of_plant(draft.plant, draft.method))
@@ -443,6 +478,7 @@ class Measures:
         if draft.start is None:
             return facts
         facts.update(self.dated(draft.key, draft.start, draft.variant, str(facts["option.season-type"])))
+        self._slow(draft, facts)
         self._rest(draft, facts)
         self._means(draft, facts)
         self._offer(draft, facts)
@@ -450,6 +486,34 @@ class Measures:
             weeks = zone.get(f"zone.weeks-since.{kind}")
             if isinstance(weeks, float):
                 _put(facts, f"option.weeks-since.{kind}", weeks + (draft.start - self.filled.today).days / 7)
+        return facts
+
+    def _slow(self, draft: Draft, facts: Facts) -> None:
+        """Put off the late days where light or water is short."""
+        if draft.start is None or self.filled.site is None or self.vigour(draft.key, draft.start, draft.zone) == 1:
+            return
+        ready, dates_told = self.readiness(draft.key, draft.start, draft.zone), self.filled.situation.dates
+        left = None if dates_told.play_by is None else (dates_told.play_by - draft.start).days
+        for stage, spare in (("light-use", "spare-light"), ("full-play", "spare-full")):
+            days, first = ready[stage].late, dates_told.first_use == ("training" if stage == "light-use" else "matches")
+            for name, value in (
+                (f"option.{stage}-days.late", days),
+                (f"option.{spare}.late", None if days is None or left is None else left - days),
+                *([("option.spare.late", None if days is None or left is None else left - days)] if first else []),
+            ):
+                facts.pop(name, None)
+                _put(facts, name, value)
+
+    def under_way(self, draft: Draft) -> Facts:
+        """Facts of new grass that was begun: its readiness counts from its own start; its means and machines are past."""
+        facts = {name: fact for name, fact in self.of_plant(draft.plant, draft.method).items() if name != "option.machine"}
+        facts["option.variant"] = draft.variant
+        facts["option.start-kind"] = draft.start_kind
+        _put(facts, "option.area-m2", self.filled.areas.get(draft.zone))
+        if draft.start is not None:
+            facts.update(self.dated(draft.key, draft.start, draft.variant, str(facts["option.season-type"])))
+            facts.pop("option.days-from-today", None)
+            self._rest(draft, facts)
         return facts
 
     def _rest(self, draft: Draft, facts: Facts) -> None:

@@ -26,7 +26,7 @@ VERDICT_NAMES: Final[Mapping[str, str]] = {
 REMEDY_NAMES: Final[Mapping[str, str]] = {
     "recover": "let the standing grass recover", "establish": "put in new grass", "use-less": "use it less, or rotate",
     "mend-first": "mend the cause first", "move-play": "move play off the worn place", "call-expert": "call a qualified person",
-    "wait": "wait",
+    "wait": "wait", "carry-on": "carry on with what was begun",
 }  # fmt: skip
 STEP_NAMES: Final[Mapping[str, str]] = {
     "lay-sod": "lay sod", "open-to-play": "open to play", "move-goals": "move the goals", "clear-snow": "clear snow",
@@ -112,10 +112,11 @@ class Speaker:
 
     def way(self, remedy: str, plant: str, method: str, variant: str) -> str:
         """What an option does, without its date: "perennial ryegrass by seed drilled in", or the remedy alone."""
-        if remedy != "establish":
+        if remedy not in ("establish", "carry-on"):
             return REMEDY_NAMES[remedy]
         named = "" if variant == "plain" else f" ({self.knowledge.variants[variant].name})"
-        return f"{self.plant(plant)} by {self.method(method)}{named}"
+        way = f"{self.plant(plant)} by {self.method(method)}{named}"
+        return way if remedy == "establish" else f"carry on with {way}"
 
     def level(self, name: str, code: str) -> str:
         """A level of a fact in words."""

@@ -12,12 +12,13 @@ from decide.errors import DecideError, KnowledgeError, meant
 from decide.units import convert, is_unit
 
 Fact = str | bool | float
-Scope = Literal["site", "zone", "option", "step"]
+Scope = Literal["site", "sign", "zone", "option", "step"]
 Op = Literal["is", "is not", "in", "<", "<=", ">", ">="]
 
-SCOPES: Final[tuple[Scope, ...]] = ("site", "zone", "option", "step")
+SCOPES: Final[tuple[Scope, ...]] = ("site", "sign", "zone", "option", "step")
 READS: Final[Mapping[str, tuple[str, ...]]] = {
     "site": ("site",),
+    "sign": ("site", "sign"),
     "zone": ("site", "zone"),
     "option": ("site", "zone", "option"),
     "step": ("site", "zone", "step"),
@@ -307,7 +308,7 @@ class RuleBase:
         return next(rule for rule in self.rules if rule.id == id)
 
 
-LAYERS: Final = ("site", "zone", "option", "option-verdict", "step", "step-verdict")
+LAYERS: Final = ("site", "sign", "zone", "option", "option-verdict", "step", "step-verdict")
 
 
 def check_rule(rule: Rule, facts: Mapping[str, FactType]) -> None:

@@ -37,7 +37,7 @@ _DECISIONS: Final = {
     "recover": "let the standing grass recover", "repair": "repair the worn parts", "renovate": "make the surface anew",
     "stopgap then renovate": "a stopgap now, lasting grass later", "use less": "use it less, or rotate",
     "mend the cause first": "mend the cause first", "move play": "move play off the worn place",
-    "call an expert": "call a qualified person", "wait": "wait",
+    "call an expert": "call a qualified person", "wait": "wait", "carry on": "carry on with what was begun",
     "none sound": "nothing sound can be done by the date; the least bad is named", "left alone": "leave it alone",
     "nothing to do": "nothing needs doing that the answers show",
 }  # fmt: skip

@@ -1,0 +1,374 @@
+"""How new grass does: what the record counts, whether a zone may be opened, and what a sign of failure means for its season."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final, Literal
+
+from decide import advice as out
+from decide.engine.language import Fact, Firing, Rule
+from decide.errors import SituationError, meant
+from decide.fill import Filled
+from decide.measure import dates
+from decide.options import Draft, begun
+from decide.read import Check, Knowledge
+from decide.situation import DIARY, STEPS, Checked, Proposal, coded, of_zone, recorded
+from decide.subjects import Facts, Measures, as_fact
+from decide.units import show
+from decide.words import day
+
+if TYPE_CHECKING:
+    from decide.consult import Consultation, Diagnosis
+
+Outcome = Literal["pass", "fail", "unknown"]
+Season = Literal["can be saved", "may be saved", "lost", "not in danger"]
+# What the rules conclude of a sign, the worst first, and how the advice calls it.
+SEASONS: Final[Mapping[str, Season]] = {
+    "lost": "lost", "may-be-saved": "may be saved", "can-be-saved": "can be saved", "not-in-danger": "not in danger",
+}  # fmt: skip
+
+
+# ---------- the record ----------
+def known_entries(knowledge: Knowledge) -> tuple[str, ...]:
+    """What `done.task` may name: tasks of the plan, stages of watering, steps, and entries of the diary."""
+    return tuple(dict.fromkeys((*knowledge.tasks, *knowledge.watering, *STEPS, *DIARY)))
+
+
+def check_record(filled: Filled) -> None:
+    """Raise SituationError where the record names what there is not, or a day that has not come."""
+    k, s = filled.library.knowledge, filled.situation
+
+    def named(key: str, word: str, known: Sequence[str], what: str) -> None:
+        if word not in known:
+            raise SituationError(f"{key}: {word!r} is not a {what}", where="situation", instead=meant(word, known) or "Known: " + ", ".join(known))
+
+    entries = known_entries(k)
+    for number, done in enumerate(s.done, 1):
+        named(f"done[{number}].task", done.task, entries, "task or step here")
+    for number, check in enumerate(s.check, 1):
+        named(f"check[{number}].check", check.check, list(k.opening), "check here")
+    for number, seen in enumerate(s.seen, 1):
+        named(f"seen[{number}].sign", seen.sign, list(k.rescue), "sign here")
+    for number, row in enumerate(s.ongoing, 1):
+        word = coded(row.mixture or row.grass or "")
+        named(f"ongoing[{number}].{'mixture' if row.mixture else 'grass'}", word, list(k.plants), "grass or mixture here")
+        variants = ["plain", *(code for code, each in k.variants.items() if row.method in each.methods)]
+        named(f"ongoing[{number}].variant", row.variant or "plain", variants, f"variant of {row.method}")
+    for name, _, date in recorded(s):
+        if date > filled.today:
+            raise SituationError(f"{name} is of {date}, which lies after today ({filled.today})", where="situation", instead="Write a day that has come")
+
+
+def done_on(filled: Filled, task: str, zone: str, since: dt.date | None = None) -> dt.date | None:
+    """The last day on which the record says that a task was done in a zone (of the field where `zone` is ""), or its cuts where it is a cut."""
+    names = {task}
+    for check in filled.library.knowledge.opening.values():
+        if task in check.counts:
+            names |= set(check.counts)
+    days = [
+        row.date for row in filled.situation.done
+        if row.task in names and row.passed is not False and (zone == "" or of_zone(row.zone, zone, filled.zones)) and (since is None or row.date >= since)
+        and (filled.today - row.date).days <= dates.YEAR
+    ]  # fmt: skip
+    return max(days, default=None)
+
+
+def _done_count(filled: Filled, names: Sequence[str], zone: str, since: dt.date | None) -> list[dt.date]:
+    """The days on which any of some entries was recorded; two on one day count once."""
+    return sorted({
+        row.date for row in filled.situation.done
+        if row.task in names and row.passed is not False and of_zone(row.zone, zone, filled.zones) and (since is None or row.date >= since)
+    })  # fmt: skip
+
+
+# ---------- signs ----------
+@dataclass(frozen=True)
+class SignHere:
+    """A sign in one zone, as it was seen last; `mended` is the day on which the record says that it was made good."""
+
+    sign: str
+    zone: str
+    date: dt.date
+    extent: float | None
+    mended: dt.date | None
+
+    @property
+    def code(self) -> str:
+        """Stable, one for a sign and a zone."""
+        return f"{self.sign}/{self.zone}"
+
+
+def signs_here(filled: Filled) -> list[SignHere]:
+    """Every sign of every zone, the last time that it was seen, in the order of zones and signs."""
+    found: dict[tuple[str, str], SignHere] = {}
+    for zone in filled.zones:
+        for row in sorted(filled.situation.seen, key=lambda row: row.date):
+            if of_zone(row.zone, zone, filled.zones):
+                mended = [day_ for name in filled.library.knowledge.rescue[row.sign].mended_by if (day_ := done_on(filled, name, zone, row.date)) is not None]
+                found[zone, row.sign] = SignHere(row.sign, zone, row.date, row.extent_percent, max(mended, default=None))
+    return list(found.values())
+
+
+def _put(facts: Facts, name: str, value: float | str | bool | None) -> None:
+    fact = as_fact(value)
+    if fact is not None:
+        facts[name] = fact
+
+
+def _spare(filled: Filled, measures: Measures, key: str, start: dt.date) -> float | None:
+    """Days between readiness for the use wanted first, in a slow year, and the date wanted; None where either is not known."""
+    told = filled.situation.dates
+    if told.play_by is None or filled.site is None:
+        return None
+    late = measures.readiness(key, start)["light-use" if told.first_use == "training" else "full-play"].late
+    return None if late is None else (told.play_by - start).days - late
+
+
+def sign_facts(filled: Filled, here: SignHere, measures: Measures) -> Facts:
+    """All facts about a sign beside those of the site."""
+    facts: Facts = {"sign.sign": here.sign}
+    _put(facts, "sign.extent", here.extent)
+    draft = begun(filled, here.zone)
+    if draft is None or draft.start is None:
+        return facts
+    own = measures.of_plant(draft.plant, draft.method)
+    facts["sign.grass"] = draft.plant
+    _put(facts, "sign.days-since-start", (filled.today - draft.start).days)
+    if filled.site is not None:
+        today = dates.day_of_year(filled.today)
+        facts["sign.window-today"] = filled.windows(draft.key, draft.variant).quality_on(today)
+        facts["sign.growing"] = "yes" if filled.site.grows(str(own["option.season-type"]), today) else "no"
+        _put(facts, "sign.spare-again", _spare(filled, measures, draft.key, filled.today))
+    return facts
+
+
+def season_of_sign(derived: Mapping[str, bool]) -> str:
+    """What the rules conclude of a sign: the worst that they say; "" where none speaks."""
+    return next((season for season in SEASONS if derived.get(f"sign.season-{season}") is True), "")
+
+
+def progress_facts(filled: Filled, zone: str, signs: Sequence[tuple[SignHere, Mapping[str, bool]]], measures: Measures) -> Facts:
+    """Facts of a zone that follow from what was begun there and from what the rules say of its signs."""
+    draft = begun(filled, zone)
+    facts: Facts = {"zone.ongoing": draft is not None}
+    if draft is None or draft.start is None:
+        return facts
+    said = [season_of_sign(derived) or "may-be-saved" for _, derived in signs]
+    facts["zone.ongoing-season"] = next((season for season in SEASONS if season in said), "not-in-danger")
+    again = [here.extent for here, derived in signs if derived.get("sign.begin-again") is True and here.extent is not None]
+    _put(facts, "zone.begin-again-percent", max(again, default=0.0))
+    _put(facts, "zone.ongoing-spare", _spare(filled, measures, draft.key, draft.start))
+    return facts
+
+
+def signs_seen(c: Diagnosis) -> list[out.SignSeen]:
+    """Each sign that was seen, what to do today, and what the rules say of its season."""
+    rows: list[out.SignSeen] = []
+    for here in c.signs:
+        sign, fired = c.knowledge.rescue[here.sign], c.sign_layer.fired.get(here.code, [])
+        facts: dict[str, Fact] = {**c.site, **c.zone_facts[here.zone], **sign_facts(c.filled, here, c.measures)}
+        draft = begun(c.filled, here.zone)
+        if draft is not None:
+            facts.update(c.measures.of_plant(draft.plant, draft.method))
+        season, because, keys = _judged(c, here, fired, facts)
+
+        def text(written: str, facts: Mapping[str, Fact] = facts) -> str:
+            return c.say.sentences(c.adviser.template(written), facts, c.types)
+
+        rows.append(out.SignSeen(
+            zone=c.zones[here.zone].name, sign=text(sign.sign), on=here.date.isoformat(), look_at=text(sign.look_at), do=text(sign.do), season=season,
+            because=because if here.mended else f"{because} Saved if: {_lower(text(sign.saved_if))} Lost if: {_lower(text(sign.lost_if))}",
+            sources=sorted({*sign.sources, *keys}),
+        ))  # fmt: skip
+    return rows
+
+
+def _judged(c: Diagnosis, here: SignHere, fired: Sequence[tuple[Rule, Firing]], facts: Mapping[str, Fact]) -> tuple[Season, str, list[str]]:
+    """The season of one sign, the sentences of the rules that say so, and their sources."""
+    if here.mended is not None:
+        return "not in danger", f"The record says that it was made good on {day(here.mended)}.", []
+    season = season_of_sign(c.sign_layer.derived.get(here.code, {}))
+    if not season:
+        asked = "" if begun(c.filled, here.zone) is not None else " Write under [[ongoing]] what was begun, how and when."
+        return "may be saved", f"Too little is told to say.{asked}", []
+    gave = [rule for rule, _ in fired if rule.then.target == f"sign.season-{season}"]
+    return SEASONS[season], " ".join(c.say.fill(rule.because, facts, c.types) for rule in gave), [key for rule in gave for key in rule.sources]
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
+# ---------- opening ----------
+@dataclass(frozen=True)
+class Young:
+    """What is to be opened in a zone: made from seed, sod, plants, or turf that stood there before."""
+
+    made_from: str
+    method: str
+    start: dt.date | None
+
+
+def young_turf(filled: Filled, zone: str) -> Young | None:
+    """The young turf of a zone: what was begun, or was sown or laid within the weeks that turf is young; old turf only where it was checked."""
+    knowledge, number = filled.library.knowledge, filled.library.number
+    draft = begun(filled, zone)
+    if draft is not None:
+        return Young(knowledge.methods[draft.method].made_from, draft.method, draft.start)
+    h, weeks, thick = filled.situation.history, number("opening-young-weeks"), number("thick-sod-least")
+    told = [(row.date, "broadcast-seed") for row in h.sown or [] if of_zone(row.zone, zone, filled.zones)]
+    told += [
+        (row.date, "thick-sod" if row.thickness_mm is not None and thick is not None and row.thickness_mm >= thick else "thin-sod")
+        for row in h.sod_laid or [] if of_zone(row.zone, zone, filled.zones)
+    ]  # fmt: skip
+    young = [(date, method) for date, method in told if weeks is not None and 0 <= (filled.today - date).days <= 7 * weeks]
+    if young:
+        date, method = max(young)
+        return Young(knowledge.methods[method].made_from, method, date)
+    checked = any(of_zone(row.zone, zone, filled.zones) for row in filled.situation.check)
+    return Young("standing", "", None) if checked else None
+
+
+@dataclass(frozen=True)
+class Found:
+    """One opening check of one zone against its marks: when and what, or neither; `old` where it counts no more."""
+
+    code: str
+    check: Check
+    on: dt.date | None = None
+    value: float | None = None
+    passed: bool | None = None
+    old: bool = False
+
+
+def findings(filled: Filled, zone: str, young: Young) -> Iterator[Found]:
+    """What the record holds of every check that young turf of this kind must pass, in their order."""
+    for code, check in filled.library.knowledge.opening.items():
+        if young.made_from not in check.made_from or (check.methods and young.method and young.method not in check.methods):
+            continue
+        rows = [row for row in filled.situation.check if row.check == code and of_zone(row.zone, zone, filled.zones) and (young.start is None or row.date >= young.start)]
+        last: Checked | None = max(rows, key=lambda row: row.date, default=None)
+        on, value, passed = (None, None, None) if last is None else (last.date, last.value, last.passed)
+        if check.counts and (counted := _done_count(filled, check.counts, zone, young.start)) and (value is None or len(counted) >= value):
+            on, value = counted[-1], float(len(counted))
+        holds = filled.library.number(check.holds)
+        yield Found(code, check, on, value, passed, on is not None and holds is not None and (filled.today - on).days > holds)
+
+
+def outcome(found: Found, mark: float | None) -> Outcome:
+    """A finding against one mark, by the check's own rule: at least, at most, or none may fail."""
+    if found.on is None or found.old:
+        return "unknown"
+    if found.check.rule == "none-may":
+        bad = found.value is not None and found.value > 0
+        return "fail" if found.passed is False or bad else "pass" if found.passed is True or found.value == 0 else "unknown"
+    if found.value is None or mark is None:
+        return "fail" if found.passed is False else "unknown"
+    reached = found.value >= mark if found.check.rule == "at-least" else found.value <= mark
+    return "pass" if reached and found.passed is not False else "fail"
+
+
+def opening_proposal(filled: Filled, zone: str, young: Young) -> Proposal:
+    """Opening the zone today, as a step that the rules of opening can judge, with what the record holds."""
+    held = {found.code: found for found in findings(filled, zone, young)}
+    table: dict[str, object] = {"step": "open-to-play", "zone": filled.zones[zone].name}
+    if young.method:
+        table["method"] = young.method
+    mows, cover, tug = held.get("mow-count"), held.get("cover-count"), held.get("tug") or held.get("kick-and-twist")
+    if mows is not None and mows.value is not None:
+        table["mowings"] = round(min(mows.value, 100))
+    if cover is not None and cover.value is not None and not cover.old:
+        table["cover_percent"] = min(cover.value, 100.0)
+    if tug is not None and (said := outcome(tug, None)) != "unknown":
+        table["tug"] = "holds" if said == "pass" else "tears"
+    return Proposal.model_validate(table)
+
+
+def _marks(k: Knowledge, check: Check) -> tuple[float | None, float | None]:
+    light, full = (k.value(name) if name else None for name in (check.pass_light, check.pass_full))
+    return light, full
+
+
+def _shown(k: Knowledge, found: Found, system: Literal["metric", "us"]) -> str:
+    if found.value is not None and found.check.pass_light:
+        return show(found.value, k.values[found.check.pass_light].unit, system)
+    if found.value is not None:
+        return "none failed" if found.value == 0 else f"{round(found.value)} failed"
+    return "passed" if found.passed else "failed"
+
+
+def open_now(c: Consultation) -> list[out.OpenNow]:
+    """For each zone with young turf, whether it may be opened on today's record, and if not, why not."""
+    rows: list[out.OpenNow] = []
+    for zone in c.zones:
+        young = young_turf(c.filled, zone)
+        if young is None or c.zone_facts[zone].get("zone.left-alone") is True:
+            continue
+        rows.append(_open_zone(c, zone, young))
+    return rows
+
+
+def _open_zone(c: Consultation, zone: str, young: Young) -> out.OpenNow:
+    k, system = c.knowledge, c.system
+    because: list[str] = []
+    failed: list[str] = []
+    missing: list[str] = []
+    old: list[str] = []
+    checks: list[out.CheckDone] = []
+    barred = {"light": False, "full": False}
+    step = c.opening_steps[zone]
+    for rule, _ in step.firings:
+        out_, weak = rule.then.act == "rule-out", rule.then.act == "mark" and rule.then.grade == "weak"
+        if out_ or weak:
+            barred["full"] = True
+            barred["light"] = barred["light"] or out_
+            because.append(c.say.fill(rule.because, step.facts, c.types))
+    for found in findings(c.filled, zone, young):
+        check, instrument = found.check, found.check.who == "instrument"
+        light, full = _marks(k, check)
+        ends = {"light": outcome(found, light), "full": outcome(found, full)}
+        if found.on is not None and (found.value is not None or found.passed is not None):
+            checks.append(out.CheckDone(zone=c.zones[zone].name, check=check.check, on=found.on.isoformat(), found=_shown(k, found, system), light=ends["light"], full=ends["full"]))
+        if found.on is None or found.old:
+            if not instrument:
+                barred = {"light": True, "full": True}
+                (old if found.old else missing).append(check.check if found.on is None else f"{check.check} ({day(found.on)})")
+            continue
+        for use, end in ends.items():
+            barred[use] = barred[use] or end == "fail" or (end == "unknown" and not instrument)
+        failed += _why(k, found, light, full, ends, system)
+    because += failed
+    if missing:
+        because.append(f"Not done yet: {'; '.join(missing)}.")
+    if old:
+        because.append(f"Too old to count, do it again: {'; '.join(old)}.")
+    said: dict[str, Literal["yes", "not yet"]] = {use: "not yet" if barred[use] else "yes" for use in barred}
+    return out.OpenNow(zone=c.zones[zone].name, light=said["light"], full=said["full"], because=list(dict.fromkeys(because)), checks=checks)
+
+
+def _why(k: Knowledge, found: Found, light: float | None, full: float | None, ends: Mapping[str, Outcome], system: Literal["metric", "us"]) -> Iterator[str]:
+    """Why a check that was made does not open the ground, in one sentence."""
+    check = found.check
+    if ends["light"] == ends["full"] == "pass":
+        return
+    assert found.on is not None
+    if check.rule == "none-may" or (found.passed is False and found.value is None):
+        yield f"{check.check}: {_shown(k, found, system)} on {day(found.on)}." if "fail" in ends.values() else f"{check.check}: it is not written down whether it passed."
+        return
+    unit = k.values[check.pass_light].unit
+    word = "at least" if check.rule == "at-least" else "at most"
+    if found.value is None:
+        yield f"{check.check}: only a yes is written down; write the number, {word} {show(light or 0, unit, system)} before light use."
+        return
+    use, mark = ("light use", light) if ends["light"] == "fail" else ("full play", full)
+    if found.passed is False:
+        yield f"{check.check}: {_shown(k, found, system)}, and it is written down as failed."
+    elif mark is not None:
+        yield f"{check.check}: {_shown(k, found, system)}; {word} {show(mark, unit, system)} before {use}."
+
+
+def tended(filled: Filled) -> list[Draft]:
+    """The new grass that is being tended, one option a zone, in the order of the zones."""
+    return [draft for zone in filled.zones if (draft := begun(filled, zone)) is not None]
