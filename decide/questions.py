@@ -5,24 +5,21 @@ from __future__ import annotations
 import copy
 import datetime as dt
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from typing import TYPE_CHECKING, Any, Final
 
 from decide.advice import Advice, Sure, UnknownRow
-from decide.engine.judge import Judge
-from decide.engine.language import Fact, FactType, Subject
+from decide.engine.language import Fact, FactType
 from decide.errors import SituationError
 from decide.measure.weather import DailyWeather
 from decide.read import Knowledge, Question
-from decide.situation import DONT_KNOW, WHOLE_FIELD, Situation, coded, situation_from_dict
-from decide.weigh import VERDICT_ORDER, Chosen, Weighed, choose, criteria_order, sort_key
+from decide.situation import DONT_KNOW, WHOLE_FIELD, coded
+from decide.trials import Answers, Base, Trier, as_answers, as_situation, with_plain_engine
 
 if TYPE_CHECKING:
-    from decide.consult import Adviser, Consultation, Diagnosis, Layer
+    from decide.consult import Adviser, Consultation
 
-Answers = dict[str, Any]
 MOST_UNKNOWN: Final = 8
 MOST_UNKNOWN_TRIED: Final = 12
 BASES_KEPT: Final = 4
@@ -33,24 +30,6 @@ ORIENTING: Final = (
     "site.dangers", "site.goals_anchored", "zone", "zone.bare_percent", "zone.bare_pattern", "zone.bare_shape", "zone.began", "use", "dates.play_by",
     "dates.first_use", "place.name", "zone.grass", "means.water", "history.herbicides",
 )  # fmt: skip
-# Answers that measures of options and their starts read; all others bear on options only through facts of site and zone.
-OPTION_KEYS: Final = frozenset({
-    "place.name", "zone", "use", "offer", "dates.play_by", "dates.first_use", "dates.no_play", "dates.no_work",
-    "field.area_m2", "zone.area_m2", "zone.in_play", "zone.grass", "means.water", "means.wettings_weekday", "means.flow_l_min",
-    "means.watering_hours_day", "means.equipment_own", "means.equipment_hire", "means.contractor", "means.work_hours_per_week",
-    "means.budget", "wishes.first", "history.herbicides",
-})  # fmt: skip
-_BY_AREA: Final = (
-    "option.area-m2", "option.litres-", "option.water-hours-day", "option.labour-hours.", "option.work-weeks", "option.cost.", "option.budget-short.",
-)  # fmt: skip
-# Of these, the ones that change no start, with the facts of options that they move (each name stands for all that begin so).
-MOVES: Final[Mapping[str, tuple[str, ...]]] = {
-    "dates.first_use": ("option.spare.",), "means.wettings_weekday": ("option.visits-short", "option.litres-short"),
-    "means.flow_l_min": ("option.litres-short", "option.water-hours-day"), "means.watering_hours_day": ("option.litres-short",),
-    "means.equipment_own": ("option.machine",), "means.equipment_hire": ("option.machine",),
-    "means.contractor": ("option.machine", "option.cost.", "option.budget-short."), "means.work_hours_per_week": ("option.work-weeks",),
-    "field.area_m2": _BY_AREA, "zone.area_m2": _BY_AREA, "means.budget": ("option.budget-short.",), "offer": ("option.offer", "option.cost.", "option.budget-short."), "wishes.first": (),
-}  # fmt: skip
 # Other ways to give the same answer in a situation file.
 _SAME: Final[Mapping[str, tuple[tuple[str, ...], ...]]] = {
     "place.name": (("latitude",), ("monthly_mean_c",)), "field.area_m2": (("length_m", "width_m"),), "zone.area_m2": (("share_percent",),),
@@ -197,166 +176,6 @@ def _ends(kind: FactType) -> list[float]:
     return [kind.low, (kind.low + kind.high) / 2, kind.high]
 
 
-def _as_situation(answers: Mapping[str, Any], today: dt.date) -> Situation | None:
-    """The situation that the answers give on a day, without proposals; None where they cannot be read."""
-    out: Answers = copy.deepcopy({key: value for key, value in answers.items() if key != "proposal"})
-    dates = out.get("dates")
-    out["dates"] = {**(dates if isinstance(dates, dict) else {}), "today": today.isoformat()}
-    if out.get("zone") == DONT_KNOW:
-        del out["zone"]
-    history = out.get("history")
-    sprays = history.get("herbicides") if isinstance(history, dict) else None
-    for spray in sprays if isinstance(sprays, list) else ():
-        if isinstance(spray, dict):
-            for key, careful in (("class", "unknown"), ("date", today.isoformat())):
-                if spray.get(key) in (None, DONT_KNOW):
-                    spray[key] = careful
-    try:
-        return situation_from_dict(out)
-    except SituationError:
-        return None
-
-
-Choice = tuple[tuple[str, str] | None, ...]
-
-
-def _choice(chosen: Chosen) -> Choice:
-    """What a zone is told first, as codes with their verdicts: the stopgap, the option, the least bad."""
-    return tuple(None if w is None else (w.draft.code, w.verdict) for w in (chosen.stopgap, chosen.option, chosen.least_bad))
-
-
-def _own_cautions(w: Weighed) -> set[str]:
-    return {rule.then.target for rule, _ in w.firings if rule.then.act == "caution"}
-
-
-def _cautions(layer: Layer) -> set[str]:
-    return {rule.then.target for rows in layer.fired.values() for rule, _ in rows if rule.then.act == "caution"}
-
-
-class _Base:
-    """A consultation that trials are compared with, and what of it could still move.
-
-    A rule that fired, with no exception open, fires whatever else becomes known. So an option that such rules hold
-    under the verdict of the first choice cannot overtake it, and is not judged again.
-    """
-
-    def __init__(self, consultation: Consultation) -> None:
-        self.c = consultation
-        self._best: dict[tuple[str, frozenset[str], frozenset[str]], dict[str, str]] = {}
-
-    @cached_property
-    def first(self) -> dict[str, Choice]:
-        """The first choice of each zone with its verdict."""
-        return {zone: _choice(chosen) for zone, chosen in self.c.chosen.items()}
-
-    @cached_property
-    def cautions(self) -> set[str]:
-        """The cautions of site and zones, and of the first choices."""
-        found = _cautions(self.c.site_layer) | _cautions(self.c.zone_layer)
-        return found.union(*(_own_cautions(w) for chosen in self.c.chosen.values() for w in chosen.named))
-
-    @cached_property
-    def live(self) -> frozenset[str]:
-        """The facts that could still move a rule about an option: unknown ones in rules that could fire or stand open."""
-        names: set[str] = set()
-        for w in self.c.weighed.values():
-            for rule, could in w.could:
-                names.update(could.unknown)
-                names.update(name for exception in rule.unless for condition in exception.when for name in condition.facts)
-            for rule, firing in w.firings:
-                for exception in rule.unless:
-                    if exception.name in firing.open:
-                        names.update(name for condition in exception.when for name in condition.facts)
-        return frozenset(names)
-
-    @cached_property
-    def read(self) -> frozenset[str]:
-        """The facts that some rule about an option reads."""
-        strata = self.c.adviser.base.strata["option"]
-        return frozenset(name for stratum in strata for rule in stratum for condition in rule.conditions for name in condition.facts)
-
-    def differing(self, other: Diagnosis) -> frozenset[str]:
-        """The facts of site and zones that are other ones, or known in one only, in another diagnosis."""
-        pairs = [(self.c.site, other.site), *((self.c.zone_facts[code], other.zone_facts[code]) for code in self.c.zones)]
-        return frozenset(name for mine, theirs in pairs for name in mine.keys() | theirs.keys() if mine.get(name) != theirs.get(name))
-
-    def is_weighed_alike(self, half: Diagnosis, differing: Iterable[str]) -> bool:
-        """Whether no rule and no figure of an option can move, where only these facts of site and zones differ.
-
-        Rules are three-valued, so a fact that becomes known moves only rules that it left undecided.
-        """
-        known = self.c.site.keys() | {name for facts in self.c.zone_facts.values() for name in facts}
-        moves = (name.startswith("zone.recovery-days") or (name in self.read and (name in known or name in self.live)) for name in differing)
-        return self.c.remedies() == half.remedies() and self.c.essential == half.essential and not any(moves)
-
-    def overtakes(self, half: Diagnosis, moved: frozenset[str], cautions: bool = True) -> bool:
-        """Whether another diagnosis, in which only the facts `moved` differ, gives a zone another first choice or, where asked for, a caution."""
-        moved = moved | self._concluded(moved)
-        listed = self.c.drafts if half.remedies() == self.c.remedies() else half.options()
-        still = {draft.code for draft in listed}
-        if any(w.draft.code not in still for chosen in self.c.chosen.values() for w in chosen.named):
-            return True
-        order = criteria_order(half.knowledge, half.filled.situation.wishes.first or [])
-        again = list(half.weigh([w.draft for chosen in self.c.chosen.values() for w in chosen.named]).values())
-        verdicts = {w.draft.code: w.verdict for w in again}
-        if any(verdicts[w.draft.code] != w.verdict for chosen in self.c.chosen.values() for w in chosen.named):
-            return True
-        if cautions and set[str]().union(*map(_own_cautions, again)) - self.cautions:
-            return True
-        drafts = [draft for draft in listed if draft.code not in self.c.weighed]
-        for zone, chosen in self.c.chosen.items():
-            named = chosen.named
-            if not named:
-                continue
-            codes = {w.draft.code for w in named}
-            least = max(VERDICT_ORDER.index(w.verdict) for w in named)
-            if any(w.grades["lasts"] == "weak" for w in [*named, *again] if w.draft.code in codes):
-                # what does not last is followed by what does, which may be any option, also one that is only too late
-                least = len(VERDICT_ORDER)
-            if (zone, half.essential, moved) not in self._best:
-                self._best[zone, half.essential, moved] = self._at_best(zone, half, moved)
-            at_best = self._best[zone, half.essential, moved]
-            drafts += [draft for draft in listed if draft.code in at_best and (draft.code in codes or VERDICT_ORDER.index(at_best[draft.code]) <= least)]
-        ranked = sorted(half.weigh(drafts).values(), key=lambda w: sort_key(w, order))
-        return any(_choice(choose([w for w in ranked if w.draft.zone == zone])) != first for zone, first in self.first.items())
-
-    def _concluded(self, moved: frozenset[str]) -> frozenset[str]:
-        """The derived facts of options that rest on facts that moved."""
-        names: set[str] = set()
-        for stratum in self.c.adviser.base.strata["option"]:
-            for rule in stratum:
-                if rule.then.act == "conclude" and any(name in moved or name in names for c in rule.conditions for name in c.facts):
-                    names.add(rule.then.target)
-        return frozenset(names)
-
-    def _at_best(self, zone: str, half: Diagnosis, moved: frozenset[str]) -> dict[str, str]:
-        """The best verdict that each option of a zone can get, by the verdict rules, while the rules that are firm keep firing."""
-        firm: dict[str, bool] = {}
-        subjects: list[Subject] = []
-        for w in self.c.weighed.values():
-            if w.draft.zone != zone:
-                continue
-            weak: set[str] = set()
-            out = "none"
-            for rule, firing in w.firings:
-                if rule.then.act not in ("mark", "rule-out") or (rule.then.act == "mark" and rule.then.grade != "weak") or firing.open:
-                    continue
-                if rule.id not in firm:
-                    firm[rule.id] = not any(name in moved for condition in rule.conditions for name in condition.facts)
-                if firm[rule.id]:
-                    out = "fired" if rule.then.act == "rule-out" else out
-                    weak.add(rule.then.target)
-            best: dict[str, Fact] = {
-                "option.rule-out": out,
-                "option.worst-essential": "weak" if weak & half.essential else "strong",
-                "option.risk-grade": "weak" if "risk" in weak else "strong",
-                "option.worst-other": "weak" if weak - half.essential - {"risk"} else "strong",
-            }
-            subjects.append(Subject(w.draft.code, best))
-        judged = half.adviser.judge.judge("option-verdict", subjects)
-        return {firing.subject: half.adviser.rules[firing.rule].then.target for firing in judged.firings}
-
-
 class Asker:
     """Chooses questions for one adviser and day; keeps what was tried, so that nothing is tried twice.
 
@@ -366,10 +185,8 @@ class Asker:
     def __init__(self, adviser: Adviser, today: dt.date, weather: DailyWeather | None = None) -> None:
         self.knowledge, self.today = adviser.knowledge, today
         self._weather = weather
-        self._adviser = copy.copy(adviser)
-        if adviser.judge.names != ["plain"]:
-            self._adviser.judge = Judge(adviser.base, "plain")
-        self._bases: dict[str, _Base | None] = {}
+        self._adviser = with_plain_engine(adviser)
+        self._bases: dict[str, Base | None] = {}
         self._tried: dict[tuple[str, str, str | None], bool | None] = {}
         self.trials = self.whole_trials = 0
 
@@ -432,42 +249,24 @@ class Asker:
             return None
         return any(self._changes(base, answers, asked, value, cautions) for value in values)
 
-    def _base(self, answers: Mapping[str, Any]) -> _Base | None:
+    def _base(self, answers: Mapping[str, Any]) -> Base | None:
         key = _key(answers)
         if key not in self._bases:
             if len(self._bases) >= BASES_KEPT:
                 del self._bases[next(iter(self._bases))]
-            situation = _as_situation(answers, self.today)
+            situation = as_situation(answers, self.today)
             try:
-                self._bases[key] = None if situation is None else _Base(self._adviser.consult(situation, weather=self._weather))
+                self._bases[key] = None if situation is None else Base(self._adviser.consult(situation, weather=self._weather))
             except SituationError:
                 self._bases[key] = None
         return self._bases[key]
 
-    def _changes(self, base: _Base, answers: Mapping[str, Any], asked: Asked, value: Any, cautions: bool = True) -> bool:
+    def _changes(self, base: Base, answers: Mapping[str, Any], asked: Asked, value: Any, cautions: bool = True) -> bool:
         """Whether one answer changes the first choices or, where asked for, adds a caution; one that contradicts others does not."""
-        situation = _as_situation(put(answers, asked, value), self.today)
-        if situation is None:
-            return False
-        self.trials += 1
-        try:
-            half = self._adviser.diagnose(situation, self._weather)
-            if cautions and (_cautions(half.site_layer) | _cautions(half.zone_layer)) - base.cautions:
-                return True
-            if asked.key not in OPTION_KEYS or asked.key in MOVES:
-                differing = base.differing(half)
-                if asked.key not in OPTION_KEYS and base.is_weighed_alike(half, differing):
-                    return False
-                return base.overtakes(half, differing | self._moved(asked.key), cautions)
-            self.whole_trials += 1
-            tried = _Base(self._adviser.consult(situation, weather=self._weather))
-        except SituationError:
-            return False
-        return tried.first != base.first or (cautions and bool(tried.cautions - base.cautions))
-
-    def _moved(self, key: str) -> frozenset[str]:
-        """The facts of options that an answer moves, by name."""
-        return frozenset(name for name in self._adviser.base.facts if name.startswith(MOVES.get(key, ())))
+        trier = Trier(self._adviser, base, self.today, self._weather)
+        found = trier.alters(put(answers, asked, value), (asked.key,), cautions)
+        self.trials, self.whole_trials = self.trials + trier.trials, self.whole_trials + trier.whole_trials
+        return found
 
 
 def _key(answers: Mapping[str, Any]) -> str:
@@ -498,12 +297,6 @@ def matters(adviser: Adviser, answers: Mapping[str, Any], asked: Asked, today: d
 
 
 # ---------- what the advice leaves open ----------
-def as_answers(situation: Situation) -> Answers:
-    """A situation as the nested table that it could have been read from."""
-    out: Answers = situation.model_dump(mode="json", by_alias=True, exclude_none=True)
-    return {key: value for key, value in out.items() if value != {} and (value != [] or key not in ("zone", "proposal"))}
-
-
 def unknown_rows(consultation: Consultation, asker: Asker | None = None) -> list[UnknownRow]:
     """The open questions that bear on rules about the first choices that could still fire, the weightiest first.
 
@@ -569,7 +362,7 @@ def _gives(c: Consultation, answers: Answers, asked: Asked) -> set[str]:
         values = [[]]
     found: set[str] = set()
     for value in values[:2]:
-        situation = _as_situation(put(answers, asked, value), c.filled.today)
+        situation = as_situation(put(answers, asked, value), c.filled.today)
         if situation is None:
             continue
         try:

@@ -9,6 +9,7 @@ import json
 import pytest
 
 from decide import questions as q
+from decide import trials as t
 from decide.consult import Adviser
 from decide.read import read_knowledge
 from decide.situation import DONT_KNOW, read_situation, situation_from_dict
@@ -105,14 +106,14 @@ def test_an_answer_goes_where_a_situation_file_has_it(adviser):
             assert before == FIELD
             assert q.answer(after, asked) == value
             assert asked not in q.open_questions(adviser.knowledge, after)
-            trial = q._as_situation(after, TODAY)
+            trial = t.as_situation(after, TODAY)
             assert trial is not None or asked.key in ("zone.weeds_percent", "field.area_m2"), (asked.key, value)
 
 
 def test_a_situation_and_its_answers_are_one(adviser):
     situation = situation_from_dict({**FIELD, "dates": {**FIELD["dates"], "today": TODAY.isoformat()}})
-    assert situation_from_dict(q.as_answers(situation)) == situation
-    assert read_situation(json.dumps(q.as_answers(situation))) == situation
+    assert situation_from_dict(t.as_answers(situation)) == situation
+    assert read_situation(json.dumps(t.as_answers(situation))) == situation
 
 
 # ---------- choosing ----------
@@ -209,10 +210,10 @@ def test_answers_that_cannot_be_read_stop_no_talk(adviser, asker):
 # ---------- trials are exact ----------
 def _tried_whole(adviser, base, answers, asked, value):
     """The same question put to a whole consultation."""
-    situation = q._as_situation(q.put(answers, asked, value), TODAY)
+    situation = t.as_situation(q.put(answers, asked, value), TODAY)
     if situation is None:
         return None
-    tried = q._Base(adviser.consult(situation))
+    tried = t.Base(adviser.consult(situation))
     return tried.first != base.first or bool(tried.cautions - base.cautions)
 
 
@@ -223,7 +224,7 @@ def test_a_quick_trial_says_what_a_whole_consultation_says(adviser, asker):
     count = {True: 0, False: 0}
     place = 0
     for asked in q.open_questions(adviser.knowledge, FIELD):
-        if asked.key in q.OPTION_KEYS and asked.key not in q.MOVES:
+        if asked.key in t.OPTION_KEYS and asked.key not in t.MOVES:
             continue
         for value in q.possible_answers(asked, adviser.base.facts, TODAY):
             place += 1
@@ -247,10 +248,10 @@ def test_answers_move_only_the_facts_of_options_that_are_declared(adviser, asker
         base = asker._base(answers).c
         drafts = base.drafts[:: max(1, len(base.drafts) // 40)]
         for asked in q.open_questions(adviser.knowledge, answers):
-            if asked.key in q.OPTION_KEYS and asked.key not in q.MOVES:
+            if asked.key in t.OPTION_KEYS and asked.key not in t.MOVES:
                 continue
             for value in q.possible_answers(asked, adviser.base.facts, TODAY)[:3]:
-                situation = q._as_situation(q.put(answers, asked, value), TODAY)
+                situation = t.as_situation(q.put(answers, asked, value), TODAY)
                 if situation is None:
                     continue
                 half = adviser.diagnose(situation)
@@ -259,7 +260,7 @@ def test_answers_move_only_the_facts_of_options_that_are_declared(adviser, asker
                     theirs = half.measures.option(draft, half.zone_facts[draft.zone])
                     moved = {name for name in mine.keys() | theirs.keys() if mine.get(name) != theirs.get(name)}
                     moved_by[asked.key] = moved_by.get(asked.key, set()) | moved
-                    strange = {name for name in moved if not name.startswith(q.MOVES.get(asked.key, ()))}
+                    strange = {name for name in moved if not name.startswith(t.MOVES.get(asked.key, ()))}
                     assert not strange, (asked.key, value, strange)
     assert {key for key, moved in moved_by.items() if moved} >= {"means.wettings_weekday", "means.equipment_own", "means.budget", "offer"}
 
@@ -267,9 +268,9 @@ def test_answers_move_only_the_facts_of_options_that_are_declared(adviser, asker
 def test_declared_keys_are_keys_of_questions_or_of_the_situation(adviser):
     asked = {row.key for row in adviser.knowledge.questions}
     assert set(q.ORIENTING) <= asked
-    assert set(q.MOVES) <= q.OPTION_KEYS
-    assert q.OPTION_KEYS - asked <= {"dates.no_play", "dates.no_work"}
-    for names in q.MOVES.values():
+    assert set(t.MOVES) <= t.OPTION_KEYS
+    assert t.OPTION_KEYS - asked <= {"dates.no_play", "dates.no_work"}
+    for names in t.MOVES.values():
         for name in names:
             assert any(fact.startswith(name) for fact in adviser.base.facts), name
 

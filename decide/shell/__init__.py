@@ -108,12 +108,12 @@ def _talk(
     from pathlib import Path
 
     from decide.errors import DecideError
+    from decide.said.when import say_date
     from decide.shell.keep import Keeper, state_file
     from decide.shell.lines import Lines
     from decide.shell.signals import Left, caught, leave_at_once
     from decide.shell.talk import Talk
     from decide.shell.tools import View
-    from decide.shell.when import say_date
 
     if "today" in told:
         try:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 
 import decide
 from decide.errors import KnowledgeError
-from decide.shell.results import Choice
+from decide.said.results import Choice
 from decide.shell.tools import Answers, Question, Tools, View
 
 if TYPE_CHECKING:

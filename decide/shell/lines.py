@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any, Final, TextIO
 
-from decide.shell.plain import clean
+from decide.said.plain import clean
 from decide.shell.talk import Prompt, Say, Talk
 from decide.words import to_ascii
 

@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Final
 
-from decide.shell.answers import DONT_KNOW, say_value
-from decide.shell.results import Money, Share
+from decide.said.answers import DONT_KNOW, say_value
+from decide.said.results import Money, Share
+from decide.said.when import say_date
 from decide.shell.tools import Answers, Question
-from decide.shell.when import say_date
 
 WHOLE_FIELD: Final = "whole field"
 _SHOWN: Final = ("sport", "hours_per_week", "months", "players", "class", "date")
@@ -294,7 +294,7 @@ def _use_sport(asked: Question, row: int, _sport: str) -> Question:
 
 
 def _choices(*rows: tuple[str, tuple[str, ...]]) -> tuple[Any, ...]:
-    from decide.shell.results import Choice
+    from decide.said.results import Choice
 
     return tuple(Choice(value, say) for value, say in rows)
 

@@ -9,12 +9,11 @@ from dataclasses import dataclass, replace
 from typing import Any, Final, Literal, Protocol
 
 from decide.errors import DecideError
-from decide.shell import commands, sheet
-from decide.shell.answers import DONT_KNOW, is_unknown, pick, read
-from decide.shell.choices import read_yes_no
-from decide.shell.plain import clean, fold, too_long, words
-from decide.shell.proposals import is_proposal, read_proposal, say_judgement
-from decide.shell.results import (
+from decide.said.answers import DONT_KNOW, is_unknown, pick, read
+from decide.said.choices import read_yes_no
+from decide.said.plain import clean, fold, too_long, words
+from decide.said.proposals import is_proposal, read_proposal, say_judgement
+from decide.said.results import (
     Answer,
     AskBack,
     Elsewhere,
@@ -24,8 +23,9 @@ from decide.shell.results import (
     Setting,
     Unknown,
 )
+from decide.said.when import say_date
+from decide.shell import commands, sheet
 from decide.shell.tools import Answers, Question, Tools, View
-from decide.shell.when import say_date
 
 Role = Literal["note", "error", "advice", "info"]
 WHOLE_FIELD: Final = sheet.WHOLE_FIELD

@@ -12,8 +12,8 @@ import time
 from typing import Any
 
 from decide.errors import SituationError
+from decide.said.results import Choice
 from decide.shell import run, sheet
-from decide.shell.results import Choice
 from decide.shell.tools import Answers, Question, Tools, View
 
 TODAY = dt.date(2026, 5, 20)

@@ -13,9 +13,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from decide.shell.answers import KINDS, pick, read, say_value
-from decide.shell.plain import LONGEST, clean, fold, spaced
-from decide.shell.results import (
+from decide.said.answers import KINDS, pick, read, say_value
+from decide.said.plain import LONGEST, clean, fold, spaced
+from decide.said.results import (
     Answer,
     AskBack,
     Choice,

@@ -15,10 +15,10 @@ from typing import Any
 
 import pytest
 
+from decide.said.answers import KINDS, read
+from decide.said.results import Answer, Choice, Setting
 from decide.shell import sheet
-from decide.shell.answers import KINDS, read
 from decide.shell.library import tools_of
-from decide.shell.results import Answer, Choice, Setting
 from decide.shell.talk import Talk
 from decide.shell.tools import Question, Tools
 from decide.situation import situation_from_dict

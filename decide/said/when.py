@@ -8,9 +8,9 @@ import difflib
 import re
 from typing import Final
 
-from decide.shell import numbers
-from decide.shell.plain import fold
-from decide.shell.results import Answer, AskBack, NotUnderstood, Reading, Result, Setting
+from decide.said import numbers
+from decide.said.plain import fold
+from decide.said.results import Answer, AskBack, NotUnderstood, Reading, Result, Setting
 
 MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _NAMES: Final = tuple(name.casefold() for name in calendar.month_name[1:])

@@ -7,13 +7,13 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any, Final
 
-from decide.shell.amounts import SAY_CURRENCY, SAY_UNIT, read_area, read_length, read_money, read_number, said_amount
-from decide.shell.choices import SMALL, by_number, matching, read_choice, read_list, read_yes_no
-from decide.shell.numbers import NumberTrouble
-from decide.shell.plain import LONGEST, clean, fold, too_long, words
-from decide.shell.results import Answer, Choice, Money, NotUnderstood, Reading, Result, Setting, Unknown
-from decide.shell.told import read_place, read_sprays, read_uses, read_zones
-from decide.shell.when import MONTHS, read_date, read_months, say_months
+from decide.said.amounts import SAY_CURRENCY, SAY_UNIT, read_area, read_length, read_money, read_number, said_amount
+from decide.said.choices import SMALL, by_number, matching, read_choice, read_list, read_yes_no
+from decide.said.numbers import NumberTrouble
+from decide.said.plain import LONGEST, clean, fold, too_long, words
+from decide.said.results import Answer, Choice, Money, NotUnderstood, Reading, Result, Setting, Unknown
+from decide.said.told import read_place, read_sprays, read_uses, read_zones
+from decide.said.when import MONTHS, read_date, read_months, say_months
 
 DONT_KNOW: Final = "don't know"
 

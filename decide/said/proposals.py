@@ -7,11 +7,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from decide.shell import numbers
-from decide.shell.plain import fold, words
-from decide.shell.results import Answer, AskBack, Choice, Setting
-from decide.shell.tools import Answers
-from decide.shell.when import read_date, say_date
+from decide.said import numbers
+from decide.said.plain import fold, words
+from decide.said.results import Answer, AskBack, Choice, Setting
+from decide.said.when import read_date, say_date
+
+Answers = dict[str, Any]
 
 _ASKED: Final = re.compile(
     r"(?:so |but |and |then |ok |okay )?(?:can|could|may|might|shall|should|do|must) (?:i|we|you|one|he|she|they|somebody|it|the \w+)\b.*"

@@ -8,8 +8,8 @@ import re
 from collections.abc import Sequence
 from typing import Any, Final
 
-from decide.shell.plain import fold, spaced, words
-from decide.shell.results import Answer, AskBack, Choice, NotUnderstood, Reading, Result, Setting
+from decide.said.plain import fold, spaced, words
+from decide.said.results import Answer, AskBack, Choice, NotUnderstood, Reading, Result, Setting
 
 MOST_ITEMS: Final = 12
 LONGEST_NAME: Final = 40

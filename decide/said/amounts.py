@@ -6,11 +6,11 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from decide.shell import numbers
-from decide.shell.choices import LONGEST_NAME, SMALL, matching, singular
-from decide.shell.numbers import NumberTrouble, Quantity, Token, tidy
-from decide.shell.plain import fold, spaced, words
-from decide.shell.results import (
+from decide.said import numbers
+from decide.said.choices import LONGEST_NAME, SMALL, matching, singular
+from decide.said.numbers import NumberTrouble, Quantity, Token, tidy
+from decide.said.plain import fold, spaced, words
+from decide.said.results import (
     Answer,
     AskBack,
     Choice,

@@ -7,12 +7,12 @@ import re
 from collections.abc import Sequence
 from typing import Any, Final
 
-from decide.shell.amounts import hours_a_week
-from decide.shell.choices import LONGEST_NAME, MOST_ITEMS, SMALL, by_number, key_of, listed, matching, once, read_list
-from decide.shell.numbers import NumberTrouble
-from decide.shell.plain import fold, spaced, words
-from decide.shell.results import Answer, AskBack, Choice, Elsewhere, NotUnderstood, Reading, Result, Setting
-from decide.shell.when import MONTHS_INSIDE, read_date, read_months
+from decide.said.amounts import hours_a_week
+from decide.said.choices import LONGEST_NAME, MOST_ITEMS, SMALL, by_number, key_of, listed, matching, once, read_list
+from decide.said.numbers import NumberTrouble
+from decide.said.plain import fold, spaced, words
+from decide.said.results import Answer, AskBack, Choice, Elsewhere, NotUnderstood, Reading, Result, Setting
+from decide.said.when import MONTHS_INSIDE, read_date, read_months
 
 _COUNTRIES: Final = {
     "uk": "gb", "u.k.": "gb", "united kingdom": "gb", "great britain": "gb", "britain": "gb", "england": "gb",

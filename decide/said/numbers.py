@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from decide.shell.plain import fold, spaced
+from decide.said.plain import fold, spaced
 from decide.units import convert
 
 IMPERIAL_GALLON: Final = 4.54609  # litres, by definition
