@@ -80,7 +80,7 @@ def check_places(paths: Mapping[Kind, str], taken: str | None = None) -> None:
     seen: dict[str, str] = {} if taken is None else {os.path.realpath(taken): "the situation file"}
     for kind, path in paths.items():
         if not path or "\0" in path:
-            raise PaperError(f"{shown(path)!r} is not a file's name", where=f"--{kind}", instead="Name a file in a folder of yours")
+            raise PaperError(f"'{shown(path)}' is not a file's name", where=f"--{kind}", instead="Name a file in a folder of yours")
         target = os.path.realpath(path)
         if target in seen:
             raise PaperError(f"this is {seen[target]} already", where=shown(path), instead=f"Name another file for the {kind}")
