@@ -492,10 +492,21 @@ class _Buyer:
         else:
             sentences = [f"{lot.part.name}: {lot.amount.said}." for lot in lots]
             sentences.append(f"Together {self.q(high, first.amount.unit, low)}.")
+            whole = self._whole(lots)
             same = set.intersection(*(set(lot.amount.after) for lot in lots))
-            sentences += [line for line in first.amount.after if line in same]
-            sentences += [f"{lot.part.name}: {line}" for lot in lots for line in lot.amount.after if line not in same]
+            sentences += [line for line in first.amount.after if line in same] if whole is None else whole.after
+            sentences += [f"{lot.part.name}: {line}" for lot in lots for line in lot.amount.after if line not in same and whole is None]
         return [*sentences, *([first.supply.note] if first.supply.note else [])]
+
+    def _whole(self, lots: Sequence[_Lot]) -> _Amount | None:
+        """The amount of all parts as if they were one; None where they differ in more than their area."""
+        first = lots[0]
+        if first.supply.patches_low is not None or any(lot.part.area is None for lot in lots):
+            return None
+        part = replace(first.part, area=sum(lot.part.area or 0.0 for lot in lots))
+        made = self.quantities[first.supply.quantity](first.supply, part, first.offer, [task for lot in lots for task in lot.tasks])
+        alike = made is not None and math.isclose(made.high, self._sum(lots)[1], rel_tol=0.001) and math.isclose(made.low, self._sum(lots)[0], rel_tol=0.001)
+        return made if alike else None
 
     def _order_by(self, lots: Sequence[_Lot], uses: Sequence[out.Task]) -> str | None:
         """The day of first use less the time until delivery: what the seller told, else the usual."""

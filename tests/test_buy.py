@@ -447,6 +447,9 @@ def test_two_parts_are_one_order(adviser: Adviser) -> None:
     assert [row.zone for row in mains] == [""]
     assert "goalmouths: 202 m²" in mains[0].how
     assert "Together" in mains[0].how
+    # Shares and settings are said once, of the whole.
+    assert mains[0].how.count("By weight") <= 1
+    assert mains[0].how.count("crossing passes") <= 1
 
 
 @pytest.mark.parametrize(("name", "area"), [
