@@ -58,7 +58,7 @@ class Season:
         self._weather = weather if record is not None else None
         self._odds: dict[odds.Planting, odds.Odds | None] = {}
         self._windows: dict[tuple[str, str], windows.Windows] = {}
-        self._ready: dict[tuple[str, int], dict[str, growth.Readiness]] = {}
+        self._ready: dict[tuple[str, int, float], dict[str, growth.Readiness]] = {}
         self._up: dict[tuple[str, int], tuple[growth.Days, growth.Days]] = {}
 
     def windows(self, key: str, variant: str = "plain") -> windows.Windows:
@@ -77,11 +77,12 @@ class Season:
         need = [water.need_mm_a_day(self.site.year.normal(day), latitude, day, self.climate.code, "warm", self.water) for day in range(1, dates.YEAR + 1)]
         return windows.rain_fed_days(self.site, need, n.windows)
 
-    def readiness(self, key: str, day: int) -> Mapping[str, growth.Readiness]:
-        """Readiness by stage of a grass and start on a day of the year."""
-        if (key, day) not in self._ready:
-            self._ready[key, day] = {stage: growth.readiness(self.site, self._numbers.plants, key, day, stage) for stage in READY_STAGES}
-        return self._ready[key, day]
+    def readiness(self, key: str, day: int, vigour: float = 1.0) -> Mapping[str, growth.Readiness]:
+        """Readiness by stage of a grass and start on a day of the year, at a share of full growth."""
+        if (key, day, vigour) not in self._ready:
+            plants = self._numbers.plants
+            self._ready[key, day, vigour] = {stage: growth.readiness(self.site, plants, key, day, stage, vigour=vigour) for stage in READY_STAGES}
+        return self._ready[key, day, vigour]
 
     def up(self, key: str, day: int) -> tuple[growth.Days, growth.Days]:
         """Days to the first green and to the first cut of a grass and start on a day of the year: early, middle, late."""

@@ -131,3 +131,32 @@ def test_full_page_says_them_and_the_short_one_does_not(lafayette: model.Advice)
     assert "first cut between" not in short
     assert "Evidence:" not in short
     assert season_sentences(lafayette)
+
+
+def placed(adviser: Adviser, **more: object) -> dict[tuple[str | None, str | None, str | None, str | None], model.Option]:
+    """Options of a dry place by grass, method, start and variant."""
+    told = {
+        "place": {"name": "Sacramento, US"}, "dates": {"today": "2026-05-05", "play_by": "2027-03-20"}, "field": {"area_m2": 6000},
+        "zone": [{"name": "middle", "area_m2": 6000, "bare_percent": 95, **({"sun_hours": more["sun"]} if "sun" in more else {})}],
+        **({"means": {"water": more["water"]}} if "water" in more else {}),
+    }  # fmt: skip
+    return {(o.grass, o.method, o.start, o.variant): o for o in new(adviser.advise(situation_from_dict(told)))}
+
+
+@pytest.mark.parametrize(("more", "share"), [({"sun": 4}, 67), ({"water": "none"}, 50), ({"sun": 8, "water": "in-ground sprinklers"}, 100)])
+def test_shade_and_drought_put_off_the_late_days_alone(adviser: Adviser, more: dict[str, object], share: int) -> None:
+    """Four hours of the six that bermudagrass needs are 67 %; Sacramento's June has next to no rain: the least that is reckoned."""
+    plain, short = placed(adviser), placed(adviser, **more)
+    pairs = [(plain[key], short[key]) for key in plain if key in short and key[0] in ("common-bermudagrass", "hybrid-bermudagrass") and (key[2] or "") < "2026-06-15"]
+    assert pairs
+    for full, less in pairs:
+        assert (f"{share}% of full growth" in less.readiness_note) == (share < 100)
+        assert "of full growth" not in full.readiness_note
+        for a, b in ((full.light_use, less.light_use), (full.full_play, less.full_play)):
+            if a is None or b is None:
+                continue
+            assert a.early == b.early
+            if a.late is not None:
+                assert b.late is None or b.late >= a.late
+    later = [full for full, less in pairs if full.full_play and less.full_play and full.full_play.late and (less.full_play.late or "9999") > full.full_play.late]
+    assert bool(later) == (share < 100)

@@ -544,7 +544,7 @@ def _need(plants: Plants, rules: GrowthRules, key: str, stage: str, gap_cm: floa
 
 
 def readiness(
-    site: Site, plants: Plants, key: str, start_day: int, stage: str, gap_cm: float | None = None
+    site: Site, plants: Plants, key: str, start_day: int, stage: str, gap_cm: float | None = None, vigour: float = 1.0
 ) -> Readiness:
     """Days from the start day to a stage of a grass and start ("perennial-ryegrass/seed").
 
@@ -552,16 +552,19 @@ def readiness(
     the rooting of thin sod, and a day on which the grass grows. Early takes
     the least published need in the kinder of a warm and a cold year, late the greatest in the harder one; a wait over
     the long-wait limit halves the shift of the year. Seed that the first winter kills is never ready. Thick sod is
-    ready at once when the tests pass, and at the latest when thin sod would be. Raises ValueError for a stage or key
-    that does not exist.
+    ready at once when the tests pass, and at the latest when thin sod would be. `vigour` is the share of full growth
+    (above 0, up to 1) that light and water allow: it puts off the late day alone. Raises ValueError for a stage or key
+    that does not exist, and for another share.
     """
     if stage not in STAGES:
         raise ValueError(f"stage {stage!r}: write one of {', '.join(STAGES)}")
+    if not 0 < vigour <= 1:
+        raise ValueError(f"share of full growth {vigour}: write a number above 0, up to 1")
     grass, start = split_key(key)
     season = season_of(plants, grass)
     first_winter = winter(site, plants, key, start_day)
     if start == "thick-sod" and stage in ("light-use", "full-play", "full-fixtures"):
-        thin = readiness(site, plants, f"{grass}/sod", start_day, "full-play" if stage == "light-use" else stage)
+        thin = readiness(site, plants, f"{grass}/sod", start_day, "full-play" if stage == "light-use" else stage, None, vigour)
         if thin.late is None:
             return dataclasses.replace(thin, stage=stage)
         at_once = int(site.rules.thick_sod_days)
@@ -571,19 +574,21 @@ def readiness(
     if need is None or (need.heat_middle is None and need.weeks_early is None):
         return Readiness(stage, None, None, None, "none", first_winter.level, "no-data")
     basis = "heat" if need.heat_middle is not None else "weeks"
+    if need.heat_late is not None and vigour < 1:
+        need = dataclasses.replace(need, heat_late=need.heat_late / vigour)
     if season == "cool" and first_winter.level == "lost":
         return Readiness(stage, None, None, None, basis, "lost", "dies-in-winter")
     days = _by_heat(site, plants, key, start_day, stage, need, first_winter) if basis == "heat" else _by_weeks(
-        site, season, start_day, need)
+        site, season, start_day, need, vigour)
     found = [None if d is None else _growing_from(site, season, start_day, max(1, d)) for d in days]
     if basis == "weeks" and stage in _BEFORE:
         # weeks of growing weather and weeks by the calendar are not one measure: keep the stages in order
-        before = readiness(site, plants, key, start_day, _BEFORE[stage], gap_cm)
+        before = readiness(site, plants, key, start_day, _BEFORE[stage], gap_cm, vigour)
         if before.why != "no-data":
             pairs = zip(found, (before.early, before.middle, before.late), strict=True)
             found = [None if d is None or sooner is None else max(d, sooner) for d, sooner in pairs]
     if basis == "weeks" and start == "sod" and stage not in ("rooted", "cover", "first-cut"):
-        held = readiness(site, plants, key, start_day, "rooted")
+        held = readiness(site, plants, key, start_day, "rooted", None, vigour)
         if held.why != "no-data":
             pairs = zip(found, (held.early, held.middle, held.late), strict=True)
             found = [None if d is None or root is None else max(d, root) for d, root in pairs]
@@ -641,12 +646,12 @@ def _by_heat(
     return [None if d is None else max(d, floor) for d in (early, middle, late)]
 
 
-def _by_weeks(site: Site, season: str, start_day: int, need: StageNeed) -> list[int | None]:
+def _by_weeks(site: Site, season: str, start_day: int, need: StageNeed, vigour: float) -> list[int | None]:
     """Weeks of growing weather; waits that include a winter are counted by the calendar."""
     if need.weeks_early is None or need.weeks_late is None:
         return [None, None, None]
     middle = (need.weeks_early + need.weeks_late) / 2
-    weeks = (need.weeks_early, middle, need.weeks_late)
+    weeks = (need.weeks_early, middle, need.weeks_late / vigour)
     if need.weeks_late > site.rules.weeks_with_winter:
         return [math.ceil(7 * w) for w in weeks]
     return [site.days_of_growth(season, start_day, 7 * w) for w in weeks]

@@ -219,6 +219,24 @@ def test_green_then_cut_then_play(numbers, site_at, place, day: int, key: str) -
             assert ready is None or first is None or ready >= first + 7 * (cuts - 1), stage
 
 
+@settings(max_examples=40)
+@given(PLACE, DAY, KEY, st.sampled_from(["rooted", "light-use", "full-play", "full-fixtures"]), st.floats(0.5, 1))
+def test_short_light_or_water_puts_off_the_late_day_alone(numbers, site_at, place, day: int, key: str, stage: str, vigour: float) -> None:
+    site = site_at(*place)
+    full, less = growth.readiness(site, numbers.plants, key, day, stage), growth.readiness(site, numbers.plants, key, day, stage, vigour=vigour)
+    assert (less.early, less.middle, less.winter) == (full.early, full.middle, full.winter)
+    assert less.late is None or (full.late is not None and less.late >= full.late)
+
+
+def test_half_the_growth_takes_twice_the_heat(numbers) -> None:
+    """By hand: 15 C all year gives 11 K a day in any year here (spread 0.17); 551.25 K-day take 51 days, twice that 101."""
+    site = numbers.site(cl.climate_from_means([15.0] * 12, latitude=40, hemisphere="north"))
+    late = [growth.readiness(site, numbers.plants, "perennial-ryegrass/seed", 100, "light-use", vigour=v).late for v in (1.0, 0.5)]
+    assert late == pytest.approx([51, 101], abs=1)
+    with pytest.raises(ValueError, match="above 0"):
+        growth.readiness(site, numbers.plants, "perennial-ryegrass/seed", 100, "light-use", vigour=0)
+
+
 def test_six_cuts_before_full_play(numbers, site_at) -> None:
     """By hand: first cut on day 11, five more a week apart on growing days: day 46; the heat and the floor of six weeks ask 42."""
     site = site_at(-37.81, 144.96)
