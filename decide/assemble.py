@@ -188,7 +188,10 @@ class _Maker:
                 said.append(f"{name}, no figure was found")
             elif places[stage] < constants.places_enough:
                 said.append(f"{name}, {_PLACES[places[stage]]}")
-        return f"Few published cases: {'; '.join(said)}. Go by the checks, not by the calendar." if said else ""
+        note = f"Few published cases: {'; '.join(said)}. Go by the checks, not by the calendar." if said else ""
+        vigour = self.c.measures.vigour(draft.key, draft.start, draft.zone)
+        slow = f"The late days allow for {100 * vigour:.0f}% of full growth, because sun or rain is short here." if vigour < 1 else ""
+        return f"{note} {slow}".strip()
 
     def dies(self, start: dt.date | None) -> tuple[str | None, out.DayRange | None]:
         """The median day of the killing frost from a start on, and its span in about two years of three."""
