@@ -99,7 +99,10 @@ class RuleRow(Row):
 
 
 class FactRow(Row):
-    """A fact that is measured or concluded, as declared; `members` are its `.member` facts, if it has any."""
+    """A fact that is measured or concluded, as declared; `members` are its `.member` facts, if it has any.
+
+    `changeable` says that the person can change the answers behind it, in its declared steps.
+    """
 
     meaning: Sentence
     kind: Literal["measured", "derived", "diagnosis"]
@@ -109,6 +112,7 @@ class FactRow(Row):
     range: Annotated[tuple[float | int, ...], _listed] = ()
     step: float | int | None = None
     members: Words = ()
+    changeable: bool = False
 
 
 class Grass(Row):
@@ -291,7 +295,7 @@ class Only(Row):
 
 
 class Question(Row):
-    """A question of the talk."""
+    """A question of the talk; `changeable` says that the answer is in the person's own hands, not in those of place or past."""
 
     key: str
     id: Key = ""
@@ -305,6 +309,7 @@ class Question(Row):
     only_if: Annotated[tuple[Only, ...], _listed] = Field(default=(), alias="only-if")
     order: int
     details: bool = False
+    changeable: bool = False
 
 
 class OrderRow(Row):
