@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -120,11 +121,22 @@ def _first_free(filled: Filled, zone: str, day: dt.date, last: dt.date) -> dt.da
     return None
 
 
+def delivery_days(filled: Filled, draft: Draft) -> int:
+    """Days until seed, sod or plants can be there: what the quickest fitting seller says, else what is usual for the method."""
+    told = filled.situation.offer or []
+    leads = [lead for n in offers(filled, draft) or [] if (lead := told[n].lead_days) is not None]
+    return math.ceil(min(leads) if leads else filled.library.number("lead-order", draft.method) or 0)
+
+
 def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
-    """The start days of one grass and method: the earliest, each opening within a year, the first day without play in each window, and the last safe day."""
+    """The start days of one grass and method: the earliest, each opening within a year, the first day without play in each window, and the last safe day.
+
+    The earliest is the first day on which what is sown or laid can be there; the last safe day stands even where it cannot.
+    """
     today = filled.today
     year = today + dt.timedelta(days=364)
-    earliest = _first(filled, today, year)
+    there = today + dt.timedelta(days=delivery_days(filled, draft))
+    earliest = _first(filled, there, year)
     if earliest is None:
         return []
     found: dict[dt.date, str] = {earliest: "earliest"}
@@ -135,15 +147,15 @@ def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
     for window in all_windows.windows:
         if window.quality not in OPEN and not (window.quality == "dormant" and draft.variant == "dormant"):
             continue
-        if window.holds(here):
-            opens, closes = today, dates.date_on_or_after(window.closes, today)
-        else:
-            opens = dates.date_on_or_after(window.opens, today)
+        opens = today if window.holds(here) else dates.date_on_or_after(window.opens, today)
+        closes = dates.date_on_or_after(window.closes, opens)
+        if closes < there:
+            opens = dates.date_on_or_after(window.opens, there)
             closes = dates.date_on_or_after(window.closes, opens)
-        day = _first(filled, opens, closes)
-        if day is not None and not (window.holds(here) and day == earliest):
+        day = _first(filled, max(opens, there), closes)
+        if day is not None:
             found.setdefault(day, "window-opening")
-        free = _first_free(filled, draft.zone, opens, closes)
+        free = _first_free(filled, draft.zone, max(opens, there), closes)
         if free is not None and free <= year:
             found.setdefault(free, "window-opening")
     last = all_windows.last_day(here)
@@ -157,13 +169,14 @@ def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
 def _establish(filled: Filled, zone: str, winter_overseed: bool) -> Iterator[Draft]:
     knowledge = filled.library.knowledge
     climate = filled.climate.code if filled.climate else None
-    known: dict[tuple[str, str], list[tuple[dt.date, str]]] = {}
+    known: dict[tuple[str, str, int], list[tuple[dt.date, str]]] = {}
 
     def starts_of(draft: Draft) -> list[tuple[dt.date, str]]:
-        """All ways to sow a grass share their starts."""
-        if (draft.key, draft.variant) not in known:
-            known[draft.key, draft.variant] = starts(filled, draft)
-        return known[draft.key, draft.variant]
+        """Ways to sow a grass that are there on the same day share their starts."""
+        key = (draft.key, draft.variant, delivery_days(filled, draft))
+        if key not in known:
+            known[key] = starts(filled, draft)
+        return known[key]
 
     for plant in (*knowledge.grasses, *knowledge.mixtures):
         lead = lead_grass(knowledge, plant)
