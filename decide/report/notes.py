@@ -15,7 +15,7 @@ from decide.units import System
 from decide.words import VERDICT_NAMES, printable
 
 _SPECIAL: Final = re.compile(r"([\\`*_{}\[\]<>#|~&$])")
-_LEADING: Final = re.compile(r"^(?:([-+=])|(\d+)([.)]))")
+_LEADING: Final = re.compile(r"^(?:([-+=])|(\d+)([.)])(?=\s|$))")
 
 
 def render_markdown(advice: Advice, *, depth: Depth = "full", system: System | None = None) -> str:
@@ -33,7 +33,7 @@ class _Notes(_Talk):
         self.out.append(Grid(("Part", "Proposal", "Verdict", "Full play", "Decide by", "Money known", "Work"), rows))
         left = [] if self.a.money is None else self.a.money.unknown
         if left:
-            self._line("The money is not whole. What has no price, and whom to ask, stands under To buy.")
+            self._line("The money is not whole. What has no price, and whom to ask, stands with what to buy.")
 
     def _asked(self, answer: model.Answer) -> list[tuple[Span, ...]]:
         zone = Span(answer.zone, "strong")

@@ -30,6 +30,7 @@ LIST_BELOW: Final = 60
 NARROWEST: Final = 20
 SHORT_LIST: Final = 6
 WEEK_LIST: Final = 5
+REASONS_SHUT: Final = 4
 RULER: Final = "The label, local law and licensed people rule over this page."
 
 _COLOURS: Final = {"": "", "strong": "bold", "good": "bold green", "warn": "bold yellow", "bad": "bold red"}
@@ -154,6 +155,7 @@ class _Talk:
         """Everything that is said at this depth."""
         self._opening_words()
         self._today()
+        self._how_it_goes()
         self._causes()
         self._programme()
         self._plan()
@@ -246,6 +248,30 @@ class _Talk:
         for n, doing in enumerate(self.a.today, start=1):
             self._line(Span(_stop(doing.text)), mark=f"{n}.")
             self._decides(doing.who_decides, 1, more=len(f"{n}. ") - 2)
+
+    def _how_it_goes(self) -> None:
+        """New grass that is under way: signs that were seen, what to do today, and what still keeps it shut."""
+        if not self.a.signs_seen and not self.a.open_now:
+            return
+        self._head("How it goes")
+        for row in self.a.signs_seen:
+            style: Style = "bad" if row.season == "lost" else "warn" if row.season == "may be saved" else "good"
+            season = {"lost": "the season of this start is lost", "not in danger": "the season is not in danger"}.get(row.season, f"the season {row.season}")
+            self._line(*self._where([row.zone]), Span(f"{row.sign.rstrip('.')}, seen on {_day(row.on)}: "), Span(f"{season}.", style), mark="-")
+            self._line(f"Look at this: {_stop(row.look_at)}", depth=1)
+            self._line(Span("Do today: ", "strong"), _stop(row.do), depth=1)
+            self._line(_stop(row.because if self.depth != "short" else row.because.partition(" Saved if: ")[0]), depth=1)
+        for gate in self.a.open_now:
+            light, full = (Span(said, "good" if said == "yes" else "bad") for said in (gate.light, gate.full))
+            self._line(*self._where([gate.zone]), "May it open today? Light use: ", light, ". Full play: ", full, ". A date is not a test.", mark="-")
+            shown = gate.because if self.depth != "short" else gate.because[-REASONS_SHUT:]
+            for reason in shown:
+                self._line(_stop(reason), depth=1, mark="-")
+            if len(shown) < len(gate.because):
+                self._line(f"and {len(gate.because) - len(shown)} more; the full advice lists them.", depth=1, mark="-")
+            if gate.checks and self.depth != "short":
+                rows = tuple((Span(check.check, "strong"), Span(_day(check.on)), Span(check.found), Span(check.light), Span(check.full)) for check in gate.checks)
+                self.out.append(Grid(("Check", "On", "Found", "Light use", "Full play"), rows))
 
     def _causes(self) -> None:
         if not self.a.causes:
@@ -423,7 +449,7 @@ class _Talk:
         told = {task.code for task in week}
         rows: list[model.Task] = []
         for stage in _STAGES:
-            later = [task for task in self.a.plan if task.stage == stage and task.code not in told]
+            later = [task for task in self.a.plan if task.stage == stage and task.code not in told and task.done is None]
             opening = [task for task in later if task.template.startswith("open-")]
             rows += (opening or [task for task in later if task.latest is not None] or [task for task in later if task.every_days is None] or later)[:1]
         if rows:
@@ -441,6 +467,9 @@ class _Talk:
         return _span_of_days(task.from_, task.until)
 
     def _task(self, task: model.Task) -> None:
+        if task.done is not None:
+            self._line(Span(f"Done on {_day(task.done)}: ", "good"), Span(task.task, "strong"), f"{self._of(task)}.", mark="-")
+            return
         days = _span_of_days(task.from_, task.until)
         self._line(Span(f"{days}: ", "strong"), Span(task.task, "strong"), f"{self._of(task)}. ", _stop(task.text), mark="-")
         notes = [task.why_then]
@@ -645,10 +674,11 @@ class _Talk:
     def _to_buy(self) -> None:
         """What to buy and the money that is known: a line for each thing, and at greater depth its arithmetic."""
         rows, money = self.a.shopping, self.a.money
-        if not rows:
-            return
-        self._head("To buy")
         short = self.depth == "short"
+        known = money is not None and any((money.rows, money.totals, money.unknown, money.compared, money.failure))
+        if not rows and (short or not known):
+            return
+        self._head("To buy" if rows else "Money")
         for row in rows[:SHORT_LIST] if short else rows:
             self._line(Span(row.item, "strong"), f": {self._bought(row)}", mark="-")
             if not short:
