@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 REMEDY_DECISIONS: Final[Mapping[str, out.Decision]] = {
     "recover": "recover", "use-less": "use less", "mend-first": "mend the cause first", "move-play": "move play",
-    "call-expert": "call an expert", "wait": "wait",
+    "call-expert": "call an expert", "wait": "wait", "carry-on": "carry on",
 }  # fmt: skip
 MOST_WITH_ODDS: Final = 6
 _PLACES: Final = ("none of this grass and start", "from one place", "from two places", "from three places")
@@ -357,7 +357,7 @@ class _Maker:
             text = f"{self.title(draft)}."
         else:
             decision = REMEDY_DECISIONS[draft.remedy]
-            text = f"{self.title(draft)}."
+            text = f"{self.title(draft)}.{self.begun_again(draft, facts)}"
         better = ""
         if chosen.runner_up is not None:
             place = first_difference(chosen.option, chosen.runner_up, self.c.order)
@@ -368,6 +368,15 @@ class _Maker:
             stopgap=chosen.stopgap.draft.code if chosen.stopgap else None, text=text, better_than=better,
             how=self.how(chosen.stopgap or chosen.option),
         )  # fmt: skip
+
+    def begun_again(self, draft: Draft, facts: Mapping[str, Fact]) -> str:
+        """The share of what was begun that is begun again today, and when that share bears full play in a slow year; "" where none is."""
+        share = facts.get("zone.begin-again-percent")
+        if draft.remedy != "carry-on" or not isinstance(share, float) or not share:
+            return ""
+        late = None if self.filled.site is None else self.c.measures.readiness(draft.key, self.filled.today)["full-play"].late
+        by = "" if late is None else f"; in a slow year that part bears full play by {day(self.filled.today + dt.timedelta(days=late))}"
+        return f" About {round(share)} % of it is begun again now{by}."
 
     def how(self, w: Weighed) -> list[str]:
         """How the work is done, step by step."""

@@ -16,6 +16,7 @@ from decide.engine.language import Fact
 from decide.engine.plain import conjunction
 from decide.measure import dates, growth
 from decide.options import can_work, is_free, offers
+from decide.progress import done_on
 from decide.read import TaskTemplate
 from decide.situation import HERBICIDE_CLASSES, coded
 from decide.units import show
@@ -79,6 +80,7 @@ class _Placed:
     times: list[dt.date] = field(default_factory=list)
     after: list[Node] = field(default_factory=list)
     why: str = ""
+    done: dt.date | None = None
 
 
 def make_plan(consultation: Consultation, options: Sequence[Weighed]) -> Plan:
@@ -235,6 +237,9 @@ class _Planner:
         why: dict[Node, Node | None] = {}
         for node in order:
             task, parts = self.k.tasks[node[0]], early[node]
+            if (done := self._done(node, parts)) is not None:
+                soonest[node], why[node] = (done, done), None
+                continue
             asked = [(soonest[n][1] + dt.timedelta(days=self._gap(n, early, days)), n) for n, days in waits[node].items() if n in soonest]
             at, why[node] = max(asked, default=(self.today, None))
             first = self._ahead(task, parts, max(at, self.today))
@@ -247,6 +252,22 @@ class _Planner:
             self._start(part, early, soonest, why)
         latest = self._latest(early, waits, order)
         return self._place_before(early, waits, order, soonest, latest)
+
+    def _done(self, node: Node, parts: Sequence[Part]) -> dt.date | None:
+        """The day on which the record says that a task was done; None for what is done again and again."""
+        return None if self.k.tasks[node[0]].every is not None else self._last_done(node, parts)
+
+    def _last_done(self, node: Node, parts: Sequence[Part]) -> dt.date | None:
+        """The last day on which the record says that it was done: before the start what comes before it, and of what was begun what came since."""
+        since = None
+        if self.k.tasks[node[0]].anchor != "today":
+            if parts[0].draft.remedy != "carry-on":
+                return None
+            since = parts[0].draft.start
+        return done_on(self.filled, node[0], parts[0].zone if node[1] else "", since)
+
+    def _recorded(self, node: Node, parts: Sequence[Part], done: dt.date) -> _Placed:
+        return _Placed(node, self.k.tasks[node[0]], parts[0], done, done, times=[done], why="The record says that it is done.", done=done)
 
     def _holders(self, part: Part, early: Mapping[Node, list[Part]]) -> list[Node]:
         return [node for node, parts in early.items() if part in parts and self.k.tasks[node[0]].holds]
@@ -378,6 +399,9 @@ class _Planner:
             if node not in soonest:
                 continue
             task, parts = self.k.tasks[node[0]], early[node]
+            if (done := self._done(node, parts)) is not None:
+                placed[node] = self._recorded(node, parts, done)
+                continue
             asked = [(placed[n].last + dt.timedelta(days=self._gap(n, early, days)), n) for n, days in waits[node].items() if n in placed]
             at, cause = max(asked, default=(self.today, None))
             floor = self.today
@@ -480,6 +504,8 @@ class _Planner:
 
     def _one_after(self, node: Node, parts: list[Part], waits: Mapping[Node, int], placed: Mapping[Node, _Placed]) -> _Placed | None:
         task = self.k.tasks[node[0]]
+        if (done := self._done(node, parts)) is not None:
+            return self._recorded(node, parts, done)
         spans = [(self.events[part.code][task.anchor], part) for part in parts if task.anchor in self.events[part.code]]
         if not spans:
             return None
@@ -496,6 +522,8 @@ class _Planner:
         for n, days in waits.items():
             if n in placed and placed[n].first + dt.timedelta(days=days) > first:
                 first, why = placed[n].first + dt.timedelta(days=days), f"After '{self.k.tasks[n[0]].title}'."
+        if task.every is not None and (done := self._last_done(node, parts)) is not None:
+            first = max(first, done + dt.timedelta(days=max(1, self._days(task.every, part))))
         if task.feeds and task.from_ is not None and (fed := self._last_fed(part)) is not None:
             gap = fed + dt.timedelta(days=self._days("feed-gap", part))
             if gap > first:
@@ -505,6 +533,9 @@ class _Planner:
             return None
         if free > first:
             why = "Put off to the first day on which " + ("the grass grows and work is allowed." if task.grows else "work is allowed.")
+        if part.draft.remedy == "carry-on" and last < self.today and task.stage != "open":
+            # Its time has passed, and nobody wrote down whether it was done.
+            return None
         ends = self.ends.get(part.code)
         if (task.until is not None and last < free) or (ends is not None and free >= ends):
             # What would begin only after its own end, or after new work takes the ground, is not done at all.
@@ -634,6 +665,7 @@ class _Planner:
             order_by=order_by.isoformat() if order_by else None, why_then=row.why, after=sorted(self._code(n) for n in row.after),
             every_days=row.every, times=len(row.times) if row.every is not None else None, needs=list(task.tools), who=task.who, hours=self._hours(row, nodes),
             amount=quantity, unit=unit, cautions=sorted(shown, key=lambda code: (self.k.cautions[code].order, code)), sources=sorted(task.sources),
+            done=row.done.isoformat() if row.done else None,
         )  # fmt: skip
 
     def _water_task(self, wetting: Wetting) -> tuple[out.Task, float | None]:
@@ -759,7 +791,7 @@ class _Planner:
         latest = [task.latest for task in tasks if task.latest is not None]
         watering = [w.row for w, _, _ in wettings]
         return Plan(
-            tasks=tasks, weeks=self._weeks(done, wettings), watering=watering, clashes=self.clashes, decide_by=min(latest, default=None),
+            tasks=tasks, weeks=self._weeks([each for each in done if each[0].done is None], wettings), watering=watering, clashes=self.clashes, decide_by=min(latest, default=None),
             hours=hours, year=year, cautions=frozenset(cautions.union(*(task.cautions for task in tasks))),
             sources=frozenset([key for task in tasks for key in task.sources] + [key for water in watering for key in water.sources] + [key for each in year for key in each.sources]),
         )  # fmt: skip

@@ -12,7 +12,7 @@ from decide.engine.language import Fact, Firing, Rule
 from decide.errors import SituationError, meant
 from decide.fill import Filled
 from decide.measure import dates
-from decide.options import Draft, begun
+from decide.options import begun
 from decide.read import Check, Knowledge
 from decide.situation import DIARY, STEPS, Checked, Proposal, coded, of_zone, recorded
 from decide.subjects import Facts, Measures, as_fact
@@ -159,6 +159,8 @@ def progress_facts(filled: Filled, zone: str, signs: Sequence[tuple[SignHere, Ma
     facts["zone.ongoing-season"] = next((season for season in SEASONS if season in said), "not-in-danger")
     again = [here.extent for here, derived in signs if derived.get("sign.begin-again") is True and here.extent is not None]
     _put(facts, "zone.begin-again-percent", max(again, default=0.0))
+    if again:
+        _put(facts, "zone.again-spare", _spare(filled, measures, draft.key, filled.today))
     _put(facts, "zone.ongoing-spare", _spare(filled, measures, draft.key, draft.start))
     return facts
 
@@ -368,7 +370,3 @@ def _why(k: Knowledge, found: Found, light: float | None, full: float | None, en
     elif mark is not None:
         yield f"{check.check}: {_shown(k, found, system)}; {word} {show(mark, unit, system)} before {use}."
 
-
-def tended(filled: Filled) -> list[Draft]:
-    """The new grass that is being tended, one option a zone, in the order of the zones."""
-    return [draft for zone in filled.zones if (draft := begun(filled, zone)) is not None]
