@@ -31,6 +31,9 @@ decide advise FILE            advice from a situation file ("-" reads standard i
        --width N              width of the page
        --units metric|us      units of the page
        --engine both|plain|durable
+       --record FILE          a record kept beside it: done, checks, signs, what was begun
+decide record FILE WHAT       write down what was done, checked or seen, at the end of a situation file
+       --zone Z, --on DATE, --amount N, --unit U, --passed yes|no, --note TEXT, --by ROLE
 decide windows FILE           when each grass can be started at the place of a situation file, and why
        --json, --width N, --units metric|us
 decide demo                   the same on the demo field; `decide demo --file` prints its situation file
@@ -96,7 +99,7 @@ def _weather(situation: Situation, name: str) -> DailyWeather | None:
     return read_weather(data, told)
 
 
-def _given(name: str, *, day_matters: bool = True) -> tuple[Situation, DailyWeather | None, str]:
+def _given(name: str, *, day_matters: bool = True, beside: str = "") -> tuple[Situation, DailyWeather | None, str]:
     """The situation of a file ("-" is standard input), its weather, and a note where today was taken from the clock.
 
     Where the day does not matter and none is told, a day is set that nothing may depend on.
@@ -108,6 +111,13 @@ def _given(name: str, *, day_matters: bool = True) -> tuple[Situation, DailyWeat
     except OSError as error:
         raise SituationError(error.strerror or "cannot be read", where=name, instead="Write the path of a situation file") from None
     situation, note = read_situation(data, "standard input" if name == "-" else name), ""
+    if beside:
+        from decide.record import merged
+
+        try:
+            situation = merged(situation, _read(beside), beside)
+        except OSError as error:
+            raise SituationError(error.strerror or "cannot be read", where=beside, instead="Write the path of a record file") from None
     if situation.dates.today is None:
         today = dt.date.today() if day_matters else ANY_DAY
         situation = situation.model_copy(update={"dates": situation.dates.model_copy(update={"today": today})})
@@ -161,7 +171,7 @@ def _windows(words: list[str]) -> int:
 def _advise(words: list[str]) -> int:
     files: list[str] = []
     flags = {"--json": False, "--quick": False, "--full": False, "--reasons": False, "--season": False}
-    named = {"--width": "", "--units": "", "--engine": "both", **dict.fromkeys(PAPER_OPTIONS, "")}
+    named = {"--width": "", "--units": "", "--record": "", "--engine": "both", **dict.fromkeys(PAPER_OPTIONS, "")}
     rest = list(words)
     while rest:
         word = rest.pop(0)
@@ -194,7 +204,7 @@ def _advise(words: list[str]) -> int:
             check_places(papers, None if files[0] == "-" else files[0])  # type: ignore[arg-type]
         except PaperError as error:
             return _fail(str(error), WRONG_USE)
-    situation, weather, note = _given(files[0])
+    situation, weather, note = _given(files[0], beside=named["--record"])
 
     from decide.consult import Adviser
     from decide.questions import Asker, tried
@@ -236,6 +246,48 @@ def _advise(words: list[str]) -> int:
         _print(render(advice, width=width, depth=depth, colour=screen and not os.environ.get("NO_COLOR"), ascii_only=ascii_only, plain=not screen, system=system), sys.stdout)
     if note:
         print(note, file=sys.stderr)
+    return OK
+
+
+def _record(words: list[str]) -> int:
+    plain: list[str] = []
+    named: dict[str, str | None] = dict.fromkeys(("--zone", "--on", "--amount", "--unit", "--passed", "--note", "--by"))
+    rest = list(words)
+    while rest:
+        word = rest.pop(0)
+        if word in named:
+            if not rest:
+                return _fail(f"{word} needs a word after it", WRONG_USE)
+            named[word] = rest.pop(0)
+        elif word.startswith("-"):
+            return _fail(f"{word!r} is not an option of record. {meant(word, named)}", WRONG_USE)
+        else:
+            plain.append(word)
+    if len(plain) < 2:
+        return _fail("record takes a situation file and what is to be written down: decide record field.toml mow", WRONG_USE)
+    today = dt.date.today()
+    try:
+        on = today if named["--on"] is None else dt.date.fromisoformat(named["--on"])
+    except ValueError:
+        return _fail(f"--on {named['--on']} is not a date that can be read one way only. Write it as 2026-05-20", WRONG_USE)
+    amount: float | None = None
+    if named["--amount"] is not None:
+        try:
+            amount = float(named["--amount"])
+        except ValueError:
+            return _fail(f"--amount {named['--amount']} is not a number. Write a plain number, and its unit after --unit", WRONG_USE)
+    if named["--passed"] not in (None, "yes", "no"):
+        return _fail("--passed is yes or no", WRONG_USE)
+
+    from pathlib import Path
+
+    from decide.read import read_knowledge
+    from decide.record import Entry, record
+
+    passed = None if named["--passed"] is None else named["--passed"] == "yes"
+    entry = Entry(" ".join(plain[1:]), on, named["--zone"], amount, named["--unit"], passed, named["--note"], named["--by"])
+    added = record(Path(plain[0]), read_knowledge(), entry, today)
+    _print(f"Written at the end of {plain[0]}:\n{added.decode().strip()}\n", sys.stdout)
     return OK
 
 
@@ -294,13 +346,15 @@ def _run(words: list[str]) -> int:
             return _advise(rest)
         case ["windows", *rest]:
             return _windows(rest)
+        case ["record", *rest]:
+            return _record(rest)
         case ["demo", *rest]:
             return _demo(rest)
         case ["schema", *rest]:
             return _schema(rest)
         case [] | ["--talk", _] | ["talk", *_]:
             return _talk([word for word in words if word != "talk"])
-    commands = ["advise", "windows", "demo", "schema", "audit", "talk", "--sources", "--version", "--help"]
+    commands = ["advise", "record", "windows", "demo", "schema", "audit", "talk", "--sources", "--version", "--help"]
     return _fail(f"{words[0]!r} is not a command. {meant(words[0], commands)} `decide --help` lists them", WRONG_USE)
 
 
