@@ -1,4 +1,10 @@
-"""Why, why not, what is better and what a word means: pure functions over a consultation, with the data behind each text."""
+"""Nine explanations of an advice, each with the data behind its text: pure functions over a consultation.
+
+`why` a choice is the choice · `why_not` something else · `better` than another · `what_if` some answers were others ·
+`would_take` to make an option sound · `how_sure` the choice is · what matters next (`decide.questions.Asker`) · `meaning`
+of a word · `says_who`. Each takes a level from 1 (words) to 3 (rules, their names and sources); the data are the same at
+every level. `ask` takes a question in plain words.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +12,13 @@ from decide.explain.found import Found, find
 from decide.explain.meaning import meaning
 from decide.explain.reasons import Explanation, Held, Level, Reason, Said
 from decide.explain.spoken import say_why, say_why_not
+from decide.explain.trials import Change, as_data
+from decide.explain.what_if import WhatIf, what_if
 from decide.explain.why import better, why
 from decide.explain.why_not import why_not
+from decide.explain.would_take import Way, WouldTake, would_take
 
-__all__ = ["Explanation", "Found", "Held", "Level", "Reason", "Said", "better", "find", "meaning", "say_why", "say_why_not", "why", "why_not"]
+__all__ = [
+    "Change", "Explanation", "Found", "Held", "Level", "Reason", "Said", "Way", "WhatIf", "WouldTake", "as_data", "better", "find", "meaning", "say_why",
+    "say_why_not", "what_if", "why", "why_not", "would_take",
+]  # fmt: skip

@@ -42,7 +42,7 @@ def why_not(consultation: Consultation, words: str, zone: str | None = None, lev
     if len(barred) == len(zones):
         return _not_proposed(c, "establish", barred[0], level)
     zones = [code for code in zones if code not in barred]
-    note, rows = _matching(c, found, zones)
+    note, rows = matching(c, found, zones)
     if not rows:
         return _cannot_be_had(c, found, zones[0])
     return _explained(c, rows[0], note, level)
@@ -64,7 +64,7 @@ def _starts_then(found: Found, draft: Draft) -> bool:
     return not found.months or (draft.start is not None and draft.start.month in found.months)
 
 
-def _matching(c: Consultation, found: Found, zones: Sequence[str]) -> tuple[str, list[Weighed]]:
+def matching(c: Consultation, found: Found, zones: Sequence[str]) -> tuple[str, list[Weighed]]:
     """The options that are meant, the best first, and a note where none of the list is meant exactly."""
     here = [w for w in c.ranked if w.draft.zone in zones and _fits(found, w.draft)]
     if not (found.plants and found.methods):

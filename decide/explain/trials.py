@@ -1,0 +1,268 @@
+"""A finished consultation with some answers changed: how a change is written, said, and run again."""
+
+from __future__ import annotations
+
+import copy
+import datetime as dt
+import difflib
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from typing import Any, Final, get_args
+
+from pydantic import BaseModel
+
+from decide.consult import Adviser, Consultation, Diagnosis
+from decide.engine.language import Fact, FactType
+from decide.errors import DecideError, SituationError, meant
+from decide.situation import DONT_KNOW, Situation, Zone, coded, situation_from_dict
+from decide.trials import Answers, Base, Trier, as_answers, as_situation, with_plain_engine
+from decide.weigh import Weighed
+from decide.words import Speaker, day, listed
+
+Changes = Mapping[str, Any]
+# The hours of every use are cut to so many a week; the uses themselves stay.
+HOURS_OF_USE: Final = "use.hours_per_week"
+# What a new answer makes void: other ways in which the same thing was told.
+_VOID: Final[Mapping[str, tuple[str, ...]]] = {
+    "field.area_m2": ("field.length_m", "field.width_m"), "zone.area_m2": ("zone.share_percent",), "zone.share_percent": ("zone.area_m2",),
+    "place.name": ("place.latitude", "place.longitude", "place.hemisphere", "place.country", "place.region", "place.monthly_mean_c",
+                   "place.monthly_rain_mm", "place.warmest_month_c", "place.coldest_month_c", "place.altitude_m", "place.last_frost", "place.first_frost"),
+}  # fmt: skip
+_OF_WATER: Final = ("means.flow_l_min", "means.hose_reach_m", "means.wettings_weekday", "means.wettings_weekend", "means.watering_hours_day", "means.water_quality")
+
+
+# Where the meaning of a key is no name for it.
+_ABOUT: Final = {
+    "zone.bare_pattern": "the bare ground lies", "means.budget": "money", "dates.play_by": "the field is wanted by", "dates.play_by_firm": "the date is firm",
+    "dates.can_close": "the ground can be shut", "means.flow_l_min": "flow of the tap", "dates.no_play": "nobody plays", "means.helpers": "helpers",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Change:
+    """One answer that is another: its key in the situation file, the value before (None: not told) and after, and both in words."""
+
+    key: str
+    before: Any
+    after: Any
+    text: str
+
+
+def _model(annotation: Any) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    return next((found for part in get_args(annotation) if (found := _model(part))), None)
+
+
+def _known_keys() -> dict[str, str]:
+    """Every key that can be changed, with what it is about."""
+    known: dict[str, str] = {HOURS_OF_USE: "hours of play a week"}
+    for name, field in Situation.model_fields.items():
+        model = _model(field.annotation)
+        if name == "proposal" or model is None:
+            continue
+        if name in ("use", "offer"):
+            known[name] = {"use": "who plays, and when", "offer": "what can be bought"}[name]
+            continue
+        for key, inner in model.model_fields.items():
+            if not (model is Zone and key == "name"):
+                known[f"{name}.{key}"] = inner.description or key.replace("_", " ")
+    return known | _ABOUT
+
+
+KEYS: Final[Mapping[str, str]] = _known_keys()
+
+
+def plain_key(key: str) -> str:
+    """A key without its zone: zone.goalmouths.bare_percent is zone.bare_percent."""
+    parts = key.split(".")
+    return f"zone.{parts[-1]}" if parts[0] == "zone" and len(parts) == 3 else key
+
+
+def check_key(key: str) -> None:
+    """DecideError where no such answer can be changed."""
+    if plain_key(key) not in KEYS:
+        raise DecideError(f"there is no answer {key!r}", where="what if", instead=meant(key, KEYS) or "Write a key of the situation file, such as means.water")
+
+
+def value_of(answers: Mapping[str, Any], key: str) -> Any:
+    """What was answered; None where nothing was."""
+    if key == HOURS_OF_USE:
+        hours = [use.get("hours_per_week") for use in answers.get("use") or [] if isinstance(use, dict)]
+        known = [each for each in hours if isinstance(each, (int, float))]
+        return max(known) if known else None
+    parts = key.split(".")
+    if parts[0] == "zone":
+        rows = [zone for zone in answers.get("zone") or [] if len(parts) == 2 or coded(str(zone.get("name", ""))) == parts[1]]
+        held = [zone.get(parts[-1]) for zone in rows if zone.get("keep_off") is not True or len(parts) == 3]
+        return held[0] if held else None
+    found: Any = answers
+    for part in parts:
+        found = found.get(part) if isinstance(found, Mapping) else None
+    return None if found == DONT_KNOW else found
+
+
+def with_changes(answers: Mapping[str, Any], changes: Changes) -> Answers:
+    """A copy of the answers with these changed; a value of None takes the answer out. DecideError for a key that there is not."""
+    out: Answers = copy.deepcopy(dict(answers))
+    for key, value in changes.items():
+        check_key(key)
+        no_water = _OF_WATER if (plain_key(key), value) == ("means.water", "none") else ()
+        for void in (*_VOID.get(plain_key(key), ()), *(each for each in no_water if each not in changes)):
+            _set(out, f"zone.{key.split('.')[1]}.{void.rpartition('.')[2]}" if key.count(".") == 2 else void, None)
+        _set(out, key, value.isoformat() if isinstance(value, dt.date) else copy.deepcopy(value))
+    return out
+
+
+def _set(out: Answers, key: str, value: Any) -> None:
+    if key == HOURS_OF_USE:
+        for use in out.get("use") or [{}]:
+            if value is not None and (use.get("hours_per_week") is None or use["hours_per_week"] > value or len(out.get("use") or []) == 1):
+                use["hours_per_week"] = value
+        return
+    parts = key.split(".")
+    tables: Iterable[dict[str, Any]]
+    if parts[0] == "zone":
+        rows = out.get("zone") or []
+        tables = [zone for zone in rows if (coded(str(zone.get("name", ""))) == parts[1] if len(parts) == 3 else zone.get("keep_off") is not True)]
+        if not rows and len(parts) == 2:
+            out["zone"] = tables = [{"name": "whole field"}]
+        if not tables:
+            raise DecideError(f"there is no zone {parts[1]!r}", where="what if", instead=meant(parts[1], [coded(str(zone.get("name", ""))) for zone in rows]))
+    elif len(parts) == 1:
+        tables = [out]
+    else:
+        if not isinstance(out.get(parts[0]), dict):
+            out[parts[0]] = {}
+        tables = [out[parts[0]]]
+    for table in tables:
+        if value is None:
+            table.pop(parts[-1], None)
+        else:
+            table[parts[-1]] = value
+
+
+# ---------- in words ----------
+def told_type(types: Mapping[str, FactType], key: str) -> FactType | None:
+    """The told fact that an answer gives as it stands, if it gives one."""
+    wanted = plain_key(key)
+    return next((kind for kind in types.values() if kind.told == wanted), None)
+
+
+def say_value(say: Speaker, types: Mapping[str, FactType], key: str, value: Any) -> str:
+    """An answer in words."""
+    if value is None:
+        return "not told"
+    if key == HOURS_OF_USE:
+        return f"{value:g}"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        try:
+            return day(dt.date.fromisoformat(value))
+        except ValueError:
+            pass
+    if isinstance(value, list):
+        return listed([_item(each) for each in value]) if value else "none"
+    if isinstance(value, Mapping):
+        return _item(value)
+    kind = told_type(types, key)
+    return say.fact(kind, coded(value) if isinstance(value, str) else float(value)) if kind is not None else str(value).replace("-", " ")
+
+
+def _item(item: Any) -> str:
+    if not isinstance(item, Mapping):
+        return str(item).replace("-", " ")
+    if "from" in item and "until" in item:
+        start, until = (dt.date.fromisoformat(str(item[key])) for key in ("from", "until"))
+        return f"{day(start)} to {day(until)}"
+    return " ".join(str(each).replace("-", " ") for key, each in item.items() if key in ("what", "name", "sport", "grass", "hours_per_week"))
+
+
+def say_change(c: Diagnosis, key: str, before: Any, after: Any) -> str:
+    """A change in words: what it is about, and the new answer instead of the old one."""
+    about, parts = KEYS[plain_key(key)].split(";")[0].split(":")[0], key.split(".")
+    where = f" ({c.zones[parts[1]].name})" if len(parts) == 3 and parts[1] in c.zones and len(c.zones) > 1 else ""
+    new, old = (say_value(c.say, c.types, key, value) for value in (after, before))
+    if isinstance(after, list) and isinstance(before, list) and after[: len(before)] == before and before and len(after) > len(before):
+        return f"{about}{where}: also {say_value(c.say, c.types, key, after[len(before):])}"
+    if before == after:
+        return f"{about}{where}: {new}, as now"
+    return f"{about}{where}: {new}{'' if before is None else f' instead of {old}'}"
+
+
+def change_of(c: Diagnosis, answers: Mapping[str, Any], key: str, value: Any) -> Change:
+    """A change with both values and its words."""
+    before = value_of(answers, key)
+    after = value.isoformat() if isinstance(value, dt.date) else value
+    return Change(key, before, after, say_change(c, key, before, after))
+
+
+# ---------- running ----------
+class Runs:
+    """Runs changed situations against one consultation with the plain engine; keeps what was run, so that nothing is run twice."""
+
+    def __init__(self, c: Consultation) -> None:
+        self.c, self.today, self.weather = c, c.filled.today, c.filled.weather
+        self.adviser: Adviser = with_plain_engine(c.adviser)
+        self.answers = as_answers(c.filled.situation)
+        self.base = Base(c)
+        self.count = 0
+        self._halves: dict[str, Diagnosis | None] = {}
+        self._trier = Trier(self.adviser, self.base, self.today, self.weather)
+
+    def half(self, changes: Changes) -> Diagnosis | None:
+        """The changed situation up to what each zone needs; None where the answers contradict each other."""
+        key = json.dumps(changes, sort_keys=True, default=str)
+        if key not in self._halves:
+            self.count += 1
+            situation = as_situation(with_changes(self.answers, changes), self.today)
+            try:
+                self._halves[key] = None if situation is None else self.adviser.diagnose(situation, self.weather)
+            except SituationError:
+                self._halves[key] = None
+        return self._halves[key]
+
+    def alters(self, changes: Changes) -> bool:
+        """Whether the changes give a zone another first choice, or another verdict on it."""
+        self.count += 1
+        return self._trier.alters(with_changes(self.answers, changes), [plain_key(key) for key in changes], cautions=False)
+
+    def whole(self, changes: Changes) -> Consultation:
+        """The changed situation judged in full. SituationError where it cannot be read."""
+        self.count += 1
+        answers = with_changes(self.answers, changes)
+        answers["dates"] = {**answers.get("dates", {}), "today": answers.get("dates", {}).get("today", self.today.isoformat())}
+        return self.adviser.consult(situation_from_dict(answers, name="what if"), system=self.c.system, weather=self.weather)
+
+
+def weigh_one(half: Diagnosis, w: Weighed) -> Weighed:
+    """An option weighed again in another diagnosis."""
+    return half.weigh([w.draft])[w.draft.code]
+
+
+def as_data(result: Any) -> Any:
+    """A result as plain tables, for JSON: dates as texts, dataclasses as tables."""
+    if is_dataclass(result) and not isinstance(result, type):
+        return {field.name: as_data(getattr(result, field.name)) for field in fields(result) if not field.name.startswith("_")}
+    if isinstance(result, Mapping):
+        return {str(key): as_data(value) for key, value in sorted(result.items(), key=lambda row: str(row[0]))}
+    if isinstance(result, (set, frozenset)):
+        return sorted(as_data(each) for each in result)
+    if isinstance(result, (list, tuple)):
+        return [as_data(each) for each in result]
+    if isinstance(result, dt.date):
+        return result.isoformat()
+    return result
+
+
+def near(word: str, words: Iterable[str]) -> str | None:
+    """The word that a slip of the finger meant."""
+    close = difflib.get_close_matches(word, list(words), n=1, cutoff=0.8)
+    return close[0] if close else None
+
+
+def facts_of(c: Diagnosis, zone: str) -> dict[str, Fact]:
+    """The facts of the site and of one zone."""
+    return {**c.site, **c.zone_facts[zone]}
