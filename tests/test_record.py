@@ -138,7 +138,7 @@ def test_what_cannot_be_written_is_said(what: str, told: dict[str, object], says
 
 
 def test_a_day_to_come_is_refused() -> None:
-    with pytest.raises(SituationError, match="2026-09-21 lies after dates.today in the file"):
+    with pytest.raises(SituationError, match=r"2026-09-21 lies after dates\.today in the file"):
         add(FILE, "mow", dt.date(2026, 9, 21))
 
 
