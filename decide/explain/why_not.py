@@ -210,7 +210,8 @@ def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Expl
     tell = Teller(c)
     facts: Mapping[str, Fact] = {**c.site, **c.zone_facts[zone]}
     name = capital(zone_name(c, zone))
-    if facts.get("zone.left-alone") is True:
+    if facts.get("zone.left-alone") is True or facts.get("zone.remedy-carry-on") is True:
+        # What was begun is carried on with: its reason is why nothing else is proposed.
         return why(c, zone, level)
     target = f"zone.remedy-{remedy}"
     unknown = target not in facts
