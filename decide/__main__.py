@@ -128,35 +128,44 @@ def _given(name: str, *, day_matters: bool = True, beside: str = "") -> tuple[Si
     return situation, _weather(situation, name), note
 
 
-def _windows(words: list[str]) -> int:
+def _options(command: str, words: list[str], flags: dict[str, bool], named: dict[str, str]) -> tuple[str, str]:
+    """The situation file that a command is given, and what is wrong with its words; sets the options in `flags` and `named`."""
     files: list[str] = []
-    as_json, named, rest = False, {"--width": "", "--units": ""}, list(words)
+    rest = list(words)
     while rest:
         word = rest.pop(0)
-        if word == "--json":
-            as_json = True
+        if word in flags:
+            flags[word] = True
         elif word in named:
             if not rest:
-                return _fail(f"{word} needs a word after it", WRONG_USE)
+                return "", f"{word} needs a word after it"
             named[word] = rest.pop(0)
         elif word.startswith("-") and word != "-":
-            return _fail(f"{word!r} is not an option of windows. {meant(word, ['--json', *named])}", WRONG_USE)
+            return "", f"{word!r} is not an option of {command}. {meant(word, [*flags, *named])}"
         else:
             files.append(word)
     if len(files) != 1:
-        return _fail('windows takes one situation file, or "-" for standard input', WRONG_USE)
+        return "", f'{command} takes one situation file, or "-" for standard input'
     if named["--units"] not in ("", "metric", "us"):
-        return _fail("--units is metric or us", WRONG_USE)
+        return "", "--units is metric or us"
     if named["--width"] and not (named["--width"].isdigit() and 20 <= int(named["--width"]) <= 400):
-        return _fail("--width is a number of columns from 20 to 400", WRONG_USE)
-    situation, weather, _ = _given(files[0], day_matters=False)
+        return "", "--width is a number of columns from 20 to 400"
+    return files[0], ""
+
+
+def _windows(words: list[str]) -> int:
+    flags, named = {"--json": False}, {"--width": "", "--units": ""}
+    file, wrong = _options("windows", words, flags, named)
+    if wrong:
+        return _fail(wrong, WRONG_USE)
+    situation, weather, _ = _given(file, day_matters=False)
 
     from decide.calendar import calendar
     from decide.fill import Library, fill
     from decide.read import read_knowledge
 
     found = calendar(fill(situation, Library(read_knowledge()), weather), named["--units"] or None)  # type: ignore[arg-type]
-    if as_json:
+    if flags["--json"]:
         sys.stdout.buffer.write(found.as_json().encode())
         return OK
     from decide.report.windows import render_windows
@@ -169,30 +178,13 @@ def _windows(words: list[str]) -> int:
 
 
 def _advise(words: list[str]) -> int:
-    files: list[str] = []
     flags = {"--json": False, "--quick": False, "--full": False, "--reasons": False, "--season": False}
     named = {"--width": "", "--units": "", "--record": "", "--engine": "both", **dict.fromkeys(PAPER_OPTIONS, "")}
-    rest = list(words)
-    while rest:
-        word = rest.pop(0)
-        if word in flags:
-            flags[word] = True
-        elif word in named:
-            if not rest:
-                return _fail(f"{word} needs a word after it", WRONG_USE)
-            named[word] = rest.pop(0)
-        elif word.startswith("-") and word != "-":
-            return _fail(f"{word!r} is not an option of advise. {meant(word, [*flags, *named])}", WRONG_USE)
-        else:
-            files.append(word)
-    if len(files) != 1:
-        return _fail('advise takes one situation file, or "-" for standard input', WRONG_USE)
-    if named["--units"] not in ("", "metric", "us"):
-        return _fail("--units is metric or us", WRONG_USE)
+    file, wrong = _options("advise", words, flags, named)
+    if wrong:
+        return _fail(wrong, WRONG_USE)
     if named["--engine"] not in ("both", "plain", "durable"):
         return _fail("--engine is both, plain or durable", WRONG_USE)
-    if named["--width"] and not (named["--width"].isdigit() and 20 <= int(named["--width"]) <= 400):
-        return _fail("--width is a number of columns from 20 to 400", WRONG_USE)
     to_stdout = [option for option in PAPER_OPTIONS if named[option] == "-"]
     if len(to_stdout) + flags["--json"] > 1:
         return _fail(f"only one of {' and '.join([*to_stdout, *(['--json'] if flags['--json'] else [])])} can go to standard output. Name a file for the others", WRONG_USE)
@@ -201,10 +193,10 @@ def _advise(words: list[str]) -> int:
         from decide.report.papers import PaperError, check_places
 
         try:
-            check_places(papers, None if files[0] == "-" else files[0])  # type: ignore[arg-type]
+            check_places(papers, None if file == "-" else file)  # type: ignore[arg-type]
         except PaperError as error:
             return _fail(str(error), WRONG_USE)
-    situation, weather, note = _given(files[0], beside=named["--record"])
+    situation, weather, note = _given(file, beside=named["--record"])
 
     from decide.consult import Adviser
     from decide.questions import Asker, tried

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 import stat
-import tempfile
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Final, Literal
 
 from decide.advice import Advice
 from decide.errors import DecideError
+from decide.files import write_whole
 from decide.units import System
 
 Kind = Literal["page", "notes", "calendar", "tasks", "shopping"]
@@ -112,18 +111,7 @@ def _wrong(target: str) -> str:
 def _write(path: str, data: bytes) -> None:
     target = Path(os.path.realpath(path))
     try:
-        handle, name = tempfile.mkstemp(prefix=".decide-", suffix=".part", dir=target.parent)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
-            os.chmod(name, stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask())
-            os.replace(name, target)
-        except BaseException:
-            with contextlib.suppress(OSError):
-                os.unlink(name)
-            raise
+        write_whole(target, data, stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask())
     except OSError as error:
         raise PaperError(f"it cannot be written: {(error.strerror or 'unknown trouble').lower()}", where=shown(path), instead="Name a file in a folder of yours") from None
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import contextlib
 import datetime as dt
 import json
 import os
-import tempfile
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Final
 
 from decide.errors import DecideError
+from decide.files import write_whole
 
 MOST_BYTES: Final = 1_000_000
 
@@ -109,17 +108,7 @@ def _write(path: Path, text: str) -> None:
     target = Path(os.path.realpath(path))
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=".decide-", suffix=".part", dir=target.parent)
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-                file.flush()
-                os.fsync(file.fileno())
-            os.replace(name, target)
-        except BaseException:
-            with contextlib.suppress(OSError):
-                os.unlink(name)
-            raise
+        write_whole(target, text.encode())
     except OSError as error:
         raise KeepError(
             f"it cannot be written: {_said(error)}", where=str(path), instead="Name a file in a folder of yours"
