@@ -1,0 +1,165 @@
+"""Two situations side by side: the first rule at which they part, the facts that make it so, and where each ends."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from decide.consult import Consultation
+from decide.engine.language import Fact, Firing, Rule
+from decide.explain.reasons import Held, Teller, source_words
+from decide.explain.why import title
+from decide.lesson.steps import Part, conclusion, lesson
+from decide.weigh import Weighed
+from decide.words import capital
+
+_MOST_SHOWN: Final = 12
+_NOT: Final = 3
+_LAYERS: Final[tuple[Part, ...]] = ("site", "zone", "option", "verdict")
+
+
+@dataclass(frozen=True)
+class Parted:
+    """One rule that fires in one of the two situations only.
+
+    `fires` says in which: 1 or 2. `conditions` are its conditions whose truth differs, in the first and in the second;
+    `because` is its reason where it fires.
+    """
+
+    part: Part
+    about: str
+    rule: str
+    fires: int
+    conditions: tuple[tuple[Held, Held], ...]
+    concludes: str
+    because: str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Parting:
+    """Two situations: the first rule where they part, the first that bears most on the choice, all that differ, and both choices.
+
+    Zones are the same where they have the same name, or where each situation has one alone. Of the options the choices
+    of both are compared, each with the same start where both have it, else with the best.
+    """
+
+    first: Parted | None
+    decisive: Parted | None
+    all: tuple[Parted, ...]
+    choices: tuple[tuple[str, ...], tuple[str, ...]]
+
+    @property
+    def same_choice(self) -> bool:
+        """Whether both end in the same words."""
+        return self.choices[0] == self.choices[1]
+
+
+@dataclass(frozen=True)
+class _Pair:
+    """One subject in both situations; an option may be on one list only."""
+
+    part: Part
+    about: str
+    rows: tuple[tuple[list[tuple[Rule, Firing]], Mapping[str, Fact]], tuple[list[tuple[Rule, Firing]], Mapping[str, Fact]]]
+
+
+def compare(one: Consultation, two: Consultation) -> Parting:
+    """Where two consultations part. Both must stand on the same knowledge."""
+    both = (one, two)
+    places = {rule.id: (stratum, place) for rows in one.adviser.base.strata.values() for stratum, row in enumerate(rows) for place, rule in enumerate(row)}
+    found: list[tuple[tuple[int, int, int, int], Parted]] = []
+    for at, pair in enumerate(_pairs(one, two)):
+        rules = [{rule.id: rule for rule, _ in fired} for fired, _ in pair.rows]
+        for name in rules[0].keys() ^ rules[1].keys():
+            where = 0 if name in rules[0] else 1
+            rule, facts = rules[where][name], pair.rows[where][1]
+            told = [Teller(c) for c in both]
+            held = [(told[0].held(c, pair.rows[0][1]), told[1].held(c, pair.rows[1][1])) for c in rule.conditions]
+            stratum, place = places[rule.id]
+            found.append(((_LAYERS.index(pair.part), stratum, at, place), Parted(
+                pair.part, pair.about, name, where + 1, tuple(row for row in held if row[0].holds != row[1].holds), conclusion(both[where], rule, facts),
+                both[where].say.fill(rule.because, facts, both[where].types), tuple(source_words(one.knowledge, key) for key in rule.sources),
+            )))  # fmt: skip
+    ordered = [row for _, row in sorted(found, key=lambda item: item[0])]
+    choices = (lesson(one).choices, lesson(two).choices)
+    bearing = [row for row in ordered if _bears(one, row) < _NOT] if choices[0] != choices[1] else []
+    decisive = min(bearing, key=lambda row: _bears(one, row), default=None)
+    return Parting(ordered[0] if ordered else None, decisive, tuple(ordered), choices)
+
+
+def _bears(c: Consultation, row: Parted) -> int:
+    """How much a rule bears on the choice: it names a remedy or rules out, it marks weak, it marks otherwise, or it does not."""
+    then = c.adviser.rules[row.rule].then
+    if then.act == "rule-out" or then.target.startswith(("zone.remedy-", "zone.left-alone")):
+        return 0
+    return _NOT if then.act != "mark" else 1 if then.grade == "weak" else 2
+
+
+def _pairs(one: Consultation, two: Consultation) -> Iterator[_Pair]:
+    yield _Pair("site", "the site", ((one.site_layer.fired.get("site", []), one.site), (two.site_layer.fired.get("site", []), two.site)))
+    shared = [(code, code) for code in one.zones if code in two.zones]
+    if not shared and len(one.zones) == len(two.zones) == 1:
+        shared = [(next(iter(one.zones)), next(iter(two.zones)))]
+    for left, right in shared:
+        yield _Pair(
+            "zone", one.zones[left].name,
+            ((one.zone_layer.fired.get(left, []), {**one.site, **one.zone_facts[left]}), (two.zone_layer.fired.get(right, []), {**two.site, **two.zone_facts[right]})),
+        )  # fmt: skip
+    for left, right in shared:
+        for w in _unique([*one.chosen[left].named, *two.chosen[right].named]):
+            mine, theirs = _like(one, left, w), _like(two, right, w)
+            if mine is not None and theirs is not None:
+                about = capital(title(one, w.draft))
+                yield _Pair("option", about, ((mine.firings, mine.facts), (theirs.firings, theirs.facts)))
+
+
+def _way(w: Weighed) -> tuple[str, str, str, str]:
+    return w.draft.remedy, w.draft.method, w.draft.plant, w.draft.variant
+
+
+def _unique(rows: list[Weighed]) -> list[Weighed]:
+    return list({(*_way(w), w.draft.start): w for w in reversed(rows)}.values())[::-1]
+
+
+def _like(c: Consultation, zone: str, w: Weighed) -> Weighed | None:
+    """The same option with the same start, else the best-ranked of its way; None where it is on no list."""
+    rows = [other for other in c.ranked if other.draft.zone == zone and _way(other) == _way(w)]
+    return next((other for other in rows if other.draft.start == w.draft.start), rows[0] if rows else None)
+
+
+# ---------- text ----------
+def parted_lines(row: Parted, names: tuple[str, str], sources: bool = True) -> list[str]:
+    """A rule at which two situations part, in lines."""
+    lines = [f"  {capital(row.about)}: rule {row.rule} fires in {names[row.fires - 1]} only"]
+    for one, two in row.conditions:
+        lines.append(f"    {names[0]}: {one.now}")
+        lines.append(f"    {names[1]}: {two.now}")
+        lines.append(f"    The rule asks for {one.wanted}.")
+    if not row.conditions:
+        lines.append("    What it reads is a number of its own in each.")
+    lines += [f"    So: {row.concludes}", f"    Why: {row.because}"]
+    return lines + [f"    Source: {source}" for source in row.sources] if sources else lines
+
+
+def parting_lines(parting: Parting, names: tuple[str, str]) -> Iterator[str]:
+    """A comparison of two situations in lines; `names` are what the two are called."""
+    if parting.first is None:
+        yield "No rule fires in one of the two only: they go the same way."
+    else:
+        yield "They part first here:"
+        yield from parted_lines(parting.first, names)
+        if parting.decisive is not None and parting.decisive != parting.first:
+            yield "The rule that bears most on the choice:"
+            yield from parted_lines(parting.decisive, names)
+    yield "They end in:"
+    for name, choices in zip(names, parting.choices, strict=True):
+        yield from (f"  {name}: {choice}" for choice in choices)
+    rest = [row for row in parting.all if row not in (parting.first, parting.decisive)]
+    if rest:
+        yield "Other rules that fire in one only:"
+        yield from (f"  {capital(row.about)}: {row.rule} ({names[row.fires - 1]}): {row.concludes}" for row in rest[:_MOST_SHOWN])
+        if len(rest) > _MOST_SHOWN:
+            yield f"  and {len(rest) - _MOST_SHOWN} more"
+
