@@ -36,6 +36,15 @@ decide record FILE WHAT       write down what was done, checked or seen, at the 
        --zone Z, --on DATE, --amount N, --unit U, --passed yes|no, --note TEXT, --by ROLE
 decide windows FILE           when each grass can be started at the place of a situation file, and why
        --json, --width N, --units metric|us
+decide lesson FILE            how the advice follows, rule by rule; in a terminal step by step (next, back, guess, jump N)
+       --guess, --seed N      each conclusion kept back, with choices; --all prints every step, --walk reads commands from a pipe
+       --option WORDS         step through one more option, as "thick sod"
+       --with FILE2           two fields side by side, and the rule where they part
+       --dot FILE, --page FILE   the derivation as a graph (DOT), or as a page that a keyboard can walk
+decide lesson --exercises N   a sheet from the cases; --seed N, --level 1|2|3, --answers
+decide lesson --break RULE    which cases come out otherwise without a rule; --only WORD takes some cases
+decide changed OLD [NEW] [FILES]   what moved between two folders of knowledge, and by which rule; --only WORD, --json
+decide changed --situations A B    what moved between two situations; --json
 decide demo                   the same on the demo field; `decide demo --file` prints its situation file
 decide schema [situation]     JSON Schema of the advice, or of the situation file
 decide audit                  check the knowledge
@@ -311,6 +320,15 @@ def _schema(words: list[str]) -> int:
     return OK
 
 
+def _taught(command: str, words: list[str]) -> int:
+    from decide.shell.lesson_command import Misuse, changed_command, lesson_command
+
+    try:
+        return (lesson_command if command == "lesson" else changed_command)(words, _given, lambda text: _print(text, sys.stdout))
+    except Misuse as error:
+        return _fail(str(error), WRONG_USE)
+
+
 def _talk(words: list[str]) -> int:
     from decide.shell import run
 
@@ -340,13 +358,15 @@ def _run(words: list[str]) -> int:
             return _windows(rest)
         case ["record", *rest]:
             return _record(rest)
+        case [("lesson" | "changed") as command, *rest]:
+            return _taught(command, rest)
         case ["demo", *rest]:
             return _demo(rest)
         case ["schema", *rest]:
             return _schema(rest)
         case [] | ["--talk", _] | ["talk", *_]:
             return _talk([word for word in words if word != "talk"])
-    commands = ["advise", "record", "windows", "demo", "schema", "audit", "talk", "--sources", "--version", "--help"]
+    commands = ["advise", "record", "windows", "lesson", "changed", "demo", "schema", "audit", "talk", "--sources", "--version", "--help"]
     return _fail(f"{words[0]!r} is not a command. {meant(words[0], commands)} `decide --help` lists them", WRONG_USE)
 
 

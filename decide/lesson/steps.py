@@ -43,7 +43,7 @@ class Read:
     def source(self) -> str:
         """How it is known, in words."""
         if not self.steps:
-            return HOW_WORDS[self.how]
+            return {"could-fire": "a missing answer decides", "unknown": "no rule marks it"}.get(str(self.value), HOW_WORDS[self.how]) if self.how == "derived" else HOW_WORDS[self.how]
         return f"from step{'s' if len(self.steps) > 1 else ''} {', '.join(map(str, self.steps))}"
 
 
@@ -319,6 +319,10 @@ class _Maker:
             subject = f"idea-{number}/{judged.zone}"
             what = c.say.level("step.step", judged.proposal.step)
             about = f"{what}, {zone_name(c, judged.zone)}"
+            if judged.option is not None:
+                # A proposal to put in grass is held to the rules of its option too.
+                held = [(rule, firing) for rule, firing in judged.option.firings if rule.then.act in ("rule-out", "mark", "need")]
+                self._layer("idea", Layer(fired={subject: held}), {subject: judged.option.facts}, {subject: about}, {subject: judged.zone})
             self._layer("idea", Layer(fired={subject: judged.firings}), {subject: judged.facts}, {subject: about}, {subject: judged.zone})
             rule = c.adviser.rules[judged.verdict_rule]
             own = [step for step in self.steps if step.subject == subject]
