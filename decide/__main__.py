@@ -34,6 +34,9 @@ decide advise FILE            advice from a situation file ("-" reads standard i
        --record FILE          a record kept beside it: done, checks, signs, what was begun
 decide record FILE WHAT       write down what was done, checked or seen, at the end of a situation file
        --zone Z, --on DATE, --amount N, --unit U, --passed yes|no, --note TEXT, --by ROLE
+decide explain FILE "question"  why, why not, better, what if, what would it take, how sure, what matters next, a word, says who
+       --level 1|2|3          words; the conditions too; rules and sources too
+       --json, --width N, --units metric|us
 decide windows FILE           when each grass can be started at the place of a situation file, and why
        --json, --width N, --units metric|us
 decide lesson FILE            how the advice follows, rule by rule; in a terminal step by step (next, back, guess, jump N)
@@ -292,6 +295,58 @@ def _record(words: list[str]) -> int:
     return OK
 
 
+def _explain(words: list[str]) -> int:
+    said: list[str] = []
+    as_json, named, rest = False, {"--level": "1", "--units": "", "--width": ""}, list(words)
+    while rest:
+        word = rest.pop(0)
+        if word == "--json":
+            as_json = True
+        elif word in named:
+            if not rest:
+                return _fail(f"{word} needs a word after it", WRONG_USE)
+            named[word] = rest.pop(0)
+        elif word.startswith("--"):
+            return _fail(f"{word!r} is not an option of explain. {meant(word, ['--json', *named])}", WRONG_USE)
+        else:
+            said.append(word)
+    if not said:
+        return _fail('explain takes a situation file and a question, such as: decide explain field.toml "why not thin sod?"', WRONG_USE)
+    if named["--level"] not in ("1", "2", "3"):
+        return _fail("--level is 1, 2 or 3", WRONG_USE)
+    if named["--units"] not in ("", "metric", "us"):
+        return _fail("--units is metric or us", WRONG_USE)
+    if named["--width"] and not (named["--width"].isdigit() and 20 <= int(named["--width"]) <= 400):
+        return _fail("--width is a number of columns from 20 to 400", WRONG_USE)
+    situation, weather, note = _given(said[0])
+    import json
+    import textwrap
+
+    from decide.consult import Adviser
+    from decide.explain import ask
+    from decide.read import read_knowledge
+
+    adviser = Adviser(read_knowledge(), "both")
+    try:
+        consultation = adviser.consult(situation, system=named["--units"] or None, weather=weather)  # type: ignore[arg-type]
+        told = ask(consultation, " ".join(said[1:]) or "why", int(named["--level"]))  # type: ignore[arg-type]
+    finally:
+        adviser.close()
+    if as_json:
+        _print(json.dumps({"asked": " ".join(said[1:]) or "why", **told.as_dict()}, indent=1, ensure_ascii=True) + "\n", sys.stdout)
+    else:
+        screen = sys.stdout.isatty() and os.environ.get("TERM", "") not in ("", "dumb")
+        width = int(named["--width"]) if named["--width"] else os.get_terminal_size().columns if screen else 80
+        from decide.words import to_ascii
+
+        lines = [part for line in told.text.splitlines() for part in textwrap.wrap(line, width, subsequent_indent=" " * (len(line) - len(line.lstrip(" -")))) or [""]]
+        text = "\n".join(lines) + "\n"
+        _print(text if (sys.stdout.encoding or "ascii").lower().replace("-", "") == "utf8" else to_ascii(text), sys.stdout)
+    if note:
+        print(note, file=sys.stderr)
+    return OK if told.understood else NO_ADVICE
+
+
 def _demo(words: list[str]) -> int:
     from decide.read import knowledge_folder
 
@@ -354,6 +409,8 @@ def _run(words: list[str]) -> int:
             return _audit()
         case ["advise", *rest]:
             return _advise(rest)
+        case ["explain", *rest]:
+            return _explain(rest)
         case ["windows", *rest]:
             return _windows(rest)
         case ["record", *rest]:
@@ -366,7 +423,7 @@ def _run(words: list[str]) -> int:
             return _schema(rest)
         case [] | ["--talk", _] | ["talk", *_]:
             return _talk([word for word in words if word != "talk"])
-    commands = ["advise", "record", "windows", "lesson", "changed", "demo", "schema", "audit", "talk", "--sources", "--version", "--help"]
+    commands = ["advise", "explain", "record", "windows", "lesson", "changed", "demo", "schema", "audit", "talk", "--sources", "--version", "--help"]
     return _fail(f"{words[0]!r} is not a command. {meant(words[0], commands)} `decide --help` lists them", WRONG_USE)
 
 

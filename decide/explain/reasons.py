@@ -107,11 +107,23 @@ class Reason:
 
 
 @dataclass(frozen=True)
+class Compared:
+    """Two options on one criterion: the grade of each, and the rules that gave them."""
+
+    criterion: str
+    one: str
+    other: str
+    reasons_one: tuple[Reason, ...]
+    reasons_other: tuple[Reason, ...]
+
+
+@dataclass(frozen=True)
 class Explanation:
     """An answer in plain words with the data behind it.
 
     `kind` is chosen, left-alone, nothing, lost, ruled-out, not-made, not-proposed, compared or not-found; `verdict` is
     that of the option. `failed` are the conditions that would have to be otherwise, the nearest of each reason first.
+    `criteria` compares two options criterion by criterion, in the order that counts here.
     """
 
     text: str
@@ -124,6 +136,7 @@ class Explanation:
     other: str = ""
     place: str = ""
     facts: Mapping[str, Fact] = field(default_factory=dict)
+    criteria: tuple[Compared, ...] = ()
 
 
 class Teller:
@@ -216,6 +229,7 @@ class Teller:
         if level >= 3:
             out += [f"    {self._value_name(said)}: {said.text}." for held in reason.when for said in held.numbers]
             out += [f"    Source: {source}." for source in reason.sources]
+            out.append(f"    Rule: {reason.rule}.")
         return out
 
     def _value_name(self, said: Said) -> str:

@@ -7,11 +7,11 @@ from typing import Final
 
 from decide.consult import Consultation
 from decide.errors import DecideError, meant
-from decide.explain.reasons import Explanation, Level, Reason, Teller
+from decide.explain.reasons import Compared, Explanation, Level, Reason, Teller
 from decide.options import Draft
 from decide.situation import coded
-from decide.weigh import LIKE_TO_LIKE, Chosen, Weighed, first_difference, sort_key
-from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day
+from decide.weigh import LIKE_TO_LIKE, RANK, Chosen, Weighed, first_difference, sort_key
+from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day, listed
 
 _BEFORE: Final = {"ruled-out": 0, "weak": 1, "fair": 2, "strong": 3}
 
@@ -80,7 +80,7 @@ def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -
             lines += [head, *(line for reason in rows for line in tell.lines(reason, level))]
     if not reasons:
         lines.append("No rule speaks for or against it on any criterion.")
-    other = _next(c, code, chosen)
+    other = runner_up(c, code, chosen)
     if other is not None:
         lines.append(better(c, w, other).text)
     return Explanation(
@@ -88,7 +88,7 @@ def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -
     )
 
 
-def _next(c: Consultation, zone: str, chosen: Chosen) -> Weighed | None:
+def runner_up(c: Consultation, zone: str, chosen: Chosen) -> Weighed | None:
     """The next other way: the runner-up, else the first in order that is another remedy, method or grass."""
     if chosen.runner_up is not None or chosen.option is None:
         return chosen.runner_up
@@ -106,10 +106,12 @@ def weighed(c: Consultation, option: Weighed | str) -> Weighed:
     return c.weighed[option]
 
 
-def better(consultation: Consultation, a: Weighed | str, b: Weighed | str) -> Explanation:
-    """Why one of two options stands before the other: the first place in the order where they differ.
+def better(consultation: Consultation, a: Weighed | str, b: Weighed | str, level: Level = 1) -> Explanation:
+    """Why one of two options stands before the other: the first place in the order where they differ, then every criterion.
 
-    Takes options or their codes; DecideError for a code that there is not.
+    Takes options or their codes; DecideError for a code that there is not. At level 1 it says the deciding place, and in
+    one line each the criteria on which either is ahead; level 2 goes through all of them with their reasons, level 3 to
+    the rules and sources. The data are the same at every level.
     """
     c, one, two = consultation, weighed(consultation, a), weighed(consultation, b)
     if sort_key(two, c.order) < sort_key(one, c.order):
@@ -121,8 +123,33 @@ def better(consultation: Consultation, a: Weighed | str, b: Weighed | str) -> Ex
         reasons = tuple(r for r in against(tell, two) if r.grade in ("ruled-out", "weak"))[:1]
     elif place in CRITERION_NAMES:
         reasons = tuple(r for w in (one, two) for r in tell.reasons(w.firings, w.facts) if r.target == place and _gave(r, w, place))
-    text = " ".join([said, *dict.fromkeys(reason.text for reason in reasons)])
-    return Explanation(text, "compared", one.draft.zone, one.draft.code, one.verdict, reasons, other=two.draft.code, place=place, facts=one.facts)
+    criteria = tuple(_on(tell, criterion, one, two) for criterion in c.order)
+    lines = [" ".join([said, *dict.fromkeys(reason.text for reason in reasons)])]
+    if level == 1:
+        for ahead, head in ((1, "It is also ahead on"), (-1, "It is behind on")):
+            rows = [CRITERION_NAMES[row.criterion] for row in criteria if _lead(row) == ahead and row.criterion != place]
+            lines += [f"{head}: {listed(rows)}."] if rows else []
+    else:
+        for row in criteria:
+            lines.append(f"- {capital(CRITERION_NAMES[row.criterion])}: {row.one}, and the other {row.other}.")
+            for whose, given in (("This", row.reasons_one), ("The other", row.reasons_other)):
+                for reason in given:
+                    head, *deeper = tell.lines(reason, level)
+                    lines += [f"    {whose}: {reason.text}", *deeper] if head else []
+    return Explanation(
+        "\n".join(lines), "compared", one.draft.zone, one.draft.code, one.verdict, reasons, other=two.draft.code, place=place, facts=one.facts, criteria=criteria
+    )
+
+
+def _on(tell: Teller, criterion: str, one: Weighed, two: Weighed) -> Compared:
+    given = [tuple(r for r in tell.reasons(w.firings, w.facts) if r.target == criterion) for w in (one, two)]
+    return Compared(criterion, one.grades[criterion], two.grades[criterion], given[0], given[1])
+
+
+def _lead(row: Compared) -> int:
+    """1 where the first is ahead, -1 where the other is, 0 where they are level."""
+    one, other = RANK[row.one], RANK[row.other]
+    return (one > other) - (one < other)
 
 
 def in_order(c: Consultation, one: Weighed, two: Weighed) -> tuple[str, str]:

@@ -419,8 +419,8 @@ class _Search:
         for way in shown:
             lines.append(f"- {listed([change.text for change in way.changes])}. Then {way.title} is {VERDICT_NAMES[way.verdict]}.")
             if self.level > 1:
-                every = "all of them" if way.all_smaller else "not all of them"
-                lines.append(f"    Proof: it was judged again with it, and {way.smaller_run} lesser changes ({every}) did not do.")
+                every = "all that there are" if way.all_smaller else "not all that there are"
+                lines.append(f"    Proof: it was judged again so, and with less ({every}, {way.smaller_run} in number), which did not do.")
             if self.level > 2:
                 lines.append(f"    Keys: {', '.join(f'{change.key} = {change.after!r}' for change in way.changes)}. Option: {way.option}.")
         if len(ways) > len(shown):

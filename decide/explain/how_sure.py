@@ -1,0 +1,304 @@
+"""How sure: does the first choice hold over every answer that is missing, over pairs of them, and over the numbers that sources dispute?"""
+
+from __future__ import annotations
+
+import copy
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Final, Literal
+
+from decide.consult import Adviser, Consultation
+from decide.engine.compile import all_numbers, compile_rule
+from decide.engine.judge import Judge
+from decide.engine.language import Fact, Rule
+from decide.engine.plain import standing
+from decide.errors import DecideError
+from decide.explain.reasons import SEEN_WORDS, Level, Said, source_words
+from decide.explain.trials import Change, Runs, change_of, facts_of
+from decide.explain.what_if import Stand, stand_of, stand_words
+from decide.explain.why import runner_up, zone_name
+from decide.fill import Library
+from decide.measure.needed import NEEDED
+from decide.questions import Asked, open_questions, possible_answers
+from decide.read import Statement
+from decide.situation import coded
+from decide.subjects import VALUES_READ
+from decide.trials import as_answers, with_plain_engine
+from decide.units import show
+from decide.weigh import Weighed
+from decide.words import capital, listed
+
+MOST_SINGLE_RUNS: Final = 400
+MOST_PAIR_RUNS: Final = 40
+MOST_PAIR_KEYS: Final = 6
+MOST_TIPS: Final = 5
+_VALUES_IN_PAIRS: Final = 3
+
+
+@dataclass(frozen=True)
+class Tip:
+    """What would tip a first choice: one missing answer, a pair of them, or another source's number; and what it would be then.
+
+    Only the first few tips are judged in full: of the others it is known that they tip, and `zone`, `before` and `after` are empty.
+    """
+
+    kind: Literal["answer", "pair", "number"]
+    changes: tuple[Change, ...]
+    number: Said | None
+    zone: str
+    before: Stand | None
+    after: Stand | None
+    text: str
+
+
+@dataclass(frozen=True)
+class HowSure:
+    """How far the first choices hold.
+
+    `held` are the keys of missing answers that tip nothing whatever they are, `not_tried` those whose answers cannot be
+    run through (lists of parts, places, texts). `pairs` and `pairs_run` count pairs of answers that tip nothing alone;
+    `disputed` are the values of which another source's number was tried, with their keys. Numbers inside the growth
+    model are not tried.
+    """
+
+    text: str
+    holds: bool
+    zones: tuple[Stand, ...]
+    tips: tuple[Tip, ...]
+    held: tuple[str, ...]
+    not_tried: tuple[str, ...]
+    pairs: int
+    pairs_run: int
+    disputed: tuple[tuple[str, str], ...]
+
+
+def how_sure(consultation: Consultation, level: Level = 1) -> HowSure:
+    """Whether each zone's first choice and its verdict hold over what is not known and over what sources dispute.
+
+    Every choice of a missing answer is run, and both ends and the middle of a declared range; then pairs of answers that
+    tip nothing alone and bear on rules about the choice or its rival that could still fire; then, for each value that such
+    a rule reads and that several sources give, the numbers of the others.
+    """
+    return _Search(consultation, level).result()
+
+
+@dataclass(frozen=True)
+class _Open:
+    """A missing answer with the values that stand for all."""
+
+    asked: Asked
+    key: str
+    values: tuple[Any, ...]
+
+
+class _Search:
+    def __init__(self, c: Consultation, level: Level) -> None:
+        self.c, self.level = c, level
+        self.runs = Runs(c)
+        self.answers = as_answers(c.filled.situation)
+        self.zones = {zone: stand_of(c, zone) for zone in c.zones}
+        self.tips: list[Tip] = []
+
+    def result(self) -> HowSure:
+        """All three searches, in words."""
+        open_, not_tried = self._open()
+        held: list[_Open] = []
+        for each in open_:
+            tipping = next((value for value in each.values if self.runs.count < MOST_SINGLE_RUNS and self.runs.alters({each.key: value})), None)
+            if tipping is None:
+                held.append(each)
+            else:
+                self._tip("answer", {each.key: tipping})
+        pairs, pairs_run = self._pairs(held)
+        disputed = tuple(self._disputed())
+        return HowSure(
+            self._text(held, not_tried, pairs, pairs_run, disputed), not self.tips, tuple(self.zones.values()), tuple(self.tips), tuple(each.key for each in held),
+            tuple(not_tried), pairs, pairs_run, disputed,
+        )  # fmt: skip
+
+    # ---------- answers ----------
+    def _open(self) -> tuple[list[_Open], list[str]]:
+        found: list[_Open] = []
+        not_tried: list[str] = []
+        for asked in open_questions(self.c.knowledge, self.answers):
+            key = asked.key if asked.zone is None else f"zone.{coded(asked.zone)}.{asked.key.removeprefix('zone.')}"
+            values = tuple(possible_answers(asked, self.c.types, self.c.filled.today))
+            if values:
+                found.append(_Open(asked, key, values))
+            else:
+                not_tried.append(key)
+        return found, not_tried
+
+    def _tip(self, kind: Literal["answer", "pair"], changes: dict[str, Any]) -> None:
+        """Say what some answers would make of each zone that they move; only the first few are judged in full."""
+        said = tuple(change_of(self.c, self.answers, key, value) for key, value in changes.items())
+        what = listed([change.text for change in said])
+        if len(self.tips) >= MOST_TIPS:
+            self.tips.append(Tip(kind, said, None, "", None, None, f"{capital(what)}: it would be another choice or another verdict."))
+            return
+        try:
+            other = self.runs.whole(changes)
+        except DecideError:
+            return
+        self._moved(kind, said, None, what, other)
+
+    def _moved(self, kind: Literal["answer", "pair", "number"], said: tuple[Change, ...], number: Said | None, what: str, other: Consultation) -> None:
+        for zone, before in self.zones.items():
+            after = stand_of(other, zone)
+            if (before.option, before.verdict, before.stopgap) != (after.option, after.verdict, after.stopgap):
+                where = f"{zone_name(self.c, zone)}: " if len(self.zones) > 1 else ""
+                self.tips.append(Tip(kind, said, number, zone, before, after, f"{capital(what)}. Then {where}{stand_words(after)}."))
+
+    def _pairs(self, held: Sequence[_Open]) -> tuple[int, int]:
+        """Run pairs of answers that bear on what could still fire for the choice or its rival; how many there are, how many were run."""
+        live = self._live()
+        bearing = [each for each in held if self._gives(each) & live][:MOST_PAIR_KEYS]
+        rows = [
+            {one.key: a, two.key: b}
+            for one, two in itertools.combinations(bearing, 2)
+            for a, b in itertools.product(one.values[:_VALUES_IN_PAIRS], two.values[:_VALUES_IN_PAIRS])
+        ]
+        tipped: set[tuple[str, ...]] = set()
+        for row in rows[:MOST_PAIR_RUNS]:
+            if tuple(row) not in tipped and self.runs.alters(row):
+                tipped.add(tuple(row))
+                self._tip("pair", row)
+        return len(rows), min(len(rows), MOST_PAIR_RUNS)
+
+    def _near(self) -> Iterator[Weighed]:
+        """The choice of each zone, and the option that stands next."""
+        for zone, chosen in self.c.chosen.items():
+            rival = runner_up(self.c, zone, chosen)
+            yield from (w for w in (chosen.stopgap, chosen.option, chosen.least_bad, rival) if w is not None)
+
+    def _live(self) -> set[str]:
+        """The unknown facts of rules that could still fire for the choice or its rival, or for their ground."""
+        rows = [self.c.site_layer.could.get("site", []), *(self.c.zone_layer.could.get(zone, []) for zone in self.zones), *(w.could for w in self._near())]
+        names = {name for row in rows for _, could in row for name in could.unknown}
+        for w in self._near():
+            for rule, firing in w.firings:
+                names |= {name for exception in rule.unless if exception.name in firing.open for condition in exception.when for name in condition.facts}
+        return names
+
+    def _gives(self, each: _Open) -> set[str]:
+        """The facts that become known by an answer."""
+        found: set[str] = set()
+        for value in each.values[:2]:
+            half = self.runs.half({each.key: value})
+            if half is None:
+                continue
+            found |= half.site.keys() - self.c.site.keys()
+            for zone in self.zones:
+                found |= half.zone_facts[zone].keys() - self.c.zone_facts[zone].keys()
+            for w in self._near():
+                found |= half.measures.option(w.draft, half.zone_facts[w.draft.zone]).keys() - w.facts.keys()
+        return found
+
+    # ---------- numbers ----------
+    def _disputed(self) -> Iterator[tuple[str, str]]:
+        """Try the numbers of the other sources, value by value; yields what was tried."""
+        k = self.c.knowledge
+        for name, key in self._read():
+            row = k.values[name]
+            used = row.used.get(key)
+            others = [said for said in row.statements if said.key == key and used is not None and said.amount != used.amount]
+            for amount in dict.fromkeys(said.amount for said in others):
+                said = next(each for each in others if each.amount == amount)
+                adviser = with_number(self.c.adviser, said)
+                if self._could_move(adviser, name):
+                    other = adviser.consult(self.c.filled.situation, system=self.c.system, weather=self.c.filled.weather, without=self.c.without)
+                    number = Said(name, key, show(amount, row.unit, self.c.system), source_words(k, said.source, seen=False), SEEN_WORDS[said.seen], False, said.why)
+                    assert used is not None
+                    what = f"{row.meaning.split(';')[0]}{f' ({key.replace(chr(45), chr(32))})' if key else ''}: {number.amount} instead of {show(used.amount, row.unit, self.c.system)}, as one source has it"
+                    self._moved("number", (), number, what, other)
+            if others:
+                yield name, key
+
+    def _read(self) -> list[tuple[str, str]]:
+        """The values, with their keys, that a rule reads which fired or could fire for the choice, its rival or their ground."""
+        found: dict[tuple[str, str], None] = {}
+
+        def add(rules: Sequence[Rule], facts: dict[str, Fact]) -> None:
+            for rule in rules:
+                for condition in rule.conditions:
+                    key = facts.get(condition.index) if condition.index else ""
+                    if condition.value and isinstance(key, str):
+                        found[condition.value, key] = None
+
+        add([rule for rule, _ in (*self.c.site_layer.fired.get("site", []), *self.c.site_layer.could.get("site", []))], dict(self.c.site))
+        for zone in self.zones:
+            add([rule for rule, _ in (*self.c.zone_layer.fired.get(zone, []), *self.c.zone_layer.could.get(zone, []))], facts_of(self.c, zone))
+        for w in self._near():
+            add([rule for rule, _ in (*w.firings, *w.could)], dict(w.facts))
+        return sorted(found)
+
+    def _could_move(self, adviser: Adviser, name: str) -> bool:
+        """Whether some rule that reads a value stands otherwise to anything that was judged; always so where a measure reads it too."""
+        if name in NEEDED or name in VALUES_READ:
+            return True
+        for rule in self.c.adviser.base.rules:
+            if not any(condition.value == name for condition in rule.conditions):
+                continue
+            new = adviser.rules[rule.id]
+            subjects = [w.facts for w in self.c.weighed.values()] if rule.about == "option" else [facts_of(self.c, zone) for zone in self.zones]
+            if any(standing(rule, facts).fires is not standing(new, facts).fires for facts in subjects):
+                return True
+        return False
+
+    # ---------- in words ----------
+    def _text(self, held: Sequence[_Open], not_tried: Sequence[str], pairs: int, pairs_run: int, disputed: Sequence[tuple[str, str]]) -> str:
+        lines = []
+        for zone, stand in self.zones.items():
+            where = f"{capital(zone_name(self.c, zone))}: " if len(self.zones) > 1 else ""
+            lines.append(f"{where}{capital(stand_words(stand))}.")
+        if not self.tips:
+            lines.append("It holds. No missing answer changes it, and no number that sources dispute.")
+        for kind, head in (("answer", "One missing answer could change it:"), ("pair", "Two missing answers together could change it:"), ("number", "Sources differ, and another number would change it:")):
+            rows = [tip for tip in self.tips if tip.kind == kind]
+            if rows:
+                lines.append(head)
+            for tip in rows[: MOST_TIPS if self.level == 1 else None]:
+                lines.append(f"- {tip.text}")
+                if tip.number is not None and self.level > 1:
+                    lines.append(f"    Source: {tip.number.text}.")
+                if self.level > 2:
+                    lines.append(f"    {f'Value: {tip.number.value}[{tip.number.key}]' if tip.number else 'Keys: ' + ', '.join(change.key for change in tip.changes)}.")
+            if len(rows) > MOST_TIPS and self.level == 1:
+                lines.append(f"And {len(rows) - MOST_TIPS} more.")
+        lines.append(f"Tried: {len(held)} missing answers that change nothing, {pairs_run} pairs of them, and {len(disputed)} numbers that sources dispute.")
+        if pairs > pairs_run:
+            lines.append(f"{pairs - pairs_run} more pairs were not tried.")
+        if self.level > 1:
+            asks = {each.key: each.asked.question.ask for each in held}
+            lines += ["These answers change nothing, whatever they are:", *(f"- {ask}" for ask in dict.fromkeys(asks.values()))] if held else []
+            lines += ["These cannot be run through:", *(f"- {key}" for key in not_tried)] if not_tried and self.level > 2 else []
+            rows_ = [self.c.knowledge.values[name].meaning.split(";")[0] for name, _ in disputed]
+            lines += ["Numbers of which another source's was tried:", *(f"- {meaning}" for meaning in dict.fromkeys(rows_))] if rows_ else []
+            lines.append("Numbers inside the growth model are not tried here; its early and late dates hold what sources give.")
+        return "\n".join(lines)
+
+
+def with_number(adviser: Adviser, said: Statement) -> Adviser:
+    """The same adviser, plain engine alone, with another source's number in use."""
+    k, name = adviser.knowledge, said.value
+    row = k.values[name]
+    value = replace(row, used={**row.used, said.key: replace(said, used=True)})
+    other = copy.copy(with_plain_engine(adviser))
+    other.knowledge = replace(k, values={**k.values, name: value})
+    numbers = all_numbers(other.knowledge)
+    rows = {each.id: each for each in k.rules}
+    new = {
+        rule.id: compile_rule(rows[rule.id], adviser.base.facts, numbers, rule.where)
+        for rule in adviser.base.rules
+        if any(condition.value == name for condition in rule.conditions)
+    }
+    strata = {layer: tuple(tuple(new.get(rule.id, rule) for rule in stratum) for stratum in rows_) for layer, rows_ in adviser.base.strata.items()}
+    other.base = replace(adviser.base, rules=tuple(new.get(rule.id, rule) for rule in adviser.base.rules), strata=strata)
+    other.rules = {rule.id: rule for rule in other.base.rules}
+    other.judge = Judge(other.base, "plain")
+    if name in NEEDED or name in VALUES_READ:
+        other.library = Library(other.knowledge)
+        # the tables of places and climate rest on no such number, and are slow to read
+        other.library.__dict__["tables"] = adviser.library.tables
+    return other
