@@ -151,6 +151,7 @@ class _Page(_Talk):
     def _sections(self) -> list[tuple[str, str, str]]:
         """Every section after the sheet: its name, its heading and its body."""
         return [
+            ("goes", "How it goes", self._said(self._how_it_goes)),
             ("why-bare", "Why it is bare", self._said(self._causes)),
             ("choice", "What to do, and why", self._said(self._programme)),
             ("plan", "What to do when", self._plan_tables()),
@@ -172,7 +173,7 @@ class _Page(_Talk):
 
     # ---------- the sheet ----------
     def _sheet(self) -> str:
-        parts = [self._dangers(), self._choice_table(), self._to_do(), self._to_get(), self._cares(), f"<p><strong>{_says(RULER)}</strong>{self._valid()} What each line rests on stands on the pages after this.</p>"]
+        parts = [self._dangers(), self._state(), self._choice_table(), self._to_do(), self._to_get(), self._cares(), f"<p><strong>{_says(RULER)}</strong>{self._valid()} What each line rests on stands on the pages after this.</p>"]
         body = "\n".join(part for part in parts if part)
         return f'<section class="sheet" id="sheet" aria-labelledby="sheet-head">\n<h2 id="sheet-head">On one sheet</h2>\n{body}\n</section>'
 
@@ -182,6 +183,12 @@ class _Page(_Talk):
     def _dangers(self) -> str:
         rows = "".join(f"<li><strong>{_says(words._stop(row.text))}</strong>{self._who(row.who_decides)}</li>" for row in self.a.today)
         return f'<div class="danger">\n<h3>Today, before anything else</h3>\n<ol>{rows}</ol>\n</div>' if rows else ""
+
+    def _state(self) -> str:
+        """What was seen and what to do about it today, and whether each part may open."""
+        rows = [f"<li>{self._spans(self._where([row.zone]))}{_says(words._stop(row.sign))} <strong>Do today:</strong> {_says(words._stop(row.do))}</li>" for row in self.a.signs_seen]
+        rows += [f"<li>{self._spans(self._where([row.zone]))}May it open today? Light use: <strong>{_says(row.light)}</strong>. Full play: <strong>{_says(row.full)}</strong>.</li>" for row in self.a.open_now]
+        return f"<h3>How it goes</h3>\n<ul>{''.join(rows)}</ul>" if rows else ""
 
     @staticmethod
     def _who(who: str) -> str:
@@ -335,7 +342,7 @@ class _Page(_Talk):
         return f"<ul>{''.join(rows)}</ul>" if rows else ""
 
     def _checks_table(self) -> str:
-        if not self.a.opening and not self.a.open_now:
+        if not self.a.opening:
             return ""
         zones = [answer.zone for answer in self.a.programme if self._picked(answer)]
         columns = [f"Found in {zone}" for zone in zones] if self.many and 1 < len(zones) <= MOST_PARTS else ["Found"]
@@ -346,25 +353,11 @@ class _Page(_Talk):
             spots = f" Do it at {check.n} places." if check.n and str(check.n) not in check.how else ""
             rows.append([_says(name), _says(words._stop(check.how) + spots) + self._keys(check.sources), _says(check.pass_light), _says(check.pass_full), *[ticks] * len(columns)])
         said = "<p>A date is not a test. It opens when the checks pass. Write what you found and the day, and tick what it is good for.</p>"
-        found = self._open_now()
-        return said + (self._table("Opening checks", ["Check", "How", "Light use", "Full play", *columns], rows, "checks", blank=len(columns)) if rows else "") + found
-
-    def _open_now(self) -> str:
-        rows = "".join(
-            f"<li>{self._spans(self._where([row.zone]))}light use: {_says(row.light)}; full play: {_says(row.full)}."
-            + "".join(f"<p>{_says(words._stop(because))}</p>" for because in row.because) + "</li>"
-            for row in self.a.open_now
-        )  # fmt: skip
-        return f"<h3>On today's record</h3><ul>{rows}</ul>" if rows else ""
+        return said + self._table("Opening checks", ["Check", "How", "Light use", "Full play", *columns], rows, "checks", blank=len(columns))
 
     def _rescue_table(self) -> str:
-        seen = "".join(
-            f"<li>{self._spans(self._where([row.zone]))}<strong>{_says(words._stop(row.sign))}</strong> The season: {_says(row.season)}. {_says(words._stop(row.because))} {_says(words._stop(row.do))}</li>"
-            for row in self.a.signs_seen
-        )  # fmt: skip
-        seen = f"<h3>What was seen</h3><ul>{seen}</ul>" if seen else ""
         rows = [[_says(words._stop(row.sign)), _says(words._stop(row.look_at)), _says(words._stop(row.do)) + self._keys(row.sources)] for row in self.a.rescue]
-        return seen + (self._table("Signs that it fails, and what to do", ["Sign", "Look at", "Do"], rows) if rows else "")
+        return self._table("Signs that it fails, and what to do", ["Sign", "Look at", "Do"], rows) if rows else ""
 
     def _source_list(self) -> str:
         rows = []

@@ -39,7 +39,7 @@ NOTES = render_markdown(FULL)
 def test_what_is_put_to_the_committee_comes_first() -> None:
     # By hand: dangers of today stand before it, all else after it.
     heads = re.findall(r"^## (.*)$", NOTES, re.MULTILINE)
-    assert heads[:3] == ["Today, before anything else", "What is put to you", "Why it is bare"]
+    assert heads[:3] == ["Today, before anything else", "What is put to you", "How it goes"]
     row = "| **goalmouth** | Do this: Perennial ryegrass by thick-cut sod, from 1 June 2026 | sound | between 29 June and 20 July 2026 | 10 May 2026 | 1,210 to 2,390 euros, prices of 2024 | 20 to 34 hours |"
     assert row in NOTES.splitlines()
     assert "The money is not whole." in NOTES

@@ -71,9 +71,14 @@ def wanted(advice: Advice) -> Iterator[tuple[str, str, tuple[str, ...]]]:
         yield f"need {need.code}", need.text, everywhere[:3]
     for task in advice.plan:
         yield f"task {task.code}", task.task, everywhere[:3]
-        yield f"how of {task.code}", task.text, everywhere
+        # The text and the notes say of what is done only that it is done.
+        yield f"how of {task.code}", task.text, ("page", "calendar", "tasks") if task.done else everywhere
     for bought in advice.shopping:
         yield f"to buy {bought.code}", bought.how, everywhere[:3]
+    for seen in advice.signs_seen:
+        yield f"to do about {seen.sign}", seen.do, everywhere[:3]
+    for gate in advice.open_now:
+        yield from (("keeps it shut", because, everywhere[:3]) for because in gate.because)
     for unknown in advice.money.unknown if advice.money else []:
         yield "no price", unknown, everywhere[:3]
     for row in [row for row in advice.sources if row.title]:
