@@ -33,21 +33,22 @@ class Broken:
 def break_rule(adviser: Adviser, cases: Iterable[Case], rule: str) -> Broken:
     """Switch a rule off and list the cases that change. DecideError, with the nearest, where there is no such rule.
 
-    A case is judged again only where the rule fires or could fire, and judged at all only where what is known of its site
+    A case is judged again only where the rule fires, or could fire and that matters, and judged at all only where what is known of its site
     and zones lets it fire.
     """
     if rule not in adviser.rules:
         raise DecideError(f"there is no rule {rule!r}", where="lesson", instead=meant(rule, adviser.rules))
     broken, plain = adviser.rules[rule], with_plain_engine(adviser)
+    open_too = open_matters(adviser, broken)
     fires: list[str] = []
     changes: list[CaseChange] = []
     looked = 0
     for case in cases:
         looked += 1
-        if not may_fire(plain, case, broken):
+        if not may_fire(plain, case, broken, open_too):
             continue
         before = consult_case(plain, case)
-        if not _touched(before, rule):
+        if not _touched(before, rule, open_too):
             continue
         fires.append(case.code)
         after = consult_case(plain, case, frozenset({rule}))
@@ -58,7 +59,7 @@ def break_rule(adviser: Adviser, cases: Iterable[Case], rule: str) -> Broken:
     return Broken(rule, broken.because.text, sources, looked, tuple(fires), tuple(changes))
 
 
-def may_fire(adviser: Adviser, case: Case, rule: Rule) -> bool:
+def may_fire(adviser: Adviser, case: Case, rule: Rule, open_too: bool = True) -> bool:
     """Whether a rule can fire in a case, by what is known before any option is worked out; False is certain."""
     if rule.about == "step":
         return bool(case.situation.proposal)
@@ -69,21 +70,38 @@ def may_fire(adviser: Adviser, case: Case, rule: Rule) -> bool:
         drafts = {(draft.zone, draft.remedy, draft.method) for draft in half.options()}
         own = ({**half.site, **half.zone_facts[zone], "option.remedy": remedy, **({"option.method": method} if method else {})} for zone, remedy, method in drafts)
         return bool(case.situation.proposal) or any(conjunction(rule.when, facts) is not False for facts in own)
-    return rule.then.act == "verdict" or any(rule.id == one for one in _halfway(half))
+    return rule.then.act == "verdict" or rule.id in _halfway(half, open_too)
 
 
-def _halfway(half: Diagnosis) -> Iterator[str]:
-    """The rules about site, signs and zones that fired or could fire."""
-    for layer in (half.site_layer, half.sign_layer, half.zone_layer):
-        yield from (rule.id for rows in layer.fired.values() for rule, _ in rows)
-        yield from (rule.id for maybe in layer.could.values() for rule, _ in maybe)
+def open_matters(adviser: Adviser, rule: Rule) -> bool:
+    """Whether it matters that a rule could fire where it does not: a rule-out that could fire lowers a verdict, and new grass that
+    could be needed is looked into; so does what these rest on.
+    """
+    read: set[str] = set()
+    rules = list(adviser.base.rules)
+    found: set[str] = set()
+    while True:
+        more = [one for one in rules if one.id not in found and (one.then.act == "rule-out" or one.then.target in read or one.then.target == "zone.remedy-establish")]
+        if not more:
+            return rule.id in found
+        found |= {one.id for one in more}
+        read |= {name for one in more for condition in one.conditions for name in condition.facts}
 
 
-def _touched(c: Consultation, rule: str) -> bool:
-    """Whether a rule fires or could fire in a consultation."""
+def _halfway(half: Diagnosis, open_too: bool) -> set[str]:
+    """The rules about site, signs and zones that fired or, where that is asked for, could fire."""
+    layers = (half.site_layer, half.sign_layer, half.zone_layer)
+    found = {rule.id for layer in layers for rows in layer.fired.values() for rule, _ in rows}
+    return found | {rule.id for layer in layers for maybe in layer.could.values() for rule, _ in maybe} if open_too else found
+
+
+def _touched(c: Consultation, rule: str, open_too: bool) -> bool:
+    """Whether a rule fires in a consultation or, where that is asked for, could fire."""
+    if any(rule == fired for fired, _, _ in firings(c)):
+        return True
     could = [found for w in c.weighed.values() for found, _ in w.could] + [found for step in c.steps for found, _ in step.could]
     could += [found for step in c.steps if step.option is not None for found, _ in step.option.could]
-    return rule in _halfway(c) or any(rule == fired for fired, _, _ in firings(c)) or any(rule == found.id for found in could)
+    return open_too and (rule in _halfway(c, True) or any(rule == found.id for found in could))
 
 
 # ---------- text ----------
@@ -92,7 +110,7 @@ def broken_lines(broken: Broken) -> Iterator[str]:
     yield f"Without the rule {broken.rule}:"
     yield f"  It says: {broken.because}"
     yield from (f"  Source: {source}" for source in broken.sources)
-    yield f"It fires, or could fire, in {len(broken.fires)} of {broken.looked_at} cases. {len(broken.changes)} of them come out otherwise{':' if broken.changes else '.'}"
+    yield f"It bears on {len(broken.fires)} of {broken.looked_at} cases. {len(broken.changes)} of them come out otherwise{':' if broken.changes else '.'}"
     for change in broken.changes:
         yield f"  {change.case}"
         main = [move for move in change.moves if move.what != "verdict"]

@@ -21,8 +21,8 @@ from decide.weigh import Weighed
 from decide.words import MONTH_NAMES, REMEDY_NAMES, STEP_NAMES, VERDICT_NAMES, capital, day, listed, printable
 
 Grade = Literal[1, 2, 3]
-# The most steps that a choice rests on in levels 1 and 2: a third of the choices in the bank have no more than the first, two thirds no more than the second.
-MOST_STEPS: Final[tuple[int, int]] = (19, 23)
+# The most steps that a choice rests on in levels 1 and 2. Of 165 choices of the bank 53 rest on no more than the first, 53 on more than the second.
+MOST_STEPS: Final[tuple[int, int]] = (13, 16)
 LEVEL_WORDS: Final = (
     f"level 1 rests on at most {MOST_STEPS[0]} steps, level 2 on {MOST_STEPS[0] + 1} to {MOST_STEPS[1]}, level 3 on more"
 )
@@ -134,7 +134,8 @@ def _barred(c: Consultation, zone: str, main: Weighed) -> tuple[Weighed, Reason]
     """The best-ranked way of another kind that is ruled out or not advised, with the gravest reason against it."""
     tell = Teller(c)
     for verdict in ("ruled-out", "not-advised"):
-        for w in c.ranked:
+        # What cannot be had at all teaches least.
+        for w in sorted(c.ranked, key=lambda w: not w.draft.open):
             d = w.draft
             if d.zone == zone and w.verdict == verdict and (d.remedy, d.method, d.plant) != (main.draft.remedy, main.draft.method, main.draft.plant):
                 reasons = against(tell, w)
@@ -190,7 +191,9 @@ def _told(c: Consultation, s: Situation) -> Iterator[str]:
         head, colon, level = _meaning(c, kind.name).partition(": ")
         if colon:
             gathered.setdefault(head, []).extend([level.replace("-", " ")] if value is True else [])
-        else:
+        elif kind.told == "means.budget" and s.means.currency:
+            yield f"{capital(head)}: {c.say.fact(kind, value)} {s.means.currency.upper()}."
+        elif kind.told != "means.currency":
             yield f"{capital(head)}: {c.say.fact(kind, value)}."
     for head, levels in gathered.items():
         if levels:

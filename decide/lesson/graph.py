@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from html import escape
 from typing import Final
 
@@ -72,7 +72,7 @@ def _cut(text: str) -> tuple[str, str]:
     return first, rest if len(rest) <= _LETTERS else rest[: _LETTERS - 1].rstrip() + "…"
 
 
-def _svg(lesson: Lesson) -> str:
+def _svg(lesson: Lesson, hidden: Collection[int]) -> str:
     places, heads, height = _places(lesson.steps)
     width = 4 + _IN_ROW * _ACROSS
     out = [
@@ -89,8 +89,9 @@ def _svg(lesson: Lesson) -> str:
     out += [f'<text class="part" x="4" y="{top}">{_says(name)}</text>' for name, top in heads]
     for step in lesson.steps:
         left, top = places[step.number]
-        first, second = _cut(f"{step.number} {step.concludes}")
-        said = f"Step {step.number}, {step.about}: {step.concludes}"
+        shown = step.about if step.number in hidden else step.concludes
+        first, second = _cut(f"{step.number} {shown}")
+        said = f"Step {step.number}, {step.about}" + ("" if step.number in hidden else f": {step.concludes}")
         out.append(
             f'<a id="node-{step.number}" href="#step-{step.number}" aria-label="{_says(said)}"><rect class="{step.part}" x="{left}" y="{top}" width="{_WIDE}" height="{_HIGH}" rx="5"/>'
             f'<text x="{left + 7}" y="{top + 18}">{_says(first)}</text><text x="{left + 7}" y="{top + 34}">{_says(second)}</text></a>'
@@ -130,19 +131,20 @@ svg a:focus-visible rect { stroke: var(--link); stroke-width: 4; }
 def lesson_page(lesson: Lesson, guesses: Sequence[Guess] = ()) -> str:
     """One HTML page that stands alone, without a script: the picture, then each step with links back, on and to what it rests on.
 
-    Tab goes from box to box and Enter to its step. With `guesses` each of those steps keeps its conclusion back until it is opened.
+    Tab goes from box to box and Enter to its step. With `guesses` each of those steps keeps its conclusion back until it is opened, in the picture too.
     """
     asked = {one.step.number: one for one in guesses}
     title = f"How it follows{f': {lesson.place}' if lesson.place else ''}"
-    choices = "".join(f'<li><a href="#step-{step.number}">{_says(step.concludes)}</a></li>' for step in lesson.steps if step.part == "choice")
+    ends = "".join(f'<li><a href="#step-{step.number}">{_says(step.concludes)}</a></li>' for step in lesson.steps if step.part == "choice")
+    choices = f"<details><summary>Show where it ends</summary><ul>{ends}</ul></details>" if asked else f"<ul>{ends}</ul>"
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src \'unsafe-inline\'">\n'
         f'<meta name="color-scheme" content="light dark">\n<title>{_says(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n'
         f"<header>\n<h1>{_says(title)}</h1>\n<p>{len(lesson.steps)} steps, from what is known on {_says(lesson.today)} to the choice. "
         "Tab goes from box to box, Enter to the step in words.</p>\n</header>\n<main>\n"
-        f'<section aria-labelledby="end-head">\n<h2 id="end-head">Where it ends</h2>\n<ul>{choices}</ul>\n</section>\n'
-        f'<section aria-labelledby="picture-head">\n<h2 id="picture-head">The picture</h2>\n<p><a href="#steps-head">Go to the steps in words</a></p>\n<div class="wide">\n{_svg(lesson)}\n</div>\n</section>\n'
+        f'<section aria-labelledby="end-head">\n<h2 id="end-head">Where it ends</h2>\n{choices}\n</section>\n'
+        f'<section aria-labelledby="picture-head">\n<h2 id="picture-head">The picture</h2>\n<p><a href="#steps-head">Go to the steps in words</a></p>\n<div class="wide">\n{_svg(lesson, asked)}\n</div>\n</section>\n'
         f'<section aria-labelledby="steps-head">\n<h2 id="steps-head" tabindex="-1">The steps in words</h2>\n{"".join(_sections(lesson, asked))}</section>\n</main>\n</body>\n</html>\n'
     )
 
