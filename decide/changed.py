@@ -54,6 +54,8 @@ class Move:
     after: str
 
     def __str__(self) -> str:
+        if self.what in ("cause", "caution", "need"):
+            return f"{self.what} {self.before or self.after} {'is gone' if self.before else 'comes in'}"
         return f"{self.what}{f' of {self.about}' if self.about else ''}: {self.before or 'none'} → {self.after or 'none'}"
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from decide.cases import Case, consult_case
-from decide.changed import CaseChange, Move, fired_differently, firings, moves, outcome
+from decide.changed import CaseChange, fired_differently, firings, moves, outcome
 from decide.consult import Adviser, Consultation, Diagnosis
 from decide.engine.language import Rule
 from decide.engine.plain import conjunction
@@ -115,14 +115,8 @@ def broken_lines(broken: Broken) -> Iterator[str]:
         yield f"  {change.case}"
         main = [move for move in change.moves if move.what != "verdict"]
         verdicts = [move for move in change.moves if move.what == "verdict"]
-        yield from (f"    {_said(move)}" for move in main)
-        yield from (f"    {_said(move)}" for move in verdicts[: max(0, _MOST_SHOWN - len(main))])
+        yield from (f"    {move}" for move in main)
+        yield from (f"    {move}" for move in verdicts[: max(0, _MOST_SHOWN - len(main))])
         left = len(verdicts) - max(0, _MOST_SHOWN - len(main))
         if left > 0:
             yield f"    and {left} more verdicts"
-
-
-def _said(move: Move) -> str:
-    if move.what in ("cause", "caution", "need"):
-        return f"{move.what} {move.before or move.after} {'is gone' if move.before else 'comes in'}"
-    return str(move)

@@ -1,0 +1,90 @@
+"""An invented club's field in York, judged once by the plain engine for all tests of lessons."""
+
+from __future__ import annotations
+
+import pytest
+
+from decide.cases import Case, read_cases
+from decide.consult import Adviser, Consultation
+from decide.lesson.steps import Lesson, lesson
+from decide.read import knowledge_folder
+from decide.situation import read_situation
+
+FIELD = """
+[place]
+name = "York"
+country = "gb"
+[dates]
+today = 2026-05-12
+play_by = 2026-09-12
+first_use = "matches"
+can_close = "locked"
+no_play = [{from = 2026-05-12, until = 2026-09-11}]
+[site]
+goals_anchored = true
+dangers = ["holes"]
+[field]
+length_m = 90
+width_m = 55
+soil = "loam"
+drainage = "good"
+[[use]]
+sport = "football"
+months = ["sep", "oct", "nov", "mar", "apr"]
+hours_per_week = 6
+players = "youth"
+[[zone]]
+name = "goalmouths"
+area_m2 = 200
+bare_percent = 90
+bare_pattern = "solid"
+bare_shape = "follows play"
+began = "play weeks"
+grass = [{grass = "perennial ryegrass", share_percent = 100, state = "green"}]
+[[zone]]
+name = "kept square"
+area_m2 = 300
+keep_off = true
+[means]
+water = "in-ground sprinklers"
+wettings_weekday = 4
+equipment_own = ["mower", "rake", "spreader", "roller"]
+[history]
+herbicides = []
+[[proposal]]
+step = "roll"
+zone = "goalmouths"
+tool = "heavy roller"
+"""
+DRY = FIELD.replace('water = "in-ground sprinklers"\nwettings_weekday = 4\n', 'water = "none"\n')
+# Cases of every kind of answer, few enough to be quick.
+FEW = ("ie-gaelic-field", "na-hartford-school-april", "plan-georgia-recover", "step-cover-warm", "uk-foul-flood", "ws-pune-monsoon-sprigs", "na-boston-shade", "uk-october-stopgap")
+
+
+@pytest.fixture(scope="session")
+def field(adviser: Adviser) -> Consultation:
+    return adviser.consult(read_situation(FIELD))
+
+
+@pytest.fixture(scope="session")
+def dry(adviser: Adviser) -> Consultation:
+    return adviser.consult(read_situation(DRY))
+
+
+@pytest.fixture(scope="session")
+def hostile(adviser: Adviser) -> Consultation:
+    """The field with a part whose name would break out of quotes, tags and lines."""
+    name = r'\"];</title><script>alert(1)</script>{x} \\ -> \n'
+    return adviser.consult(read_situation(FIELD.replace('"goalmouths"', f'"{name}"')))
+
+
+@pytest.fixture(scope="session")
+def whole(field: Consultation) -> Lesson:
+    return lesson(field)
+
+
+@pytest.fixture(scope="session")
+def few() -> list[Case]:
+    cases = [case for case in read_cases(knowledge_folder() / "cases") if case.code in FEW]
+    assert len(cases) == len(FEW)
+    return cases
