@@ -86,6 +86,9 @@ _PATTERNS: Final[tuple[tuple[str, re.Pattern[str]], ...]] = tuple(
 )  # fmt: skip
 _WHAT_IF: Final = re.compile(r"(?:(?:and |but |so )?what (?:if|happens if|changes if|would change if|would happen if|would you say if)|(?:what|how) about if|suppose(?: that)?|assume(?: that)?|imagine(?: that)?|and if|if)\s+(?P<a>.+)")
 
+# What is so, not what somebody does.
+_IS_STATE: Final = re.compile(r"(?:(?:we|i|you|they|it|there|somebody|the \w+) )?(?:had|have|has|were|was|is|are|got|could|can)\b")
+
 
 def read_question(consultation: Consultation, text: str) -> Question:
     """What a question asks for; its kind is unread where some part of it is not read."""
@@ -98,7 +101,7 @@ def read_question(consultation: Consultation, text: str) -> Question:
         otherwise = read_otherwise(consultation, match["a"])
         if otherwise.changes and not otherwise.unread:
             return Question("what-if", match["a"], otherwise=otherwise)
-        if is_proposal(said):
+        if not otherwise.changes and is_proposal(said) and not _IS_STATE.match(match["a"]):
             return Question("proposal", said)
         return Question("unread", match["a"], otherwise=otherwise)
     for kind, pattern in _PATTERNS:

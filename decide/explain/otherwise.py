@@ -76,12 +76,13 @@ class _Reader:
         parts = [part.strip() for part in re.split(r"\s*[,;]\s*(?:and\s+|but\s+)?|\s+and\s+|\s+but\s+|\s+plus\s+|\s+with\s+(?=an?\b|no\b)", said) if part.strip()]
         for part in parts:
             found = self._part(part)
+            bare = _LEAD.sub("", part).strip() or part
             if found is None:
-                unread.append(part)
+                unread.append(bare)
                 continue
             new, note = found
             if any(key in changes and changes[key] != value for key, value in new.items()):
-                unread.append(part)
+                unread.append(bare)
                 continue
             changes.update(new)
             notes += [note] if note else []
@@ -170,7 +171,7 @@ class _Reader:
             side = (match["side"] or match["more"] or "").strip()
             if not side or now is None:
                 return None
-            count = numbers.figure(numbers.tokens(match["n"]), 0)
+            count = ((1.0,), 1) if match["n"] in ("a", "an") else numbers.figure(numbers.tokens(match["n"]), 0)
             if count is None:
                 return None
             days = round(count[0][0] * _DAYS[match["unit"]]) * (-1 if side in ("earlier", "sooner", "less", "shorter", "fewer") else 1)

@@ -45,7 +45,7 @@ def why_not(consultation: Consultation, words: str, zone: str | None = None, lev
     note, rows = matching(c, found, zones)
     if not rows:
         return _cannot_be_had(c, found, zones[0])
-    return _explained(c, rows[0], note, level)
+    return explained(c, rows[0], note, level)
 
 
 # ---------- finding the option ----------
@@ -126,7 +126,8 @@ def _next_month(today: dt.date, month: int) -> dt.date:
 
 
 # ---------- what is said ----------
-def _explained(c: Consultation, w: Weighed, note: str, level: Level) -> Explanation:
+def explained(c: Consultation, w: Weighed, note: str = "", level: Level = 1) -> Explanation:
+    """Why an option is not the choice of its zone, or that it is."""
     zone = w.draft.zone
     chosen = c.chosen[zone]
     if chosen.option is not None and w.draft.code == chosen.option.draft.code:
@@ -202,7 +203,7 @@ def _remedy(c: Consultation, found: Found, zones: Sequence[str], level: Level) -
     if found.remedies == ("establish",):
         rows = [w for w in rows if _starts_then(found, w.draft)]
     if rows:
-        return _explained(c, rows[0], "", level)
+        return explained(c, rows[0], "", level)
     return _not_proposed(c, found.remedies[0], zones[0], level)
 
 

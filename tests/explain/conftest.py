@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import sys
+from pathlib import Path
+
 import pytest
 
 from decide.consult import Adviser, Consultation
 from decide.situation import read_situation
+
+sys.path.insert(0, str(Path(__file__).parent))
 
 # A school field without water, half worn in solid patches, wanted in late August.
 DRY = """

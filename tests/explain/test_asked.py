@@ -1,0 +1,195 @@
+"""Questions in plain words: what they are read as, that no half of them is passed over, and that no words break it."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from decide.explain import ask, read_otherwise, read_question
+from decide.read import knowledge_folder
+
+DEMO = str(knowledge_folder() / "demo.toml")
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.mark.parametrize(
+    ("words", "kind", "about", "other"),
+    [
+        ("why", "why", "", ""),
+        ("Why?", "why", "", ""),
+        ("why thin sod in the goalmouths", "why", "thin sod in the goalmouths", ""),
+        ("why not thin sod?", "why-not", "thin sod", ""),
+        ("why not thin sod in July", "why-not", "thin sod in july", ""),
+        ("what's wrong with seed", "why-not", "seed", ""),
+        ("why is bermuda not advised", "why-not", "bermuda", ""),
+        ("why is thin sod better than seed", "better", "thin sod", "seed"),
+        ("why thin sod rather than sprigs?", "better", "thin sod", "sprigs"),
+        ("thin sod or slit seed?", "better", "thin sod", "slit seed"),
+        ("compare sod with seed", "better", "sod", "seed"),
+        ("what would it take to use sprigs", "would-take", "sprigs", ""),
+        ("What would it take for thick sod to be advised?", "would-take", "thick sod", "advised"),
+        ("how could we use sprigs", "would-take", "sprigs", ""),
+        ("how sure are you?", "how-sure", "", ""),
+        ("are you sure", "how-sure", "", ""),
+        ("what matters next", "next", "", ""),
+        ("what should I find out next?", "next", "", ""),
+        ("what does thatch mean", "meaning", "thatch", ""),
+        ("says who", "says-who", "", ""),
+        ("says who that thin sod tears", "says-who", "thin sod tears", ""),
+        ("can I roll it now?", "proposal", "can i roll it now", ""),
+        ("what if we sow on 3 May", "proposal", "what if we sow on 3 may", ""),
+        ("what about purple elephants", "unread", "what about purple elephants", ""),
+    ],
+)
+def test_questions_are_read(parts, words, kind, about, other):
+    question = read_question(parts, words)
+    assert (question.kind, question.about, question.other) == (kind, about, other)
+
+
+# Today is 20 August 2026 there and the date wanted 10 April 2027; the changes are written by hand.
+@pytest.mark.parametrize(
+    ("words", "changes"),
+    [
+        ("3 more weeks and a hose", {"dates.play_by": "2027-05-01", "means.water": "hand hose"}),
+        ("we had three more weeks, a hose and 5 helpers", {"dates.play_by": "2027-05-01", "means.water": "hand hose", "means.helpers": 5}),
+        ("two weeks less", {"dates.play_by": "2027-03-27"}),
+        ("we opened a week later", {"dates.play_by": "2027-04-17"}),
+        ("we had until 15 June", {"dates.play_by": "2027-06-15"}),
+        ("the date were 1 May 2027", {"dates.play_by": "2027-05-01"}),
+        ("the date could move", {"dates.play_by_firm": False}),
+        ("it was only for training", {"dates.first_use": "training"}),
+        ("we had no water", {"means.water": "none"}),
+        ("in-ground sprinklers", {"means.water": "in-ground sprinklers"}),
+        ("it was watered by a travelling sprinkler", {"means.water": "travelling sprinkler"}),
+        ("somebody could water twice a day", {"means.wettings_weekday": 2.0}),
+        ("twice a day", {"means.wettings_weekday": 2.0}),
+        ("the budget were 500", {"means.budget": 500.0}),
+        ("2000 dollars", {"means.budget": 2000.0}),
+        ("10 hours of work a week", {"means.work_hours_per_week": 10.0}),
+        ("10 hours a week", {"means.work_hours_per_week": 10.0}),
+        ("we only played 4 hours a week", {"use.hours_per_week": 4.0}),
+        ("we could shut it", {"zone.in_play": False, "dates.can_close": "locked"}),
+        ("we couldn't shut it", {"zone.in_play": True, "dates.can_close": "no"}),
+        (
+            "nobody played for 8 weeks",
+            {"zone.in_play": False, "dates.can_close": "locked", "dates.no_play": [{"from": "2026-08-20", "until": "2026-10-15"}]},
+        ),
+        ("it were loam", {"field.soil": "loam"}),
+        ("the soil were clay", {"field.soil": "clay"}),
+        ("we could hire a slit seeder", {"means.equipment_hire": ["slit seeder"]}),
+        ("we had a slit seeder", {"means.equipment_own": ["slit seeder"]}),
+        ("a contractor", {"means.contractor": True}),
+        ("we could buy sod", {"offer": [{"what": "sod"}]}),
+        ("20% bare in the goalmouths", {"zone.goalmouths.bare_percent": 20.0}),
+        ("6 hours of sun", {"zone.sun_hours": 6.0}),
+        ("the water could run 3 hours a day", {"means.watering_hours_day": 3.0}),
+        ("watering was banned", {"limits.water_law": "banned"}),
+        ('means.water = "none"', {"means.water": "none"}),
+    ],
+)
+def test_changes_are_read(parts, words, changes):
+    said = read_otherwise(parts, words)
+    assert (dict(said.changes), said.unread) == (changes, ())
+
+
+@pytest.mark.parametrize(
+    ("words", "unread"),
+    [
+        ("purple elephants", ("purple elephants",)),
+        ("a hose and purple elephants", ("purple elephants",)),
+        ("3 more weeks and 9 dragons", ("9 dragons",)),
+        ("a hose and no water", ("no water",)),
+        ("more time", ("more time",)),
+    ],
+)
+def test_what_is_not_read_is_named_and_nothing_is_answered(parts, words, unread):
+    assert read_otherwise(parts, words).unread == unread
+    told = ask(parts, f"what if we had {words}")
+    assert not told.understood
+    assert told.result is None
+    assert all(repr(part) in told.text for part in unread)
+    assert "you can ask" in told.text.lower() or "such as" in told.text
+
+
+@pytest.mark.parametrize("words", ["why purple", "why not purple sod", "what would it take to use purple sprigs", "blah", "what would it take", ""])
+def test_strange_words_are_not_passed_over(parts, words):
+    told = ask(parts, words)
+    assert not told.understood
+    assert "purple" not in words or "purple" in told.text
+    assert "You can ask" in told.text
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.text(max_size=80) | st.sampled_from(["why ", "what if ", "what would it take to use ", "says who ", "why is "]).flatmap(lambda head: st.text(max_size=40).map(lambda tail: head + tail)))
+def test_no_words_break_the_reading(parts, words):
+    read_question(parts, words)
+
+
+@pytest.mark.parametrize("words", ["why \x1b[31m", "what if " + "a hose and " * 60, "x" * 5000, "what if it were in Nowhereville", "what if the budget were -5", "what if 400 helpers", "what if today were 31 February"])
+def test_bad_questions_are_answered_in_words(parts, words):
+    told = ask(parts, words)
+    assert told.text
+    assert "\x1b" not in told.text
+
+
+def test_a_place_is_read(dry):
+    changes = dict(read_otherwise(dry, "it were in Boston, Massachusetts, US").changes)
+    assert changes.get("place.country", "us") == "us"
+    assert not changes or round(changes["place.latitude"]) == 42
+
+
+def test_a_proposal_is_judged_in_every_part(parts):
+    told = ask(parts, "can we roll it now?")
+    assert told.question.kind == "proposal"
+    assert {row["step"] if "step" in row else row["asked"] for row in told.result}
+    assert len(told.result) >= 2
+
+
+def test_better_goes_criterion_by_criterion(dry):
+    told = ask(dry, "why is seed better than sprigs", level=2)
+    assert [row.criterion for row in told.result.criteria] == list(dry.order)
+    for row in told.result.criteria:
+        assert row.one == dry.weighed[told.result.option].grades[row.criterion]
+
+
+def test_every_kind_is_plain_data(parts):
+    for words in ("why", "why not thin sod", "seed or sod", "what if we had no water", "says who", "what does thatch mean", "can I roll it now"):
+        table = ask(parts, words).as_dict()
+        assert json.loads(json.dumps(table)) == table
+        assert table["text"]
+
+
+def run(*words: str) -> subprocess.CompletedProcess:
+    return subprocess.run([sys.executable, "-m", "decide", "explain", *words], capture_output=True, text=True, cwd=ROOT, encoding="utf-8", check=False)
+
+
+def test_the_command():
+    told = run(DEMO, "what if we had no water?", "--json")
+    assert told.returncode == 0, told.stderr
+    table = json.loads(told.stdout)
+    assert table["kind"] == "what-if"
+    assert table["changes"] == {"means.water": "none"}
+    assert table["result"]["zones"][0]["parted"]
+    said = run(DEMO, "blub")
+    assert said.returncode == 1
+    assert "You can ask" in said.stdout
+    assert "Traceback" not in said.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "wrong"),
+    [((), "takes a situation file"), ((DEMO, "why", "--level", "4"), "--level is 1, 2 or 3"), ((DEMO, "why", "--jsn"), "--json"), (("nowhere.toml", "why"), "nowhere.toml")],
+)
+def test_wrong_use_is_said(words, wrong):
+    told = run(*words)
+    assert told.returncode in (1, 2)
+    assert wrong in told.stderr
+    assert "Traceback" not in told.stderr
+
+

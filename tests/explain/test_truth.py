@@ -1,0 +1,277 @@
+"""Explanations are true: what is removed changes the conclusion, what is put otherwise lets in, what is least is least.
+
+Each check runs over a fast sample, and over thousands of situations in the slow sweep. Nothing here is copied from output:
+the checks judge again what the explanation says, by rules and facts alone.
+"""
+
+from __future__ import annotations
+
+import itertools
+import random
+from collections.abc import Iterator
+
+import pytest
+from few import Few, mutants
+
+from decide.consult import Consultation
+from decide.engine.language import Fact, Subject
+from decide.engine.plain import judge, standing, truth
+from decide.explain import Explanation, Held, Reason, why, would_take
+from decide.explain.trials import Runs
+from decide.explain.why_not import explained, why_not
+from decide.questions import Asker, open_questions, put
+from decide.trials import as_answers, as_situation, choice_of
+from decide.weigh import VERDICT_ORDER, Weighed, grades_of, verdict_facts
+
+FAST = {"each": 1, "seed": 1, "cases": slice(0, None, 6)}
+SWEEP = 32
+MOST_VALUES = 60
+
+
+# ---------- because ----------
+def without(c: Consultation, w: Weighed, rule: str) -> dict[str, str]:
+    """The grades of an option with one rule switched off."""
+    judged = judge(c.adviser.base, "option", [Subject("one", w.facts)], frozenset([rule]))
+    return grades_of([(c.adviser.rules[firing.rule], firing) for firing in judged.firings])
+
+
+def check_because(c: Consultation, told: Explanation) -> int:
+    """Every reason of an explanation fired, and carries its conclusion alone or beside another reason that is named."""
+    if told.kind != "chosen":
+        return 0
+    w = c.weighed[told.option]
+    for reason in told.reasons:
+        rule = c.adviser.rules[reason.rule]
+        assert standing(rule, w.facts).fires is True, reason.rule
+        if reason.target.startswith("zone.remedy-"):
+            judged = judge(c.adviser.base, "zone", [Subject("one", {**c.site, **_measured(c, told.zone)})], frozenset([reason.rule]))
+            still = judged.derived["one"].get(reason.target) is True
+            others = [other for other in told.reasons if other.target == reason.target and other.rule != reason.rule]
+            assert not still or others, (reason.rule, "still concluded, and no other support is named")
+            continue
+        after = without(c, w, reason.rule)[reason.target]
+        if after == w.grades[reason.target]:
+            support = [other for other in told.reasons if other.target == reason.target and other.rule != reason.rule and _grade(other) in (after, reason.grade)]
+            carried = w.grades[reason.target] != _grade(reason)
+            worse = [other for other in told.reasons if other.target == reason.target and _grade(other) == after]
+            assert support or (carried and worse), (reason.rule, reason.grade, after)
+    return len(told.reasons)
+
+
+def _grade(reason: Reason) -> str:
+    return "weak" if reason.grade == "ruled-out" else reason.grade
+
+
+def _measured(c: Consultation, zone: str) -> dict[str, Fact]:
+    """The facts of a zone before its rules ran."""
+    return {name: value for name, value in c.zone_facts[zone].items() if not c.types[name].concluded}
+
+
+# ---------- why not ----------
+def tips(c: Consultation, held: Held) -> list[Fact | None]:
+    """Values of a fact for which a condition is otherwise than it is."""
+    kind = c.types[held.fact]
+    if held.bound is not None and isinstance(held.value, float):
+        values: list[Fact] = [held.bound, held.bound + 0.001, held.bound - 0.001]
+    elif kind.levels:
+        values = list(kind.levels)
+    elif kind.type == "true" or isinstance(held.value, bool):
+        values = [True, False]
+    else:
+        values = ["something-else"]
+    return [value for value in values if value != held.value]
+
+
+def check_why_not(c: Consultation, w: Weighed) -> bool:
+    """The conditions named against an option hold, and with the nearest of each put otherwise the option stands better.
+
+    It may fail to stand better only where what was put otherwise makes another rule fire, which reads that very fact.
+    """
+    told = explained(c, w)
+    if told.kind not in ("lost", "ruled-out") or not told.failed:
+        return False
+    for reason in told.reasons:
+        assert standing(c.adviser.rules[reason.rule], told.facts).fires is True
+        for held in reason.lifts:
+            assert held.holds is True
+            assert told.facts[held.fact] == held.value
+    named = {reason.rule for reason in told.reasons if reason.lifts and reason.lifts[0] in told.failed}
+    choices = [[(held.fact, value) for value in tips(c, held) if truth(c.adviser.condition(held.condition), {**told.facts, held.fact: value}) is False] for held in told.failed]
+    assert all(choices), [held.condition for held, values in zip(told.failed, choices, strict=True) if not values]
+    in_the_way: set[str] = set()
+    for combination in itertools.islice(itertools.product(*choices), 24):
+        facts = {name: value for name, value in told.facts.items() if not (c.types[name].concluded and c.types[name].scope == "option")} | dict(combination)
+        judged = judge(c.adviser.base, "option", [Subject("one", facts)])
+        fired = {firing.rule for firing in judged.firings}
+        derived = {name for name, _ in combination if c.types[name].concluded}
+        if not derived and not (named & fired):
+            again = Weighed(w.draft, facts, [(c.adviser.rules[firing.rule], firing) for firing in judged.firings], [])
+            again.grades = grades_of(again.firings)
+            verdict = judge(c.adviser.base, "option-verdict", [Subject("one", {**facts, **verdict_facts(again, c.essential)})]).firings[0].rule
+            if VERDICT_ORDER.index(c.adviser.rules[verdict].then.target) < VERDICT_ORDER.index(w.verdict):
+                return True
+        elif derived and all(standing(c.adviser.rules[rule], {**told.facts, **dict(combination)}).fires is not True for rule in named):
+            return True
+        before = {rule.id for rule, _ in w.firings}
+        in_the_way |= {rule for rule in fired - before if {name for condition in c.adviser.rules[rule].conditions for name in condition.facts} & {name for name, _ in combination}}
+        in_the_way |= {rule.id for rule, _ in w.firings if rule.id not in named and rule.then.act in ("rule-out", "mark") and rule.then.grade != "strong"} & fired
+    assert in_the_way, (w.draft.code, [held.condition for held in told.failed])
+    return False
+
+
+def check_not_proposed(c: Consultation, zone: str) -> int:
+    """Conditions named for a remedy that is not proposed really fail, and made true they give it, but for exceptions that are named."""
+    checked = 0
+    for words in ("waiting", "let it recover", "move the goals", "call an expert", "mend the cause"):
+        told = why_not(c, words, zone)
+        if told.kind != "not-proposed":
+            continue
+        assert all(held.holds is not True for held in told.failed)
+        for reason in told.reasons:
+            rule = c.adviser.rules[reason.rule]
+            made = dict(told.facts)
+            for condition in rule.when:
+                if truth(condition, made) is not True:
+                    kind = c.types[condition.fact]
+                    if condition.index and made.get(condition.index) not in condition.table:
+                        made[condition.index] = next(iter(condition.table))
+                    bound = condition.table[str(made[condition.index])] if condition.index else condition.number
+                    values: list[Fact] = [True, False] if kind.type == "true" else list(kind.levels) if kind.levels else [bound, bound + 0.001, bound - 0.001] if bound is not None else list(condition.levels)
+                    assert any(truth(condition, {**made, condition.fact: value}) is True for value in values), condition.text
+                    made[condition.fact] = next(value for value in values if truth(condition, {**made, condition.fact: value}) is True)
+            fires = standing(rule, made)
+            lifted = [name for name, holds in fires.unless if holds is True]
+            assert fires.fires is True or lifted, reason.rule
+            checked += 1
+    return checked
+
+
+def explain_all(rows: Iterator[tuple[str, Few]]) -> tuple[int, int, int, int]:
+    """Checks every situation; how many, and how many reasons, options let in and remedies were looked at."""
+    situations = reasons = let_in = remedies = 0
+    rng = random.Random(7)
+    for _, c in rows:
+        situations += 1
+        for zone in c.zones:
+            reasons += check_because(c, why(c, zone))
+            if situations % 8 == 0:
+                remedies += check_not_proposed(c, zone)
+        others = [w for w in c.ranked if w.verdict in ("not-advised", "ruled-out", "risky")]
+        for w in rng.sample(others, min(2, len(others))):
+            let_in += check_why_not(c, w)
+    return situations, reasons, let_in, remedies
+
+
+def test_explanations_are_true(adviser):
+    situations, reasons, let_in, remedies = explain_all(mutants(adviser, **FAST))
+    assert situations >= 20
+    assert reasons > 100
+    assert let_in > 10
+    assert remedies > 5
+
+
+@pytest.mark.slow
+def test_explanations_are_true_everywhere(adviser):
+    situations, reasons, let_in, remedies = explain_all(mutants(adviser, SWEEP, 2))
+    assert situations >= 5000
+    assert let_in > situations / 3
+    print(f"{situations} situations, {reasons} reasons, {let_in} options let in, {remedies} remedies")
+
+
+# ---------- the least change ----------
+ASKED = ("thin sod", "thick sod", "sprigs", "hydromulch", "slit seed")
+
+
+def meets(c: Consultation, changes: dict, method: str, zone: str, goal: str) -> bool:
+    """Whether, with the answers changed and everything judged anew, some option of a method is at least the goal."""
+    try:
+        other = Runs(c).whole(changes)
+    except Exception:
+        return False
+    if "establish" not in other.remedies().get(zone, []):
+        return False
+    return any(w.draft.method == method and w.draft.zone == zone and VERDICT_ORDER.index(w.verdict) <= VERDICT_ORDER.index(goal) for w in other.ranked)
+
+
+def check_would_take(c: Consultation, words: str, method: str) -> str:
+    """A way that is named does it, judged anew in full, and no proper part of it does."""
+    told = would_take(c, words)
+    for way in told.ways:
+        changes = way.as_changes
+        other = Runs(c).whole(changes)
+        w = other.weighed.get(way.option) or next(iter(other.weigh([d for d in other.options() if d.code == way.option]).values()))
+        assert VERDICT_ORDER.index(w.verdict) <= VERDICT_ORDER.index("sound")
+        assert w.verdict == way.verdict
+        for size in range(len(changes)):
+            for part in itertools.combinations(changes.items(), size):
+                again = Runs(c).half(dict(part))
+                assert again is not None
+                drafts = [d for d in [*again.options(), w.draft] if d.zone == told.zone and (d.method, d.plant, d.variant) == (w.draft.method, w.draft.plant, w.draft.variant)]
+                good = [x for x in again.weigh(drafts).values() if VERDICT_ORDER.index(x.verdict) <= VERDICT_ORDER.index("sound")]
+                assert not good or "establish" not in again.remedies().get(told.zone, []), (changes, part)
+    return told.kind
+
+
+def test_the_least_change_is_enough_and_nothing_less_is(dry, parts):
+    kinds = [check_would_take(dry, "thick sod", "thick-sod"), check_would_take(parts, "plugs", "plugs")]
+    assert "found" in kinds
+
+
+@pytest.mark.slow
+def test_the_least_change_everywhere(adviser):
+    kinds: dict[str, int] = {}
+    rows = list(mutants(adviser, 1, 3, slice(0, None, 3)))
+    for number, (_, c) in enumerate(rows):
+        whole = adviser.consult(c.filled.situation)
+        words = ASKED[number % len(ASKED)]
+        kind = check_would_take(whole, words, words.replace(" ", "-"))
+        kinds[kind] = kinds.get(kind, 0) + 1
+    print(kinds)
+    assert kinds.get("found", 0) >= 5
+
+
+# ---------- does not matter ----------
+def every_value(c: Consultation, key: str, question) -> list:
+    """All declared values of an answer: each choice, or each step of its range."""
+    if question.kind == "yesno":
+        return [True, False]
+    if question.choices and question.kind == "choice":
+        return [choice.value for choice in question.choices]
+    kind = next((kind for kind in c.types.values() if kind.told == key and kind.type == "number"), None)
+    if kind is None or kind.low is None or kind.high is None:
+        return []
+    count = int((kind.high - kind.low) / (kind.step or 1))
+    apart = max(1, count // MOST_VALUES)
+    return [kind.low + (kind.step or 1) * n for n in range(0, count + 1, apart)] + [kind.high]
+
+
+def check_passed_over(c: Consultation, most: int) -> int:
+    """A question that is said not to matter changes no first choice, whatever of its declared values is answered."""
+    asker = Asker(c.adviser, c.filled.today)
+    answers = as_answers(c.filled.situation)
+    first = {zone: choice_of(chosen) for zone, chosen in c.chosen.items()}
+    checked = 0
+    for asked in open_questions(c.knowledge, answers):
+        values = every_value(c, asked.key, asked.question)
+        if checked >= most or not values or asker.matters(answers, asked) is not False:
+            continue
+        checked += 1
+        for value in values:
+            situation = as_situation(put(answers, asked, value), c.filled.today)
+            if situation is None:
+                continue
+            other = c.adviser.consult(situation)
+            assert {zone: choice_of(chosen) for zone, chosen in other.chosen.items()} == first, (asked.key, value)
+    return checked
+
+
+def test_what_does_not_matter_changes_nothing(dry):
+    assert check_passed_over(dry, 2) == 2
+
+
+@pytest.mark.slow
+def test_what_does_not_matter_changes_nothing_anywhere(adviser):
+    rows = list(mutants(adviser, 1, 4, slice(0, None, 14)))
+    assert sum(check_passed_over(adviser.consult(c.filled.situation), 3) for _, c in rows) >= 20
+
+
