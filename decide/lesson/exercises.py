@@ -124,6 +124,10 @@ def _questions(c: Consultation, whole: Lesson, zone: str) -> Iterator[Answer]:
             f"{capital(title(c, main.draft))} ({VERDICT_NAMES[main.verdict]}).{stopgap} {why}".strip(), (*(step.rule for step in best[:2]), verdict.rule),
             _cited(c, tuple(key for step in best[:2] for key in step.source_keys)),
         )  # fmt: skip
+    needs = [step for step in whole.steps if step.subject in (zone, main.draft.code) and step.act == "need"]
+    if needs:
+        said = " ".join(dict.fromkeys(step.concludes.removeprefix("Comes with it: ") for step in needs))
+        yield Answer("What must come with it, so that it works?", said, tuple(step.rule for step in needs), _cited(c, tuple(key for step in needs for key in step.source_keys)))
     other = _barred(c, zone, main)
     if other is not None:
         w, reason = other
