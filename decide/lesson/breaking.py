@@ -31,13 +31,16 @@ class Broken:
 
 
 def break_rule(adviser: Adviser, cases: Iterable[Case], rule: str) -> Broken:
-    """Switch a rule off and list the cases that change. DecideError, with the nearest, where there is no such rule.
+    """Switch a rule off and list the cases that change. DecideError where there is no such rule (with the
+    nearest), and for a verdict rule: exactly one of these holds of each option, so none can be missed.
 
     A case is judged again only where the rule fires, or could fire and that matters, and judged at all only where what is known of its site
     and zones lets it fire.
     """
     if rule not in adviser.rules:
         raise DecideError(f"there is no rule {rule!r}", where="lesson", instead=meant(rule, adviser.rules))
+    if adviser.rules[rule].then.act == "verdict":
+        raise DecideError(f"{rule} gives the verdict, and each option needs one", where="lesson", instead="Switch off a rule that the verdict rests on")
     broken, plain = adviser.rules[rule], with_plain_engine(adviser)
     open_too = open_matters(adviser, broken)
     fires: list[str] = []
@@ -61,16 +64,18 @@ def break_rule(adviser: Adviser, cases: Iterable[Case], rule: str) -> Broken:
 
 def may_fire(adviser: Adviser, case: Case, rule: Rule, open_too: bool = True) -> bool:
     """Whether a rule can fire in a case, by what is known before any option is worked out; False is certain."""
+    if rule.then.act == "verdict":
+        return True
     if rule.about == "step":
         return bool(case.situation.proposal)
     if rule.about == "sign" and not case.situation.seen:
         return False
     half = adviser.diagnose(case.situation)
-    if rule.about == "option" and rule.then.act != "verdict":
+    if rule.about == "option":
         drafts = {(draft.zone, draft.remedy, draft.method) for draft in half.options()}
         own = ({**half.site, **half.zone_facts[zone], "option.remedy": remedy, **({"option.method": method} if method else {})} for zone, remedy, method in drafts)
         return bool(case.situation.proposal) or any(conjunction(rule.when, facts) is not False for facts in own)
-    return rule.then.act == "verdict" or rule.id in _halfway(half, open_too)
+    return rule.id in _halfway(half, open_too)
 
 
 def open_matters(adviser: Adviser, rule: Rule) -> bool:

@@ -10,8 +10,8 @@ from decide.consult import Adviser
 from decide.errors import DecideError
 from decide.lesson.breaking import break_rule, broken_lines, may_fire, open_matters
 
-# A rule of the site, of a zone, of options (one that rules out, one that only marks) and of the verdict.
-RULES = ("essential-water-none", "goalmouth-by-shape", "climate-fits", "method-not-open", "option-advised")
+# A rule of the site, one of a zone, and two of options: one that marks, one that rules out.
+RULES = ("essential-water-none", "goalmouth-by-shape", "climate-fits", "method-not-open")
 
 
 @pytest.fixture(scope="module")
@@ -59,3 +59,8 @@ def test_an_open_rule_matters_where_a_rule_out_rests_on_it(adviser: Adviser) -> 
 def test_no_such_rule(adviser: Adviser) -> None:
     with pytest.raises(DecideError, match="climate-fits"):
         break_rule(adviser, [], "climate-fit")
+
+
+def test_a_verdict_rule_cannot_be_missed(adviser: Adviser) -> None:
+    with pytest.raises(DecideError, match="each option needs one"):
+        break_rule(adviser, [], "option-advised")
