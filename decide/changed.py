@@ -13,7 +13,7 @@ from decide.engine.audit import read_code
 from decide.engine.compile import compile_rules
 from decide.engine.language import Fact, Rule
 from decide.engine.plain import standing
-from decide.errors import DecideError
+from decide.errors import DecideError, KnowledgeError
 from decide.measure.needed import NEEDED
 from decide.measure.weather import DailyWeather
 from decide.progress import sign_facts
@@ -315,10 +315,10 @@ def compare_knowledge(old: Adviser, new: Adviser, given: Iterable[Given]) -> Cha
         if not reach.edits:
             continue
         try:
-            before = old.consult(one.situation, weather=one.weather)
+            before = _consulted(old, one)
             if not reach.touches(before):
                 continue
-            after = new.consult(one.situation, weather=one.weather)
+            after = _consulted(new, one)
         except DecideError as error:
             failed.append((one.name, str(error)))
             continue
@@ -326,6 +326,14 @@ def compare_knowledge(old: Adviser, new: Adviser, given: Iterable[Given]) -> Cha
         if moved:
             rows.append(_by(one.name, moved, fired_differently(before, after), reach))
     return Changed(old.knowledge.digest, new.knowledge.digest, found, tuple(rows), looked, tuple(failed))
+
+
+def _consulted(adviser: Adviser, one: Given) -> Consultation:
+    try:
+        return adviser.consult(one.situation, weather=one.weather)
+    except KeyError as error:
+        # Knowledge whose verdict rules leave a gap gives an option no verdict; only the audit proves that they do not.
+        raise KnowledgeError(f"no verdict rule holds for {error.args[0]}", where=str(adviser.knowledge.folder), instead="Exactly one must hold for each; decide audit says which is missing") from None
 
 
 def _by(case: str, moved: tuple[Move, ...], differ: frozenset[str], reach: Reach) -> CaseChange:

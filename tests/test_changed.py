@@ -133,6 +133,18 @@ def test_other_words_move_nothing(adviser: Adviser, cases: list[Case], edited: E
     assert result.cases == ()
 
 
+@pytest.mark.slow
+def test_a_missing_verdict_rule_is_said(adviser: Adviser, cases: list[Case], edited: Edit) -> None:
+    file = next(path for path in (knowledge_folder() / "rules").glob("*.toml") if 'id = "option-advised"' in path.read_text(encoding="utf-8"))
+    text = file.read_text(encoding="utf-8")
+    start = text.rindex("[[rule]]", 0, text.index('id = "option-advised"'))
+    end = text.find("[[rule]]", start + 8)
+    new = edited(f"rules/{file.name}", text[start : end if end > 0 else len(text)], "")
+    result = compare_knowledge(adviser, Adviser(new, "plain"), given(cases[:1]))
+    assert [name for name, _ in result.failed] == [cases[0].code]
+    assert "no verdict rule holds" in "\n".join(changed_lines(result))
+
+
 def test_json_is_the_same_result(adviser: Adviser, cases: list[Case], stricter: Adviser) -> None:
     result = compare_knowledge(adviser, stricter, given(cases[2:3]))
     read = json.loads(result.as_json())
