@@ -1,4 +1,4 @@
-"""The plain-language commands that are heard at any time: back, change the date, why, this week, save as, leave."""
+"""The plain-language commands that are heard at any time: back, change the date, why, this week, save the page, leave."""
 
 from __future__ import annotations
 
@@ -26,6 +26,7 @@ _COMMANDS: Final[tuple[tuple[str, str], ...]] = (
     ("less", r"less|shorter|in short|(?:show )?(?:the )?short (?:answer|advice|page)|(?:show )?(?:the )?(?:result|advice|answer)(?: again)?"),
     ("details", r"details|(?:ask |give )?(?:me )?(?:the )?(?:detail|more) questions|details for the plan|ask (?:on|more)|go on asking"),
     ("help", r"help(?: me)?|\?+|what can i (?:say|do|type)|commands|how does this work|h"),
+    ("paper", r"(?:save|write|make|print|export|give me) (?:me )?(?:the |a |my )?(?P<a>(?:page|sheet|notes|minutes|calendar|tasks?(?: list| table)?|plan|shopping(?: list)?)(?: (?:as|to|in|under) .+)?)"),
     ("save-as", r"(?:save|keep|write|export|store) (?:it |this |the answers |the talk |all )?(?:as|to|in|under)(?P<a> .+)"),
     ("save", r"save(?: it| this| the answers| the talk| my answers)?|keep (?:it|this|my answers)"),
     ("leave", r"leave|quit|exit|bye|good ?bye|stop|end|i(?:'m| am) done|see you|that's (?:it|all) for (?:now|today)|:q!?|q"),
@@ -63,5 +64,5 @@ def _own_words(text: str, rest: str) -> str:
     """`rest` as the person wrote it, capitals and all: file names keep theirs."""
     if not rest:
         return ""
-    tail = text.strip().rstrip("?.! ") if not rest.endswith((".toml", ".json")) else text.strip()
+    tail = text.strip().rstrip("?.! ") if not rest.endswith((".toml", ".json", ".html", ".md", ".ics", ".csv")) else text.strip()
     return tail[-len(rest) :].strip() if fold(tail).endswith(rest) and len(fold(tail)) == len(tail) else rest

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 import decide
-from decide.errors import KnowledgeError
+from decide.errors import DecideError, KnowledgeError
 from decide.said.results import Choice
 from decide.shell.tools import Answers, Question, Tools, View
 
@@ -51,6 +51,7 @@ def tools_of(folder: Path, today: dt.date) -> Tools:
         why=_why,
         why_not=_why_not,
         check=inside.check,
+        write_paper=_write_paper,
         meaning=inside.meaning,
         find_place=inside.find_place,
         named_areas=inside.named_areas,
@@ -239,6 +240,15 @@ def _this_week(judged: Consultation, view: View) -> str:
     from decide.report.text import render_week
 
     return render_week(judged.advice, judged.filled.today, width=view.width, plain=view.plain, system=judged.system)
+
+
+def _write_paper(judged: Consultation, kind: str, path: str, new: bool) -> str:
+    from decide.report.papers import PAPERS, shown, write_papers
+
+    place = Path(path).expanduser()
+    if new and (place.exists() or place.is_symlink()):
+        raise DecideError(f"{shown(path)} is already there", instead="Say another name")
+    return write_papers(judged.advice, judged.system, {named: str(place) for named in PAPERS if named == kind})[0]
 
 
 def this_week(advice: Mapping[str, Any]) -> str:

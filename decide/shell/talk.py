@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import difflib
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any, Final, Literal, Protocol
@@ -84,12 +85,19 @@ _ALIASES: Final = {
     "herbicide": "sprayed", "weedkiller": "sprayed", "size": "field-size", "bare": "how-bare", "use": "who-plays", "play": "who-plays",
     "watering": "water", "hose": "hose-reach", "pipes": "services", "cables": "services", "coin": "thatch", "animals": "grazed",
 }  # fmt: skip
+_PAPER: Final = re.compile(r"(?P<kind>\w+)(?: list| table)?(?: (?:as|to|in|under) (?P<path>.+))?", re.IGNORECASE)
+# What a paper is called, its kind and the ending of its file.
+_PAPERS: Final = {
+    "page": ("page", ".html"), "sheet": ("page", ".html"), "notes": ("notes", ".md"), "minutes": ("notes", ".md"), "calendar": ("calendar", ".ics"),
+    "task": ("tasks", ".csv"), "plan": ("tasks", ".csv"), "shopping": ("shopping", ".csv"),
+}  # fmt: skip
 HELP: Final = (
     'Answer in your own words, or with the number of a choice. "Don\'t know" is always a good answer.\n'
     "You can also say: back; change the date; why do you ask; show answers; what does sod mean; "
     "can I roll it now?; units metric or units us; save; save as NAME; start again; leave.\n"
     "Say advice to have it at once, on what you have told so far.\n"
-    "When there is advice: why; why not thin sod; this week; more; less; details."
+    "When there is advice: why; why not thin sod; this week; more; less; details; "
+    "save the page, the notes, the calendar, the plan or the shopping list."
 )
 
 
@@ -284,6 +292,7 @@ class Talk:
             "help": self._help,
             "save": self._save,
             "save-as": lambda: self._save_as(rest),
+            "paper": lambda: self._explain(lambda: self._paper(rest)),
             "leave": self._leave,
             "units": lambda: self._units(rest),
             "restart": self._ask_restart,
@@ -478,7 +487,7 @@ class Talk:
     def _next_hint(self) -> str:
         left = self.tools.left(self.answers, True)
         offer = " Say details for more questions and a closer plan; stop when you like." if left else ""
-        return f"Ask why, why not, this week, more; change an answer; save as; leave.{offer}"
+        return f"Ask why, why not, this week, more; change an answer; save the page; leave.{offer}"
 
     def _after_result(self, text: str) -> list[Say]:
         if is_unknown(text):
@@ -583,6 +592,17 @@ class Talk:
             return [Say("Say the name of a file, such as: save as my-field.toml", "error")]
         path = self.kept.save_as(name, self.answers)
         return [Say(f"Saved as {path}.")]
+
+    def _paper(self, rest: str) -> str:
+        """Writes one paper of the advice: where the person says, and never over a file; else beside the talk."""
+        asked = _PAPER.fullmatch(rest)
+        assert asked is not None
+        kind, ending = next(paper for key, paper in _PAPERS.items() if fold(asked["kind"]).startswith(key))
+        named = (asked["path"] or "").strip(" '\"")
+        if named and not named.lower().endswith(ending):
+            named += ending
+        beside = str(getattr(self.kept, "path", None) or "field").removesuffix(".toml").removesuffix(".json")
+        return f"Written: {self.tools.write_paper(self._advised(), kind, named or f'{beside}-{kind}{ending}', bool(named))}"
 
     def _leave(self) -> list[Say]:
         said = self._keep()

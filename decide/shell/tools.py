@@ -58,6 +58,10 @@ def _all_right(_: Answers) -> None:
     return None
 
 
+def _no_paper(_: Any, __: str, ___: str, ____: bool) -> str:
+    return ""
+
+
 @dataclass(frozen=True)
 class Tools:
     """The library as the talk sees it.
@@ -65,6 +69,8 @@ class Tools:
     `questions` are all questions in order, zone questions once; `ask_next(answers, details)` gives the next one to
     ask or None; `left(answers, details)` how many there are at most; `advise(answers, units)` a consultation with its `advice`;
     `show(advice, depth, view)` its text, depth 0 for the first page; `this_week(advice, view)` the work of the next seven days;
+    `write_paper(advice, kind, path, new)` writes the page, notes, calendar, tasks or shopping list, over no file where it is to
+    be `new`, and gives the path as shown;
     `why(advice, words)` and `why_not(advice, words)` explanations; `check(answers)` raises DecideError where a
     single answer is out of its range; `meaning(word)` a word of the trade explained.
     """
@@ -78,6 +84,7 @@ class Tools:
     why: Callable[[Any, str], str]
     why_not: Callable[[Any, str], str]
     check: Callable[[Answers], None] = _all_right
+    write_paper: Callable[[Any, str, str, bool], str] = _no_paper
     meaning: Callable[[str], str | None] = _nothing
     find_place: Callable[[str], Sequence[Mapping[str, Any]]] | None = None
     named_areas: Callable[[], Mapping[str, float]] = dict

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -408,11 +409,34 @@ def test_hostile_text_is_heard_as_text(talk: Talk) -> None:
         ("this week", "week", ""), ("save", "save", ""), ("save as My Field.toml", "save-as", "My Field.toml"),
         ("leave", "leave", ""), ("units us", "units", "us"), ("use metric units", "units", "metric"), ("start again", "restart", ""),
         ("show my answers", "show", ""), ("what does pure live seed mean", "mean", "pure live seed"), ("what is sod?", "mean", "sod"),
+        ("save the page", "paper", "page"), ("print the shopping list", "paper", "shopping list"), ("give me the plan as My Plan.csv", "paper", "plan as My Plan.csv"),
         ("?", "help", ""), ("more", "more", ""), ("details", "details", ""), ("that's enough", "advise", ""),
     ],
 )  # fmt: skip
 def test_commands(line: str, name: str, rest: str) -> None:
     assert commands.match(line) == commands.Command(name, rest)
+
+
+@pytest.mark.parametrize(
+    ("line", "kind", "path", "new"),
+    [
+        ("save the page", "page", "field-page.html", False), ("write the minutes", "notes", "field-notes.md", False),
+        ("export the calendar", "calendar", "field-calendar.ics", False), ("print the task list", "tasks", "field-tasks.csv", False),
+        ("save the shopping list as ~/To Buy", "shopping", "~/To Buy.csv", True), ("save the page as Pitch.HTML", "page", "Pitch.HTML", True),
+    ],
+)  # fmt: skip
+def test_papers_are_written_where_they_are_wanted(fake: ModuleType, line: str, kind: str, path: str, new: bool) -> None:
+    wanted: list[tuple[str, str, bool]] = []
+
+    def write(_: object, kind: str, path: str, new: bool) -> str:
+        wanted.append((kind, path, new))
+        return path
+
+    talk = Talk(replace(fake.tools(), write_paper=write), fake.TODAY)
+    assert "no advice yet" in text(tell(talk, line))
+    tell(talk, *ALL)
+    assert text(tell(talk, line)) == f"Written: {path}"
+    assert wanted == [(kind, path, new)]
 
 
 @pytest.mark.parametrize(
