@@ -290,7 +290,7 @@ class _Maker:
             cautions=self.cautions(rule for rule, _ in w.firings),
             needs=sorted({rule.then.target for rule, _ in w.firings if rule.then.act == "need"}),
             unknown=unknown,
-            water=out.Water(litres_a_day=litres, hours_a_day=figure(w, "option.water-hours-day"), visits_a_day=visits) if litres is not None and visits is not None else None,
+            water=out.Water(litres_a_day=litres, hours_a_day=figure(w, "option.water-hours-day"), visits_a_day=visits) if litres is not None and visits is not None and self.filled.situation.means.water != "none" else None,
             cost=out.Cost(low=round(cost[0], 2), high=round(cost[1], 2), currency=cost[2], year=cost[3], how=cost[4]) if cost else None,
             labour_hours=out.Hours(low=labour[0], high=labour[1]) if labour[0] is not None and labour[1] is not None else None,
         )  # fmt: skip

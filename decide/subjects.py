@@ -24,7 +24,7 @@ VALUES_READ: Final = frozenset({
     "method-labour-low", "method-labour-high", "cost-installed-low", "cost-installed-high", "cost-material-low",
     "cost-material-high", "cost-year", "seed-rate-new-low", "seed-rate-new-high", "thick-sod-least", "field-length-low",
     "field-length-high", "field-width-low", "field-width-high", "advice-days", "goal-area",
-    "sun-hours-least", "growth-share-least",
+    "sun-hours-least", "growth-share-least", "start-report-holds",
 })  # fmt: skip
 ESTABLISHING: Final = ("sow", "overseed", "lay-sod", "sprig", "plug")
 
@@ -424,7 +424,7 @@ class Measures:
         facts["option.published-window"] = filled.published(key, day) if variant in ("plain", "pregerminated") else "none"
         now = filled.now
         soil_c = soil.soil_normal(site.year, day, c.soil).celsius
-        if start == filled.today and now.soil_temp_c is not None:
+        if now.soil_temp_c is not None and (start - filled.today).days <= (filled.library.number("start-report-holds") or 0):
             soil_c = now.soil_temp_c
         _put(facts, "option.soil-c", soil_c)
         _put(facts, "option.air-c", site.year.normal(day))
