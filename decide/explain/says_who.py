@@ -138,7 +138,7 @@ def _meant(c: Consultation, rows: Sequence[Stated], asked: str) -> list[Stated]:
     wanted = {word if word in vocabulary else near(word, vocabulary) or word for word in wanted}
     scored = [(len(wanted & _telling(row.text)), place, row) for place, row in enumerate(every)]
     best = max(score for score, _, _ in scored)
-    if best == 0 or 2 * best < len(wanted):
+    if best == 0 or 2 * best < len(wanted) or (len(wanted) > 1 and 2 * best == len(wanted)):
         return []
     return [row for score, _, row in sorted(scored, key=lambda each: (-each[0], each[1])) if score == best]
 

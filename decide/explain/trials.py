@@ -193,7 +193,8 @@ def say_change(c: Diagnosis, key: str, before: Any, after: Any) -> str:
 
 
 def change_of(c: Diagnosis, answers: Mapping[str, Any], key: str, value: Any) -> Change:
-    """A change with both values and its words."""
+    """A change with both values and its words. DecideError for a key that there is not."""
+    check_key(key)
     before = value_of(answers, key)
     after = value.isoformat() if isinstance(value, dt.date) else value
     return Change(key, before, after, say_change(c, key, before, after))

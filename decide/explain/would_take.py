@@ -204,6 +204,8 @@ class _Run:
 
 
 class _Search:
+    """One search: the ways that are meant, what can be changed, and what was run."""
+
     def __init__(self, c: Consultation, found: Found, zone: str, goal: Goal, level: Level) -> None:
         self.c, self.found, self.zone, self.goal, self.level = c, found, zone, goal, level
         self.runs = Runs(c)
@@ -459,6 +461,28 @@ class _Search:
             lines.append("Not every pair was tried.")
         kind = "fixed" if fixed or stuck else "none"
         return WouldTake("\n".join(lines), kind, self.zone, code, self.goal, best.verdict, (), fixed, self._count, self.complete)
+
+
+class Search(_Search):
+    """The whole search of one zone, pairs too though a single change does: what its worst case costs."""
+
+    def __init__(self, c: Consultation, words: str, goal: Goal = "sound") -> None:
+        super().__init__(c, find(c, words), next(iter(c.zones)), goal, 1)
+
+    @property
+    def count(self) -> int:
+        """How many changed situations were run."""
+        return self._count
+
+    def pairs(self) -> list[Way]:
+        """Run every single change and every pair that could do."""
+        rows = self._options()
+        self.drafts = [w.draft for w in rows]
+        self._facts = {w.draft.code: dict(w.facts) for w in rows}
+        now = self.run({})
+        turns = dials(self.c, self.runs.answers, self.zone)
+        self._singles(turns)
+        return [] if now is None else self._pairs(turns, now)
 
 
 def changeable_keys(c: Consultation) -> Iterator[str]:

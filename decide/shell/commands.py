@@ -19,6 +19,7 @@ class Command:
 
 _COMMANDS: Final[tuple[tuple[str, str], ...]] = (
     ("why-ask", r"why (?:do|are|would|did) (?:you|u) (?:ask|asking|want|need)(?: .*)?|why this(?: question)?|why is (?:this|that) asked|what for|why the question|why does (?:it|that|this) matter"),
+    ("ask", r"(?P<a>(?:(?:and |but |so )?what (?:if|happens if|would happen if|changes if)|suppose(?: that)?|what would it take|what must change|how (?:could|can) (?:we|i) use|how (?:sure|certain)|are you (?:sure|certain)|could (?:this|that|it|you) be wrong|what matters|what should (?:i|we) find out|what is (?:still )?missing|says who|who says|where does (?:that|this|it) come from|compare) ?.*|why (?:is |are )?.+ (?:better|ahead|rather) (?:than|of) .+|why .+ (?:instead of|rather than) .+)"),
     ("why-not", r"(?:why|how come) (?:not|can't i|can i not|isn't it|aren't|is it not|didn't you|don't you)(?: (?:say|take|use|do|have|pick|choose|recommend|advise|i))*(?P<a> .+)?|(?:what is|what's) wrong with(?P<b> .+)|what speaks against(?P<c> .+)"),
     ("why", r"why(?: is that| so| that| this one| is it|)(?P<a> .+)?|(?:give me )?(?:the |your )?reasons?|how do you know(?P<b> .+)?|how so"),
     ("week", r"(?:what (?:to do|do i do|must i do|should i do|now|is there to do) )?(?:in )?this week(?:'s (?:work|tasks|plan|jobs))?|what (?:now|next|do i do now|should i do now)|(?:show )?this week"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 import threading
 import tomllib
 from collections.abc import Mapping, Sequence
@@ -29,6 +30,7 @@ _OPENING: Final = ("site.dangers", "site.goals_anchored", "site.in_use_now")
 _PATIENCE_S: Final = 0.5
 _NAMED_IN: Final = {"zone.grass": "grasses", "means.equipment_own": "equipment", "means.equipment_hire": "equipment"}
 _DEPTH_WORDS: Final = frozenset({"with", "rules", "rule", "facts", "conditions", "and", "all", "the", "show"})
+_DEEPER: Final = re.compile(r"\s*,?\s*(?:with|and show|show) (?:all |the )*(?:rules?|facts|conditions|sources?)(?:(?:,| and) (?:rules?|facts|conditions|sources?))*\W*$", re.IGNORECASE)
 _DEPTHS: Final[tuple[Literal["short", "full", "reasons"], ...]] = ("short", "full", "reasons")
 
 
@@ -50,6 +52,7 @@ def tools_of(folder: Path, today: dt.date) -> Tools:
         this_week=_this_week,
         why=_why,
         why_not=_why_not,
+        explain=inside.explain,
         check=inside.check,
         write_paper=_write_paper,
         meaning=inside.meaning,
@@ -204,6 +207,14 @@ class _Inside:
         knowledge = self.adviser.knowledge
         found = {word: knowledge.value(value) for word, value in _AREAS if value in knowledge.values}
         return {word: area for word, area in found.items() if area is not None}
+
+    def explain(self, judged: Consultation, words: str) -> str:
+        """The answer to a question about the advice: what if, what would it take, how sure, what matters next, says who."""
+        from decide.explain import ask
+
+        found = _DEEPER.search(words)
+        level: Level = 1 if found is None else 3 if "source" in found[0].lower() else 2
+        return ask(judged, _DEEPER.sub("", words), level, self._asker).text
 
     def meaning(self, word: str) -> str | None:
         """What a word of the trade means."""

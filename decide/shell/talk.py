@@ -96,7 +96,8 @@ HELP: Final = (
     "You can also say: back; change the date; why do you ask; show answers; what does sod mean; "
     "can I roll it now?; units metric or units us; save; save as NAME; start again; leave.\n"
     "Say advice to have it at once, on what you have told so far.\n"
-    "When there is advice: why; why not thin sod; this week; more; less; details; "
+    "When there is advice: why; why not thin sod; why is sod better than seed; what if we had a hose; "
+    "what would it take to use sod; how sure are you; what matters next; says who; this week; more; less; details; "
     "save the page, the notes, the calendar, the plan or the shopping list."
 )
 
@@ -192,7 +193,7 @@ class Talk:
             "start again",
             "leave",
         )
-        late = ("why", "why not ", "this week", "more", "less", "details") if self.advice is not None else ()
+        late = ("why", "why not ", "what if ", "what would it take to use ", "how sure are you", "what matters next", "says who", "this week", "more", "less", "details") if self.advice is not None else ()
         return (*shown, *more, *late, *fixed)
 
     def missing(self) -> list[str]:
@@ -250,9 +251,11 @@ class Talk:
     def _hear(self, text: str) -> list[Say]:
         exact = self._exact_choice(text)
         if not exact:
+            command = commands.match(text)
+            if command is not None and command.name == "ask" and (self.advice is not None or not is_proposal(text)):
+                return self._command(command)
             if is_proposal(text):
                 return self._proposal(text)
-            command = commands.match(text)
             if command is not None and self._obeys(command, text):
                 return self._command(command)
         if self._pending is not None:
@@ -285,6 +288,7 @@ class Talk:
             "why-ask": self._why_ask,
             "why": lambda: self._explain(lambda: self.tools.why(self._advised(), rest)),
             "why-not": lambda: self._explain(lambda: self.tools.why_not(self._advised(), rest)),
+            "ask": lambda: self._explain(lambda: self.tools.explain(self._advised(), rest)),
             "week": lambda: self._explain(lambda: self.tools.this_week(self._advised(), self.view())),
             "more": self._more,
             "less": self._less,

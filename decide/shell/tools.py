@@ -54,6 +54,10 @@ def _nothing(_: str) -> str | None:
     return None
 
 
+def _not_here(_: Any, __: str) -> str:
+    return "I cannot answer that here."
+
+
 def _all_right(_: Answers) -> None:
     return None
 
@@ -71,7 +75,8 @@ class Tools:
     `show(advice, depth, view)` its text, depth 0 for the first page; `this_week(advice, view)` the work of the next seven days;
     `write_paper(advice, kind, path, new)` writes the page, notes, calendar, tasks or shopping list, over no file where it is to
     be `new`, and gives the path as shown;
-    `why(advice, words)` and `why_not(advice, words)` explanations; `check(answers)` raises DecideError where a
+    `why(advice, words)` and `why_not(advice, words)` explanations; `explain(advice, words)` any other question about the advice: what if, what would it
+    take, how sure, what matters next, says who; `check(answers)` raises DecideError where a
     single answer is out of its range; `meaning(word)` a word of the trade explained.
     """
 
@@ -83,6 +88,7 @@ class Tools:
     this_week: Callable[[Any, View], str]
     why: Callable[[Any, str], str]
     why_not: Callable[[Any, str], str]
+    explain: Callable[[Any, str], str] = _not_here
     check: Callable[[Answers], None] = _all_right
     write_paper: Callable[[Any, str, str, bool], str] = _no_paper
     meaning: Callable[[str], str | None] = _nothing
