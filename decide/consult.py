@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Final
+from typing import Any, Final
 
 from decide import advice as out
 from decide.assemble import make_advice
@@ -62,6 +62,8 @@ class Adviser:
         self.rules: Mapping[str, Rule] = {rule.id: rule for rule in self.base.rules}
         self.judge = Judge(self.base, engines)
         self.library = Library(knowledge)
+        # Set where many answers are tried on one situation, so that what they have in common is measured once.
+        self.measured: dict[tuple[Any, ...], dict[Any, Any]] | None = None
         self._numbers = all_numbers(knowledge)
         self._conditions: dict[str, Condition] = {}
         self._templates: dict[str, Template] = {}
@@ -88,15 +90,21 @@ class Adviser:
         self, situation: Situation, *, system: System | None = None, without: frozenset[str] = frozenset(), weather: DailyWeather | None = None
     ) -> Consultation:
         """The advice with everything that led to it."""
-        filled = fill(situation, self.library, weather)
+        filled = self._fill(situation, weather)
         _check_names(filled)
         return Consultation(self, filled, system or ("us" if filled.us else "metric"), without)
 
     def diagnose(self, situation: Situation, weather: DailyWeather | None = None) -> Diagnosis:
         """Only the first half of a consultation, up to what each zone needs; it takes a small part of the time."""
-        filled = fill(situation, self.library, weather)
+        filled = self._fill(situation, weather)
         check_record(filled)
         return Diagnosis(self, filled, "us" if filled.us else "metric", frozenset())
+
+    def _fill(self, situation: Situation, weather: DailyWeather | None) -> Filled:
+        filled = fill(situation, self.library, weather)
+        if self.measured is not None:
+            filled.measured = self.measured
+        return filled
 
     def template(self, text: str) -> Template:
         """A text of the tables, parsed once; it may name facts of every scope."""

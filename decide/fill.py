@@ -169,6 +169,8 @@ class Filled:
     notes: list[tuple[str, Any, str, str]] = field(default_factory=list)
     weather: daily.DailyWeather | None = None
     now: Now = field(default_factory=Now)
+    # Kept by whoever tries many answers on one situation: measured facts of starts, by all that they rest on.
+    measured: dict[tuple[Any, ...], dict[Any, Any]] = field(default_factory=dict)
 
     @property
     def site(self) -> growth.Site | None:

@@ -300,13 +300,19 @@ def _history(filled: Filled, zone: str, facts: Facts, types: Mapping[str, FactTy
 
 
 # ---------- options ----------
+def _start_rests_on(filled: Filled) -> tuple[Any, ...]:
+    """All of a situation that the facts of a grass and start on a day rest on."""
+    dates_told = filled.situation.dates
+    return filled.season, filled.today, filled.country, filled.region, filled.now.soil_temp_c, dates_told.play_by, dates_told.first_use
+
+
 class Measures:
     """What does not change between zones is measured once for each grass, method and start."""
 
     def __init__(self, filled: Filled) -> None:
         self.filled = filled
         self._plant: dict[tuple[str, str], Facts] = {}
-        self._dated: dict[tuple[str, dt.date, str], Facts] = {}
+        self._dated: dict[tuple[str, dt.date, str], Facts] = filled.measured.setdefault(_start_rests_on(filled), {})
         self._free: dict[tuple[str, dt.date], float | None] = {}
         self._vigour: dict[tuple[str, dt.date, str], float] = {}
 

@@ -40,8 +40,12 @@ MOVES: Final[Mapping[str, tuple[str, ...]]] = {
 
 
 def with_plain_engine(adviser: Adviser) -> Adviser:
-    """The same adviser with the plain engine alone: trials need no second opinion, the advice itself is checked by both."""
+    """The same adviser with the plain engine alone: trials need no second opinion, the advice itself is checked by both.
+
+    What trials on one situation have in common is measured once and kept with it.
+    """
     plain = copy.copy(adviser)
+    plain.measured = {}
     if adviser.judge.names != ["plain"]:
         plain.judge = Judge(adviser.base, "plain")
     return plain

@@ -298,7 +298,7 @@ def with_number(adviser: Adviser, said: Statement) -> Adviser:
     other.rules = {rule.id: rule for rule in other.base.rules}
     other.judge = Judge(other.base, "plain")
     if name in NEEDED or name in VALUES_READ:
-        other.library = Library(other.knowledge)
+        other.library, other.measured = Library(other.knowledge), None
         # the tables of places and climate rest on no such number, and are slow to read
         other.library.__dict__["tables"] = adviser.library.tables
     return other

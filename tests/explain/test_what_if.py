@@ -214,3 +214,16 @@ def test_says_who_finds_a_statement_by_its_words(dry):
     again = says_who(dry, reason.text)
     assert again.found[0].name == reason.name
     assert not says_who(dry, "xyzzy plugh").found
+
+
+# ---------- what trials have in common ----------
+def test_what_is_measured_once_for_many_trials_is_what_a_fresh_run_measures(dry, adviser):
+    runs = Runs(dry)
+    for changes in (
+        {}, {"dates.first_use": "matches"}, {"dates.play_by": "2026-10-01"}, {"now.soil_temp_c": 22}, {"zone.sun_hours": 4}, {"means.water": "hand hose"},
+        {"place.region": "Scotland"}, {"means.equipment_own": ["slit seeder"], "dates.play_by": "2026-10-01"},
+    ):  # fmt: skip
+        tried = runs.whole(changes)
+        fresh = adviser.consult(tried.filled.situation)
+        assert fresh.filled.measured is not tried.filled.measured
+        assert {code: w.facts for code, w in tried.weighed.items()} == {code: w.facts for code, w in fresh.weighed.items()}
