@@ -297,6 +297,7 @@ def decide(*words: str, data: str = "") -> subprocess.CompletedProcess[bytes]:
     return subprocess.run([sys.executable, "-m", "decide", *words], input=data.encode(), capture_output=True, cwd=ROOT, check=False)
 
 
+@pytest.mark.slow
 def test_the_command_asks_for_no_day() -> None:
     done = decide("windows", "-", "--json", data=f"[place]\n{YORK}\n")
     assert done.returncode == 0, done.stderr
@@ -306,6 +307,7 @@ def test_the_command_asks_for_no_day() -> None:
     assert decide("windows", "-", data=f"[place]\n{YORK}\n").stdout.decode().startswith("When grass can be started: York")
 
 
+@pytest.mark.slow
 def test_units_are_those_that_are_asked_for() -> None:
     us, metric = (decide("windows", "-", "--units", units, data=f"[place]\n{YORK}\n").stdout.decode() for units in ("us", "metric"))
     assert re.search(r"\d+ °F", us)
@@ -313,6 +315,7 @@ def test_units_are_those_that_are_asked_for() -> None:
     assert "°F" not in metric
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "data", "code", "said"),
     [

@@ -25,6 +25,8 @@ from decide.changed import (
 from decide.consult import Adviser
 from decide.read import Knowledge, knowledge_folder, read_knowledge
 
+pytestmark = pytest.mark.slow
+
 CODES = ("ie-gaelic-field", "na-hartford-school-april", "plan-georgia-recover", "uk-october-stopgap")
 
 

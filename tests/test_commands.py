@@ -30,6 +30,7 @@ def test_version_loads_no_terminal_library() -> None:
     assert "engines:" in done.stdout
 
 
+@pytest.mark.slow
 def test_same_input_same_bytes() -> None:
     one, two = decide("advise", "-", "--json", data=SMALL), decide("advise", "-", "--json", data=SMALL)
     assert one.returncode == 0
@@ -90,6 +91,7 @@ def test_bad_input_is_a_message(
         assert word in said
 
 
+@pytest.mark.slow
 def test_markup_and_escapes_in_names_are_shown_and_harmless() -> None:
     data = SMALL.replace("[field]\nbare_percent = 30", '[[zone]]\nname = "[red]\\u001b[31mend[/red]"\nbare_percent = 30')
     done = decide("advise", "-", "--quick", data=data)

@@ -13,6 +13,8 @@ from decide.consult import Adviser
 from decide.report.season import season_sentences
 from decide.report.text import render
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def adviser() -> Iterator[Adviser]:

@@ -129,6 +129,7 @@ def test_a_start_that_lies_ahead_leaves_work_until_it_is_due() -> None:
     assert 1 <= (sown - D(task(plan, "make-the-bed").from_)).days <= 3
 
 
+@pytest.mark.slow
 # ---------- what does not fit ----------
 def test_a_weed_killer_that_needs_a_week_puts_the_start_off_and_says_so() -> None:
     # Sprayed today, 10 August; 7 days until the plants are dead: the bed on the 17th, sown on the 18th.
@@ -440,6 +441,7 @@ def test_trial_runs_make_no_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     assert made == [c]
 
 
+@pytest.mark.slow
 def test_the_same_situation_gives_the_same_bytes() -> None:
     assert consulted(YORK).advice.as_json() == consulted(YORK).advice.as_json()
 
@@ -453,6 +455,7 @@ def test_moving_the_day_moves_the_work() -> None:
 SPAN = st.tuples(st.integers(1, 60), st.integers(0, 20))
 
 
+@pytest.mark.slow
 @settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
 @given(
     today=st.dates(dt.date(2026, 1, 5), dt.date(2026, 12, 20)), barred=st.lists(SPAN, max_size=2), place=st.sampled_from([("York", "gb"), ("Dunedin", "nz"), ("Statesboro", "us")]),

@@ -269,6 +269,7 @@ def run(path: Path, *words: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run([sys.executable, "-m", "decide", "advise", str(path), *words], capture_output=True, text=True, cwd=ROOT, check=False)
 
 
+@pytest.mark.slow
 def test_the_command_reads_the_file_beside_the_situation(tmp_path) -> None:
     days = [LONG.first + dt.timedelta(days=n) for n in range(len(LONG.low))]
     lines = [f"{d},{low:.1f},{high:.1f},{rain:.1f}" for d, low, high, rain in zip(days, LONG.low, LONG.high, LONG.rain, strict=True)]

@@ -10,6 +10,8 @@ from decide.consult import Adviser
 from decide.errors import DecideError
 from decide.lesson.breaking import break_rule, broken_lines, may_fire, open_matters
 
+pytestmark = pytest.mark.slow
+
 # A rule of the site, one of a zone, and two of options: one that marks, one that rules out.
 RULES = ("essential-water-none", "goalmouth-by-shape", "climate-fits", "method-not-open")
 

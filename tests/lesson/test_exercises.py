@@ -13,6 +13,8 @@ from decide.lesson.steps import lesson
 
 from .reading import grade
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def made(adviser: Adviser, few: list[Case]) -> list[object]:

@@ -19,6 +19,8 @@ from decide.shell.lesson_loop import HELP, Walk, walk
 from .conftest import DRY, FIELD
 from .reading import grade
 
+pytestmark = pytest.mark.slow
+
 
 def heard(walker: Walk, *lines: str) -> str:
     sink = io.StringIO()

@@ -98,6 +98,7 @@ def test_a_hint_that_nobody_knows_is_asked_back(tables) -> None:
     assert [(place.region_name, place.near) for place in tables.find_places("Leeds, West Yorkshire")] == [("England", True)]
 
 
+@pytest.mark.slow
 def test_every_place_is_found_by_its_own_name(tables) -> None:
     rows = tables._rows
     assert len(rows) == 33961
@@ -123,6 +124,7 @@ def test_nothing_found(tables, typed: str) -> None:
     assert [p for p in tables.find_places(typed) if not p.near] == []
 
 
+@pytest.mark.slow
 @given(st.text(max_size=30))
 def test_any_text_is_answered(tables, typed: str) -> None:
     assert isinstance(tables.find_places(typed), list)

@@ -71,6 +71,7 @@ def test_hostile_names_are_only_words(name: str) -> None:
     assert flat(name) in said(text)
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None)
 @given(name=st.text(min_size=1, max_size=50).filter(lambda name: printable(name).strip()))
 def test_any_name_keeps_the_notes_whole(name: str) -> None:

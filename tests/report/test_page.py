@@ -187,6 +187,7 @@ def test_hostile_names_are_only_words(name: str) -> None:
     assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069\u200e\u200f]", text)
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(name=st.text(min_size=1, max_size=50).filter(lambda name: printable(name).strip()))
 def test_any_name_keeps_the_page_whole(name: str) -> None:

@@ -112,6 +112,7 @@ def _sampled() -> list[object]:
     return [pytest.param(case, id=case.code, marks=() if case.code in SOME else pytest.mark.slow) for case in CASES]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", _sampled())
 def test_no_paper_of_a_case_says_less(case: Case) -> None:
     advice = consult_case(adviser(), case).advice
@@ -217,6 +218,7 @@ def decide(*words: str, cwd: Path) -> subprocess.CompletedProcess[bytes]:
     return subprocess.run([sys.executable, "-c", code, *words], input=SMALL.encode(), capture_output=True, cwd=cwd, check=False)
 
 
+@pytest.mark.slow
 def test_all_of_them_at_once_with_json(tmp_path: Path) -> None:
     names = {"--page": "f.html", "--notes": "f.md", "--calendar": "f.ics", "--tasks": "t.csv", "--shopping": "s.csv"}
     done = decide("advise", "-", "--quick", "--engine", "plain", "--json", *[word for pair in names.items() for word in pair], cwd=tmp_path)
@@ -228,6 +230,7 @@ def test_all_of_them_at_once_with_json(tmp_path: Path) -> None:
     html5lib.HTMLParser(strict=True).parse((tmp_path / "f.html").read_text(encoding="utf-8"))
 
 
+@pytest.mark.slow
 def test_a_hyphen_is_standard_output(tmp_path: Path) -> None:
     done = decide("advise", "-", "--quick", "--engine", "plain", "--notes", "-", cwd=tmp_path)
     assert done.returncode == 0

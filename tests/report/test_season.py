@@ -430,6 +430,7 @@ def test_the_full_page_shows_it_and_the_short_one_does_not() -> None:
     assert "▁" not in notes
 
 
+@pytest.mark.slow
 def test_the_command_draws_it_and_says_so_where_it_cannot() -> None:
     def ran(data: str) -> str:
         words = [sys.executable, "-m", "decide", "advise", "-", "--season", "--quick", "--engine", "plain", "--width", "72"]
@@ -472,6 +473,7 @@ def test_a_flat_year_is_flat(adviser: Adviser) -> None:
     assert 0 < made.weeks[0].growth_warm < made.weeks[0].growth_cool <= 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("place", [DAYTON, SYDNEY, SINGAPORE])
 @pytest.mark.parametrize("today", ["2026-01-31", "2026-07-20", "2027-12-01", "2028-02-29"])
 def test_every_axis_is_whole_and_ordered(adviser: Adviser, place: str, today: str) -> None:
@@ -499,6 +501,7 @@ def test_every_axis_is_whole_and_ordered(adviser: Adviser, place: str, today: st
             assert frost.median >= made.first_day
 
 
+@pytest.mark.slow
 def test_north_and_south_and_the_tropics(adviser: Adviser) -> None:
     north, south, tropics = (season(adviser, place, "2026-01-10") for place in (DAYTON, SYDNEY, SINGAPORE))
     warmest = [max(made.weeks, key=lambda week: week.mean_c).first[5:7] for made in (north, south)]
@@ -511,6 +514,7 @@ def test_north_and_south_and_the_tropics(adviser: Adviser) -> None:
     assert tropics.last_frost is None
 
 
+@pytest.mark.slow
 def test_a_typed_frost_day_keeps_the_spread_of_the_years(adviser: Adviser) -> None:
     # A typed day has no doubt of the estimate; years differ by a standard deviation of 14 days (frost-year-spread).
     made = season(adviser, DAYTON + '\nfirst_frost = "10-20"', "2026-06-01")
@@ -521,6 +525,7 @@ def test_a_typed_frost_day_keeps_the_spread_of_the_years(adviser: Adviser) -> No
     assert (dt.date.fromisoformat(computed.late) - dt.date.fromisoformat(computed.early)).days == 38
 
 
+@pytest.mark.slow
 def test_the_axis_runs_on_to_a_late_deadline_but_not_beyond_two_years(adviser: Adviser) -> None:
     assert season(adviser, DAYTON, "2026-07-20", "play_by = 2027-09-10").last_day == "2027-09-30"
     assert season(adviser, DAYTON, "2026-07-20", "play_by = 2030-09-10").last_day == "2028-06-30"
