@@ -13,18 +13,20 @@ from collections.abc import Iterator
 import pytest
 from few import Few, mutants
 
-from decide.consult import Consultation
+from decide.consult import Adviser, Consultation
 from decide.engine.language import Fact, Subject
 from decide.engine.plain import judge, standing, truth
 from decide.explain import Explanation, Held, Reason, why, would_take
 from decide.explain.trials import Runs
 from decide.explain.why_not import explained, why_not
 from decide.questions import Asker, open_questions, put
+from decide.read import read_knowledge
 from decide.trials import as_answers, as_situation, choice_of
 from decide.weigh import VERDICT_ORDER, Weighed, grades_of, verdict_facts
 
 FAST = {"each": 1, "seed": 1, "cases": slice(0, None, 6)}
-SWEEP = 32
+# Situations a case: run by .ci/run, and by `python tests/explain/test_truth.py`, which passes five thousand.
+SWEEP, WHOLE = 5, 32
 MOST_VALUES = 60
 
 
@@ -172,8 +174,12 @@ def test_explanations_are_true(adviser):
 
 @pytest.mark.slow
 def test_explanations_are_true_everywhere(adviser):
-    situations, reasons, let_in, remedies = explain_all(mutants(adviser, SWEEP, 2))
-    assert situations >= 5000
+    check_everywhere(adviser, SWEEP, 800)
+
+
+def check_everywhere(adviser, each: int, least: int) -> None:
+    situations, reasons, let_in, remedies = explain_all(mutants(adviser, each, 2))
+    assert situations >= least
     assert let_in > situations / 3
     print(f"{situations} situations, {reasons} reasons, {let_in} options let in, {remedies} remedies")
 
@@ -220,14 +226,14 @@ def test_the_least_change_is_enough_and_nothing_less_is(dry, parts):
 @pytest.mark.slow
 def test_the_least_change_everywhere(adviser):
     kinds: dict[str, int] = {}
-    rows = list(mutants(adviser, 1, 3, slice(0, None, 3)))
+    rows = list(mutants(adviser, 1, 3, slice(0, None, 15)))
     for number, (_, c) in enumerate(rows):
         whole = adviser.consult(c.filled.situation)
         words = ASKED[number % len(ASKED)]
         kind = check_would_take(whole, words, words.replace(" ", "-"))
         kinds[kind] = kinds.get(kind, 0) + 1
     print(kinds)
-    assert kinds.get("found", 0) >= 5
+    assert kinds.get("found", 0) >= 1
 
 
 # ---------- does not matter ----------
@@ -271,7 +277,9 @@ def test_what_does_not_matter_changes_nothing(dry):
 
 @pytest.mark.slow
 def test_what_does_not_matter_changes_nothing_anywhere(adviser):
-    rows = list(mutants(adviser, 1, 4, slice(0, None, 14)))
-    assert sum(check_passed_over(adviser.consult(c.filled.situation), 3) for _, c in rows) >= 20
+    rows = list(mutants(adviser, 1, 4, slice(0, None, 45)))
+    assert sum(check_passed_over(adviser.consult(c.filled.situation), 3) for _, c in rows) >= 6
 
 
+if __name__ == "__main__":
+    check_everywhere(Adviser(read_knowledge(), "plain"), WHOLE, 5000)

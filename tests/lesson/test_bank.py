@@ -17,7 +17,7 @@ CASES = list(read_cases(knowledge_folder() / "cases"))
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("case", CASES[::3], ids=lambda case: case.code)
+@pytest.mark.parametrize("case", CASES[::9], ids=lambda case: case.code)
 def test_every_lesson_holds(case: Case, adviser: Adviser) -> None:
     c = consult_case(adviser, case)
     whole = lesson(c)

@@ -109,7 +109,7 @@ def unsaid_beside(advice: Advice) -> list[str]:
 
 # ---------- none says less than another ----------
 def _sampled() -> list[object]:
-    return [pytest.param(case, id=case.code, marks=() if case.code in SOME else pytest.mark.slow) for case in CASES]
+    return [pytest.param(case, id=case.code, marks=() if case.code in SOME else pytest.mark.slow) for case in CASES if case.code in SOME or CASES.index(case) % 9 == 0]
 
 
 @pytest.mark.slow
