@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from decide.consult import Adviser, Consultation
+from decide.options import Draft
 from decide.read import read_knowledge
 from decide.situation import situation_from_dict
 from decide.weigh import RANK, VERDICT_ORDER, Weighed
@@ -52,7 +53,8 @@ def options(c: Consultation, plant: str, method: str = "broadcast-seed", variant
 
 def now(c: Consultation, plant: str, method: str = "broadcast-seed") -> Weighed:
     """The option that starts on the day of the advice."""
-    return next(w for w in options(c, plant, method) if w.draft.start == c.filled.today)
+    draft = Draft(next(iter(c.zones)), "establish", method, plant, "plain", c.filled.today)
+    return c.weigh([draft])[draft.code]
 
 
 def rules(w: Weighed) -> set[str]:
@@ -243,5 +245,5 @@ def test_one_hose_does_not_water_a_pitch() -> None:
 def test_thick_sod_offers_speed_only() -> None:
     """Thick sod, growers' round table, 2013: with no hurry for play it has no advantage."""
     c = consult(("Indianapolis", "Indiana"), "2026-09-08", "2027-08-20")
-    thick, thin = now(c, "kentucky-bluegrass", "thick-sod"), now(c, "kentucky-bluegrass", "thin-sod")
+    thick, thin = (next(w for w in options(c, "kentucky-bluegrass", way) if w.draft.start_kind == "earliest") for way in ("thick-sod", "thin-sod"))
     assert c.ranked.index(thin) < c.ranked.index(thick)
