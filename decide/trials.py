@@ -22,7 +22,7 @@ Answers = dict[str, Any]
 # Answers that measures of options and their starts read; all others bear on options only through facts of site and zone.
 OPTION_KEYS: Final = frozenset({
     "place.name", "zone", "use", "offer", "dates.play_by", "dates.first_use", "dates.no_play", "dates.no_work",
-    "field.area_m2", "zone.area_m2", "zone.in_play", "zone.grass", "means.water", "means.wettings_weekday", "means.flow_l_min",
+    "field.area_m2", "zone.area_m2", "zone.in_play", "zone.grass", "zone.sun_hours", "means.water", "means.wettings_weekday", "means.flow_l_min",
     "means.watering_hours_day", "means.equipment_own", "means.equipment_hire", "means.contractor", "means.work_hours_per_week",
     "means.budget", "wishes.first", "history.herbicides",
     "zone.sun_hours",
@@ -30,7 +30,8 @@ OPTION_KEYS: Final = frozenset({
 _BY_AREA: Final = (
     "option.area-m2", "option.litres-", "option.water-hours-day", "option.labour-hours.", "option.work-weeks", "option.cost.", "option.budget-short.",
 )  # fmt: skip
-# Of these, the ones that change no start, with the facts of options that they move (each name stands for all that begin so).
+_BY_GROWTH: Final = ("option.light-use-days.late", "option.full-play-days.late", "option.spare", "option.free-short-")
+# Of these, the ones that can be tried quickly, with the facts of options that they move (each name stands for all that begin so).
 MOVES: Final[Mapping[str, tuple[str, ...]]] = {
     "zone.sun_hours": ("option.free-short-", "option.full-play-days.", "option.light-use-days.", "option.spare"),
     "dates.first_use": ("option.spare.",), "means.wettings_weekday": ("option.visits-short", "option.litres-short"),
@@ -38,7 +39,11 @@ MOVES: Final[Mapping[str, tuple[str, ...]]] = {
     "means.equipment_own": ("option.machine",), "means.equipment_hire": ("option.machine",),
     "means.contractor": ("option.machine", "option.cost.", "option.budget-short."), "means.work_hours_per_week": ("option.work-weeks",),
     "field.area_m2": _BY_AREA, "zone.area_m2": _BY_AREA, "means.budget": ("option.budget-short.",), "offer": ("option.offer", "option.cost.", "option.budget-short."), "wishes.first": (),
+    "zone.sun_hours": _BY_GROWTH, "means.water": ("option.visits-short", "option.litres-short", "option.water-hours-day", *_BY_GROWTH),
+    "dates.play_by": ("option.spare", "option.free-"), "zone.in_play": ("option.free-",), "zone.grass": ("option.matches-standing",),
 }  # fmt: skip
+# And of these, the ones that change what is listed: starts on days without play, and winter grass over a warm-season one.
+RELISTED: Final = ("zone.in_play", "zone.grass")
 
 
 def with_plain_engine(adviser: Adviser) -> Adviser:
@@ -151,10 +156,10 @@ class Base:
         moves = (name.startswith("zone.recovery-days") or (name in self.read and (name in known or name in self.live)) for name in differing)
         return self.c.remedies() == half.remedies() and self.c.essential == half.essential and not any(moves)
 
-    def overtakes(self, half: Diagnosis, moved: frozenset[str], cautions: bool = True) -> bool:
+    def overtakes(self, half: Diagnosis, moved: frozenset[str], cautions: bool = True, relisted: bool = False) -> bool:
         """Whether another diagnosis, in which only the facts `moved` differ, gives a zone another first choice or, where asked for, a caution."""
         moved = moved | self._concluded(moved)
-        listed = self.c.drafts if half.remedies() == self.c.remedies() else half.options()
+        listed = self.c.drafts if half.remedies() == self.c.remedies() and not relisted else half.options()
         still = {draft.code for draft in listed}
         if any(w.draft.code not in still for chosen in self.c.chosen.values() for w in chosen.named):
             return True
@@ -179,7 +184,8 @@ class Base:
                 self._best[zone, half.essential, moved] = self._at_best(zone, half, moved)
             at_best = self._best[zone, half.essential, moved]
             drafts += [draft for draft in listed if draft.code in at_best and (draft.code in codes or VERDICT_ORDER.index(at_best[draft.code]) <= least)]
-        ranked = sorted(half.weigh(drafts).values(), key=lambda w: sort_key(w, order))
+        others = half.weigh([draft for draft in drafts if draft.code not in verdicts])
+        ranked = sorted([*again, *others.values()], key=lambda w: sort_key(w, order))
         return any(choice_of(choose([w for w in ranked if w.draft.zone == zone])) != first for zone, first in self.first.items())
 
     def _concluded(self, moved: frozenset[str]) -> frozenset[str]:
@@ -247,7 +253,7 @@ class Trier:
                 differing = self.base.differing(half)
                 if not any(key in OPTION_KEYS for key in keys) and self.base.is_weighed_alike(half, differing):
                     return False
-                return self.base.overtakes(half, differing.union(*(self._moved(key) for key in keys)), cautions)
+                return self.base.overtakes(half, differing.union(*(self._moved(key) for key in keys)), cautions, any(key in RELISTED for key in keys))
             self.whole_trials += 1
             tried = Base(self.adviser.consult(situation, weather=self.weather))
         except SituationError:

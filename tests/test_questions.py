@@ -35,6 +35,13 @@ FIELD = {
 }  # fmt: skip
 
 
+# The same field with the answers open that move starts, dates and water.
+OPEN = {
+    **FIELD, "dates": {"can_close": "locked"}, "means": {},
+    "zone": [{key: value for key, value in zone.items() if key not in ("in_play", "grass")} for zone in FIELD["zone"]],
+}  # fmt: skip
+
+
 @pytest.fixture(scope="module")
 def adviser() -> Adviser:
     return Adviser(read_knowledge(), "plain")
@@ -219,22 +226,23 @@ def _tried_whole(adviser, base, answers, asked, value):
 
 @pytest.mark.slow
 def test_a_quick_trial_says_what_a_whole_consultation_says(adviser, asker):
-    """Every fifth answer of every question that is tried quickly, in a field with much still unknown."""
-    base = asker._base(FIELD)
+    """Every fifth answer of every question that is tried quickly, in a field with much still unknown, and every answer that moves options where they are open."""
     count = {True: 0, False: 0}
     place = 0
-    for asked in q.open_questions(adviser.knowledge, FIELD):
-        if asked.key in t.OPTION_KEYS and asked.key not in t.MOVES:
-            continue
-        for value in q.possible_answers(asked, adviser.base.facts, TODAY):
-            place += 1
-            if place % 5:
+    for answers in (FIELD, OPEN):
+        base = asker._base(answers)
+        for asked in q.open_questions(adviser.knowledge, answers):
+            if asked.key in t.OPTION_KEYS and asked.key not in t.MOVES:
                 continue
-            whole = _tried_whole(adviser, base, FIELD, asked, value)
-            if whole is None:
-                continue
-            assert asker._changes(base, FIELD, asked, value) is whole, (asked.key, asked.zone, value)
-            count[whole] += 1
+            for value in q.possible_answers(asked, adviser.base.facts, TODAY):
+                place += 1
+                if place % 5 and (answers is FIELD or asked.key not in t.MOVES):
+                    continue
+                whole = _tried_whole(adviser, base, answers, asked, value)
+                if whole is None:
+                    continue
+                assert asker._changes(base, answers, asked, value) is whole, (asked.key, asked.zone, value)
+                count[whole] += 1
     assert min(count.values()) >= 5, count
 
 
@@ -244,7 +252,7 @@ def test_answers_move_only_the_facts_of_options_that_are_declared(adviser, asker
     moved_by = {}
     # prices are known of the United States alone
     there = {**FIELD, "place": {"name": "Albany", "region": "New York", "country": "us"}, "means": {"water": "hand hose", "contractor": True, "wettings_weekday": 2}}
-    for answers in (FIELD, there):
+    for answers in (FIELD, there, OPEN):
         base = asker._base(answers).c
         drafts = base.drafts[:: max(1, len(base.drafts) // 40)]
         for asked in q.open_questions(adviser.knowledge, answers):

@@ -97,7 +97,7 @@ class _Search:
         self.c, self.level = c, level
         self.runs = Runs(c)
         self.answers = as_answers(c.filled.situation)
-        self.zones = {zone: stand_of(c, zone) for zone in c.zones}
+        self.zones = {zone: stand_of(c, zone, decided=False) for zone in c.zones}
         self.tips: list[Tip] = []
 
     def result(self) -> HowSure:
@@ -145,7 +145,7 @@ class _Search:
 
     def _moved(self, kind: Literal["answer", "pair", "number"], said: tuple[Change, ...], number: Said | None, what: str, other: Consultation) -> None:
         for zone, before in self.zones.items():
-            after = stand_of(other, zone)
+            after = stand_of(other, zone, decided=False)
             if (before.option, before.verdict, before.stopgap) != (after.option, after.verdict, after.stopgap):
                 where = f"{zone_name(self.c, zone)}: " if len(self.zones) > 1 else ""
                 self.tips.append(Tip(kind, said, number, zone, before, after, f"{capital(what)}. Then {where}{stand_words(after)}."))

@@ -211,6 +211,7 @@ class Runs:
         self.base = Base(c)
         self.count = 0
         self._halves: dict[str, Diagnosis | None] = {}
+        self._asked = frozenset(question.key for question in c.knowledge.questions)
         self._trier = Trier(self.adviser, self.base, self.today, self.weather)
 
     def half(self, changes: Changes) -> Diagnosis | None:
@@ -227,8 +228,12 @@ class Runs:
 
     def alters(self, changes: Changes) -> bool:
         """Whether the changes give a zone another first choice, or another verdict on it."""
+        keys = [plain_key(key) for key in changes]
+        if not all(key in self._asked for key in keys):
+            # what a quick trial leans on is declared of the answers to questions alone
+            return Base(self.whole(changes)).first != self.base.first
         self.count += 1
-        return self._trier.alters(with_changes(self.answers, changes), [plain_key(key) for key in changes], cautions=False)
+        return self._trier.alters(with_changes(self.answers, changes), keys, cautions=False)
 
     def whole(self, changes: Changes) -> Consultation:
         """The changed situation judged in full. SituationError where it cannot be read."""

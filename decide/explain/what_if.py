@@ -23,7 +23,7 @@ MOST_PARTED: Final = 3
 
 @dataclass(frozen=True)
 class Stand:
-    """How a zone stands: its decision, the option that is told first (or the least bad), its verdict and late date, and any stopgap."""
+    """How a zone stands: its decision (empty where it was not made), the option told first or the least bad, its verdict, late date, stopgap."""
 
     decision: str
     option: str
@@ -126,13 +126,13 @@ def _caution_lines(head: str, advice: Advice, codes: Sequence[str]) -> list[str]
     return [head, *(f"- {row.text}" for row in rows)] if rows else []
 
 
-def stand_of(c: Consultation, zone: str) -> Stand:
-    """How a zone stands in a consultation."""
+def stand_of(c: Consultation, zone: str, decided: bool = True) -> Stand:
+    """How a zone stands in a consultation; without `decided` the whole advice is not made for the sake of its decision."""
     chosen = c.chosen[zone]
     first = chosen.option or chosen.least_bad
-    decision = next((answer.decision for answer in c.advice.programme if answer.zone == c.zones[zone].name), "")
+    decision = next((answer.decision for answer in c.advice.programme if answer.zone == c.zones[zone].name), "") if decided else ""
     if first is None:
-        return Stand(decision, "", "left as it is" if decision == "left alone" else "nothing to do", "", None)
+        return Stand(decision, "", "left as it is" if c.zone_facts[zone].get("zone.left-alone") is True else "nothing to do", "", None)
     gap = chosen.stopgap
     return Stand(
         decision, first.draft.code, title(c, first.draft), first.verdict, first.ready, "" if gap is None else gap.draft.code, "" if gap is None else title(c, gap.draft),

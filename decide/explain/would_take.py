@@ -42,7 +42,7 @@ MOST_STEPS_RUN: Final = 110
 # Changes of these move the days on which an option can start.
 _MOVES_STARTS: Final = ("dates.no_play", "zone.in_play", HOURS_OF_USE)
 # The told key behind a measured fact that is marked as changeable.
-_BEHIND: Final[Mapping[str, str]] = {"site.days-to-play-by": "dates.play_by", "site.hours-peak": HOURS_OF_USE, "option.free-days": "dates.no_play"}
+BEHIND: Final[Mapping[str, str]] = {"site.days-to-play-by": "dates.play_by", "site.hours-peak": HOURS_OF_USE, "option.free-days": "dates.no_play"}
 
 
 @dataclass(frozen=True)
@@ -70,9 +70,9 @@ class Way:
 class WouldTake:
     """What it would take to make an option at least `goal`.
 
-    `kind` is already, found, none, fixed (a rule that nothing changeable touches stands against every such option),
-    not-proposed or not-found. `ways` all need the same number of answers, the least. `fixed` are the reasons that
-    nothing of what the person can change moved. `complete` says whether all singles and pairs that could do were run.
+    `kind` is already, found, none, fixed (against the best such option stands a rule that rests on nothing that the
+    person can move, or the ground does not call for it), not-proposed or not-found. `ways` all need the same number of
+    answers, the least. `fixed` are the reasons that rest on nothing that the person can move. `complete` says whether all singles and pairs that could do were run.
     """
 
     text: str
@@ -133,7 +133,7 @@ def dials(c: Consultation, answers: Mapping[str, Any], zone: str) -> list[_Dial]
             key = f"zone.{zone}.{question.key.removeprefix('zone.')}" if question.key.startswith("zone.") else question.key
             rows = _rows(question, value_of(answers, key), c.types, key)
             found.append(_Dial(key, rows))
-    for name, key in _BEHIND.items():
+    for name, key in BEHIND.items():
         row = c.knowledge.facts.get(name)
         if row is not None and row.changeable:
             found.append(_Dial(key, _measured_rows(c, answers, key, c.types[name])))
@@ -441,12 +441,16 @@ class _Search:
         now = self._done[repr([])]
         assert now is not None
         tell, code = Teller(self.c), best.draft.code
-        moved: set[str] = set()
+        fell: set[str] = set()
+        touched: set[str] = set()
         for run in self._done.values():
             if run is not None and run is not now:
-                moved |= now.blockers[code] - run.blockers.get(code, now.blockers[code])
-        stuck = now.blockers[code] - moved
-        fixed = tuple(reason for reason in against(tell, best) if reason.rule in stuck)
+                fell |= now.blockers[code] - run.blockers.get(code, now.blockers[code])
+                touched |= run.moved
+        stuck = now.blockers[code] - fell
+        beyond = {rule for rule in stuck if not self._rests_on(rule) & touched}
+        rows = [reason for reason in against(tell, best) if reason.rule in stuck]
+        fixed = tuple(reason for reason in rows if reason.rule in beyond)
         lines = [f"{name}: {title(self.c, best.draft)}. {verdict_words(self.c, best)}"]
         if any(rule.startswith("remedy:") for rule in stuck):
             lines = ["Nothing that you can change does it: what is known of the ground does not call for it.", why_not(self.c, " ".join(self._asked()), self.zone, self.level).text]
@@ -455,11 +459,12 @@ class _Search:
             lines += [line for reason in fixed for line in tell.lines(reason, self.level)]
         else:
             lines.append(f"No one answer and no two answers that you can change make it {self.goal}.")
+            lines += ["No one of them moved this:", *(line for reason in rows for line in tell.lines(reason, self.level))] if rows else []
         if self.level > 1:
             lines.append(f"Tried in {self._count} runs: {listed([KEYS[plain_key(dial.key)].split(';')[0].split(':')[0] for dial in turns])}.")
         if not self.complete:
             lines.append("Not every pair was tried.")
-        kind = "fixed" if fixed or stuck else "none"
+        kind = "fixed" if beyond or any(rule.startswith("remedy:") for rule in stuck) else "none"
         return WouldTake("\n".join(lines), kind, self.zone, code, self.goal, best.verdict, (), fixed, self._count, self.complete)
 
 
@@ -488,5 +493,5 @@ class Search(_Search):
 def changeable_keys(c: Consultation) -> Iterator[str]:
     """The keys that what would it take may change, for any zone."""
     yield from (question.key for question in c.knowledge.questions if question.changeable)
-    yield from (key for name, key in _BEHIND.items() if name in c.knowledge.facts and c.knowledge.facts[name].changeable)
+    yield from (key for name, key in BEHIND.items() if name in c.knowledge.facts and c.knowledge.facts[name].changeable)
 

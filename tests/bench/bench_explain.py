@@ -61,8 +61,8 @@ def of_field(adviser: Adviser, name: str, text: str) -> None:
             asker.matters(answers, each)
 
     def ratio(work: Callable[[], object]) -> str:
-        one = one_plain(adviser, situation)
-        return f"{spent(work) / one:.0f} x"
+        before, took, after = one_plain(adviser, situation), spent(work), one_plain(adviser, situation)
+        return f"{2 * took / (before + after):.0f} x"
 
     print(f"{name}: one plain evaluation takes {1000 * one_plain(adviser, situation):.0f} ms, {len(c.drafts)} options")
     print(f"  what matters next over {len(asked)} open questions: {ratio(next_of)} (wanted at most 40)")

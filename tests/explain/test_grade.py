@@ -1,8 +1,8 @@
 """Explanations are written for a volunteer: the reading grade of every text at level 1, over the case bank, and no names of rules in it.
 
 The grade is that of Flesch and Kincaid (US Navy research branch report 8-75, 1975): 0.39 x words a sentence + 11.8 x
-syllables a word - 15.59. Syllables are counted by groups of vowels. Names of grasses, ways and dates are not the text's
-own, and a template is graded with a short word in their place.
+syllables a word - 15.59. Syllables are counted by groups of vowels. Names of grasses and ways stay in; a template is
+graded with a short word in each hole.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ def syllables(word: str) -> int:
 
 def grade(text: str) -> float:
     """The reading grade of a text."""
-    sentences = [part for part in re.split(r"[.!?:;]+(?:\s|$)", text) if re.search(r"[a-z]", part)]
+    sentences = [part for part in re.split(r"[.!?]+(?:\s|$)", text) if re.search(r"[a-z]", part)]
     row = re.findall(r"[A-Za-z']+", text)
     if not sentences or not row:
         return 0.0
@@ -65,22 +65,16 @@ def test_no_reason_is_hard_to_read(adviser: Adviser):
 
 
 def texts_of(c: Consultation) -> list[str]:
-    """The explanations of a consultation at level 1, without the names in them."""
+    """The explanations of a consultation at level 1."""
     found = [why(c, zone).text for zone in c.zones]
     found += [why_not(c, words).text for words in ("thin sod", "seed", "waiting")]
     found.append(what_if(c, {"means.water": "hand hose", "means.wettings_weekday": 2}).text)
     return found
 
 
-def plain(c: Consultation, text: str) -> str:
-    """A text with a short word for each name of a grass, a way or a part, and each date."""
-    k = c.knowledge
-    names = [*(row.name for row in (*k.grasses.values(), *k.mixtures.values(), *k.methods.values())), *(zone.name for zone in c.zones.values())]
-    for name in sorted(names, key=len, reverse=True):
-        text = re.sub(re.escape(name), "grass", text, flags=re.IGNORECASE)
-    text = re.sub(r"\b\d{1,2} [A-Z][a-z]+ \d{4}\b", "May", text)
-    # each line is a sentence or more of its own
-    return re.sub(r"(?<![.!?:;])\n", ".\n", re.sub(r"\n\s*-?\s*", "\n", text))
+def lined(text: str) -> str:
+    """A text of lines as sentences: each line is one or more of its own."""
+    return re.sub(r"(?<![.!?])\n", ".\n", re.sub(r"\n\s*-?\s*", "\n", text))
 
 
 def check(adviser: Adviser, cases: list) -> tuple[float, list[tuple[float, str]]]:
@@ -90,7 +84,7 @@ def check(adviser: Adviser, cases: list) -> tuple[float, list[tuple[float, str]]
         c = adviser.consult(case.situation)
         for text in texts_of(c):
             assert not [rule for rule in ids if rule in text]
-            said = plain(c, text)
+            said = lined(text)
             if len(said.split()) >= LEAST_WORDS:
                 grades.append((grade(said), said))
     return mean(value for value, _ in grades), sorted(grades, reverse=True)
@@ -113,4 +107,4 @@ def test_explanations_of_the_whole_bank_read_easily(adviser):
 
 def test_how_sure_and_what_matters_read_easily(dry):
     for text in (how_sure(dry).text, matters_next(dry).text):
-        assert grade(plain(dry, text)) <= MOST_ALONE
+        assert grade(lined(text)) <= MOST_ALONE

@@ -8,7 +8,7 @@ from decide.errors import DecideError
 from decide.explain import how_sure, matters_next, says_who, what_if, would_take
 from decide.explain.how_sure import with_number
 from decide.explain.trials import Runs, value_of, with_changes
-from decide.explain.would_take import changeable_keys, dials
+from decide.explain.would_take import BEHIND, changeable_keys, dials
 from decide.trials import as_answers, choice_of
 
 
@@ -114,6 +114,13 @@ def test_only_what_is_marked_as_changeable_is_changed(dry, parts, adviser):
     # the dry field is wanted by a date that is firm, the other is not
     assert "dates.play_by" not in {dial.key for dial in dials(dry, as_answers(dry.filled.situation), "whole-field")}
     assert "dates.play_by" in {dial.key for dial in dials(parts, as_answers(parts.filled.situation), "goalmouths")}
+
+
+def test_every_measured_fact_that_is_marked_has_answers_behind_it_and_steps(adviser):
+    marked = {name for name, row in adviser.knowledge.facts.items() if row.changeable}
+    assert marked == set(BEHIND)
+    assert all(adviser.base.facts[name].step for name in marked)
+    assert {question.kind for question in adviser.knowledge.questions if question.changeable} <= {"yesno", "choice", "list", "number", "length", "money"}
 
 
 def test_the_least_steps_of_a_number(dry):
