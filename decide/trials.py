@@ -25,7 +25,6 @@ OPTION_KEYS: Final = frozenset({
     "field.area_m2", "zone.area_m2", "zone.in_play", "zone.grass", "zone.sun_hours", "means.water", "means.wettings_weekday", "means.flow_l_min",
     "means.watering_hours_day", "means.equipment_own", "means.equipment_hire", "means.contractor", "means.work_hours_per_week",
     "means.budget", "wishes.first", "history.herbicides",
-    "zone.sun_hours",
 })  # fmt: skip
 _BY_AREA: Final = (
     "option.area-m2", "option.litres-", "option.water-hours-day", "option.labour-hours.", "option.work-weeks", "option.cost.", "option.budget-short.",
@@ -33,7 +32,6 @@ _BY_AREA: Final = (
 _BY_GROWTH: Final = ("option.light-use-days.late", "option.full-play-days.late", "option.spare", "option.free-short-")
 # Of these, the ones that can be tried quickly, with the facts of options that they move (each name stands for all that begin so).
 MOVES: Final[Mapping[str, tuple[str, ...]]] = {
-    "zone.sun_hours": ("option.free-short-", "option.full-play-days.", "option.light-use-days.", "option.spare"),
     "dates.first_use": ("option.spare.",), "means.wettings_weekday": ("option.visits-short", "option.litres-short"),
     "means.flow_l_min": ("option.litres-short", "option.water-hours-day"), "means.watering_hours_day": ("option.litres-short",),
     "means.equipment_own": ("option.machine",), "means.equipment_hire": ("option.machine",),

@@ -16,7 +16,7 @@ from decide.explain.trials import Change, Changes, Runs, change_of, facts_of, we
 from decide.explain.why import in_order, title, zone_name
 from decide.situation import DONT_KNOW
 from decide.weigh import Weighed, sort_key
-from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day, listed
+from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day
 
 MOST_PARTED: Final = 3
 
@@ -105,7 +105,8 @@ def compared(c: Consultation, other: Consultation, changes: tuple[Change, ...], 
     zones = tuple(_zone(c, other, code) for code in c.zones if code in other.zones)
     before, after = ({row.code for row in advice.cautions} for advice in (one, two))
     added, removed = sorted(after - before), sorted(before - after)
-    lines = [f"If {listed([change.text for change in changes])}:" if changes else "With the same answers:"]
+    head = ["With this answer:" if len(changes) == 1 else "With these answers:", *(f"- {change.text}" for change in changes)]
+    lines: list[str] = []
     for move in zones:
         lines += _zone_lines(c, other, move, level)
     lines += _caution_lines("It also brings these cautions:", two, added)
@@ -115,10 +116,9 @@ def compared(c: Consultation, other: Consultation, changes: tuple[Change, ...], 
         lines += _caution_lines("These cautions fall away:", one, removed)
     if one.decision != two.decision:
         lines.append(f"For the field as a whole: {two.decision} instead of {one.decision}.")
-    result = WhatIf("\n".join(lines), changes, zones, one.decision, two.decision, tuple(added), tuple(removed))
-    if result.moved:
-        return result
-    return WhatIf(f"{lines[0]} nothing moves.\n" + "\n".join(lines[1:]), changes, zones, one.decision, two.decision, (), ())
+    moved = any(move.moved for move in zones) or bool(added or removed) or one.decision != two.decision
+    text = "\n".join([*head, "Then:" if moved else "Nothing moves.", *lines])
+    return WhatIf(text, changes, zones, one.decision, two.decision, tuple(added), tuple(removed))
 
 
 def _caution_lines(head: str, advice: Advice, codes: Sequence[str]) -> list[str]:

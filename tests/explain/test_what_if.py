@@ -45,7 +45,7 @@ def test_every_rule_by_which_they_part_fires_on_one_side_only(dry):
 def test_nothing_moves_where_nothing_is_read(dry):
     told = what_if(dry, {"means.water": "none"})
     assert not told.moved
-    assert "nothing moves" in told.text
+    assert "Nothing moves" in told.text
     assert told.zones[0].before == told.zones[0].after
 
 
