@@ -9,17 +9,18 @@ from decide.consult import Adviser
 from decide.measure.climate import Tables
 from decide.measure.growth import Site
 from decide.measure.needed import GrowthConstants, constants
-from decide.read import Knowledge, knowledge_folder, read_knowledge
+from decide.read import Knowledge, knowledge_folder
+from tests import shared
 
 
 @pytest.fixture(scope="session")
 def knowledge() -> Knowledge:
-    return read_knowledge()
+    return shared.knowledge()
 
 
 @pytest.fixture(scope="session")
-def adviser(knowledge: Knowledge) -> Adviser:
-    return Adviser(knowledge, "plain")
+def adviser() -> Adviser:
+    return shared.adviser()
 
 
 @pytest.fixture(scope="session")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -16,7 +15,6 @@ from decide.buy import make_money, make_shopping
 from decide.consult import Adviser, Consultation
 from decide.errors import SituationError
 from decide.options import Draft, offers
-from decide.read import read_knowledge
 from decide.report.text import render
 from decide.situation import Offer, read_situation
 from decide.units import convert, exactly
@@ -45,13 +43,6 @@ wettings_weekday = 3
 contractor = {contractor}
 equipment_own = ["mower", "rake", "spreader", "roller", "spade"]
 """
-
-
-@pytest.fixture(scope="module")
-def adviser() -> Iterator[Adviser]:
-    made = Adviser(read_knowledge(), "plain")
-    yield made
-    made.close()
 
 
 def pitch(adviser: Adviser, place: str = "York", country: str = "gb", bare: int = 90, grass: str = "perennial ryegrass", pattern: str = "", contractor: str = "false", system: Any = "metric", more: str = "") -> Consultation:
@@ -123,6 +114,7 @@ def test_dormant_seed_is_more(york: Consultation) -> None:
     assert (row.amount_low, row.amount) == (pytest.approx(36.62, abs=0.01), pytest.approx(48.82, abs=0.01))
 
 
+@pytest.mark.slow
 def test_bare_ground_standing_grass_and_ground_in_play_take_different_rates(adviser: Adviser) -> None:
     """Rates that are printed: bare 6 to 9, weekly on worn ground in play 8 to 10 lb for 1,000 square feet; into standing turf 15 to 30 g/m2."""
     standing = pitch(adviser, bare=30, pattern='bare_pattern = "solid"')
@@ -309,6 +301,7 @@ def test_one_bag_serves_two_feeds(york: Consultation) -> None:
     assert not any("Nitrogen feed" in text for text in money.unknown)
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(st.floats(20, 100), st.floats(20, 100), st.floats(0.3, 0.99))
 def test_poorer_seed_takes_more(york: Consultation, purity: float, germination: float, worse: float) -> None:
@@ -328,6 +321,7 @@ def test_the_figure_in_the_text_is_the_amount(amount: float, units: tuple[str, s
         assert convert(said, unit, units[0]) == pytest.approx(amount, rel=0.006, abs=0.006 * convert(1, unit, units[0]))
 
 
+@pytest.mark.slow
 def test_rows_are_metric_whatever_the_reader_uses(adviser: Adviser) -> None:
     rows = [bought(pitch(adviser, "Macon", "us", grass="hybrid bermudagrass", system=system), "sprigs", "hybrid-bermudagrass")["sprigs"] for system in ("metric", "us")]
     assert (rows[0].amount, rows[0].unit) == (rows[1].amount, rows[1].unit)
@@ -381,6 +375,7 @@ def test_a_wrong_offer_is_an_error_with_its_place(written: str, wrong: str) -> N
 
 
 # ---------- money ----------
+@pytest.mark.slow
 def test_a_told_price_comes_before_a_printed_one_and_no_remembered_one_counts(adviser: Adviser) -> None:
     """Printed: 80 pounds (2003) and 90 pounds (2004) for 25 kg of seed: 29.29 × 3.2 = 93.7 and 43.94 × 3.6 = 158.2 pounds on 1,000 m2."""
     c = pitch(adviser)
@@ -419,6 +414,7 @@ def test_every_row_has_its_year_and_currency_and_totals_are_their_sums(adviser: 
     assert len({(row.kind, row.currency) for row in money.totals}) == len(money.totals)
 
 
+@pytest.mark.slow
 def test_rows_follow_the_plan_and_are_ordered_in_time(adviser: Adviser) -> None:
     c = pitch(adviser, more='[[offer]]\nwhat = "seed"\ngrass = "perennial ryegrass"\nunit = "kg"\nlead_days = 6\n')
     advice = c.advice
@@ -433,6 +429,7 @@ def test_rows_follow_the_plan_and_are_ordered_in_time(adviser: Adviser) -> None:
     assert seed.order_by == max(used - dt.timedelta(days=6), c.filled.today).isoformat()
 
 
+@pytest.mark.slow
 def test_two_parts_are_one_order(adviser: Adviser) -> None:
     """By hand: goal areas 201.6 m2 and centre circle 263 m2, both known by their names, are one order for 464.6 m2."""
     text = PITCH.format(place="York", country="gb", bare=90, grass="perennial ryegrass", pattern="", contractor="false")
@@ -477,6 +474,7 @@ def test_what_failure_costs_and_when_it_can_be_done_again(york: Consultation) ->
     assert f"{round(late.days_lost / 7)} weeks" in late.text
 
 
+@pytest.mark.slow
 def test_options_stand_side_by_side(adviser: Adviser) -> None:
     c = pitch(adviser)
     money = c.advice.money
@@ -493,6 +491,7 @@ def test_options_stand_side_by_side(adviser: Adviser) -> None:
     assert all(row.verdict in ("advised", "sound", "risky") for row in money.compared)
 
 
+@pytest.mark.slow
 def test_same_situation_same_bytes(adviser: Adviser) -> None:
     assert pitch(adviser).advice.as_json() == pitch(adviser).advice.as_json()
 
@@ -504,6 +503,7 @@ def section(page: str) -> list[str]:
     return lines[at + 1: lines.index("", at)]
 
 
+@pytest.mark.slow
 def test_the_page_says_it_in_short_and_shows_the_arithmetic_in_full(adviser: Adviser) -> None:
     advice = pitch(adviser, more='[[offer]]\nwhat = "seed"\nunit = "kg"\npack = 20\nprice = 5\n').advice
     short, full = (section(render(advice, width=200, depth=depth, plain=True)) for depth in ("short", "full"))  # type: ignore[arg-type]

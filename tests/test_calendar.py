@@ -14,15 +14,14 @@ import pytest
 from rich.cells import cell_len
 
 from decide.calendar import Calendar, Row, calendar
-from decide.consult import Adviser
 from decide.errors import SituationError
 from decide.fill import Library, fill
 from decide.measure import dates
 from decide.measure.needed import EDGE_CODES
 from decide.options import Draft, can_be_had, lead_grass
-from decide.read import read_knowledge
 from decide.report.windows import render_windows
 from decide.situation import read_situation
+from tests.shared import adviser, knowledge
 
 ROOT = Path(__file__).parent.parent
 SCREENS = ROOT / "tests" / "screens"
@@ -34,11 +33,14 @@ PLACES = {
     "darwin": 'name = "Darwin"\ncountry = "au"', "pune": 'name = "Pune"\ncountry = "in"', "richmond": RICHMOND, "st-paul": "latitude = 44.95\nlongitude = -93.1",
     "johannesburg": 'name = "Johannesburg"', "spot": "latitude = -41.3\nlongitude = 174.8",
 }  # fmt: skip
+# The fast run takes four places, .ci/run all.
+QUICK = ("york", "melbourne", "singapore", "phoenix")
+SAMPLED = [pytest.param(place, marks=() if place in QUICK else pytest.mark.slow) for place in PLACES]
 
 
 @functools.cache
 def library() -> Library:
-    return Library(read_knowledge())
+    return Library(knowledge())
 
 
 @functools.cache
@@ -132,9 +134,9 @@ def test_grasses_that_do_not_fit_get_one_line() -> None:
     assert said.count("Not for this place") == 1
 
 
-@pytest.mark.parametrize("place", PLACES)
+@pytest.mark.parametrize("place", SAMPLED)
 def test_every_grass_and_method_stands_there_once(place: str) -> None:
-    found, k = at(place), read_knowledge()
+    found, k = at(place), knowledge()
     pairs = [(g.code, m.code) for r in found.rows if r.variant == "plain" for w in r.ways for g in w.grasses for m in w.methods]
     gone = {g.code for n in found.not_here for g in n.grasses}
     wanted = [
@@ -152,7 +154,7 @@ def test_every_grass_and_method_stands_there_once(place: str) -> None:
             assert "{" not in span.opens.why + span.closes.why
 
 
-@pytest.mark.parametrize("place", PLACES)
+@pytest.mark.parametrize("place", SAMPLED)
 def test_a_frost_date_never_stands_without_its_doubt(place: str) -> None:
     found = at(place)
     if found.frost.first:
@@ -210,12 +212,12 @@ def test_printed_times_hold_where_they_say() -> None:
     assert not [p for r in tucson.rows for p in r.printed]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("on", "wanted"), [("2026-04-05", "before"), ("2026-05-20", "inside"), ("2026-09-03", "after")])
 def test_a_start_outside_the_printed_time_is_at_most_fair(on: str, wanted: str) -> None:
     """Phoenix: test plots say May to August; warmth says mid-March on."""
-    adviser = Adviser(read_knowledge(), "plain")
     situation = read_situation(f"[place]\n{PLACES['phoenix']}\n[dates]\ntoday = {on}\n[field]\nbare_percent = 60\n")
-    diagnosis = adviser.diagnose(situation)
+    diagnosis = adviser().diagnose(situation)
     draft = Draft(next(iter(diagnosis.zones)), "establish", "broadcast-seed", "common-bermudagrass", "plain", dt.date.fromisoformat(on), "earliest")
     (weighed,) = diagnosis.weigh([draft]).values()
     assert weighed.facts["option.published-window"] == wanted
@@ -249,15 +251,17 @@ def test_the_grade_is_that_of_known_sentences() -> None:
     assert grade("Agricultural institutions recommend establishing permanent vegetation considerably earlier.") > 15
 
 
+@pytest.mark.slow
 def test_reasons_are_easy_to_read() -> None:
-    k = read_knowledge()
+    k = knowledge()
     assert set(k.edges) == set(EDGE_CODES)
     for code, edge in k.edges.items():
         assert grade(re.sub(r"\{[^}]*\}", "ten", edge.says)) <= 8, code
 
 
+@pytest.mark.slow
 def test_notes_of_printed_times_are_easy_to_read() -> None:
-    notes = " ".join(window.note for window in read_knowledge().windows.values())
+    notes = " ".join(window.note for window in knowledge().windows.values())
     assert grade(notes) <= 8
 
 
@@ -268,7 +272,7 @@ def test_screens(name: str, place: str, width: int) -> None:
 
 
 @pytest.mark.parametrize("width", [20, 40, 55, 80, 100, 300])
-@pytest.mark.parametrize("place", PLACES)
+@pytest.mark.parametrize("place", SAMPLED)
 def test_no_line_is_wider_than_the_page(place: str, width: int) -> None:
     page = min(100, max(40, width))
     for ascii_only in (False, True):

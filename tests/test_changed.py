@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 import pytest
 
-from decide.cases import Case, consult_case, read_cases
+from decide.cases import Case, consult_case
 from decide.changed import (
     Given,
     Reach,
@@ -24,6 +24,7 @@ from decide.changed import (
 )
 from decide.consult import Adviser
 from decide.read import Knowledge, knowledge_folder, read_knowledge
+from tests.shared import case_of
 
 pytestmark = pytest.mark.slow
 
@@ -32,9 +33,7 @@ CODES = ("ie-gaelic-field", "na-hartford-school-april", "plan-georgia-recover", 
 
 @pytest.fixture(scope="module")
 def cases() -> list[Case]:
-    found = [case for case in read_cases(knowledge_folder() / "cases") if case.code in CODES]
-    assert len(found) == len(CODES)
-    return found
+    return [case_of(code) for code in CODES]
 
 
 Edit = Callable[[str, str, str], Knowledge]

@@ -75,6 +75,7 @@ class Given:
         self.buffer = io.BytesIO(data)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "data", "words"), BAD, ids=[name for name, *_ in BAD])
 def test_bad_input_is_a_message(
     name: str, data: str | bytes, words: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
@@ -122,6 +123,7 @@ def test_wrong_use_says_what_to_write(
     assert said in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_schemas_are_json_schemas() -> None:
     for words in ([], ["situation"]):
         schema = json.loads(decide("schema", *words).stdout)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from decide.situation import read_situation
 
 FIELD = """
@@ -23,6 +25,7 @@ bare_pattern = "scattered"
 """
 
 
+@pytest.mark.slow
 def test_one_call_names_the_questions_that_it_leaves_open_without_trying_them(adviser):
     rows = adviser.advise(read_situation(FIELD)).unknown
     keys = [row.key for row in rows]

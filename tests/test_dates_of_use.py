@@ -3,24 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
 
 import pytest
 
 from decide import advice as model
-from decide import read_knowledge, situation_from_dict
+from decide import situation_from_dict
 from decide.consult import Adviser
 from decide.report.season import season_sentences
 from decide.report.text import render
 
 pytestmark = pytest.mark.slow
-
-
-@pytest.fixture(scope="module")
-def adviser() -> Iterator[Adviser]:
-    made = Adviser(read_knowledge(), "plain")
-    yield made
-    made.close()
 
 
 def asked(adviser: Adviser, place: str, today: str) -> model.Advice:

@@ -9,15 +9,15 @@ import pytest
 
 from decide.errors import SituationError
 from decide.fill import Filled, Library, fill
-from decide.read import read_knowledge
 from decide.situation import read_situation, situation_from_dict
+from tests.shared import knowledge
 
 MELBOURNE = [20.7, 20.9, 18.7, 15.6, 12.6, 10.2, 9.6, 10.5, 12.3, 14.5, 16.6, 18.8]
 
 
 @cache
 def library() -> Library:
-    return Library(read_knowledge())
+    return Library(knowledge())
 
 
 def filled(**place: Any) -> Filled:

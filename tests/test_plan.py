@@ -16,12 +16,12 @@ import decide.assemble
 from decide import advice as out
 from decide.aftercare import Waterer
 from decide.assemble import chosen_options
-from decide.consult import Adviser, Consultation
+from decide.consult import Consultation
 from decide.options import Draft, can_work
 from decide.plan import Plan, make_plan, this_week
-from decide.read import read_knowledge
 from decide.report.text import render, render_week
 from decide.situation import situation_from_dict
+from tests.shared import adviser, knowledge
 
 D = dt.date.fromisoformat
 
@@ -48,11 +48,6 @@ WEEDY: dict[str, Any] = {
     "means": {**YORK["means"], "licensed_applicator": True},
     "wishes": {"grass": "tall fescue", "method": "broadcast-seed"},
 }  # fmt: skip
-
-
-@functools.cache
-def adviser() -> Adviser:
-    return Adviser(read_knowledge(), "plain")
 
 
 def changed(base: dict[str, Any], **tables: Any) -> dict[str, Any]:
@@ -87,6 +82,7 @@ def days(plan: Plan, template: str) -> tuple[str, str]:
 
 
 # ---------- days by hand ----------
+@pytest.mark.slow
 def test_seed_that_comes_in_three_days_is_sown_on_the_third() -> None:
     # Delivery 3 days (from memory): ordered on the 12th, sown on the 15th; the bed is firm the day before at the latest.
     plan = york()
@@ -97,11 +93,13 @@ def test_seed_that_comes_in_three_days_is_sown_on_the_third() -> None:
     assert plan.decide_by == "2026-05-12"
 
 
+@pytest.mark.slow
 def test_second_feed_three_to_five_weeks_after_sowing() -> None:
     # Aftercare notes of a landscape association: 3 to 5 weeks. 15 May + 21 = 5 June; + 35 = 19 June.
     assert days(york(), "second-feed") == ("2026-06-05", "2026-06-19")
 
 
+@pytest.mark.slow
 def test_no_weed_killer_before_three_more_weekly_cuts() -> None:
     # University rule of 2005: mown three times. Three weekly cuts after the first are 21 days.
     first, after = task(york(), "first-cut"), task(york(), "weeds-after-cuts")
@@ -157,6 +155,7 @@ def test_an_old_spray_holds_the_start_until_its_wait_is_over() -> None:
     assert "nonselective systemic" in plan.clashes[0].text
 
 
+@pytest.mark.slow
 def test_days_without_work_move_everything_after_them() -> None:
     plan = planned(changed(YORK, dates={"no_work": [{"from": "2026-05-14", "until": "2026-05-20"}]}))
     assert days(plan, "sow-broadcast") == ("2026-05-21", "2026-05-21")
@@ -165,6 +164,7 @@ def test_days_without_work_move_everything_after_them() -> None:
     assert not plan.clashes
 
 
+@pytest.mark.slow
 def test_wet_ground_on_days_when_nobody_may_come_is_a_clash() -> None:
     data = changed(YORK, dates={"no_work": [{"from": "2026-05-19", "until": "2026-05-21"}]}, means={"water": "hand hose", "wettings_weekday": 3})
     found = [clash for clash in planned(data).clashes if clash.tasks == ["seed-not-up/whole-field"]]
@@ -180,9 +180,10 @@ def test_a_start_pushed_out_of_its_window_goes_to_the_next_one() -> None:
 
 
 # ---------- feeding ----------
+@pytest.mark.slow
 def test_the_year_s_nitrogen_is_not_given_twice() -> None:
     # 5 lb/1,000 ft2 is the most of a year for ryegrass here (24.4 g/m2); 24 are given, so 0.4 g/m2 of the starter are left, and nothing after.
-    most = read_knowledge().value("nitrogen-year-high", "perennial-ryegrass")
+    most = knowledge().value("nitrogen-year-high", "perennial-ryegrass")
     assert most is not None
     data = changed(YORK, history={"herbicides": [], "fertilizers": [{"date": "2026-03-01", "n_g_m2": round(most - 0.4, 3)}]})
     plan = planned(data)
@@ -191,6 +192,7 @@ def test_the_year_s_nitrogen_is_not_given_twice() -> None:
     assert task(plan, "second-feed").text.startswith("Leave this feed out")
 
 
+@pytest.mark.slow
 def test_the_next_feed_waits_four_weeks_after_the_last() -> None:
     # Told: fed on 20 May (a plan made anew); four weeks: 17 June.
     data = changed(YORK, dates={"today": "2026-05-22"}, history={"herbicides": [], "fertilizers": [{"date": "2026-05-21", "n_g_m2": 2}]})
@@ -198,11 +200,13 @@ def test_the_next_feed_waits_four_weeks_after_the_last() -> None:
 
 
 # ---------- keys that only the plan reads ----------
+@pytest.mark.slow
 def test_public_ground_gets_signs() -> None:
     assert not [row for row in york().tasks if row.template == "signs-for-the-public"]
     assert task(planned(changed(YORK, site={"public": True})), "signs-for-the-public").from_ == "2026-05-15"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("kind", "template"),
     [
@@ -217,6 +221,7 @@ def test_each_kind_of_weed_has_its_own_task(kind: str, template: str) -> None:
     assert not [row for row in york().tasks if row.template == template]
 
 
+@pytest.mark.slow
 def test_a_soil_reading_at_another_depth_is_read_again() -> None:
     # Planting depth is 5 cm.
     assert task(planned(changed(YORK, now={"soil_temp_c": 12, "soil_depth_mm": 100})), "read-soil-warmth")
@@ -237,6 +242,7 @@ def test_a_growth_cover_goes_on_with_the_seed_and_off_with_the_green() -> None:
     assert not [row for row in plan.tasks if row.template == "straw-on"]
 
 
+@pytest.mark.slow
 def test_seed_that_is_started_before_is_soaked_four_days_ahead() -> None:
     # Four to five days of soaking and draining (Iowa): four in use.
     data = changed(YORK, field={"length_m": 20, "width_m": 20})
@@ -246,6 +252,7 @@ def test_seed_that_is_started_before_is_soaked_four_days_ahead() -> None:
     assert "soak-the-seed/whole-field" in spread.after
 
 
+@pytest.mark.slow
 def test_seed_that_sleeps_is_not_watered_or_fed_before_spring() -> None:
     data = changed(WEEDY, place={"name": "Minneapolis", "region": "Minnesota", "country": "us"}, dates={"today": "2026-11-10"})
     data["zone"] = [{"name": "whole field", "bare_percent": 80, "bare_pattern": "solid", "grass": []}]
@@ -267,6 +274,7 @@ def test_what_a_hose_at_the_edge_reaches() -> None:
 
 
 # ---------- work and helpers ----------
+@pytest.mark.slow
 def test_hours_grow_with_the_area_and_dates_do_not_move() -> None:
     double = planned(changed(YORK, field={"width_m": 110}))
     for template in ("sow-broadcast", "make-the-bed", "first-cut"):
@@ -291,12 +299,14 @@ def test_overload_is_the_slow_end_less_the_hours_there_are() -> None:
         assert week.hours_short == (round(week.hours.high - 40, 2) if week.hours.high > 40 else None)
 
 
+@pytest.mark.slow
 def test_helpers_count_where_their_hours_are_not_told() -> None:
     # Four hours a week of each helper (own rule).
     assert {week.hours_there_are for week in planned(changed(YORK, means={"helpers": 6})).weeks} == {24}
     assert {week.hours_there_are for week in york().weeks} == {None}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("helpers", [0, 1, 5, 20])
 def test_one_more_helper_never_raises_a_week_s_overload(helpers: int) -> None:
     fewer, more = (planned(changed(YORK, means={"helpers": count})) for count in (helpers, helpers + 1))
@@ -326,6 +336,7 @@ def test_hot_days_want_more_and_shorter_wettings() -> None:
     assert [row.times_a_day >= 4 for row in rows] == [True]  # common practice: four to seven in hot wind
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("soil", "slope", "goes", "each"),
     [
@@ -371,12 +382,14 @@ def test_play_grows_in_steps_and_youth_play_half_as_much_again() -> None:
     assert next(row.hours for row in rows if "does not grow" in row.text) == 6
 
 
+@pytest.mark.slow
 def test_unknown_drainage_gives_no_hours() -> None:
     data = copy.deepcopy(YORK)
     del data["field"]["drainage"]
     assert planned(data).hours == []
 
 
+@pytest.mark.slow
 def test_the_year_turns_with_the_hemisphere() -> None:
     north = {row.task: row.from_[5:7] for row in york().year}
     south_plan = planned(
@@ -415,6 +428,7 @@ def test_the_first_page_says_it_in_twelve_lines() -> None:
     assert all(len(line) <= 40 for line in render(advice, width=40, plain=True, ascii_only=True).splitlines())
 
 
+@pytest.mark.slow
 def test_the_full_page_has_each_task_with_its_dangers_and_who_decides() -> None:
     advice = consulted(changed(YORK, means={"work_hours_per_week": 10})).advice
     page = " ".join(render(advice, width=120, depth="full", plain=True).split())

@@ -12,20 +12,15 @@ from typing import Any
 import pytest
 
 from decide import advice as out
-from decide.cases import read_cases
-from decide.consult import Adviser, Consultation
+from decide.consult import Consultation
 from decide.errors import KnowledgeError, SituationError
 from decide.read import Knowledge, knowledge_folder, read_knowledge
 from decide.report.text import render
 from decide.situation import situation_from_dict
+from tests.shared import adviser, case_codes
 
 HERE = Path(__file__).parent
 TODAY = dt.date(2026, 12, 20)
-
-
-@functools.cache
-def adviser() -> Adviser:
-    return Adviser(read_knowledge(), "plain")
 
 
 def knowledge() -> Knowledge:
@@ -230,6 +225,7 @@ def test_the_plan_goes_on_and_does_not_begin_again() -> None:
     assert all(row.from_ >= "2026-09-01" for row in advice.watering)
 
 
+@pytest.mark.slow
 def test_what_is_done_is_marked_and_the_rest_waits_for_its_day() -> None:
     table = told("plan-york-school-ryegrass")
     before = consult(table).advice
@@ -258,6 +254,7 @@ def test_the_same_situation_gives_the_same_bytes() -> None:
     assert one == two
 
 
+@pytest.mark.slow
 def test_how_it_goes_is_said_before_what_to_do() -> None:
     text = render(consult(told("ongoing-early-play-goalmouth")).advice, plain=True)
     assert 0 < text.lower().find("how it goes") < text.lower().find("what to do")
@@ -343,4 +340,4 @@ def test_a_mistake_in_the_knowledge_is_found(tmp_path: Path, file: str, text: st
 
 
 def test_the_cases_of_what_goes_on_are_there() -> None:
-    assert len(list(read_cases(knowledge_folder() / "cases", "ongoing-"))) >= 6
+    assert len([code for code in case_codes() if code.startswith("ongoing-")]) >= 6

@@ -11,7 +11,6 @@ import pytest
 from decide import questions as q
 from decide import trials as t
 from decide.consult import Adviser
-from decide.read import read_knowledge
 from decide.situation import DONT_KNOW, read_situation, situation_from_dict
 
 TODAY = dt.date(2026, 5, 12)
@@ -40,11 +39,6 @@ OPEN = {
     **FIELD, "dates": {"can_close": "locked"}, "means": {},
     "zone": [{key: value for key, value in zone.items() if key not in ("in_play", "grass")} for zone in FIELD["zone"]],
 }  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def adviser() -> Adviser:
-    return Adviser(read_knowledge(), "plain")
 
 
 @pytest.fixture(scope="module")
@@ -146,6 +140,7 @@ def test_questions_that_are_always_asked_are_asked(adviser, asker):
     assert asker.next_question(q.put(answers, first, DONT_KNOW)).key == "site.grazed"
 
 
+@pytest.mark.slow
 def test_a_question_that_cannot_change_anything_is_passed_over_and_kept_for_the_details(adviser):
     asker = q.Asker(adviser, TODAY)
     asked = asker.next_question(FIELD)
@@ -189,6 +184,7 @@ def test_a_talk_ends_and_never_asks_more_than_was_said(adviser):
     assert left == sorted(left, reverse=True)
 
 
+@pytest.mark.slow
 def test_an_answer_that_only_adds_a_caution_does_not_change_the_choice(adviser):
     """Whether weed killers are allowed bears on advice to call for drainage with a caution alone."""
     asker = q.Asker(adviser, TODAY)

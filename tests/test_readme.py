@@ -10,6 +10,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
 BLOCK = re.compile(r"<!-- (output|screen): (.+?) -->\n```text\n(.*?)```\n", re.S)
@@ -28,6 +30,7 @@ def agreed(text: str) -> str:
     return "\n".join(line for line in text.split("\n") if not line.startswith("Knowledge version"))
 
 
+@pytest.mark.slow
 def test_outputs_are_today_s() -> None:
     blocks = BLOCK.findall(README.read_text(encoding="utf-8"))
     assert len(blocks) >= 2
@@ -35,6 +38,7 @@ def test_outputs_are_today_s() -> None:
         assert agreed(held) == agreed(real(kind, what)), f"{what} has changed: python tests/test_readme.py --write"
 
 
+@pytest.mark.slow
 def test_python_example_runs() -> None:
     code = re.findall(r"```python\n(.*?)```", README.read_text(encoding="utf-8"), re.S)
     assert code

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import functools
 import os
 import string
 from pathlib import Path
@@ -14,9 +13,9 @@ from hypothesis import strategies as st
 
 from decide.__main__ import main
 from decide.errors import SituationError
-from decide.read import Knowledge, read_knowledge
 from decide.record import Entry, appended, merged, record, table_of
 from decide.situation import clean, read_situation
+from tests.shared import knowledge
 
 TODAY = dt.date(2026, 9, 20)
 FILE = b"""# our field
@@ -30,11 +29,6 @@ bare_percent = 60
 [[zone]]
 name = "Wing"
 """
-
-
-@functools.cache
-def knowledge() -> Knowledge:
-    return read_knowledge()
 
 
 def add(data: bytes, what: str, on: dt.date = TODAY, **told: object) -> bytes:
@@ -187,6 +181,7 @@ def test_a_record_beside_the_situation_is_added_to_it() -> None:
             merged(read_situation(FILE), wrong, "record.toml")
 
 
+@pytest.mark.slow
 def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
     file = tmp_path / "field.toml"
     file.write_bytes(FILE.replace(b"2026-09-20", b"2024-09-20"))

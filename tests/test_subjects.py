@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from decide.consult import Adviser
-from decide.read import read_knowledge
 from decide.situation import situation_from_dict
 
 SITUATION = {
@@ -13,11 +11,6 @@ SITUATION = {
     "place": {"name": "York", "country": "gb"},
     "use": [{"sport": "football", "hours_per_week": 4, "months": ["sep"], "players": "adult"}],
 }
-
-
-@pytest.fixture(scope="module")
-def adviser() -> Adviser:
-    return Adviser(read_knowledge(), "plain")
 
 
 def diagnosed(adviser, names, **tables):

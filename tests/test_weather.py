@@ -7,13 +7,12 @@ import json
 import math
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from decide import DailyWeather, SituationError, advise, read_knowledge, situation_from_dict
+from decide import DailyWeather, SituationError, advise, situation_from_dict
 from decide.consult import Adviser, Consultation
 from decide.measure import dates
 from decide.measure.climate import climate_from_warmest_coldest
@@ -21,13 +20,6 @@ from decide.report.text import render
 
 ROOT = Path(__file__).parent.parent
 TODAY = dt.date(2026, 5, 12)
-
-
-@pytest.fixture(scope="module")
-def adviser() -> Iterator[Adviser]:
-    made = Adviser(read_knowledge(), "plain")
-    yield made
-    made.close()
 
 
 def weather(first: int, last: dt.date, warmer: float = 0.0) -> DailyWeather:
@@ -76,6 +68,7 @@ def test_many_years_stand_in_place_of_the_table(adviser) -> None:
     assert "median of 22 years" in known(given, "place.first_frost")[2]
 
 
+@pytest.mark.slow
 def test_typed_means_and_typed_frost_stand_above_the_years(adviser) -> None:
     typed = [3, 4, 6, 9, 12, 15, 17, 17, 14, 10, 6, 4]
     c = consult(adviser, LONG, place={"latitude": 54.0, "longitude": -1.0, "monthly_mean_c": typed, "first_frost": "10-20"})
@@ -84,6 +77,7 @@ def test_typed_means_and_typed_frost_stand_above_the_years(adviser) -> None:
     assert "your own monthly means stand above it" in known(c, "weather")[2]
 
 
+@pytest.mark.slow
 def test_few_years_leave_the_climate_to_the_table(adviser) -> None:
     plain, given = consult(adviser), consult(adviser, weather(2020, dt.date(2025, 12, 31), warmer=4))
     assert given.filled.site.climate == plain.filled.site.climate
@@ -97,6 +91,7 @@ def test_years_alone_make_a_climate_without_a_town(adviser) -> None:
     assert c.filled.season.past is not None
 
 
+@pytest.mark.slow
 def test_other_years_are_another_season(adviser) -> None:
     one, other = consult(adviser, LONG), consult(adviser, weather(2004, dt.date(2025, 12, 31), warmer=2))
     assert one.filled.season is not other.filled.season
@@ -104,18 +99,21 @@ def test_other_years_are_another_season(adviser) -> None:
     assert consult(adviser).filled.season is not one.filled.season
 
 
+@pytest.mark.slow
 def test_a_file_that_was_not_read_is_said(adviser) -> None:
     with pytest.raises(SituationError, match=r"place\.weather_file \(station\.csv\) was not read.*weather="):
         consult(adviser, place={"weather_file": "station.csv"})
     assert consult(adviser, LONG, place={"weather_file": "station.csv"}).filled.weather is LONG
 
 
+@pytest.mark.slow
 def test_one_call_takes_weather(adviser) -> None:
     situation = situation_from_dict({"place": {"name": "York", "country": "gb"}, "dates": {"today": "2026-05-12"}, "field": {"bare_percent": 30}})
     assert any(row.key == "weather" for row in advise(situation, adviser.knowledge, "plain", weather=LONG).situation)
 
 
 # ---------- observations ----------
+@pytest.mark.slow
 def test_the_last_day_of_the_file_is_what_is_seen(adviser) -> None:
     recent = weather(2025, TODAY - dt.timedelta(days=1))
     c = consult(adviser, recent)
@@ -142,6 +140,7 @@ def fired(c: Consultation) -> set[str]:
     return found | {rule.id for step in c.steps for rule, _ in step.firings}
 
 
+@pytest.mark.slow
 def test_rain_of_the_last_day_warns(adviser) -> None:
     rules = [r.id for r in adviser.rules.values() if r.about == "site" and any("site.rain-24h-mm" in x.facts for x in r.when)]
     assert rules
@@ -163,6 +162,7 @@ def test_a_cold_soil_thermometer_wins_over_the_estimate(adviser) -> None:
     assert not set(rules) & fired(plain)
 
 
+@pytest.mark.slow
 def test_hot_day_and_warm_night_reach_the_steps(adviser) -> None:
     asked = [{"step": "lay-sod", "grass": "perennial-ryegrass", "time_of_day": "midday"}, {"step": "water", "time_of_day": "evening"}]
     names = {name: [r.id for r in adviser.rules.values() if r.about == "step" and any(name in x.facts for x in r.when)] for name in ("site.day-temp-c", "site.night-temp-c")}
@@ -202,6 +202,7 @@ def numbers_of_soil(adviser):
     return adviser.library.constants
 
 
+@pytest.mark.slow
 def test_the_depth_of_the_reading_is_used_and_told(adviser) -> None:
     here, deep = (consult(adviser, now={"soil_temp_c": 9, "soil_depth_mm": mm}) for mm in (50, 300))
     assert here.site["site.soil-temp-c"] == 9
@@ -213,6 +214,7 @@ def test_the_depth_of_the_reading_is_used_and_told(adviser) -> None:
 
 
 # ---------- odds in the advice ----------
+@pytest.mark.slow
 def test_leading_options_have_odds(adviser) -> None:
     c = consult(adviser, LONG)
     with_odds = [option for option in c.advice.options if option.odds is not None]
@@ -233,6 +235,7 @@ def test_without_daily_weather_the_odds_are_an_estimate(adviser) -> None:
     assert all("averages" in row.note for row in rows)
 
 
+@pytest.mark.slow
 def test_training_is_wanted_sooner_than_matches(adviser) -> None:
     matches = {o.code: o.odds for o in consult(adviser, LONG, dates={"play_by": "2026-07-10"}).advice.options if o.odds}
     training = {o.code: o.odds for o in consult(adviser, LONG, dates={"play_by": "2026-07-10", "first_use": "training"}).advice.options if o.odds}
@@ -242,10 +245,12 @@ def test_training_is_wanted_sooner_than_matches(adviser) -> None:
     assert all(row.use == "light use" for row in training.values())
 
 
+@pytest.mark.slow
 def test_no_date_no_odds(adviser) -> None:
     assert all(option.odds is None for option in consult(adviser, LONG, dates={"play_by": None}).advice.options)
 
 
+@pytest.mark.slow
 def test_the_page_says_years(adviser) -> None:
     text = " ".join(render(consult(adviser, LONG).advice, width=400).split())
     assert "Odds: ready for matches by 1 September 2026 in " in text
@@ -254,6 +259,7 @@ def test_the_page_says_years(adviser) -> None:
     assert "estimated from averages, not from daily weather" in estimate
 
 
+@pytest.mark.slow
 def test_odds_are_no_fact_of_an_option(adviser) -> None:
     """Odds are a figure beside the grades: rules judge by the early and late dates."""
     c = consult(adviser)
@@ -282,6 +288,7 @@ def test_the_command_reads_the_file_beside_the_situation(tmp_path) -> None:
     assert str(tmp_path) not in done.stdout
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "data", "said"), [
     ("gone.csv", None, "place.weather_file: gone.csv: No such file"),
     ("bad.csv", b"date,min,max\n2001-05-01,9,2\n", "bad.csv, line 2: the high of 2001-05-01"),

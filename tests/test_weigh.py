@@ -6,14 +6,11 @@ import datetime as dt
 
 import pytest
 
-from decide.consult import Adviser
 from decide.engine.language import CRITERIA
 from decide.options import Draft
-from decide.read import read_knowledge
 from decide.situation import situation_from_dict
 from decide.weigh import LIKE_TO_LIKE, Weighed, first_difference, sort_key
 
-ORDER = read_knowledge().order
 DAY = dt.date(2026, 5, 25)
 
 
@@ -24,18 +21,14 @@ def weighed(plant, first, ready=None):
     )  # fmt: skip
 
 
-def test_of_options_judged_alike_the_standing_grass_goes_before_the_alphabet_and_the_date():
+def test_of_options_judged_alike_the_standing_grass_goes_before_the_alphabet_and_the_date(knowledge):
+    order = knowledge.order
     common, hybrid = weighed("common-bermudagrass", False, DAY), weighed("hybrid-bermudagrass", True, DAY + dt.timedelta(days=3))
-    assert sorted([common, hybrid], key=lambda w: sort_key(w, ORDER)) == [hybrid, common]
-    assert first_difference(hybrid, common, ORDER) == LIKE_TO_LIKE
+    assert sorted([common, hybrid], key=lambda w: sort_key(w, order)) == [hybrid, common]
+    assert first_difference(hybrid, common, order) == LIKE_TO_LIKE
     hybrid.grades["lasts"] = "weak"
-    assert sorted([common, hybrid], key=lambda w: sort_key(w, ORDER)) == [common, hybrid]
-    assert first_difference(common, hybrid, ORDER) == "lasts"
-
-
-@pytest.fixture(scope="module")
-def adviser():
-    return Adviser(read_knowledge(), "plain")
+    assert sorted([common, hybrid], key=lambda w: sort_key(w, order)) == [common, hybrid]
+    assert first_difference(common, hybrid, order) == "lasts"
 
 
 @pytest.mark.parametrize(("standing", "wanted"), [("hybrid-bermudagrass", "weak"), ("common-bermudagrass", "strong")])

@@ -11,7 +11,7 @@ from random_bases import base_of, differences, subjects_of
 from decide.engine import durable, plain
 from decide.engine.compile import compile_rules
 from decide.engine.language import LAYERS, Subject
-from decide.read import read_knowledge
+from tests.shared import knowledge
 
 pytestmark = pytest.mark.skipif(not durable.available(), reason="durable-rules is not installed here")
 
@@ -115,6 +115,7 @@ def test_a_wrong_truth_in_the_plain_engine_is_seen(monkeypatch, fault):
     assert seen(range(400))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("change", [{"<": "$lte"}, {"<=": "$lt"}, {">": "$gte"}, {">=": "$gt"}, {"<": "$gt"}], ids=str)
 @pytest.mark.parametrize("name", ["_ORDER", "_REVERSE"])
 def test_a_wrong_ordering_in_the_compiled_rules_is_seen(monkeypatch, name, change):
@@ -168,7 +169,7 @@ def test_a_fault_in_compiling_is_seen(monkeypatch, name, fault):
 
 @pytest.fixture(scope="module")
 def real():
-    base = compile_rules(read_knowledge())
+    base = compile_rules(knowledge())
     with durable.Durable(base) as engine:
         yield base, engine
 
@@ -192,6 +193,7 @@ def test_the_real_rules_on_five_thousand_random_situations(real):
     assert _sweep_real(real, range(1_000, 6_004)) == []
 
 
+@pytest.mark.slow
 def test_the_real_rules_with_rules_switched_off(real):
     base, engine = real
     for seed in range(12):

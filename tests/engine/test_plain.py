@@ -101,6 +101,7 @@ def test_standing_shows_each_condition():
     assert shown.fires is False
 
 
+@pytest.mark.slow
 def test_many_subjects_together_are_judged_as_each_alone_and_as_its_standing():
     seen = {"fired": 0, "could": 0}
     for seed in range(200):

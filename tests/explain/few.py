@@ -5,16 +5,15 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 
-from decide.cases import read_cases
 from decide.consult import Adviser, Consultation
 from decide.engine.language import FactType
 from decide.errors import DecideError, SituationError
 from decide.explain.trials import KEYS, plain_key, with_changes
 from decide.fill import fill
 from decide.options import Draft
-from decide.read import knowledge_folder
 from decide.situation import situation_from_dict
 from decide.trials import as_answers
+from tests.shared import case_codes, case_of
 
 MOST = 8
 # Another place is another season of weather, which takes long to work out; the case bank has places enough.
@@ -62,7 +61,7 @@ def mutants(adviser: Adviser, each: int, seed: int, cases: slice = slice(None)) 
         if kind.kind == "told" and key in KEYS and key.partition(".")[0] not in KEPT and kind.name.count(".") == 1 and plain_key(key) == key and values_of(kind):
             told[key] = kind
     keys = sorted(told)
-    for case in list(read_cases(knowledge_folder() / "cases"))[cases]:
+    for case in map(case_of, case_codes()[cases]):
         answers = as_answers(case.situation)
         answers.pop("proposal", None)
         if case.situation.place.weather_file is not None:

@@ -144,6 +144,7 @@ def test_a_place_is_read(dry):
     assert not changes or round(changes["place.latitude"]) == 42
 
 
+@pytest.mark.slow
 def test_a_proposal_is_judged_in_every_part(parts):
     told = ask(parts, "can we roll it now?")
     assert told.question.kind == "proposal"
@@ -158,6 +159,7 @@ def test_better_goes_criterion_by_criterion(dry):
         assert row.one == dry.weighed[told.result.option].grades[row.criterion]
 
 
+@pytest.mark.slow
 def test_every_kind_is_plain_data(parts):
     for words in ("why", "why not thin sod", "seed or sod", "what if we had no water", "says who", "what does thatch mean", "can I roll it now"):
         table = ask(parts, words).as_dict()
@@ -169,6 +171,7 @@ def run(*words: str) -> subprocess.CompletedProcess:
     return subprocess.run([sys.executable, "-m", "decide", "explain", *words], capture_output=True, text=True, cwd=ROOT, encoding="utf-8", check=False)
 
 
+@pytest.mark.slow
 def test_the_command():
     told = run(DEMO, "what if we had no water?", "--json")
     assert told.returncode == 0, told.stderr

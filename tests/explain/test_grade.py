@@ -8,15 +8,16 @@ graded with a short word in each hole.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from statistics import mean
 
 import pytest
 
-from decide.cases import read_cases
+from decide.cases import Case
 from decide.consult import Adviser, Consultation
 from decide.engine.language import Template
 from decide.explain import how_sure, matters_next, what_if, why, why_not
-from decide.read import knowledge_folder
+from tests.shared import case_codes, case_of
 
 MOST_ON_AVERAGE = 8.0
 MOST_ALONE = 10.0
@@ -77,7 +78,7 @@ def lined(text: str) -> str:
     return re.sub(r"(?<![.!?])\n", ".\n", re.sub(r"\n\s*-?\s*", "\n", text))
 
 
-def check(adviser: Adviser, cases: list) -> tuple[float, list[tuple[float, str]]]:
+def check(adviser: Adviser, cases: Iterable[Case]) -> tuple[float, list[tuple[float, str]]]:
     ids = [rule.id for rule in adviser.base.rules if rule.id.count("-") > 1]
     grades: list[tuple[float, str]] = []
     for case in cases:
@@ -90,21 +91,22 @@ def check(adviser: Adviser, cases: list) -> tuple[float, list[tuple[float, str]]
     return mean(value for value, _ in grades), sorted(grades, reverse=True)
 
 
+@pytest.mark.slow
 def test_explanations_read_easily(adviser):
-    cases = list(read_cases(knowledge_folder() / "cases"))[::24]
-    average, grades = check(adviser, cases)
+    average, grades = check(adviser, map(case_of, case_codes()[::24]))
     assert average <= MOST_ON_AVERAGE
     assert grades[0][0] <= MOST_ALONE, grades[0]
 
 
 @pytest.mark.slow
 def test_explanations_of_the_whole_bank_read_easily(adviser):
-    average, grades = check(adviser, list(read_cases(knowledge_folder() / "cases")))
+    average, grades = check(adviser, map(case_of, case_codes()))
     print(f"{len(grades)} texts, grade {average:.1f} on average, {grades[0][0]:.1f} at most")
     assert average <= MOST_ON_AVERAGE
     assert grades[0][0] <= MOST_ALONE, grades[0]
 
 
+@pytest.mark.slow
 def test_how_sure_and_what_matters_read_easily(dry):
     for text in (how_sure(dry).text, matters_next(dry).text):
         assert grade(lined(text)) <= MOST_ALONE

@@ -165,6 +165,7 @@ def explain_all(rows: Iterator[tuple[str, Few]]) -> tuple[int, int, int, int]:
     return situations, reasons, let_in, remedies
 
 
+@pytest.mark.slow
 def test_explanations_are_true(adviser):
     situations, reasons, let_in, remedies = explain_all(mutants(adviser, **FAST))
     assert situations >= 20
@@ -223,6 +224,7 @@ def check_would_take(c: Consultation, words: str) -> str:
     return told.kind
 
 
+@pytest.mark.slow
 def test_the_least_change_is_enough_and_nothing_less_is(dry, parts):
     kinds = [check_would_take(dry, "thick sod"), check_would_take(parts, "plugs")]
     assert "found" in kinds
@@ -280,6 +282,7 @@ def check_passed_over(c: Consultation, most: int) -> int:
     return checked
 
 
+@pytest.mark.slow
 def test_what_does_not_matter_changes_nothing(dry):
     assert check_passed_over(dry, 2) == 2
 

@@ -42,6 +42,7 @@ def test_every_rule_by_which_they_part_fires_on_one_side_only(dry):
         assert (row.rule in sides[0], row.rule in sides[1]) == ((True, False) if row.fires == "no longer" else (False, True))
 
 
+@pytest.mark.slow
 def test_nothing_moves_where_nothing_is_read(dry):
     told = what_if(dry, {"means.water": "none"})
     assert not told.moved
@@ -49,12 +50,14 @@ def test_nothing_moves_where_nothing_is_read(dry):
     assert told.zones[0].before == told.zones[0].after
 
 
+@pytest.mark.slow
 def test_one_zone_alone_can_be_changed(parts):
     told = what_if(parts, {"zone.goalmouths.bare_percent": 0, "zone.goalmouths.bare_pattern": "scattered"})
     moved = {zone.zone for zone in told.zones if zone.moved}
     assert moved == {"goalmouths"}
 
 
+@pytest.mark.slow
 def test_levels_leave_the_data_alone_and_ids_stand_at_the_deepest_only(dry):
     rows = [what_if(dry, {"means.water": "hand hose"}, level) for level in (1, 2, 3)]
     assert rows[0].zones == rows[1].zones == rows[2].zones
@@ -90,6 +93,7 @@ def test_changes_leave_the_answers_alone_and_void_what_they_replace(dry):
 
 
 # ---------- what would it take ----------
+@pytest.mark.slow
 def test_a_hose_makes_sod_sound_where_there_is_no_water(dry):
     told = would_take(dry, "thin sod")
     assert told.kind == "found"
@@ -97,6 +101,7 @@ def test_a_hose_makes_sod_sound_where_there_is_no_water(dry):
     assert all(len(way.changes) == 1 for way in told.ways)
 
 
+@pytest.mark.slow
 def test_what_the_place_forbids_nothing_lifts(dry):
     """York's warmest month has about 17 °C; warm-season grass wants 27 to 35 °C: no answer of a club changes that."""
     told = would_take(dry, "sprigs")
@@ -123,6 +128,7 @@ def test_every_measured_fact_that_is_marked_has_answers_behind_it_and_steps(advi
     assert {question.kind for question in adviser.knowledge.questions if question.changeable} <= {"yesno", "choice", "list", "number", "length", "money"}
 
 
+@pytest.mark.slow
 def test_the_least_steps_of_a_number(dry):
     """Of a number the smallest declared step that does is named: one less was run and does not do."""
     told = would_take(dry, "thin sod", goal="advised")
@@ -142,6 +148,7 @@ def test_what_is_sound_takes_nothing(dry):
     assert "nothing" in told.text
 
 
+@pytest.mark.slow
 def test_a_remedy_that_the_ground_does_not_call_for(dry):
     told = would_take(dry, "let it recover")
     assert told.kind == "fixed"
@@ -154,6 +161,7 @@ def sure(dry):
     return how_sure(dry)
 
 
+@pytest.mark.slow
 def test_each_tip_tips_and_what_holds_holds(dry, sure):
     told = sure
     assert not told.holds
@@ -169,6 +177,7 @@ def test_each_tip_tips_and_what_holds_holds(dry, sure):
     assert not {change.key for tip in told.tips for change in tip.changes if tip.kind == "answer"} & set(told.held)
 
 
+@pytest.mark.slow
 def test_disputed_numbers_are_those_of_several_sources(dry, sure):
     assert sure.disputed
     for name, key in sure.disputed:
@@ -188,6 +197,7 @@ def test_another_source_s_number_is_in_use_and_the_knowledge_stays(adviser):
 
 
 # ---------- what matters next, says who ----------
+@pytest.mark.slow
 def test_what_matters_next_is_what_the_talk_would_ask(dry):
     told = matters_next(dry)
     assert told.missing
@@ -224,6 +234,7 @@ def test_says_who_finds_a_statement_by_its_words(dry):
 
 
 # ---------- what trials have in common ----------
+@pytest.mark.slow
 def test_what_is_measured_once_for_many_trials_is_what_a_fresh_run_measures(dry, adviser):
     runs = Runs(dry)
     for changes in (

@@ -192,6 +192,7 @@ SCRAPS = (
 )  # fmt: skip
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None, derandomize=True)
 @given(st.lists(st.sampled_from(SCRAPS), max_size=6).map(" ".join))
 def test_no_words_break_it(parts, words):

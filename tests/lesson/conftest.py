@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from decide.cases import Case, read_cases
+from decide.cases import Case
 from decide.consult import Adviser, Consultation
 from decide.lesson.steps import Lesson, lesson
-from decide.read import knowledge_folder
 from decide.situation import read_situation
+from tests.shared import case_of
 
 FIELD = """
 [place]
@@ -85,6 +85,4 @@ def whole(field: Consultation) -> Lesson:
 
 @pytest.fixture(scope="session")
 def few() -> list[Case]:
-    cases = [case for case in read_cases(knowledge_folder() / "cases") if case.code in FEW]
-    assert len(cases) == len(FEW)
-    return cases
+    return [case_of(code) for code in sorted(FEW)]

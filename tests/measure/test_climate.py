@@ -140,6 +140,7 @@ def test_where_normals_come_from(tables, latitude: float, longitude: float, sour
     assert got.hemisphere == ("south" if latitude < 0 else "north")
 
 
+@pytest.mark.slow
 @given(st.floats(-90, 90), st.floats(-720, 720))
 def test_every_point_has_a_climate(tables, latitude: float, longitude: float) -> None:
     got = tables.climate_at(latitude, longitude)
@@ -162,6 +163,7 @@ def test_normals_keep_every_month(means: list[float]) -> None:
     assert [float(m.mean()) for m in np.split(normals, ends[:-1])] == pytest.approx(means, abs=1e-6)
 
 
+@pytest.mark.slow
 @given(MONTHS, st.floats(-10, 10))
 def test_warmer_months_shift_the_normals(means: list[float], by: float) -> None:
     assert cl.daily_normals([m + by for m in means]) == pytest.approx(cl.daily_normals(means) + by, abs=1e-6)
@@ -218,6 +220,7 @@ def test_higher_ground_is_colder(numbers, tables) -> None:
     assert cl.raised(cl.raised(town, 400, numbers.climate), -400, numbers.climate).means == pytest.approx(town.means)
 
 
+@pytest.mark.slow
 @given(st.floats(-60, 75), st.floats(-180, 180))
 def test_every_point_has_a_height(tables, latitude: float, longitude: float) -> None:
     assert -450 < tables.height_at(latitude, longitude) < 6000
@@ -267,6 +270,7 @@ def test_a_typed_frost_day_moves_the_killing_frost(numbers, tables) -> None:
     assert (typed.doubt_days, computed.doubt_days) == (0, 12)
 
 
+@pytest.mark.slow
 @given(MONTHS, MONTHS.map(lambda m: [abs(x) * 5 for x in m]))
 def test_every_climate_has_a_class(numbers, means: list[float], rain: list[float]) -> None:
     got = cl.climate_class(cl.climate_from_means(means, rain, latitude=45), numbers.climate)

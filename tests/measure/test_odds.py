@@ -204,6 +204,7 @@ def test_more_rain_never_washes_out_less(real, numbers, start, more, method) -> 
     assert (dry.washed_out <= wet.washed_out).all()
 
 
+@pytest.mark.slow
 @settings(max_examples=15)
 @given(st.permutations(range(8)))
 def test_the_order_of_the_years_does_not_matter(numbers, order) -> None:

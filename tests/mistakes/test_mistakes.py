@@ -13,6 +13,7 @@ from decide.engine.audit import Code, audit, main, read_code
 from decide.errors import KnowledgeError
 from decide.measure.needed import NEEDED
 from decide.read import read_knowledge
+from tests.shared import sampled
 
 HERE = Path(__file__).parent
 MISTAKES = tomllib.loads((HERE / "mistakes.toml").read_text(encoding="utf-8"))
@@ -36,7 +37,7 @@ def test_the_small_folder_is_sound():
     assert problems(HERE / "good") == []
 
 
-@pytest.mark.parametrize("name", MISTAKES)
+@pytest.mark.parametrize("name", sampled(MISTAKES, 4))
 def test_a_mistake_is_found(tmp_path, name):
     mistake = MISTAKES[name]
     folder = tmp_path / "knowledge"
@@ -57,6 +58,7 @@ def test_a_number_that_code_reads_is_missed():
     assert len(found) == len(NEEDED)
 
 
+@pytest.mark.slow
 def test_the_command_prints_every_problem_and_fails(capsys):
     assert main([str(HERE / "good")]) == 1
     assert capsys.readouterr().out.endswith(f"{len(NEEDED)} problems\n")

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-import functools
 from typing import Any
 
 import pytest
 
-from decide.consult import Adviser, Consultation
+from decide.consult import Consultation
 from decide.options import Draft
-from decide.read import read_knowledge
 from decide.situation import situation_from_dict
 from decide.weigh import RANK, VERDICT_ORDER, Weighed
+from tests.shared import adviser
 
 # Long: the fast run leaves these to .ci/run.
 pytestmark = pytest.mark.slow
@@ -21,11 +20,6 @@ GOOD = ("advised", "sound")
 BAD = ("risky", "not-advised", "ruled-out")
 WEST_LAFAYETTE = ("West Lafayette", "Indiana")
 COLUMBIA = ("Columbia", "Missouri")
-
-
-@functools.cache
-def adviser() -> Adviser:
-    return Adviser(read_knowledge(), "plain")
 
 
 def consult(place: tuple[str, str], today: str, play_by: str, *, zone: dict[str, Any] | None = None, **more: dict[str, Any]) -> Consultation:

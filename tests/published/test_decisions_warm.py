@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-import functools
 from typing import Any
 
 import pytest
 
-from decide.consult import Adviser, Consultation
+from decide.consult import Consultation
 from decide.options import Draft
-from decide.read import read_knowledge
 from decide.situation import situation_from_dict
 from decide.weigh import RANK, Weighed
+from tests.shared import adviser
 
 # Long: the fast run leaves these to .ci/run.
 pytestmark = pytest.mark.slow
@@ -23,11 +22,6 @@ BATON_ROUGE = {"name": "Baton Rouge", "country": "us"}
 FAYETTEVILLE = {"name": "Fayetteville", "region": "Arkansas", "country": "us"}
 LEXINGTON = {"name": "Lexington", "region": "Kentucky", "country": "us"}
 BERMUDA = [{"grass": "common-bermudagrass", "share_percent": 100, "state": "green"}]
-
-
-@functools.cache
-def adviser() -> Adviser:
-    return Adviser(read_knowledge(), "plain")
 
 
 def consult(place: dict[str, Any], today: str, play_by: str, *, zone: dict[str, Any] | None = None, **more: Any) -> Consultation:

@@ -76,6 +76,7 @@ def test_the_record_gives_the_published_middle_and_spread(clemson, numbers) -> N
 
 
 # ---------- means over the years, worked out before from the same files with other code ----------
+@pytest.mark.slow
 @needs_data
 @pytest.mark.parametrize(("name", "rain"), [("brussels", 841), ("tunis", 452), ("champion", 414)])
 def test_yearly_rain(name, rain, numbers) -> None:
@@ -93,6 +94,7 @@ def test_frost_in_one_winter_of_five_at_tunis(numbers) -> None:
     assert 4 / 23 <= found.frost_share <= 5 / 22
 
 
+@pytest.mark.slow
 @needs_data
 def test_first_frost_in_western_nebraska(numbers) -> None:
     # University of Nebraska, extension page of 2012: between the second and the fourth week of September in the west
@@ -135,6 +137,7 @@ def _both(name: str, numbers: GrowthConstants) -> list[tuple[float, float]]:
     return pairs
 
 
+@pytest.mark.slow
 @needs_data
 def test_the_estimate_is_near_the_replay(numbers: GrowthConstants, site_at: Callable[[float, float], object]) -> None:
     """The readiness dates' slow year was fitted to be reached by nine years in ten, within two days: shares follow it."""
@@ -145,6 +148,7 @@ def test_the_estimate_is_near_the_replay(numbers: GrowthConstants, site_at: Call
     assert np.quantile(apart, 0.9) <= 0.3
 
 
+@pytest.mark.slow
 @needs_data
 def test_the_slow_year_is_kept_by_nine_years_in_ten(numbers: GrowthConstants) -> None:
     """Growth heat of 400 above 5 C from 1 April, reached by the date of the normals less 0.4 of the spread in nine years in ten.

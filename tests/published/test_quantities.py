@@ -3,7 +3,7 @@
 import pytest
 
 from decide.measure import area, seed, water
-from decide.read import Knowledge, read_knowledge
+from decide.read import Knowledge
 from decide.units import convert
 
 DEFINED = "arithmetic from definitions"
@@ -91,11 +91,6 @@ MINNESOTA_LABEL, SEED_TESTS = "reading a fertilizer bag, University of Minnesota
 )
 def test_printed_examples(key, got, printed: float, within: float, source: str) -> None:
     assert got() == pytest.approx(printed, rel=within), (key, source)
-
-
-@pytest.fixture(scope="module")
-def knowledge() -> Knowledge:
-    return read_knowledge()
 
 
 def test_sand_of_a_field_at_both_prices(knowledge: Knowledge) -> None:

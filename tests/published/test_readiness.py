@@ -5,7 +5,7 @@ import pytest
 from decide.measure import growth
 from decide.measure.dates import YEAR
 from decide.measure.needed import constants
-from decide.read import read_knowledge
+from tests import shared
 
 MONTHS = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334]
 
@@ -46,7 +46,7 @@ TRIAL = [
 @pytest.fixture(scope="module")
 def as_published() -> growth.Plants:
     """The needs as they were fitted, late ends that rest on one place not yet set wider."""
-    knowledge = read_knowledge()
+    knowledge = shared.knowledge()
     return constants(lambda name, key: 0.0 if name == "places-late" else knowledge.value(name, key)).plants
 
 

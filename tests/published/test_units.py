@@ -31,6 +31,7 @@ def test_printed_factors(amount: float, source: str, target: str, expected: floa
     assert convert(amount, source, target) == pytest.approx(expected, rel=1e-8), NIST
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("amount", "ours", "to", "theirs", "target"),
     [

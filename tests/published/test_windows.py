@@ -22,7 +22,7 @@ import pytest
 
 from decide.measure import climate as cl
 from decide.measure import dates, water, windows
-from decide.read import read_knowledge
+from tests.shared import knowledge
 
 MONTHS = dates.MONTH_CODES
 
@@ -315,7 +315,7 @@ def test_every_edge_far_off_has_its_reason(edges) -> None:
 
 def test_a_custom_is_carried_as_regional_knowledge(edges) -> None:
     """Each edge that is put down to custom is shown to the user from knowledge/windows.toml, with the same dates."""
-    rows = list(read_knowledge().windows.values())
+    rows = list(knowledge().windows.values())
     for e in edges:
         if e.why.startswith(CUSTOM):
             named = [r for r in rows if e.row.grass in r.grasses and e.row.start in r.starts and _date(e.published) in (r.opens, r.closes)]

@@ -113,6 +113,7 @@ def test_hostile_names_are_only_words(name: str) -> None:
     whole(name)
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(name=st.text(min_size=1, max_size=80).filter(lambda name: printable(name).strip()))
 def test_any_name_keeps_the_calendar_whole(name: str) -> None:

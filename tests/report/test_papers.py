@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import functools
 import io
 import os
 import stat
@@ -21,20 +20,13 @@ from markdown_it import MarkdownIt
 from papers_samples import FULL, HOSTILE, flat, renamed
 
 from decide.advice import Advice
-from decide.cases import Case, consult_case, read_cases
-from decide.consult import Adviser
-from decide.read import knowledge_folder, read_knowledge
+from decide.cases import consult_case
 from decide.report.papers import PAPERS, PaperError, check_places, paper, shown, write_papers
 from decide.report.text import render
+from tests.shared import adviser, case_codes, case_of
 
 ROOT = Path(__file__).parents[2]
-CASES = list(read_cases(knowledge_folder() / "cases"))
 SOME = ("york-school-closed-summer", "uk-worn-crown-and-dish", "au-melbourne-oval-change")
-
-
-@functools.cache
-def adviser() -> Adviser:
-    return Adviser(read_knowledge(), "plain")
 
 
 def heard(text: str) -> str:
@@ -109,13 +101,13 @@ def unsaid_beside(advice: Advice) -> list[str]:
 
 # ---------- none says less than another ----------
 def _sampled() -> list[object]:
-    return [pytest.param(case, id=case.code, marks=() if case.code in SOME else pytest.mark.slow) for case in CASES if case.code in SOME or CASES.index(case) % 9 == 0]
+    return [pytest.param(code, marks=() if code in SOME else pytest.mark.slow) for n, code in enumerate(case_codes()) if code in SOME or n % 9 == 0]
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("case", _sampled())
-def test_no_paper_of_a_case_says_less(case: Case) -> None:
-    advice = consult_case(adviser(), case).advice
+@pytest.mark.parametrize("code", _sampled())
+def test_no_paper_of_a_case_says_less(code: str) -> None:
+    advice = consult_case(adviser(), case_of(code)).advice
     assert missing(advice) == []
     assert unsaid_beside(advice) == []
 
@@ -125,6 +117,7 @@ def test_no_paper_of_the_sample_says_less() -> None:
     assert unsaid_beside(FULL) == []
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None)
 @given(
     name=st.one_of(st.sampled_from(HOSTILE), st.text(min_size=1, max_size=30)), on=st.sets(st.sampled_from([row.code for row in FULL.cautions])),

@@ -7,7 +7,6 @@ import re
 import subprocess
 import sys
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -18,7 +17,6 @@ from samples import ADVICE, RECOVER, SEED, SOD
 
 from decide import advice as model
 from decide.consult import Adviser
-from decide.read import read_knowledge
 from decide.report.notes import render_markdown
 from decide.report.season import season_sentences, season_svg, season_text
 from decide.report.text import render
@@ -443,13 +441,6 @@ def test_the_command_draws_it_and_says_so_where_it_cannot() -> None:
 
 
 # ---------- what is put into it ----------
-@pytest.fixture(scope="module")
-def adviser() -> Iterator[Adviser]:
-    made = Adviser(read_knowledge(), "plain")
-    yield made
-    made.close()
-
-
 FLAT = "monthly_mean_c = [15, 15, 15, 15, 15, 15, 15, 15, 15, 15, 15, 15]\nmonthly_rain_mm = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]\nlatitude = 45"
 DAYTON = 'name = "Dayton"\nregion = "Ohio"\ncountry = "us"'
 SYDNEY = 'name = "Sydney"\ncountry = "au"'
@@ -538,6 +529,7 @@ def test_without_a_place_the_advice_has_none(adviser: Adviser) -> None:
     assert '"season": null' in found.as_json()
 
 
+@pytest.mark.slow
 def test_leading_options_are_of_the_advice_and_have_their_windows(adviser: Adviser) -> None:
     found = adviser.advise(read_situation(f"[place]\n{DAYTON}\n[dates]\ntoday = 2026-07-20\nplay_by = 2027-05-01\n[field]\nbare_percent = 90\n"))
     made = found.season

@@ -17,6 +17,7 @@ from decide import advice as model
 from decide.report import text
 from decide.report.notes import render_markdown
 from decide.report.text import chief_reasons, first_reason, render
+from tests.shared import sampled
 
 SCREENS = Path(__file__).parents[1] / "screens"
 DEPTHS = ("short", "full", "reasons")
@@ -55,7 +56,7 @@ def test_notes_for_a_committee() -> None:
 # ---------- every page ----------
 @pytest.mark.parametrize("depth", DEPTHS)
 @pytest.mark.parametrize("width", [20, 40, 59, 60, 80, 132])
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("page", sampled(PAGES, 3))
 def test_no_line_is_wider_than_the_page_and_nothing_is_cut(depth: Any, width: int, page: dict[str, bool]) -> None:
     said = render(ADVICE, width=width, depth=depth, **page)
     assert max(cell_len(ESCAPE.sub("", line)) for line in said.splitlines()) <= width
@@ -166,6 +167,7 @@ def test_notes_show_a_users_words_as_they_are() -> None:
     assert re.search(r"(?<!\\)[<`]", said) is None
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None)
 @given(name=st.text(max_size=60), width=st.integers(20, 100), depth=st.sampled_from(DEPTHS), plain=st.booleans(), ascii_only=st.booleans())
 def test_any_name_keeps_the_page_whole(name: str, width: int, depth: Any, plain: bool, ascii_only: bool) -> None:

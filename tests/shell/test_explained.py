@@ -50,6 +50,7 @@ def test_the_other_commands_are_heard_as_before(line: str, name: str) -> None:
     assert found.name == name
 
 
+@pytest.mark.slow
 def test_the_library_answers() -> None:
     import datetime as dt
 

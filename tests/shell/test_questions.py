@@ -95,6 +95,7 @@ def test_kinds_units_and_only_ifs_are_known() -> None:
             assert only["key"] in keys
 
 
+@pytest.mark.slow
 def test_a_fixed_date_is_asked_for_whatever_it_changes_but_only_where_a_date_is_told(tools: Tools) -> None:
     """Nothing may be ruled out by a date that could have moved, and nobody is asked whether no date is fixed."""
     answers: dict[str, Any] = {
@@ -232,6 +233,7 @@ def test_a_talk_with_the_real_library_comes_to_advice(tools: Tools) -> None:
     assert len(said[0].text) > 500
 
 
+@pytest.mark.slow
 def test_an_answer_out_of_range_is_refused_at_once(tools: Tools) -> None:
     talk = Talk(tools, TODAY, units="metric")
     talk.hear("change the thatch")

@@ -1,0 +1,40 @@
+"""What many tests share: the knowledge folder, an adviser on it and the case bank, read once a process; and samples of long lists."""
+
+from collections.abc import Callable, Iterable
+from functools import cache
+from typing import Any
+
+import pytest
+
+from decide.cases import Case, read_cases
+from decide.consult import Adviser
+from decide.read import Knowledge, knowledge_folder, read_knowledge
+
+CASE_FOLDER = knowledge_folder() / "cases"
+
+
+def sampled(rows: Iterable[Any], each: int, named: Callable[[Any], str] | None = None) -> list[Any]:
+    """Parameters of which the fast run takes every `each`-th; .ci/run takes all."""
+    return [pytest.param(row, id=named(row) if named else None, marks=pytest.mark.slow if n % each else ()) for n, row in enumerate(rows)]
+
+
+def case_codes() -> list[str]:
+    """The names of the bank's cases, for parameters: no case is read while tests are only listed."""
+    return sorted(path.stem for path in CASE_FOLDER.glob("*.toml"))
+
+
+@cache
+def case_of(code: str) -> Case:
+    found = [case for case in read_cases(CASE_FOLDER, code) if case.code == code]
+    assert len(found) == 1
+    return found[0]
+
+
+@cache
+def knowledge() -> Knowledge:
+    return read_knowledge()
+
+
+@cache
+def adviser() -> Adviser:
+    return Adviser(knowledge(), "plain")
