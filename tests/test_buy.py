@@ -99,6 +99,7 @@ def test_seed_without_a_tag_is_counted_for_good_seed(york: Consultation) -> None
     assert "How much is in a bag?" in row.ask
 
 
+@pytest.mark.slow
 def test_a_mixture_by_weight(york: Consultation) -> None:
     """By hand: 3 to 5 lb for 1,000 square feet on 1,000 m2 is 14.65 to 24.41 kg; 70 and 30 % of the latter are 17.1 and 7.3 kg."""
     tell(york)

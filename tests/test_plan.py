@@ -419,6 +419,7 @@ def test_this_week_is_what_falls_in_seven_days() -> None:
     assert "order-seed" not in later
 
 
+@pytest.mark.slow
 def test_the_first_page_says_it_in_twelve_lines() -> None:
     advice = consulted(YORK).advice
     page = render(advice.model_copy(update={"clashes": []}), width=200, plain=True)

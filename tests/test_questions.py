@@ -153,6 +153,7 @@ def test_a_question_that_cannot_change_anything_is_passed_over_and_kept_for_the_
     assert asker.next_question(FIELD, details=True) == q.open_questions(adviser.knowledge, FIELD)[0]
 
 
+@pytest.mark.slow
 def test_nothing_is_tried_twice_and_not_knowing_changes_nothing(adviser):
     asker = q.Asker(adviser, TODAY)
     asked = asker.next_question(FIELD)

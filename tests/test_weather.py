@@ -51,6 +51,7 @@ def known(c: Consultation, key: str) -> tuple[object, str, str] | None:
 
 
 # ---------- the order of trust ----------
+@pytest.mark.slow
 def test_many_years_stand_in_place_of_the_table(adviser) -> None:
     plain, given = consult(adviser), consult(adviser, LONG)
     site, record = given.filled.site, adviser.library.record(LONG)
@@ -125,6 +126,7 @@ def test_the_last_day_of_the_file_is_what_is_seen(adviser) -> None:
     assert "site.rain-24h-mm" not in consult(adviser, weather(2025, TODAY - dt.timedelta(days=2))).site
 
 
+@pytest.mark.slow
 def test_what_is_typed_wins_over_the_file(adviser) -> None:
     recent = weather(2025, TODAY)
     c = consult(adviser, recent, now={"rain_24h_mm": 77, "day_temp_c": 31, "night_temp_c": 21})

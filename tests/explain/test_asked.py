@@ -185,6 +185,7 @@ def test_the_command():
     assert "Traceback" not in said.stderr
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "wrong"),
     [((), "takes a situation file"), ((DEMO, "why", "--level", "4"), "--level is 1, 2 or 3"), ((DEMO, "why", "--jsn"), "--json"), (("nowhere.toml", "why"), "nowhere.toml")],

@@ -13,6 +13,7 @@ from decide.trials import as_answers, choice_of
 
 
 # ---------- what if ----------
+@pytest.mark.slow
 def test_water_moves_the_choice_by_the_rules_on_water(dry, watered):
     """Without water sod is weak in what can be done (common practice, no source); with sprinklers that rule is silent."""
     told = what_if(dry, {"means.water": "in-ground sprinklers", "means.wettings_weekday": 6})

@@ -30,6 +30,7 @@ def test_marks_are_guessed_among_marks(field: Consultation, whole: Lesson) -> No
     assert all(any(word in choice for word in words) for choice in guess(field, whole, step.number).choices)
 
 
+@pytest.mark.slow
 def test_seed_gives_the_same_and_another_another(field: Consultation, whole: Lesson) -> None:
     one = [guess(field, whole, step.number, 5) for step in whole.steps]
     assert one == [guess(field, whole, step.number, 5) for step in whole.steps]

@@ -48,6 +48,7 @@ def sound(found: windows.Windows) -> None:
         assert w.why_closes
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("place", PLACES)
 def test_windows_are_sound(at, place) -> None:
     for key in KEYS:

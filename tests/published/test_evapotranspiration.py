@@ -43,6 +43,7 @@ def test_printed(key: str, got: float, expected: float, tolerance: float, source
     assert got == pytest.approx(expected, abs=tolerance), source
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("latitude", [-55, -33.9, 0, 21, 45.7, 60.2])
 @pytest.mark.parametrize("day", [15, 81, 172, 246, 355])
 def test_radiation_as_two_reference_libraries(latitude: float, day: int) -> None:

@@ -72,6 +72,7 @@ def test_same_advice_same_page() -> None:
     assert page(FULL, "us") != PAGE
 
 
+@pytest.mark.slow
 def test_the_picture_of_the_season_is_well_formed_xml() -> None:
     from test_season import advice
 

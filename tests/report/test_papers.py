@@ -231,6 +231,7 @@ def test_a_hyphen_is_standard_output(tmp_path: Path) -> None:
     assert os.listdir(tmp_path) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "said"),
     [

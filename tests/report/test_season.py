@@ -454,6 +454,7 @@ def season(adviser: Adviser, place: str, today: str, more: str = "") -> model.Se
     return found
 
 
+@pytest.mark.slow
 def test_a_flat_year_is_flat(adviser: Adviser) -> None:
     # 15 C in every month and one mm of rain on every day: seven mm a week, whatever the week.
     made = season(adviser, FLAT, "2026-02-10")

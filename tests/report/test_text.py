@@ -85,6 +85,7 @@ def test_every_caution_stands_in_the_notes(depth: Any) -> None:
     assert text.RULER in said
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("at", ["site", "choice", "stopgap", "least-bad", "two-parts", "proposal", "today", "choice-today", "no-text"])
 @pytest.mark.parametrize("depth", DEPTHS)
 def test_a_caution_is_shown_wherever_it_comes_from(at: str, depth: Any) -> None:

@@ -93,6 +93,7 @@ def test_toml_is_kept_where_the_name_says_so(tmp_path: Path) -> None:
     assert (tmp_path / "field.toml").read_text() == '[site]\ndangers = ["glass"]\n\n[[zone]]\nname = "goalmouths"\n'
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("broken", ["{ nonsense", "[1, 2]", "= = =", "\x00\x01", "[" * 5000])
 def test_a_broken_file_is_named_and_left_alone(tmp_path: Path, broken: str) -> None:
     (tmp_path / "talk.json").write_text(broken)
