@@ -32,7 +32,7 @@ ORIENTING: Final = (
 )  # fmt: skip
 # Other ways to give the same answer in a situation file.
 _SAME: Final[Mapping[str, tuple[tuple[str, ...], ...]]] = {
-    "place.name": (("latitude",), ("monthly_mean_c",)), "field.area_m2": (("length_m", "width_m"),), "zone.area_m2": (("share_percent",),),
+    "place.name": (("latitude",), ("monthly_mean_c",), ("warmest_month_c",)), "field.area_m2": (("length_m", "width_m"),), "zone.area_m2": (("share_percent",),),
 }  # fmt: skip
 _RANK: Final = {"rule-out": 0, "mark": 1, "caution": 2, "need": 3, "conclude": 4, "verdict": 5}
 

@@ -22,16 +22,54 @@ _COUNTRIES: Final = {
 }  # fmt: skip
 
 
+_DEGREES: Final = r"([-+−]?\d{1,3}(?:[.,]\d{1,6})?)\s*(?:°|º|deg(?:rees?)?)?\s*(?:(\d{1,2}(?:[.,]\d{1,4})?)\s*['′’]\s*)?(?:(\d{1,2}(?:[.,]\d{1,4})?)\s*(?:\"|″|”|\'\')\s*)?"
+_SPOT: Final = re.compile(
+    rf"(?:lat(?:itude)?\.?\s*[:=]?\s*)?{_DEGREES}(n(?:orth)?|s(?:outh)?)?\s*(?:[,;/ ]|and)\s*"
+    rf"(?:lon(?:g(?:itude)?)?\.?\s*[:=]?\s*)?{_DEGREES}(e(?:ast)?|w(?:est)?)?(?:\s*,\s*([^,\d]+))?",
+    re.IGNORECASE,
+)
+_WRITE_SPOT: Final = "Write the latitude, then the longitude, such as 53.96, -1.08 or 53.96 N, 1.08 W; or name the nearest town."
+
+
+def read_spot(text: str) -> Result | None:
+    """Coordinates in degrees, or degrees, minutes and seconds, latitude first, a country after them; None where it is anything else."""
+    said = _SPOT.fullmatch(" ".join(text.split()))
+    if said is None:
+        only_numbers = re.fullmatch(r"(?:[-+−\d\s.,;/°º'′’\"″”]|\b(?:n|s|e|w|north|south|east|west)\b)*", text, re.IGNORECASE)
+        return NotUnderstood(f"I cannot read that as a place. {_WRITE_SPOT}") if only_numbers and re.search(r"\d", text) else None
+    if said[9] is not None and fold(said[9]).strip(" .") not in _COUNTRIES:
+        return NotUnderstood(f"I do not know the country {said[9].strip()[:LONGEST_NAME]!r}. {_WRITE_SPOT}")
+    found: dict[str, Any] = {}
+    told = []
+    for name, first, most, sides in (("latitude", 1, 90, ("north", "south")), ("longitude", 5, 180, ("east", "west"))):
+        degrees, minutes, seconds = (float((part or "0").replace(",", ".").replace("−", "-")) for part in said.group(first, first + 1, first + 2))
+        side = (said[first + 3] or "").lower()
+        if minutes >= 60 or seconds >= 60 or (side and said[first][0] in "-−"):
+            return NotUnderstood(f"I cannot read that {name}. {_WRITE_SPOT}")
+        below = said[first][0] in "-−" or (side != "" and side[0] == sides[1][0])
+        size = abs(degrees) + minutes / 60 + seconds / 3600
+        if size > most:
+            return NotUnderstood(f"A {name} goes from -{most} to {most} degrees. {_WRITE_SPOT}")
+        found[name] = round(-size if below else size, 4)
+        told.append(f"{size:.2f} degrees {sides[below]}")
+    if said[9] is not None:
+        found["country"] = _COUNTRIES[fold(said[9]).strip(" .")]
+    return Answer(found, f"I take {told[0]}, {told[1]}.")
+
+
 def read_place(text: str, setting: Setting, _choices: Sequence[Choice] = (), _unit: str = "") -> Result:
-    """A town as a table with name and country; several places of one name are asked back."""
+    """A town as a table with name and country, or coordinates; several places of one name are asked back."""
     said = re.sub(
         r"^(?:we(?:'re| are)? (?:in|near|from)|in|near|close to|just outside|outside|the town of|it's|it is)\s+",
         "",
         text,
         flags=re.IGNORECASE,
     ).strip(" .!")
+    spot = read_spot(said)
+    if spot is not None:
+        return spot
     if len(said) > 80 or not re.search(r"[^\W\d_]", said):
-        return NotUnderstood('Name the nearest town, and the state or country, such as York, UK; or "don\'t know".')
+        return NotUnderstood('Name the nearest town, and the state or country, such as York, UK, or latitude and longitude, such as 53.96, -1.08; or "don\'t know".')
     if setting.find_place is not None:
         name = said
         tail = re.search(r",\s*([^,]+)$", said)

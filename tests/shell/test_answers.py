@@ -491,6 +491,33 @@ def test_places_without_a_table_and_with_two_of_one_name() -> None:
     assert values(read("place", "Atlantis", setting)) is NotUnderstood
 
 
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("53.96, -1.08", (53.96, -1.08)), ("53.96 N, 1.08 W", (53.96, -1.08)), ("lat 53.96 lon -1.08", (53.96, -1.08)), ("53,96 -1,08", (53.96, -1.08)),
+        # fifty-seven sixtieths of a degree are 0.95, five are 0.0833
+        ("53°57'N 1°5'W", (53.95, -1.0833)), ("37° 48' 36\" S, 144° 57' 36\" E", (-37.81, 144.96)), ("-33.87 151.21", (-33.87, 151.21)), ("1.35 north and 103.8 east", (1.35, 103.8)),
+        ("we are near 53.96, -1.08", (53.96, -1.08)),
+    ],
+)  # fmt: skip
+def test_coordinates(said: str, wanted: tuple[float, float]) -> None:
+    assert values(read("place", said, NOWHERE)) == {"latitude": wanted[0], "longitude": wanted[1]}
+
+
+def test_coordinates_with_a_country_are_told_back() -> None:
+    result = read("place", "53.96, -1.08, UK", NOWHERE)
+    assert isinstance(result, Answer)
+    assert result.value == {"latitude": 53.96, "longitude": -1.08, "country": "gb"}
+    assert result.note == "I take 53.96 degrees north, 1.08 degrees west."
+
+
+@pytest.mark.parametrize("said", ["95, 10", "10, 200", "53.96", "53°75'N 1°5'W", "-53 S, 10 E", "10 E, 53 N", "53, 1, Narnia", "5, 6, 7", "- , -"])
+def test_what_is_no_coordinates_is_refused(said: str) -> None:
+    result = read("place", said, NOWHERE)
+    assert isinstance(result, NotUnderstood)
+    assert "53.96, -1.08" in result.say
+
+
 def test_named_areas_come_from_the_caller() -> None:
     setting = Setting(TODAY, named_areas={"goalmouth": 100.0})
     assert values(read("area", "a goalmouth", setting, unit="m2")) == 100
