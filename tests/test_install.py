@@ -26,7 +26,7 @@ def usable(python: str) -> bool:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("python", PYTHONS or [Path(sys.executable).name])
+@pytest.mark.parametrize("python", [python for python in PYTHONS if usable(python)] or [sys.executable])
 def test_installs_and_advises_without_a_compiler(python: str, tmp_path: Path) -> None:
     env = {key: value for key, value in os.environ.items() if key not in ("PYTHONPATH", "CC", "VIRTUAL_ENV")}
     run(python, "-m", "venv", tmp_path / "venv", env=env)
