@@ -18,7 +18,7 @@ from decide.measure import dates, growth
 from decide.options import can_work, is_free, offers
 from decide.progress import done_on
 from decide.read import TaskTemplate
-from decide.situation import HERBICIDE_CLASSES, coded
+from decide.situation import HERBICIDE_CLASSES, of_zone
 from decide.units import show
 from decide.weigh import Weighed
 from decide.words import day
@@ -585,13 +585,20 @@ class _Planner:
         return max((date for date, _ in self._feeds(part)), default=None)
 
     def _feeds(self, part: Part) -> list[tuple[dt.date, float]]:
-        """The feeds that were told for a part, with their nitrogen in g/m2."""
+        """The feeds of a part with their nitrogen in g/m2: those told, and those that the record says were done, at their task's own dose.
+
+        A step of feeding that is no task of the plan has no dose: it counts for the waits alone. What is told and recorded on one day counts once.
+        """
         if part.zone not in self.fed:
-            everywhere = ("all", "field", "whole-field")
-            self.fed[part.zone] = [
-                (fed.date, fed.n_g_m2 or 0.0) for fed in self.filled.situation.history.fertilizers or []
-                if fed.zone is None or coded(fed.zone) == part.zone or (coded(fed.zone) in everywhere and coded(fed.zone) not in self.c.zones)
-            ]  # fmt: skip
+            told = self.filled.situation.history.fertilizers or []
+            feeds = [(fed.date, fed.n_g_m2 or 0.0) for fed in told if of_zone(fed.zone, part.zone, self.filled.zones)]
+            for row in self.filled.situation.done:
+                task = self.k.tasks.get(row.task)
+                is_feed = row.task == "fertilise" or (task is not None and task.feeds is not None)
+                if is_feed and row.passed is not False and of_zone(row.zone, part.zone, self.filled.zones) and row.date not in {date for date, _ in feeds}:
+                    dose = amount(self.c, task.feeds, part.facts, "g/m2") if task is not None and task.feeds is not None else None
+                    feeds.append((row.date, dose or 0.0))
+            self.fed[part.zone] = feeds
         return self.fed[part.zone]
 
     def _nitrogen(self, row: _Placed) -> tuple[float, str] | None:
@@ -601,6 +608,8 @@ class _Planner:
         each = amount(self.c, row.task.feeds, row.part.facts, "g/m2")
         if each is None:
             return None
+        if row.done is not None:
+            return each * len(row.times), ""
         grass = row.part.facts.get("option.lead-grass", row.part.facts.get("zone.main-grass"))
         most = self.k.value("nitrogen-year-high", grass) if isinstance(grass, str) and grass in self.k.grasses else None
         feeds, given = self._feeds(row.part), 0.0

@@ -14,7 +14,7 @@ from decide.errors import DecideError
 from decide.fill import Filled, zone_of
 from decide.measure import dates, growth, seed, soil, water
 from decide.options import START_KINDS, Draft, begun, is_free, lead_grass, offers, wished
-from decide.situation import HERBICIDE_CLASSES, MONTHS, Offer, Proposal, Standing, Zone, coded
+from decide.situation import HERBICIDE_CLASSES, MONTHS, Offer, Proposal, Standing, Zone, coded, of_zone
 from decide.units import convert
 
 Facts = dict[str, Fact]
@@ -274,23 +274,18 @@ def _hours_by_growth(filled: Filled, season: str) -> tuple[float | None, float |
     return (max(growing) if growing else None), (max(resting) if resting else None)
 
 
-def _here(told: str | None, zone: str, codes: Sequence[str]) -> bool:
-    """Whether what is told of a zone, or of the field where no zone has that name, is about this one."""
-    return told is None or coded(told) == zone or (coded(told) in ("all", "field", "whole-field") and coded(told) not in codes)
-
-
 def _history(filled: Filled, zone: str, facts: Facts, types: Mapping[str, FactType]) -> None:
     """What was done before. Where a list is told and names nothing here, it is as long ago as the fact can say."""
     h, codes = filled.situation.history, [coded(each.name) for each in filled.situation.zone]
     if h.herbicides is not None:
         for kind in HERBICIDE_CLASSES:
-            used = [spray.date for spray in h.herbicides if spray.kind == kind and _here(spray.zone, zone, codes)]
+            used = [spray.date for spray in h.herbicides if spray.kind == kind and of_zone(spray.zone, zone, codes)]
             facts[f"zone.sprayed.{kind}"] = bool(used)
             if used:
                 _put(facts, f"zone.weeks-since.{kind}", (filled.today - max(used)).days / 7)
     under_way = begun(filled, zone)
     for name, rows, kinds in (("sown", h.sown, ("seed",)), ("sod", h.sod_laid, ("sod", "thick-sod"))):
-        days = [row.date for row in rows or [] if _here(row.zone, zone, codes)]
+        days = [row.date for row in rows or [] if of_zone(row.zone, zone, codes)]
         if under_way is not None and under_way.start is not None and START_KINDS[under_way.method] in kinds:
             days.append(under_way.start)
         if rows is None and not days:
@@ -651,7 +646,7 @@ def proposal_zones(filled: Filled, proposal: Proposal) -> Sequence[str]:
     codes = [coded(zone.name) for zone in filled.situation.zone]
     if proposal.zone is not None and coded(proposal.zone) in codes:
         return [coded(proposal.zone)]
-    return [code for code in codes if _here(proposal.zone, code, codes)]
+    return [code for code in codes if of_zone(proposal.zone, code, codes)]
 
 
 def proposal_draft(filled: Filled, proposal: Proposal, zone: str, standing: Facts) -> Draft | None:

@@ -199,6 +199,35 @@ def test_the_next_feed_waits_four_weeks_after_the_last() -> None:
     assert task(planned(data), "second-feed").from_ >= "2026-06-18"
 
 
+def begun_on(start: str, today: str, **tables: Any) -> dict[str, Any]:
+    """The York field sown on a day, and looked at on another."""
+    return changed(YORK, dates={"today": today}, ongoing=[{"method": "broadcast-seed", "grass": "perennial ryegrass", "start": start}], **tables)
+
+
+@pytest.mark.slow
+def test_a_feed_that_the_record_holds_counts_as_given() -> None:
+    # Sown on 20 May; the second feed is due three weeks on. A feed written down on 8 June moves it to four weeks after: 6 July.
+    due = task(planned(begun_on("2026-05-20", "2026-06-09")), "second-feed").from_
+    assert due < "2026-07-06"
+    fed = begun_on("2026-05-20", "2026-06-09", done=[{"task": "fertilise", "date": "2026-06-08"}])
+    assert task(planned(fed), "second-feed").from_ == "2026-07-06"
+    # Told once and written down once is one feed, and what was not found in order is none.
+    refused = begun_on("2026-05-20", "2026-06-09", done=[{"task": "fertilise", "date": "2026-06-08", "passed": False}])
+    assert task(planned(refused), "second-feed").from_ == due
+
+
+@pytest.mark.slow
+def test_a_recorded_feed_is_counted_in_the_nitrogen_of_the_year() -> None:
+    # All but 0.4 g/m2 of the year was told in March; the starter that the record holds takes that, so nothing is left for the second.
+    most = knowledge().value("nitrogen-year-high", "perennial-ryegrass")
+    assert most is not None
+    told = {"herbicides": [], "fertilizers": [{"date": "2026-03-01", "n_g_m2": round(most - 0.4, 3)}]}
+    open_ = task(planned(begun_on("2026-05-20", "2026-06-09", history=told)), "second-feed")
+    assert open_.amount == pytest.approx(0.4 * 4950 / 1000, abs=0.02)
+    given = begun_on("2026-05-20", "2026-06-09", history=told, done=[{"task": "starter-feed", "date": "2026-05-20"}])
+    assert task(planned(given), "second-feed").amount == 0
+
+
 # ---------- keys that only the plan reads ----------
 @pytest.mark.slow
 def test_public_ground_gets_signs() -> None:
