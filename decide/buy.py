@@ -138,7 +138,7 @@ class _Buyer:
         draft = part.draft
         if draft.remedy not in supply.remedies or (supply.needs and not part.needs.intersection(supply.needs)):
             return False
-        if draft.remedy == "establish" and (
+        if draft.new_grass and (
             (supply.methods and draft.method not in supply.methods) or (supply.made_from and part.made_from not in supply.made_from)
             or (supply.variants and draft.variant not in supply.variants)
         ):  # fmt: skip
@@ -146,6 +146,13 @@ class _Buyer:
         if supply.offered and not any(offer.what in supply.what for offer in self.told):
             return False
         return not (supply.unless and self._true(supply.unless, part)) and self._true(supply.when, part)
+
+    def _ground(self, supply: Supply, part: Part) -> Part:
+        """The part with the ground that a supply is for: all of it, or the share of it that a fact tells."""
+        share = None if supply.share is None else part.facts.get(supply.share)
+        if not isinstance(share, float) or part.area is None:
+            return part
+        return replace(part, area=area.share_of(part.area, share))
 
     def _linked(self, supply: Supply, part: Part) -> list[out.Task]:
         """The tasks of the plan that use a supply."""
@@ -417,7 +424,8 @@ class _Buyer:
             if planned and self.tasks and supply.tasks and not tasks:
                 continue
             offer = self._offer(supply, part)
-            quantity = self.quantities[supply.quantity](supply, part, offer, tasks)
+            ground = self._ground(supply, part)
+            quantity = self.quantities[supply.quantity](supply, ground, offer, tasks)
             if quantity is None:
                 continue
             if supply.group is not None:
@@ -425,7 +433,7 @@ class _Buyer:
             item = self.text(supply.item, part)
             if supply.quantity == "nutrient-rate" and supply.analysis is None and offer is None:
                 item += ", counted as nitrogen"
-            found.append(_Lot(key, supply, part, offer, quantity, tuple(tasks), item))
+            found.append(_Lot(key, supply, ground, offer, quantity, tuple(tasks), item))
         return found
 
     def merged(self, options: Sequence[Weighed]) -> list[list[_Lot]]:

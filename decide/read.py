@@ -461,7 +461,8 @@ class Supply(Row):
 
     Of the rows of one `group` the first that holds, and whose values have numbers, is bought. `main` is what the grass
     itself comes as. `tasks` are the tasks that use it; where there is a plan without any of them, it is not bought.
-    `what` are the kinds of offer that are of it, `offered` keeps it to people who have such an offer.
+    `what` are the kinds of offer that are of it, `offered` keeps it to people who have such an offer. `share` is the fact
+    of a part that says, in percent, how much of it the supply is for; all of it where no fact is named.
     """
 
     item: Sentence
@@ -479,6 +480,7 @@ class Supply(Row):
     what: Keys = ()
     offered: bool = False
     once: bool = False
+    share: Key | None = None
     quantity: Quantity
     low: ValueName | None = None
     high: ValueName | None = None
@@ -1077,6 +1079,8 @@ def _check_supplies(k: Knowledge, named: Callable[[str, str, str, Iterable[str],
         ):  # fmt: skip
             for word in words:
                 named("supply", code, word, known, what)
+        if row.share is not None and (row.share not in k.facts or k.facts[row.share].unit != "percent"):
+            raise KnowledgeError(f"{code}: share = {row.share!r} is no fact in percent", where=where, instead='Write one, as share = "zone.begin-again-percent"')
         takes = _MEASURED[row.quantity]
         if takes and (row.low is None or row.high is None):
             raise KnowledgeError(f"{code}: an amount by {row.quantity} needs two values", where=where, instead="Write low and high")

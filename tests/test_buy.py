@@ -16,8 +16,9 @@ from decide.consult import Adviser, Consultation
 from decide.errors import SituationError
 from decide.options import Draft, offers
 from decide.report.text import render
-from decide.situation import Offer, read_situation
+from decide.situation import Offer, Seen, read_situation
 from decide.units import convert, exactly
+from tests.shared import case_of
 
 FT2_1000 = convert(1000, "ft2", "m2")
 ACRE = convert(1, "acre", "m2")
@@ -74,6 +75,39 @@ def weighed(c: Consultation, method: str, plant: str, variant: str = "plain", st
 
 def bought(c: Consultation, method: str, plant: str, variant: str = "plain") -> dict[str, model.Purchase]:
     return {row.supply: row for row in make_shopping(c, [weighed(c, method, plant, variant)], ())}
+
+
+# ---------- gaps in what was begun ----------
+@pytest.mark.slow
+def test_the_gaps_of_what_was_begun_are_bought_for(adviser: Adviser) -> None:
+    """By hand: 30 % of 6,000 m2 is 1,800 m2, at 6 to 8 lb for 1,000 square feet 52.7 to 70.3 kg; nothing is ordered for the rest."""
+    rows = adviser.advise(case_of("ongoing-washed-out-seed").situation).shopping
+    (gap,) = [row for row in rows if row.supply.endswith("-for-gaps")]
+    assert (gap.supply, gap.unit) == ("seed-for-gaps", "kg")
+    assert gap.amount_low == pytest.approx(6 * 0.45359237 * 1.8 / 0.09290304, rel=1e-3)
+    assert gap.amount == pytest.approx(8 * 0.45359237 * 1.8 / 0.09290304, rel=1e-3)
+    assert gap.for_task.startswith("make-good-gaps")
+    assert not {"seed", "thin-sod", "sprigs"} & {row.supply for row in rows}
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("code", "gone", "supply", "unit", "least", "most"),
+    [
+        # A fifth of 6,000 m2 is 1,200 m2, and 5 to 10 % to spare.
+        ("ongoing-sod-seams-drying", {"sign": "sod-joints-dry", "date": dt.date(2026, 9, 19), "extent_percent": 20}, "sod-for-gaps", "m2", 1260, 1320),
+        # Half of 6,000 m2 at 400 to 653 bushels of 35.24 litres for an acre is 10.45 to 17.06 m3.
+        ("ongoing-sprigs-half-dead", None, "sprigs-for-gaps", "m3", 10.45, 17.06),
+    ],
+)
+def test_gaps_in_sod_and_sprigs(adviser: Adviser, code: str, gone: Any, supply: str, unit: str, least: float, most: float) -> None:
+    situation = case_of(code).situation
+    if gone is not None:
+        situation = situation.model_copy(update={"seen": [Seen(**gone)]})
+    (gap,) = [row for row in adviser.advise(situation).shopping if row.supply == supply]
+    assert gap.unit == unit
+    assert gap.amount_low == pytest.approx(least, rel=2e-3)
+    assert gap.amount == pytest.approx(most, rel=2e-3)
 
 
 # ---------- amounts by hand ----------
