@@ -37,7 +37,6 @@ _CURRENCIES: Final[Mapping[str, str]] = {
 }  # fmt: skip
 # Work that a firm, a laboratory or a service does is not paid by the hour of one's own hands.
 _OWN_HANDS: Final = ("volunteer", "owner")
-_DATED: Final = ("opened", "excerpt", "own")
 _KINDS: Final[tuple[Literal["material", "hire", "labour", "contractor", "water"], ...]] = ("material", "hire", "labour", "contractor", "water")
 
 
@@ -561,7 +560,7 @@ class _Buyer:
     def _published(self, price: Price, lot: _Lot, low: float, high: float, density: float | None) -> _Known | None:
         """The cost by two dated prices; none that is remembered or of our own making counts."""
         ends = [self._statement(name, lot.part) for name in (price.low, price.high)]
-        if any(end is None or end.seen not in _DATED or end.source == "own-rule" or not end.year for end in ends):
+        if any(end is None or not end.published_price for end in ends):
             return None
         known = [end for end in ends if end is not None]
         unit = {"kg": "money/kg", "m2": "money/m2", "m3": "money/m3", "m": "money/m"}.get(lot.amount.unit)
@@ -587,7 +586,7 @@ class _Buyer:
         for price in lot.supply.prices:
             for name in (price.low, price.high) if price.country == self.filled.country else ():
                 found = self._statement(name, lot.part)
-                if found is not None and found.seen in _DATED and found.source != "own-rule" and found.year:
+                if found is not None and found.published_price:
                     unit = self.k.values[found.value].unit
                     return f"One is {found.currency} {show(found.amount, unit, self.c.system)} ({found.place}, {found.year}). "
         return ""

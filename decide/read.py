@@ -578,6 +578,11 @@ class Statement:
     currency: str = ""
     year: str = ""
 
+    @property
+    def published_price(self) -> bool:
+        """Whether a source prints it with its year: nothing that is remembered or of our own making."""
+        return self.seen in ("opened", "excerpt", "own") and self.source != "own-rule" and bool(self.year)
+
 
 @dataclass(frozen=True, slots=True)
 class Value:

@@ -598,7 +598,10 @@ class Measures:
         year = number("cost-year", draft.method)
         if low is None or high is None or year is None:
             return None
-        how = "published prices of a contractor" if m.contractor else "published prices of seed, sod or plants alone"
+        values = self.filled.library.knowledge.values
+        ends = [values[f"cost-{kind}-{end}"].used.get(draft.method) for end in ("low", "high")]
+        known = "published prices" if all(end is not None and end.published_price for end in ends) else "our own estimate from older or remembered prices"
+        how = f"{known} of a contractor" if m.contractor else f"{known} of seed, sod or plants alone"
         return low * area, high * area, "USD", f"{year:.0f}", how
 
     def _offer_cost(self, offer: Offer, draft: Draft, area: float) -> tuple[float, float] | None:
