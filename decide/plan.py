@@ -18,7 +18,7 @@ from decide.measure import dates, growth
 from decide.options import can_work, is_free, offers
 from decide.progress import done_on
 from decide.read import TaskTemplate
-from decide.situation import HERBICIDE_CLASSES, of_zone
+from decide.situation import of_zone
 from decide.units import show
 from decide.weigh import Weighed
 from decide.words import day
@@ -39,16 +39,9 @@ _EVENTS: Final[Mapping[str, tuple[str, str]]] = {
     "full-fixtures": ("the full list may begin", "In the days when the full list may begin."), "recovered": ("the gaps have closed", "When the gaps have closed."),
     "growing": ("it grows", "While it grows."), "growth": ("growth begins again", "When growth begins again."),
 }  # fmt: skip
-# How long what a weed killer leaves keeps ground from seed, sod or plants: the value of each class, the same that its rules read.
-_RESIDUES: Final[Mapping[str, Mapping[str, str]]] = {
-    "mitosis-short": {"seed": "wait-trial-mitosis-short[option.method]"},
-    "mitosis-long": {"seed": "wait-label-mitosis-long-low"},
-    "pyridine-pre": {"seed": "wait-label-pyridine-pre-low"},
-    "cellulose-inhibitor": {"seed": "wait-cellulose-low"},
-    "oxadiazole": {"seed": "wait-oxadiazole-low"},
-    "nonselective-systemic": {"seed": "wait-nonselective", "sod": "wait-nonselective", "vegetative": "wait-nonselective"},
-    "fumigant": {"seed": "wait-fumigant-low", "sod": "wait-fumigant-low", "vegetative": "wait-fumigant-low"},
-}  # fmt: skip
+# The one weed killer whose wait only marks a start down, so that a plan must still hold it; before any other wait is over a start is ruled out.
+_KILLER: Final = "nonselective-systemic"
+_KILLER_WAIT: Final = "wait-nonselective"
 
 
 @dataclass
@@ -287,13 +280,13 @@ class _Planner:
             if ready > first:
                 first, cause, wait = ready, node, gap
         sprayed = self._residue(part)
-        if sprayed is not None and sprayed[0] > first:
-            first, cause = sprayed[0], None
+        if sprayed is not None and sprayed > first:
+            first, cause = sprayed, None
         start = self._allowed_start(part, max(wanted, first))
         if part.draft.remedy == "establish" and start > wanted:
             chain = self._chain(cause, why)
             if cause is None and sprayed is not None:
-                because = f"Ground that was sprayed with the {sprayed[1].replace('-', ' ')} class is to wait until {day(sprayed[0])}."
+                because = f"Ground on which the old plants were sprayed is to wait until {day(sprayed)}."
             else:
                 because = self._because(chain, wait, early) if cause is not None else ""
             if start > max(wanted, first) or self.moved.intersection(chain):
@@ -307,14 +300,12 @@ class _Planner:
             date += ONE
         return date
 
-    def _residue(self, part: Part) -> tuple[dt.date, str] | None:
-        """The first day after the waits for what was sprayed before, and the class that sets it."""
-        found: list[tuple[dt.date, str]] = []
-        for kind in HERBICIDE_CLASSES:
-            weeks, wait = part.facts.get(f"zone.weeks-since.{kind}"), _RESIDUES.get(kind, {}).get(part.made_from)
-            if isinstance(weeks, float) and wait is not None and (held := amount(self.c, wait, part.facts, "day")) is not None:
-                found.append((self.today + dt.timedelta(days=math.ceil(round(held - weeks * 7, 1))), kind))
-        return max(found, default=None)
+    def _residue(self, part: Part) -> dt.date | None:
+        """The first day after the wait for a weed killer that was used before the plan; None where none was."""
+        weeks, wait = part.facts.get(f"zone.weeks-since.{_KILLER}"), amount(self.c, _KILLER_WAIT, part.facts, "day")
+        if not isinstance(weeks, float) or wait is None:
+            return None
+        return self.today + dt.timedelta(days=math.ceil(round(wait - weeks * 7, 1)))
 
     def _chain(self, last: Node | None, why: Mapping[Node, Node | None]) -> list[Node]:
         """The tasks of which each waited for the one before, in order."""
