@@ -12,7 +12,7 @@ from decide.said.choices import SMALL, by_number, matching, read_choice, read_li
 from decide.said.numbers import NumberTrouble
 from decide.said.plain import LONGEST, clean, fold, too_long, words
 from decide.said.results import Answer, Choice, Money, NotUnderstood, Reading, Result, Setting, Unknown
-from decide.said.told import read_place, read_sprays, read_uses, read_zones
+from decide.said.told import read_place, read_sprays, read_uses, read_zones, say_spot
 from decide.said.when import MONTHS, read_date, read_months, say_months
 
 DONT_KNOW: Final = "don't know"
@@ -123,6 +123,8 @@ def say_value(value: Any, unit: str = "") -> str:
             return say_months(value)
         return ", ".join(say_value(item) for item in value) or "none"
     if isinstance(value, dict):
+        if "latitude" in value and "name" not in value:
+            return say_spot(value["latitude"], value["longitude"])
         shown = {key: item for key, item in value.items() if key not in ("latitude", "longitude", "hemisphere")}
         return ", ".join(say_value(item, "h/week" if key == "hours_per_week" else "") for key, item in shown.items())
     return str(value)

@@ -40,7 +40,6 @@ def read_spot(text: str) -> Result | None:
     if said[9] is not None and fold(said[9]).strip(" .") not in _COUNTRIES:
         return NotUnderstood(f"I do not know the country {said[9].strip()[:LONGEST_NAME]!r}. {_WRITE_SPOT}")
     found: dict[str, Any] = {}
-    told = []
     for name, first, most, sides in (("latitude", 1, 90, ("north", "south")), ("longitude", 5, 180, ("east", "west"))):
         degrees, minutes, seconds = (float((part or "0").replace(",", ".").replace("−", "-")) for part in said.group(first, first + 1, first + 2))
         side = (said[first + 3] or "").lower()
@@ -51,10 +50,14 @@ def read_spot(text: str) -> Result | None:
         if size > most:
             return NotUnderstood(f"A {name} goes from -{most} to {most} degrees. {_WRITE_SPOT}")
         found[name] = round(-size if below else size, 4)
-        told.append(f"{size:.2f} degrees {sides[below]}")
     if said[9] is not None:
         found["country"] = _COUNTRIES[fold(said[9]).strip(" .")]
-    return Answer(found, f"I take {told[0]}, {told[1]}.")
+    return Answer(found, f"I take {say_spot(found['latitude'], found['longitude'])}.")
+
+
+def say_spot(latitude: float, longitude: float) -> str:
+    """Coordinates in words."""
+    return f"{abs(latitude):.2f} degrees {'south' if latitude < 0 else 'north'}, {abs(longitude):.2f} degrees {'west' if longitude < 0 else 'east'}"
 
 
 def read_place(text: str, setting: Setting, _choices: Sequence[Choice] = (), _unit: str = "") -> Result:

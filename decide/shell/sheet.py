@@ -42,7 +42,10 @@ def get(answers: Answers, question: Question) -> Any:
     if question.key.startswith("zone."):
         zone = zone_of(answers, question.zone)
         return None if zone is None else zone.get(question.key.removeprefix("zone."))
-    return at(answers, question.key)
+    found = at(answers, question.key)
+    if found is None and question.kind == "place" and isinstance(at(answers, "place.latitude"), float):
+        return answers["place"]
+    return found
 
 
 def at(answers: Answers, key: str) -> Any:
@@ -185,8 +188,8 @@ def shown(question: Question, value: Any) -> str:
     if isinstance(value, list):
         parts = [one(item) for item in value]
         return ("; " if any("," in part for part in parts) else ", ").join(parts) or "none"
-    if isinstance(value, dict) and "name" in value:
-        return str(value["name"])
+    if question.kind == "place" and isinstance(value, dict):
+        return str(value["name"]) if "name" in value else say_value(value)
     return one(value)
 
 

@@ -86,6 +86,8 @@ def until_accepted(*words: str, wait_for: bytes, then: bytes) -> float:
 
 
 def main() -> None:
+    # Installed packages have their bytecode; the checkout is to be measured with its own.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     from decide.consult import Adviser
     from decide.engine.durable import available
     from decide.read import knowledge_folder, read_knowledge

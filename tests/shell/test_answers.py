@@ -509,6 +509,7 @@ def test_coordinates_with_a_country_are_told_back() -> None:
     assert isinstance(result, Answer)
     assert result.value == {"latitude": 53.96, "longitude": -1.08, "country": "gb"}
     assert result.note == "I take 53.96 degrees north, 1.08 degrees west."
+    assert say_value(result.value) == "53.96 degrees north, 1.08 degrees west"
 
 
 @pytest.mark.parametrize("said", ["95, 10", "10, 200", "53.96", "53°75'N 1°5'W", "-53 S, 10 E", "10 E, 53 N", "53, 1, Narnia", "5, 6, 7", "- , -"])

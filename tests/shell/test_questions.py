@@ -280,3 +280,15 @@ def test_a_goalmouth_is_an_area(tools: Tools) -> None:
     result = read("area", "two goalmouths", Setting(TODAY, named_areas=areas), unit="m2")
     assert isinstance(result, Answer)
     assert result.value == pytest.approx(2 * 18.32 * 5.5, abs=0.5)  # two goal areas of 18.32 x 5.5 m, Law 1
+
+
+def test_coordinates_stand_for_the_town(tools: Tools) -> None:
+    question = tools.question("place.name")
+    assert question is not None
+    result = read("place", "53.35 N, 6.26 W, Ireland", Setting(TODAY))
+    assert isinstance(result, Answer)
+    answers: dict[str, Any] = {"place": {"name": "York", "country": "gb", "altitude_m": 40}}
+    sheet.put(answers, question, result.value)
+    assert answers["place"] == {"latitude": 53.35, "longitude": -6.26, "country": "ie", "altitude_m": 40}
+    assert sheet.shown(question, sheet.get(answers, question)) == "53.35 degrees north, 6.26 degrees west"
+    assert question in sheet.answered(answers, (question,))
