@@ -41,6 +41,7 @@ def test_signed(code: str) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.xdist_group("bank")
 def test_bank_is_large_and_wide() -> None:
     assert len(CODES) >= LEAST_CASES
     places = [consulted(code).filled for code in CODES]
@@ -51,6 +52,7 @@ def test_bank_is_large_and_wide() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.xdist_group("bank")
 def test_every_rule_fires() -> None:
     fired = set().union(*(fired_rules(consulted(code)) for code in CODES))
     assert sorted(set(adviser().rules) - fired) == []
