@@ -396,8 +396,21 @@ def _audit() -> int:
     return audit_main([])
 
 
+def _help(command: str) -> str:
+    """The lines of the usage about one command; all of it where it has none of its own."""
+    found, own = [], False
+    for line in USAGE.splitlines(keepends=True):
+        own = line.split()[:2] == ["decide", command] if not line.startswith(" ") else own
+        if own:
+            found.append(line)
+    return "".join(found) or USAGE
+
+
 def _run(words: list[str]) -> int:
     match words:
+        case [command, "--help" | "-h"] | ["help", command]:
+            print(_help(command), end="")
+            return OK
         case ["--version" | "-V" | "version"]:
             return _version()
         case ["--help" | "-h" | "help"]:

@@ -30,6 +30,23 @@ def test_version_loads_no_terminal_library() -> None:
     assert "engines:" in done.stdout
 
 
+@pytest.mark.parametrize("words", [("lesson", "--help"), ("lesson", "-h"), ("help", "lesson")])
+def test_help_of_a_command_is_its_own_lines(words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setattr(sys, "argv", ["decide", *words])
+    assert main() == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0].startswith("decide lesson FILE ")
+    assert any(line.startswith("decide lesson --break RULE") for line in lines)
+    assert not any(line.startswith("decide ") and not line.startswith("decide lesson") for line in lines)
+
+
+@pytest.mark.parametrize("words", [("--help",), ("help",), ("audit", "--help"), ("no-such", "--help")])
+def test_help_names_every_command(words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setattr(sys, "argv", ["decide", *words])
+    assert main() == 0
+    assert "decide audit" in capsys.readouterr().out
+
+
 @pytest.mark.slow
 def test_same_input_same_bytes() -> None:
     one, two = decide("advise", "-", "--json", data=SMALL), decide("advise", "-", "--json", data=SMALL)
