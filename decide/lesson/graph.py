@@ -69,7 +69,10 @@ def _cut(text: str) -> tuple[str, str]:
         first = f"{first} {word}".strip()
     if not first:
         first, rest = rest[:_LETTERS], rest[_LETTERS:]
-    return first, rest if len(rest) <= _LETTERS else rest[: _LETTERS - 1].rstrip() + "…"
+    if len(rest) <= _LETTERS:
+        return first, rest
+    kept = rest[: _LETTERS - 1]
+    return first, (kept.rpartition(" ")[0] or kept).rstrip() + "…"
 
 
 def _svg(lesson: Lesson, hidden: Collection[int]) -> str:
@@ -91,10 +94,13 @@ def _svg(lesson: Lesson, hidden: Collection[int]) -> str:
         left, top = places[step.number]
         shown = step.about if step.number in hidden else step.concludes
         first, second = _cut(f"{step.number} {shown}")
-        said = f"Step {step.number}, {step.about}" + ("" if step.number in hidden else f": {step.concludes}")
+        # A mark that something is cut is no part of the name.
+        below = _says(second.removesuffix("…")) + ('<tspan aria-hidden="true">…</tspan>' if second.endswith("…") else "")
+        # The name begins with what is seen, so that a voice command finds the box.
+        said = f"{step.number} {shown}, a step" + ("" if step.number in hidden else f" on {step.about}")
         out.append(
             f'<a id="node-{step.number}" href="#step-{step.number}" aria-label="{_says(said)}"><rect class="{step.part}" x="{left}" y="{top}" width="{_WIDE}" height="{_HIGH}" rx="5"/>'
-            f'<text x="{left + 7}" y="{top + 18}">{_says(first)}</text><text x="{left + 7}" y="{top + 34}">{_says(second)}</text></a>'
+            f'<text x="{left + 7}" y="{top + 18}">{_says(first)}</text> <text x="{left + 7}" y="{top + 34}">{below}</text></a>'
         )
     return "\n".join([*out, "</svg>"])
 
