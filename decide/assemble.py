@@ -333,30 +333,23 @@ class _Maker:
         facts = self.c.zone_facts[zone]
         area = self.filled.areas.get(zone)
         name = self.zone_name(zone)
-        if facts.get("zone.left-alone") is True:
-            return out.Answer(zone=name, area_m2=area, decision="left alone", option=None, text="This part is left alone: no work is proposed here.")
-        if self.filled.site is None and facts.get("zone.remedy-establish") is not False and chosen.option is None:
-            return out.Answer(
-                zone=name, area_m2=area, decision="none sound", option=None,
-                text="No grass and no date can be named before the place is known. Name the town, or a bigger one nearby.",
-            )  # fmt: skip
-        if chosen.option is None and chosen.least_bad is None:
-            return out.Answer(zone=name, area_m2=area, decision="nothing to do", option=None, text="Nothing needs doing here that the answers show. Keep up mowing, feeding and rest.")
+        decision = decision_of(self.c, zone)
+        if decision == "left alone":
+            return out.Answer(zone=name, area_m2=area, decision=decision, option=None, text="This part is left alone: no work is proposed here.")
+        if _place_is_missing(self.c, zone):
+            text = "No grass and no date can be named before the place is known. Name the town, or a bigger one nearby."
+            return out.Answer(zone=name, area_m2=area, decision=decision, option=None, text=text)
+        if decision == "nothing to do":
+            return out.Answer(zone=name, area_m2=area, decision=decision, option=None, text="Nothing needs doing here that the answers show. Keep up mowing, feeding and rest.")
         if chosen.option is None:
             assert chosen.least_bad is not None
             text = f"Nothing sound can be done by the date with what there is. The least bad: {self.title(chosen.least_bad.draft)}."
             next_good = self.next_good(zone)
-            return out.Answer(zone=name, area_m2=area, decision="none sound", option=None, least_bad=chosen.least_bad.draft.code, text=f"{text} {next_good}".strip())
+            return out.Answer(zone=name, area_m2=area, decision=decision, option=None, least_bad=chosen.least_bad.draft.code, text=f"{text} {next_good}".strip())
         draft = chosen.option.draft
-        decision: out.Decision
         if chosen.stopgap is not None:
-            decision = "stopgap then renovate"
             text = f"{self.title(chosen.stopgap.draft)} as a stopgap now; then {_lower(self.title(draft))}, so that it lasts."
-        elif draft.remedy == "establish":
-            decision = "renovate" if facts.get("zone.kind-renovate") is True else "repair"
-            text = f"{self.title(draft)}."
         else:
-            decision = REMEDY_DECISIONS[draft.remedy]
             text = f"{self.title(draft)}.{self.begun_again(draft, facts)}"
         better = ""
         if chosen.runner_up is not None:
@@ -568,14 +561,38 @@ def chosen_options(consultation: Consultation) -> list[Weighed]:
     return [w for chosen in consultation.chosen.values() for w in chosen.named]
 
 
+def _place_is_missing(c: Consultation, zone: str) -> bool:
+    """Whether new grass may be called for and none can be named, because nobody told where the field is."""
+    return c.filled.site is None and c.zone_facts[zone].get("zone.remedy-establish") is not False and c.chosen[zone].option is None
+
+
+def decision_of(c: Consultation, zone: str) -> out.Decision:
+    """The decision on a zone."""
+    facts, chosen = c.zone_facts[zone], c.chosen[zone]
+    if facts.get("zone.left-alone") is True:
+        return "left alone"
+    if chosen.option is None:
+        return "none sound" if _place_is_missing(c, zone) or chosen.least_bad is not None else "nothing to do"
+    if chosen.stopgap is not None:
+        return "stopgap then renovate"
+    remedy = chosen.option.draft.remedy
+    if remedy == "establish":
+        return "renovate" if facts.get("zone.kind-renovate") is True else "repair"
+    return REMEDY_DECISIONS[remedy]
+
+
+def field_decision(c: Consultation, decisions: Mapping[str, out.Decision]) -> out.Decision:
+    """The decision on the field: that of its largest zone that needs one; zones without an area count as they are listed."""
+    working = [zone for zone, said in decisions.items() if said not in ("left alone", "nothing to do")] or list(decisions)
+    return decisions[max(enumerate(working), key=lambda item: (c.filled.areas.get(item[1]) or 0, -item[0]))[1]]
+
+
 def make_advice(c: Consultation) -> out.Advice:
     """The advice of a consultation, without the questions that it leaves open: `questions.tried` adds them."""
     m = _Maker(c)
     picked = chosen_options(c)
     answers = [m.answer(zone, chosen) for zone, chosen in c.chosen.items()]
-    working = [answer for answer in answers if answer.decision not in ("left alone", "nothing to do")] or answers
-    # The field's decision is that of its largest part that needs one; parts without an area count as they are listed.
-    field = max(enumerate(working), key=lambda item: (item[1].area_m2 or 0, -item[0]))[1].decision
+    field = field_decision(c, {zone: answer.decision for zone, answer in zip(c.chosen, answers, strict=True)})
     site_fired = [rule for rule, _ in c.site_layer.fired.get("site", [])]
     zone_fired = [rule for rows in c.zone_layer.fired.values() for rule, _ in rows]
     picked_fired = [rule for w in picked for rule, _ in w.firings]

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, Final
 
-from decide.assemble import REMEDY_DECISIONS
+from decide.assemble import decision_of, field_decision
 from decide.consult import Adviser, Consultation, Layer
 from decide.engine.audit import read_code
 from decide.engine.compile import compile_rules
@@ -118,28 +118,10 @@ class Difference:
 
 
 # ---------- outcomes ----------
-def decision_of(c: Consultation, zone: str) -> str:
-    """The decision on a zone, as the advice gives it."""
-    facts, chosen = c.zone_facts[zone], c.chosen[zone]
-    if facts.get("zone.left-alone") is True:
-        return "left alone"
-    if c.filled.site is None and facts.get("zone.remedy-establish") is not False and chosen.option is None:
-        return "none sound"
-    if chosen.option is None:
-        return "nothing to do" if chosen.least_bad is None else "none sound"
-    if chosen.stopgap is not None:
-        return "stopgap then renovate"
-    remedy = chosen.option.draft.remedy
-    if remedy == "establish":
-        return "renovate" if facts.get("zone.kind-renovate") is True else "repair"
-    return REMEDY_DECISIONS[remedy]
-
-
 def outcome(c: Consultation) -> Outcome:
     """What a consultation comes to, without the plan and the texts of the advice."""
     decisions = {zone: decision_of(c, zone) for zone in c.zones}
-    working = [zone for zone, said in decisions.items() if said not in ("left alone", "nothing to do")] or list(decisions)
-    field = decisions[max(enumerate(working), key=lambda item: (c.filled.areas.get(item[1]) or 0, -item[0]))[1]]
+    field = field_decision(c, decisions)
     picked = [w for chosen in c.chosen.values() for w in chosen.named]
     choices = {zone: ", then ".join(f"{w.draft.code} ({w.verdict})" for w in chosen.named) for zone, chosen in c.chosen.items()}
     site_zone = [rule for layer in (c.site_layer, c.zone_layer) for rows in layer.fired.values() for rule, _ in rows]

@@ -8,6 +8,7 @@ from collections.abc import Callable
 
 import pytest
 
+from decide.assemble import decision_of
 from decide.cases import Case, consult_case
 from decide.changed import (
     Given,
@@ -15,7 +16,6 @@ from decide.changed import (
     changed_lines,
     compare_knowledge,
     compare_situations,
-    decision_of,
     difference_lines,
     edits,
     fired_differently,

@@ -7,9 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
-from decide.assemble import REMEDY_DECISIONS
+from decide.assemble import REMEDY_DECISIONS, decision_of
 from decide.cases import Case, consult_case
-from decide.changed import decision_of
 from decide.consult import Adviser, Consultation
 from decide.errors import DecideError
 from decide.explain.reasons import Reason, Teller, source_words
