@@ -369,7 +369,7 @@ class _Maker:
             return ""
         late = None if self.filled.site is None else self.c.measures.readiness(draft.key, self.filled.today)["full-play"].late
         by = "" if late is None else f"; in a slow year that part bears full play by {day(self.filled.today + dt.timedelta(days=late))}"
-        return f" About {round(share)} % of it is begun again now{by}."
+        return f" About {round(share)}% of it is begun again now{by}."
 
     def how(self, w: Weighed) -> list[str]:
         """How the work is done, step by step."""

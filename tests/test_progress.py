@@ -15,6 +15,7 @@ from decide import advice as out
 from decide.consult import Consultation
 from decide.errors import KnowledgeError, SituationError
 from decide.read import Knowledge, knowledge_folder, read_knowledge
+from decide.report.papers import paper
 from decide.report.text import render
 from decide.situation import situation_from_dict
 from tests.shared import adviser, case_codes
@@ -259,6 +260,13 @@ def test_how_it_goes_is_said_before_what_to_do() -> None:
     text = render(consult(told("ongoing-early-play-goalmouth")).advice, plain=True)
     assert 0 < text.lower().find("how it goes") < text.lower().find("what to do")
     assert "the season of this start is lost" in " ".join(text.split())
+
+
+@pytest.mark.slow
+def test_the_part_that_is_begun_again_is_named_on_every_page() -> None:
+    advice = consult(told("ongoing-washed-out-seed")).advice
+    assert "About 30% of it is begun again now; in a slow year that part bears full play by" in " ".join(render(advice, plain=True).split())
+    assert "About 30% of it is begun again now" in paper("page", advice)
 
 
 # ---------- mistakes ----------

@@ -202,7 +202,7 @@ class _Page(_Talk):
             picked = self._picked(answer)
             for option in picked:
                 verdict = f'<span class="{words._VERDICT_STYLE[option.verdict]}">{_says(VERDICT_NAMES[option.verdict])}</span>'
-                choice = f"{_says(self._role(answer, option))}: <strong>{_says(words._without_start(option))}</strong> ({verdict})."
+                choice = f"{_says(self._role(answer, option))}: <strong>{_says(words._without_start(option))}</strong> ({verdict}). {_says(self._begun_again(answer, option))}".rstrip()
                 rows.append([name, choice, _says(words._day(option.start)) if option.start else "–", self._days_of(option.light_use), self._days_of(option.full_play), _says(words._day(option.decide_by)) if option.decide_by else "–"])
             if not picked:
                 rows.append([name, _says(words._stop(answer.text)), "–", "–", "–", "–"])

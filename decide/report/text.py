@@ -304,13 +304,18 @@ class _Talk:
                 said = _first_sentence(answer.text)
                 self._line(Span(said, "bad"), answer.text.removeprefix(said), depth=1)
             for option in picked:
-                self._choice(option, self._role(answer, option))
+                self._choice(option, self._role(answer, option), self._begun_again(answer, option))
             if self.depth != "short":
                 for n, step in enumerate(answer.how, start=1):
                     self._line(_stop(step), depth=1, mark=f"{n}.")
             if answer.better_than:
                 self._line(_stop(answer.better_than), depth=1)
             self._zone_cautions(answer, picked)
+
+    @staticmethod
+    def _begun_again(answer: model.Answer, option: Option) -> str:
+        """What the answer adds to the name of what is carried on: the part that is begun again, and when it bears play."""
+        return answer.text.removeprefix(f"{option.title}.").strip() if option.remedy == "carry-on" and option.code == answer.option else ""
 
     @staticmethod
     def _role(answer: model.Answer, option: Option) -> str:
@@ -320,13 +325,15 @@ class _Talk:
             return "Least bad"
         return "Then" if answer.stopgap else "Do this"
 
-    def _choice(self, option: Option, role: str) -> None:
+    def _choice(self, option: Option, role: str, note: str) -> None:
         verdict = Span(VERDICT_NAMES[option.verdict], _VERDICT_STYLE[option.verdict])
         self._line(Span(f"{role}: ", "strong"), Span(option.title, "strong"), " — ", verdict, ".", depth=1, mark=f"={option.verdict}")
         new = option.remedy == "establish"
         for row in self.a.diagnosis:
             if row.zone == option.zone and row.code == f"remedy-{option.remedy}" and not new:
                 self._line(_stop(row.text), depth=2)
+        if note:
+            self._line(note, depth=2)
         if self.depth != "short" and option.first_mow is not None:
             up = "" if option.germination is None else f"{_between(option.germination).rstrip('.')}; "
             self._field("Up" if up else "First cut", f"{up}{'first cut ' if up else ''}{_between(option.first_mow)}", 2)
