@@ -33,6 +33,7 @@ decide advise FILE            advice from a situation file ("-" reads standard i
        --engine both|plain|durable
        --record FILE          a record kept beside it: done, checks, signs, what was begun
 decide record FILE WHAT       write down what was done, checked or seen, at the end of a situation file
+       --grass G, --method M  what was sown, laid or planted, as: record FILE sow --grass "perennial ryegrass"
        --zone Z, --on DATE, --amount N, --unit U, --passed yes|no, --note TEXT, --by ROLE
 decide explain FILE "question"  why, why not, better, what if, what would it take, how sure, what matters next, a word, says who
        --level 1|2|3          words; the conditions too; rules and sources too
@@ -255,7 +256,7 @@ def _advise(words: list[str]) -> int:
 
 def _record(words: list[str]) -> int:
     plain: list[str] = []
-    named: dict[str, str | None] = dict.fromkeys(("--zone", "--on", "--amount", "--unit", "--passed", "--note", "--by"))
+    named: dict[str, str | None] = dict.fromkeys(("--zone", "--on", "--grass", "--method", "--amount", "--unit", "--passed", "--note", "--by"))
     rest = list(words)
     while rest:
         word = rest.pop(0)
@@ -289,7 +290,7 @@ def _record(words: list[str]) -> int:
     from decide.record import Entry, record
 
     passed = None if named["--passed"] is None else named["--passed"] == "yes"
-    entry = Entry(" ".join(plain[1:]), on, named["--zone"], amount, named["--unit"], passed, named["--note"], named["--by"])
+    entry = Entry(" ".join(plain[1:]), on, named["--zone"], amount, named["--unit"], passed, named["--note"], named["--by"], named["--grass"], named["--method"])
     added = record(Path(plain[0]), read_knowledge(), entry, today)
     _print(f"Written at the end of {plain[0]}:\n{added.decode().strip()}\n", sys.stdout)
     return OK

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
 
 
@@ -49,6 +50,10 @@ def nearest(word: str, known: Iterable[str]) -> str:
 def meant(word: str, known: Iterable[str]) -> str:
     """A sentence that offers the nearest known word, or lists what is known where it is short."""
     names = sorted(set(known))
+    # A name that holds the word whole is likelier meant than one that is only spelled alike.
+    whole = sorted((name for name in names if word in re.split(r"[-_ ]", name)), key=len)[:4]
+    if whole:
+        return "Write " + " or ".join(map(repr, sorted(whole))) + "?"
     close = nearest(word, names)
     if close:
         return f"Write {close!r}?"

@@ -19,6 +19,8 @@ START_KINDS: Final = {
     "broadcast-seed": "seed", "slit-seed": "seed", "hydromulch": "seed", "thin-sod": "sod", "thick-sod": "thick-sod",
     "sprigs": "sprigs", "plugs": "plugs",
 }  # fmt: skip
+# The steps that put new grass into ground, and the method that is usual for each; overseeding into play begins no programme.
+BEGINNINGS: Final[Mapping[str, str]] = {"sow": "broadcast-seed", "lay-sod": "thin-sod", "sprig": "sprigs", "plug": "plugs"}
 OPEN: Final = ("good", "fair")
 # Remedies whose grass is new: put in now, or begun already and carried on with.
 NEW_GRASS: Final = ("establish", "carry-on")

@@ -12,9 +12,9 @@ from decide.engine.language import Fact, Firing, Rule
 from decide.errors import SituationError, meant
 from decide.fill import Filled
 from decide.measure import dates
-from decide.options import begun
+from decide.options import BEGINNINGS, begun
 from decide.read import Check, Knowledge
-from decide.situation import DIARY, STEPS, Checked, Proposal, coded, of_zone, recorded
+from decide.situation import DIARY, METHODS, STEPS, Checked, Proposal, coded, of_zone, recorded
 from decide.subjects import Facts, Measures, as_fact
 from decide.units import show
 from decide.words import day
@@ -34,6 +34,25 @@ SEASONS: Final[Mapping[str, Season]] = {
 def known_entries(knowledge: Knowledge) -> tuple[str, ...]:
     """What `done.task` may name: tasks of the plan, stages of watering, steps, and entries of the diary."""
     return tuple(dict.fromkeys((*knowledge.tasks, *knowledge.watering, *STEPS, *DIARY)))
+
+
+def begins(knowledge: Knowledge, code: str) -> bool:
+    """Whether an entry is the start of new grass: a method, a step that puts grass in, or the task of a plan that does."""
+    return code in METHODS or code in BEGINNINGS or (code in knowledge.tasks and knowledge.tasks[code].starts)
+
+
+def _check_begun(filled: Filled) -> None:
+    """Raise SituationError where new grass was put in by the record and nothing says which: no advice could go on from it."""
+    s = filled.situation
+    starts = [row.zone for row in s.ongoing]
+    starts += [row.zone for row in s.history.sown or []] + [row.zone for row in s.history.sod_laid or []]
+    for number, done in enumerate(s.done, 1):
+        zones = [zone for zone in filled.zones if of_zone(done.zone, zone, filled.zones)]
+        if done.passed is not False and begins(filled.library.knowledge, done.task) and not any(of_zone(told, zone, filled.zones) for told in starts for zone in zones):
+            raise SituationError(
+                f"done[{number}].task: {done.task!r} begins new grass, and nothing says which", where="situation",
+                instead=f"Write it as [[ongoing]] with method, grass and start = {done.date}",
+            )
 
 
 def check_record(filled: Filled) -> None:
@@ -56,6 +75,7 @@ def check_record(filled: Filled) -> None:
         named(f"ongoing[{number}].{'mixture' if row.mixture else 'grass'}", word, list(k.plants), "grass or mixture here")
         variants = ["plain", *(code for code, each in k.variants.items() if row.method in each.methods)]
         named(f"ongoing[{number}].variant", row.variant or "plain", variants, f"variant of {row.method}")
+    _check_begun(filled)
     for name, _, date in recorded(s):
         if date > filled.today:
             raise SituationError(f"{name} is of {date}, which lies after today ({filled.today})", where="situation", instead="Write a day that has come")

@@ -16,10 +16,12 @@ from typing import Any, Literal
 from pydantic import Field, ValidationError
 
 from decide.errors import DecideError, SituationError, meant
-from decide.progress import known_entries
+from decide.options import BEGINNINGS
+from decide.progress import begins, known_entries
 from decide.read import Knowledge
 from decide.situation import (
     EVERYWHERE,
+    METHODS,
     Checked,
     Done,
     Ongoing,
@@ -33,7 +35,8 @@ from decide.situation import (
 )
 from decide.units import convert
 
-Table = Literal["done", "check", "seen"]
+Table = Literal["done", "check", "seen", "ongoing"]
+_A: Mapping[Table, str] = {"done": "a thing done", "check": "a check", "seen": "a sign", "ongoing": "a start of new grass"}
 
 
 @dataclass(frozen=True)
@@ -48,14 +51,19 @@ class Entry:
     passed: bool | None = None
     note: str | None = None
     by: str | None = None
+    grass: str | None = None
+    method: str | None = None
 
 
 def table_of(knowledge: Knowledge, what: str) -> tuple[Table, str]:
     """The table that an entry belongs to and its code; SituationError, with the nearest, where there is no such entry.
 
-    Tasks, steps and entries of the diary come before checks, and checks before signs.
+    What begins new grass stands under what is ongoing: the advice goes on from it. Then tasks, steps and entries of the
+    diary come before checks, and checks before signs.
     """
     code = coded(clean(what))
+    if begins(knowledge, code):
+        return "ongoing", code
     tables: tuple[tuple[Table, tuple[str, ...]], ...] = (("done", known_entries(knowledge)), ("check", tuple(knowledge.opening)), ("seen", tuple(knowledge.rescue)))
     for table, known in tables:
         if code in known:
@@ -67,13 +75,17 @@ def table_of(knowledge: Knowledge, what: str) -> tuple[Table, str]:
 def row_of(knowledge: Knowledge, entry: Entry) -> tuple[Table, dict[str, Any]]:
     """The row of an entry by key, without what was not told; SituationError where a part does not belong to it."""
     table, code = table_of(knowledge, entry.what)
+    if table == "ongoing":
+        return table, _begun(knowledge, entry, code)
+    if entry.grass is not None or entry.method is not None:
+        raise SituationError(f"--{'method' if entry.grass is None else 'grass'} does not belong to {_A[table]}", instead="Take it out")
     row: dict[str, Any] = {{"done": "task", "check": "check", "seen": "sign"}[table]: code, "date": entry.on}
     told = {"zone": entry.zone, "passed": entry.passed, "note": entry.note, "by": entry.by}
     takes = {"done": ("zone", "passed", "note", "by"), "check": ("zone", "passed"), "seen": ("zone",)}[table]
     for key, value in told.items():
         if value is not None:
             if key not in takes:
-                raise SituationError(f"--{key} does not belong to a {'check' if table == 'check' else 'sign'}", instead="Take it out")
+                raise SituationError(f"--{key} does not belong to {_A[table]}", instead="Take it out")
             row[key] = clean(value) if isinstance(value, str) else value
     if entry.unit is not None and entry.amount is None:
         raise SituationError("--unit stands without --amount", instead="Write both, or neither")
@@ -84,6 +96,39 @@ def row_of(knowledge: Knowledge, entry: Entry) -> tuple[Table, dict[str, Any]]:
     if table == "check" and "value" not in row and "passed" not in row:
         raise SituationError(f"the check {code!r} has no outcome", instead="Write --amount with what was counted or measured, or --passed yes or no")
     return table, row
+
+
+def _begun(knowledge: Knowledge, entry: Entry, code: str) -> dict[str, Any]:
+    """The row of new grass that was begun: where, how, which grass, and when."""
+    task = knowledge.tasks.get(code)
+    for key in ("note", "by", "passed"):
+        if getattr(entry, key) is not None:
+            raise SituationError(f"--{key} does not belong to {_A['ongoing']}", instead="Take it out")
+    own = [code] if code in METHODS else list(task.methods) if task is not None else [BEGINNINGS[code]]
+    method = coded(clean(entry.method)) if entry.method is not None else own[0] if len(own) == 1 else ""
+    if method not in METHODS:
+        raise SituationError("the method is not told" if entry.method is None else f"--method {entry.method!r} is none", instead=f"Write --method with one of: {', '.join(METHODS)}")
+    plant = coded(clean(entry.grass or ""))
+    if plant not in knowledge.plants:
+        near = meant(plant, knowledge.plants) if plant else ""
+        raise SituationError(
+            f"{entry.grass!r} is no grass or mixture here" if plant else f"{clean(entry.what)!r} begins new grass, and which grass is not told",
+            instead=near or 'Write --grass, such as --grass "perennial ryegrass"',
+        )
+    plant = knowledge.plants[plant]
+    row: dict[str, Any] = {} if entry.zone is None else {"zone": clean(entry.zone)}
+    row |= {"method": method, "mixture" if plant in knowledge.mixtures else "grass": plant}
+    if task is not None and len(task.variants) == 1 and task.variants[0] != "plain":
+        row["variant"] = task.variants[0]
+    row["start"] = entry.on
+    if entry.amount is not None:
+        if method not in ("thin-sod", "thick-sod"):
+            raise SituationError(f"--amount does not belong to {_A['ongoing']} by {method}", instead="Take it out; of sod it is the thickness of its soil")
+        try:
+            row["thickness_mm"] = round(convert(entry.amount, {"inch": "in", "inches": "in"}.get(entry.unit or "mm", entry.unit or "mm"), "mm"), 1)
+        except DecideError as error:
+            raise SituationError(f"--unit {entry.unit}: {error.wrong}", instead="The thickness of sod is told in mm or in") from None
+    return row
 
 
 def _measured(knowledge: Knowledge, table: Table, code: str, amount: float, unit: str | None) -> float:

@@ -13,7 +13,7 @@ from decide.engine.language import Fact, FactType, rounded
 from decide.errors import DecideError
 from decide.fill import Filled, zone_of
 from decide.measure import dates, growth, seed, soil, water
-from decide.options import START_KINDS, Draft, begun, is_free, lead_grass, offers, wished
+from decide.options import BEGINNINGS, START_KINDS, Draft, begun, is_free, lead_grass, offers, wished
 from decide.situation import HERBICIDE_CLASSES, MONTHS, Offer, Proposal, Standing, Zone, coded, of_zone
 from decide.units import convert
 
@@ -668,7 +668,7 @@ def proposal_draft(filled: Filled, proposal: Proposal, zone: str, standing: Fact
         raise SituationError(f"proposal: {named!r} is not a grass or mixture here", where="situation", instead=meant(named, knowledge.plants))
     if not plant:
         return None
-    usual = {"sow": "broadcast-seed", "overseed": "broadcast-seed", "lay-sod": "thin-sod", "sprig": "sprigs", "plug": "plugs"}
+    usual = {**BEGINNINGS, "overseed": BEGINNINGS["sow"]}
     seed_into_slits = proposal.tool == "slit seeder" and usual[proposal.step] == "broadcast-seed"
     method = proposal.method or ("slit-seed" if seed_into_slits else usual[proposal.step])
     start = proposal.start or filled.today

@@ -6,6 +6,7 @@ import datetime as dt
 import os
 import string
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -14,8 +15,8 @@ from hypothesis import strategies as st
 from decide.__main__ import main
 from decide.errors import SituationError
 from decide.record import Entry, appended, merged, record, table_of
-from decide.situation import clean, read_situation
-from tests.shared import knowledge
+from decide.situation import clean, read_situation, situation_from_dict
+from tests.shared import adviser, knowledge
 
 TODAY = dt.date(2026, 9, 20)
 FILE = b"""# our field
@@ -92,6 +93,44 @@ def test_rows_follow_one_another() -> None:
 )  # fmt: skip
 def test_where_a_word_belongs(what: str, table: str, code: str) -> None:
     assert table_of(knowledge(), what) == (table, code)
+
+
+@pytest.mark.parametrize(
+    ("what", "told", "row"),
+    [
+        ("sow", {"grass": "Perennial ryegrass", "zone": "Wing"}, {"method": "broadcast-seed", "grass": "perennial-ryegrass", "zone": "Wing"}),
+        ("sow", {"grass": "bluegrass with ryegrass", "method": "slit seed"}, {"method": "slit-seed", "mixture": "bluegrass-with-ryegrass"}),
+        ("lay-thick-sod", {"grass": "tall fescue", "amount": 1.5, "unit": "in"}, {"method": "thick-sod", "grass": "tall-fescue", "thickness_mm": 38.1}),
+        ("sow-dormant", {"grass": "kentucky bluegrass", "method": "broadcast-seed"}, {"method": "broadcast-seed", "grass": "kentucky-bluegrass", "variant": "dormant"}),
+        ("sprigs", {"grass": "hybrid bermudagrass"}, {"method": "sprigs", "grass": "hybrid-bermudagrass"}),
+    ],
+)  # fmt: skip
+def test_what_begins_new_grass_is_ongoing(what: str, told: dict[str, Any], row: dict[str, Any]) -> None:
+    (found,) = read_situation(add(FILE, what, dt.date(2026, 9, 7), **told)).ongoing
+    assert found.start == dt.date(2026, 9, 7)
+    assert found.model_dump(exclude_none=True, exclude={"start"}) == row
+
+
+@pytest.mark.parametrize(
+    ("what", "told", "says"),
+    [
+        ("sow", {}, "begins new grass, and which grass is not told"), ("sow", {"grass": "rye gras"}, "no grass or mixture here"),
+        ("sow", {"grass": "tall fescue", "method": "by hand"}, "--method 'by hand' is none"), ("sow", {"grass": "tall fescue", "by": "owner"}, "--by does not belong to a start"),
+        ("sow", {"grass": "tall fescue", "amount": 3.0}, "--amount does not belong"), ("mow", {"grass": "tall fescue"}, "--grass does not belong to a thing done"),
+        ("sow-dormant", {"grass": "tall fescue"}, "the method is not told"),
+    ],
+)  # fmt: skip
+def test_a_start_that_cannot_be_is_said(what: str, told: dict[str, Any], says: str) -> None:
+    with pytest.raises(SituationError, match=says):
+        add(FILE, what, **told)
+
+
+def test_a_sowing_written_by_hand_without_its_grass_is_refused() -> None:
+    table = {"place": {"name": "York", "country": "gb"}, "dates": {"today": "2026-06-10"}, "field": {"bare_percent": 60}, "done": [{"task": "sow-broadcast", "date": "2026-05-20"}]}
+    with pytest.raises(SituationError, match=r"done\[1\].task: 'sow-broadcast' begins new grass.* start = 2026-05-20"):
+        adviser().consult(situation_from_dict(table))
+    table["ongoing"] = [{"method": "broadcast-seed", "grass": "perennial ryegrass", "start": "2026-05-20"}]
+    assert adviser().diagnose(situation_from_dict(table)).filled.situation.done
 
 
 def test_no_word_belongs_to_two_tables() -> None:
