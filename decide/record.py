@@ -125,10 +125,15 @@ def _begun(knowledge: Knowledge, entry: Entry, code: str) -> dict[str, Any]:
         if method not in ("thin-sod", "thick-sod"):
             raise SituationError(f"--amount does not belong to {_A['ongoing']} by {method}", instead="Take it out; of sod it is the thickness of its soil")
         try:
-            row["thickness_mm"] = round(convert(entry.amount, {"inch": "in", "inches": "in"}.get(entry.unit or "mm", entry.unit or "mm"), "mm"), 1)
+            row["thickness_mm"] = round(convert(entry.amount, _written(entry.unit or "mm"), "mm"), 1)
         except DecideError as error:
             raise SituationError(f"--unit {entry.unit}: {error.wrong}", instead="The thickness of sod is told in mm or in") from None
     return row
+
+
+def _written(unit: str) -> str:
+    """A unit as people write it, by its usual sign."""
+    return {"%": "percent", "inch": "in", "inches": "in"}.get(clean(unit).lower(), clean(unit))
 
 
 def _measured(knowledge: Knowledge, table: Table, code: str, amount: float, unit: str | None) -> float:
@@ -137,9 +142,8 @@ def _measured(knowledge: Knowledge, table: Table, code: str, amount: float, unit
     own = "percent" if table == "seen" else knowledge.values[name].unit if name else "count"
     if unit is None:
         return amount
-    written = {"%": "percent", "inch": "in", "inches": "in"}.get(clean(unit).lower(), clean(unit))
     try:
-        return round(convert(amount, written, own), 6)
+        return round(convert(amount, _written(unit), own), 6)
     except DecideError as error:
         raise SituationError(f"--unit {unit}: {error.wrong}", instead=f"{code} is told in {own}") from None
 
