@@ -230,6 +230,7 @@ def test_starter_as_a_university_works_it_out(georgia: Consultation) -> None:
     assert "1.49 lb of potassium" in row.how
 
 
+@pytest.mark.slow
 def test_lime_by_the_report_in_goes(adviser: Adviser, york: Consultation) -> None:
     """Penn State: 90 lb for 1,000 square feet at acidity 5.2 and goal 6.5; Missouri: no more than 50 in one go. So two goes on turf."""
     c = pitch(adviser, more=f"[field]\nlime_g_m2 = {convert(90, 'lb/1000ft2', 'g/m2')}\n")
@@ -260,6 +261,7 @@ def test_rope_round_a_square_and_a_quarter_more(york: Consultation) -> None:
 ANALYSES = st.lists(st.tuples(st.integers(1, 40), st.integers(0, 30), st.integers(0, 30)), max_size=3)
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(ANALYSES, st.sampled_from(["banned", "enough", "high", "soil test needed"]))
 def test_no_phosphate_where_it_is_barred_or_not_wanted(york: Consultation, bags: list[tuple[int, int, int]], why: str) -> None:

@@ -106,6 +106,7 @@ def test_no_weed_killer_before_three_more_weekly_cuts() -> None:
     assert (D(after.from_) - D(first.from_)).days == 21
 
 
+@pytest.mark.slow
 def test_first_cut_lies_in_the_fifth_week_at_the_latest() -> None:
     # Common practice: three to five weeks after sowing; ten days after the first green at the soonest.
     row = task(york(), "first-cut")
@@ -292,6 +293,7 @@ def test_seed_that_sleeps_is_not_watered_or_fed_before_spring() -> None:
     assert task(plan, "spring-feed").from_ >= "2027-04-01"
 
 
+@pytest.mark.slow
 def test_what_a_hose_at_the_edge_reaches() -> None:
     # Half a circle of 20 m: pi x 400 / 2 = 628 m2 of 4,950 m2; never more than the field.
     c = consulted(changed(YORK, means={"water": "hand hose", "hose_reach_m": 20}))
@@ -437,6 +439,7 @@ def test_without_the_next_window_it_is_bare_again() -> None:
 
 
 # ---------- views ----------
+@pytest.mark.slow
 def test_this_week_is_what_falls_in_seven_days() -> None:
     advice = consulted(YORK).advice
     codes = [row.template for row in this_week(advice, D("2026-05-12"))]

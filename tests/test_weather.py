@@ -150,6 +150,7 @@ def test_rain_of_the_last_day_warns(adviser) -> None:
     assert set(rules) & fired(consult(adviser, now={"rain_24h_mm": 40}))
 
 
+@pytest.mark.slow
 def test_a_cold_soil_thermometer_wins_over_the_estimate(adviser) -> None:
     """The estimate for York in the middle of May is above 10 C; a reading of 4 is under what ryegrass starts at."""
     plain, cold = consult(adviser), consult(adviser, now={"soil_temp_c": 4, "soil_depth_mm": 50})

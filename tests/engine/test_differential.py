@@ -184,6 +184,7 @@ def _sweep_real(real, seeds):
     return found
 
 
+@pytest.mark.slow
 def test_the_real_rules_on_a_sample_of_random_facts(real):
     assert _sweep_real(real, range(102)) == []
 

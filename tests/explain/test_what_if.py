@@ -27,6 +27,7 @@ def test_water_moves_the_choice_by_the_rules_on_water(dry, watered):
     assert {row.code for row in watered.advice.cautions} - {row.code for row in dry.advice.cautions} == set(told.cautions_added)
 
 
+@pytest.mark.slow
 def test_every_rule_by_which_they_part_fires_on_one_side_only(dry):
     changes = {"means.water": "in-ground sprinklers", "means.wettings_weekday": 6, "zone.bare_percent": 20, "zone.bare_pattern": "scattered"}
     told = what_if(dry, changes)

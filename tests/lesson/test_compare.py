@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from decide.consult import Adviser, Consultation
 from decide.lesson.compare import compare, parting_lines
 from decide.situation import read_situation
@@ -17,6 +19,7 @@ def test_the_same_field_does_not_part(field: Consultation) -> None:
     assert "same way" in "\n".join(parting_lines(parting, ("one", "two")))
 
 
+@pytest.mark.slow
 def test_a_field_without_water_parts_at_the_water(field: Consultation, dry: Consultation) -> None:
     """Nothing but the means of watering differs, so every rule that parts reads it or what follows from it; new sod and plants cannot be soaked."""
     parting = compare(field, dry)

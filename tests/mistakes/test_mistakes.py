@@ -37,7 +37,7 @@ def test_the_small_folder_is_sound():
     assert problems(HERE / "good") == []
 
 
-@pytest.mark.parametrize("name", sampled(MISTAKES, 4))
+@pytest.mark.parametrize("name", sampled(MISTAKES, 8))
 def test_a_mistake_is_found(tmp_path, name):
     mistake = MISTAKES[name]
     folder = tmp_path / "knowledge"

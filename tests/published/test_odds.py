@@ -56,6 +56,7 @@ def _last_day_at(weather: DailyWeather, level: float) -> list[int]:
     return [max((day for y, day in spring if y == year), default=0) for year in range(1971, 2001)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("level_c", "published"), [(0.0, LAST_32F), (-20 / 9, LAST_28F)])
 def test_last_frosts_at_clemson(clemson, level_c, published) -> None:
     lasts = _last_day_at(clemson, level_c + 0.01)

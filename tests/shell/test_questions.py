@@ -253,6 +253,7 @@ def test_a_class_from_a_label_is_understood_though_not_listed(tools: Tools) -> N
     assert result.value == [{"date": "2026-05-06", "class": "oxadiazole"}]
 
 
+@pytest.mark.slow
 def test_a_second_part_may_be_answered_as_the_first(tools: Tools) -> None:
     talk = Talk(tools, TODAY)
     for line in ("none", "yes", "no", "goalmouths, middle"):
