@@ -16,7 +16,7 @@ from typing import Any, Literal
 from pydantic import Field, ValidationError
 
 from decide.errors import DecideError, SituationError, meant
-from decide.options import BEGINNINGS
+from decide.options import BEGINNINGS, START_KINDS
 from decide.progress import begins, known_entries
 from decide.read import Knowledge
 from decide.situation import (
@@ -75,20 +75,17 @@ def table_of(knowledge: Knowledge, what: str) -> tuple[Table, str]:
 def row_of(knowledge: Knowledge, entry: Entry) -> tuple[Table, dict[str, Any]]:
     """The row of an entry by key, without what was not told; SituationError where a part does not belong to it."""
     table, code = table_of(knowledge, entry.what)
-    if table == "ongoing":
-        return table, _begun(knowledge, entry, code)
-    if entry.grass is not None or entry.method is not None:
-        raise SituationError(f"--{'method' if entry.grass is None else 'grass'} does not belong to {_A[table]}", instead="Take it out")
-    row: dict[str, Any] = {{"done": "task", "check": "check", "seen": "sign"}[table]: code, "date": entry.on}
-    told = {"zone": entry.zone, "passed": entry.passed, "note": entry.note, "by": entry.by}
-    takes = {"done": ("zone", "passed", "note", "by"), "check": ("zone", "passed"), "seen": ("zone",)}[table]
-    for key, value in told.items():
-        if value is not None:
-            if key not in takes:
-                raise SituationError(f"--{key} does not belong to {_A[table]}", instead="Take it out")
-            row[key] = clean(value) if isinstance(value, str) else value
+    told = {"zone": entry.zone, "grass": entry.grass, "method": entry.method, "passed": entry.passed, "note": entry.note, "by": entry.by}
+    takes = {"done": ("zone", "passed", "note", "by"), "check": ("zone", "passed"), "seen": ("zone",), "ongoing": ("zone", "grass", "method")}[table]
+    given = {key: clean(value) if isinstance(value, str) else value for key, value in told.items() if value is not None}
+    for key in given:
+        if key not in takes:
+            raise SituationError(f"--{key} does not belong to {_A[table]}", instead="Take it out")
     if entry.unit is not None and entry.amount is None:
         raise SituationError("--unit stands without --amount", instead="Write both, or neither")
+    if table == "ongoing":
+        return table, _begun(knowledge, entry, code)
+    row: dict[str, Any] = {{"done": "task", "check": "check", "seen": "sign"}[table]: code, "date": entry.on, **given}
     if table == "done":
         row |= {key: value for key, value in (("amount", entry.amount), ("unit", None if entry.unit is None else clean(entry.unit))) if value is not None}
     elif entry.amount is not None:
@@ -101,13 +98,15 @@ def row_of(knowledge: Knowledge, entry: Entry) -> tuple[Table, dict[str, Any]]:
 def _begun(knowledge: Knowledge, entry: Entry, code: str) -> dict[str, Any]:
     """The row of new grass that was begun: where, how, which grass, and when."""
     task = knowledge.tasks.get(code)
-    for key in ("note", "by", "passed"):
-        if getattr(entry, key) is not None:
-            raise SituationError(f"--{key} does not belong to {_A['ongoing']}", instead="Take it out")
-    own = [code] if code in METHODS else list(task.methods) if task is not None else [BEGINNINGS[code]]
-    method = coded(clean(entry.method)) if entry.method is not None else own[0] if len(own) == 1 else ""
-    if method not in METHODS:
-        raise SituationError("the method is not told" if entry.method is None else f"--method {entry.method!r} is none", instead=f"Write --method with one of: {', '.join(METHODS)}")
+    if code in BEGINNINGS:
+        usual, kind = BEGINNINGS[code], START_KINDS[BEGINNINGS[code]]
+        fits = [method for method in METHODS if START_KINDS[method].removeprefix("thick-") == kind]
+    else:
+        fits = [code] if code in METHODS else list(task.methods if task is not None and task.methods else METHODS)
+        usual = fits[0] if len(fits) == 1 else ""
+    method = usual if entry.method is None else coded(clean(entry.method))
+    if method not in fits:
+        raise SituationError("the method is not told" if entry.method is None else f"--method {entry.method!r} is none of {code}", instead=f"Write --method with one of: {', '.join(fits)}")
     plant = coded(clean(entry.grass or ""))
     if plant not in knowledge.plants:
         near = meant(plant, knowledge.plants) if plant else ""
@@ -124,10 +123,7 @@ def _begun(knowledge: Knowledge, entry: Entry, code: str) -> dict[str, Any]:
     if entry.amount is not None:
         if method not in ("thin-sod", "thick-sod"):
             raise SituationError(f"--amount does not belong to {_A['ongoing']} by {method}", instead="Take it out; of sod it is the thickness of its soil")
-        try:
-            row["thickness_mm"] = round(convert(entry.amount, _written(entry.unit or "mm"), "mm"), 1)
-        except DecideError as error:
-            raise SituationError(f"--unit {entry.unit}: {error.wrong}", instead="The thickness of sod is told in mm or in") from None
+        row["thickness_mm"] = _converted(entry.amount, entry.unit or "mm", "mm", "the thickness of sod")
     return row
 
 
@@ -140,12 +136,15 @@ def _measured(knowledge: Knowledge, table: Table, code: str, amount: float, unit
     """A figure in the unit of its check, or in percent for a sign."""
     name = knowledge.opening[code].pass_light if table == "check" else ""
     own = "percent" if table == "seen" else knowledge.values[name].unit if name else "count"
-    if unit is None:
-        return amount
+    return amount if unit is None else _converted(amount, unit, own, code)
+
+
+def _converted(amount: float, unit: str, own: str, what: str) -> float:
+    """A figure in another unit than the one that people wrote; SituationError where the two do not fit."""
     try:
         return round(convert(amount, _written(unit), own), 6)
     except DecideError as error:
-        raise SituationError(f"--unit {unit}: {error.wrong}", instead=f"{code} is told in {own}") from None
+        raise SituationError(f"--unit {unit}: {error.wrong}", instead=f"{what} is told in {own}") from None
 
 
 def toml_row(table: Table, row: Mapping[str, Any], newline: str = "\n") -> str:

@@ -115,7 +115,7 @@ def test_what_begins_new_grass_is_ongoing(what: str, told: dict[str, Any], row: 
     ("what", "told", "says"),
     [
         ("sow", {}, "begins new grass, and which grass is not told"), ("sow", {"grass": "rye gras"}, "no grass or mixture here"),
-        ("sow", {"grass": "tall fescue", "method": "by hand"}, "--method 'by hand' is none"), ("sow", {"grass": "tall fescue", "by": "owner"}, "--by does not belong to a start"),
+        ("sow", {"grass": "tall fescue", "method": "by hand"}, "--method 'by hand' is none"), ("sow", {"grass": "tall fescue", "method": "thin sod"}, "--method 'thin sod' is none of sow"), ("sow", {"grass": "tall fescue", "unit": "mm"}, "--unit stands without --amount"), ("sow", {"grass": "tall fescue", "by": "owner"}, "--by does not belong to a start"),
         ("sow", {"grass": "tall fescue", "amount": 3.0}, "--amount does not belong"), ("mow", {"grass": "tall fescue"}, "--grass does not belong to a thing done"),
         ("sow-dormant", {"grass": "tall fescue"}, "the method is not told"),
     ],
