@@ -9,9 +9,9 @@ from pydantic import BaseModel, ConfigDict, Field
 
 SCHEMA: Final = "advice/1"
 
-Verdict = Literal["advised", "sound", "risky", "not-advised", "ruled-out"]
+Verdict = Literal["advised", "sound", "risky", "late", "not-advised", "ruled-out"]
 Judgement = Literal["sound", "sound-if", "not-advised", "ruled-out"]
-Grade = Literal["weak", "unknown", "fair", "strong"]
+Grade = Literal["lost", "poor", "weak", "unknown", "doubtful", "fair", "strong"]
 Decision = Literal[
     "recover", "repair", "renovate", "stopgap then renovate", "use less", "mend the cause first", "move play", "call an expert",
     "wait", "carry on", "none sound", "left alone", "nothing to do",
@@ -48,7 +48,7 @@ class Reason(Row):
     """Why: a sentence, for or against, with the rule and the sources that gave it."""
 
     for_: bool = Field(alias="for", description="speaks plainly for it")
-    grade: Literal["ruled-out", "weak", "fair", "strong"] = "weak"
+    grade: Literal["ruled-out", "lost", "poor", "weak", "doubtful", "fair", "strong"] = "weak"
     criterion: str = ""
     text: str
     rules: list[str]
@@ -104,10 +104,11 @@ class DayRange(Row):
 
 
 class GradeRow(Row):
-    """The grade of one criterion and the first reason for it."""
+    """The grade of one criterion at its worst end, the first reason for it, and the best end over what is not told."""
 
     grade: Grade
     reason: str
+    best: Grade = "unknown"
 
 
 class Water(Row):
@@ -181,14 +182,45 @@ class Option(Row):
     reasons: list[Reason]
     cautions: list[str]
     needs: list[str]
+    rests_on: list[str] = Field(default_factory=list, description="what must hold for the verdict, where it hangs on something that was not told")
     unknown: list[str] = Field(default_factory=list, description="facts that could still rule it out")
     water: Water | None = None
     cost: Cost | None = None
     labour_hours: Hours | None = None
 
 
+class Window(Row):
+    """The next real time to begin new grass in a zone, and what would be begun."""
+
+    option: str
+    opens: str = Field(description="the day of the start, ISO")
+    closes: str | None = None
+    decide_by: str | None = None
+    light_use: DayRange | None = None
+    full_play: DayRange | None = None
+    text: str
+
+
+class Fate(Row):
+    """What becomes of the date wanted, in the zone where it stands worst, and from when each use is there in a slow year."""
+
+    by: str
+    firm: bool
+    use: Literal["training", "matches", ""] = Field(description="the use that is wanted by then; empty where nobody told, and matches are judged")
+    level: Literal["yes", "likely", "partly", "no"] = Field(description="yes: in a slow year too; likely: in most years; partly: training, but not matches")
+    zone: str
+    training_from: str | None = None
+    matches_from: str | None = None
+    zones: dict[str, Literal["yes", "likely", "partly", "no"]] = Field(default_factory=dict)
+    text: str
+
+
 class Answer(Row):
-    """What the programme says of one zone."""
+    """What the programme says of one zone.
+
+    `rests_on` says under which conditions the choice is sound, `meanwhile` what is done this season until the real remedy is
+    possible, `window` the next real time for new grass, `instead` the other side of a trade with its dates.
+    """
 
     zone: str
     area_m2: float | None
@@ -198,6 +230,11 @@ class Answer(Row):
     least_bad: str | None = None
     text: str
     better_than: str = ""
+    rests_on: list[str] = Field(default_factory=list)
+    meanwhile: list[str] = Field(default_factory=list)
+    window: Window | None = None
+    instead: str = ""
+    not_chosen: list[str] = Field(default_factory=list, description="why what was wished or offered is not the choice")
     how: list[str] = Field(default_factory=list, description="how the work is done, in order")
 
 
@@ -561,6 +598,7 @@ class Advice(Row):
     causes: list[CauseFound]
     diagnosis: list[Diagnosis]
     decision: Decision
+    fate: Fate | None = Field(default=None, description="what becomes of the date wanted; None where no date was told, or the place is not known")
     essential: list[str] = Field(default_factory=list, description="criteria in which an option must not be weak here")
     options: list[Option]
     programme: list[Answer]

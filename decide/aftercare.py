@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from decide import advice as out
+from decide.decision.rank import Weighed
 from decide.engine.language import Fact
 from decide.engine.plain import conjunction
 from decide.measure import area, dates, water
@@ -16,7 +17,6 @@ from decide.options import START_KINDS, Draft, play_months
 from decide.read import WaterStage, YearTask
 from decide.situation import MONTHS
 from decide.units import convert, number
-from decide.weigh import Weighed
 
 if TYPE_CHECKING:
     from decide.consult import Consultation
@@ -73,7 +73,7 @@ class Part:
 
 @dataclass(frozen=True)
 class Wetting:
-    """One stage of watering of one part, with what the weeks need of it: mm a day beyond rain, visits a day, litres a day."""
+    """One stage of watering of one part, with what the weeks need of it: mm a day beyond rain, visits a day, litres a day, and days from one watering to the next."""
 
     part: Part
     key: str
@@ -83,6 +83,7 @@ class Wetting:
     visits: float
     litres_day: float | None
     cautions: tuple[str, ...]
+    every_days: float
 
     def on(self, date: dt.date) -> bool:
         """Whether the stage runs on that day."""
@@ -168,7 +169,7 @@ class Waterer:
         )  # fmt: skip
         a_day = None if part.area is None or self.means.water == "none" else water.litres_to_send(part.area, short if once else short / 7, numbers.efficiency)
         shown = (*stage.cautions, *(code for code in stage.cautions_if if code in part.cautions))
-        return Wetting(part, key, row, first, last, visits, a_day, shown)
+        return Wetting(part, key, row, first, last, visits, a_day, shown, max(1.0, float(round(lot.goes / lot.a_day))))
 
     def _soil(self) -> tuple[str, bool]:
         """The soil for water, and whether it was told; sand that was brought in counts as sand."""

@@ -11,8 +11,12 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 from pydantic import BaseModel
 
 from decide import advice as out
+from decide.answer.fate import fate_of
+from decide.answer.meanwhile import closes, meanwhile_rows, needs_meanwhile, window_of
 from decide.buy import make_money, make_shopping, sources_of
-from decide.engine.language import CRITERIA, Fact, Firing, Rule
+from decide.decision.programme import Chosen
+from decide.decision.rank import RANK, RULED_OUT, TIME, USABLE, Weighed, first_difference
+from decide.engine.language import ADVERSE, CRITERIA, Fact, Firing, Rule
 from decide.measure import dates, growth
 from decide.measure.odds import Planting
 from decide.options import Draft, offers
@@ -21,7 +25,6 @@ from decide.progress import open_now, sign_facts, signs_seen
 from decide.season import season_of
 from decide.situation import coded
 from decide.units import show
-from decide.weigh import USABLE, Chosen, Weighed, first_difference
 from decide.words import CRITERION_NAMES, STEP_NAMES, VERDICT_NAMES, capital, day, first_sentence
 
 if TYPE_CHECKING:
@@ -218,13 +221,27 @@ class _Maker:
             return draft.start
         last = self.filled.windows(draft.key, draft.variant).last_day(dates.day_of_year(draft.start))
         end = draft.start if last is None else dates.date_on_or_after(last, draft.start)
-        late = self.c.measures.readiness(draft.key, draft.start, draft.zone)["full-play"].late
-        play_by = self.filled.situation.dates.play_by
-        if play_by is not None and late is not None:
-            end = min(end, max(draft.start, play_by - dt.timedelta(days=late)))
+        end = self._last_in_time(draft, draft.start, end)
         told = self.filled.situation.offer or []
         lead = max((told[n].lead_days or 0 for n in offers(self.filled, draft) or []), default=0)
         return max(end - dt.timedelta(days=lead), self.filled.today)
+
+    def _last_in_time(self, draft: Draft, start: dt.date, end: dt.date) -> dt.date:
+        """The last start up to `end` that is ready by the date wanted as surely as `start` is; `end` without a date or where `start` misses it."""
+        play_by = self.filled.situation.dates.play_by
+        stage = "light-use" if self.filled.situation.dates.first_use == "training" else "full-play"
+        if play_by is None:
+            return end
+
+        def met(day: dt.date, part: str) -> bool:
+            days = getattr(self.c.measures.readiness(draft.key, day, draft.zone)[stage], part)
+            return days is not None and day + dt.timedelta(days=days) <= play_by
+
+        part = next((each for each in ("late", "middle", "early") if met(start, each)), None)
+        if part is None:
+            return end
+        days = (min(end, play_by) - start).days
+        return next((day for back in range(days + 1) if met(day := start + dt.timedelta(days=days - back), part)), start)
 
     def odds(self, draft: Draft) -> out.OddsRow | None:
         """The odds of being ready by the date wanted; None without a date, for work without new grass and for winter cover."""
@@ -260,11 +277,12 @@ class _Maker:
         reasons = [self.reason(rule, firing, facts) for rule, firing in w.firings if rule.then.act in ("mark", "rule-out")]
         reasons.sort(key=lambda r: (r.for_, CRITERIA.index(r.criterion), r.rules))
         grades: dict[str, out.GradeRow] = {}
-        marks = {(rule.then.target, rule.then.grade or "weak"): rule for rule, _ in reversed(w.firings) if rule.then.act in ("mark", "rule-out")}
+        marks = {(rule.then.target, rule.then.grade or RULED_OUT): rule for rule, _ in reversed(w.firings) if rule.then.act in ("mark", "rule-out")}
         for criterion in self.c.order:
             grade = w.grades[criterion]
             gave = marks.get((criterion, grade))
-            grades[criterion] = out.GradeRow(grade=grade, reason="" if gave is None else self.because(gave, facts))  # type: ignore[arg-type]
+            grades[criterion] = out.GradeRow(grade=grade, reason="" if gave is None else self.because(gave, facts), best=w.bests[criterion])  # type: ignore[arg-type]
+        rests_on = self.rests_on(w)
         unknown = sorted({name for rule, could in w.could if rule.then.act == "rule-out" for name in could.unknown})
         figure = self.c.figure
         litres, visits = figure(w, "option.litres-day"), figure(w, "option.visits-needed")
@@ -289,19 +307,36 @@ class _Maker:
             verdict=w.verdict, verdict_reason=self.verdict_reason(w, grades), title=self.title(d), grades=grades, reasons=reasons,  # type: ignore[arg-type]
             cautions=self.cautions(rule for rule, _ in w.firings),
             needs=sorted({rule.then.target for rule, _ in w.firings if rule.then.act == "need"}),
-            unknown=unknown,
+            unknown=unknown, rests_on=rests_on,
             water=out.Water(litres_a_day=litres, hours_a_day=figure(w, "option.water-hours-day"), visits_a_day=visits) if litres is not None and visits is not None and self.filled.situation.means.water != "none" else None,
             cost=out.Cost(low=round(cost[0], 2), high=round(cost[1], 2), currency=cost[2], year=cost[3], how=cost[4]) if cost else None,
             labour_hours=out.Hours(low=labour[0], high=labour[1]) if labour[0] is not None and labour[1] is not None else None,
         )  # fmt: skip
 
+    def rests_on(self, w: Weighed) -> list[str]:
+        """Under which conditions a verdict holds: what rules that could still speak against it would want otherwise."""
+        return self.conditions(w) if w.verdict in USABLE else []
+
+    def conditions(self, w: Weighed) -> list[str]:
+        """What every rule that could still speak against an option would want otherwise."""
+        heavy = {"risk", "money", *self.c.essential}
+        rules = [rule for rule in w.rests_on if rule.then.act == "rule-out" or rule.then.target in heavy]
+        said: dict[str, None] = {}
+        for rule in rules:
+            if rule.sound_if is not None:
+                said[_lower(self.say.fill(rule.sound_if, w.facts, self.types))] = None
+        asked = [ask for rule in rules if rule.sound_if is None for ask in self.questions(name for condition in rule.conditions for name in condition.facts if name not in w.facts)[:1]]
+        return [*said, *(f"this is answered: {ask[:1].lower()}{ask[1:]}" for ask in dict.fromkeys(asked))]
+
     def verdict_reason(self, w: Weighed, grades: Mapping[str, out.GradeRow]) -> str:
         """What the verdict rests on most: the rule-out, the weak grade, or the answer that is missing."""
         if w.verdict == "ruled-out":
             return next(self.because(rule, w.facts) for rule, _ in w.firings if rule.then.act == "rule-out")
-        weak = [criterion for criterion in self.c.order if grades[criterion].grade == "weak"]
+        weak = [criterion for criterion in self.c.order if grades[criterion].grade in ADVERSE]
+        if w.verdict == "late":
+            return grades[TIME].reason
         if w.verdict == "not-advised":
-            return next((grades[criterion].reason for criterion in weak if criterion in self.c.essential), "")
+            return next((grades[criterion].reason for criterion in weak if criterion in self.c.essential and grades[criterion].reason), "")
         if w.verdict == "risky":
             return grades["risk"].reason
         asks = self.questions(name for rule, found in w.could if rule.then.act == "rule-out" for name in found.unknown)
@@ -330,6 +365,60 @@ class _Maker:
         return out.DayRange(early=early, late=late)
 
     def answer(self, zone: str, chosen: Chosen) -> out.Answer:
+        """What is said of one zone, with what is done meanwhile and the next real window."""
+        answer = self.chosen(zone, chosen)
+        answer = answer.model_copy(update={"not_chosen": self.not_chosen(zone, chosen)})
+        if not needs_meanwhile(self.c, chosen, answer.decision):
+            return answer
+        rows, facts = meanwhile_rows(self.c, zone, answer.decision, chosen)
+        self.cite(key for row in rows for key in row.sources)
+        said = [text for row in rows if (text := self.text(row.text, facts))]
+        return answer.model_copy(update={"meanwhile": said, "window": self.window(chosen)})
+
+    def not_chosen(self, zone: str, chosen: Chosen) -> list[str]:
+        """Why what the person wished or was offered is not what is told to do, one sentence each."""
+        told = {w.draft.code for w in chosen.named}
+        said: list[str] = []
+        for fact, wanted, name in (("option.wished", "wished", "Your wish"), ("option.offer", "offered", "What is offered")):
+            meant = [w for w in self.c.ranked if w.draft.zone == zone and w.draft.remedy == "establish" and w.facts.get(fact) == wanted]
+            if not meant or any(w.draft.code in told for w in meant):
+                continue
+            best = meant[0]
+            reason = next((self.because(rule, best.facts) for rule in self._against(best)), "")
+            verdict = VERDICT_NAMES[best.verdict] if best.verdict not in ("advised", "sound") else "sound, and stands behind the choice"
+            soonest = min((w for w in meant if w.draft.start is not None), key=lambda w: (w.draft.start, w.draft.code), default=best)
+            now = ""
+            if soonest.draft.start is not None and best.draft.start is not None and soonest.draft.start < best.draft.start:
+                grave = next((self.because(rule, soonest.facts) for rule in self._against(soonest)), "")
+                now = f" Begun sooner, on {day(soonest.draft.start)}: {VERDICT_NAMES[soonest.verdict]}. {grave}".rstrip() if grave else ""
+            said.append(f"{name}: {_lower(self.title(best.draft))} — {verdict}. {reason}{now}".strip())
+        return said
+
+    def _against(self, w: Weighed) -> list[Rule]:
+        """The rules against an option, those that its verdict rests on first, then as bad as they are."""
+        heavy = {"risk", *self.c.essential}
+        rows = [rule for rule, _ in w.firings if rule.adverse or rule.then.grade == "doubtful"]
+        return sorted(rows, key=lambda rule: (rule.then.act != "rule-out", rule.then.target not in heavy, RANK.get(rule.then.grade, -1)))
+
+    def window(self, chosen: Chosen) -> out.Window | None:
+        """The next real time for new grass, where the choice begins none."""
+        w = window_of(chosen)
+        if w is None or w.draft.start is None:
+            return None
+        last, by = closes(self.c, w), self.decide_by(w.draft)
+        until = "" if last is None or last <= w.draft.start else f", until about {day(last)}"
+        decide = "" if by is None else f" Decide by {day(by)}."
+        full = self.range(w.draft, "full-play")
+        light = self.range(w.draft, "light-use")
+        days = [(name, day(dt.date.fromisoformat(found.late))) for name, found in (("training", light), ("matches", full)) if found is not None and found.late]
+        ready = f" In a slow year it bears {' and '.join(f'{name} from {late}' for name, late in days)}." if days else ""
+        return out.Window(
+            option=w.draft.code, opens=w.draft.start.isoformat(), closes=last.isoformat() if last else None, decide_by=by.isoformat() if by else None,
+            light_use=light, full_play=full,
+            text=f"Next real time for new grass: {_lower(self.title(w.draft))}{until}.{decide}{ready}",
+        )  # fmt: skip
+
+    def chosen(self, zone: str, chosen: Chosen) -> out.Answer:
         facts = self.c.zone_facts[zone]
         area = self.filled.areas.get(zone)
         name = self.zone_name(zone)
@@ -344,10 +433,15 @@ class _Maker:
         if chosen.option is None:
             assert chosen.least_bad is not None
             text = f"Nothing sound can be done by the date with what there is. The least bad: {self.title(chosen.least_bad.draft)}."
-            next_good = self.next_good(zone)
+            # The answer's own window, where it has one, says when to begin.
+            next_good = self.next_good(zone) if chosen.after is None else ""
             return out.Answer(zone=name, area_m2=area, decision=decision, option=None, least_bad=chosen.least_bad.draft.code, text=f"{text} {next_good}".strip())
         draft = chosen.option.draft
-        if chosen.stopgap is not None:
+        if chosen.stopgap is not None and not draft.new_grass:
+            text = f"{self.title(draft)}. Meanwhile, as a stopgap: {_lower(self.title(chosen.stopgap.draft))}."
+        elif chosen.stopgap is not None and not chosen.stopgap.draft.new_grass:
+            text = f"{self.title(chosen.stopgap.draft)} now; then {_lower(self.title(draft))}."
+        elif chosen.stopgap is not None:
             text = f"{self.title(chosen.stopgap.draft)} as a stopgap now; then {_lower(self.title(draft))}, so that it lasts."
         else:
             text = f"{self.title(draft)}.{self.begun_again(draft, facts)}"
@@ -358,9 +452,21 @@ class _Maker:
             better = f"Next best: {_lower(self.title(chosen.runner_up.draft))}; {how}."
         return out.Answer(
             zone=name, area_m2=area, decision=decision, option=draft.code,
-            stopgap=chosen.stopgap.draft.code if chosen.stopgap else None, text=text, better_than=better,
-            how=self.how(chosen.stopgap or chosen.option),
+            stopgap=chosen.stopgap.draft.code if chosen.stopgap else None, text=text, better_than=better, rests_on=self.rests_on(chosen.option),
+            instead=self.instead(chosen), how=self.how(chosen.stopgap if chosen.stopgap is not None and chosen.stopgap.draft.new_grass else chosen.option),
         )  # fmt: skip
+
+    def instead(self, chosen: Chosen) -> str:
+        """The other side of a trade: what is sooner at a risk, with its dates; "" where there is none."""
+        w = chosen.instead
+        if w is None or w.draft.start is None:
+            return ""
+        if w.verdict == "late":
+            ready = "" if w.ready is None else f" In a slow year it is ready on {day(w.ready)}."
+            return f"If the date can move, a cheaper way: {_lower(self.title(w.draft))}.{ready}"
+        ready = "" if w.ready is None else f" In a slow year it is ready on {day(w.ready)}."
+        weak = next((self.because(rule, w.facts) for rule, _ in w.firings if rule.adverse and rule.then.target in ("risk", "lasts")), "")
+        return f"If the date weighs more: {_lower(self.title(w.draft))}, {VERDICT_NAMES[w.verdict]}.{ready} {weak}".strip()
 
     def begun_again(self, draft: Draft, facts: Mapping[str, Fact]) -> str:
         """The share of what was begun that is begun again today, and when that share bears full play in a slow year; "" where none is."""
@@ -386,7 +492,7 @@ class _Maker:
         later = [
             w for w in self.c.ranked
             if w.draft.zone == zone and w.draft.start is not None and w.draft.start > self.filled.today
-            and w.facts.get("option.window") == "good" and w.grades["fits-place"] != "weak" and w.grades["risk"] != "weak"
+            and w.facts.get("option.window") == "good" and w.bests["fits-place"] not in ADVERSE and w.bests["risk"] not in ADVERSE
         ]  # fmt: skip
         if not later:
             return ""
@@ -405,13 +511,16 @@ class _Maker:
             worst = {"risk", *self.c.essential}
             reasons += [
                 self.reason(rule, firing, w.facts) for rule, firing in w.firings
-                if rule.then.act == "rule-out" or (rule.then.act == "mark" and (rule.then.grade == "weak" or step.verdict != "ruled-out") and rule.then.target in worst)
+                if rule.then.act == "rule-out" or (rule.then.act == "mark" and (rule.then.grade in ADVERSE or step.verdict != "ruled-out") and rule.then.target in worst)
             ]  # fmt: skip
             conditions += [self.text(self.k.needs[rule.then.target].text, w.facts) for rule, _ in w.firings if rule.then.act == "need"]
-            could += [(rule, found) for rule, found in w.could if rule.then.act == "rule-out"]
             fired += [rule for rule, _ in w.firings]
         if step.verdict == "sound-if":
-            conditions += [f"answer first: {ask}" for ask in self.questions(name for _, found in could for name in found.unknown)]
+            # A new sowing rests on all that its option rests on; a step on the answers that could still rule it out.
+            conditions += self.conditions(step.option) if step.option is not None else []
+            conditions += [self.say.fill(rule.sound_if, facts, self.types) for rule, _ in could if rule.sound_if is not None]
+            asks = self.questions(name for rule, found in could if rule.sound_if is None for name in found.unknown)
+            conditions += [f"answer first: {ask}" for ask in asks]
         better = [self.text(row.text, facts) for row in self.c.better(step)] if step.verdict != "sound" else []
         chosen = self.c.chosen[step.zone].option
         if step.option is not None and step.verdict in ("not-advised", "ruled-out") and chosen is not None and chosen.draft.code != step.option.draft.code:
@@ -573,7 +682,7 @@ def decision_of(c: Consultation, zone: str) -> out.Decision:
         return "left alone"
     if chosen.option is None:
         return "none sound" if _place_is_missing(c, zone) or chosen.least_bad is not None else "nothing to do"
-    if chosen.stopgap is not None:
+    if chosen.stopgap is not None and chosen.stopgap.draft.new_grass and chosen.option.draft.new_grass:
         return "stopgap then renovate"
     remedy = chosen.option.draft.remedy
     if remedy == "establish":
@@ -607,6 +716,7 @@ def make_advice(c: Consultation) -> out.Advice:
     # What the work itself calls for stands beside the rules' cautions.
     codes = {*m.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired]), *plan.cautions, *(code for row in shopping for code in row.cautions)}
     return out.Advice(
+        fate=fate_of(c, lambda fate: None if fate.option is None else m.decide_by(fate.option.draft)),
         knowledge=out.Cited(version=c.knowledge.version, digest=c.knowledge.digest, engines=c.adviser.judge.names),
         situation=m.situation(), today=m.today(), causes=m.causes(), diagnosis=m.diagnosis(), decision=field,
         essential=[criterion for criterion in c.order if criterion in c.essential],

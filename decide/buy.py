@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from decide import advice as out
 from decide.aftercare import Part, amount
+from decide.decision.rank import USABLE, Weighed
 from decide.engine.plain import conjunction
 from decide.errors import DecideError
 from decide.measure import area, dates, seed
@@ -17,7 +18,6 @@ from decide.options import OFFERED_PLANTS, OPEN, offers
 from decide.read import Price, Statement, Supply
 from decide.situation import Offer, coded
 from decide.units import convert, exactly, is_unit, number, show
-from decide.weigh import USABLE, Weighed
 from decide.words import capital, day
 
 if TYPE_CHECKING:
@@ -31,10 +31,6 @@ _SOLD_BY: Final[Mapping[str, str]] = {
     "square-metre": "m2", "square-foot": "ft2", "square-yard": "yd2", "l": "litre", "bushel": "bu", "plug": "count", "piece": "count", "each": "count",
 }  # fmt: skip
 _SOLD_IN_LOTS: Final[Mapping[str, float]] = {"1000-ft2": 1000, "1000ft2": 1000}
-_CURRENCIES: Final[Mapping[str, str]] = {
-    "us": "USD", "gb": "GBP", "au": "AUD", "nz": "NZD", "ca": "CAD", "za": "ZAR", "sg": "SGD", "ch": "CHF", "jp": "JPY", "ie": "EUR", "de": "EUR", "at": "EUR",
-    "fr": "EUR", "nl": "EUR", "be": "EUR", "es": "EUR", "it": "EUR", "pt": "EUR", "fi": "EUR",
-}  # fmt: skip
 # Work that a firm, a laboratory or a service does is not paid by the hour of one's own hands.
 _OWN_HANDS: Final = ("volunteer", "owner")
 _KINDS: Final[tuple[Literal["material", "hire", "labour", "contractor", "water"], ...]] = ("material", "hire", "labour", "contractor", "water")
@@ -529,7 +525,7 @@ class _Buyer:
     # ---------- money ----------
     def currency(self) -> str:
         """Told, or that of the country; nothing where neither is known."""
-        return self.c.measures.currency() or _CURRENCIES.get(self.filled.country, "")
+        return self.c.measures.currency() or ""
 
     def _cost(self, lots: Sequence[_Lot], low: float, high: float, packs: int | None = None, size: float | None = None) -> _Known | None:
         """The cost of an amount: by the seller's own price, else by dated published prices of the country."""
@@ -550,7 +546,22 @@ class _Buyer:
         for price in first.supply.prices:
             if price.country == self.filled.country and (known := self._published(price, first, low, high, density)) is not None:
                 return known
-        return None
+        return self._local(lots, low, high)
+
+    def _local(self, lots: Sequence[_Lot], low: float, high: float) -> _Known | None:
+        """The cost of the grass itself, or of a contractor's work, by the prices of a square metre that are printed in the country of the place."""
+        first = lots[0]
+        supply, unit, areas = first.supply, first.amount.unit, [lot.part.area for lot in lots]
+        if not (supply.main or supply.kind == "contractor") or first.part.facts.get("zone.in-play") is True:
+            return None
+        draft, contractor = first.part.draft, supply.kind == "contractor"
+        each, rows = self.c.measures.local_price(draft, contractor), self.c.measures.local_rows(draft, contractor)
+        if each is None or rows is None or (unit != "m2" and None in areas):
+            return None
+        # Seed is priced by the lawn that it is for, sod and work by what is ordered.
+        ends = (low, high) if unit == "m2" else (sum(area for area in areas if area is not None),) * 2
+        cost = out.Cost(low=round(ends[0] * each[0], 2), high=round(ends[1] * each[1], 2), currency=each[2], year=each[3], how=each[4])
+        return _Known(cost, sorted({row.source for row in rows}))
 
     def _statement(self, written: str, part: Part) -> Statement | None:
         name, _, index = written.rstrip("]").partition("[")
@@ -613,6 +624,7 @@ class _Buyer:
             else:
                 where = f", {zone}" if zone and len(self.c.zones) > 1 else ""
                 unknown.append(f"{lots[0].item}{where}: no range of dated prices is known. {self._one_price(lots[0])}{lots[0].supply.no_price}")
+        unknown += [said for part in parts if (said := self._by_size(part))]
         for part in parts:
             if part.area is None and part.draft.remedy == "establish":
                 unknown.append(f"The area of {part.name} is not known: measure it, and the amounts follow.")
@@ -624,6 +636,16 @@ class _Buyer:
             compared=[row for zone in self.c.zones for row in self._compared(zone)],
             failure=[self._failure(part) for part in parts if part.draft.remedy == "establish" and part.draft.start is not None],
         )  # fmt: skip
+
+    def _by_size(self, part: Part) -> str:
+        """That the budget was held against prices of another country, where no price of the place is known."""
+        if "option.budget-short.low" not in part.facts or "option.cost.low" in part.facts:
+            return ""
+        year, rates = self.k.value("cost-year", part.draft.method), self.k.value("currency-year")
+        where = f", {part.name}" if len(self.c.zones) > 1 else ""
+        way = capital(self.c.say.method(part.draft.method))
+        dated = "" if year is None or rates is None else f" of {year:.0f} at the exchange rates of {rates:.0f}"
+        return f"{way}{where}: no dated price of your country is known. Your budget was held against prices of the United States{dated}, for size only. Ask for quotes."
 
     def _hire(self, parts: Sequence[Part], rows: list[out.MoneyRow], unknown: list[str]) -> None:
         """Machines of the plan that are not at hand and can be hired, each once, for the days that its tasks take."""

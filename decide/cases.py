@@ -12,9 +12,11 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from decide.advice import Advice
 from decide.consult import Adviser, Consultation
+from decide.decision.rank import Weighed
 from decide.errors import KnowledgeError
+from decide.questions import unknown_rows
+from decide.report.text import render
 from decide.situation import Situation, coded, situation_from_dict
-from decide.weigh import Weighed
 
 
 class Row(BaseModel):
@@ -23,6 +25,9 @@ class Row(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
+# So many of the questions that an advice leaves open are counted as asked first.
+FIRST_ASKED = 3
+REFUSED = frozenset({"not-advised", "ruled-out"})
 Words = Annotated[list[str], Field(default_factory=list)]
 
 
@@ -66,10 +71,14 @@ class ZoneExpected(Row):
     decision: str | list[str]
     choice: Picks | None = None
     stopgap: Picks | None = None
+    refuse: list[Picks] = Field(default_factory=list)
 
 
 class VerdictExpected(Row):
-    """The verdict on the best-ranked of the options meant, or on all of them."""
+    """The verdict on the best-ranked of the options meant, or on all of them.
+
+    What is late counts as not advised, and as risky where the date may move. What is not even offered counts as refused.
+    """
 
     option: Picks
     verdict: list[str]
@@ -104,8 +113,18 @@ class OpenExpected(Row):
     full: str
 
 
+class Said(Row):
+    """Words of which at least one must be said, in any case of letters."""
+
+    any_of: list[str] = Field(alias="any", min_length=1)
+
+
 class Expected(Row):
-    """What a specialist signs."""
+    """What a specialist signs.
+
+    `fate` lists what may be said of the date wanted; `asks` lists keys of which one must be among the first questions that
+    the advice leaves open; `says` is looked for in all that the default text says, `never` in what it tells to do.
+    """
 
     decision: str | None = None
     zones: list[ZoneExpected] = Field(default_factory=list)
@@ -116,6 +135,10 @@ class Expected(Row):
     needs: Words
     proposals: Words
     today: Words
+    fate: Words
+    asks: Words
+    says: list[Said] = Field(default_factory=list)
+    never: Words
     signs: list[SignExpected] = Field(default_factory=list)
     open: list[OpenExpected] = Field(default_factory=list)
     plan: list[TaskExpected] = Field(default_factory=list)
@@ -182,12 +205,17 @@ def unmet(case: Case, c: Consultation) -> list[str]:
         for name, picks, held in (("choice", want.choice, chosen.option), ("stopgap", want.stopgap, chosen.stopgap)):
             if picks is not None and (held is None or not picks.match(held)):
                 wrong.append(f"zone {code}: {name} is {held.draft.code if held else None!r}, signed {picks}")
+        wrong += [
+            f"zone {code}: {held.draft.code!r} is told, signed never {picks}"
+            for picks in want.refuse for held in (chosen.stopgap, chosen.option) if held is not None and picks.match(held)
+        ]  # fmt: skip
     for row in expect.verdicts:
         met = [w for w in c.ranked if row.option.match(w)]
-        if not met:
+        if not met and not set(row.verdict) <= REFUSED:
             wrong.append(f"no option matches {row.option}")
         for w in met if row.every else met[:1]:
-            if w.verdict not in row.verdict:
+            late = w.verdict == "late" and ("not-advised" in row.verdict or ("risky" in row.verdict and c.filled.situation.dates.play_by_firm is not True))
+            if w.verdict not in row.verdict and not late:
                 wrong.append(f"{w.draft.code} is {w.verdict}, signed {row.verdict}")
     held_cautions = {caution.code for caution in advice.cautions}
     wrong += [f"caution {code!r} is missing" for code in expect.cautions if code not in held_cautions]
@@ -208,6 +236,7 @@ def unmet(case: Case, c: Consultation) -> list[str]:
             wrong.append(f"{len(said)} proposals are judged, signed {len(expect.proposals)}")
     for task in expect.plan:
         wrong += _unmet_task(task, advice)
+    wrong += _unmet_words(expect, c, advice)
     for told in expect.signs:
         seasons = [
             row.season for here, row in zip(c.signs, advice.signs_seen, strict=True) if here.sign == told.sign and (not told.zone or here.zone == coded(told.zone))
@@ -221,6 +250,27 @@ def unmet(case: Case, c: Consultation) -> list[str]:
     if expect.open and not advice.open_now:
         wrong.append("no zone is to be opened")
     return wrong
+
+
+def _unmet_words(expect: Expected, c: Consultation, advice: Advice) -> Iterator[str]:
+    """What of the date's fate, of the first questions and of the words is not as it was signed."""
+    level = advice.fate.level if advice.fate is not None else "none"
+    if expect.fate and level not in expect.fate:
+        yield f"fate is {level!r} ({advice.fate.text if advice.fate else ''}), signed {expect.fate}"
+    if expect.asks:
+        first = [row.key for row in unknown_rows(c)][:FIRST_ASKED]
+        asked = [f"zone.{key.rpartition('.')[2]}" if key.startswith("zone.") else key for key in first]
+        if not set(expect.asks) & set(asked):
+            yield f"asks {asked}, signed one of {expect.asks}"
+    if expect.says or expect.never:
+        said = _plain(render(advice.model_copy(update={"unknown": unknown_rows(c)}), width=10_000))
+        yield from (f"none of {row.any_of} is said" for row in expect.says if not any(_plain(word) in said for word in row.any_of))
+        told = _plain(" ".join(text for answer in advice.programme for text in (answer.text, answer.instead, *answer.meanwhile, answer.window.text if answer.window else "")))
+        yield from (f"{word!r} is told to do" for word in expect.never if _plain(word) in told)
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.lower().split())
 
 
 def _unmet_task(want: TaskExpected, advice: Advice) -> Iterator[str]:

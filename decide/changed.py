@@ -9,9 +9,12 @@ from typing import Any, Final
 
 from decide.assemble import decision_of, field_decision
 from decide.consult import Adviser, Consultation, Layer
+from decide.decision.fate import fates
+from decide.decision.programme import Chosen
+from decide.decision.rank import Weighed, role_facts, verdict_facts
 from decide.engine.audit import read_code
 from decide.engine.compile import compile_rules
-from decide.engine.language import Fact, Rule
+from decide.engine.language import Fact, Rule, Subject
 from decide.engine.plain import standing
 from decide.errors import DecideError, KnowledgeError
 from decide.measure.needed import NEEDED
@@ -23,10 +26,10 @@ from decide.trials import as_answers, cautions_of, own_cautions
 from decide.words import listed
 
 # Tables that hold words, the plan and what to buy: they move no decision, choice or verdict.
-_QUIET: Final = ("sources", "words", "questions", "better", "rescue", "tasks", "watering", "year", "supplies", "patches")
+_QUIET: Final = ("sources", "words", "better", "meanwhile", "rescue", "watering", "year", "supplies", "patches")
 _TABLES: Final = (
     "sources", "facts", "grasses", "mixtures", "methods", "variants", "equipment", "fields", "cautions", "needs", "causes", "words", "opening",
-    "rescue", "better", "windows", "edges", "tasks", "watering", "year", "supplies", "wishes",
+    "rescue", "better", "usual", "meanwhile", "windows", "edges", "tasks", "watering", "year", "supplies", "wishes",
 )  # fmt: skip
 _MOST_SHOWN: Final = 5
 
@@ -61,11 +64,14 @@ class Move:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What a consultation comes to, as codes: per zone decision and choice (with its verdict), every verdict, cautions, needs, causes, proposals."""
+    """What a consultation comes to, as codes: per zone decision, programme (with the verdicts) and fate of the date, every verdict, cautions, needs,
+    causes, proposals.
+    """
 
     decision: str
     decisions: Mapping[str, str]
     choices: Mapping[str, str]
+    fates: Mapping[str, str]
     verdicts: Mapping[str, str]
     cautions: frozenset[str]
     needs: frozenset[str]
@@ -123,12 +129,11 @@ def outcome(c: Consultation) -> Outcome:
     decisions = {zone: decision_of(c, zone) for zone in c.zones}
     field = field_decision(c, decisions)
     picked = [w for chosen in c.chosen.values() for w in chosen.named]
-    choices = {zone: ", then ".join(f"{w.draft.code} ({w.verdict})" for w in chosen.named) for zone, chosen in c.chosen.items()}
     site_zone = [rule for layer in (c.site_layer, c.zone_layer) for rows in layer.fired.values() for rule, _ in rows]
     steps = [rule for step in c.steps for rule, _ in step.firings]
     own = [rule for w in picked for rule, _ in w.firings]
     return Outcome(
-        field, decisions, choices, {code: w.verdict for code, w in c.weighed.items()},
+        field, decisions, {zone: programme_of(chosen) for zone, chosen in c.chosen.items()}, {fate.zone: fate.level for fate in fates(c)}, {code: w.verdict for code, w in c.weighed.items()},
         frozenset(cautions_of(c.site_layer) | cautions_of(c.zone_layer)).union(
             *map(own_cautions, picked), (rule.then.target for rule in steps if rule.then.act == "caution")
         ),
@@ -138,18 +143,28 @@ def outcome(c: Consultation) -> Outcome:
     )  # fmt: skip
 
 
+def programme_of(chosen: Chosen) -> str:
+    """The programme of a zone as codes with verdicts, in the order of doing."""
+    def said(w: Weighed) -> str:
+        return f"{w.draft.code} ({w.verdict})"
+
+    head = ", then ".join(map(said, chosen.named))
+    beside = [f"{word} {said(w)}" for word, w in (("after it", chosen.after), ("or instead", chosen.instead)) if w is not None]
+    return "; ".join([*([head] if head else []), *beside])
+
+
 def moves(before: Outcome, after: Outcome) -> tuple[Move, ...]:
     """Every answer in which two outcomes differ: decisions and choices first, verdicts last."""
     rows: list[Move] = []
     if before.decision != after.decision:
         rows.append(Move("decision", "the field", before.decision, after.decision))
     pairs = (
-        ("decision", before.decisions, after.decisions), ("choice", before.choices, after.choices),
+        ("decision", before.decisions, after.decisions), ("choice", before.choices, after.choices), ("fate", before.fates, after.fates),
         ("judgement", before.proposals, after.proposals), ("verdict", before.verdicts, after.verdicts),
     )  # fmt: skip
     for at, (what, one, two) in enumerate(pairs):
         rows += [Move(what, name, one.get(name, ""), two.get(name, "")) for name in dict.fromkeys([*one, *two]) if one.get(name, "") != two.get(name, "")]
-        if at == 1:
+        if at == 2:
             for word, left, right in (("cause", before.causes, after.causes), ("caution", before.cautions, after.cautions), ("need", before.needs, after.needs)):
                 rows += [Move(word, "", name if name in left else "", name if name in right else "") for name in sorted(left ^ right)]
     return tuple(rows)
@@ -160,10 +175,14 @@ def _layers(c: Consultation) -> Iterator[tuple[str, Layer]]:
 
 
 def firings(c: Consultation) -> frozenset[tuple[str, str, tuple[str, ...]]]:
-    """Every firing of a consultation: rule, subject, and the exceptions that are open."""
+    """Every firing of a consultation: rule, subject, and the exceptions that are open; in the usual reading of what was not told too."""
     found = {(rule.id, f"{name} {subject}", firing.open) for name, layer in _layers(c) for subject, rows in layer.fired.items() for rule, firing in rows}
     for code, w in c.weighed.items():
         found |= {(rule.id, code, firing.open) for rule, firing in w.firings} | {(w.verdict_rule, code, ())}
+    for code, reading in c._usual_readings(c.weighed.values()).items():
+        found |= {(rule.id, f"{code} as usual", firing.open) for rule, firing in reading.firings}
+    parts = c._judge("option-role", [Subject(code, {**w.facts, **role_facts(w, c.essential)}) for code, w in c.weighed.items()])
+    found |= {(rule.id, f"{code} in the programme", firing.open) for code, rows in parts.fired.items() for rule, firing in rows}
     for number, step in enumerate(c.steps):
         found |= {(rule.id, f"idea {number} {step.zone}", firing.open) for rule, firing in step.firings} | {(step.verdict_rule, f"idea {number} {step.zone}", ())}
         if step.option is not None:
@@ -177,19 +196,28 @@ def fired_differently(one: Consultation, two: Consultation) -> frozenset[str]:
 
 
 def judged_facts(c: Consultation) -> Iterator[tuple[str, Mapping[str, Fact]]]:
-    """The facts of everything that rules judged, by the scope of the rules; verdicts are not among them."""
+    """The facts of everything that rules judged, by the scope of the rules, and those with what is taken as usual; verdicts of steps are not among them."""
     yield "site", c.site
+    for zone, facts in c.zone_facts.items():
+        usual = c.usual_facts[zone]
+        yield "site", {**{name: value for name, value in usual.items() if name.startswith("site.")}, **c.site}
+        yield "zone", {**usual, **c.site, **facts}
     for sign in c.signs:
         if sign.mended is None:
             yield "sign", {**c.site, **sign_facts(c.filled, sign, c.measures)}
     for facts in c.zone_facts.values():
         yield "zone", {**c.site, **facts}
     for w in c.weighed.values():
-        yield "option", w.facts
+        yield from _judged_option(c, w)
     for step in c.steps:
         yield "step", step.facts
         if step.option is not None:
-            yield "option", step.option.facts
+            yield from _judged_option(c, step.option)
+
+
+def _judged_option(c: Consultation, w: Weighed) -> Iterator[tuple[str, Mapping[str, Fact]]]:
+    yield "option", {**w.facts, **verdict_facts(w, c.essential), **role_facts(w, c.essential)}
+    yield "option", {**c.usual_facts[w.draft.zone], **w.facts}
 
 
 # ---------- the knowledge ----------
@@ -222,7 +250,11 @@ def edits(old: Knowledge, new: Knowledge) -> tuple[Edit, ...]:
         for name in dict.fromkeys([*left, *right]):
             if left.get(name) != right.get(name):
                 rows.append(Edit(table, name, "added" if name not in left else "removed" if name not in right else "edited"))
-    if old.order != new.order:
+    asked, asks = ({question.key: question for question in knowledge.questions} for knowledge in (old, new))
+    for name in dict.fromkeys([*asked, *asks]):
+        if asked.get(name) != asks.get(name):
+            rows.append(Edit("question", name, "added" if name not in asked else "removed" if name not in asks else "edited"))
+    if (old.order, old.before_wishes) != (new.order, new.before_wishes):
         rows.append(Edit("weighing", "order", "edited"))
     return tuple(rows)
 
@@ -235,10 +267,12 @@ class Reach:
     """
 
     def __init__(self, old: Knowledge, new: Knowledge, found: Sequence[Edit]) -> None:
-        self.edits = [edit for edit in found if edit.table not in _QUIET and not (edit.table == "rule" and edit.detail and set(edit.detail.split(", ")) <= {"because", "sources"})]
+        self.edits = [edit for edit in found if not _is_quiet(edit)]
         values = {edit.name for edit in self.edits if edit.table == "value"}
         self.before, self.after = ({rule.id: rule for rule in compile_rules(knowledge).rules} for knowledge in (old, new))
-        self.rules: dict[str, set[str]] = {edit.name: set() for edit in self.edits if edit.table == "rule"}
+        edited = {edit.name for edit in self.edits if edit.table == "rule"}
+        # A rule with a stretch before its limit stands for several.
+        self.rules: dict[str, set[str]] = {rule.id: set() for rules in (self.before, self.after) for rule in rules.values() if {rule.id, rule.bend_of} & edited}
         for rules in (self.before, self.after):
             for name, rule in rules.items():
                 read = {condition.value for condition in rule.conditions} & values
@@ -251,7 +285,7 @@ class Reach:
             elsewhere = elsewhere | {name for name in values if code.names(name) or name in rows}
         self.measured = frozenset(elsewhere)
         other = any(edit.table not in ("rule", "value", "cautions", "needs") for edit in self.edits)
-        verdicts = any(rule.then.act == "verdict" for name in self.rules for rule in (self.before.get(name), self.after.get(name)) if rule is not None)
+        verdicts = any(rule.layer == "step-verdict" for name in self.rules for rule in (self.before.get(name), self.after.get(name)) if rule is not None)
         self.anything = other or verdicts or bool(self.measured)
 
     def touches(self, c: Consultation) -> bool:
@@ -263,6 +297,13 @@ class Reach:
                 if _holds(self.before.get(name), scope, facts) != _holds(self.after.get(name), scope, facts):
                     return True
         return False
+
+
+def _is_quiet(edit: Edit) -> bool:
+    """Whether an edit is of words alone. Which questions there are bears on the order: what no question can bring is not waited for."""
+    if edit.table == "rule":
+        return bool(edit.detail) and set(edit.detail.split(", ")) <= {"because", "sources", "sound_if"}
+    return edit.table in _QUIET or (edit.table == "question" and edit.how == "edited")
 
 
 def _holds(rule: Rule | None, scope: str, facts: Mapping[str, Fact]) -> object:

@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Final
 
 from decide import advice as out
 from decide.assemble import make_advice
+from decide.decision.feasible import fitted
+from decide.decision.programme import Chosen, choose
+from decide.decision.rank import Reading, Weighed, bound, criteria_order, role_facts, sort_key, verdict_facts, worst
 from decide.engine.compile import all_numbers, compile_rules
 from decide.engine.judge import Engines, Judge
 from decide.engine.language import (
     CRITERIA,
+    ROLE,
     SCOPES,
     Condition,
     CouldFire,
     Fact,
+    FactType,
     Firing,
     Judged,
     Rule,
@@ -28,6 +33,7 @@ from decide.engine.language import (
     parse_template,
 )
 from decide.engine.plain import conjunction
+from decide.engine.plain import judge as plain_judge
 from decide.errors import SituationError, meant
 from decide.fill import Filled, Library, fill
 from decide.measure.weather import DailyWeather
@@ -38,16 +44,6 @@ from decide.read import Better, Knowledge
 from decide.situation import Proposal, Situation, Zone, coded
 from decide.subjects import Facts, Measures, proposal_draft, proposal_zones, site_facts, step_facts, zone_facts
 from decide.units import System
-from decide.weigh import (
-    Chosen,
-    Weighed,
-    choose,
-    criteria_order,
-    grades_of,
-    sort_key,
-    verdict_facts,
-    worst,
-)
 from decide.words import Speaker
 
 SITE: Final = "site"
@@ -61,7 +57,10 @@ class Adviser:
         self.base: RuleBase = compile_rules(knowledge)
         self.rules: Mapping[str, Rule] = {rule.id: rule for rule in self.base.rules}
         self.judge = Judge(self.base, engines)
+        self.usual: Mapping[str, FactType] = {name: kind for name, kind in self.base.facts.items() if kind.usual is not None}
         self.library = Library(knowledge)
+        self.quiet = frozenset(name for name, kind in self.base.facts.items() if kind.quiet)
+        self.asked = frozenset(question.key for question in knowledge.questions)
         # Set where many answers are tried on one situation, so that what they have in common is measured once.
         self.measured: dict[tuple[Any, ...], dict[Any, Any]] | None = None
         self._numbers = all_numbers(knowledge)
@@ -184,6 +183,7 @@ class Diagnosis:
         self.say = Speaker(adviser.knowledge, system)
         self.zones: dict[str, Zone] = {coded(zone.name): zone for zone in filled.situation.zone}
         self.measures = Measures(filled)
+        self._closed: dict[str, bool] = {}
 
         self.site: Facts = site_facts(filled, self.types)
         self.site_layer = self._judge("site", [Subject(SITE, self.site)])
@@ -219,12 +219,14 @@ class Diagnosis:
                 wanted[code] = ["carry-on"]
                 continue
             named = [r for r in ("carry-on", "recover", "establish", "use-less", "mend-first", "move-play", "call-expert", "wait") if facts.get(f"zone.remedy-{r}") is True]
-            # Turf that is known to come back, or to be left until it grows, is not dug up on the strength of an open question.
-            settled = "carry-on" in named or "recover" in named or "wait" in named
-            if facts.get("zone.remedy-establish") is not False and "establish" not in named and not settled:
-                could = {rule.then.target for rule, _ in self.zone_layer.could.get(code, [])}
-                if "zone.remedy-establish" in could:
-                    named.append("establish")
+            # New grass that only could be called for needs a sign of bareness or a wish, and no turf that is known to come back.
+            asked = facts.get("zone.new-grass-asked") is True and facts.get("zone.not-dug-up") is not True
+            could = {rule.then.target for rule, _ in self.zone_layer.could.get(code, [])}
+            if "zone.remedy-establish" in could and "establish" not in named and asked:
+                named.append("establish")
+            # What lives is let to recover where that could be called for and is so in the usual reading of what was not told.
+            if "zone.remedy-recover" in could and "recover" not in named and self.usual_facts[code].get("zone.remedy-recover") is True:
+                named.append("recover")
             wanted[code] = named
         return wanted
 
@@ -247,10 +249,11 @@ class Diagnosis:
         """Options judged and graded, by code; also ones that are not on the list."""
         weighed = {draft.code: Weighed(draft, self.option_facts(draft)) for draft in drafts}
         found = self._judge("option", [Subject(code, w.facts) for code, w in weighed.items()])
+        readings = self._usual_readings(weighed.values())
         for code, w in weighed.items():
             w.firings, w.could = found.fired.get(code, []), found.could.get(code, [])
             w.facts = {**w.facts, **found.derived.get(code, {})}
-            w.grades = grades_of(w.firings)
+            bound(w, readings[code], self._is_closed, self.adviser.quiet)
             w.ready, w.cost = self._ready(w), self.figure(w, "option.cost.high")
         verdicts = self._judge(
             "option-verdict", [Subject(code, {**w.facts, **verdict_facts(w, self.essential)}) for code, w in weighed.items()]
@@ -258,7 +261,73 @@ class Diagnosis:
         for code, w in weighed.items():
             rule, _ = verdicts.fired[code][0]
             w.verdict, w.verdict_rule = rule.then.target, rule.id
+        roles = self._judge("option-role", [Subject(code, {**w.facts, **role_facts(w, self.essential)}) for code, w in weighed.items()])
+        for code, w in weighed.items():
+            w.roles = frozenset(name.removeprefix(ROLE) for name, holds in roles.derived.get(code, {}).items() if holds)
         return weighed
+
+    # ---------- what was not told ----------
+    def _usual(self, scope: str, facts: Mapping[str, Fact]) -> Facts:
+        """The usual readings of one scope's facts that are not known."""
+        found: Facts = {}
+        for name, kind in self.adviser.usual.items():
+            if kind.scope == scope and name not in facts:
+                held = kind.usual.get(str(facts.get(kind.usual_by, found.get(kind.usual_by)))) if isinstance(kind.usual, Mapping) else kind.usual
+                if held is not None:
+                    found[name] = held
+        return found
+
+    @cached_property
+    def usual_facts(self) -> Mapping[str, Facts]:
+        """For each zone all facts that are only known by the usual reading of what was not told, with what rules conclude from them."""
+        site = {**self._usual("site", self.site), **self.site}
+        site |= {name: held for name, held in self._read("site", SITE, site).items() if name not in self.site}
+        found: dict[str, Facts] = {}
+        for code, facts in self.zone_facts.items():
+            whole = {**site, **facts}
+            whole |= self._usual("zone", whole)
+            whole |= {name: held for name, held in self._read("zone", code, whole).items() if name not in facts}
+            whole |= self._usual("option", {})
+            found[code] = {name: held for name, held in whole.items() if name not in facts and name not in self.site}
+        return found
+
+    def _read(self, layer: str, name: str, facts: Facts) -> Mapping[str, bool]:
+        return plain_judge(self.adviser.base, layer, [Subject(name, facts)], self.without).derived[name]
+
+    def _usual_readings(self, options: Iterable[Weighed]) -> dict[str, Reading]:
+        """The rules that fire and could fire on each option in the usual reading of what was not told."""
+        rows = list(options)
+        subjects = [Subject(w.draft.code, {**self.usual_facts[w.draft.zone], **w.facts}) for w in rows]
+        judged, rules = plain_judge(self.adviser.base, "option", subjects, self.without), self.adviser.rules
+        found = {w.draft.code: Reading() for w in rows}
+        for firing in judged.firings:
+            found[firing.subject].firings.append((rules[firing.rule], firing))
+        for could in judged.could:
+            found[could.subject].could.append((rules[could.rule], could))
+        return found
+
+    def _is_closed(self, name: str) -> bool:
+        """Whether no answer that is still open can bring a fact."""
+        if name not in self._closed:
+            kind = self.types[name]
+            keys = (kind.told,) if kind.told else kind.asked
+            self._closed[name] = not kind.concluded and not any(self._is_open(key) for key in keys)
+        return self._closed[name]
+
+    def _is_open(self, key: str) -> bool:
+        """Whether a question asks for a key that was not told; of a key of zones, in some zone."""
+        if key == "offer.grown_on":
+            # Part of the answer to what can be had: open as long as some seller did not say it.
+            return any(offer.grown_on is None for offer in self.filled.situation.offer or [])
+        if key not in self.adviser.asked:
+            return False
+        if key == "place.name":
+            return self.filled.site is None
+        if key == "zone.area_m2":
+            return any(code not in self.filled.areas for code in self.zones)
+        table, _, last = key.rpartition(".")
+        holders: list[Any] = list(self.zones.values()) if table == "zone" else [getattr(self.filled.situation, table) if table else self.filled.situation]
+        return not self.zones if key == "zone" else any(getattr(holder, last) is None for holder in holders)
 
     @staticmethod
     def figure(w: Weighed, name: str) -> float | None:
@@ -283,9 +352,14 @@ class Consultation(Diagnosis):
         self.drafts: list[Draft] = self.options()
         self.weighed: dict[str, Weighed] = self.weigh(self.drafts)
         self.order = criteria_order(self.knowledge, filled.situation.wishes.first or [])
+        self.rank()
+        fitted(self)
+        self.steps: list[JudgedStep] = self._judge_steps(filled.situation.proposal)
+
+    def rank(self) -> None:
+        """Put the options in order and choose from them."""
         self.ranked: list[Weighed] = sorted(self.weighed.values(), key=lambda w: sort_key(w, self.order))
         self.chosen: dict[str, Chosen] = {code: choose([w for w in self.ranked if w.draft.zone == code]) for code in self.zones}
-        self.steps: list[JudgedStep] = self._judge_steps(filled.situation.proposal)
 
     @cached_property
     def opening_steps(self) -> Mapping[str, JudgedStep]:
@@ -328,8 +402,9 @@ class Consultation(Diagnosis):
         grades = [rule.then.grade for rule, _ in firings if rule.then.act == "mark"]
         if option is not None:
             acts += [rule.then.act for rule, _ in option.firings if rule.then.act in ("rule-out", "need")]
-            maybe += ["rule-out"] if option.ruled_out == "could-fire" else []
-            grades += [option.grades[criterion] for criterion in (*self.essential, "risk") if option.grades[criterion] != "unknown"]
+            held = {"risk", *self.essential}
+            maybe += ["rule-out"] if option.ruled_out == "could-fire" or any(rule.then.target in held for rule in option.open) else []
+            grades += [option.bests[criterion] for criterion in (*self.essential, "risk") if option.bests[criterion] != "unknown"]
         return {
             "step.rule-out": "fired" if "rule-out" in acts else "could-fire" if "rule-out" in maybe else "none",
             "step.worst": worst(grades) if grades else "unknown",

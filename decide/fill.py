@@ -228,6 +228,19 @@ class Filled:
         assert self.season is not None
         return self.season.windows(key, variant)
 
+    def need_mm_a_day(self, day: int, season: str) -> float | None:
+        """Water that turf of a season uses on a usual day of the year, mm; None where the place is not known."""
+        if self.season is None or self.latitude is None:
+            return None
+        return water.need_mm_a_day(self.season.site.year.normal(day), self.latitude, day, self.season.climate.code, season, self.season.water)
+
+    def rain_short(self, day: int, season: str) -> float | None:
+        """Water that turf lacks a week about a day of the year, beyond usual rain, mm; negative where rain is more."""
+        if self.site is None or not self.site.climate.rain or self.climate is None:
+            return None
+        need, month = self.need_mm_a_day(day, season), dates.month_of(day)
+        return None if need is None else water.rain_short_mm_a_week(need, self.site.climate.rain[month - 1], dates.MONTH_LENGTHS[month - 1])
+
 
 def _holds_here(row: RegionalWindow, country: str, region: str, latitude: float | None, longitude: float | None) -> bool:
     """Whether a printed time holds at a place: in its regions, as far as they are known, and near enough to its centre."""
@@ -270,6 +283,9 @@ def _place(filled: Filled) -> cl.Climate | None:
     elif (told.latitude is not None) != (told.longitude is not None) and not (own and told.longitude is None):
         one, other = ("longitude", "latitude") if told.latitude is None else ("latitude", "longitude")
         raise SituationError(f"place.{one} stands without place.{other}", where="situation", instead="Write both, or a town")
+    if region and town is None and filled.country:
+        code = tables.region_code(filled.country, region)
+        region = f"{filled.country}-{code}".lower() if code else region
     if region and "-" not in region[:3]:
         region = f"{filled.country}-{coded(region)}" if filled.country else coded(region)
     filled.region = region.lower()

@@ -10,6 +10,7 @@ from typing import Final
 
 from decide.fill import Filled, zone_of
 from decide.measure import dates
+from decide.measure.windows import Windows
 from decide.read import Knowledge
 from decide.situation import MONTHS, coded, of_zone
 
@@ -130,6 +131,31 @@ def delivery_days(filled: Filled, draft: Draft) -> int:
     return math.ceil(min(leads) if leads else filled.library.number("lead-order", draft.method) or 0)
 
 
+def owner_days(filled: Filled) -> int:
+    """Days until the owner's answer is there, as told; 0 where the owner agrees or nobody told."""
+    site = filled.situation.site
+    return 0 if site.owner_agrees is True or site.weeks_until_yes is None else math.ceil(7 * site.weeks_until_yes)
+
+
+def _rainy_days(filled: Filled, draft: Draft, all_windows: Windows, there: dt.date) -> Iterator[dt.date]:
+    """Where nobody can water: in each open window the first day on which usual rain covers what turf uses."""
+    season = filled.library.knowledge.grasses[lead_grass(filled.library.knowledge, draft.plant)].season_type
+    for window in all_windows.windows:
+        if window.quality not in OPEN:
+            continue
+        opens = there if window.holds(dates.day_of_year(there)) else dates.date_on_or_after(window.opens, there)
+        closes = dates.date_on_or_after(window.closes, opens)
+        day = opens
+        while day <= closes:
+            short = filled.rain_short(dates.day_of_year(day), season)
+            if short is not None and short <= 0:
+                first = _first(filled, day, closes)
+                if first is not None:
+                    yield first
+                break
+            day += dt.timedelta(days=7)
+
+
 def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
     """The start days of one grass and method: the earliest, each opening within a year, the first day without play in each window, and the last safe day.
 
@@ -137,7 +163,7 @@ def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
     """
     today = filled.today
     year = today + dt.timedelta(days=364)
-    there = today + dt.timedelta(days=delivery_days(filled, draft))
+    there = today + dt.timedelta(days=max(delivery_days(filled, draft), owner_days(filled)))
     earliest = _first(filled, there, year)
     if earliest is None:
         return []
@@ -160,6 +186,9 @@ def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
         free = _first_free(filled, draft.zone, max(opens, there), closes)
         if free is not None and free <= year:
             found.setdefault(free, "window-opening")
+    if filled.situation.means.water == "none":
+        for day in _rainy_days(filled, draft, all_windows, there):
+            found.setdefault(day, "window-opening")
     last = all_windows.last_day(here)
     if last is not None and draft.variant == "plain":
         end = dates.date_on_or_after(last, today)

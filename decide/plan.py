@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final, Literal, get_args
 
 from decide import advice as out
 from decide.aftercare import ONE, Part, Span, Waterer, Wetting, amount, monday, opening_day, play_hours, year_rows
+from decide.decision.rank import Weighed
 from decide.engine.language import Fact
 from decide.engine.plain import conjunction
 from decide.measure import dates, growth
@@ -20,7 +21,6 @@ from decide.progress import done_on
 from decide.read import TaskTemplate
 from decide.situation import of_zone
 from decide.units import show
-from decide.weigh import Weighed
 from decide.words import day
 
 if TYPE_CHECKING:
@@ -81,6 +81,13 @@ def make_plan(consultation: Consultation, options: Sequence[Weighed]) -> Plan:
     return _Planner(consultation, options).plan()
 
 
+def first_start(consultation: Consultation, w: Weighed) -> dt.date:
+    """The first day from an option's start on by which all that must come before it can be done; in a later window where its own has closed by then."""
+    planner = _Planner(consultation, [w], every=True)
+    planner.prepare()
+    return planner.starts[planner.parts[0].code]
+
+
 def this_week(advice: out.Advice, on: dt.date) -> list[out.Task]:
     """The tasks that are to be done, begun or gone on with in the seven days from a day, in the order of their days."""
     end = on + dt.timedelta(days=6)
@@ -91,10 +98,10 @@ def this_week(advice: out.Advice, on: dt.date) -> list[out.Task]:
 class _Planner:
     """Makes one plan; holds what the parts share while it is made."""
 
-    def __init__(self, consultation: Consultation, options: Sequence[Weighed]) -> None:
+    def __init__(self, consultation: Consultation, options: Sequence[Weighed], every: bool = False) -> None:
         self.c, self.k, self.filled = consultation, consultation.knowledge, consultation.filled
         self.today = self.filled.today
-        self.parts = [self._part(w) for w in options if not self._least_bad(w)]
+        self.parts = [self._part(w) for w in options if every or not self._least_bad(w)]
         self.by_code = {part.code: part for part in self.parts}
         self.starts: dict[str, dt.date] = {}
         self.events: dict[str, dict[str, Span]] = {}
@@ -172,7 +179,10 @@ class _Planner:
         return 0 if held is None else math.ceil(round(held, 6))
 
     def _lead(self, task: TaskTemplate, part: Part) -> int:
-        """Days until what is asked for is there; what the sellers told beats the usual figure."""
+        """Days until what is asked for is there; what the owner or the sellers told beats the usual figure."""
+        told_lead = self.c.site.get(task.lead_fact) if task.lead_fact else None
+        if isinstance(told_lead, float):
+            return math.ceil(told_lead * 7)
         if task.lead_offer and part.draft.remedy == "establish":
             told = self.filled.situation.offer or []
             leads = [lead for n in offers(self.filled, part.draft) or [] if (lead := told[n].lead_days) is not None]
@@ -479,9 +489,23 @@ class _Planner:
             found["first-cut"] = max(cut[0], least[0]), max(cut[1], least[1])
         if made != "sod":
             del found["rooted"]
+            self._after_cuts(part, found)
         for stage, days_ in found.items():
             if days_ is not None:
                 yield stage, days_
+
+    def _after_cuts(self, part: Part, found: dict[str, Span | None]) -> None:
+        """Put off the days of use until the cuts that their opening asks for can be made, one after another at the plan's pace."""
+        site, cut = self.filled.site, found["first-cut"]
+        if site is None or cut is None or part.season is None:
+            return
+        rules = site.rules
+        for stage, cuts in (("light-use", rules.mows_light), ("full-play", rules.mows_full)):
+            days_ = found.get(stage)
+            wait = site.days_of_growth(part.season, dates.day_of_year(cut[0]), (cuts - 1) * rules.cut_every_days)
+            if days_ is not None and wait is not None:
+                first = max(days_[0], cut[0] + dt.timedelta(days=math.ceil(wait)))
+                found[stage] = first, max(first, days_[1])
 
     # ---------- from the start on ----------
     def _place_after(self, nodes: Mapping[Node, list[Part]], placed: dict[Node, _Placed]) -> None:
@@ -686,7 +710,7 @@ class _Planner:
         return out.Task(
             **{"from": first.isoformat()}, code=f"{wetting.key}/{part.code}", template=wetting.key, zone=part.name, stage=stage, task=f"Water {row.stage}",  # type: ignore[arg-type]
             text=row.text, until=last.isoformat(), why_then=self._why(self.k.watering[wetting.key].opens, 0),
-            every_days=round(max(1.0, 1 / row.times_a_day), 1), needs=["hose"] if m.water == "hand hose" else [], who="volunteer",
+            every_days=wetting.every_days, needs=["hose"] if m.water == "hand hose" else [], who="volunteer",
             hours=None if whole is None else out.Hours(low=whole, high=whole), cautions=sorted(wetting.cautions, key=lambda code: (self.k.cautions[code].order, code)),
             sources=row.sources,
         ), weekly  # fmt: skip
@@ -767,12 +791,17 @@ class _Planner:
         return max(wanted), short if short > 0 else None
 
     # ---------- the whole ----------
+    def prepare(self) -> dict[Node, _Placed]:
+        """What comes before the starts, placed; the starts themselves are then known."""
+        self.held = self._nodes()
+        return self._before(self.held)
+
     def plan(self) -> Plan:
         """The plan."""
         if not self.parts:
             return Plan()
-        self.held = nodes = self._nodes()
-        placed = self._before(nodes)
+        placed = self.prepare()
+        nodes = self.held
         self.events = {part.code: self._events_of(part) for part in self.parts}
         self.ends = {part.zone: self.starts[part.code] for part in self.parts if part.later}
         self._place_after(nodes, placed)

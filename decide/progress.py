@@ -342,7 +342,7 @@ def _open_zone(c: Consultation, zone: str, young: Young) -> out.OpenNow:
     barred = {"light": False, "full": False}
     step = c.opening_steps[zone]
     for rule, _ in step.firings:
-        out_, weak = rule.then.act == "rule-out", rule.then.act == "mark" and rule.then.grade == "weak"
+        out_, weak = rule.then.act == "rule-out", rule.then.act == "mark" and rule.adverse
         if out_ or weak:
             barred["full"] = True
             barred["light"] = barred["light"] or out_

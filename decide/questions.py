@@ -10,15 +10,16 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 from decide.advice import Advice, Sure, UnknownRow
-from decide.engine.language import Fact, FactType
+from decide.engine.language import FactType
 from decide.errors import SituationError
 from decide.measure.weather import DailyWeather
 from decide.read import Knowledge, Question
 from decide.situation import DONT_KNOW, WHOLE_FIELD, coded
-from decide.trials import Answers, Base, Trier, as_answers, as_situation, with_plain_engine
+from decide.trials import NOTHING, Answers, Base, Effect, Trier, as_answers, as_situation, with_plain_engine
+from decide.words import listed
 
 if TYPE_CHECKING:
-    from decide.consult import Adviser, Consultation
+    from decide.consult import Adviser, Consultation, Diagnosis
 
 MOST_UNKNOWN: Final = 8
 MOST_UNKNOWN_TRIED: Final = 12
@@ -34,7 +35,9 @@ ORIENTING: Final = (
 _SAME: Final[Mapping[str, tuple[tuple[str, ...], ...]]] = {
     "place.name": (("latitude",), ("monthly_mean_c",), ("warmest_month_c",)), "field.area_m2": (("length_m", "width_m"),), "zone.area_m2": (("share_percent",),),
 }  # fmt: skip
-_RANK: Final = {"rule-out": 0, "mark": 1, "caution": 2, "need": 3, "conclude": 4, "verdict": 5}
+# How much hangs on an open question: somebody may soon pay for what is offered; a rule stands open in the order; a remedy may be another;
+# it tells where and how the field is; only an unusual answer could change anything.
+_PAID, _OPEN, _REMEDY, _ORIENTS, _FAR = range(5)
 
 
 @dataclass(frozen=True)
@@ -188,7 +191,13 @@ class Asker:
         self._adviser = with_plain_engine(adviser)
         self._bases: dict[str, Base | None] = {}
         self._tried: dict[tuple[str, str, str | None], bool | None] = {}
+        self._effects: dict[tuple[str, str, str | None], list[Effect]] = {}
         self.trials = self.whole_trials = 0
+
+    def keep(self, consultation: Consultation) -> None:
+        """Take over a consultation that was made already, so that it is not made again to try answers on it."""
+        if consultation.filled.today == self.today and not consultation.without:
+            self._put_base(_key(as_answers(consultation.filled.situation)), Base(consultation))
 
     # ---------- choosing ----------
     def next_question(self, answers: Mapping[str, Any], details: bool = False) -> Asked | None:
@@ -233,40 +242,49 @@ class Asker:
         """Whether some answer could change the first choice of a zone or its verdict, or add a caution; None where that cannot be tried."""
         key = (_key(answers), asked.key, asked.zone)
         if key not in self._tried:
-            self._tried[key] = self._matters(answers, asked)
+            effects = self._effects_of(answers, asked)
+            self._tried[key] = None if effects is None else any(effect != NOTHING for effect in effects)
         return self._tried[key]
 
     def changes_choice(self, answers: Mapping[str, Any], asked: Asked) -> bool | None:
         """Whether some answer could change the first choice of a zone or its verdict; a caution alone is not counted."""
-        if self.matters(answers, asked) is not True:
-            return self.matters(answers, asked)
-        return self._matters(answers, asked, cautions=False)
+        effects = self._effects_of(answers, asked)
+        return None if effects is None else any(effect.choice for effect in effects)
 
-    def _matters(self, answers: Mapping[str, Any], asked: Asked, cautions: bool = True) -> bool | None:
+    def _effects_of(self, answers: Mapping[str, Any], asked: Asked) -> Iterator[Effect] | None:
+        """What each answer does, tried as it is asked for; None where that cannot be tried."""
         base = self._base(answers) if self._can_try(answers) else None
         values = possible_answers(asked, self._adviser.base.facts, self.today)
-        if base is None or not values:
-            return None
-        return any(self._changes(base, answers, asked, value, cautions) for value in values)
+        return None if base is None or not values else self._each_effect(base, answers, asked, values)
+
+    def _each_effect(self, base: Base, answers: Mapping[str, Any], asked: Asked, values: Sequence[Any]) -> Iterator[Effect]:
+        held = self._effects.setdefault((_key(answers), asked.key, asked.zone), [])
+        yield from held
+        for value in values[len(held) :]:
+            held.append(self._effect(base, answers, asked, value))
+            yield held[-1]
+
+    def _effect(self, base: Base, answers: Mapping[str, Any], asked: Asked, value: Any) -> Effect:
+        """What one answer does."""
+        trier = Trier(self._adviser, base, self.today, self._weather)
+        found = trier.effect(put(answers, asked, value), (asked.key,))
+        self.trials, self.whole_trials = self.trials + trier.trials, self.whole_trials + trier.whole_trials
+        return found
 
     def _base(self, answers: Mapping[str, Any]) -> Base | None:
         key = _key(answers)
         if key not in self._bases:
-            if len(self._bases) >= BASES_KEPT:
-                del self._bases[next(iter(self._bases))]
             situation = as_situation(answers, self.today)
             try:
-                self._bases[key] = None if situation is None else Base(self._adviser.consult(situation, weather=self._weather))
+                self._put_base(key, None if situation is None else Base(self._adviser.consult(situation, weather=self._weather)))
             except SituationError:
-                self._bases[key] = None
+                self._put_base(key, None)
         return self._bases[key]
 
-    def _changes(self, base: Base, answers: Mapping[str, Any], asked: Asked, value: Any, cautions: bool = True) -> bool:
-        """Whether one answer changes the first choices or, where asked for, adds a caution; one that contradicts others does not."""
-        trier = Trier(self._adviser, base, self.today, self._weather)
-        found = trier.alters(put(answers, asked, value), (asked.key,), cautions)
-        self.trials, self.whole_trials = self.trials + trier.trials, self.whole_trials + trier.whole_trials
-        return found
+    def _put_base(self, key: str, base: Base | None) -> None:
+        if len(self._bases) >= BASES_KEPT:
+            del self._bases[next(iter(self._bases))]
+        self._bases[key] = base
 
 
 def _key(answers: Mapping[str, Any]) -> str:
@@ -298,22 +316,25 @@ def matters(adviser: Adviser, answers: Mapping[str, Any], asked: Asked, today: d
 
 # ---------- what the advice leaves open ----------
 def unknown_rows(consultation: Consultation, asker: Asker | None = None) -> list[UnknownRow]:
-    """The open questions that bear on rules about the first choices that could still fire, the weightiest first.
+    """The open questions that bear on rules about what is told that could still fire, the weightiest first.
 
-    Which facts a question gives is found by answering it. With an asker the weightiest are tried, so that the row says
-    whether its answer could change the first choice, and those that could come first; without one that stays None.
+    With an asker the weightiest are tried, so that the row says whether its answer could change the first choice, and those
+    that could come first; without one that stays None.
     """
     c, answers = consultation, as_answers(consultation.filled.situation)
-    weight: dict[str, int] = {}
-    for name, rank in _undecided(c):
-        weight[name] = min(rank, weight.get(name, rank))
-    found: list[tuple[int, int, Asked]] = []
+    if asker is not None:
+        asker.keep(c)
+    weight = _weights(c)
+    found: list[tuple[int, int, Asked, str]] = [(_PAID, question.order, Asked(question, None, (question.key,)), said) for question, said in _not_said(c)]
     for asked in open_questions(c.knowledge, answers):
-        gives = _gives(c, answers, asked) & weight.keys()
-        if gives:
-            found.append((min(weight[name] for name in gives), asked.question.order, asked))
+        rank = weight.get((asked.key, "" if asked.zone is None else coded(asked.zone)))
+        if rank is not None:
+            found.append((_ORIENTS if rank == _FAR and asked.key in ORIENTING else rank, asked.question.order, asked, ""))
     found.sort(key=lambda row: row[:2])
-    rows = [_row(c, answers, asked, asker) for _, _, asked in found[: MOST_UNKNOWN if asker is None else MOST_UNKNOWN_TRIED]]
+    rows: list[UnknownRow] = []
+    for _, _, asked, said in found[: MOST_UNKNOWN if asker is None else MOST_UNKNOWN_TRIED]:
+        if sum(row.changes_first_choice is True for row in rows) < MOST_UNKNOWN:
+            rows.append(_row(c, answers, asked, said, asker))
     rows.sort(key=lambda row: {True: 0, None: 1, False: 2}[row.changes_first_choice])
     return rows[:MOST_UNKNOWN]
 
@@ -327,53 +348,81 @@ def tried(consultation: Consultation, asker: Asker | None = None) -> Advice:
     return advice.model_copy(update={"unknown": rows, "sure": sure})
 
 
-def _row(c: Consultation, answers: Answers, asked: Asked, asker: Asker | None) -> UnknownRow:
+def _row(c: Consultation, answers: Answers, asked: Asked, said: str, asker: Asker | None) -> UnknownRow:
     named = asked.zone is not None and len(c.zones) > 1
     inside = asked.key.removeprefix("zone.")
     return UnknownRow(
         key=f"zone.{coded(asked.zone or '')}.{inside}" if named else asked.key,
-        changes_first_choice=None if asker is None else asker.changes_choice(answers, asked),
-        text=f"{asked.zone}: {asked.question.ask}" if named else asked.question.ask,
+        changes_first_choice=None if asker is None or said else asker.changes_choice(answers, asked),
+        text=said or (f"{asked.zone}: {asked.question.ask}" if named else asked.question.ask),
     )
 
 
-def _undecided(c: Consultation) -> Iterator[tuple[str, int]]:
-    """The unknown facts in rules that could fire or stand open, with the weight of what hangs on them."""
-    layers = [c.site_layer.could.get("site", [])]
-    layers += [c.zone_layer.could.get(code, []) for code in c.zones]
-    chosen = [w for each in c.chosen.values() for w in each.named]
-    layers += [w.could for w in chosen]
-    for layer in layers:
-        for rule, could in layer:
-            yield from ((name, _RANK[rule.then.act]) for name in could.unknown)
+def _weights(c: Consultation) -> dict[tuple[str, str], int]:
+    """What hangs on each question, by its key and, where it is about a zone, the zone's code."""
+    weight: dict[tuple[str, str], int] = {}
+    for name, zone, rank in _undecided(c):
+        for key in asked_for(c, name, zone):
+            weight.setdefault((key, zone if key.startswith("zone.") else ""), _FAR)
+        for key in asked_for(c, name, zone, usually=True) if rank < _FAR else ():
+            place = key, zone if key.startswith("zone.") else ""
+            weight[place] = min(rank, weight[place])
+    return weight
+
+
+def _undecided(c: Consultation) -> Iterator[tuple[str, str, int]]:
+    """The unknown facts in rules that could fire or stand open, with their zone and the weight of what hangs on them.
+
+    What stands open in the order of the options weighs most, then which remedies a part may have; unusual readings come last.
+    """
+    chosen = [w for each in c.chosen.values() for w in each.told]
     for w in chosen:
+        zone, open_, usual = w.draft.zone, {rule.id for rule in w.open}, c.usual_facts[w.draft.zone]
+        for rule, could in w.could:
+            # What is read as usual leaves a rule open only where nothing else of it is unknown.
+            real = [name for name in could.unknown if name not in usual] or could.unknown
+            yield from ((name, zone, _OPEN if rule.id in open_ and name in real else _FAR) for name in could.unknown)
         for rule, firing in w.firings:
-            for exception in rule.unless:
-                if exception.name in firing.open:
-                    yield from ((name, _RANK[rule.then.act]) for condition in exception.when for name in condition.facts if name not in w.facts)
+            names = [name for each in rule.unless if each.name in firing.open for condition in each.when for name in condition.facts]
+            yield from ((name, zone, _OPEN if rule.id in open_ else _FAR) for name in names if name not in w.facts)
+    for zone in c.zones:
+        for rule, could in c.zone_layer.could.get(zone, []):
+            near = rule.then.target.startswith("zone.kind-") or rule.then.target in ("zone.new-grass-asked", "zone.remedy-recover")
+            yield from ((name, zone, _REMEDY if near and name not in c.usual_facts[zone] else _FAR) for name in could.unknown)
+    for _, could in c.site_layer.could.get("site", []):
+        yield from ((name, "", _FAR) for name in could.unknown)
 
 
-def _gives(c: Consultation, answers: Answers, asked: Asked) -> set[str]:
-    """The facts of site, zones and first choices that become known when a question is answered."""
-    values = possible_answers(asked, c.types, c.filled.today)
-    if asked.key == "use":
-        values = [[{"months": ["sep"], "hours_per_week": 1, "players": "adult"}]]
-    elif asked.key == "history.herbicides":
-        values = [[]]
+def asked_for(c: Diagnosis, name: str, zone: str, usually: bool = False) -> frozenset[str]:
+    """The keys whose answers bring an unknown fact: its own, or those of what it is concluded from.
+
+    With `usually` those are left out that bring only what is read as usual until somebody tells otherwise.
+    """
+    usual = c.usual_facts.get(zone, {}) if usually else {}
     found: set[str] = set()
-    for value in values[:2]:
-        situation = as_situation(put(answers, asked, value), c.filled.today)
-        if situation is None:
-            continue
-        try:
-            half = c.adviser.diagnose(situation, c.filled.weather)
-        except SituationError:
-            continue
-        found |= half.site.keys() - c.site.keys()
-        for code in c.zones:
-            found |= half.zone_facts[code].keys() - c.zone_facts[code].keys()
-        for each in c.chosen.values():
-            for w in each.named:
-                facts: Mapping[str, Fact] = half.measures.option(w.draft, half.zone_facts[w.draft.zone])
-                found |= facts.keys() - w.facts.keys()
-    return found
+    todo, seen = [name], {name}
+    while todo:
+        kind = c.types[todo.pop()]
+        if kind.concluded:
+            layer = c.site_layer.could.get("site", []) if kind.scope == "site" else c.zone_layer.could.get(zone, [])
+            rows = [could.unknown for rule, could in layer if rule.then.target == kind.name]
+            more = {one for unknown in rows for one in ([one for one in unknown if one not in usual] or unknown)} - seen
+            todo, seen = [*todo, *more], seen | more
+        elif kind.told or kind.asked:
+            found.update((kind.told,) if kind.told else kind.asked)
+        elif c.filled.site is None:
+            # What is measured of the place and of its year comes with the place.
+            found.add("place.name")
+    return frozenset(found)
+
+
+def _not_said(c: Consultation) -> Iterator[tuple[Question, str]]:
+    """What was told in part: a thing is on offer, and a rule about it waits for something that the seller can say."""
+    question = next((each for each in c.knowledge.questions if each.key == "offer"), None)
+    if question is None or not c.filled.situation.offer:
+        return
+    offered = [w for w in c.weighed.values() if w.facts.get("option.offer") == "offered"]
+    waits = dict.fromkeys(name for w in offered for _, could in w.could for name in could.unknown)
+    missing = [c.types[name].meaning.split(";")[0] for name in waits if any(key.startswith("offer.") for key in c.types[name].asked)]
+    if missing:
+        yield question, f"{question.ask} Still missing: {listed(missing)}."

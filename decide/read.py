@@ -39,6 +39,7 @@ _listed = BeforeValidator(lambda v: tuple(v) if isinstance(v, list) else v)
 Words = Annotated[tuple[str, ...], _listed]
 _Kinds = Annotated[tuple[Literal["seed", "sod", "vegetative", "standing"], ...], _listed]
 Keys = Annotated[tuple[Key, ...], _listed]
+Keys_ = Annotated[tuple[Annotated[str, Field(pattern=r"^[a-z][a-z0-9._]*$")], ...], _listed]
 
 
 class Source(Row):
@@ -86,8 +87,23 @@ class Unless(Row):
     because: Sentence
 
 
+class Bends(Row):
+    """The stretch in which a rule's judgement goes over step by step: of which fact, and how wide.
+
+    It leads up to the limit; with `beyond` it begins at the limit, and the rule itself speaks only from its end on.
+    """
+
+    fact: Key
+    by: Sentence
+    beyond: bool = False
+
+
 class RuleRow(Row):
-    """A rule, as written; decide.engine.compile makes a Rule of it."""
+    """A rule, as written; decide.engine.compile makes a Rule of it.
+
+    `sound-if` ends a sentence that begins with "sound if": what must hold for the rule not to speak. `bends` makes softer rules
+    for the stretch before the limit.
+    """
 
     id: Key
     about: Literal["site", "sign", "zone", "option", "step"]
@@ -96,12 +112,48 @@ class RuleRow(Row):
     because: Sentence
     sources: Keys
     unless: Annotated[tuple[Unless, ...], _listed] = ()
+    sound_if: str = Field(default="", alias="sound-if")
+    bends: Bends | None = None
+
+
+class UsualRow(Row):
+    """How a fact is read in the order of the options while nobody told it; the verdict names it all the same.
+
+    With `by` the reading hangs on the level of another fact, and there is none at other levels. With `quiet` the order is
+    silent on rules that hang on it.
+    """
+
+    is_: str | bool | float | int | dict[str, str | float | int] | None = Field(default=None, alias="is")
+    by: Key = ""
+    quiet: bool = False
+    because: Sentence
+    sources: Keys
+
+
+class PartName(Row):
+    """A kind of part that its own name tells: a word of it stands in the name."""
+
+    words: Words
+    unless: Words = ()
+    sources: Keys
+
+
+class MeanwhileRow(Row):
+    """What is done with a part this season while its real remedy is not yet possible."""
+
+    text: Sentence
+    when: Words
+    unless: Words = ()
+    kind: Literal["cause", "season", "upkeep"]
+    order: int
+    sources: Keys
 
 
 class FactRow(Row):
     """A fact that is measured or concluded, as declared; `members` are its `.member` facts, if it has any.
 
-    `changeable` says that the person can change the answers behind it, in its declared steps.
+    `changeable` says that the person can change the answers behind it, in its declared steps; `asked` are the keys whose
+    answers bring it.
     """
 
     meaning: Sentence
@@ -113,6 +165,7 @@ class FactRow(Row):
     step: float | int | None = None
     members: Words = ()
     changeable: bool = False
+    asked: Keys_ = ()
 
 
 class Grass(Row):
@@ -132,6 +185,7 @@ class Grass(Row):
     cold: Level
     heat: Level
     life: Literal["perennial", "annual"]
+    blends: Keys = ()
     made_by: Keys = Field(alias="from")
     climates: dict[str, Literal["fits", "marginal", "no"]]
     sources: dict[str, Keys]
@@ -313,9 +367,10 @@ class Question(Row):
 
 
 class OrderRow(Row):
-    """The stated order of the criteria."""
+    """The stated order of the criteria; the first `before-wishes` of them stand before any wish."""
 
     criteria: Keys
+    before_wishes: int = Field(default=0, alias="before-wishes", ge=0)
     sources: Keys
 
 
@@ -373,6 +428,7 @@ class TaskTemplate(Row):
     soonest: ValueName | None = None
     before_start: ValueName | None = Field(default=None, alias="before-start")
     lead: ValueName | None = None
+    lead_fact: Key = Field(default="", alias="lead-fact")
     lead_offer: bool = Field(default=False, alias="lead-offer")
     after: Annotated[tuple[After, ...], _listed] = ()
     starts: bool = False
@@ -621,10 +677,14 @@ class Knowledge:
     opening: Mapping[str, Check]
     rescue: Mapping[str, Sign]
     better: Mapping[str, Better]
+    usual: Mapping[str, UsualRow]
+    meanwhile: Mapping[str, MeanwhileRow]
+    parts: Mapping[str, PartName]
     windows: Mapping[str, RegionalWindow]
     edges: Mapping[str, EdgeRow]
     questions: tuple[Question, ...]
     order: tuple[str, ...]
+    before_wishes: int
     wishes: Mapping[str, str]
     tasks: Mapping[str, TaskTemplate] = field(default_factory=dict)
     watering: Mapping[str, WaterStage] = field(default_factory=dict)
@@ -739,8 +799,8 @@ class _Folder:
         """Rows of a table; [site.water] is one row called "site.water", however TOML nests it."""
         known = {f.alias or key for key, f in row.model_fields.items()}
         for code, raw in top.items():
-            if row is FactRow and isinstance(raw, dict):
-                inner = {key: deep for key, deep in raw.items() if isinstance(deep, dict)}
+            if row in (FactRow, UsualRow) and isinstance(raw, dict):
+                inner = {key: deep for key, deep in raw.items() if isinstance(deep, dict) and key != "is"}
                 own = {key: deep for key, deep in raw.items() if key not in inner}
                 if own or not inner:
                     yield code, own
@@ -917,10 +977,14 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
         opening=read.table("opening", "care/opening.toml", Check),
         rescue=read.table("rescue", "care/rescue.toml", Sign),
         better=tables["better"],
+        usual=read.table("usual", "usual.toml", UsualRow),
+        parts=read.table("part", "parts.toml", PartName),
+        meanwhile=read.table("meanwhile", "meanwhile.toml", MeanwhileRow),
         windows={row.id: row for row in read.array("window", "windows.toml", "window", RegionalWindow)},
         edges=read.table("edge", "edges.toml", EdgeRow),
         questions=tuple(read.array("question", "questions.toml", "question", Question)),
-        order=_order(read.table("order", "weighing.toml", OrderRow, only="order")),
+        order=(order := _order(read.table("order", "weighing.toml", OrderRow, only="order"))).criteria,
+        before_wishes=order.before_wishes,
         wishes={code: row.criterion for code, row in read.table("wish", "weighing.toml", WishRow, inside="wish").items()},
         tasks=read.table("task", "care/tasks.toml", TaskTemplate),
         watering=read.table("watering", "care/watering.toml", WaterStage),
@@ -935,10 +999,10 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
     return knowledge
 
 
-def _order(rows: Mapping[str, OrderRow]) -> tuple[str, ...]:
+def _order(rows: Mapping[str, OrderRow]) -> OrderRow:
     if "order" not in rows:
         raise KnowledgeError("the order of the criteria is missing", where="weighing.toml", instead="Write [order] with criteria = […]")
-    return rows["order"].criteria
+    return rows["order"]
 
 
 def _check_windows(k: Knowledge) -> None:
@@ -996,7 +1060,7 @@ def _check(k: Knowledge) -> None:
                 named("method", code, word, k.equipment, "machine")
     tables: tuple[tuple[str, Mapping[str, Any]], ...] = (
         ("mixtures", k.mixtures), ("variant", k.variants), ("equipment", k.equipment), ("fields", k.fields),
-        ("cautions", k.cautions), ("needs", k.needs), ("causes", k.causes), ("opening", k.opening), ("rescue", k.rescue), ("better", k.better),
+        ("cautions", k.cautions), ("needs", k.needs), ("causes", k.causes), ("opening", k.opening), ("rescue", k.rescue), ("better", k.better), ("usual", k.usual), ("meanwhile", k.meanwhile), ("part", k.parts),
         ("task", k.tasks), ("watering", k.watering), ("year", k.year), ("supply", k.supplies),
     )  # fmt: skip
     for table, rows in tables:

@@ -249,6 +249,7 @@ class Site(Part):
     """Ownership, neighbours and dangers."""
 
     owner_agrees: bool | None = _say("the owner of the ground agrees to the work")
+    weeks_until_yes: float | None = _limits(0, 104, 1, "weeks until the owner's answer is there")
     school: bool | None = _say("school ground")
     public: bool | None = _say("open to the public")
     near_water_m: float | None = _limits(0, 1000, 10, "distance to a stream, pond or drain")

@@ -11,9 +11,21 @@ from typing import Any, Final
 
 from decide.engine.language import Fact, FactType, rounded
 from decide.errors import DecideError
-from decide.fill import Filled, zone_of
+from decide.fill import Filled, is_whole_field, zone_of
 from decide.measure import dates, growth, seed, soil, water
-from decide.options import BEGINNINGS, START_KINDS, Draft, begun, is_free, lead_grass, offers, wished
+from decide.options import (
+    BEGINNINGS,
+    OFFERED_PLANTS,
+    START_KINDS,
+    Draft,
+    begun,
+    is_free,
+    lead_grass,
+    offers,
+    play_months,
+    wished,
+)
+from decide.read import Statement
 from decide.situation import HERBICIDE_CLASSES, MONTHS, Offer, Proposal, Standing, Zone, coded, of_zone
 from decide.units import convert
 
@@ -24,8 +36,28 @@ VALUES_READ: Final = frozenset({
     "method-labour-low", "method-labour-high", "cost-installed-low", "cost-installed-high", "cost-material-low",
     "cost-material-high", "cost-year", "seed-rate-new-low", "seed-rate-new-high", "thick-sod-least", "field-length-low",
     "field-length-high", "field-width-low", "field-width-high", "advice-days", "goal-area",
-    "sun-hours-least", "growth-share-least", "start-report-holds",
+    "sun-hours-least", "growth-share-least", "start-report-holds", "part-of-field", "mostly-living",
+    "helper-hours", "work-spread-weeks", "currency-per-dollar", "local-sod-laid-low", "local-sod-laid-high", "local-sod-low", "local-sod-high",
+    "local-seed-laid-low", "local-seed-laid-high", "local-seed-low", "local-seed-high",
 })  # fmt: skip
+# The money of a country, where nobody told the currency.
+CURRENCIES: Final[Mapping[str, str]] = {
+    **dict.fromkeys(("at", "be", "cy", "de", "ee", "es", "fi", "fr", "gr", "hr", "ie", "it", "lt", "lu", "lv", "mt", "nl", "pt", "si", "sk"), "EUR"),
+    "ae": "AED", "ar": "ARS", "au": "AUD", "br": "BRL", "bw": "BWP", "ca": "CAD", "ch": "CHF", "cl": "CLP", "cn": "CNY", "co": "COP", "cz": "CZK", "dk": "DKK",
+    "eg": "EGP", "fj": "FJD", "gb": "GBP", "gh": "GHS", "hk": "HKD", "hu": "HUF", "id": "IDR", "il": "ILS", "in": "INR", "is": "ISK", "jm": "JMD", "jp": "JPY",
+    "ke": "KES", "kr": "KRW", "lk": "LKR", "ma": "MAD", "mx": "MXN", "my": "MYR", "ng": "NGN", "no": "NOK", "nz": "NZD", "om": "OMR", "pe": "PEN", "ph": "PHP",
+    "pk": "PKR", "pl": "PLN", "qa": "QAR", "ro": "RON", "rs": "RSD", "rw": "RWF", "sa": "SAR", "se": "SEK", "sg": "SGD", "th": "THB", "tr": "TRY", "tt": "TTD",
+    "tw": "TWD", "tz": "TZS", "ug": "UGX", "us": "USD", "uy": "UYU", "vn": "VND", "za": "ZAR", "zm": "ZMW",
+}  # fmt: skip
+# Families of local prices by method and by whether a contractor does it, and what they are prices of.
+_LOCAL_PRICES: Final[Mapping[tuple[str, bool], tuple[str, str]]] = {
+    ("thin-sod", True): ("local-sod-laid", "thin sod bought and laid by a contractor"), ("thin-sod", False): ("local-sod", "thin sod alone"),
+    ("broadcast-seed", True): ("local-seed-laid", "a lawn sown by a contractor"), ("broadcast-seed", False): ("local-seed", "the seed of a lawn alone"),
+}  # fmt: skip
+# Low, high, currency, year, and how it was found.
+Priced = tuple[float, float, str, str, str]
+# The readings of a range of days, from the soonest to the latest.
+PARTS: Final = ("early", "middle", "late")
 ESTABLISHING: Final = ("sow", "overseed", "lay-sod", "sprig", "plug")
 
 
@@ -70,21 +102,22 @@ def _put(facts: Facts, name: str, value: float | str | bool | None) -> None:
 
 # ---------- site ----------
 def _hours(filled: Filled, month: str) -> float | None:
+    """Hours a week in a month; a use whose months nobody told is counted in all of them."""
     uses = filled.situation.use
-    if uses is None or any(use.hours_per_week is None or use.months is None for use in uses):
+    if uses is None or any(use.hours_per_week is None for use in uses):
         return None
-    return sum(use.hours_per_week or 0 for use in uses if month in (use.months or []))
+    return sum(use.hours_per_week or 0 for use in uses if use.months is None or month in use.months)
 
 
 def _adult_hours(filled: Filled, month: str) -> float | None:
     """Hours a week in a month, those of young people counted by their share."""
     uses = filled.situation.use
-    if uses is None or any(use.hours_per_week is None or use.months is None for use in uses):
+    if uses is None or any(use.hours_per_week is None for use in uses):
         return None
     share = filled.library.number("youth-hour-share")
     total = 0.0
     for use in uses:
-        if month in (use.months or []):
+        if use.months is None or month in use.months:
             weight = share if use.players == "youth" and share is not None else 1.0
             total += weight * (use.hours_per_week or 0)
     return total
@@ -121,11 +154,19 @@ def site_facts(filled: Filled, types: Mapping[str, FactType]) -> Facts:
     _put(facts, "site.hemisphere", filled.hemisphere or None)
     if "site.play-by-firm" not in facts:
         facts["site.play-by-firm"] = False
+    facts["site.date-wanted"] = "not-told" if s.dates.play_by is None else "told"
     if s.dates.play_by is not None:
         _put(facts, "site.days-to-play-by", (s.dates.play_by - filled.today).days)
+    adult = [hours for month in MONTHS if (hours := _adult_hours(filled, month)) is not None]
+    if adult:
+        _put(facts, "site.adult-hours-peak", max(adult))
     peaks = [hours for month in MONTHS if (hours := _hours(filled, month)) is not None]
     if peaks:
         _put(facts, "site.hours-peak", max(peaks))
+    months = play_months(filled)
+    if months is not None and filled.site is not None:
+        asleep = [m for n, m in enumerate(MONTHS, 1) if m in months and not filled.site.grows("warm", dates.middle_of_month(n))]
+        _put(facts, "site.play-months-warm-asleep", float(len(asleep)))
     ground = "sand" if s.field.rootzone in ("sand cap", "sand built") else s.field.drainage
     _put(facts, "site.ground-class", ground)
     m = s.means
@@ -163,29 +204,21 @@ def _season(filled: Filled, facts: Facts) -> None:
             _put(facts, f"site.days-to-{name}-frost", dates.days_ahead(day, frost))
     if site.climate.rain:
         season = "warm" if site.heat_today("warm", day) > site.heat_today("cool", day) else "cool"
-        _put(facts, "site.rain-short-mm-week", _rain_short(filled, day, season))
-
-
-def _rain_short(filled: Filled, day: int, season: str) -> float | None:
-    """Water that turf lacks a week about a day of the year, beyond usual rain; negative where rain is more."""
-    site = filled.site
-    if site is None or not site.climate.rain or filled.latitude is None or filled.climate is None:
-        return None
-    need = _need(filled, day, season)
-    month = dates.month_of(day)
-    return None if need is None else water.rain_short_mm_a_week(need, site.climate.rain[month - 1], dates.MONTH_LENGTHS[month - 1])
-
-
-def _need(filled: Filled, day: int, season: str) -> float | None:
-    if filled.season is None or filled.latitude is None:
-        return None
-    return water.need_mm_a_day(filled.season.site.year.normal(day), filled.latitude, day, filled.season.climate.code, season, filled.season.water)
+        _put(facts, "site.rain-short-mm-week", filled.rain_short(day, season))
 
 
 # ---------- zones ----------
+def _beside(filled: Filled, zone: Zone) -> list[Standing] | None:
+    """The grass of a zone; where nobody told it, that of the largest other part where it was told."""
+    if zone.grass is not None or zone.bare_percent is None:
+        return zone.grass
+    others = [other for other in filled.situation.zone if other is not zone and other.grass and other.keep_off is not True]
+    return max(others, key=lambda other: filled.areas.get(coded(other.name), 0.0)).grass if others else None
+
+
 def _main_grass(filled: Filled, zone: Zone) -> str | None:
     names = filled.library.knowledge.plants
-    living = [g for g in zone.grass or [] if g.state != "dead"]
+    living = [g for g in _beside(filled, zone) or [] if g.state != "dead"]
     if not living:
         return None
     best = max(living, key=lambda g: (g.share_percent if g.share_percent is not None else 50.0))
@@ -232,14 +265,46 @@ def zone_facts(filled: Filled, zone: Zone, types: Mapping[str, FactType]) -> Fac
     _put(facts, "zone.main-grass", main)
     if zone.grass == [] or (zone.grass and main is None):
         _put(facts, "zone.main-habit", "none")
+    facts["zone.wished"] = "new-grass" if _wishes_new_grass(filled, code) else "nothing"
+    _put(facts, "zone.extent", _extent(filled, zone))
+    words = set(code.split("-")) | {code}
+    facts["zone.part"] = next((kind for kind, row in filled.library.knowledge.parts.items() if not words & set(row.unless) and (words & set(row.words) or any(word in code for word in row.words if "-" in word))), "other")
+    living = facts.get("zone.living-percent")
+    half = filled.library.number("mostly-living")
+    if isinstance(living, float) and half is not None:
+        facts["zone.cover"] = "most" if living >= half else "little"
     if main is not None and main != "unknown":
         row = filled.library.knowledge.grasses[main]
+        if filled.climate is not None:
+            facts["zone.main-fit"] = row.climates[filled.climate.code]
         _put(facts, "zone.main-season-type", row.season_type)
         _put(facts, "zone.main-habit", row.habit)
         if filled.site is not None:
             _zone_season(filled, facts, row.season_type, main)
     _history(filled, code, facts, types)
     return facts
+
+
+def _wishes_new_grass(filled: Filled, zone: str) -> bool:
+    """Whether a wish, an offer of something to plant, or a step that somebody means to do is about new grass."""
+    s = filled.situation
+    codes = [coded(each.name) for each in s.zone]
+    meant = any(p.step in ESTABLISHING and of_zone(p.zone, zone, codes) for p in s.proposal)
+    return meant or s.wishes.grass is not None or s.wishes.method is not None or any(offer.what in OFFERED_PLANTS for offer in s.offer or [])
+
+
+def _extent(filled: Filled, zone: Zone) -> str | None:
+    """Whether a zone is a part of the field or as good as all of it; by its share where that is known, else by how many parts were told."""
+    whole = sum(filled.areas.values()) if len(filled.areas) == len(filled.situation.zone) else None
+    s, least = filled.situation, filled.library.number("part-of-field")
+    field = s.field.area_m2 or (s.field.length_m * s.field.width_m if s.field.length_m and s.field.width_m else None)
+    area = filled.areas.get(coded(zone.name))
+    share = zone.share_percent
+    if share is None and area is not None and (field or (whole if len(s.zone) > 1 else None)):
+        share = 100 * area / (field or whole or area)
+    if share is not None and least is not None:
+        return "whole" if share >= least else "part"
+    return "whole" if len(s.zone) == 1 and is_whole_field(zone) else "part" if len(s.zone) > 1 or not is_whole_field(zone) else None
 
 
 def _zone_season(filled: Filled, facts: Facts, season: str, main: str) -> None:
@@ -249,8 +314,9 @@ def _zone_season(filled: Filled, facts: Facts, season: str, main: str) -> None:
     _put(facts, "zone.heat-now", site.heat_today(season, day))
     _put(facts, "zone.weeks-of-growth-left", site.growing_days_left(season, day) / 7)
     play_by = filled.situation.dates.play_by
-    for part, end in (("early", "low"), ("late", "high")):
-        weeks = filled.library.number(f"recovery-weeks-{end}", main)
+    low, high = (filled.library.number(f"recovery-weeks-{end}", main) for end in ("low", "high"))
+    middle = None if low is None or high is None else (low + high) / 2
+    for part, weeks in (("early", low), ("middle", middle), ("late", high)):
         days = None if weeks is None else site.days_of_growth(season, day, weeks * 7, filled.library.number("peak-heat-least", season))
         _put(facts, f"zone.recovery-days.{part}", days)
         if days is not None and play_by is not None:
@@ -295,6 +361,16 @@ def _history(filled: Filled, zone: str, facts: Facts, types: Mapping[str, FactTy
 
 
 # ---------- options ----------
+_SEASONS: Final = ("winter", "spring", "summer", "autumn")
+
+
+def season_of_year(day: dt.date, hemisphere: str) -> str | None:
+    """The season of a day in its half of the earth, by whole months; None where the half is not known."""
+    if hemisphere not in ("north", "south"):
+        return None
+    return _SEASONS[(day.month % 12 // 3 + (2 if hemisphere == "south" else 0)) % 4]
+
+
 def _start_rests_on(filled: Filled) -> tuple[Any, ...]:
     """All of a situation that the facts of a grass and start on a day rest on."""
     dates_told = filled.situation.dates
@@ -310,6 +386,8 @@ class Measures:
         self._dated: dict[tuple[str, dt.date, str], Facts] = filled.measured.setdefault(_start_rests_on(filled), {})
         self._free: dict[tuple[str, dt.date], float | None] = {}
         self._vigour: dict[tuple[str, dt.date, str], float] = {}
+        # Days by which preparation puts the start of an option off, by its code; measured for the leading ones.
+        self.start_short: dict[str, int] = {}
 
     def of_plant(self, plant: str, method: str) -> Facts:
         """Facts of a grass and method wherever and whenever it is used."""
@@ -396,7 +474,7 @@ class Measures:
             share = min(share, sun / hours)
         if filled.situation.means.water == "none" and filled.site is not None:
             day, season = dates.wrap(dates.day_of_year(start) + 15), filled.library.knowledge.grasses[lead].season_type
-            short, need = _rain_short(filled, day, season), _need(filled, day, season)
+            short, need = filled.rain_short(day, season), filled.need_mm_a_day(day, season)
             if short is not None and need and short > 0:
                 share *= 1 - short / (7 * need)
         return round(min(1.0, max(least, share)), 2)
@@ -417,6 +495,7 @@ class Measures:
         filled, facts = self.filled, Facts()
         _put(facts, "option.days-from-today", (start - filled.today).days)
         facts["option.month"] = MONTHS[start.month - 1]
+        _put(facts, "option.season", season_of_year(start, filled.hemisphere))
         site = filled.site
         if site is None:
             return facts
@@ -436,14 +515,17 @@ class Measures:
         _put(facts, "option.heat-to-growth-end", site.heat_to_growth_end(day))
         _put(facts, "option.heat-to-first-frost", site.heat_to_first_frost(day))
         _put(facts, "option.days-past-stop", filled.windows(key, variant).days_past_close(day))
+        _put(facts, "option.days-outside", float(filled.windows(key, variant).days_outside(day)))
         facts["option.first-winter"] = growth.winter(site, c.plants, key, day).level
         middle = dates.wrap(day + 15)
-        _put(facts, "option.rain-short-mm-week", _rain_short(filled, middle, season))
+        _put(facts, "option.rain-short-mm-week", filled.rain_short(middle, season))
+        ahead = [filled.rain_short(dates.wrap(middle + 30 * month), season) for month in range(5)]
+        _put(facts, "option.rain-short-season-mm-week", max((short for short in ahead if short is not None), default=None))
         ready = self.readiness(key, start)
         play_by = filled.situation.dates.play_by
         left = None if play_by is None else (play_by - start).days
         for stage, name, spare in (("light-use", "light-use", "spare-light"), ("full-play", "full-play", "spare-full")):
-            for part in ("early", "late"):
+            for part in PARTS:
                 days = getattr(ready[stage], part)
                 _put(facts, f"option.{name}-days.{part}", days)
                 if days is not None and left is not None:
@@ -453,12 +535,11 @@ class Measures:
         light, full = ready["light-use"], ready["full-play"]
         why = full.why or light.why
         facts["option.never-ready"] = "dies" if "dies-in-winter" in (full.why, light.why) else "no-data" if why == "no-data" else "no"
-        first_use = filled.situation.dates.first_use
-        if first_use is not None:
-            source = "option.spare-light" if first_use == "training" else "option.spare-full"
-            for part in ("early", "late"):
-                if f"{source}.{part}" in facts:
-                    facts[f"option.spare.{part}"] = facts[f"{source}.{part}"]
+        # Where nobody told what is wanted first, matches are: the greater demand.
+        source = "option.spare-light" if filled.situation.dates.first_use == "training" else "option.spare-full"
+        for part in PARTS:
+            if f"{source}.{part}" in facts:
+                facts[f"option.spare.{part}"] = facts[f"{source}.{part}"]
         return facts
 
     def option(self, draft: Draft, zone: Facts) -> Facts:
@@ -475,19 +556,27 @@ class Measures:
         facts["option.wished"] = wished(self.filled, draft)
         main = zone.get("zone.main-grass")
         if isinstance(main, str) and main != "unknown":
-            facts["option.matches-standing"] = "same" if main == facts["option.lead-grass"] else "other"
+            facts["option.matches-standing"] = self._likeness(str(facts["option.lead-grass"]), main)
         if draft.start is None:
             return facts
         facts.update(self.dated(draft.key, draft.start, draft.variant, str(facts["option.season-type"])))
         self._slow(draft, facts)
         self._rest(draft, facts)
         self._means(draft, facts)
+        self._hands(draft, facts)
         self._offer(draft, facts)
+        _put(facts, "option.start-short", self.start_short.get(draft.code))
         for kind in HERBICIDE_CLASSES:
             weeks = zone.get(f"zone.weeks-since.{kind}")
             if isinstance(weeks, float):
                 _put(facts, f"option.weeks-since.{kind}", weeks + (draft.start - self.filled.today).days / 7)
         return facts
+
+    def _likeness(self, lead: str, main: str) -> str:
+        """Whether new grass is the one that stands there, goes into it without showing, or is another."""
+        if lead == main:
+            return "same"
+        return "blends" if lead in self.filled.library.knowledge.grasses[main].blends else "other"
 
     def _slow(self, draft: Draft, facts: Facts) -> None:
         """Put off the late days where light or water is short."""
@@ -495,15 +584,14 @@ class Measures:
             return
         ready, dates_told = self.readiness(draft.key, draft.start, draft.zone), self.filled.situation.dates
         left = None if dates_told.play_by is None else (dates_told.play_by - draft.start).days
+        wanted = "light-use" if dates_told.first_use == "training" else "full-play"
         for stage, spare in (("light-use", "spare-light"), ("full-play", "spare-full")):
-            days, first = ready[stage].late, dates_told.first_use == ("training" if stage == "light-use" else "matches")
-            for name, value in (
-                (f"option.{stage}-days.late", days),
-                (f"option.{spare}.late", None if days is None or left is None else left - days),
-                *([("option.spare.late", None if days is None or left is None else left - days)] if first else []),
-            ):
-                facts.pop(name, None)
-                _put(facts, name, value)
+            for part in ("middle", "late"):
+                days = getattr(ready[stage], part)
+                here = None if days is None or left is None else left - days
+                for name, value in ((f"option.{stage}-days.{part}", days), (f"option.{spare}.{part}", here), *([(f"option.spare.{part}", here)] if stage == wanted else [])):
+                    facts.pop(name, None)
+                    _put(facts, name, value)
 
     def under_way(self, draft: Draft) -> Facts:
         """Facts of new grass that was begun: its readiness counts from its own start; its means and machines are past."""
@@ -564,9 +652,23 @@ class Measures:
         if cost is not None:
             _put(facts, "option.cost.low", cost[0])
             _put(facts, "option.cost.high", cost[1])
-            if m.budget is not None and cost[2] == self.currency():
-                _put(facts, "option.budget-short.low", cost[0] - m.budget)
-                _put(facts, "option.budget-short.high", cost[1] - m.budget)
+        ends = None if m.budget is None else self._in_budget_money(draft, area, cost)
+        if m.budget is not None and ends is not None:
+            _put(facts, "option.budget-short.low", ends[0] - m.budget)
+            _put(facts, "option.budget-short.high", ends[1] - m.budget)
+
+    def _hands(self, draft: Draft, facts: Facts) -> None:
+        """Hours of work beyond those that all hands have in the weeks about the start."""
+        number, m = self.filled.library.number, self.filled.situation.means
+        each, most = number("helper-hours"), number("work-spread-weeks")
+        a_week = m.work_hours_per_week if m.work_hours_per_week is not None else m.helpers * each if m.helpers is not None and each is not None else None
+        if a_week is None or most is None or draft.start is None:
+            return
+        there = a_week * min(most, 1 + (draft.start - self.filled.today).days / 7)
+        for end in ("low", "high"):
+            hours = facts.get(f"option.labour-hours.{end}")
+            if isinstance(hours, float):
+                _put(facts, f"option.hours-short.{end}", hours - there)
 
     @cached_property
     def _site_litres(self) -> float | None:
@@ -574,12 +676,12 @@ class Measures:
         return held if isinstance(held, float) else None
 
     def currency(self) -> str | None:
-        """The currency of the budget: told, or dollars in the United States."""
+        """The currency of the budget: told, else that of the country."""
         told = self.filled.situation.means.currency
-        return told if told is not None else "USD" if self.filled.country == "us" else None
+        return told if told is not None else CURRENCIES.get(self.filled.country)
 
-    def cost(self, draft: Draft) -> tuple[float, float, str, str, str] | None:
-        """Low, high, currency, year and how it was found: by the seller's price, else by dated published prices."""
+    def cost(self, draft: Draft) -> Priced | None:
+        """What it costs: by the seller's price, else by dated prices that are printed in the country of the place."""
         area = self.filled.areas.get(draft.zone)
         if area is None:
             return None
@@ -588,12 +690,55 @@ class Measures:
             by_offer = self._offer_cost(told[position], draft, area)
             if by_offer is not None and self.currency() is not None:
                 return by_offer[0], by_offer[1], str(self.currency()), str(self.filled.today.year), "the price on offer, without work"
-        if self.filled.country != "us":
-            # The dated prices are from the United States; elsewhere only a seller's own price is worth showing.
+        if self.filled.country == "us":
+            return self._us_cost(draft, area)
+        each = self.local_price(draft, self.filled.situation.means.contractor is True)
+        return None if each is None else (each[0] * area, each[1] * area, *each[2:])
+
+    def local_rows(self, draft: Draft, contractor: bool) -> tuple[Statement, Statement] | None:
+        """The low and the high price of a square metre in a country outside the United States, where both are printed with their year and in one money."""
+        family, _ = _LOCAL_PRICES.get((draft.method, contractor), ("", ""))
+        if not family or draft.variant != "plain":
             return None
+        values = self.filled.library.knowledge.values
+        low, high = (values[f"{family}-{end}"].used.get(self.filled.country) for end in ("low", "high"))
+        if low is None or high is None or not low.published_price or not high.published_price or low.currency != high.currency:
+            return None
+        return low, high
+
+    def local_price(self, draft: Draft, contractor: bool) -> Priced | None:
+        """The price of a square metre outside the United States, with its place, money and year."""
+        rows = self.local_rows(draft, contractor)
+        if rows is None:
+            return None
+        low, high = rows
+        years, places = sorted({low.year, high.year}), dict.fromkeys((low.place, high.place))
+        what = _LOCAL_PRICES[draft.method, contractor][1]
+        how = f"published prices of {what}, {' and '.join(places)}; gardens for the most part, and a field costs less by the square metre"
+        return low.amount, high.amount, low.currency, "-".join(years), how
+
+    def _in_budget_money(self, draft: Draft, area: float, cost: Priced | None) -> tuple[float, float] | None:
+        """The ends of a cost in the money of the budget, by dated rates of exchange: to judge its size, never to be shown.
+
+        Where no price of the place is known, those of the United States stand in for it.
+        """
+        mine, priced = self.currency(), cost or self._us_cost(draft, area)
+        if mine is None or priced is None:
+            return None
+        if mine == priced[2]:
+            # Prices of laying are those of gardens; a field cannot cost less than the sod alone.
+            alone = self.local_price(draft, False) if self.filled.country != "us" and not priced[4].startswith("the price on offer") else None
+            low = priced[0] if alone is None or alone[2] != mine else min(priced[0], alone[0] * area)
+            return low, priced[1]
+        here, there = (self.filled.library.number("currency-per-dollar", code.lower()) for code in (mine, priced[2]))
+        return None if here is None or there is None else (priced[0] * here / there, priced[1] * here / there)
+
+    def _us_cost(self, draft: Draft, area: float) -> Priced | None:
+        """The cost by prices of the United States."""
         number = self.filled.library.number
         m = self.filled.situation.means
-        kind = "installed" if m.contractor else "material"
+        by_contractor = m.contractor or (self.filled.library.knowledge.methods[draft.method].by_hand == "no" and number("cost-material-low", draft.method) is None)
+        kind = "installed" if by_contractor else "material"
         low, high = number(f"cost-{kind}-low", draft.method), number(f"cost-{kind}-high", draft.method)
         year = number("cost-year", draft.method)
         if low is None or high is None or year is None:
@@ -601,7 +746,7 @@ class Measures:
         values = self.filled.library.knowledge.values
         ends = [values[f"cost-{kind}-{end}"].used.get(draft.method) for end in ("low", "high")]
         known = "published prices" if all(end is not None and end.published_price for end in ends) else "our own estimate from older or remembered prices"
-        how = f"{known} of a contractor" if m.contractor else f"{known} of seed, sod or plants alone"
+        how = f"{known} of a contractor" if by_contractor else f"{known} of seed, sod or plants alone"
         return low * area, high * area, "USD", f"{year:.0f}", how
 
     def _offer_cost(self, offer: Offer, draft: Draft, area: float) -> tuple[float, float] | None:

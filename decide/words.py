@@ -20,7 +20,7 @@ CRITERION_NAMES: Final[Mapping[str, str]] = {
     "money": "money", "work": "work", "water": "water", "chemicals": "chemicals", "risk": "risk", "lasts": "lasts",
 }  # fmt: skip
 VERDICT_NAMES: Final[Mapping[str, str]] = {
-    "advised": "advised", "sound": "sound", "risky": "risky", "not-advised": "not advised", "ruled-out": "ruled out",
+    "advised": "advised", "sound": "sound", "risky": "risky", "late": "late", "not-advised": "not advised", "ruled-out": "ruled out",
     "sound-if": "sound if",
 }  # fmt: skip
 REMEDY_NAMES: Final[Mapping[str, str]] = {

@@ -434,6 +434,131 @@ def test_a_told_price_comes_before_a_printed_one_and_no_remembered_one_counts(ad
     assert any("Nobody has named a dated price for sprigs" in text for text in make_money(us, [weighed(us, "sprigs", "hybrid-bermudagrass")], (), list(bought(us, "sprigs", "hybrid-bermudagrass").values())).unknown)
 
 
+# ---------- money outside the United States ----------
+def priced(adviser: Adviser, place: str, country: str, method: str = "thin-sod", contractor: str = "false", more: str = "") -> tuple[Consultation, Any]:
+    """A pitch of 1,000 m2 and one way to new grass on it."""
+    c = pitch(adviser, place, country, contractor=contractor, more=more)
+    return c, weighed(c, method, "perennial-ryegrass")
+
+
+def over(w: Any) -> tuple[Any, Any]:
+    """What it costs beyond the budget, at low and at high prices."""
+    return w.facts.get("option.budget-short.low"), w.facts.get("option.budget-short.high")
+
+
+@pytest.mark.parametrize(("place", "country", "method", "contractor", "low", "high", "currency", "year", "where"), [
+    # 650 pounds for 50 m2 (2024) to 25 pounds a square metre (2019), laid: 13,000 to 25,000 on 1,000 m2.
+    ("York", "gb", "thin-sod", "true", 13_000, 25_000, "GBP", "2019-2024", "United Kingdom"),
+    # Turf for hard wear alone, 5 to 7 pounds a square metre.
+    ("York", "gb", "thin-sod", "false", 5_000, 7_000, "GBP", "2020", "United Kingdom"),
+    ("Lyon", "fr", "thin-sod", "false", 4_000, 11_000, "EUR", "2024", "France"),
+    ("Lyon", "fr", "broadcast-seed", "true", 1_500, 3_000, "EUR", "2024", "France"),
+    # 0.76 and 1.57 dollars a square foot; 1,000 m2 are 10,763.91 square feet: 8,180.57 and 16,899.34.
+    ("Guelph", "ca", "thin-sod", "true", 8_180.57, 16_899.34, "CAD", "2023", "Ontario"),
+])  # fmt: skip
+def test_a_price_of_the_country_says_its_place_money_and_year(
+    adviser: Adviser, place: str, country: str, method: str, contractor: str, low: float, high: float, currency: str, year: str, where: str
+) -> None:
+    c, w = priced(adviser, place, country, method, contractor)
+    found = c.measures.cost(w.draft)
+    assert found is not None
+    assert found[:2] == (pytest.approx(low, abs=0.01), pytest.approx(high, abs=0.01))
+    assert found[2:4] == (currency, year)
+    assert where in found[4]
+    assert ("contractor" in found[4]) is (contractor == "true")
+    money = f"{low:,.0f}".replace(",", "")
+    assert w.facts["option.cost.low"] == pytest.approx(float(money), rel=1e-4)
+
+
+@pytest.mark.parametrize(("place", "country", "method", "contractor"), [
+    # The German price of rolls is of an undated page; nobody prints a Dutch or an Irish one; no table has slits; a lawn in France is no dormant seed.
+    ("Munich", "de", "thin-sod", "false"), ("Utrecht", "nl", "thin-sod", "false"), ("Galway", "ie", "thin-sod", "true"), ("Lyon", "fr", "slit-seed", "true"),
+])  # fmt: skip
+def test_no_price_is_shown_that_is_undated_or_of_another_thing(adviser: Adviser, place: str, country: str, method: str, contractor: str) -> None:
+    c, w = priced(adviser, place, country, method, contractor)
+    assert c.measures.cost(w.draft) is None
+    assert "option.cost.low" not in w.facts
+    row = bought(c, method, "perennial-ryegrass").get(method)
+    assert row is None or row.cost is None
+
+
+def test_a_price_of_plain_seed_is_none_of_dormant_seed(adviser: Adviser) -> None:
+    c = pitch(adviser, "Lyon", "fr")
+    assert c.measures.cost(weighed(c, "broadcast-seed", "tall-fescue").draft) is not None
+    assert c.measures.cost(weighed(c, "broadcast-seed", "tall-fescue", "dormant").draft) is None
+
+
+@pytest.mark.parametrize(("place", "country", "told", "contractor", "low", "high"), [
+    # At home: 4,000 and 11,000 euros less 3,000.
+    ("Lyon", "fr", "budget = 3000\n", "false", 1_000, 8_000),
+    # No German price: 1.79 dollars (2017) and 1.30 dollars a square foot (2022) on 1,000 m2, at 0.8906 euros to the dollar: 1,594.17 and 12,462.24.
+    ("Munich", "de", "budget = 3000\n", "false", 1_594.17 - 3_000, 12_462.24 - 3_000),
+    # A budget in other money than the price: 4,000 and 11,000 euros at 0.7601 pounds to 0.8906 euros: 3,413.88 and 9,388.17.
+    ("Lyon", "fr", 'budget = 3000\ncurrency = "GBP"\n', "false", 3_413.88 - 3_000, 9_388.17 - 3_000),
+    # Laid in Guelph: 8,180.57 and 16,899.34 Canadian dollars less 9,000.
+    ("Guelph", "ca", "budget = 9000\n", "true", -819.43, 7_899.34),
+    # Dollars against dollars, as ever.
+    ("Macon", "us", "budget = 2000\n", "false", -210, 11_993.08),
+])  # fmt: skip
+def test_a_budget_is_held_against_what_is_known(adviser: Adviser, place: str, country: str, told: str, contractor: str, low: float, high: float) -> None:
+    _, w = priced(adviser, place, country, contractor=contractor, more=told)
+    assert over(w) == (pytest.approx(low, abs=0.02), pytest.approx(high, abs=0.02))
+
+
+@pytest.mark.parametrize("told", ['budget = 3000\ncurrency = "XOF"\n', ""])
+def test_money_that_no_table_knows_is_held_against_nothing(adviser: Adviser, told: str) -> None:
+    for place, country in (("Lyon", "fr"), ("Munich", "de")):
+        assert over(priced(adviser, place, country, more=told)[1]) == (None, None)
+
+
+@pytest.mark.slow
+def test_a_foreign_price_weighs_the_budget_and_is_never_shown(adviser: Adviser) -> None:
+    c, w = priced(adviser, "Munich", "de", more="budget = 100000\n")
+    money = make_money(c, [w], (), make_shopping(c, [w], ()))
+    # 100,000 euros bear any of it, and no sum is named for the sod.
+    assert over(w)[1] < 0
+    assert not [row for row in money.rows if row.zone == "pitch" and "sod" in row.what]
+    (said,) = [text for text in money.unknown if "for size only" in text]
+    assert "prices of the United States of 2019 at the exchange rates of 2025" in said
+    page = render(c.advice, width=300, depth="full", plain=True)
+    for figure in ("1,594", "1,600", "12,462", "12,000 euros", "US dollars", "USD"):
+        assert figure not in page, figure
+    told = priced(adviser, "Lyon", "fr", more="budget = 100000\n")
+    assert not [text for text in make_money(told[0], [told[1]], (), ()).unknown if "for size only" in text]
+
+
+@pytest.mark.slow
+def test_local_prices_stand_in_the_list_the_table_and_the_cost_of_failure(adviser: Adviser) -> None:
+    """By hand: 1,000 m2 of sod and 5 to 10 % to spare, 1,050 to 1,100 m2, at 4 and 11 euros: 4,200 to 12,100."""
+    c, w = priced(adviser, "Lyon", "fr")
+    row = bought(c, "thin-sod", "perennial-ryegrass")["thin-sod"]
+    assert row.cost is not None
+    assert (row.cost.low, row.cost.high, row.cost.currency, row.cost.year) == (4_200, 12_100, "EUR", "2024")
+    assert "cur-lawn-france-2024" in row.sources
+    failure = make_money(c, [w], (), ()).failure[0]
+    assert (failure.low, failure.high, failure.currency) == (4_200, 12_100, "EUR")
+    # Seed is priced by the lawn: 0.20 and 0.50 euros on 1,000 m2.
+    seed = bought(c, "broadcast-seed", "perennial-ryegrass")["seed"].cost
+    assert seed is not None
+    assert (seed.low, seed.high) == (200, 500)
+    # A contractor's row: 10 to 16 euros on 1,000 m2, nothing to spare.
+    laid, by = priced(adviser, "Lyon", "fr", contractor="true")
+    rows = [each for each in make_money(laid, [by], (), ()).rows if each.kind == "contractor"]
+    assert [(each.low, each.high, each.currency, each.year) for each in rows] == [(10_000, 16_000, "EUR", "2024")]
+    assert "France" in rows[0].how
+
+
+@pytest.mark.slow
+def test_the_page_says_place_money_and_year_of_a_local_price(adviser: Adviser) -> None:
+    c, w = priced(adviser, "York", "gb", contractor="true")
+    option = next(row for row in c.advice.options if row.method == "thin-sod" and row.cost is not None)
+    assert option.cost is not None
+    answer = model.Answer(zone="pitch", area_m2=1000, decision="renovate", option=option.code, text="So.")
+    page = render(c.advice.model_copy(update={"programme": [answer]}), width=300, plain=True)
+    assert "Money: 13,000 to 25,000 pounds sterling at prices of 2019-2024 (published prices of thin sod bought and laid by a contractor, United Kingdom" in page
+    assert w.draft.method == "thin-sod"
+
+
 def test_every_row_has_its_year_and_currency_and_totals_are_their_sums(adviser: Adviser) -> None:
     c = pitch(adviser, more='wage_per_hour = 12\nequipment_hire = ["slit seeder"]\n[[offer]]\nwhat = "hire"\ntool = "slit seeder"\nprice = 90\nunit = "day"\n')
     w = weighed(c, "slit-seed", "perennial-ryegrass")

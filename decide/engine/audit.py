@@ -15,25 +15,30 @@ from typing import Any, Final
 
 from pydantic import BaseModel
 
-from decide.engine.compile import all_facts, all_numbers, compile_rule
+from decide.engine.compile import SITE_TABLES, all_facts, all_numbers, bent, compile_rule
 from decide.engine.language import (
     CRITERIA,
     PLACES,
+    READS,
+    ROLE,
     SCOPES,
     VERDICTS,
     Condition,
     FactType,
     Numbers,
     Rule,
+    Template,
     build,
     check_rule,
     parse_condition,
     parse_template,
 )
-from decide.errors import KnowledgeError, meant
+from decide.errors import DecideError, KnowledgeError, meant
 from decide.measure.needed import EDGE_CODES, NEEDED
-from decide.read import FIXED_SOURCES, Knowledge, Supply, TaskTemplate, read_knowledge
+from decide.read import FIXED_SOURCES, Knowledge, RuleRow, Supply, TaskTemplate, read_knowledge
+from decide.situation import Offer, Situation, Use, Wishes, Zone
 from decide.toml_lines import Lines
+from decide.units import dimension
 
 MOST_COMBINATIONS: Final = 100_000
 _NOT: Final[Mapping[str, str]] = {"is": "is not", "is not": "is", "<": ">=", "<=": ">", ">": "<=", ">=": "<"}
@@ -128,12 +133,13 @@ def _compiled(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> 
     wrong: list[KnowledgeError] = []
     for row in k.rules:
         try:
-            rule = compile_rule(row, facts, numbers, k.where.get(("rule", row.id), ""))
-            check_rule(rule, facts)
+            made = _with_stretch(row, compile_rule(row, facts, numbers, k.where.get(("rule", row.id), "")), facts)
+            for rule in made:
+                check_rule(rule, facts)
         except KnowledgeError as error:
             wrong.append(error)
         else:
-            rules.append(rule)
+            rules += made
     try:
         build(rules, facts)
     except KnowledgeError as error:
@@ -141,15 +147,33 @@ def _compiled(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> 
     return rules, wrong
 
 
+def _with_stretch(row: RuleRow, rule: Rule, facts: Mapping[str, FactType]) -> list[Rule]:
+    """A rule with those of its stretch; KnowledgeError where the stretch is measured in what does not fit."""
+    try:
+        made = bent(row, rule, facts)
+    except KnowledgeError:
+        raise
+    except DecideError as error:
+        raise KnowledgeError(f"rule {row.id!r}: its stretch: {error.wrong}", where=rule.where, instead=error.instead) from None
+    if row.bends is not None:
+        unit, own = row.bends.by.rpartition(" ")[2], facts[row.bends.fact].unit
+        # A difference of temperatures is converted without the shift that their scales have.
+        if unit != own and dimension(own) == "temperature":
+            raise KnowledgeError(f"rule {row.id!r}: its stretch is in {unit}, and {row.bends.fact} is in {own}", where=rule.where, instead=f'Write by = "3 {own}"')
+    return made
+
+
 def _unreachable(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
     dead: set[str] = set()
     for rule in rules:
-        if not possible(rule.when, facts):
+        if rule.bend_of in dead:
+            dead.add(rule.id)
+        elif not possible(rule.when, facts):
             dead.add(rule.id)
             yield KnowledgeError(
                 f"rule {rule.id!r} can never fire: its conditions exclude one another ({_in_words(rule.when)})",
                 where=rule.where,
-                instead="Change or take out one of them",
+                instead=f"Make the stretch of {rule.bend_of!r} wider or narrower, or take `bends` out" if rule.bend_of else "Change or take out one of them",
             )
     givers: dict[str, list[Rule]] = {}
     for rule in rules:
@@ -176,7 +200,8 @@ def _unreachable(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
 def _exceptions(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
     concluded = {rule.then.target for rule in rules if rule.then.act == "conclude"}
     for rule in rules:
-        if not possible(rule.when, facts):
+        # A stretch takes its exceptions from its rule.
+        if rule.bend_of or not possible(rule.when, facts):
             continue
         for exception in rule.unless:
             label = f"rule {rule.id!r}: exception {exception.name!r}"
@@ -204,12 +229,12 @@ def _conflicts(rules: Sequence[Rule]) -> Found:
         by_body.setdefault((rule.about, frozenset(c.text for c in rule.when)), []).append(rule)
     for group in by_body.values():
         strong = [rule for rule in group if rule.then.grade == "strong"]
-        against = [rule for rule in group if rule.then.act == "rule-out" or rule.then.grade == "weak"]
+        against = [rule for rule in group if rule.adverse]
         for one, other in product(strong, against):
             if one.then.target == other.then.target:
                 yield KnowledgeError(
                     f"rules {other.id!r} and {one.id!r} conflict: on the same conditions one "
-                    f"{'rules out' if other.then.act == 'rule-out' else 'marks weak'} "
+                    f"{'rules out' if other.then.act == 'rule-out' else f'marks {other.then.grade}'} "
                     f"and the other marks strong {one.then.target!r}",
                     where=one.where,
                     instead="Keep one, or tell their conditions apart",
@@ -330,23 +355,30 @@ def _remembered(k: Knowledge, rules: Sequence[Rule]) -> Found:
             )
 
 
-def _literals(rules: Sequence[Rule]) -> Found:
-    for rule in rules:
-        for condition in rule.conditions:
+def _literals(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> Found:
+    for rule in k.rules:
+        for text in (*rule.when, *(text for exception in rule.unless for text in exception.when)):
+            condition = parse_condition(text, facts, numbers)
             if condition.number and not condition.value:
-                yield KnowledgeError(
-                    f"rule {rule.id!r} holds a number of its own ({condition.text})",
-                    where=rule.where,
-                    instead="Give it a value with its source, and write value:NAME",
-                )
+                yield _own_number(f"rule {rule.id!r}", condition, k.where.get(("rule", rule.id), ""))
+
+
+def _own_number(what: str, condition: Condition, where: str) -> KnowledgeError:
+    return KnowledgeError(
+        f"{what} holds a number of its own ({condition.text})", where=where, instead="Give it a value with its source, and write value:NAME"
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class Code:
-    """Texts of the package's code: how often each stands there, and the shapes of those that it puts together."""
+    """Texts of the package's code: how often each stands there, and the shapes of those that it puts together.
+
+    `roles` are the parts of a programme that code chooses options for.
+    """
 
     texts: Counter[str]
     shapes: tuple[re.Pattern[str], ...]
+    roles: frozenset[str] = frozenset()
 
     def names(self, name: str, given: int = 0) -> bool:
         """Whether code names `name` more than `given` times, or puts it together."""
@@ -357,16 +389,27 @@ def read_code() -> Code:
     """The texts of this package's own code; reading them takes a second, so that many audits may share them."""
     texts: Counter[str] = Counter()
     shapes: set[str] = set()
+    roles: set[str] = set()
     package = Path(__file__).parent.parent
     for path in sorted(package.rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        if path == package / "decision" / "programme.py":
+            roles.update(_named_at_top(tree))
+        for node in ast.walk(tree):
             if isinstance(node, ast.JoinedStr):
                 parts = [str(part.value) if isinstance(part, ast.Constant) else "" for part in node.values]
                 if re.fullmatch(r"[a-z][a-z.\-]+[.\-][a-z.\-]*", parts[0]) and parts[0].strip(".") not in SCOPES:
                     shapes.add(r"[a-z0-9.\-]+".join(re.escape(part) for part in _gaps(node, parts)))
             elif isinstance(node, ast.Constant) and isinstance(node.value, str):
                 texts[node.value] += 1
-    return Code(texts, tuple(re.compile(shape) for shape in sorted(shapes)))
+    return Code(texts, tuple(re.compile(shape) for shape in sorted(shapes)), frozenset(roles))
+
+
+def _named_at_top(tree: ast.Module) -> Iterator[str]:
+    """The texts to which a module gives names of its own."""
+    for node in tree.body:
+        if isinstance(node, (ast.Assign, ast.AnnAssign)) and node.value is not None:
+            yield from (part.value for part in ast.walk(node.value) if isinstance(part, ast.Constant) and isinstance(part.value, str))
 
 
 def _gaps(node: ast.JoinedStr, parts: Sequence[str]) -> list[str]:
@@ -401,6 +444,7 @@ def _tables(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
         "causes": k.causes, "words": k.words,
         "opening": k.opening, "rescue": k.rescue, "better": k.better, "window": k.windows,
         "task": k.tasks, "watering": k.watering, "year": k.year, "supply": k.supplies,
+        "usual": k.usual, "meanwhile": k.meanwhile,
     }  # fmt: skip
     for table, rows in tables.items():
         for code, row in rows.items():
@@ -422,7 +466,7 @@ def _texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> Fou
                     parse_template(text, facts, numbers, SCOPES)
                 except KnowledgeError as error:
                     yield KnowledgeError(f"{code}: {error.wrong}", where=where, instead=error.instead)
-        if table in ("cautions", "needs", "better", "task", "watering", "year") and not _ENDS.search(row.text):
+        if table in ("cautions", "needs", "better", "task", "watering", "year", "usual", "meanwhile") and not _ENDS.search(row.because if table == "usual" else row.text):
             yield KnowledgeError(
                 f"{code}: the text does not end like a sentence", where=where, instead="End it with a full stop"
             )
@@ -452,12 +496,17 @@ def _texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> Fou
                 )
 
 
+def _templates(rule: Rule) -> tuple[Template, ...]:
+    """All that a rule says."""
+    return (rule.because, *(exception.because for exception in rule.unless), *([] if rule.sound_if is None else [rule.sound_if]))
+
+
 def _unread_facts(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found:
-    read: set[str] = set()
+    read: set[str] = {ROLE + role for role in code.roles}
     for rule in rules:
         for condition in rule.conditions:
             read.update(condition.facts)
-        for template in (rule.because, *(exception.because for exception in rule.unless)):
+        for template in _templates(rule):
             read.update(template.facts)
     for _, _, row in _tables(k):
         for text in _strings(row):
@@ -498,7 +547,7 @@ def _unused_values(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found:
     used = set(NEEDED)
     for rule in rules:
         used.update(condition.value for condition in rule.conditions)
-        for template in (rule.because, *(exception.because for exception in rule.unless)):
+        for template in _templates(rule):
             used.update(template.values)
     for _, _, row in _tables(k):
         for text in _strings(row):
@@ -606,6 +655,110 @@ def _supplies(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType]
                 yield KnowledgeError(f"nothing is bought for {method!r} in the variant {variant!r}", where=k.where.get(("method", method), ""), instead="Write a supply with main = true")
 
 
+def _usual(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
+    """Every usual reading can be read: rules about options, or what leads up to them, ask for the fact, and it is one that it can hold."""
+    read = {name for rule in rules if rule.about in ("site", "zone", "option") for condition in rule.conditions for name in condition.facts}
+    hung = {row.by for row in k.usual.values() if row.by}
+    place = {name: n for n, name in enumerate(facts)}
+    for name, row in k.usual.items():
+        kind, where = facts[name], k.where.get(("usual", name), "")
+        if kind.concluded:
+            yield KnowledgeError(f"{name} is concluded by rules, so it has no usual reading", where=where, instead="Give the facts below it one")
+        elif name not in read and name not in hung:
+            yield KnowledgeError(f"no rule reads {name}, so its usual reading is for nothing", where=where, instead="Take it out")
+        if row.quiet:
+            if row.is_ is not None or row.by:
+                yield KnowledgeError(f"{name} is quiet and has a usual reading too", where=where, instead="Keep one of the two")
+            continue
+        if row.by:
+            by = facts[row.by]
+            known = {"site": ("site",), "zone": ("site", "zone")}.get(kind.scope, ())
+            if by.scope not in known or (row.by in k.usual and place[row.by] > place[name]):
+                yield KnowledgeError(f"{name} is read by {row.by}, which is not known before it", where=where, instead="Name a fact of the site, or one told before it")
+                continue
+            for level in row.is_ if isinstance(row.is_, dict) else ():
+                if by.levels and level not in by.levels:
+                    yield KnowledgeError(f"{name} is read by {row.by}, which is never {level!r}", where=where, instead=meant(level, by.levels))
+        elif kind.type == "number" and not isinstance(row.is_, (str, dict)):
+            held = float(row.is_ or 0)
+            if (kind.low is not None and held < kind.low) or (kind.high is not None and held > kind.high):
+                yield KnowledgeError(f"{name} is never {held:g}", where=where, instead=f"It lies between {kind.low:g} and {kind.high:g} {kind.unit}" if kind.low is not None and kind.high is not None else "")
+
+
+def _meanwhile(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers) -> Found:
+    """Every row of the meanwhile table can occur, and reads only what is known of a zone and its site."""
+    given = {rule.then.target for rule in rules if rule.then.act == "conclude"}
+    # A part that is left alone is never spoken of.
+    spoken = [parse_condition("zone.decision is not left-alone", facts, numbers)] if "zone.decision" in facts else []
+    for code, row in k.meanwhile.items():
+        where = k.where.get(("meanwhile", code), "")
+        try:
+            when = [parse_condition(text, facts, numbers) for text in row.when]
+            unless = [parse_condition(text, facts, numbers) for text in row.unless]
+        except KnowledgeError:
+            continue
+        if not when:
+            yield KnowledgeError(f"{code}: has no condition, so it is always said", where=where, instead='Write when = ["fact is level"]')
+        far = [name for condition in (*when, *unless) for name in condition.facts if facts[name].scope not in READS["zone"]]
+        none = [condition.fact for condition in when if facts[condition.fact].concluded and condition.fact not in given]
+        if far:
+            yield KnowledgeError(f"{code}: reads {far[0]}, but what is done meanwhile reads only {', '.join(READS['zone'])}", where=where)
+        elif none:
+            yield KnowledgeError(f"{code}: is never said: no rule concludes {none[0]}", where=where, instead="Write a rule that concludes it")
+        elif not possible([*when, *spoken], facts):
+            yield KnowledgeError(f"{code}: is never said: its conditions exclude one another ({_in_words(when)})", where=where, instead="Change or take out one of them")
+        elif unless and all(_follows(condition, [*when, *spoken], facts) for condition in unless):
+            yield KnowledgeError(f"{code}: is never said: what leaves it out always holds ({_in_words(unless)})", where=where, instead="Change when or unless")
+        for condition in (*when, *unless):
+            if condition.number and not condition.value:
+                yield _own_number(code, condition, where)
+
+
+def _sound_if(rules: Sequence[Rule]) -> Found:
+    """What a verdict rests on ends a sentence that begins with "sound if", and is said of options alone."""
+    for rule in rules:
+        if rule.sound_if is None or rule.bend_of:
+            continue
+        text = rule.sound_if.text
+        if rule.about != "option":
+            yield KnowledgeError(f"rule {rule.id!r} is about a {rule.about}, of which `sound-if` is never said", where=rule.where, instead="Take it out")
+        if not re.match(r"[a-z0-9{]", text) or _ENDS.search(text) or "  " in text or text != text.strip():
+            yield KnowledgeError(
+                f"rule {rule.id!r}: {text!r} does not end a sentence that begins with \"sound if\"", where=rule.where, instead="Begin it small, and leave the full stop out"
+            )
+
+
+def _roles(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found:
+    """Rules give every part that a programme has, and no other; nothing below the programme asks for one."""
+    given = {rule.then.target.removeprefix(ROLE): rule for rule in reversed(rules) if rule.layer == "option-role"}
+    for role, rule in given.items():
+        if role not in code.roles:
+            yield KnowledgeError(f"rule {rule.id!r} gives the role {role!r}, which no programme has", where=rule.where, instead=meant(role, code.roles))
+    for role in sorted(code.roles - set(given)):
+        yield KnowledgeError(f"no rule gives an option the role {role!r}", where=k.where.get(("fact", ROLE + role), "rules"), instead=f"Write a rule that concludes {ROLE}{role}")
+    for rule in rules:
+        early = [name for condition in rule.conditions for name in condition.facts if name.startswith(ROLE)]
+        if early and rule.layer != "option-role":
+            yield KnowledgeError(f"rule {rule.id!r} reads {early[0]}, which is known only once the verdict is", where=rule.where, instead="Read it only where a role is concluded")
+
+
+def _asked(k: Knowledge) -> Found:
+    """The answers that are said to bring a fact are of keys that there are, and some question asks for one of them."""
+    tables: Mapping[str, type[BaseModel]] = {**SITE_TABLES, "zone": Zone, "wishes": Wishes, "use": Use, "offer": Offer}
+    keys = {f"{table}.{key}" for table, model in tables.items() for key in model.model_fields} | set(Situation.model_fields)
+    questions = {question.key for question in k.questions}
+    for name, row in k.facts.items():
+        where = k.where.get(("fact", name), "")
+        for key in row.asked:
+            if key not in keys:
+                yield KnowledgeError(f"fact {name!r} is asked by {key!r}, which is no key of a situation", where=where, instead=meant(key, questions))
+        if row.asked and row.kind != "measured":
+            yield KnowledgeError(f"fact {name!r} is concluded by rules, so no answer brings it", where=where, instead="Take `asked` out")
+        # A question about a list asks for each part of its rows.
+        elif row.asked and not questions.intersection((*row.asked, *(key.partition(".")[0] for key in row.asked))) and keys.issuperset(row.asked):
+            yield KnowledgeError(f"fact {name!r} is asked by {row.asked[0]!r}, and no question asks for it", where=where, instead="Write the question, or name the key of one")
+
+
 def _has(k: Knowledge, task: TaskTemplate | Supply, method: str) -> bool:
     """Whether a task may belong to a method: by its list, by what it is made from, and by a variant that the method has."""
     way = k.methods[method]
@@ -707,6 +860,12 @@ def _weighing(k: Knowledge) -> Found:
                 where=k.where.get(("order", "order"), "weighing.toml"),
                 instead=meant(code, CRITERIA),
             )
+    if k.before_wishes >= len(k.order):
+        yield KnowledgeError(
+            f"{k.before_wishes} criteria stand before any wish, so no wish moves one",
+            where=k.where.get(("order", "order"), "weighing.toml"),
+            instead="Write a smaller before-wishes",
+        )
     for wish, criterion in k.wishes.items():
         if criterion not in CRITERIA:
             yield KnowledgeError(
@@ -733,12 +892,17 @@ def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError
         _exceptions(rules, facts),
         _conflicts(rules),
         _remembered(knowledge, rules),
-        _literals(rules),
+        _literals(knowledge, facts, numbers),
+        _sound_if(rules),
+        _roles(knowledge, rules, code),
+        _usual(knowledge, rules, facts),
+        _asked(knowledge),
         _unread_facts(knowledge, rules, code),
         _unused_values(knowledge, rules, code),
         _codes(knowledge, rules, code),
         _plan(knowledge, rules, facts, numbers),
         _supplies(knowledge, rules, facts, numbers),
+        _meanwhile(knowledge, rules, facts, numbers),
         _sources(knowledge),
         _edges(knowledge),
         _weighing(knowledge),

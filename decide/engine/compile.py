@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel
@@ -13,6 +14,7 @@ from decide.engine.language import (
     READS,
     Act,
     Conclusion,
+    Condition,
     FactType,
     Numbers,
     Rule,
@@ -21,11 +23,12 @@ from decide.engine.language import (
     build,
     parse_condition,
     parse_template,
+    rounded,
 )
 from decide.errors import KnowledgeError, meant
 from decide.read import FactRow, Knowledge, RuleRow
 from decide.situation import Dates, Ground, History, Limits, Means, Now, Place, Proposal, Site, Zone, coded
-from decide.units import is_unit
+from decide.units import convert, is_unit
 
 SITE_TABLES: Final[Mapping[str, type[BaseModel]]] = {
     "place": Place, "dates": Dates, "site": Site, "field": Ground, "now": Now, "history": History, "means": Means, "limits": Limits,
@@ -59,6 +62,8 @@ def _unit(name: str) -> str:
     for suffix in (*longest, *(s for s in _SUFFIXES if s not in longest)):
         if name == suffix or name.endswith(f"-{suffix}"):
             return _SUFFIXES[suffix]
+    if name.startswith("weeks-"):
+        return "week"
     return "degree" if name in ("latitude", "longitude") else "count"
 
 
@@ -115,7 +120,7 @@ def _declared(name: str, row: FactRow, where: str) -> Iterator[FactType]:
     low, high = (float(row.range[0]), float(row.range[1])) if row.range else (None, None)
     step = None if row.step is None else float(row.step)
     for full in [f"{name}.{member}" for member in row.members] or [name]:
-        yield FactType(full, row.kind, row.type, row.meaning, row.unit, row.levels, low, high, step)
+        yield FactType(full, row.kind, row.type, row.meaning, row.unit, row.levels, low, high, step, asked=row.asked)
 
 
 def all_facts(knowledge: Knowledge) -> dict[str, FactType]:
@@ -129,6 +134,7 @@ def all_facts(knowledge: Knowledge) -> dict[str, FactType]:
             if fact.name in facts:
                 raise KnowledgeError(f"fact {fact.name!r} is told in the situation, or declared twice", where=where, instead="Take it out")
             facts[fact.name] = fact
+    _with_usual(facts, knowledge)
     return facts
 
 
@@ -180,6 +186,7 @@ def compile_rule(row: RuleRow, facts: Mapping[str, FactType], numbers: Numbers, 
             ),
             where=where,
             subject=re.sub(r"^rules/|\.toml:\d+$", "", where),
+            sound_if=parse_template(row.sound_if, facts, numbers, reads) if row.sound_if else None,
         )
     except KnowledgeError as error:
         if error.where:
@@ -187,8 +194,87 @@ def compile_rule(row: RuleRow, facts: Mapping[str, FactType], numbers: Numbers, 
         raise KnowledgeError(f"rule {row.id!r}: {error.wrong}", where=where, instead=error.instead) from None
 
 
+# The grades of a stretch, from the limit outwards, by what the rule itself says.
+_BENDS: Final[Mapping[str, tuple[str, ...]]] = {"rule-out": ("weak", "doubtful"), "weak": ("doubtful", "fair"), "poor": ("weak", "doubtful"), "doubtful": ("fair",)}
+_NEAR: Final = " It is close to the limit."
+_FURTHER: Final[Mapping[str, int]] = {"<": 1, "<=": 1, ">": -1, ">=": -1}
+_OTHER_SIDE: Final[Mapping[str, str]] = {"<": ">=", "<=": ">", ">": "<=", ">=": "<"}
+
+
+def _moved(condition: Condition, by: float, op: str | None = None) -> Condition:
+    """A comparison with its limit moved by so much in the fact's unit, and another operator where one is given."""
+    if by == 0 and op is None:
+        return condition
+    said = condition.text if op is None else condition.text.replace(f" {condition.op} ", f" {op} ", 1)
+    text = said if by == 0 else f"{said} {'+' if by > 0 else '-'} {abs(by):g}"
+    number = None if condition.number is None else rounded(condition.number + by)
+    return replace(condition, op=op or condition.op, text=text, number=number, table={key: rounded(limit + by) for key, limit in condition.table.items()})  # type: ignore[arg-type]
+
+
+def bent(row: RuleRow, rule: Rule, facts: Mapping[str, FactType]) -> list[Rule]:
+    """A rule with the softer ones of the stretch before its limit: of equal widths, the gravest next to the limit."""
+    if row.bends is None:
+        return [rule]
+    grades = _BENDS.get("rule-out" if rule.then.act == "rule-out" else rule.then.grade, ())
+    at = [n for n, c in enumerate(rule.when) if c.fact == row.bends.fact and c.op in _FURTHER]
+    amount = re.fullmatch(r"(\d+(?:\.\d+)?) (\S+)", row.bends.by)
+    if len(at) != 1 or not grades or amount is None:
+        raise KnowledgeError(
+            f"rule {row.id!r}: its stretch does not fit", where=rule.where,
+            instead=f"`bends` stands on a rule-out or a mark below fair with one limit of {row.bends.fact}, as {{ fact = \"{row.bends.fact}\", by = \"3 {facts[row.bends.fact].unit if row.bends.fact in facts else 'day'}\" }}",
+        )  # fmt: skip
+    limit = rule.when[at[0]]
+    if amount[2] != facts[limit.fact].unit and not is_unit(amount[2]):
+        raise KnowledgeError(f"rule {row.id!r}: {amount[2]!r} is not a unit", where=rule.where, instead=f"Write by = \"3 {facts[limit.fact].unit}\"")
+    if rule.unless:
+        grades = tuple(grade for grade in grades if grade != "fair")
+    whole = float(amount[1]) if amount[2] == facts[limit.fact].unit else convert(float(amount[1]), amount[2], facts[limit.fact].unit)
+    if row.bends.beyond:
+        limit = _moved(limit, -whole * _FURTHER[limit.op])
+        rule = replace(rule, when=(*rule.when[: at[0]], limit, *rule.when[at[0] + 1 :]))
+    width = whole / len(grades) * _FURTHER[limit.op]
+    made: list[Rule] = [rule]
+    for n, grade in enumerate(grades):
+        inside, outside = _moved(limit, width * n, _OTHER_SIDE[limit.op]), _moved(limit, width * (n + 1))
+        when = (*rule.when[: at[0]], outside, inside, *rule.when[at[0] + 1 :])
+        because = replace(rule.because, text=rule.because.text + _NEAR, parts=(*rule.because.parts, _NEAR))
+        then = Conclusion("mark", rule.then.target, grade)
+        made.append(replace(rule, id=f"{rule.id}--{grade}", when=when, then=then, because=because, bend_of=rule.id, sound_if=rule.sound_if if grade == "weak" else None))
+    return made
+
+
 def compile_rules(knowledge: Knowledge) -> RuleBase:
     """The rule base of `knowledge`; KnowledgeError names the first rule that is wrong."""
     facts, numbers = all_facts(knowledge), all_numbers(knowledge)
-    rules = [compile_rule(row, facts, numbers, knowledge.where.get(("rule", row.id), "")) for row in knowledge.rules]
+    rules: list[Rule] = []
+    for row in knowledge.rules:
+        rule = compile_rule(row, facts, numbers, knowledge.where.get(("rule", row.id), ""))
+        rules += bent(row, rule, facts)
     return build(rules, facts)
+
+
+def _with_usual(facts: dict[str, FactType], knowledge: Knowledge) -> None:
+    """Put in how the order reads facts that nobody told; KnowledgeError where the reading is none of the fact's."""
+    for name, row in knowledge.usual.items():
+        where = knowledge.where.get(("usual", name), "")
+        if name not in facts:
+            raise KnowledgeError(f"there is no fact {name!r}", where=where, instead=meant(name, facts))
+        kind, held = facts[name], row.is_
+        if row.quiet:
+            facts[name] = replace(kind, quiet=True)
+            continue
+        readings = list(held.values()) if isinstance(held, dict) else [held]
+        if isinstance(held, dict) != bool(row.by) or (row.by and row.by not in facts):
+            raise KnowledgeError(f"{name} is read by the level of {row.by or 'nothing'!r}", where=where, instead='Write by = "site.climate" and is = { level = reading, … }, or one reading')
+        wrong = [each for each in readings if not _can_hold(kind, each)]
+        if wrong:
+            raise KnowledgeError(f"{name} is never {wrong[0]!r}", where=where, instead=f"Write {'true or false' if kind.type == 'true' else ', '.join(kind.levels) or f'a number in {kind.unit}'}")
+        facts[name] = replace(kind, usual={level: rounded(float(each)) if isinstance(each, (int, float)) else each for level, each in held.items()} if isinstance(held, dict) else held if isinstance(held, (bool, str)) else rounded(float(held or 0)), usual_by=row.by)
+
+
+def _can_hold(kind: FactType, held: object) -> bool:
+    if kind.type == "true":
+        return isinstance(held, bool)
+    if kind.type == "level":
+        return isinstance(held, str) and held in (kind.levels or (held,))
+    return isinstance(held, (int, float)) and not isinstance(held, bool)

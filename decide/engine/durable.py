@@ -118,7 +118,12 @@ def _ways_not(condition: Condition) -> list[tuple[_Test, ...]]:
     """The groups of tests of which one must hold for `condition` to be false (and not merely unknown)."""
     left = _Property(condition.fact)
     if condition.op in _REVERSE:
-        return [_ordering(condition, _REVERSE[condition.op])]
+        ways = [_ordering(condition, _REVERSE[condition.op])]
+        if condition.table:
+            # Beyond every limit of the family it is false whatever the key is.
+            limit = (min if condition.op in (">", ">=") else max)(condition.table.values())
+            ways.append((_exists(left), _Test(left, _REVERSE[condition.op], _scaled(limit))))
+        return ways
     if condition.op == "is not":
         return [(_Test(left, "$eq", level),) for level in _levels(condition)]
     return [(_exists(left), *(_Test(left, "$neq", level) for level in _levels(condition)))]

@@ -26,11 +26,16 @@ READS: Final[Mapping[str, tuple[str, ...]]] = {
 CRITERIA: Final = (
     "fits-place", "ready-in-time", "stands-use", "can-be-done", "money", "work", "water", "chemicals", "risk", "lasts",
 )  # fmt: skip
-GRADES: Final = ("weak", "unknown", "fair", "strong")
+GRADES: Final = ("lost", "poor", "weak", "unknown", "doubtful", "fair", "strong")
+# The grades that speak against an option; "unknown" is no mark of a rule but the lack of one.
+ADVERSE: Final = ("lost", "poor", "weak")
+SOFT: Final = ("doubtful", "fair", "strong")
 VERDICTS: Final = {
-    "option": ("advised", "sound", "risky", "not-advised", "ruled-out"),
+    "option": ("advised", "sound", "risky", "late", "not-advised", "ruled-out"),
     "step": ("sound", "sound-if", "not-advised", "ruled-out"),
 }
+# Facts that say which part an option may take in a programme; concluded once its verdict is known.
+ROLE: Final = "option.role-"
 PLACES: Final = 3
 MOST_CONDITIONS: Final = 14
 
@@ -46,7 +51,9 @@ class FactType:
 
     `kind` is told (from the situation), measured (from a measure), derived or diagnosis (concluded by rules).
     `type` is number (with `unit` and, where tried, `low`, `high`, `step`), level (one of `levels`; any word where
-    `levels` is empty) or true. `told` is the key path in the situation, for told facts.
+    `levels` is empty) or true. `told` is the key path in the situation, for told facts. `usual` is how the order reads it
+    while nobody told it, by the level of `usual_by` where that is a fact; None where it is read at both ends. `asked` are the
+    keys of the situation whose answers bring a measured fact.
     """
 
     name: str
@@ -59,6 +66,10 @@ class FactType:
     high: float | None = None
     step: float | None = None
     told: str = ""
+    usual: Fact | Mapping[str, Fact] | None = None
+    usual_by: str = ""
+    quiet: bool = False
+    asked: tuple[str, ...] = ()
 
     @property
     def scope(self) -> str:
@@ -140,7 +151,11 @@ class Conclusion:
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule: conditions, exceptions, one conclusion, its reason in words, and its sources."""
+    """One rule: conditions, exceptions, one conclusion, its reason in words, and its sources.
+
+    `sound_if` says what must hold, told or not, for the rule not to speak: it ends a sentence that begins with "sound if".
+    `bend_of` names the rule of which this one is the stretch before the limit.
+    """
 
     id: str
     about: Scope
@@ -151,6 +166,8 @@ class Rule:
     unless: tuple[Unless, ...] = ()
     where: str = ""
     subject: str = ""
+    sound_if: Template | None = None
+    bend_of: str = ""
 
     @cached_property
     def conditions(self) -> tuple[Condition, ...]:
@@ -158,7 +175,14 @@ class Rule:
 
     @property
     def layer(self) -> str:
+        if self.then.act == "conclude" and self.then.target.startswith(ROLE):
+            return "option-role"
         return f"{self.about}-verdict" if self.then.act == "verdict" else self.about
+
+    @property
+    def adverse(self) -> bool:
+        """Whether it speaks against what it is about."""
+        return self.then.act == "rule-out" or (self.then.act == "mark" and self.then.grade in ADVERSE)
 
 
 _CONDITION = re.compile(r"^\s*([a-z][a-z0-9.\-]*)\s+(is not|is|in|<=|>=|<|>)\s+(.+?)\s*$")
@@ -308,7 +332,7 @@ class RuleBase:
         return next(rule for rule in self.rules if rule.id == id)
 
 
-LAYERS: Final = ("site", "sign", "zone", "option", "option-verdict", "step", "step-verdict")
+LAYERS: Final = ("site", "sign", "zone", "option", "option-verdict", "option-role", "step", "step-verdict")
 
 
 def check_rule(rule: Rule, facts: Mapping[str, FactType]) -> None:
@@ -341,8 +365,8 @@ def check_rule(rule: Rule, facts: Mapping[str, FactType]) -> None:
     elif then.act in ("rule-out", "mark"):
         if then.target not in CRITERIA:
             raise wrong(f"{then.target!r} is not a criterion", meant(then.target, CRITERIA))
-        if then.act == "mark" and then.grade not in ("weak", "fair", "strong"):
-            raise wrong(f"{then.grade!r} is not a grade", "Write weak, fair or strong")
+        if then.act == "mark" and then.grade not in (*ADVERSE, *SOFT):
+            raise wrong(f"{then.grade!r} is not a grade", f"Write one of: {', '.join((*ADVERSE, *SOFT))}")
         if rule.about not in ("option", "step"):
             raise wrong(f"grades a {rule.about}", "Only options and steps are graded")
     elif then.act == "verdict":
@@ -350,10 +374,12 @@ def check_rule(rule: Rule, facts: Mapping[str, FactType]) -> None:
             raise wrong(f"gives a verdict on a {rule.about}", "Only options and steps get a verdict")
         if then.target not in VERDICTS[rule.about]:
             raise wrong(f"{then.target!r} is not a verdict on a {rule.about}", meant(then.target, VERDICTS[rule.about]))
+    if rule.sound_if is not None and not rule.adverse and not (then.act == "mark" and then.grade == "doubtful"):
+        raise wrong("says when it is sound, but speaks against nothing", "Only rule-outs and marks below fair have `sound-if`")
     if rule.unless:
         lifts = (
             then.act in ("rule-out", "caution", "need")
-            or (then.act == "mark" and then.grade == "weak")
+            or (then.act == "mark" and then.grade in (*ADVERSE, "doubtful"))
             or (then.act == "conclude" and facts[then.target].kind == "diagnosis")
         )
         if not lifts:

@@ -30,6 +30,9 @@ def truth(condition: Condition, facts: Mapping[str, Fact]) -> Truth:
         if condition.index:
             key = facts.get(condition.index)
             bound = condition.table.get(key) if isinstance(key, str) else None
+            if bound is None and condition.table and not any(_ORDER[op](held, limit) for limit in condition.table.values() if isinstance(held, (int, float))):
+                # Whatever the key turns out to be, no limit that is known lets it hold.
+                return False
         if bound is None:
             return None
         assert isinstance(held, (int, float))

@@ -14,7 +14,7 @@ from decide.explain.how_sure import HowSure, Tip, how_sure
 from decide.explain.matters import MattersNext, Missing, matters_next
 from decide.explain.meaning import meaning
 from decide.explain.otherwise import Otherwise, read_otherwise
-from decide.explain.reasons import Compared, Explanation, Held, Level, Reason, Said
+from decide.explain.reasons import Compared, Explanation, Held, Level, Placed, Reason, Said
 from decide.explain.says_who import Cited, SaysWho, Stated, says_who
 from decide.explain.spoken import say_why, say_why_not
 from decide.explain.trials import Change, as_data
@@ -25,6 +25,6 @@ from decide.explain.would_take import Way, WouldTake, would_take
 
 __all__ = [
     "CAN_ASK", "Answered", "Change", "Cited", "Compared", "Explanation", "Found", "Held", "HowSure", "Level", "MattersNext", "Missing", "Otherwise",
-    "Question", "Reason", "Said", "SaysWho", "Stated", "Tip", "Way", "WhatIf", "WouldTake", "as_data", "ask", "better", "find", "how_sure",
+    "Placed", "Question", "Reason", "Said", "SaysWho", "Stated", "Tip", "Way", "WhatIf", "WouldTake", "as_data", "ask", "better", "find", "how_sure",
     "matters_next", "meaning", "read_otherwise", "read_question", "say_why", "say_why_not", "says_who", "what_if", "why", "why_not", "would_take",
 ]  # fmt: skip

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from decide.consult import Consultation
+from decide.decision.rank import Weighed
 from decide.errors import DecideError
 from decide.explain.found import Found, find
 from decide.explain.how_sure import how_sure
@@ -28,7 +29,6 @@ from decide.said.proposals import is_proposal, read_proposal, say_judgement
 from decide.said.results import Choice, Setting
 from decide.situation import situation_from_dict
 from decide.trials import as_answers, with_plain_engine
-from decide.weigh import Weighed
 from decide.words import listed
 
 CAN_ASK: Final = (

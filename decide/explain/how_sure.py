@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 from typing import Any, Final, Literal
 
 from decide.consult import Adviser, Consultation
-from decide.engine.compile import all_numbers, compile_rule
+from decide.decision.rank import Weighed
+from decide.engine.compile import all_numbers, bent, compile_rule
 from decide.engine.judge import Judge
 from decide.engine.language import Fact, Rule
 from decide.engine.plain import standing
@@ -26,7 +27,6 @@ from decide.situation import coded
 from decide.subjects import VALUES_READ
 from decide.trials import as_answers, with_plain_engine
 from decide.units import show
-from decide.weigh import Weighed
 from decide.words import capital, listed
 
 MOST_SINGLE_RUNS: Final = 400
@@ -167,10 +167,12 @@ class _Search:
         return len(rows), min(len(rows), MOST_PAIR_RUNS)
 
     def _near(self) -> Iterator[Weighed]:
-        """The choice of each zone, and the option that stands next."""
+        """All that the programme of each zone names, and the option that stands next."""
         for zone, chosen in self.c.chosen.items():
             rival = runner_up(self.c, zone, chosen)
-            yield from (w for w in (chosen.stopgap, chosen.option, chosen.least_bad, rival) if w is not None)
+            yield from chosen.told
+            if rival is not None and rival not in chosen.told:
+                yield rival
 
     def _live(self) -> set[str]:
         """The unknown facts of rules that could still fire for the choice or its rival, or for their ground."""
@@ -241,8 +243,13 @@ class _Search:
             if not any(condition.value == name for condition in rule.conditions):
                 continue
             new = adviser.rules[rule.id]
-            subjects = [w.facts for w in self.c.weighed.values()] if rule.about == "option" else [facts_of(self.c, zone) for zone in self.zones]
-            if any(standing(rule, facts).fires is not standing(new, facts).fires for facts in subjects):
+            if rule.about == "option":
+                own = [(w.draft.zone, w.facts) for w in self.c.weighed.values()]
+            else:
+                own = [(zone, facts_of(self.c, zone)) for zone in self.zones]
+            # What nobody told is read as usual in the order.
+            subjects = [facts for zone, held in own for facts in (held, {**self.c.usual_facts[zone], **held})]
+            if rule.layer == "option-role" or any(standing(rule, facts).fires is not standing(new, facts).fires for facts in subjects):
                 return True
         return False
 
@@ -288,15 +295,13 @@ def with_number(adviser: Adviser, said: Statement) -> Adviser:
     other.knowledge = replace(k, values={**k.values, name: value})
     numbers = all_numbers(other.knowledge)
     rows = {each.id: each for each in k.rules}
-    new = {
-        rule.id: compile_rule(rows[rule.id], adviser.base.facts, numbers, rule.where)
-        for rule in adviser.base.rules
-        if any(condition.value == name for condition in rule.conditions)
-    }
+    read = {rule.bend_of or rule.id: rule.where for rule in adviser.base.rules if any(condition.value == name for condition in rule.conditions)}
+    new = {rule.id: rule for id, where in read.items() for rule in bent(rows[id], compile_rule(rows[id], adviser.base.facts, numbers, where), adviser.base.facts)}
     strata = {layer: tuple(tuple(new.get(rule.id, rule) for rule in stratum) for stratum in rows_) for layer, rows_ in adviser.base.strata.items()}
     other.base = replace(adviser.base, rules=tuple(new.get(rule.id, rule) for rule in adviser.base.rules), strata=strata)
     other.rules = {rule.id: rule for rule in other.base.rules}
     other.judge = Judge(other.base, "plain")
+    other._numbers, other._conditions, other._templates = numbers, {}, {}
     if name in NEEDED or name in VALUES_READ:
         other.library, other.measured = Library(other.knowledge), None
         # the tables of places and climate rest on no such number, and are slow to read

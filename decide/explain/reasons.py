@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
 from decide.consult import Diagnosis
-from decide.engine.language import Condition, Fact, FactType, Firing, Rule
-from decide.engine.plain import conjunction, truth
+from decide.decision.rank import UNKNOWN, USABLE, Weighed, role_facts
+from decide.engine.language import ROLE, Condition, Fact, FactType, Firing, Rule
+from decide.engine.plain import conjunction, standing, truth
+from decide.questions import asked_for, open_questions
 from decide.read import Knowledge
+from decide.trials import as_answers
 from decide.units import show
 from decide.words import CRITERION_NAMES, capital, listed
 
@@ -84,8 +87,9 @@ class Held:
 class Reason:
     """One rule that fired or failed: what it says of which criterion, its conditions, exceptions and sources.
 
-    `grade` is ruled-out, weak, fair or strong for reasons on a criterion, else empty. `lifts` are the conditions that
-    would lift it if they were otherwise, the nearest first. `open` are exceptions whose truth is unknown.
+    `grade` is ruled-out or one of GRADES for reasons on a criterion, else empty. `lifts` are the conditions that
+    would lift it if they were otherwise, the nearest first. `open` are exceptions whose truth is unknown. `usual` says that
+    it fires only because something that nobody told is taken as usual.
     """
 
     rule: str
@@ -99,6 +103,7 @@ class Reason:
     source_keys: tuple[str, ...]
     open: tuple[str, ...] = ()
     exceptions: tuple[tuple[str, bool | None], ...] = ()
+    usual: bool = False
 
     @property
     def speaks_for(self) -> bool:
@@ -108,13 +113,31 @@ class Reason:
 
 @dataclass(frozen=True)
 class Compared:
-    """Two options on one criterion: the grade of each, and the rules that gave them."""
+    """Two options on one criterion: the grade of each at its worst and at its best end, the rules that gave them, and what they hang on."""
 
     criterion: str
     one: str
     other: str
     reasons_one: tuple[Reason, ...]
     reasons_other: tuple[Reason, ...]
+    best_one: str = UNKNOWN
+    best_other: str = UNKNOWN
+    hangs_one: tuple[str, ...] = ()
+    hangs_other: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Placed:
+    """An option's place in the programme of its zone: choice, stopgap, least bad, after, instead or next best; and the rule that lets it stand there.
+
+    `reason` is None where the place follows from the order alone.
+    """
+
+    place: str
+    option: str
+    title: str
+    verdict: str
+    reason: Reason | None = None
 
 
 @dataclass(frozen=True)
@@ -123,7 +146,8 @@ class Explanation:
 
     `kind` is chosen, left-alone, nothing, lost, ruled-out, not-made, not-proposed, compared or not-found; `verdict` is
     that of the option. `failed` are the conditions that would have to be otherwise, the nearest of each reason first.
-    `criteria` compares two options criterion by criterion, in the order that counts here.
+    `criteria` compares two options criterion by criterion, in the order that counts here. `rests_on` says under which
+    conditions the verdict holds, `programme` who else stands in the programme of the zone.
     """
 
     text: str
@@ -137,6 +161,32 @@ class Explanation:
     place: str = ""
     facts: Mapping[str, Fact] = field(default_factory=dict)
     criteria: tuple[Compared, ...] = ()
+    rests_on: tuple[str, ...] = ()
+    programme: tuple[Placed, ...] = ()
+
+
+def usual_firings(c: Diagnosis, w: Weighed) -> list[tuple[Rule, Firing]]:
+    """The rules that grade an option or rule it out only because something that nobody told is taken as usual."""
+    fired = {rule.id for rule, _ in w.firings}
+    read = c._usual_readings([w])[w.draft.code].firings
+    return [(rule, firing) for rule, firing in read if rule.id not in fired and rule.then.act in ("mark", "rule-out")]
+
+
+def part_facts(c: Diagnosis, w: Weighed) -> dict[str, Fact]:
+    """What the rules of the programme read of an option."""
+    return {**w.facts, **role_facts(w, c.essential)}
+
+
+def part_rules(c: Diagnosis, w: Weighed) -> list[Rule]:
+    """The rules that let an option take a part in the programme, in the order of the engine."""
+    facts = part_facts(c, w)
+    return [rule for stratum in c.adviser.base.strata["option-role"] for rule in stratum if rule.id not in c.without and standing(rule, facts).fires is True]
+
+
+def ends_words(worst: str, best: str) -> str:
+    """A grade at both ends in words: one word where they are the same."""
+    said = [{UNKNOWN: "not known"}.get(grade, grade) for grade in (worst, best)]
+    return said[0] if worst == best else f"at worst {said[0]}, at best {said[1]}"
 
 
 class Teller:
@@ -145,6 +195,7 @@ class Teller:
     def __init__(self, consultation: Diagnosis) -> None:
         self.c = consultation
         self.say, self.types, self.knowledge = consultation.say, consultation.types, consultation.knowledge
+        self._open: list[tuple[str, str]] | None = None
 
     # ---------- conditions ----------
     def held(self, condition: Condition, facts: Mapping[str, Fact]) -> Held:
@@ -213,16 +264,61 @@ class Teller:
             tuple((exception.name, conjunction(exception.when, facts)) for exception in rule.unless),
         )  # fmt: skip
 
-    def reasons(self, fired: Iterable[tuple[Rule, Firing]], facts: Mapping[str, Fact]) -> tuple[Reason, ...]:
-        """The rules that graded or ruled out, as reasons."""
-        return tuple(self.reason(rule, facts, firing.open) for rule, firing in fired if rule.then.act in ("mark", "rule-out"))
+    def reasons(self, w: Weighed) -> tuple[Reason, ...]:
+        """The rules that grade an option or rule it out, as reasons: by what is known, then by what is taken as usual."""
+        sure = [self.reason(rule, w.facts, firing.open) for rule, firing in w.firings if rule.then.act in ("mark", "rule-out")]
+        facts = {**self.c.usual_facts[w.draft.zone], **w.facts}
+        return (*sure, *(replace(self.reason(rule, facts, firing.open), usual=True) for rule, firing in usual_firings(self.c, w)))
+
+    def part(self, w: Weighed, *roles: str) -> Reason | None:
+        """The rule that gives an option the first of some parts in the programme that it has; None where it has none of them."""
+        rules = part_rules(self.c, w)
+        found = (rule for role in roles for rule in rules if rule.then.target == ROLE + role)
+        return next((self.reason(rule, part_facts(self.c, w)) for rule in found), None)
+
+    def giving(self, target: str) -> list[Rule]:
+        """The rules that conclude something, but for those that are switched off."""
+        return [rule for rule in self.c.adviser.base.rules if rule.then.act == "conclude" and rule.then.target == target and rule.id not in self.c.without]
+
+    # ---------- what a verdict rests on ----------
+    def rests_on(self, w: Weighed, rule: Rule | None = None) -> tuple[str, ...]:
+        """Under which conditions a verdict that can be used holds, each as the end of "only if": what open rules in what counts want, the gravest first.
+
+        With `rule` only what that one wants.
+        """
+        if w.verdict not in USABLE:
+            return ()
+        counts = {"risk", "money", *self.c.essential}
+        return self._wanted(w, [each for each in w.rests_on if rule in (None, each) and (each.then.act == "rule-out" or each.then.target in counts)])
+
+    def hangs_on(self, w: Weighed, criterion: str) -> tuple[str, ...]:
+        """What the best end of a criterion wants, each as the end of "only if"."""
+        return self._wanted(w, [rule for rule in w.open if rule.then.target == criterion])
+
+    def _wanted(self, w: Weighed, rules: Iterable[Rule]) -> tuple[str, ...]:
+        said: dict[str, None] = {}
+        for rule in rules:
+            if rule.sound_if is not None:
+                text = self.say.fill(rule.sound_if, w.facts, self.types)
+                said[text[:1].lower() + text[1:]] = None
+            else:
+                said.update({f"the answer is not against it: {ask}": None for ask in self.asks(w, rule)[:1]})
+        return tuple(said)
+
+    def asks(self, w: Weighed, rule: Rule) -> list[str]:
+        """The open questions that settle a rule about an option, in the order of the talk."""
+        names = {name for condition in rule.conditions for name in condition.facts if name not in w.facts}
+        keys = {key for name in names for key in asked_for(self.c, name, w.draft.zone, usually=name not in self.c.usual_facts[w.draft.zone])}
+        if self._open is None:
+            self._open = [(each.key, each.question.ask) for each in open_questions(self.knowledge, as_answers(self.c.filled.situation))]
+        return list(dict.fromkeys(ask for key, ask in self._open if key in keys))
 
     # ---------- lines ----------
     def lines(self, reason: Reason, level: Level) -> list[str]:
         """A reason as lines: words; from level 2 its conditions; from level 3 its sources and all that they say."""
         name = CRITERION_NAMES.get(reason.target, "")
         head = f"{capital(name)} ({reason.grade.replace('-', ' ')}): " if name and reason.grade else ""
-        out = [f"- {head}{reason.text}"]
+        out = [f"- {head}{reason.text}{' Nobody told; it is taken as usual.' if reason.usual else ''}"]
         if level >= 2:
             out += [f"    {held.text}." for held in reason.when]
             out += [f"    Unless {name.replace('-', ' ')}: {_TRUTHS[lifted]}." for name, lifted in reason.exceptions]

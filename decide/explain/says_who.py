@@ -5,9 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from decide.answer.meanwhile import meanwhile_rows, needs_meanwhile
+from decide.assemble import decision_of
 from decide.consult import Consultation
 from decide.engine.language import Fact, Rule
-from decide.explain.reasons import SEEN_WORDS, Level, Said, Teller, source_words
+from decide.explain.reasons import (
+    SEEN_WORDS,
+    Level,
+    Said,
+    Teller,
+    part_facts,
+    part_rules,
+    source_words,
+    usual_firings,
+)
 from decide.explain.trials import facts_of, near
 from decide.explain.why import runner_up, zone_code
 from decide.read import Knowledge
@@ -33,7 +44,7 @@ class Cited:
 
 @dataclass(frozen=True)
 class Stated:
-    """A statement with its sources: what kind it is (rule, value, caution, need), its name, and the numbers that it rests on.
+    """A statement with its sources: what kind it is (rule, meanwhile, value, caution, need), its name, and the numbers that it rests on.
 
     Each number comes with what every source says of it, the one in use marked.
     """
@@ -92,10 +103,16 @@ def _all(c: Consultation, zones: Sequence[str]) -> Iterator[Stated]:
 
     for zone in zones:
         chosen = c.chosen[zone]
-        for w in (chosen.option or chosen.least_bad, chosen.stopgap, runner_up(c, zone, chosen)):
-            for rule, _ in w.firings if w is not None else ():
+        rival = runner_up(c, zone, chosen)
+        for w in (*chosen.told, *([rival] if rival is not None and rival not in chosen.told else [])):
+            for rule, _ in w.firings:
                 if rule.then.act in ("mark", "rule-out"):
-                    yield from of_rule(rule, dict(w.facts) if w is not None else {})
+                    yield from of_rule(rule, dict(w.facts))
+            for rule, _ in usual_firings(c, w):
+                yield from of_rule(rule, {**c.usual_facts[zone], **w.facts})
+            for rule in part_rules(c, w):
+                yield from of_rule(rule, part_facts(c, w))
+        yield from _meanwhile(c, zone)
         for rule, _ in (*c.zone_layer.fired.get(zone, []), *c.site_layer.fired.get("site", [])):
             yield from of_rule(rule, facts_of(c, zone))
     for caution in c.advice.cautions:
@@ -106,6 +123,18 @@ def _all(c: Consultation, zones: Sequence[str]) -> Iterator[Stated]:
         own = c.knowledge.needs.get(need.code)
         if own is not None:
             yield Stated("need", need.code, need.text, tuple(cited(c.knowledge, key) for key in own.sources), ())
+
+
+def _meanwhile(c: Consultation, zone: str) -> Iterator[Stated]:
+    """What is said to be done with a zone until its remedy is possible."""
+    chosen, decision = c.chosen[zone], decision_of(c, zone)
+    if not needs_meanwhile(c, chosen, decision):
+        return
+    rows, facts = meanwhile_rows(c, zone, decision, chosen)
+    names = {id(row): name for name, row in c.knowledge.meanwhile.items()}
+    for row in rows:
+        said = c.say.sentences(c.adviser.template(row.text), facts, c.types)
+        yield Stated("meanwhile", names[id(row)], said, tuple(cited(c.knowledge, key) for key in row.sources), ())
 
 
 def _of_value(c: Consultation, name: str) -> Stated:

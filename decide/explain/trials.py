@@ -6,18 +6,21 @@ import copy
 import datetime as dt
 import difflib
 import json
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any, Final, get_args
 
 from pydantic import BaseModel
 
 from decide.consult import Adviser, Consultation, Diagnosis
+from decide.decision.programme import Chosen
+from decide.decision.rank import VERDICT_ORDER, Weighed
 from decide.engine.language import Fact, FactType
 from decide.errors import DecideError, SituationError, meant
+from decide.options import Draft
+from decide.plan import first_start
 from decide.situation import DONT_KNOW, Situation, Zone, coded, situation_from_dict
 from decide.trials import Answers, Base, Trier, as_answers, as_situation, with_plain_engine
-from decide.weigh import Weighed
 from decide.words import Speaker, day, listed
 
 Changes = Mapping[str, Any]
@@ -211,7 +214,6 @@ class Runs:
         self.base = Base(c)
         self.count = 0
         self._halves: dict[str, Diagnosis | None] = {}
-        self._asked = frozenset(question.key for question in c.knowledge.questions)
         self._trier = Trier(self.adviser, self.base, self.today, self.weather)
 
     def half(self, changes: Changes) -> Diagnosis | None:
@@ -228,12 +230,8 @@ class Runs:
 
     def alters(self, changes: Changes) -> bool:
         """Whether the changes give a zone another first choice, or another verdict on it."""
-        keys = [plain_key(key) for key in changes]
-        if not all(key in self._asked for key in keys):
-            # what a quick trial leans on is declared of the answers to questions alone
-            return Base(self.whole(changes)).first != self.base.first
         self.count += 1
-        return self._trier.alters(with_changes(self.answers, changes), keys, cautions=False)
+        return self._trier.effect(with_changes(self.answers, changes), [plain_key(key) for key in changes]).choice
 
     def whole(self, changes: Changes) -> Consultation:
         """The changed situation judged in full. SituationError where it cannot be read."""
@@ -246,6 +244,29 @@ class Runs:
 def weigh_one(half: Diagnosis, w: Weighed) -> Weighed:
     """An option weighed again in another diagnosis."""
     return half.weigh([w.draft])[w.draft.code]
+
+
+def weigh_fitted(c: Consultation, half: Diagnosis, drafts: Sequence[Draft], least: str = "sound") -> dict[str, Weighed]:
+    """Options weighed in a diagnosis; where what must come before one puts its start off, it is judged so, and the first start that fits beside it.
+
+    Only those that would have at least the verdict `least` are looked at so. `c` is a consultation of the same zones.
+    """
+    stage: Consultation = object.__new__(type(c))
+    stage.__dict__.update(half.__dict__)
+    stage.measures = copy.copy(half.measures)
+    stage.measures.start_short = {}
+    stage.chosen = {zone: Chosen(None) for zone in half.zones}
+    found = stage.weigh(drafts)
+    late: list[Draft] = []
+    for w in list(found.values()):
+        if w.draft.remedy == "establish" and w.draft.start is not None and VERDICT_ORDER.index(w.verdict) <= VERDICT_ORDER.index(least):
+            start = first_start(stage, w)
+            short = (start - w.draft.start).days
+            if short > 0:
+                moved = replace(w.draft, start=start)
+                late += [w.draft, moved]
+                stage.measures.start_short |= {w.draft.code: short, moved.code: 0}
+    return {**found, **stage.weigh(late)} if late else found
 
 
 def as_data(result: Any) -> Any:

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from decide.advice import Advice
 from decide.consult import Consultation, Diagnosis
+from decide.decision.rank import Weighed, sort_key
 from decide.engine.language import Firing, Rule
 from decide.errors import DecideError
 from decide.explain.reasons import Level, Reason, Teller
 from decide.explain.trials import Change, Changes, Runs, change_of, facts_of, weigh_one
 from decide.explain.why import in_order, title, zone_name
 from decide.situation import DONT_KNOW
-from decide.weigh import Weighed, sort_key
-from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day
+from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day, listed
 
 MOST_PARTED: Final = 3
 
@@ -36,7 +36,11 @@ class Stand:
 
 @dataclass(frozen=True)
 class Parted:
-    """A rule by which before and after part: it fired on one side only, on an option or (`option` empty) on the zone or site."""
+    """A rule by which before and after part, on an option or (`option` empty) on the zone or site.
+
+    `fires` is now or no longer where it fires on one side only; now open or no longer open where its verdict rests on one side only
+    on a rule that fires on neither.
+    """
 
     rule: str
     fires: str
@@ -159,9 +163,9 @@ def _zone(c: Consultation, other: Consultation, code: str) -> ZoneMove:
     return ZoneMove(code, c.zones[code].name, before, after, tuple(sorted(parted, key=_gravity)), order)
 
 
-def _gravity(row: Parted) -> tuple[int, str, str]:
-    grave = {"ruled-out": 0, "": 1, "weak": 2, "strong": 3, "fair": 4}
-    return grave[row.grade], row.rule, row.option
+def _gravity(row: Parted) -> tuple[bool, int, str, str]:
+    grave = {"ruled-out": 0, "": 1, "lost": 2, "poor": 2, "weak": 2, "doubtful": 3, "strong": 4, "fair": 5}
+    return row.fires.endswith("open"), grave[row.grade], row.rule, row.option
 
 
 def _of_ground(c: Consultation, other: Consultation, zone: str) -> Iterator[Parted]:
@@ -178,18 +182,18 @@ def _ground(d: Diagnosis, zone: str) -> list[tuple[Rule, Firing]]:
 
 
 def _of_option(c: Consultation, other: Consultation, here: Weighed, there: Weighed) -> Iterator[Parted]:
-    """The rules that grade an option, or rule it out, on one side only."""
-    sides: tuple[tuple[str, Diagnosis, Weighed, Weighed], ...] = (("no longer", c, here, there), ("now", other, there, here))
-    for side, mine, w, its in sides:
-        silent = {rule.id for rule, _ in its.firings}
-        for rule, firing in _grading(w):
-            if rule.id not in silent:
-                reason = Teller(mine).reason(rule, w.facts, firing.open)
-                yield Parted(rule.id, side, w.draft.code, reason.grade, rule.then.target, reason)
-
-
-def _grading(w: Weighed) -> list[tuple[Rule, Firing]]:
-    return [(rule, firing) for rule, firing in w.firings if rule.then.act in ("mark", "rule-out")]
+    """The rules that grade an option, or rule it out, on one side only; then those that its verdict rests on, on one side only."""
+    sides: tuple[tuple[str, Diagnosis, Weighed, Diagnosis, Weighed], ...] = (("no longer", c, here, other, there), ("now", other, there, c, here))
+    for side, mine, w, theirs, its in sides:
+        tell = Teller(mine)
+        fired = {reason.rule for reason in Teller(theirs).reasons(its)}
+        yield from (Parted(reason.rule, side, w.draft.code, reason.grade, reason.target, reason) for reason in tell.reasons(w) if reason.rule not in fired)
+        rest = fired | {rule.id for rule in its.rests_on} | {reason.rule for reason in tell.reasons(w)}
+        for rule in w.rests_on:
+            wanted = tell.rests_on(w, rule)
+            if rule.id not in rest and wanted:
+                reason = replace(tell.reason(rule, w.facts), text=f"It is {VERDICT_NAMES[w.verdict]} only if {listed(list(wanted))}.")
+                yield Parted(rule.id, f"{side} open", w.draft.code, reason.grade, rule.then.target, reason)
 
 
 # ---------- in words ----------
@@ -221,7 +225,7 @@ def _zone_lines(c: Consultation, other: Consultation, move: ZoneMove, level: Lev
     return lines
 
 
-_SIDES: Final = {"now": "New", "no longer": "No longer so"}
+_SIDES: Final = {"now": "New", "no longer": "No longer so", "now open": "Now it hangs on an answer", "no longer open": "No longer in question"}
 
 
 def _telling(move: ZoneMove) -> list[Parted]:

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from decide.consult import Consultation
+from decide.decision.programme import AFTER, ANSWER, CARRIES, CHEAPER, LASTING, RESORT, STOPGAP, Chosen
+from decide.decision.rank import LIKE_TO_LIKE, RANK, RULED_OUT, WISH, Weighed, first_difference, sort_key
+from decide.engine.language import ADVERSE, ROLE
+from decide.engine.plain import standing
 from decide.errors import DecideError, meant
-from decide.explain.reasons import Compared, Explanation, Level, Reason, Teller
+from decide.explain.reasons import Compared, Explanation, Level, Placed, Reason, Teller, ends_words, part_facts
 from decide.options import Draft
 from decide.situation import coded
-from decide.weigh import LIKE_TO_LIKE, RANK, Chosen, Weighed, first_difference, sort_key
 from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day, listed
 
-_BEFORE: Final = {"ruled-out": 0, "weak": 1, "fair": 2, "strong": 3}
+MOST_CONDITIONS: Final = 3
+_BEFORE: Final = {"ruled-out": 0, "lost": 1, "poor": 2, "weak": 3, "doubtful": 4, "fair": 5, "strong": 6}
 
 
 def title(c: Consultation, draft: Draft) -> str:
@@ -39,9 +43,51 @@ def zone_code(c: Consultation, zone: str | None) -> str:
 def verdict_words(c: Consultation, w: Weighed) -> str:
     """The verdict with the reason of its rule."""
     because = c.say.fill(c.adviser.rules[w.verdict_rule].because, w.facts, c.types)
-    weak = [CRITERION_NAMES[criterion] for criterion in c.order if criterion in c.essential and w.grades[criterion] == "weak"]
+    weak = [CRITERION_NAMES[criterion] for criterion in c.order if criterion in c.essential and w.bests[criterion] in ADVERSE]
     named = f" ({', '.join(weak)})" if w.verdict == "not-advised" and weak else ""
     return f"{capital(VERDICT_NAMES[w.verdict])}. {because}{named}"
+
+
+# The places of a programme, with the parts that let an option stand there, the first first.
+_ROLES: Final[Mapping[str, tuple[str, ...]]] = {
+    "stopgap": (CARRIES, STOPGAP, ANSWER), "choice": (ANSWER, LASTING, RESORT, STOPGAP), "least bad": (), "after": (AFTER, LASTING),
+    "instead": (CHEAPER, RESORT, STOPGAP), "next best": (ANSWER, RESORT),
+}  # fmt: skip
+
+
+def placed(c: Consultation, zone: str) -> tuple[Placed, ...]:
+    """Every option that the programme of a zone names, in the order of doing, with the rule that lets it stand there."""
+    chosen, tell = c.chosen[zone], Teller(c)
+    rows = (
+        ("stopgap", chosen.stopgap), ("choice", chosen.option), ("least bad", chosen.least_bad), ("after", chosen.after),
+        ("instead", chosen.instead), ("next best", chosen.runner_up),
+    )  # fmt: skip
+    found: list[Placed] = []
+    for place, w in rows:
+        if w is not None:
+            roles = (LASTING, ANSWER) if place == "choice" and chosen.stopgap is not None and w.draft.new_grass else _ROLES[place]
+            found.append(Placed(place, w.draft.code, title(c, w.draft), w.verdict, tell.part(w, *roles)))
+    return tuple(found)
+
+
+def place_words(chosen: Chosen, row: Placed) -> str:
+    """A place of the programme in words, with what its rule says of it."""
+    grass = chosen.option is not None and chosen.option.draft.new_grass
+    carries = chosen.stopgap is not None and not chosen.stopgap.draft.new_grass
+    heads = {
+        "stopgap": "Until the new grass bears play" if carries else "Until then, as a stopgap" if grass else "Meanwhile, as a stopgap",
+        "after": "The next real time for new grass" if chosen.option is None else "What lasts comes after it" if grass else "New grass comes after it",
+        "instead": "The other side of the choice",
+    }  # fmt: skip
+    verdict = f" ({VERDICT_NAMES[row.verdict]})" if row.place == "instead" else ""
+    return f"{heads[row.place]}: {row.title}{verdict}.{f' {row.reason.text}' if row.reason is not None else ''}"
+
+
+def rests_words(verdict: str, rests_on: Sequence[str], most: int | None) -> list[str]:
+    """Under which conditions a verdict holds, in lines; at most so many."""
+    shown = list(rests_on[:most])
+    more = [f"And {len(rests_on) - len(shown)} more."] if len(rests_on) > len(shown) else []
+    return [f"It is {VERDICT_NAMES[verdict]} only if:", *(f"- {text}." for text in shown), *more] if shown else []
 
 
 def _sorted(reasons: Sequence[Reason], order: Sequence[str], for_: bool) -> list[Reason]:
@@ -50,7 +96,7 @@ def _sorted(reasons: Sequence[Reason], order: Sequence[str], for_: bool) -> list
 
 
 def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -> Explanation:
-    """Why a zone's choice is the choice: what the zone needs, then the reasons for and against it by criterion.
+    """Why a zone's choice is the choice: its place in the programme, what the zone needs, then the reasons for and against it by criterion.
 
     `level` 1 is words only; 2 adds each rule's conditions with the facts; 3 adds sources and what each says. The data
     are the same at every level. DecideError where there is no such zone.
@@ -66,15 +112,20 @@ def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -
         reasons = tuple(tell.reason(rule, facts, firing.open) for rule, firing in fired if rule.then.target == "zone.left-alone")
         said = "it is left alone on purpose." if kind == "left-alone" else "nothing that the answers show needs doing."
         return Explanation("\n".join([f"{capital(name)}: {said}", *(line for r in reasons for line in tell.lines(r, level))]), kind, code, reasons=reasons, facts=facts)
-    lines = [f"{capital(name)}: {title(c, w.draft)}. {verdict_words(c, w)}"]
+    programme, rests_on = placed(c, code), tell.rests_on(w) if chosen.option is not None else ()
+    lines = [f"{capital(name)}: {title(c, w.draft)}. {verdict_words(c, w)}", *rests_words(w.verdict, rests_on, MOST_CONDITIONS if level == 1 else None)]
     if chosen.option is None:
         lines.append("Nothing sound was found; this is the least bad.")
-    if chosen.stopgap is not None:
-        lines.append(f"Until then, as a stopgap: {title(c, chosen.stopgap.draft)}. It is in time but does not last.")
+    own = next((row.reason for row in programme if row.place == "choice"), None)
+    if own is not None and ANSWER not in w.roles:
+        lines += [own.text, *tell.lines(own, level)[1:]]
+    for row in programme:
+        if row.place in ("stopgap", "after", "instead"):
+            lines += [place_words(chosen, row), *(tell.lines(row.reason, level)[1:] if row.reason is not None else [])]
     needs = tuple(
         tell.reason(rule, facts, firing.open) for rule, firing in c.zone_layer.fired.get(code, []) if rule.then.target == f"zone.remedy-{w.draft.remedy}"
     )
-    reasons = tell.reasons(w.firings, w.facts)
+    reasons = tell.reasons(w)
     for head, rows in (("What the ground needs:", list(needs)), ("For it:", _sorted(reasons, c.order, True)), ("Against it:", _sorted(reasons, c.order, False))):
         if rows:
             lines += [head, *(line for reason in rows for line in tell.lines(reason, level))]
@@ -82,18 +133,37 @@ def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -
         lines.append("No rule speaks for or against it on any criterion.")
     other = runner_up(c, code, chosen)
     if other is not None:
-        lines.append(better(c, w, other).text)
+        lines.append(passed(c, other) or better(c, w, other).text)
     return Explanation(
-        "\n".join(lines), "chosen", code, w.draft.code, w.verdict, (*needs, *reasons), other="" if other is None else other.draft.code, facts=w.facts
-    )
+        "\n".join(lines), "chosen", code, w.draft.code, w.verdict, (*needs, *reasons), other="" if other is None else other.draft.code, facts=w.facts,
+        rests_on=rests_on, programme=programme,
+    )  # fmt: skip
+
+
+def passed(c: Consultation, w: Weighed) -> str:
+    """Why an option that stands before the choice in the order is not the choice; empty where it does not stand before it."""
+    chosen = c.chosen[w.draft.zone]
+    choice = chosen.option
+    if choice is None or w in chosen.named or sort_key(choice, c.order) <= sort_key(w, c.order):
+        return ""
+    tell, head = Teller(c), f"{capital(title(c, w.draft))} stands before it in the order"
+    if ANSWER in w.roles and LASTING not in w.roles and w.draft.remedy == "establish":
+        return f"{head}, but it does not last. {capital(title(c, choice.draft))} lasts{' and is in time too' if ANSWER in choice.roles else ''}."
+    if ANSWER not in w.roles:
+        facts = part_facts(c, w)
+        failing = [[tell.held(condition, facts) for condition, holds in standing(rule, facts).when if holds is not True] for rule in tell.giving(ROLE + ANSWER)]
+        nearest = min((rows for rows in failing if rows and all(held.changes for held in rows)), key=lambda rows: (len(rows), sum(held.gap for held in rows)), default=[])
+        could = f" It could be if: {'; and '.join(held.needed for held in nearest)}." if nearest else ""
+        return f"{head}, but it cannot be the answer by itself here.{could}"
+    return f"{head}, but {title(c, choice.draft)} goes with what comes before it."
 
 
 def runner_up(c: Consultation, zone: str, chosen: Chosen) -> Weighed | None:
-    """The next other way: the runner-up, else the first in order that is another remedy, method or grass."""
+    """The next other way: the runner-up, else the first in order that is another remedy, method or grass than what is told."""
     if chosen.runner_up is not None or chosen.option is None:
         return chosen.runner_up
-    own = chosen.option.draft
-    others = (w for w in c.ranked if w.draft.zone == zone and (w.draft.remedy, w.draft.method, w.draft.plant) != (own.remedy, own.method, own.plant))
+    told = {w.way[:3] for w in chosen.told}
+    others = (w for w in c.ranked if w.draft.zone == zone and w.way[:3] not in told)
     return next((w for w in others if w.verdict != "ruled-out"), None)
 
 
@@ -120,18 +190,19 @@ def better(consultation: Consultation, a: Weighed | str, b: Weighed | str, level
     tell = Teller(c)
     reasons: tuple[Reason, ...] = ()
     if place == "verdict":
-        reasons = tuple(r for r in against(tell, two) if r.grade in ("ruled-out", "weak"))[:1]
+        reasons = tuple(r for r in against(tell, two) if r.grade in ("ruled-out", *ADVERSE))[:1]
     elif place in CRITERION_NAMES:
-        reasons = tuple(r for w in (one, two) for r in tell.reasons(w.firings, w.facts) if r.target == place and _gave(r, w, place))
+        reasons = tuple(r for w in (one, two) for r in tell.reasons(w) if r.target == place and _gave(r, w, place))
     criteria = tuple(_on(tell, criterion, one, two) for criterion in c.order)
-    lines = [" ".join([said, *dict.fromkeys(reason.text for reason in reasons)])]
+    lines = [" ".join([said, *dict.fromkeys(reason.text for reason in reasons), *(text for row in criteria if row.criterion == place for text in _hang_words(row)[: 2 if level == 1 else None])])]
     if level == 1:
         for ahead, head in ((1, "It is also ahead on"), (-1, "It is behind on")):
             rows = [CRITERION_NAMES[row.criterion] for row in criteria if _lead(row) == ahead and row.criterion != place]
             lines += [f"{head}: {listed(rows)}."] if rows else []
     else:
         for row in criteria:
-            lines.append(f"- {capital(CRITERION_NAMES[row.criterion])}: {row.one}, and the other {row.other}.")
+            lines.append(f"- {capital(CRITERION_NAMES[row.criterion])}: {ends_words(row.one, row.best_one)}, and the other {ends_words(row.other, row.best_other)}.")
+            lines += [f"    {text}" for text in _hang_words(row)]
             for whose, given in (("This", row.reasons_one), ("The other", row.reasons_other)):
                 for reason in given:
                     head, *deeper = tell.lines(reason, level)
@@ -142,13 +213,22 @@ def better(consultation: Consultation, a: Weighed | str, b: Weighed | str, level
 
 
 def _on(tell: Teller, criterion: str, one: Weighed, two: Weighed) -> Compared:
-    given = [tuple(r for r in tell.reasons(w.firings, w.facts) if r.target == criterion) for w in (one, two)]
-    return Compared(criterion, one.grades[criterion], two.grades[criterion], given[0], given[1])
+    given = [tuple(r for r in tell.reasons(w) if r.target == criterion) for w in (one, two)]
+    hangs = [tell.hangs_on(w, criterion) if w.grades[criterion] != w.bests[criterion] else () for w in (one, two)]
+    return Compared(
+        criterion, one.grades[criterion], two.grades[criterion], given[0], given[1], one.bests[criterion], two.bests[criterion], hangs[0], hangs[1],
+    )  # fmt: skip
+
+
+def _hang_words(row: Compared) -> list[str]:
+    """What the best ends of two grades want, in sentences."""
+    rows = (("This one", row.one, row.best_one, row.hangs_one), ("The other", row.other, row.best_other, row.hangs_other))
+    return [f"{whose} is {ends_words(best, best)} only if {listed(list(hangs))}." for whose, _, best, hangs in rows if hangs]
 
 
 def _lead(row: Compared) -> int:
-    """1 where the first is ahead, -1 where the other is, 0 where they are level."""
-    one, other = RANK[row.one], RANK[row.other]
+    """1 where the first is ahead, -1 where the other is, 0 where they are level: by the worst ends, then by the best."""
+    one, other = (RANK[row.one], RANK[row.best_one]), (RANK[row.other], RANK[row.best_other])
     return (one > other) - (one < other)
 
 
@@ -157,6 +237,8 @@ def in_order(c: Consultation, one: Weighed, two: Weighed) -> tuple[str, str]:
     place = first_difference(one, two, c.order)
     if place == "verdict":
         how = f"it is {VERDICT_NAMES[one.verdict]}, and the other is {VERDICT_NAMES[two.verdict]}"
+    elif place == WISH:
+        how = "it is what you had in mind, and it is sound"
     elif place == LIKE_TO_LIKE:
         how = "the two are judged alike, and it is the grass that stands there"
     elif place == "date":
@@ -170,15 +252,16 @@ def in_order(c: Consultation, one: Weighed, two: Weighed) -> tuple[str, str]:
     elif place == "code":
         how = "the two are level in everything that is judged; take whichever suits"
     else:
-        how = f"on “{CRITERION_NAMES[place]}” it is {one.grades[place]}, and the other is {two.grades[place]}"
+        mine, other = (ends_words(w.grades[place], w.bests[place]) for w in (one, two))
+        how = f"on “{CRITERION_NAMES[place]}” it is {mine}, and the other is {other}"
     return place, f"{capital(title(c, one.draft))} stands before {title(c, two.draft)}: {how}."
 
 
 def _gave(reason: Reason, w: Weighed, criterion: str) -> bool:
-    return reason.grade == w.grades[criterion] or (reason.grade == "ruled-out" and w.grades[criterion] == "weak")
+    return reason.grade in (w.grades[criterion], w.bests[criterion]) or (reason.grade == "ruled-out" and w.grades[criterion] == RULED_OUT)
 
 
 def against(tell: Teller, w: Weighed) -> list[Reason]:
     """What speaks against an option, the gravest first."""
-    rows = [reason for reason in tell.reasons(w.firings, w.facts) if not reason.speaks_for]
+    rows = [reason for reason in tell.reasons(w) if not reason.speaks_for]
     return sorted(rows, key=lambda r: (_BEFORE[r.grade], r.target not in tell.c.essential, r.rule))

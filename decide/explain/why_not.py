@@ -7,13 +7,25 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from decide.consult import Consultation
-from decide.engine.language import Fact, Rule
+from decide.decision.rank import Weighed, sort_key
+from decide.engine.language import ADVERSE, Fact, Rule
 from decide.engine.plain import standing
 from decide.explain.found import Found, find
 from decide.explain.reasons import Explanation, Held, Level, Reason, Teller
-from decide.explain.why import against, in_order, title, verdict_words, why, zone_code, zone_name
+from decide.explain.trials import weigh_fitted
+from decide.explain.why import (
+    against,
+    in_order,
+    passed,
+    placed,
+    rests_words,
+    title,
+    verdict_words,
+    why,
+    zone_code,
+    zone_name,
+)
 from decide.options import Draft, can_be_had, lead_grass
-from decide.weigh import Weighed, sort_key
 from decide.words import MONTH_NAMES, REMEDY_NAMES, capital, listed
 
 MOST_TRIED: Final = 24
@@ -115,7 +127,8 @@ def _made_up(c: Consultation, found: Found, zones: Sequence[str], here: Sequence
         for zone, method, plant, variant in list(dict.fromkeys(ways))[:MOST_TRIED]
         for start in starts or ([today] if not here else [])
     ]
-    return sorted(c.weigh(drafts).values(), key=lambda w: sort_key(w, c.order)) if drafts else []
+    weighed = weigh_fitted(c, c, drafts)
+    return sorted((weighed[draft.code] for draft in drafts), key=lambda w: sort_key(w, c.order))
 
 
 def _next_month(today: dt.date, month: int) -> dt.date:
@@ -134,7 +147,7 @@ def explained(c: Consultation, w: Weighed, note: str = "", level: Level = 1) -> 
         told = why(c, zone, level)
         return Explanation(f"That is the choice. {told.text}", "chosen", zone, told.option, told.verdict, told.reasons, other=told.other, facts=told.facts)
     tell = Teller(c)
-    weak = [reason for reason in against(tell, w) if reason.grade in ("ruled-out", "weak")]
+    weak = [reason for reason in against(tell, w) if reason.grade in ("ruled-out", *ADVERSE)]
     decisive = _decisive(c, weak)
     lines = [f"{note}{capital(zone_name(c, zone))}: {title(c, w.draft)}. {verdict_words(c, w)}"]
     shown = decisive[: MOST_SHOWN if level == 1 else None]
@@ -144,19 +157,30 @@ def explained(c: Consultation, w: Weighed, note: str = "", level: Level = 1) -> 
     if len(decisive) > len(shown):
         lines.append(f"And {len(decisive) - len(shown)} more.")
     first = chosen.option or chosen.least_bad
+    row = next((row for row in placed(c, zone) if row.option == w.draft.code and row.place != "least bad"), None)
+    if row is not None:
+        lines.append(_IN_PROGRAMME[row.place] + (f" {row.reason.text}" if row.reason is not None and row.place != "next best" else ""))
+    else:
+        lines += rests_words(w.verdict, tell.rests_on(w), MOST_SHOWN if level == 1 else None)
     if first is not None and first.draft.code != w.draft.code:
-        lines.append(in_order(c, *sorted((first, w), key=lambda each: sort_key(each, c.order)))[1])
+        lines.append(passed(c, w) or in_order(c, *sorted((first, w), key=lambda each: sort_key(each, c.order)))[1])
     kind = "ruled-out" if w.verdict == "ruled-out" else "lost"
     return Explanation(
         "\n".join(lines), kind, zone, w.draft.code, w.verdict, tuple(weak), tuple(reason.lifts[0] for reason in decisive if reason.lifts),
-        "" if first is None else first.draft.code, facts=w.facts,
+        "" if first is None else first.draft.code, facts=w.facts, rests_on=tell.rests_on(w), programme=placed(c, zone),
     )  # fmt: skip
+
+
+_IN_PROGRAMME: Final[Mapping[str, str]] = {
+    "stopgap": "It is in the programme, as a stopgap.", "after": "It is in the programme: it comes after the choice.",
+    "instead": "It is named beside the choice, as the other side of it.", "next best": "It is the next best.",
+}  # fmt: skip
 
 
 def _decisive(c: Consultation, weak: Sequence[Reason]) -> list[Reason]:
     """The reasons that decide: what rules it out; else what is weak and essential; else what is weak."""
-    for grade, criteria in (("ruled-out", None), ("weak", c.essential | {"risk"}), ("weak", None)):
-        rows = [reason for reason in weak if reason.grade == grade and (criteria is None or reason.target in criteria)]
+    for grades, criteria in ((("ruled-out",), None), (ADVERSE, c.essential | {"risk"}), (ADVERSE, None)):
+        rows = [reason for reason in weak if reason.grade in grades and (criteria is None or reason.target in criteria)]
         if rows:
             return rows
     return []
@@ -219,7 +243,7 @@ def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Expl
     lines = [f"{name}: to {REMEDY_NAMES[remedy]} is not proposed{', for answers are missing' if unknown else ''}."]
     reasons: list[Reason] = []
     failed: list[Held] = []
-    rules = [(rule, _failing(tell, rule, facts)) for rule in _concluding(c, target)]
+    rules = [(rule, _failing(tell, rule, facts)) for rule in tell.giving(target)]
     for rule, open_ in sorted(rules, key=lambda pair: (len(pair[1]), sum(held.gap for held in pair[1]), pair[0].id))[:MOST_SHOWN]:
         reason = tell.reason(rule, facts)
         reasons.append(reason)
@@ -236,7 +260,7 @@ def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Expl
 
 def _deeper(c: Consultation, tell: Teller, held: Held, facts: Mapping[str, Fact], failed: list[Held], depth: int) -> Iterator[str]:
     """For a derived fact that does not hold: the conditions that failed in the nearest rule that could have given it."""
-    rules = _concluding(c, held.fact)
+    rules = tell.giving(held.fact)
     if not rules or depth >= _DEEP:
         return
     missing = {rule.id: _failing(tell, rule, facts) for rule in rules}
@@ -245,10 +269,6 @@ def _deeper(c: Consultation, tell: Teller, held: Held, facts: Mapping[str, Fact]
         failed.append(inner)
         yield f"{'    ' * depth}For that: {inner.needed}."
         yield from _deeper(c, tell, inner, facts, failed, depth + 1)
-
-
-def _concluding(c: Consultation, target: str) -> list[Rule]:
-    return [rule for rule in c.adviser.base.rules if rule.then.act == "conclude" and rule.then.target == target and rule.id not in c.without]
 
 
 def _failing(tell: Teller, rule: Rule, facts: Mapping[str, Fact]) -> list[Held]:

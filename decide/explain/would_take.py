@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from typing import Any, Final, Literal
 
 from decide.consult import Consultation, Diagnosis
-from decide.engine.language import FactType
+from decide.decision.rank import VERDICT_ORDER, Weighed, sort_key
+from decide.engine.language import ADVERSE, FactType
 from decide.explain.found import Found, find
 from decide.explain.reasons import Level, Reason, Teller
 from decide.explain.trials import (
@@ -23,13 +24,13 @@ from decide.explain.trials import (
     plain_key,
     told_type,
     value_of,
+    weigh_fitted,
 )
 from decide.explain.why import against, title, verdict_words, zone_code, zone_name
 from decide.explain.why_not import matching, why_not
 from decide.options import Draft
 from decide.read import Question
 from decide.situation import DONT_KNOW, coded
-from decide.weigh import VERDICT_ORDER, Weighed, sort_key
 from decide.words import VERDICT_NAMES, capital, listed
 
 Goal = Literal["sound", "advised"]
@@ -238,7 +239,7 @@ class _Search:
             same = {(draft.method, draft.plant, draft.variant) for draft in drafts}
             more = [d for d in half.options() if d.zone == self.zone and (d.method, d.plant, d.variant) in same and self._starts_then(d) and d.code not in here]
             drafts = [*drafts, *more[:MOST_DRAFTS]]
-        ways = list(half.weigh(drafts).values())
+        ways = list(weigh_fitted(self.c, half, drafts, self.goal).values())
         for_now = facts_of(half, self.zone)
         before = facts_of(self.c, self.zone)
         moved = {name for name in for_now.keys() | before.keys() if for_now.get(name) != before.get(name)}
@@ -257,7 +258,8 @@ class _Search:
 
     def _blockers(self, half: Diagnosis, w: Weighed, remedies: Sequence[str]) -> frozenset[str]:
         """The rules that hold an option under the goal: those against it that are fired or could, and what the ground is not given."""
-        names = {rule.id for rule, _ in w.firings if self._holds_down(half, rule.then.act, rule.then.grade, rule.then.target)}
+        against = [*(rule for rule, _ in w.firings), *w.open, *(w.remote if self.goal == "advised" else [])]
+        names = {rule.id for rule in against if self._holds_down(half, rule.then.act, rule.then.grade, rule.then.target)}
         if self.goal == "advised" or w.ruled_out != "fired":
             names |= {rule.id for rule, _ in w.could if rule.then.act == "rule-out"}
         if self.goal == "advised":
@@ -267,7 +269,7 @@ class _Search:
         return frozenset(names)
 
     def _holds_down(self, half: Diagnosis, act: str, grade: str, target: str) -> bool:
-        return act == "rule-out" or (act == "mark" and grade == "weak" and (target in half.essential or target == "risk" or self.goal == "advised"))
+        return act == "rule-out" or (act == "mark" and grade in ADVERSE and (target in half.essential or target == "risk" or self.goal == "advised"))
 
     # ---------- the answer ----------
     def result(self) -> WouldTake:

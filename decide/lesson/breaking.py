@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -42,22 +42,24 @@ def break_rule(adviser: Adviser, cases: Iterable[Case], rule: str) -> Broken:
     if adviser.rules[rule].then.act == "verdict":
         raise DecideError(f"{rule} gives the verdict, and each option needs one", where="lesson", instead="Switch off a rule that the verdict rests on")
     broken, plain = adviser.rules[rule], with_plain_engine(adviser)
-    open_too = open_matters(adviser, broken)
+    # The stretch before its limit falls with a rule.
+    family = {one.id: one for one in adviser.base.rules if rule in (one.id, one.bend_of)}
+    open_too = any(open_matters(adviser, one) for one in family.values())
     fires: list[str] = []
     changes: list[CaseChange] = []
     looked = 0
     for case in cases:
         looked += 1
-        if not may_fire(plain, case, broken, open_too):
+        if not any(may_fire(plain, case, one, open_too) for one in family.values()):
             continue
         before = consult_case(plain, case)
-        if not _touched(before, rule, open_too):
+        if not _touched(before, family.keys(), open_too):
             continue
         fires.append(case.code)
-        after = consult_case(plain, case, frozenset({rule}))
+        after = consult_case(plain, case, frozenset(family))
         moved = moves(outcome(before), outcome(after))
         if moved:
-            changes.append(CaseChange(case.code, moved, (rule,), (), tuple(sorted(fired_differently(before, after) - {rule}))))
+            changes.append(CaseChange(case.code, moved, (rule,), (), tuple(sorted(fired_differently(before, after) - family.keys()))))
     sources = tuple(source_words(adviser.knowledge, key) for key in broken.sources)
     return Broken(rule, broken.because.text, sources, looked, tuple(fires), tuple(changes))
 
@@ -79,14 +81,14 @@ def may_fire(adviser: Adviser, case: Case, rule: Rule, open_too: bool = True) ->
 
 
 def open_matters(adviser: Adviser, rule: Rule) -> bool:
-    """Whether it matters that a rule could fire where it does not: a rule-out that could fire lowers a verdict, and new grass that
-    could be needed is looked into; so does what these rest on.
+    """Whether it matters that a rule could fire where it does not: what could grade an option or rule it out is read at both ends, and
+    new grass that could be needed is looked into; so does what these rest on.
     """
     read: set[str] = set()
     rules = list(adviser.base.rules)
     found: set[str] = set()
     while True:
-        more = [one for one in rules if one.id not in found and (one.then.act == "rule-out" or one.then.target in read or one.then.target == "zone.remedy-establish")]
+        more = [one for one in rules if one.id not in found and (one.then.act in ("rule-out", "mark") or one.then.target in read or one.then.target == "zone.remedy-establish")]
         if not more:
             return rule.id in found
         found |= {one.id for one in more}
@@ -100,13 +102,13 @@ def _halfway(half: Diagnosis, open_too: bool) -> set[str]:
     return found | {rule.id for layer in layers for maybe in layer.could.values() for rule, _ in maybe} if open_too else found
 
 
-def _touched(c: Consultation, rule: str, open_too: bool) -> bool:
-    """Whether a rule fires in a consultation or, where that is asked for, could fire."""
-    if any(rule == fired for fired, _, _ in firings(c)):
+def _touched(c: Consultation, rules: Collection[str], open_too: bool) -> bool:
+    """Whether one of some rules fires in a consultation or, where that is asked for, could fire."""
+    if any(fired in rules for fired, _, _ in firings(c)):
         return True
     could = [found for w in c.weighed.values() for found, _ in w.could] + [found for step in c.steps for found, _ in step.could]
     could += [found for step in c.steps if step.option is not None for found, _ in step.option.could]
-    return open_too and (rule in _halfway(c, True) or any(rule == found.id for found in could))
+    return open_too and (not _halfway(c, True).isdisjoint(rules) or any(found.id in rules for found in could))
 
 
 # ---------- text ----------

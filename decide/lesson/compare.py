@@ -7,16 +7,16 @@ from dataclasses import dataclass
 from typing import Final
 
 from decide.consult import Consultation
-from decide.engine.language import Fact, Firing, Rule
-from decide.explain.reasons import Held, Teller, source_words
+from decide.decision.rank import Weighed
+from decide.engine.language import ADVERSE, Fact, Rule
+from decide.explain.reasons import Held, Teller, part_facts, part_rules, source_words, usual_firings
 from decide.explain.why import title
 from decide.lesson.steps import Part, conclusion, lesson
-from decide.weigh import Weighed
 from decide.words import capital
 
 _MOST_SHOWN: Final = 12
 _NOT: Final = 3
-_LAYERS: Final[tuple[Part, ...]] = ("site", "zone", "option", "verdict")
+_LAYERS: Final[tuple[Part, ...]] = ("site", "zone", "option", "part")
 
 
 @dataclass(frozen=True)
@@ -56,13 +56,17 @@ class Parting:
         return self.choices[0] == self.choices[1]
 
 
+# The rules that fire on a subject, and its facts.
+_Side = tuple[list[Rule], Mapping[str, Fact]]
+
+
 @dataclass(frozen=True)
 class _Pair:
     """One subject in both situations; an option may be on one list only."""
 
     part: Part
     about: str
-    rows: tuple[tuple[list[tuple[Rule, Firing]], Mapping[str, Fact]], tuple[list[tuple[Rule, Firing]], Mapping[str, Fact]]]
+    rows: tuple[_Side, _Side]
 
 
 def compare(one: Consultation, two: Consultation) -> Parting:
@@ -71,7 +75,7 @@ def compare(one: Consultation, two: Consultation) -> Parting:
     places = {rule.id: (stratum, place) for rows in one.adviser.base.strata.values() for stratum, row in enumerate(rows) for place, rule in enumerate(row)}
     found: list[tuple[tuple[int, int, int, int], Parted]] = []
     for at, pair in enumerate(_pairs(one, two)):
-        rules = [{rule.id: rule for rule, _ in fired} for fired, _ in pair.rows]
+        rules = [{rule.id: rule for rule in fired} for fired, _ in pair.rows]
         for name in rules[0].keys() ^ rules[1].keys():
             where = 0 if name in rules[0] else 1
             rule, facts = rules[where][name], pair.rows[where][1]
@@ -90,29 +94,40 @@ def compare(one: Consultation, two: Consultation) -> Parting:
 
 
 def _bears(c: Consultation, row: Parted) -> int:
-    """How much a rule bears on the choice: it names a remedy or rules out, it marks weak, it marks otherwise, or it does not."""
+    """How much a rule bears on the choice: it names a remedy or rules out, it speaks against or gives a part, it marks otherwise, or it does not."""
     then = c.adviser.rules[row.rule].then
     if then.act == "rule-out" or then.target.startswith(("zone.remedy-", "zone.left-alone")):
         return 0
-    return _NOT if then.act != "mark" else 1 if then.grade == "weak" else 2
+    if row.part == "part":
+        return 1
+    return _NOT if then.act != "mark" else 1 if then.grade in ADVERSE else 2
 
 
 def _pairs(one: Consultation, two: Consultation) -> Iterator[_Pair]:
-    yield _Pair("site", "the site", ((one.site_layer.fired.get("site", []), one.site), (two.site_layer.fired.get("site", []), two.site)))
+    yield _Pair("site", "the site", (_ground(one, "site", "site"), _ground(two, "site", "site")))
     shared = [(code, code) for code in one.zones if code in two.zones]
     if not shared and len(one.zones) == len(two.zones) == 1:
         shared = [(next(iter(one.zones)), next(iter(two.zones)))]
     for left, right in shared:
-        yield _Pair(
-            "zone", one.zones[left].name,
-            ((one.zone_layer.fired.get(left, []), {**one.site, **one.zone_facts[left]}), (two.zone_layer.fired.get(right, []), {**two.site, **two.zone_facts[right]})),
-        )  # fmt: skip
+        yield _Pair("zone", one.zones[left].name, (_ground(one, "zone", left), _ground(two, "zone", right)))
     for left, right in shared:
         for w in _unique([*one.chosen[left].named, *two.chosen[right].named]):
             mine, theirs = _like(one, left, w), _like(two, right, w)
             if mine is not None and theirs is not None:
                 about = capital(title(one, w.draft))
-                yield _Pair("option", about, ((mine.firings, mine.facts), (theirs.firings, theirs.facts)))
+                yield _Pair("option", about, (_graded(one, mine), _graded(two, theirs)))
+                yield _Pair("part", about, ((part_rules(one, mine), part_facts(one, mine)), (part_rules(two, theirs), part_facts(two, theirs))))
+
+
+def _ground(c: Consultation, layer: str, code: str) -> _Side:
+    """The rules that fire on the site or a zone."""
+    fired = (c.site_layer if layer == "site" else c.zone_layer).fired.get(code, [])
+    return [rule for rule, _ in fired], {**c.site, **c.zone_facts.get(code, {})}
+
+
+def _graded(c: Consultation, w: Weighed) -> _Side:
+    """The rules that fire on an option, by what is known and by what is taken as usual."""
+    return [rule for rule, _ in (*w.firings, *usual_firings(c, w))], {**c.usual_facts[w.draft.zone], **w.facts}
 
 
 def _way(w: Weighed) -> tuple[str, str, str, str]:

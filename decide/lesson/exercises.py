@@ -10,13 +10,13 @@ from typing import Any, Final, Literal
 from decide.assemble import REMEDY_DECISIONS, decision_of
 from decide.cases import Case, consult_case
 from decide.consult import Adviser, Consultation
+from decide.decision.rank import Weighed
 from decide.errors import DecideError
 from decide.explain.reasons import Reason, Teller, source_words
 from decide.explain.why import against, title, zone_name
 from decide.lesson.steps import Lesson, lesson
 from decide.situation import Situation
 from decide.trials import with_plain_engine
-from decide.weigh import Weighed
 from decide.words import MONTH_NAMES, REMEDY_NAMES, STEP_NAMES, VERDICT_NAMES, capital, day, listed, printable
 
 Grade = Literal[1, 2, 3]
@@ -115,13 +115,19 @@ def _questions(c: Consultation, whole: Lesson, zone: str) -> Iterator[Answer]:
     yield Answer("What does this part of the field need? Name the remedy.", f"{said} {because}".strip(), tuple(step.rule for step in remedy), _cited(c, keys))
     if main.draft.remedy == "establish":
         verdict = next(step for step in whole.steps if step.part == "verdict" and step.subject == main.draft.code)
-        stopgap = f" Before it, as a stopgap: {title(c, chosen.stopgap.draft)}." if chosen.stopgap is not None else ""
+        stopgap = f" Until then: {title(c, chosen.stopgap.draft)}." if chosen.stopgap is not None else ""
         best = [step for step in whole.steps if step.part == "option" and step.subject == main.draft.code and step.act == "mark" and step.target in c.essential]
         why = " ".join(dict.fromkeys(step.because for step in best[:2]))
         yield Answer(
             "Which grass, by which method, and when would you start?",
             f"{capital(title(c, main.draft))} ({VERDICT_NAMES[main.verdict]}).{stopgap} {why}".strip(), (*(step.rule for step in best[:2]), verdict.rule),
             _cited(c, tuple(key for step in best[:2] for key in step.source_keys)),
+        )  # fmt: skip
+    if chosen.after is not None and chosen.after.draft.new_grass:
+        part = next((step for step in whole.steps if step.part == "part" and step.subject == chosen.after.draft.code), None)
+        yield Answer(
+            "When is the next real time for new grass, and for which?", f"{capital(title(c, chosen.after.draft))}.{f' {part.because}' if part else ''}",
+            () if part is None else (part.rule,), () if part is None else part.sources,
         )  # fmt: skip
     needs = [step for step in whole.steps if step.subject in (zone, main.draft.code) and step.act == "need"]
     if needs:

@@ -10,7 +10,7 @@ from decide.lesson.guess import Guess
 from decide.lesson.steps import PART_NAMES, Lesson, Part, Step
 from decide.words import capital, printable
 
-_SHAPES: Final = {"choice": "doubleoctagon", "verdict": "hexagon", "judgement": "hexagon"}
+_SHAPES: Final = {"choice": "doubleoctagon", "fate": "doubleoctagon", "verdict": "hexagon", "judgement": "hexagon"}
 _WIDE, _HIGH, _ACROSS, _DOWN, _IN_ROW, _LETTERS = 190, 44, 206, 74, 4, 27
 _HEAD: Final = 26
 
@@ -119,7 +119,7 @@ p, ul, ol { margin: .3em 0; }
 a { color: var(--link); }
 .wide { overflow-x: auto; }
 svg text { font-size: 12px; fill: var(--ink); } svg .part { font-weight: bold; font-size: 14px; }
-svg rect { fill: var(--head); stroke: var(--line); } svg .choice { stroke: var(--good); stroke-width: 3; } svg .verdict, svg .judgement { stroke-dasharray: 5 2; }
+svg rect { fill: var(--head); stroke: var(--line); } svg .choice, svg .fate { stroke: var(--good); stroke-width: 3; } svg .verdict, svg .judgement { stroke-dasharray: 5 2; }
 svg .line { fill: none; stroke: var(--line); stroke-width: 1; opacity: .6; }
 a:focus-visible, summary:focus-visible { outline: 3px solid var(--link); outline-offset: 2px; }
 svg a:focus-visible rect { stroke: var(--link); stroke-width: 4; }

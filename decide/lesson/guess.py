@@ -10,7 +10,7 @@ from typing import Final
 from decide.consult import Consultation
 from decide.engine.language import VERDICTS, Fact, Rule
 from decide.explain.why import title
-from decide.lesson.steps import Lesson, Step, conclusion, step_lines
+from decide.lesson.steps import FATE_WORDS, Lesson, Step, conclusion, step_lines
 from decide.words import REMEDY_NAMES, VERDICT_NAMES, capital
 
 CHOICES: Final = 4
@@ -54,6 +54,10 @@ def _near(c: Consultation, lesson: Lesson, step: Step) -> Iterator[str]:
     """Conclusions that might have followed and do not, the nearest first."""
     if step.part == "choice":
         yield from _other_choices(c, step)
+        return
+    if step.part == "fate":
+        head = step.concludes.partition(": ")[0]
+        yield from (f"{head}: {words}" for words in FATE_WORDS.values())
         return
     rule = c.adviser.rules[step.rule]
     if step.act == "verdict":

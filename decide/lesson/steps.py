@@ -4,29 +4,54 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, Final, Literal
 
 from pydantic import BaseModel
 
 from decide.consult import Consultation, Layer
-from decide.engine.language import CRITERIA, Fact, Rule
+from decide.decision.rank import Weighed, role_facts, verdict_facts
+from decide.engine.language import ADVERSE, CRITERIA, Fact, Rule
 from decide.engine.plain import conjunction
 from decide.errors import DecideError, meant
 from decide.explain import why_not
-from decide.explain.reasons import source_words
-from decide.explain.why import in_order, title, zone_name
+from decide.explain.reasons import (
+    Placed,
+    Teller,
+    ends_words,
+    part_facts,
+    part_rules,
+    source_words,
+    usual_firings,
+)
+from decide.explain.why import in_order, passed, placed, title, zone_name
+from decide.options import Draft
 from decide.progress import sign_facts
-from decide.weigh import Weighed, verdict_facts
-from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, first_sentence
+from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day, first_sentence
 
-How = Literal["told", "computed", "assumed", "derived"]
-Part = Literal["site", "sign", "zone", "option", "verdict", "choice", "idea", "judgement"]
+How = Literal["told", "computed", "assumed", "usual", "derived"]
+Part = Literal["site", "sign", "zone", "option", "verdict", "part", "choice", "fate", "idea", "judgement"]
 PART_NAMES: Final[Mapping[Part, str]] = {
     "site": "The whole site", "sign": "Signs that were seen", "zone": "Each part of the field", "option": "The ways to mend it",
-    "verdict": "The verdict on each way", "choice": "The choice", "idea": "What you mean to do", "judgement": "The verdict on what you mean to do",
+    "verdict": "The verdict on each way", "part": "The part that each way may take", "choice": "The choice", "fate": "What becomes of the date",
+    "idea": "What you mean to do", "judgement": "The verdict on what you mean to do",
 }  # fmt: skip
-HOW_WORDS: Final[Mapping[How, str]] = {"told": "told", "computed": "worked out", "assumed": "assumed", "derived": "no rule says otherwise"}
+HOW_WORDS: Final[Mapping[How, str]] = {
+    "told": "told", "computed": "worked out", "assumed": "assumed", "usual": "nobody told; taken as usual", "derived": "no rule says otherwise",
+}  # fmt: skip
+FATE_WORDS: Final[Mapping[str, str]] = {
+    "yes": "yes, in a slow year too", "likely": "likely, but not in a slow year", "partly": "for training yes, for matches not", "no": "no",
+}  # fmt: skip
+# What verdicts and parts read, in words, and how it can stand.
+_ENDS: Final[Mapping[str, str]] = {
+    "option.essential": "What matters most here", "option.time": "The date", "option.in-time": "Being ready in time", "option.lasting": "Lasting",
+    "option.else-essential": "What else matters most here", "option.stood": "Standing the use", "option.risk-end": "The risk", "option.worst-other": "All else",
+}  # fmt: skip
+_STANDS: Final[Mapping[str, str]] = {
+    "good": "good", "soft": "doubtful or not known", "open": "open, weak at its worst end alone", "weak": "weak", "free": "free, no date was told",
+}  # fmt: skip
 _SITE: Final = "site"
+_RULED_OUT: Final[Mapping[str, str]] = {"nothing": "nothing", "the-date": "the date alone", "more": "more than the date"}
 
 
 @dataclass(frozen=True)
@@ -43,7 +68,7 @@ class Read:
     def source(self) -> str:
         """How it is known, in words."""
         if not self.steps:
-            return {"could-fire": "a missing answer decides", "unknown": "no rule marks it"}.get(str(self.value), HOW_WORDS[self.how]) if self.how == "derived" else HOW_WORDS[self.how]
+            return {"could-fire": "a missing answer decides", "unknown": "no rule marks it", "speaks": "nobody told", "free": "nobody told"}.get(str(self.value), HOW_WORDS[self.how]) if self.how == "derived" else HOW_WORDS[self.how]
         return f"from step{'s' if len(self.steps) > 1 else ''} {', '.join(map(str, self.steps))}"
 
 
@@ -53,7 +78,7 @@ class Step:
 
     `subject` is its code and `about` its name in words. `facts` are all that the rule's conditions read; `unless` its
     exceptions with their truth (False: does not hold; None: not known, so the rule stands for now). `rule` is empty in
-    the last step of a zone, the choice, which follows from the order and from no rule.
+    the choice of a zone and in the fate of the date, which follow from the order and the days and from no rule.
     """
 
     number: int
@@ -110,8 +135,8 @@ class Lesson:
 def lesson(consultation: Consultation, named: Sequence[str] = ()) -> Lesson:
     """The steps of a consultation: site, zones, options, verdicts, choices, then what the person means to do.
 
-    Of the options only the chosen ones, stopgaps, the next best and those `named` (by code, or in words such as "thick
-    sod") are stepped through. DecideError where a name is that of no option.
+    Of the options only those that the programme names and those `named` (by code, or in words such as "thick sod") are
+    stepped through. DecideError where a name is that of no option.
     """
     return _Maker(consultation, named).lesson()
 
@@ -120,7 +145,10 @@ def options_shown(c: Consultation, named: Sequence[str] = ()) -> dict[str, tuple
     """The options of a lesson by code, each with its part in the programme."""
     shown: dict[str, tuple[Weighed, str]] = {}
     for chosen in c.chosen.values():
-        for w, role in ((chosen.stopgap, "stopgap"), (chosen.option, "choice"), (chosen.least_bad, "least bad"), (chosen.runner_up, "next best")):
+        for w, role in (
+            (chosen.stopgap, "stopgap"), (chosen.option, "choice"), (chosen.least_bad, "least bad"), (chosen.after, "what comes after"),
+            (chosen.instead, "the other side"), (chosen.runner_up, "next best"),
+        ):  # fmt: skip
             if w is not None:
                 shown.setdefault(w.draft.code, (w, role))
     for name in named:
@@ -160,6 +188,8 @@ class _Maker:
         self.given: dict[tuple[str, str], list[int]] = {}
         self.marks: dict[str, list[int]] = {}
         self.verdicts: dict[str, int] = {}
+        self.parts: dict[tuple[str, str], int] = {}
+        self.tell = Teller(c)
         self.places = {rule.id: (stratum, place) for rows in c.adviser.base.strata.values() for stratum, row in enumerate(rows) for place, rule in enumerate(row)}
 
     def lesson(self) -> Lesson:
@@ -170,14 +200,19 @@ class _Maker:
         self._layer("sign", c.sign_layer, signs, {sign.code: f"the sign {sign.sign.replace('-', ' ')}" for sign in open_signs}, {sign.code: sign.zone for sign in open_signs})
         zones = {code: {**c.site, **facts} for code, facts in c.zone_facts.items()}
         self._layer("zone", c.zone_layer, zones, {code: zone_name(c, code) for code in zones}, {code: code for code in zones})
-        options = {code: w.facts for code, (w, _) in self.shown.items()}
+        # What nobody told is read as usual in the grades, so the rules that fire only by that are steps too.
+        options = {code: {**c.usual_facts[w.draft.zone], **w.facts} for code, (w, _) in self.shown.items()}
         about = {code: self._about(w) for code, (w, _) in self.shown.items()}
-        found = Layer(fired={code: w.firings for code, (w, _) in self.shown.items()})
+        found = Layer(fired={code: [*w.firings, *usual_firings(c, w)] for code, (w, _) in self.shown.items()})
         self._layer("option", found, options, about, {code: w.draft.zone for code, (w, _) in self.shown.items()})
         for code, (w, _) in self.shown.items():
             self._verdict(code, w)
+        used = {(row.option, row.reason.rule) for zone in c.zones for row in placed(c, zone) if row.reason is not None}
+        for code, (w, role) in self.shown.items():
+            self._parts(code, w, None if role == "asked for" else frozenset(rule for option, rule in used if option == code))
         for zone in c.zones:
             self._choice(zone)
+        self._fate()
         self._ideas()
         choices = tuple(step.concludes for step in self.steps if step.part == "choice")
         return Lesson(c.filled.place_label or c.filled.situation.place.name or "", c.filled.today.isoformat(), tuple(self.steps), choices)
@@ -233,6 +268,8 @@ class _Maker:
         steps = tuple(self.given.get((owner, name), ()))
         if steps:
             return Read(name, value, text, "derived", steps)
+        if subject in self.shown and name in self.c.usual_facts[zone] and name not in self.shown[subject][0].facts:
+            return Read(name, value, text, "usual")
         if kind.concluded:
             return Read(name, value, text, "derived" if value is False else "computed")
         if kind.kind != "told":
@@ -257,36 +294,85 @@ class _Maker:
         held = verdict_facts(w, c.essential)
         rule = c.adviser.rules[w.verdict_rule]
         names = dict.fromkeys(name for condition in rule.when for name in condition.facts)
-        reads = tuple(
-            Read(name, held[name], self._said(name, held[name]), "derived", self._behind(code, w, name))
-            for name in names if name in held
-        )  # fmt: skip
         facts = {**w.facts, **held}
         because = c.say.fill(rule.because, facts, c.types)
         step = self._add(
-            "verdict", self.places[rule.id][0], code, self._about(w), rule.id, ("verdict", rule.then.target, ""), reads, (), because, rule.sources,
-            conclusion(c, rule, facts), w.draft.zone,
+            "verdict", self.places[rule.id][0], code, self._about(w), rule.id, ("verdict", rule.then.target, ""), tuple(self._judged(code, w, name, facts[name]) for name in names if name in facts),
+            (), because, rule.sources, conclusion(c, rule, facts), w.draft.zone,
         )  # fmt: skip
         self.verdicts[code] = step.number
 
-    def _behind(self, code: str, w: Weighed, name: str) -> tuple[int, ...]:
-        """The marks that give a verdict fact: the rule-outs, or those that give the worst grade of its criteria."""
-        essential = self.c.essential
-        steps = [self.steps[number - 1] for number in self.marks.get(code, [])]
-        if name == "option.rule-out":
-            return tuple(step.number for step in steps if step.act == "rule-out")
-        wanted = {"option.risk-grade": frozenset({"risk"}), "option.worst-essential": essential}.get(name, frozenset(CRITERIA) - essential - {"risk"})
-        worst = verdict_facts(w, essential)[name]
-        asked = [number for one in sorted(wanted) for number in self.given.get((_SITE, f"site.essential-{one}"), ())] if name == "option.worst-essential" else []
-        given = [step.number for step in steps if step.target in wanted and (step.grade or "weak") == worst]
-        return tuple(sorted({*asked, *given}))
+    def _parts(self, code: str, w: Weighed, only: frozenset[str] | None) -> None:
+        """The rules that let an option take its part in the programme; all that it could take where none is `only` wanted."""
+        c, facts = self.c, part_facts(self.c, w)
+        for rule in part_rules(c, w):
+            if only is None or rule.id in only:
+                names = dict.fromkeys(name for condition in rule.when for name in condition.facts if name in facts)
+                unless = tuple((exception.name, conjunction(exception.when, facts)) for exception in rule.unless)
+                step = self._add(
+                    "part", self.places[rule.id][0], code, self._about(w), rule.id, ("conclude", rule.then.target, ""), tuple(self._judged(code, w, name, facts[name]) for name in names),
+                    unless, c.say.fill(rule.because, facts, c.types), rule.sources, conclusion(c, rule, facts), w.draft.zone,
+                )  # fmt: skip
+                self.parts[code, rule.id] = step.number
 
+    # ---------- what is judged of an option ----------
+    def _judged(self, code: str, w: Weighed, name: str, value: Fact) -> Read:
+        """A fact that rules of verdict or programme read of an option, with the marks that give it."""
+        if name == "option.verdict":
+            return Read(name, value, f"The verdict: {VERDICT_NAMES[str(value)]}", "derived", (self.verdicts[code],))
+        if name in _ENDS:
+            return Read(name, value, self._ends_said(w, name, str(value)), "derived", self._behind(code, name))
+        if name == "option.silence":
+            wants = "; ".join(self.tell.rests_on(w)[:2])
+            speaks = f"if it were not as usual, it could speak against this (usual is: {wants})" if value == "speaks" else "nothing of it could speak against this"
+            return Read(name, value, f"What was not told: {speaks}", "derived")
+        if name == "option.ruled-out-by":
+            return Read(name, value, f"What rules it out: {_RULED_OUT[str(value)]}", "derived", self._behind(code, name))
+        if name == "option.rule-out":
+            return Read(name, value, self._said(name, value), "derived", self._behind(code, name))
+        return self._read(name, value, code, w.draft.zone)
+
+    @cached_property
+    def looks_at(self) -> Mapping[str, tuple[str, ...]]:
+        """The criteria that each fact about grades looks at, in the order that counts here: those that alone can turn it."""
+        found: dict[str, tuple[str, ...]] = {}
+        for criterion in self.c.order:
+            grades = {one: "weak" if one == criterion else "strong" for one in CRITERIA}
+            w = Weighed(Draft("", ""), {}, grades=grades, bests=grades)
+            for name, value in {**verdict_facts(w, self.c.essential), **role_facts(w, self.c.essential)}.items():
+                found[name] = (*found.get(name, ()), *([criterion] if value == "weak" else []))
+        return found
+
+    def _ends_said(self, w: Weighed, name: str, level: str) -> str:
+        """How some criteria stand, both ends of each, and what the best end wants."""
+        rows: list[str] = []
+        for criterion in self.looks_at[name] if level != "free" else ():
+            worst, best = w.grades[criterion], w.bests[criterion]
+            if name == "option.worst-other" and worst not in ADVERSE:
+                continue
+            wants = self.tell.hangs_on(w, criterion)[:1] if worst != best else ()
+            wanted = f", and {ends_words(best, best)} only if {wants[0]}" if wants else ""
+            rows.append(f"{CRITERION_NAMES[criterion]} {ends_words(worst, best)}{wanted}")
+        each = f" ({'; '.join(rows)})" if rows else ""
+        return f"{_ENDS[name]}: {_STANDS[level]}{each}"
+
+    def _behind(self, code: str, name: str) -> tuple[int, ...]:
+        """The marks that give a fact about grades: the rule-outs, or all on its criteria."""
+        steps = [self.steps[number - 1] for number in self.marks.get(code, [])]
+        if name in ("option.rule-out", "option.ruled-out-by"):
+            return tuple(step.number for step in steps if step.act == "rule-out")
+        wanted = self.looks_at[name]
+        asked = [number for one in sorted(self.c.essential.intersection(wanted)) for number in self.given.get((_SITE, f"site.essential-{one}"), ())]
+        return tuple(sorted({*asked, *(step.number for step in steps if step.target in wanted)}))
+
+    # ---------- choices ----------
     def _choice(self, zone: str) -> None:
         c, chosen = self.c, self.c.chosen[zone]
         rows: list[Read] = []
-        for w in (*chosen.named, *([chosen.runner_up] if chosen.runner_up else [])):
-            text = f"{capital(title(c, w.draft))}: {VERDICT_NAMES[w.verdict]}"
-            rows.append(Read(f"verdict of {w.draft.code}", w.verdict, text, "derived", (self.verdicts[w.draft.code],)))
+        programme = placed(c, zone)
+        for row in programme:
+            steps = [self.verdicts[row.option], *([self.parts[row.option, row.reason.rule]] if row.reason is not None else [])]
+            rows.append(Read(f"verdict of {row.option}", row.verdict, f"{capital(row.title)}: {VERDICT_NAMES[row.verdict]}", "derived", tuple(steps)))
         target = ""
         main = chosen.option or chosen.least_bad
         if main is None:
@@ -299,18 +385,50 @@ class _Maker:
             remedy = f"zone.remedy-{main.draft.remedy}"
             if c.zone_facts[zone].get(remedy) is True:
                 rows.append(self._read(remedy, True, zone, zone))
-            said = capital(title(c, main.draft))
-            because = "It stands first: the verdict comes first, then the grades in the order of the wishes, then the date, then the cost."
-            if chosen.runner_up is not None:
-                because = in_order(c, main, chosen.runner_up)[1]
-            if chosen.option is None:
-                said, because = f"Nothing sound; the least bad is: {said}", "Every way is ruled out or not advised. This one stands first among them."
-            if chosen.stopgap is not None:
-                said = f"{capital(title(c, chosen.stopgap.draft))} as a stopgap, then {title(c, main.draft)}"
-                because = "The first is in time but does not last. The second lasts but is not in time."
+            said, because = self._ends_in({row.place: row for row in programme}, main), self._chosen_for(programme, zone, main)
         if len(c.zones) > 1:
             said = f"{capital(zone_name(c, zone))}: {said[:1].lower() + said[1:] if said.startswith(('It is', 'Nothing')) else said}"
         self._add("choice", 0, zone, zone_name(c, zone), "", ("choose", target, ""), tuple(rows), (), because, (), said, zone)
+
+    def _ends_in(self, programme: Mapping[str, Placed], main: Weighed) -> str:
+        """The programme of a zone in one sentence."""
+        gap, after, instead = (programme.get(place) for place in ("stopgap", "after", "instead"))
+        said = title(self.c, main.draft)
+        if "least bad" in programme:
+            said = f"nothing sound; the least bad is: {said}"
+        if gap is not None:
+            grass = self.shown[gap.option][0].draft.new_grass
+            said = f"{gap.title}{' as a stopgap' if grass else ''}, then {said}" if main.draft.new_grass else f"{said}, and meanwhile {gap.title} as a stopgap"
+        said += f"; after it {after.title}" if after is not None else ""
+        return capital(said + (f"; or instead {instead.title}" if instead is not None else ""))
+
+    def _chosen_for(self, programme: Sequence[Placed], zone: str, main: Weighed) -> str:
+        """Why the programme is this one: what the parts of it say, else the order."""
+        c, chosen = self.c, self.c.chosen[zone]
+        parts = [row.reason.text for row in programme if row.place in ("stopgap", "choice", "after", "instead") and row.reason is not None]
+        if chosen.option is None:
+            return " ".join(["Every way is ruled out or not advised. This one stands first among them.", *parts])
+        if len(parts) > 1:
+            return " ".join(dict.fromkeys(parts))
+        if chosen.runner_up is not None:
+            return passed(c, chosen.runner_up) or in_order(c, main, chosen.runner_up)[1]
+        return "It stands first: the verdict comes first, then the grades in the order of the wishes, then the date, then the cost."
+
+    def _fate(self) -> None:
+        """What becomes of the date wanted, from the choices and their days."""
+        c, by = self.c, self.c.filled.situation.dates.play_by
+        fate = c.advice.fate
+        if fate is None or by is None:
+            return
+        zone = next(code for code, held in c.zones.items() if held.name == fate.zone)
+        choice = tuple(step.number for step in self.steps if step.part == "choice" and step.subject == zone)
+        use = fate.use or "matches, for nobody told what is wanted first"
+        rows = (
+            Read("site.days-to-play-by", by.isoformat(), f"The date wanted: {day(by)}", self._how("dates.play_by", zone)),
+            Read("dates.first_use", use, f"It is wanted for: {use}", self._how("dates.first_use", zone) if fate.use else "usual"),
+            Read("choice", fate.zone, f"The choice{f' for {fate.zone}' if len(c.zones) > 1 else ''}", "derived", choice),
+        )  # fmt: skip
+        self._add("fate", 0, zone, "the date", "", ("fate", fate.level, ""), rows, (), fate.text, (), f"By {day(by)}: {FATE_WORDS[fate.level]}", zone)
 
     # ---------- what the person means to do ----------
     def _ideas(self) -> None:

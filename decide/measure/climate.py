@@ -199,6 +199,12 @@ class Tables:
                     regions.setdefault(fold(name), set()).add((country, code))
         return country_names, region_names, countries, regions
 
+    def region_code(self, country: str, name: str) -> str | None:
+        """The code of a region by its name in a country (two letters); None where there is none, or several."""
+        _, _, _, regions = self._names
+        found = {code for where, code in regions.get(fold(name), set()) if where == country.upper()}
+        return found.pop() if len(found) == 1 else None
+
     def _read(self, name: str) -> dict[str, npt.NDArray[np.generic]]:
         with np.load(self._folder / name, allow_pickle=False) as file:
             return {key: file[key] for key in file.files}

@@ -156,7 +156,7 @@ _ODDS = {
 _NUTRIENTS = {"phosphorus_in_phosphate": "phosphorus-in-phosphate", "potassium_in_potash": "potassium-in-potash"}
 _BY_GRASS = (
     "germination-base", "germination-heat", "germination-days-low", "germination-days-high", "seed-waits-for-spring",
-    "warm-close-heat", "warm-good-heat", *(f"plug-heat-{part}" for part in _PARTS),
+    "warm-close-heat", "warm-good-heat", "warm-sod-roots", *(f"plug-heat-{part}" for part in _PARTS),
 )  # fmt: skip
 
 NEEDED: frozenset[str] = frozenset((
@@ -246,6 +246,7 @@ def constants(knowledge_value: KnowledgeValue) -> GrowthConstants:
         windows=windows.WindowNumbers(
             **named(_WINDOWS),
             warm_close_heat=known("warm-close-heat", WARM),
+            warm_sod_roots_c=known("warm-sod-roots", WARM),
             warm_good_heat=known("warm-good-heat", WARM),
             relatives=RELATIVES,
         ),

@@ -51,6 +51,7 @@ class WindowNumbers:
     overseed_closes_c: float
     overseed_fair_closes_c: float
     warm_close_heat: Mapping[str, float]
+    warm_sod_roots_c: Mapping[str, float]
     warm_good_heat: Mapping[str, float]
     relatives: Mapping[str, str]
 
@@ -121,6 +122,15 @@ class Windows:
                 break
             closes = after.closes
         return closes
+
+    def days_outside(self, day: int) -> int:
+        """Days to the nearest day of a good or fair run; 0 inside one, a whole year where there is none."""
+        runs = [w for w in self.windows if w.quality in OPEN_QUALITIES]
+        if not runs:
+            return dates.YEAR
+        if self.quality_on(day) in OPEN_QUALITIES:
+            return 0
+        return min(min(dates.days_ahead(w.closes, day), dates.days_ahead(day, w.opens)) for w in runs)
 
     def days_past_close(self, day: int) -> int | None:
         """Days since the run of good and fair days closed; negative: days still left until it, or the next one, closes.
@@ -434,6 +444,13 @@ def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass
         # Sod waits for spring where cold stops its roots, not heat.
         resting = _run_with((quality == 0) & (site.year.normals < site.curves.cool_root_falls), site.year.coldest)
         quality[resting] = 3
+    elif grass in numbers.warm_sod_roots_c:
+        # It roots slowly, but does not stop, while it is warm enough: the end of its window moves on, day after day.
+        warm = site.year.normals >= numbers.warm_sod_roots_c[grass]
+        for day in range(1, 2 * dates.YEAR):
+            here = day % dates.YEAR
+            if quality[here] == 0 and quality[here - 1] > 0 and warm[here]:
+                quality[here] = 1
     quality[site.year.normals < numbers.frozen_ground_c] = 0
     heat_stops = site.curves.cool_root_falls if grass not in plants.warm else np.inf
     found = _sod_runs(quality, site.year.normals > heat_stops)

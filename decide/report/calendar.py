@@ -1,4 +1,4 @@
-"""The plan as a calendar file (RFC 5545): dangers of today, days to decide by, and every task with its cautions."""
+"""The plan as a calendar file (RFC 5545): the fate of the date, dangers of today, the choices, days to decide by, and every task with its cautions."""
 
 from __future__ import annotations
 
@@ -63,7 +63,35 @@ class _Calendar:
         return "".join(f"{folded}\r\n" for line in [*lines, "END:VCALENDAR"] for folded in _folded(line))
 
     def _events(self) -> list[_Event]:
-        return [*self._first(), *self._decide(), *(self._task(task) for task in self.a.plan)]
+        return [*self._fate(), *self._first(), *self._choices(), *self._decide(), *self._windows(), *(self._task(task) for task in self.a.plan)]
+
+    def _fate(self) -> list[_Event]:
+        """What becomes of the date wanted, on the day of the advice."""
+        fate = self.a.fate
+        return [] if fate is None else [_Event("fate", f"What becomes of {words._day(fate.by)}", self.today, self.today, (fate.text,), "today")]
+
+    def _choices(self) -> list[_Event]:
+        """The choice for each part with what it rests on, the other side of a trade, what is done meanwhile and the next window."""
+        events = []
+        for place, answer in enumerate(self.a.programme, start=1):
+            rows = [row for row in words.standings(self.a) if row.code.split("/")[1] == str(place)]
+            said: list[str] = []
+            for row in rows:
+                label = f"{words.meanwhile_words(answer)}: " if row.kind == "meanwhile" else ""
+                said += [f"{label}{row.text}", *(f"{words.ONLY_IF}{words._stop(condition)}" for condition in row.rests_on)]
+            events.append(_Event(f"choice/{place}", f"What to do: {answer.zone}", self.today, self.today, tuple(said), "choice"))
+        return events
+
+    def _windows(self) -> list[_Event]:
+        """The day on which the next real time for new grass opens, and the last day to decide on it."""
+        events = []
+        for row in words.standings(self.a):
+            opens, by = words._date(row.first or ""), words._date(row.decide_by or "")
+            if row.kind == "window" and opens is not None:
+                events.append(_Event(row.code, f"Next time for new grass: {row.zone}", opens, opens, (row.text,), "decide"))
+            if row.kind == "window" and by is not None:
+                events.append(_Event(f"decide/{row.code}", f"Last day to decide on new grass: {row.zone}", by, by, (row.text,), "decide"))
+        return events
 
     def _first(self) -> list[_Event]:
         """What is dangerous today, and the cautions that no task carries."""
@@ -83,7 +111,7 @@ class _Calendar:
             for option in self.talk._picked(answer):
                 day = words._date(option.decide_by or "")
                 if day is not None:
-                    said = (words._stop(option.title), f"Full play: {words._between(option.full_play)}")
+                    said = (words._stop(option.title), f"Full play: {words._between(option.full_play)}", *(f"{words.ONLY_IF}{words._stop(condition)}" for condition in option.rests_on))
                     rows.append(_Event(f"decide/{option.code}", f"Last day to decide: {answer.zone}", day, day, said, "decide"))
         return rows
 
@@ -95,7 +123,7 @@ class _Calendar:
         if task.order_by is not None:
             said.append(f"Order or ask by {words._day(task.order_by)}.")
         every = None if task.every_days is None or first == last else max(1, round(task.every_days))
-        if every is not None:
+        if every is not None and not self.talk._says_how_often(task):
             said.append("Every day." if every == 1 else f"About every {every} days, until {words._day(task.until)}.")
         if task.who:
             said.append(f"Who: {words._WHO.get(task.who, task.who)}.")

@@ -12,7 +12,7 @@ from decide.report import text as words
 from decide.report.season import season_sentences
 from decide.report.text import Block, Depth, Grid, Heading, Line, Picture, Span, _Talk
 from decide.units import System
-from decide.words import VERDICT_NAMES, printable
+from decide.words import printable
 
 _SPECIAL: Final = re.compile(r"([\\`*_{}\[\]<>#|~&$])")
 _LEADING: Final = re.compile(r"^(?:([-+=])|(\d+)([.)])(?=\s|$))")
@@ -30,7 +30,7 @@ class _Notes(_Talk):
         super()._today()
         self._head("What is put to you")
         rows = tuple(row for answer in self.a.programme for row in self._asked(answer))
-        self.out.append(Grid(("Part", "Proposal", "Verdict", "Full play", "Decide by", "Money known", "Work"), rows))
+        self.out.append(Grid(("Part", "Proposal", "Verdict", "Only if", "Full play", "Decide by", "Money known", "Work"), rows))
         left = [] if self.a.money is None else self.a.money.unknown
         if left:
             self._line("The money is not whole. What has no price, and whom to ask, stands with what to buy.")
@@ -40,13 +40,15 @@ class _Notes(_Talk):
         rows: list[tuple[Span, ...]] = []
         for option in self._picked(answer):
             cost, hours = option.cost, option.labour_hours
-            money = "not known" if cost is None else f"{words._price(cost.low, cost.high, cost.currency)}, prices of {cost.year}"
+            money = "not known" if cost is None else f"{words._price(cost.low, cost.high, cost.currency)}, prices of {cost.year} ({cost.how.rstrip('.')})"
             work = "not known" if hours is None else f"{words._span_of(words._sum(hours.low), words._sum(hours.high))} hours"
             full = words._between(option.full_play).rstrip(".")
-            by = words._day(option.decide_by) if option.decide_by else "no set day"
-            title = f"{self._role(answer, option)}: {option.title}"
-            rows.append((zone, *(Span(said) for said in (title, VERDICT_NAMES[option.verdict], full, by, money, work))))
-        return rows or [(zone, Span(words._stop(answer.text)), *[Span("–")] * 5)]
+            by = words.decide_words(option) or "no set day"
+            role = self._role(answer, option)
+            verdict = words.short_verdict(words.stands_as(option, role), option.rests_on)
+            rests_on = words.conditions_in_short(option.rests_on) or "–"
+            rows.append((zone, *(Span(said) for said in (f"{role}: {option.title}", verdict, rests_on, full, by, money, work))))
+        return rows or [(zone, Span(words._stop(answer.text)), *[Span("–")] * 6)]
 
 
 # ---------- from blocks to Markdown ----------

@@ -15,7 +15,7 @@ from decide.report import text as words
 from decide.report.season import season_svg
 from decide.report.text import RULER, Block, Grid, Heading, Line, Picture, Span, _Talk
 from decide.units import System, convert, number
-from decide.words import VERDICT_NAMES, capital, listed, printable
+from decide.words import capital, listed, printable
 
 BOX: Final = '<span class="box" aria-hidden="true">☐</span>'
 DONE: Final = '<span class="box" aria-hidden="true">☑</span>'
@@ -132,9 +132,9 @@ class _Page(_Talk):
 
     def html(self) -> str:
         """The whole page."""
-        title, short = self._blocks(self._opening_words)
+        title, *first = self._blocks(self._opening_words)
         assert isinstance(title, Heading)
-        assert isinstance(short, Line)
+        opening = "\n".join(f"<p>{self._spans(line.spans)}</p>" for line in first if isinstance(line, Line))
         sheet = self._sheet()
         sections = [(name, heading, body) for name, heading, body in self._sections() if body]
         contents = "".join(f'<li><a href="#{name}">{_says(heading)}</a></li>' for name, heading, _ in sections)
@@ -143,7 +143,7 @@ class _Page(_Talk):
             '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
             '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src \'unsafe-inline\'">\n'
             f'<meta name="color-scheme" content="light dark">\n<title>{_says(title.text)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n'
-            f'<header>\n<h1>{_says(title.text)}</h1>\n<p>{self._spans(short.spans)}</p>\n</header>\n<main>\n{sheet}\n'
+            f'<header>\n<h1>{_says(title.text)}</h1>\n{opening}\n</header>\n<main>\n{sheet}\n'
             f'<nav aria-labelledby="contents-head">\n<h2 id="contents-head">More on this page</h2>\n<ul>{contents}</ul>\n</nav>\n{details}\n</main>\n'
             f"<footer>\n<p><strong>{_says(RULER)}</strong></p>\n</footer>\n</body>\n</html>\n"
         )
@@ -173,7 +173,7 @@ class _Page(_Talk):
 
     # ---------- the sheet ----------
     def _sheet(self) -> str:
-        parts = [self._dangers(), self._state(), self._choice_table(), self._to_do(), self._to_get(), self._cares(), f"<p><strong>{_says(RULER)}</strong>{self._valid()} What each line rests on stands on the pages after this.</p>"]
+        parts = [self._dangers(), self._state(), self._choice_table(), self._standby_list(), self._to_do(), self._to_get(), self._cares(), f"<p><strong>{_says(RULER)}</strong>{self._valid()} What each line rests on stands on the pages after this.</p>"]
         body = "\n".join(part for part in parts if part)
         return f'<section class="sheet" id="sheet" aria-labelledby="sheet-head">\n<h2 id="sheet-head">On one sheet</h2>\n{body}\n</section>'
 
@@ -201,14 +201,26 @@ class _Page(_Talk):
             name = _says(answer.zone) + (f" <span class=\"soft\">{_says(area)}</span>" if area else "")
             picked = self._picked(answer)
             for option in picked:
-                verdict = f'<span class="{words._VERDICT_STYLE[option.verdict]}">{_says(VERDICT_NAMES[option.verdict])}</span>'
-                choice = f"{_says(self._role(answer, option))}: <strong>{_says(words._without_start(option))}</strong> ({verdict}). {_says(self._begun_again(answer, option))}".rstrip()
-                rows.append([name, choice, _says(words._day(option.start)) if option.start else "–", self._days_of(option.light_use), self._days_of(option.full_play), _says(words._day(option.decide_by)) if option.decide_by else "–"])
+                role = self._role(answer, option)
+                stands = words.stands_as(option, role)
+                verdict = f'<span class="{words._VERDICT_STYLE[words._marked(stands, option.rests_on)]}">{_says(words.short_verdict(stands, option.rests_on))}</span>'
+                choice = f"{_says(role)}: <strong>{_says(words._without_start(option))}</strong> ({verdict}). {_says(self._begun_again(answer, option))}".rstrip()
+                if option.rests_on:
+                    choice += f" {_says(words.ONLY_IF)}{_says(words._stop(words.conditions_in_short(option.rests_on)))}"
+                rows.append([name, choice, _says(words._day(option.start)) if option.start else "–", self._days_of(option.light_use), self._days_of(option.full_play), _says(words.decide_words(option)) or "–"])
             if not picked:
                 rows.append([name, _says(words._stop(answer.text)), "–", "–", "–", "–"])
             elif answer.option is None:
                 rows[-1][1] = f"{_says(words._first_sentence(answer.text))} {rows[-1][1]}"
         return self._table("The choice for each part", ["Part", "Do this", "Start", "Light use", "Full play", "Decide by"], rows, "choices")
+
+    def _standby_list(self) -> str:
+        """The other side of each trade, what is done this season meanwhile, and the next real time for new grass."""
+        rows: list[str] = []
+        for answer in self.a.programme:
+            said = [answer.instead, *answer.meanwhile[: words.STANDBY_SHOWN], answer.window.text if answer.window is not None else ""]
+            rows += [f"<li>{self._spans(self._where([answer.zone]))}{_says(words._stop(text))}</li>" for text in said if text]
+        return f'<h3>Meanwhile, this season</h3>\n<ul class="two">{"".join(rows)}</ul>' if rows else ""
 
     @staticmethod
     def _days_of(days: model.DayRange | None) -> str:
@@ -281,7 +293,7 @@ class _Page(_Talk):
             when.append(f"Begin by {words._day(task.latest)}.")
         if task.order_by is not None and task.order_by != task.latest:
             when.append(f"Order or ask by {words._day(task.order_by)}.")
-        if task.every_days is not None and task.from_ != task.until:
+        if task.every_days is not None and task.from_ != task.until and not self._says_how_often(task):
             when.append("Every day." if round(task.every_days) == 1 else f"About every {number(round(task.every_days))} days.")
         if task.done:
             when.append(f"Done on {words._day(task.done)}.")

@@ -30,13 +30,21 @@ Cell = str | int | float | None
 
 
 def tasks_csv(advice: Advice, system: System | None = None) -> str:
-    """One row for each task; before them the dangers of today and the cautions that no task carries. Dates are ISO, numbers plain."""
+    """One row for each task; before them the fate of the date, the dangers of today, the choices and the cautions that no task carries.
+
+    Dates are ISO, numbers plain.
+    """
     talk = _Talk(advice, "full", system)
     today = talk._known("dates.today")
     carried = {code for task in advice.plan for code in task.cautions}
-    rows: list[dict[str, Cell]] = [
+    rows: list[dict[str, Cell]] = [{"code": "fate", "stage": "date", "task": fate.text, "until": fate.by} for fate in [advice.fate] if fate is not None]
+    rows += [
         {"code": row.code, "stage": "today", "task": row.text, "from": today, "until": today, "cautions": f"{words._stop(row.text)}{_who(row.who_decides)}"}
         for row in advice.today
+    ]  # fmt: skip
+    rows += [
+        {"code": row.code, "stage": row.kind, "zone": row.zone, "task": row.text, "from": row.first, "until": row.last, "latest": row.decide_by, "how": _conditions(row)}
+        for row in words.standings(advice)
     ]  # fmt: skip
     rows += [
         {"code": row.code, "stage": "take-care", "task": words._first_sentence(row.text), "cautions": _caution(advice, row.code), "sources": "; ".join(row.sources)}
@@ -47,9 +55,16 @@ def tasks_csv(advice: Advice, system: System | None = None) -> str:
 
 
 def shopping_csv(advice: Advice, system: System | None = None) -> str:
-    """One row for each thing to buy, amounts in the reader's units."""
+    """One row for each thing to buy, amounts in the reader's units; before them the fate of the date and the choices that it is bought for."""
     units = _Talk(advice, "full", system).system
-    return _csv(SHOPPING_COLUMNS, [_purchase(advice, row, units) for row in advice.shopping])
+    rows: list[dict[str, Cell]] = [{"code": "fate", "item": fate.text} for fate in [advice.fate] if fate is not None]
+    rows += [{"code": row.code, "zone": row.zone, "item": row.text, "order_by": row.decide_by, "how": _conditions(row)} for row in words.standings(advice)]
+    return _csv(SHOPPING_COLUMNS, [*rows, *(_purchase(advice, row, units) for row in advice.shopping)])
+
+
+def _conditions(row: words.Standing) -> str:
+    """What a choice rests on, each condition a sentence of its own."""
+    return " ".join(f"{words.ONLY_IF}{words._stop(condition)}" for condition in row.rests_on)
 
 
 def _task(advice: Advice, task: Task, system: System) -> dict[str, Cell]:

@@ -8,7 +8,7 @@ import math
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
 from rich import box
 from rich.cells import cell_len
@@ -20,8 +20,19 @@ from rich.text import Text
 from decide import advice as model
 from decide.advice import Advice, Option
 from decide.plan import this_week
+from decide.situation import coded
 from decide.units import System, convert, exactly, number
-from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day, first_sentence, listed, printable, to_ascii
+from decide.words import (
+    CRITERION_NAMES,
+    MONTH_NAMES,
+    VERDICT_NAMES,
+    capital,
+    day,
+    first_sentence,
+    listed,
+    printable,
+    to_ascii,
+)
 
 Depth = Literal["short", "full", "reasons"]
 Style = Literal["", "strong", "good", "warn", "bad"]
@@ -42,23 +53,35 @@ _DECISIONS: Final = {
     "none sound": "nothing sound can be done by the date; the least bad is named", "left alone": "leave it alone",
     "nothing to do": "nothing needs doing that the answers show",
 }  # fmt: skip
+_NONE_SOUND_UNDATED: Final = "nothing sound can be done with what there is; the least bad is named"
 _GROUPS: Final = {
-    "advised": "Advised", "sound": "Sound", "risky": "Risky", "not-advised": "Not advised", "ruled-out": "Ruled out",
+    "advised": "Advised", "sound": "Sound", "sound-if": "Sound if the following holds", "risky": "Risky", "late": "Late", "not-advised": "Not advised", "ruled-out": "Ruled out",
 }  # fmt: skip
+# So much of what a choice rests on, and of what is done meanwhile, is shown in the short form.
+RESTS_SHOWN: Final = 3
+STANDBY_SHOWN: Final = 3
+ONLY_IF: Final = "Only if: "
+THEN: Final = "Then"
+UNASKED: Final = "no answer that is still missing speaks against it"
+# The rules that hold what a way costs against the budget.
+_BY_BUDGET: Final = ("budget-short", "budget-perhaps", "money-sod-within-budget")
 _VERDICT_STYLE: Final[dict[str, Style]] = {
-    "advised": "good", "sound": "good", "sound-if": "warn", "risky": "warn", "not-advised": "bad", "ruled-out": "bad",
+    "advised": "good", "sound": "good", "sound-if": "warn", "risky": "warn", "late": "bad", "not-advised": "bad", "ruled-out": "bad",
 }  # fmt: skip
-_MARKS: Final = {"advised": "✓", "sound": "✓", "sound-if": "?", "risky": "!", "not-advised": "✗", "ruled-out": "✗"}
+_MARKS: Final = {"advised": "✓", "sound": "✓", "sound-if": "?", "risky": "!", "late": "!", "not-advised": "✗", "ruled-out": "✗"}
 _ASCII_MARKS: Final = {**_MARKS, "advised": "+", "sound": "+", "not-advised": "x", "ruled-out": "x"}
-_SPEAKS: Final = {"strong": "For", "fair": "Fair", "weak": "Against", "ruled-out": "Rules it out"}
-_SPEAKS_STYLE: Final[dict[str, Style]] = {"strong": "good", "fair": "strong", "weak": "bad", "ruled-out": "bad"}
-_GRADE_STYLE: Final[dict[str, Style]] = {"strong": "good", "fair": "", "unknown": "warn", "weak": "bad"}
+_SPEAKS: Final = {"strong": "For", "fair": "Fair", "doubtful": "Doubt", "weak": "Against", "poor": "Against", "lost": "Against", "ruled-out": "Rules it out"}
+_SPEAKS_STYLE: Final[dict[str, Style]] = {
+    "strong": "good", "fair": "strong", "doubtful": "warn", "weak": "bad", "poor": "bad", "lost": "bad", "ruled-out": "bad",
+}  # fmt: skip
+_GRADE_STYLE: Final[dict[str, Style]] = {"strong": "good", "fair": "", "doubtful": "warn", "unknown": "warn", "weak": "bad", "poor": "bad", "lost": "bad"}
 _SEEN: Final = {
     "opened": "opened and read", "excerpt": "seen as an excerpt", "memory": "from memory, not looked up", "own": "our own",
 }  # fmt: skip
 _MONEY: Final = {
     "USD": "US dollars", "GBP": "pounds sterling", "EUR": "euros", "AUD": "Australian dollars", "CAD": "Canadian dollars",
-    "NZD": "New Zealand dollars", "CHF": "Swiss francs", "ZAR": "South African rand", "JPY": "Japanese yen",
+    "NZD": "New Zealand dollars", "CHF": "Swiss francs", "ZAR": "South African rand", "JPY": "Japanese yen", "SEK": "Swedish kronor", "NOK": "Norwegian kroner",
+    "DKK": "Danish kroner", "SGD": "Singapore dollars", "INR": "Indian rupees", "BRL": "Brazilian reais", "KES": "Kenyan shillings", "MXN": "Mexican pesos",
 }  # fmt: skip
 _STAGES: Final = {
     "before": "Before anything is touched", "clear": "Clear", "bed": "Bed", "establish": "Establish", "grow": "Grow", "open": "Open", "keep": "Keep alive",
@@ -236,10 +259,22 @@ class _Talk:
         place, today = self._known("place.name"), self._known("dates.today")
         title = "Advice" + (f" for {place}" if place else "") + (f", {_day(today)}" if today else "")
         self._head(title, 0)
-        short = _DECISIONS[self.a.decision]
+        short = self._decision(self.a.decision)
         if len({answer.decision for answer in self.a.programme}) > 1:
-            short = "; ".join(f"{answer.zone}: {_DECISIONS[answer.decision]}" for answer in self.a.programme)
+            short = "; ".join(f"{answer.zone}: {self._decision(answer.decision)}" for answer in self.a.programme)
+        if self.a.fate is not None:
+            style: Style = {"yes": "good", "likely": "good", "partly": "warn", "no": "bad"}[self.a.fate.level]  # type: ignore[assignment]
+            said = _first_sentence(self.a.fate.text)
+            self._line(Span(said, style), self.a.fate.text.removeprefix(said))
         self._line(Span("In short: ", "strong"), _stop(short))
+        asked = next((row for row in self.a.unknown if row.changes_first_choice), None)
+        if asked is not None:
+            self._line(Span("First tell: ", "strong"), f"{asked.text} It could change the choice.")
+
+    def _decision(self, decision: model.Decision) -> str:
+        """A decision in words; where no date was told none is spoken of."""
+        dated = self.a.fate is not None or bool(self._known("dates.play_by"))
+        return _NONE_SOUND_UNDATED if decision == "none sound" and not dated else _DECISIONS[decision]
 
     def _today(self) -> None:
         if not self.a.today:
@@ -308,9 +343,30 @@ class _Talk:
             if self.depth != "short":
                 for n, step in enumerate(answer.how, start=1):
                     self._line(_stop(step), depth=1, mark=f"{n}.")
+            if answer.instead:
+                self._line(_stop(answer.instead), depth=1)
+            for said in answer.not_chosen:
+                self._line(_stop(said), depth=1)
             if answer.better_than:
                 self._line(_stop(answer.better_than), depth=1)
+            self._standby(answer)
             self._zone_cautions(answer, picked)
+
+    def _standby(self, answer: model.Answer) -> None:
+        """What is done with a part until its remedy is possible, and the next real time for new grass."""
+        if answer.meanwhile:
+            self._line(Span(f"{meanwhile_words(answer)}:", "strong"), depth=1)
+            shown = answer.meanwhile[: STANDBY_SHOWN if self.depth == "short" else None]
+            for said in shown:
+                self._line(_stop(said), depth=1, mark="-")
+            self._and_more(len(answer.meanwhile) - len(shown), 1)
+        if answer.window is not None:
+            self._line(_stop(answer.window.text), depth=1)
+
+    def _and_more(self, count: int, depth: int) -> None:
+        """How many lines of a list only the full advice has."""
+        if count:
+            self._line(f"and {count} more; the full advice lists {'it' if count == 1 else 'them'}.", depth=depth, mark="-")
 
     @staticmethod
     def _begun_again(answer: model.Answer, option: Option) -> str:
@@ -323,17 +379,18 @@ class _Talk:
             return "Stopgap now"
         if option.code == answer.least_bad:
             return "Least bad"
-        return "Then" if answer.stopgap else "Do this"
+        return THEN if answer.stopgap else "Do this"
 
     def _choice(self, option: Option, role: str, note: str) -> None:
-        verdict = Span(VERDICT_NAMES[option.verdict], _VERDICT_STYLE[option.verdict])
-        self._line(Span(f"{role}: ", "strong"), Span(option.title, "strong"), " — ", verdict, ".", depth=1, mark=f"={option.verdict}")
+        verdict = stands_as(option, role)
+        self._line(Span(f"{role}: ", "strong"), Span(option.title, "strong"), " — ", *verdict_spans(verdict, option.rests_on), ".", depth=1, mark=f"={_marked(verdict, option.rests_on)}")
         new = option.remedy == "establish"
         for row in self.a.diagnosis:
             if row.zone == option.zone and row.code == f"remedy-{option.remedy}" and not new:
                 self._line(_stop(row.text), depth=2)
         if note:
             self._line(note, depth=2)
+        self._conditions(option.rests_on)
         if self.depth != "short" and option.first_mow is not None:
             up = "" if option.germination is None else f"{_between(option.germination).rstrip('.')}; "
             self._field("Up" if up else "First cut", f"{up}{'first cut ' if up else ''}{_between(option.first_mow)}", 2)
@@ -354,18 +411,25 @@ class _Talk:
         if option.dies_by:
             said = f"about {_day(option.dies_by)}." if option.dies_between is None else f"some day {_between(option.dies_between).rstrip('.')} in two years of three."
             self._field("It lives until", f"{said} Then frost takes it.", 2)
-        if option.decide_by:
+        if option.decide_by and put_off(option):
+            self._field("If it is put off", f"decide by {_day(option.decide_by)} at the latest.", 2)
+        elif option.decide_by:
             self._field("Decide by", f"{_day(option.decide_by)}.", 2)
         if self.depth != "short" and option.window:
             self._field("Window", f"{option.window}.", 2)
         self._means(option, new)
         for reason in chief_reasons(option):
-            self._reason(reason, 2)
+            self._reason(reason if verdict == option.verdict else _only_late(reason), 2)
         for need in self.a.needs:
-            if need.zone == option.zone and need.code in option.needs:
+            if need.text and need.zone == option.zone and need.code in option.needs:
                 self._line(Span("Needs: ", "strong"), _stop(need.text), depth=2, mark="-")
-        if option.unknown:
-            self._line("An answer that is missing could still rule this out. See what is not known, below.", depth=2)
+
+    def _conditions(self, rests_on: Sequence[str]) -> None:
+        """What a verdict rests on, in the words in which a proposal lists its conditions."""
+        shown = rests_on[: RESTS_SHOWN if self.depth == "short" else None]
+        for condition in shown:
+            self._line(Span(ONLY_IF, "strong"), _stop(condition), depth=2, mark="-")
+        self._and_more(len(rests_on) - len(shown), 2)
 
     def _reason(self, reason: model.Reason, depth: int) -> None:
         self._line(Span(f"{_SPEAKS[reason.grade]}: ", _SPEAKS_STYLE[reason.grade]), _stop(reason.text), depth=depth, mark="-")
@@ -377,16 +441,30 @@ class _Talk:
             amount = _span_of(_sum(cost.low), _sum(cost.high))
             self._field("Money", f"{amount} {money} at prices of {cost.year} ({cost.how.rstrip('.')}). Ask for quotes.", 2)
         elif new:
-            self._field("Money", "not known. Ask for quotes.", 2)
+            judged = any(rule.partition("--")[0] in _BY_BUDGET for reason in option.reasons for rule in reason.rules)
+            self._field("Money", f"{'no local price is known; your budget was held against foreign prices, for size only' if judged else 'not known'}. Ask for quotes.", 2)
         if option.labour_hours is not None:
             hours = option.labour_hours
             self._field("Work", f"{_span_of(_sum(hours.low), _sum(hours.high))} hours.", 2)
         elif new:
             self._field("Work", "hours not known.", 2)
-        if option.water is not None:
-            self._field("Water", self._water(option.water), 2)
+        if new and self._known("means.water") == "none":
+            self._field("Water", "there is none here: it lives or dies by the rain.", 2)
+        elif option.water is not None:
+            self._field("Water", self._wetted(option) if new and option.water.litres_a_day < 1 else self._water(option.water) + (" Less when it rains." if new else ""), 2)
         elif new:
             self._field("Water", "amount not known.", 2)
+
+    def _wetted(self, option: Option) -> str:
+        """The first wettings of new grass where the rain of a normal year covers what turf uses: a new bed dries between the rains."""
+        rows = sorted((row for row in self.a.watering if row.zone == option.zone and row.from_ >= (option.start or "")), key=lambda row: row.from_)
+        # Sod is soaked on its day; what follows that is what somebody must come for.
+        first = next((n for n, row in enumerate(rows) if row.from_ != row.until), len(rows) - 1)
+        figures = [(row.stage, _first_sentence(row.text).rstrip(".")) for row in rows[: first + 1]]
+        said = "; ".join(f"{stage}: {figure[:1].lower()}{figure[1:]}" for stage, figure in figures)
+        if not said:
+            return "on days without rain it is wetted until it holds. Less when it rains."
+        return f"{said}. Less when it rains; in a normal year rain brings the rest."
 
     def _water(self, water: model.Water) -> str:
         if water.litres_a_day < 1:
@@ -482,7 +560,7 @@ class _Talk:
         notes = [task.why_then]
         if task.latest is not None and task.latest != task.from_:
             notes.append(f"Begin by {_day(task.latest)}.")
-        if task.every_days is not None and task.from_ != task.until:
+        if task.every_days is not None and task.from_ != task.until and not self._says_how_often(task):
             notes.append("Every day." if round(task.every_days) == 1 else f"About every {number(round(task.every_days))} days.")
         if task.who:
             notes.append(f"Who: {_WHO.get(task.who, task.who)}.")
@@ -495,6 +573,10 @@ class _Talk:
             notes.append(f"Tools: {listed([tool.replace('-', ' ') for tool in task.needs])}.")
         self._line(" ".join(note for note in notes if note), depth=1)
         self._cautions_of(task.cautions)
+
+    def _says_how_often(self, task: model.Task) -> bool:
+        """Whether the text of a task says it already, as that of watering does: so many times a day, and only where it is dry."""
+        return any(row.text == task.text and row.zone == task.zone for row in self.a.watering)
 
     def _cautions_of(self, codes: Iterable[str]) -> None:
         """The dangers of a task or of a thing to buy, in their first sentence; they stand whole elsewhere on the page."""
@@ -559,7 +641,7 @@ class _Talk:
     def _field_needs(self) -> None:
         """Needs that belong to the site or to a zone, not to one choice."""
         chosen = {(option.zone, code) for answer in self.a.programme for option in self._picked(answer) for code in option.needs}
-        rest = [need for need in self.a.needs if (need.zone, need.code) not in chosen]
+        rest = [need for need in self.a.needs if need.text and (need.zone, need.code) not in chosen]
         if not rest:
             return
         self._head("What must come with it")
@@ -603,22 +685,25 @@ class _Talk:
         for group in same:
             first = group[0]
             for judged in group:
-                ending = " if the following holds" if judged.judgement == "sound-if" else ""
-                verdict = Span(VERDICT_NAMES[judged.judgement] if not ending else "sound", _VERDICT_STYLE[judged.judgement])
-                self._line(Span(judged.asked, "strong"), " — ", verdict, f"{ending}.", mark=f"={judged.judgement}")
+                held = judged.conditions if judged.judgement == "sound-if" else ()
+                verdict = "sound" if judged.judgement == "sound-if" else judged.judgement
+                self._line(Span(judged.asked, "strong"), " — ", *verdict_spans(verdict, held or (judged.judgement == "sound-if") * (UNASKED,)), ".", mark=f"={judged.judgement}")
             self._judged(first)
             self._proposal_cautions(first, told)
             told |= set(first.cautions)
 
     def _judged(self, judged: model.ProposalJudged) -> None:
         """Why, on what conditions, and what would be better."""
-        order = ("ruled-out", "weak", "strong", "fair")
+        order = ("ruled-out", "lost", "poor", "weak", "doubtful", "strong", "fair")
         reasons = sorted(judged.reasons, key=lambda reason: order.index(reason.grade))
         for reason in reasons if self.depth != "short" else reasons[:3]:
             self._reason(reason, 1)
-        for condition in judged.conditions:
-            label = "Only if: " if judged.judgement == "sound-if" else "Needs: "
-            self._line(Span(label, "strong"), _stop(condition), depth=1, mark="-")
+        only = judged.judgement == "sound-if"
+        conditions = judged.conditions or [UNASKED] * only
+        shown = conditions[: SHORT_LIST if self.depth == "short" else None]
+        for condition in shown:
+            self._line(Span(ONLY_IF if only else "Needs: ", "strong"), _stop(condition), depth=1, mark="-")
+        self._and_more(len(conditions) - len(shown), 1)
         for better in judged.better:
             self._line(Span("Better: ", "good"), _stop(better), depth=1, mark="-")
 
@@ -737,7 +822,8 @@ class _Talk:
         rows: list[tuple[Span, ...]] = []
         for row in compared:
             hours = "not known" if row.hours is None else _span_of(_sum(row.hours.low), _sum(row.hours.high))
-            cells = [VERDICT_NAMES[row.verdict], _price(row.low, row.high, row.currency), hours, _day(row.full_play_late) if row.full_play_late else "not known"]
+            option = self.a.option(row.option)
+            cells = [short_verdict(row.verdict, option.rests_on if option is not None else ()), _price(row.low, row.high, row.currency), hours, _day(row.full_play_late) if row.full_play_late else "not known"]
             rows.append((Span(f"{row.title}{f', {row.zone}' if self.many else ''}", "strong"), *(Span(cell) for cell in cells)))
         self.out.append(Grid(("Way", "Verdict", "Money", "Hours of work", "Full play at the latest"), tuple(rows)))
 
@@ -761,7 +847,7 @@ class _Talk:
             return
         self._head("All options, and the first reason for each verdict")
         for verdict, title in _GROUPS.items():
-            options = [option for option in self.a.options if option.verdict == verdict]
+            options = [option for option in self.a.options if _marked(option.verdict, option.rests_on) == verdict]
             if not options:
                 continue
             self._head(title, 2)
@@ -801,8 +887,16 @@ class _Talk:
             return
         self._head("What was assumed or worked out")
         for row in rows:
-            note = f" ({row.note})" if row.note else ""
-            self._line(f"{_key_words(row.key)}: {_value(row.value)}, {'assumed' if row.how == 'assumed' else 'worked out'}{note}.", mark="-")
+            note = f" ({row.note.replace('-', ' ') if row.key == 'climate' else row.note})" if row.note else ""
+            self._line(f"{self._key(row.key)}: {_in_words(row.key, row.value)}, {'assumed' if row.how == 'assumed' else 'worked out'}{note}.", mark="-")
+
+    def _key(self, key: str) -> str:
+        """A key of the situation in words, a part by its own name."""
+        names = {coded(answer.zone): answer.zone for answer in self.a.programme}
+        parts = key.split(".")
+        if len(parts) > 2 and parts[0] == "zone" and parts[1] in names:
+            return f"{names[parts[1]]}: {' '.join(parts[2:]).replace('_', ' ')}"
+        return _key_words(key)
 
     def _sources(self) -> None:
         if not self.a.sources:
@@ -821,13 +915,17 @@ class _Talk:
     def _grades(self) -> None:
         if self._chosen():
             self._head("Grades of the choice")
+            self._line(f"From the worst to the best: {', '.join(get_args(model.Grade))}. What nobody told is read at both ends. Options stand in the order of a sound wish, the verdict, the worst ends in this order of criteria, the best ends, like with like, the date, the cost.")
         for option in self._chosen():
             self._head(option.title + (f" ({option.zone})" if self.many else ""), 2)
             rows = tuple(
-                (Span(CRITERION_NAMES.get(name, name), "strong"), Span(row.grade, _GRADE_STYLE[row.grade]), Span(row.reason or "No rule spoke."))
+                (
+                    Span(CRITERION_NAMES.get(name, name), "strong"), Span(row.grade, _GRADE_STYLE[row.grade]), Span(row.best, _GRADE_STYLE[row.best]),
+                    Span(row.reason or "No rule spoke."),
+                )
                 for name, row in option.grades.items()
-            )
-            self.out.append(Grid(("Criterion", "Grade", "Reason"), rows))
+            )  # fmt: skip
+            self.out.append(Grid(("Criterion", "At worst", "At best", "Reason"), rows))
 
     def _rules(self) -> None:
         chosen = [option for option in self._chosen() if option.reasons]
@@ -837,7 +935,8 @@ class _Talk:
             self._head(option.title + (f" ({option.zone})" if self.many else ""), 2)
             for reason in option.reasons:
                 criterion = CRITERION_NAMES.get(reason.criterion, reason.criterion)
-                label = f"{_SPEAKS[reason.grade]}{f', {criterion}' if criterion else ''}: "
+                grade = "" if reason.grade == "ruled-out" else f" ({reason.grade})"
+                label = f"{_SPEAKS[reason.grade]}{grade}{f', {criterion}' if criterion else ''}: "
                 self._line(Span(label, _SPEAKS_STYLE[reason.grade]), _stop(reason.text), mark="-")
                 self._line(f"Rules: {', '.join(reason.rules)}. Sources: {', '.join(reason.sources) or 'none'}.", depth=1)
                 if reason.open:
@@ -879,6 +978,91 @@ def _odds(row: model.OddsRow) -> str:
     return "; ".join(parts) + "."
 
 
+def stands_as(option: Option, role: str) -> str:
+    """The verdict under which an option stands in the programme: what lasts, and is ruled out by the date alone, is only late after its stopgap."""
+    barred = [reason for reason in option.reasons if reason.grade == "ruled-out"]
+    late = option.verdict == "ruled-out" and bool(barred) and all(reason.criterion == "ready-in-time" for reason in barred)
+    return "late" if role == THEN and late else option.verdict
+
+
+def _only_late(reason: model.Reason) -> model.Reason:
+    """A reason of what follows a stopgap, where the date alone rules it out: it speaks against it, and bars nothing."""
+    return reason.model_copy(update={"grade": "lost"}) if reason.grade == "ruled-out" else reason
+
+
+def _marked(verdict: str, rests_on: Sequence[str]) -> str:
+    """The verdict that marks a line: sound on conditions is marked as a proposal that is sound on conditions."""
+    return "sound-if" if verdict == "sound" and rests_on else verdict
+
+
+def verdict_spans(verdict: str, rests_on: Sequence[str]) -> tuple[Span, ...]:
+    """A verdict as it is said before its conditions: in the same words for a choice and for a proposal."""
+    said = Span(VERDICT_NAMES[verdict], _VERDICT_STYLE[_marked(verdict, rests_on)])
+    if not rests_on:
+        return (said,)
+    return said, Span(" if the following holds" if verdict == "sound" else ", and only if the following holds")
+
+
+def short_verdict(verdict: str, rests_on: Sequence[str]) -> str:
+    """A verdict for a cell of a table: "sound if" where conditions stand beside it or below."""
+    return VERDICT_NAMES[_marked(verdict, rests_on)]
+
+
+def conditions_in_short(rests_on: Sequence[str]) -> str:
+    """The first conditions of a verdict in one line, for a table."""
+    more = len(rests_on) - RESTS_SHOWN
+    return "; ".join(rests_on[:RESTS_SHOWN]) + (f"; and {more} more" if more > 0 else "")
+
+
+def put_off(option: Option) -> bool:
+    """Whether the last day to decide lies after the day that is advised: it counts only for somebody who begins later."""
+    return bool(option.start and option.decide_by and option.decide_by > option.start)
+
+
+def decide_words(option: Option) -> str:
+    """The last day to decide, for a table; "" where there is none."""
+    return "" if not option.decide_by else f"{_day(option.decide_by)}{', if it is put off' if put_off(option) else ''}"
+
+
+def meanwhile_words(answer: model.Answer) -> str:
+    """What stands over the lines of what is done with a part this season."""
+    return "This season" if answer.decision in ("nothing to do", "left alone") else "Meanwhile, this season"
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One thing that is said of a part beside its tasks: its choice, the other side of a trade, what is done meanwhile, or the next window."""
+
+    kind: Literal["choice", "trade", "meanwhile", "window"]
+    code: str
+    zone: str
+    text: str
+    rests_on: tuple[str, ...] = ()
+    first: str | None = None
+    last: str | None = None
+    decide_by: str | None = None
+
+
+def standings(advice: Advice) -> list[Standing]:
+    """What the programme says of each part, for papers that hold rows: in full, in the order of the parts."""
+    talk, found = _Talk(advice, "full", None), list[Standing]()
+    for place, answer in enumerate(advice.programme, start=1):
+        zone = answer.zone
+        if answer.option is None:
+            found.append(Standing("choice", f"choice/{place}", zone, _stop(answer.text)))
+        for n, option in enumerate(talk._picked(answer), start=1):
+            role = talk._role(answer, option)
+            verdict = "".join(span.text for span in verdict_spans(stands_as(option, role), option.rests_on))
+            found.append(Standing("choice", f"choice/{place}/{n}", zone, f"{role}: {option.title} — {verdict}.", tuple(option.rests_on), option.start, None, option.decide_by))
+        if answer.instead:
+            found.append(Standing("trade", f"trade/{place}", zone, _stop(answer.instead)))
+        found += [Standing("meanwhile", f"meanwhile/{place}/{n}", zone, _stop(said)) for n, said in enumerate(answer.meanwhile, start=1)]
+        if answer.window is not None:
+            w = answer.window
+            found.append(Standing("window", f"window/{place}", zone, _stop(w.text), (), w.opens, w.closes, w.decide_by))
+    return found
+
+
 def chief_reasons(option: Option) -> list[model.Reason]:
     """Two or three reasons of an option: the best for it and the most important against it.
 
@@ -894,7 +1078,7 @@ def chief_reasons(option: Option) -> list[model.Reason]:
     strong = [reason for reason in ordered if reason.grade == "strong"]
     fair = [reason for reason in ordered if reason.grade == "fair"]
     against = _against(option, ordered)
-    if option.verdict in ("not-advised", "ruled-out"):
+    if option.verdict in ("late", "not-advised", "ruled-out"):
         return [*against[:2], *strong[:1]]
     shown = [*strong[:2], *against[:1]]
     return [*shown, *fair[: 3 - len(shown)]] if len(shown) < 3 else shown
@@ -905,7 +1089,7 @@ def _against(option: Option, reasons: Iterable[model.Reason]) -> list[model.Reas
     fixed = list(CRITERION_NAMES)
     risky = option.verdict == "risky"
     return sorted(
-        (reason for reason in reasons if reason.grade in ("ruled-out", "weak")),
+        (reason for reason in reasons if reason.grade in ("ruled-out", "lost", "poor", "weak")),
         key=lambda reason: (
             reason.grade != "ruled-out", risky and reason.criterion != "risk",
             fixed.index(reason.criterion) if reason.criterion in fixed else len(fixed),
@@ -915,10 +1099,12 @@ def _against(option: Option, reasons: Iterable[model.Reason]) -> list[model.Reas
 
 def first_reason(option: Option) -> str:
     """The one reason that tells most of an option's verdict."""
+    if option.verdict == "sound" and option.rests_on:
+        shown = option.rests_on[:RESTS_SHOWN]
+        more = len(option.rests_on) - len(shown)
+        return f"{ONLY_IF}{'; '.join(shown)}{f'; and {more} more' if more else ''}"
     if option.verdict_reason:
         return option.verdict_reason
-    if option.verdict == "sound" and option.unknown:
-        return "An answer that is missing could still rule it out"
     reasons = chief_reasons(option)
     if option.verdict != "advised":
         reasons = _against(option, option.reasons) or reasons
@@ -1047,6 +1233,16 @@ def _key_words(key: str) -> str:
     return capital(" ".join(key.replace("_", " ").split(".")))
 
 
+def _in_words(key: str, value: object) -> str:
+    """A value that was worked out, without codes: a day of the year by its month, a region in capitals, a level in words."""
+    said = _value(value)
+    if re.fullmatch(r"[01]\d-[0-3]\d", said):
+        return f"{int(said[3:])} {MONTH_NAMES[int(said[:2]) - 1]}"
+    if key.endswith(("region", "country")):
+        return said.upper()
+    return said.replace("-", " ") if isinstance(value, str) and re.fullmatch(r"[a-z]+(?:-[a-z]+)+", said) else said
+
+
 def _value(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
@@ -1091,7 +1287,7 @@ class _Page:
                     self._list(block)
                 else:
                     self._table(block, widths)
-        lines = [re.sub(r" +((?:\x1b\[[0-9;]*m)*)$", r"\1", line).rstrip(" ") for line in self.buffer.getvalue().split("\n")]
+        lines = [re.sub(r"(?: |\x1b\[[0-9;]*m)+$", lambda end: end[0].replace(" ", ""), line) for line in self.buffer.getvalue().split("\n")]
         return re.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip("\n") + "\n"
 
     def _say(self, text: str) -> str:

@@ -162,7 +162,7 @@ def fact_of(dice: random.Random, kind: FactType, near: Sequence[float]) -> Fact:
 def subjects_of(base: RuleBase, layer: str, seed: int, most: int = 4) -> list[Subject]:
     """Random subjects of `layer`: every fact that its rules may read and do not conclude, some absent."""
     dice = random.Random(f"{seed} {layer}")
-    scope = layer.removesuffix("-verdict")
+    scope = layer.removesuffix("-verdict").removesuffix("-role")
     bounds = bounds_of(base)
     absent = dice.choice((0.0, 0.1, 0.3))
     return [

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from small import FACTS, NUMBERS, base, caution, concludes, names, rule
 
-from decide.engine.language import Conclusion, parse_condition, parse_template, rounded
+from decide.engine.language import ADVERSE, GRADES, SOFT, Conclusion, parse_condition, parse_template, rounded
 from decide.errors import KnowledgeError
 
 
@@ -128,6 +130,30 @@ def test_exceptions_never_make_advice_bolder():
     mild = rule("mild", "option", ["option.weeks > 0"], Conclusion("mark", "money", "weak"), {"x": ["option.grass is rye"]})
     cause = concludes("cause", "zone.cause-overuse", "zone.bare > 0", unless={"x": ["zone.sunny is true"]})
     assert names(base(mild, cause).rules) == ["mild", "cause"]
+
+
+@pytest.mark.parametrize("grade", [*ADVERSE, *SOFT])
+def test_exceptions_lift_only_what_speaks_against_or_doubts(grade):
+    one = rule("one", "option", ["option.weeks > 0"], Conclusion("mark", "money", grade), {"x": ["option.grass is rye"]})
+    if grade in ("fair", "strong"):
+        assert "an exception that could make advice bolder" in wrong(one)
+    else:
+        assert names(base(one).rules) == ["one"]
+
+
+@pytest.mark.parametrize("grade", [*ADVERSE, *SOFT])
+def test_only_what_speaks_against_or_doubts_says_when_it_is_sound(grade):
+    one = replace(rule("one", "option", ["option.weeks > 0"], Conclusion("mark", "money", grade)), sound_if=parse_template("it is cheap", FACTS, NUMBERS, ("option",)))
+    assert one.adverse is (grade in ADVERSE)
+    if grade in ("fair", "strong"):
+        assert wrong(one) == "rule 'one': says when it is sound, but speaks against nothing. Only rule-outs and marks below fair have `sound-if`"
+    else:
+        assert names(base(one).rules) == ["one"]
+
+
+def test_unknown_is_no_grade_that_a_rule_gives():
+    assert wrong(rule("one", "option", ["option.weeks > 0"], Conclusion("mark", "money", "unknown"))).startswith("rule 'one': 'unknown' is not a grade.")
+    assert list(GRADES) == [*ADVERSE, "unknown", *SOFT]
 
 
 def test_twins_and_double_ids_are_found():

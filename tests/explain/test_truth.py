@@ -6,6 +6,7 @@ the checks judge again what the explanation says, by rules and facts alone.
 
 from __future__ import annotations
 
+import copy
 import datetime as dt
 import itertools
 import random
@@ -15,15 +16,15 @@ import pytest
 from few import Few, mutants
 
 from decide.consult import Adviser, Consultation
-from decide.engine.language import Fact, Subject
+from decide.decision.rank import VERDICT_ORDER, Weighed
+from decide.engine.language import GRADES, Fact, Subject
 from decide.engine.plain import judge, standing, truth
 from decide.explain import Change, Explanation, Held, Reason, why, would_take
-from decide.explain.trials import Runs
+from decide.explain.trials import Runs, weigh_fitted
 from decide.explain.why_not import explained, why_not
 from decide.questions import Asker, open_questions, put
 from decide.read import read_knowledge
 from decide.trials import as_answers, as_situation, choice_of
-from decide.weigh import VERDICT_ORDER, Weighed, grades_of, verdict_facts
 
 FAST = {"each": 1, "seed": 1, "cases": slice(0, None, 6)}
 # Situations a case: run by .ci/run, and by `python tests/explain/test_truth.py`, which passes five thousand.
@@ -32,10 +33,18 @@ MOST_VALUES = 60
 
 
 # ---------- because ----------
-def without(c: Consultation, w: Weighed, rule: str) -> dict[str, str]:
-    """The grades of an option with one rule switched off."""
-    judged = judge(c.adviser.base, "option", [Subject("one", w.facts)], frozenset([rule]))
-    return grades_of([(c.adviser.rules[firing.rule], firing) for firing in judged.firings])
+def weighed_with(c: Consultation, w: Weighed, facts: dict[str, Fact] | None = None, without: frozenset[str] = frozenset()) -> Weighed:
+    """An option weighed again with other facts, or with a rule switched off."""
+    again = copy.copy(c)
+    again.without = without
+    if facts is not None:
+        again.option_facts = lambda _: facts  # type: ignore[method-assign]
+    return again.weigh([w.draft])[w.draft.code]
+
+
+def known(c: Consultation, reason: Reason, zone: str, facts: dict[str, Fact]) -> dict[str, Fact]:
+    """The facts that a reason stands on: with what is taken as usual where it says so."""
+    return {**c.usual_facts[zone], **facts} if reason.usual else facts
 
 
 def check_because(c: Consultation, told: Explanation) -> int:
@@ -45,24 +54,22 @@ def check_because(c: Consultation, told: Explanation) -> int:
     w = c.weighed[told.option]
     for reason in told.reasons:
         rule = c.adviser.rules[reason.rule]
-        assert standing(rule, w.facts).fires is True, reason.rule
+        assert standing(rule, known(c, reason, told.zone, dict(w.facts))).fires is True, reason.rule
         if reason.target.startswith("zone.remedy-"):
             judged = judge(c.adviser.base, "zone", [Subject("one", {**c.site, **_measured(c, told.zone)})], frozenset([reason.rule]))
             still = judged.derived["one"].get(reason.target) is True
             others = [other for other in told.reasons if other.target == reason.target and other.rule != reason.rule]
             assert not still or others, (reason.rule, "still concluded, and no other support is named")
             continue
-        after = without(c, w, reason.rule)[reason.target]
-        if after == w.grades[reason.target]:
-            support = [other for other in told.reasons if other.target == reason.target and other.rule != reason.rule and _grade(other) in (after, reason.grade)]
-            carried = w.grades[reason.target] != _grade(reason)
-            worse = [other for other in told.reasons if other.target == reason.target and _grade(other) == after]
-            assert support or (carried and worse), (reason.rule, reason.grade, after)
+        after = weighed_with(c, w, without=frozenset([reason.rule]))
+        one, two = (w.grades[reason.target], w.bests[reason.target]), (after.grades[reason.target], after.bests[reason.target])
+        if one == two and reason.grade != "ruled-out" and not any(lifted is None for _, lifted in reason.exceptions):
+            others = [other for other in told.reasons if other.target == reason.target and other.rule != reason.rule]
+            # Another reason gives the same grade or a worse one, or a rule that stands open does.
+            worse = [other for other in others if other.grade == "ruled-out" or GRADES.index(other.grade) <= GRADES.index(reason.grade)]
+            open_ = [rule for rule in w.open if rule.then.target == reason.target]
+            assert worse or open_, (reason.rule, reason.grade, one)
     return len(told.reasons)
-
-
-def _grade(reason: Reason) -> str:
-    return "weak" if reason.grade == "ruled-out" else reason.grade
 
 
 def _measured(c: Consultation, zone: str) -> dict[str, Fact]:
@@ -93,31 +100,31 @@ def check_why_not(c: Consultation, w: Weighed) -> bool:
     told = explained(c, w)
     if told.kind not in ("lost", "ruled-out") or not told.failed:
         return False
+    usual = {**c.usual_facts[told.zone], **told.facts}
+    conditions = {condition.text: condition for reason in told.reasons for condition in c.adviser.rules[reason.rule].when}
     for reason in told.reasons:
-        assert standing(c.adviser.rules[reason.rule], told.facts).fires is True
+        facts = known(c, reason, told.zone, dict(told.facts))
+        assert standing(c.adviser.rules[reason.rule], facts).fires is True
         for held in reason.lifts:
             assert held.holds is True
-            assert told.facts[held.fact] == held.value
+            assert facts[held.fact] == held.value
     named = {reason.rule for reason in told.reasons if reason.lifts and reason.lifts[0] in told.failed}
-    choices = [[(held.fact, value) for value in tips(c, held) if truth(c.adviser.condition(held.condition), {**told.facts, held.fact: value}) is False] for held in told.failed]
+    choices = [[(held.fact, value) for value in tips(c, held) if truth(conditions[held.condition], {**usual, held.fact: value}) is False] for held in told.failed]
     assert all(choices), [held.condition for held, values in zip(told.failed, choices, strict=True) if not values]
     in_the_way: set[str] = set()
+    before = {rule.id for rule, _ in w.firings}
     for combination in itertools.islice(itertools.product(*choices), 24):
         facts = {name: value for name, value in told.facts.items() if not (c.types[name].concluded and c.types[name].scope == "option")} | dict(combination)
-        judged = judge(c.adviser.base, "option", [Subject("one", facts)])
-        fired = {firing.rule for firing in judged.firings}
+        fired = {firing.rule for firing in judge(c.adviser.base, "option", [Subject("one", {**usual, **facts})]).firings}
         derived = {name for name, _ in combination if c.types[name].concluded}
         if not derived and not (named & fired):
-            again = Weighed(w.draft, facts, [(c.adviser.rules[firing.rule], firing) for firing in judged.firings], [])
-            again.grades = grades_of(again.firings)
-            verdict = judge(c.adviser.base, "option-verdict", [Subject("one", {**facts, **verdict_facts(again, c.essential)})]).firings[0].rule
-            if VERDICT_ORDER.index(c.adviser.rules[verdict].then.target) < VERDICT_ORDER.index(w.verdict):
+            if VERDICT_ORDER.index(weighed_with(c, w, facts).verdict) < VERDICT_ORDER.index(w.verdict):
                 return True
-        elif derived and all(standing(c.adviser.rules[rule], {**told.facts, **dict(combination)}).fires is not True for rule in named):
+        elif derived and all(standing(c.adviser.rules[rule], {**usual, **dict(combination)}).fires is not True for rule in named):
             return True
-        before = {rule.id for rule, _ in w.firings}
-        in_the_way |= {rule for rule in fired - before if {name for condition in c.adviser.rules[rule].conditions for name in condition.facts} & {name for name, _ in combination}}
-        in_the_way |= {rule.id for rule, _ in w.firings if rule.id not in named and rule.then.act in ("rule-out", "mark") and rule.then.grade != "strong"} & fired
+        moved = {name for name, _ in combination}
+        in_the_way |= {rule for rule in fired - before if {name for condition in c.adviser.rules[rule].conditions for name in condition.facts} & moved}
+        in_the_way |= {rule for rule in fired if rule not in named and c.adviser.rules[rule].adverse}
     assert in_the_way, (w.draft.code, [held.condition for held in told.failed])
     return False
 
@@ -159,7 +166,7 @@ def explain_all(rows: Iterator[tuple[str, Few]]) -> tuple[int, int, int, int]:
             reasons += check_because(c, why(c, zone))
             if situations % 8 == 0:
                 remedies += check_not_proposed(c, zone)
-        others = [w for w in c.ranked if w.verdict in ("not-advised", "ruled-out", "risky")]
+        others = [w for w in c.ranked if w.verdict in ("late", "not-advised", "ruled-out", "risky")]
         for w in rng.sample(others, min(2, len(others))):
             let_in += check_why_not(c, w)
     return situations, reasons, let_in, remedies
@@ -204,13 +211,20 @@ def a_step_less(c: Consultation, change: Change) -> dict | None:
     return None if (less - before) * (change.after - before) <= 0 else {change.key: less}
 
 
+def _way(code: str) -> tuple[str, str, str, str]:
+    """Zone, method, plant and variant of an option of new grass, by its code."""
+    zone, _, method, plant, *rest = code.split("/")
+    return zone, method, plant, rest[0] if len(rest) == 2 else "plain"
+
+
 def check_would_take(c: Consultation, words: str) -> str:
     """A way that is named does it, judged anew in full; no proper part of it does, nor the same with one step less."""
     told = would_take(c, words)
     for way in told.ways:
         changes = way.as_changes
         other = Runs(c).whole(changes)
-        w = other.weighed.get(way.option) or next(iter(other.weigh([d for d in other.options() if d.code == way.option]).values()))
+        drafts = [d for d in [*other.drafts, *c.drafts] if (d.zone, d.method, d.plant, d.variant) == _way(way.option)]
+        w = weigh_fitted(other, other, drafts)[way.option]
         assert VERDICT_ORDER.index(w.verdict) <= VERDICT_ORDER.index("sound")
         assert w.verdict == way.verdict
         lesser = [dict(part) for size in range(len(changes)) for part in itertools.combinations(changes.items(), size)]
@@ -219,7 +233,7 @@ def check_would_take(c: Consultation, words: str) -> str:
             again = Runs(c).half(part)
             if again is not None:
                 drafts = [d for d in [*again.options(), w.draft] if d.zone == told.zone and (d.method, d.plant, d.variant) == (w.draft.method, w.draft.plant, w.draft.variant)]
-                good = [x for x in again.weigh(drafts).values() if VERDICT_ORDER.index(x.verdict) <= VERDICT_ORDER.index("sound")]
+                good = [x for x in weigh_fitted(c, again, drafts).values() if VERDICT_ORDER.index(x.verdict) <= VERDICT_ORDER.index("sound")]
                 assert not good or "establish" not in again.remedies().get(told.zone, []), (changes, part)
     return told.kind
 

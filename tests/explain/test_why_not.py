@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from decide.decision.rank import sort_key
 from decide.engine.plain import standing
 from decide.errors import DecideError
 from decide.explain import Held, find, why_not
-from decide.weigh import sort_key
 
 ASKED = ("thin sod in July", "bluegrass", "bermuda", "sprigs", "hydroseeding", "1 September", "St Augustine", "plugs", "waiting", "let it recover", "thick sod now")
 
@@ -104,11 +104,12 @@ def test_every_reason_against_holds_and_falls_with_the_condition_that_is_named(d
     assert told.reasons or told.verdict in ("advised", "sound", "risky")
     for reason in told.reasons:
         rule = adviser.rules[reason.rule]
-        assert standing(rule, told.facts).fires is True
+        facts = {**dry.usual_facts[told.zone], **told.facts} if reason.usual else told.facts
+        assert standing(rule, facts).fires is True
         assert reason.lifts
         for held in reason.lifts:
-            assert told.facts[held.fact] == held.value
-            assert standing(rule, {**told.facts, held.fact: tipped(held)}).fires is False, (reason.rule, held.condition)
+            assert facts[held.fact] == held.value
+            assert standing(rule, {**facts, held.fact: tipped(held)}).fires is False, (reason.rule, held.condition)
 
 
 def test_answering_as_the_explanation_says_lifts_the_rule(dry, watered):

@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 
 from decide.consult import Consultation
+from decide.engine.language import GRADES
 from decide.errors import DecideError
 from decide.lesson.guess import guess
-from decide.lesson.steps import Lesson
+from decide.lesson.steps import FATE_WORDS, Lesson
 
 
 def test_one_true_choice_among_others(field: Consultation, whole: Lesson) -> None:
@@ -26,8 +27,14 @@ def test_most_steps_have_four_choices(field: Consultation, whole: Lesson) -> Non
 
 def test_marks_are_guessed_among_marks(field: Consultation, whole: Lesson) -> None:
     step = next(step for step in whole.steps if step.part == "option" and step.act == "mark")
-    words = ("weak", "fair", "strong", "Ruled out")
+    words = (*GRADES, "Ruled out")
     assert all(any(word in choice for word in words) for choice in guess(field, whole, step.number).choices)
+
+
+def test_the_fate_of_the_date_is_guessed_among_fates(field: Consultation, whole: Lesson) -> None:
+    step = next(step for step in whole.steps if step.part == "fate")
+    choices = guess(field, whole, step.number).choices
+    assert set(choices) == {f"By 12 September 2026: {words}" for words in FATE_WORDS.values()}
 
 
 @pytest.mark.slow

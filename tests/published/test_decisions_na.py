@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from decide.consult import Consultation
+from decide.decision.rank import RANK, VERDICT_ORDER, Weighed
 from decide.options import Draft
 from decide.situation import situation_from_dict
-from decide.weigh import RANK, VERDICT_ORDER, Weighed
 from tests.shared import adviser
 
 # Long: the fast run leaves these to .ci/run.

@@ -148,7 +148,6 @@ WHY_OFF = {
     "az_bermuda closes": "bare months; the open run goes to the end of August",
     "or_w_spring opens": f"{CUSTOM}: the page does not say why; the soils may be too wet sooner",
     "vic_warm opens": f"{CUSTOM}: the programme's turf season; roots wait for warmth",
-    "vic_warm closes": f"{CUSTOM}: the programme's turf season; it ends after roots have slowed",
     "vic_couch_seed closes": f"{CUSTOM}: a grower's page; the water retailers stop at the end of November",
     "nz_lawn_spring opens": "a bare month; where it is so mild two weeks sooner do no harm",
     "nz_n_rye closes": "pasture advice; a newspaper's lawn page goes to the end of May",

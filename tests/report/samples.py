@@ -14,11 +14,22 @@ def reason(grade: str, criterion: str, text: str, rule: str = "a-rule") -> model
 def grades(**given: str) -> dict[str, model.GradeRow]:
     """Grades by criterion; underscores stand for hyphens."""
     return {
-        name.replace("_", "-"): model.GradeRow.model_validate({"grade": grade, "reason": f"The reason for {grade}." if grade != "unknown" else ""})
+        name.replace("_", "-"): model.GradeRow.model_validate({"grade": grade, "best": grade, "reason": f"The reason for {grade}." if grade != "unknown" else ""})
         for name, grade in given.items()
     }
 
 
+RESTS_ON = ["nothing was sprayed there in the last months", "the soil is not salty", "the water is not salty", "quotes stay within your budget"]
+MEANWHILE = ["Train elsewhere until it is laid.", "Move the goals each week.", "Rope off the worst of it.", "Count the hours and write them down."]
+FATE = model.Fate(
+    by="2026-07-01", firm=False, use="matches", level="partly", zone="goalmouth", training_from="2026-06-22", matches_from="2026-07-20", zones={"goalmouth": "partly", "middle": "yes"},
+    text="By 1 July 2026 (goalmouth): training yes, matches not: those from 9 July 2026 in a middling year, 20 July 2026 in a slow one.",
+)  # fmt: skip
+WINDOW = model.Window(
+    option="goalmouth/establish/broadcast-seed/kentucky-bluegrass/2026-09-01-later", opens="2027-04-10", closes="2027-05-02", decide_by="2027-04-20",
+    text="Next real time for new grass: Kentucky bluegrass by broadcast seed, on or about 10 April 2027, until about 2 May 2027. Decide by 20 April 2027.",
+)  # fmt: skip
+INSTEAD = "If the date weighs more: perennial ryegrass by thin-cut sod, on or about 1 June 2026, risky. In a slow year it is ready on 28 June 2026."
 SOD = model.Option(
     code="goalmouth/establish/thick-sod/perennial-ryegrass/2026-06-01", zone="goalmouth", remedy="establish", method="thick-sod",
     grass="perennial-ryegrass", variant="plain", start="2026-06-01", start_kind="earliest", decide_by="2026-05-10",
@@ -32,7 +43,7 @@ SOD = model.Option(
         reason("strong", "fits-place", "It is at home here.", "fits"),
         reason("strong", "ready-in-time", "Even in a slow year it is ready five weeks early.", "ready"),
     ],
-    cautions=["sod-weight", "buried-lines"], needs=["rope"], unknown=["zone.sprayed"],
+    cautions=["sod-weight", "buried-lines"], needs=["rope"], unknown=["zone.sprayed"], rests_on=RESTS_ON,
     water=model.Water(litres_a_day=1430, hours_a_day=1.5, visits_a_day=2),
     cost=model.Cost(low=1210, high=2390, currency="EUR", year="2024", how="the price on offer, without work"),
     labour_hours=model.Hours(low=20, high=34),
@@ -59,7 +70,7 @@ CAUTIONS = [
 ADVICE = model.Advice.model_validate({
     "knowledge": model.Cited(version="1.2", digest="0a1b2c", engines=["plain", "durable"]),
     "situation": [
-        model.Known(key="place.name", value="Galway", how="told"), model.Known(key="dates.today", value="2026-05-01", how="told"),
+        model.Known(key="place.name", value="Galway", how="told"), model.Known(key="dates.today", value="2026-05-01", how="told"), model.Known(key="dates.play_by", value="2026-07-01", how="told"),
         model.Known(key="field.area_m2", value=7000.0, how="assumed", note="middle of the published sizes"),
     ],
     "today": [
@@ -76,10 +87,13 @@ ADVICE = model.Advice.model_validate({
         model.Diagnosis(code="remedy-recover", zone="middle", text="It needs rest, feed and water.", rules=["d"], sources=["a-page"]),
         model.Diagnosis(code="kind-repair", zone="goalmouth", text="The bare patch is solid.", rules=["d"], sources=["a-page"]),
     ],
-    "decision": "repair", "options": [SOD, RECOVER, SEED, SEED_LATER],
+    "decision": "repair", "fate": FATE, "options": [SOD, RECOVER, SEED, SEED_LATER],
     "programme": [
-        model.Answer(zone="goalmouth", area_m2=120, decision="repair", option=SOD.code, text=f"{SOD.title}.", better_than="Next best: thin-cut sod; it is ready later."),
-        model.Answer(zone="middle", area_m2=2000, decision="recover", option=RECOVER.code, text="Let the standing grass recover."),
+        model.Answer(
+            zone="goalmouth", area_m2=120, decision="repair", option=SOD.code, text=f"{SOD.title}.", better_than="Next best: thin-cut sod; it is ready later.",
+            rests_on=RESTS_ON, meanwhile=MEANWHILE, instead=INSTEAD,
+        ),
+        model.Answer(zone="middle", area_m2=2000, decision="recover", option=RECOVER.code, text="Let the standing grass recover.", meanwhile=["Cut hours until it thickens."], window=WINDOW),
         model.Answer(zone="square [red]", area_m2=None, decision="left alone", option=None, text="This part is left alone."),
     ],
     "needs": [

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from papers_samples import FULL, HOSTILE, PLAN, flat, renamed
+from samples import FATE, INSTEAD, MEANWHILE, RESTS_ON, WINDOW
 
 from decide.advice import Advice
 from decide.report.calendar import calendar_file
@@ -64,14 +65,22 @@ def test_days_of_tasks() -> None:
 
 def test_one_event_for_each_task_and_its_cautions_in_it() -> None:
     found = {str(event["SUMMARY"]): flat(str(event["DESCRIPTION"])) for event in events(FULL)}
-    # Today's dangers, the cautions that no task carries, one day to decide by.
-    assert len(found) == len(PLAN) + 3
+    # The fate of the date, today's dangers, the cautions that no task carries, the choices for three parts, one day to decide by, a window and its last day.
+    assert len(found) == len(PLAN) + 9
     text = found["Lay sod (goalmouth)"]
     for sentence in (
         "Take care: Lift rolls in pairs. Who decides: whoever is in charge of the work.", "Take care: Have pipes and cables marked. Then dig. Who decides: the line owners.", "How to lay sod.",
         "The first day that the seller can bring it.", "Tools: roller, spade.", "Work: 20 to 34 hours.", "Sources: a-page.",
     ):  # fmt: skip
         assert sentence in text, sentence
+    assert found["What becomes of 1 July 2026"] == FATE.text
+    chosen = found["What to do: goalmouth"]
+    assert chosen.startswith("Do this: Perennial ryegrass by thick-cut sod, from 1 June 2026 — sound if the following holds. Only if: nothing was sprayed there in the last months.")
+    for sentence in (*(f"Only if: {condition}." for condition in RESTS_ON), *(f"Meanwhile, this season: {text}" for text in MEANWHILE), INSTEAD):
+        assert sentence in chosen, sentence
+    assert summary(FULL, "Next time for new grass: middle")["DTSTART"].dt == dt.date(2027, 4, 10)
+    assert summary(FULL, "Last day to decide on new grass: middle")["DTSTART"].dt == dt.date(2027, 4, 20)
+    assert found["Next time for new grass: middle"] == WINDOW.text
     assert "Begin by 20 May 2026. Order or ask by 16 May 2026." in found["Mark services"]
     assert "Keep everybody away from the loose goal. Who decides: you, now." in found["Today, before anything else"]
     assert "A sprinkler on the main needs a device against backflow. Who decides: the water company." in found["Take care, and who decides"]
@@ -92,7 +101,7 @@ def test_an_event_keeps_its_name_when_its_day_moves() -> None:
 
 def test_same_advice_same_bytes_and_no_plan_is_still_a_calendar() -> None:
     assert calendar_file(FULL) == calendar_file(FULL)
-    bare = FULL.model_copy(update={"plan": [], "today": [], "cautions": [], "programme": [], "situation": []})
+    bare = FULL.model_copy(update={"plan": [], "today": [], "cautions": [], "programme": [], "situation": [], "fate": None})
     assert calendar_file(bare).startswith("BEGIN:VCALENDAR\r\nVERSION:2.0\r\n")
     assert events(bare) == []
 
@@ -103,7 +112,7 @@ def whole(name: str) -> None:
     assert "\n" not in text.replace("\r\n", "")
     assert not re.search(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]", text)
     found = events(renamed(name))
-    assert len(found) == len(PLAN) + 3
+    assert len(found) == len(PLAN) + 9
     laid = next(event for event in found if str(event["SUMMARY"]).startswith("Lay sod"))
     assert flat(str(laid["SUMMARY"])) == flat(f"Lay sod ({printable(name)})")
 

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 from papers_samples import FULL, HOSTILE, flat, renamed
+from samples import FATE
 
 from decide.report.notes import render_markdown
 from decide.words import printable
@@ -41,7 +42,13 @@ def test_what_is_put_to_the_committee_comes_first() -> None:
     # By hand: dangers of today stand before it, all else after it.
     heads = re.findall(r"^## (.*)$", NOTES, re.MULTILINE)
     assert heads[:3] == ["Today, before anything else", "What is put to you", "How it goes"]
-    row = "| **goalmouth** | Do this: Perennial ryegrass by thick-cut sod, from 1 June 2026 | sound | between 29 June and 20 July 2026 | 10 May 2026 | 1,210 to 2,390 euros, prices of 2024 | 20 to 34 hours |"
+    # The fate of the date stands before any heading but the title.
+    assert said(NOTES.split("\n## ")[0]).startswith(f"Advice for Galway, 1 May 2026 {FATE.text} In short:")
+    row = (
+        "| **goalmouth** | Do this: Perennial ryegrass by thick-cut sod, from 1 June 2026 | sound if "
+        "| nothing was sprayed there in the last months; the soil is not salty; the water is not salty; and 1 more | between 29 June and 20 July 2026 | 10 May 2026 "
+        "| 1,210 to 2,390 euros, prices of 2024 (the price on offer, without work) | 20 to 34 hours |"
+    )  # fmt: skip
     assert row in NOTES.splitlines()
     assert "The money is not whole." in NOTES
 
@@ -57,7 +64,7 @@ def test_the_notes_say(sentence: str) -> None:
 
 def test_options_stand_side_by_side_in_a_table() -> None:
     assert "| Way | Verdict | Money | Hours of work | Full play at the latest |" in NOTES
-    assert "| **Perennial ryegrass by thick-cut sod, goalmouth** | sound | 1,210 to 2,390 euros | 20 to 34 | 20 July 2026 |" in NOTES
+    assert "| **Perennial ryegrass by thick-cut sod, goalmouth** | sound if | 1,210 to 2,390 euros | 20 to 34 | 20 July 2026 |" in NOTES
 
 
 def test_notes_hold_no_html_link_picture_or_code() -> None:

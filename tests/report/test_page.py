@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from papers_samples import FULL, HOSTILE, flat, renamed
-from samples import ADVICE
+from samples import ADVICE, FATE, INSTEAD, MEANWHILE, RESTS_ON, WINDOW
 
 from decide import advice as model
 from decide.report.page import _STYLE, page
@@ -141,10 +141,17 @@ def test_the_sheet_comes_first_and_holds_what_a_shed_door_needs() -> None:
     words = flat(" ".join(sheet.itertext()))
     for sentence in (
         "Shut the field today. Who decides: the owner of the ground.", "Perennial ryegrass by thick-cut sod", "1 June 2026", "Between 8 and 22 June 2026", "Between 29 June and 20 July 2026", "10 May 2026",
-        "☐ Mark services , 1 May 2026.", "☐ Thick-cut sod : 126 to 132 m²", "Guards on. Who decides: the maker's manual.", "Three days are missing before the start.", "Lift rolls in pairs. Who decides: whoever is in charge of the work.",
+        "Perennial ryegrass by thick-cut sod ( sound if ). Only if: nothing was sprayed there in the last months; the soil is not salty; the water is not salty; and 1 more.",
+        f"goalmouth: {INSTEAD}", f"goalmouth: {MEANWHILE[2]}", f"middle: {WINDOW.text}", "☐ Mark services , 1 May 2026.", "☐ Thick-cut sod : 126 to 132 m²", "Guards on. Who decides: the maker's manual.", "Three days are missing before the start.", "Lift rolls in pairs. Who decides: whoever is in charge of the work.",
     ):  # fmt: skip
         assert sentence in words, sentence
+    assert MEANWHILE[3] not in words
     assert "break-after: page" in re.findall(r"\.sheet \{[^}]*\}", _STYLE)[0]
+
+
+def test_the_fate_of_the_date_stands_under_the_title() -> None:
+    header = next(each for each in parsed(PAGE).iter(f"{HTML}header"))
+    assert flat(" ".join(header.itertext())).startswith(f"Advice for Galway, 1 May 2026 {FATE.text} In short:")
 
 
 def test_there_are_boxes_to_tick() -> None:
@@ -156,7 +163,7 @@ def test_there_are_boxes_to_tick() -> None:
 def test_what_a_section_must_say() -> None:
     words = said(PAGE)
     for sentence in (
-        "Even in a slow year it is ready five weeks early.", "Thick sod is dear.", "Begin by 20 May 2026.", "About every 7 days.", "Done on 1 July 2026.", "Tools: roller and spade.",
+        "Even in a slow year it is ready five weeks early.", "Thick sod is dear.", *(f"Only if: {condition}." for condition in RESTS_ON), *MEANWHILE, INSTEAD, WINDOW.text, "Begin by 20 May 2026.", "About every 7 days.", "Done on 1 July 2026.", "Tools: roller and spade.",
         "120 m² and 5% to 10% to spare.", "What soil did it grow on?", "Hire of the roller: no price is known. Ask the hire shop.", "A failed laying costs the sod again and 50 days.",
         "5 mm twice a day. 600 litres each time, 40 minutes of your flow.", "About 6 hours a week.", "Feed in autumn", "the tug test was not done", "may be saved", "Was anything sprayed in the last six months?",
         "Water could not be judged.", "a-page : How a field is kept. A public body, 2019. Seen as an excerpt.",

@@ -43,16 +43,34 @@ def noted(text: str) -> str:
 def whole_papers(advice: Advice) -> dict[str, str]:
     """The words of each paper as its reader gets them."""
     events = icalendar.Calendar.from_ical(paper("calendar", advice)).walk("VEVENT")
-    rows = csv.reader(io.StringIO(paper("tasks", advice).removeprefix("\ufeff"), newline=""), strict=True)
+    rows, bought = (csv.reader(io.StringIO(paper(kind, advice).removeprefix("\ufeff"), newline=""), strict=True) for kind in ("tasks", "shopping"))
     return {
         "text": flat(render(advice, depth="full", width=2000, plain=True)), "page": heard(paper("page", advice)), "notes": noted(paper("notes", advice)),
         "calendar": flat(" ".join(str(event["DESCRIPTION"]) for event in events)), "tasks": flat(" ".join(cell for row in rows for cell in row)),
+        "shopping": flat(" ".join(cell for row in bought for cell in row)), "json": flat(" ".join(_strings(advice.as_dict()))),
     }  # fmt: skip
+
+
+def _strings(held: object) -> Iterator[str]:
+    if isinstance(held, str):
+        yield held
+    elif isinstance(held, dict | list):
+        for each in held.values() if isinstance(held, dict) else held:
+            yield from _strings(each)
 
 
 def wanted(advice: Advice) -> Iterator[tuple[str, str, tuple[str, ...]]]:
     """What must stand where: why, the words, and the papers that must have them."""
     everywhere = ("text", "page", "notes", "calendar", "tasks")
+    every_form = (*everywhere, "shopping", "json")
+    if advice.fate is not None:
+        yield "the fate of the date", advice.fate.text, every_form
+    for answer in advice.programme:
+        for option in [advice.option(code) for code in (answer.stopgap, answer.option, answer.least_bad) if code]:
+            yield from (("rests on", condition, every_form) for condition in (option.rests_on if option else []))
+        yield from (("meanwhile", text, every_form) for text in answer.meanwhile)
+        yield "the other side of the trade", answer.instead, every_form
+        yield "next window", answer.window.text if answer.window is not None else "", every_form
     for doing in advice.today:
         yield "today", doing.text, everywhere
         yield "who decides today", f"Who decides: {doing.who_decides}" if doing.who_decides else "", everywhere

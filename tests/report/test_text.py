@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
-from samples import ADVICE, CAUTIONS, RECOVER, SEED, SOD, reason
+from samples import ADVICE, CAUTIONS, FATE, INSTEAD, MEANWHILE, RECOVER, RESTS_ON, SEED, SOD, WINDOW, reason
 
 from decide import advice as model
 from decide.report import text
@@ -132,7 +132,10 @@ def test_same_advice_same_bytes_whatever_the_terminal_is(monkeypatch: pytest.Mon
 
 def test_a_deeper_page_holds_all_of_a_shorter_one() -> None:
     pages = [render(ADVICE, width=200, depth=depth, plain=True).splitlines() for depth in DEPTHS]  # type: ignore[arg-type]
-    gone = {"One more question is open; no answer would change the choice.", "One answer was assumed, not told. The full advice lists what."}
+    gone = {
+        "One more question is open; no answer would change the choice.", "One answer was assumed, not told. The full advice lists what.",
+        "    - and 1 more; the full advice lists it.", "  - and 1 more; the full advice lists it.",
+    }  # fmt: skip
     assert set(pages[0]) - set(pages[1]) == gone
     assert set(pages[1]) - set(pages[2]) == {
         "Knowledge version 1.2. 2 engines agreed.", "- How a field is kept. A public body, 2019. Seen as an excerpt. page 4",
@@ -208,11 +211,62 @@ def test_visits_are_said_as_a_person_counts_them(visits: float, said: str) -> No
     assert f"about 200 litres a day in the first weeks, {said}." in flat(render(changed(options=[option, RECOVER])))
 
 
+DRY = model.Water(litres_a_day=0, hours_a_day=None, visits_a_day=0)
+
+
+def wetted(stage: str, days: tuple[str, str], text: str, zone: str = "goalmouth") -> model.Watering:
+    fields = {"zone": zone, "stage": stage, "from": days[0], "until": days[1], "times_a_day": 1, "mm_each": 5, "mm_a_week": 0, "litres_each": None, "minutes_each": None, "text": text}
+    return model.Watering.model_validate(fields)
+
+
 def test_no_water_is_not_said_as_a_figure() -> None:
-    option = SOD.model_copy(update={"water": model.Water(litres_a_day=0, hours_a_day=None, visits_a_day=0)})
-    said = flat(render(changed(options=[option, RECOVER])))
+    standing = RECOVER.model_copy(update={"water": DRY})
+    said = flat(render(changed(options=[SOD, standing])))
     assert "Water: in a normal year rain covers what it needs." in said
     assert " 0 litres" not in said
+
+
+def test_rain_alone_is_never_said_to_raise_new_grass() -> None:
+    option = SOD.model_copy(update={"water": DRY})
+    rows = [
+        wetted("until it holds", ("2026-06-02", "2026-06-14"), "On a day without rain: 2 times, 5 mm each time. Lift a corner."),
+        wetted("the day it is laid", ("2026-06-01", "2026-06-01"), "25 mm in one go. Soak it through."),
+        wetted("until it is up", ("2026-05-02", "2026-05-12"), "On a day without rain: once, 3 mm each time.", zone="middle"),
+        wetted("from holding on", ("2026-06-15", "2026-07-14"), "Without rain: about every 3 days, 9 mm."),
+    ]  # fmt: skip
+    said = flat(render(changed(options=[option, RECOVER], watering=rows), width=200))
+    assert "Water: the day it is laid: 25 mm in one go; until it holds: on a day without rain: 2 times, 5 mm each time. Less when it rains" in said
+    assert "rain covers what it needs" not in said
+    bare = flat(render(changed(options=[option, RECOVER])))
+    assert "Water: on days without rain it is wetted until it holds. Less when it rains." in bare
+    assert "rain covers what it needs" not in bare
+
+
+def test_a_task_of_watering_says_once_how_often() -> None:
+    fields = {"code": "water/goalmouth", "template": "water", "zone": "goalmouth", "stage": "grow", "task": "Water", "text": "Without rain: about every 3 days, 9 mm.", "from": "2026-06-15", "until": "2026-07-14"}
+    task = model.Task.model_validate({**fields, "every_days": 5.0})
+    assert "About every 5 days." in flat(render(changed(plan=[task]), depth="full"))
+    rows = [wetted("from holding on", ("2026-06-15", "2026-07-14"), task.text)]
+    assert "About every 5 days." not in flat(render(changed(plan=[task], watering=rows), depth="full"))
+
+
+def test_a_need_without_words_is_no_line() -> None:
+    blank = [row.model_copy(update={"text": ""}) for row in ADVICE.needs]
+    said = render(changed(needs=blank), depth="full")
+    assert "Needs:" not in said
+    assert "What must come with it" not in said.replace("WHAT MUST COME WITH IT", "What must come with it")
+
+
+def test_a_budget_held_against_foreign_prices_is_said_without_a_sum() -> None:
+    bears = reason("fair", "money", "At low prices your budget bears it.", "budget-perhaps")
+    option = SOD.model_copy(update={"cost": None, "reasons": [*SOD.reasons, bears]})
+    assert "Money: no local price is known; your budget was held against foreign prices, for size only. Ask for quotes." in flat(render(changed(options=[option, RECOVER])))
+
+
+def test_without_any_water_no_amount_is_called_unknown() -> None:
+    none = model.Known(key="means.water", value="none", how="told")
+    said = render(changed(options=[SOD.model_copy(update={"water": None}), RECOVER], situation=[*ADVICE.situation, none]))
+    assert "Water: there is none here: it lives or dies by the rain." in said
 
 
 def test_american_pages_speak_in_feet_and_gallons() -> None:
@@ -231,6 +285,121 @@ def test_what_is_not_known_is_said_and_not_left_out() -> None:
         assert line in said
 
 
+# ---------- the fate of the date, conditions, meanwhile ----------
+@pytest.mark.parametrize("depth", DEPTHS)
+def test_the_fate_of_the_date_is_said_first(depth: Any) -> None:
+    lines = [line for line in render(ADVICE, width=200, depth=depth, plain=True).splitlines() if line]
+    assert lines[:3] == ["Advice for Galway, 1 May 2026", FATE.text, "In short: goalmouth: repair the worn parts; middle: let the standing grass recover; square [red]: leave it alone."]
+    assert lines[3].startswith("First tell: ")
+
+
+def test_without_a_date_none_is_spoken_of() -> None:
+    answer = model.Answer(zone="goalmouth", area_m2=120, decision="none sound", option=None, least_bad=SEED.code, text="Nothing sound can be done with what there is.")
+    undated = [row for row in ADVICE.situation if row.key != "dates.play_by"]
+    said = render(changed(decision="none sound", programme=[answer], fate=None, situation=undated))
+    assert "In short: nothing sound can be done with what there is; the least bad is named." in flat(said)
+    assert "by the date" not in said.split("TODAY")[0]
+    assert "nothing sound can be done by the date" in flat(render(changed(decision="none sound", programme=[answer])))
+
+
+def test_a_choice_on_conditions_names_three_in_short_and_all_in_full() -> None:
+    short, full = (flat(render(ADVICE, width=200, depth=depth)) for depth in ("short", "full"))  # type: ignore[arg-type]
+    for said in (short, full):
+        assert "from 1 June 2026 — sound if the following holds." in said
+    for n, condition in enumerate(RESTS_ON):
+        assert (f"Only if: {condition}." in short) is (n < 3)
+        assert f"Only if: {condition}." in full
+    assert "could still rule" not in full
+
+
+@pytest.mark.parametrize(("verdict", "said"), [("sound", "sound if the following holds."), ("late", "late, and only if the following holds."), ("risky", "risky, and only if the following holds.")])
+def test_conditions_are_said_with_every_verdict_that_has_them(verdict: str, said: str) -> None:
+    assert f"— {said}" in flat(render(changed(options=[SOD.model_copy(update={"verdict": verdict}), RECOVER]), width=120))
+
+
+def test_a_choice_and_a_proposal_speak_with_one_voice() -> None:
+    lines = render(ADVICE, width=200, plain=True).splitlines()
+    assert sum(line.endswith("— sound if the following holds.") for line in lines) == 3
+    assert sum(line.strip().startswith("- Only if: ") for line in lines) == 3 + 1
+
+
+def test_a_proposal_that_is_sound_if_always_says_if_what() -> None:
+    judged = model.ProposalJudged(asked="Roll it", judgement="sound-if", conditions=[], reasons=[], cautions=[], better=[])
+    said = flat(render(changed(proposals=[judged])))
+    assert "Roll it — sound if the following holds. - Only if: no answer that is still missing speaks against it." in said
+
+
+def test_a_long_list_of_conditions_of_a_proposal_is_cut_in_the_short_form_alone() -> None:
+    judged = model.ProposalJudged(asked="Roll it", judgement="sound-if", conditions=[f"thing {n} holds" for n in range(9)], reasons=[], cautions=[], better=[])
+    short, full = (flat(render(changed(proposals=[judged]), depth=depth)) for depth in ("short", "full"))  # type: ignore[arg-type]
+    assert "Only if: thing 5 holds. - and 3 more; the full advice lists them." in short
+    assert "Only if: thing 8 holds." in full
+
+
+def test_what_is_done_meanwhile_and_when_new_grass_is_possible() -> None:
+    short, full = (flat(render(ADVICE, width=200, depth=depth)) for depth in ("short", "full"))  # type: ignore[arg-type]
+    for n, line in enumerate(MEANWHILE):
+        assert (f"- {line}" in short) is (n < 3)
+        assert f"- {line}" in full
+    for said in (short, full):
+        assert "Meanwhile, this season: - Train elsewhere" in said
+        assert INSTEAD in said
+        assert WINDOW.text in said
+    idle = ADVICE.programme[2].model_copy(update={"decision": "nothing to do", "meanwhile": ["Put divots back."]})
+    assert "This season: - Put divots back." in flat(render(changed(programme=[idle])))
+
+
+def test_what_follows_a_stopgap_and_is_barred_by_the_date_alone_is_late() -> None:
+    barred = reason("ruled-out", "ready-in-time", "The date cannot move.")
+    answer = model.Answer(zone="goalmouth", area_m2=120, decision="stopgap then renovate", option=SEED.code, stopgap=SOD.code, text="Two steps.")
+    late = SEED.model_copy(update={"verdict": "ruled-out", "reasons": [barred]})
+    said = flat(render(changed(programme=[answer], options=[SOD, late]), width=120))
+    assert "Then: Kentucky bluegrass by broadcast seed, on or about 1 September 2026 — late." in said
+    assert "Against: The date cannot move." in said
+    more = late.model_copy(update={"reasons": [barred, reason("ruled-out", "chemicals", "Barred.")]})
+    assert "— ruled out." in render(changed(programme=[answer], options=[SOD, more]), width=120)
+
+
+def test_a_last_day_to_decide_after_the_start_counts_for_who_begins_later() -> None:
+    said = render(changed(options=[SOD.model_copy(update={"decide_by": "2026-06-20"}), RECOVER]))
+    assert "If it is put off: decide by 20 June 2026 at the latest." in said
+    assert "Decide by: " not in said
+    assert "Decide by: 10 May 2026." in render(ADVICE)
+
+
+def test_grades_stand_with_both_ends() -> None:
+    rows = {
+        "ready-in-time": model.GradeRow(grade="lost", best="doubtful", reason="It comes too late."), "risk": model.GradeRow(grade="poor", best="poor", reason="It may die."),
+        "money": model.GradeRow(grade="doubtful", best="fair", reason="Ask for quotes."),
+    }  # fmt: skip
+    reasons = [reason("lost", "ready-in-time", "It comes too late."), reason("poor", "risk", "It may die."), reason("doubtful", "money", "Ask for quotes.")]
+    option = SOD.model_copy(update={"verdict": "late", "grades": rows, "reasons": reasons})
+    lines = [" ".join(line.split()) for line in render(changed(options=[option, RECOVER]), width=200, depth="reasons").splitlines()]
+    assert "ready in time lost doubtful It comes too late." in lines
+    assert "risk poor poor It may die." in lines
+    assert "money doubtful fair Ask for quotes." in lines
+    said = " ".join(lines)
+    assert "lost, poor, weak, unknown, doubtful, fair, strong" in said
+    for label in ("Against (lost), ready in time: ", "Against (poor), risk: ", "Doubt (doubtful), money: "):
+        assert label in said
+
+
+def test_all_options_that_are_sound_on_conditions_stand_together_with_them() -> None:
+    said = flat(render(ADVICE, width=300, depth="full"))
+    assert "Sound if the following holds Only if: nothing was sprayed there in the last months; the soil is not salty; the water is not salty; and 1 more." in said
+
+
+def test_what_was_worked_out_is_said_without_codes() -> None:
+    rows = [
+        model.Known(key="place.region", value="ie-c", how="computed"), model.Known(key="climate", value="cool-humid", how="computed"),
+        model.Known(key="place.first_frost", value="11-19", how="computed"), model.Known(key="zone.north-end.keep_off", value=False, how="assumed"),
+    ]  # fmt: skip
+    answers = [ADVICE.programme[0].model_copy(update={"zone": "North end"})]
+    said = flat(render(changed(situation=[*ADVICE.situation, *rows], programme=answers), width=200, depth="full"))
+    for sentence in ("Place region: IE-C, worked out.", "Climate: cool humid, worked out.", "Place first frost: 19 November, worked out.", "North end: keep off: no, assumed."):
+        assert sentence in said, sentence
+
+
 def test_nothing_sound_is_said_first_with_the_least_bad() -> None:
     answer = model.Answer(zone="goalmouth", area_m2=120, decision="none sound", option=None, least_bad=SEED.code, text="Nothing sound can be ready. The next window opens in September.")
     said = render(changed(decision="none sound", programme=[answer]))
@@ -247,7 +416,7 @@ def test_a_stopgap_stands_before_what_lasts() -> None:
 
 
 def test_one_part_alone_is_not_named_again_and_again() -> None:
-    said = render(changed(programme=ADVICE.programme[:1]), depth="full")
+    said = render(changed(programme=ADVICE.programme[:1], fate=None), depth="full")
     assert "goalmouth:" not in said
     assert "(goalmouth)" not in said
 
@@ -284,7 +453,7 @@ def test_what_rules_out_comes_before_every_weak_mark() -> None:
 
 def test_a_risky_option_says_its_risk_first() -> None:
     rows = [reason("weak", "fits-place", "Weak here."), reason("weak", "risk", "Winter may take it.")]
-    option = SOD.model_copy(update={"verdict": "risky", "reasons": rows, "unknown": []})
+    option = SOD.model_copy(update={"verdict": "risky", "reasons": rows, "unknown": [], "rests_on": []})
     assert first_reason(option) == "Winter may take it."
     assert "Against: Winter may take it." in render(changed(options=[option, RECOVER]))
 
@@ -293,5 +462,5 @@ def test_every_decision_and_verdict_has_its_words() -> None:
     for decision in model.Decision.__args__:  # type: ignore[attr-defined]
         assert "In short: " in render(changed(decision=decision))
     for verdict in model.Verdict.__args__:  # type: ignore[attr-defined]
-        said = render(changed(options=[SOD.model_copy(update={"verdict": verdict}), RECOVER]), width=120)
+        said = render(changed(options=[SOD.model_copy(update={"verdict": verdict, "rests_on": []}), RECOVER]), width=120)
         assert f"— {verdict.replace('-', ' ')}." in said

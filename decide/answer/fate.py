@@ -1,0 +1,69 @@
+"""The fate of the date wanted, in the words that open the advice."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Final
+
+from decide import advice as out
+from decide.decision.fate import Ready, ZoneFate, fates
+from decide.words import day, listed
+
+if TYPE_CHECKING:
+    from decide.consult import Consultation
+
+_USES: Final = {"training": "training", "matches": "matches"}
+
+
+def fate_of(c: Consultation, decide_by: Callable[[ZoneFate], dt.date | None]) -> out.Fate | None:
+    """What becomes of the date; None where no date was told, or no day can be worked out without a place.
+
+    `decide_by` gives the last day on which the choice of a zone can still be made.
+    """
+    by, found = c.filled.situation.dates.play_by, fates(c)
+    if by is None or not found:
+        return None
+    use = c.filled.situation.dates.first_use or ""
+    worst = found[0]
+    return out.Fate(
+        by=by.isoformat(), firm=c.filled.situation.dates.play_by_firm is True, use=use, level=worst.level, zone=c.zones[worst.zone].name,
+        training_from=_iso(worst.training), matches_from=_iso(worst.matches), zones={c.zones[each.zone].name: each.level for each in found},
+        text=_text(c, by, use, found, decide_by(worst)),
+    )  # fmt: skip
+
+
+def _iso(ready: Ready) -> str | None:
+    return ready.late.isoformat() if ready.late is not None and not ready.at_once else None
+
+
+def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate], last: dt.date | None) -> str:
+    worst = found[0]
+    same = [each for each in found if each.level == worst.level]
+    where = "" if len(found) == 1 else f" ({listed([c.zones[each.zone].name for each in same])})" if len(same) < len(found) else ""
+    name = use or "training and matches"
+    head = f"By {day(by)}{where}: "
+    start = worst.option.draft.start if worst.option is not None and worst.option.draft.new_grass else None
+    begun = "" if start is None else f", begun by {day(last)}" if last is not None and last >= start else f", begun on {day(start)}"
+    if worst.level == "yes":
+        at_once = worst.matches.at_once if use != "training" else worst.training.at_once
+        return f"{head}yes, the turf that stands there bears {name} with care." if at_once else f"{head}yes for {name}{begun}, in a slow year too."
+    if worst.level == "likely" and (worst.training if use == "training" else worst.matches).by(by) == "yes":
+        return f"{head}likely for {name}{begun}, if nobody is on it before it bears feet."
+    if worst.level == "likely":
+        return f"{head}likely for {name}{begun}, but not in a slow year: then from {_from(worst.training if use == 'training' else worst.matches)}."
+    if worst.level == "partly":
+        return f"{head}training yes, matches not: those from {_from(worst.matches)}."
+    ready = worst.training if use == "training" else worst.matches
+    firm = " The date cannot move, so nothing sound meets it: find other ground for what falls before the grass is ready." if c.filled.situation.dates.play_by_firm is True else ""
+    if ready.late is None:
+        return f"{head}no, not for {use or 'matches'}, and no date can be given.{firm}"
+    return f"{head}no, not for {use or 'matches'}. What is named here is ready from {_from(ready)}.{firm}"
+
+
+def _from(ready: Ready) -> str:
+    if ready.late is None:
+        return "a day that nobody can name yet"
+    if ready.middle is None or ready.middle == ready.late:
+        return day(ready.late)
+    return f"{day(ready.middle)} in a middling year, {day(ready.late)} in a slow one"

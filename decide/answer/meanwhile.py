@@ -1,0 +1,69 @@
+"""What is done with a part this season until its real remedy is possible, and the next real time for new grass."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, Final
+
+from decide.decision.programme import Chosen
+from decide.decision.rank import Weighed
+from decide.engine.language import Fact
+from decide.engine.plain import conjunction
+from decide.read import MeanwhileRow
+
+if TYPE_CHECKING:
+    from decide.consult import Consultation
+
+MOST_ROWS: Final = 5
+# A part whose new grass may begin within so many days, and is the answer, needs no season in between.
+
+
+def standby_facts(c: Consultation, zone: str, decision: str, chosen: Chosen) -> dict[str, Fact]:
+    """What the rows of the meanwhile table read: site and zone, the decision, and the days until new grass may be begun."""
+    facts: dict[str, Fact] = {**c.site, **c.zone_facts[zone], "zone.decision": decision.replace(" ", "-")}
+    start = next((w.draft.start for w in (chosen.option, chosen.after, chosen.least_bad) if w is not None and w.draft.new_grass and w.draft.start is not None), None)
+    if start is not None:
+        facts["zone.wait-days"] = float((start - c.filled.today).days)
+    return facts
+
+
+def meanwhile_rows(c: Consultation, zone: str, decision: str, chosen: Chosen) -> tuple[list[MeanwhileRow], dict[str, Fact]]:
+    """The rows of the table that hold for a zone, the first first, and the facts that fill their holes."""
+    facts = standby_facts(c, zone, decision, chosen)
+    held = [
+        row for row in sorted(c.knowledge.meanwhile.values(), key=lambda row: row.order)
+        if _all(c, row.when, facts) and not (row.unless and _all(c, row.unless, facts))
+    ]  # fmt: skip
+    return held[:MOST_ROWS], facts
+
+
+def _all(c: Consultation, conditions: tuple[str, ...], facts: dict[str, Fact]) -> bool:
+    return conjunction([c.adviser.condition(text) for text in conditions], facts) is True
+
+
+def needs_meanwhile(c: Consultation, chosen: Chosen, decision: str) -> bool:
+    """Whether a season lies between today and the remedy: no grass now, a late one, one that waits, or nothing to do at all."""
+    if decision == "left alone":
+        return False
+    grass = chosen.stopgap or chosen.option
+    if grass is None or not grass.draft.new_grass or grass.draft.start is None:
+        return True
+    wait = c.knowledge.value("meanwhile-wait") or 0
+    return grass.verdict not in ("advised", "sound") or (grass.draft.start - c.filled.today).days > wait
+
+
+def window_of(chosen: Chosen) -> Weighed | None:
+    """The new grass that comes next where the choice itself begins none now."""
+    if chosen.option is not None and chosen.option.draft.new_grass:
+        return None
+    return chosen.after
+
+
+def closes(c: Consultation, w: Weighed) -> dt.date | None:
+    """The last day of the window in which an option starts; None where it lies in none."""
+    from decide.measure import dates
+
+    if c.filled.site is None or w.draft.start is None:
+        return None
+    window = c.filled.windows(w.draft.key, w.draft.variant).window_on(dates.day_of_year(w.draft.start))
+    return None if window is None or window.quality not in ("good", "fair") else dates.date_on_or_after(window.closes, w.draft.start)

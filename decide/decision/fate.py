@@ -1,0 +1,103 @@
+"""The fate of the date wanted: whether training and matches can be held by it, as the programme of each zone makes it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final, Literal
+
+from decide.decision.programme import Chosen
+from decide.decision.rank import Weighed
+
+if TYPE_CHECKING:
+    from decide.consult import Consultation
+
+Level = Literal["yes", "likely", "partly", "no"]
+LEVELS: Final[tuple[Level, ...]] = ("yes", "likely", "partly", "no")
+_STAGES: Final = {"training": "light-use", "matches": "full-play"}
+
+
+@dataclass(frozen=True)
+class Ready:
+    """From when a zone bears a use in a middling and in a slow year; None where no date can be given. `at_once` is turf that bears it now."""
+
+    middle: dt.date | None = None
+    late: dt.date | None = None
+    at_once: bool = False
+
+    def by(self, date: dt.date) -> Level:
+        """Whether it is there by a date: in a slow year too, in most years, or not."""
+        if self.at_once or (self.late is not None and self.late <= date):
+            return "yes"
+        return "likely" if self.middle is not None and self.middle <= date else "no"
+
+
+@dataclass(frozen=True)
+class ZoneFate:
+    """What becomes of the date in one zone: for the use wanted first, and from when each use is there."""
+
+    zone: str
+    level: Level
+    training: Ready
+    matches: Ready
+    option: Weighed | None
+
+
+def fates(c: Consultation) -> list[ZoneFate]:
+    """The fate of the date in each zone that is worked on, the worst first; empty where no date was told or no place is known."""
+    by = c.filled.situation.dates.play_by
+    if by is None or c.filled.site is None:
+        return []
+    found = [_zone(c, code, chosen, by) for code, chosen in c.chosen.items() if c.zone_facts[code].get("zone.left-alone") is not True]
+    return sorted(found, key=lambda fate: -LEVELS.index(fate.level))
+
+
+def _zone(c: Consultation, code: str, chosen: Chosen, by: dt.date) -> ZoneFate:
+    rows = [w for w in (chosen.stopgap, chosen.option, chosen.after if chosen.option is None or not chosen.option.draft.new_grass else None) if w is not None]
+    training = _first([_ready(c, code, w, "training") for w in rows], c, code)
+    matches = _first([_ready(c, code, w, "matches") for w in rows], c, code)
+    first = c.filled.situation.dates.first_use
+    level = training.by(by) if first == "training" else matches.by(by)
+    if level == "yes" and any(_is_walked_on(w) for w in rows if w.draft.new_grass):
+        level = "likely"
+    if level == "no" and first != "training" and training.by(by) != "no":
+        level = "partly"
+    grass = next((w for w in rows if w.draft.new_grass), None)
+    return ZoneFate(code, level, training, matches, grass or next(iter(rows), None))
+
+
+def _is_walked_on(w: Weighed) -> bool:
+    """Whether people are to be on it before it bears light use, so that the day hangs on shutting it."""
+    short = w.facts.get("option.free-short-light")
+    return isinstance(short, float) and short > 0
+
+
+def _first(rows: list[Ready], c: Consultation, code: str) -> Ready:
+    """The soonest of what the programme brings; turf that bears play now needs none of it."""
+    if not rows:
+        return Ready(at_once=_bears_play(c, code))
+    at_once = [row for row in rows if row.at_once]
+    return at_once[0] if at_once else min(rows, key=lambda row: (row.late or dt.date.max, row.middle or dt.date.max))
+
+
+def _bears_play(c: Consultation, code: str) -> bool:
+    """Whether turf is told to be good enough to play on, or nothing is told against it."""
+    living, least = c.zone_facts[code].get("zone.living-percent"), c.knowledge.value("cover-for-play")
+    return not isinstance(living, float) or least is None or living >= least
+
+
+def _ready(c: Consultation, code: str, w: Weighed, use: str) -> Ready:
+    """When one option bears a use; turf that is told to be dense enough bears both with care while it recovers."""
+    if w.draft.remedy == "recover":
+        days = [c.figure(w, f"zone.recovery-days.{part}") for part in ("early", "late")]
+        first, last = (None if each is None else c.filled.today + dt.timedelta(days=each) for each in days)
+        middle = None if first is None or last is None else first + (last - first) / 2
+        return Ready(middle, last, at_once=_bears_play(c, code))
+    if not w.draft.new_grass:
+        told = isinstance(c.zone_facts[code].get("zone.living-percent"), float)
+        return Ready(at_once=told and _bears_play(c, code))
+    if w.draft.start is None:
+        return Ready()
+    found = c.measures.readiness(w.draft.key, w.draft.start, code)[_STAGES[use]]
+    middle, late = (None if days is None else w.draft.start + dt.timedelta(days=days) for days in (found.middle, found.late))
+    return Ready(middle, late)

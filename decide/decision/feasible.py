@@ -1,0 +1,51 @@
+"""What fits before it is chosen: for the leading options the first start that all preparation leaves room for."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Final
+
+from decide.decision.rank import Weighed
+from decide.options import Draft
+from decide.plan import first_start
+
+if TYPE_CHECKING:
+    from decide.consult import Consultation
+
+# Each round may bring other options to the front; the last round's leaders are taken as they are.
+ROUNDS: Final = 6
+
+
+def fitted(c: Consultation) -> None:
+    """Measure by how many days the starts of the leading options come too soon, add the starts that fit, and choose again."""
+    for _ in range(ROUNDS):
+        late: list[Draft] = []
+        moved: list[Draft] = []
+        for w in _leading(c):
+            start = first_start(c, w)
+            assert w.draft.start is not None
+            short = max(0, (start - w.draft.start).days)
+            c.measures.start_short[w.draft.code] = short
+            if short:
+                late.append(w.draft)
+                moved.append(dataclasses.replace(w.draft, start=start))
+        new = [draft for draft in moved if draft.code not in c.weighed]
+        for draft in new:
+            c.measures.start_short[draft.code] = 0
+        if not late:
+            return
+        c.drafts += new
+        c.weighed.update(c.weigh([*late, *new]))
+        c.rank()
+
+
+def _leading(c: Consultation) -> Iterator[Weighed]:
+    """The options of new grass that a person would read of, and whose start was not measured yet."""
+    seen: set[str] = set()
+    for chosen in c.chosen.values():
+        for w in chosen.told:
+            code = w.draft.code
+            if w.draft.remedy == "establish" and w.draft.start is not None and code not in c.measures.start_short and code not in seen:
+                seen.add(code)
+                yield w

@@ -1,0 +1,118 @@
+"""The fate of the date: in a slow year too, in most years, for training alone, or not; and the words that open the advice."""
+
+from __future__ import annotations
+
+import datetime as dt
+import itertools
+
+import pytest
+
+from decide.decision.fate import LEVELS, Ready, fates
+from tests.decision.fields import SHUT, changed, consulted, shut
+
+D = dt.date.fromisoformat
+MIDDLE, LATE = D("2026-08-01"), D("2026-08-20")
+# Dates wanted of the field that is shut, from one that nothing meets to one that all meets.
+WANTED = ("2026-05-20", "2026-06-20", "2026-07-05", "2026-09-20", "2026-11-01")
+
+
+@pytest.mark.parametrize(
+    ("ready", "by", "level"),
+    [
+        (Ready(MIDDLE, LATE), "2026-08-20", "yes"), (Ready(MIDDLE, LATE), "2026-08-19", "likely"), (Ready(MIDDLE, LATE), "2026-08-01", "likely"),
+        (Ready(MIDDLE, LATE), "2026-07-31", "no"), (Ready(MIDDLE, None), "2027-01-01", "likely"), (Ready(None, LATE), "2026-08-19", "no"),
+        (Ready(), "2027-01-01", "no"), (Ready(at_once=True), "2026-05-12", "yes"),
+    ],
+)  # fmt: skip
+def test_a_use_is_there_by_a_date(ready, by, level):
+    assert ready.by(D(by)) == level
+
+
+@pytest.mark.parametrize("tables", [{"dates": {"play_by": None}}, {"place": {"name": None, "country": None}}], ids=["no-date", "no-place"])
+def test_without_a_date_or_a_place_there_is_no_fate(tables):
+    c = consulted(changed(SHUT, **tables))
+    assert fates(c) == []
+    assert c.advice.fate is None
+
+
+@pytest.mark.parametrize("first_use", ["training", "matches"])
+def test_the_level_follows_from_the_days_of_what_is_chosen(first_use):
+    for by in WANTED:
+        c = shut(by, first_use)
+        (fate,) = fates(c)
+        wanted = fate.training if first_use == "training" else fate.matches
+        level = wanted.by(D(by))
+        if level == "no" and first_use == "matches" and fate.training.by(D(by)) != "no":
+            level = "partly"
+        assert fate.level == level
+        assert fate.option is not None
+        assert fate.option.draft.start is not None
+        assert fate.option.draft.start < fate.training.middle <= fate.training.late <= fate.matches.late
+        assert fate.training.middle <= fate.matches.middle <= fate.matches.late
+
+
+@pytest.mark.parametrize("first_use", ["training", "matches"])
+def test_a_later_date_is_never_worse_and_training_is_never_later_than_matches(first_use):
+    found = [LEVELS.index(fates(shut(by, first_use))[0].level) for by in WANTED]
+    assert found == sorted(found, reverse=True)
+    assert {LEVELS[0], LEVELS[-1]} <= {LEVELS[each] for each in found}
+    if first_use == "matches":
+        assert all(one <= other for one, other in zip([LEVELS.index(fates(shut(by, "training"))[0].level) for by in WANTED], found, strict=True))
+
+
+def test_the_words_say_the_level_the_use_and_the_day():
+    said = {}
+    for by, first_use in itertools.product(WANTED, ("training", "matches")):
+        fate = shut(by, first_use).advice.fate
+        assert fate is not None
+        assert (fate.by, fate.level, fate.use) == (by, fates(shut(by, first_use))[0].level, first_use)
+        day = f"{D(by).day} {D(by):%B} {D(by).year}"
+        assert fate.text.startswith(f"By {day}: ")
+        assert fate.text.endswith(".")
+        said.setdefault(fate.level, fate.text.removeprefix(f"By {day}: "))
+        if fate.level == "yes":
+            assert f"yes for {first_use}" in fate.text
+        if fate.level in ("no", "partly"):
+            wanted = fate.training_from if fate.level == "no" and first_use == "training" else fate.matches_from
+            assert wanted is not None
+            assert wanted > by
+            assert f"{D(wanted).day} {D(wanted):%B}" in fate.text
+    assert {level: text.split()[0].rstrip(",") for level, text in said.items()} == {level: "training" if level == "partly" else level for level in said}
+    assert {"yes", "no"} <= set(said)
+
+
+def test_a_date_that_cannot_move_is_said_to_be_missed():
+    soft, firm = (consulted(changed(SHUT, dates={"play_by": "2026-05-20", "first_use": "matches", "play_by_firm": firm})).advice.fate for firm in (False, True))
+    assert soft is not None
+    assert firm is not None
+    assert (soft.level, firm.level, soft.firm, firm.firm) == ("no", "no", False, True)
+    assert "cannot move" in firm.text
+    assert "cannot move" not in soft.text
+
+
+def zones(*rows: dict) -> dict:
+    return changed(SHUT, zone=list(rows), dates={"first_use": "matches"})
+
+
+def test_parts_that_are_kept_off_have_no_fate_and_the_worst_part_speaks_first():
+    bare = {"name": "goalmouths", "area_m2": 200, "bare_percent": 90, "bare_pattern": "solid"}
+    sound = {"name": "wings", "area_m2": 4000, "bare_percent": 0, "grass": [{"grass": "perennial ryegrass", "share_percent": 100, "state": "green"}]}
+    square = {"name": "square", "area_m2": 500, "keep_off": True}
+    data = changed(zones(sound, bare, square), dates={"play_by": "2026-05-20"})
+    c = consulted(data)
+    found = fates(c)
+    assert [fate.zone for fate in found] == ["goalmouths", "wings"]
+    assert [fate.level for fate in found] == ["no", "yes"]
+    assert found[1].matches.at_once
+    fate = c.advice.fate
+    assert fate is not None
+    assert (fate.zone, fate.zones) == ("goalmouths", {"goalmouths": "no", "wings": "yes"})
+    assert "goalmouths" in fate.text.partition(":")[0]
+
+
+def test_turf_that_is_told_to_be_dense_bears_play_at_once_and_bare_ground_does_not():
+    told = {"name": "whole field", "bare_pattern": "scattered", "grass": [{"grass": "perennial ryegrass", "share_percent": 100, "state": "green"}]}
+    (dense,) = fates(consulted(zones({**told, "bare_percent": 5})))
+    (bare,) = fates(consulted(zones({**told, "bare_percent": 95, "bare_pattern": "solid"})))
+    assert (dense.level, dense.matches.at_once) == ("yes", True)
+    assert not bare.matches.at_once
