@@ -239,7 +239,7 @@ class Waterer:
         every = round(lot.goes / lot.a_day)
         if every <= 1:
             times = max(lot.goes, round(lot.a_day))
-            return f"On a day without rain: {'once' if times == 1 else f'{times} times'}, {each} each time."
+            return f"Each day without rain: {'once' if times == 1 else f'{times} times'}, {each} each time."
         goes = each if lot.goes == 1 else f"{lot.goes} goes of {each} with an hour between"
         return f"Without rain: about every {every} days, {goes}."
 

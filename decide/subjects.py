@@ -646,8 +646,6 @@ class Measures:
         if low is not None and high is not None:
             _put(facts, "option.labour-hours.low", low * area / 1000)
             _put(facts, "option.labour-hours.high", high * area / 1000)
-            if m.work_hours_per_week:
-                _put(facts, "option.work-weeks", high * area / 1000 / m.work_hours_per_week)
         cost = self.cost(draft)
         if cost is not None:
             _put(facts, "option.cost.low", cost[0])

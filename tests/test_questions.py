@@ -287,6 +287,13 @@ def rank_of(c, row):
             names += [name for each, firing in w.firings if each.id == rule.id for one in each.unless if one.name in firing.open for x in one.when for name in x.facts if name not in w.facts]
             if any(key in q.asked_for(c, name, w.draft.zone, usually=True) for name in names):
                 return 1
+        # The order is silent on these facts, and the choice rests on them where the criterion is essential.
+        silent = [
+            name for rule, could in w.could if rule.then.target in c.essential for name in could.unknown
+            if (row := c.knowledge.usual.get(name)) is not None and row.quiet
+        ]  # fmt: skip
+        if any(key in q.asked_for(c, name, w.draft.zone, usually=True) for name in silent):
+            return 1
     near = [
         name for code in ([zone] if key.startswith("zone.") else c.zones) for rule, could in c.zone_layer.could.get(code, [])
         if rule.then.target.startswith("zone.kind-") or rule.then.target in ("zone.new-grass-asked", "zone.remedy-recover")

@@ -156,7 +156,7 @@ def watered(**update: Any) -> Change:
             mm_a_week=12.0,
             litres_each=5000.0,
             minutes_each=30.0,
-            text="On a day without rain: 2 times, 2 mm each time.",
+            text="Each day without rain: 2 times, 2 mm each time.",
         )  # type: ignore[arg-type]
         return changed(a, watering=[changed(row, **update)])
 

@@ -229,13 +229,13 @@ def test_no_water_is_not_said_as_a_figure() -> None:
 def test_rain_alone_is_never_said_to_raise_new_grass() -> None:
     option = SOD.model_copy(update={"water": DRY})
     rows = [
-        wetted("until it holds", ("2026-06-02", "2026-06-14"), "On a day without rain: 2 times, 5 mm each time. Lift a corner."),
+        wetted("until it holds", ("2026-06-02", "2026-06-14"), "Each day without rain: 2 times, 5 mm each time. Lift a corner."),
         wetted("the day it is laid", ("2026-06-01", "2026-06-01"), "25 mm in one go. Soak it through."),
-        wetted("until it is up", ("2026-05-02", "2026-05-12"), "On a day without rain: once, 3 mm each time.", zone="middle"),
+        wetted("until it is up", ("2026-05-02", "2026-05-12"), "Each day without rain: once, 3 mm each time.", zone="middle"),
         wetted("from holding on", ("2026-06-15", "2026-07-14"), "Without rain: about every 3 days, 9 mm."),
     ]  # fmt: skip
     said = flat(render(changed(options=[option, RECOVER], watering=rows), width=200))
-    assert "Water: the day it is laid: 25 mm in one go; until it holds: on a day without rain: 2 times, 5 mm each time. Less when it rains" in said
+    assert "Water: the day it is laid: 25 mm in one go; until it holds: each day without rain: 2 times, 5 mm each time. Less when it rains" in said
     assert "rain covers what it needs" not in said
     bare = flat(render(changed(options=[option, RECOVER])))
     assert "Water: on days without rain it is wetted until it holds. Less when it rains." in bare
