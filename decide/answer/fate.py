@@ -49,7 +49,8 @@ def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate], last: d
         at_once = worst.matches.at_once if use != "training" else worst.training.at_once
         return f"{head}yes, the turf that stands there bears {name} with care." if at_once else f"{head}yes for {name}{begun}, in a slow year too."
     if worst.level == "likely" and (worst.training if use == "training" else worst.matches).by(by) == "yes":
-        return f"{head}likely for {name}{begun}, if nobody is on it before it bears feet."
+        walked = worst.option is not None and worst.option.verdict in ("advised", "sound")
+        return f"{head}likely for {name}{begun}, if {'nobody is on it before it bears feet' if walked else 'the risks named with it do not come true'}."
     if worst.level == "likely":
         return f"{head}likely for {name}{begun}, but not in a slow year: then from {_from(worst.training if use == 'training' else worst.matches)}."
     if worst.level == "partly":

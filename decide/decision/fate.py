@@ -58,7 +58,7 @@ def _zone(c: Consultation, code: str, chosen: Chosen, by: dt.date) -> ZoneFate:
     matches = _first([_ready(c, code, w, "matches") for w in rows], c, code)
     first = c.filled.situation.dates.first_use
     level = training.by(by) if first == "training" else matches.by(by)
-    if level == "yes" and any(_is_walked_on(w) for w in rows if w.draft.new_grass):
+    if level == "yes" and any(_is_walked_on(w) or w.verdict not in ("advised", "sound") for w in rows if w.draft.new_grass):
         level = "likely"
     if level == "no" and first != "training" and training.by(by) != "no":
         level = "partly"
