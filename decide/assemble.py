@@ -461,10 +461,9 @@ class _Maker:
         w = chosen.instead
         if w is None or w.draft.start is None:
             return ""
-        if w.verdict == "late":
-            ready = "" if w.ready is None else f" In a slow year it is ready on {day(w.ready)}."
-            return f"If the date can move, a cheaper way: {_lower(self.title(w.draft))}.{ready}"
         ready = "" if w.ready is None else f" In a slow year it is ready on {day(w.ready)}."
+        if w.verdict == "late":
+            return f"If the date can move, a cheaper way: {_lower(self.title(w.draft))}.{ready}"
         weak = next((self.because(rule, w.facts) for rule, _ in w.firings if rule.adverse and rule.then.target in ("risk", "lasts")), "")
         return f"If the date weighs more: {_lower(self.title(w.draft))}, {VERDICT_NAMES[w.verdict]}.{ready} {weak}".strip()
 

@@ -54,6 +54,7 @@ _LOCAL_PRICES: Final[Mapping[tuple[str, bool], tuple[str, str]]] = {
     ("thin-sod", True): ("local-sod-laid", "thin sod bought and laid by a contractor"), ("thin-sod", False): ("local-sod", "thin sod alone"),
     ("broadcast-seed", True): ("local-seed-laid", "a lawn sown by a contractor"), ("broadcast-seed", False): ("local-seed", "the seed of a lawn alone"),
 }  # fmt: skip
+_OFFERED_PRICE: Final = "the price on offer, without work"
 # Low, high, currency, year, and how it was found.
 Priced = tuple[float, float, str, str, str]
 # The readings of a range of days, from the soonest to the latest.
@@ -687,7 +688,7 @@ class Measures:
         for position in offers(self.filled, draft) or []:
             by_offer = self._offer_cost(told[position], draft, area)
             if by_offer is not None and self.currency() is not None:
-                return by_offer[0], by_offer[1], str(self.currency()), str(self.filled.today.year), "the price on offer, without work"
+                return by_offer[0], by_offer[1], str(self.currency()), str(self.filled.today.year), _OFFERED_PRICE
         if self.filled.country == "us":
             return self._us_cost(draft, area)
         each = self.local_price(draft, self.filled.situation.means.contractor is True)
@@ -725,7 +726,7 @@ class Measures:
             return None
         if mine == priced[2]:
             # Prices of laying are those of gardens; a field cannot cost less than the sod alone.
-            alone = self.local_price(draft, False) if self.filled.country != "us" and not priced[4].startswith("the price on offer") else None
+            alone = self.local_price(draft, False) if self.filled.country != "us" and priced[4] != _OFFERED_PRICE else None
             low = priced[0] if alone is None or alone[2] != mine else min(priced[0], alone[0] * area)
             return low, priced[1]
         here, there = (self.filled.library.number("currency-per-dollar", code.lower()) for code in (mine, priced[2]))
