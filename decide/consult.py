@@ -12,7 +12,17 @@ from decide import advice as out
 from decide.assemble import make_advice
 from decide.decision.feasible import fitted
 from decide.decision.programme import Chosen, choose
-from decide.decision.rank import Reading, Weighed, bound, criteria_order, role_facts, sort_key, verdict_facts, worst
+from decide.decision.rank import (
+    Reading,
+    Weighed,
+    bound,
+    criteria_order,
+    readings,
+    role_facts,
+    sort_key,
+    verdict_facts,
+    worst,
+)
 from decide.engine.compile import all_numbers, compile_rules
 from decide.engine.judge import Engines, Judge
 from decide.engine.language import (
@@ -202,12 +212,10 @@ class Diagnosis:
     # ---------- rules ----------
     def _judge(self, layer: str, subjects: Sequence[Subject]) -> Layer:
         judged: Judged = self.adviser.judge.judge(layer, subjects, self.without)
-        found, rules = Layer(derived=dict(judged.derived)), self.adviser.rules
-        for firing in judged.firings:
-            found.fired.setdefault(firing.subject, []).append((rules[firing.rule], firing))
-        for could in judged.could:
-            found.could.setdefault(could.subject, []).append((rules[could.rule], could))
-        return found
+        found = readings(judged, self.adviser.rules, (subject.name for subject in subjects))
+        return Layer(
+            {name: each.firings for name, each in found.items() if each.firings}, {name: each.could for name, each in found.items() if each.could}, dict(judged.derived),
+        )  # fmt: skip
 
     def remedies(self) -> dict[str, list[str]]:
         """The remedies of each zone that its diagnosis names, or could name where answers are missing."""
@@ -249,11 +257,11 @@ class Diagnosis:
         """Options judged and graded, by code; also ones that are not on the list."""
         weighed = {draft.code: Weighed(draft, self.option_facts(draft)) for draft in drafts}
         found = self._judge("option", [Subject(code, w.facts) for code, w in weighed.items()])
-        readings = self._usual_readings(weighed.values())
+        usual = self._usual_readings(weighed.values())
         for code, w in weighed.items():
             w.firings, w.could = found.fired.get(code, []), found.could.get(code, [])
             w.facts = {**w.facts, **found.derived.get(code, {})}
-            bound(w, readings[code], self._is_closed, self.adviser.quiet)
+            bound(w, usual[code], self._is_closed, self.adviser.quiet)
             w.ready, w.cost = self._ready(w), self.figure(w, "option.cost.high")
         verdicts = self._judge(
             "option-verdict", [Subject(code, {**w.facts, **verdict_facts(w, self.essential)}) for code, w in weighed.items()]
@@ -298,13 +306,8 @@ class Diagnosis:
         """The rules that fire and could fire on each option in the usual reading of what was not told."""
         rows = list(options)
         subjects = [Subject(w.draft.code, {**self.usual_facts[w.draft.zone], **w.facts}) for w in rows]
-        judged, rules = plain_judge(self.adviser.base, "option", subjects, self.without), self.adviser.rules
-        found = {w.draft.code: Reading() for w in rows}
-        for firing in judged.firings:
-            found[firing.subject].firings.append((rules[firing.rule], firing))
-        for could in judged.could:
-            found[could.subject].could.append((rules[could.rule], could))
-        return found
+        judged = plain_judge(self.adviser.base, "option", subjects, self.without)
+        return readings(judged, self.adviser.rules, (w.draft.code for w in rows))
 
     def _is_closed(self, name: str) -> bool:
         """Whether no answer that is still open can bring a fact."""

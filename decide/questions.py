@@ -376,14 +376,13 @@ def _undecided(c: Consultation) -> Iterator[tuple[str, str, int]]:
     What stands open in the order of the options weighs most, then which remedies a part may have; unusual readings come last.
     """
     chosen = [w for each in c.chosen.values() for w in each.told]
-    # The order is silent on these; the choice rests on them all the same.
-    quiet = {name for name, row in c.knowledge.usual.items() if row.quiet}
     for w in chosen:
         zone, open_, usual = w.draft.zone, {rule.id for rule in w.open}, c.usual_facts[w.draft.zone]
         for rule, could in w.could:
-            # What is read as usual leaves a rule open only where nothing else of it is unknown.
+            # What is read as usual leaves a rule open only where nothing else of it is unknown. Where the order is silent
+            # on a fact, the choice rests on it all the same.
             real = [name for name in could.unknown if name not in usual] or could.unknown
-            yield from ((name, zone, _OPEN if name in real and (rule.id in open_ or (rule.then.target in c.essential and name in quiet)) else _FAR) for name in could.unknown)
+            yield from ((name, zone, _OPEN if name in real and (rule.id in open_ or (rule.then.target in c.essential and name in c.adviser.quiet)) else _FAR) for name in could.unknown)
         for rule, firing in w.firings:
             names = [name for each in rule.unless if each.name in firing.open for condition in each.when for name in condition.facts]
             yield from ((name, zone, _OPEN if rule.id in open_ else _FAR) for name in names if name not in w.facts)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from decide.decision.feasible import fitted
 from decide.decision.programme import Chosen
-from decide.decision.rank import TIME, Reading, Weighed, bound, criteria_order, role_facts, verdict_facts
+from decide.decision.rank import TIME, Reading, Weighed, bound, criteria_order, readings, role_facts, verdict_facts
 from decide.engine.judge import Judge
 from decide.engine.language import CRITERIA, ROLE, CouldFire, Fact, Firing, Rule, RuleBase, Subject
 from decide.engine.plain import judge as plain_judge
@@ -141,13 +141,9 @@ class _Found:
     """What rules say of some options in one reading: in order by option, and by rule."""
 
     def __init__(self, half: Diagnosis, base: RuleBase, facts: Mapping[str, Facts]) -> None:
-        judged, rules = plain_judge(base, "option", [Subject(code, held) for code, held in facts.items()]), half.adviser.rules
+        judged = plain_judge(base, "option", [Subject(code, held) for code, held in facts.items()])
         self.derived = judged.derived
-        self.readings = {code: Reading() for code in facts}
-        for firing in judged.firings:
-            self.readings[firing.subject].firings.append((rules[firing.rule], firing))
-        for could in judged.could:
-            self.readings[could.subject].could.append((rules[could.rule], could))
+        self.readings = readings(judged, half.adviser.rules, facts)
 
     @cached_property
     def by_rule(self) -> dict[str, dict[str, Firing | CouldFire]]:

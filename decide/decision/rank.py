@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
-from decide.engine.language import ADVERSE, CRITERIA, GRADES, CouldFire, Fact, Firing, Rule
+from decide.engine.language import ADVERSE, CRITERIA, GRADES, CouldFire, Fact, Firing, Judged, Rule
 from decide.options import Draft
 from decide.read import Knowledge
 
@@ -103,6 +103,16 @@ class Reading:
 
     firings: list[tuple[Rule, Firing]] = field(default_factory=list)
     could: list[tuple[Rule, CouldFire]] = field(default_factory=list)
+
+
+def readings(judged: Judged, rules: Mapping[str, Rule], names: Iterable[str]) -> dict[str, Reading]:
+    """What was judged of some subjects, by subject, each with its rule."""
+    found = {name: Reading() for name in names}
+    for firing in judged.firings:
+        found[firing.subject].firings.append((rules[firing.rule], firing))
+    for could in judged.could:
+        found[could.subject].could.append((rules[could.rule], could))
+    return found
 
 
 def bound(w: Weighed, usual: Reading, closed: Callable[[str], bool], quiet: frozenset[str]) -> None:
