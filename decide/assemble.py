@@ -715,7 +715,7 @@ def make_advice(c: Consultation) -> out.Advice:
     # What the work itself calls for stands beside the rules' cautions.
     codes = {*m.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired]), *plan.cautions, *(code for row in shopping for code in row.cautions)}
     return out.Advice(
-        fate=fate_of(c, lambda fate: None if fate.option is None else m.decide_by(fate.option.draft)),
+        fate=fate_of(c),
         knowledge=out.Cited(version=c.knowledge.version, digest=c.knowledge.digest, engines=c.adviser.judge.names),
         situation=m.situation(), today=m.today(), causes=m.causes(), diagnosis=m.diagnosis(), decision=field,
         essential=[criterion for criterion in c.order if criterion in c.essential],

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from decide import advice as out
 from decide.decision.fate import Ready, ZoneFate, fates
@@ -13,14 +12,9 @@ from decide.words import day, listed
 if TYPE_CHECKING:
     from decide.consult import Consultation
 
-_USES: Final = {"training": "training", "matches": "matches"}
 
-
-def fate_of(c: Consultation, decide_by: Callable[[ZoneFate], dt.date | None]) -> out.Fate | None:
-    """What becomes of the date; None where no date was told, or no day can be worked out without a place.
-
-    `decide_by` gives the last day on which the choice of a zone can still be made.
-    """
+def fate_of(c: Consultation) -> out.Fate | None:
+    """What becomes of the date; None where no date was told, or no day can be worked out without a place."""
     by, found = c.filled.situation.dates.play_by, fates(c)
     if by is None or not found:
         return None
@@ -29,7 +23,7 @@ def fate_of(c: Consultation, decide_by: Callable[[ZoneFate], dt.date | None]) ->
     return out.Fate(
         by=by.isoformat(), firm=c.filled.situation.dates.play_by_firm is True, use=use, level=worst.level, zone=c.zones[worst.zone].name,
         training_from=_iso(worst.training), matches_from=_iso(worst.matches), zones={c.zones[each.zone].name: each.level for each in found},
-        text=_text(c, by, use, found, decide_by(worst)),
+        text=_text(c, by, use, found),
     )  # fmt: skip
 
 
@@ -37,14 +31,15 @@ def _iso(ready: Ready) -> str | None:
     return ready.late.isoformat() if ready.late is not None and not ready.at_once else None
 
 
-def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate], last: dt.date | None) -> str:
+def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate]) -> str:
     worst = found[0]
     same = [each for each in found if each.level == worst.level]
     where = "" if len(found) == 1 else f" ({listed([c.zones[each.zone].name for each in same])})" if len(same) < len(found) else ""
     name = use or "training and matches"
     head = f"By {day(by)}{where}: "
     start = worst.option.draft.start if worst.option is not None and worst.option.draft.new_grass else None
-    begun = "" if start is None else f", begun by {day(last)}" if last is not None and last >= start else f", begun on {day(start)}"
+    # It is judged as begun on that day; of a later one nobody tried whether it is sound.
+    begun = "" if start is None else f", begun on {day(start)}"
     if worst.level == "yes":
         at_once = worst.matches.at_once if use != "training" else worst.training.at_once
         return f"{head}yes, the turf that stands there bears {name} with care." if at_once else f"{head}yes for {name}{begun}, in a slow year too."
