@@ -515,9 +515,10 @@ class Talk:
         return [Say(self.tools.show(self._advised(), self.depth, self.view()), "advice")]
 
     def _less(self) -> list[Say]:
-        if self.advice is None:
-            return [Say("There is no advice yet. Answer on, or say advice to have it now.", "error")]
         self.depth = 0
+        if self.advice is None:
+            # "Advice" alone asks for the short answer; before there is one it is the word that brings it.
+            return self._enough_said()
         return [Say(self.tools.show(self._advised(), 0, self.view()), "advice")]
 
     def _ask_details(self) -> list[Say]:

@@ -71,6 +71,12 @@ def test_answers_go_into_the_situation_layout(talk: Talk) -> None:
     }
 
 
+def test_the_word_that_is_offered_for_advice_brings_it(talk: Talk) -> None:
+    said = tell(talk, ALL[0], "more")
+    assert "say advice to have it now" in said[-1].text
+    assert tell(talk, "advice")[-1].role == "advice"
+
+
 def test_advice_comes_when_nothing_that_matters_is_left(talk: Talk) -> None:
     said = tell(talk, *ALL)
     assert said[-1].role == "advice"
