@@ -207,8 +207,8 @@ class Fate(Row):
     by: str
     firm: bool
     use: Literal["training", "matches", ""] = Field(description="the use that is wanted by then; empty where nobody told, and matches are judged")
-    level: Literal["yes", "likely", "partly", "no"] = Field(description="yes: in a slow year too; likely: in most years; partly: training, but not matches")
-    zone: str
+    level: Literal["yes", "likely", "partly", "no", "open"] = Field(description="yes: in a slow year too; likely: in most years; partly: training, but not matches; open: no day can be worked out")
+    zone: str = Field(description="empty where no day can be worked out")
     training_from: str | None = None
     matches_from: str | None = None
     zones: dict[str, Literal["yes", "likely", "partly", "no"]] = Field(default_factory=dict)

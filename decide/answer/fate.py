@@ -14,14 +14,20 @@ if TYPE_CHECKING:
 
 
 def fate_of(c: Consultation) -> out.Fate | None:
-    """What becomes of the date; None where no date was told, or no day can be worked out without a place."""
-    by, found = c.filled.situation.dates.play_by, fates(c)
-    if by is None or not found:
+    """What becomes of the date; None where no date was told, or every part is left alone."""
+    told = c.filled.situation.dates
+    by, use, firm = told.play_by, told.first_use or "", told.play_by_firm is True
+    if by is None:
         return None
-    use = c.filled.situation.dates.first_use or ""
+    if c.filled.site is None:
+        text = f"By {day(by)}: nobody can say before the place is known. Name the town, or a bigger one nearby."
+        return out.Fate(by=by.isoformat(), firm=firm, use=use, level="open", zone="", text=text)
+    found = fates(c)
+    if not found:
+        return None
     worst = found[0]
     return out.Fate(
-        by=by.isoformat(), firm=c.filled.situation.dates.play_by_firm is True, use=use, level=worst.level, zone=c.zones[worst.zone].name,
+        by=by.isoformat(), firm=firm, use=use, level=worst.level, zone=c.zones[worst.zone].name,
         training_from=_iso(worst.training), matches_from=_iso(worst.matches), zones={c.zones[each.zone].name: each.level for each in found},
         text=_text(c, by, use, found),
     )  # fmt: skip

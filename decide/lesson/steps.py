@@ -418,7 +418,7 @@ class _Maker:
         """What becomes of the date wanted, from the choices and their days."""
         c, by = self.c, self.c.filled.situation.dates.play_by
         fate = c.advice.fate
-        if fate is None or by is None:
+        if fate is None or by is None or fate.level == "open":
             return
         zone = next(code for code, held in c.zones.items() if held.name == fate.zone)
         choice = tuple(step.number for step in self.steps if step.part == "choice" and step.subject == zone)

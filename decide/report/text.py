@@ -263,7 +263,7 @@ class _Talk:
         if len({answer.decision for answer in self.a.programme}) > 1:
             short = "; ".join(f"{answer.zone}: {self._decision(answer.decision)}" for answer in self.a.programme)
         if self.a.fate is not None:
-            style: Style = {"yes": "good", "likely": "good", "partly": "warn", "no": "bad"}[self.a.fate.level]  # type: ignore[assignment]
+            style: Style = {"yes": "good", "likely": "good", "partly": "warn", "no": "bad", "open": "warn"}[self.a.fate.level]  # type: ignore[assignment]
             said = _first_sentence(self.a.fate.text)
             self._line(Span(said, style), self.a.fate.text.removeprefix(said))
         self._line(Span("In short: ", "strong"), _stop(short))

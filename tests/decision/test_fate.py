@@ -29,10 +29,19 @@ def test_a_use_is_there_by_a_date(ready, by, level):
 
 
 @pytest.mark.parametrize("tables", [{"dates": {"play_by": None}}, {"place": {"name": None, "country": None}}], ids=["no-date", "no-place"])
-def test_without_a_date_or_a_place_there_is_no_fate(tables):
-    c = consulted(changed(SHUT, **tables))
-    assert fates(c) == []
-    assert c.advice.fate is None
+def test_without_a_date_or_a_place_no_zone_has_a_fate(tables):
+    assert fates(consulted(changed(SHUT, **tables))) == []
+
+
+def test_without_a_date_nothing_is_said_of_one():
+    assert consulted(changed(SHUT, dates={"play_by": None})).advice.fate is None
+
+
+def test_a_date_that_was_told_without_a_place_is_not_dropped():
+    fate = consulted(changed(SHUT, place={"name": None, "country": None})).advice.fate
+    assert fate is not None
+    assert (fate.level, fate.zone, fate.by) == ("open", "", SHUT["dates"]["play_by"])
+    assert fate.text.endswith("nobody can say before the place is known. Name the town, or a bigger one nearby.")
 
 
 @pytest.mark.parametrize("first_use", ["training", "matches"])
