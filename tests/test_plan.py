@@ -20,46 +20,19 @@ from decide.consult import Consultation
 from decide.options import Draft, can_work
 from decide.plan import Plan, make_plan, this_week
 from decide.report.text import render, render_week
-from decide.situation import situation_from_dict
-from tests.shared import adviser, knowledge
+from tests.decision.fields import SHUT, WEEDY, changed, consulted
+from tests.shared import knowledge
 
 D = dt.date.fromisoformat
 
 YORK: dict[str, Any] = {
-    "place": {"name": "York", "country": "gb"},
+    **SHUT,
     "dates": {
         "today": "2026-05-12", "play_by": "2026-09-20", "play_by_firm": True, "first_use": "training", "can_close": "locked",
         "no_play": [{"from": "2026-05-01", "until": "2026-09-19"}],
     },
-    "site": {"owner_agrees": True, "services_marked": True, "goals_anchored": True, "dangers": ["none"], "school": False, "public": False},
-    "field": {"length_m": 90, "width_m": 55, "soil": "loam", "drainage": "good"},
-    "zone": [{"name": "whole field", "bare_percent": 60, "bare_pattern": "solid", "grass": [{"grass": "perennial ryegrass", "share_percent": 100, "state": "green"}]}],
-    "use": [{"sport": "football", "months": ["oct", "nov", "dec", "jan", "feb", "mar", "apr"], "hours_per_week": 4, "players": "adult"}],
-    "means": {"water": "in-ground sprinklers", "equipment_own": ["mower", "rake", "spreader", "roller"], "equipment_hire": [], "contractor": False},
-    "history": {"herbicides": []},
     "wishes": {"grass": "perennial ryegrass", "method": "broadcast-seed"},
 }  # fmt: skip
-WEEDY: dict[str, Any] = {
-    **YORK,
-    "place": {"name": "Columbus", "region": "Ohio", "country": "us"},
-    "dates": {"today": "2026-08-10", "play_by": "2027-08-01", "can_close": "locked", "no_play": [{"from": "2026-08-01", "until": "2027-07-31"}]},
-    "zone": [{"name": "whole field", "bare_percent": 20, "weeds_percent": 70, "weeds": ["broadleaf", "crabgrass"], "grass": [{"grass": "tall fescue", "share_percent": 100, "state": "green"}]}],
-    "limits": {"pesticides": "allowed"},
-    "means": {**YORK["means"], "licensed_applicator": True},
-    "wishes": {"grass": "tall fescue", "method": "broadcast-seed"},
-}  # fmt: skip
-
-
-def changed(base: dict[str, Any], **tables: Any) -> dict[str, Any]:
-    """The situation with keys of its tables changed; a list replaces the table."""
-    data = copy.deepcopy(base)
-    for table, keys in tables.items():
-        data[table] = {**data.get(table, {}), **keys} if isinstance(keys, dict) else keys
-    return data
-
-
-def consulted(data: dict[str, Any]) -> Consultation:
-    return adviser().consult(situation_from_dict(data))
 
 
 def planned(data: dict[str, Any]) -> Plan:

@@ -35,7 +35,7 @@ from decide.engine.language import (
 )
 from decide.errors import DecideError, KnowledgeError, meant
 from decide.measure.needed import EDGE_CODES, NEEDED
-from decide.read import FIXED_SOURCES, Knowledge, RuleRow, Supply, TaskTemplate, read_knowledge
+from decide.read import FIXED_SOURCES, Knowledge, MeanwhileRow, RuleRow, Supply, TaskTemplate, read_knowledge
 from decide.situation import Offer, Situation, Use, Wishes, Zone
 from decide.toml_lines import Lines
 from decide.units import dimension
@@ -596,6 +596,14 @@ def _codes(k: Knowledge, rules: Sequence[Rule], written: Code) -> Found:
                 )
 
 
+def _parsed(row: TaskTemplate | Supply | MeanwhileRow, facts: Mapping[str, FactType], numbers: Numbers) -> tuple[list[Condition], list[Condition]] | None:
+    """When a row stands, and what leaves it out; None where a condition cannot be read, which is told elsewhere."""
+    try:
+        return [parse_condition(text, facts, numbers) for text in row.when], [parse_condition(text, facts, numbers) for text in row.unless]
+    except KnowledgeError:
+        return None
+
+
 def _plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers) -> Found:
     """Every task can occur: its conditions can hold together, some method and variant has it, and rules give what it waits for."""
     given = {(rule.then.act, rule.then.target) for rule in rules}
@@ -608,11 +616,10 @@ def _plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], nu
                 )
     for code, task in k.tasks.items():
         where = k.where.get(("task", code), "")
-        try:
-            when = [parse_condition(text, facts, numbers) for text in task.when]
-            unless = [parse_condition(text, facts, numbers) for text in task.unless]
-        except KnowledgeError:
+        parsed = _parsed(task, facts, numbers)
+        if parsed is None:
             continue
+        when, unless = parsed
         if not possible(when, facts):
             yield KnowledgeError(f"task {code!r} can never occur: its conditions exclude one another ({_in_words(when)})", where=where, instead="Change or take out one of them")
         elif unless and all(_follows(condition, when, facts) for condition in unless):
@@ -636,11 +643,10 @@ def _supplies(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType]
         for text in (row.ask, row.ask_size, row.note, row.no_price):
             if text and not _ENDS.search(text):
                 yield KnowledgeError(f"{code}: {text!r} does not end like a sentence", where=where, instead="End it with a full stop or a question mark")
-        try:
-            when = [parse_condition(text, facts, numbers) for text in row.when]
-            unless = [parse_condition(text, facts, numbers) for text in row.unless]
-        except KnowledgeError:
+        parsed = _parsed(row, facts, numbers)
+        if parsed is None:
             continue
+        when, unless = parsed
         if not possible(when, facts):
             yield KnowledgeError(f"supply {code!r} is never bought: its conditions exclude one another ({_in_words(when)})", where=where, instead="Change or take out one of them")
         elif unless and all(_follows(condition, when, facts) for condition in unless):
@@ -692,11 +698,10 @@ def _meanwhile(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType
     spoken = [parse_condition("zone.decision is not left-alone", facts, numbers)] if "zone.decision" in facts else []
     for code, row in k.meanwhile.items():
         where = k.where.get(("meanwhile", code), "")
-        try:
-            when = [parse_condition(text, facts, numbers) for text in row.when]
-            unless = [parse_condition(text, facts, numbers) for text in row.unless]
-        except KnowledgeError:
+        parsed = _parsed(row, facts, numbers)
+        if parsed is None:
             continue
+        when, unless = parsed
         if not when:
             yield KnowledgeError(f"{code}: has no condition, so it is always said", where=where, instead='Write when = ["fact is level"]')
         far = [name for condition in (*when, *unless) for name in condition.facts if facts[name].scope not in READS["zone"]]
