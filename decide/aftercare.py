@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Final
 from decide import advice as out
 from decide.decision.rank import Weighed
 from decide.engine.language import Fact
-from decide.engine.plain import conjunction
 from decide.measure import area, dates, water
 from decide.options import START_KINDS, Draft, play_months
 from decide.read import WaterStage, YearTask
@@ -161,7 +160,10 @@ class Waterer:
         flow = self.means.flow_l_min
         minutes = None if litres is None or not flow else litres / flow
         visits = float(math.ceil(lot.a_day)) if short > 0 and self.means.water not in (TIMED_WATER, "none") else 0.0
-        said = " ".join([self._figures(lot, stage), self.text(stage.text, part.facts), *self._short(part, stage, lot, short, minutes, visits)])
+        if self.means.water == "none":
+            said = f"There is no water here: it lives or dies by the rain. {self.text(stage.unwatered, part.facts)}"
+        else:
+            said = " ".join([self._figures(lot, stage), self.text(stage.text, part.facts), *self._short(part, stage, lot, short, minutes, visits)])
         row = out.Watering(
             **{"from": first.isoformat()}, zone=part.name, stage=stage.stage, until=last.isoformat(), times_a_day=round(lot.a_day, 2), mm_each=round(lot.each, 1),
             mm_a_week=round(short, 1), litres_each=None if litres is None else round(litres), minutes_each=None if minutes is None else round(minutes, 1),
@@ -247,10 +249,7 @@ class Waterer:
         """What is lacking, in words: rain that is enough, law, hands, hours, reach."""
         m = self.means
         if short <= 0:
-            yield "In a normal year rain covers what it uses: water on dry days only."
-        if m.water == "none":
-            yield "There is no water here: it lives or dies by the rain."
-            return
+            yield "In a normal year rain brings what it uses: water on dry days only."
         law = self.filled.situation.limits.water_law
         if law == "banned":
             yield "Watering is barred here: ask for leave for new turf before you begin, or it hangs on rain alone."
@@ -260,8 +259,12 @@ class Waterer:
             yield "Put it on your allowed days."
         for what, made in (("weekday", m.wettings_weekday), ("weekend day", m.wettings_weekend)):
             if made is not None and visits > made:
-                yield f"On a {what} somebody can come {_times(made)}, and {number(visits)} visits are wanted: {number(visits - made)} short."
-        if minutes is not None and m.watering_hours_day is not None and minutes * max(1.0, lot.a_day) / 60 > m.watering_hours_day:
+                yield f"On a {what} somebody can come {_times(made)}, and it wants {number(visits)}: {number(visits - made)} short."
+        day_hours = self.k.value("hours-of-a-day")
+        if minutes is not None and day_hours is not None and minutes * max(1.0, lot.a_day) / 60 > day_hours:
+            whole = f"The whole part takes {number(round(minutes * max(1.0, lot.a_day) / 60))} hours at your flow"
+            yield f"{whole}: water another piece each day." if stage.kind == "deep" else f"{whole}: begin no more in a day than can be wetted that day."
+        elif minutes is not None and m.watering_hours_day is not None and minutes * max(1.0, lot.a_day) / 60 > m.watering_hours_day:
             yield f"It wants {number(round(minutes * max(1.0, lot.a_day) / 60, 1))} hours of water a day, and there are {number(m.watering_hours_day)}."
         reach = self.reach()
         if reach is not None and part.area is not None and part.area > reach:
@@ -365,7 +368,7 @@ def year_rows(c: Consultation, part: Part, opens: dt.date, text: Callable[[str, 
     for key, task in c.knowledge.year.items():
         if task.season not in ("any", part.season) or task.only_without in found:
             continue
-        if conjunction([c.adviser.condition(condition) for condition in task.when], facts) is not True:
+        if not c.holds(task, facts):
             continue
         spans = _window(c, part, opens) if task.window else _runs(months, task)
         said = text(task.text, facts)

@@ -14,9 +14,9 @@ from decide import advice as out
 from decide.answer.fate import fate_of
 from decide.answer.meanwhile import closes, meanwhile_rows, needs_meanwhile, window_of
 from decide.buy import make_money, make_shopping, sources_of
-from decide.decision.programme import Chosen
-from decide.decision.rank import RANK, RULED_OUT, TIME, USABLE, Weighed, first_difference
-from decide.engine.language import ADVERSE, CRITERIA, Fact, Firing, Rule
+from decide.decision.programme import LASTING, STOPGAP, Chosen
+from decide.decision.rank import RANK, RULED_OUT, TIME, USABLE, VERDICT_ORDER, Weighed, first_difference
+from decide.engine.language import ADVERSE, CRITERIA, ROLE, Fact, Firing, Rule
 from decide.measure import dates, growth
 from decide.measure.odds import Planting
 from decide.options import Draft, offers
@@ -157,7 +157,9 @@ class _Maker:
         ready = self.c.measures.readiness(draft.key, draft.start, draft.zone)[stage]
         if ready.early is None and ready.late is None:
             return None
-        early, late = (None if d is None else (draft.start + dt.timedelta(days=d)).isoformat() for d in (ready.early, ready.late))
+        # What was begun and is not yet open opens no sooner than today.
+        first = self.filled.today if draft.remedy == "carry-on" else draft.start
+        early, late = (None if d is None else max(first, draft.start + dt.timedelta(days=d)).isoformat() for d in (ready.early, ready.late))
         return out.DayRange(early=early, late=late)
 
     def up(self, draft: Draft) -> tuple[out.DayRange | None, out.DayRange | None]:
@@ -304,7 +306,7 @@ class _Maker:
             claim=self.claim(d), odds=self.odds(d) if d.code in self.with_odds else None,
             dies_by=dies_by, dies_between=dies_between,
             window=str(facts["option.window"]) if "option.window" in facts else None,
-            verdict=w.verdict, verdict_reason=self.verdict_reason(w, grades), title=self.title(d), grades=grades, reasons=reasons,  # type: ignore[arg-type]
+            verdict=w.verdict, verdict_reason=self.verdict_reason(w, grades) + self.part_reason(w), title=self.title(d), grades=grades, reasons=reasons,  # type: ignore[arg-type]
             cautions=self.cautions(rule for rule, _ in w.firings),
             needs=sorted({rule.then.target for rule, _ in w.firings if rule.then.act == "need"}),
             unknown=unknown, rests_on=rests_on,
@@ -345,6 +347,14 @@ class _Maker:
         if w.verdict == "sound" and weak:
             return grades[weak[0]].reason
         return self.because(self.c.adviser.rules[w.verdict_rule], w.facts)
+
+    def part_reason(self, w: Weighed) -> str:
+        """Why the programme takes an option, for the part that it plays, which by itself would not be usable; "" elsewhere."""
+        chosen = self.c.chosen[w.draft.zone]
+        role = None if w is not chosen.stopgap and w is not chosen.option else LASTING if w is chosen.option and LASTING in w.roles else STOPGAP
+        if w.verdict not in ("not-advised", "ruled-out") or role is None:
+            return ""
+        return f" As a part of the programme: {_lower(next(self.because(rule, w.facts) for rule in self.c.adviser.rules.values() if rule.then.target == ROLE + role))}"
 
     def key_of(self, name: str) -> str:
         """The key of the situation whose answer settles a fact; "" where none does."""
@@ -432,7 +442,8 @@ class _Maker:
             return out.Answer(zone=name, area_m2=area, decision=decision, option=None, text="Nothing needs doing here that the answers show. Keep up mowing, feeding and rest.")
         if chosen.option is None:
             assert chosen.least_bad is not None
-            text = f"Nothing sound can be done by the date with what there is. The least bad: {self.title(chosen.least_bad.draft)}."
+            by = "" if self.filled.situation.dates.play_by is None else " by the date"
+            text = f"Nothing sound can be done{by} with what there is. The least bad: {self.title(chosen.least_bad.draft)}."
             # The answer's own window, where it has one, says when to begin.
             next_good = self.next_good(zone) if chosen.after is None else ""
             return out.Answer(zone=name, area_m2=area, decision=decision, option=None, least_bad=chosen.least_bad.draft.code, text=f"{text} {next_good}".strip())
@@ -447,14 +458,21 @@ class _Maker:
             text = f"{self.title(draft)}.{self.begun_again(draft, facts)}"
         better = ""
         if chosen.runner_up is not None:
-            place = first_difference(chosen.option, chosen.runner_up, self.c.order)
-            how = {"verdict": f"that one is only {VERDICT_NAMES[chosen.runner_up.verdict]}", "date": "this choice is ready sooner", "cost": "this choice costs less", "code": "the two are level; take whichever suits"}.get(place) or f"this choice is better on: {CRITERION_NAMES.get(place, place)}"
-            better = f"Next best: {_lower(self.title(chosen.runner_up.draft))}; {how}."
+            first, one = (chosen.option, "this choice") if chosen.stopgap is None or not draft.new_grass else (chosen.stopgap, "the stopgap")
+            better = f"Next best: {_lower(self.title(chosen.runner_up.draft))}; {self.better_by(first, chosen.runner_up, one)}."
         return out.Answer(
             zone=name, area_m2=area, decision=decision, option=draft.code,
             stopgap=chosen.stopgap.draft.code if chosen.stopgap else None, text=text, better_than=better, rests_on=self.rests_on(chosen.option),
             instead=self.instead(chosen), how=self.how(chosen.stopgap if chosen.stopgap is not None and chosen.stopgap.draft.new_grass else chosen.option),
         )  # fmt: skip
+
+    def better_by(self, w: Weighed, other: Weighed, one: str) -> str:
+        """Where the chosen of two ways, called `one`, first parts from the other."""
+        place, verdict = first_difference(w, other, self.c.order), VERDICT_NAMES[other.verdict]
+        if place == "verdict":
+            return f"that one is only {verdict}" if VERDICT_ORDER.index(w.verdict) < VERDICT_ORDER.index(other.verdict) else f"that one is {verdict}, {one} {VERDICT_NAMES[w.verdict]}"
+        plain = {"date": f"{one} is ready sooner", "cost": f"{one} costs less", "code": "the two are level; take whichever suits"}
+        return plain.get(place) or f"{one} is better on: {CRITERION_NAMES.get(place, place)}"
 
     def instead(self, chosen: Chosen) -> str:
         """The other side of a trade: what is sooner at a risk, with its dates; "" where there is none."""
@@ -480,7 +498,7 @@ class _Maker:
         """How the work is done, step by step."""
         if w.draft.remedy != "establish":
             return []
-        steps = list(self.k.methods[w.draft.method].steps)
+        steps = [step.text for step in self.k.methods[w.draft.method].steps if self.c.holds(step, w.facts)]
         if w.draft.variant != "plain":
             steps = [self.k.variants[w.draft.variant].text, *steps]
         said = [self.text(step, w.facts) for step in steps]

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Final, Literal
 from decide import advice as out
 from decide.aftercare import Part, amount
 from decide.decision.rank import USABLE, Weighed
-from decide.engine.plain import conjunction
 from decide.errors import DecideError
 from decide.measure import area, dates, seed
 from decide.options import OFFERED_PLANTS, OPEN, offers
@@ -126,9 +125,6 @@ class _Buyer:
         """The chosen options; what is only the least bad is not bought for."""
         return [self.part(w) for w in options if self.c.chosen[w.draft.zone].least_bad is not w]
 
-    def _true(self, conditions: Sequence[str], part: Part) -> bool:
-        return conjunction([self.c.adviser.condition(text) for text in conditions], part.facts) is True
-
     def _holds(self, supply: Supply, part: Part) -> bool:
         draft = part.draft
         if draft.remedy not in supply.remedies or (supply.needs and not part.needs.intersection(supply.needs)):
@@ -140,7 +136,7 @@ class _Buyer:
             return False
         if supply.offered and not any(offer.what in supply.what for offer in self.told):
             return False
-        return not (supply.unless and self._true(supply.unless, part)) and self._true(supply.when, part)
+        return self.c.holds(supply, part.facts)
 
     def _ground(self, supply: Supply, part: Part) -> Part:
         """The part with the ground that a supply is for: all of it, or the share of it that a fact tells."""
@@ -246,7 +242,7 @@ class _Buyer:
     def _patches(self, supply: Supply, part: Part) -> list[str]:
         """What the bare patches alone would take, where they can be told from turf that is kept."""
         bare = self.c.zones[part.zone].bare_percent
-        if supply.patches_low is None or bare is None or part.area is None or self.k.patches is None or not self._true(self.k.patches.when, part):
+        if supply.patches_low is None or bare is None or part.area is None or self.k.patches is None or not self.c.holds(self.k.patches, part.facts):
             return []
         rates = self.value(supply.patches_low, part, "g/m2"), self.value(supply.patches_high, part, "g/m2")
         if rates[0] is None or rates[1] is None:

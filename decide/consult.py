@@ -50,7 +50,7 @@ from decide.measure.weather import DailyWeather
 from decide.options import Draft, make_options
 from decide.progress import check_record, opening_proposal, progress_facts, sign_facts, signs_here, young_turf
 from decide.questions import tried
-from decide.read import Better, Knowledge
+from decide.read import Better, Conditional, Knowledge
 from decide.situation import Proposal, Situation, Zone, coded
 from decide.subjects import Facts, Measures, proposal_draft, proposal_zones, site_facts, step_facts, zone_facts
 from decide.units import System
@@ -414,12 +414,19 @@ class Consultation(Diagnosis):
             "step.need": "some" if "need" in acts else "none",
         }
 
+    def holds(self, row: Conditional, facts: Mapping[str, Fact]) -> bool:
+        """Whether a row of the tables stands: all of its `when` hold, and not all of its `unless`."""
+        return self._all(row.when, facts) and not (row.unless and self._all(row.unless, facts))
+
+    def _all(self, conditions: Sequence[str], facts: Mapping[str, Fact]) -> bool:
+        return conjunction([self.adviser.condition(text) for text in conditions], facts) is True
+
     def better(self, step: JudgedStep) -> list[Better]:
         """What would be better than a step, for as far as the conditions of those rows hold."""
         rows = sorted(
             (row for row in self.knowledge.better.values() if step.proposal.step in ([row.step] if isinstance(row.step, str) else row.step)), key=lambda row: row.order
         )
-        return [row for row in rows if conjunction([self.adviser.condition(text) for text in row.when], step.facts) is True]
+        return [row for row in rows if self.holds(row, step.facts)]
 
     # ---------- advice ----------
     @cached_property

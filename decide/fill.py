@@ -277,7 +277,8 @@ def _place(filled: Filled) -> cl.Climate | None:
         region = f"{town.country}-{town.region}".lower() if town.region else region
         filled.notes.append(("place.latitude", round(town.latitude, 2), "computed", f"{town.label}, from the table of places"))
         filled.notes.append(("place.longitude", round(town.longitude, 2), "computed", ""))
-        filled.notes.append(("place.region", region, "computed", ""))
+        if region:
+            filled.notes.append(("place.region", region, "computed", ""))
     elif told.latitude is not None and told.longitude is not None:
         spot = told.latitude, told.longitude
     elif (told.latitude is not None) != (told.longitude is not None) and not (own and told.longitude is None):

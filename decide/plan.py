@@ -14,7 +14,6 @@ from decide import advice as out
 from decide.aftercare import ONE, Part, Span, Waterer, Wetting, amount, monday, opening_day, play_hours, year_rows
 from decide.decision.rank import Weighed
 from decide.engine.language import Fact
-from decide.engine.plain import conjunction
 from decide.measure import dates, growth
 from decide.options import can_work, is_free, offers
 from decide.progress import done_on
@@ -138,12 +137,7 @@ class _Planner:
             return False
         if task.needs and not part.needs.intersection(task.needs):
             return False
-        if task.unless and self._true(task.unless, part):
-            return False
-        return self._true(task.when, part)
-
-    def _true(self, conditions: Sequence[str], part: Part) -> bool:
-        return conjunction([self.c.adviser.condition(text) for text in conditions], part.facts) is True
+        return self.c.holds(task, part.facts)
 
     def _nodes(self) -> dict[Node, list[Part]]:
         """Every task of the plan with the parts that have it; one for the whole field where it is done once."""
@@ -161,7 +155,9 @@ class _Planner:
 
         def look(key: str, least: int) -> None:
             for each in self.k.tasks[key].after:
-                there = [n for n in ((each.task, ""), *((each.task, code) for code in parts)) if n in nodes]
+                # What is done once for the field is waited for by the parts that need it, not by those beside them.
+                shared = any(part.code in parts for part in nodes.get((each.task, ""), ()))
+                there = [n for n in (*([(each.task, "")] if shared else []), *((each.task, code) for code in parts)) if n in nodes]
                 days = max(least, self._days(each.wait, nodes[node][0]))
                 for n in there:
                     found[n] = max(found.get(n, 0), days)
@@ -287,6 +283,11 @@ class _Planner:
                 continue
             gap = self._gap(node, early, self._days(self.k.tasks[node[0]].before_start, part))
             ready = soonest[node][1] + dt.timedelta(days=gap)
+            late = self._no_sooner(node, early[node], wanted, soonest[node][1])
+            if late + dt.timedelta(days=gap) > wanted:
+                # A bed is not made before a season of play and sown after it.
+                ready = late + dt.timedelta(days=gap)
+                self.moved.add(node)
             if ready > first:
                 first, cause, wait = ready, node, gap
         sprayed = self._residue(part)
@@ -303,6 +304,15 @@ class _Planner:
                 because = f"{because} Days lie between on which no work is allowed or somebody plays.".strip()
             start = self._clash(part, wanted, start, chain, because)
         self.starts[part.code] = start
+
+    def _no_sooner(self, node: Node, parts: Sequence[Part], start: dt.date, done: dt.date) -> dt.date:
+        """The day on which a task is done that may not be done long before the start, where `done` is the day on which it could be."""
+        task = self.k.tasks[node[0]]
+        floor = start - dt.timedelta(days=self._days(task.soonest, parts[0])) if task.soonest is not None else done
+        if floor <= done or self._done(node, parts) is not None:
+            return done
+        first = self._ahead(task, parts, floor)
+        return done if first is None else self._end(task, parts, first)
 
     def _allowed_start(self, part: Part, date: dt.date) -> dt.date:
         end = date + HORIZON
@@ -708,9 +718,9 @@ class _Planner:
         first = wetting.first if can_work(self.filled, wetting.first) else self._free(wetting.first)
         last = max(first, wetting.last if can_work(self.filled, wetting.last) else self._free_before(wetting.last))
         return out.Task(
-            **{"from": first.isoformat()}, code=f"{wetting.key}/{part.code}", template=wetting.key, zone=part.name, stage=stage, task=f"Water {row.stage}",  # type: ignore[arg-type]
+            **{"from": first.isoformat()}, code=f"{wetting.key}/{part.code}", template=wetting.key, zone=part.name, stage=stage, task=f"Rain alone {row.stage}" if m.water == "none" else f"Water {row.stage}",  # type: ignore[arg-type]
             text=row.text, until=last.isoformat(), why_then=self._why(self.k.watering[wetting.key].opens, 0),
-            every_days=wetting.every_days, needs=["hose"] if m.water == "hand hose" else [], who="volunteer",
+            every_days=None if m.water == "none" else wetting.every_days, needs=["hose"] if m.water == "hand hose" else [], who="volunteer",
             hours=None if whole is None else out.Hours(low=whole, high=whole), cautions=sorted(wetting.cautions, key=lambda code: (self.k.cautions[code].order, code)),
             sources=row.sources,
         ), weekly  # fmt: skip
@@ -728,7 +738,7 @@ class _Planner:
     def _dry_days(self, wettings: Iterable[Wetting]) -> None:
         """A clash where the ground must stay wet and nobody may be there."""
         for wetting in wettings:
-            if self.k.watering[wetting.key].kind != "wet" or wetting.row.mm_a_week <= 0 or self.filled.situation.means.water == "in-ground sprinklers":
+            if self.k.watering[wetting.key].kind != "wet" or wetting.row.mm_a_week <= 0 or self.filled.situation.means.water in ("in-ground sprinklers", "none"):
                 continue
             count = (wetting.last - wetting.first).days + 1
             barred = [date for n in range(count) if not can_work(self.filled, date := wetting.first + dt.timedelta(days=n))]
@@ -818,7 +828,7 @@ class _Planner:
             if part.code not in self.ends or row.from_ < self.ends[part.code].isoformat()
         ]  # fmt: skip
         latest = [task.latest for task in tasks if task.latest is not None]
-        watering = [w.row for w, _, _ in wettings]
+        watering = [] if self.filled.situation.means.water == "none" else [w.row for w, _, _ in wettings]
         return Plan(
             tasks=tasks, weeks=self._weeks([each for each in done if each[0].done is None], wettings), watering=watering, clashes=self.clashes, decide_by=min(latest, default=None),
             hours=hours, year=year, cautions=frozenset(cautions.union(*(task.cautions for task in tasks))),

@@ -79,6 +79,13 @@ class ValueRow(Row):
     no_data: Keys = Field(default=(), alias="no-data")
 
 
+class Conditional(Row):
+    """A row that stands where all of `when` hold, and not all of `unless`."""
+
+    when: Words = ()
+    unless: Words = ()
+
+
 class Unless(Row):
     """An exception to a rule, as written."""
 
@@ -138,12 +145,10 @@ class PartName(Row):
     sources: Keys
 
 
-class MeanwhileRow(Row):
+class MeanwhileRow(Conditional):
     """What is done with a part this season while its real remedy is not yet possible."""
 
     text: Sentence
-    when: Words
-    unless: Words = ()
     kind: Literal["cause", "season", "upkeep"]
     order: int
     sources: Keys
@@ -210,6 +215,18 @@ class Mixture(Row):
     sources: Keys
 
 
+class MethodStep(Conditional):
+    """One step of the work; in the table a plain text, or a text with when it is said and when not."""
+
+    text: Sentence
+
+
+_Steps = Annotated[
+    tuple[MethodStep, ...],
+    BeforeValidator(lambda steps: tuple({"text": step} if isinstance(step, str) else step for step in steps) if isinstance(steps, list) else steps),
+]
+
+
 class MethodRow(Row):
     """A way to establish grass; every entry of `needs_machine` is needed, any one of a list inside it will do."""
 
@@ -225,7 +242,7 @@ class MethodRow(Row):
     cost_currency: str = Field(default="USD", alias="cost-currency")
     cover_needed: str = Field(default="none", alias="cover-needed")
     variants: Words = ("plain",)
-    steps: Words = ()
+    steps: _Steps = ()
     fails_when: str = Field(default="", alias="fails-when")
     sources: dict[str, Keys]
 
@@ -261,6 +278,7 @@ class Sport(Row):
     also: Words = ()
     sport: Key
     kind: Literal["adult", "youth", "keep-off"] = Field(alias="class")
+    goals: bool = True
     wears_first: Words = Field(default=(), alias="wears-first")
     sources: Keys
 
@@ -380,11 +398,10 @@ class WishRow(Row):
     criterion: Key
 
 
-class Better(Row):
+class Better(Conditional):
     """What would be better than a step that is not sound; `step` names one step or several."""
 
     step: Key | Keys
-    when: Words
     text: Sentence
     sources: Keys
     order: int = 5
@@ -406,7 +423,7 @@ class After(Row):
     wait: ValueName | None = None
 
 
-class TaskTemplate(Row):
+class TaskTemplate(Conditional):
     """A task of the plan, without its dates; every day, hour and amount is the name of a value."""
 
     title: Sentence
@@ -416,8 +433,6 @@ class TaskTemplate(Row):
     methods: Keys = ()
     made_from: Words = Field(default=(), alias="made-from")
     variants: Keys = ()
-    when: Words = ()
-    unless: Words = ()
     needs: Keys = ()
     anchor: Event
     from_: ValueName | None = Field(default=None, alias="from")
@@ -470,6 +485,7 @@ class WaterStage(Row):
     least: ValueName | None = None
     most: ValueName | None = None
     text: Sentence
+    unwatered: Sentence
     cautions: Keys = ()
     cautions_if: Keys = Field(default=(), alias="cautions-if")
     sources: Keys
@@ -481,12 +497,11 @@ class WaterStage(Row):
         return tuple(name for name in named if name is not None)
 
 
-class YearTask(Row):
+class YearTask(Conditional):
     """What is done in the months of a year that grow so, with play or without."""
 
     title: Sentence
     text: Sentence
-    when: Words = ()
     season: Literal["cool", "warm", "any"] = "any"
     grows: Annotated[tuple[Literal["none", "some", "hard", "stress"], ...], _listed]
     play: Literal["in", "out", "any"]
@@ -512,7 +527,7 @@ class Price(Row):
     high: ValueName
 
 
-class Supply(Row):
+class Supply(Conditional):
     """A thing to buy: for which choices, how its amount is worked out, from which values, and what to ask the seller.
 
     Of the rows of one `group` the first that holds, and whose values have numbers, is bought. `main` is what the grass
@@ -530,8 +545,6 @@ class Supply(Row):
     made_from: Words = Field(default=(), alias="made-from")
     variants: Keys = ()
     needs: Keys = ()
-    when: Words = ()
-    unless: Words = ()
     tasks: Keys = ()
     what: Keys = ()
     offered: bool = False
@@ -574,10 +587,9 @@ class Supply(Row):
         return tuple(name for name in named if name is not None)
 
 
-class Patches(Row):
+class Patches(Conditional):
     """When the bare patches of a part can be told apart from turf that is kept."""
 
-    when: Words
     sources: Keys
 
 

@@ -164,6 +164,10 @@ def site_facts(filled: Filled, types: Mapping[str, FactType]) -> Facts:
     peaks = [hours for month in MONTHS if (hours := _hours(filled, month)) is not None]
     if peaks:
         _put(facts, "site.hours-peak", max(peaks))
+    if s.site.goals_anchored is not None:
+        facts["site.goals"] = "with"
+    elif sports := {use.sport for use in s.use or ()}:
+        facts["site.goals"] = "with" if any(row.goals for row in filled.library.knowledge.fields.values() if row.sport in sports) else "without"
     months = play_months(filled)
     if months is not None and filled.site is not None:
         asleep = [m for n, m in enumerate(MONTHS, 1) if m in months and not filled.site.grows("warm", dates.middle_of_month(n))]
@@ -621,8 +625,9 @@ class Measures:
         made_from = str(facts["option.made-from"])
         visits, depth = number("first-wettings", made_from), number("first-wetting-depth", made_from)
         short = facts.get("option.rain-short-mm-week")
-        # Where rain does not cover what turf uses there are dry days, and on a dry day a seedbed wants all its wettings.
-        unmet = 0.0 if isinstance(short, float) and short <= 0 else 1.0
+        # Where rain does not cover what turf uses there are dry days, and on a dry day a seedbed wants all its wettings; what comes
+        # alive, sod, sprigs and plugs, dies on the first dry days whatever a month brings.
+        unmet = 0.0 if made_from == "seed" and isinstance(short, float) and short <= 0 else 1.0
         m = filled.situation.means
         if visits is not None:
             needed = float(math.ceil(visits * unmet))

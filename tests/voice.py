@@ -210,7 +210,7 @@ def one_line(text: str) -> str:
 
 
 def sentences_of(text: str) -> list[str]:
-    return [part.strip() for part in re.split(r"(?<=[.!?])\s+", text) if part.strip()]
+    return [part.strip() for part in re.split(r"(?<=[.!?])(?<!\bSt\.)\s+", text) if part.strip()]
 
 
 def says(pattern: str, text: str) -> bool:
@@ -300,7 +300,9 @@ def decision_against_choice(f: Finished) -> Found:
 def choice_judged_unfit(f: Finished) -> Found:
     """What the programme says to do is not refused in the same breath."""
     for n in f.planned:
-        if n.option.verdict not in USABLE:
+        # By itself it is refused, and the advice says why the programme takes it all the same.
+        taken = "As a part of the programme:" in n.option.verdict_reason
+        if n.option.verdict not in USABLE and not taken:
             yield (
                 f"{n.zone}: the programme says to do {n.option.title!r}, and the same option is judged "
                 f"{VERDICT_NAMES[n.option.verdict]}."
@@ -366,6 +368,8 @@ def next_best_against_grades(f: Finished) -> Found:
     rank = {grade: place for place, grade in enumerate(GRADES)}
     for answer in f.advice.programme:
         chosen, match = f.advice.option(answer.option), re.fullmatch(r"Next best: (.+?); (.+?)\.?", answer.better_than)
+        if match is not None and "the stopgap" in match[2]:
+            chosen = f.advice.option(answer.stopgap)
         if chosen is None or match is None:
             continue
         other = next(
@@ -609,7 +613,7 @@ def plan_opens_out_of_order(f: Finished) -> Found:
 
 
 def cuts_without_time(f: Finished) -> Found:
-    """The cuts that an opening check asks for can be made by the days that are named, at the plan's own pace."""
+    """The cuts that an opening check asks for can be made by the days that the plan opens on, at its own pace."""
     check = next((row for row in f.advice.opening if says(r"\bcuts?\b", row.check)), None)
     for n in f.planned if check is not None else []:
         cut, often = (
@@ -634,10 +638,12 @@ def cuts_without_time(f: Finished) -> Found:
             asked = re.search(r"\d+", mark)
             if asked is None or span is None or span.early is None:
                 continue
-            made = max(0, (date(span.early) - first).days // round(often.every_days) + 1)
+            task = _opening(f, n, use.split()[0])
+            opens = span.early if task is None else task.from_
+            made = max(0, (date(opens) - first).days // round(often.every_days) + 1)
             if made < int(asked[0]):
                 yield (
-                    f"{n.zone}: {use} is given from {shown(span.early)}, and the check {check.check!r} wants {mark} "
+                    f"{n.zone}: {use} is given from {shown(opens)}, and the check {check.check!r} wants {mark} "
                     "cuts: from the first on "
                     f"{day(first)}, one every {round(often.every_days)} days, there are {made}."
                 )
@@ -1008,7 +1014,7 @@ def wetting_longer_than_the_day(f: Finished) -> Found:
     """A day can hold the wettings of a day."""
     for row in f.advice.watering:
         minutes = (row.minutes_each or 0.0) * max(1.0, row.times_a_day)
-        if minutes > DAY_MINUTES:
+        if minutes > DAY_MINUTES and "hours at your flow: " not in row.text:
             yield (
                 f"{row.zone}: the stage {row.stage!r} wants {minutes / 60:.0f} hours of water on one day, and a day "
                 "has 24."
@@ -1028,6 +1034,8 @@ def hours_short_though_another_fits(f: Finished) -> Found:
             (w for w in f.advice.weeks if date(w.monday) <= start <= date(w.monday) + dt.timedelta(days=6)), None
         )
         if week is None or not week.hours_short or week.hours_there_are is None or labour.high <= week.hours_there_are:
+            continue
+        if any("At a slow pace it takes" in reason.text for reason in n.option.reasons):
             continue
         others = [
             o
@@ -1068,7 +1076,9 @@ def contractors_hours_counted_as_yours(f: Finished) -> Found:
 def start_in_closed_window(f: Finished) -> Found:
     """What is to be done does not start while its own window is said to be closed."""
     for n in f.planned:
-        if n.new_grass and n.option.window == "closed" and n.option.verdict in ("advised", "sound"):
+        # Thick sod brings its bed with it; the reasons then say that it is outside the usual times.
+        owned = any("outside the usual times" in reason.text for reason in n.option.reasons)
+        if n.new_grass and n.option.window == "closed" and n.option.verdict in ("advised", "sound") and not owned:
             yield (
                 f"{n.zone}: {n.option.title!r} is judged {VERDICT_NAMES[n.option.verdict]}, and its window is said to "
                 "be closed then."
@@ -1121,13 +1131,17 @@ def shut_though_in_play(f: Finished) -> Found:
         why = ""
         if f.told.get(f"zone.{coded(n.zone)}.in_play") is True:
             why = "it was told that this part stays in play"
-        elif f.told.get("dates.can_close") == "no":
+        elif f.told.get("dates.can_close") == "no" and "fence-or-barrier" not in n.option.needs:
             why = "it was told that the ground cannot be shut"
         elif played := [
             reason.text for reason in n.option.reasons if says(r"can be played on with care meanwhile", reason.text)
         ]:
             why = f"a reason says {played[0]!r}"
-        elif getattr(f.fate, "zone", "") == n.zone and says(r"turf that stands there bears", f.fate.text):
+        elif (
+            getattr(f.fate, "zone", "") == n.zone
+            and says(r"turf that stands there bears", f.fate.text)
+            and any(task.until > f.fate.by for task in f.tasks(n) if task.template == "shut-it")
+        ):
             why = f"the fate of the date says {f.fate.text!r}"
         if not why:
             continue

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Final
 from decide.decision.programme import Chosen
 from decide.decision.rank import Weighed
 from decide.engine.language import Fact
-from decide.engine.plain import conjunction
 from decide.read import MeanwhileRow
 
 if TYPE_CHECKING:
@@ -32,13 +31,9 @@ def meanwhile_rows(c: Consultation, zone: str, decision: str, chosen: Chosen) ->
     facts = standby_facts(c, zone, decision, chosen)
     held = [
         row for row in sorted(c.knowledge.meanwhile.values(), key=lambda row: row.order)
-        if _all(c, row.when, facts) and not (row.unless and _all(c, row.unless, facts))
+        if c.holds(row, facts)
     ]  # fmt: skip
     return held[:MOST_ROWS], facts
-
-
-def _all(c: Consultation, conditions: tuple[str, ...], facts: dict[str, Fact]) -> bool:
-    return conjunction([c.adviser.condition(text) for text in conditions], facts) is True
 
 
 def needs_meanwhile(c: Consultation, chosen: Chosen, decision: str) -> bool:

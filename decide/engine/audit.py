@@ -459,7 +459,7 @@ def _texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> Fou
     """Holes and conditions outside the rules name what there is; sentences end."""
     for table, code, row in _tables(k):
         where = k.where.get((table, code), "")
-        conditions = (*getattr(row, "when", ()), *getattr(row, "unless", ()))
+        conditions = [text for part in (row, *getattr(row, "steps", ())) for text in (*getattr(part, "when", ()), *getattr(part, "unless", ()))]
         for text in _strings(row):
             if "{" in text and text not in conditions:
                 try:

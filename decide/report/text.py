@@ -70,6 +70,8 @@ _VERDICT_STYLE: Final[dict[str, Style]] = {
 }  # fmt: skip
 _MARKS: Final = {"advised": "✓", "sound": "✓", "sound-if": "?", "risky": "!", "late": "!", "not-advised": "✗", "ruled-out": "✗"}
 _ASCII_MARKS: Final = {**_MARKS, "advised": "+", "sound": "+", "not-advised": "x", "ruled-out": "x"}
+# A start that lies in none of its windows is said so; the reasons say what lets it stand.
+_WINDOWS: Final = {"closed": "outside the usual times"}
 _SPEAKS: Final = {"strong": "For", "fair": "Fair", "doubtful": "Doubt", "weak": "Against", "poor": "Against", "lost": "Against", "ruled-out": "Rules it out"}
 _SPEAKS_STYLE: Final[dict[str, Style]] = {
     "strong": "good", "fair": "strong", "doubtful": "warn", "weak": "bad", "poor": "bad", "lost": "bad", "ruled-out": "bad",
@@ -416,7 +418,7 @@ class _Talk:
         elif option.decide_by:
             self._field("Decide by", f"{_day(option.decide_by)}.", 2)
         if self.depth != "short" and option.window:
-            self._field("Window", f"{option.window}.", 2)
+            self._field("Window", f"{_WINDOWS.get(option.window, option.window)}.", 2)
         self._means(option, new)
         for reason in chief_reasons(option):
             self._reason(reason if verdict == option.verdict else _only_late(reason), 2)
