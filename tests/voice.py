@@ -1113,6 +1113,7 @@ def grass_without_less_use(f: Finished) -> Found:
             *getattr(n.answer, "rests_on", []),
             *getattr(n.answer, "meanwhile", []),
             *(need.text for need in f.advice.needs if need.zone in ("", n.zone)),
+            *(row.text for row in f.advice.cautions if row.code in n.option.cautions),
         ]
         answers += [f"{task.task}. {task.text}" for task in f.advice.plan if task.zone in ("", n.zone)]
         if not any(says(_LESS_USE, text) for text in answers):

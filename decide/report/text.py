@@ -453,7 +453,7 @@ class _Talk:
         if new and self._known("means.water") == "none":
             self._field("Water", "there is none here: it lives or dies by the rain.", 2)
         elif option.water is not None:
-            self._field("Water", self._wetted(option) if new and option.water.litres_a_day < 1 else self._water(option.water) + (" Less when it rains." if new else ""), 2)
+            self._field("Water", self._wetted(option) if new and option.water.litres_a_day < 1 else self._water(option.water), 2)
         elif new:
             self._field("Water", "amount not known.", 2)
 
@@ -472,7 +472,7 @@ class _Talk:
         if water.litres_a_day < 1:
             return "in a normal year rain covers what it needs."
         amount, unit = (convert(water.litres_a_day, "l/day", "gal/day"), "gallons") if self.system == "us" else (water.litres_a_day, "litres")
-        said = f"about {_sum(amount)} {unit} a day in the first weeks{_visits(water.visits_a_day)}"
+        said = f"about {_sum(amount)} {unit} each day without rain in the first weeks{_visits(water.visits_a_day)}"
         if water.hours_a_day is not None and water.hours_a_day >= 0.1:
             hours = number(round(water.hours_a_day, 1))
             said += f", {hours} {_plural('hour', hours)} a day in all"

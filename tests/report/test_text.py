@@ -208,7 +208,7 @@ def test_a_date_is_said_as_a_range(early: str | None, late: str | None, said: st
 )
 def test_visits_are_said_as_a_person_counts_them(visits: float, said: str) -> None:
     option = SOD.model_copy(update={"water": model.Water(litres_a_day=200, hours_a_day=None, visits_a_day=visits)})
-    assert f"about 200 litres a day in the first weeks, {said}." in flat(render(changed(options=[option, RECOVER])))
+    assert f"about 200 litres each day without rain in the first weeks, {said}." in flat(render(changed(options=[option, RECOVER])))
 
 
 DRY = model.Water(litres_a_day=0, hours_a_day=None, visits_a_day=0)
