@@ -44,9 +44,9 @@ SAME_AS: Final[Mapping[str, str]] = {"field.length_m": "field.area_m2", "field.w
 MOST_TO_CONFIRM: Final = 24
 WATERS: Final = ("none", "hand hose", "in-ground sprinklers")
 CLOSING: Final = ("no", "signs", "locked")
-# Facts that a day turns: what was read off a thermometer today speaks for some days only, a start before which its work cannot
+# Facts that a day turns: what is known of today speaks for some days only, a start before which its work cannot
 # be done is none, frost thins or kills what is sown a day later, and the day on which a season of play ends gives months of rest.
-TURNED_IN_A_DAY: Final = frozenset(("site.soil-temp-c", "option.start-short", "option.first-winter", "option.free-days"))
+TURNED_IN_A_DAY: Final = frozenset(("option.days-from-today", "option.start-short", "option.first-winter", "option.free-days"))
 # Law and frost may close a door in a day: words in the facts and numbers that a rule reads which rules out.
 LAW_OR_FROST: Final = frozenset(("law", "label", "frost", "winter", "country", "pesticides"))
 
@@ -581,7 +581,8 @@ def is_law_or_frost(rule: Rule) -> bool:
 
 def is_turned(rule: Rule, row: Row, other: Row) -> bool:
     """Whether a rule reads a fact that the day turned: measured once, or no longer the same by more than a day."""
-    read = {condition.fact for condition in rule.when} & TURNED_IN_A_DAY
+    conditions = [*rule.when, *(condition for exception in rule.unless for condition in exception.when)]
+    read = {condition.fact for condition in conditions} & TURNED_IN_A_DAY
     free = [each.weighed.facts.get("option.free-days") for each in (row, other)]
     rested = isinstance(free[0], float) and isinstance(free[1], float) and abs(free[0] - free[1]) <= 1
     return bool(read - {"option.free-days"}) or ("option.free-days" in read and not rested)

@@ -173,8 +173,8 @@ TIME: Final = "ready-in-time"
 def verdict_facts(w: Weighed, essential: frozenset[str]) -> dict[str, Fact]:
     """What the verdict rules of options read: whether it is ruled out, how the criteria that count stand at both ends, and what is silent."""
     others = [criterion for criterion in CRITERIA if criterion not in essential and criterion not in ("risk", TIME)]
-    # Money and the date count where none was told too: what it costs must be borne, and the day may still be named.
-    heavy = {"risk", "money", TIME, *essential}
+    # Money counts where no budget was told too: what it costs must be borne.
+    heavy = {"risk", "money", *essential}
     return {
         "option.rule-out": w.ruled_out,
         "option.essential": _ends(w, [criterion for criterion in CRITERIA if criterion in essential and criterion != TIME]),

@@ -22,7 +22,7 @@ WEST_LAFAYETTE = ("West Lafayette", "Indiana")
 COLUMBIA = ("Columbia", "Missouri")
 
 
-def consult(place: tuple[str, str], today: str, play_by: str, *, zone: dict[str, Any] | None = None, **more: dict[str, Any]) -> Consultation:
+def consult(place: tuple[str, str], today: str, play_by: str, *, zone: dict[str, Any] | None = None, **more: Any) -> Consultation:
     """A field of bare loam that is shut from today until it is wanted, with sprinklers, a contractor and no spray history."""
     base: dict[str, Any] = {
         "place": {"name": place[0], "region": place[1], "country": "ca" if place[1] == "Ontario" else "us"},
@@ -34,7 +34,7 @@ def consult(place: tuple[str, str], today: str, play_by: str, *, zone: dict[str,
         "history": {"herbicides": []},
     }
     for table, keys in more.items():
-        base[table] = (base.get(table) or {}) | keys
+        base[table] = (base.get(table) or {}) | keys if isinstance(keys, dict) else keys
     return adviser().consult(situation_from_dict(base))
 
 
@@ -226,7 +226,8 @@ def test_winter_grass_for_spring_baseball_not_for_autumn_football() -> None:
         return options(c, "perennial-ryegrass", variant="winter-overseed")[0]
 
     assert over().verdict in GOOD
-    assert over(dates={"play_by": "2026-10-05", "no_play": [{"from": "2026-09-26", "until": "2026-10-04"}]}).verdict in BAD
+    autumn = [{"sport": "football", "months": ["aug", "sep", "oct", "nov"], "hours_per_week": 10, "players": "adult"}]
+    assert over(dates={"play_by": "2026-10-05", "no_play": [{"from": "2026-09-26", "until": "2026-10-04"}]}, use=autumn).verdict in BAD
 
 
 def test_one_hose_does_not_water_a_pitch() -> None:
