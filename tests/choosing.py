@@ -339,7 +339,9 @@ def readings(look: Look, key: str, most: int) -> Readings:
         more += [kind.low + apart * n for n in range(1, MOST_TO_CONFIRM)]
     if question is not None and question.kind == "date":
         more += [(look.today + dt.timedelta(days=days)).isoformat() for days in range(7, 365, 14)]
-    return Readings(tuple(values[:most]), tuple(more), bool(others) and plain not in WITH_PARTS)
+    # No few dates stand for all: there is always a later one.
+    whole = bool(others) and plain not in WITH_PARTS and (question is None or question.kind != "date")
+    return Readings(tuple(values[:most]), tuple(more), whole)
 
 
 def machines(adviser: Adviser) -> list[str]:
@@ -508,7 +510,8 @@ def more_means(look: Look, rng: random.Random, most: int = 99) -> list[Violation
     for what, changes in rng.sample(rows, min(most, len(rows))):
         richer = look.at(with_changes(look.answers, changes))
         for row, other in _pairs(full, richer):
-            if other.rank > row.rank:
+            # Only of the leading options is it measured whether all that comes before a start leaves room for it.
+            if other.rank > row.rank and "start-too-soon" not in other.fired:
                 cause = f"{next(iter(changes))}: {why_worse(other, row, richer, full)}"
                 found.append(
                     Violation(
@@ -533,6 +536,9 @@ def later_date(look: Look, days: int) -> list[Violation]:
     found: list[Violation] = []
     for row, other in _pairs(full, look.at(reading(look.answers, "dates.play_by", later))):
         one, two = row.grades["ready-in-time"], other.grades["ready-in-time"]
+        if row.verdict == other.verdict == "ruled-out":
+            # What rules it out tells; how bad the date would be beside that is nobody's question.
+            continue
         if GRADES.index(two) < GRADES.index(one):
             cause = f"dates.play_by: {_by(row, 'ready-in-time')} -> {_by(other, 'ready-in-time')}"
             found.append(

@@ -45,7 +45,7 @@ from tests.choosing import (
 # Cases that are quick to judge; the fast run takes these, the slow one situations from seeds, so many in each test.
 FAST = ("plan-york-school-ryegrass", "ws-georgia-thin-hybrid-bermuda-may")
 TOLD = "york-school-closed-summer"
-SEEDS, EACH = 72, 6
+SEEDS, EACH = 36, 6
 SLICES = [
     pytest.param(FAST, id="fast"),
     *(pytest.param(range(n, n + EACH), id=f"seeds-{n}", marks=pytest.mark.slow) for n in range(0, SEEDS, EACH)),
@@ -112,12 +112,13 @@ def row(
         grades=marks,
         firings=[(rule, None) for rule in fires],
         rests_on=[],
+        facts={},
     )
 
 
 def rule(name: str, act: str, target: str, grade: str = "", reads: str = "option.window") -> SimpleNamespace:
     return SimpleNamespace(
-        id=name, then=SimpleNamespace(act=act, target=target, grade=grade), when=[SimpleNamespace(fact=reads, value="")]
+        id=name, then=SimpleNamespace(act=act, target=target, grade=grade), when=[SimpleNamespace(fact=reads, value="")], unless=()
     )
 
 

@@ -30,7 +30,7 @@ class Weighed:
     """An option with everything that was found about it.
 
     `grades` holds the worst end of each criterion in the order's reading, `bests` the best end; `remote` names the rules that
-    only an unusual reading of something untold would make speak against it.
+    only an unusual reading of something untold would make speak against it, `doubts` those that it would make doubt it.
     """
 
     draft: Draft
@@ -41,6 +41,7 @@ class Weighed:
     bests: dict[str, str] = field(default_factory=dict)
     open: list[Rule] = field(default_factory=list)
     remote: list[Rule] = field(default_factory=list)
+    doubts: list[Rule] = field(default_factory=list)
     verdict: str = ""
     verdict_rule: str = ""
     roles: frozenset[str] = frozenset()
@@ -142,10 +143,9 @@ def bound(w: Weighed, usual: Reading, closed: Callable[[str], bool], quiet: froz
         if rule.then.act == "rule-out" and not sure[rule.then.target]:
             sure[rule.then.target].append(RULED_OUT)
     w.open = list(here.values())
-    w.remote = [
-        rule for rule, could in w.could
-        if rule.adverse and rule.id not in here and could.unknown and not any(closed(name) for name in could.unknown)
-    ]  # fmt: skip
+    away = [rule for rule, could in w.could if rule.id not in here and could.unknown and not any(closed(name) for name in could.unknown)]
+    w.remote = [rule for rule in away if rule.adverse]
+    w.doubts = [rule for rule in away if rule.then.act == "mark" and rule.then.grade == "doubtful"]
     w.grades = {criterion: worst([*sure[criterion], *maybe[criterion], *([] if sure[criterion] else [UNKNOWN])]) for criterion in CRITERIA}
     w.bests = {criterion: worst(sure[criterion]) if sure[criterion] else best([*maybe[criterion], UNKNOWN]) for criterion in CRITERIA}
 
@@ -175,14 +175,17 @@ def verdict_facts(w: Weighed, essential: frozenset[str]) -> dict[str, Fact]:
     others = [criterion for criterion in CRITERIA if criterion not in essential and criterion not in ("risk", TIME)]
     # Money counts where no budget was told too: what it costs must be borne.
     heavy = {"risk", "money", *essential}
+    most = _ends(w, [criterion for criterion in CRITERIA if criterion in essential and criterion != TIME])
+    time, risk = _ends(w, [TIME]) if TIME in essential else "free", _ends(w, ["risk"])
+    soft = "soft" in (most, time) or worst(w.grades[criterion] for criterion in others) in ADVERSE
+    silent = any(rule.then.target in heavy for rule in w.remote) or any(rule.then.target in essential for rule in w.doubts)
     return {
         "option.rule-out": w.ruled_out,
-        "option.essential": _ends(w, [criterion for criterion in CRITERIA if criterion in essential and criterion != TIME]),
-        "option.time": _ends(w, [TIME]) if TIME in essential else "free",
-        "option.risk-end": _ends(w, ["risk"]),
-        "option.worst-other": "weak" if worst(w.grades[criterion] for criterion in others) in ADVERSE else "good",
-        "option.silence": "speaks" if any(rule.then.target in heavy for rule in w.remote) else "none",
-    }
+        "option.essential": most, "option.time": time, "option.risk-end": risk,
+        "option.open": "some" if "open" in (most, time, risk) else "none",
+        "option.soft": "some" if soft else "none",
+        "option.silence": "speaks" if silent else "none",
+    }  # fmt: skip
 
 
 def role_facts(w: Weighed, essential: frozenset[str]) -> dict[str, Fact]:
