@@ -232,14 +232,22 @@ def test_the_verdict_reads_the_worst_of_what_is_essential_and_what_is_silent():
     w = made(grades={"fits-place": "weak", "money": "weak", "ready-in-time": "doubtful"}, bests={"fits-place": "fair"})
     facts = verdict_facts(w, essential)
     assert facts == {
-        "option.rule-out": "none", "option.essential": "open", "option.time": "soft", "option.risk-end": "good", "option.worst-other": "weak", "option.silence": "none",
+        "option.rule-out": "none", "option.essential": "open", "option.time": "soft", "option.risk-end": "good", "option.open": "some", "option.soft": "some", "option.silence": "none",
     }  # fmt: skip
     assert verdict_facts(w, essential - {"ready-in-time"})["option.time"] == "free"
-    assert verdict_facts(w, frozenset({"money"}))["option.worst-other"] == "weak"
+    # What counts less is soft at its worst end alone; what is bad at both ends stands open nowhere.
+    lesser = verdict_facts(made(grades={"money": "weak"}), frozenset({"fits-place"}))
+    assert (lesser["option.open"], lesser["option.soft"]) == ("none", "some")
+    assert verdict_facts(made(grades={"risk": "weak"}, bests={"risk": "fair"}), essential)["option.open"] == "some"
+    assert verdict_facts(made(), essential)["option.soft"] == "none"
     assert verdict_facts(made(), frozenset())["option.essential"] == "good"
     for criterion, said in (("risk", "speaks"), ("money", "speaks"), ("can-be-done", "speaks"), ("lasts", "none")):
         w = made()
         w.remote = [marks("weak", f"{SUN} is true", criterion=criterion)]
+        assert verdict_facts(w, essential)["option.silence"] == said
+    for criterion, said in (("can-be-done", "speaks"), ("risk", "none")):
+        w = made()
+        w.doubts = [marks("doubtful", f"{SUN} is true", criterion=criterion)]
         assert verdict_facts(w, essential)["option.silence"] == said
 
 

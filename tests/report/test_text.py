@@ -274,7 +274,7 @@ def test_american_pages_speak_in_feet_and_gallons() -> None:
     place = model.Known(key="place.country", value="US", how="told")
     for said in (render(changed(situation=[*ADVICE.situation, place])), render(ADVICE, system="us")):
         assert "goalmouth, 1,300 ft²" in said
-        assert "about 380 gallons a day" in flat(said)
+        assert "about 380 gallons each day without rain" in flat(said)
     assert "goalmouth, 120 m²" in render(changed(situation=[*ADVICE.situation, place]), system="metric")
 
 
