@@ -638,6 +638,8 @@ class Measures:
                 _put(facts, "option.visits-short", needed)
             elif m.wettings_weekday is not None:
                 _put(facts, "option.visits-short", water.visits_short(needed, m.wettings_weekday))
+        if m.water == "none":
+            facts["option.water-hours-day"] = 0.0
         if area is None:
             return
         _put(facts, "option.area-m2", area)
@@ -646,7 +648,7 @@ class Measures:
             _put(facts, "option.litres-day", litres)
             if self._site_litres is not None:
                 _put(facts, "option.litres-short", litres - self._site_litres)
-            if m.flow_l_min:
+            if m.flow_l_min and m.water != "none":
                 _put(facts, "option.water-hours-day", water.hours_for(litres, m.flow_l_min))
         low, high = number("method-labour-low", draft.method), number("method-labour-high", draft.method)
         if low is not None and high is not None:

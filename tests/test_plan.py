@@ -466,7 +466,7 @@ def test_the_full_page_has_each_task_with_its_dangers_and_who_decides() -> None:
     assert "Water by stage" in page
     sown = next(row for row in advice.plan if row.template == "sow-broadcast")
     week = " ".join(render_week(advice, D(sown.from_) - dt.timedelta(days=2), width=40).split())
-    assert "Sow, rake in, roll, wet" in week
+    assert "Sow, rake in, roll" in week
 
 
 # ---------- what must hold of every plan ----------
