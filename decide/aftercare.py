@@ -260,12 +260,13 @@ class Waterer:
         for what, made in (("weekday", m.wettings_weekday), ("weekend day", m.wettings_weekend)):
             if made is not None and visits > made:
                 yield f"On a {what} somebody can come {_times(made)}, and it wants {number(visits)}: {number(visits - made)} short."
+        hours = None if minutes is None else minutes * max(1.0, lot.a_day) / 60
         day_hours = self.k.value("hours-of-a-day")
-        if minutes is not None and day_hours is not None and minutes * max(1.0, lot.a_day) / 60 > day_hours:
-            whole = f"The whole part takes {number(round(minutes * max(1.0, lot.a_day) / 60))} hours at your flow"
+        if hours is not None and day_hours is not None and hours > day_hours:
+            whole = f"The whole part takes {number(round(hours))} hours at your flow"
             yield f"{whole}: water another piece each day." if stage.kind == "deep" else f"{whole}: begin no more in a day than can be wetted that day."
-        elif minutes is not None and m.watering_hours_day is not None and minutes * max(1.0, lot.a_day) / 60 > m.watering_hours_day:
-            yield f"It wants {number(round(minutes * max(1.0, lot.a_day) / 60, 1))} hours of water a day, and there are {number(m.watering_hours_day)}."
+        elif hours is not None and m.watering_hours_day is not None and hours > m.watering_hours_day:
+            yield f"It wants {number(round(hours, 1))} hours of water a day, and there are {number(m.watering_hours_day)}."
         reach = self.reach()
         if reach is not None and part.area is not None and part.area > reach:
             yield f"A hose that stands at the edge reaches {self.shown(reach, 'm2')} at most of {self.shown(part.area, 'm2')}: more hose, or another tap."

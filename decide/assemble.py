@@ -351,9 +351,9 @@ class _Maker:
     def part_reason(self, w: Weighed) -> str:
         """Why the programme takes an option, for the part that it plays, which by itself would not be usable; "" elsewhere."""
         chosen = self.c.chosen[w.draft.zone]
-        role = None if w is not chosen.stopgap and w is not chosen.option else LASTING if w is chosen.option and LASTING in w.roles else STOPGAP
-        if w.verdict not in ("not-advised", "ruled-out") or role is None:
+        if w.verdict in USABLE or (w is not chosen.stopgap and w is not chosen.option):
             return ""
+        role = LASTING if w is chosen.option and LASTING in w.roles else STOPGAP
         return f" As a part of the programme: {_lower(next(self.because(rule, w.facts) for rule in self.c.adviser.rules.values() if rule.then.target == ROLE + role))}"
 
     def key_of(self, name: str) -> str:

@@ -308,9 +308,8 @@ class _Planner:
     def _no_sooner(self, node: Node, parts: Sequence[Part], start: dt.date, done: dt.date) -> dt.date:
         """The day on which a task is done that may not be done long before the start, where `done` is the day on which it could be."""
         task = self.k.tasks[node[0]]
-        longest = max(self._days(task.soonest, parts[0]), self._days("soonest-bed", parts[0]))
-        floor = start - dt.timedelta(days=longest) if task.soonest is not None else done
-        if floor <= done or self._done(node, parts) is not None:
+        floor = start - dt.timedelta(days=max(self._days(task.soonest, parts[0]), self._days("soonest-bed", parts[0])))
+        if task.soonest is None or floor <= done or self._done(node, parts) is not None:
             return done
         first = self._ahead(task, parts, floor)
         return done if first is None else self._end(task, parts, first)

@@ -35,7 +35,7 @@ from decide.engine.language import (
 )
 from decide.errors import DecideError, KnowledgeError, meant
 from decide.measure.needed import EDGE_CODES, NEEDED
-from decide.read import FIXED_SOURCES, Knowledge, MeanwhileRow, RuleRow, Supply, TaskTemplate, read_knowledge
+from decide.read import FIXED_SOURCES, Conditional, Knowledge, RuleRow, Supply, TaskTemplate, read_knowledge
 from decide.situation import Offer, Situation, Use, Wishes, Zone
 from decide.toml_lines import Lines
 from decide.units import dimension
@@ -596,7 +596,7 @@ def _codes(k: Knowledge, rules: Sequence[Rule], written: Code) -> Found:
                 )
 
 
-def _parsed(row: TaskTemplate | Supply | MeanwhileRow, facts: Mapping[str, FactType], numbers: Numbers) -> tuple[list[Condition], list[Condition]] | None:
+def _parsed(row: Conditional, facts: Mapping[str, FactType], numbers: Numbers) -> tuple[list[Condition], list[Condition]] | None:
     """When a row stands, and what leaves it out; None where a condition cannot be read, which is told elsewhere."""
     try:
         return [parse_condition(text, facts, numbers) for text in row.when], [parse_condition(text, facts, numbers) for text in row.unless]
