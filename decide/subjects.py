@@ -164,10 +164,11 @@ def site_facts(filled: Filled, types: Mapping[str, FactType]) -> Facts:
     peaks = [hours for month in MONTHS if (hours := _hours(filled, month)) is not None]
     if peaks:
         _put(facts, "site.hours-peak", max(peaks))
-    if s.site.goals_anchored is not None:
-        facts["site.goals"] = "with"
-    elif sports := {use.sport for use in s.use or ()}:
-        facts["site.goals"] = "with" if any(row.goals for row in filled.library.knowledge.fields.values() if row.sport in sports) else "without"
+    sports = {use.sport for use in s.use or ()}
+    # Only of sports that are known to have none is it said that nothing is played to goals; another word for a sport may have them.
+    goalless = {row.sport for row in filled.library.knowledge.fields.values() if not row.goals}
+    if s.site.goals_anchored is not None or sports:
+        facts["site.goals"] = "with" if s.site.goals_anchored is not None or not sports <= goalless else "without"
     months = play_months(filled)
     if months is not None and filled.site is not None:
         asleep = [m for n, m in enumerate(MONTHS, 1) if m in months and not filled.site.grows("warm", dates.middle_of_month(n))]

@@ -20,8 +20,9 @@ from decide.consult import Consultation
 from decide.options import Draft, can_work
 from decide.plan import Plan, make_plan, this_week
 from decide.report.text import render, render_week
+from decide.situation import situation_from_dict
 from tests.decision.fields import SHUT, WEEDY, changed, consulted
-from tests.shared import knowledge
+from tests.shared import adviser, knowledge
 
 D = dt.date.fromisoformat
 
@@ -545,3 +546,13 @@ def test_every_plan_is_in_order(today: dt.date, barred: list[tuple[int, int]], p
     for week in advice.weeks:
         assert D(week.monday).weekday() == 0
         assert set(week.tasks) <= set(rows)
+
+
+@pytest.mark.parametrize(("sport", "there"), [("soccer", True), ("rugby", True), ("football", True), ("softball", False)])
+def test_goals_are_anchored_whatever_the_sport_is_called(sport: str, there: bool) -> None:
+    """Only of sports without goals nothing is said of them; a word that no table has is taken to have them."""
+    use = [{**YORK["use"][0], "sport": sport}]
+    site = {key: value for key, value in YORK["site"].items() if key != "goals_anchored"}
+    advice = adviser().consult(situation_from_dict({**YORK, "use": use, "site": site})).advice
+    assert ("goals-before-opening" in {task.template for task in advice.plan}) is there
+    assert ("anchor-every-goal" in {caution.code for caution in advice.cautions}) is there
