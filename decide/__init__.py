@@ -14,29 +14,29 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
-__version__ = "0.1.0"
+from decide.model.version import VERSION as __version__
 
 if TYPE_CHECKING:
-    from decide.advice import Advice as Advice
     from decide.consult import Adviser as Adviser
     from decide.consult import advise as advise
-    from decide.errors import DecideError as DecideError
-    from decide.errors import EngineError as EngineError
-    from decide.errors import KnowledgeError as KnowledgeError
-    from decide.errors import SituationError as SituationError
+    from decide.knowledge.load import Knowledge as Knowledge
+    from decide.knowledge.load import read_knowledge as read_knowledge
     from decide.measure.weather import DailyWeather as DailyWeather
     from decide.measure.weather import read_weather as read_weather
-    from decide.read import Knowledge as Knowledge
-    from decide.read import read_knowledge as read_knowledge
-    from decide.situation import Situation as Situation
-    from decide.situation import read_situation as read_situation
-    from decide.situation import situation_from_dict as situation_from_dict
+    from decide.model.advice import Advice as Advice
+    from decide.model.errors import DecideError as DecideError
+    from decide.model.errors import EngineError as EngineError
+    from decide.model.errors import KnowledgeError as KnowledgeError
+    from decide.model.errors import SituationError as SituationError
+    from decide.model.situation import Situation as Situation
+    from decide.model.situation import read_situation as read_situation
+    from decide.model.situation import situation_from_dict as situation_from_dict
 
 # Looked up when first asked for, so that `decide --version` loads nothing that it does not need.
 _HOMES = {
-    "Advice": "advice", "Adviser": "consult", "advise": "consult", "DecideError": "errors", "EngineError": "errors",
-    "KnowledgeError": "errors", "SituationError": "errors", "Knowledge": "read", "read_knowledge": "read",
-    "DailyWeather": "measure.weather", "read_weather": "measure.weather", "Situation": "situation", "read_situation": "situation", "situation_from_dict": "situation",
+    "Advice": "model.advice", "Adviser": "consult", "advise": "consult", "DecideError": "model.errors", "EngineError": "model.errors",
+    "KnowledgeError": "model.errors", "SituationError": "model.errors", "Knowledge": "knowledge.load", "read_knowledge": "knowledge.load",
+    "DailyWeather": "measure.weather", "read_weather": "measure.weather", "Situation": "model.situation", "read_situation": "model.situation", "situation_from_dict": "model.situation",
 }  # fmt: skip
 __all__ = ["__version__", *sorted(_HOMES)]  # noqa: PLE0604
 

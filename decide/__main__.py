@@ -7,13 +7,13 @@ import os
 import sys
 from typing import TYPE_CHECKING, Final, Literal, TextIO
 
-from decide import __version__
-from decide.errors import DecideError, EngineError, SituationError, meant
+from decide.model.errors import DecideError, EngineError, SituationError, meant
+from decide.model.version import VERSION
 
 if TYPE_CHECKING:
     from decide.measure.weather import DailyWeather
-    from decide.situation import Situation
-    from decide.units import System
+    from decide.model.situation import Situation
+    from decide.model.units import System
 
 USAGE: Final = """\
 decide                        talk about a field: questions, a choice, the reasons
@@ -70,13 +70,13 @@ def _version() -> int:
     from decide.engine.durable import available
 
     second = "durable-rules (forward chaining)" if available() else "durable-rules is not installed: only the plain engine is in use"
-    print(f"decide {__version__}")
+    print(f"decide {VERSION}")
     print(f"engines: plain evaluator; {second}")
     return OK
 
 
 def _sources() -> int:
-    from decide.read import knowledge_folder, read_knowledge
+    from decide.knowledge.load import knowledge_folder, read_knowledge
 
     knowledge = read_knowledge()
     for key, source in sorted(knowledge.sources.items()):
@@ -87,7 +87,7 @@ def _sources() -> int:
 
 def _read(name: str) -> bytes:
     """The bytes of a file or of standard input, at most a little more than may be read."""
-    from decide.situation import MOST_BYTES
+    from decide.model.situation import MOST_BYTES
 
     if name == "-":
         return sys.stdin.buffer.read(MOST_BYTES + 1)
@@ -117,7 +117,7 @@ def _given(name: str, *, day_matters: bool = True, beside: str = "") -> tuple[Si
 
     Where the day does not matter and none is told, a day is set that nothing may depend on.
     """
-    from decide.situation import read_situation
+    from decide.model.situation import read_situation
 
     try:
         data = _read(name)
@@ -125,7 +125,7 @@ def _given(name: str, *, day_matters: bool = True, beside: str = "") -> tuple[Si
         raise SituationError(error.strerror or "cannot be read", where=name, instead="Write the path of a situation file") from None
     situation, note = read_situation(data, "standard input" if name == "-" else name), ""
     if beside:
-        from decide.record import merged
+        from decide.facts.record import merged
 
         try:
             situation = merged(situation, _read(beside), beside)
@@ -173,15 +173,15 @@ def _windows(words: list[str]) -> int:
         return _fail(wrong, WRONG_USE)
     situation, weather, _ = _given(file, day_matters=False)
 
-    from decide.calendar import calendar
-    from decide.fill import Library, fill
-    from decide.read import read_knowledge
+    from decide.answer.windows import calendar
+    from decide.facts.complete import Library, fill
+    from decide.knowledge.load import read_knowledge
 
     found = calendar(fill(situation, Library(read_knowledge()), weather), named["--units"] or None)  # type: ignore[arg-type]
     if flags["--json"]:
         sys.stdout.buffer.write(found.as_json().encode())
         return OK
-    from decide.report.windows import render_windows
+    from decide.report.windows_text import render_windows
 
     screen = sys.stdout.isatty() and os.environ.get("TERM", "") not in ("", "dumb")
     width = int(named["--width"]) if named["--width"] else os.get_terminal_size().columns if screen else 80
@@ -212,8 +212,8 @@ def _advise(words: list[str]) -> int:
     situation, weather, note = _given(file, beside=named["--record"])
 
     from decide.consult import Adviser
-    from decide.questions import Asker, tried
-    from decide.read import read_knowledge
+    from decide.knowledge.load import read_knowledge
+    from decide.questions.next import Asker, tried
 
     adviser = Adviser(read_knowledge(), named["--engine"])  # type: ignore[arg-type]
     try:
@@ -242,7 +242,7 @@ def _advise(words: list[str]) -> int:
     encoding = (sys.stdout.encoding or "ascii").lower().replace("-", "")
     ascii_only = encoding not in ("utf8",)
     if flags["--season"]:
-        from decide.report.season import season_text
+        from decide.report.season_picture import season_text
 
         # Rows of letters are asked for by name, so they are drawn into a file or a pipe too, unless TERM says that lines are read aloud.
         lines = season_text(advice, width=width, ascii_only=ascii_only, plain=os.environ.get("TERM", "") == "dumb", system=system)
@@ -286,8 +286,8 @@ def _record(words: list[str]) -> int:
 
     from pathlib import Path
 
-    from decide.read import read_knowledge
-    from decide.record import Entry, record
+    from decide.facts.record import Entry, record
+    from decide.knowledge.load import read_knowledge
 
     passed = None if named["--passed"] is None else named["--passed"] == "yes"
     entry = Entry(" ".join(plain[1:]), on, named["--zone"], amount, named["--unit"], passed, named["--note"], named["--by"], named["--grass"], named["--method"])
@@ -325,7 +325,7 @@ def _explain(words: list[str]) -> int:
 
     from decide.consult import Adviser
     from decide.explain import ask
-    from decide.read import read_knowledge
+    from decide.knowledge.load import read_knowledge
 
     adviser = Adviser(read_knowledge(), "both")
     try:
@@ -338,7 +338,7 @@ def _explain(words: list[str]) -> int:
     else:
         screen = sys.stdout.isatty() and os.environ.get("TERM", "") not in ("", "dumb")
         width = int(named["--width"]) if named["--width"] else os.get_terminal_size().columns if screen else 80
-        from decide.words import to_ascii
+        from decide.model.words import to_ascii
 
         lines = [part for line in told.text.splitlines() for part in textwrap.wrap(line, width, subsequent_indent=" " * (len(line) - len(line.lstrip(" -")))) or [""]]
         text = "\n".join(lines) + "\n"
@@ -349,7 +349,7 @@ def _explain(words: list[str]) -> int:
 
 
 def _demo(words: list[str]) -> int:
-    from decide.read import knowledge_folder
+    from decide.knowledge.load import knowledge_folder
 
     path = knowledge_folder() / "demo.toml"
     if words == ["--file"]:
@@ -366,8 +366,8 @@ def _print(text: str, stream: TextIO) -> None:
 def _schema(words: list[str]) -> int:
     import json
 
-    from decide.advice import Advice
-    from decide.situation import Situation
+    from decide.model.advice import Advice
+    from decide.model.situation import Situation
 
     if words not in ([], ["advice"], ["situation"]):
         return _fail("schema takes nothing, or the word situation", WRONG_USE)
@@ -392,7 +392,7 @@ def _talk(words: list[str]) -> int:
 
 
 def _audit() -> int:
-    from decide.engine.audit import main as audit_main
+    from decide.knowledge.audit import main as audit_main
 
     return audit_main([])
 

@@ -16,14 +16,16 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, Final
 
-from decide import advice as out
-from decide.consult import Adviser, Consultation
+from decide.answer.assemble import advice_of
+from decide.consult import Adviser
+from decide.decision.consultation import Consultation
 from decide.engine.language import CRITERIA, GRADES, Rule
-from decide.errors import SituationError
 from decide.explain.trials import KEYS, plain_key, value_of, with_changes
-from decide.questions import Asked, possible_answers
-from decide.situation import Situation, coded, situation_from_dict
-from decide.trials import Answers, as_answers, with_plain_engine
+from decide.model import advice as out
+from decide.model.errors import SituationError
+from decide.model.situation import Situation, coded, situation_from_dict
+from decide.questions.next import Asked, possible_answers
+from decide.questions.sensitivity import Answers, as_answers, with_plain_engine
 from tests.explain.few import mutants, values_of
 from tests.shared import case_codes, case_of
 
@@ -145,7 +147,7 @@ class Seen:
         held = getattr(row.weighed, "rests_on", None)
         if held is None and "rests_on" in out.Option.model_fields:
             held = next(
-                (getattr(option, "rests_on", ()) for option in self.c.advice.options if option.code == row.code), ()
+                (getattr(option, "rests_on", ()) for option in advice_of(self.c).options if option.code == row.code), ()
             )
         return tuple(str(getattr(phrase, "id", phrase)) for phrase in held or ())
 

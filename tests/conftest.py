@@ -6,10 +6,10 @@ from functools import cache
 import pytest
 
 from decide.consult import Adviser
+from decide.knowledge.load import Knowledge, knowledge_folder
 from decide.measure.climate import Tables
 from decide.measure.growth import Site
-from decide.measure.needed import GrowthConstants, constants
-from decide.read import Knowledge, knowledge_folder
+from decide.measure.numbers import GrowthConstants, constants
 from tests import shared
 
 

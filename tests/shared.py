@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from decide.cases import Case, read_cases
+from decide.cases.bank import Case, read_cases
 from decide.consult import Adviser
-from decide.read import Knowledge, knowledge_folder, read_knowledge
+from decide.knowledge.load import Knowledge, knowledge_folder, read_knowledge
 
 CASE_FOLDER = knowledge_folder() / "cases"
 

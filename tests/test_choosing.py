@@ -15,7 +15,7 @@ from types import SimpleNamespace
 import pytest
 
 from decide.engine.language import CRITERIA, GRADES
-from decide.options import Draft
+from decide.facts.draft import Draft
 from tests import shared
 from tests.choosing import (
     Look,

@@ -12,11 +12,11 @@ from typing import Any, Final
 
 import pytest
 
-from decide import advice as out
-from decide.advice import Advice
-from decide.cases import consult_case
-from decide.questions import tried
-from decide.words import day
+from decide.cases.bank import consult_case
+from decide.model import advice as out
+from decide.model.advice import Advice
+from decide.model.words import day
+from decide.questions.next import tried
 from tests import voice
 from tests.shared import adviser, case_codes, case_of
 from tests.voice import Finished, contradictions, full_text

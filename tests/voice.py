@@ -13,12 +13,13 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 from typing import Any, Final
 
-from decide import advice as out
-from decide.advice import Advice, Answer, Option, Task
 from decide.engine.language import GRADES
+from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
+from decide.model import advice as out
+from decide.model.advice import Advice, Answer, Option, Task
+from decide.model.situation import coded
+from decide.model.words import day, first_sentence
 from decide.report.text import render
-from decide.situation import coded
-from decide.words import CRITERION_NAMES, VERDICT_NAMES, day, first_sentence
 from tests.shared import knowledge
 
 WIDE: Final = 5_000

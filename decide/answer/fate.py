@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING
 
-from decide import advice as out
+from decide.decision.consultation import Consultation
 from decide.decision.fate import Ready, ZoneFate, fates
-from decide.words import day, listed
-
-if TYPE_CHECKING:
-    from decide.consult import Consultation
+from decide.model import advice as out
+from decide.model.words import day, listed
 
 
 def fate_of(c: Consultation) -> out.Fate | None:

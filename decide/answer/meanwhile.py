@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
+from decide.decision.consultation import Consultation
 from decide.decision.programme import Chosen
 from decide.decision.rank import Weighed
 from decide.engine.language import Fact
-from decide.read import MeanwhileRow
-
-if TYPE_CHECKING:
-    from decide.consult import Consultation
+from decide.knowledge.load import MeanwhileRow
 
 MOST_ROWS: Final = 5
 # A part whose new grass may begin within so many days, and is the answer, needs no season in between.

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, Literal
+from typing import Final, Literal
 
+from decide.decision.consultation import Consultation
 from decide.decision.programme import Chosen
 from decide.decision.rank import Weighed
-
-if TYPE_CHECKING:
-    from decide.consult import Consultation
 
 Level = Literal["yes", "likely", "partly", "no"]
 LEVELS: Final[tuple[Level, ...]] = ("yes", "likely", "partly", "no")

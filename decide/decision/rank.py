@@ -13,8 +13,8 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from decide.engine.language import ADVERSE, CRITERIA, GRADES, CouldFire, Fact, Firing, Judged, Rule
-from decide.options import Draft
-from decide.read import Knowledge
+from decide.facts.draft import Draft
+from decide.knowledge.load import Knowledge
 
 RANK: Final = {grade: place for place, grade in enumerate(GRADES)}
 VERDICT_ORDER: Final = ("advised", "sound", "risky", "late", "not-advised", "ruled-out")

@@ -12,7 +12,7 @@ from itertools import product
 from typing import Any, Final
 
 from decide.engine.language import PLACES, Condition, Fact, FactType, Firing, Judged, Rule, RuleBase, Subject
-from decide.errors import EngineError
+from decide.model.errors import EngineError
 
 # A fact that satisfies more than 64 tests below one node makes the engine drop firings.
 MOST_RULES: Final = 60

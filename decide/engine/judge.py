@@ -8,7 +8,7 @@ from typing import Literal
 from decide.engine import plain
 from decide.engine.durable import Durable, available
 from decide.engine.language import Judged, RuleBase, Subject
-from decide.errors import EngineError
+from decide.model.errors import EngineError
 
 Engines = Literal["both", "plain", "durable"]
 

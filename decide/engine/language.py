@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Final, Literal
 
-from decide.errors import DecideError, KnowledgeError, meant
-from decide.units import convert, is_unit
+from decide.model.errors import DecideError, KnowledgeError, meant
+from decide.model.units import convert, is_unit
 
 Fact = str | bool | float
 Scope = Literal["site", "sign", "zone", "option", "step"]

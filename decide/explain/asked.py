@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from decide.consult import Consultation
+from decide.answer.assemble import advice_of
+from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
-from decide.errors import DecideError
 from decide.explain.found import Found, find
 from decide.explain.how_sure import how_sure
 from decide.explain.matters import matters_next
@@ -23,13 +23,15 @@ from decide.explain.what_if import what_if
 from decide.explain.why import better, why, zone_code
 from decide.explain.why_not import matching, why_not
 from decide.explain.would_take import Goal, would_take
-from decide.questions import Asker
-from decide.said.plain import LONGEST, clean, fold, too_long
-from decide.said.proposals import is_proposal, read_proposal, say_judgement
-from decide.said.results import Choice, Setting
-from decide.situation import situation_from_dict
-from decide.trials import as_answers, with_plain_engine
-from decide.words import listed
+from decide.model.errors import DecideError
+from decide.model.situation import situation_from_dict
+from decide.model.words import listed
+from decide.parse.plain import LONGEST, clean, fold, too_long
+from decide.parse.proposals import is_proposal, read_proposal, say_judgement
+from decide.parse.results import Choice, Setting
+from decide.plan.feasible import consult
+from decide.questions.next import Asker
+from decide.questions.sensitivity import as_answers, with_plain_engine
 
 CAN_ASK: Final = (
     "You can ask: why; why not thin sod; why is thin sod better than seed; what if we had 3 more weeks and a hose; what would it take to use sprigs; "
@@ -249,8 +251,8 @@ def _proposal(c: Consultation, question: Question, level: Level) -> Answered:
         return _unread(Question("unread", question.about), level)
     answers["proposal"] = [proposed.table]
     answers["dates"] = {**answers.get("dates", {}), "today": c.filled.today.isoformat()}
-    judged = with_plain_engine(c.adviser).consult(situation_from_dict(answers, name="your question"), system=c.system, weather=c.filled.weather)
-    advice = judged.advice.as_dict()
+    judged = consult(with_plain_engine(c.book), situation_from_dict(answers, name="your question"), system=c.system, weather=c.filled.weather)
+    advice = advice_of(judged).as_dict()
     proposals = advice.get("proposals") or []
     said = list(dict.fromkeys("\n".join(say_judgement({**advice, "proposals": [row]})) for row in proposals)) or say_judgement(advice)
     return Answered(question, "\n".join([*([proposed.note] if proposed.note else []), *said]), level, proposals)

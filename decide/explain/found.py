@@ -9,9 +9,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final
 
-from decide.consult import Consultation
-from decide.situation import clean
-from decide.words import MONTH_NAMES
+from decide.decision.consultation import Consultation
+from decide.model.situation import clean
+from decide.model.words import MONTH_NAMES
 
 _REMEDY_WORDS: Final = {
     "recover": ("recover", "recovery", "recovering", "rest", "resting", "let it recover", "let it grow", "let it heal", "leave it to recover"),

@@ -8,26 +8,27 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final, Literal
 
-from decide.consult import Adviser, Consultation
+from decide.decision.consultation import Consultation, Rulebook
 from decide.decision.rank import Weighed
-from decide.engine.compile import all_numbers, bent, compile_rule
 from decide.engine.judge import Judge
 from decide.engine.language import Fact, Rule
 from decide.engine.plain import standing
-from decide.errors import DecideError
 from decide.explain.reasons import SEEN_WORDS, Level, Said, source_words
 from decide.explain.trials import Change, Runs, change_of, facts_of
 from decide.explain.what_if import Stand, stand_of, stand_words
 from decide.explain.why import runner_up, zone_name
-from decide.fill import Library
-from decide.measure.needed import NEEDED
-from decide.questions import Asked, open_questions, possible_answers
-from decide.read import Statement
-from decide.situation import coded
-from decide.subjects import VALUES_READ
-from decide.trials import as_answers, with_plain_engine
-from decide.units import show
-from decide.words import capital, listed
+from decide.facts.complete import Library
+from decide.facts.measured import VALUES_READ
+from decide.knowledge.compile import all_numbers, bent, compile_rule
+from decide.knowledge.load import Statement
+from decide.measure.numbers import NEEDED
+from decide.model.errors import DecideError
+from decide.model.situation import coded
+from decide.model.units import show
+from decide.model.words import capital, listed
+from decide.plan.feasible import consult
+from decide.questions.next import Asked, open_questions, possible_answers
+from decide.questions.sensitivity import as_answers, with_plain_engine
 
 MOST_SINGLE_RUNS: Final = 400
 MOST_PAIR_RUNS: Final = 40
@@ -207,9 +208,9 @@ class _Search:
             others = [said for said in row.statements if said.key == key and used is not None and said.amount != used.amount]
             for amount in dict.fromkeys(said.amount for said in others):
                 said = next(each for each in others if each.amount == amount)
-                adviser = with_number(self.c.adviser, said)
-                if self._could_move(adviser, name):
-                    other = adviser.consult(self.c.filled.situation, system=self.c.system, weather=self.c.filled.weather, without=self.c.without)
+                book = with_number(self.c.book, said)
+                if self._could_move(book, name):
+                    other = consult(book, self.c.filled.situation, system=self.c.system, weather=self.c.filled.weather, without=self.c.without)
                     number = Said(name, key, show(amount, row.unit, self.c.system), source_words(k, said.source, seen=False), SEEN_WORDS[said.seen], False, said.why)
                     assert used is not None
                     what = f"{row.meaning.split(';')[0]}{f' ({key.replace(chr(45), chr(32))})' if key else ''}: {number.amount} instead of {show(used.amount, row.unit, self.c.system)}, as one source has it"
@@ -235,14 +236,14 @@ class _Search:
             add([rule for rule, _ in (*w.firings, *w.could)], dict(w.facts))
         return sorted(found)
 
-    def _could_move(self, adviser: Adviser, name: str) -> bool:
+    def _could_move(self, book: Rulebook, name: str) -> bool:
         """Whether some rule that reads a value stands otherwise to anything that was judged; always so where a measure reads it too."""
         if name in NEEDED or name in VALUES_READ:
             return True
-        for rule in self.c.adviser.base.rules:
+        for rule in self.c.book.base.rules:
             if not any(condition.value == name for condition in rule.conditions):
                 continue
-            new = adviser.rules[rule.id]
+            new = book.rules[rule.id]
             if rule.about == "option":
                 own = [(w.draft.zone, w.facts) for w in self.c.weighed.values()]
             else:
@@ -286,24 +287,24 @@ class _Search:
         return "\n".join(lines)
 
 
-def with_number(adviser: Adviser, said: Statement) -> Adviser:
-    """The same adviser, plain engine alone, with another source's number in use."""
-    k, name = adviser.knowledge, said.value
+def with_number(book: Rulebook, said: Statement) -> Rulebook:
+    """The same book, plain engine alone, with another source's number in use."""
+    k, name = book.knowledge, said.value
     row = k.values[name]
     value = replace(row, used={**row.used, said.key: replace(said, used=True)})
-    other = copy.copy(with_plain_engine(adviser))
+    other = copy.copy(with_plain_engine(book))
     other.knowledge = replace(k, values={**k.values, name: value})
     numbers = all_numbers(other.knowledge)
     rows = {each.id: each for each in k.rules}
-    read = {rule.bend_of or rule.id: rule.where for rule in adviser.base.rules if any(condition.value == name for condition in rule.conditions)}
-    new = {rule.id: rule for id, where in read.items() for rule in bent(rows[id], compile_rule(rows[id], adviser.base.facts, numbers, where), adviser.base.facts)}
-    strata = {layer: tuple(tuple(new.get(rule.id, rule) for rule in stratum) for stratum in rows_) for layer, rows_ in adviser.base.strata.items()}
-    other.base = replace(adviser.base, rules=tuple(new.get(rule.id, rule) for rule in adviser.base.rules), strata=strata)
+    read = {rule.bend_of or rule.id: rule.where for rule in book.base.rules if any(condition.value == name for condition in rule.conditions)}
+    new = {rule.id: rule for id, where in read.items() for rule in bent(rows[id], compile_rule(rows[id], book.base.facts, numbers, where), book.base.facts)}
+    strata = {layer: tuple(tuple(new.get(rule.id, rule) for rule in stratum) for stratum in rows_) for layer, rows_ in book.base.strata.items()}
+    other.base = replace(book.base, rules=tuple(new.get(rule.id, rule) for rule in book.base.rules), strata=strata)
     other.rules = {rule.id: rule for rule in other.base.rules}
     other.judge = Judge(other.base, "plain")
     other._numbers, other._conditions, other._templates = numbers, {}, {}
     if name in NEEDED or name in VALUES_READ:
         other.library, other.measured = Library(other.knowledge), None
         # the tables of places and climate rest on no such number, and are slow to read
-        other.library.__dict__["tables"] = adviser.library.tables
+        other.library.__dict__["tables"] = book.library.tables
     return other

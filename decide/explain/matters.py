@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from decide.consult import Consultation
+from decide.decision.consultation import Consultation
 from decide.explain.reasons import Level
-from decide.questions import Asker, unknown_rows
-from decide.trials import as_answers
+from decide.questions.next import Asker, unknown_rows
+from decide.questions.sensitivity import as_answers
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ class MattersNext:
 def matters_next(consultation: Consultation, asker: Asker | None = None, level: Level = 1) -> MattersNext:
     """Which answer to find out next. With an asker of its own that is kept, nothing is tried twice."""
     c = consultation
-    asker = asker if asker is not None else Asker(c.adviser, c.filled.today, c.filled.weather)
+    asker = asker if asker is not None else Asker(c.book, c.filled.today, c.filled.weather)
     rows = tuple(Missing(row.key, row.text, row.changes_first_choice) for row in unknown_rows(c, asker))
     first = asker.next_question(as_answers(c.filled.situation))
     lines: list[str] = []

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from decide.errors import nearest
-from decide.read import Knowledge
-from decide.situation import clean
+from decide.knowledge.load import Knowledge
+from decide.model.errors import nearest
+from decide.model.situation import clean
 
 
 def meaning(knowledge: Knowledge, word: str) -> str | None:

@@ -9,18 +9,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from decide.consult import Diagnosis
+from decide.decision.consultation import Diagnosis
 from decide.explain.trials import HOURS_OF_USE, KEYS, plain_key, value_of
-from decide.said import numbers
-from decide.said.amounts import hours_a_week, read_money, read_number, read_percent
-from decide.said.choices import key_of
-from decide.said.numbers import NumberTrouble
-from decide.said.plain import fold
-from decide.said.results import Answer, AskBack, Choice, Money, Result, Setting
-from decide.said.told import read_place
-from decide.said.when import read_date
-from decide.situation import coded
-from decide.trials import as_answers
+from decide.model.situation import coded
+from decide.parse import numbers
+from decide.parse.amounts import hours_a_week, read_money, read_number, read_percent
+from decide.parse.choices import key_of
+from decide.parse.numbers import NumberTrouble
+from decide.parse.plain import fold
+from decide.parse.results import Answer, AskBack, Choice, Money, Result, Setting
+from decide.parse.told import read_place
+from decide.parse.when import read_date
+from decide.questions.sensitivity import as_answers
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,7 @@ class _Reader:
     def __init__(self, c: Diagnosis) -> None:
         self.c = c
         self.answers = as_answers(c.filled.situation)
-        tables = c.adviser.library.tables
+        tables = c.book.library.tables
         self.setting = Setting(
             c.filled.today, hemisphere=c.filled.hemisphere or None, country=c.filled.country or None, units=c.system,
             find_place=lambda name: [

@@ -6,15 +6,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
-from decide.consult import Diagnosis
+from decide.decision.consultation import Diagnosis
 from decide.decision.rank import UNKNOWN, USABLE, Weighed, role_facts
 from decide.engine.language import ROLE, Condition, Fact, FactType, Firing, Rule
 from decide.engine.plain import conjunction, standing, truth
-from decide.questions import asked_for, open_questions
-from decide.read import Knowledge
-from decide.trials import as_answers
-from decide.units import show
-from decide.words import CRITERION_NAMES, capital, listed
+from decide.knowledge.load import Knowledge
+from decide.knowledge.speaker import CRITERION_NAMES
+from decide.model.units import show
+from decide.model.words import capital, listed
+from decide.questions.next import asked_for, open_questions
+from decide.questions.sensitivity import as_answers
 
 Level = Literal[1, 2, 3]
 # What an option or a place is, and no date, money, hands or water can change.
@@ -180,7 +181,7 @@ def part_facts(c: Diagnosis, w: Weighed) -> dict[str, Fact]:
 def part_rules(c: Diagnosis, w: Weighed) -> list[Rule]:
     """The rules that let an option take a part in the programme, in the order of the engine."""
     facts = part_facts(c, w)
-    return [rule for stratum in c.adviser.base.strata["option-role"] for rule in stratum if rule.id not in c.without and standing(rule, facts).fires is True]
+    return [rule for stratum in c.book.base.strata["option-role"] for rule in stratum if rule.id not in c.without and standing(rule, facts).fires is True]
 
 
 def ends_words(worst: str, best: str) -> str:
@@ -278,7 +279,7 @@ class Teller:
 
     def giving(self, target: str) -> list[Rule]:
         """The rules that conclude something, but for those that are switched off."""
-        return [rule for rule in self.c.adviser.base.rules if rule.then.act == "conclude" and rule.then.target == target and rule.id not in self.c.without]
+        return [rule for rule in self.c.book.base.rules if rule.then.act == "conclude" and rule.then.target == target and rule.id not in self.c.without]
 
     # ---------- what a verdict rests on ----------
     def rests_on(self, w: Weighed, rule: Rule | None = None) -> tuple[str, ...]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from decide.answer.assemble import advice_of, decision_of
 from decide.answer.meanwhile import meanwhile_rows, needs_meanwhile
-from decide.assemble import decision_of
-from decide.consult import Consultation
+from decide.decision.consultation import Consultation
 from decide.engine.language import Fact, Rule
 from decide.explain.reasons import (
     SEEN_WORDS,
@@ -21,10 +21,10 @@ from decide.explain.reasons import (
 )
 from decide.explain.trials import facts_of, near
 from decide.explain.why import runner_up, zone_code
-from decide.read import Knowledge
-from decide.situation import clean
-from decide.units import show
-from decide.words import capital
+from decide.knowledge.load import Knowledge
+from decide.model.situation import clean
+from decide.model.units import show
+from decide.model.words import capital
 
 MOST_SHOWN = 6
 _SMALL = frozenset(["a", "an", "the", "of", "on", "in", "at", "by", "to", "is", "are", "be", "it", "that", "this", "and", "or", "not", "for", "from", "with", "you", "your", "says", "said", "who", "what", "where", "does", "do", "so", "as", "has", "have"])
@@ -115,11 +115,11 @@ def _all(c: Consultation, zones: Sequence[str]) -> Iterator[Stated]:
         yield from _meanwhile(c, zone)
         for rule, _ in (*c.zone_layer.fired.get(zone, []), *c.site_layer.fired.get("site", [])):
             yield from of_rule(rule, facts_of(c, zone))
-    for caution in c.advice.cautions:
+    for caution in advice_of(c).cautions:
         row = c.knowledge.cautions.get(caution.code)
         if row is not None:
             yield Stated("caution", caution.code, caution.text, tuple(cited(c.knowledge, key) for key in row.sources), ())
-    for need in c.advice.needs:
+    for need in advice_of(c).needs:
         own = c.knowledge.needs.get(need.code)
         if own is not None:
             yield Stated("need", need.code, need.text, tuple(cited(c.knowledge, key) for key in own.sources), ())
@@ -133,7 +133,7 @@ def _meanwhile(c: Consultation, zone: str) -> Iterator[Stated]:
     rows, facts = meanwhile_rows(c, zone, decision, chosen)
     names = {id(row): name for name, row in c.knowledge.meanwhile.items()}
     for row in rows:
-        said = c.say.sentences(c.adviser.template(row.text), facts, c.types)
+        said = c.say.sentences(c.book.template(row.text), facts, c.types)
         yield Stated("meanwhile", names[id(row)], said, tuple(cited(c.knowledge, key) for key in row.sources), ())
 
 
@@ -152,8 +152,8 @@ def _meant(c: Consultation, rows: Sequence[Stated], asked: str) -> list[Stated]:
     named = [row for row in rows if row.name == code or code in {source.key for source in row.sources}]
     if code in k.values:
         named.append(_of_value(c, code))
-    if not named and code in c.adviser.rules:
-        rule = c.adviser.rules[code]
+    if not named and code in c.book.rules:
+        rule = c.book.rules[code]
         text = "".join(part if isinstance(part, str) else "…" for part in rule.because.parts)
         values = [condition.value for condition in rule.conditions if condition.value]
         named.append(Stated("rule", rule.id, text, tuple(cited(k, key) for key in rule.sources), tuple(said for name in values for said in _of_value(c, name).numbers)))

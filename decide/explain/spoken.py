@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decide.consult import Consultation
+from decide.decision.consultation import Consultation
 from decide.explain.found import find
 from decide.explain.reasons import Level
 from decide.explain.why import why

@@ -12,16 +12,18 @@ from typing import Any, Final, get_args
 
 from pydantic import BaseModel
 
-from decide.consult import Adviser, Consultation, Diagnosis
+from decide.decision.consultation import Consultation, Diagnosis, Rulebook
 from decide.decision.programme import Chosen
 from decide.decision.rank import VERDICT_ORDER, Weighed
 from decide.engine.language import Fact, FactType
-from decide.errors import DecideError, SituationError, meant
-from decide.options import Draft
-from decide.plan import first_start
-from decide.situation import DONT_KNOW, Situation, Zone, coded, situation_from_dict
-from decide.trials import Answers, Base, Trier, as_answers, as_situation, with_plain_engine
-from decide.words import Speaker, day, listed
+from decide.facts.draft import Draft
+from decide.knowledge.speaker import Speaker
+from decide.model.errors import DecideError, SituationError, meant
+from decide.model.situation import DONT_KNOW, Situation, Zone, coded, situation_from_dict
+from decide.model.words import day, listed
+from decide.plan.feasible import consult
+from decide.plan.tasks import first_start
+from decide.questions.sensitivity import Answers, Base, Trier, as_answers, as_situation, with_plain_engine
 
 Changes = Mapping[str, Any]
 # The hours of every use are cut to so many a week; the uses themselves stay.
@@ -209,12 +211,12 @@ class Runs:
 
     def __init__(self, c: Consultation) -> None:
         self.c, self.today, self.weather = c, c.filled.today, c.filled.weather
-        self.adviser: Adviser = with_plain_engine(c.adviser)
+        self.book: Rulebook = with_plain_engine(c.book)
         self.answers = as_answers(c.filled.situation)
         self.base = Base(c)
         self.count = 0
         self._halves: dict[str, Diagnosis | None] = {}
-        self._trier = Trier(self.adviser, self.base, self.today, self.weather)
+        self._trier = Trier(self.book, self.base, self.today, self.weather)
 
     def half(self, changes: Changes) -> Diagnosis | None:
         """The changed situation up to what each zone needs; None where the answers contradict each other."""
@@ -223,7 +225,7 @@ class Runs:
             self.count += 1
             situation = as_situation(with_changes(self.answers, changes), self.today)
             try:
-                self._halves[key] = None if situation is None else self.adviser.diagnose(situation, self.weather)
+                self._halves[key] = None if situation is None else self.book.diagnose(situation, self.weather)
             except SituationError:
                 self._halves[key] = None
         return self._halves[key]
@@ -238,7 +240,7 @@ class Runs:
         self.count += 1
         answers = with_changes(self.answers, changes)
         answers["dates"] = {**answers.get("dates", {}), "today": answers.get("dates", {}).get("today", self.today.isoformat())}
-        return self.adviser.consult(situation_from_dict(answers, name="what if"), system=self.c.system, weather=self.weather)
+        return consult(self.book, situation_from_dict(answers, name="what if"), system=self.c.system, weather=self.weather)
 
 
 def weigh_one(half: Diagnosis, w: Weighed) -> Weighed:

@@ -7,16 +7,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from decide.advice import Advice
-from decide.consult import Consultation, Diagnosis
+from decide.answer.assemble import advice_of
+from decide.decision.consultation import Consultation, Diagnosis
 from decide.decision.rank import Weighed, sort_key
 from decide.engine.language import Firing, Rule
-from decide.errors import DecideError
 from decide.explain.reasons import Level, Reason, Teller
 from decide.explain.trials import Change, Changes, Runs, change_of, facts_of, weigh_one
 from decide.explain.why import in_order, title, zone_name
-from decide.situation import DONT_KNOW
-from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day, listed
+from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
+from decide.model.advice import Advice
+from decide.model.errors import DecideError
+from decide.model.situation import DONT_KNOW
+from decide.model.words import capital, day, listed
 
 MOST_PARTED: Final = 3
 
@@ -105,7 +107,7 @@ def what_if(consultation: Consultation, changes: Changes, level: Level = 1) -> W
 
 def compared(c: Consultation, other: Consultation, changes: tuple[Change, ...], level: Level = 1) -> WhatIf:
     """One consultation beside another, in which only some answers differ."""
-    one, two = c.advice, other.advice
+    one, two = advice_of(c), advice_of(other)
     zones = tuple(_zone(c, other, code) for code in c.zones if code in other.zones)
     before, after = ({row.code for row in advice.cautions} for advice in (one, two))
     added, removed = sorted(after - before), sorted(before - after)
@@ -134,7 +136,7 @@ def stand_of(c: Consultation, zone: str, decided: bool = True) -> Stand:
     """How a zone stands in a consultation; without `decided` the whole advice is not made for the sake of its decision."""
     chosen = c.chosen[zone]
     first = chosen.option or chosen.least_bad
-    decision = next((answer.decision for answer in c.advice.programme if answer.zone == c.zones[zone].name), "") if decided else ""
+    decision = next((answer.decision for answer in advice_of(c).programme if answer.zone == c.zones[zone].name), "") if decided else ""
     if first is None:
         return Stand(decision, "", "left as it is" if c.zone_facts[zone].get("zone.left-alone") is True else "nothing to do", "", None)
     gap = chosen.stopgap

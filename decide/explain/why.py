@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from decide.consult import Consultation
+from decide.decision.consultation import Consultation
 from decide.decision.programme import AFTER, ANSWER, CARRIES, CHEAPER, LASTING, RESORT, STOPGAP, Chosen
 from decide.decision.rank import LIKE_TO_LIKE, RANK, RULED_OUT, WISH, Weighed, first_difference, sort_key
 from decide.engine.language import ADVERSE, ROLE
 from decide.engine.plain import standing
-from decide.errors import DecideError, meant
 from decide.explain.reasons import Compared, Explanation, Level, Placed, Reason, Teller, ends_words, part_facts
-from decide.options import Draft
-from decide.situation import coded
-from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day, listed
+from decide.facts.draft import Draft
+from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
+from decide.model.errors import DecideError, meant
+from decide.model.situation import coded
+from decide.model.words import capital, day, listed
 
 MOST_CONDITIONS: Final = 3
 _BEFORE: Final = {"ruled-out": 0, "lost": 1, "poor": 2, "weak": 3, "doubtful": 4, "fair": 5, "strong": 6}
@@ -42,7 +43,7 @@ def zone_code(c: Consultation, zone: str | None) -> str:
 
 def verdict_words(c: Consultation, w: Weighed) -> str:
     """The verdict with the reason of its rule."""
-    because = c.say.fill(c.adviser.rules[w.verdict_rule].because, w.facts, c.types)
+    because = c.say.fill(c.book.rules[w.verdict_rule].because, w.facts, c.types)
     weak = [CRITERION_NAMES[criterion] for criterion in c.order if criterion in c.essential and w.bests[criterion] in ADVERSE]
     named = f" ({', '.join(weak)})" if w.verdict == "not-advised" and weak else ""
     return f"{capital(VERDICT_NAMES[w.verdict])}. {because}{named}"

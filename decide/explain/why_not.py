@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
-from decide.consult import Consultation
+from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed, sort_key
 from decide.engine.language import ADVERSE, Fact, Rule
 from decide.engine.plain import standing
@@ -25,8 +25,9 @@ from decide.explain.why import (
     zone_code,
     zone_name,
 )
-from decide.options import Draft, can_be_had, lead_grass
-from decide.words import MONTH_NAMES, REMEDY_NAMES, capital, listed
+from decide.facts.draft import Draft, can_be_had, lead_grass
+from decide.knowledge.speaker import REMEDY_NAMES
+from decide.model.words import MONTH_NAMES, capital, listed
 
 MOST_TRIED: Final = 24
 MOST_SHOWN: Final = 4

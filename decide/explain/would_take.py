@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
-from decide.consult import Consultation, Diagnosis
+from decide.decision.consultation import Consultation, Diagnosis
 from decide.decision.rank import VERDICT_ORDER, Weighed, sort_key
 from decide.engine.language import ADVERSE, FactType
 from decide.explain.found import Found, find
@@ -28,10 +28,11 @@ from decide.explain.trials import (
 )
 from decide.explain.why import against, title, verdict_words, zone_code, zone_name
 from decide.explain.why_not import matching, why_not
-from decide.options import Draft
-from decide.read import Question
-from decide.situation import DONT_KNOW, coded
-from decide.words import VERDICT_NAMES, capital, listed
+from decide.facts.draft import Draft
+from decide.knowledge.load import Question
+from decide.knowledge.speaker import VERDICT_NAMES
+from decide.model.situation import DONT_KNOW, coded
+from decide.model.words import capital, listed
 
 Goal = Literal["sound", "advised"]
 # At most so many ways to do what is asked are tried in each run, the best-ranked first.
@@ -375,13 +376,13 @@ class _Search:
         return self._rests[rule]
 
     def _behind(self, rule: str) -> frozenset[str]:
-        base = self.c.adviser.base
+        base = self.c.book.base
         if rule.startswith("remedy:"):
             todo = [f"zone.{rule.replace('remedy:', 'remedy-')}"]
         elif rule.startswith("grade:"):
             todo = [name for each in base.rules if each.then.target == rule.removeprefix("grade:") for condition in each.conditions for name in condition.facts]
         else:
-            todo = [name for condition in self.c.adviser.rules[rule].conditions for name in condition.facts]
+            todo = [name for condition in self.c.book.rules[rule].conditions for name in condition.facts]
         found: set[str] = set()
         while todo:
             name = todo.pop()

@@ -6,14 +6,14 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from decide.cases import Case, consult_case
-from decide.changed import CaseChange, fired_differently, firings, moves, outcome
-from decide.consult import Adviser, Consultation, Diagnosis
+from decide.cases.bank import Case, consult_case
+from decide.cases.changed import CaseChange, fired_differently, firings, moves, outcome
+from decide.decision.consultation import Consultation, Diagnosis, Rulebook
 from decide.engine.language import Rule
 from decide.engine.plain import conjunction
-from decide.errors import DecideError, meant
 from decide.explain.reasons import source_words
-from decide.trials import with_plain_engine
+from decide.model.errors import DecideError, meant
+from decide.questions.sensitivity import with_plain_engine
 
 _MOST_SHOWN: Final = 6
 
@@ -30,21 +30,21 @@ class Broken:
     changes: tuple[CaseChange, ...]
 
 
-def break_rule(adviser: Adviser, cases: Iterable[Case], rule: str) -> Broken:
+def break_rule(book: Rulebook, cases: Iterable[Case], rule: str) -> Broken:
     """Switch a rule off and list the cases that change. DecideError where there is no such rule (with the
     nearest), and for a verdict rule: exactly one of these holds of each option, so none can be missed.
 
     A case is judged again only where the rule fires, or could fire and that matters, and judged at all only where what is known of its site
     and zones lets it fire.
     """
-    if rule not in adviser.rules:
-        raise DecideError(f"there is no rule {rule!r}", where="lesson", instead=meant(rule, adviser.rules))
-    if adviser.rules[rule].then.act == "verdict":
+    if rule not in book.rules:
+        raise DecideError(f"there is no rule {rule!r}", where="lesson", instead=meant(rule, book.rules))
+    if book.rules[rule].then.act == "verdict":
         raise DecideError(f"{rule} gives the verdict, and each option needs one", where="lesson", instead="Switch off a rule that the verdict rests on")
-    broken, plain = adviser.rules[rule], with_plain_engine(adviser)
+    broken, plain = book.rules[rule], with_plain_engine(book)
     # The stretch before its limit falls with a rule.
-    family = {one.id: one for one in adviser.base.rules if rule in (one.id, one.bend_of)}
-    open_too = any(open_matters(adviser, one) for one in family.values())
+    family = {one.id: one for one in book.base.rules if rule in (one.id, one.bend_of)}
+    open_too = any(open_matters(book, one) for one in family.values())
     fires: list[str] = []
     changes: list[CaseChange] = []
     looked = 0
@@ -60,11 +60,11 @@ def break_rule(adviser: Adviser, cases: Iterable[Case], rule: str) -> Broken:
         moved = moves(outcome(before), outcome(after))
         if moved:
             changes.append(CaseChange(case.code, moved, (rule,), (), tuple(sorted(fired_differently(before, after) - family.keys()))))
-    sources = tuple(source_words(adviser.knowledge, key) for key in broken.sources)
+    sources = tuple(source_words(book.knowledge, key) for key in broken.sources)
     return Broken(rule, broken.because.text, sources, looked, tuple(fires), tuple(changes))
 
 
-def may_fire(adviser: Adviser, case: Case, rule: Rule, open_too: bool = True) -> bool:
+def may_fire(book: Rulebook, case: Case, rule: Rule, open_too: bool = True) -> bool:
     """Whether a rule can fire in a case, by what is known before any option is worked out; False is certain."""
     if rule.then.act == "verdict":
         return True
@@ -72,7 +72,7 @@ def may_fire(adviser: Adviser, case: Case, rule: Rule, open_too: bool = True) ->
         return bool(case.situation.proposal)
     if rule.about == "sign" and not case.situation.seen:
         return False
-    half = adviser.diagnose(case.situation)
+    half = book.diagnose(case.situation)
     if rule.about == "option":
         drafts = {(draft.zone, draft.remedy, draft.method) for draft in half.options()}
         own = ({**half.site, **half.zone_facts[zone], "option.remedy": remedy, **({"option.method": method} if method else {})} for zone, remedy, method in drafts)
@@ -80,12 +80,12 @@ def may_fire(adviser: Adviser, case: Case, rule: Rule, open_too: bool = True) ->
     return rule.id in _halfway(half, open_too)
 
 
-def open_matters(adviser: Adviser, rule: Rule) -> bool:
+def open_matters(book: Rulebook, rule: Rule) -> bool:
     """Whether it matters that a rule could fire where it does not: what could grade an option or rule it out is read at both ends, and
     new grass that could be needed is looked into; so does what these rest on.
     """
     read: set[str] = set()
-    rules = list(adviser.base.rules)
+    rules = list(book.base.rules)
     found: set[str] = set()
     while True:
         more = [one for one in rules if one.id not in found and (one.then.act in ("rule-out", "mark") or one.then.target in read or one.then.target == "zone.remedy-establish")]

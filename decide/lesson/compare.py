@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from decide.consult import Consultation
+from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.engine.language import ADVERSE, Fact, Rule
 from decide.explain.reasons import Held, Teller, part_facts, part_rules, source_words, usual_firings
 from decide.explain.why import title
 from decide.lesson.steps import Part, conclusion, lesson
-from decide.words import capital
+from decide.model.words import capital
 
 _MOST_SHOWN: Final = 12
 _NOT: Final = 3
@@ -72,7 +72,7 @@ class _Pair:
 def compare(one: Consultation, two: Consultation) -> Parting:
     """Where two consultations part. Both must stand on the same knowledge."""
     both = (one, two)
-    places = {rule.id: (stratum, place) for rows in one.adviser.base.strata.values() for stratum, row in enumerate(rows) for place, rule in enumerate(row)}
+    places = {rule.id: (stratum, place) for rows in one.book.base.strata.values() for stratum, row in enumerate(rows) for place, rule in enumerate(row)}
     found: list[tuple[tuple[int, int, int, int], Parted]] = []
     for at, pair in enumerate(_pairs(one, two)):
         rules = [{rule.id: rule for rule in fired} for fired, _ in pair.rows]
@@ -95,7 +95,7 @@ def compare(one: Consultation, two: Consultation) -> Parting:
 
 def _bears(c: Consultation, row: Parted) -> int:
     """How much a rule bears on the choice: it names a remedy or rules out, it speaks against or gives a part, it marks otherwise, or it does not."""
-    then = c.adviser.rules[row.rule].then
+    then = c.book.rules[row.rule].then
     if then.act == "rule-out" or then.target.startswith(("zone.remedy-", "zone.left-alone")):
         return 0
     if row.part == "part":

@@ -7,17 +7,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
-from decide.assemble import REMEDY_DECISIONS, decision_of
-from decide.cases import Case, consult_case
-from decide.consult import Adviser, Consultation
+from decide.answer.assemble import REMEDY_DECISIONS, decision_of
+from decide.cases.bank import Case, consult_case
+from decide.consult import Adviser
+from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
-from decide.errors import DecideError
 from decide.explain.reasons import Reason, Teller, source_words
 from decide.explain.why import against, title, zone_name
+from decide.knowledge.speaker import REMEDY_NAMES, STEP_NAMES, VERDICT_NAMES
 from decide.lesson.steps import Lesson, lesson
-from decide.situation import Situation
-from decide.trials import with_plain_engine
-from decide.words import MONTH_NAMES, REMEDY_NAMES, STEP_NAMES, VERDICT_NAMES, capital, day, listed, printable
+from decide.model.errors import DecideError
+from decide.model.situation import Situation
+from decide.model.words import MONTH_NAMES, capital, day, listed, printable
+from decide.questions.sensitivity import with_plain_engine
 
 Grade = Literal[1, 2, 3]
 # The most steps that a choice rests on in levels 1 and 2. Of 165 choices of the bank 53 rest on no more than the first, 53 on more than the second.
@@ -104,7 +106,7 @@ def _questions(c: Consultation, whole: Lesson, zone: str) -> Iterator[Answer]:
     if first is not None:
         row = looks[first.target]
         facts = {**c.site, **c.zone_facts[zone]}
-        look = c.say.fill(c.adviser.template(row.look_at), facts, c.types)
+        look = c.say.fill(c.book.template(row.look_at), facts, c.types)
         yield Answer("Why is it bare? What would you look at to be sure?", f"The likely cause is {row.name}. Look at this: {look}", (first.rule,), _cited(c, (*row.sources, *first.source_keys)))
     remedy = [step for step in whole.steps if step.subject == zone and step.target == f"zone.remedy-{main.draft.remedy}"]
     because = " ".join(dict.fromkeys(step.because for step in remedy))

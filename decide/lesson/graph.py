@@ -8,7 +8,7 @@ from typing import Final
 
 from decide.lesson.guess import Guess
 from decide.lesson.steps import PART_NAMES, Lesson, Part, Step
-from decide.words import capital, printable
+from decide.model.words import capital, printable
 
 _SHAPES: Final = {"choice": "doubleoctagon", "fate": "doubleoctagon", "verdict": "hexagon", "judgement": "hexagon"}
 _WIDE, _HIGH, _ACROSS, _DOWN, _IN_ROW, _LETTERS = 190, 44, 206, 74, 4, 27

@@ -7,11 +7,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from decide.consult import Consultation
+from decide.decision.consultation import Consultation
 from decide.engine.language import VERDICTS, Fact, Rule
 from decide.explain.why import title
+from decide.knowledge.speaker import REMEDY_NAMES, VERDICT_NAMES
 from decide.lesson.steps import FATE_WORDS, Lesson, Step, conclusion, step_lines
-from decide.words import REMEDY_NAMES, VERDICT_NAMES, capital
+from decide.model.words import capital
 
 CHOICES: Final = 4
 # The near ones that are drawn from; more would bring far ones in.
@@ -59,14 +60,14 @@ def _near(c: Consultation, lesson: Lesson, step: Step) -> Iterator[str]:
         head = step.concludes.partition(": ")[0]
         yield from (f"{head}: {words}" for words in FATE_WORDS.values())
         return
-    rule = c.adviser.rules[step.rule]
+    rule = c.book.rules[step.rule]
     if step.act == "verdict":
         yield from (f"Verdict: {VERDICT_NAMES[verdict]}" for verdict in VERDICTS[rule.about])
         return
     true = {(one.act, one.target, one.grade) for one in lesson.steps if one.subject == step.subject}
     facts: dict[str, Fact] = {read.name: read.value for one in lesson.steps if one.subject == step.subject for read in one.facts}
     others = [
-        (_far(rule, other), place, other) for place, other in enumerate(c.adviser.base.rules)
+        (_far(rule, other), place, other) for place, other in enumerate(c.book.base.rules)
         if other.layer == rule.layer and (other.then.act, other.then.target, other.then.grade) not in true
     ]  # fmt: skip
     seen: set[tuple[str, str, str]] = set()

@@ -9,11 +9,11 @@ from typing import Any, Final, Literal
 
 from pydantic import BaseModel
 
-from decide.consult import Consultation, Layer
+from decide.answer.assemble import advice_of
+from decide.decision.consultation import Consultation, Layer
 from decide.decision.rank import Weighed, role_facts, verdict_facts
 from decide.engine.language import ADVERSE, CRITERIA, Fact, Rule
 from decide.engine.plain import conjunction
-from decide.errors import DecideError, meant
 from decide.explain import why_not
 from decide.explain.reasons import (
     Placed,
@@ -25,9 +25,11 @@ from decide.explain.reasons import (
     usual_firings,
 )
 from decide.explain.why import in_order, passed, placed, title, zone_name
-from decide.options import Draft
-from decide.progress import sign_facts
-from decide.words import CRITERION_NAMES, VERDICT_NAMES, capital, day, first_sentence
+from decide.facts.draft import Draft
+from decide.facts.progress import sign_facts
+from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
+from decide.model.errors import DecideError, meant
+from decide.model.words import capital, day, first_sentence
 
 How = Literal["told", "computed", "assumed", "usual", "derived"]
 Part = Literal["site", "sign", "zone", "option", "verdict", "part", "choice", "fate", "idea", "judgement"]
@@ -170,9 +172,9 @@ def conclusion(c: Consultation, rule: Rule, facts: Mapping[str, Fact]) -> str:
         case "mark":
             return f"{capital(CRITERION_NAMES[then.target])}: {then.grade}"
         case "caution":
-            return f"Take care: {first_sentence(c.say.fill(c.adviser.template(k.cautions[then.target].text), facts, c.types))}"
+            return f"Take care: {first_sentence(c.say.fill(c.book.template(k.cautions[then.target].text), facts, c.types))}"
         case "need":
-            return f"Comes with it: {first_sentence(c.say.fill(c.adviser.template(k.needs[then.target].text), facts, c.types))}"
+            return f"Comes with it: {first_sentence(c.say.fill(c.book.template(k.needs[then.target].text), facts, c.types))}"
         case _:
             return f"Verdict: {VERDICT_NAMES[then.target]}"
 
@@ -190,7 +192,7 @@ class _Maker:
         self.verdicts: dict[str, int] = {}
         self.parts: dict[tuple[str, str], int] = {}
         self.tell = Teller(c)
-        self.places = {rule.id: (stratum, place) for rows in c.adviser.base.strata.values() for stratum, row in enumerate(rows) for place, rule in enumerate(row)}
+        self.places = {rule.id: (stratum, place) for rows in c.book.base.strata.values() for stratum, row in enumerate(rows) for place, rule in enumerate(row)}
 
     def lesson(self) -> Lesson:
         c = self.c
@@ -292,7 +294,7 @@ class _Maker:
     def _verdict(self, code: str, w: Weighed) -> None:
         c = self.c
         held = verdict_facts(w, c.essential)
-        rule = c.adviser.rules[w.verdict_rule]
+        rule = c.book.rules[w.verdict_rule]
         names = dict.fromkeys(name for condition in rule.when for name in condition.facts)
         facts = {**w.facts, **held}
         because = c.say.fill(rule.because, facts, c.types)
@@ -417,7 +419,7 @@ class _Maker:
     def _fate(self) -> None:
         """What becomes of the date wanted, from the choices and their days."""
         c, by = self.c, self.c.filled.situation.dates.play_by
-        fate = c.advice.fate
+        fate = advice_of(c).fate
         if fate is None or by is None or fate.level == "open":
             return
         zone = next(code for code, held in c.zones.items() if held.name == fate.zone)
@@ -442,7 +444,7 @@ class _Maker:
                 held = [(rule, firing) for rule, firing in judged.option.firings if rule.then.act in ("rule-out", "mark", "need")]
                 self._layer("idea", Layer(fired={subject: held}), {subject: judged.option.facts}, {subject: about}, {subject: judged.zone})
             self._layer("idea", Layer(fired={subject: judged.firings}), {subject: judged.facts}, {subject: about}, {subject: judged.zone})
-            rule = c.adviser.rules[judged.verdict_rule]
+            rule = c.book.rules[judged.verdict_rule]
             own = [step for step in self.steps if step.subject == subject]
             facts = {**judged.facts, **c._step_verdict_facts(judged.firings, judged.could, judged.option)}
             names = dict.fromkeys(name for condition in rule.when for name in condition.facts if name in facts)

@@ -13,11 +13,11 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import numpy.typing as npt
 
-from decide.errors import SituationError
 from decide.measure import climate as cl
 from decide.measure import dates
-from decide.situation import clean
-from decide.units import convert
+from decide.model.errors import SituationError
+from decide.model.situation import clean
+from decide.model.units import convert
 
 Floats = npt.NDArray[np.float64]
 

@@ -8,10 +8,10 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Final, Literal
 
-from decide.advice import Advice
-from decide.errors import DecideError
-from decide.files import write_whole
-from decide.units import System
+from decide.model.advice import Advice
+from decide.model.errors import DecideError
+from decide.model.files import write_whole
+from decide.model.units import System
 
 Kind = Literal["page", "notes", "calendar", "tasks", "shopping"]
 STDOUT: Final = "-"
@@ -22,31 +22,31 @@ class PaperError(DecideError):
 
 
 def _page(advice: Advice, system: System | None) -> str:
-    from decide.report.page import page
+    from decide.report.html import page
 
     return page(advice, system)
 
 
 def _notes(advice: Advice, system: System | None) -> str:
-    from decide.report.notes import render_markdown
+    from decide.report.markdown import render_markdown
 
     return render_markdown(advice, system=system)
 
 
 def _calendar(advice: Advice, system: System | None) -> str:
-    from decide.report.calendar import calendar_file
+    from decide.report.ics import calendar_file
 
     return calendar_file(advice, system)
 
 
 def _tasks(advice: Advice, system: System | None) -> str:
-    from decide.report.tables import tasks_csv
+    from decide.report.csv_tables import tasks_csv
 
     return tasks_csv(advice, system)
 
 
 def _shopping(advice: Advice, system: System | None) -> str:
-    from decide.report.tables import shopping_csv
+    from decide.report.csv_tables import shopping_csv
 
     return shopping_csv(advice, system)
 

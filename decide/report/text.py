@@ -17,22 +17,13 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from decide import advice as model
-from decide.advice import Advice, Option
-from decide.plan import this_week
-from decide.situation import coded
-from decide.units import System, convert, exactly, number
-from decide.words import (
-    CRITERION_NAMES,
-    MONTH_NAMES,
-    VERDICT_NAMES,
-    capital,
-    day,
-    first_sentence,
-    listed,
-    printable,
-    to_ascii,
-)
+from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
+from decide.model import advice as model
+from decide.model.advice import Advice, Option
+from decide.model.situation import coded
+from decide.model.units import System, convert, exactly, number
+from decide.model.words import MONTH_NAMES, capital, day, first_sentence, listed, printable, to_ascii
+from decide.plan.tasks import this_week
 
 Depth = Literal["short", "full", "reasons"]
 Style = Literal["", "strong", "good", "warn", "bad"]
@@ -1337,7 +1328,7 @@ class _Page:
         self.console.print(Padding(row, (0, 0, 0, min(left, self.width // 3))))
 
     def _picture(self, picture: Picture) -> None:
-        from decide.report.season import season_text
+        from decide.report.season_picture import season_text
 
         for line in season_text(picture.advice, width=self.width, ascii_only=self.ascii_only, plain=self.plain, system=picture.system):
             self._put(Text(line))

@@ -107,8 +107,8 @@ def _talk(
     import textwrap
     from pathlib import Path
 
-    from decide.errors import DecideError
-    from decide.said.when import say_date
+    from decide.model.errors import DecideError
+    from decide.parse.when import say_date
     from decide.shell.keep import Keeper, state_file
     from decide.shell.lines import Lines
     from decide.shell.signals import Left, caught, leave_at_once

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-from decide.said.plain import fold
+from decide.parse.plain import fold
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Final
 
-from decide.errors import DecideError
-from decide.files import write_whole
+from decide.model.errors import DecideError
+from decide.model.files import write_whole
 
 MOST_BYTES: Final = 1_000_000
 

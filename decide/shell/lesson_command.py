@@ -8,16 +8,17 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from decide.cases import Case, read_cases
-from decide.changed import Given, changed_lines, compare_knowledge, compare_situations, difference_lines
-from decide.consult import Adviser, Consultation
-from decide.errors import DecideError, meant
-from decide.files import write_whole
-from decide.read import Knowledge, knowledge_folder, read_knowledge
+from decide.cases.bank import Case, read_cases
+from decide.cases.changed import Given, changed_lines, compare_knowledge, compare_situations, difference_lines
+from decide.consult import Adviser
+from decide.decision.consultation import Consultation
+from decide.knowledge.load import Knowledge, knowledge_folder, read_knowledge
+from decide.model.errors import DecideError, meant
+from decide.model.files import write_whole
 
 if TYPE_CHECKING:
     from decide.measure.weather import DailyWeather
-    from decide.situation import Situation
+    from decide.model.situation import Situation
 
 OK, WRONG_USE = 0, 2
 Reader = Callable[[str], "tuple[Situation, DailyWeather | None, str]"]

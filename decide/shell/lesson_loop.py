@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Final, TextIO
 
-from decide.consult import Consultation
-from decide.errors import DecideError, nearest
+from decide.decision.consultation import Consultation
 from decide.lesson.guess import Guess, guess
 from decide.lesson.steps import PART_NAMES, Lesson, Step, source_lines, step_lines
-from decide.said.plain import clean
+from decide.model.errors import DecideError, nearest
+from decide.model.words import to_ascii
+from decide.parse.plain import clean
 from decide.shell.lines import bare, utf8
-from decide.words import to_ascii
 
 HELP: Final = """\
 next (or Enter)   the next step           back      the step before
@@ -107,7 +107,7 @@ class Walk:
             return ["Guess first, or say next to see the answer."]
         if not self.step.rule:
             return ["  No rule: this follows from the order of the verdicts and grades.", f"  {self.step.because}"]
-        rule = self.c.adviser.rules[self.step.rule]
+        rule = self.c.book.rules[self.step.rule]
         lines = [f"  Rule {rule.id}"]
         lines += [f"    when {condition.text}" for condition in rule.when]
         lines += [f"    unless {exception.name}: {' and '.join(one.text for one in exception.when)}" for exception in rule.unless]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import importlib
 import re
 import threading
 import tomllib
@@ -11,15 +12,16 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Literal
 
-import decide
-from decide.errors import DecideError, KnowledgeError
-from decide.said.results import Choice
+from decide.model.errors import DecideError, KnowledgeError
+from decide.model.files import data_folder
+from decide.parse.results import Choice
 from decide.shell.tools import Answers, Question, Tools, View
 
 if TYPE_CHECKING:
-    from decide.consult import Adviser, Consultation
+    from decide.consult import Adviser
+    from decide.decision.consultation import Consultation
     from decide.explain import Level
-    from decide.questions import Asker
+    from decide.questions.next import Asker
 
 _AREAS: Final = (
     ("goalmouth", "goal-area"), ("goal area", "goal-area"), ("penalty area", "penalty-area"),
@@ -36,8 +38,7 @@ _DEPTHS: Final[tuple[Literal["short", "full", "reasons"], ...]] = ("short", "ful
 
 def make_tools(today: dt.date) -> Tools:
     """The installed library, for a talk held on a day."""
-    inside = Path(decide.__file__).parent / "knowledge"
-    return tools_of(inside if inside.is_dir() else Path(decide.__file__).parent.parent / "knowledge", today)
+    return tools_of(data_folder(), today)
 
 
 def tools_of(folder: Path, today: dt.date) -> Tools:
@@ -128,14 +129,14 @@ class _Inside:
         """The adviser, made when first needed."""
         self._loaded()
         from decide.consult import Adviser
-        from decide.read import read_knowledge
+        from decide.knowledge.load import read_knowledge
 
         return Adviser(read_knowledge(self.folder), "both")
 
     @cached_property
     def _asker(self) -> Asker:
         adviser = self.adviser
-        from decide.questions import Asker
+        from decide.questions.next import Asker
 
         return Asker(adviser, self.today)
 
@@ -166,15 +167,15 @@ class _Inside:
     def advise(self, answers: Answers, units: str | None) -> Consultation:
         """The consultation on the answers; DecideError where they cannot be advised on."""
         adviser = self.adviser
-        from decide.situation import situation_from_dict
+        from decide.model.situation import situation_from_dict
 
         situation = situation_from_dict(answers, name="your answers")
         system: Literal["metric", "us"] | None = "metric" if units == "metric" else "us" if units == "us" else None
         consultation = adviser.consult(situation, system=system)
         consultation.filled.today_computed = True
-        from decide.questions import tried
+        from decide.questions.next import tried
 
-        consultation.advice = tried(consultation, self._asker)
+        consultation.made = tried(consultation, self._asker)
         return consultation
 
     def check(self, answers: Answers) -> None:
@@ -183,7 +184,7 @@ class _Inside:
             # Choices and yes or no: nothing that could be out of range.
             return
         self._loaded()
-        from decide.situation import situation_from_dict
+        from decide.model.situation import situation_from_dict
 
         situation_from_dict(answers, name="your answer")
 
@@ -227,18 +228,17 @@ class _Inside:
 def _import_all() -> None:
     """Imports what is slow while the person reads the first question; trouble shows when it is needed in earnest."""
     try:
-        import decide.consult
-        import decide.questions
-        import decide.read  # noqa: F401
+        importlib.import_module("decide.consult")
     except Exception:
         return
 
 
 def _show(judged: Consultation, depth: int, view: View) -> str:
+    from decide.answer.assemble import advice_of
     from decide.report.text import render
 
     return render(
-        judged.advice,
+        advice_of(judged),
         width=view.width,
         depth=_DEPTHS[min(depth, 2)],
         colour=view.colour,
@@ -248,18 +248,20 @@ def _show(judged: Consultation, depth: int, view: View) -> str:
 
 
 def _this_week(judged: Consultation, view: View) -> str:
+    from decide.answer.assemble import advice_of
     from decide.report.text import render_week
 
-    return render_week(judged.advice, judged.filled.today, width=view.width, plain=view.plain, system=judged.system)
+    return render_week(advice_of(judged), judged.filled.today, width=view.width, plain=view.plain, system=judged.system)
 
 
 def _write_paper(judged: Consultation, kind: str, path: str, new: bool) -> str:
+    from decide.answer.assemble import advice_of
     from decide.report.papers import PAPERS, shown, write_papers
 
     place = Path(path).expanduser()
     if new and (place.exists() or place.is_symlink()):
         raise DecideError(f"{shown(path)} is already there", instead="Say another name")
-    return write_papers(judged.advice, judged.system, {named: str(place) for named in PAPERS if named == kind})[0]
+    return write_papers(advice_of(judged), judged.system, {named: str(place) for named in PAPERS if named == kind})[0]
 
 
 def this_week(advice: Mapping[str, Any]) -> str:

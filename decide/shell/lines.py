@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any, Final, TextIO
 
-from decide.said.plain import clean
+from decide.model.words import to_ascii
+from decide.parse.plain import clean
 from decide.shell.talk import Prompt, Say, Talk
-from decide.words import to_ascii
 
 ADVICE_GIVEN: Final = 0
 NO_ADVICE: Final = 1

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Final
 
-from decide.said.answers import DONT_KNOW, say_value
-from decide.said.results import Money, Share
-from decide.said.when import say_date
+from decide.parse.answers import DONT_KNOW, say_value
+from decide.parse.results import Money, Share
+from decide.parse.when import say_date
 from decide.shell.tools import Answers, Question
 
 WHOLE_FIELD: Final = "whole field"
@@ -297,7 +297,7 @@ def _use_sport(asked: Question, row: int, _sport: str) -> Question:
 
 
 def _choices(*rows: tuple[str, tuple[str, ...]]) -> tuple[Any, ...]:
-    from decide.said.results import Choice
+    from decide.parse.results import Choice
 
     return tuple(Choice(value, say) for value, say in rows)
 

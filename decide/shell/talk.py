@@ -9,12 +9,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any, Final, Literal, Protocol
 
-from decide.errors import DecideError
-from decide.said.answers import DONT_KNOW, is_unknown, pick, read
-from decide.said.choices import read_yes_no
-from decide.said.plain import clean, fold, too_long, words
-from decide.said.proposals import is_proposal, read_proposal, say_judgement
-from decide.said.results import (
+from decide.model.errors import DecideError
+from decide.parse.answers import DONT_KNOW, is_unknown, pick, read
+from decide.parse.choices import read_yes_no
+from decide.parse.plain import clean, fold, too_long, words
+from decide.parse.proposals import is_proposal, read_proposal, say_judgement
+from decide.parse.results import (
     Answer,
     AskBack,
     Elsewhere,
@@ -24,7 +24,7 @@ from decide.said.results import (
     Setting,
     Unknown,
 )
-from decide.said.when import say_date
+from decide.parse.when import say_date
 from decide.shell import commands, sheet
 from decide.shell.tools import Answers, Question, Tools, View
 
@@ -550,7 +550,7 @@ class Talk:
             advice = self.tools.advise(asked, self.units)
         except DecideError as error:
             return [Say(f"I cannot judge that yet: {error}", "error")]
-        lines = say_judgement(advice.advice.as_dict())
+        lines = say_judgement(advice.made.as_dict())
         return [*([Say(proposed.note)] if proposed.note else []), Say("\n".join(lines), "info")]
 
     # Commands ---------------------------------------------------------------------------------------------------------

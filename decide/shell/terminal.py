@@ -17,11 +17,11 @@ from prompt_toolkit.input import create_input
 from prompt_toolkit.output import ColorDepth, create_output
 from prompt_toolkit.shortcuts import CompleteStyle
 
-from decide.said.plain import fold
+from decide.model.words import to_ascii
+from decide.parse.plain import fold
 from decide.shell.lines import ADVICE_GIVEN, INTERRUPTED, NO_ADVICE, bare, utf8
 from decide.shell.signals import Left
 from decide.shell.talk import Prompt, Say, Talk
-from decide.words import to_ascii
 
 NARROWEST: Final = 20
 WIDEST: Final = 100

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from decide.said.results import Choice
+from decide.parse.results import Choice
 
 Answers = dict[str, Any]
 

@@ -29,8 +29,8 @@ print("Noted", flush=True)
 LIBRARY = """
 import sys
 from decide.consult import Adviser
-from decide.read import read_knowledge, knowledge_folder
-from decide.situation import read_situation
+from decide.knowledge.load import read_knowledge, knowledge_folder
+from decide.model.situation import read_situation
 situation = read_situation((knowledge_folder() / "demo.toml").read_bytes())
 adviser = Adviser(read_knowledge(), "plain")
 adviser.consult(situation)
@@ -90,8 +90,8 @@ def main() -> None:
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     from decide.consult import Adviser
     from decide.engine.durable import available
-    from decide.read import knowledge_folder, read_knowledge
-    from decide.situation import read_situation
+    from decide.knowledge.load import knowledge_folder, read_knowledge
+    from decide.model.situation import read_situation
 
     version, bare = timed(lambda: run("-m", "decide", "--version")), timed(lambda: run("-c", "pass"))
     print(f"decide --version: {version:.0f} ms, {version / bare:.1f} x the bare interpreter ({bare:.0f} ms)")

@@ -20,10 +20,10 @@ from small import base as small_base
 from small import caution
 
 from decide.engine import durable, plain
-from decide.engine.compile import compile_rules
 from decide.engine.language import LAYERS, RuleBase, Subject
-from decide.errors import KnowledgeError
-from decide.read import read_knowledge
+from decide.knowledge.compile import compile_rules
+from decide.knowledge.load import read_knowledge
+from decide.model.errors import KnowledgeError
 
 GRASSES = ("rye", "rye-old", "blue", "zoysia")
 

@@ -23,10 +23,10 @@ from conftest import DRY, PARTS
 from decide.consult import Adviser
 from decide.explain import how_sure, matters_next, what_if, would_take
 from decide.explain.would_take import Search
-from decide.questions import Asker, open_questions
-from decide.read import read_knowledge
-from decide.situation import Situation, read_situation
-from decide.trials import as_answers
+from decide.knowledge.load import read_knowledge
+from decide.model.situation import Situation, read_situation
+from decide.questions.next import Asker, open_questions
+from decide.questions.sensitivity import as_answers
 
 ROUNDS = 5
 OPEN = 30

@@ -25,12 +25,12 @@ def best(work: Callable[[], object]) -> float:
 
 
 def main() -> None:
-    from decide.calendar import calendar
+    from decide.answer.windows import calendar
     from decide.consult import Adviser
-    from decide.fill import Library, fill
-    from decide.read import knowledge_folder, read_knowledge
-    from decide.report.windows import render_windows
-    from decide.situation import read_situation
+    from decide.facts.complete import Library, fill
+    from decide.knowledge.load import knowledge_folder, read_knowledge
+    from decide.model.situation import read_situation
+    from decide.report.windows_text import render_windows
 
     knowledge = read_knowledge()
     situation = read_situation((knowledge_folder() / "demo.toml").read_bytes())

@@ -6,8 +6,8 @@ import copy
 from functools import cache
 from typing import Any
 
-from decide.consult import Consultation
-from decide.situation import situation_from_dict
+from decide.decision.consultation import Consultation
+from decide.model.situation import situation_from_dict
 from tests.shared import adviser
 
 SHUT: dict[str, Any] = {

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 
 from decide.decision.rank import Weighed
 from decide.engine.language import CRITERIA, Fact
-from decide.options import Draft
+from decide.facts.draft import Draft
 
 DAY = dt.date(2026, 5, 25)
 

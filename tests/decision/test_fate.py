@@ -7,6 +7,7 @@ import itertools
 
 import pytest
 
+from decide.answer.assemble import advice_of
 from decide.decision.fate import LEVELS, Ready, fates
 from tests.decision.fields import SHUT, changed, consulted, shut
 
@@ -34,11 +35,11 @@ def test_without_a_date_or_a_place_no_zone_has_a_fate(tables):
 
 
 def test_without_a_date_nothing_is_said_of_one():
-    assert consulted(changed(SHUT, dates={"play_by": None})).advice.fate is None
+    assert advice_of(consulted(changed(SHUT, dates={"play_by": None}))).fate is None
 
 
 def test_a_date_that_was_told_without_a_place_is_not_dropped():
-    fate = consulted(changed(SHUT, place={"name": None, "country": None})).advice.fate
+    fate = advice_of(consulted(changed(SHUT, place={"name": None, "country": None}))).fate
     assert fate is not None
     assert (fate.level, fate.zone, fate.by) == ("open", "", SHUT["dates"]["play_by"])
     assert fate.text.endswith("nobody can say before the place is known. Name the town, or a bigger one nearby.")
@@ -72,7 +73,7 @@ def test_a_later_date_is_never_worse_and_training_is_never_later_than_matches(fi
 def test_the_words_say_the_level_the_use_and_the_day():
     said = {}
     for by, first_use in itertools.product(WANTED, ("training", "matches")):
-        fate = shut(by, first_use).advice.fate
+        fate = advice_of(shut(by, first_use)).fate
         assert fate is not None
         assert (fate.by, fate.level, fate.use) == (by, fates(shut(by, first_use))[0].level, first_use)
         day = f"{D(by).day} {D(by):%B} {D(by).year}"
@@ -91,7 +92,7 @@ def test_the_words_say_the_level_the_use_and_the_day():
 
 
 def test_a_date_that_cannot_move_is_said_to_be_missed():
-    soft, firm = (consulted(changed(SHUT, dates={"play_by": "2026-05-20", "first_use": "matches", "play_by_firm": firm})).advice.fate for firm in (False, True))
+    soft, firm = (advice_of(consulted(changed(SHUT, dates={"play_by": "2026-05-20", "first_use": "matches", "play_by_firm": firm}))).fate for firm in (False, True))
     assert soft is not None
     assert firm is not None
     assert (soft.level, firm.level, soft.firm, firm.firm) == ("no", "no", False, True)
@@ -113,7 +114,7 @@ def test_parts_that_are_kept_off_have_no_fate_and_the_worst_part_speaks_first():
     assert [fate.zone for fate in found] == ["goalmouths", "wings"]
     assert [fate.level for fate in found] == ["no", "yes"]
     assert found[1].matches.at_once
-    fate = c.advice.fate
+    fate = advice_of(c).fate
     assert fate is not None
     assert (fate.zone, fate.zones) == ("goalmouths", {"goalmouths": "no", "wings": "yes"})
     assert "goalmouths" in fate.text.partition(":")[0]

@@ -22,7 +22,7 @@ from decide.engine.language import (
     parse_condition,
     rounded,
 )
-from decide.errors import KnowledgeError
+from decide.model.errors import KnowledgeError
 
 WORDS = ("a", "ab", "abc", "b", "true", "0", "1", "10", "warm", "warm-season", "fits", "no")
 QUIET = Template("", ())

@@ -8,10 +8,10 @@ import pytest
 from small import FACTS, NUMBERS, base, rule, subject
 
 from decide.engine import durable, plain
-from decide.engine.compile import bent, compile_rule
 from decide.engine.language import Conclusion, Rule
-from decide.errors import KnowledgeError
-from decide.read import RuleRow
+from decide.knowledge.compile import bent, compile_rule
+from decide.knowledge.load import RuleRow
+from decide.model.errors import KnowledgeError
 
 ENGINES = [
     pytest.param(plain.judge, id="plain"),

@@ -9,8 +9,8 @@ import pytest
 from random_bases import base_of, differences, subjects_of
 
 from decide.engine import durable, plain
-from decide.engine.compile import compile_rules
 from decide.engine.language import LAYERS, Subject
+from decide.knowledge.compile import compile_rules
 from tests.shared import knowledge
 
 pytestmark = pytest.mark.skipif(not durable.available(), reason="durable-rules is not installed here")

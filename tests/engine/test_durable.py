@@ -16,7 +16,7 @@ from small import FACTS, WORN, base, caution, concludes, fired, rule, subject
 
 from decide.engine import durable, plain
 from decide.engine.language import Conclusion, FactType, Subject, parse_condition
-from decide.errors import EngineError
+from decide.model.errors import EngineError
 
 pytestmark = pytest.mark.skipif(not durable.available(), reason="durable-rules is not installed here")
 

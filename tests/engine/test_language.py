@@ -8,7 +8,7 @@ import pytest
 from small import FACTS, NUMBERS, base, caution, concludes, names, rule
 
 from decide.engine.language import ADVERSE, GRADES, SOFT, Conclusion, parse_condition, parse_template, rounded
-from decide.errors import KnowledgeError
+from decide.model.errors import KnowledgeError
 
 
 def parse(text):

@@ -10,7 +10,6 @@ from random_bases import bounds_of, differences, fact_of
 from small import FACTS, NUMBERS, QUIET, base, caution, concludes, fired, subject
 
 from decide.engine import durable, plain
-from decide.engine.compile import compile_rules
 from decide.engine.language import (
     LAYERS,
     ROLE,
@@ -23,6 +22,7 @@ from decide.engine.language import (
     Unless,
     parse_condition,
 )
+from decide.knowledge.compile import compile_rules
 from tests.shared import knowledge
 
 NEEDS_DURABLE = pytest.mark.skipif(not durable.available(), reason="durable-rules is not installed here")

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from decide.consult import Adviser, Consultation
-from decide.situation import read_situation
+from decide.consult import Adviser
+from decide.decision.consultation import Consultation
+from decide.model.situation import read_situation
 
 sys.path.insert(0, str(Path(__file__).parent))
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 
-from decide.consult import Adviser, Consultation
+from decide.consult import Adviser
+from decide.decision.consultation import Consultation
 from decide.engine.language import FactType
-from decide.errors import DecideError, SituationError
 from decide.explain.trials import KEYS, plain_key, with_changes
-from decide.fill import fill
-from decide.options import Draft
-from decide.situation import situation_from_dict
-from decide.trials import as_answers
+from decide.facts.complete import fill
+from decide.facts.draft import Draft
+from decide.model.errors import DecideError, SituationError
+from decide.model.situation import situation_from_dict
+from decide.questions.sensitivity import as_answers
 from tests.shared import case_codes, case_of
 
 MOST = 8

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from decide.explain import ask, read_otherwise, read_question
-from decide.read import knowledge_folder
+from decide.knowledge.load import knowledge_folder
 
 DEMO = str(knowledge_folder() / "demo.toml")
 ROOT = Path(__file__).parents[2]

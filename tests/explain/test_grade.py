@@ -13,8 +13,9 @@ from statistics import mean
 
 import pytest
 
-from decide.cases import Case
-from decide.consult import Adviser, Consultation
+from decide.cases.bank import Case
+from decide.consult import Adviser
+from decide.decision.consultation import Consultation
 from decide.engine.language import Template
 from decide.explain import how_sure, matters_next, what_if, why, why_not
 from tests.shared import case_codes, case_of

@@ -7,10 +7,12 @@ from typing import Any
 
 import pytest
 
-from decide.consult import Adviser, Consultation
-from decide.options import lead_grass
-from decide.read import Knowledge
-from decide.trials import with_plain_engine
+from decide.answer.assemble import advice_of
+from decide.consult import Adviser
+from decide.decision.consultation import Consultation
+from decide.facts.draft import lead_grass
+from decide.knowledge.load import Knowledge
+from decide.questions.sensitivity import with_plain_engine
 from tests.shared import case_of
 
 VERDICTS = ["advised", "sound", "risky", "late", "not-advised", "ruled-out"]
@@ -61,7 +63,7 @@ def likes(c: Consultation, knowledge: Knowledge) -> set[str]:
 @pytest.mark.parametrize("code", CASES)
 def test_the_printed_order_follows_from_what_is_printed(adviser: Adviser, code: str) -> None:
     c = with_plain_engine(adviser).consult(case_of(code).situation)
-    advice = json.loads(c.advice.model_dump_json(by_alias=True))
+    advice = json.loads(advice_of(c).model_dump_json(by_alias=True))
     assert [list(option["grades"]) for option in advice["options"][:1]] == [list(c.order)] * len(advice["options"][:1])
     like = likes(c, adviser.knowledge)
     given = [option["code"] for option in advice["options"]]
@@ -73,6 +75,6 @@ def test_the_wish_is_among_them(adviser: Adviser) -> None:
     """Of the cases above one holds a wish that is sound, and all hold options that are no wish."""
     found = set()
     for code in CASES[:3]:
-        advice = json.loads(with_plain_engine(adviser).consult(case_of(code).situation).advice.model_dump_json(by_alias=True))
+        advice = json.loads(advice_of(with_plain_engine(adviser).consult(case_of(code).situation)).model_dump_json(by_alias=True))
         found |= {is_wished(option, advice) for option in advice["options"]}
     assert found == {True, False}

@@ -15,16 +15,17 @@ from collections.abc import Iterator
 import pytest
 from few import Few, mutants
 
-from decide.consult import Adviser, Consultation
+from decide.consult import Adviser
+from decide.decision.consultation import Consultation
 from decide.decision.rank import VERDICT_ORDER, Weighed
 from decide.engine.language import GRADES, Fact, Subject
 from decide.engine.plain import judge, standing, truth
 from decide.explain import Change, Explanation, Held, Reason, why, would_take
 from decide.explain.trials import Runs, weigh_fitted
 from decide.explain.why_not import explained, why_not
-from decide.questions import Asker, open_questions, put
-from decide.read import read_knowledge
-from decide.trials import as_answers, as_situation, choice_of
+from decide.knowledge.load import read_knowledge
+from decide.questions.next import Asker, open_questions, put
+from decide.questions.sensitivity import as_answers, as_situation, choice_of
 
 FAST = {"each": 1, "seed": 1, "cases": slice(0, None, 6)}
 # Situations a case: run by .ci/run, and by `python tests/explain/test_truth.py`, which passes five thousand.
@@ -53,10 +54,10 @@ def check_because(c: Consultation, told: Explanation) -> int:
         return 0
     w = c.weighed[told.option]
     for reason in told.reasons:
-        rule = c.adviser.rules[reason.rule]
+        rule = c.book.rules[reason.rule]
         assert standing(rule, known(c, reason, told.zone, dict(w.facts))).fires is True, reason.rule
         if reason.target.startswith("zone.remedy-"):
-            judged = judge(c.adviser.base, "zone", [Subject("one", {**c.site, **_measured(c, told.zone)})], frozenset([reason.rule]))
+            judged = judge(c.book.base, "zone", [Subject("one", {**c.site, **_measured(c, told.zone)})], frozenset([reason.rule]))
             still = judged.derived["one"].get(reason.target) is True
             others = [other for other in told.reasons if other.target == reason.target and other.rule != reason.rule]
             assert not still or others, (reason.rule, "still concluded, and no other support is named")
@@ -101,10 +102,10 @@ def check_why_not(c: Consultation, w: Weighed) -> bool:
     if told.kind not in ("lost", "ruled-out") or not told.failed:
         return False
     usual = {**c.usual_facts[told.zone], **told.facts}
-    conditions = {condition.text: condition for reason in told.reasons for condition in c.adviser.rules[reason.rule].when}
+    conditions = {condition.text: condition for reason in told.reasons for condition in c.book.rules[reason.rule].when}
     for reason in told.reasons:
         facts = known(c, reason, told.zone, dict(told.facts))
-        assert standing(c.adviser.rules[reason.rule], facts).fires is True
+        assert standing(c.book.rules[reason.rule], facts).fires is True
         for held in reason.lifts:
             assert held.holds is True
             assert facts[held.fact] == held.value
@@ -115,16 +116,16 @@ def check_why_not(c: Consultation, w: Weighed) -> bool:
     before = {rule.id for rule, _ in w.firings}
     for combination in itertools.islice(itertools.product(*choices), 24):
         facts = {name: value for name, value in told.facts.items() if not (c.types[name].concluded and c.types[name].scope == "option")} | dict(combination)
-        fired = {firing.rule for firing in judge(c.adviser.base, "option", [Subject("one", {**usual, **facts})]).firings}
+        fired = {firing.rule for firing in judge(c.book.base, "option", [Subject("one", {**usual, **facts})]).firings}
         derived = {name for name, _ in combination if c.types[name].concluded}
         if not derived and not (named & fired):
             if VERDICT_ORDER.index(weighed_with(c, w, facts).verdict) < VERDICT_ORDER.index(w.verdict):
                 return True
-        elif derived and all(standing(c.adviser.rules[rule], {**usual, **dict(combination)}).fires is not True for rule in named):
+        elif derived and all(standing(c.book.rules[rule], {**usual, **dict(combination)}).fires is not True for rule in named):
             return True
         moved = {name for name, _ in combination}
-        in_the_way |= {rule for rule in fired - before if {name for condition in c.adviser.rules[rule].conditions for name in condition.facts} & moved}
-        in_the_way |= {rule for rule in fired if rule not in named and c.adviser.rules[rule].adverse}
+        in_the_way |= {rule for rule in fired - before if {name for condition in c.book.rules[rule].conditions for name in condition.facts} & moved}
+        in_the_way |= {rule for rule in fired if rule not in named and c.book.rules[rule].adverse}
     assert in_the_way, (w.draft.code, [held.condition for held in told.failed])
     return False
 
@@ -138,7 +139,7 @@ def check_not_proposed(c: Consultation, zone: str) -> int:
             continue
         assert all(held.holds is not True for held in told.failed)
         for reason in told.reasons:
-            rule = c.adviser.rules[reason.rule]
+            rule = c.book.rules[reason.rule]
             made = dict(told.facts)
             for condition in rule.when:
                 if truth(condition, made) is not True:
@@ -278,7 +279,7 @@ def every_value(c: Consultation, key: str, question) -> list:
 
 def check_passed_over(c: Consultation, most: int) -> int:
     """A question that is said not to matter changes no first choice, whatever of its declared values is answered."""
-    asker = Asker(c.adviser, c.filled.today)
+    asker = Asker(c.book, c.filled.today)
     answers = as_answers(c.filled.situation)
     first = {zone: choice_of(chosen) for zone, chosen in c.chosen.items()}
     checked = 0
@@ -291,7 +292,7 @@ def check_passed_over(c: Consultation, most: int) -> int:
             situation = as_situation(put(answers, asked, value), c.filled.today)
             if situation is None:
                 continue
-            other = c.adviser.consult(situation)
+            other = c.book.consult(situation)
             assert {zone: choice_of(chosen) for zone, chosen in other.chosen.items()} == first, (asked.key, value)
     return checked
 

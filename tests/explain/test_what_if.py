@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from decide.errors import DecideError
+from decide.answer.assemble import advice_of
 from decide.explain import how_sure, matters_next, says_who, what_if, would_take
 from decide.explain.how_sure import with_number
 from decide.explain.reasons import Teller
 from decide.explain.trials import Runs, value_of, with_changes
 from decide.explain.would_take import BEHIND, changeable_keys, dials
-from decide.trials import as_answers, choice_of, with_plain_engine
+from decide.model.errors import DecideError
+from decide.questions.sensitivity import as_answers, choice_of, with_plain_engine
 from tests.shared import case_of
 
 
@@ -34,7 +35,7 @@ def test_water_moves_the_choice_by_the_rules_on_water(hoseless):
     assert (move.before.verdict, move.after.verdict) == (here.option.verdict, there.option.verdict)
     parted = {(row.rule, row.fires) for row in move.parted}
     assert any(fires == "no longer" and any(held.fact == "site.water" for row in move.parted if row.rule == rule for held in row.reason.when) for rule, fires in parted)
-    assert {row.code for row in watered.advice.cautions} - {row.code for row in dry.advice.cautions} == set(told.cautions_added)
+    assert {row.code for row in advice_of(watered).cautions} - {row.code for row in advice_of(dry).cautions} == set(told.cautions_added)
 
 
 @pytest.mark.slow
@@ -225,7 +226,7 @@ def test_what_matters_next_is_what_the_talk_would_ask(dry):
 def test_says_who_gives_source_date_and_how_it_was_seen(dry):
     told = says_who(dry)
     assert told.found
-    rules = {rule.id: rule for rule in dry.adviser.base.rules}
+    rules = {rule.id: rule for rule in dry.book.base.rules}
     for row in told.found:
         if row.kind == "rule":
             assert tuple(source.key for source in row.sources) == rules[row.name].sources

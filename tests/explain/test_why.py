@@ -6,14 +6,15 @@ import itertools
 
 import pytest
 
+from decide.answer.assemble import advice_of
 from decide.decision.rank import first_difference, sort_key
 from decide.engine.language import GRADES
 from decide.engine.plain import standing
-from decide.errors import DecideError
 from decide.explain import better, meaning, say_why, say_why_not, why, why_not
 from decide.explain.reasons import Teller, ends_words, part_facts, part_rules
 from decide.explain.why import passed, placed
-from decide.trials import with_plain_engine
+from decide.model.errors import DecideError
+from decide.questions.sensitivity import with_plain_engine
 from tests.shared import case_of
 
 # Programmes of every shape: a stopgap of grass and one that carries play, what comes after, the other side of a trade, nothing sound, nothing to do.
@@ -30,7 +31,7 @@ def case(request, adviser):
 def graded_by(c, w):
     """The rules that grade an option or rule it out, by what is known and by what is taken as usual: two runs of the engine, by hand."""
     facts = [w.facts, {**c.usual_facts[w.draft.zone], **w.facts}]
-    rules = [rule for rule in c.adviser.base.rules if rule.about == "option" and rule.then.act in ("mark", "rule-out")]
+    rules = [rule for rule in c.book.base.rules if rule.about == "option" and rule.then.act in ("mark", "rule-out")]
     return [{rule.id for rule in rules if standing(rule, held).fires is True} for held in facts]
 
 
@@ -141,7 +142,7 @@ def test_what_a_verdict_rests_on_is_said(parts):
         assert told.rests_on == Teller(parts).rests_on(chosen)
         assert all(f"- {condition}." in told.text for condition in told.rests_on)
         assert bool(told.rests_on) == ("only if:" in told.text)
-        option = next(option for option in parts.advice.options if option.code == chosen.draft.code)
+        option = next(option for option in advice_of(parts).options if option.code == chosen.draft.code)
         assert bool(option.rests_on) == bool(told.rests_on)
 
 
@@ -161,7 +162,7 @@ def test_every_part_of_the_programme_is_told_with_the_rule_that_gives_it(case):
             w = named[place]
             assert row.verdict == w.verdict
             if row.reason is not None:
-                rule = case.adviser.rules[row.reason.rule]
+                rule = case.book.rules[row.reason.rule]
                 assert standing(rule, part_facts(case, w)).fires is True
                 assert rule.then.target.removeprefix("option.role-") in w.roles
             if place in ("stopgap", "after", "instead"):

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from decide.decision.rank import sort_key
 from decide.engine.plain import standing
-from decide.errors import DecideError
 from decide.explain import Held, find, why_not
+from decide.model.errors import DecideError
 
 ASKED = ("thin sod in July", "bluegrass", "bermuda", "sprigs", "hydroseeding", "1 September", "St Augustine", "plugs", "waiting", "let it recover", "thick sod now")
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from decide.cases import Case
-from decide.consult import Adviser, Consultation
+from decide.cases.bank import Case
+from decide.consult import Adviser
+from decide.decision.consultation import Consultation
 from decide.lesson.steps import Lesson, lesson
-from decide.situation import read_situation
+from decide.model.situation import read_situation
 from tests.shared import case_of
 
 FIELD = """

@@ -5,8 +5,9 @@ from __future__ import annotations
 import html5lib
 import pytest
 
-from decide.cases import consult_case
-from decide.changed import outcome
+from decide.answer.assemble import advice_of
+from decide.cases.bank import consult_case
+from decide.cases.changed import outcome
 from decide.consult import Adviser
 from decide.lesson.graph import lesson_page
 from decide.lesson.guess import guess
@@ -32,7 +33,7 @@ def test_every_lesson_holds(code: str, adviser: Adviser) -> None:
     parser = html5lib.HTMLParser(namespaceHTMLElements=False)
     parser.parse(lesson_page(whole))
     assert parser.errors == []
-    found, advice = outcome(c), c.advice
+    found, advice = outcome(c), advice_of(c)
     assert found.decision == advice.decision
     assert list(found.decisions.values()) == [answer.decision for answer in advice.programme]
     assert [step.zone for step in whole.steps if step.part == "choice"] == list(c.zones)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from decide.cases import Case, consult_case, fired_rules
-from decide.changed import moves, outcome
+from decide.cases.bank import Case, consult_case, fired_rules
+from decide.cases.changed import moves, outcome
 from decide.consult import Adviser
-from decide.errors import DecideError
 from decide.lesson.breaking import break_rule, broken_lines, may_fire, open_matters
+from decide.model.errors import DecideError
 
 pytestmark = pytest.mark.slow
 

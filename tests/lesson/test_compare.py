@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from decide.consult import Adviser, Consultation
+from decide.consult import Adviser
+from decide.decision.consultation import Consultation
 from decide.lesson.compare import compare, parting_lines
-from decide.situation import read_situation
+from decide.model.situation import read_situation
 
 from .conftest import FIELD
 

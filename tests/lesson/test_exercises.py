@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 from markdown_it import MarkdownIt
 
-from decide.cases import Case, consult_case
+from decide.cases.bank import Case, consult_case
 from decide.consult import Adviser
-from decide.errors import DecideError
 from decide.lesson.exercises import MOST_STEPS, exercise, exercises, sheet
 from decide.lesson.steps import lesson
+from decide.model.errors import DecideError
 
 from .reading import grade
 

@@ -9,7 +9,7 @@ from itertools import pairwise
 import html5lib
 import pytest
 
-from decide.consult import Consultation
+from decide.decision.consultation import Consultation
 from decide.lesson.graph import dot, lesson_page
 from decide.lesson.guess import guess
 from decide.lesson.steps import Lesson, lesson

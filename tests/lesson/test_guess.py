@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from decide.consult import Consultation
+from decide.decision.consultation import Consultation
 from decide.engine.language import GRADES
-from decide.errors import DecideError
 from decide.lesson.guess import guess
 from decide.lesson.steps import FATE_WORDS, Lesson
+from decide.model.errors import DecideError
 
 
 def test_one_true_choice_among_others(field: Consultation, whole: Lesson) -> None:

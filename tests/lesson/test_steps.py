@@ -6,14 +6,16 @@ import dataclasses
 
 import pytest
 
-from decide.consult import Adviser, Consultation
+from decide.answer.assemble import advice_of
+from decide.consult import Adviser
+from decide.decision.consultation import Consultation
 from decide.decision.rank import role_facts, verdict_facts
 from decide.engine import plain
 from decide.engine.language import GRADES, Subject
-from decide.errors import DecideError
 from decide.explain.why import placed
 from decide.lesson.steps import FATE_WORDS, Lesson, Step, lesson, lesson_lines, options_shown
-from decide.trials import with_plain_engine
+from decide.model.errors import DecideError
+from decide.questions.sensitivity import with_plain_engine
 from tests.shared import case_of
 
 ORDER = ("site", "sign", "zone", "option", "verdict", "part", "choice", "fate", "idea", "judgement")
@@ -37,17 +39,17 @@ def test_each_layer_is_in_the_order_of_the_engine(field: Consultation, whole: Le
         "zone": [Subject(code, {**field.site, **facts}) for code, facts in field.zone_facts.items()],
     }
     for layer, rows in subjects.items():
-        fired = plain.judge(field.adviser.base, layer, rows).firings
+        fired = plain.judge(field.book.base, layer, rows).firings
         assert [(step.rule, step.subject) for step in whole.steps if step.part == layer] == [(one.rule, one.subject) for one in fired]
 
 
 def test_options_are_stepped_through_with_what_is_taken_as_usual(field: Consultation, whole: Lesson) -> None:
     """The engine is run twice: on what is known, and on that with what is usual; of the second run only new marks are steps, and say so."""
     shown = options_shown(field)
-    known = {(one.rule, one.subject) for one in plain.judge(field.adviser.base, "option", [Subject(code, w.facts) for code, (w, _) in shown.items()]).firings}
+    known = {(one.rule, one.subject) for one in plain.judge(field.book.base, "option", [Subject(code, w.facts) for code, (w, _) in shown.items()]).firings}
     with_usual = [Subject(code, {**field.usual_facts[w.draft.zone], **w.facts}) for code, (w, _) in shown.items()]
-    usual = {(one.rule, one.subject) for one in plain.judge(field.adviser.base, "option", with_usual).firings} - known
-    marks = {(rule, subject) for rule, subject in usual if field.adviser.rules[rule].then.act in ("mark", "rule-out")}
+    usual = {(one.rule, one.subject) for one in plain.judge(field.book.base, "option", with_usual).firings} - known
+    marks = {(rule, subject) for rule, subject in usual if field.book.rules[rule].then.act in ("mark", "rule-out")}
     steps = [(step.rule, step.subject) for step in whole.steps if step.part == "option"]
     assert set(steps) == known | marks
     assert len(steps) == len(set(steps))
@@ -81,7 +83,7 @@ def test_facts_of_a_step_exist_before_it(whole: Lesson) -> None:
 def test_a_step_shows_every_fact_that_its_rule_asks_for(field: Consultation, whole: Lesson) -> None:
     for step in whole.steps:
         if step.rule:
-            wanted = {name for condition in field.adviser.rules[step.rule].when for name in condition.facts}
+            wanted = {name for condition in field.book.rules[step.rule].when for name in condition.facts}
             assert wanted == {read.name for read in step.facts}, step.rule
 
 
@@ -178,7 +180,7 @@ def test_the_fate_of_the_date_is_that_of_the_advice(adviser: Adviser, code: str)
     c = with_plain_engine(adviser).consult(case_of(code).situation)
     told = lesson(c)
     rows = [step for step in told.steps if step.part == "fate"]
-    fate = c.advice.fate
+    fate = advice_of(c).fate
     assert len(rows) == (fate is not None)
     for step in rows:
         assert fate is not None

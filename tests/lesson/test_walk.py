@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from decide.__main__ import main
-from decide.consult import Consultation
+from decide.decision.consultation import Consultation
 from decide.lesson.steps import PART_NAMES, Lesson
 from decide.shell.lesson_command import Misuse, sort_words
 from decide.shell.lesson_loop import HELP, Walk, walk
@@ -54,7 +54,7 @@ def test_rule_source_and_facts_on_request(field: Consultation, whole: Lesson) ->
     step = next(step for step in whole.steps if step.part == "zone")
     said = heard(Walk(field, whole), f"jump {step.number}", "rule", "source", "facts", "quit")
     assert f"Rule {step.rule}" in said
-    assert all(condition.text in said for condition in field.adviser.rules[step.rule].when)
+    assert all(condition.text in said for condition in field.book.rules[step.rule].when)
     assert all(source in said for source in step.sources)
 
 

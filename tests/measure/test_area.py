@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from decide.measure import area
-from decide.units import convert
+from decide.model.units import convert
 
 SIZE = st.floats(0.1, 500)
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from decide.measure import dates, growth, odds
 from decide.measure.climate import climate_from_means
-from decide.measure.needed import GrowthConstants
+from decide.measure.numbers import GrowthConstants
 from decide.measure.weather import DailyWeather, record
 
 RYEGRASS = "perennial-ryegrass/seed"

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from decide.errors import SituationError
 from decide.measure import dates
 from decide.measure import weather as w
+from decide.model.errors import SituationError
 
 
 def table(days: int, first: dt.date = dt.date(2001, 1, 1), head: str = "date,min,max,rain", row: str = "5,15,1") -> bytes:

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from decide.measure import dates, growth, windows
-from decide.measure.needed import KEYS, RELATIVES, WARM
+from decide.measure.numbers import KEYS, RELATIVES, WARM
 
 PLACES = [
     (40.42, -86.91), (53.96, -1.08), (-37.81, 144.96), (-43.53, 172.64), (36.16, -86.78), (30.41, -91.18), (1.35, 103.82),

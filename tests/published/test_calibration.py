@@ -18,11 +18,11 @@ from pathlib import Path
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
+from decide.knowledge.load import knowledge_folder, read_knowledge
 from decide.measure import dates, growth
 from decide.measure.climate import Tables
 from decide.measure.growth import Site
-from decide.measure.needed import GrowthConstants, constants
-from decide.read import knowledge_folder, read_knowledge
+from decide.measure.numbers import GrowthConstants, constants
 
 FILE = Path(__file__).with_name("establishment_cases.csv")
 TIMED = ("first-cut", "cover", "rooted", "light-use", "full-play")

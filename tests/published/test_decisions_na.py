@@ -7,10 +7,11 @@ from typing import Any
 
 import pytest
 
-from decide.consult import Consultation
+from decide.answer.assemble import advice_of
+from decide.decision.consultation import Consultation
 from decide.decision.rank import RANK, VERDICT_ORDER, Weighed
-from decide.options import Draft
-from decide.situation import situation_from_dict
+from decide.facts.draft import Draft
+from decide.model.situation import situation_from_dict
 from tests.shared import adviser
 
 # Long: the fast run leaves these to .ci/run.
@@ -193,13 +194,13 @@ def test_thin_bluegrass_in_september_recovers() -> None:
     """Recovery of worn fields, extension page of 2024: a spreading grass at half cover wants rest, feed and coring, not a new start."""
     thin = {"bare_percent": 50, "bare_pattern": "scattered", "grass": [{"grass": "kentucky bluegrass", "state": "green"}]}
     c = consult(("Ann Arbor", "Michigan"), "2026-09-01", "2027-05-01", zone=thin)
-    assert c.advice.decision == "recover"
+    assert advice_of(c).decision == "recover"
 
 
 def test_worn_crown_first() -> None:
     """Playing fields of schools, Pennsylvania, 2019, and reversed crowns, University of Missouri: the shape before any grass."""
     c = consult(("Pittsburgh", "Pennsylvania"), "2026-06-08", "2026-08-24", zone={"bare_percent": 55}, field={"crown": "dished"})
-    assert c.advice.decision in ("mend the cause first", "call an expert")
+    assert advice_of(c).decision in ("mend the cause first", "call an expert")
 
 
 @pytest.mark.parametrize(("place", "school", "barred"), [
@@ -209,7 +210,7 @@ def test_worn_crown_first() -> None:
 def test_school_and_province_law(place: tuple[str, str], school: bool, barred: bool) -> None:
     """Laws of New York (2010) and Connecticut (2010) on school ground, and of Ontario (2009) on lawns and parks."""
     c = consult(place, "2026-08-20", "2027-08-20", site={"school": school})
-    assert ("pesticides-barred" in {caution.code for caution in c.advice.cautions}) is barred
+    assert ("pesticides-barred" in {caution.code for caution in advice_of(c).cautions}) is barred
 
 
 def test_bermudagrass_in_utah() -> None:

@@ -8,9 +8,10 @@ from typing import Any
 
 import pytest
 
-from decide.cases import Picks
-from decide.consult import Consultation
-from decide.situation import situation_from_dict
+from decide.answer.assemble import advice_of
+from decide.cases.bank import Picks
+from decide.decision.consultation import Consultation
+from decide.model.situation import situation_from_dict
 from tests.shared import adviser, sampled
 
 GOOD = {"advised", "sound"}
@@ -249,7 +250,7 @@ STATEMENTS = [
         "Oval closures and wet weather ground inspection guide, Sutherland Shire Council, New South Wales",
         "Ground with water standing on it is closed.",
         field(SYDNEY, "2026-06-15", "couch", 10, now={"ground": "waterlogged"}, use=play(WINTER_SOUTH, 5)),
-        lambda c: any(doing.code == "close-today" for doing in c.advice.today),
+        lambda c: any(doing.code == "close-today" for doing in advice_of(c).today),
     ),
 ]  # fmt: skip
 

@@ -14,7 +14,7 @@ import pytest
 
 from decide.measure import dates, odds
 from decide.measure.climate import climate_from_means
-from decide.measure.needed import GrowthConstants
+from decide.measure.numbers import GrowthConstants
 from decide.measure.weather import DailyWeather, read_weather, record
 
 HERE = pathlib.Path(__file__).parent

@@ -2,9 +2,9 @@
 
 import pytest
 
+from decide.knowledge.load import Knowledge
 from decide.measure import area, seed, water
-from decide.read import Knowledge
-from decide.units import convert
+from decide.model.units import convert
 
 DEFINED = "arithmetic from definitions"
 

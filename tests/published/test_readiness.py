@@ -4,7 +4,7 @@ import pytest
 
 from decide.measure import growth
 from decide.measure.dates import YEAR
-from decide.measure.needed import constants
+from decide.measure.numbers import constants
 from tests import shared
 
 MONTHS = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334]

@@ -3,7 +3,7 @@
 import pytest
 
 from decide.measure import seed
-from decide.units import convert
+from decide.model.units import convert
 
 DEFINED = "arithmetic from definitions"
 PLS = "pure live seed = purity x germination, seed-testing definition"

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from decide.units import convert
+from decide.model.units import convert
 
 KNOWLEDGE = Path(__file__).resolve().parents[2] / "knowledge"
 MINE = ("grasses", "seed", "mixtures", "sod", "vegetative", "care", "labour", "costs", "fields", "opening", "mowing", "climate")

@@ -2,7 +2,7 @@
 
 import pytest
 
-from decide.units import convert
+from decide.model.units import convert
 
 NIST = "NIST Special Publication 811, 2008, appendix B"
 

@@ -7,8 +7,8 @@ from typing import Any
 
 from samples import ADVICE, CAUTIONS, RECOVER, SOD
 
-from decide import advice as model
-from decide.words import printable
+from decide.model import advice as model
+from decide.model.words import printable
 
 
 def task(code: str, zone: str, stage: str, days: tuple[str, str], **more: Any) -> model.Task:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decide import advice as model
+from decide.model import advice as model
 
 
 def reason(grade: str, criterion: str, text: str, rule: str = "a-rule") -> model.Reason:

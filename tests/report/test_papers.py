@@ -19,8 +19,9 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 from papers_samples import FULL, HOSTILE, flat, renamed
 
-from decide.advice import Advice
-from decide.cases import consult_case
+from decide.answer.assemble import advice_of
+from decide.cases.bank import consult_case
+from decide.model.advice import Advice
 from decide.report.papers import PAPERS, PaperError, check_places, paper, shown, write_papers
 from decide.report.text import render
 from tests.shared import adviser, case_codes, case_of
@@ -125,7 +126,7 @@ def _sampled() -> list[object]:
 @pytest.mark.slow
 @pytest.mark.parametrize("code", _sampled())
 def test_no_paper_of_a_case_says_less(code: str) -> None:
-    advice = consult_case(adviser(), case_of(code)).advice
+    advice = advice_of(consult_case(adviser(), case_of(code)))
     assert missing(advice) == []
     assert unsaid_beside(advice) == []
 
@@ -151,9 +152,9 @@ def test_no_paper_says_less_whatever_is_in_the_advice(name: str, on: set[str], t
 
 
 def test_a_section_that_goes_is_missed(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("decide.report.page._Page._care", lambda self: "")
-    monkeypatch.setattr("decide.report.calendar._Calendar._first", lambda self: [])
-    monkeypatch.setattr("decide.report.tables._cautions", lambda advice, codes: "")
+    monkeypatch.setattr("decide.report.html._Page._care", lambda self: "")
+    monkeypatch.setattr("decide.report.ics._Calendar._first", lambda self: [])
+    monkeypatch.setattr("decide.report.csv_tables._cautions", lambda advice, codes: "")
     lost = missing(FULL)
     assert "page: caution buried-lines: Have pipes and cables marked. Then dig." in lost
     assert "calendar: today: Shut the field today." in lost

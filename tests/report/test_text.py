@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 from samples import ADVICE, CAUTIONS, FATE, INSTEAD, MEANWHILE, RECOVER, RESTS_ON, SEED, SOD, WINDOW, reason
 
-from decide import advice as model
+from decide.model import advice as model
 from decide.report import text
-from decide.report.notes import render_markdown
+from decide.report.markdown import render_markdown
 from decide.report.text import chief_reasons, first_reason, render
 from tests.shared import sampled
 

@@ -11,8 +11,8 @@ import sys
 import time
 from typing import Any
 
-from decide.errors import SituationError
-from decide.said.results import Choice
+from decide.model.errors import SituationError
+from decide.parse.results import Choice
 from decide.shell import run, sheet
 from decide.shell.tools import Answers, Question, Tools, View
 
@@ -65,7 +65,7 @@ class FakeAdvice:
         self.units = units
 
     @property
-    def advice(self) -> FakeAdvice:
+    def made(self) -> FakeAdvice:
         return self
 
     def as_dict(self) -> dict[str, Any]:

@@ -13,9 +13,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from decide.said.answers import KINDS, pick, read, say_value
-from decide.said.plain import LONGEST, clean, fold, spaced
-from decide.said.results import (
+from decide.parse.answers import KINDS, pick, read, say_value
+from decide.parse.plain import LONGEST, clean, fold, spaced
+from decide.parse.results import (
     Answer,
     AskBack,
     Choice,

@@ -7,7 +7,7 @@ from types import ModuleType
 
 import pytest
 
-from decide.read import knowledge_folder
+from decide.knowledge.load import knowledge_folder
 from decide.shell import commands
 from decide.shell.library import tools_of
 from decide.shell.talk import Talk
@@ -54,8 +54,8 @@ def test_the_other_commands_are_heard_as_before(line: str, name: str) -> None:
 def test_the_library_answers() -> None:
     import datetime as dt
 
-    from decide.situation import read_situation
-    from decide.trials import as_answers
+    from decide.model.situation import read_situation
+    from decide.questions.sensitivity import as_answers
 
     situation = read_situation((knowledge_folder() / "demo.toml").read_bytes())
     assert situation.dates.today is not None

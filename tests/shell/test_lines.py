@@ -165,7 +165,7 @@ def test_the_first_line_comes_before_anything_slow_is_imported() -> None:
         "    def write(self, text):\n"
         "        if not hasattr(self, 'seen'):\n"
         "            self.seen = True\n"
-        "            slow = [m for m in ('prompt_toolkit', 'rich', 'pydantic', 'numpy', 'decide.read') if m in sys.modules]\n"
+        "            slow = [m for m in ('prompt_toolkit', 'rich', 'pydantic', 'numpy', 'decide.knowledge.load') if m in sys.modules]\n"
         "            print(text.strip(), slow, file=sys.stderr)\n"
         "            raise BrokenPipeError\n"
         "s.run([], stdin=sys.stdin, stdout=Out(), stderr=sys.stderr, env={})\n"

@@ -15,13 +15,13 @@ from typing import Any
 
 import pytest
 
-from decide.said.answers import KINDS, read
-from decide.said.results import Answer, Choice, Setting
+from decide.model.situation import situation_from_dict
+from decide.parse.answers import KINDS, read
+from decide.parse.results import Answer, Choice, Setting
 from decide.shell import sheet
 from decide.shell.library import tools_of
 from decide.shell.talk import Talk
 from decide.shell.tools import Question, Tools
-from decide.situation import situation_from_dict
 
 ROOT = Path(__file__).parents[2]
 TODAY = dt.date(2026, 5, 20)

@@ -13,8 +13,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from decide.said.proposals import is_proposal, read_proposal
-from decide.said.results import Setting
+from decide.parse.proposals import is_proposal, read_proposal
+from decide.parse.results import Setting
 from decide.shell import commands, sheet
 from decide.shell.keep import Keeper
 from decide.shell.talk import Say, Talk
@@ -501,7 +501,7 @@ def test_proposals(fake: ModuleType, line: str, table: dict[str, Any]) -> None:
 def test_sprays_without_class_or_date_are_asked_and_read_carefully(fake: ModuleType) -> None:
     import dataclasses
 
-    from decide.said.results import Choice
+    from decide.parse.results import Choice
     from decide.shell.tools import Question
 
     sprayed = Question(

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
-from decide.advice import Advice, Option, Reason
-from decide.calendar import Calendar, Span
+from decide.answer.windows import Calendar, Span
+from decide.model.advice import Advice, Option, Reason
 
 Codes = str | tuple[str, ...]
 

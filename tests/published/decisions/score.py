@@ -18,10 +18,10 @@ from typing import Final, Literal
 # Last, so that a decide that is put first stays first.
 sys.path.append(str(Path(__file__).parents[3]))
 
-from decide.calendar import Calendar, calendar
+from decide.answer.windows import Calendar, calendar
 from decide.consult import Adviser
-from decide.fill import fill
-from decide.situation import read_situation
+from decide.facts.complete import fill
+from decide.model.situation import read_situation
 from tests.published.decisions.reading import Reading
 from tests.published.decisions.situations import CASES, REFUSALS, Case, Check
 from tests.shared import adviser

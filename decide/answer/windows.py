@@ -1,0 +1,286 @@
+"""When each grass can be started at a place, by each method that it can be had by: windows with the reason of every edge."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Annotated, Final, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from decide.facts.complete import Filled
+from decide.facts.draft import START_KINDS, can_be_had, lead_grass
+from decide.knowledge.speaker import Speaker
+from decide.measure import climate as cl
+from decide.measure import dates, windows
+from decide.model.errors import SituationError
+from decide.model.units import System, convert
+from decide.model.words import MONTH_NAMES
+
+Quality = Literal["good", "fair", "dormant"]
+DayText = Annotated[str, Field(pattern=r"^\d\d-\d\d$")]
+_listed = BeforeValidator(lambda v: tuple(v) if isinstance(v, list) else v)
+NOT_FOR_CLIMATE: Final = "not-for-this-climate"
+OVERSEED: Final = "winter-overseed"
+
+
+class Model(BaseModel):
+    """A row of the calendar; it does not change."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Edge(Model):
+    """The opening or closing of a window: the day (MM-DD), the code of its reason, and the reason as a sentence."""
+
+    day: DayText
+    code: str
+    why: str
+
+
+class Span(Model):
+    """Days of one quality, both ends counted; they may run over the turn of the year, and 365 are the whole year."""
+
+    quality: Quality
+    opens: Edge
+    closes: Edge
+    days: int
+
+
+class Printed(Model):
+    """A time that a local page prints, beside the computed one; `second` where the page calls it a second choice."""
+
+    id: str
+    opens: DayText
+    closes: DayText
+    second: bool
+    note: str
+    sources: Annotated[tuple[str, ...], _listed]
+
+
+class Named(Model):
+    """A code with its name."""
+
+    code: str
+    name: str
+
+
+class Way(Model):
+    """Grasses and mixtures, and the methods by which they are started; `marginal` lists those that only just fit the climate."""
+
+    grasses: Annotated[tuple[Named, ...], _listed]
+    methods: Annotated[tuple[Named, ...], _listed]
+    marginal: Annotated[tuple[str, ...], _listed]
+
+
+class Row(Model):
+    """Grasses and methods that share their windows here.
+
+    `spans` are in order of opening; where there are none `none_code` and `none_why` say why. `borrowed` marks that
+    numbers of a near relative stand in. `variant` is plain, or a way to vary the methods.
+    """
+
+    ways: Annotated[tuple[Way, ...], _listed]
+    variant: str
+    variant_name: str
+    spans: Annotated[tuple[Span, ...], _listed]
+    none_code: str
+    none_why: str
+    borrowed: bool
+    printed: Annotated[tuple[Printed, ...], _listed]
+
+
+class Frost(Model):
+    """Median frost days of the year (MM-DD, empty where there are none) with their doubt in days, and all of it in words.
+
+    `doubt_days` is the mean miss of the estimate (0 for a told day), `wide_days` what one estimate in five exceeds,
+    `year_days` the standard deviation between years.
+    """
+
+    kind: Literal["usual", "some-years", "rare", "always"]
+    first: str
+    last: str
+    doubt_days: float
+    wide_days: float
+    year_days: float
+    says: str
+
+
+class NotHere(Model):
+    """Grasses that have no windows here at all, and why in a sentence."""
+
+    grasses: Annotated[tuple[Named, ...], _listed]
+    why: str
+
+
+class Calendar(Model):
+    """All windows of a place."""
+
+    schema_: Literal["windows/1"] = Field(default="windows/1", alias="schema")
+    place: str
+    climate: str
+    hemisphere: str
+    units: System
+    frost: Frost
+    rows: Annotated[tuple[Row, ...], _listed]
+    not_here: Annotated[tuple[NotHere, ...], _listed]
+
+    def as_json(self) -> str:
+        """The calendar as JSON, the same bytes for the same place and knowledge."""
+        return self.model_dump_json(by_alias=True, indent=1) + "\n"
+
+
+def calendar(filled: Filled, system: System | None = None) -> Calendar:
+    """All windows of the place of a situation; SituationError where no place is known.
+
+    Nothing of it depends on the day. `system` is "metric" or "us"; left out, the country decides.
+    """
+    if filled.site is None or filled.climate is None:
+        raise SituationError("the place is not known, so there are no windows", where="situation", instead="Write place.name, or place.latitude and place.longitude")
+    return _Maker(filled, system or ("us" if filled.us else "metric")).calendar()
+
+
+def _text(day: int | None) -> str:
+    return "" if day is None else "{:02d}-{:02d}".format(*dates.month_and_day(day))
+
+
+def day_in_words(text: str) -> str:
+    """A day of the year that can be read one way only: "15 August" for 08-15."""
+    month, _, of_month = text.partition("-")
+    return f"{int(of_month)} {MONTH_NAMES[int(month) - 1]}"
+
+
+def _unborrowed(found: windows.Windows) -> windows.Windows:
+    """The windows without the mark of borrowed numbers where no number was asked for."""
+    return found if any(w.why_closes == "heat-before-growth-ends" for w in found.windows) else dataclasses.replace(found, borrowed=False)
+
+
+class _Maker:
+    def __init__(self, filled: Filled, system: System) -> None:
+        assert filled.site is not None
+        assert filled.climate is not None
+        self.filled, self.system = filled, system
+        self.site, self.climate = filled.site, filled.climate
+        self.knowledge = filled.library.knowledge
+        self.say = Speaker(self.knowledge, system)
+
+    def calendar(self) -> Calendar:
+        k, code = self.knowledge, self.climate.code
+        here = [plant for plant in (*k.grasses, *k.mixtures) if k.grasses[lead_grass(k, plant)].climates[code] != "no"]
+        rows = self._rows(here, "plain")
+        warm = {plant for plant in here if k.grasses[lead_grass(k, plant)].season_type == "warm"}
+        # Winter grass is sown over a warm-season stand: only where such a stand can be had.
+        if OVERSEED in k.variants and any(row.spans and warm & {g.code for way in row.ways for g in way.grasses} for row in rows):
+            rows += [row for row in self._rows(k.variants[OVERSEED].grasses, OVERSEED) if row.spans]
+        missing = [plant for plant in k.grasses if plant not in here]
+        not_here = [NotHere(grasses=self._named(missing), why=self._why(NOT_FOR_CLIMATE, None))] if missing else []
+        return Calendar(
+            place=self.filled.place_label or self._spot(), climate=code, hemisphere=self.filled.hemisphere, units=self.system,
+            frost=self._frost(), rows=tuple(sorted(rows, key=lambda row: not row.spans)), not_here=tuple(not_here),
+        )  # fmt: skip
+
+    def _spot(self) -> str:
+        climate = self.site.climate
+        if climate.latitude is None or climate.longitude is None:
+            return ""
+        ns, ew = "S" if climate.latitude < 0 else "N", "W" if climate.longitude < 0 else "E"
+        return f"{abs(climate.latitude):.2f} {ns}, {abs(climate.longitude):.2f} {ew}"
+
+    def _named(self, plants: Iterable[str]) -> tuple[Named, ...]:
+        return tuple(Named(code=plant, name=self.say.plant(plant)) for plant in plants)
+
+    def _rows(self, plants: Iterable[str], variant: str) -> list[Row]:
+        """Plants and methods, those with the same windows and the same printed times in one row."""
+        k = self.knowledge
+        allowed = k.variants[variant].methods if variant != "plain" else tuple(k.methods)
+        found: dict[tuple[windows.Windows, tuple[Printed, ...], bool], dict[str, list[str]]] = {}
+        for plant in plants:
+            warm = k.grasses[lead_grass(k, plant)].season_type == "warm"
+            for method in k.methods:
+                if method in allowed and can_be_had(k, plant, method):
+                    key = f"{plant}/{START_KINDS[method]}"
+                    printed = tuple(self._printed(key)) if variant == "plain" else ()
+                    same = found.setdefault((_unborrowed(self.filled.windows(key, variant)), printed, warm), {})
+                    same.setdefault(plant, []).append(method)
+        return [self._row(all_windows, printed, warm, by_plant, variant) for (all_windows, printed, warm), by_plant in found.items()]
+
+    def _row(self, all_windows: windows.Windows, printed: tuple[Printed, ...], warm: bool, by_plant: Mapping[str, list[str]], variant: str) -> Row:
+        k, code = self.knowledge, self.climate.code
+        ways: dict[tuple[str, ...], list[str]] = {}
+        for plant, methods in by_plant.items():
+            ways.setdefault(tuple(methods), []).append(plant)
+        spans = tuple(self._span(window, warm) for window in all_windows.windows)
+        return Row(
+            ways=tuple(
+                Way(
+                    grasses=self._named(plants), methods=tuple(Named(code=m, name=self.say.method(m)) for m in methods),
+                    marginal=tuple(p for p in plants if k.grasses[lead_grass(k, p)].climates[code] == "marginal"),
+                )
+                for methods, plants in ways.items()
+            ),
+            variant=variant, variant_name="" if variant == "plain" else k.variants[variant].name, spans=spans, none_code=all_windows.empty_why,
+            none_why="" if spans else self._why(all_windows.empty_why, None), borrowed=all_windows.borrowed, printed=printed,
+        )  # fmt: skip
+
+    def _printed(self, key: str) -> Iterator[Printed]:
+        for row in self.filled.regional(key):
+            titles = [f"{s.title}. {s.publisher}, {s.year}" for s in (self.knowledge.sources[code] for code in row.sources)]
+            yield Printed(id=row.id, opens=row.opens, closes=row.closes, second=row.quality == "second", note=row.note, sources=tuple(titles))
+
+    def _span(self, window: windows.Window, warm: bool) -> Span:
+        opens = Edge(day=_text(window.opens), code=window.why_opens, why=self._why(window.why_opens, window.opens, warm))
+        # A window closes on the last day that still counts; what ends it is the day after.
+        closes = Edge(day=_text(window.closes), code=window.why_closes, why=self._why(window.why_closes, dates.wrap(window.closes + 1), warm))
+        return Span(quality=window.quality, opens=opens, closes=closes, days=window.days)  # type: ignore[arg-type]
+
+    def _why(self, code: str, day: int | None, warm: bool = False) -> str:
+        """The sentence of a reason, with the figures of the day."""
+        row = self.knowledge.edges.get(code)
+        if row is None:
+            return ""
+        numbers = self.filled.library.constants.windows
+        weeks = numbers.warm_sod_weeks_most if warm else numbers.sod_weeks
+        figures: Mapping[str, str] = {
+            "warmth": "" if day is None else self._warmth(self.site.year.normal(day)),
+            "last-frost": self._about(self.site.frost.last), "first-frost": self._about(self.site.frost.first), "weeks": f"{weeks:g}",
+        }  # fmt: skip
+        return re.sub(r"\{([^}]*)\}", lambda hole: figures[hole[1]], row.says)
+
+    def _warmth(self, celsius: float) -> str:
+        return f"{convert(celsius, 'C', 'F'):.0f} °F" if self.system == "us" else f"{celsius:.0f} °C"
+
+    def _about(self, day: int | None) -> str:
+        """A frost day with its doubt: never a bare day from averages."""
+        if day is None:
+            return "rare"
+        frost = self.site.frost
+        off = frost.doubt_days or frost.year_days
+        return f"about {day_in_words(_text(day))}, give or take {off:.0f} days"
+
+    def _frost(self) -> Frost:
+        frost = self.site.frost
+        return Frost(
+            kind=frost.kind,  # type: ignore[arg-type]
+            first=_text(frost.first), last=_text(frost.last), doubt_days=frost.doubt_days, wide_days=frost.wide_days,
+            year_days=frost.year_days, says=self._frost_in_words(frost),
+        )  # fmt: skip
+
+    def _frost_in_words(self, frost: cl.Frost) -> str:
+        if frost.kind == "always":
+            return "Frost may come in any month."
+        if frost.first is None or frost.last is None:
+            return "Frost comes in some years only." if frost.kind == "some-years" else "Frost is rare."
+        told = self.filled.situation.place
+        known = bool(told.first_frost or told.last_frost)
+        days = f"the last frost of spring about {day_in_words(_text(frost.last))}, the first of autumn about {day_in_words(_text(frost.first))}"
+        years = f"Years differ by {frost.year_days:.0f} days or so."
+        if known:
+            return f"By your word and what follows from it: {days}. {years}"
+        if self.filled.weather is not None:
+            return f"From the years of daily weather that you gave: {days}. {years}"
+        some = "Frost comes in some years only. " if frost.kind == "some-years" else ""
+        return (
+            f"{some}Worked out from monthly averages: {days}. Such a guess is off by {frost.doubt_days:.0f} days on average, "
+            f"and by more than {frost.wide_days:.0f} one time in five. {years} A hollow has frost sooner. If you know the usual day, write it as place.last_frost and place.first_frost."
+        )

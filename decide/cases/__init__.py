@@ -1,0 +1,1 @@
+"""The case bank, and what moved between two folders of knowledge."""

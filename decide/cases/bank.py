@@ -1,0 +1,300 @@
+"""The case bank: situations with the decision that a turf specialist would sign, and what of it an advice does not meet."""
+
+from __future__ import annotations
+
+import datetime as dt
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from decide.answer.assemble import advice_of
+from decide.decision.consultation import Consultation, Rulebook
+from decide.decision.rank import Weighed
+from decide.model.advice import Advice
+from decide.model.errors import KnowledgeError
+from decide.model.situation import Situation, coded, situation_from_dict
+from decide.plan.feasible import consult
+from decide.questions.next import unknown_rows
+from decide.report.text import render
+
+
+class Row(BaseModel):
+    """A table of a case: unknown keys are errors."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+# So many of the questions that an advice leaves open are counted as asked first.
+FIRST_ASKED = 3
+REFUSED = frozenset({"not-advised", "ruled-out"})
+Words = Annotated[list[str], Field(default_factory=list)]
+
+
+class Picks(Row):
+    """Which options are meant: every key that is given must match; a list means any of them."""
+
+    zone: str | None = None
+    remedy: str | list[str] | None = None
+    method: str | list[str] | None = None
+    plant: str | list[str] | None = None
+    variant: str | None = None
+    start_from: str | None = Field(default=None, alias="from")
+    start_until: str | None = Field(default=None, alias="until")
+
+    def match(self, w: Weighed) -> bool:
+        """Whether the option is one of those meant."""
+        d = w.draft
+
+        def fits(want: str | list[str] | None, held: str) -> bool:
+            return want is None or held in ([want] if isinstance(want, str) else want)
+
+        start = d.start.isoformat() if d.start else ""
+        return (
+            (self.zone is None or coded(self.zone) == d.zone)
+            and fits(self.remedy, d.remedy)
+            and fits(self.method, d.method)
+            and fits(self.plant, d.plant)
+            and fits(self.variant, d.variant)
+            and (self.start_from is None or (start != "" and start >= self.start_from))
+            and (self.start_until is None or (start != "" and start <= self.start_until))
+        )
+
+    def __str__(self) -> str:
+        return ", ".join(f"{key} {value}" for key, value in self.model_dump(exclude_none=True, by_alias=True).items())
+
+
+class ZoneExpected(Row):
+    """What the programme says of a zone."""
+
+    zone: str = ""
+    decision: str | list[str]
+    choice: Picks | None = None
+    stopgap: Picks | None = None
+    refuse: list[Picks] = Field(default_factory=list)
+
+
+class VerdictExpected(Row):
+    """The verdict on the best-ranked of the options meant, or on all of them.
+
+    What is late counts as not advised, and as risky where the date may move. What is not even offered counts as refused.
+    """
+
+    option: Picks
+    verdict: list[str]
+    every: bool = False
+
+
+class TaskExpected(Row):
+    """When a task of the plan is done: days by hand, right within so many days; `absent` says that it is not there."""
+
+    task: str
+    zone: str = ""
+    start: dt.date | None = Field(default=None, alias="from")
+    until: dt.date | None = None
+    latest: dt.date | None = None
+    within: int = Field(default=0, ge=0)
+    absent: bool = False
+
+
+class SignExpected(Row):
+    """What a sign that was seen means for the season."""
+
+    sign: str
+    zone: str = ""
+    season: str
+
+
+class OpenExpected(Row):
+    """Whether a zone may be opened today."""
+
+    zone: str = ""
+    light: str
+    full: str
+
+
+class Said(Row):
+    """Words of which at least one must be said, in any case of letters."""
+
+    any_of: list[str] = Field(alias="any", min_length=1)
+
+
+class Expected(Row):
+    """What a specialist signs.
+
+    `fate` lists what may be said of the date wanted; `asks` lists keys of which one must be among the first questions that
+    the advice leaves open; `says` is looked for in all that the default text says, `never` in what it tells to do.
+    """
+
+    decision: str | None = None
+    zones: list[ZoneExpected] = Field(default_factory=list)
+    verdicts: list[VerdictExpected] = Field(default_factory=list)
+    causes: Words
+    cautions: Words
+    no_cautions: Words
+    needs: Words
+    proposals: Words
+    today: Words
+    fate: Words
+    asks: Words
+    says: list[Said] = Field(default_factory=list)
+    never: Words
+    signs: list[SignExpected] = Field(default_factory=list)
+    open: list[OpenExpected] = Field(default_factory=list)
+    plan: list[TaskExpected] = Field(default_factory=list)
+
+
+class Case(Row):
+    """A situation, what is signed of it, and why."""
+
+    code: str
+    title: str
+    signed: str
+    sources: list[str]
+    situation: Situation
+    expect: Expected
+
+
+def read_cases(folder: Path, only: str = "") -> Iterator[Case]:
+    """The cases of a folder in the order of their names; KnowledgeError names the file that is wrong."""
+    for path in sorted(folder.glob("*.toml")):
+        if only and only not in path.stem:
+            continue
+        data: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8"))
+        try:
+            situation = situation_from_dict(data.pop("situation", {}), None, f"cases/{path.name}")
+            case = Case(code=path.stem, situation=situation, **data)
+        except ValidationError as error:
+            first = error.errors(include_url=False)[0]
+            raise KnowledgeError(f"{'.'.join(str(p) for p in first['loc'])}: {first['msg']}", where=f"cases/{path.name}") from None
+        except TypeError as error:
+            raise KnowledgeError(str(error), where=f"cases/{path.name}") from None
+        for row in case.expect.plan:
+            if not row.absent and row.start is None and row.until is None and row.latest is None:
+                raise KnowledgeError(f"expect.plan: task {row.task!r} has no day", where=f"cases/{path.name}", instead="Write from, until or latest, or absent = true")
+        yield case
+
+
+def fired_rules(c: Consultation) -> set[str]:
+    """Every rule that fired in a consultation."""
+    found = {rule.id for layer in (c.site_layer, c.sign_layer, c.zone_layer) for rows in layer.fired.values() for rule, _ in rows}
+    found |= {rule.id for w in c.weighed.values() for rule, _ in w.firings} | {w.verdict_rule for w in c.weighed.values()}
+    for step in c.steps:
+        found |= {rule.id for rule, _ in step.firings} | {step.verdict_rule}
+        if step.option is not None:
+            found |= {rule.id for rule, _ in step.option.firings} | {step.option.verdict_rule}
+    return found
+
+
+def _one_of(held: str, want: str | list[str]) -> bool:
+    return held in ([want] if isinstance(want, str) else want)
+
+
+def unmet(case: Case, c: Consultation) -> list[str]:
+    """What the case expects and the advice does not give, in words."""
+    wrong: list[str] = []
+    advice, expect = advice_of(c), case.expect
+    if expect.decision is not None and advice.decision != expect.decision:
+        wrong.append(f"decision is {advice.decision!r}, signed {expect.decision!r}")
+    for want in expect.zones:
+        code = coded(want.zone) if want.zone else next(iter(c.zones))
+        answer = next(a for a in advice.programme if coded(a.zone) == code)
+        chosen = c.chosen[code]
+        if not _one_of(answer.decision, want.decision):
+            wrong.append(f"zone {code}: decision is {answer.decision!r} ({answer.text}), signed {want.decision!r}")
+        for name, picks, held in (("choice", want.choice, chosen.option), ("stopgap", want.stopgap, chosen.stopgap)):
+            if picks is not None and (held is None or not picks.match(held)):
+                wrong.append(f"zone {code}: {name} is {held.draft.code if held else None!r}, signed {picks}")
+        wrong += [
+            f"zone {code}: {held.draft.code!r} is told, signed never {picks}"
+            for picks in want.refuse for held in (chosen.stopgap, chosen.option) if held is not None and picks.match(held)
+        ]  # fmt: skip
+    for row in expect.verdicts:
+        met = [w for w in c.ranked if row.option.match(w)]
+        if not met and not set(row.verdict) <= REFUSED:
+            wrong.append(f"no option matches {row.option}")
+        for w in met if row.every else met[:1]:
+            late = w.verdict == "late" and ("not-advised" in row.verdict or ("risky" in row.verdict and c.filled.situation.dates.play_by_firm is not True))
+            if w.verdict not in row.verdict and not late:
+                wrong.append(f"{w.draft.code} is {w.verdict}, signed {row.verdict}")
+    held_cautions = {caution.code for caution in advice.cautions}
+    wrong += [f"caution {code!r} is missing" for code in expect.cautions if code not in held_cautions]
+    wrong += [f"caution {code!r} is given" for code in expect.no_cautions if code in held_cautions]
+    causes = {cause.code for cause in advice.causes}
+    wrong += [f"cause {code!r} is missing (found {sorted(causes)})" for code in expect.causes if code not in causes]
+    needs = {need.code for need in advice.needs}
+    wrong += [f"need {code!r} is missing" for code in expect.needs if code not in needs]
+    today = {doing.code for doing in advice.today}
+    wrong += [f"today {code!r} is missing" for code in expect.today if code not in today]
+    if expect.proposals:
+        said = [step.judgement for step in advice.proposals]
+        for number, (one, two) in enumerate(zip(said, expect.proposals, strict=False), start=1):
+            if one != two:
+                reasons = "; ".join(reason.text for reason in advice.proposals[number - 1].reasons[:3])
+                wrong.append(f"proposal {number} ({advice.proposals[number - 1].asked}) is {one!r}, signed {two!r}: {reasons}")
+        if len(said) != len(expect.proposals):
+            wrong.append(f"{len(said)} proposals are judged, signed {len(expect.proposals)}")
+    for task in expect.plan:
+        wrong += _unmet_task(task, advice)
+    wrong += _unmet_words(expect, c, advice)
+    for told in expect.signs:
+        seasons = [
+            row.season for here, row in zip(c.signs, advice.signs_seen, strict=True) if here.sign == told.sign and (not told.zone or here.zone == coded(told.zone))
+        ]
+        if told.season not in seasons:
+            wrong.append(f"sign {told.sign!r}: season is {seasons}, signed {told.season!r}")
+    for gate in expect.open:
+        for opened in advice.open_now:
+            if (not gate.zone or coded(opened.zone) == coded(gate.zone)) and (opened.light, opened.full) != (gate.light, gate.full):
+                wrong.append(f"open {opened.zone}: light {opened.light!r}, full {opened.full!r}, signed {gate.light!r}, {gate.full!r}: {opened.because}")
+    if expect.open and not advice.open_now:
+        wrong.append("no zone is to be opened")
+    return wrong
+
+
+def _unmet_words(expect: Expected, c: Consultation, advice: Advice) -> Iterator[str]:
+    """What of the date's fate, of the first questions and of the words is not as it was signed."""
+    level = advice.fate.level if advice.fate is not None else "none"
+    if expect.fate and level not in expect.fate:
+        yield f"fate is {level!r} ({advice.fate.text if advice.fate else ''}), signed {expect.fate}"
+    if expect.asks:
+        first = [row.key for row in unknown_rows(c)][:FIRST_ASKED]
+        asked = [f"zone.{key.rpartition('.')[2]}" if key.startswith("zone.") else key for key in first]
+        if not set(expect.asks) & set(asked):
+            yield f"asks {asked}, signed one of {expect.asks}"
+    if expect.says or expect.never:
+        said = _plain(render(advice.model_copy(update={"unknown": unknown_rows(c)}), width=10_000))
+        yield from (f"none of {row.any_of} is said" for row in expect.says if not any(_plain(word) in said for word in row.any_of))
+        told = _plain(" ".join(text for answer in advice.programme for text in (answer.text, answer.instead, *answer.meanwhile, answer.window.text if answer.window else "")))
+        yield from (f"{word!r} is told to do" for word in expect.never if _plain(word) in told)
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.lower().split())
+
+
+def _unmet_task(want: TaskExpected, advice: Advice) -> Iterator[str]:
+    """What a signed task and the plan do not agree on."""
+    zone = coded(want.zone) if want.zone else ""
+    found = [task for task in advice.plan if task.template == want.task and (not zone or coded(task.zone) == zone)]
+    if want.absent:
+        if found:
+            yield f"task {want.task!r} is there, from {found[0].from_}, signed absent"
+        return
+    if not found:
+        yield f"task {want.task!r} is missing"
+        return
+    task = found[0]
+    for name, day, held in (("from", want.start, task.from_), ("until", want.until, task.until), ("latest", want.latest, task.latest)):
+        if day is None:
+            continue
+        off = None if held is None else (dt.date.fromisoformat(held) - day).days
+        if off is None or abs(off) > want.within:
+            yield f"task {want.task!r}: {name} is {held}, signed {day} within {want.within} days"
+
+
+def consult_case(book: Rulebook, case: Case, without: frozenset[str] = frozenset()) -> Consultation:
+    """The consultation of a case."""
+    return consult(book, case.situation, without=without)

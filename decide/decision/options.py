@@ -1,0 +1,222 @@
+"""The options of a zone: remedy, and for new grass method × grass × start date; made from tables and windows, never judged here."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final
+
+from decide.facts.complete import Filled
+from decide.facts.draft import Draft, begun, can_be_had, can_work, is_free, lead_grass, offers
+from decide.measure import dates
+from decide.measure.windows import Windows
+
+REMEDIES: Final = ("carry-on", "recover", "establish", "use-less", "mend-first", "move-play", "call-expert", "wait")
+MOST_ROWS: Final = 400
+OPEN: Final = ("good", "fair")
+
+
+
+
+
+
+
+
+
+
+
+
+
+
+
+
+def _first(filled: Filled, day: dt.date, last: dt.date) -> dt.date | None:
+    """The first day from `day` to `last` on which work is allowed."""
+    while day <= last:
+        if can_work(filled, day):
+            return day
+        day += dt.timedelta(days=1)
+    return None
+
+
+def _first_free(filled: Filled, zone: str, day: dt.date, last: dt.date) -> dt.date | None:
+    """The first day from `day` to `last` on which work is allowed and nobody plays."""
+    while day <= last:
+        if can_work(filled, day) and is_free(filled, zone, day):
+            return day
+        day += dt.timedelta(days=1)
+    return None
+
+
+def delivery_days(filled: Filled, draft: Draft) -> int:
+    """Days until seed, sod or plants can be there: what the quickest fitting seller says, else what is usual for the method."""
+    told = filled.situation.offer or []
+    leads = [lead for n in offers(filled, draft) or [] if (lead := told[n].lead_days) is not None]
+    return math.ceil(min(leads) if leads else filled.library.number("lead-order", draft.method) or 0)
+
+
+def owner_days(filled: Filled) -> int:
+    """Days until the owner's answer is there, as told; 0 where the owner agrees or nobody told."""
+    site = filled.situation.site
+    return 0 if site.owner_agrees is True or site.weeks_until_yes is None else math.ceil(7 * site.weeks_until_yes)
+
+
+def _rainy_days(filled: Filled, draft: Draft, all_windows: Windows, there: dt.date) -> Iterator[dt.date]:
+    """Where nobody can water: in each open window the first day on which usual rain covers what turf uses."""
+    season = filled.library.knowledge.grasses[lead_grass(filled.library.knowledge, draft.plant)].season_type
+    for window in all_windows.windows:
+        if window.quality not in OPEN:
+            continue
+        opens = there if window.holds(dates.day_of_year(there)) else dates.date_on_or_after(window.opens, there)
+        closes = dates.date_on_or_after(window.closes, opens)
+        day = opens
+        while day <= closes:
+            short = filled.rain_short(dates.day_of_year(day), season)
+            if short is not None and short <= 0:
+                first = _first(filled, day, closes)
+                if first is not None:
+                    yield first
+                break
+            day += dt.timedelta(days=7)
+
+
+def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
+    """The start days of one grass and method: the earliest, each opening within a year, the first day without play in each window, and the last safe day.
+
+    The earliest is the first day on which what is sown or laid can be there; the last safe day stands even where it cannot.
+    """
+    today = filled.today
+    year = today + dt.timedelta(days=364)
+    there = today + dt.timedelta(days=max(delivery_days(filled, draft), owner_days(filled)))
+    earliest = _first(filled, there, year)
+    if earliest is None:
+        return []
+    found: dict[dt.date, str] = {earliest: "earliest"}
+    if filled.site is None:
+        return [(earliest, "earliest")]
+    all_windows = filled.windows(draft.key, draft.variant)
+    here = dates.day_of_year(today)
+    for window in all_windows.windows:
+        if window.quality not in OPEN and not (window.quality == "dormant" and draft.variant == "dormant"):
+            continue
+        opens = today if window.holds(here) else dates.date_on_or_after(window.opens, today)
+        closes = dates.date_on_or_after(window.closes, opens)
+        if closes < there:
+            opens = dates.date_on_or_after(window.opens, there)
+            closes = dates.date_on_or_after(window.closes, opens)
+        day = _first(filled, max(opens, there), closes)
+        if day is not None:
+            found.setdefault(day, "window-opening")
+        free = _first_free(filled, draft.zone, max(opens, there), closes)
+        if free is not None and free <= year:
+            found.setdefault(free, "window-opening")
+    if filled.situation.means.water == "none":
+        for day in _rainy_days(filled, draft, all_windows, there):
+            found.setdefault(day, "window-opening")
+    last = all_windows.last_day(here)
+    if last is not None and draft.variant == "plain":
+        end = dates.date_on_or_after(last, today)
+        if can_work(filled, end):
+            found.setdefault(end, "last-safe")
+    return sorted((day, kind) for day, kind in found.items() if day <= year)
+
+
+def _establish(filled: Filled, zone: str, winter_overseed: bool) -> Iterator[Draft]:
+    knowledge = filled.library.knowledge
+    climate = filled.climate.code if filled.climate else None
+    known: dict[tuple[str, str, int], list[tuple[dt.date, str]]] = {}
+
+    def starts_of(draft: Draft) -> list[tuple[dt.date, str]]:
+        """Ways to sow a grass that are there on the same day share their starts."""
+        key = (draft.key, draft.variant, delivery_days(filled, draft))
+        if key not in known:
+            known[key] = starts(filled, draft)
+        return known[key]
+
+    for plant in (*knowledge.grasses, *knowledge.mixtures):
+        lead = lead_grass(knowledge, plant)
+        # A grass that does not last in this climate gets one row, and may still cover one winter.
+        lasts = climate is None or knowledge.grasses[lead].climates[climate] != "no"
+        if not lasts:
+            yield Draft(zone, "establish", knowledge.grasses[lead].made_by[0], plant)
+        for method in knowledge.methods:
+            if not can_be_had(knowledge, plant, method):
+                if plant in knowledge.grasses and lasts:
+                    yield Draft(zone, "establish", method, plant, open=False)
+                continue
+            draft = Draft(zone, "establish", method, plant)
+            if lasts:
+                for day, kind in starts_of(draft):
+                    yield Draft(zone, "establish", method, plant, "plain", day, kind)
+            for code, variant in knowledge.variants.items():
+                if code == "plain" or method not in variant.methods or plant not in variant.grasses or filled.site is None:
+                    continue
+                if (code == "winter-overseed" and not winter_overseed) or (code != "winter-overseed" and not lasts):
+                    continue
+                varied = Draft(zone, "establish", method, plant, code)
+                yield from _varied(filled, varied, starts_of(varied))
+
+
+def _varied(filled: Filled, draft: Draft, possible: Sequence[tuple[dt.date, str]]) -> Iterator[Draft]:
+    """The possible starts of a variant: only in its own window, pre-germinated seed only now."""
+    for day, kind in possible:
+        quality = filled.windows(draft.key, draft.variant).quality_on(dates.day_of_year(day))
+        wanted = {"dormant": ("dormant",), "winter-overseed": OPEN, "pregerminated": OPEN}[draft.variant]
+        if quality in wanted and (draft.variant != "pregerminated" or kind == "earliest"):
+            yield Draft(draft.zone, "establish", draft.method, draft.plant, draft.variant, day, kind)
+            if draft.variant == "winter-overseed":
+                return
+
+
+_FIT_ORDER: Final = ("fits", "marginal", "no")
+_KIND_ORDER: Final = ("earliest", "window-opening", "last-safe", "none")
+
+
+def make_options(filled: Filled, remedies: Mapping[str, Sequence[str]], warm_standing: Mapping[str, bool]) -> list[Draft]:
+    """The options of every zone with the remedies that its diagnosis names, at most MOST_ROWS in all.
+
+    Where there would be more, each zone keeps its share: remedies without new grass first, then grasses by how the
+    tables fit them to the climate, and of each grass and method the earliest starts.
+    """
+    drafts: dict[str, list[Draft]] = {}
+    for zone, wanted in remedies.items():
+        rows = drafts.setdefault(zone, [])
+        for remedy in REMEDIES:
+            if remedy == "establish" and filled.site is None:
+                # Without a place there is no climate and no date: any grass named would be a guess.
+                continue
+            if remedy in wanted and remedy == "carry-on":
+                under_way = begun(filled, zone)
+                rows += [] if under_way is None else [under_way]
+            elif remedy in wanted and remedy == "establish":
+                rows += _establish(filled, zone, warm_standing.get(zone, False))
+            elif remedy in wanted:
+                rows.append(Draft(zone, remedy))
+    if sum(map(len, drafts.values())) > MOST_ROWS:
+        share = MOST_ROWS // len(drafts)
+        drafts = {zone: _thinned(filled, rows, share) for zone, rows in drafts.items()}
+    return [draft for rows in drafts.values() for draft in rows]
+
+
+def _thinned(filled: Filled, rows: Sequence[Draft], most: int) -> list[Draft]:
+    """At most `most` of the rows of one zone, in their order."""
+    knowledge = filled.library.knowledge
+    climate = filled.climate.code if filled.climate else None
+    turn: dict[tuple[str, str, str, str], int] = {}
+    ranks: list[tuple[object, ...]] = []
+    for place, row in enumerate(rows):
+        if row.remedy != "establish":
+            ranks.append((0, place))
+            continue
+        fit = knowledge.grasses[lead_grass(knowledge, row.plant)].climates[climate] if climate else "fits"
+        group = (row.plant, row.method, row.variant, row.start_kind)
+        turn[group] = turn.get(group, 0) + 1
+        closed = 0 if row.open else 1
+        ranks.append((1, closed, _FIT_ORDER.index(fit), turn[group], _KIND_ORDER.index(row.start_kind), place))
+    kept = sorted(range(len(rows)), key=ranks.__getitem__)[:most]
+    return [rows[place] for place in sorted(kept)]
+
+
+
+

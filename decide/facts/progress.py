@@ -1,0 +1,280 @@
+"""How new grass does: what the record counts, whether a zone may be opened, and what a sign of failure means for its season."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from decide.facts.complete import Filled
+from decide.facts.draft import BEGINNINGS, begun
+from decide.facts.measured import Facts, Measures, as_fact
+from decide.knowledge.load import Check, Knowledge
+from decide.measure import dates
+from decide.model.errors import SituationError, meant
+from decide.model.situation import DIARY, METHODS, STEPS, Checked, Proposal, coded, of_zone, recorded
+
+Outcome = Literal["pass", "fail", "unknown"]
+Season = Literal["can be saved", "may be saved", "lost", "not in danger"]
+# What the rules conclude of a sign, the worst first, and how the advice calls it.
+SEASONS: Final[Mapping[str, Season]] = {
+    "lost": "lost", "may-be-saved": "may be saved", "can-be-saved": "can be saved", "not-in-danger": "not in danger",
+}  # fmt: skip
+
+
+# ---------- the record ----------
+def known_entries(knowledge: Knowledge) -> tuple[str, ...]:
+    """What `done.task` may name: tasks of the plan, stages of watering, steps, and entries of the diary."""
+    return tuple(dict.fromkeys((*knowledge.tasks, *knowledge.watering, *STEPS, *DIARY)))
+
+
+def begins(knowledge: Knowledge, code: str) -> bool:
+    """Whether an entry is the start of new grass: a method, a step that puts grass in, or the task of a plan that does."""
+    return code in METHODS or code in BEGINNINGS or (code in knowledge.tasks and knowledge.tasks[code].starts)
+
+
+def _check_begun(filled: Filled) -> None:
+    """Raise SituationError where new grass was put in by the record and nothing says which: no advice could go on from it."""
+    s = filled.situation
+    starts = [row.zone for row in s.ongoing]
+    starts += [row.zone for row in s.history.sown or []] + [row.zone for row in s.history.sod_laid or []]
+    for number, done in enumerate(s.done, 1):
+        zones = [zone for zone in filled.zones if of_zone(done.zone, zone, filled.zones)]
+        if done.passed is not False and begins(filled.library.knowledge, done.task) and not any(of_zone(told, zone, filled.zones) for told in starts for zone in zones):
+            raise SituationError(
+                f"done[{number}].task: {done.task!r} begins new grass, and nothing says which", where="situation",
+                instead=f"Write it as [[ongoing]] with method, grass and start = {done.date}",
+            )
+
+
+def check_record(filled: Filled) -> None:
+    """Raise SituationError where the record names what there is not, or a day that has not come."""
+    k, s = filled.library.knowledge, filled.situation
+
+    def named(key: str, word: str, known: Sequence[str], what: str) -> None:
+        if word not in known:
+            raise SituationError(f"{key}: {word!r} is not a {what}", where="situation", instead=meant(word, known) or "Known: " + ", ".join(known))
+
+    entries = known_entries(k)
+    for number, done in enumerate(s.done, 1):
+        named(f"done[{number}].task", done.task, entries, "task or step here")
+    for number, check in enumerate(s.check, 1):
+        named(f"check[{number}].check", check.check, list(k.opening), "check here")
+    for number, seen in enumerate(s.seen, 1):
+        named(f"seen[{number}].sign", seen.sign, list(k.rescue), "sign here")
+    for number, row in enumerate(s.ongoing, 1):
+        word = coded(row.mixture or row.grass or "")
+        named(f"ongoing[{number}].{'mixture' if row.mixture else 'grass'}", word, list(k.plants), "grass or mixture here")
+        variants = ["plain", *(code for code, each in k.variants.items() if row.method in each.methods)]
+        named(f"ongoing[{number}].variant", row.variant or "plain", variants, f"variant of {row.method}")
+    _check_begun(filled)
+    for name, _, date in recorded(s):
+        if date > filled.today:
+            raise SituationError(f"{name} is of {date}, which lies after today ({filled.today})", where="situation", instead="Write a day that has come")
+
+
+def done_on(filled: Filled, task: str, zone: str, since: dt.date | None = None) -> dt.date | None:
+    """The last day on which the record says that a task was done in a zone (of the field where `zone` is ""), or its cuts where it is a cut."""
+    names = {task}
+    for check in filled.library.knowledge.opening.values():
+        if task in check.counts:
+            names |= set(check.counts)
+    days = [
+        row.date for row in filled.situation.done
+        if row.task in names and row.passed is not False and (zone == "" or of_zone(row.zone, zone, filled.zones)) and (since is None or row.date >= since)
+        and (filled.today - row.date).days <= dates.YEAR
+    ]  # fmt: skip
+    return max(days, default=None)
+
+
+def _done_count(filled: Filled, names: Sequence[str], zone: str, since: dt.date | None) -> list[dt.date]:
+    """The days on which any of some entries was recorded; two on one day count once."""
+    return sorted({
+        row.date for row in filled.situation.done
+        if row.task in names and row.passed is not False and of_zone(row.zone, zone, filled.zones) and (since is None or row.date >= since)
+    })  # fmt: skip
+
+
+# ---------- signs ----------
+@dataclass(frozen=True)
+class SignHere:
+    """A sign in one zone, as it was seen last; `mended` is the day on which the record says that it was made good."""
+
+    sign: str
+    zone: str
+    date: dt.date
+    extent: float | None
+    mended: dt.date | None
+
+    @property
+    def code(self) -> str:
+        """Stable, one for a sign and a zone."""
+        return f"{self.sign}/{self.zone}"
+
+
+def signs_here(filled: Filled) -> list[SignHere]:
+    """Every sign of every zone, the last time that it was seen, in the order of zones and signs."""
+    found: dict[tuple[str, str], SignHere] = {}
+    for zone in filled.zones:
+        for row in sorted(filled.situation.seen, key=lambda row: row.date):
+            if of_zone(row.zone, zone, filled.zones):
+                mended = [day_ for name in filled.library.knowledge.rescue[row.sign].mended_by if (day_ := done_on(filled, name, zone, row.date)) is not None]
+                found[zone, row.sign] = SignHere(row.sign, zone, row.date, row.extent_percent, max(mended, default=None))
+    return list(found.values())
+
+
+def _put(facts: Facts, name: str, value: float | str | bool | None) -> None:
+    fact = as_fact(value)
+    if fact is not None:
+        facts[name] = fact
+
+
+def _spare(filled: Filled, measures: Measures, key: str, start: dt.date) -> float | None:
+    """Days between readiness for the use wanted first, in a slow year, and the date wanted; None where either is not known."""
+    told = filled.situation.dates
+    if told.play_by is None or filled.site is None:
+        return None
+    late = measures.readiness(key, start)["light-use" if told.first_use == "training" else "full-play"].late
+    return None if late is None else (told.play_by - start).days - late
+
+
+def sign_facts(filled: Filled, here: SignHere, measures: Measures) -> Facts:
+    """All facts about a sign beside those of the site."""
+    facts: Facts = {"sign.sign": here.sign}
+    _put(facts, "sign.extent", here.extent)
+    draft = begun(filled, here.zone)
+    if draft is None or draft.start is None:
+        return facts
+    own = measures.of_plant(draft.plant, draft.method)
+    facts["sign.grass"] = draft.plant
+    _put(facts, "sign.days-since-start", (filled.today - draft.start).days)
+    if filled.site is not None:
+        today = dates.day_of_year(filled.today)
+        facts["sign.window-today"] = filled.windows(draft.key, draft.variant).quality_on(today)
+        facts["sign.growing"] = "yes" if filled.site.grows(str(own["option.season-type"]), today) else "no"
+        _put(facts, "sign.spare-again", _spare(filled, measures, draft.key, filled.today))
+    return facts
+
+
+def season_of_sign(derived: Mapping[str, bool]) -> str:
+    """What the rules conclude of a sign: the worst that they say; "" where none speaks."""
+    return next((season for season in SEASONS if derived.get(f"sign.season-{season}") is True), "")
+
+
+def progress_facts(filled: Filled, zone: str, signs: Sequence[tuple[SignHere, Mapping[str, bool]]], measures: Measures) -> Facts:
+    """Facts of a zone that follow from what was begun there and from what the rules say of its signs."""
+    draft = begun(filled, zone)
+    facts: Facts = {"zone.ongoing": draft is not None}
+    if draft is None or draft.start is None:
+        return facts
+    said = [season_of_sign(derived) or "may-be-saved" for _, derived in signs]
+    facts["zone.ongoing-season"] = next((season for season in SEASONS if season in said), "not-in-danger")
+    again = [here.extent for here, derived in signs if derived.get("sign.begin-again") is True and here.extent is not None]
+    _put(facts, "zone.begin-again-percent", max(again, default=0.0))
+    if again:
+        _put(facts, "zone.again-spare", _spare(filled, measures, draft.key, filled.today))
+    _put(facts, "zone.ongoing-spare", _spare(filled, measures, draft.key, draft.start))
+    return facts
+
+
+
+
+
+
+
+
+# ---------- opening ----------
+@dataclass(frozen=True)
+class Young:
+    """What is to be opened in a zone: made from seed, sod, plants, or turf that stood there before."""
+
+    made_from: str
+    method: str
+    start: dt.date | None
+
+
+def young_turf(filled: Filled, zone: str) -> Young | None:
+    """The young turf of a zone: what was begun, or was sown or laid within the weeks that turf is young; old turf only where it was checked."""
+    knowledge, number = filled.library.knowledge, filled.library.number
+    draft = begun(filled, zone)
+    if draft is not None:
+        return Young(knowledge.methods[draft.method].made_from, draft.method, draft.start)
+    h, weeks, thick = filled.situation.history, number("opening-young-weeks"), number("thick-sod-least")
+    told = [(row.date, "broadcast-seed") for row in h.sown or [] if of_zone(row.zone, zone, filled.zones)]
+    told += [
+        (row.date, "thick-sod" if row.thickness_mm is not None and thick is not None and row.thickness_mm >= thick else "thin-sod")
+        for row in h.sod_laid or [] if of_zone(row.zone, zone, filled.zones)
+    ]  # fmt: skip
+    young = [(date, method) for date, method in told if weeks is not None and 0 <= (filled.today - date).days <= 7 * weeks]
+    if young:
+        date, method = max(young)
+        return Young(knowledge.methods[method].made_from, method, date)
+    checked = any(of_zone(row.zone, zone, filled.zones) for row in filled.situation.check)
+    return Young("standing", "", None) if checked else None
+
+
+@dataclass(frozen=True)
+class Found:
+    """One opening check of one zone against its marks: when and what, or neither; `old` where it counts no more."""
+
+    code: str
+    check: Check
+    on: dt.date | None = None
+    value: float | None = None
+    passed: bool | None = None
+    old: bool = False
+
+
+def findings(filled: Filled, zone: str, young: Young) -> Iterator[Found]:
+    """What the record holds of every check that young turf of this kind must pass, in their order."""
+    for code, check in filled.library.knowledge.opening.items():
+        if young.made_from not in check.made_from or (check.methods and young.method and young.method not in check.methods):
+            continue
+        rows = [row for row in filled.situation.check if row.check == code and of_zone(row.zone, zone, filled.zones) and (young.start is None or row.date >= young.start)]
+        last: Checked | None = max(rows, key=lambda row: row.date, default=None)
+        on, value, passed = (None, None, None) if last is None else (last.date, last.value, last.passed)
+        if check.counts and (counted := _done_count(filled, check.counts, zone, young.start)) and (value is None or len(counted) >= value):
+            on, value = counted[-1], float(len(counted))
+        holds = filled.library.number(check.holds)
+        yield Found(code, check, on, value, passed, on is not None and holds is not None and (filled.today - on).days > holds)
+
+
+def outcome(found: Found, mark: float | None) -> Outcome:
+    """A finding against one mark, by the check's own rule: at least, at most, or none may fail."""
+    if found.on is None or found.old:
+        return "unknown"
+    if found.check.rule == "none-may":
+        bad = found.value is not None and found.value > 0
+        return "fail" if found.passed is False or bad else "pass" if found.passed is True or found.value == 0 else "unknown"
+    if found.value is None or mark is None:
+        return "fail" if found.passed is False else "unknown"
+    reached = found.value >= mark if found.check.rule == "at-least" else found.value <= mark
+    return "pass" if reached and found.passed is not False else "fail"
+
+
+def opening_proposal(filled: Filled, zone: str, young: Young) -> Proposal:
+    """Opening the zone today, as a step that the rules of opening can judge, with what the record holds."""
+    held = {found.code: found for found in findings(filled, zone, young)}
+    table: dict[str, object] = {"step": "open-to-play", "zone": filled.zones[zone].name}
+    if young.method:
+        table["method"] = young.method
+    mows, cover, tug = held.get("mow-count"), held.get("cover-count"), held.get("tug") or held.get("kick-and-twist")
+    if mows is not None and mows.value is not None:
+        table["mowings"] = round(min(mows.value, 100))
+    if cover is not None and cover.value is not None and not cover.old:
+        table["cover_percent"] = min(cover.value, 100.0)
+    if tug is not None and (said := outcome(tug, None)) != "unknown":
+        table["tug"] = "holds" if said == "pass" else "tears"
+    return Proposal.model_validate(table)
+
+
+
+
+
+
+
+
+
+
+

@@ -1,0 +1,1 @@
+"""The knowledge folder: its rows, reading, checking, compiling to rules, and its words."""

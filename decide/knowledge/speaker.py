@@ -1,0 +1,135 @@
+"""Facts, values and codes in plain words, in the units of the reader."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Final
+
+from decide.engine.language import Fact, FactType, Template
+from decide.knowledge.load import Knowledge
+from decide.model.units import System, show
+from decide.model.words import MONTH_NAMES
+
+CRITERION_NAMES: Final[Mapping[str, str]] = {
+    "fits-place": "fits the place", "ready-in-time": "ready in time", "stands-use": "stands the use", "can-be-done": "can be done",
+    "money": "money", "work": "work", "water": "water", "chemicals": "chemicals", "risk": "risk", "lasts": "lasts",
+}  # fmt: skip
+VERDICT_NAMES: Final[Mapping[str, str]] = {
+    "advised": "advised", "sound": "sound", "risky": "risky", "late": "late", "not-advised": "not advised", "ruled-out": "ruled out",
+    "sound-if": "sound if",
+}  # fmt: skip
+REMEDY_NAMES: Final[Mapping[str, str]] = {
+    "recover": "let the standing grass recover", "establish": "put in new grass", "use-less": "use it less, or rotate",
+    "mend-first": "mend the cause first", "move-play": "move play off the worn place", "call-expert": "call a qualified person",
+    "wait": "wait", "carry-on": "carry on with what was begun",
+}  # fmt: skip
+STEP_NAMES: Final[Mapping[str, str]] = {
+    "lay-sod": "lay sod", "open-to-play": "open to play", "move-goals": "move the goals", "clear-snow": "clear snow",
+    "fertilise": "feed", "dethatch": "take out thatch", "aerate": "core or spike", "lime": "lime", "drag": "drag or brush",
+    "fill": "fill hollows", "sprig": "plant sprigs", "plug": "set plugs",
+}  # fmt: skip
+_MONTH_BY_CODE: Final = {name[:3].lower(): name for name in MONTH_NAMES}
+UNKNOWN_FIGURE: Final = "an unknown figure"
+
+
+class Speaker:
+    """Says facts, values and codes in words; holds the knowledge and the system of units."""
+
+    def __init__(self, knowledge: Knowledge, system: System = "metric") -> None:
+        self.knowledge = knowledge
+        self.system: System = system
+
+    def plant(self, code: str) -> str:
+        """The name of a grass or mixture."""
+        k = self.knowledge
+        if code in k.grasses:
+            return k.grasses[code].name
+        return k.mixtures[code].name if code in k.mixtures else code.replace("-", " ")
+
+    def method(self, code: str) -> str:
+        """The name of a method."""
+        return self.knowledge.methods[code].name if code in self.knowledge.methods else code.replace("-", " ")
+
+    def way(self, remedy: str, plant: str, method: str, variant: str) -> str:
+        """What an option does, without its date: "perennial ryegrass by seed drilled in", or the remedy alone."""
+        if remedy not in ("establish", "carry-on"):
+            return REMEDY_NAMES[remedy]
+        named = "" if variant == "plain" else f" ({self.knowledge.variants[variant].name})"
+        way = f"{self.plant(plant)} by {self.method(method)}{named}"
+        return way if remedy == "establish" else f"carry on with {way}"
+
+    def level(self, name: str, code: str) -> str:
+        """A level of a fact in words."""
+        k = self.knowledge
+        if code in k.grasses or code in k.mixtures:
+            return self.plant(code)
+        if code in k.methods:
+            return self.method(code)
+        if name.endswith("month") and code in _MONTH_BY_CODE:
+            return _MONTH_BY_CODE[code]
+        if code in k.equipment:
+            return k.equipment[code].name
+        if name.endswith(("country", "region")):
+            return code.upper()
+        if name == "step.step":
+            return STEP_NAMES.get(code, code.replace("-", " "))
+        return code.replace("-", " ")
+
+    def fact(self, kind: FactType | None, value: Fact) -> str:
+        """A fact's value in words."""
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if isinstance(value, str):
+            return self.level(kind.name if kind else "", value)
+        return show(self._round(value, kind.unit if kind else "count"), kind.unit if kind else "count", self.system)
+
+    @staticmethod
+    def _round(value: float, unit: str) -> float:
+        """Figures that are estimates are not shown finer than they are known."""
+        if unit in ("K-day", "litre", "money"):
+            return float(f"{value:.2g}") if abs(value) >= 100 else round(value)
+        if unit in ("C", "mm", "percent", "day"):
+            return round(value)
+        return round(value, 1)
+
+    def value(self, name: str, key: str = "") -> str | None:
+        """A value in use in words, in its own unit; None where there is no data."""
+        statement = self.knowledge.statement(name, key)
+        return None if statement is None else show(statement.amount, self.knowledge.values[name].unit, self.system)
+
+    def fill(self, template: Template, facts: Mapping[str, Fact], types: Mapping[str, FactType]) -> str:
+        """The text of a template with its holes filled; an unknown fact is said to be unknown."""
+        words: list[str] = []
+        for part in template.parts:
+            if isinstance(part, str):
+                words.append(part)
+                continue
+            kind, name, index = part
+            if kind == "fact":
+                held = facts.get(name)
+                words.append(UNKNOWN_FIGURE if held is None else self._said(name, held, types))
+            else:
+                key = index[1:] if index.startswith("=") else facts.get(index) if index else ""
+                said = self.value(name, key if isinstance(key, str) else "") if not index or isinstance(key, str) else None
+                words.append(said if said is not None else UNKNOWN_FIGURE)
+        return _capital("".join(words))
+
+    def sentences(self, template: Template, facts: Mapping[str, Fact], types: Mapping[str, FactType]) -> str:
+        """The text of a template as `fill` gives it, without the sentences whose figures are not known."""
+        said = self.fill(template, facts, types)
+        if UNKNOWN_FIGURE not in said:
+            return said
+        return " ".join(part for part in re.split(r"(?<=[.!?]) ", said) if UNKNOWN_FIGURE not in part)
+
+    def _said(self, name: str, held: Fact, types: Mapping[str, FactType]) -> str:
+        """A signed measure is said without its sign: the sentence around it says which way it goes."""
+        kind = types.get(name)
+        if isinstance(held, float) and held < 0 and kind is not None and kind.unit not in ("C", "F"):
+            held = -held
+        return self.fact(kind, held)
+
+
+def _capital(text: str) -> str:
+    """Every sentence with a capital: a name filled in at its head may have none."""
+    return re.sub(r"(^|[.!?] )([a-z])", lambda match: match[1] + match[2].upper(), text)

@@ -1,0 +1,137 @@
+"""Units of measure: exact conversion between them, and how a quantity is shown to a person."""
+
+from __future__ import annotations
+
+from typing import Final, Literal
+
+from decide.model.errors import DecideError, meant
+
+System = Literal["metric", "us"]
+
+INCH: Final = 0.0254
+FOOT: Final = 0.3048
+YARD: Final = 0.9144
+POUND: Final = 0.45359237
+GALLON: Final = 3.785411784
+BUSHEL: Final = 35.23907016688
+
+# Dimension and factor to the dimension's first unit. International definitions: NIST Handbook 44, appendix C, 2023.
+_UNITS: Final[dict[str, tuple[str, float]]] = {
+    "m": ("length", 1.0), "mm": ("length", 0.001), "cm": ("length", 0.01), "km": ("length", 1000.0),
+    "in": ("length", INCH), "ft": ("length", FOOT), "yd": ("length", YARD),
+    "m2": ("area", 1.0), "ha": ("area", 10_000.0), "ft2": ("area", FOOT**2), "yd2": ("area", YARD**2),
+    "acre": ("area", 4840 * YARD**2), "in2": ("area", INCH**2),
+    "litre": ("volume", 1.0), "m3": ("volume", 1000.0), "gal": ("volume", GALLON), "ft3": ("volume", FOOT**3 * 1000),
+    "yd3": ("volume", YARD**3 * 1000), "bu": ("volume", BUSHEL),
+    "kg": ("mass", 1.0), "g": ("mass", 0.001), "lb": ("mass", POUND), "oz": ("mass", POUND / 16), "t": ("mass", 1000.0),
+    "g/m2": ("rate", 1.0), "kg/ha": ("rate", 0.1), "kg/m2": ("rate", 1000.0), "lb/1000ft2": ("rate", POUND * 1000 / (1000 * FOOT**2)),
+    "lb/acre": ("rate", POUND * 1000 / (4840 * YARD**2)), "t/ha": ("rate", 100.0),
+    "litre/m2": ("cover", 1.0), "bu/acre": ("cover", BUSHEL / (4840 * YARD**2)), "bu/1000ft2": ("cover", BUSHEL / (1000 * FOOT**2)),
+    "m3/ha": ("cover", 0.1), "gal/1000ft2": ("cover", GALLON / (1000 * FOOT**2)),
+    "l/min": ("flow", 1.0), "gal/min": ("flow", GALLON), "l/h": ("flow", 1 / 60),
+    "l/day": ("supply", 1.0), "gal/day": ("supply", GALLON), "m3/day": ("supply", 1000.0),
+    "mm/h": ("speed", 1.0), "in/h": ("speed", 25.4), "mm/day": ("rain", 1.0), "in/day": ("rain", 25.4),
+    "mm/week": ("rain-week", 1.0), "mm/month": ("rain-month", 1.0),
+    "K": ("heat-step", 1.0), "K-day": ("heat", 1.0), "F-day": ("heat", 5 / 9), "K/100m": ("lapse", 1.0),
+    "day": ("time", 1.0), "week": ("time", 7.0), "hour": ("hour", 1.0), "min": ("hour", 1 / 60), "month": ("month", 1.0),
+    "year": ("year", 1.0),
+    "h/week": ("use", 1.0), "h/year": ("use-year", 1.0), "games/year": ("games", 1.0),
+    "percent": ("share", 1.0), "ratio": ("share", 100.0),
+    "kPa": ("pressure", 1.0), "MPa": ("pressure", 1000.0), "psi": ("pressure", 6.894757293168),
+    "count": ("count", 1.0), "count/m2": ("density", 1.0), "count/ft2": ("density", 1 / FOOT**2),
+    "count/day": ("visits", 1.0), "count/kg": ("seeds", 1.0), "count/lb": ("seeds", 1 / POUND),
+    "pH": ("acidity", 1.0), "dS/m": ("salt", 1.0), "MJ/m2/day": ("radiation", 1.0), "mol/m2/day": ("light", 1.0),
+    "g/cm3": ("bulk-density", 1.0), "money": ("money", 1.0), "money/m2": ("price", 1.0), "money/ft2": ("price", 1 / FOOT**2),
+    "money/1000ft2": ("price", 1 / (1000 * FOOT**2)), "money/yd2": ("price", 1 / YARD**2), "money/kg": ("price-mass", 1.0), "money/lb": ("price-mass", 1 / POUND),
+    "money/t": ("price-mass", 0.001), "money/m3": ("price-volume", 1.0), "money/m": ("price-length", 1.0),
+    "m2/h": ("work", 1.0), "h/1000m2": ("labour", 1.0), "gmax": ("hardness", 1.0), "N-m": ("torque", 1.0),
+    "degree": ("angle", 1.0), "m/s": ("wind", 1.0), "km/h": ("wind", 1 / 3.6), "mph": ("wind", 0.44704), "kg/person": ("load", 1.0),
+    "mm2": ("fine-area", 1.0), "mg/kg": ("trace", 1.0), "dB": ("sound", 1.0), "m3/m3": ("water-share", 1.0),
+}  # fmt: skip
+_TEMPERATURE: Final = {"C": (1.0, 0.0), "F": (5 / 9, -32.0)}
+
+
+def is_unit(name: str) -> bool:
+    """Whether `name` is a unit that this module knows."""
+    return name in _UNITS or name in _TEMPERATURE
+
+
+def dimension(name: str) -> str:
+    """The dimension of a unit ("length", "rate", "temperature" …); DecideError where the unit is not known."""
+    if name in _TEMPERATURE:
+        return "temperature"
+    if name not in _UNITS:
+        raise DecideError(f"{name!r} is not a unit", instead=meant(name, [*_UNITS, *_TEMPERATURE]))
+    return _UNITS[name][0]
+
+
+def convert(amount: float, source: str, target: str) -> float:
+    """`amount` of unit `source`, in unit `target`; DecideError where the two measure different things."""
+    if dimension(source) != dimension(target):
+        raise DecideError(f"{source} cannot become {target}", instead=f"Write a unit of {dimension(target)}")
+    if source == target:
+        return amount
+    if source in _TEMPERATURE:
+        scale, shift = _TEMPERATURE[source]
+        celsius = (amount + shift) * scale
+        scale, shift = _TEMPERATURE[target]
+        return celsius / scale - shift
+    return amount * _UNITS[source][1] / _UNITS[target][1]
+
+
+_US: Final = {
+    "m": "ft", "mm": "in", "cm": "in", "m2": "ft2", "litre": "gal", "kg": "lb", "g/m2": "lb/1000ft2", "C": "F",
+    "l/min": "gal/min", "l/day": "gal/day", "litre/m2": "gal/1000ft2", "mm/week": "in/week", "mm/day": "in/day",
+    "kPa": "psi", "MPa": "psi", "money/m2": "money/ft2", "m2/h": "m2/h", "K-day": "F-day", "count/kg": "count/lb",
+    "count/m2": "count/ft2", "m3": "yd3", "t": "lb",
+}  # fmt: skip
+_WORDS: Final = {
+    "percent": "%", "C": "°C", "F": "°F", "count": "", "count/day": "", "litre": "litres", "l/day": "litres a day",
+    "gal/day": "gallons a day", "gal": "gallons", "K-day": "degree-days (C)", "F-day": "degree-days (F)", "h/week": "hours a week",
+    "day": "days", "week": "weeks", "month": "months", "hour": "hours", "m2": "m²", "ft2": "ft²", "m3": "m³", "yd3": "yd³", "ft3": "ft³", "bu/1000ft2": "official bushels per 1,000 ft²", "g/m2": "g/m²",
+    "lb/1000ft2": "lb per 1,000 ft²", "litre/m2": "litres per m²", "gal/1000ft2": "gallons per 1,000 ft²", "pH": "pH", "ratio": "",
+    "mm/week": "mm a week", "in/week": "in a week", "mm/day": "mm a day", "in/day": "in a day", "money": "", "gmax": "Gmax",
+    "N-m": "N m", "l/min": "litres a minute", "gal/min": "gallons a minute", "count/m2": "per m²", "count/ft2": "per ft²",
+    "money/m2": "per m²", "money/ft2": "per ft²", "h/year": "hours a year",
+}  # fmt: skip
+_ONE: Final = {"days": "day", "weeks": "week", "months": "month", "hours": "hour", "hours a week": "hour a week", "hours a year": "hour a year"}
+
+
+def number(amount: float) -> str:
+    """A number for people: thousands marked, no more than three significant figures below 100."""
+    size = abs(amount)
+    if size >= 100 or amount == int(amount):
+        return f"{round(amount):,}"
+    places = 1 if size >= 10 else 2
+    return f"{amount:.{places}f}".rstrip("0").rstrip(".")
+
+
+def show(amount: float, unit: str, system: System = "metric") -> str:
+    """`amount` in `unit`, worded in the user's system of units."""
+    if unit == "bu":
+        unit, amount = "litre", convert(amount, "bu", "litre")
+    if system == "us" and unit in _US:
+        target = _US[unit]
+        amount = amount / 25.4 if unit == "mm/week" else convert(amount, unit, target)
+        unit = target
+    word = _WORDS.get(unit, unit)
+    if unit in ("in", "gal/1000ft2", "lb/1000ft2", "ft", "lb"):
+        amount = float(f"{amount:.2g}")
+    text = number(amount)
+    if text in ("1", "-1"):
+        word = _ONE.get(word, word)
+    if not word:
+        return text
+    return f"{text}{word}" if word == "%" else f"{text} {word}"
+
+
+def exactly(amount: float, unit: str, system: System = "metric", low: float | None = None) -> str:
+    """As `show`, without its rounding to what an estimate bears: for arithmetic that is written out. With `low`, a range."""
+    target = _US.get(unit, unit) if system == "us" else unit
+    word = _WORDS.get(target, target)
+    high = number(convert(amount, unit, target))
+    least = high if low is None else number(convert(low, unit, target))
+    if high == "1":
+        word = _ONE.get(word, word)
+    said = high if least == high else f"{least} to {high}"
+    return f"{said}{word}" if word == "%" else f"{said} {word}".strip()

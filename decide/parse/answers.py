@@ -1,0 +1,130 @@
+"""Reads what a person answers to one question: a small grammar of its own, one function for each kind of answer."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Callable, Sequence
+from typing import Any, Final
+
+from decide.parse.amounts import SAY_CURRENCY, SAY_UNIT, read_area, read_length, read_money, read_number, said_amount
+from decide.parse.choices import SMALL, by_number, matching, read_choice, read_list, read_yes_no
+from decide.parse.numbers import NumberTrouble
+from decide.parse.plain import LONGEST, clean, fold, too_long, words
+from decide.parse.results import Answer, Choice, Money, NotUnderstood, Reading, Result, Setting, Unknown
+from decide.parse.told import read_place, read_sprays, read_uses, read_zones, say_spot
+from decide.parse.when import MONTHS, read_date, read_months, say_months
+
+DONT_KNOW: Final = "don't know"
+
+_UNKNOWN: Final = frozenset(
+    {
+        "don't know", "dont know", "do not know", "dunno", "no idea", "not sure", "unsure", "idk", "unknown", "skip", "pass",
+        "can't say", "cant say", "cannot say", "who knows", "no clue", "haven't a clue", "not a clue", "never measured",
+        "never checked", "maybe", "perhaps", "not certain", "couldn't say", "could not say", "hard to say", "n/a", "?!",
+        "don't remember", "can't remember", "cannot remember", "no way to know", "not known", "next", "next question",
+    }
+)  # fmt: skip
+_UNKNOWN_PATTERN: Final = re.compile(
+    r"(?:(?:sorry|well|oh|um|er|hmm) )?(?:i|we)(?:'m| am| are|'re)?(?: really| honestly| just)?"
+    r" (?:do not|don't|dont|did not|didn't|have no|haven't a|haven't any|not|never)"
+    r" (?:really )?(?:know|sure|idea|clue|certain|remember|checked|measured|looked)(?:[a-z' ]*)"
+    r"|(?:no idea|not sure|don't know|dont know|no clue)(?: (?:really|at all|about that|sorry|yet|to be honest|of that))*"
+)
+
+
+def is_unknown(text: str) -> bool:
+    """Whether the answer says in any usual way that the person does not know."""
+    said = " ".join(re.sub(r"[,;.!]", " ", fold(text)).split())
+    return said in _UNKNOWN or _UNKNOWN_PATTERN.fullmatch(said) is not None
+
+
+def read(
+    kind: str,
+    line: str,
+    setting: Setting,
+    *,
+    choices: Sequence[Choice] = (),
+    unit: str = "",
+) -> Result:
+    """What `line` says as answer of a kind; never raises for any text."""
+    if too_long(line):
+        return NotUnderstood(f"That is longer than {LONGEST} letters. Say it in a few words.")
+    text = clean(line)
+    if not text:
+        return NotUnderstood('I heard nothing. Write an answer, or "don\'t know".')
+    if is_unknown(text):
+        return Unknown()
+    try:
+        return _READERS.get(kind, _free_text)(text, setting, choices, unit)
+    except NumberTrouble as trouble:
+        return NotUnderstood(str(trouble))
+
+
+def _date(text: str, setting: Setting, _choices: Sequence[Choice], _unit: str) -> Result:
+    return read_date(text, setting)
+
+
+def _months(text: str, setting: Setting, _choices: Sequence[Choice], _unit: str) -> Result:
+    return read_months(text, setting)
+
+
+def _free_text(text: str, _setting: Setting, choices: Sequence[Choice], _unit: str) -> Result:
+    numbered = by_number(text, choices) if choices else None
+    return Answer(numbered.value if numbered is not None else text[:200])
+
+
+_Reader = Callable[[str, Setting, Sequence[Choice], str], Result]
+_READERS: Final[dict[str, _Reader]] = {
+    "choice": read_choice, "number": read_number, "area": read_area, "length": read_length, "money": read_money,
+    "date": _date, "months": _months, "place": read_place, "yesno": read_yes_no, "list": read_list, "text": _free_text,
+    "zones": read_zones, "uses": read_uses, "sprays": read_sprays,
+}  # fmt: skip
+KINDS: Final = tuple(_READERS)
+
+
+def pick(line: str, readings: Sequence[Reading]) -> Reading | None:
+    """The reading that a person picks, by its number, its words or a near spelling; None where none is meant."""
+    if too_long(line):
+        return None
+    text = clean(line)
+    options = [Choice(at, (reading.say,)) for at, reading in enumerate(readings)]
+    numbered = by_number(text, options)
+    if numbered is not None:
+        return readings[int(numbered.value)]
+    said = fold(text)
+    same = [reading for reading in readings if fold(reading.say) == said]
+    if len(same) == 1:
+        return same[0]
+    row = set(words(text)) - SMALL
+    inside = [reading for reading in readings if row and row <= set(words(reading.say))]
+    if len(inside) == 1:
+        return inside[0]
+    found = matching(text, options, _NOWHERE)
+    return readings[int(found[0].value)] if len(found) == 1 else None
+
+
+_NOWHERE: Final = Setting(today=dt.date(2000, 1, 1))
+
+
+def say_value(value: Any, unit: str = "") -> str:
+    """An answer in words, as it is shown back."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Money):
+        return f"{SAY_CURRENCY.get(value.currency or '', value.currency or '')}{said_amount(value.amount)}"
+    if isinstance(value, (int, float)):
+        if unit in ("percent", "m", "m2") and value >= 10:
+            value = round(value)
+        word = SAY_UNIT.get(unit, "")
+        return f"{said_amount(value)} {word}".strip()
+    if isinstance(value, list):
+        if value and all(isinstance(item, str) for item in value) and set(value) <= set(MONTHS):
+            return say_months(value)
+        return ", ".join(say_value(item) for item in value) or "none"
+    if isinstance(value, dict):
+        if "latitude" in value and "name" not in value:
+            return say_spot(value["latitude"], value["longitude"])
+        shown = {key: item for key, item in value.items() if key not in ("latitude", "longitude", "hemisphere")}
+        return ", ".join(say_value(item, "h/week" if key == "hours_per_week" else "") for key, item in shown.items())
+    return str(value)

@@ -1,0 +1,235 @@
+"""Turns "can I roll it now?" into a proposal that the library judges, and its judgement into plain words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from decide.parse import numbers
+from decide.parse.plain import fold, words
+from decide.parse.results import Answer, AskBack, Choice, Setting
+from decide.parse.when import read_date, say_date
+
+Answers = dict[str, Any]
+
+_ASKED: Final = re.compile(
+    r"(?:so |but |and |then |ok |okay )?(?:can|could|may|might|shall|should|do|must) (?:i|we|you|one|he|she|they|somebody|it|the \w+)\b.*"
+    r"|is it (?:ok|okay|fine|safe|all right|alright|time|good|wise|sensible|worth|possible|allowed|too \w+|a good idea|a good time) (?:\w+ )?(?:to|for) .+"
+    r"|(?:what if|what about|how about|suppose|would it be \w+(?: \w+)?) (?:i|we|to)?.*"
+    r"|i (?:want|mean|plan|would like|intend|am going) to .+|(?:can|may) the field be \w+.*"
+)
+_STEPS: Final[tuple[tuple[str, str], ...]] = (
+    ("open-to-play", r"open(?:ed)?(?: (?:it|the \w+|them))?(?: up)?(?: (?:to|for) (?:play|use|training|matches))?|play(?: on| a match| matches| games)?|train(?: on)?|use (?:it|the field)|let (?:them|people|the team\w*) (?:play|on|train)"),
+    ("move-goals", r"(?:move|shift|turn) (?:the |our )?goals?"),
+    ("clear-snow", r"(?:clear|plough|plow|shovel|remove|sweep) (?:the |off )?snow"),
+    ("overseed", r"over-?seed|over-?sow"),
+    ("lay-sod", r"(?:lay|put down|use|buy|roll out|plant|install) (?:\w+[- ]?(?:cut )?)?(?:sod|turf|turves)|re-?turf|re-?sod|sod(?: (?:it|the))"),
+    ("sprig", r"sprig|(?:plant|lay|put in|spread) (?:some )?(?:sprigs|runners|stolons)"),
+    ("plug", r"(?:plant|put in|set) (?:some )?plugs|plug (?:it|the)"),
+    ("topdress", r"top-?dress|top dress"),
+    ("sand", r"(?:put|spread|add|bring|throw) (?:on |some |more )*sand|sand (?:it|the)"),
+    ("dethatch", r"dethatch|de-thatch|scarify|power rake|rake out"),
+    ("aerate", r"aerate|aerify|core|spike|hollow-?tine|tine|fork it|punch holes"),
+    ("fertilise", r"fertili[sz]e|feed|(?:put down|spread|add|use|give) (?:some |more )*(?:fertili[sz]er|feed|nitrogen)"),
+    ("lime", r"lime|spread lime|put down lime"),
+    ("spray", r"spray|(?:use|put down|apply) (?:a |some )*(?:weed ?killer|herbicide|weed and feed|crabgrass preventer|pre-?emergent)|kill (?:the )?weeds"),
+    ("roll", r"roll(?!\s*out)"),
+    ("till", r"till|rotavate|rotovate|dig (?:it )?(?:over|up)|plough|plow|cultivate"),
+    ("fill", r"fill|level(?: it| out)?|raise"),
+    ("drag", r"drag|harrow|mat it"),
+    ("cover", r"cover"),
+    ("water", r"water|irrigate|sprinkle"),
+    ("mow", r"mow|cut (?:it|the (?:grass|field|new grass))"),
+    ("close", r"shut|close|lock"),
+    ("sow", r"re-?seed|seed|sow|(?:put down|spread|throw|broadcast) (?:some |more |the |grass )*seed"),
+)  # fmt: skip
+_TIMES: Final = (
+    ("before-sunrise", r"before (?:sunrise|dawn)|very early"), ("morning", r"in the morning|this morning|mornings"),
+    ("midday", r"at (?:noon|midday|lunch)|in the midday|midday"), ("afternoon", r"in the afternoon|this afternoon"),
+    ("evening", r"in the evening|this evening|after work|evenings"), ("night", r"at night|tonight|overnight"),
+)  # fmt: skip
+_WHEN: Final = re.compile(
+    r"\b(?P<when>now|right now|today|tomorrow|already|yet|straight away|this week(?:end)?|next week|"
+    r"(?:in|on|by|after|from|at the|until) (?:(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|twelve|[0-9]+) (?:day|week|month|fortnight)s?|[a-z0-9/.\-]+(?: (?:of )?[a-z0-9]+){0,2})|"
+    r"(?:early|mid|late|end of|the end of|next|this)[ -][a-z]+|[0-9]{1,2}(?:st|nd|rd|th)? [a-z]+|[a-z]+ [0-9]{1,2}(?:st|nd|rd|th)?|[0-9]{4}-[0-9]{2}-[0-9]{2})$"
+)
+_TOOLS: Final = (
+    ("heavy roller", r"heavy roller"), ("vibrating roller", r"vibrating roller"), ("light roller", r"light roller"),
+    ("hollow tine", r"hollow[- ]tine"), ("solid tine", r"solid[- ]tine|spike"), ("slit seeder", r"slit[- ]seeder"),
+)  # fmt: skip
+_MATERIALS: Final = (("sand", r"\bsand\b"), ("topsoil", r"\btopsoil\b"), ("compost", r"\bcompost\b"))
+
+
+def is_proposal(text: str) -> bool:
+    """Whether the line asks about something that the person means to do."""
+    said = fold(text).strip(" .?!")
+    return _ASKED.fullmatch(said) is not None and _step(said) is not None
+
+
+def _step(said: str) -> tuple[str, str] | None:
+    body = re.sub(
+        r"^(?:so |but |and |then |ok |okay )?(?:can|could|may|might|shall|should|do|must) (?:i|we|you|one|he|she|they|somebody|it|the \w+)\b(?: be)? ?",
+        "",
+        said,
+    )
+    for step, pattern in _STEPS:
+        if re.match(rf"(?:still |already |just |now |safely |please |have to |need to )*(?:{pattern})\b", body):
+            return step, body
+    for step, pattern in _STEPS:
+        if re.search(rf"\b(?:{pattern})\b", body):
+            return step, body
+    return None
+
+
+@dataclass(frozen=True)
+class Proposed:
+    """A proposal in the layout of the situation file, and what was taken for granted."""
+
+    table: dict[str, Any]
+    note: str = ""
+
+
+def read_proposal(
+    text: str,
+    setting: Setting,
+    answers: Answers,
+    *,
+    grasses: Mapping[str, Sequence[str]],
+    methods: Mapping[str, Sequence[str]],
+    sprays: Sequence[Choice] = (),
+) -> Proposed | None:
+    """The step, zone, method, grass, day, depth and class that were said; None where no step is seen."""
+    said = " ".join(fold(text).strip(" .?!").split())
+    found = _step(said)
+    if found is None:
+        return None
+    step, body = found
+    table: dict[str, Any] = {"step": step}
+    named = (
+        [zone for zone in answers.get("zone", []) if isinstance(zone, dict)]
+        if isinstance(answers.get("zone"), list)
+        else []
+    )
+    for zone in named:
+        name = str(zone.get("name", ""))
+        if name and re.search(rf"\b{re.escape(fold(name).removesuffix('s'))}s?\b", said):
+            table["zone"] = name
+            body = re.sub(rf"\b(?:in|on|at)? ?(?:the )?{re.escape(fold(name).removesuffix('s'))}s?\b", " ", body)
+    body = " ".join(body.split())
+    for code, pattern in _TIMES:
+        if re.search(rf"\b(?:{pattern})\b", body):
+            table["time_of_day"] = code
+            body = " ".join(re.sub(rf"\b(?:{pattern})\b", " ", body).split())
+            break
+    for code, pattern in _TOOLS:
+        if re.search(pattern, body):
+            table["tool"] = code
+            break
+    for code, pattern in _MATERIALS:
+        if step in ("topdress", "fill") and re.search(pattern, body):
+            table["material"] = code
+            break
+    _depth(body, table)
+    if step in ("sow", "overseed", "lay-sod", "sprig", "plug"):
+        grass = _named(body, grasses)
+        if grass:
+            table["grass"] = grass
+        method = _named(body, methods)
+        if method and _fits(step, method):
+            table["method"] = method
+    if step == "spray":
+        for choice in sprays:
+            if any(fold(phrase) in body for phrase in choice.say if len(phrase) > 5):
+                table["class"] = choice.value
+                break
+    return Proposed(table, _day(body, table, setting))
+
+
+def _day(body: str, table: dict[str, Any], setting: Setting) -> str:
+    match = _WHEN.search(body)
+    phrase = match["when"] if match else ""
+    while phrase:
+        if phrase in ("now", "right now", "today", "already", "yet", "straight away", "this week", "this weekend"):
+            break
+        result = read_date(re.sub(r"^(?:on|by|after|from|until) ", "", phrase), setting)
+        if isinstance(result, Answer):
+            table["start"] = result.value
+            return ""
+        if isinstance(result, AskBack):
+            table["start"] = result.readings[0].value
+            return f"I take {result.readings[0].say}."
+        _, _, phrase = phrase.partition(" ")
+    table["start"] = setting.today.isoformat()
+    return "" if match else f"I take today, {say_date(setting.today)}."
+
+
+def _depth(body: str, table: dict[str, Any]) -> None:
+    match = re.search(
+        r"((?:[0-9][0-9.,/ ]*|half an?|an?|one|two|three) ?(?:mm|cm|inch(?:es)?|in))(?: deep| thick| of)", body
+    )
+    if match:
+        try:
+            found = numbers.quantity(numbers.tokens(match[1]))
+            if found is not None and found[0].unit:
+                table["depth_mm"] = numbers.tidy(numbers.in_unit(found[0], "mm")[0])
+        except numbers.NumberTrouble:
+            return
+
+
+def _fits(step: str, method: str) -> bool:
+    kinds = {"lay-sod": ("thin-sod", "thick-sod"), "sprig": ("sprigs",), "plug": ("plugs",)}
+    return method in kinds.get(step, ("broadcast-seed", "slit-seed", "hydromulch"))
+
+
+def _named(body: str, table: Mapping[str, Sequence[str]]) -> str | None:
+    """The code whose longest name stands in the text."""
+    row = " " + " ".join(words(body)) + " "
+    best: tuple[int, str] | None = None
+    for code, names in table.items():
+        for name in (code.replace("-", " "), *names):
+            phrase = " ".join(words(name))
+            if phrase and f" {phrase} " in row and (best is None or len(phrase) > best[0]):
+                best = (len(phrase), code)
+    return best[1] if best else None
+
+
+_JUDGED: Final = {
+    "sound": "Yes, that is sound.",
+    "sound-if": "Yes, but only if:",
+    "not-advised": "Better not.",
+    "ruled-out": "No.",
+}
+
+
+def say_judgement(advice: Mapping[str, Any]) -> list[str]:
+    """The judgement of the last proposal of an advice, in lines: verdict, conditions, reasons, what is better."""
+    judged = advice.get("proposals") or []
+    if not judged:
+        return ["I cannot judge that."]
+    last = judged[-1]
+    verdict = str(last.get("judgement", "")).replace(" ", "-")
+    lines = [f"{last['asked']}:" if last.get("asked") else "", _JUDGED.get(verdict, verdict)]
+    conditions = [f"- {text}" for text in last.get("conditions", [])]
+    if verdict == "sound-if" and not conditions:
+        lines[-1] = "Perhaps. An answer that is missing could still speak against it."
+    lines += conditions
+    against = [reason.get("text", "") for reason in last.get("reasons", []) if not reason.get("for")]
+    speaks = [reason.get("text", "") for reason in last.get("reasons", []) if reason.get("for")]
+    lines += [f"Against it: {text}" for text in against]
+    lines += [f"For it: {text}" for text in speaks[:2]]
+    lines += [f"Better: {text}" for text in _texts(last.get("better"))]
+    cautions = {row.get("code"): row for row in advice.get("cautions", [])}
+    for code in last.get("cautions", []):
+        row = cautions.get(code)
+        if row:
+            who = f" Who decides: {row['who_decides']}." if row.get("who_decides") else ""
+            lines.append(f"Mind: {row.get('text', code)}{who}")
+    return [line for line in lines if line]
+
+
+def _texts(value: Any) -> list[str]:
+    if isinstance(value, str):
+        return [value] if value else []
+    return [str(item) for item in value or []]

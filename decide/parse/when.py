@@ -1,0 +1,485 @@
+"""Dates and months as people say them: mid September, in five weeks, 12/6, end of August, all year but July."""
+
+from __future__ import annotations
+
+import calendar
+import datetime as dt
+import difflib
+import re
+from typing import Final
+
+from decide.parse import numbers
+from decide.parse.plain import fold
+from decide.parse.results import Answer, AskBack, NotUnderstood, Reading, Result, Setting
+
+MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_NAMES: Final = tuple(name.casefold() for name in calendar.month_name[1:])
+_SEASONS: Final = {"spring": 3, "summer": 6, "autumn": 9, "fall": 9, "winter": 12}  # first month, northern half
+_DAYS: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_FURTHEST: Final = 30  # years from today that a date is believed
+_LEAD: Final = re.compile(
+    r"^(?:(?:by|on|about|around|roughly|approximately|sometime|some time|from|before|after|until|till|maybe|probably|"
+    r"we want it|i think|it was|it is|it's|that was|in about|say|ready|well|oh|um|circa|hopefully)\s+)+"
+)
+_DATE_HELP: Final = 'Write a date such as 15 September, mid September, in five weeks, or 2026-09-15; or "don\'t know".'
+_WHOLE_YEAR: Final = (
+    r"(?:all|the whole|whole|the entire|entire|throughout|all through|through)[ -](?:of )?(?:the )?year(?:[ -]?(?:round|long))?|year[ -]?(?:round|long)|"
+    r"(?:every|each) month|all (?:of them|the months|months)|(?:all )?(?:12|twelve) months|(?:all )?52 weeks|every week of the year"
+)
+_NAME: Final = "(?:" + "|".join(f"{name}|{name[:3]}" for name in _NAMES) + "|sept)"
+_RUN: Final = rf"{_NAME}\.?\s*(?:-|to|until|till|through|thru)\s*{_NAME}\b\.?"
+_BUT: Final = rf"(?:\s*,?\s*(?:but(?: not)?|except(?: for)?|apart from|without)\s+{_NAME}\b(?:(?:\s*,\s*|\s+and\s+|\s*&\s*){_NAME}\b)*)"
+# Months inside a longer sentence: all year, with what is left out, or one or more runs of months.
+MONTHS_INSIDE: Final = re.compile(
+    rf"\b(?:(?:{_WHOLE_YEAR})(?: of the year| a year)?\b{_BUT}?|{_RUN}(?:(?:\s*,\s*|\s+and\s+|\s*&\s*)(?:from\s+)?{_RUN})*)", re.IGNORECASE
+)
+_MONTH_NOISE: Final = re.compile(
+    r"\b(?:in|during|the|months?(?: of)?|we play|they play|played|mostly|only|just|about|it's|season is|season)\b"
+)
+_MONTH_HELP: Final = 'Name the months, such as September to May, or all year but July; or "don\'t know".'
+
+
+def say_date(day: dt.date) -> str:
+    """A date in words: 12 June 2026."""
+    return f"{day.day} {calendar.month_name[day.month]} {day.year}"
+
+
+def month_number(word: str) -> int | None:
+    """1 to 12 for the name of a month, its short form or a near spelling; None for anything else."""
+    name = word.strip(".").casefold()
+    if name in ("sept",):
+        return 9
+    if len(name) >= 3:
+        for number, full in enumerate(_NAMES, 1):
+            if name == full or name == full[:3]:
+                return number
+    if len(name) >= 5:
+        close = difflib.get_close_matches(name, _NAMES, n=1, cutoff=0.8)
+        if close:
+            return _NAMES.index(close[0]) + 1
+    return None
+
+
+def season_month(season: str, hemisphere: str) -> int:
+    """The first month of a season (three whole months each) in a half of the earth."""
+    first = _SEASONS[season]
+    return first if hemisphere == "north" else (first + 5) % 12 + 1
+
+
+def _last_day(year: int, month: int) -> int:
+    return calendar.monthrange(year, month)[1]
+
+
+def _make(year: int, month: int, day: int) -> dt.date | None:
+    try:
+        return dt.date(year, month, day)
+    except ValueError:
+        return None
+
+
+def _near_year(month: int, day: int, setting: Setting) -> dt.date | None:
+    """The next such day from today, or the latest where the question is about the past; None where no year has it."""
+    step = -1 if setting.past else 1
+    for ahead in range(0, 9):
+        found = _make(setting.today.year + step * ahead, month, day)
+        if found is not None and (found <= setting.today if setting.past else found >= setting.today):
+            return found
+    return None
+
+
+def _year(text: str, today: dt.date) -> int | None:
+    year = int(text)
+    if len(text) == 2:
+        year += 2000
+    return year if abs(year - today.year) <= _FURTHEST else None
+
+
+def _shift_months(day: dt.date, months: int) -> dt.date:
+    count = day.year * 12 + day.month - 1 + months
+    year, month = divmod(count, 12)
+    return dt.date(year, month + 1, min(day.day, _last_day(year, month + 1)))
+
+
+def _answer(found: dt.date | None, note: str = "") -> Result:
+    return NotUnderstood("There is no such day. " + _DATE_HELP) if found is None else Answer(found.isoformat(), note)
+
+
+def _either(*days: tuple[str, dt.date | None]) -> Result:
+    readings = [(say, day) for say, day in days if day is not None]
+    distinct = {day for _, day in readings}
+    if len(distinct) <= 1:
+        return _answer(readings[0][1] if readings else None)
+    return AskBack(
+        "Which day is meant?",
+        tuple(Reading(f"{say_date(day)}{' (' + say + ')' if say else ''}", day.isoformat()) for say, day in readings),
+    )
+
+
+def read_date(text: str, setting: Setting) -> Result:
+    """A date as Answer of an ISO text; two readings are asked back, with the days written out."""
+    said = re.sub(r"[!?;]+$", "", fold(text)).strip().rstrip(".").replace(",", " ")
+    said = " ".join(said.split())
+    said = _LEAD.sub("", said)
+    today = setting.today
+    for reader in (_written, _relative, _by_month, _by_season, _by_weekday):
+        found = reader(said, setting)
+        if found is not None:
+            return found
+    if re.fullmatch(r"christmas(?: day)?|xmas", said):
+        return _answer(_near_year(12, 25, setting))
+    if re.fullmatch(r"new year(?:'s)?(?: day)?", said):
+        return _answer(_near_year(1, 1, setting))
+    match = re.fullmatch(r"(?:the )?([0-9]{1,2})(?:st|nd|rd|th)", said)
+    if match:
+        day = int(match[1])
+        for ahead in range(0, 13):
+            first = _shift_months(today.replace(day=1), -ahead if setting.past else ahead)
+            found_day = _make(first.year, first.month, day)
+            if found_day and (found_day <= today if setting.past else found_day >= today):
+                return _answer(found_day)
+        return _answer(None)
+    return NotUnderstood("I do not see a date in that. " + _DATE_HELP)
+
+
+def _written(said: str, setting: Setting) -> Result | None:
+    match = re.fullmatch(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})", said)
+    if match:
+        year = _year(match[1], setting.today)
+        if year is None:
+            return NotUnderstood(f"The year {match[1]} is too far off. " + _DATE_HELP)
+        return _answer(_make(year, int(match[2]), int(match[3])))
+    match = re.fullmatch(r"([0-9]{1,2})\s?([-/.])\s?([0-9]{1,2})(?:\s?[-/.]\s?([0-9]{4}|[0-9]{2}))?[.]?", said)
+    if not match:
+        return None
+    first, second = int(match[1]), int(match[3])
+    year = None
+    if match[4]:
+        year = _year(match[4], setting.today)
+        if year is None:
+            return NotUnderstood(f"The year {match[4]} is too far off. " + _DATE_HELP)
+
+    def at(month: int, day: int) -> dt.date | None:
+        if not 1 <= month <= 12:
+            return None
+        return _make(year, month, day) if year is not None else _near_year(month, day, setting)
+
+    day_first, month_first = at(second, first), at(first, second)
+    return _either(("day first", day_first), ("month first", month_first))
+
+
+def _relative(said: str, setting: Setting) -> Result | None:
+    today = setting.today
+    day = dt.timedelta(days=1)
+    fixed = {
+        "today": today, "now": today, "right now": today, "straight away": today, "right away": today,
+        "immediately": today, "at once": today, "asap": today, "as soon as possible": today,
+        "tomorrow": today + day, "yesterday": today - day, "the day after tomorrow": today + 2 * day,
+        "day after tomorrow": today + 2 * day, "the day before yesterday": today - 2 * day,
+        "day before yesterday": today - 2 * day, "last week": today - 7 * day, "next week": today + 7 * day,
+        "a week today": today + 7 * day, "a fortnight today": today + 14 * day,
+    }  # fmt: skip
+    if said in fixed:
+        return _answer(fixed[said])
+    if said == "last month":
+        first = _shift_months(today.replace(day=1), -1)
+        return _answer(_span_day(first.year, first.month, "", setting), "I take the end of last month.")
+    if said == "next month":
+        first = _shift_months(today.replace(day=1), 1)
+        return _answer(first, f"I take {say_date(first)}.")
+    if said in ("next year", "last year"):
+        return NotUnderstood("A year is too wide. Name the month too, such as May " + str(today.year + 1) + ".")
+    match = re.fullmatch(
+        r"(?:in|within) (?P<ahead>.+?)(?: time)?|(?P<on>.+) (?:from now|from today|ahead)|(?P<ago>.+) (?:ago|back)",
+        said,
+    )
+    bare = match is None
+    phrase = said if match is None else str(match["ahead"] or match["on"] or match["ago"])
+    if bare and not re.search(r"(?:day|week|wk|fortnight|month)s?(?:' time)?$", phrase):
+        return None
+    phrase = re.sub(r"'s? time$", "", phrase)
+    sign = -1 if (match is not None and match["ago"]) or (bare and setting.past) else 1
+    if re.search(r"\b(?:few|some|several|many)\b", phrase):
+        return NotUnderstood("How many? " + _DATE_HELP)
+    try:
+        row = numbers.tokens(phrase)
+        found = numbers.span(row)
+    except numbers.NumberTrouble as error:
+        return NotUnderstood(f"{error} {_DATE_HELP}")
+    if found is None or found[2] != len(row):
+        return None
+    ends = [found[0]] + ([found[1]] if found[1] else [])
+    days: list[tuple[str, dt.date | None]] = []
+    for end in ends:
+        day_found = _days_on(end, sign, today)
+        if day_found is None:
+            return NotUnderstood("That is too far off, or no span of days. " + _DATE_HELP)
+        unit = end.unit if end.values[0] == 1 else end.unit + "s"
+        days.append((f"{numbers.tidy(end.values[0])} {unit}", day_found))
+    return _either(*days)
+
+
+def _days_on(span: numbers.Quantity, sign: int, today: dt.date) -> dt.date | None:
+    count = span.values[0]
+    length = {"day": 1, "week": 7, "fortnight": 14}.get(span.unit)
+    if count > 366 * _FURTHEST or len(span.values) > 1:
+        return None
+    if length is not None and count * length <= 366 * _FURTHEST:
+        return today + dt.timedelta(days=sign * round(count * length))
+    if span.unit in ("month", "year"):
+        months = count * (12 if span.unit == "year" else 1)
+        if months > 12 * _FURTHEST:
+            return None
+        return _shift_months(today, sign * int(months)) + dt.timedelta(days=sign * round((months - int(months)) * 30))
+    return None
+
+
+_PART: Final = (
+    r"(?P<part>(?:the )?(?:very )?(?:early|start of|beginning of|first of|mid|middle of|late|end of|the end of|"
+    r"first half of|second half of|first week of|first week in|last week of|last week in|half way through|in))[- ]"
+)
+
+
+def _span_day(year: int, month: int, part: str, setting: Setting) -> dt.date | None:
+    """The day meant by a part of a month; without a part its first day, or its last where the past is asked."""
+    last = _last_day(year, month)
+    part = part.removeprefix("the ").removeprefix("very ").strip()
+    if part in ("early", "first week of", "first week in"):
+        day = 5
+    elif part in ("mid", "middle of", "half way through"):
+        day = 15
+    elif part in ("late",):
+        day = 25
+    elif part in ("end of", "second half of"):
+        day = last
+    elif part == "first half of":
+        day = 15
+    elif part in ("last week of", "last week in"):
+        day = last - 3
+    elif part in ("start of", "beginning of", "first of"):
+        day = 1
+    else:
+        day = last if setting.past else 1
+    found = dt.date(year, month, day)
+    return (
+        min(found, setting.today)
+        if setting.past and (year, month) == (setting.today.year, setting.today.month)
+        else found
+    )
+
+
+def _by_month(said: str, setting: Setting) -> Result | None:
+    today = setting.today
+    match = re.fullmatch(
+        r"(?:(?:the )?(?P<d1>[0-9]{1,2})(?:st|nd|rd|th)?(?: of)? (?P<m1>[a-z]+)\.?|(?P<m2>[a-z]+)\.? (?:the )?(?P<d2>[0-9]{1,2})(?:st|nd|rd|th)?)"
+        r"(?: (?P<year>[0-9]{4}))?",
+        said,
+    )
+    if match:
+        month = month_number(match["m1"] or match["m2"])
+        if month is None:
+            return None
+        day = int(match["d1"] or match["d2"])
+        if match["year"]:
+            year = _year(match["year"], today)
+            if year is None:
+                return NotUnderstood(f"The year {match['year']} is too far off. " + _DATE_HELP)
+            return _answer(_make(year, month, day))
+        return _answer(_near_year(month, day, setting))
+    match = re.fullmatch(
+        rf"(?:{_PART})?(?:(?P<which>next|this|last|coming|this coming) )?(?P<m>[a-z]+)\.?(?: (?P<year>[0-9]{{4}}))?",
+        said,
+    )
+    month = month_number(match["m"]) if match else None
+    if match is None or month is None:
+        return None
+    part = (match["part"] or "").removesuffix(" ")
+    if part == "in":
+        part = ""
+    note_end = "the end" if setting.past else "the start"
+    if match["year"]:
+        year = _year(match["year"], today)
+        if year is None:
+            return NotUnderstood(f"The year {match['year']} is too far off. " + _DATE_HELP)
+        day_found = _span_day(year, month, part, setting)
+        return _answer(day_found, "" if part else f"I take {note_end} of the month.")
+    which = match["which"] or ""
+    if which == "last":
+        year = today.year if month < today.month else today.year - 1
+        return _answer(_span_day(year, month, part, setting))
+    if which == "next" and month > today.month:
+        return _either(
+            ("this year", _span_day(today.year, month, part, setting)),
+            ("next year", _span_day(today.year + 1, month, part, setting)),
+        )
+    if setting.past:
+        year = today.year if month <= today.month else today.year - 1
+    else:
+        here = _span_day(today.year, month, part, setting)
+        ahead = here is not None and (here >= today or (not part and month == today.month))
+        year = today.year if ahead else today.year + 1
+    day_found = _span_day(year, month, part, setting)
+    if day_found is not None and not setting.past and not part and (year, month) == (today.year, today.month):
+        day_found = dt.date(year, month, _last_day(year, month))
+        return _answer(day_found, f"I take {say_date(day_found)}.")
+    if day_found is None:
+        return _answer(None)
+    return _answer(day_found, "" if part else f"I take {note_end} of the month: {say_date(day_found)}.")
+
+
+def _by_season(said: str, setting: Setting) -> Result | None:
+    match = re.fullmatch(
+        r"(?:(?P<part>early|mid|late|start of|beginning of|middle of|end of|the end of|the start of|in)[- ])?(?:the )?"
+        r"(?:(?P<which>next|this|last|coming) )?(?P<s>spring|summer|autumn|fall|winter)(?: (?P<year>[0-9]{4}))?",
+        said,
+    )
+    if match is None:
+        return None
+    part = (match["part"] or "").removeprefix("the ")
+    days: list[tuple[str, dt.date | None]] = []
+    halves = [setting.hemisphere] if setting.hemisphere in ("north", "south") else ["north", "south"]
+    for half in halves:
+        first = season_month(match["s"], str(half))
+        place = {"mid": 1, "middle of": 1, "late": 2, "end of": 2}.get(
+            part, 2 if setting.past and part in ("", "in") else 0
+        )
+        inner = {"early": "", "mid": "mid", "middle of": "mid", "late": "mid", "end of": "end of"}.get(
+            part, "end of" if setting.past else ""
+        )
+        if match["year"]:
+            begins = _year(match["year"], setting.today)
+            if begins is None:
+                return NotUnderstood(f"The year {match['year']} is too far off. " + _DATE_HELP)
+            start = dt.date(begins, first, 1)
+        else:
+            start = _season_start(first, setting, match["which"] or "")
+        month = _shift_months(start, place)
+        days.append((f"{half}ern half of the earth", _span_day(month.year, month.month, inner or "start of", setting)))
+    if len(days) == 1 and days[0][1] is not None:
+        return _answer(days[0][1], f"I take {say_date(days[0][1])}.")
+    return _either(*days)
+
+
+def _season_start(first: int, setting: Setting, which: str) -> dt.date:
+    today = setting.today
+    start = dt.date(today.year, first, 1)
+    if setting.past or which == "last":
+        while start > today or (which == "last" and _shift_months(start, 3) > today):
+            start = dt.date(start.year - 1, first, 1)
+        return start
+    return start if start >= today else dt.date(today.year + 1, first, 1)
+
+
+def _by_weekday(said: str, setting: Setting) -> Result | None:
+    match = re.fullmatch(r"(?:(?P<which>next|this|this coming|last|coming) )?(?P<d>[a-z]+?)(?P<more> week)?", said)
+    if match is None:
+        return None
+    name = match["d"]
+    short = [full for full in _DAYS if full == name or (len(name) >= 3 and full.startswith(name))]
+    if len(short) != 1:
+        return None
+    today = setting.today
+    if match["which"] == "last" or (setting.past and match["which"] in (None, "this")):
+        back = (today.weekday() - _DAYS.index(short[0])) % 7 or 7
+        return _answer(today - dt.timedelta(days=back))
+    ahead = (_DAYS.index(short[0]) - today.weekday()) % 7 or 7
+    coming = today + dt.timedelta(days=ahead)
+    later = coming + dt.timedelta(days=7)
+    if match["more"]:
+        return _answer(later)
+    if match["which"] == "next":
+        return _either(("this coming one", coming), ("the one after", later))
+    return _answer(coming)
+
+
+def read_months(text: str, setting: Setting) -> Result:
+    """A list of months as Answer of codes jan … dec in the order of the calendar."""
+    said = re.sub(r"[.!?]+$", "", fold(text)).strip()
+    said = re.sub(rf"\b(?:{_WHOLE_YEAR}|all through)(?: of the year| a year)?\b", " all ", said)
+    said = _MONTH_NOISE.sub(" ", said)
+    said = " ".join(said.split()).strip(" ,;")
+    if said in ("none", "never", "no", "nothing", "not at all"):
+        return Answer([])
+    halves = re.split(r"\b(?:but(?: not)?|except(?: for)?|apart from|without|minus|not|excluding)\b", said)
+    if len(halves) > 2:
+        return NotUnderstood(_MONTH_HELP)
+    base = _month_set(halves[0].strip(" ,;") or ("all" if len(halves) == 2 else ""), setting)
+    if base is None:
+        return NotUnderstood("I do not see months in that. " + _MONTH_HELP)
+    kept = base
+    if len(halves) == 2:
+        gone = _month_set(halves[1].strip(" ,;"), setting)
+        if gone is None:
+            return NotUnderstood("I do not see which months are left out. " + _MONTH_HELP)
+        if isinstance(gone, str) or isinstance(kept, str):
+            return NotUnderstood("Which half of the earth is that? Name the months instead, such as September to May.")
+        kept = kept - gone
+    if isinstance(kept, str):
+        both = [(half, _month_set(said, Setting(setting.today, half))) for half in ("north", "south")]
+        return AskBack(
+            "Which months are meant?",
+            tuple(
+                Reading(f"{say_months(codes)} ({half}ern half of the earth)", codes)
+                for half, found in both
+                if isinstance(found, set)
+                for codes in [[MONTHS[m - 1] for m in sorted(found)]]
+            ),
+        )
+    return Answer([MONTHS[month - 1] for month in sorted(kept)])
+
+
+def say_months(codes: list[str]) -> str:
+    """Months in words: September to May; all year but July; March and May."""
+    present = {MONTHS.index(code) for code in codes}
+    names = calendar.month_name
+    if len(present) == 12:
+        return "all year"
+    if not present:
+        return "no months"
+    gone = sorted(set(range(12)) - present)
+    starts = [month for month in range(12) if month in present and (month - 1) % 12 not in present]
+    if len(starts) == 1 and len(gone) > 1:
+        first, last = starts[0], (starts[0] + len(present) - 1) % 12
+        if len(present) > 2:
+            return f"{names[first + 1]} to {names[last + 1]}"
+    if len(gone) <= 2:
+        return "all year but " + " and ".join(names[month + 1] for month in gone)
+    row = [names[month + 1] for month in sorted(present)]
+    return ", ".join(row[:-1]) + " and " + row[-1] if len(row) > 1 else row[0]
+
+
+def _month_set(said: str, setting: Setting) -> set[int] | str | None:
+    """The months of a phrase; "half" where they turn on the half of the earth; None where it is not understood."""
+    said = re.sub(r"\bbetween ([a-z]+) and ([a-z]+)\b", r"\1 to \2", said)
+    out: set[int] = set()
+    unsure = False
+    pieces = [piece.strip() for piece in re.split(r",|;|&|\+|/|\band\b", said)]
+    pieces = [piece for piece in pieces if piece]
+    if not pieces:
+        return None
+    for piece in pieces:
+        run = re.fullmatch(
+            r"(?:from )?(?:early |mid |late |end of |start of )?([a-z]+)\.?\s*(?:-|to|until|till|through|thru|up to)\s*(?:early |mid |late |end of |start of )?([a-z]+)\.?",
+            piece,
+        )
+        if piece == "all":
+            out |= set(range(1, 13))
+            continue
+        if run:
+            first, last = month_number(run[1]), month_number(run[2])
+            if first is None or last is None:
+                return None
+            out |= {(first - 1 + step) % 12 + 1 for step in range((last - first) % 12 + 1)}
+            continue
+        month = month_number(piece)
+        if month is not None:
+            out.add(month)
+            continue
+        if piece in _SEASONS:
+            if setting.hemisphere not in ("north", "south"):
+                unsure = True
+                continue
+            start = season_month(piece, str(setting.hemisphere))
+            out |= {(start - 1 + step) % 12 + 1 for step in range(3)}
+            continue
+        return None
+    return "half" if unsure else out

@@ -1,0 +1,1 @@
+"""What is done, bought and watched once the choice stands."""

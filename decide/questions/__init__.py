@@ -1,0 +1,1 @@
+"""What to ask next, and what an answer would change."""

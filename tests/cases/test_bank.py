@@ -1,0 +1,103 @@
+"""Every case in the bank gets the decision that a specialist signed; every rule fires somewhere and every rule-out decides somewhere."""
+
+from __future__ import annotations
+
+import functools
+import tomllib
+from collections.abc import Iterator
+
+import pytest
+
+from decide.answer.assemble import advice_of
+from decide.cases.bank import consult_case, fired_rules, unmet
+from decide.decision.consultation import Consultation
+from decide.decision.rank import role_facts
+from decide.engine.language import ROLE
+from decide.engine.plain import standing
+from decide.knowledge.load import knowledge_folder
+from tests.shared import adviser, case_codes, case_of, knowledge
+
+CODES = case_codes()
+# The fast run takes three of those that a specialist asks for first; .ci/run takes all of them.
+FIRST = (
+    "york-school-closed-summer", "ws-georgia-thin-hybrid-bermuda-may", "na-st-louis-bermuda-seed-july", "au-melbourne-oval-change",
+    "na-kokomo-one-hose-weekday-job",
+)  # fmt: skip
+LEAST_CASES = 60
+
+
+@functools.cache
+def consulted(code: str) -> Consultation:
+    return consult_case(adviser(), case_of(code))
+
+
+def _sampled() -> list[object]:
+    return [pytest.param(code, marks=() if code in FIRST[:3] else pytest.mark.slow) for code in CODES]
+
+
+def test_the_first_cases_are_there() -> None:
+    assert set(FIRST) <= set(CODES)
+
+
+@pytest.mark.parametrize("code", _sampled())
+def test_signed(code: str) -> None:
+    assert unmet(case_of(code), consulted(code)) == []
+
+
+@pytest.mark.slow
+@pytest.mark.xdist_group("bank")
+def test_bank_is_large_and_wide() -> None:
+    assert len(CODES) >= LEAST_CASES
+    places = [consulted(code).filled for code in CODES]
+    assert {filled.hemisphere for filled in places} >= {"north", "south"}
+    assert len({filled.climate.code for filled in places if filled.climate}) >= 6
+    chosen = [w.draft.method for code in CODES for w in (c.option for c in consulted(code).chosen.values()) if w]
+    assert set(chosen) >= set(knowledge().methods)
+
+
+@pytest.mark.slow
+@pytest.mark.xdist_group("bank")
+def test_every_rule_fires() -> None:
+    """Every rule as written; the parts of its stretch need no case of their own."""
+    fired = set().union(*(fired_rules(consulted(code)) | _role_rules(consulted(code)) for code in CODES))
+    assert sorted(rule.id for rule in adviser().rules.values() if not rule.bend_of and rule.id not in fired) == []
+
+
+def _role_rules(c: Consultation) -> set[str]:
+    """The rules that gave options a part in the programme."""
+    rules = [rule for stratum in adviser().base.strata["option-role"] for rule in stratum]
+    facts = [{**w.facts, **role_facts(w, c.essential)} for w in c.weighed.values()]
+    return {rule.id for rule in rules if any(standing(rule, held).fires is True for held in facts)}
+
+
+@pytest.mark.parametrize("code", FIRST[:2])
+def test_roles_are_those_that_their_rules_give(code: str) -> None:
+    c, rules = consulted(code), adviser().rules
+    given = {rules[rule].then.target.removeprefix(ROLE) for rule in _role_rules(c)}
+    assert given == set().union(*(w.roles for w in c.weighed.values()))
+
+
+def _outcome(c: Consultation) -> tuple[object, ...]:
+    options = tuple((w.draft.code, w.verdict) for w in c.ranked)
+    steps = tuple((s.proposal.step, s.zone, s.verdict) for s in c.steps)
+    advice = advice_of(c)
+    return options, steps, advice.decision, tuple(x.code for x in advice.cautions)
+
+
+def rule_outs() -> list[str]:
+    """The rules that rule out, read from the tables alone: nothing is compiled while tests are only listed."""
+    rows = (row for path in sorted((knowledge_folder() / "rules").glob("*.toml")) for row in tomllib.loads(path.read_text(encoding="utf-8"))["rule"])
+    return [row["id"] for row in rows if "rule-out" in row["then"]]
+
+
+def _deciding(rule: str) -> Iterator[str]:
+    return (code for code in CODES if rule in fired_rules(consulted(code)))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("rule", rule_outs())
+def test_rule_out_decides(rule: str) -> None:
+    for code in _deciding(rule):
+        if _outcome(consult_case(adviser(), case_of(code), frozenset({rule}))) != _outcome(consulted(code)):
+            return
+    pytest.fail(f"switching {rule} off changes no case")

@@ -1,0 +1,87 @@
+"""The numbers that the measures read: all there, all read, and as the other tables have it."""
+
+import dataclasses
+
+import pytest
+
+from decide.measure import numbers as needed
+
+
+def test_every_name_is_asked_for_and_no_other(knowledge) -> None:
+    asked = set()
+
+    def value(name: str, key: str) -> float | None:
+        asked.add(name)
+        return knowledge.value(name, key)
+
+    needed.constants(value)
+    assert asked == needed.NEEDED
+
+
+def test_every_number_of_these_files_is_read(knowledge) -> None:
+    mine = {n for n, v in knowledge.values.items() if v.subject in ("climate", "readiness", "germination", "water-need", "quantities")}
+    assert len(mine) > 100
+    assert mine <= needed.NEEDED
+
+
+def test_every_key_of_these_files_is_one_the_measures_know(knowledge) -> None:
+    families = {"grass-start": needed.KEYS, "grass": needed.PLANTS, "season-type": ("cool", "warm")}
+    for name in needed.NEEDED:
+        value = knowledge.values[name]
+        for key in value.used:
+            assert key in families.get(value.by, (key,)), (name, key)
+
+
+def test_grasses_and_mixtures_are_those_of_the_tables(knowledge) -> None:
+    seasons = {code: g.season_type for code, g in knowledge.grasses.items()}
+    assert seasons == {**dict.fromkeys(needed.COOL, "cool"), **dict.fromkeys(needed.WARM, "warm")}
+    assert {code: m.stands_as for code, m in knowledge.mixtures.items()} == dict(needed.MIXTURES)
+
+
+def test_a_missing_number_is_named() -> None:
+    with pytest.raises(ValueError, match="'place-reach' has no data"):
+        needed.constants(lambda name, key: None)
+
+
+def test_constants_cannot_be_changed(numbers) -> None:
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        numbers.sand_density = 2
+    with pytest.raises(TypeError):
+        numbers.plants.needs["a"] = {}
+
+
+def test_claims_are_not_the_early_end(numbers) -> None:
+    """Four weeks for ryegrass is a claim; the least published need has a floor of six weeks to full play."""
+    assert numbers.claims["perennial-ryegrass/seed"] == (4, 4)
+    assert numbers.claims["kentucky-bluegrass/seed"] == (10, 12)
+    assert numbers.plants.needs["perennial-ryegrass/seed"]["full-play"].floor_weeks == 6
+    assert numbers.claims["kentucky-bluegrass/thick-sod"] == (0, 0)
+
+
+def test_ends_of_each_need_are_in_order(numbers) -> None:
+    for key, stages in numbers.plants.needs.items():
+        for stage, need in stages.items():
+            if need.heat_middle is not None:
+                assert need.heat_early <= need.heat_middle <= need.heat_late, (key, stage)
+            else:
+                assert need.weeks_early <= need.weeks_late, (key, stage)
+
+
+@pytest.mark.parametrize(
+    ("key", "stage", "places", "early", "late"),
+    [
+        ("perennial-ryegrass/seed", "light-use", 1, 397, 551.25),  # 484 published; 1.25 x 441
+        ("perennial-ryegrass/seed", "full-play", 1, 474, 747.5),  # 706 published; 1.25 x 598
+        ("tall-fescue/seed", "light-use", 0, 685, 912.5),  # no case; 770 was 0.6 of full play
+        ("tall-fescue/seed", "full-play", 2, 1145, 1287),
+        ("kentucky-bluegrass/seed", "light-use", 1, 1170, 1830),  # is 1.25 of 1463 already
+        ("hybrid-bermudagrass/sod", "full-play", 2, 249, 303),
+        ("common-bermudagrass/seed", "full-play", 4, 1216, 1956),
+        ("kikuyugrass/sod", "full-play", 0, 249, 379),  # is more than 1.25 of 276 already
+    ],
+)
+def test_a_need_of_one_place_is_wide_at_its_late_end_alone(numbers, key: str, stage: str, places: int, early: float, late: float) -> None:
+    """By hand from the published ends; the early end stays, for a sooner early day would make the advice bolder."""
+    need = numbers.plants.needs[key][stage]
+    assert numbers.plants.places[key][stage] == places
+    assert (need.heat_early, need.heat_late) == pytest.approx((early, late))

@@ -1,0 +1,165 @@
+"""Trials: changed answers tried quickly come out as in a whole consultation, in both directions, the programme and its grades too."""
+
+from __future__ import annotations
+
+import copy
+import dataclasses
+import datetime as dt
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from decide.cases.bank import Case
+from decide.consult import Adviser
+from decide.decision.consultation import Consultation
+from decide.model.errors import SituationError
+from decide.model.situation import Situation
+from decide.questions import next as q
+from decide.questions import sensitivity as t
+from tests.shared import case_of
+
+# Few and many answers, one part and many, grass begun already, a town that nobody named, an owner who is slow, proposals, all halves of the year.
+FEW = ("sparse-us-holyoke-slow-yes", "sparse-ie-loose-goals-no-town")
+MANY = (
+    "sparse-be-ghent-four-zones", "sparse-it-bologna-thin-untold", "sparse-us-houma-sewage-flood", "sparse-au-perth-couch-centre-september", "na-akron-sod-comes-too-late",
+    "na-pittsburgh-dished-crown", "ongoing-birds", "ws-overseed-football-kentucky", "uk-own-ideas-turf", "na-duluth-winter",
+)  # fmt: skip
+
+
+def told(c: Consultation) -> dict[str, tuple[Any, ...]]:
+    """All that the programme of each zone names, with verdicts, both ends of the grades, and parts."""
+    return {
+        zone: tuple(
+            None if w is None else (w.draft.code, w.verdict, w.grades, w.bests, w.roles, w.ready, w.cost)
+            for w in (chosen.stopgap, chosen.option, chosen.least_bad, chosen.after, chosen.instead, chosen.runner_up)
+        )
+        for zone, chosen in c.chosen.items()
+    }
+
+
+def trials(adviser: Adviser, case: Case, most: int, apart: int) -> Iterator[tuple[q.Asked, Any, dict[str, Any], Situation]]:
+    """Some answers to the open questions of a case, spread over them: of each question at most so many, every so many-th in all."""
+    today, answers = case.situation.dates.today, t.as_answers(case.situation)
+    assert today is not None
+    place = 0
+    for asked in q.open_questions(adviser.knowledge, answers):
+        for value in q.possible_answers(asked, adviser.base.facts, today)[:most]:
+            place += 1
+            new = q.put(answers, asked, value)
+            situation = t.as_situation(new, today)
+            if situation is not None and place % apart == 0:
+                yield asked, value, new, situation
+
+
+def check(adviser: Adviser, case: Case, most: int, apart: int) -> tuple[int, int]:
+    """Every trial beside a whole consultation; how many change the choice, and how many do not."""
+    plain = t.with_plain_engine(adviser)
+    base = t.Base(plain.consult(case.situation))
+    trier = t.Trier(plain, base, case.situation.dates.today or dt.date.min)
+    changed = same = 0
+    for asked, value, answers, situation in trials(plain, case, most, apart):
+        try:
+            whole = plain.consult(situation)
+        except SituationError:
+            assert trier.effect(answers, (asked.key,)) == t.NOTHING
+            continue
+        effect = trier.effect(answers, (asked.key,))
+        other = t.Base(whole)
+        assert effect == t.Effect(other.first != base.first, bool(other.cautions - base.cautions)), (case.code, asked.key, asked.zone, value)
+        assert told(trier.judged(situation, (asked.key,))) == told(whole), (case.code, asked.key, asked.zone, value)
+        changed, same = changed + effect.choice, same + (not effect.choice)
+    return changed, same
+
+
+def test_a_quick_trial_says_what_a_whole_consultation_says(adviser: Adviser) -> None:
+    """Some answers change the choice, and some do not: both are told as they are."""
+    found = [check(adviser, case_of(code), 2, 9) for code in FEW]
+    assert sum(changed for changed, _ in found) >= 1
+    assert sum(same for _, same in found) >= 5
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("code", [*FEW, *MANY])
+def test_a_quick_trial_says_what_a_whole_consultation_says_of_every_question(adviser: Adviser, code: str) -> None:
+    assert sum(check(adviser, case_of(code), 3, 9)) >= 5
+
+
+def test_the_consultation_itself_is_left_alone(adviser: Adviser) -> None:
+    """Trials share options with the consultation that they are held against; nothing of it moves."""
+    plain, case = t.with_plain_engine(adviser), case_of("sparse-us-holyoke-slow-yes")
+    c = plain.consult(case.situation)
+    before = told(c), dict(c.measures.start_short), [w.draft.code for w in c.ranked], {code: copy.deepcopy(w.grades) for code, w in c.weighed.items()}
+    trier = t.Trier(plain, t.Base(c), c.filled.today)
+    for asked, _, answers, _ in trials(plain, case, 1, 4):
+        trier.effect(answers, (asked.key,))
+    assert trier.trials >= 5
+    assert trier.whole_trials == 0
+    assert before == (told(c), c.measures.start_short, [w.draft.code for w in c.ranked], {code: w.grades for code, w in c.weighed.items()})
+
+
+def test_another_place_is_judged_in_full(adviser: Adviser) -> None:
+    plain, case = t.with_plain_engine(adviser), case_of("sparse-us-holyoke-slow-yes")
+    base = t.Base(plain.consult(case.situation))
+    trier = t.Trier(plain, base, base.c.filled.today)
+    there = {**t.as_answers(case.situation), "place": {"name": "Tampa", "country": "us", "region": "Florida"}}
+    assert trier.effect(there, ("place.name",)).choice
+    assert trier.whole_trials == 1
+
+
+def test_answers_that_cannot_be_do_nothing(adviser: Adviser) -> None:
+    plain, case = t.with_plain_engine(adviser), case_of("sparse-us-holyoke-slow-yes")
+    trier = t.Trier(plain, t.Base(plain.consult(case.situation)), case.situation.dates.today or dt.date.min)
+    assert trier.effect({**t.as_answers(case.situation), "means": {"water": "a river"}}, ("means.water",)) == t.NOTHING
+
+
+def test_what_somebody_means_to_do_stays_told(adviser: Adviser) -> None:
+    """A step that is meant is a wish for new grass, so trials must know of it too."""
+    case = case_of("uk-own-ideas-turf")
+    situation = t.as_situation(t.as_answers(case.situation), case.situation.dates.today or dt.date.min)
+    assert situation is not None
+    assert situation.proposal == case.situation.proposal
+
+
+def test_an_option_is_passed_over_only_where_it_can_take_no_part(adviser: Adviser) -> None:
+    """Every option that a trial does not look at again has no part when it is looked at."""
+    plain, case = t.with_plain_engine(adviser), case_of("na-akron-sod-comes-too-late")
+    base = t.Base(plain.consult(case.situation))
+    passed_over = 0
+    for _, _, _, situation in trials(plain, case, 2, 5):
+        half = plain.diagnose(situation)
+        drafts = {draft.code: draft for draft in half.options()}
+        kept = t._Kept(base, half, {code: draft for code, draft in drafts.items() if code in base.rows and base.rows[code].w.draft == draft}, True)
+        kept.judged(without_part=False)
+        again = half.weigh([drafts[code] for code in kept.passed_over])
+        assert not any(w.roles for w in again.values())
+        passed_over += len(again)
+    assert passed_over > 20
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("code", [*FEW, "na-akron-sod-comes-too-late", "sparse-be-ghent-four-zones"])
+def test_answers_move_measures_and_starts_of_options_only_where_that_is_declared(adviser: Adviser, code: str) -> None:
+    """What the quick trial leans on: outside LIST_KEYS the list of options stays, and outside OPTION_KEYS every measure of an option."""
+    plain, case = t.with_plain_engine(adviser), case_of(code)
+    base = plain.consult(case.situation)
+    drafts = base.options()
+    for asked, value, _, situation in trials(plain, case, 3, 1):
+        half = plain.diagnose(situation)
+        if asked.key not in t.LIST_KEYS and half.remedies() == base.remedies():
+            assert half.options() == drafts, (asked.key, value)
+        for draft in () if asked.key in t.OPTION_KEYS else drafts[:: max(1, len(drafts) // 40)]:
+            early = copy.copy(base.measures)
+            early.start_short = {}
+            mine, theirs = early.option(draft, base.zone_facts[draft.zone]), half.measures.option(draft, half.zone_facts[draft.zone])
+            assert mine == theirs, (asked.key, value, draft.code)
+
+
+def test_declared_keys_are_keys_of_questions_or_of_the_situation(adviser: Adviser) -> None:
+    asked = {row.key for row in adviser.knowledge.questions}
+    assert t.OPTION_KEYS - asked <= {"dates.no_play", "dates.no_work"}
+
+
+def test_an_effect_is_frozen() -> None:
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        t.NOTHING.choice = True  # type: ignore[misc]
