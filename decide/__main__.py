@@ -69,7 +69,11 @@ def _fail(text: str, code: int) -> int:
 def _version() -> int:
     from decide.engine.durable import available
 
-    second = "durable-rules (forward chaining)" if available() else "durable-rules is not installed: only the plain engine is in use"
+    second = (
+        "durable-rules (forward chaining)"
+        if available()
+        else "durable-rules is not installed: only the plain engine is in use"
+    )
     print(f"decide {VERSION}")
     print(f"engines: plain evaluator; {second}")
     return OK
@@ -108,11 +112,17 @@ def _weather(situation: Situation, name: str) -> DailyWeather | None:
             data = file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
         said = getattr(error, "strerror", None) or "cannot be read"
-        raise SituationError(f"place.weather_file: {told}: {said}", where=name, instead="Write its path from the folder of the situation file, or take the key out") from None
+        raise SituationError(
+            f"place.weather_file: {told}: {said}",
+            where=name,
+            instead="Write its path from the folder of the situation file, or take the key out",
+        ) from None
     return read_weather(data, told)
 
 
-def _given(name: str, *, day_matters: bool = True, beside: str = "") -> tuple[Situation, DailyWeather | None, str]:
+def _given(
+    name: str, *, day_matters: bool = True, beside: str = ""
+) -> tuple[Situation, DailyWeather | None, str]:
     """The situation of a file ("-" is standard input), its weather, and a note where today was taken from the clock.
 
     Where the day does not matter and none is told, a day is set that nothing may depend on.
@@ -122,7 +132,9 @@ def _given(name: str, *, day_matters: bool = True, beside: str = "") -> tuple[Si
     try:
         data = _read(name)
     except OSError as error:
-        raise SituationError(error.strerror or "cannot be read", where=name, instead="Write the path of a situation file") from None
+        raise SituationError(
+            error.strerror or "cannot be read", where=name, instead="Write the path of a situation file"
+        ) from None
     situation, note = read_situation(data, "standard input" if name == "-" else name), ""
     if beside:
         from decide.facts.record import merged
@@ -130,18 +142,27 @@ def _given(name: str, *, day_matters: bool = True, beside: str = "") -> tuple[Si
         try:
             situation = merged(situation, _read(beside), beside)
         except OSError as error:
-            raise SituationError(error.strerror or "cannot be read", where=beside, instead="Write the path of a record file") from None
+            raise SituationError(
+                error.strerror or "cannot be read", where=beside, instead="Write the path of a record file"
+            ) from None
     if situation.dates.today is None:
         today = dt.date.today() if day_matters else ANY_DAY
-        situation = situation.model_copy(update={"dates": situation.dates.model_copy(update={"today": today})})
+        situation = situation.model_copy(
+            update={"dates": situation.dates.model_copy(update={"today": today})}
+        )
         if day_matters:
             note = f"Today is taken from this computer's clock: {today.isoformat()}."
             if situation.dates.play_by is not None and situation.dates.play_by < today:
-                raise SituationError(f"dates.play_by ({situation.dates.play_by}) lies before today ({today})", instead="Write a date still to come")
+                raise SituationError(
+                    f"dates.play_by ({situation.dates.play_by}) lies before today ({today})",
+                    instead="Write a date still to come",
+                )
     return situation, _weather(situation, name), note
 
 
-def _options(command: str, words: list[str], flags: dict[str, bool], named: dict[str, str]) -> tuple[str, str]:
+def _options(
+    command: str, words: list[str], flags: dict[str, bool], named: dict[str, str]
+) -> tuple[str, str]:
     """The situation file that a command is given, and what is wrong with its words; sets the options in `flags` and `named`."""
     files: list[str] = []
     rest = list(words)
@@ -186,13 +207,27 @@ def _windows(words: list[str]) -> int:
     screen = sys.stdout.isatty() and os.environ.get("TERM", "") not in ("", "dumb")
     width = int(named["--width"]) if named["--width"] else os.get_terminal_size().columns if screen else 80
     encoding = (sys.stdout.encoding or "ascii").lower().replace("-", "")
-    _print(render_windows(found, width=width, ascii_only=encoding not in ("utf8",), plain=os.environ.get("TERM", "") == "dumb"), sys.stdout)
+    _print(
+        render_windows(
+            found,
+            width=width,
+            ascii_only=encoding not in ("utf8",),
+            plain=os.environ.get("TERM", "") == "dumb",
+        ),
+        sys.stdout,
+    )
     return OK
 
 
 def _advise(words: list[str]) -> int:
     flags = {"--json": False, "--quick": False, "--full": False, "--reasons": False, "--season": False}
-    named = {"--width": "", "--units": "", "--record": "", "--engine": "both", **dict.fromkeys(PAPER_OPTIONS, "")}
+    named = {
+        "--width": "",
+        "--units": "",
+        "--record": "",
+        "--engine": "both",
+        **dict.fromkeys(PAPER_OPTIONS, ""),
+    }
     file, wrong = _options("advise", words, flags, named)
     if wrong:
         return _fail(wrong, WRONG_USE)
@@ -200,7 +235,10 @@ def _advise(words: list[str]) -> int:
         return _fail("--engine is both, plain or durable", WRONG_USE)
     to_stdout = [option for option in PAPER_OPTIONS if named[option] == "-"]
     if len(to_stdout) + flags["--json"] > 1:
-        return _fail(f"only one of {' and '.join([*to_stdout, *(['--json'] if flags['--json'] else [])])} can go to standard output. Name a file for the others", WRONG_USE)
+        return _fail(
+            f"only one of {' and '.join([*to_stdout, *(['--json'] if flags['--json'] else [])])} can go to standard output. Name a file for the others",
+            WRONG_USE,
+        )
     papers = {option[2:]: named[option] for option in PAPER_OPTIONS if named[option] not in ("", "-")}
     if papers:
         from decide.report.papers import PaperError, check_places
@@ -219,7 +257,9 @@ def _advise(words: list[str]) -> int:
     try:
         consultation = adviser.consult(situation, system=named["--units"] or None, weather=weather)  # type: ignore[arg-type]
         consultation.filled.today_computed = bool(note)
-        advice = tried(consultation, None if flags["--quick"] else Asker(adviser, consultation.filled.today, weather))
+        advice = tried(
+            consultation, None if flags["--quick"] else Asker(adviser, consultation.filled.today, weather)
+        )
     finally:
         adviser.close()
     system: System | None = named["--units"] or None  # type: ignore[assignment]
@@ -238,17 +278,40 @@ def _advise(words: list[str]) -> int:
 
     screen = sys.stdout.isatty() and os.environ.get("TERM", "") not in ("", "dumb")
     width = int(named["--width"]) if named["--width"] else os.get_terminal_size().columns if screen else 80
-    depth: Literal["short", "full", "reasons"] = "reasons" if flags["--reasons"] else "full" if flags["--full"] else "short"
+    depth: Literal["short", "full", "reasons"] = (
+        "reasons" if flags["--reasons"] else "full" if flags["--full"] else "short"
+    )
     encoding = (sys.stdout.encoding or "ascii").lower().replace("-", "")
     ascii_only = encoding not in ("utf8",)
     if flags["--season"]:
         from decide.report.season_picture import season_text
 
         # Rows of letters are asked for by name, so they are drawn into a file or a pipe too, unless TERM says that lines are read aloud.
-        lines = season_text(advice, width=width, ascii_only=ascii_only, plain=os.environ.get("TERM", "") == "dumb", system=system)
-        _print("\n".join(lines or ["No season can be shown before the place is known. Write place.name."]) + "\n", sys.stdout)
+        lines = season_text(
+            advice,
+            width=width,
+            ascii_only=ascii_only,
+            plain=os.environ.get("TERM", "") == "dumb",
+            system=system,
+        )
+        _print(
+            "\n".join(lines or ["No season can be shown before the place is known. Write place.name."])
+            + "\n",
+            sys.stdout,
+        )
     else:
-        _print(render(advice, width=width, depth=depth, colour=screen and not os.environ.get("NO_COLOR"), ascii_only=ascii_only, plain=not screen, system=system), sys.stdout)
+        _print(
+            render(
+                advice,
+                width=width,
+                depth=depth,
+                colour=screen and not os.environ.get("NO_COLOR"),
+                ascii_only=ascii_only,
+                plain=not screen,
+                system=system,
+            ),
+            sys.stdout,
+        )
     if note:
         print(note, file=sys.stderr)
     return OK
@@ -256,7 +319,9 @@ def _advise(words: list[str]) -> int:
 
 def _record(words: list[str]) -> int:
     plain: list[str] = []
-    named: dict[str, str | None] = dict.fromkeys(("--zone", "--on", "--grass", "--method", "--amount", "--unit", "--passed", "--note", "--by"))
+    named: dict[str, str | None] = dict.fromkeys(
+        ("--zone", "--on", "--grass", "--method", "--amount", "--unit", "--passed", "--note", "--by")
+    )
     rest = list(words)
     while rest:
         word = rest.pop(0)
@@ -269,18 +334,27 @@ def _record(words: list[str]) -> int:
         else:
             plain.append(word)
     if len(plain) < 2:
-        return _fail("record takes a situation file and what is to be written down: decide record field.toml mow", WRONG_USE)
+        return _fail(
+            "record takes a situation file and what is to be written down: decide record field.toml mow",
+            WRONG_USE,
+        )
     today = dt.date.today()
     try:
         on = today if named["--on"] is None else dt.date.fromisoformat(named["--on"])
     except ValueError:
-        return _fail(f"--on {named['--on']} is not a date that can be read one way only. Write it as 2026-05-20", WRONG_USE)
+        return _fail(
+            f"--on {named['--on']} is not a date that can be read one way only. Write it as 2026-05-20",
+            WRONG_USE,
+        )
     amount: float | None = None
     if named["--amount"] is not None:
         try:
             amount = float(named["--amount"])
         except ValueError:
-            return _fail(f"--amount {named['--amount']} is not a number. Write a plain number, and its unit after --unit", WRONG_USE)
+            return _fail(
+                f"--amount {named['--amount']} is not a number. Write a plain number, and its unit after --unit",
+                WRONG_USE,
+            )
     if named["--passed"] not in (None, "yes", "no"):
         return _fail("--passed is yes or no", WRONG_USE)
 
@@ -290,7 +364,18 @@ def _record(words: list[str]) -> int:
     from decide.knowledge.load import read_knowledge
 
     passed = None if named["--passed"] is None else named["--passed"] == "yes"
-    entry = Entry(" ".join(plain[1:]), on, named["--zone"], amount, named["--unit"], passed, named["--note"], named["--by"], named["--grass"], named["--method"])
+    entry = Entry(
+        " ".join(plain[1:]),
+        on,
+        named["--zone"],
+        amount,
+        named["--unit"],
+        passed,
+        named["--note"],
+        named["--by"],
+        named["--grass"],
+        named["--method"],
+    )
     added = record(Path(plain[0]), read_knowledge(), entry, today)
     _print(f"Written at the end of {plain[0]}:\n{added.decode().strip()}\n", sys.stdout)
     return OK
@@ -308,11 +393,16 @@ def _explain(words: list[str]) -> int:
                 return _fail(f"{word} needs a word after it", WRONG_USE)
             named[word] = rest.pop(0)
         elif word.startswith("--"):
-            return _fail(f"{word!r} is not an option of explain. {meant(word, ['--json', *named])}", WRONG_USE)
+            return _fail(
+                f"{word!r} is not an option of explain. {meant(word, ['--json', *named])}", WRONG_USE
+            )
         else:
             said.append(word)
     if not said:
-        return _fail('explain takes a situation file and a question, such as: decide explain field.toml "why not thin sod?"', WRONG_USE)
+        return _fail(
+            'explain takes a situation file and a question, such as: decide explain field.toml "why not thin sod?"',
+            WRONG_USE,
+        )
     if named["--level"] not in ("1", "2", "3"):
         return _fail("--level is 1, 2 or 3", WRONG_USE)
     if named["--units"] not in ("", "metric", "us"):
@@ -334,15 +424,31 @@ def _explain(words: list[str]) -> int:
     finally:
         adviser.close()
     if as_json:
-        _print(json.dumps({"asked": " ".join(said[1:]) or "why", **told.as_dict()}, indent=1, ensure_ascii=True) + "\n", sys.stdout)
+        _print(
+            json.dumps({"asked": " ".join(said[1:]) or "why", **told.as_dict()}, indent=1, ensure_ascii=True)
+            + "\n",
+            sys.stdout,
+        )
     else:
         screen = sys.stdout.isatty() and os.environ.get("TERM", "") not in ("", "dumb")
-        width = int(named["--width"]) if named["--width"] else os.get_terminal_size().columns if screen else 80
+        width = (
+            int(named["--width"]) if named["--width"] else os.get_terminal_size().columns if screen else 80
+        )
         from decide.model.words import to_ascii
 
-        lines = [part for line in told.text.splitlines() for part in textwrap.wrap(line, width, subsequent_indent=" " * (len(line) - len(line.lstrip(" -")))) or [""]]
+        lines = [
+            part
+            for line in told.text.splitlines()
+            for part in textwrap.wrap(
+                line, width, subsequent_indent=" " * (len(line) - len(line.lstrip(" -")))
+            )
+            or [""]
+        ]
         text = "\n".join(lines) + "\n"
-        _print(text if (sys.stdout.encoding or "ascii").lower().replace("-", "") == "utf8" else to_ascii(text), sys.stdout)
+        _print(
+            text if (sys.stdout.encoding or "ascii").lower().replace("-", "") == "utf8" else to_ascii(text),
+            sys.stdout,
+        )
     if note:
         print(note, file=sys.stderr)
     return OK if told.understood else NO_ADVICE
@@ -380,7 +486,9 @@ def _taught(command: str, words: list[str]) -> int:
     from decide.shell.lesson_command import Misuse, changed_command, lesson_command
 
     try:
-        return (lesson_command if command == "lesson" else changed_command)(words, _given, lambda text: _print(text, sys.stdout))
+        return (lesson_command if command == "lesson" else changed_command)(
+            words, _given, lambda text: _print(text, sys.stdout)
+        )
     except Misuse as error:
         return _fail(str(error), WRONG_USE)
 
@@ -437,8 +545,24 @@ def _run(words: list[str]) -> int:
             return _schema(rest)
         case [] | ["--talk", _] | ["talk", *_]:
             return _talk([word for word in words if word != "talk"])
-    commands = ["advise", "explain", "record", "windows", "lesson", "changed", "demo", "schema", "audit", "talk", "--sources", "--version", "--help"]
-    return _fail(f"{words[0]!r} is not a command. {meant(words[0], commands)} `decide --help` lists them", WRONG_USE)
+    commands = [
+        "advise",
+        "explain",
+        "record",
+        "windows",
+        "lesson",
+        "changed",
+        "demo",
+        "schema",
+        "audit",
+        "talk",
+        "--sources",
+        "--version",
+        "--help",
+    ]
+    return _fail(
+        f"{words[0]!r} is not a command. {meant(words[0], commands)} `decide --help` lists them", WRONG_USE
+    )
 
 
 def main() -> int:

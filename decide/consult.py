@@ -35,14 +35,23 @@ class Adviser(Rulebook):
         return tried(consultation)
 
     def consult(
-        self, situation: Situation, *, system: System | None = None, without: frozenset[str] = frozenset(), weather: DailyWeather | None = None
+        self,
+        situation: Situation,
+        *,
+        system: System | None = None,
+        without: frozenset[str] = frozenset(),
+        weather: DailyWeather | None = None,
     ) -> Consultation:
         """The advice with everything that led to it."""
         return consult(self, situation, system=system, without=without, weather=weather)
 
 
 def advise(
-    situation: Situation, knowledge: Knowledge, engines: Engines = "both", system: System | None = None, weather: DailyWeather | None = None
+    situation: Situation,
+    knowledge: Knowledge,
+    engines: Engines = "both",
+    system: System | None = None,
+    weather: DailyWeather | None = None,
 ) -> out.Advice:
     """The advice on one situation. `engines` is "both", "plain" or "durable"; `system` is "metric" or "us" (by place if left out).
 

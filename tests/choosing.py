@@ -35,7 +35,13 @@ USABLE: Final = ("advised", "sound", "risky")
 REFUSED: Final = ("late", "not-advised", "ruled-out")
 # Place and day are always known. Wants are no answers about the world: who leaves one out does not want them all.
 NEVER_TAKEN: Final = ("place", "wishes", "proposal", "record", "ongoing", "done", "check", "seen")
-NEVER_TAKEN_KEYS: Final = ("dates.today", "zone.name", "zone.keep_off", "means.currency", "means.wage_per_hour")
+NEVER_TAKEN_KEYS: Final = (
+    "dates.today",
+    "zone.name",
+    "zone.keep_off",
+    "means.currency",
+    "means.wage_per_hour",
+)
 WHOLE_TABLES: Final = ("use", "offer")
 # Answers with parts of their own, of which no few readings stand for all.
 WITH_PARTS: Final = (*WHOLE_TABLES, "zone.grass", "history.herbicides")
@@ -48,7 +54,9 @@ WATERS: Final = ("none", "hand hose", "in-ground sprinklers")
 CLOSING: Final = ("no", "signs", "locked")
 # Facts that a day turns: what is known of today speaks for some days only, a start before which its work cannot
 # be done is none, frost thins or kills what is sown a day later, and the day on which a season of play ends gives months of rest.
-TURNED_IN_A_DAY: Final = frozenset(("option.days-from-today", "option.start-short", "option.first-winter", "option.free-days"))
+TURNED_IN_A_DAY: Final = frozenset(
+    ("option.days-from-today", "option.start-short", "option.first-winter", "option.free-days")
+)
 # Law and frost may close a door in a day: words in the facts and numbers that a rule reads which rules out.
 LAW_OR_FROST: Final = frozenset(("law", "label", "frost", "winter", "country", "pesticides"))
 
@@ -105,7 +113,9 @@ class Row:
 
     def worse_in(self, better: Row) -> list[str]:
         """The criteria in which it is graded worse than another row."""
-        return [name for name in CRITERIA if GRADES.index(self.grades[name]) < GRADES.index(better.grades[name])]
+        return [
+            name for name in CRITERIA if GRADES.index(self.grades[name]) < GRADES.index(better.grades[name])
+        ]
 
     @cached_property
     def fired(self) -> Mapping[str, Rule]:
@@ -147,7 +157,12 @@ class Seen:
         held = getattr(row.weighed, "rests_on", None)
         if held is None and "rests_on" in out.Option.model_fields:
             held = next(
-                (getattr(option, "rests_on", ()) for option in advice_of(self.c).options if option.code == row.code), ()
+                (
+                    getattr(option, "rests_on", ())
+                    for option in advice_of(self.c).options
+                    if option.code == row.code
+                ),
+                (),
             )
         return tuple(str(getattr(phrase, "id", phrase)) for phrase in held or ())
 
@@ -211,7 +226,9 @@ def by_cause(found: Iterable[Violation], examples: int = 1) -> Iterator[str]:
     for (broken, cause), times in Counter((v.broken, v.cause) for v in found).most_common():
         ours = [v for v in found if (v.broken, v.cause) == (broken, cause)]
         yield f"{times} x {broken} [{cause}], in {len({v.situation for v in ours})} situations"
-        yield from (f"    {v.situation}: {v.asked}: {v.option}: {v.one}; {v.other}" for v in _spread(ours, examples))
+        yield from (
+            f"    {v.situation}: {v.asked}: {v.option}: {v.one}; {v.other}" for v in _spread(ours, examples)
+        )
 
 
 def _spread(found: Sequence[Violation], most: int) -> list[Violation]:
@@ -240,12 +257,15 @@ def why_worse(worse: Row, better: Row, worse_in: Seen | None = None, better_in: 
     if against:
         return ", ".join(against)
     lost = sorted(
-        rule.id for rule in better.fired.values() if rule.id not in worse.fired and rule.then.target in criteria
+        rule.id
+        for rule in better.fired.values()
+        if rule.id not in worse.fired and rule.then.target in criteria
     )
     if lost:
         return "without " + ", ".join(lost)
     added = sorted(
-        (worse_in.essential if worse_in else frozenset()) - (better_in.essential if better_in else frozenset())
+        (worse_in.essential if worse_in else frozenset())
+        - (better_in.essential if better_in else frozenset())
     )
     if added:
         return "essential there: " + ", ".join(added)
@@ -265,7 +285,11 @@ def answered_keys(answers: Mapping[str, Any]) -> list[str]:
     for zone in answers.get("zone") or []:
         if zone.get("keep_off") is not True:
             found += [f"zone.{coded(zone['name'])}.{key}" for key in zone]
-    keys = (SAME_AS.get(key, key) for key in found if plain_key(key) not in NEVER_TAKEN_KEYS and plain_key(key) in KEYS)
+    keys = (
+        SAME_AS.get(key, key)
+        for key in found
+        if plain_key(key) not in NEVER_TAKEN_KEYS and plain_key(key) in KEYS
+    )
     return sorted(dict.fromkeys(keys))
 
 
@@ -318,7 +342,9 @@ def readings(look: Look, key: str, most: int) -> Readings:
     question = next((q for q in knowledge.questions if q.key == plain), None)
     kind = next((k for k in types.values() if k.told == plain and k.name.count(".") == 1), None)
     named = (
-        [] if question is None else possible_answers(Asked(question, zone, tuple(plain.split("."))), types, look.today)
+        []
+        if question is None
+        else possible_answers(Asked(question, zone, tuple(plain.split("."))), types, look.today)
     )
     usual = getattr(kind, "usual", None)
     usuals = list(usual.values()) if isinstance(usual, Mapping) else [] if usual is None else [usual]
@@ -380,7 +406,9 @@ def missing_answer(look: Look, key: str, most: int = 5) -> list[Violation]:
     return found + (lost_everywhere(look, key, bare, seen, choice.more) if choice.whole and seen else [])
 
 
-def lost_everywhere(look: Look, key: str, bare: Seen, seen: Mapping[str, Seen], more: Iterable[Any]) -> list[Violation]:
+def lost_everywhere(
+    look: Look, key: str, bare: Seen, seen: Mapping[str, Seen], more: Iterable[Any]
+) -> list[Violation]:
     """What holds under every reading and is lost without the answer, unless further readings lift the breach."""
 
     def lost() -> list[Violation]:
@@ -412,13 +440,19 @@ def refused_everywhere(look: Look, key: str, bare: Seen, seen: Mapping[str, Seen
             continue
         # where a reading lists the very start that is not refused now, it tells most
         value, worst = next(
-            ((value, other) for value, each in seen.items() if (other := each.by_start.get(row.dated)) is not None),
+            (
+                (value, other)
+                for value, each in seen.items()
+                if (other := each.by_start.get(row.dated)) is not None
+            ),
             next(iter(rows.items())),
         )
         said = f"refused under every reading, as {worst.verdict} with {value}"
         cause = f"{plain_key(key)}: {why_worse(worst, row, seen[value], bare)}"
         found.append(
-            Violation("refused under every reading", look.name, f"without {key}", row.code, row.verdict, said, cause)
+            Violation(
+                "refused under every reading", look.name, f"without {key}", row.code, row.verdict, said, cause
+            )
         )
     return found
 
@@ -456,7 +490,9 @@ def bolder(look: Look, key: str, bare: Seen, seen: Mapping[str, Seen]) -> list[V
         if row.verdict not in ("advised", "sound"):
             continue
         under = [
-            (value, each, other) for value, each in seen.items() if (other := each.by_start.get(row.dated)) is not None
+            (value, each, other)
+            for value, each in seen.items()
+            if (other := each.by_start.get(row.dated)) is not None
         ]
         if not under:
             continue
@@ -470,7 +506,13 @@ def bolder(look: Look, key: str, bare: Seen, seen: Mapping[str, Seen]) -> list[V
         cause = f"{plain_key(key)}: {why_worse(worst, row, each, bare)}"
         found.append(
             Violation(
-                broken, look.name, f"without {key}", row.code, row.verdict, f"{worst.verdict} with {value}", cause
+                broken,
+                look.name,
+                f"without {key}",
+                row.code,
+                row.verdict,
+                f"{worst.verdict} with {value}",
+                cause,
             )
         )
     return found
@@ -583,7 +625,11 @@ def _by(row: Row, criterion: str) -> str:
 
 def is_law_or_frost(rule: Rule) -> bool:
     """Whether a rule rules out by law, by a label, or by frost."""
-    words = {word for condition in rule.when for word in re.split(r"[^a-z]+", f"{condition.fact} {condition.value}")}
+    words = {
+        word
+        for condition in rule.when
+        for word in re.split(r"[^a-z]+", f"{condition.fact} {condition.value}")
+    }
     return rule.then.act == "rule-out" and bool(words & LAW_OR_FROST)
 
 
@@ -607,7 +653,9 @@ def cliffs(look: Look, what: str, broken: str, row: Row, other: Row) -> list[Vio
             for rule in here.fired.values()
             if rule.id not in there.fired and rule.then.target == criterion
         ]
-        if steps_apart(one, two) <= 1 or any(is_law_or_frost(rule) or is_turned(rule, row, other) for rule in entering):
+        if steps_apart(one, two) <= 1 or any(
+            is_law_or_frost(rule) or is_turned(rule, row, other) for rule in entering
+        ):
             continue
         cause = f"{criterion} {one} -> {two}: {_by(row, criterion)} -> {_by(other, criterion)}"
         found.append(Violation(broken, look.name, what, row.code, f"{criterion} {one}", f"then {two}", cause))
@@ -721,13 +769,19 @@ def random_look(adviser: Adviser, seed: int) -> Look:
     codes = case_codes()
     place = codes.index(rng.choice(bank()))
     changed = next(mutants(adviser, 1, seed, slice(place, place + 1)), None) if seed % 2 else None
-    return look_at(adviser, codes[place]) if changed is None else Look(adviser, changed[0], changed[1].filled.situation)
+    return (
+        look_at(adviser, codes[place])
+        if changed is None
+        else Look(adviser, changed[0], changed[1].filled.situation)
+    )
 
 
 def violations(look: Look, rng: random.Random, keys: int = 3, most: int = 5) -> list[Violation]:
     """Every property on one situation, with so many of its answers left out in turn and so many readings of each."""
     answered = answered_keys(look.answers)
-    found = [v for key in rng.sample(answered, min(keys, len(answered))) for v in missing_answer(look, key, most)]
+    found = [
+        v for key in rng.sample(answered, min(keys, len(answered))) for v in missing_answer(look, key, most)
+    ]
     found += more_means(look, rng)
     found += a_day_later(look) + a_start_later(look, rng)
     return found + thinner(look, rng, 0.7) + thinner(look, rng, 0.3)

@@ -15,7 +15,10 @@ CASE_FOLDER = knowledge_folder() / "cases"
 
 def sampled(rows: Iterable[Any], each: int, named: Callable[[Any], str] | None = None) -> list[Any]:
     """Parameters of which the fast run takes every `each`-th; .ci/run takes all."""
-    return [pytest.param(row, id=named(row) if named else None, marks=pytest.mark.slow if n % each else ()) for n, row in enumerate(rows)]
+    return [
+        pytest.param(row, id=named(row) if named else None, marks=pytest.mark.slow if n % each else ())
+        for n, row in enumerate(rows)
+    ]
 
 
 def case_codes() -> list[str]:

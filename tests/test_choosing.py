@@ -48,7 +48,10 @@ TOLD = "york-school-closed-summer"
 SEEDS, EACH = 36, 6
 SLICES = [
     pytest.param(FAST, id="fast"),
-    *(pytest.param(range(n, n + EACH), id=f"seeds-{n}", marks=pytest.mark.slow) for n in range(0, SEEDS, EACH)),
+    *(
+        pytest.param(range(n, n + EACH), id=f"seeds-{n}", marks=pytest.mark.slow)
+        for n in range(0, SEEDS, EACH)
+    ),
 ]
 DAY = dt.date(2026, 9, 1)
 
@@ -73,7 +76,9 @@ def test_a_missing_answer_makes_nothing_bolder(rows):
     found: list[Violation] = []
     for look, dice in looks(rows):
         keys = answered_keys(look.answers)
-        found += [v for key in dice.sample(keys, min(some, len(keys))) for v in missing_answer(look, key, most)]
+        found += [
+            v for key in dice.sample(keys, min(some, len(keys))) for v in missing_answer(look, key, most)
+        ]
     hold(found)
 
 
@@ -105,7 +110,9 @@ def test_fewer_answers_do_not_contradict_all_of_them(rows):
 def row(
     verdict: str, method: str = "thin-sod", fires: tuple[SimpleNamespace, ...] = (), **grades: str
 ) -> SimpleNamespace:
-    marks = dict.fromkeys(CRITERIA, "fair") | {name.replace("_", "-"): grade for name, grade in grades.items()}
+    marks = dict.fromkeys(CRITERIA, "fair") | {
+        name.replace("_", "-"): grade for name, grade in grades.items()
+    }
     return SimpleNamespace(
         draft=Draft("a", "establish", method, "tall-fescue", start=DAY),
         verdict=verdict,
@@ -118,7 +125,10 @@ def row(
 
 def rule(name: str, act: str, target: str, grade: str = "", reads: str = "option.window") -> SimpleNamespace:
     return SimpleNamespace(
-        id=name, then=SimpleNamespace(act=act, target=target, grade=grade), when=[SimpleNamespace(fact=reads, value="")], unless=()
+        id=name,
+        then=SimpleNamespace(act=act, target=target, grade=grade),
+        when=[SimpleNamespace(fact=reads, value="")],
+        unless=(),
     )
 
 
@@ -137,12 +147,20 @@ def test_what_is_refused_under_every_reading_is_missed_where_it_is_not_refused()
     readings = {"yes": seen(row("late")), "no": seen(row("ruled-out"))}
     assert len(refused_everywhere(LOOK, "site.school", seen(row("sound")), readings)) == 1
     assert refused_everywhere(LOOK, "site.school", seen(row("not-advised")), readings) == []
-    assert refused_everywhere(LOOK, "site.school", seen(row("sound")), {**readings, "no": seen(row("risky"))}) == []
+    assert (
+        refused_everywhere(LOOK, "site.school", seen(row("sound")), {**readings, "no": seen(row("risky"))})
+        == []
+    )
 
 
 def test_what_is_first_under_every_reading_is_missed_where_it_is_not_first():
-    readings = {"yes": seen(row("sound"), row("risky", "plugs")), "no": seen(row("late", "plugs"), row("advised"))}
-    assert len(first_everywhere(LOOK, "site.school", seen(row("sound", "plugs"), row("sound")), readings)) == 1
+    readings = {
+        "yes": seen(row("sound"), row("risky", "plugs")),
+        "no": seen(row("late", "plugs"), row("advised")),
+    }
+    assert (
+        len(first_everywhere(LOOK, "site.school", seen(row("sound", "plugs"), row("sound")), readings)) == 1
+    )
     assert len(first_everywhere(LOOK, "site.school", seen(row("late")), readings)) == 1
     assert first_everywhere(LOOK, "site.school", seen(row("risky"), row("risky", "plugs")), readings) == []
 
@@ -160,7 +178,11 @@ def test_what_is_first_under_every_reading_is_missed_where_it_is_not_first():
 )
 def test_a_verdict_is_bolder_than_its_worst_reading(bare, under, times):
     assert (
-        len(bolder(LOOK, "site.school", seen(row(bare)), {"yes": seen(row("advised")), "no": seen(row(under))}))
+        len(
+            bolder(
+                LOOK, "site.school", seen(row(bare)), {"yes": seen(row("advised")), "no": seen(row(under))}
+            )
+        )
         == times
     )
 
@@ -173,7 +195,10 @@ def test_a_condition_makes_a_sound_option_honest():
 
 def test_a_cliff_names_the_rules_on_both_sides_and_law_and_frost_are_none():
     good, bad = rule("in-time", "mark", "risk", "strong"), rule("too-late", "rule-out", "risk")
-    before, after = Row(0, row("sound", fires=(good,), risk="strong")), Row(0, row("sound", fires=(bad,), risk="weak"))
+    before, after = (
+        Row(0, row("sound", fires=(good,), risk="strong")),
+        Row(0, row("sound", fires=(bad,), risk="weak")),
+    )
     (found,) = cliffs(LOOK, "a day on", "cliff", before, after)
     assert "in-time -> too-late" in found.cause
     frost = rule("frosted", "rule-out", "risk", reads="option.first-winter")
@@ -191,7 +216,10 @@ def test_steps_between_grades_do_not_count_the_unknown():
 def test_fewer_answers_contradict_all_of_them_where_they_advise_what_is_refused():
     refused, chosen = seen(row("ruled-out")), row("advised")
     found = contradictions(refused, seen(chosen, chosen=chosen), "made up", "without all")
-    assert [v.broken for v in found] == ["advised on fewer answers", "chosen on fewer answers with no condition"]
+    assert [v.broken for v in found] == [
+        "advised on fewer answers",
+        "chosen on fewer answers with no condition",
+    ]
     sound = row("sound")
     sound.rests_on = ["sound if water is there"]
     assert contradictions(refused, seen(sound, chosen=sound), "made up", "without all") == []
@@ -201,7 +229,11 @@ def test_thinning_keeps_place_day_and_wants():
     situation = shared.case_of(TOLD).situation
     assert thin(situation, random.Random(1), 1) == situation
     bare = thin(situation, random.Random(1), 0)
-    assert (bare.place, bare.dates.today, bare.wishes) == (situation.place, situation.dates.today, situation.wishes)
+    assert (bare.place, bare.dates.today, bare.wishes) == (
+        situation.place,
+        situation.dates.today,
+        situation.wishes,
+    )
     assert answered_keys(look_at(shared.adviser(), TOLD).answers)
     assert (bare.means.water, bare.use, bare.dates.play_by) == (None, None, None)
     assert [zone.name for zone in bare.zone] == [zone.name for zone in situation.zone]

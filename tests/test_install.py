@@ -38,6 +38,12 @@ def test_installs_and_advises_without_a_compiler(python: str, tmp_path: Path) ->
     advice = json.loads(run(bin_ / "decide", "demo", "--json", env=env))
     assert advice["knowledge"]["engines"] == ["plain"]
     assert advice["programme"]
-    there = run(bin_ / "python", "-I", "-c", "import decide, decide.knowledge.load; print(decide.knowledge.load.knowledge_folder())", env=env)
+    there = run(
+        bin_ / "python",
+        "-I",
+        "-c",
+        "import decide, decide.knowledge.load; print(decide.knowledge.load.knowledge_folder())",
+        env=env,
+    )
     assert "site-packages/decide/data" in there.replace(os.sep, "/")
     assert not list((tmp_path / "venv").glob("lib/*/site-packages/knowledge"))

@@ -1,6 +1,6 @@
 """The README's own commands and outputs hold: run with --write to put today's outputs in.
 
-    python tests/test_readme.py --write
+python tests/test_readme.py --write
 """
 
 from __future__ import annotations
@@ -21,7 +21,9 @@ def real(kind: str, what: str) -> str:
     """What the block should hold: the output of a command, or a checked screen."""
     if kind == "screen":
         return (ROOT / what).read_text(encoding="utf-8").rstrip() + "\n"
-    done = subprocess.run([sys.executable, "-m", "decide", *what.split()], capture_output=True, cwd=ROOT, check=True)
+    done = subprocess.run(
+        [sys.executable, "-m", "decide", *what.split()], capture_output=True, cwd=ROOT, check=True
+    )
     return done.stdout.decode()
 
 
@@ -35,7 +37,9 @@ def test_outputs_are_today_s() -> None:
     blocks = BLOCK.findall(README.read_text(encoding="utf-8"))
     assert len(blocks) >= 2
     for kind, what, held in blocks:
-        assert agreed(held) == agreed(real(kind, what)), f"{what} has changed: python tests/test_readme.py --write"
+        assert agreed(held) == agreed(real(kind, what)), (
+            f"{what} has changed: python tests/test_readme.py --write"
+        )
 
 
 @pytest.mark.slow
@@ -43,7 +47,9 @@ def test_python_example_runs() -> None:
     code = re.findall(r"```python\n(.*?)```", README.read_text(encoding="utf-8"), re.S)
     assert code
     for block in code:
-        done = subprocess.run([sys.executable, "-c", block], capture_output=True, text=True, cwd=ROOT, check=True)
+        done = subprocess.run(
+            [sys.executable, "-c", block], capture_output=True, text=True, cwd=ROOT, check=True
+        )
         assert done.stdout.strip()
 
 

@@ -38,7 +38,9 @@ def advised(code: str) -> tuple[Advice, str]:
 
 
 # ---------- the bank ----------
-@pytest.mark.parametrize("code", [pytest.param(code, marks=() if code in FAST else pytest.mark.slow) for code in CODES])
+@pytest.mark.parametrize(
+    "code", [pytest.param(code, marks=() if code in FAST else pytest.mark.slow) for code in CODES]
+)
 def test_no_contradiction(code: str) -> None:
     assert contradictions(*advised(code)) == []
 
@@ -59,7 +61,9 @@ def with_option(**update: Any) -> Change:
         code = a.programme[0].option
 
         def new(o: out.Option) -> out.Option:
-            return changed(o, **{name: value(o) if callable(value) else value for name, value in update.items()})
+            return changed(
+                o, **{name: value(o) if callable(value) else value for name, value in update.items()}
+            )
 
         return changed(a, options=[new(o) if o.code == code else o for o in a.options])
 
@@ -77,7 +81,11 @@ def with_start(**update: Any) -> Change:
 
 def with_told(key: str, value: Any) -> Change:
     return lambda a: changed(
-        a, situation=[*(row for row in a.situation if row.key != key), out.Known(key=key, value=value, how="told")]
+        a,
+        situation=[
+            *(row for row in a.situation if row.key != key),
+            out.Known(key=key, value=value, how="told"),
+        ],
     )
 
 
@@ -132,7 +140,9 @@ def moved(field: str, early: int, late: int) -> Callable[[out.Option], out.DayRa
 def reason(text: str) -> Callable[[out.Option], list[out.Reason]]:
     return lambda o: [
         *o.reasons,
-        out.Reason(**{"for": False}, grade="weak", criterion="stands-use", text=text, rules=["none"], sources=[]),
+        out.Reason(
+            **{"for": False}, grade="weak", criterion="stands-use", text=text, rules=["none"], sources=[]
+        ),
     ]  # type: ignore[arg-type]
 
 
@@ -265,7 +275,9 @@ def closed_winter(a: Advice) -> Advice:
 
 def bed_early(a: Advice) -> Advice:
     day_before = later(chosen(a).start, -100)
-    bed = changed(task(a, "look-and-photo"), stage="bed", task="Loosen the bed", from_=day_before, until=day_before)
+    bed = changed(
+        task(a, "look-and-photo"), stage="bed", task="Loosen the bed", from_=day_before, until=day_before
+    )
     return changed(a, plan=[*a.plan, bed])
 
 
@@ -278,7 +290,9 @@ def thick(a: Advice) -> Advice:
 
 
 def half_south(a: Advice) -> Advice:
-    return both(with_told("place.latitude", -33.0), with_task("look-and-photo", text="Spring weeds come up in May."))(a)
+    return both(
+        with_told("place.latitude", -33.0), with_task("look-and-photo", text="Spring weeds come up in May.")
+    )(a)
 
 
 def recovering(a: Advice) -> Advice:
@@ -298,7 +312,9 @@ def next_best_of_its_own(a: Advice) -> Advice:
 
 def next_best_worse_graded(a: Advice) -> Advice:
     other = next(
-        o for o in a.options if o.zone == "whole field" and o.verdict in voice.USABLE and o.code != chosen(a).code
+        o
+        for o in a.options
+        if o.zone == "whole field" and o.verdict in voice.USABLE and o.code != chosen(a).code
     )
     strong = changed(other, grades={**other.grades, "work": changed(other.grades["work"], grade="strong")})
     weak = with_option(grades=lambda o: {**o.grades, "work": changed(o.grades["work"], grade="weak")})(a)
@@ -345,7 +361,8 @@ PLANTED: Final[list[tuple[str, Change, str]]] = [
     (
         "watered_but_rain_covers",
         both(
-            with_option(water=out.Water(litres_a_day=900.0, hours_a_day=None, visits_a_day=2.0)), watered(mm_a_week=0.0)
+            with_option(water=out.Water(litres_a_day=900.0, hours_a_day=None, visits_a_day=2.0)),
+            watered(mm_a_week=0.0),
         ),
         "900 litres",
     ),
@@ -434,7 +451,9 @@ PLANTED: Final[list[tuple[str, Change, str]]] = [
     ("watered_where_barred", both(with_told("limits.water_law", "banned"), watered()), "watering is banned"),
     (
         "work_on_barred_days",
-        both(with_told("dates.no_work.1.from", "2026-05-01"), with_told("dates.no_work.1.until", "2026-06-30")),
+        both(
+            with_told("dates.no_work.1.from", "2026-05-01"), with_told("dates.no_work.1.until", "2026-06-30")
+        ),
         "no work can be done",
     ),
     ("fed_in_closed_season", closed_winter, "closed to feed"),
@@ -467,12 +486,20 @@ PLANTED: Final[list[tuple[str, Change, str]]] = [
     ),
     (
         "contractors_hours_counted_as_yours",
-        both(with_told("means.contractor", True), with_start(who="contractor"), week_of_the_start(hours_short=5.0)),
+        both(
+            with_told("means.contractor", True),
+            with_start(who="contractor"),
+            week_of_the_start(hours_short=5.0),
+        ),
         "a contractor does",
     ),
     ("start_in_closed_window", with_option(window="closed", verdict="sound"), "closed then"),
     # 7. use and dangers
-    ("grass_without_less_use", with_option(reasons=reason("No grass is advised without less use.")), "says less use"),
+    (
+        "grass_without_less_use",
+        with_option(reasons=reason("No grass is advised without less use.")),
+        "says less use",
+    ),
     ("shut_though_in_play", with_told("zone.whole-field.in_play", True), "stays in play"),
     ("shut_though_in_play", with_told("dates.can_close", "no"), "cannot be shut"),
     ("shut_though_in_play", recovering, "played on with care"),
@@ -503,7 +530,11 @@ PLANTED: Final[list[tuple[str, Change, str]]] = [
     ),
     ("fate_against_dates", with_fate(level="no"), "'no'"),
     ("fate_against_dates", with_fate(level="yes", use="matches"), "is told for matches"),
-    ("fate_against_dates", with_fate(level="likely", zone="whole field", matches_from="2029-05-01"), "1 May 2029"),
+    (
+        "fate_against_dates",
+        with_fate(level="likely", zone="whole field", matches_from="2029-05-01"),
+        "1 May 2029",
+    ),
     ("lateness_unsaid", with_option(light_use=moved("light_use", LATE_BY, LATE_BY)), "at the earliest"),
     ("lateness_unsaid", with_option(light_use=moved("light_use", 0, LATE_BY)), "may be ready only"),
     (
@@ -558,7 +589,11 @@ MISSING: Final[list[tuple[str, Change, str]]] = [
         both(lambda a: changed(a, decision="recover"), with_answer(decision="recover")),
         "which is 'renovate'",
     ),
-    ("choice_missing_in_text", with_option(title="Manilagrass by plugs, on or about 3 July 2026"), "Manilagrass"),
+    (
+        "choice_missing_in_text",
+        with_option(title="Manilagrass by plugs, on or about 3 July 2026"),
+        "Manilagrass",
+    ),
     ("needs_without_row", more("needs", need("lime", "Lime at the rate of the soil test.")), "'lime'"),
     (
         "dangers_unsaid",
@@ -570,7 +605,10 @@ MISSING: Final[list[tuple[str, Change, str]]] = [
         more(
             "cautions",
             out.Caution(
-                code="fuel", text="Keep flames away from the spill.", who_decides="the fire service", sources=[]
+                code="fuel",
+                text="Keep flames away from the spill.",
+                who_decides="the fire service",
+                sources=[],
             ),
         ),
         "Keep flames away",
@@ -587,14 +625,18 @@ def test_text_of_another_advice(check: str, change: Change, words: str) -> None:
     wrong = change(advice)
     if hasattr(wrong, "fate") and isinstance(wrong.fate, SimpleNamespace):
         wrong.fate.text = "Training can begin by then, most likely."
-    new = [sentence for sentence in found_by(check, wrong, text) if sentence not in found_by(check, advice, text)]
+    new = [
+        sentence for sentence in found_by(check, wrong, text) if sentence not in found_by(check, advice, text)
+    ]
     assert any(words in sentence for sentence in new), new
 
 
 def test_date_that_the_text_forgets() -> None:
     advice, text = advised(BASE)
     cut = re.sub(r"(?i)the date (that )?you want", "then", text).replace(day(by(advice)), "then")
-    assert any("does not speak of that date" in sentence for sentence in voice.date_unspoken(Finished(advice, cut)))
+    assert any(
+        "does not speak of that date" in sentence for sentence in voice.date_unspoken(Finished(advice, cut))
+    )
 
 
 def test_each_check_is_planted() -> None:
@@ -607,7 +649,11 @@ def test_each_check_is_planted() -> None:
 
 def test_lists_that_the_text_promises() -> None:
     advice, text = advised(BASE)
-    promises = ["See what is not known, below.", "and 3 more; the full advice lists them.", "The least bad is named."]
+    promises = [
+        "See what is not known, below.",
+        "and 3 more; the full advice lists them.",
+        "The least bad is named.",
+    ]
     wrong = with_answer(decision="none sound", option=None, least_bad=None)(changed(advice, unknown=[]))
     found = " ".join(voice.lists_promised(Finished(wrong, "\n".join([*promises, text]))))
     assert "no open question" in found
@@ -620,7 +666,9 @@ def test_decided_after_the_start() -> None:
     wrong = with_option(decide_by=lambda o: later(o.start, 60))(advice)
     assert not list(voice.decided_after_the_start(Finished(wrong, text)))
     said = f"Decide by: {voice.shown(chosen(wrong).decide_by)}.\n{text}"
-    assert any("after it has begun" in sentence for sentence in voice.decided_after_the_start(Finished(wrong, said)))
+    assert any(
+        "after it has begun" in sentence for sentence in voice.decided_after_the_start(Finished(wrong, said))
+    )
 
 
 def test_clash_that_another_has_not() -> None:

@@ -136,7 +136,11 @@ class Finished:
 
     def tasks(self, n: Named) -> list[Task]:
         """The tasks of the zone of a named option that belong to it, those of the whole field left out."""
-        return [task for task in self.advice.plan if task.zone == n.zone and task.code.endswith("/then") == n.later]
+        return [
+            task
+            for task in self.advice.plan
+            if task.zone == n.zone and task.code.endswith("/then") == n.later
+        ]
 
     def start_day(self, n: Named) -> dt.date | None:
         """The day on which the plan sows, lays or plants it; the choice's own day where the plan has none."""
@@ -147,7 +151,9 @@ class Finished:
     def watering(self, n: Named) -> list[out.Watering]:
         """The stages of watering of its zone, from its own start on and before what follows it."""
         start = self.start_day(n)
-        then = next((self.start_day(m) for m in self.planned if m.zone == n.zone and m.later and not n.later), None)
+        then = next(
+            (self.start_day(m) for m in self.planned if m.zone == n.zone and m.later and not n.later), None
+        )
         return [
             row
             for row in self.advice.watering
@@ -368,13 +374,21 @@ def next_best_against_grades(f: Finished) -> Found:
     """What is said of the next best option is what its verdict, grades and dates say."""
     rank = {grade: place for place, grade in enumerate(GRADES)}
     for answer in f.advice.programme:
-        chosen, match = f.advice.option(answer.option), re.fullmatch(r"Next best: (.+?); (.+?)\.?", answer.better_than)
+        chosen, match = (
+            f.advice.option(answer.option),
+            re.fullmatch(r"Next best: (.+?); (.+?)\.?", answer.better_than),
+        )
         if match is not None and "the stopgap" in match[2]:
             chosen = f.advice.option(answer.stopgap)
         if chosen is None or match is None:
             continue
         other = next(
-            (o for o in f.advice.options if o.zone == answer.zone and o.title.casefold() == match[1].casefold()), None
+            (
+                o
+                for o in f.advice.options
+                if o.zone == answer.zone and o.title.casefold() == match[1].casefold()
+            ),
+            None,
         )
         if other is None:
             continue
@@ -385,7 +399,8 @@ def next_best_against_grades(f: Finished) -> Found:
         if other.verdict not in USABLE:
             yield f"{said}, and it is judged {VERDICT_NAMES[other.verdict]}."
         if (only := re.search(r"that one is only ([\w ]+)", how)) and (
-            VERDICT_NAMES[other.verdict] != only[1] or VERDICTS.index(chosen.verdict) >= VERDICTS.index(other.verdict)
+            VERDICT_NAMES[other.verdict] != only[1]
+            or VERDICTS.index(chosen.verdict) >= VERDICTS.index(other.verdict)
         ):
             yield (
                 f"{said} because it is only {only[1]}, and it is judged {VERDICT_NAMES[other.verdict]} where the "
@@ -393,13 +408,18 @@ def next_best_against_grades(f: Finished) -> Found:
             )
         if better := re.search(r"better on: ([\w ]+)", how):
             criterion = next((code for code, name in CRITERION_NAMES.items() if name == better[1]), "")
-            grades = [option.grades[criterion].grade for option in (chosen, other) if criterion in option.grades]
+            grades = [
+                option.grades[criterion].grade for option in (chosen, other) if criterion in option.grades
+            ]
             if len(grades) == 2 and all(g in rank for g in grades) and rank[grades[0]] < rank[grades[1]]:
                 yield (
                     f"{said} because the choice is better on {better[1]}, and there the choice is {grades[0]} and the "
                     f"other {grades[1]}."
                 )
-        late = [held.late if (held := f.wanted(option)) is not None and held.late else "" for option in (chosen, other)]
+        late = [
+            held.late if (held := f.wanted(option)) is not None and held.late else ""
+            for option in (chosen, other)
+        ]
         if "ready sooner" in how and all(late) and late[0] > late[1]:
             yield (
                 f"{said} because the choice is ready sooner, and the choice is ready by {shown(late[0])} and the other "
@@ -497,7 +517,9 @@ def watering_row_against_itself(f: Finished) -> Found:
             and abs(task.every_days - int(pace[1])) >= 0.5
         ):
             # The report rounds the days between.
-            often = "every day" if round(task.every_days) == 1 else f"about every {round(task.every_days)} days"
+            often = (
+                "every day" if round(task.every_days) == 1 else f"about every {round(task.every_days)} days"
+            )
             if often != pace[0]:
                 yield f"{task.zone}: the text of {task.task!r} waters {pace[0]}, and the task itself {often}."
 
@@ -525,7 +547,9 @@ def reason_against_water(f: Finished) -> Found:
         if n.option.water is None:
             continue
         for reason in n.option.reasons:
-            if says(r"rain (falls )?short by|rain falls .* short", reason.text) and says_rain_covers(n.option):
+            if says(r"rain (falls )?short by|rain falls .* short", reason.text) and says_rain_covers(
+                n.option
+            ):
                 yield f"{n.zone}: the choice says that rain covers what it needs, and a reason says {reason.text!r}"
             if says(r"rain covers", reason.text) and n.option.water.litres_a_day >= 1:
                 yield (
@@ -618,7 +642,8 @@ def cuts_without_time(f: Finished) -> Found:
     check = next((row for row in f.advice.opening if says(r"\bcuts?\b", row.check)), None)
     for n in f.planned if check is not None else []:
         cut, often = (
-            next((task for task in f.tasks(n) if task.template == name), None) for name in ("first-cut", "cut-often")
+            next((task for task in f.tasks(n) if task.template == name), None)
+            for name in ("first-cut", "cut-often")
         )
         if (
             n.made_from not in GROWN
@@ -683,13 +708,16 @@ _NO_SPRAY: Final = (
 
 def _sprays(text: str) -> str:
     """The first sentence of a text that tells to use a weed or pest killer; "" where none does."""
-    return next((part for part in sentences_of(text) if says(_SPRAYS, part) and not says(_NO_SPRAY, part)), "")
+    return next(
+        (part for part in sentences_of(text) if says(_SPRAYS, part) and not says(_NO_SPRAY, part)), ""
+    )
 
 
 def sprayed_where_barred(f: Finished) -> Found:
     """Where weed and pest killers are barred, nothing in plan, needs, work, shopping or shown reasons asks for one."""
     barred = (
-        any(row.code == "pesticides-barred" for row in f.advice.cautions) or f.told.get("limits.pesticides") == "banned"
+        any(row.code == "pesticides-barred" for row in f.advice.cautions)
+        or f.told.get("limits.pesticides") == "banned"
     )
     if not barred:
         return
@@ -706,7 +734,10 @@ def sprayed_where_barred(f: Finished) -> Found:
     rows += [("the shopping list", f"{row.item}. {row.how}") for row in f.advice.shopping]
     rows += [(f"the need {need.code!r}", need.text) for need in f.advice.needs]
     rows += [
-        ("a reason of the choice", reason.text) for n in f.planned for reason in n.option.reasons if f.has(reason.text)
+        ("a reason of the choice", reason.text)
+        for n in f.planned
+        for reason in n.option.reasons
+        if f.has(reason.text)
     ]
     for place, text in rows:
         if found := _sprays(text):
@@ -719,7 +750,12 @@ _BAG: Final = re.compile(r"\b(\d+)%?(?:-|, )(\d+)%?(?:-|, )(\d+)\b")
 def _phosphate(text: str) -> str:
     """The three numbers of the first bag in a text that holds phosphate; "" where none does."""
     return next(
-        (match[0] for match in _BAG.finditer(text) if int(match[2]) > 0 and sum(map(int, match.groups())) <= 100), ""
+        (
+            match[0]
+            for match in _BAG.finditer(text)
+            if int(match[2]) > 0 and sum(map(int, match.groups())) <= 100
+        ),
+        "",
     )
 
 
@@ -762,7 +798,11 @@ def watered_where_barred(f: Finished) -> Found:
         return
     warned = any(row.code == "water-law" for row in f.advice.cautions)
     for row in f.advice.watering:
-        if row.mm_a_week >= LEAST_MM_A_WEEK and not warned and not says(r"barred|allowed|leave for", row.text):
+        if (
+            row.mm_a_week >= LEAST_MM_A_WEEK
+            and not warned
+            and not says(r"barred|allowed|leave for", row.text)
+        ):
             yield (
                 f"{row.zone}: watering is {'banned' if law == 'banned' else 'allowed on some days only'}, and the "
                 f"stage {row.stage!r} waters {row.times_a_day:g} times a day without a word on it."
@@ -813,9 +853,19 @@ def fed_in_closed_season(f: Finished) -> Found:
     opens, closes = _CLOSED[region]
     for task in f.advice.plan:
         template = knowledge().tasks.get(task.template)
-        inside = [(d.month, d.day) >= opens or (d.month, d.day) < closes for d in (date(task.from_), date(task.until))]
+        inside = [
+            (d.month, d.day) >= opens or (d.month, d.day) < closes
+            for d in (date(task.from_), date(task.until))
+        ]
         short = (date(task.until) - date(task.from_)).days < 100
-        if template is not None and template.feeds and task.done is None and all(inside) and short and task.amount != 0:
+        if (
+            template is not None
+            and template.feeds
+            and task.done is None
+            and all(inside)
+            and short
+            and task.amount != 0
+        ):
             yield (
                 f"{task.zone or 'The field'}: {task.task!r} is set for {shown(task.from_)}, and a caution says that "
                 f"part of the year is closed to feed here (day {opens[1]} of month {opens[0]} to day {closes[1]} of "
@@ -866,7 +916,9 @@ def needs_unmet(f: Finished) -> Found:
         tasks = {code for code, row in k.tasks.items() if need.code in row.needs}
         supplies = {code for code, row in k.supplies.items() if need.code in row.needs}
         here = [task for task in f.advice.plan if not task.zone or not need.zone or task.zone == need.zone]
-        if any(task.template in tasks for task in here) or any(row.supply in supplies for row in f.advice.shopping):
+        if any(task.template in tasks for task in here) or any(
+            row.supply in supplies for row in f.advice.shopping
+        ):
             continue
         if not tasks and not supplies and need.code not in _MEETS:
             continue
@@ -926,7 +978,11 @@ def lists_promised(f: Finished) -> Found:
     if says(r"the full advice (lists|says)", f.body):
         yield "The full text points to 'the full advice' for the rest, and it is the full advice."
     for answer in f.advice.programme:
-        if answer.decision == "none sound" and answer.least_bad is None and says(r"least bad is named", f.said):
+        if (
+            answer.decision == "none sound"
+            and answer.least_bad is None
+            and says(r"least bad is named", f.said)
+        ):
             yield f"{answer.zone}: the headline says that the least bad is named, and none is ({answer.text})"
 
 
@@ -944,7 +1000,9 @@ def start_that_does_not_fit(f: Finished) -> Found:
                 continue
             if "too soon" in clash.text and shown(n.option.start) in clash.text:
                 others = [
-                    o for o in f.usable(n.zone) if o.start and o.start >= clash.first_start and way(o) == way(n.option)
+                    o
+                    for o in f.usable(n.zone)
+                    if o.start and o.start >= clash.first_start and way(o) == way(n.option)
                 ]
                 beside = f" ({others[0].title!r} is usable and fits)" if others else ""
                 yield (
@@ -965,7 +1023,9 @@ def clash_that_another_has_not(f: Finished) -> Found:
         chosen = [n for n in f.planned if n.zone == clash.zone and n.new_grass]
         for n in chosen[:1]:
             others = [
-                o for o in f.usable(clash.zone) if o.start and o.start >= clash.first_start and way(o) == way(n.option)
+                o
+                for o in f.usable(clash.zone)
+                if o.start and o.start >= clash.first_start and way(o) == way(n.option)
             ]
             if others:
                 yield (
@@ -1032,16 +1092,24 @@ def hours_short_though_another_fits(f: Finished) -> Found:
         if start is None or labour is None or not n.new_grass:
             continue
         week = next(
-            (w for w in f.advice.weeks if date(w.monday) <= start <= date(w.monday) + dt.timedelta(days=6)), None
+            (w for w in f.advice.weeks if date(w.monday) <= start <= date(w.monday) + dt.timedelta(days=6)),
+            None,
         )
-        if week is None or not week.hours_short or week.hours_there_are is None or labour.high <= week.hours_there_are:
+        if (
+            week is None
+            or not week.hours_short
+            or week.hours_there_are is None
+            or labour.high <= week.hours_there_are
+        ):
             continue
         if any("At a slow pace it takes" in reason.text for reason in n.option.reasons):
             continue
         others = [
             o
             for o in f.usable(n.zone)
-            if o.remedy == "establish" and o.labour_hours is not None and o.labour_hours.high <= week.hours_there_are
+            if o.remedy == "establish"
+            and o.labour_hours is not None
+            and o.labour_hours.high <= week.hours_there_are
         ]
         if others:
             yield (
@@ -1079,7 +1147,12 @@ def start_in_closed_window(f: Finished) -> Found:
     for n in f.planned:
         # Thick sod brings its bed with it; the reasons then say that it is outside the usual times.
         owned = any("outside the usual times" in reason.text for reason in n.option.reasons)
-        if n.new_grass and n.option.window == "closed" and n.option.verdict in ("advised", "sound") and not owned:
+        if (
+            n.new_grass
+            and n.option.window == "closed"
+            and n.option.verdict in ("advised", "sound")
+            and not owned
+        ):
             yield (
                 f"{n.zone}: {n.option.title!r} is judged {VERDICT_NAMES[n.option.verdict]}, and its window is said to "
                 "be closed then."
@@ -1098,7 +1171,9 @@ def grass_without_less_use(f: Finished) -> Found:
     for n in f.planned:
         if not n.new_grass:
             continue
-        said = [reason.text for reason in n.option.reasons if says(r"without (less use|fewer hours)", reason.text)]
+        said = [
+            reason.text for reason in n.option.reasons if says(r"without (less use|fewer hours)", reason.text)
+        ]
         said += [
             row.text
             for row in f.advice.diagnosis
@@ -1124,7 +1199,9 @@ def grass_without_less_use(f: Finished) -> Found:
             )
 
 
-_KEEP_OFF: Final = r"keeps? (everybody|people|anybody) off (?!until it is dry)|\bkeep it shut\b|nobody crosses"
+_KEEP_OFF: Final = (
+    r"keeps? (everybody|people|anybody) off (?!until it is dry)|\bkeep it shut\b|nobody crosses"
+)
 
 
 def shut_though_in_play(f: Finished) -> Found:
@@ -1136,7 +1213,9 @@ def shut_though_in_play(f: Finished) -> Found:
         elif f.told.get("dates.can_close") == "no" and "fence-or-barrier" not in n.option.needs:
             why = "it was told that the ground cannot be shut"
         elif played := [
-            reason.text for reason in n.option.reasons if says(r"can be played on with care meanwhile", reason.text)
+            reason.text
+            for reason in n.option.reasons
+            if says(r"can be played on with care meanwhile", reason.text)
         ]:
             why = f"a reason says {played[0]!r}"
         elif (
@@ -1173,7 +1252,11 @@ def opened_while_shut(f: Finished) -> Found:
             or judged.judgement not in ("sound", "sound-if")
         ):
             continue
-        dangers = [doing.code.replace("-", " ").rstrip("s") for doing in f.advice.today if doing.code != "close-today"]
+        dangers = [
+            doing.code.replace("-", " ").rstrip("s")
+            for doing in f.advice.today
+            if doing.code != "close-today"
+        ]
         if judged.judgement == "sound" or not any(
             danger in text.lower() for text in judged.conditions for danger in dangers
         ):
@@ -1224,7 +1307,9 @@ def _grass_names() -> tuple[tuple[str, frozenset[str]], ...]:
         names.setdefault(row.name, set()).add(code)
     for code, row in knowledge().grasses.items():
         names.setdefault(row.name.split()[-1], set()).add(code)
-    return tuple((name, frozenset(codes)) for name, codes in sorted(names.items(), key=lambda item: -len(item[0])))
+    return tuple(
+        (name, frozenset(codes)) for name, codes in sorted(names.items(), key=lambda item: -len(item[0]))
+    )
 
 
 def grasses_in(text: str) -> dict[str, frozenset[str]]:
@@ -1309,13 +1394,17 @@ _PLACES_OF_LAW: Final[Mapping[str, str]] = {
     "Ontario": "ca-on",
     "France": "fr",
 }
-_LAW: Final = r"\b(allows?|bars?|limits?|forbids?)\b|\b(law|act|statute) of\b|\b(text|law|act)s? (seen|read)\b"
+_LAW: Final = (
+    r"\b(allows?|bars?|limits?|forbids?)\b|\b(law|act|statute) of\b|\b(text|law|act)s? (seen|read)\b"
+)
 
 
 def law_of_another_place(f: Finished) -> Found:
     """No sentence gives the law of a state or country in which the field does not lie."""
     here = {
-        coded(str(value)) for key in ("place.region", "place.country", "place.name") for value in f.known.get(key, [])
+        coded(str(value))
+        for key in ("place.region", "place.country", "place.name")
+        for value in f.known.get(key, [])
     }
     if not here:
         return
@@ -1323,7 +1412,9 @@ def law_of_another_place(f: Finished) -> Found:
         for sentence in sentences_of(line):
             if not says(_LAW, sentence):
                 continue
-            named = {name: code for name, code in _PLACES_OF_LAW.items() if re.search(rf"\b{name}\b", sentence)}
+            named = {
+                name: code for name, code in _PLACES_OF_LAW.items() if re.search(rf"\b{name}\b", sentence)
+            }
             if named and not any(code in here or coded(name) in here for name, code in named.items()):
                 yield (
                     f"The field lies in {', '.join(sorted(here))}, and the text gives the law of {next(iter(named))}: "
@@ -1347,7 +1438,9 @@ def sport_not_told(f: Finished) -> Found:
         return
     rows = [(f"the task {task.task!r}", f"{task.task}. {task.text}") for task in f.advice.plan]
     rows += [("the work", step) for answer in f.advice.programme for step in answer.how]
-    rows += [("a need", need.text) for need in f.advice.needs] + [("a caution", row.text) for row in f.advice.cautions]
+    rows += [("a need", need.text) for need in f.advice.needs] + [
+        ("a caution", row.text) for row in f.advice.cautions
+    ]
     rows += [("the year after", row.text) for row in f.advice.year] + [
         ("what a part needs", row.text) for row in f.advice.diagnosis
     ]
@@ -1471,7 +1564,9 @@ def _first_use(f: Finished) -> list[tuple[Named, out.DayRange]]:
     training = f.told.get("dates.first_use") == "training"
     dated = [n for n in f.planned if n.new_grass or (n.option.remedy == "recover" and not training)]
     rows = [
-        (n, f.wanted(n.option)) for n in dated if not n.later and all(m in dated for m in f.planned if m.zone == n.zone)
+        (n, f.wanted(n.option))
+        for n in dated
+        if not n.later and all(m in dated for m in f.planned if m.zone == n.zone)
     ]
     return [(n, span) for n, span in rows if span is not None]
 
@@ -1515,10 +1610,14 @@ def fate_against_dates(f: Finished) -> Found:
     for use, stage in (("training", "light_use"), ("matches", "full_play")):
         iso = getattr(f.fate, f"{use}_from", None)
         answers = [answer for answer in f.advice.programme if answer.zone == getattr(f.fate, "zone", "")]
-        windows = [window.option for answer in answers if (window := getattr(answer, "window", None)) is not None]
+        windows = [
+            window.option for answer in answers if (window := getattr(answer, "window", None)) is not None
+        ]
         here = [n.option for n in f.planned if n.answer in answers and n.new_grass]
         here += [option for code in windows if (option := f.advice.option(code)) is not None]
-        late = [date(span.late) for option in here if (span := getattr(option, stage)) is not None and span.late]
+        late = [
+            date(span.late) for option in here if (span := getattr(option, stage)) is not None and span.late
+        ]
         if iso is not None and late and min(abs((date(iso) - other).days) for other in late) > 1:
             yield (
                 f"{f.fate.zone}: {said} gives {use} from {shown(iso)}, and the programme gives it from "
@@ -1571,7 +1670,12 @@ def reasons_against_dates(f: Finished) -> Found:
 def _own_strings(f: Finished) -> Iterator[tuple[str, str]]:
     """The texts of the advice that people read, each with its place."""
     a = f.advice
-    yield from (("an answer", x) for answer in a.programme for x in (answer.text, answer.better_than, *answer.how) if x)
+    yield from (
+        ("an answer", x)
+        for answer in a.programme
+        for x in (answer.text, answer.better_than, *answer.how)
+        if x
+    )
     yield from (("a task", f"{x.task}. {x.text}") for x in a.plan)
     yield from (("a watering", x.text) for x in a.watering)
     yield from (("a clash", x.text) for x in a.clashes)
@@ -1621,17 +1725,19 @@ def empty_values(f: Finished) -> Found:
 
 def doubled_words(f: Finished) -> Found:
     """A word stands once; "0.3 in in a month" has two words that only look alike."""
-    yield from _spoiled(f, r"(?<!\d )\b(?!that\b|had\b)([A-Za-z]{2,}) \1\b", "A word stands twice", re.IGNORECASE)
+    yield from _spoiled(
+        f, r"(?<!\d )\b(?!that\b|had\b)([A-Za-z]{2,}) \1\b", "A word stands twice", re.IGNORECASE
+    )
 
 
-_COUNTED: Final = (
-    "days|hours|weeks|months|years|litres|gallons|visits|times|places|people|helpers|metres|bags|rolls|things|questions"
-)
+_COUNTED: Final = "days|hours|weeks|months|years|litres|gallons|visits|times|places|people|helpers|metres|bags|rolls|things|questions"
 
 
 def wrong_plurals(f: Finished) -> Found:
     """One is one; a range that ends in one is left alone."""
-    yield from _spoiled(f, rf"(?<![\d.,])(?<!to )(?<!× )\b1 (?:{_COUNTED})\b", "One of a thing is said as many")
+    yield from _spoiled(
+        f, rf"(?<![\d.,])(?<!to )(?<!× )\b1 (?:{_COUNTED})\b", "One of a thing is said as many"
+    )
     yield from _spoiled(
         f,
         r"(?<![\d.,])\b(?:[2-9]|\d\d+) (?:day|hour|week|visit|litre|gallon)(?=[.,;)]|$)",
@@ -1641,7 +1747,9 @@ def wrong_plurals(f: Finished) -> Found:
 
 def empty_sentences(f: Finished) -> Found:
     yield from _spoiled(
-        f, r"(?<!\.)\.\.(?!\.)|\. \.(?!\.)| [.,;](?=\s|$)|,\.|;\.|:\.|, ,|\(\s*\)|: ;", "A sentence is empty or broken"
+        f,
+        r"(?<!\.)\.\.(?!\.)|\. \.(?!\.)| [.,;](?=\s|$)|,\.|;\.|:\.|, ,|\(\s*\)|: ;",
+        "A sentence is empty or broken",
     )
     for place, text in _own_strings(f):
         if not text.strip(" ."):
@@ -1743,7 +1851,13 @@ KINDS: Final[Mapping[str, Sequence[Check]]] = {
         work_on_barred_days,
         fed_in_closed_season,
     ),
-    "5 needs and conditions": (needs_without_row, needs_unmet, conditions_promised, conditions_unsaid, lists_promised),
+    "5 needs and conditions": (
+        needs_without_row,
+        needs_unmet,
+        conditions_promised,
+        conditions_unsaid,
+        lists_promised,
+    ),
     "6 what does not fit": (
         start_that_does_not_fit,
         clash_that_another_has_not,
@@ -1770,5 +1884,13 @@ KINDS: Final[Mapping[str, Sequence[Check]]] = {
         lateness_unsaid,
         reasons_against_dates,
     ),
-    "10 texts": (empty_values, doubled_words, wrong_plurals, empty_sentences, double_spaces, open_braces, codes_shown),
+    "10 texts": (
+        empty_values,
+        doubled_words,
+        wrong_plurals,
+        empty_sentences,
+        double_spaces,
+        open_braces,
+        codes_shown,
+    ),
 }

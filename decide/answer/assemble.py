@@ -91,13 +91,23 @@ class _Maker:
     # ---------- parts ----------
     def situation(self) -> list[out.Known]:
         clock = {"dates.today"} if self.filled.today_computed else set()
-        rows = [out.Known(key=key, value=value, how="computed" if key in clock else "told") for key, value in _told(self.filled.situation)]
-        rows += [out.Known(key=key, value=value, how=how, note=note) for key, value, how, note in self.filled.notes]  # type: ignore[arg-type]
+        rows = [
+            out.Known(key=key, value=value, how="computed" if key in clock else "told")
+            for key, value in _told(self.filled.situation)
+        ]
+        rows += [
+            out.Known(key=key, value=value, how=how, note=note) for key, value, how, note in self.filled.notes
+        ]  # type: ignore[arg-type]
         return rows
 
     def caution(self, code: str) -> out.Caution:
         row = self.k.cautions[code]
-        return out.Caution(code=code, text=self.text(row.text, {}), who_decides=row.who_decides, sources=self.cite(row.sources))
+        return out.Caution(
+            code=code,
+            text=self.text(row.text, {}),
+            who_decides=row.who_decides,
+            sources=self.cite(row.sources),
+        )
 
     def cautions(self, fired: Iterable[Rule]) -> list[str]:
         codes = {rule.then.target for rule in fired if rule.then.act == "caution"}
@@ -108,11 +118,19 @@ class _Maker:
         fired = self.c.site_layer.fired.get("site", [])
         for rule, _ in fired:
             if rule.then.act == "conclude" and rule.then.target == "site.close-today":
-                rows.append(out.Doing(code="close-today", text=f"Shut the field today. {first_sentence(self.because(rule, self.c.site))}", who_decides="the owner of the ground, or the person in charge on the day"))
+                rows.append(
+                    out.Doing(
+                        code="close-today",
+                        text=f"Shut the field today. {first_sentence(self.because(rule, self.c.site))}",
+                        who_decides="the owner of the ground, or the person in charge on the day",
+                    )
+                )
         for code in self.cautions(rule for rule, _ in fired):
             row = self.k.cautions[code]
             if row.order == 1:
-                rows.append(out.Doing(code=code, text=self.text(row.text, self.c.site), who_decides=row.who_decides))
+                rows.append(
+                    out.Doing(code=code, text=self.text(row.text, self.c.site), who_decides=row.who_decides)
+                )
         return rows
 
     def causes(self) -> list[out.CauseFound]:
@@ -120,7 +138,11 @@ class _Maker:
         for zone, facts in self.c.zone_facts.items():
             fired = self.c.zone_layer.fired.get(zone, [])
             for code, cause in sorted(self.k.causes.items(), key=lambda item: (item[1].order, item[0])):
-                gave = [(rule, firing) for rule, firing in fired if rule.then.act == "conclude" and rule.then.target == cause.fact]
+                gave = [
+                    (rule, firing)
+                    for rule, firing in fired
+                    if rule.then.act == "conclude" and rule.then.target == cause.fact
+                ]
                 if not gave:
                     continue
                 both = {**self.c.site, **facts}
@@ -159,7 +181,10 @@ class _Maker:
             return None
         # What was begun and is not yet open opens no sooner than today.
         first = self.filled.today if draft.remedy == "carry-on" else draft.start
-        early, late = (None if d is None else max(first, draft.start + dt.timedelta(days=d)).isoformat() for d in (ready.early, ready.late))
+        early, late = (
+            None if d is None else max(first, draft.start + dt.timedelta(days=d)).isoformat()
+            for d in (ready.early, ready.late)
+        )
         return out.DayRange(early=early, late=late)
 
     def up(self, draft: Draft) -> tuple[out.DayRange | None, out.DayRange | None]:
@@ -170,8 +195,15 @@ class _Maker:
         start = draft.start
         if draft.variant == "dormant":
             window = self.filled.windows(draft.key, "dormant").window_on(dates.day_of_year(start))
-            start = start if window is None or window.quality != "dormant" else dates.date_on_or_after(window.closes, start) + dt.timedelta(days=1)
-        elif season.readiness(draft.key, dates.day_of_year(start))["light-use"].winter == "lost" and draft.plant not in self.filled.library.constants.plants.warm:
+            start = (
+                start
+                if window is None or window.quality != "dormant"
+                else dates.date_on_or_after(window.closes, start) + dt.timedelta(days=1)
+            )
+        elif (
+            season.readiness(draft.key, dates.day_of_year(start))["light-use"].winter == "lost"
+            and draft.plant not in self.filled.library.constants.plants.warm
+        ):
             return None, None
         green, cut = season.up(draft.key, dates.day_of_year(start))
 
@@ -193,9 +225,15 @@ class _Maker:
                 said.append(f"{name}, no figure was found")
             elif places[stage] < constants.places_enough:
                 said.append(f"{name}, {_PLACES[places[stage]]}")
-        note = f"Few published cases: {'; '.join(said)}. Go by the checks, not by the calendar." if said else ""
+        note = (
+            f"Few published cases: {'; '.join(said)}. Go by the checks, not by the calendar." if said else ""
+        )
         vigour = self.c.measures.vigour(draft.key, draft.start, draft.zone)
-        slow = f"The late days allow for {100 * vigour:.0f}% of full growth, because sun or rain is short here." if vigour < 1 else ""
+        slow = (
+            f"The late days allow for {100 * vigour:.0f}% of full growth, because sun or rain is short here."
+            if vigour < 1
+            else ""
+        )
         return f"{note} {slow}".strip()
 
     def dies(self, start: dt.date | None) -> tuple[str | None, out.DayRange | None]:
@@ -205,14 +243,22 @@ class _Maker:
             return None, None
         median = dates.date_on_or_after(frost.killing, start)
         doubt = dt.timedelta(days=math.ceil(math.hypot(frost.doubt_days, frost.year_days)))
-        return median.isoformat(), out.DayRange(early=max(start, median - doubt).isoformat(), late=(median + doubt).isoformat())
+        return median.isoformat(), out.DayRange(
+            early=max(start, median - doubt).isoformat(), late=(median + doubt).isoformat()
+        )
 
     def claim(self, draft: Draft) -> str | None:
         claims = self.filled.library.constants.claims
         if draft.remedy != "establish" or draft.key not in claims:
             return None
         low, high = claims[draft.key]
-        weeks = "at once" if high == 0 else f"in {low:g} weeks" if low == high else f"in {low:g} to {high:g} weeks"
+        weeks = (
+            "at once"
+            if high == 0
+            else f"in {low:g} weeks"
+            if low == high
+            else f"in {low:g} to {high:g} weeks"
+        )
         return f"Sellers and custom say: playable {weeks}. This is a claim, not a date to plan on"
 
     def decide_by(self, draft: Draft) -> dt.date | None:
@@ -243,30 +289,58 @@ class _Maker:
         if part is None:
             return end
         days = (min(end, play_by) - start).days
-        return next((day for back in range(days + 1) if met(day := start + dt.timedelta(days=days - back), part)), start)
+        return next(
+            (day for back in range(days + 1) if met(day := start + dt.timedelta(days=days - back), part)),
+            start,
+        )
 
     def odds(self, draft: Draft) -> out.OddsRow | None:
         """The odds of being ready by the date wanted; None without a date, for work without new grass and for winter cover."""
         dates_told, season = self.filled.situation.dates, self.filled.season
         by, start = dates_told.play_by, draft.start
-        if by is None or start is None or start >= by or season is None or draft.remedy != "establish" or draft.variant == "winter-overseed":
+        if (
+            by is None
+            or start is None
+            or start >= by
+            or season is None
+            or draft.remedy != "establish"
+            or draft.variant == "winter-overseed"
+        ):
             return None
         stage = "light-use" if dates_told.first_use == "training" else "full-play"
-        found = season.odds(Planting(draft.key, dates.day_of_year(start), stage, (by - start).days, draft.method))
+        found = season.odds(
+            Planting(draft.key, dates.day_of_year(start), stage, (by - start).days, draft.method)
+        )
         if found is None:
             return None
-        shares = {name: round(getattr(found, name), 3) for name in ("ready", "ready_least", "ready_most", "killed")}
+        shares = {
+            name: round(getattr(found, name), 3) for name in ("ready", "ready_least", "ready_most", "killed")
+        }
         washed = None if found.washed_out is None else round(found.washed_out, 3)
         use: Literal["light use", "full play"] = "light use" if stage == "light-use" else "full play"
-        return out.OddsRow(by=by.isoformat(), use=use, years=found.years, **shares, washed_out=washed, how=found.how, note=found.note)
+        return out.OddsRow(
+            by=by.isoformat(),
+            use=use,
+            years=found.years,
+            **shares,
+            washed_out=washed,
+            how=found.how,
+            note=found.note,
+        )
 
     @cached_property
     def with_odds(self) -> frozenset[str]:
         """The options whose odds are worked out: those that the programme names, the next best, and the leading ones of each zone."""
         codes: set[str] = set()
         for zone, chosen in self.c.chosen.items():
-            leading = [w for w in self.c.ranked if w.draft.zone == zone and w.verdict in USABLE][:MOST_WITH_ODDS]
-            codes.update(w.draft.code for w in (chosen.stopgap, chosen.option, chosen.least_bad, chosen.runner_up, *leading) if w is not None)
+            leading = [w for w in self.c.ranked if w.draft.zone == zone and w.verdict in USABLE][
+                :MOST_WITH_ODDS
+            ]
+            codes.update(
+                w.draft.code
+                for w in (chosen.stopgap, chosen.option, chosen.least_bad, chosen.runner_up, *leading)
+                if w is not None
+            )
         return frozenset(codes)
 
     def title(self, draft: Draft) -> str:
@@ -276,16 +350,28 @@ class _Maker:
 
     def option(self, w: Weighed) -> out.Option:
         d, facts = w.draft, w.facts
-        reasons = [self.reason(rule, firing, facts) for rule, firing in w.firings if rule.then.act in ("mark", "rule-out")]
+        reasons = [
+            self.reason(rule, firing, facts)
+            for rule, firing in w.firings
+            if rule.then.act in ("mark", "rule-out")
+        ]
         reasons.sort(key=lambda r: (r.for_, CRITERIA.index(r.criterion), r.rules))
         grades: dict[str, out.GradeRow] = {}
-        marks = {(rule.then.target, rule.then.grade or RULED_OUT): rule for rule, _ in reversed(w.firings) if rule.then.act in ("mark", "rule-out")}
+        marks = {
+            (rule.then.target, rule.then.grade or RULED_OUT): rule
+            for rule, _ in reversed(w.firings)
+            if rule.then.act in ("mark", "rule-out")
+        }
         for criterion in self.c.order:
             grade = w.grades[criterion]
             gave = marks.get((criterion, grade))
-            grades[criterion] = out.GradeRow(grade=grade, reason="" if gave is None else self.because(gave, facts), best=w.bests[criterion])  # type: ignore[arg-type]
+            grades[criterion] = out.GradeRow(
+                grade=grade, reason="" if gave is None else self.because(gave, facts), best=w.bests[criterion]
+            )  # type: ignore[arg-type]
         rests_on = self.rests_on(w)
-        unknown = sorted({name for rule, could in w.could if rule.then.act == "rule-out" for name in could.unknown})
+        unknown = sorted(
+            {name for rule, could in w.could if rule.then.act == "rule-out" for name in could.unknown}
+        )
         figure = self.c.figure
         litres, visits = figure(w, "option.litres-day"), figure(w, "option.visits-needed")
         labour = figure(w, "option.labour-hours.low"), figure(w, "option.labour-hours.high")
@@ -327,7 +413,14 @@ class _Maker:
         for rule in rules:
             if rule.sound_if is not None:
                 said[_lower(self.say.fill(rule.sound_if, w.facts, self.types))] = None
-        asked = [ask for rule in rules if rule.sound_if is None for ask in self.questions(name for condition in rule.conditions for name in condition.facts if name not in w.facts)[:1]]
+        asked = [
+            ask
+            for rule in rules
+            if rule.sound_if is None
+            for ask in self.questions(
+                name for condition in rule.conditions for name in condition.facts if name not in w.facts
+            )[:1]
+        ]
         return [*said, *(f"this is answered: {ask[:1].lower()}{ask[1:]}" for ask in dict.fromkeys(asked))]
 
     def verdict_reason(self, w: Weighed, grades: Mapping[str, out.GradeRow]) -> str:
@@ -338,10 +431,19 @@ class _Maker:
         if w.verdict == "late":
             return grades[TIME].reason
         if w.verdict == "not-advised":
-            return next((grades[criterion].reason for criterion in weak if criterion in self.c.essential and grades[criterion].reason), "")
+            return next(
+                (
+                    grades[criterion].reason
+                    for criterion in weak
+                    if criterion in self.c.essential and grades[criterion].reason
+                ),
+                "",
+            )
         if w.verdict == "risky":
             return grades["risk"].reason
-        asks = self.questions(name for rule, found in w.could if rule.then.act == "rule-out" for name in found.unknown)
+        asks = self.questions(
+            name for rule, found in w.could if rule.then.act == "rule-out" for name in found.unknown
+        )
         if w.verdict == "sound" and asks:
             return f"An answer that is still open could rule it out: {asks[0]}"
         if w.verdict == "sound" and weak:
@@ -359,7 +461,11 @@ class _Maker:
     def key_of(self, name: str) -> str:
         """The key of the situation whose answer settles a fact; "" where none does."""
         kind = self.types.get(name)
-        return kind.told if kind is not None and kind.told else _ASKED_BY.get(name.rpartition(".")[0], _ASKED_BY.get(name, ""))
+        return (
+            kind.told
+            if kind is not None and kind.told
+            else _ASKED_BY.get(name.rpartition(".")[0], _ASKED_BY.get(name, ""))
+        )
 
     def questions(self, names: Iterable[str]) -> list[str]:
         """The questions whose answers settle some unknown facts, each once, in the order of the talk."""
@@ -371,7 +477,9 @@ class _Maker:
         days = [self.c.figure(w, f"zone.recovery-days.{part}") for part in ("early", "late")]
         if days == [None, None]:
             return None
-        early, late = (None if d is None else (self.filled.today + dt.timedelta(days=d)).isoformat() for d in days)
+        early, late = (
+            None if d is None else (self.filled.today + dt.timedelta(days=d)).isoformat() for d in days
+        )
         return out.DayRange(early=early, late=late)
 
     def answer(self, zone: str, chosen: Chosen) -> out.Answer:
@@ -389,18 +497,41 @@ class _Maker:
         """Why what the person wished or was offered is not what is told to do, one sentence each."""
         told = {w.draft.code for w in chosen.named}
         said: list[str] = []
-        for fact, wanted, name in (("option.wished", "wished", "Your wish"), ("option.offer", "offered", "What is offered")):
-            meant = [w for w in self.c.ranked if w.draft.zone == zone and w.draft.remedy == "establish" and w.facts.get(fact) == wanted]
+        for fact, wanted, name in (
+            ("option.wished", "wished", "Your wish"),
+            ("option.offer", "offered", "What is offered"),
+        ):
+            meant = [
+                w
+                for w in self.c.ranked
+                if w.draft.zone == zone and w.draft.remedy == "establish" and w.facts.get(fact) == wanted
+            ]
             if not meant or any(w.draft.code in told for w in meant):
                 continue
             best = meant[0]
             reason = next((self.because(rule, best.facts) for rule in self._against(best)), "")
-            verdict = VERDICT_NAMES[best.verdict] if best.verdict not in ("advised", "sound") else "sound, and stands behind the choice"
-            soonest = min((w for w in meant if w.draft.start is not None), key=lambda w: (w.draft.start, w.draft.code), default=best)
+            verdict = (
+                VERDICT_NAMES[best.verdict]
+                if best.verdict not in ("advised", "sound")
+                else "sound, and stands behind the choice"
+            )
+            soonest = min(
+                (w for w in meant if w.draft.start is not None),
+                key=lambda w: (w.draft.start, w.draft.code),
+                default=best,
+            )
             now = ""
-            if soonest.draft.start is not None and best.draft.start is not None and soonest.draft.start < best.draft.start:
+            if (
+                soonest.draft.start is not None
+                and best.draft.start is not None
+                and soonest.draft.start < best.draft.start
+            ):
                 grave = next((self.because(rule, soonest.facts) for rule in self._against(soonest)), "")
-                now = f" Begun sooner, on {day(soonest.draft.start)}: {VERDICT_NAMES[soonest.verdict]}. {grave}".rstrip() if grave else ""
+                now = (
+                    f" Begun sooner, on {day(soonest.draft.start)}: {VERDICT_NAMES[soonest.verdict]}. {grave}".rstrip()
+                    if grave
+                    else ""
+                )
             said.append(f"{name}: {_lower(self.title(best.draft))} — {verdict}. {reason}{now}".strip())
         return said
 
@@ -408,7 +539,14 @@ class _Maker:
         """The rules against an option, those that its verdict rests on first, then as bad as they are."""
         heavy = {"risk", *self.c.essential}
         rows = [rule for rule, _ in w.firings if rule.adverse or rule.then.grade == "doubtful"]
-        return sorted(rows, key=lambda rule: (rule.then.act != "rule-out", rule.then.target not in heavy, RANK.get(rule.then.grade, -1)))
+        return sorted(
+            rows,
+            key=lambda rule: (
+                rule.then.act != "rule-out",
+                rule.then.target not in heavy,
+                RANK.get(rule.then.grade, -1),
+            ),
+        )
 
     def window(self, chosen: Chosen) -> out.Window | None:
         """The next real time for new grass, where the choice begins none."""
@@ -420,8 +558,16 @@ class _Maker:
         decide = "" if by is None else f" Decide by {day(by)}."
         full = self.range(w.draft, "full-play")
         light = self.range(w.draft, "light-use")
-        days = [(name, day(dt.date.fromisoformat(found.late))) for name, found in (("training", light), ("matches", full)) if found is not None and found.late]
-        ready = f" In a slow year it bears {' and '.join(f'{name} from {late}' for name, late in days)}." if days else ""
+        days = [
+            (name, day(dt.date.fromisoformat(found.late)))
+            for name, found in (("training", light), ("matches", full))
+            if found is not None and found.late
+        ]
+        ready = (
+            f" In a slow year it bears {' and '.join(f'{name} from {late}' for name, late in days)}."
+            if days
+            else ""
+        )
         return out.Window(
             option=w.draft.code, opens=w.draft.start.isoformat(), closes=last.isoformat() if last else None, decide_by=by.isoformat() if by else None,
             light_use=light, full_play=full,
@@ -434,22 +580,43 @@ class _Maker:
         name = self.zone_name(zone)
         decision = decision_of(self.c, zone)
         if decision == "left alone":
-            return out.Answer(zone=name, area_m2=area, decision=decision, option=None, text="This part is left alone: no work is proposed here.")
+            return out.Answer(
+                zone=name,
+                area_m2=area,
+                decision=decision,
+                option=None,
+                text="This part is left alone: no work is proposed here.",
+            )
         if _place_is_missing(self.c, zone):
             text = "No grass and no date can be named before the place is known. Name the town, or a bigger one nearby."
             return out.Answer(zone=name, area_m2=area, decision=decision, option=None, text=text)
         if decision == "nothing to do":
-            return out.Answer(zone=name, area_m2=area, decision=decision, option=None, text="Nothing needs doing here that the answers show. Keep up mowing, feeding and rest.")
+            return out.Answer(
+                zone=name,
+                area_m2=area,
+                decision=decision,
+                option=None,
+                text="Nothing needs doing here that the answers show. Keep up mowing, feeding and rest.",
+            )
         if chosen.option is None:
             assert chosen.least_bad is not None
             by = "" if self.filled.situation.dates.play_by is None else " by the date"
             text = f"Nothing sound can be done{by} with what there is. The least bad: {self.title(chosen.least_bad.draft)}."
             # The answer's own window, where it has one, says when to begin.
             next_good = self.next_good(zone) if chosen.after is None else ""
-            return out.Answer(zone=name, area_m2=area, decision=decision, option=None, least_bad=chosen.least_bad.draft.code, text=f"{text} {next_good}".strip())
+            return out.Answer(
+                zone=name,
+                area_m2=area,
+                decision=decision,
+                option=None,
+                least_bad=chosen.least_bad.draft.code,
+                text=f"{text} {next_good}".strip(),
+            )
         draft = chosen.option.draft
         if chosen.stopgap is not None and not draft.new_grass:
-            text = f"{self.title(draft)}. Meanwhile, as a stopgap: {_lower(self.title(chosen.stopgap.draft))}."
+            text = (
+                f"{self.title(draft)}. Meanwhile, as a stopgap: {_lower(self.title(chosen.stopgap.draft))}."
+            )
         elif chosen.stopgap is not None and not chosen.stopgap.draft.new_grass:
             text = f"{self.title(chosen.stopgap.draft)} now; then {_lower(self.title(draft))}."
         elif chosen.stopgap is not None:
@@ -458,7 +625,11 @@ class _Maker:
             text = f"{self.title(draft)}.{self.begun_again(draft, facts)}"
         better = ""
         if chosen.runner_up is not None:
-            first, one = (chosen.option, "this choice") if chosen.stopgap is None or not draft.new_grass else (chosen.stopgap, "the stopgap")
+            first, one = (
+                (chosen.option, "this choice")
+                if chosen.stopgap is None or not draft.new_grass
+                else (chosen.stopgap, "the stopgap")
+            )
             better = f"Next best: {_lower(self.title(chosen.runner_up.draft))}; {self.better_by(first, chosen.runner_up, one)}."
         return out.Answer(
             zone=name, area_m2=area, decision=decision, option=draft.code,
@@ -470,8 +641,16 @@ class _Maker:
         """Where the chosen of two ways, called `one`, first parts from the other."""
         place, verdict = first_difference(w, other, self.c.order), VERDICT_NAMES[other.verdict]
         if place == "verdict":
-            return f"that one is only {verdict}" if VERDICT_ORDER.index(w.verdict) < VERDICT_ORDER.index(other.verdict) else f"that one is {verdict}, {one} {VERDICT_NAMES[w.verdict]}"
-        plain = {"date": f"{one} is ready sooner", "cost": f"{one} costs less", "code": "the two are level; take whichever suits"}
+            return (
+                f"that one is only {verdict}"
+                if VERDICT_ORDER.index(w.verdict) < VERDICT_ORDER.index(other.verdict)
+                else f"that one is {verdict}, {one} {VERDICT_NAMES[w.verdict]}"
+            )
+        plain = {
+            "date": f"{one} is ready sooner",
+            "cost": f"{one} costs less",
+            "code": "the two are level; take whichever suits",
+        }
         return plain.get(place) or f"{one} is better on: {CRITERION_NAMES.get(place, place)}"
 
     def instead(self, chosen: Chosen) -> str:
@@ -482,7 +661,14 @@ class _Maker:
         ready = "" if w.ready is None else f" In a slow year it is ready on {day(w.ready)}."
         if w.verdict == "late":
             return f"If the date can move, a cheaper way: {_lower(self.title(w.draft))}.{ready}"
-        weak = next((self.because(rule, w.facts) for rule, _ in w.firings if rule.adverse and rule.then.target in ("risk", "lasts")), "")
+        weak = next(
+            (
+                self.because(rule, w.facts)
+                for rule, _ in w.firings
+                if rule.adverse and rule.then.target in ("risk", "lasts")
+            ),
+            "",
+        )
         return f"If the date weighs more: {_lower(self.title(w.draft))}, {VERDICT_NAMES[w.verdict]}.{ready} {weak}".strip()
 
     def begun_again(self, draft: Draft, facts: Mapping[str, Fact]) -> str:
@@ -490,8 +676,16 @@ class _Maker:
         share = facts.get("zone.begin-again-percent")
         if draft.remedy != "carry-on" or not isinstance(share, float) or not share:
             return ""
-        late = None if self.filled.site is None else self.c.measures.readiness(draft.key, self.filled.today)["full-play"].late
-        by = "" if late is None else f"; in a slow year that part bears full play by {day(self.filled.today + dt.timedelta(days=late))}"
+        late = (
+            None
+            if self.filled.site is None
+            else self.c.measures.readiness(draft.key, self.filled.today)["full-play"].late
+        )
+        by = (
+            ""
+            if late is None
+            else f"; in a slow year that part bears full play by {day(self.filled.today + dt.timedelta(days=late))}"
+        )
         return f" About {round(share)}% of it is begun again now{by}."
 
     def how(self, w: Weighed) -> list[str]:
@@ -519,8 +713,16 @@ class _Maker:
 
     def proposal(self, step: JudgedStep) -> out.ProposalJudged:
         facts = step.facts
-        reasons = [self.reason(rule, firing, facts) for rule, firing in step.firings if rule.then.act in ("mark", "rule-out")]
-        conditions = [self.text(self.k.needs[rule.then.target].text, facts) for rule, _ in step.firings if rule.then.act == "need"]
+        reasons = [
+            self.reason(rule, firing, facts)
+            for rule, firing in step.firings
+            if rule.then.act in ("mark", "rule-out")
+        ]
+        conditions = [
+            self.text(self.k.needs[rule.then.target].text, facts)
+            for rule, _ in step.firings
+            if rule.then.act == "need"
+        ]
         could = [(rule, found) for rule, found in step.could if rule.then.act == "rule-out"]
         fired = [rule for rule, _ in step.firings]
         if step.option is not None:
@@ -530,21 +732,42 @@ class _Maker:
                 self.reason(rule, firing, w.facts) for rule, firing in w.firings
                 if rule.then.act == "rule-out" or (rule.then.act == "mark" and (rule.then.grade in ADVERSE or step.verdict != "ruled-out") and rule.then.target in worst)
             ]  # fmt: skip
-            conditions += [self.text(self.k.needs[rule.then.target].text, w.facts) for rule, _ in w.firings if rule.then.act == "need"]
+            conditions += [
+                self.text(self.k.needs[rule.then.target].text, w.facts)
+                for rule, _ in w.firings
+                if rule.then.act == "need"
+            ]
             fired += [rule for rule, _ in w.firings]
         if step.verdict == "sound-if":
             # A new sowing rests on all that its option rests on; a step on the answers that could still rule it out.
             conditions += self.conditions(step.option) if step.option is not None else []
-            conditions += [self.say.fill(rule.sound_if, facts, self.types) for rule, _ in could if rule.sound_if is not None]
-            asks = self.questions(name for rule, found in could if rule.sound_if is None for name in found.unknown)
+            conditions += [
+                self.say.fill(rule.sound_if, facts, self.types)
+                for rule, _ in could
+                if rule.sound_if is not None
+            ]
+            asks = self.questions(
+                name for rule, found in could if rule.sound_if is None for name in found.unknown
+            )
             conditions += [f"answer first: {ask}" for ask in asks]
-        better = [self.text(row.text, facts) for row in self.c.better(step)] if step.verdict != "sound" else []
+        better = (
+            [self.text(row.text, facts) for row in self.c.better(step)] if step.verdict != "sound" else []
+        )
         chosen = self.c.chosen[step.zone].option
-        if step.option is not None and step.verdict in ("not-advised", "ruled-out") and chosen is not None and chosen.draft.code != step.option.draft.code:
+        if (
+            step.option is not None
+            and step.verdict in ("not-advised", "ruled-out")
+            and chosen is not None
+            and chosen.draft.code != step.option.draft.code
+        ):
             better.append(f"What is advised here: {_lower(self.title(chosen.draft))}.")
         p = step.proposal
         what = STEP_NAMES.get(p.step, p.step.replace("-", " "))
-        thing = self.say.plant(self.k.plants.get(coded(p.mixture or p.grass or ""), "")) if (p.mixture or p.grass) else ""
+        thing = (
+            self.say.plant(self.k.plants.get(coded(p.mixture or p.grass or ""), ""))
+            if (p.mixture or p.grass)
+            else ""
+        )
         if p.kind:
             thing = f"{p.kind.replace('-', ' ')} class"
         where = "" if len(self.c.zones) == 1 else f", {self.zone_name(step.zone)}"
@@ -560,7 +783,12 @@ class _Maker:
 
         def add(code: str, zone: str, facts: Mapping[str, Fact]) -> None:
             row = self.k.needs[code]
-            rows.setdefault((code, zone), out.NeedRow(code=code, zone=zone, text=self.text(row.text, facts), sources=self.cite(row.sources)))
+            rows.setdefault(
+                (code, zone),
+                out.NeedRow(
+                    code=code, zone=zone, text=self.text(row.text, facts), sources=self.cite(row.sources)
+                ),
+            )
 
         for rule, _ in self.c.site_layer.fired.get("site", []):
             if rule.then.act == "need":
@@ -584,9 +812,15 @@ class _Maker:
         for check in self.k.opening.values():
             if not made & set(check.made_from) or (check.methods and not methods & set(check.methods)):
                 continue
-            marks = [self.k.value(name) if name and not self.k.values[name].by else None for name in (check.pass_light, check.pass_full)]
+            marks = [
+                self.k.value(name) if name and not self.k.values[name].by else None
+                for name in (check.pass_light, check.pass_full)
+            ]
             units = [self.k.values[name].unit if name else "" for name in (check.pass_light, check.pass_full)]
-            shown = ["" if mark is None else show(mark, unit, self.c.system) for mark, unit in zip(marks, units, strict=True)]
+            shown = [
+                "" if mark is None else show(mark, unit, self.c.system)
+                for mark, unit in zip(marks, units, strict=True)
+            ]
             word = {"at-least": "at least ", "at-most": "at most ", "none-may": ""}[check.rule]
             spots = self.k.value(check.spots) if check.spots else None
             rows.append(out.OpeningCheck(
@@ -601,7 +835,12 @@ class _Maker:
         made = {str(w.facts.get("option.made-from")) for w in new}
         facts = new[0].facts if new else {}
         return [
-            out.RescueSign(sign=self.text(sign.sign, facts), look_at=self.text(sign.look_at, facts), do=self.text(sign.do, facts), sources=self.cite(sign.sources))
+            out.RescueSign(
+                sign=self.text(sign.sign, facts),
+                look_at=self.text(sign.look_at, facts),
+                do=self.text(sign.do, facts),
+                sources=self.cite(sign.sources),
+            )
             for sign in self.k.rescue.values()
             if made & set(sign.made_from)
         ]
@@ -611,20 +850,36 @@ class _Maker:
 
         def add(about: str, fired: Fired, facts: Mapping[str, Fact]) -> None:
             for rule, _ in fired:
-                used = {name: facts[name] for condition in rule.when for name in condition.facts if name in facts}
+                used = {
+                    name: facts[name] for condition in rule.when for name in condition.facts if name in facts
+                }
                 then = rule.then
                 said = f"{then.act} {then.target}" + (f" {then.grade}" if then.grade else "")
-                rows.append(out.Traced(step=len(rows) + 1, rule=rule.id, about=about, facts=used, concludes=said))
+                rows.append(
+                    out.Traced(step=len(rows) + 1, rule=rule.id, about=about, facts=used, concludes=said)
+                )
 
         add("site", self.c.site_layer.fired.get("site", []), self.c.site)
         for sign in self.c.signs:
-            add(sign.code, self.c.sign_layer.fired.get(sign.code, []), {**self.c.site, **sign_facts(self.filled, sign, self.c.measures)})
+            add(
+                sign.code,
+                self.c.sign_layer.fired.get(sign.code, []),
+                {**self.c.site, **sign_facts(self.filled, sign, self.c.measures)},
+            )
         for zone, facts in self.c.zone_facts.items():
             add(zone, self.c.zone_layer.fired.get(zone, []), {**self.c.site, **facts})
         for w in picked:
             add(w.draft.code, w.firings, w.facts)
             rule = self.c.book.rules[w.verdict_rule]
-            rows.append(out.Traced(step=len(rows) + 1, rule=rule.id, about=w.draft.code, facts={}, concludes=f"verdict {w.verdict}"))
+            rows.append(
+                out.Traced(
+                    step=len(rows) + 1,
+                    rule=rule.id,
+                    about=w.draft.code,
+                    facts={},
+                    concludes=f"verdict {w.verdict}",
+                )
+            )
         for step in self.c.steps:
             add(f"proposal {step.proposal.step}/{step.zone}", step.firings, step.facts)
         return rows
@@ -637,29 +892,63 @@ class _Maker:
         return min([old, *(date for date in decide_by if date > today.isoformat())])
 
     def sure(self, picked: Sequence[Weighed]) -> out.Sure:
-        could: set[str] = {name for w in picked for rule, found in w.could if rule.then.act == "rule-out" for name in found.unknown}
+        could: set[str] = {
+            name
+            for w in picked
+            for rule, found in w.could
+            if rule.then.act == "rule-out"
+            for name in found.unknown
+        }
         weak = [w for w in picked if w.verdict not in USABLE]
         if self.filled.site is None:
-            return out.Sure(level="open", why="The place is not known, so no date could be worked out. Name the town.")
+            return out.Sure(
+                level="open", why="The place is not known, so no date could be worked out. Name the town."
+            )
         if weak:
-            return out.Sure(level="open", why="Nothing sound was found for a part of the field; the least bad is named.")
+            return out.Sure(
+                level="open", why="Nothing sound was found for a part of the field; the least bad is named."
+            )
         if could:
-            return out.Sure(level="open", why="An answer that is still missing could rule the choice out: " + (" ".join(self.questions(could)[:3]) or "see what is not known."))
+            return out.Sure(
+                level="open",
+                why="An answer that is still missing could rule the choice out: "
+                + (" ".join(self.questions(could)[:3]) or "see what is not known."),
+            )
         open_marks = any(grade == "unknown" for w in picked for grade in w.grades.values())
         if open_marks:
-            return out.Sure(level="likely", why="Nothing that is known speaks against it; some criteria could not be judged from the answers.")
-        return out.Sure(level="firm", why="Every criterion could be judged, and nothing that is still unknown can rule it out.")
+            return out.Sure(
+                level="likely",
+                why="Nothing that is known speaks against it; some criteria could not be judged from the answers.",
+            )
+        return out.Sure(
+            level="firm",
+            why="Every criterion could be judged, and nothing that is still unknown can rule it out.",
+        )
 
     def sources(self) -> list[out.SourceRow]:
         return [
-            out.SourceRow(key=key, title=row.title, publisher=row.publisher, year=row.year, seen=row.seen, where=row.where)
+            out.SourceRow(
+                key=key,
+                title=row.title,
+                publisher=row.publisher,
+                year=row.year,
+                seen=row.seen,
+                where=row.where,
+            )
             for key, row in sorted(self.k.sources.items())
             if key in self.cited
         ]
 
 
 def _lower(text: str) -> str:
-    keep = text[:2].isupper() or text.split(" ", maxsplit=1)[0] in ("Kentucky", "St", "St.", "Japanese", "Bermuda", "I")
+    keep = text[:2].isupper() or text.split(" ", maxsplit=1)[0] in (
+        "Kentucky",
+        "St",
+        "St.",
+        "Japanese",
+        "Bermuda",
+        "I",
+    )
     return text if keep else text[:1].lower() + text[1:]
 
 
@@ -689,7 +978,11 @@ def chosen_options(consultation: Consultation) -> list[Weighed]:
 
 def _place_is_missing(c: Consultation, zone: str) -> bool:
     """Whether new grass may be called for and none can be named, because nobody told where the field is."""
-    return c.filled.site is None and c.zone_facts[zone].get("zone.remedy-establish") is not False and c.chosen[zone].option is None
+    return (
+        c.filled.site is None
+        and c.zone_facts[zone].get("zone.remedy-establish") is not False
+        and c.chosen[zone].option is None
+    )
 
 
 def decision_of(c: Consultation, zone: str) -> out.Decision:
@@ -709,8 +1002,12 @@ def decision_of(c: Consultation, zone: str) -> out.Decision:
 
 def field_decision(c: Consultation, decisions: Mapping[str, out.Decision]) -> out.Decision:
     """The decision on the field: that of its largest zone that needs one; zones without an area count as they are listed."""
-    working = [zone for zone, said in decisions.items() if said not in ("left alone", "nothing to do")] or list(decisions)
-    return decisions[max(enumerate(working), key=lambda item: (c.filled.areas.get(item[1]) or 0, -item[0]))[1]]
+    working = [
+        zone for zone, said in decisions.items() if said not in ("left alone", "nothing to do")
+    ] or list(decisions)
+    return decisions[
+        max(enumerate(working), key=lambda item: (c.filled.areas.get(item[1]) or 0, -item[0]))[1]
+    ]
 
 
 def advice_of(c: Consultation) -> out.Advice:
@@ -729,7 +1026,9 @@ def make_advice(c: Consultation) -> out.Advice:
     site_fired = [rule for rule, _ in c.site_layer.fired.get("site", [])]
     zone_fired = [rule for rows in c.zone_layer.fired.values() for rule, _ in rows]
     picked_fired = [rule for w in picked for rule, _ in w.firings]
-    step_fired = [rule for step in c.steps for rule, _ in [*step.firings, *(step.option.firings if step.option else [])]]
+    step_fired = [
+        rule for step in c.steps for rule, _ in [*step.firings, *(step.option.firings if step.option else [])]
+    ]
     options = [m.option(w) for w in c.ranked]
     by = [row.decide_by for row in options if row.code in {w.draft.code for w in picked} and row.decide_by]
     trace = m.trace(picked)
@@ -738,7 +1037,11 @@ def make_advice(c: Consultation) -> out.Advice:
     signs = signs_seen(c)
     m.cited |= plan.sources | sources_of(shopping) | {key for sign in signs for key in sign.sources}
     # What the work itself calls for stands beside the rules' cautions.
-    codes = {*m.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired]), *plan.cautions, *(code for row in shopping for code in row.cautions)}
+    codes = {
+        *m.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired]),
+        *plan.cautions,
+        *(code for row in shopping for code in row.cautions),
+    }
     return out.Advice(
         fate=fate_of(c),
         knowledge=out.Cited(version=c.knowledge.version, digest=c.knowledge.digest, engines=c.book.judge.names),
@@ -752,5 +1055,3 @@ def make_advice(c: Consultation) -> out.Advice:
         unknown=[], sure=m.sure(picked), valid_until=m.valid_until(by),
         season=season_of(c, options), sources=m.sources(), trace=trace,
     )  # fmt: skip
-
-

@@ -17,7 +17,9 @@ def fate_of(c: Consultation) -> out.Fate | None:
     if by is None:
         return None
     if c.filled.site is None:
-        text = f"By {day(by)}: nobody can say before the place is known. Name the town, or a bigger one nearby."
+        text = (
+            f"By {day(by)}: nobody can say before the place is known. Name the town, or a bigger one nearby."
+        )
         return out.Fate(by=by.isoformat(), firm=firm, use=use, level="open", zone="", text=text)
     found = fates(c)
     if not found:
@@ -37,7 +39,13 @@ def _iso(ready: Ready) -> str | None:
 def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate]) -> str:
     worst = found[0]
     same = [each for each in found if each.level == worst.level]
-    where = "" if len(found) == 1 else f" ({listed([c.zones[each.zone].name for each in same])})" if len(same) < len(found) else ""
+    where = (
+        ""
+        if len(found) == 1
+        else f" ({listed([c.zones[each.zone].name for each in same])})"
+        if len(same) < len(found)
+        else ""
+    )
     name = use or "training and matches"
     head = f"By {day(by)}{where}: "
     start = worst.option.draft.start if worst.option is not None and worst.option.draft.new_grass else None
@@ -45,7 +53,11 @@ def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate]) -> str:
     begun = "" if start is None else f", begun on {day(start)}"
     if worst.level == "yes":
         at_once = worst.matches.at_once if use != "training" else worst.training.at_once
-        return f"{head}yes, the turf that stands there bears {name} with care." if at_once else f"{head}yes for {name}{begun}, in a slow year too."
+        return (
+            f"{head}yes, the turf that stands there bears {name} with care."
+            if at_once
+            else f"{head}yes for {name}{begun}, in a slow year too."
+        )
     if worst.level == "likely" and (worst.training if use == "training" else worst.matches).by(by) == "yes":
         walked = worst.option is not None and worst.option.verdict in ("advised", "sound")
         return f"{head}likely for {name}{begun}, if {'nobody is on it before it bears feet' if walked else 'the risks named with it do not come true'}."
@@ -54,7 +66,11 @@ def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate]) -> str:
     if worst.level == "partly":
         return f"{head}training yes, matches not: those from {_from(worst.matches)}."
     ready = worst.training if use == "training" else worst.matches
-    firm = " The date cannot move, so nothing sound meets it: find other ground for what falls before the grass is ready." if c.filled.situation.dates.play_by_firm is True else ""
+    firm = (
+        " The date cannot move, so nothing sound meets it: find other ground for what falls before the grass is ready."
+        if c.filled.situation.dates.play_by_firm is True
+        else ""
+    )
     if ready.late is None:
         return f"{head}no, not for {use or 'matches'}, and no date can be given.{firm}"
     return f"{head}no, not for {use or 'matches'}. What is named here is ready from {_from(ready)}.{firm}"

@@ -18,13 +18,22 @@ MOST_ROWS: Final = 5
 def standby_facts(c: Consultation, zone: str, decision: str, chosen: Chosen) -> dict[str, Fact]:
     """What the rows of the meanwhile table read: site and zone, the decision, and the days until new grass may be begun."""
     facts: dict[str, Fact] = {**c.site, **c.zone_facts[zone], "zone.decision": decision.replace(" ", "-")}
-    start = next((w.draft.start for w in (chosen.option, chosen.after, chosen.least_bad) if w is not None and w.draft.new_grass and w.draft.start is not None), None)
+    start = next(
+        (
+            w.draft.start
+            for w in (chosen.option, chosen.after, chosen.least_bad)
+            if w is not None and w.draft.new_grass and w.draft.start is not None
+        ),
+        None,
+    )
     if start is not None:
         facts["zone.wait-days"] = float((start - c.filled.today).days)
     return facts
 
 
-def meanwhile_rows(c: Consultation, zone: str, decision: str, chosen: Chosen) -> tuple[list[MeanwhileRow], dict[str, Fact]]:
+def meanwhile_rows(
+    c: Consultation, zone: str, decision: str, chosen: Chosen
+) -> tuple[list[MeanwhileRow], dict[str, Fact]]:
     """The rows of the table that hold for a zone, the first first, and the facts that fill their holes."""
     facts = standby_facts(c, zone, decision, chosen)
     held = [
@@ -59,4 +68,8 @@ def closes(c: Consultation, w: Weighed) -> dt.date | None:
     if c.filled.site is None or w.draft.start is None:
         return None
     window = c.filled.windows(w.draft.key, w.draft.variant).window_on(dates.day_of_year(w.draft.start))
-    return None if window is None or window.quality not in ("good", "fair") else dates.date_on_or_after(window.closes, w.draft.start)
+    return (
+        None
+        if window is None or window.quality not in ("good", "fair")
+        else dates.date_on_or_after(window.closes, w.draft.start)
+    )

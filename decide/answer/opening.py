@@ -34,7 +34,11 @@ def signs_seen(c: Diagnosis) -> list[out.SignSeen]:
     rows: list[out.SignSeen] = []
     for here in c.signs:
         sign, fired = c.knowledge.rescue[here.sign], c.sign_layer.fired.get(here.code, [])
-        facts: dict[str, Fact] = {**c.site, **c.zone_facts[here.zone], **sign_facts(c.filled, here, c.measures)}
+        facts: dict[str, Fact] = {
+            **c.site,
+            **c.zone_facts[here.zone],
+            **sign_facts(c.filled, here, c.measures),
+        }
         draft = begun(c.filled, here.zone)
         if draft is not None:
             facts.update(c.measures.of_plant(draft.plant, draft.method))
@@ -51,16 +55,26 @@ def signs_seen(c: Diagnosis) -> list[out.SignSeen]:
     return rows
 
 
-def _judged(c: Diagnosis, here: SignHere, fired: Sequence[tuple[Rule, Firing]], facts: Mapping[str, Fact]) -> tuple[Season, str, list[str]]:
+def _judged(
+    c: Diagnosis, here: SignHere, fired: Sequence[tuple[Rule, Firing]], facts: Mapping[str, Fact]
+) -> tuple[Season, str, list[str]]:
     """The season of one sign, the sentences of the rules that say so, and their sources."""
     if here.mended is not None:
         return "not in danger", f"The record says that it was made good on {day(here.mended)}.", []
     season = season_of_sign(c.sign_layer.derived.get(here.code, {}))
     if not season:
-        asked = "" if begun(c.filled, here.zone) is not None else " Write under [[ongoing]] what was begun, how and when."
+        asked = (
+            ""
+            if begun(c.filled, here.zone) is not None
+            else " Write under [[ongoing]] what was begun, how and when."
+        )
         return "may be saved", f"Too little is told to say.{asked}", []
     gave = [rule for rule, _ in fired if rule.then.target == f"sign.season-{season}"]
-    return SEASONS[season], " ".join(c.say.fill(rule.because, facts, c.types) for rule in gave), [key for rule in gave for key in rule.sources]
+    return (
+        SEASONS[season],
+        " ".join(c.say.fill(rule.because, facts, c.types) for rule in gave),
+        [key for rule in gave for key in rule.sources],
+    )
 
 
 def _lower(text: str) -> str:
@@ -111,11 +125,22 @@ def _open_zone(c: Consultation, zone: str, young: Young) -> out.OpenNow:
         light, full = _marks(k, check)
         ends = {"light": outcome(found, light), "full": outcome(found, full)}
         if found.on is not None and (found.value is not None or found.passed is not None):
-            checks.append(out.CheckDone(zone=c.zones[zone].name, check=check.check, on=found.on.isoformat(), found=_shown(k, found, system), light=ends["light"], full=ends["full"]))
+            checks.append(
+                out.CheckDone(
+                    zone=c.zones[zone].name,
+                    check=check.check,
+                    on=found.on.isoformat(),
+                    found=_shown(k, found, system),
+                    light=ends["light"],
+                    full=ends["full"],
+                )
+            )
         if found.on is None or found.old:
             if not instrument:
                 barred = {"light": True, "full": True}
-                (old if found.old else missing).append(check.check if found.on is None else f"{check.check} ({day(found.on)})")
+                (old if found.old else missing).append(
+                    check.check if found.on is None else f"{check.check} ({day(found.on)})"
+                )
             continue
         for use, end in ends.items():
             barred[use] = barred[use] or end == "fail" or (end == "unknown" and not instrument)
@@ -126,17 +151,34 @@ def _open_zone(c: Consultation, zone: str, young: Young) -> out.OpenNow:
     if old:
         because.append(f"Too old to count, do it again: {'; '.join(old)}.")
     said: dict[str, Literal["yes", "not yet"]] = {use: "not yet" if barred[use] else "yes" for use in barred}
-    return out.OpenNow(zone=c.zones[zone].name, light=said["light"], full=said["full"], because=list(dict.fromkeys(because)), checks=checks)
+    return out.OpenNow(
+        zone=c.zones[zone].name,
+        light=said["light"],
+        full=said["full"],
+        because=list(dict.fromkeys(because)),
+        checks=checks,
+    )
 
 
-def _why(k: Knowledge, found: Found, light: float | None, full: float | None, ends: Mapping[str, Outcome], system: Literal["metric", "us"]) -> Iterator[str]:
+def _why(
+    k: Knowledge,
+    found: Found,
+    light: float | None,
+    full: float | None,
+    ends: Mapping[str, Outcome],
+    system: Literal["metric", "us"],
+) -> Iterator[str]:
     """Why a check that was made does not open the ground, in one sentence."""
     check = found.check
     if ends["light"] == ends["full"] == "pass":
         return
     assert found.on is not None
     if check.rule == "none-may" or (found.passed is False and found.value is None):
-        yield f"{check.check}: {_shown(k, found, system)} on {day(found.on)}." if "fail" in ends.values() else f"{check.check}: it is not written down whether it passed."
+        yield (
+            f"{check.check}: {_shown(k, found, system)} on {day(found.on)}."
+            if "fail" in ends.values()
+            else f"{check.check}: it is not written down whether it passed."
+        )
         return
     unit = k.values[check.pass_light].unit
     word = "at least" if check.rule == "at-least" else "at most"

@@ -44,10 +44,22 @@ def _leading(c: Consultation) -> list[out.Leading]:
     """The options of each zone that a reader weighs against one another, in the order of doing."""
     rows: list[out.Leading] = []
     for zone, chosen in c.chosen.items():
-        for role, w in (("stopgap", chosen.stopgap), ("chosen", chosen.option), ("least-bad", chosen.least_bad), ("runner-up", chosen.runner_up)):
+        for role, w in (
+            ("stopgap", chosen.stopgap),
+            ("chosen", chosen.option),
+            ("least-bad", chosen.least_bad),
+            ("runner-up", chosen.runner_up),
+        ):
             if w is not None:
                 d = w.draft
-                rows.append(out.Leading(option=d.code, zone=c.zones[zone].name, role=role, name=capital(c.say.way(d.remedy, d.plant, d.method, d.variant))))  # type: ignore[arg-type]
+                rows.append(
+                    out.Leading(
+                        option=d.code,
+                        zone=c.zones[zone].name,
+                        role=role,
+                        name=capital(c.say.way(d.remedy, d.plant, d.method, d.variant)),
+                    )
+                )  # type: ignore[arg-type]
     return rows
 
 
@@ -55,7 +67,13 @@ def _last_day(first: dt.date, deadline: dt.date | None, options: list[out.Option
     """The last day of the twelfth month, or of the month of the latest date that the reader looks for."""
     wanted = [deadline.isoformat()] if deadline is not None else []
     for option in options:
-        wanted += [day for days in (option.light_use, option.full_play) if days is not None for day in (days.early, days.late) if day]
+        wanted += [
+            day
+            for days in (option.light_use, option.full_play)
+            if days is not None
+            for day in (days.early, days.late)
+            if day
+        ]
     months = max((_months_from(first, dt.date.fromisoformat(day)) for day in wanted), default=0)
     return _month_later(first, min(max(months, SHORTEST_MONTHS), LONGEST_MONTHS)) - dt.timedelta(days=1)
 
@@ -102,10 +120,14 @@ def _frost(frost: climate.Frost, day: int | None, first: dt.date) -> out.FrostDa
         return None
     median = dates.date_on_or_after(day, first)
     doubt = dt.timedelta(days=math.ceil(math.hypot(frost.doubt_days, frost.year_days)))
-    return out.FrostDays(early=(median - doubt).isoformat(), median=median.isoformat(), late=(median + doubt).isoformat())
+    return out.FrostDays(
+        early=(median - doubt).isoformat(), median=median.isoformat(), late=(median + doubt).isoformat()
+    )
 
 
-def _windows(c: Consultation, first: dt.date, last: dt.date) -> tuple[list[out.SeasonWindow], list[out.NoWindow]]:
+def _windows(
+    c: Consultation, first: dt.date, last: dt.date
+) -> tuple[list[out.SeasonWindow], list[out.NoWindow]]:
     """The windows within the axis of each grass and start that leads, each once."""
     found: dict[tuple[str, str, str], None] = {}
     for chosen in c.chosen.values():
@@ -117,7 +139,9 @@ def _windows(c: Consultation, first: dt.date, last: dt.date) -> tuple[list[out.S
     rows: list[out.SeasonWindow] = []
     none: list[out.NoWindow] = []
     for grass, start, variant in found:
-        name = capital(f"{c.say.plant(grass)}, {_START_NAMES.get(start, start)}") + ("" if variant == "plain" else f" ({c.knowledge.variants[variant].name})")
+        name = capital(f"{c.say.plant(grass)}, {_START_NAMES.get(start, start)}") + (
+            "" if variant == "plain" else f" ({c.knowledge.variants[variant].name})"
+        )
         year = c.filled.windows(f"{grass}/{start}", variant)
         if not year.windows:
             none.append(out.NoWindow(grass=grass, start=start, name=name, why=year.empty_why))
@@ -129,7 +153,9 @@ def _windows(c: Consultation, first: dt.date, last: dt.date) -> tuple[list[out.S
     return rows, none
 
 
-def _spans(windows: tuple[Window, ...], first: dt.date, last: dt.date) -> Iterator[tuple[dt.date, dt.date, Window]]:
+def _spans(
+    windows: tuple[Window, ...], first: dt.date, last: dt.date
+) -> Iterator[tuple[dt.date, dt.date, Window]]:
     """Windows as dates, for each year in which some of their days lie within the axis."""
     for window in windows:
         if window.days >= dates.YEAR:

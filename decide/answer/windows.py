@@ -137,7 +137,11 @@ def calendar(filled: Filled, system: System | None = None) -> Calendar:
     Nothing of it depends on the day. `system` is "metric" or "us"; left out, the country decides.
     """
     if filled.site is None or filled.climate is None:
-        raise SituationError("the place is not known, so there are no windows", where="situation", instead="Write place.name, or place.latitude and place.longitude")
+        raise SituationError(
+            "the place is not known, so there are no windows",
+            where="situation",
+            instead="Write place.name, or place.latitude and place.longitude",
+        )
     return _Maker(filled, system or ("us" if filled.us else "metric")).calendar()
 
 
@@ -153,7 +157,11 @@ def day_in_words(text: str) -> str:
 
 def _unborrowed(found: windows.Windows) -> windows.Windows:
     """The windows without the mark of borrowed numbers where no number was asked for."""
-    return found if any(w.why_closes == "heat-before-growth-ends" for w in found.windows) else dataclasses.replace(found, borrowed=False)
+    return (
+        found
+        if any(w.why_closes == "heat-before-growth-ends" for w in found.windows)
+        else dataclasses.replace(found, borrowed=False)
+    )
 
 
 class _Maker:
@@ -167,14 +175,22 @@ class _Maker:
 
     def calendar(self) -> Calendar:
         k, code = self.knowledge, self.climate.code
-        here = [plant for plant in (*k.grasses, *k.mixtures) if k.grasses[lead_grass(k, plant)].climates[code] != "no"]
+        here = [
+            plant
+            for plant in (*k.grasses, *k.mixtures)
+            if k.grasses[lead_grass(k, plant)].climates[code] != "no"
+        ]
         rows = self._rows(here, "plain")
         warm = {plant for plant in here if k.grasses[lead_grass(k, plant)].season_type == "warm"}
         # Winter grass is sown over a warm-season stand: only where such a stand can be had.
-        if OVERSEED in k.variants and any(row.spans and warm & {g.code for way in row.ways for g in way.grasses} for row in rows):
+        if OVERSEED in k.variants and any(
+            row.spans and warm & {g.code for way in row.ways for g in way.grasses} for row in rows
+        ):
             rows += [row for row in self._rows(k.variants[OVERSEED].grasses, OVERSEED) if row.spans]
         missing = [plant for plant in k.grasses if plant not in here]
-        not_here = [NotHere(grasses=self._named(missing), why=self._why(NOT_FOR_CLIMATE, None))] if missing else []
+        not_here = (
+            [NotHere(grasses=self._named(missing), why=self._why(NOT_FOR_CLIMATE, None))] if missing else []
+        )
         return Calendar(
             place=self.filled.place_label or self._spot(), climate=code, hemisphere=self.filled.hemisphere, units=self.system,
             frost=self._frost(), rows=tuple(sorted(rows, key=lambda row: not row.spans)), not_here=tuple(not_here),
@@ -201,11 +217,23 @@ class _Maker:
                 if method in allowed and can_be_had(k, plant, method):
                     key = f"{plant}/{START_KINDS[method]}"
                     printed = tuple(self._printed(key)) if variant == "plain" else ()
-                    same = found.setdefault((_unborrowed(self.filled.windows(key, variant)), printed, warm), {})
+                    same = found.setdefault(
+                        (_unborrowed(self.filled.windows(key, variant)), printed, warm), {}
+                    )
                     same.setdefault(plant, []).append(method)
-        return [self._row(all_windows, printed, warm, by_plant, variant) for (all_windows, printed, warm), by_plant in found.items()]
+        return [
+            self._row(all_windows, printed, warm, by_plant, variant)
+            for (all_windows, printed, warm), by_plant in found.items()
+        ]
 
-    def _row(self, all_windows: windows.Windows, printed: tuple[Printed, ...], warm: bool, by_plant: Mapping[str, list[str]], variant: str) -> Row:
+    def _row(
+        self,
+        all_windows: windows.Windows,
+        printed: tuple[Printed, ...],
+        warm: bool,
+        by_plant: Mapping[str, list[str]],
+        variant: str,
+    ) -> Row:
         k, code = self.knowledge, self.climate.code
         ways: dict[tuple[str, ...], list[str]] = {}
         for plant, methods in by_plant.items():
@@ -225,13 +253,31 @@ class _Maker:
 
     def _printed(self, key: str) -> Iterator[Printed]:
         for row in self.filled.regional(key):
-            titles = [f"{s.title}. {s.publisher}, {s.year}" for s in (self.knowledge.sources[code] for code in row.sources)]
-            yield Printed(id=row.id, opens=row.opens, closes=row.closes, second=row.quality == "second", note=row.note, sources=tuple(titles))
+            titles = [
+                f"{s.title}. {s.publisher}, {s.year}"
+                for s in (self.knowledge.sources[code] for code in row.sources)
+            ]
+            yield Printed(
+                id=row.id,
+                opens=row.opens,
+                closes=row.closes,
+                second=row.quality == "second",
+                note=row.note,
+                sources=tuple(titles),
+            )
 
     def _span(self, window: windows.Window, warm: bool) -> Span:
-        opens = Edge(day=_text(window.opens), code=window.why_opens, why=self._why(window.why_opens, window.opens, warm))
+        opens = Edge(
+            day=_text(window.opens),
+            code=window.why_opens,
+            why=self._why(window.why_opens, window.opens, warm),
+        )
         # A window closes on the last day that still counts; what ends it is the day after.
-        closes = Edge(day=_text(window.closes), code=window.why_closes, why=self._why(window.why_closes, dates.wrap(window.closes + 1), warm))
+        closes = Edge(
+            day=_text(window.closes),
+            code=window.why_closes,
+            why=self._why(window.why_closes, dates.wrap(window.closes + 1), warm),
+        )
         return Span(quality=window.quality, opens=opens, closes=closes, days=window.days)  # type: ignore[arg-type]
 
     def _why(self, code: str, day: int | None, warm: bool = False) -> str:

@@ -63,7 +63,9 @@ class Picks(Row):
         )
 
     def __str__(self) -> str:
-        return ", ".join(f"{key} {value}" for key, value in self.model_dump(exclude_none=True, by_alias=True).items())
+        return ", ".join(
+            f"{key} {value}" for key, value in self.model_dump(exclude_none=True, by_alias=True).items()
+        )
 
 
 class ZoneExpected(Row):
@@ -168,19 +170,32 @@ def read_cases(folder: Path, only: str = "") -> Iterator[Case]:
             case = Case(code=path.stem, situation=situation, **data)
         except ValidationError as error:
             first = error.errors(include_url=False)[0]
-            raise KnowledgeError(f"{'.'.join(str(p) for p in first['loc'])}: {first['msg']}", where=f"cases/{path.name}") from None
+            raise KnowledgeError(
+                f"{'.'.join(str(p) for p in first['loc'])}: {first['msg']}", where=f"cases/{path.name}"
+            ) from None
         except TypeError as error:
             raise KnowledgeError(str(error), where=f"cases/{path.name}") from None
         for row in case.expect.plan:
             if not row.absent and row.start is None and row.until is None and row.latest is None:
-                raise KnowledgeError(f"expect.plan: task {row.task!r} has no day", where=f"cases/{path.name}", instead="Write from, until or latest, or absent = true")
+                raise KnowledgeError(
+                    f"expect.plan: task {row.task!r} has no day",
+                    where=f"cases/{path.name}",
+                    instead="Write from, until or latest, or absent = true",
+                )
         yield case
 
 
 def fired_rules(c: Consultation) -> set[str]:
     """Every rule that fired in a consultation."""
-    found = {rule.id for layer in (c.site_layer, c.sign_layer, c.zone_layer) for rows in layer.fired.values() for rule, _ in rows}
-    found |= {rule.id for w in c.weighed.values() for rule, _ in w.firings} | {w.verdict_rule for w in c.weighed.values()}
+    found = {
+        rule.id
+        for layer in (c.site_layer, c.sign_layer, c.zone_layer)
+        for rows in layer.fired.values()
+        for rule, _ in rows
+    }
+    found |= {rule.id for w in c.weighed.values() for rule, _ in w.firings} | {
+        w.verdict_rule for w in c.weighed.values()
+    }
     for step in c.steps:
         found |= {rule.id for rule, _ in step.firings} | {step.verdict_rule}
         if step.option is not None:
@@ -203,8 +218,13 @@ def unmet(case: Case, c: Consultation) -> list[str]:
         answer = next(a for a in advice.programme if coded(a.zone) == code)
         chosen = c.chosen[code]
         if not _one_of(answer.decision, want.decision):
-            wrong.append(f"zone {code}: decision is {answer.decision!r} ({answer.text}), signed {want.decision!r}")
-        for name, picks, held in (("choice", want.choice, chosen.option), ("stopgap", want.stopgap, chosen.stopgap)):
+            wrong.append(
+                f"zone {code}: decision is {answer.decision!r} ({answer.text}), signed {want.decision!r}"
+            )
+        for name, picks, held in (
+            ("choice", want.choice, chosen.option),
+            ("stopgap", want.stopgap, chosen.stopgap),
+        ):
             if picks is not None and (held is None or not picks.match(held)):
                 wrong.append(f"zone {code}: {name} is {held.draft.code if held else None!r}, signed {picks}")
         wrong += [
@@ -216,14 +236,19 @@ def unmet(case: Case, c: Consultation) -> list[str]:
         if not met and not set(row.verdict) <= REFUSED:
             wrong.append(f"no option matches {row.option}")
         for w in met if row.every else met[:1]:
-            late = w.verdict == "late" and ("not-advised" in row.verdict or ("risky" in row.verdict and c.filled.situation.dates.play_by_firm is not True))
+            late = w.verdict == "late" and (
+                "not-advised" in row.verdict
+                or ("risky" in row.verdict and c.filled.situation.dates.play_by_firm is not True)
+            )
             if w.verdict not in row.verdict and not late:
                 wrong.append(f"{w.draft.code} is {w.verdict}, signed {row.verdict}")
     held_cautions = {caution.code for caution in advice.cautions}
     wrong += [f"caution {code!r} is missing" for code in expect.cautions if code not in held_cautions]
     wrong += [f"caution {code!r} is given" for code in expect.no_cautions if code in held_cautions]
     causes = {cause.code for cause in advice.causes}
-    wrong += [f"cause {code!r} is missing (found {sorted(causes)})" for code in expect.causes if code not in causes]
+    wrong += [
+        f"cause {code!r} is missing (found {sorted(causes)})" for code in expect.causes if code not in causes
+    ]
     needs = {need.code for need in advice.needs}
     wrong += [f"need {code!r} is missing" for code in expect.needs if code not in needs]
     today = {doing.code for doing in advice.today}
@@ -233,7 +258,9 @@ def unmet(case: Case, c: Consultation) -> list[str]:
         for number, (one, two) in enumerate(zip(said, expect.proposals, strict=False), start=1):
             if one != two:
                 reasons = "; ".join(reason.text for reason in advice.proposals[number - 1].reasons[:3])
-                wrong.append(f"proposal {number} ({advice.proposals[number - 1].asked}) is {one!r}, signed {two!r}: {reasons}")
+                wrong.append(
+                    f"proposal {number} ({advice.proposals[number - 1].asked}) is {one!r}, signed {two!r}: {reasons}"
+                )
         if len(said) != len(expect.proposals):
             wrong.append(f"{len(said)} proposals are judged, signed {len(expect.proposals)}")
     for task in expect.plan:
@@ -241,14 +268,21 @@ def unmet(case: Case, c: Consultation) -> list[str]:
     wrong += _unmet_words(expect, c, advice)
     for told in expect.signs:
         seasons = [
-            row.season for here, row in zip(c.signs, advice.signs_seen, strict=True) if here.sign == told.sign and (not told.zone or here.zone == coded(told.zone))
+            row.season
+            for here, row in zip(c.signs, advice.signs_seen, strict=True)
+            if here.sign == told.sign and (not told.zone or here.zone == coded(told.zone))
         ]
         if told.season not in seasons:
             wrong.append(f"sign {told.sign!r}: season is {seasons}, signed {told.season!r}")
     for gate in expect.open:
         for opened in advice.open_now:
-            if (not gate.zone or coded(opened.zone) == coded(gate.zone)) and (opened.light, opened.full) != (gate.light, gate.full):
-                wrong.append(f"open {opened.zone}: light {opened.light!r}, full {opened.full!r}, signed {gate.light!r}, {gate.full!r}: {opened.because}")
+            if (not gate.zone or coded(opened.zone) == coded(gate.zone)) and (opened.light, opened.full) != (
+                gate.light,
+                gate.full,
+            ):
+                wrong.append(
+                    f"open {opened.zone}: light {opened.light!r}, full {opened.full!r}, signed {gate.light!r}, {gate.full!r}: {opened.because}"
+                )
     if expect.open and not advice.open_now:
         wrong.append("no zone is to be opened")
     return wrong
@@ -266,8 +300,23 @@ def _unmet_words(expect: Expected, c: Consultation, advice: Advice) -> Iterator[
             yield f"asks {asked}, signed one of {expect.asks}"
     if expect.says or expect.never:
         said = _plain(render(advice.model_copy(update={"unknown": unknown_rows(c)}), width=10_000))
-        yield from (f"none of {row.any_of} is said" for row in expect.says if not any(_plain(word) in said for word in row.any_of))
-        told = _plain(" ".join(text for answer in advice.programme for text in (answer.text, answer.instead, *answer.meanwhile, answer.window.text if answer.window else "")))
+        yield from (
+            f"none of {row.any_of} is said"
+            for row in expect.says
+            if not any(_plain(word) in said for word in row.any_of)
+        )
+        told = _plain(
+            " ".join(
+                text
+                for answer in advice.programme
+                for text in (
+                    answer.text,
+                    answer.instead,
+                    *answer.meanwhile,
+                    answer.window.text if answer.window else "",
+                )
+            )
+        )
         yield from (f"{word!r} is told to do" for word in expect.never if _plain(word) in told)
 
 
@@ -278,7 +327,9 @@ def _plain(text: str) -> str:
 def _unmet_task(want: TaskExpected, advice: Advice) -> Iterator[str]:
     """What a signed task and the plan do not agree on."""
     zone = coded(want.zone) if want.zone else ""
-    found = [task for task in advice.plan if task.template == want.task and (not zone or coded(task.zone) == zone)]
+    found = [
+        task for task in advice.plan if task.template == want.task and (not zone or coded(task.zone) == zone)
+    ]
     if want.absent:
         if found:
             yield f"task {want.task!r} is there, from {found[0].from_}, signed absent"
@@ -287,7 +338,11 @@ def _unmet_task(want: TaskExpected, advice: Advice) -> Iterator[str]:
         yield f"task {want.task!r} is missing"
         return
     task = found[0]
-    for name, day, held in (("from", want.start, task.from_), ("until", want.until, task.until), ("latest", want.latest, task.latest)):
+    for name, day, held in (
+        ("from", want.start, task.from_),
+        ("until", want.until, task.until),
+        ("latest", want.latest, task.latest),
+    ):
         if day is None:
             continue
         off = None if held is None else (dt.date.fromisoformat(held) - day).days

@@ -27,7 +27,17 @@ from decide.model.words import listed
 from decide.questions.sensitivity import as_answers, cautions_of, own_cautions
 
 # Tables that hold words, the plan and what to buy: they move no decision, choice or verdict.
-_QUIET: Final = ("sources", "words", "better", "meanwhile", "rescue", "watering", "year", "supplies", "patches")
+_QUIET: Final = (
+    "sources",
+    "words",
+    "better",
+    "meanwhile",
+    "rescue",
+    "watering",
+    "year",
+    "supplies",
+    "patches",
+)
 _TABLES: Final = (
     "sources", "facts", "grasses", "mixtures", "methods", "variants", "equipment", "fields", "cautions", "needs", "causes", "words", "opening",
     "rescue", "better", "usual", "meanwhile", "windows", "edges", "tasks", "watering", "year", "supplies", "wishes",
@@ -108,7 +118,9 @@ class Changed:
 
     def as_json(self) -> str:
         """The result for programs."""
-        return json.dumps({"schema": "changed/1", **asdict(self)}, ensure_ascii=False, indent=1, sort_keys=True)
+        return json.dumps(
+            {"schema": "changed/1", **asdict(self)}, ensure_ascii=False, indent=1, sort_keys=True
+        )
 
 
 @dataclass(frozen=True)
@@ -121,7 +133,9 @@ class Difference:
 
     def as_json(self) -> str:
         """The result for programs."""
-        return json.dumps({"schema": "changed-situations/1", **asdict(self)}, ensure_ascii=False, indent=1, sort_keys=True)
+        return json.dumps(
+            {"schema": "changed-situations/1", **asdict(self)}, ensure_ascii=False, indent=1, sort_keys=True
+        )
 
 
 # ---------- outcomes ----------
@@ -130,7 +144,9 @@ def outcome(c: Consultation) -> Outcome:
     decisions = {zone: decision_of(c, zone) for zone in c.zones}
     field = field_decision(c, decisions)
     picked = [w for chosen in c.chosen.values() for w in chosen.named]
-    site_zone = [rule for layer in (c.site_layer, c.zone_layer) for rows in layer.fired.values() for rule, _ in rows]
+    site_zone = [
+        rule for layer in (c.site_layer, c.zone_layer) for rows in layer.fired.values() for rule, _ in rows
+    ]
     steps = [rule for step in c.steps for rule, _ in step.firings]
     own = [rule for w in picked for rule, _ in w.firings]
     return Outcome(
@@ -146,11 +162,16 @@ def outcome(c: Consultation) -> Outcome:
 
 def programme_of(chosen: Chosen) -> str:
     """The programme of a zone as codes with verdicts, in the order of doing."""
+
     def said(w: Weighed) -> str:
         return f"{w.draft.code} ({w.verdict})"
 
     head = ", then ".join(map(said, chosen.named))
-    beside = [f"{word} {said(w)}" for word, w in (("after it", chosen.after), ("or instead", chosen.instead)) if w is not None]
+    beside = [
+        f"{word} {said(w)}"
+        for word, w in (("after it", chosen.after), ("or instead", chosen.instead))
+        if w is not None
+    ]
     return "; ".join([*([head] if head else []), *beside])
 
 
@@ -164,10 +185,21 @@ def moves(before: Outcome, after: Outcome) -> tuple[Move, ...]:
         ("judgement", before.proposals, after.proposals), ("verdict", before.verdicts, after.verdicts),
     )  # fmt: skip
     for at, (what, one, two) in enumerate(pairs):
-        rows += [Move(what, name, one.get(name, ""), two.get(name, "")) for name in dict.fromkeys([*one, *two]) if one.get(name, "") != two.get(name, "")]
+        rows += [
+            Move(what, name, one.get(name, ""), two.get(name, ""))
+            for name in dict.fromkeys([*one, *two])
+            if one.get(name, "") != two.get(name, "")
+        ]
         if at == 2:
-            for word, left, right in (("cause", before.causes, after.causes), ("caution", before.cautions, after.cautions), ("need", before.needs, after.needs)):
-                rows += [Move(word, "", name if name in left else "", name if name in right else "") for name in sorted(left ^ right)]
+            for word, left, right in (
+                ("cause", before.causes, after.causes),
+                ("caution", before.cautions, after.cautions),
+                ("need", before.needs, after.needs),
+            ):
+                rows += [
+                    Move(word, "", name if name in left else "", name if name in right else "")
+                    for name in sorted(left ^ right)
+                ]
     return tuple(rows)
 
 
@@ -177,17 +209,34 @@ def _layers(c: Consultation) -> Iterator[tuple[str, Layer]]:
 
 def firings(c: Consultation) -> frozenset[tuple[str, str, tuple[str, ...]]]:
     """Every firing of a consultation: rule, subject, and the exceptions that are open; in the usual reading of what was not told too."""
-    found = {(rule.id, f"{name} {subject}", firing.open) for name, layer in _layers(c) for subject, rows in layer.fired.items() for rule, firing in rows}
+    found = {
+        (rule.id, f"{name} {subject}", firing.open)
+        for name, layer in _layers(c)
+        for subject, rows in layer.fired.items()
+        for rule, firing in rows
+    }
     for code, w in c.weighed.items():
         found |= {(rule.id, code, firing.open) for rule, firing in w.firings} | {(w.verdict_rule, code, ())}
     for code, reading in c._usual_readings(c.weighed.values()).items():
         found |= {(rule.id, f"{code} as usual", firing.open) for rule, firing in reading.firings}
-    parts = c._judge("option-role", [Subject(code, {**w.facts, **role_facts(w, c.essential)}) for code, w in c.weighed.items()])
-    found |= {(rule.id, f"{code} in the programme", firing.open) for code, rows in parts.fired.items() for rule, firing in rows}
+    parts = c._judge(
+        "option-role",
+        [Subject(code, {**w.facts, **role_facts(w, c.essential)}) for code, w in c.weighed.items()],
+    )
+    found |= {
+        (rule.id, f"{code} in the programme", firing.open)
+        for code, rows in parts.fired.items()
+        for rule, firing in rows
+    }
     for number, step in enumerate(c.steps):
-        found |= {(rule.id, f"idea {number} {step.zone}", firing.open) for rule, firing in step.firings} | {(step.verdict_rule, f"idea {number} {step.zone}", ())}
+        found |= {(rule.id, f"idea {number} {step.zone}", firing.open) for rule, firing in step.firings} | {
+            (step.verdict_rule, f"idea {number} {step.zone}", ())
+        }
         if step.option is not None:
-            found |= {(rule.id, f"idea {number} {step.zone} option", firing.open) for rule, firing in step.option.firings}
+            found |= {
+                (rule.id, f"idea {number} {step.zone} option", firing.open)
+                for rule, firing in step.option.firings
+            }
     return frozenset(found)
 
 
@@ -241,7 +290,10 @@ def edits(old: Knowledge, new: Knowledge) -> tuple[Edit, ...]:
         said: list[str] = []
         for key in dict.fromkeys([*first.used, *second.used]):
             amounts = [value.used.get(key) for value in (first, second)]
-            shown = [f"{held.amount:.12g} {value.unit}" if held is not None else "no number" for held, value in zip(amounts, (first, second), strict=True)]
+            shown = [
+                f"{held.amount:.12g} {value.unit}" if held is not None else "no number"
+                for held, value in zip(amounts, (first, second), strict=True)
+            ]
             if shown[0] != shown[1]:
                 said.append(f"{f'{key}: ' if key else ''}{shown[0]} → {shown[1]}")
         if said or first.unit != second.unit or first.by != second.by:
@@ -250,11 +302,23 @@ def edits(old: Knowledge, new: Knowledge) -> tuple[Edit, ...]:
         left, right = getattr(old, table), getattr(new, table)
         for name in dict.fromkeys([*left, *right]):
             if left.get(name) != right.get(name):
-                rows.append(Edit(table, name, "added" if name not in left else "removed" if name not in right else "edited"))
+                rows.append(
+                    Edit(
+                        table,
+                        name,
+                        "added" if name not in left else "removed" if name not in right else "edited",
+                    )
+                )
     asked, asks = ({question.key: question for question in knowledge.questions} for knowledge in (old, new))
     for name in dict.fromkeys([*asked, *asks]):
         if asked.get(name) != asks.get(name):
-            rows.append(Edit("question", name, "added" if name not in asked else "removed" if name not in asks else "edited"))
+            rows.append(
+                Edit(
+                    "question",
+                    name,
+                    "added" if name not in asked else "removed" if name not in asks else "edited",
+                )
+            )
     if (old.order, old.before_wishes) != (new.order, new.before_wishes):
         rows.append(Edit("weighing", "order", "edited"))
     return tuple(rows)
@@ -270,10 +334,17 @@ class Reach:
     def __init__(self, old: Knowledge, new: Knowledge, found: Sequence[Edit]) -> None:
         self.edits = [edit for edit in found if not _is_quiet(edit)]
         values = {edit.name for edit in self.edits if edit.table == "value"}
-        self.before, self.after = ({rule.id: rule for rule in compile_rules(knowledge).rules} for knowledge in (old, new))
+        self.before, self.after = (
+            {rule.id: rule for rule in compile_rules(knowledge).rules} for knowledge in (old, new)
+        )
         edited = {edit.name for edit in self.edits if edit.table == "rule"}
         # A rule with a stretch before its limit stands for several.
-        self.rules: dict[str, set[str]] = {rule.id: set() for rules in (self.before, self.after) for rule in rules.values() if {rule.id, rule.bend_of} & edited}
+        self.rules: dict[str, set[str]] = {
+            rule.id: set()
+            for rules in (self.before, self.after)
+            for rule in rules.values()
+            if {rule.id, rule.bend_of} & edited
+        }
         for rules in (self.before, self.after):
             for name, rule in rules.items():
                 read = {condition.value for condition in rule.conditions} & values
@@ -282,11 +353,23 @@ class Reach:
         elsewhere = values & NEEDED
         if values - elsewhere:
             code = read_code()
-            rows = repr([getattr(knowledge, table) for knowledge in (old, new) for table in _TABLES if table not in _QUIET])
+            rows = repr(
+                [
+                    getattr(knowledge, table)
+                    for knowledge in (old, new)
+                    for table in _TABLES
+                    if table not in _QUIET
+                ]
+            )
             elsewhere = elsewhere | {name for name in values if code.names(name) or name in rows}
         self.measured = frozenset(elsewhere)
         other = any(edit.table not in ("rule", "value", "cautions", "needs") for edit in self.edits)
-        verdicts = any(rule.layer == "step-verdict" for name in self.rules for rule in (self.before.get(name), self.after.get(name)) if rule is not None)
+        verdicts = any(
+            rule.layer == "step-verdict"
+            for name in self.rules
+            for rule in (self.before.get(name), self.after.get(name))
+            if rule is not None
+        )
         self.anything = other or verdicts or bool(self.measured)
 
     def touches(self, c: Consultation) -> bool:
@@ -312,7 +395,11 @@ def _holds(rule: Rule | None, scope: str, facts: Mapping[str, Fact]) -> object:
     if rule is None or rule.about != scope:
         return None
     stand = standing(rule, facts)
-    return None if stand.fires is False else (rule.then, stand.fires, tuple(name for name, lifted in stand.unless if lifted is None))
+    return (
+        None
+        if stand.fires is False
+        else (rule.then, stand.fires, tuple(name for name, lifted in stand.unless if lifted is None))
+    )
 
 
 @dataclass(frozen=True)
@@ -357,7 +444,11 @@ def _consulted(adviser: Adviser, one: Given) -> Consultation:
         return adviser.consult(one.situation, weather=one.weather)
     except KeyError as error:
         # Knowledge whose verdict rules leave a gap gives an option no verdict; only the audit proves that they do not.
-        raise KnowledgeError(f"no verdict rule holds for {error.args[0]}", where=str(adviser.knowledge.folder), instead="Exactly one must hold for each; decide audit says which is missing") from None
+        raise KnowledgeError(
+            f"no verdict rule holds for {error.args[0]}",
+            where=str(adviser.knowledge.folder),
+            instead="Exactly one must hold for each; decide audit says which is missing",
+        ) from None
 
 
 def _by(case: str, moved: tuple[Move, ...], differ: frozenset[str], reach: Reach) -> CaseChange:
@@ -391,7 +482,11 @@ def compare_situations(one: Consultation, two: Consultation) -> Difference:
     Zones are the same zone where they have the same name.
     """
     left, right = _flat(as_answers(one.filled.situation)), _flat(as_answers(two.filled.situation))
-    told = tuple(Move("answer", key, left.get(key, ""), right.get(key, "")) for key in dict.fromkeys([*left, *right]) if left.get(key) != right.get(key))
+    told = tuple(
+        Move("answer", key, left.get(key, ""), right.get(key, ""))
+        for key in dict.fromkeys([*left, *right])
+        if left.get(key) != right.get(key)
+    )
     return Difference(told, moves(outcome(one), outcome(two)), tuple(sorted(fired_differently(one, two))))
 
 
@@ -423,7 +518,9 @@ def changed_lines(result: Changed) -> Iterator[str]:
         by = [*(f"rule {name}" for name in case.rules), *(f"value {name}" for name in case.values)]
         yield f"    by {listed(by)}" if by else "    by the other tables named above"
         if case.followed:
-            yield f"    then these fired otherwise too: {', '.join(case.followed[:_MOST_SHOWN])}" + (f" and {len(case.followed) - _MOST_SHOWN} more" if len(case.followed) > _MOST_SHOWN else "")
+            yield f"    then these fired otherwise too: {', '.join(case.followed[:_MOST_SHOWN])}" + (
+                f" and {len(case.followed) - _MOST_SHOWN} more" if len(case.followed) > _MOST_SHOWN else ""
+            )
     for name, why in result.failed:
         yield f"  {name} could not be looked at: {why}"
 
@@ -434,7 +531,9 @@ def difference_lines(result: Difference) -> Iterator[str]:
         yield "The two situations are the same."
         return
     yield "The answers differ in:"
-    yield from (f"  {move.about}: {move.before or 'not told'} → {move.after or 'not told'}" for move in result.told)
+    yield from (
+        f"  {move.about}: {move.before or 'not told'} → {move.after or 'not told'}" for move in result.told
+    )
     yield "This moves:" if result.moves else "This moves nothing."
     yield from _moved_lines(result.moves, "  ")
     if result.rules:

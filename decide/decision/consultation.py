@@ -43,8 +43,23 @@ from decide.engine.plain import conjunction
 from decide.engine.plain import judge as plain_judge
 from decide.facts.complete import Filled, Library, fill
 from decide.facts.draft import Draft
-from decide.facts.measured import Facts, Measures, proposal_draft, proposal_zones, site_facts, step_facts, zone_facts
-from decide.facts.progress import check_record, opening_proposal, progress_facts, sign_facts, signs_here, young_turf
+from decide.facts.measured import (
+    Facts,
+    Measures,
+    proposal_draft,
+    proposal_zones,
+    site_facts,
+    step_facts,
+    zone_facts,
+)
+from decide.facts.progress import (
+    check_record,
+    opening_proposal,
+    progress_facts,
+    sign_facts,
+    signs_here,
+    young_turf,
+)
 from decide.knowledge.compile import all_numbers, compile_rules
 from decide.knowledge.load import Better, Conditional, Knowledge
 from decide.knowledge.speaker import Speaker
@@ -65,7 +80,9 @@ class Rulebook:
         self.base: RuleBase = compile_rules(knowledge)
         self.rules: Mapping[str, Rule] = {rule.id: rule for rule in self.base.rules}
         self.judge = Judge(self.base, engines)
-        self.usual: Mapping[str, FactType] = {name: kind for name, kind in self.base.facts.items() if kind.usual is not None}
+        self.usual: Mapping[str, FactType] = {
+            name: kind for name, kind in self.base.facts.items() if kind.usual is not None
+        }
         self.library = Library(knowledge)
         self.quiet = frozenset(name for name, kind in self.base.facts.items() if kind.quiet)
         self.asked = frozenset(question.key for question in knowledge.questions)
@@ -107,12 +124,24 @@ class Rulebook:
 def check_names(filled: Filled) -> None:
     """Grasses and mixtures that the situation names are ones that the knowledge has."""
     names, s = filled.library.knowledge.plants, filled.situation
-    told = [(f"offer[{n}].{key}", word) for n, offer in enumerate(s.offer or [], 1) for key, word in (("grass", offer.grass), ("mixture", offer.mixture))]
+    told = [
+        (f"offer[{n}].{key}", word)
+        for n, offer in enumerate(s.offer or [], 1)
+        for key, word in (("grass", offer.grass), ("mixture", offer.mixture))
+    ]
     told += [("wishes.grass", s.wishes.grass)]
-    told += [(f"proposal[{n}].{key}", word) for n, p in enumerate(s.proposal, 1) for key, word in (("grass", p.grass), ("mixture", p.mixture))]
+    told += [
+        (f"proposal[{n}].{key}", word)
+        for n, p in enumerate(s.proposal, 1)
+        for key, word in (("grass", p.grass), ("mixture", p.mixture))
+    ]
     for key, word in told:
         if word is not None and coded(word) not in names:
-            raise SituationError(f"{key}: {word!r} is not a grass or mixture here", where="situation", instead=meant(word, names) or "Known: " + ", ".join(filled.library.knowledge.grasses))
+            raise SituationError(
+                f"{key}: {word!r} is not a grass or mixture here",
+                where="situation",
+                instead=meant(word, names) or "Known: " + ", ".join(filled.library.knowledge.grasses),
+            )
     check_record(filled)
 
 
@@ -158,14 +187,29 @@ class Diagnosis:
         self.site.update(self.site_layer.derived.get(SITE, {}))
 
         self.signs = signs_here(filled)
-        self.sign_layer = self._judge("sign", [Subject(sign.code, {**self.site, **sign_facts(filled, sign, self.measures)}) for sign in self.signs if sign.mended is None])
+        self.sign_layer = self._judge(
+            "sign",
+            [
+                Subject(sign.code, {**self.site, **sign_facts(filled, sign, self.measures)})
+                for sign in self.signs
+                if sign.mended is None
+            ],
+        )
 
         own = {code: zone_facts(filled, zone, self.types) for code, zone in self.zones.items()}
         for code, facts in own.items():
-            seen = [(sign, self.sign_layer.derived.get(sign.code, {})) for sign in self.signs if sign.zone == code and sign.mended is None]
+            seen = [
+                (sign, self.sign_layer.derived.get(sign.code, {}))
+                for sign in self.signs
+                if sign.zone == code and sign.mended is None
+            ]
             facts.update(progress_facts(filled, code, seen, self.measures))
-        self.zone_layer = self._judge("zone", [Subject(code, {**self.site, **facts}) for code, facts in own.items()])
-        self.zone_facts: dict[str, Facts] = {code: {**facts, **self.zone_layer.derived.get(code, {})} for code, facts in own.items()}
+        self.zone_layer = self._judge(
+            "zone", [Subject(code, {**self.site, **facts}) for code, facts in own.items()]
+        )
+        self.zone_facts: dict[str, Facts] = {
+            code: {**facts, **self.zone_layer.derived.get(code, {})} for code, facts in own.items()
+        }
 
     # ---------- rules ----------
     def _judge(self, layer: str, subjects: Sequence[Subject]) -> Layer:
@@ -184,14 +228,31 @@ class Diagnosis:
             if facts.get("zone.remedy-carry-on") is True and facts.get("zone.ongoing-late") is not True:
                 wanted[code] = ["carry-on"]
                 continue
-            named = [r for r in ("carry-on", "recover", "establish", "use-less", "mend-first", "move-play", "call-expert", "wait") if facts.get(f"zone.remedy-{r}") is True]
+            named = [
+                r
+                for r in (
+                    "carry-on",
+                    "recover",
+                    "establish",
+                    "use-less",
+                    "mend-first",
+                    "move-play",
+                    "call-expert",
+                    "wait",
+                )
+                if facts.get(f"zone.remedy-{r}") is True
+            ]
             # New grass that only could be called for needs a sign of bareness or a wish, and no turf that is known to come back.
             asked = facts.get("zone.new-grass-asked") is True and facts.get("zone.not-dug-up") is not True
             could = {rule.then.target for rule, _ in self.zone_layer.could.get(code, [])}
             if "zone.remedy-establish" in could and "establish" not in named and asked:
                 named.append("establish")
             # What lives is let to recover where that could be called for and is so in the usual reading of what was not told.
-            if "zone.remedy-recover" in could and "recover" not in named and self.usual_facts[code].get("zone.remedy-recover") is True:
+            if (
+                "zone.remedy-recover" in could
+                and "recover" not in named
+                and self.usual_facts[code].get("zone.remedy-recover") is True
+            ):
                 named.append("recover")
             wanted[code] = named
         return wanted
@@ -199,7 +260,9 @@ class Diagnosis:
     @cached_property
     def essential(self) -> frozenset[str]:
         """The criteria that the site's rules call essential."""
-        return frozenset(criterion for criterion in CRITERIA if self.site.get(f"site.essential-{criterion}") is True)
+        return frozenset(
+            criterion for criterion in CRITERIA if self.site.get(f"site.essential-{criterion}") is True
+        )
 
     def options(self) -> list[Draft]:
         """The options of all zones, before they are weighed."""
@@ -222,14 +285,20 @@ class Diagnosis:
             bound(w, usual[code], self._is_closed, self.book.quiet)
             w.ready, w.cost = self._ready(w), self.figure(w, "option.cost.high")
         verdicts = self._judge(
-            "option-verdict", [Subject(code, {**w.facts, **verdict_facts(w, self.essential)}) for code, w in weighed.items()]
+            "option-verdict",
+            [Subject(code, {**w.facts, **verdict_facts(w, self.essential)}) for code, w in weighed.items()],
         )
         for code, w in weighed.items():
             rule, _ = verdicts.fired[code][0]
             w.verdict, w.verdict_rule = rule.then.target, rule.id
-        roles = self._judge("option-role", [Subject(code, {**w.facts, **role_facts(w, self.essential)}) for code, w in weighed.items()])
+        roles = self._judge(
+            "option-role",
+            [Subject(code, {**w.facts, **role_facts(w, self.essential)}) for code, w in weighed.items()],
+        )
         for code, w in weighed.items():
-            w.roles = frozenset(name.removeprefix(ROLE) for name, holds in roles.derived.get(code, {}).items() if holds)
+            w.roles = frozenset(
+                name.removeprefix(ROLE) for name, holds in roles.derived.get(code, {}).items() if holds
+            )
         return weighed
 
     # ---------- what was not told ----------
@@ -238,7 +307,11 @@ class Diagnosis:
         found: Facts = {}
         for name, kind in self.book.usual.items():
             if kind.scope == scope and name not in facts:
-                held = kind.usual.get(str(facts.get(kind.usual_by, found.get(kind.usual_by)))) if isinstance(kind.usual, Mapping) else kind.usual
+                held = (
+                    kind.usual.get(str(facts.get(kind.usual_by, found.get(kind.usual_by))))
+                    if isinstance(kind.usual, Mapping)
+                    else kind.usual
+                )
                 if held is not None:
                     found[name] = held
         return found
@@ -252,9 +325,13 @@ class Diagnosis:
         for code, facts in self.zone_facts.items():
             whole = {**site, **facts}
             whole |= self._usual("zone", whole)
-            whole |= {name: held for name, held in self._read("zone", code, whole).items() if name not in facts}
+            whole |= {
+                name: held for name, held in self._read("zone", code, whole).items() if name not in facts
+            }
             whole |= self._usual("option", {})
-            found[code] = {name: held for name, held in whole.items() if name not in facts and name not in self.site}
+            found[code] = {
+                name: held for name, held in whole.items() if name not in facts and name not in self.site
+            }
         return found
 
     def _read(self, layer: str, name: str, facts: Facts) -> Mapping[str, bool]:
@@ -287,7 +364,11 @@ class Diagnosis:
         if key == "zone.area_m2":
             return any(code not in self.filled.areas for code in self.zones)
         table, _, last = key.rpartition(".")
-        holders: list[Any] = list(self.zones.values()) if table == "zone" else [getattr(self.filled.situation, table) if table else self.filled.situation]
+        holders: list[Any] = (
+            list(self.zones.values())
+            if table == "zone"
+            else [getattr(self.filled.situation, table) if table else self.filled.situation]
+        )
         return not self.zones if key == "zone" else any(getattr(holder, last) is None for holder in holders)
 
     @staticmethod
@@ -320,7 +401,9 @@ class Consultation(Diagnosis):
     def rank(self) -> None:
         """Put the options in order and choose from them."""
         self.ranked: list[Weighed] = sorted(self.weighed.values(), key=lambda w: sort_key(w, self.order))
-        self.chosen: dict[str, Chosen] = {code: choose([w for w in self.ranked if w.draft.zone == code]) for code in self.zones}
+        self.chosen: dict[str, Chosen] = {
+            code: choose([w for w in self.ranked if w.draft.zone == code]) for code in self.zones
+        }
 
     @cached_property
     def steps(self) -> list[JudgedStep]:
@@ -331,7 +414,12 @@ class Consultation(Diagnosis):
     def opening_steps(self) -> Mapping[str, JudgedStep]:
         """Opening each zone with young turf today, judged by the rules of that step with what the record holds."""
         young = {code: found for code in self.zones if (found := young_turf(self.filled, code)) is not None}
-        return {step.zone: step for step in self._judge_steps([opening_proposal(self.filled, code, found) for code, found in young.items()])}
+        return {
+            step.zone: step
+            for step in self._judge_steps(
+                [opening_proposal(self.filled, code, found) for code, found in young.items()]
+            )
+        }
 
     def _judge_steps(self, proposals: Sequence[Proposal]) -> list[JudgedStep]:
         steps: list[tuple[str, Proposal, str, Facts, Draft | None]] = []
@@ -360,7 +448,10 @@ class Consultation(Diagnosis):
         return judged
 
     def _step_verdict_facts(
-        self, firings: Sequence[tuple[Rule, Firing]], could: Sequence[tuple[Rule, CouldFire]], option: Weighed | None
+        self,
+        firings: Sequence[tuple[Rule, Firing]],
+        could: Sequence[tuple[Rule, CouldFire]],
+        option: Weighed | None,
     ) -> dict[str, Fact]:
         """What the verdict rules of steps read; a proposal to establish is held to its option's rules too."""
         acts = [rule.then.act for rule, _ in firings]
@@ -369,10 +460,22 @@ class Consultation(Diagnosis):
         if option is not None:
             acts += [rule.then.act for rule, _ in option.firings if rule.then.act in ("rule-out", "need")]
             held = {"risk", *self.essential}
-            maybe += ["rule-out"] if option.ruled_out == "could-fire" or any(rule.then.target in held for rule in option.open) else []
-            grades += [option.bests[criterion] for criterion in (*self.essential, "risk") if option.bests[criterion] != "unknown"]
+            maybe += (
+                ["rule-out"]
+                if option.ruled_out == "could-fire" or any(rule.then.target in held for rule in option.open)
+                else []
+            )
+            grades += [
+                option.bests[criterion]
+                for criterion in (*self.essential, "risk")
+                if option.bests[criterion] != "unknown"
+            ]
         return {
-            "step.rule-out": "fired" if "rule-out" in acts else "could-fire" if "rule-out" in maybe else "none",
+            "step.rule-out": "fired"
+            if "rule-out" in acts
+            else "could-fire"
+            if "rule-out" in maybe
+            else "none",
             "step.worst": worst(grades) if grades else "unknown",
             "step.need": "some" if "need" in acts else "none",
         }
@@ -387,6 +490,11 @@ class Consultation(Diagnosis):
     def better(self, step: JudgedStep) -> list[Better]:
         """What would be better than a step, for as far as the conditions of those rows hold."""
         rows = sorted(
-            (row for row in self.knowledge.better.values() if step.proposal.step in ([row.step] if isinstance(row.step, str) else row.step)), key=lambda row: row.order
+            (
+                row
+                for row in self.knowledge.better.values()
+                if step.proposal.step in ([row.step] if isinstance(row.step, str) else row.step)
+            ),
+            key=lambda row: row.order,
         )
         return [row for row in rows if self.holds(row, step.facts)]

@@ -46,17 +46,31 @@ def fates(c: Consultation) -> list[ZoneFate]:
     by = c.filled.situation.dates.play_by
     if by is None or c.filled.site is None:
         return []
-    found = [_zone(c, code, chosen, by) for code, chosen in c.chosen.items() if c.zone_facts[code].get("zone.left-alone") is not True]
+    found = [
+        _zone(c, code, chosen, by)
+        for code, chosen in c.chosen.items()
+        if c.zone_facts[code].get("zone.left-alone") is not True
+    ]
     return sorted(found, key=lambda fate: -LEVELS.index(fate.level))
 
 
 def _zone(c: Consultation, code: str, chosen: Chosen, by: dt.date) -> ZoneFate:
-    rows = [w for w in (chosen.stopgap, chosen.option, chosen.after if chosen.option is None or not chosen.option.draft.new_grass else None) if w is not None]
+    rows = [
+        w
+        for w in (
+            chosen.stopgap,
+            chosen.option,
+            chosen.after if chosen.option is None or not chosen.option.draft.new_grass else None,
+        )
+        if w is not None
+    ]
     training = _first([_ready(c, code, w, "training") for w in rows], c, code)
     matches = _first([_ready(c, code, w, "matches") for w in rows], c, code)
     first = c.filled.situation.dates.first_use
     level = training.by(by) if first == "training" else matches.by(by)
-    if level == "yes" and any(_is_walked_on(w) or w.verdict not in ("advised", "sound") for w in rows if w.draft.new_grass):
+    if level == "yes" and any(
+        _is_walked_on(w) or w.verdict not in ("advised", "sound") for w in rows if w.draft.new_grass
+    ):
         level = "likely"
     if level == "no" and first != "training" and training.by(by) != "no":
         level = "partly"
@@ -75,7 +89,11 @@ def _first(rows: list[Ready], c: Consultation, code: str) -> Ready:
     if not rows:
         return Ready(at_once=_bears_play(c, code))
     at_once = [row for row in rows if row.at_once]
-    return at_once[0] if at_once else min(rows, key=lambda row: (row.late or dt.date.max, row.middle or dt.date.max))
+    return (
+        at_once[0]
+        if at_once
+        else min(rows, key=lambda row: (row.late or dt.date.max, row.middle or dt.date.max))
+    )
 
 
 def _bears_play(c: Consultation, code: str) -> bool:
@@ -97,5 +115,8 @@ def _ready(c: Consultation, code: str, w: Weighed, use: str) -> Ready:
     if w.draft.start is None:
         return Ready()
     found = c.measures.readiness(w.draft.key, w.draft.start, code)[_STAGES[use]]
-    middle, late = (None if days is None else w.draft.start + dt.timedelta(days=days) for days in (found.middle, found.late))
+    middle, late = (
+        None if days is None else w.draft.start + dt.timedelta(days=days)
+        for days in (found.middle, found.late)
+    )
     return Ready(middle, late)

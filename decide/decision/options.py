@@ -12,23 +12,18 @@ from decide.facts.draft import Draft, begun, can_be_had, can_work, is_free, lead
 from decide.measure import dates
 from decide.measure.windows import Windows
 
-REMEDIES: Final = ("carry-on", "recover", "establish", "use-less", "mend-first", "move-play", "call-expert", "wait")
+REMEDIES: Final = (
+    "carry-on",
+    "recover",
+    "establish",
+    "use-less",
+    "mend-first",
+    "move-play",
+    "call-expert",
+    "wait",
+)
 MOST_ROWS: Final = 400
 OPEN: Final = ("good", "fair")
-
-
-
-
-
-
-
-
-
-
-
-
-
-
 
 
 def _first(filled: Filled, day: dt.date, last: dt.date) -> dt.date | None:
@@ -59,7 +54,11 @@ def delivery_days(filled: Filled, draft: Draft) -> int:
 def owner_days(filled: Filled) -> int:
     """Days until the owner's answer is there, as told; 0 where the owner agrees or nobody told."""
     site = filled.situation.site
-    return 0 if site.owner_agrees is True or site.weeks_until_yes is None else math.ceil(7 * site.weeks_until_yes)
+    return (
+        0
+        if site.owner_agrees is True or site.weeks_until_yes is None
+        else math.ceil(7 * site.weeks_until_yes)
+    )
 
 
 def _rainy_days(filled: Filled, draft: Draft, all_windows: Windows, there: dt.date) -> Iterator[dt.date]:
@@ -68,7 +67,9 @@ def _rainy_days(filled: Filled, draft: Draft, all_windows: Windows, there: dt.da
     for window in all_windows.windows:
         if window.quality not in OPEN:
             continue
-        opens = there if window.holds(dates.day_of_year(there)) else dates.date_on_or_after(window.opens, there)
+        opens = (
+            there if window.holds(dates.day_of_year(there)) else dates.date_on_or_after(window.opens, there)
+        )
         closes = dates.date_on_or_after(window.closes, opens)
         day = opens
         while day <= closes:
@@ -150,9 +151,16 @@ def _establish(filled: Filled, zone: str, winter_overseed: bool) -> Iterator[Dra
                 for day, kind in starts_of(draft):
                     yield Draft(zone, "establish", method, plant, "plain", day, kind)
             for code, variant in knowledge.variants.items():
-                if code == "plain" or method not in variant.methods or plant not in variant.grasses or filled.site is None:
+                if (
+                    code == "plain"
+                    or method not in variant.methods
+                    or plant not in variant.grasses
+                    or filled.site is None
+                ):
                     continue
-                if (code == "winter-overseed" and not winter_overseed) or (code != "winter-overseed" and not lasts):
+                if (code == "winter-overseed" and not winter_overseed) or (
+                    code != "winter-overseed" and not lasts
+                ):
                     continue
                 varied = Draft(zone, "establish", method, plant, code)
                 yield from _varied(filled, varied, starts_of(varied))
@@ -173,7 +181,9 @@ _FIT_ORDER: Final = ("fits", "marginal", "no")
 _KIND_ORDER: Final = ("earliest", "window-opening", "last-safe", "none")
 
 
-def make_options(filled: Filled, remedies: Mapping[str, Sequence[str]], warm_standing: Mapping[str, bool]) -> list[Draft]:
+def make_options(
+    filled: Filled, remedies: Mapping[str, Sequence[str]], warm_standing: Mapping[str, bool]
+) -> list[Draft]:
     """The options of every zone with the remedies that its diagnosis names, at most MOST_ROWS in all.
 
     Where there would be more, each zone keeps its share: remedies without new grass first, then grasses by how the
@@ -213,10 +223,8 @@ def _thinned(filled: Filled, rows: Sequence[Draft], most: int) -> list[Draft]:
         group = (row.plant, row.method, row.variant, row.start_kind)
         turn[group] = turn.get(group, 0) + 1
         closed = 0 if row.open else 1
-        ranks.append((1, closed, _FIT_ORDER.index(fit), turn[group], _KIND_ORDER.index(row.start_kind), place))
+        ranks.append(
+            (1, closed, _FIT_ORDER.index(fit), turn[group], _KIND_ORDER.index(row.start_kind), place)
+        )
     kept = sorted(range(len(rows)), key=ranks.__getitem__)[:most]
     return [rows[place] for place in sorted(kept)]
-
-
-
-

@@ -7,7 +7,15 @@ from dataclasses import dataclass
 
 from decide.decision.rank import Weighed
 
-ANSWER, RESORT, STOPGAP, LASTING, AFTER, CARRIES, FOLLOWED = "answer", "resort", "stopgap", "lasting", "after-mending", "carries", "followed"
+ANSWER, RESORT, STOPGAP, LASTING, AFTER, CARRIES, FOLLOWED = (
+    "answer",
+    "resort",
+    "stopgap",
+    "lasting",
+    "after-mending",
+    "carries",
+    "followed",
+)
 DEAR, CHEAPER = "dear", "cheaper-later"
 
 
@@ -35,7 +43,11 @@ class Chosen:
     @property
     def told(self) -> list[Weighed]:
         """All that a person reads of."""
-        return [w for w in (self.stopgap, self.option, self.least_bad, self.after, self.instead, self.runner_up) if w is not None]
+        return [
+            w
+            for w in (self.stopgap, self.option, self.least_bad, self.after, self.instead, self.runner_up)
+            if w is not None
+        ]
 
 
 def choose(ranked: Sequence[Weighed]) -> Chosen:
@@ -47,10 +59,15 @@ def choose(ranked: Sequence[Weighed]) -> Chosen:
     """
     if not ranked:
         return Chosen(None)
-    by_role = {role: [w for w in ranked if role in w.roles] for role in (ANSWER, RESORT, STOPGAP, LASTING, AFTER, CHEAPER)}
+    by_role = {
+        role: [w for w in ranked if role in w.roles]
+        for role in (ANSWER, RESORT, STOPGAP, LASTING, AFTER, CHEAPER)
+    }
     if by_role[ANSWER]:
         return _answered(ranked, by_role)
-    firm = any(w.verdict == "ruled-out" for w in by_role[LASTING]) and not any(w.verdict == "late" for w in by_role[LASTING])
+    firm = any(w.verdict == "ruled-out" for w in by_role[LASTING]) and not any(
+        w.verdict == "late" for w in by_role[LASTING]
+    )
     for stopgap in by_role[STOPGAP][:1]:
         later = [w for w in by_role[LASTING] if w.follows(stopgap)]
         if later:
@@ -85,8 +102,9 @@ def _answered(ranked: Sequence[Weighed], by_role: Mapping[str, Sequence[Weighed]
     return Chosen(first, runner_up=_next(ranked, first), instead=cheaper)
 
 
-
 def _next(ranked: Sequence[Weighed], *taken: Weighed) -> Weighed | None:
     """The first other way that is usable."""
     ways = {w.way[:3] for w in taken}
-    return next((w for w in ranked if w.way[:3] not in ways and (ANSWER in w.roles or RESORT in w.roles)), None)
+    return next(
+        (w for w in ranked if w.way[:3] not in ways and (ANSWER in w.roles or RESORT in w.roles)), None
+    )

@@ -64,19 +64,32 @@ class Weighed:
     def follows(self, stopgap: Weighed) -> bool:
         """Whether it starts after a stopgap and has the ground to itself until it bears light use, for as far as is known."""
         short = self.facts.get("option.free-short-light")
-        starts = self.draft.start is not None and stopgap.draft.start is not None and self.draft.start > stopgap.draft.start
+        starts = (
+            self.draft.start is not None
+            and stopgap.draft.start is not None
+            and self.draft.start > stopgap.draft.start
+        )
         return starts and not (isinstance(short, float) and short > 0)
 
     @property
     def only_late(self) -> bool:
         """Whether nothing but the date wanted rules it out."""
-        return all(rule.then.target == "ready-in-time" for rule, _ in self.firings if rule.then.act == "rule-out")
+        return all(
+            rule.then.target == "ready-in-time" for rule, _ in self.firings if rule.then.act == "rule-out"
+        )
 
     @property
     def rests_on(self) -> list[Rule]:
         """The rules against it that an answer could still make or keep true, the gravest first."""
         rows = {rule.id: rule for rule in (*self.open, *self.remote)}
-        return sorted(rows.values(), key=lambda rule: (rule.then.act != "rule-out", rule in self.remote, RANK.get(rule.then.grade, -1)))
+        return sorted(
+            rows.values(),
+            key=lambda rule: (
+                rule.then.act != "rule-out",
+                rule in self.remote,
+                RANK.get(rule.then.grade, -1),
+            ),
+        )
 
 
 def worst(grades: Iterable[str]) -> str:
@@ -95,7 +108,13 @@ def _grade(rule: Rule) -> str:
 
 def _is_open(rule: Rule, firing: Firing, closed: Callable[[str], bool]) -> bool:
     """Whether an answer could still show that an exception lifts the rule."""
-    return any(not closed(name) for exception in rule.unless if exception.name in firing.open for condition in exception.when for name in condition.facts)
+    return any(
+        not closed(name)
+        for exception in rule.unless
+        if exception.name in firing.open
+        for condition in exception.when
+        for name in condition.facts
+    )
 
 
 @dataclass
@@ -128,13 +147,19 @@ def bound(w: Weighed, usual: Reading, closed: Callable[[str], bool], quiet: froz
     fired = {rule.id for rule, firing in w.firings if not firing.open}
     for rule, firing in usual.firings:
         if rule.then.act in ("mark", "rule-out"):
-            certain = rule.then.act == "rule-out" or not _is_open(rule, firing, lambda name: closed(name) or name in quiet)
+            certain = rule.then.act == "rule-out" or not _is_open(
+                rule, firing, lambda name: closed(name) or name in quiet
+            )
             if rule.then.act == "mark":
                 (sure if certain else maybe)[rule.then.target].append(rule.then.grade)
             if rule.adverse and rule.id not in fired:
                 here[rule.id] = rule
     for rule, could in usual.could:
-        if rule.then.act in ("mark", "rule-out") and could.unknown and not any(closed(name) or name in quiet for name in could.unknown):
+        if (
+            rule.then.act in ("mark", "rule-out")
+            and could.unknown
+            and not any(closed(name) or name in quiet for name in could.unknown)
+        ):
             maybe[rule.then.target].append(_grade(rule))
             if rule.adverse:
                 here[rule.id] = rule
@@ -143,11 +168,21 @@ def bound(w: Weighed, usual: Reading, closed: Callable[[str], bool], quiet: froz
         if rule.then.act == "rule-out" and not sure[rule.then.target]:
             sure[rule.then.target].append(RULED_OUT)
     w.open = list(here.values())
-    away = [rule for rule, could in w.could if rule.id not in here and could.unknown and not any(closed(name) for name in could.unknown)]
+    away = [
+        rule
+        for rule, could in w.could
+        if rule.id not in here and could.unknown and not any(closed(name) for name in could.unknown)
+    ]
     w.remote = [rule for rule in away if rule.adverse]
     w.doubts = [rule for rule in away if rule.then.act == "mark" and rule.then.grade == "doubtful"]
-    w.grades = {criterion: worst([*sure[criterion], *maybe[criterion], *([] if sure[criterion] else [UNKNOWN])]) for criterion in CRITERIA}
-    w.bests = {criterion: worst(sure[criterion]) if sure[criterion] else best([*maybe[criterion], UNKNOWN]) for criterion in CRITERIA}
+    w.grades = {
+        criterion: worst([*sure[criterion], *maybe[criterion], *([] if sure[criterion] else [UNKNOWN])])
+        for criterion in CRITERIA
+    }
+    w.bests = {
+        criterion: worst(sure[criterion]) if sure[criterion] else best([*maybe[criterion], UNKNOWN])
+        for criterion in CRITERIA
+    }
 
 
 _LEVELS: Final = (("good", ("fair", "strong")), ("soft", (UNKNOWN, "doubtful")))
@@ -172,13 +207,17 @@ TIME: Final = "ready-in-time"
 
 def verdict_facts(w: Weighed, essential: frozenset[str]) -> dict[str, Fact]:
     """What the verdict rules of options read: whether it is ruled out, how the criteria that count stand at both ends, and what is silent."""
-    others = [criterion for criterion in CRITERIA if criterion not in essential and criterion not in ("risk", TIME)]
+    others = [
+        criterion for criterion in CRITERIA if criterion not in essential and criterion not in ("risk", TIME)
+    ]
     # Money counts where no budget was told too: what it costs must be borne.
     heavy = {"risk", "money", *essential}
     most = _ends(w, [criterion for criterion in CRITERIA if criterion in essential and criterion != TIME])
     time, risk = _ends(w, [TIME]) if TIME in essential else "free", _ends(w, ["risk"])
     soft = "soft" in (most, time) or worst(w.grades[criterion] for criterion in others) in ADVERSE
-    silent = any(rule.then.target in heavy for rule in w.remote) or any(rule.then.target in essential for rule in w.doubts)
+    silent = any(rule.then.target in heavy for rule in w.remote) or any(
+        rule.then.target in essential for rule in w.doubts
+    )
     return {
         "option.rule-out": w.ruled_out,
         "option.essential": most, "option.time": time, "option.risk-end": risk,
@@ -195,7 +234,14 @@ def role_facts(w: Weighed, essential: frozenset[str]) -> dict[str, Fact]:
         "option.ruled-out-by": "nothing" if w.ruled_out != "fired" else "the-date" if w.only_late else "more",
         "option.in-time": _ends(w, [TIME]),
         "option.lasting": _ends(w, ["lasts"]),
-        "option.else-essential": _ends(w, [criterion for criterion in CRITERIA if criterion in essential and criterion not in (TIME, "lasts", "stands-use")]),
+        "option.else-essential": _ends(
+            w,
+            [
+                criterion
+                for criterion in CRITERIA
+                if criterion in essential and criterion not in (TIME, "lasts", "stands-use")
+            ],
+        ),
         "option.stood": _ends(w, ["stands-use"]) if "stands-use" in essential else "good",
         "option.risk-end": _ends(w, ["risk"]),
     }

@@ -191,7 +191,11 @@ class _Ruleset:
         self._engine = engine
         self._lines = tuple(lines)
         self._reads: list[tuple[str, str, Mapping[str | int, int] | None]] = [
-            (name, each.name, None if each.table is None else {key: _scaled(number) for key, number in each.table})
+            (
+                name,
+                each.name,
+                None if each.table is None else {key: _scaled(number) for key, number in each.table},
+            )
             for each, name in names.items()
         ]
         self._sessions = 0
@@ -220,7 +224,8 @@ class _Ruleset:
         self._sessions += 1
         session = str(self._sessions)
         batch = [
-            {"sid": session, "id": f"f{place}", "n": place, **self._seen(facts)} for place, facts in enumerate(subjects)
+            {"sid": session, "id": f"f{place}", "n": place, **self._seen(facts)}
+            for place, facts in enumerate(subjects)
         ]
         try:
             return self._dispatch(self._handle, batch)
@@ -305,11 +310,15 @@ def encoded(name: str, value: Fact, kind: FactType) -> str | int:
             raise EngineError(f"fact {name} holds {value}", instead=f"Numbers lie within ±{LARGEST:.0f}")
         whole = _scaled(value)
         if whole / _ONE != value:
-            raise EngineError(f"fact {name} holds {value!r}", instead=f"Facts are rounded to {PLACES} decimals")
+            raise EngineError(
+                f"fact {name} holds {value!r}", instead=f"Facts are rounded to {PLACES} decimals"
+            )
         return whole
     if kind.type == "level" and isinstance(value, str):
         if len(value) > LONGEST:
-            raise EngineError(f"fact {name} holds a text of {len(value)} letters", instead=f"At most {LONGEST}")
+            raise EngineError(
+                f"fact {name} holds a text of {len(value)} letters", instead=f"At most {LONGEST}"
+            )
         return value
     if kind.type == "true" and isinstance(value, bool):
         return _encoded_truth(value)
@@ -384,7 +393,11 @@ class Durable:
         strata = self._compiled(layer)
         read = self._read[layer]
         held = [
-            {name: encoded(name, subject.facts[name], kind) for name, kind in read.items() if name in subject.facts}
+            {
+                name: encoded(name, subject.facts[name], kind)
+                for name, kind in read.items()
+                if name in subject.facts
+            }
             for subject in subjects
         ]
         firings: list[Firing] = []
@@ -406,7 +419,9 @@ class Durable:
         return Judged(tuple(firings), derived)
 
 
-def judge(base: RuleBase, layer: str, subjects: Sequence[Subject], without: frozenset[str] = frozenset()) -> Judged:
+def judge(
+    base: RuleBase, layer: str, subjects: Sequence[Subject], without: frozenset[str] = frozenset()
+) -> Judged:
     """`Durable.judge` for one call: compile, run, give back."""
     with Durable(base) as engine:
         return engine.judge(layer, subjects, without)

@@ -24,8 +24,13 @@ class Judge:
     def __init__(self, base: RuleBase, engines: Engines = "both") -> None:
         self.base = base
         if engines == "durable" and not available():
-            raise EngineError("durable-rules cannot be imported", instead="Install the extra `engine`, or ask for the plain engine")
-        self.names = ["durable"] if engines == "durable" else engines_at_hand() if engines == "both" else ["plain"]
+            raise EngineError(
+                "durable-rules cannot be imported",
+                instead="Install the extra `engine`, or ask for the plain engine",
+            )
+        self.names = (
+            ["durable"] if engines == "durable" else engines_at_hand() if engines == "both" else ["plain"]
+        )
         self._durable = Durable(base) if "durable" in self.names else None
 
     def judge(self, layer: str, subjects: Sequence[Subject], without: frozenset[str] = frozenset()) -> Judged:
@@ -41,7 +46,9 @@ class Judge:
         ours = [(firing.rule, firing.subject) for firing in slow.firings]
         theirs = [(firing.rule, firing.subject) for firing in fast.firings]
         if ours != theirs:
-            differ = sorted(set(ours) ^ set(theirs)) or [pair for pair, other in zip(ours, theirs, strict=False) if pair != other]
+            differ = sorted(set(ours) ^ set(theirs)) or [
+                pair for pair, other in zip(ours, theirs, strict=False) if pair != other
+            ]
             rule, subject = differ[0]
             says = "plain" if (rule, subject) in ours else "durable"
             raise EngineError(

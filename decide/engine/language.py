@@ -120,7 +120,9 @@ class Template:
         for part in self.parts:
             if not isinstance(part, str):
                 kind, name, index = part
-                names.extend([name] if kind == "fact" else [index] if index and not index.startswith("=") else [])
+                names.extend(
+                    [name] if kind == "fact" else [index] if index and not index.startswith("=") else []
+                )
         return tuple(names)
 
     @property
@@ -200,7 +202,9 @@ class Numbers:
     tables: Mapping[str, Mapping[str, float]]
 
 
-def _value_term(name: str, index: str, fact: FactType, facts: Mapping[str, FactType], numbers: Numbers) -> tuple[float | None, dict[str, float]]:
+def _value_term(
+    name: str, index: str, fact: FactType, facts: Mapping[str, FactType], numbers: Numbers
+) -> tuple[float | None, dict[str, float]]:
     if name not in numbers.units:
         raise KnowledgeError(f"there is no value {name!r}", instead=meant(name, numbers.units))
     unit = numbers.units[name]
@@ -210,7 +214,9 @@ def _value_term(name: str, index: str, fact: FactType, facts: Mapping[str, FactT
 
     if index:
         if name not in numbers.tables:
-            raise KnowledgeError(f"value {name!r} is a single number", instead=f"Write value:{name} without [{index}]")
+            raise KnowledgeError(
+                f"value {name!r} is a single number", instead=f"Write value:{name} without [{index}]"
+            )
         if index not in facts:
             raise KnowledgeError(f"there is no fact {index!r}", instead=meant(index, facts))
         kind = facts[index]
@@ -219,10 +225,16 @@ def _value_term(name: str, index: str, fact: FactType, facts: Mapping[str, FactT
         table = numbers.tables[name]
         strange = [key for key in table if kind.levels and key not in kind.levels]
         if strange:
-            raise KnowledgeError(f"value {name!r} has key {strange[0]!r}, which {index} never is", instead=meant(strange[0], kind.levels))
+            raise KnowledgeError(
+                f"value {name!r} has key {strange[0]!r}, which {index} never is",
+                instead=meant(strange[0], kind.levels),
+            )
         return None, {key: into(amount) for key, amount in table.items()}
     if name not in numbers.single:
-        raise KnowledgeError(f"value {name!r} is a family", instead=f"Write value:{name}[fact] with the fact that holds its key")
+        raise KnowledgeError(
+            f"value {name!r} is a family",
+            instead=f"Write value:{name}[fact] with the fact that holds its key",
+        )
     return into(numbers.single[name]), {}
 
 
@@ -230,7 +242,10 @@ def parse_condition(text: str, facts: Mapping[str, FactType], numbers: Numbers) 
     """The condition that `text` writes; KnowledgeError where it does not fit the grammar, the facts or the values."""
     match = _CONDITION.match(text)
     if not match:
-        raise KnowledgeError(f"{text!r} is not a condition", instead="Write: fact is level, fact in {a, b}, or fact < number unit")
+        raise KnowledgeError(
+            f"{text!r} is not a condition",
+            instead="Write: fact is level, fact in {a, b}, or fact < number unit",
+        )
     name, op, term = match[1], match[2], match[3]
     if name not in facts:
         raise KnowledgeError(f"there is no fact {name!r}", instead=meant(name, facts))
@@ -243,7 +258,9 @@ def parse_condition(text: str, facts: Mapping[str, FactType], numbers: Numbers) 
         raise KnowledgeError(f"in {text!r}: {error.wrong}", instead=error.instead) from None
 
 
-def _typed(text: str, fact: FactType, op: Op, term: str, facts: Mapping[str, FactType], numbers: Numbers) -> Condition:
+def _typed(
+    text: str, fact: FactType, op: Op, term: str, facts: Mapping[str, FactType], numbers: Numbers
+) -> Condition:
     if op in ("is", "is not", "in"):
         if fact.type == "number":
             raise KnowledgeError(f"{fact.name} is a number", instead="Compare it with <, <=, > or >=")
@@ -259,7 +276,9 @@ def _typed(text: str, fact: FactType, op: Op, term: str, facts: Mapping[str, Fac
             return Condition(fact.name, op, text)
         for level in levels:
             if not re.fullmatch(r"[a-z0-9][a-z0-9\-]*", level):
-                raise KnowledgeError(f"{level!r} is not a level", instead="Levels are lower-case words joined by hyphens")
+                raise KnowledgeError(
+                    f"{level!r} is not a level", instead="Levels are lower-case words joined by hyphens"
+                )
             if fact.levels and level not in fact.levels:
                 raise KnowledgeError(f"{fact.name} is never {level!r}", instead=meant(level, fact.levels))
         if len(set(levels)) != len(levels):
@@ -270,10 +289,15 @@ def _typed(text: str, fact: FactType, op: Op, term: str, facts: Mapping[str, Fac
     named = _VALUE.match(term)
     if named:
         number, table = _value_term(named[1], named[2] or "", fact, facts, numbers)
-        return Condition(fact.name, op, text, number=number, value=named[1], index=named[2] or "", table=table)
+        return Condition(
+            fact.name, op, text, number=number, value=named[1], index=named[2] or "", table=table
+        )
     plain = _NUMBER.match(term)
     if not plain:
-        raise KnowledgeError(f"{term!r} is neither a number with its unit nor a value", instead="Write: fact < 3 weeks, or fact < value:NAME")
+        raise KnowledgeError(
+            f"{term!r} is neither a number with its unit nor a value",
+            instead="Write: fact < 3 weeks, or fact < value:NAME",
+        )
     amount, unit = float(plain[1]), plain[2] or ""
     if not unit and amount != 0:
         raise KnowledgeError("a number needs its unit", instead=f"Write: {plain[1]} {fact.unit}")
@@ -284,7 +308,9 @@ def _typed(text: str, fact: FactType, op: Op, term: str, facts: Mapping[str, Fac
     return Condition(fact.name, op, text, number=rounded(amount))
 
 
-def parse_template(text: str, facts: Mapping[str, FactType], numbers: Numbers, reads: Sequence[str]) -> Template:
+def parse_template(
+    text: str, facts: Mapping[str, FactType], numbers: Numbers, reads: Sequence[str]
+) -> Template:
     """The template that `text` writes; its holes may name facts of the scopes `reads`, and values."""
     parts: list[str | tuple[str, str, str]] = []
     last = 0
@@ -296,9 +322,14 @@ def parse_template(text: str, facts: Mapping[str, FactType], numbers: Numbers, r
         if named:
             name, index = named[1], named[2] or ""
             if name not in numbers.units:
-                raise KnowledgeError(f"the text names value {name!r}, which there is not", instead=meant(name, numbers.units))
+                raise KnowledgeError(
+                    f"the text names value {name!r}, which there is not", instead=meant(name, numbers.units)
+                )
             if bool(index) != (name in numbers.tables):
-                raise KnowledgeError(f"the text names value {name!r} {'with' if index else 'without'} a key", instead="Families need [fact], single values do not")
+                raise KnowledgeError(
+                    f"the text names value {name!r} {'with' if index else 'without'} a key",
+                    instead="Families need [fact], single values do not",
+                )
             literal = index in numbers.tables.get(name, {})
             parts.append(("value", name, f"={index}" if literal else index))
             inner = "" if literal else index
@@ -306,11 +337,18 @@ def parse_template(text: str, facts: Mapping[str, FactType], numbers: Numbers, r
             parts.append(("fact", inner, ""))
         if inner:
             if inner not in facts:
-                raise KnowledgeError(f"the text names fact {inner!r}, which there is not", instead=meant(inner, facts))
+                raise KnowledgeError(
+                    f"the text names fact {inner!r}, which there is not", instead=meant(inner, facts)
+                )
             if facts[inner].scope not in reads:
-                raise KnowledgeError(f"the text names {inner}, which this rule cannot read", instead="It may read: " + ", ".join(reads))
+                raise KnowledgeError(
+                    f"the text names {inner}, which this rule cannot read",
+                    instead="It may read: " + ", ".join(reads),
+                )
     parts.append(text[last:])
-    if "{" in "".join(p for p in parts if isinstance(p, str)) or "}" in "".join(p for p in parts if isinstance(p, str)):
+    if "{" in "".join(p for p in parts if isinstance(p, str)) or "}" in "".join(
+        p for p in parts if isinstance(p, str)
+    ):
         raise KnowledgeError("the text has a brace that opens or closes nothing")
     return Template(text, tuple(part for part in parts if part))
 
@@ -344,9 +382,11 @@ def check_rule(rule: Rule, facts: Mapping[str, FactType]) -> None:
     reads = READS[rule.about]
     for group in (rule.when, *(exception.when for exception in rule.unless)):
         if not group:
-            raise wrong("has no condition", "Write when = [\"fact is level\"]")
+            raise wrong("has no condition", 'Write when = ["fact is level"]')
         if len(group) > MOST_CONDITIONS:
-            raise wrong(f"has {len(group)} conditions", f"At most {MOST_CONDITIONS}; derive a fact from some of them")
+            raise wrong(
+                f"has {len(group)} conditions", f"At most {MOST_CONDITIONS}; derive a fact from some of them"
+            )
         seen = [condition.text for condition in group]
         if len(set(seen)) != len(seen):
             raise wrong("states a condition twice")
@@ -355,11 +395,17 @@ def check_rule(rule: Rule, facts: Mapping[str, FactType]) -> None:
                 if facts[name].scope not in reads:
                     raise wrong(f"reads {name}, but a rule about {rule.about} reads only {', '.join(reads)}")
             if facts[condition.fact].concluded and condition.op == "is not" and group is rule.when:
-                raise wrong(f"negates the derived fact {condition.fact} in `when`", "Derived facts are negated only inside `unless`")
+                raise wrong(
+                    f"negates the derived fact {condition.fact} in `when`",
+                    "Derived facts are negated only inside `unless`",
+                )
     then = rule.then
     if then.act == "conclude":
         if then.target not in facts or not facts[then.target].concluded:
-            raise wrong(f"concludes {then.target!r}, which is not a derived fact", meant(then.target, [n for n, f in facts.items() if f.concluded]))
+            raise wrong(
+                f"concludes {then.target!r}, which is not a derived fact",
+                meant(then.target, [n for n, f in facts.items() if f.concluded]),
+            )
         if facts[then.target].scope != rule.about:
             raise wrong(f"is about {rule.about} but concludes {then.target}")
     elif then.act in ("rule-out", "mark"):
@@ -373,9 +419,19 @@ def check_rule(rule: Rule, facts: Mapping[str, FactType]) -> None:
         if rule.about not in VERDICTS:
             raise wrong(f"gives a verdict on a {rule.about}", "Only options and steps get a verdict")
         if then.target not in VERDICTS[rule.about]:
-            raise wrong(f"{then.target!r} is not a verdict on a {rule.about}", meant(then.target, VERDICTS[rule.about]))
-    if rule.sound_if is not None and not rule.adverse and not (then.act == "mark" and then.grade == "doubtful"):
-        raise wrong("says when it is sound, but speaks against nothing", "Only rule-outs and marks below fair have `sound-if`")
+            raise wrong(
+                f"{then.target!r} is not a verdict on a {rule.about}",
+                meant(then.target, VERDICTS[rule.about]),
+            )
+    if (
+        rule.sound_if is not None
+        and not rule.adverse
+        and not (then.act == "mark" and then.grade == "doubtful")
+    ):
+        raise wrong(
+            "says when it is sound, but speaks against nothing",
+            "Only rule-outs and marks below fair have `sound-if`",
+        )
     if rule.unless:
         lifts = (
             then.act in ("rule-out", "caution", "need")
@@ -399,7 +455,9 @@ def build(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> RuleBase:
     for rule in rules:
         check_rule(rule, facts)
         if rule.id in ids:
-            raise KnowledgeError(f"rule {rule.id!r} stands twice", where=rule.where, instead=f"The other is at {ids[rule.id]}")
+            raise KnowledgeError(
+                f"rule {rule.id!r} stands twice", where=rule.where, instead=f"The other is at {ids[rule.id]}"
+            )
         ids[rule.id] = rule.where
         body = (
             rule.about,
@@ -408,7 +466,9 @@ def build(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> RuleBase:
             frozenset((u.name, frozenset(c.text for c in u.when)) for u in rule.unless),
         )
         if body in bodies:
-            raise KnowledgeError(f"rules {bodies[body]!r} and {rule.id!r} are twins", where=rule.where, instead="Keep one")
+            raise KnowledgeError(
+                f"rules {bodies[body]!r} and {rule.id!r} are twins", where=rule.where, instead="Keep one"
+            )
         bodies[body] = rule.id
     givers: dict[str, list[Rule]] = {}
     for rule in rules:
@@ -439,7 +499,10 @@ def build(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> RuleBase:
     strata: dict[str, list[list[Rule]]] = {layer: [] for layer in LAYERS}
     for rule in rules:
         used = {name for condition in rule.conditions for name in condition.facts}
-        level = max((1 + height(name) for name in used if facts[name].concluded and facts[name].scope == rule.about), default=0)
+        level = max(
+            (1 + height(name) for name in used if facts[name].concluded and facts[name].scope == rule.about),
+            default=0,
+        )
         if rule.then.act == "conclude":
             level = max(level, height(rule.then.target))
         rows = strata[rule.layer]
@@ -447,7 +510,13 @@ def build(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> RuleBase:
             rows.append([])
         rows[level].append(rule)
     tracked: set[str] = set()
-    todo = [c.fact for r in rules for u in r.unless for c in u.when if c.op == "is not" and facts[c.fact].concluded]
+    todo = [
+        c.fact
+        for r in rules
+        for u in r.unless
+        for c in u.when
+        if c.op == "is not" and facts[c.fact].concluded
+    ]
     while todo:
         name = todo.pop()
         if name in tracked:

@@ -30,7 +30,15 @@ def truth(condition: Condition, facts: Mapping[str, Fact]) -> Truth:
         if condition.index:
             key = facts.get(condition.index)
             bound = condition.table.get(key) if isinstance(key, str) else None
-            if bound is None and condition.table and not any(_ORDER[op](held, limit) for limit in condition.table.values() if isinstance(held, (int, float))):
+            if (
+                bound is None
+                and condition.table
+                and not any(
+                    _ORDER[op](held, limit)
+                    for limit in condition.table.values()
+                    if isinstance(held, (int, float))
+                )
+            ):
                 # Whatever the key turns out to be, no limit that is known lets it hold.
                 return False
         if bound is None:
@@ -133,7 +141,10 @@ class _Together:
                 cases = [
                     case
                     for group, facts in cases
-                    for case in ((group & missing, facts), *((group & held, {**facts, fact: value}) for value, held in values))
+                    for case in (
+                        (group & missing, facts),
+                        *((group & held, {**facts, fact: value}) for value, held in values),
+                    )
                     if case[0]
                 ]
             true = unknown = 0
@@ -165,7 +176,10 @@ class _Together:
                 parts = [
                     part
                     for held, names in parts
-                    for part in ((held & missing, names if fact in names else (*names, fact)), (held & ~missing, names))
+                    for part in (
+                        (held & missing, names if fact in names else (*names, fact)),
+                        (held & ~missing, names),
+                    )
                     if part[0]
                 ]
         return parts
@@ -179,7 +193,9 @@ def _members(group: int) -> Iterator[int]:
         group ^= lowest
 
 
-def judge(base: RuleBase, layer: str, subjects: Sequence[Subject], without: frozenset[str] = frozenset()) -> Judged:
+def judge(
+    base: RuleBase, layer: str, subjects: Sequence[Subject], without: frozenset[str] = frozenset()
+) -> Judged:
     """Run the rules of `layer` on `subjects`, stratum by stratum; rules named in `without` are switched off."""
     firings: list[Firing] = []
     could: list[CouldFire] = []
@@ -189,7 +205,9 @@ def judge(base: RuleBase, layer: str, subjects: Sequence[Subject], without: froz
     for stratum in base.strata[layer]:
         fired: list[list[Firing]] = [[] for _ in subjects]
         maybe: list[list[CouldFire]] = [[] for _ in subjects]
-        given: dict[str, tuple[int, int]] = {rule.then.target: (0, 0) for rule in stratum if rule.then.act == "conclude"}
+        given: dict[str, tuple[int, int]] = {
+            rule.then.target: (0, 0) for rule in stratum if rule.then.act == "conclude"
+        }
         for rule in stratum:
             if rule.id in without:
                 continue
@@ -202,7 +220,9 @@ def judge(base: RuleBase, layer: str, subjects: Sequence[Subject], without: froz
                 true, unknown = true & ~lifts, unknown & ~lifts
                 open_.append((exception.name, may_lift))
             for n in _members(true):
-                fired[n].append(Firing(rule.id, names[n], tuple(name for name, group in open_ if group >> n & 1)))
+                fired[n].append(
+                    Firing(rule.id, names[n], tuple(name for name, group in open_ if group >> n & 1))
+                )
             for part, facts in asked.unknown(rule.when, unknown):
                 for n in _members(part):
                     maybe[n].append(CouldFire(rule.id, names[n], facts))

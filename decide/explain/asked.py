@@ -86,10 +86,14 @@ _PATTERNS: Final[tuple[tuple[str, re.Pattern[str]], ...]] = tuple(
         ("meaning", r"what (?:does|do|is meant by)(?: the word)? (?P<a>.+?) mean|what(?:'s| is) meant by (?P<b>.+)|(?:define|explain|meaning of|what(?:'s| is) the meaning of)(?: the word)? (?P<c>.+)|what(?:'s| is| are)(?: an?)? (?P<d>[a-z' \-]{2,40})"),
     )
 )  # fmt: skip
-_WHAT_IF: Final = re.compile(r"(?:(?:and |but |so )?what (?:if|happens if|changes if|would change if|would happen if|would you say if)|(?:what|how) about if|suppose(?: that)?|assume(?: that)?|imagine(?: that)?|and if|if)\s+(?P<a>.+)")
+_WHAT_IF: Final = re.compile(
+    r"(?:(?:and |but |so )?what (?:if|happens if|changes if|would change if|would happen if|would you say if)|(?:what|how) about if|suppose(?: that)?|assume(?: that)?|imagine(?: that)?|and if|if)\s+(?P<a>.+)"
+)
 
 # What is so, not what somebody does.
-_IS_STATE: Final = re.compile(r"(?:(?:we|i|you|they|it|there|somebody|the \w+) )?(?:had|have|has|were|was|is|are|got|could|can)\b")
+_IS_STATE: Final = re.compile(
+    r"(?:(?:we|i|you|they|it|there|somebody|the \w+) )?(?:had|have|has|were|was|is|are|got|could|can)\b"
+)
 
 
 def read_question(consultation: Consultation, text: str) -> Question:
@@ -110,10 +114,18 @@ def read_question(consultation: Consultation, text: str) -> Question:
         found = pattern.fullmatch(said)
         if found is None:
             continue
-        groups = [group.strip() for name, group in found.groupdict().items() if group and not name.startswith("goal")]
+        groups = [
+            group.strip()
+            for name, group in found.groupdict().items()
+            if group and not name.startswith("goal")
+        ]
         if kind == "better" and not _is_comparison(consultation, said, groups):
             continue
-        if kind == "meaning" and meaning(consultation.knowledge, groups[0]) is None and not said.startswith(("what does", "what do", "define", "meaning")):
+        if (
+            kind == "meaning"
+            and meaning(consultation.knowledge, groups[0]) is None
+            and not said.startswith(("what does", "what do", "define", "meaning"))
+        ):
             continue
         goals = [group for name, group in found.groupdict().items() if group and name.startswith("goal")]
         other = groups[1] if kind == "better" else goals[0] if goals else ""
@@ -125,7 +137,11 @@ def read_question(consultation: Consultation, text: str) -> Question:
 
 def _is_comparison(c: Consultation, said: str, groups: list[str]) -> bool:
     """Whether both sides name something that can be an option."""
-    return len(groups) == 2 and all(not find(c, group).nothing for group in groups) and not said.startswith("why not")
+    return (
+        len(groups) == 2
+        and all(not find(c, group).nothing for group in groups)
+        and not said.startswith("why not")
+    )
 
 
 def ask(consultation: Consultation, text: str, level: Level = 1, asker: Asker | None = None) -> Answered:
@@ -149,7 +165,9 @@ def _answered(c: Consultation, question: Question, level: Level, asker: Asker | 
         case "why-not":
             if not about:
                 return _why(c, question, level)
-            return _strange(c, question, level) or Answered(question, (result := why_not(c, about, level=level)).text, level, result)
+            return _strange(c, question, level) or Answered(
+                question, (result := why_not(c, about, level=level)).text, level, result
+            )
         case "better":
             return _better(c, question, level)
         case "what-if":
@@ -157,7 +175,9 @@ def _answered(c: Consultation, question: Question, level: Level, asker: Asker | 
             return Answered(question, "\n".join([*question.otherwise.notes, result.text]), level, result)
         case "would-take":
             goal: Goal = "advised" if question.other == "advised" else "sound"
-            return _strange(c, question, level) or Answered(question, (result := would_take(c, about, goal=goal, level=level)).text, level, result)
+            return _strange(c, question, level) or Answered(
+                question, (result := would_take(c, about, goal=goal, level=level)).text, level, result
+            )
         case "how-sure":
             result = how_sure(c, level)
         case "next":
@@ -179,7 +199,11 @@ def _answered(c: Consultation, question: Question, level: Level, asker: Asker | 
 def _unread(question: Question, level: Level) -> Answered:
     parts = question.otherwise.unread
     if parts:
-        read = "" if not question.otherwise.changes else " The rest I understood, but I answer only when I have understood it all."
+        read = (
+            ""
+            if not question.otherwise.changes
+            else " The rest I understood, but I answer only when I have understood it all."
+        )
         what = listed([repr(part[:60]) for part in parts])
         how = "Say what would be otherwise, such as: 3 more weeks; a hose; no water; twice a day; 2000 dollars; 10 hours of work a week; we could shut it; it were loam."
         return Answered(question, f"I could not read {what}.{read} {how}", level)
@@ -193,10 +217,42 @@ def _strange(c: Consultation, question: Question, level: Level) -> Answered | No
     strange = [word for word in found.strange if word not in _PASSED]
     if not strange or found.nothing:
         return None
-    return Answered(Question("unread", question.about), f"I could not read {listed([repr(word) for word in strange])}. {CAN_ASK}", level)
+    return Answered(
+        Question("unread", question.about),
+        f"I could not read {listed([repr(word) for word in strange])}. {CAN_ASK}",
+        level,
+    )
 
 
-_PASSED: Final = frozenset(("be", "work", "sound", "advised", "good", "allowed", "possible", "there", "them", "one", "ok", "okay", "instead", "way", "any", "like", "if", "when", "have", "laid", "sown", "planted", "field", "pitch", "ground"))
+_PASSED: Final = frozenset(
+    (
+        "be",
+        "work",
+        "sound",
+        "advised",
+        "good",
+        "allowed",
+        "possible",
+        "there",
+        "them",
+        "one",
+        "ok",
+        "okay",
+        "instead",
+        "way",
+        "any",
+        "like",
+        "if",
+        "when",
+        "have",
+        "laid",
+        "sown",
+        "planted",
+        "field",
+        "pitch",
+        "ground",
+    )
+)
 
 
 def _why(c: Consultation, question: Question, level: Level) -> Answered:
@@ -206,9 +262,15 @@ def _why(c: Consultation, question: Question, level: Level) -> Answered:
         result: Any = why_not(c, question.about, level=level)
         return strange or Answered(question, result.text, level, result)
     if found.strange and not found.zones:
-        return Answered(Question("unread", question.about), f"I could not read {' '.join(found.strange)[:60]!r}. {CAN_ASK}", level)
+        return Answered(
+            Question("unread", question.about),
+            f"I could not read {' '.join(found.strange)[:60]!r}. {CAN_ASK}",
+            level,
+        )
     results = tuple(why(c, zone, level) for zone in found.zones or c.zones)
-    return Answered(question, say_why(c, question.about, level), level, results[0] if len(results) == 1 else results)
+    return Answered(
+        question, say_why(c, question.about, level), level, results[0] if len(results) == 1 else results
+    )
 
 
 def best_of(c: Consultation, words: str, zone: str) -> Weighed | None:
@@ -224,7 +286,10 @@ def _better(c: Consultation, question: Question, level: Level) -> Answered:
     """Compares the best of what either side names, in the zone that is named or the first where both are options."""
     zones = [*find(c, question.about).zones, *find(c, question.other).zones] or list(c.zones)
     for zone in zones:
-        one, two = best_of(c, question.about, zone_code(c, zone)), best_of(c, question.other, zone_code(c, zone))
+        one, two = (
+            best_of(c, question.about, zone_code(c, zone)),
+            best_of(c, question.other, zone_code(c, zone)),
+        )
         if one is None or two is None:
             continue
         if one.draft.code == two.draft.code:
@@ -232,8 +297,16 @@ def _better(c: Consultation, question: Question, level: Level) -> Answered:
         result = better(c, one, two, level)
         turned = "" if result.option == one.draft.code else "It is the other way round. "
         return Answered(question, turned + result.text, level, result)
-    missing = [words for words in (question.about, question.other) if all(best_of(c, words, zone) is None for zone in c.zones)]
-    return Answered(Question("unread", question.about, question.other), f"Here {listed([repr(word) for word in missing or [question.about, question.other]])} is no option that can be compared. Ask: why not {(missing or [question.other])[0]}?", level)
+    missing = [
+        words
+        for words in (question.about, question.other)
+        if all(best_of(c, words, zone) is None for zone in c.zones)
+    ]
+    return Answered(
+        Question("unread", question.about, question.other),
+        f"Here {listed([repr(word) for word in missing or [question.about, question.other]])} is no option that can be compared. Ask: why not {(missing or [question.other])[0]}?",
+        level,
+    )
 
 
 def _proposal(c: Consultation, question: Question, level: Level) -> Answered:
@@ -242,7 +315,12 @@ def _proposal(c: Consultation, question: Question, level: Level) -> Answered:
     sprays = next((row.choices for row in k.questions if row.key == "history.herbicides"), ())
     names = {code: (row.name, *row.also) for table in (k.grasses, k.mixtures) for code, row in _rows(table)}
     answers = as_answers(c.filled.situation)
-    setting = Setting(c.filled.today, hemisphere=c.filled.hemisphere or None, country=c.filled.country or None, units=c.system)
+    setting = Setting(
+        c.filled.today,
+        hemisphere=c.filled.hemisphere or None,
+        country=c.filled.country or None,
+        units=c.system,
+    )
     proposed = read_proposal(
         question.about, setting, answers, grasses=names, methods={code: (row.name, *row.also) for code, row in k.methods.items()},
         sprays=[Choice(choice.value, tuple(choice.say)) for choice in sprays],
@@ -251,11 +329,20 @@ def _proposal(c: Consultation, question: Question, level: Level) -> Answered:
         return _unread(Question("unread", question.about), level)
     answers["proposal"] = [proposed.table]
     answers["dates"] = {**answers.get("dates", {}), "today": c.filled.today.isoformat()}
-    judged = consult(with_plain_engine(c.book), situation_from_dict(answers, name="your question"), system=c.system, weather=c.filled.weather)
+    judged = consult(
+        with_plain_engine(c.book),
+        situation_from_dict(answers, name="your question"),
+        system=c.system,
+        weather=c.filled.weather,
+    )
     advice = advice_of(judged).as_dict()
     proposals = advice.get("proposals") or []
-    said = list(dict.fromkeys("\n".join(say_judgement({**advice, "proposals": [row]})) for row in proposals)) or say_judgement(advice)
-    return Answered(question, "\n".join([*([proposed.note] if proposed.note else []), *said]), level, proposals)
+    said = list(
+        dict.fromkeys("\n".join(say_judgement({**advice, "proposals": [row]})) for row in proposals)
+    ) or say_judgement(advice)
+    return Answered(
+        question, "\n".join([*([proposed.note] if proposed.note else []), *said]), level, proposals
+    )
 
 
 def _rows(table: Mapping[str, Any]) -> list[tuple[str, Any]]:

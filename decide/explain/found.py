@@ -22,14 +22,26 @@ _REMEDY_WORDS: Final = {
     "call-expert": ("expert", "call an expert", "qualified person", "specialist"),
     "wait": ("wait", "waiting", "do nothing", "doing nothing", "nothing", "later"),
 }  # fmt: skip
-_MADE_FROM: Final = {"seed": ("seed", "seeding", "sow", "sowing", "grass seed"), "sod": ("sod", "turf", "turves", "rolls", "sodding"), "vegetative": ("plants",)}
+_MADE_FROM: Final = {
+    "seed": ("seed", "seeding", "sow", "sowing", "grass seed"),
+    "sod": ("sod", "turf", "turves", "rolls", "sodding"),
+    "vegetative": ("plants",),
+}
 _SMALL: Final = frozenset((
     "why", "not", "the", "a", "an", "of", "on", "in", "at", "by", "to", "with", "and", "or", "we", "i", "it", "is", "are", "do", "can",
     "could", "should", "would", "use", "using", "put", "lay", "plant", "just", "now", "then", "about", "from", "for", "here", "this",
     "that", "grass", "please", "me", "us", "you", "my", "our", "go", "instead", "only", "some",
 ))  # fmt: skip
-_SEASONS: Final = {"spring": (3, 4, 5), "summer": (6, 7, 8), "autumn": (9, 10, 11), "fall": (9, 10, 11), "winter": (12, 1, 2)}
-_MONTHS: Final = {name.lower()[:size]: place for place, name in enumerate(MONTH_NAMES, 1) for size in (3, len(name))} | {"sept": 9}
+_SEASONS: Final = {
+    "spring": (3, 4, 5),
+    "summer": (6, 7, 8),
+    "autumn": (9, 10, 11),
+    "fall": (9, 10, 11),
+    "winter": (12, 1, 2),
+}
+_MONTHS: Final = {
+    name.lower()[:size]: place for place, name in enumerate(MONTH_NAMES, 1) for size in (3, len(name))
+} | {"sept": 9}
 
 
 @dataclass(frozen=True)
@@ -48,7 +60,9 @@ class Found:
     @property
     def nothing(self) -> bool:
         """Whether nothing that can be asked about was found."""
-        return not (self.methods or self.plants or self.remedies or self.variants or self.months or self.start)
+        return not (
+            self.methods or self.plants or self.remedies or self.variants or self.months or self.start
+        )
 
 
 def _words(text: str) -> list[str]:
@@ -77,7 +91,9 @@ def _phrases(c: Consultation) -> dict[tuple[str, ...], list[tuple[str, str]]]:
     for name, code in k.plants.items():
         add(name, "plant", code)
     for code, grass in k.grasses.items():
-        for word in {word for name in (code, grass.name) for word in _words(name) if len(word) > 5 or word == "rye"}:
+        for word in {
+            word for name in (code, grass.name) for word in _words(name) if len(word) > 5 or word == "rye"
+        }:
             add(word, "plant", code)
         short = re.sub(r"grass$", "", code.rpartition("-")[2])
         if short != code.rpartition("-")[2] and len(short) > 2:
@@ -101,11 +117,16 @@ def _month_words(said: list[str], c: Consultation) -> tuple[Found, list[str]]:
     exact = re.search(r"\b(\d{4}) (\d{1,2}) (\d{1,2})\b", text)
     if exact:
         try:
-            return Found(start=dt.date(int(exact[1]), int(exact[2]), int(exact[3]))), _words(text.replace(exact[0], " "))
+            return Found(start=dt.date(int(exact[1]), int(exact[2]), int(exact[3]))), _words(
+                text.replace(exact[0], " ")
+            )
         except ValueError:
             return Found(), said
     months = "|".join(sorted(_MONTHS, key=len, reverse=True))
-    dated = re.search(rf"\b(\d{{1,2}})(?:st|nd|rd|th)? (?:of )?({months})\b|\b({months}) (\d{{1,2}})(?:st|nd|rd|th)?\b", text)
+    dated = re.search(
+        rf"\b(\d{{1,2}})(?:st|nd|rd|th)? (?:of )?({months})\b|\b({months}) (\d{{1,2}})(?:st|nd|rd|th)?\b",
+        text,
+    )
     if dated:
         month, day = _MONTHS[dated[2] or dated[3]], int(dated[1] or dated[4])
         for year in (today.year, today.year + 1):
@@ -116,11 +137,16 @@ def _month_words(said: list[str], c: Consultation) -> tuple[Found, list[str]]:
             if start >= today:
                 return Found(start=start), _words(text.replace(dated[0], " "))
     if re.search(r"\b(?:now|today|at once|straight away)\b", text):
-        return Found(start=today), [word for word in said if word not in ("now", "today", "once", "straight", "away")]
+        return Found(start=today), [
+            word for word in said if word not in ("now", "today", "once", "straight", "away")
+        ]
     found: list[int] = []
     left: list[str] = []
     for place, word in enumerate(said):
-        if word in _MONTHS and (word != "may" or (place > 0 and said[place - 1] in ("in", "by", "until", "of", "early", "mid", "late"))):
+        if word in _MONTHS and (
+            word != "may"
+            or (place > 0 and said[place - 1] in ("in", "by", "until", "of", "early", "mid", "late"))
+        ):
             found.append(_MONTHS[word])
         elif word in _SEASONS:
             shift = 6 if c.filled.hemisphere == "south" else 0

@@ -106,7 +106,14 @@ class _Search:
         open_, not_tried = self._open()
         held: list[_Open] = []
         for each in open_:
-            tipping = next((value for value in each.values if self.runs.count < MOST_SINGLE_RUNS and self.runs.alters({each.key: value})), None)
+            tipping = next(
+                (
+                    value
+                    for value in each.values
+                    if self.runs.count < MOST_SINGLE_RUNS and self.runs.alters({each.key: value})
+                ),
+                None,
+            )
             if tipping is None:
                 held.append(each)
             else:
@@ -123,7 +130,11 @@ class _Search:
         found: list[_Open] = []
         not_tried: list[str] = []
         for asked in open_questions(self.c.knowledge, self.answers):
-            key = asked.key if asked.zone is None else f"zone.{coded(asked.zone)}.{asked.key.removeprefix('zone.')}"
+            key = (
+                asked.key
+                if asked.zone is None
+                else f"zone.{coded(asked.zone)}.{asked.key.removeprefix('zone.')}"
+            )
             values = tuple(possible_answers(asked, self.c.types, self.c.filled.today))
             if values:
                 found.append(_Open(asked, key, values))
@@ -136,7 +147,17 @@ class _Search:
         said = tuple(change_of(self.c, self.answers, key, value) for key, value in changes.items())
         what = listed([change.text for change in said])
         if len(self.tips) >= MOST_TIPS:
-            self.tips.append(Tip(kind, said, None, "", None, None, f"{capital(what)}: it would be another choice or another verdict."))
+            self.tips.append(
+                Tip(
+                    kind,
+                    said,
+                    None,
+                    "",
+                    None,
+                    None,
+                    f"{capital(what)}: it would be another choice or another verdict.",
+                )
+            )
             return
         try:
             other = self.runs.whole(changes)
@@ -144,12 +165,33 @@ class _Search:
             return
         self._moved(kind, said, None, what, other)
 
-    def _moved(self, kind: Literal["answer", "pair", "number"], said: tuple[Change, ...], number: Said | None, what: str, other: Consultation) -> None:
+    def _moved(
+        self,
+        kind: Literal["answer", "pair", "number"],
+        said: tuple[Change, ...],
+        number: Said | None,
+        what: str,
+        other: Consultation,
+    ) -> None:
         for zone, before in self.zones.items():
             after = stand_of(other, zone, decided=False)
-            if (before.option, before.verdict, before.stopgap) != (after.option, after.verdict, after.stopgap):
+            if (before.option, before.verdict, before.stopgap) != (
+                after.option,
+                after.verdict,
+                after.stopgap,
+            ):
                 where = f"{zone_name(self.c, zone)}: " if len(self.zones) > 1 else ""
-                self.tips.append(Tip(kind, said, number, zone, before, after, f"{capital(what)}. Then {where}{stand_words(after)}."))
+                self.tips.append(
+                    Tip(
+                        kind,
+                        said,
+                        number,
+                        zone,
+                        before,
+                        after,
+                        f"{capital(what)}. Then {where}{stand_words(after)}.",
+                    )
+                )
 
     def _pairs(self, held: Sequence[_Open]) -> tuple[int, int]:
         """Run pairs of answers that bear on what could still fire for the choice or its rival; how many there are, how many were run."""
@@ -177,11 +219,21 @@ class _Search:
 
     def _live(self) -> set[str]:
         """The unknown facts of rules that could still fire for the choice or its rival, or for their ground."""
-        rows = [self.c.site_layer.could.get("site", []), *(self.c.zone_layer.could.get(zone, []) for zone in self.zones), *(w.could for w in self._near())]
+        rows = [
+            self.c.site_layer.could.get("site", []),
+            *(self.c.zone_layer.could.get(zone, []) for zone in self.zones),
+            *(w.could for w in self._near()),
+        ]
         names = {name for row in rows for _, could in row for name in could.unknown}
         for w in self._near():
             for rule, firing in w.firings:
-                names |= {name for exception in rule.unless if exception.name in firing.open for condition in exception.when for name in condition.facts}
+                names |= {
+                    name
+                    for exception in rule.unless
+                    if exception.name in firing.open
+                    for condition in exception.when
+                    for name in condition.facts
+                }
         return names
 
     def _gives(self, each: _Open) -> set[str]:
@@ -205,13 +257,31 @@ class _Search:
         for name, key in self._read():
             row = k.values[name]
             used = row.used.get(key)
-            others = [said for said in row.statements if said.key == key and used is not None and said.amount != used.amount]
+            others = [
+                said
+                for said in row.statements
+                if said.key == key and used is not None and said.amount != used.amount
+            ]
             for amount in dict.fromkeys(said.amount for said in others):
                 said = next(each for each in others if each.amount == amount)
                 book = with_number(self.c.book, said)
                 if self._could_move(book, name):
-                    other = consult(book, self.c.filled.situation, system=self.c.system, weather=self.c.filled.weather, without=self.c.without)
-                    number = Said(name, key, show(amount, row.unit, self.c.system), source_words(k, said.source, seen=False), SEEN_WORDS[said.seen], False, said.why)
+                    other = consult(
+                        book,
+                        self.c.filled.situation,
+                        system=self.c.system,
+                        weather=self.c.filled.weather,
+                        without=self.c.without,
+                    )
+                    number = Said(
+                        name,
+                        key,
+                        show(amount, row.unit, self.c.system),
+                        source_words(k, said.source, seen=False),
+                        SEEN_WORDS[said.seen],
+                        False,
+                        said.why,
+                    )
                     assert used is not None
                     what = f"{row.meaning.split(';')[0]}{f' ({key.replace(chr(45), chr(32))})' if key else ''}: {number.amount} instead of {show(used.amount, row.unit, self.c.system)}, as one source has it"
                     self._moved("number", (), number, what, other)
@@ -229,9 +299,27 @@ class _Search:
                     if condition.value and isinstance(key, str):
                         found[condition.value, key] = None
 
-        add([rule for rule, _ in (*self.c.site_layer.fired.get("site", []), *self.c.site_layer.could.get("site", []))], dict(self.c.site))
+        add(
+            [
+                rule
+                for rule, _ in (
+                    *self.c.site_layer.fired.get("site", []),
+                    *self.c.site_layer.could.get("site", []),
+                )
+            ],
+            dict(self.c.site),
+        )
         for zone in self.zones:
-            add([rule for rule, _ in (*self.c.zone_layer.fired.get(zone, []), *self.c.zone_layer.could.get(zone, []))], facts_of(self.c, zone))
+            add(
+                [
+                    rule
+                    for rule, _ in (
+                        *self.c.zone_layer.fired.get(zone, []),
+                        *self.c.zone_layer.could.get(zone, []),
+                    )
+                ],
+                facts_of(self.c, zone),
+            )
         for w in self._near():
             add([rule for rule, _ in (*w.firings, *w.could)], dict(w.facts))
         return sorted(found)
@@ -250,19 +338,32 @@ class _Search:
                 own = [(zone, facts_of(self.c, zone)) for zone in self.zones]
             # What nobody told is read as usual in the order.
             subjects = [facts for zone, held in own for facts in (held, {**self.c.usual_facts[zone], **held})]
-            if rule.layer == "option-role" or any(standing(rule, facts).fires is not standing(new, facts).fires for facts in subjects):
+            if rule.layer == "option-role" or any(
+                standing(rule, facts).fires is not standing(new, facts).fires for facts in subjects
+            ):
                 return True
         return False
 
     # ---------- in words ----------
-    def _text(self, held: Sequence[_Open], not_tried: Sequence[str], pairs: int, pairs_run: int, disputed: Sequence[tuple[str, str]]) -> str:
+    def _text(
+        self,
+        held: Sequence[_Open],
+        not_tried: Sequence[str],
+        pairs: int,
+        pairs_run: int,
+        disputed: Sequence[tuple[str, str]],
+    ) -> str:
         lines = []
         for zone, stand in self.zones.items():
             where = f"{capital(zone_name(self.c, zone))}: " if len(self.zones) > 1 else ""
             lines.append(f"{where}{capital(stand_words(stand))}.")
         if not self.tips:
             lines.append("It holds. No missing answer changes it, and no number that sources dispute.")
-        for kind, head in (("answer", "One missing answer could change it:"), ("pair", "Two missing answers together could change it:"), ("number", "Sources differ, and another number would change it:")):
+        for kind, head in (
+            ("answer", "One missing answer could change it:"),
+            ("pair", "Two missing answers together could change it:"),
+            ("number", "Sources differ, and another number would change it:"),
+        ):
             rows = [tip for tip in self.tips if tip.kind == kind]
             if rows:
                 lines.append(head)
@@ -271,19 +372,43 @@ class _Search:
                 if tip.number is not None and self.level > 1:
                     lines.append(f"    Source: {tip.number.text}.")
                 if self.level > 2:
-                    lines.append(f"    {f'Value: {tip.number.value}[{tip.number.key}]' if tip.number else 'Keys: ' + ', '.join(change.key for change in tip.changes)}.")
+                    lines.append(
+                        f"    {f'Value: {tip.number.value}[{tip.number.key}]' if tip.number else 'Keys: ' + ', '.join(change.key for change in tip.changes)}."
+                    )
             if len(rows) > MOST_TIPS and self.level == 1:
                 lines.append(f"And {len(rows) - MOST_TIPS} more.")
-        lines.append(f"Tried: {len(held)} missing answers that change nothing, {pairs_run} pairs of them, and {len(disputed)} numbers that sources dispute.")
+        lines.append(
+            f"Tried: {len(held)} missing answers that change nothing, {pairs_run} pairs of them, and {len(disputed)} numbers that sources dispute."
+        )
         if pairs > pairs_run:
             lines.append(f"{pairs - pairs_run} more pairs were not tried.")
         if self.level > 1:
             asks = {each.key: each.asked.question.ask for each in held}
-            lines += ["These answers change nothing, whatever they are:", *(f"- {ask}" for ask in dict.fromkeys(asks.values()))] if held else []
-            lines += ["These cannot be run through:", *(f"- {key}" for key in not_tried)] if not_tried and self.level > 2 else []
+            lines += (
+                [
+                    "These answers change nothing, whatever they are:",
+                    *(f"- {ask}" for ask in dict.fromkeys(asks.values())),
+                ]
+                if held
+                else []
+            )
+            lines += (
+                ["These cannot be run through:", *(f"- {key}" for key in not_tried)]
+                if not_tried and self.level > 2
+                else []
+            )
             rows_ = [self.c.knowledge.values[name].meaning.split(";")[0] for name, _ in disputed]
-            lines += ["Numbers of which another source's was tried:", *(f"- {meaning}" for meaning in dict.fromkeys(rows_))] if rows_ else []
-            lines.append("Numbers inside the growth model are not tried here; its early and late dates hold what sources give.")
+            lines += (
+                [
+                    "Numbers of which another source's was tried:",
+                    *(f"- {meaning}" for meaning in dict.fromkeys(rows_)),
+                ]
+                if rows_
+                else []
+            )
+            lines.append(
+                "Numbers inside the growth model are not tried here; its early and late dates hold what sources give."
+            )
         return "\n".join(lines)
 
 
@@ -296,10 +421,23 @@ def with_number(book: Rulebook, said: Statement) -> Rulebook:
     other.knowledge = replace(k, values={**k.values, name: value})
     numbers = all_numbers(other.knowledge)
     rows = {each.id: each for each in k.rules}
-    read = {rule.bend_of or rule.id: rule.where for rule in book.base.rules if any(condition.value == name for condition in rule.conditions)}
-    new = {rule.id: rule for id, where in read.items() for rule in bent(rows[id], compile_rule(rows[id], book.base.facts, numbers, where), book.base.facts)}
-    strata = {layer: tuple(tuple(new.get(rule.id, rule) for rule in stratum) for stratum in rows_) for layer, rows_ in book.base.strata.items()}
-    other.base = replace(book.base, rules=tuple(new.get(rule.id, rule) for rule in book.base.rules), strata=strata)
+    read = {
+        rule.bend_of or rule.id: rule.where
+        for rule in book.base.rules
+        if any(condition.value == name for condition in rule.conditions)
+    }
+    new = {
+        rule.id: rule
+        for id, where in read.items()
+        for rule in bent(rows[id], compile_rule(rows[id], book.base.facts, numbers, where), book.base.facts)
+    }
+    strata = {
+        layer: tuple(tuple(new.get(rule.id, rule) for rule in stratum) for stratum in rows_)
+        for layer, rows_ in book.base.strata.items()
+    }
+    other.base = replace(
+        book.base, rules=tuple(new.get(rule.id, rule) for rule in book.base.rules), strata=strata
+    )
     other.rules = {rule.id: rule for rule in other.base.rules}
     other.judge = Judge(other.base, "plain")
     other._numbers, other._conditions, other._templates = numbers, {}, {}

@@ -42,10 +42,16 @@ def matters_next(consultation: Consultation, asker: Asker | None = None, level: 
             lines.append(first.question.help)
     tipping = [row for row in rows if row.changes_choice]
     if tipping:
-        lines += ["These answers could change the choice:", *(f"- {row.ask}{f' [{row.key}]' if level > 2 else ''}" for row in tipping)]
+        lines += [
+            "These answers could change the choice:",
+            *(f"- {row.ask}{f' [{row.key}]' if level > 2 else ''}" for row in tipping),
+        ]
     elif first is None:
         lines.append("No answer that is missing could change the choice.")
     others = [row for row in rows if not row.changes_choice]
     if others and level > 1:
-        lines += ["These bear on the advice, but change no choice:", *(f"- {row.ask}{f' [{row.key}]' if level > 2 else ''}" for row in others)]
+        lines += [
+            "These bear on the advice, but change no choice:",
+            *(f"- {row.ask}{f' [{row.key}]' if level > 2 else ''}" for row in others),
+        ]
     return MattersNext("\n".join(lines), first.key if first is not None else "", rows)

@@ -81,7 +81,9 @@ class Held:
     @property
     def needed(self) -> str:
         """The fact's value, and what is needed instead: for the rule where it fails, against the rule where it holds."""
-        return f"{self.now[:1].lower()}{self.now[1:]} (needed: {self.otherwise if self.holds else self.wanted})"
+        return (
+            f"{self.now[:1].lower()}{self.now[1:]} (needed: {self.otherwise if self.holds else self.wanted})"
+        )
 
 
 @dataclass(frozen=True)
@@ -170,7 +172,11 @@ def usual_firings(c: Diagnosis, w: Weighed) -> list[tuple[Rule, Firing]]:
     """The rules that grade an option or rule it out only because something that nobody told is taken as usual."""
     fired = {rule.id for rule, _ in w.firings}
     read = c._usual_readings([w])[w.draft.code].firings
-    return [(rule, firing) for rule, firing in read if rule.id not in fired and rule.then.act in ("mark", "rule-out")]
+    return [
+        (rule, firing)
+        for rule, firing in read
+        if rule.id not in fired and rule.then.act in ("mark", "rule-out")
+    ]
 
 
 def part_facts(c: Diagnosis, w: Weighed) -> dict[str, Fact]:
@@ -181,7 +187,12 @@ def part_facts(c: Diagnosis, w: Weighed) -> dict[str, Fact]:
 def part_rules(c: Diagnosis, w: Weighed) -> list[Rule]:
     """The rules that let an option take a part in the programme, in the order of the engine."""
     facts = part_facts(c, w)
-    return [rule for stratum in c.book.base.strata["option-role"] for rule in stratum if rule.id not in c.without and standing(rule, facts).fires is True]
+    return [
+        rule
+        for stratum in c.book.base.strata["option-role"]
+        for rule in stratum
+        if rule.id not in c.without and standing(rule, facts).fires is True
+    ]
 
 
 def ends_words(worst: str, best: str) -> str:
@@ -222,9 +233,12 @@ class Teller:
         """What a condition asks for, and what would be otherwise."""
         if condition.op in ("<", "<=", ">", ">="):
             said = "a number that is not known" if bound is None else self.say.fact(kind, bound)
-            below, above = {"<": ("less than", "at least"), "<=": ("at most", "more than"), ">": ("more than", "at most"), ">=": ("at least", "less than")}[
-                condition.op
-            ]
+            below, above = {
+                "<": ("less than", "at least"),
+                "<=": ("at most", "more than"),
+                ">": ("more than", "at most"),
+                ">=": ("at least", "less than"),
+            }[condition.op]
             return f"{below} {said}", f"{above} {said}"
         if not condition.levels:
             yes, no = ("yes", "no") if condition.op == "is" else ("no", "yes")
@@ -236,7 +250,11 @@ class Teller:
     def _gap(kind: FactType, value: Fact | None, bound: float | None) -> float:
         if not isinstance(value, (int, float)) or isinstance(value, bool) or bound is None:
             return _FAR
-        width = (kind.high - kind.low) if kind.low is not None and kind.high is not None and kind.high > kind.low else max(abs(bound), 1.0)
+        width = (
+            (kind.high - kind.low)
+            if kind.low is not None and kind.high is not None and kind.high > kind.low
+            else max(abs(bound), 1.0)
+        )
         return abs(value - bound) / width
 
     def _numbers(self, condition: Condition, facts: Mapping[str, Fact]) -> tuple[Said, ...]:
@@ -267,9 +285,19 @@ class Teller:
 
     def reasons(self, w: Weighed) -> tuple[Reason, ...]:
         """The rules that grade an option or rule it out, as reasons: by what is known, then by what is taken as usual."""
-        sure = [self.reason(rule, w.facts, firing.open) for rule, firing in w.firings if rule.then.act in ("mark", "rule-out")]
+        sure = [
+            self.reason(rule, w.facts, firing.open)
+            for rule, firing in w.firings
+            if rule.then.act in ("mark", "rule-out")
+        ]
         facts = {**self.c.usual_facts[w.draft.zone], **w.facts}
-        return (*sure, *(replace(self.reason(rule, facts, firing.open), usual=True) for rule, firing in usual_firings(self.c, w)))
+        return (
+            *sure,
+            *(
+                replace(self.reason(rule, facts, firing.open), usual=True)
+                for rule, firing in usual_firings(self.c, w)
+            ),
+        )
 
     def part(self, w: Weighed, *roles: str) -> Reason | None:
         """The rule that gives an option the first of some parts in the programme that it has; None where it has none of them."""
@@ -279,7 +307,11 @@ class Teller:
 
     def giving(self, target: str) -> list[Rule]:
         """The rules that conclude something, but for those that are switched off."""
-        return [rule for rule in self.c.book.base.rules if rule.then.act == "conclude" and rule.then.target == target and rule.id not in self.c.without]
+        return [
+            rule
+            for rule in self.c.book.base.rules
+            if rule.then.act == "conclude" and rule.then.target == target and rule.id not in self.c.without
+        ]
 
     # ---------- what a verdict rests on ----------
     def rests_on(self, w: Weighed, rule: Rule | None = None) -> tuple[str, ...]:
@@ -290,7 +322,14 @@ class Teller:
         if w.verdict not in USABLE:
             return ()
         counts = {"risk", "money", *self.c.essential}
-        return self._wanted(w, [each for each in w.rests_on if rule in (None, each) and (each.then.act == "rule-out" or each.then.target in counts)])
+        return self._wanted(
+            w,
+            [
+                each
+                for each in w.rests_on
+                if rule in (None, each) and (each.then.act == "rule-out" or each.then.target in counts)
+            ],
+        )
 
     def hangs_on(self, w: Weighed, criterion: str) -> tuple[str, ...]:
         """What the best end of a criterion wants, each as the end of "only if"."""
@@ -309,9 +348,18 @@ class Teller:
     def asks(self, w: Weighed, rule: Rule) -> list[str]:
         """The open questions that settle a rule about an option, in the order of the talk."""
         names = {name for condition in rule.conditions for name in condition.facts if name not in w.facts}
-        keys = {key for name in names for key in asked_for(self.c, name, w.draft.zone, usually=name not in self.c.usual_facts[w.draft.zone])}
+        keys = {
+            key
+            for name in names
+            for key in asked_for(
+                self.c, name, w.draft.zone, usually=name not in self.c.usual_facts[w.draft.zone]
+            )
+        }
         if self._open is None:
-            self._open = [(each.key, each.question.ask) for each in open_questions(self.knowledge, as_answers(self.c.filled.situation))]
+            self._open = [
+                (each.key, each.question.ask)
+                for each in open_questions(self.knowledge, as_answers(self.c.filled.situation))
+            ]
         return list(dict.fromkeys(ask for key, ask in self._open if key in keys))
 
     # ---------- lines ----------
@@ -322,9 +370,14 @@ class Teller:
         out = [f"- {head}{reason.text}{' Nobody told; it is taken as usual.' if reason.usual else ''}"]
         if level >= 2:
             out += [f"    {held.text}." for held in reason.when]
-            out += [f"    Unless {name.replace('-', ' ')}: {_TRUTHS[lifted]}." for name, lifted in reason.exceptions]
+            out += [
+                f"    Unless {name.replace('-', ' ')}: {_TRUTHS[lifted]}."
+                for name, lifted in reason.exceptions
+            ]
         if level >= 3:
-            out += [f"    {self._value_name(said)}: {said.text}." for held in reason.when for said in held.numbers]
+            out += [
+                f"    {self._value_name(said)}: {said.text}." for held in reason.when for said in held.numbers
+            ]
             out += [f"    Source: {source}." for source in reason.sources]
             out.append(f"    Rule: {reason.rule}.")
         return out
@@ -334,12 +387,21 @@ class Teller:
         return capital(meaning)
 
 
-_TRUTHS: Final[Mapping[bool | None, str]] = {True: "so, and it lifts the rule", False: "not so", None: "not known, so the rule stands for now"}
+_TRUTHS: Final[Mapping[bool | None, str]] = {
+    True: "so, and it lifts the rule",
+    False: "not so",
+    None: "not known, so the rule stands for now",
+}
 
 
 def _nearest(when: Sequence[Held]) -> tuple[Held, ...]:
     """The true conditions: those that can be otherwise first, of these the told ones, of these the nearest to tipping."""
-    return tuple(sorted((held for held in when if held.holds is True), key=lambda held: (not held.changes, not held.told, held.gap)))
+    return tuple(
+        sorted(
+            (held for held in when if held.holds is True),
+            key=lambda held: (not held.changes, not held.told, held.gap),
+        )
+    )
 
 
 def source_words(knowledge: Knowledge, key: str, seen: bool = True) -> str:
@@ -347,5 +409,10 @@ def source_words(knowledge: Knowledge, key: str, seen: bool = True) -> str:
     row = knowledge.sources.get(key)
     if row is None:
         return key
-    parts = [row.title, row.publisher, row.year if row.year != "undated" else "", SEEN_WORDS[row.seen] if seen and row.seen != "own" else ""]
+    parts = [
+        row.title,
+        row.publisher,
+        row.year if row.year != "undated" else "",
+        SEEN_WORDS[row.seen] if seen and row.seen != "own" else "",
+    ]
     return ", ".join(part for part in parts if part)

@@ -27,7 +27,44 @@ from decide.model.units import show
 from decide.model.words import capital
 
 MOST_SHOWN = 6
-_SMALL = frozenset(["a", "an", "the", "of", "on", "in", "at", "by", "to", "is", "are", "be", "it", "that", "this", "and", "or", "not", "for", "from", "with", "you", "your", "says", "said", "who", "what", "where", "does", "do", "so", "as", "has", "have"])
+_SMALL = frozenset(
+    [
+        "a",
+        "an",
+        "the",
+        "of",
+        "on",
+        "in",
+        "at",
+        "by",
+        "to",
+        "is",
+        "are",
+        "be",
+        "it",
+        "that",
+        "this",
+        "and",
+        "or",
+        "not",
+        "for",
+        "from",
+        "with",
+        "you",
+        "your",
+        "says",
+        "said",
+        "who",
+        "what",
+        "where",
+        "does",
+        "do",
+        "so",
+        "as",
+        "has",
+        "have",
+    ]
+)
 
 
 @dataclass(frozen=True)
@@ -64,7 +101,9 @@ class SaysWho:
     found: tuple[Stated, ...]
 
 
-def says_who(consultation: Consultation, words: str = "", zone: str | None = None, level: Level = 1) -> SaysWho:
+def says_who(
+    consultation: Consultation, words: str = "", zone: str | None = None, level: Level = 1
+) -> SaysWho:
     """Who says so: sources of the statements that some words mean, or of every reason for the choice where there are none.
 
     `words` may be the name of a rule, a value, a caution or a source, or words out of a statement. Level 1 gives the
@@ -77,9 +116,16 @@ def says_who(consultation: Consultation, words: str = "", zone: str | None = Non
     rows = list(_all(c, zones))
     found = _meant(c, rows, asked) if asked else [row for row in rows if row.kind == "rule"]
     if not found:
-        return SaysWho(f"I find no statement about {asked[:60]!r} in this advice. Use words that stand in it, or a rule's name.", ())
+        return SaysWho(
+            f"I find no statement about {asked[:60]!r} in this advice. Use words that stand in it, or a rule's name.",
+            (),
+        )
     shown = found if level > 1 or not asked else found[:MOST_SHOWN]
-    lines = [line for row in shown[: None if level > 1 else 2 * MOST_SHOWN] for line in _lines(c.knowledge, row, level)]
+    lines = [
+        line
+        for row in shown[: None if level > 1 else 2 * MOST_SHOWN]
+        for line in _lines(c.knowledge, row, level)
+    ]
     return SaysWho("\n".join(lines), tuple(found))
 
 
@@ -99,7 +145,9 @@ def _all(c: Consultation, zones: Sequence[str]) -> Iterator[Stated]:
             seen.add(rule.id)
             reason = tell.reason(rule, facts)
             numbers = tuple(dict.fromkeys(said for held in reason.when for said in held.numbers))
-            yield Stated("rule", rule.id, reason.text, tuple(cited(c.knowledge, key) for key in rule.sources), numbers)
+            yield Stated(
+                "rule", rule.id, reason.text, tuple(cited(c.knowledge, key) for key in rule.sources), numbers
+            )
 
     for zone in zones:
         chosen = c.chosen[zone]
@@ -118,11 +166,19 @@ def _all(c: Consultation, zones: Sequence[str]) -> Iterator[Stated]:
     for caution in advice_of(c).cautions:
         row = c.knowledge.cautions.get(caution.code)
         if row is not None:
-            yield Stated("caution", caution.code, caution.text, tuple(cited(c.knowledge, key) for key in row.sources), ())
+            yield Stated(
+                "caution",
+                caution.code,
+                caution.text,
+                tuple(cited(c.knowledge, key) for key in row.sources),
+                (),
+            )
     for need in advice_of(c).needs:
         own = c.knowledge.needs.get(need.code)
         if own is not None:
-            yield Stated("need", need.code, need.text, tuple(cited(c.knowledge, key) for key in own.sources), ())
+            yield Stated(
+                "need", need.code, need.text, tuple(cited(c.knowledge, key) for key in own.sources), ()
+            )
 
 
 def _meanwhile(c: Consultation, zone: str) -> Iterator[Stated]:
@@ -134,16 +190,32 @@ def _meanwhile(c: Consultation, zone: str) -> Iterator[Stated]:
     names = {id(row): name for name, row in c.knowledge.meanwhile.items()}
     for row in rows:
         said = c.say.sentences(c.book.template(row.text), facts, c.types)
-        yield Stated("meanwhile", names[id(row)], said, tuple(cited(c.knowledge, key) for key in row.sources), ())
+        yield Stated(
+            "meanwhile", names[id(row)], said, tuple(cited(c.knowledge, key) for key in row.sources), ()
+        )
 
 
 def _of_value(c: Consultation, name: str) -> Stated:
     row = c.knowledge.values[name]
     numbers = tuple(
-        Said(name, said.key, show(said.amount, row.unit, c.system), source_words(c.knowledge, said.source, seen=False), SEEN_WORDS[said.seen], said.used, said.why)
+        Said(
+            name,
+            said.key,
+            show(said.amount, row.unit, c.system),
+            source_words(c.knowledge, said.source, seen=False),
+            SEEN_WORDS[said.seen],
+            said.used,
+            said.why,
+        )
         for said in row.statements
     )
-    return Stated("value", name, row.meaning, tuple(cited(c.knowledge, key) for key in dict.fromkeys(said.source for said in row.statements)), numbers)
+    return Stated(
+        "value",
+        name,
+        row.meaning,
+        tuple(cited(c.knowledge, key) for key in dict.fromkeys(said.source for said in row.statements)),
+        numbers,
+    )
 
 
 def _meant(c: Consultation, rows: Sequence[Stated], asked: str) -> list[Stated]:
@@ -156,7 +228,15 @@ def _meant(c: Consultation, rows: Sequence[Stated], asked: str) -> list[Stated]:
         rule = c.book.rules[code]
         text = "".join(part if isinstance(part, str) else "…" for part in rule.because.parts)
         values = [condition.value for condition in rule.conditions if condition.value]
-        named.append(Stated("rule", rule.id, text, tuple(cited(k, key) for key in rule.sources), tuple(said for name in values for said in _of_value(c, name).numbers)))
+        named.append(
+            Stated(
+                "rule",
+                rule.id,
+                text,
+                tuple(cited(k, key) for key in rule.sources),
+                tuple(said for name in values for said in _of_value(c, name).numbers),
+            )
+        )
     if named:
         return named
     wanted = _telling(asked)
@@ -174,14 +254,22 @@ def _meant(c: Consultation, rows: Sequence[Stated], asked: str) -> list[Stated]:
 
 def _telling(text: str) -> set[str]:
     words = "".join(letter if letter.isalnum() else " " for letter in text.lower()).split()
-    return {word[:-1] if len(word) > 4 and word.endswith("s") else word for word in words if word not in _SMALL and len(word) > 1}
+    return {
+        word[:-1] if len(word) > 4 and word.endswith("s") else word
+        for word in words
+        if word not in _SMALL and len(word) > 1
+    }
 
 
 # ---------- in words ----------
 def _lines(k: Knowledge, row: Stated, level: Level) -> Iterator[str]:
     yield f"- {capital(row.text)}"
     if row.kind != "value" or level == 1:
-        for source in row.sources if row.kind != "value" else [s for s in row.sources if any(n.used and s.title in n.source for n in row.numbers)]:
+        for source in (
+            row.sources
+            if row.kind != "value"
+            else [s for s in row.sources if any(n.used and s.title in n.source for n in row.numbers)]
+        ):
             yield f"    Says: {source_words(k, source.key)}.{f' {source.where}' if level > 2 and source.where.startswith('http') else ''}"
     if level > 1:
         for said in row.numbers:

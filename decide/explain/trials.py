@@ -34,7 +34,14 @@ _VOID: Final[Mapping[str, tuple[str, ...]]] = {
     "place.name": ("place.latitude", "place.longitude", "place.hemisphere", "place.country", "place.region", "place.monthly_mean_c",
                    "place.monthly_rain_mm", "place.warmest_month_c", "place.coldest_month_c", "place.altitude_m", "place.last_frost", "place.first_frost"),
 }  # fmt: skip
-_OF_WATER: Final = ("means.flow_l_min", "means.hose_reach_m", "means.wettings_weekday", "means.wettings_weekend", "means.watering_hours_day", "means.water_quality")
+_OF_WATER: Final = (
+    "means.flow_l_min",
+    "means.hose_reach_m",
+    "means.wettings_weekday",
+    "means.wettings_weekend",
+    "means.watering_hours_day",
+    "means.water_quality",
+)
 
 
 # Where the meaning of a key is no name for it.
@@ -88,7 +95,11 @@ def plain_key(key: str) -> str:
 def check_key(key: str) -> None:
     """DecideError where no such answer can be changed."""
     if plain_key(key) not in KEYS:
-        raise DecideError(f"there is no answer {key!r}", where="what if", instead=meant(key, KEYS) or "Write a key of the situation file, such as means.water")
+        raise DecideError(
+            f"there is no answer {key!r}",
+            where="what if",
+            instead=meant(key, KEYS) or "Write a key of the situation file, such as means.water",
+        )
 
 
 def value_of(answers: Mapping[str, Any], key: str) -> Any:
@@ -99,7 +110,11 @@ def value_of(answers: Mapping[str, Any], key: str) -> Any:
         return max(known) if known else None
     parts = key.split(".")
     if parts[0] == "zone":
-        rows = [zone for zone in answers.get("zone") or [] if len(parts) == 2 or coded(str(zone.get("name", ""))) == parts[1]]
+        rows = [
+            zone
+            for zone in answers.get("zone") or []
+            if len(parts) == 2 or coded(str(zone.get("name", ""))) == parts[1]
+        ]
         held = [zone.get(parts[-1]) for zone in rows if zone.get("keep_off") is not True or len(parts) == 3]
         return held[0] if held else None
     found: Any = answers
@@ -115,7 +130,11 @@ def with_changes(answers: Mapping[str, Any], changes: Changes) -> Answers:
         check_key(key)
         no_water = _OF_WATER if (plain_key(key), value) == ("means.water", "none") else ()
         for void in (*_VOID.get(plain_key(key), ()), *(each for each in no_water if each not in changes)):
-            _set(out, f"zone.{key.split('.')[1]}.{void.rpartition('.')[2]}" if key.count(".") == 2 else void, None)
+            _set(
+                out,
+                f"zone.{key.split('.')[1]}.{void.rpartition('.')[2]}" if key.count(".") == 2 else void,
+                None,
+            )
         _set(out, key, value.isoformat() if isinstance(value, dt.date) else copy.deepcopy(value))
     return out
 
@@ -123,18 +142,34 @@ def with_changes(answers: Mapping[str, Any], changes: Changes) -> Answers:
 def _set(out: Answers, key: str, value: Any) -> None:
     if key == HOURS_OF_USE:
         for use in out.get("use") or [{}]:
-            if value is not None and (use.get("hours_per_week") is None or use["hours_per_week"] > value or len(out.get("use") or []) == 1):
+            if value is not None and (
+                use.get("hours_per_week") is None
+                or use["hours_per_week"] > value
+                or len(out.get("use") or []) == 1
+            ):
                 use["hours_per_week"] = value
         return
     parts = key.split(".")
     tables: Iterable[dict[str, Any]]
     if parts[0] == "zone":
         rows = out.get("zone") or []
-        tables = [zone for zone in rows if (coded(str(zone.get("name", ""))) == parts[1] if len(parts) == 3 else zone.get("keep_off") is not True)]
+        tables = [
+            zone
+            for zone in rows
+            if (
+                coded(str(zone.get("name", ""))) == parts[1]
+                if len(parts) == 3
+                else zone.get("keep_off") is not True
+            )
+        ]
         if not rows and len(parts) == 2:
             out["zone"] = tables = [{"name": "whole field"}]
         if not tables:
-            raise DecideError(f"there is no zone {parts[1]!r}", where="what if", instead=meant(parts[1], [coded(str(zone.get("name", ""))) for zone in rows]))
+            raise DecideError(
+                f"there is no zone {parts[1]!r}",
+                where="what if",
+                instead=meant(parts[1], [coded(str(zone.get("name", ""))) for zone in rows]),
+            )
     elif len(parts) == 1:
         tables = [out]
     else:
@@ -173,7 +208,11 @@ def say_value(say: Speaker, types: Mapping[str, FactType], key: str, value: Any)
     if isinstance(value, Mapping):
         return _item(value)
     kind = told_type(types, key)
-    return say.fact(kind, coded(value) if isinstance(value, str) else float(value)) if kind is not None else str(value).replace("-", " ")
+    return (
+        say.fact(kind, coded(value) if isinstance(value, str) else float(value))
+        if kind is not None
+        else str(value).replace("-", " ")
+    )
 
 
 def _item(item: Any) -> str:
@@ -182,16 +221,28 @@ def _item(item: Any) -> str:
     if "from" in item and "until" in item:
         start, until = (dt.date.fromisoformat(str(item[key])) for key in ("from", "until"))
         return f"{day(start)} to {day(until)}"
-    return " ".join(str(each).replace("-", " ") for key, each in item.items() if key in ("what", "name", "sport", "grass", "hours_per_week"))
+    return " ".join(
+        str(each).replace("-", " ")
+        for key, each in item.items()
+        if key in ("what", "name", "sport", "grass", "hours_per_week")
+    )
 
 
 def say_change(c: Diagnosis, key: str, before: Any, after: Any) -> str:
     """A change in words: what it is about, and the new answer instead of the old one."""
     about, parts = KEYS[plain_key(key)].split(";")[0].split(":")[0], key.split(".")
-    where = f" ({c.zones[parts[1]].name})" if len(parts) == 3 and parts[1] in c.zones and len(c.zones) > 1 else ""
+    where = (
+        f" ({c.zones[parts[1]].name})" if len(parts) == 3 and parts[1] in c.zones and len(c.zones) > 1 else ""
+    )
     new, old = (say_value(c.say, c.types, key, value) for value in (after, before))
-    if isinstance(after, list) and isinstance(before, list) and after[: len(before)] == before and before and len(after) > len(before):
-        return f"{about}{where}: also {say_value(c.say, c.types, key, after[len(before):])}"
+    if (
+        isinstance(after, list)
+        and isinstance(before, list)
+        and after[: len(before)] == before
+        and before
+        and len(after) > len(before)
+    ):
+        return f"{about}{where}: also {say_value(c.say, c.types, key, after[len(before) :])}"
     if before == after:
         return f"{about}{where}: {new}, as now"
     return f"{about}{where}: {new}{'' if before is None else f' instead of {old}'}"
@@ -233,14 +284,24 @@ class Runs:
     def alters(self, changes: Changes) -> bool:
         """Whether the changes give a zone another first choice, or another verdict on it."""
         self.count += 1
-        return self._trier.effect(with_changes(self.answers, changes), [plain_key(key) for key in changes]).choice
+        return self._trier.effect(
+            with_changes(self.answers, changes), [plain_key(key) for key in changes]
+        ).choice
 
     def whole(self, changes: Changes) -> Consultation:
         """The changed situation judged in full. SituationError where it cannot be read."""
         self.count += 1
         answers = with_changes(self.answers, changes)
-        answers["dates"] = {**answers.get("dates", {}), "today": answers.get("dates", {}).get("today", self.today.isoformat())}
-        return consult(self.book, situation_from_dict(answers, name="what if"), system=self.c.system, weather=self.weather)
+        answers["dates"] = {
+            **answers.get("dates", {}),
+            "today": answers.get("dates", {}).get("today", self.today.isoformat()),
+        }
+        return consult(
+            self.book,
+            situation_from_dict(answers, name="what if"),
+            system=self.c.system,
+            weather=self.weather,
+        )
 
 
 def weigh_one(half: Diagnosis, w: Weighed) -> Weighed:
@@ -248,7 +309,9 @@ def weigh_one(half: Diagnosis, w: Weighed) -> Weighed:
     return half.weigh([w.draft])[w.draft.code]
 
 
-def weigh_fitted(c: Consultation, half: Diagnosis, drafts: Sequence[Draft], least: str = "sound") -> dict[str, Weighed]:
+def weigh_fitted(
+    c: Consultation, half: Diagnosis, drafts: Sequence[Draft], least: str = "sound"
+) -> dict[str, Weighed]:
     """Options weighed in a diagnosis; where what must come before one puts its start off, it is judged so, and the first start that fits beside it.
 
     Only those that would have at least the verdict `least` are looked at so. `c` is a consultation of the same zones.
@@ -261,7 +324,11 @@ def weigh_fitted(c: Consultation, half: Diagnosis, drafts: Sequence[Draft], leas
     found = stage.weigh(drafts)
     late: list[Draft] = []
     for w in list(found.values()):
-        if w.draft.remedy == "establish" and w.draft.start is not None and VERDICT_ORDER.index(w.verdict) <= VERDICT_ORDER.index(least):
+        if (
+            w.draft.remedy == "establish"
+            and w.draft.start is not None
+            and VERDICT_ORDER.index(w.verdict) <= VERDICT_ORDER.index(least)
+        ):
             start = first_start(stage, w)
             short = (start - w.draft.start).days
             if short > 0:
@@ -274,9 +341,15 @@ def weigh_fitted(c: Consultation, half: Diagnosis, drafts: Sequence[Draft], leas
 def as_data(result: Any) -> Any:
     """A result as plain tables, for JSON: dates as texts, dataclasses as tables."""
     if is_dataclass(result) and not isinstance(result, type):
-        return {field.name: as_data(getattr(result, field.name)) for field in fields(result) if not field.name.startswith("_")}
+        return {
+            field.name: as_data(getattr(result, field.name))
+            for field in fields(result)
+            if not field.name.startswith("_")
+        }
     if isinstance(result, Mapping):
-        return {str(key): as_data(value) for key, value in sorted(result.items(), key=lambda row: str(row[0]))}
+        return {
+            str(key): as_data(value) for key, value in sorted(result.items(), key=lambda row: str(row[0]))
+        }
     if isinstance(result, (set, frozenset)):
         return sorted(as_data(each) for each in result)
     if isinstance(result, (list, tuple)):

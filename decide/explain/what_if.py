@@ -67,7 +67,12 @@ class ZoneMove:
     def moved(self) -> bool:
         """Whether another option, another verdict, another stopgap or another decision came of it."""
         one, two = self.before, self.after
-        return (one.option, one.verdict, one.stopgap, one.decision) != (two.option, two.verdict, two.stopgap, two.decision)
+        return (one.option, one.verdict, one.stopgap, one.decision) != (
+            two.option,
+            two.verdict,
+            two.stopgap,
+            two.decision,
+        )
 
 
 @dataclass(frozen=True)
@@ -85,7 +90,11 @@ class WhatIf:
     @property
     def moved(self) -> bool:
         """Whether any zone's choice, any decision or any caution moved."""
-        return any(zone.moved for zone in self.zones) or bool(self.cautions_added or self.cautions_removed) or self.decision_before != self.decision_after
+        return (
+            any(zone.moved for zone in self.zones)
+            or bool(self.cautions_added or self.cautions_removed)
+            or self.decision_before != self.decision_after
+        )
 
 
 def what_if(consultation: Consultation, changes: Changes, level: Level = 1) -> WhatIf:
@@ -98,9 +107,16 @@ def what_if(consultation: Consultation, changes: Changes, level: Level = 1) -> W
     """
     c = consultation
     runs = Runs(c)
-    said = tuple(change_of(c, runs.answers, key, None if value == DONT_KNOW else value) for key, value in changes.items())
+    said = tuple(
+        change_of(c, runs.answers, key, None if value == DONT_KNOW else value)
+        for key, value in changes.items()
+    )
     if not said:
-        raise DecideError("nothing is changed", where="what if", instead="Say what would be otherwise, such as: what if we had a hose?")
+        raise DecideError(
+            "nothing is changed",
+            where="what if",
+            instead="Say what would be otherwise, such as: what if we had a hose?",
+        )
     other = runs.whole({change.key: change.after for change in said})
     return compared(c, other, said, level)
 
@@ -111,7 +127,10 @@ def compared(c: Consultation, other: Consultation, changes: tuple[Change, ...], 
     zones = tuple(_zone(c, other, code) for code in c.zones if code in other.zones)
     before, after = ({row.code for row in advice.cautions} for advice in (one, two))
     added, removed = sorted(after - before), sorted(before - after)
-    head = ["With this answer:" if len(changes) == 1 else "With these answers:", *(f"- {change.text}" for change in changes)]
+    head = [
+        "With this answer:" if len(changes) == 1 else "With these answers:",
+        *(f"- {change.text}" for change in changes),
+    ]
     lines: list[str] = []
     for move in zones:
         lines += _zone_lines(c, other, move, level)
@@ -136,9 +155,19 @@ def stand_of(c: Consultation, zone: str, decided: bool = True) -> Stand:
     """How a zone stands in a consultation; without `decided` the whole advice is not made for the sake of its decision."""
     chosen = c.chosen[zone]
     first = chosen.option or chosen.least_bad
-    decision = next((answer.decision for answer in advice_of(c).programme if answer.zone == c.zones[zone].name), "") if decided else ""
+    decision = (
+        next((answer.decision for answer in advice_of(c).programme if answer.zone == c.zones[zone].name), "")
+        if decided
+        else ""
+    )
     if first is None:
-        return Stand(decision, "", "left as it is" if c.zone_facts[zone].get("zone.left-alone") is True else "nothing to do", "", None)
+        return Stand(
+            decision,
+            "",
+            "left as it is" if c.zone_facts[zone].get("zone.left-alone") is True else "nothing to do",
+            "",
+            None,
+        )
     gap = chosen.stopgap
     return Stand(
         decision, first.draft.code, title(c, first.draft), first.verdict, first.ready, "" if gap is None else gap.draft.code, "" if gap is None else title(c, gap.draft),
@@ -175,8 +204,19 @@ def _of_ground(c: Consultation, other: Consultation, zone: str) -> Iterator[Part
     for side, mine, theirs in (("no longer", c, other), ("now", other, c)):
         silent = {rule.id for rule, _ in _ground(theirs, zone)}
         for rule, firing in _ground(mine, zone):
-            if rule.id not in silent and rule.then.act == "conclude" and not rule.then.target.startswith("zone.cause-"):
-                yield Parted(rule.id, side, "", "", rule.then.target, Teller(mine).reason(rule, facts_of(mine, zone), firing.open))
+            if (
+                rule.id not in silent
+                and rule.then.act == "conclude"
+                and not rule.then.target.startswith("zone.cause-")
+            ):
+                yield Parted(
+                    rule.id,
+                    side,
+                    "",
+                    "",
+                    rule.then.target,
+                    Teller(mine).reason(rule, facts_of(mine, zone), firing.open),
+                )
 
 
 def _ground(d: Diagnosis, zone: str) -> list[tuple[Rule, Firing]]:
@@ -185,16 +225,26 @@ def _ground(d: Diagnosis, zone: str) -> list[tuple[Rule, Firing]]:
 
 def _of_option(c: Consultation, other: Consultation, here: Weighed, there: Weighed) -> Iterator[Parted]:
     """The rules that grade an option, or rule it out, on one side only; then those that its verdict rests on, on one side only."""
-    sides: tuple[tuple[str, Diagnosis, Weighed, Diagnosis, Weighed], ...] = (("no longer", c, here, other, there), ("now", other, there, c, here))
+    sides: tuple[tuple[str, Diagnosis, Weighed, Diagnosis, Weighed], ...] = (
+        ("no longer", c, here, other, there),
+        ("now", other, there, c, here),
+    )
     for side, mine, w, theirs, its in sides:
         tell = Teller(mine)
         fired = {reason.rule for reason in Teller(theirs).reasons(its)}
-        yield from (Parted(reason.rule, side, w.draft.code, reason.grade, reason.target, reason) for reason in tell.reasons(w) if reason.rule not in fired)
+        yield from (
+            Parted(reason.rule, side, w.draft.code, reason.grade, reason.target, reason)
+            for reason in tell.reasons(w)
+            if reason.rule not in fired
+        )
         rest = fired | {rule.id for rule in its.rests_on} | {reason.rule for reason in tell.reasons(w)}
         for rule in w.rests_on:
             wanted = tell.rests_on(w, rule)
             if rule.id not in rest and wanted:
-                reason = replace(tell.reason(rule, w.facts), text=f"It is {VERDICT_NAMES[w.verdict]} only if {listed(list(wanted))}.")
+                reason = replace(
+                    tell.reason(rule, w.facts),
+                    text=f"It is {VERDICT_NAMES[w.verdict]} only if {listed(list(wanted))}.",
+                )
                 yield Parted(rule.id, f"{side} open", w.draft.code, reason.grade, rule.then.target, reason)
 
 
@@ -212,13 +262,21 @@ def _zone_lines(c: Consultation, other: Consultation, move: ZoneMove, level: Lev
     name = capital(zone_name(c, move.zone))
     if not move.moved:
         same = move.before.ready == move.after.ready
-        tail = "" if same or move.after.ready is None else f" In a slow year it is ready on {day(move.after.ready)}."
+        tail = (
+            ""
+            if same or move.after.ready is None
+            else f" In a slow year it is ready on {day(move.after.ready)}."
+        )
         return [f"- {name}: it stays as it is, {move.after.title}.{tail}"]
     lines = [f"- {name}: {stand_words(move.after)}. Before: {stand_words(move.before)}."]
     shown = _telling(move)[: MOST_PARTED if level == 1 else None]
     for row in shown:
         of = move.after.title if row.option == move.after.option else move.before.title
-        about = f" ({CRITERION_NAMES[row.criterion]}, {row.grade.replace('-', ' ')})" if row.criterion in CRITERION_NAMES else ""
+        about = (
+            f" ({CRITERION_NAMES[row.criterion]}, {row.grade.replace('-', ' ')})"
+            if row.criterion in CRITERION_NAMES
+            else ""
+        )
         on = f" of {of}" if row.option and move.after.option != move.before.option and level > 1 else ""
         lines.append(f"    {_SIDES[row.fires]}{on}{about}: {row.reason.text}")
         lines += Teller(other if row.fires == "now" else c).lines(row.reason, level)[1:] if level > 1 else []
@@ -227,7 +285,12 @@ def _zone_lines(c: Consultation, other: Consultation, move: ZoneMove, level: Lev
     return lines
 
 
-_SIDES: Final = {"now": "New", "no longer": "No longer so", "now open": "Now it hangs on an answer", "no longer open": "No longer in question"}
+_SIDES: Final = {
+    "now": "New",
+    "no longer": "No longer so",
+    "now open": "Now it hangs on an answer",
+    "no longer open": "No longer in question",
+}
 
 
 def _telling(move: ZoneMove) -> list[Parted]:

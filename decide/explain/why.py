@@ -10,7 +10,16 @@ from decide.decision.programme import AFTER, ANSWER, CARRIES, CHEAPER, LASTING, 
 from decide.decision.rank import LIKE_TO_LIKE, RANK, RULED_OUT, WISH, Weighed, first_difference, sort_key
 from decide.engine.language import ADVERSE, ROLE
 from decide.engine.plain import standing
-from decide.explain.reasons import Compared, Explanation, Level, Placed, Reason, Teller, ends_words, part_facts
+from decide.explain.reasons import (
+    Compared,
+    Explanation,
+    Level,
+    Placed,
+    Reason,
+    Teller,
+    ends_words,
+    part_facts,
+)
 from decide.facts.draft import Draft
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model.errors import DecideError, meant
@@ -44,7 +53,11 @@ def zone_code(c: Consultation, zone: str | None) -> str:
 def verdict_words(c: Consultation, w: Weighed) -> str:
     """The verdict with the reason of its rule."""
     because = c.say.fill(c.book.rules[w.verdict_rule].because, w.facts, c.types)
-    weak = [CRITERION_NAMES[criterion] for criterion in c.order if criterion in c.essential and w.bests[criterion] in ADVERSE]
+    weak = [
+        CRITERION_NAMES[criterion]
+        for criterion in c.order
+        if criterion in c.essential and w.bests[criterion] in ADVERSE
+    ]
     named = f" ({', '.join(weak)})" if w.verdict == "not-advised" and weak else ""
     return f"{capital(VERDICT_NAMES[w.verdict])}. {because}{named}"
 
@@ -66,7 +79,11 @@ def placed(c: Consultation, zone: str) -> tuple[Placed, ...]:
     found: list[Placed] = []
     for place, w in rows:
         if w is not None:
-            roles = (LASTING, ANSWER) if place == "choice" and chosen.stopgap is not None and w.draft.new_grass else _ROLES[place]
+            roles = (
+                (LASTING, ANSWER)
+                if place == "choice" and chosen.stopgap is not None and w.draft.new_grass
+                else _ROLES[place]
+            )
             found.append(Placed(place, w.draft.code, title(c, w.draft), w.verdict, tell.part(w, *roles)))
     return tuple(found)
 
@@ -81,19 +98,27 @@ def place_words(chosen: Chosen, row: Placed) -> str:
         "instead": "The other side of the choice",
     }  # fmt: skip
     verdict = f" ({VERDICT_NAMES[row.verdict]})" if row.place == "instead" else ""
-    return f"{heads[row.place]}: {row.title}{verdict}.{f' {row.reason.text}' if row.reason is not None else ''}"
+    return (
+        f"{heads[row.place]}: {row.title}{verdict}.{f' {row.reason.text}' if row.reason is not None else ''}"
+    )
 
 
 def rests_words(verdict: str, rests_on: Sequence[str], most: int | None) -> list[str]:
     """Under which conditions a verdict holds, in lines; at most so many."""
     shown = list(rests_on[:most])
     more = [f"And {len(rests_on) - len(shown)} more."] if len(rests_on) > len(shown) else []
-    return [f"It is {VERDICT_NAMES[verdict]} only if:", *(f"- {text}." for text in shown), *more] if shown else []
+    return (
+        [f"It is {VERDICT_NAMES[verdict]} only if:", *(f"- {text}." for text in shown), *more]
+        if shown
+        else []
+    )
 
 
 def _sorted(reasons: Sequence[Reason], order: Sequence[str], for_: bool) -> list[Reason]:
     own = [reason for reason in reasons if reason.speaks_for is for_]
-    return sorted(own, key=lambda r: (-_BEFORE[r.grade] if for_ else _BEFORE[r.grade], order.index(r.target), r.rule))
+    return sorted(
+        own, key=lambda r: (-_BEFORE[r.grade] if for_ else _BEFORE[r.grade], order.index(r.target), r.rule)
+    )
 
 
 def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -> Explanation:
@@ -110,11 +135,30 @@ def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -
     if w is None:
         kind = "left-alone" if facts.get("zone.left-alone") is True else "nothing"
         fired = c.zone_layer.fired.get(code, [])
-        reasons = tuple(tell.reason(rule, facts, firing.open) for rule, firing in fired if rule.then.target == "zone.left-alone")
-        said = "it is left alone on purpose." if kind == "left-alone" else "nothing that the answers show needs doing."
-        return Explanation("\n".join([f"{capital(name)}: {said}", *(line for r in reasons for line in tell.lines(r, level))]), kind, code, reasons=reasons, facts=facts)
+        reasons = tuple(
+            tell.reason(rule, facts, firing.open)
+            for rule, firing in fired
+            if rule.then.target == "zone.left-alone"
+        )
+        said = (
+            "it is left alone on purpose."
+            if kind == "left-alone"
+            else "nothing that the answers show needs doing."
+        )
+        return Explanation(
+            "\n".join(
+                [f"{capital(name)}: {said}", *(line for r in reasons for line in tell.lines(r, level))]
+            ),
+            kind,
+            code,
+            reasons=reasons,
+            facts=facts,
+        )
     programme, rests_on = placed(c, code), tell.rests_on(w) if chosen.option is not None else ()
-    lines = [f"{capital(name)}: {title(c, w.draft)}. {verdict_words(c, w)}", *rests_words(w.verdict, rests_on, MOST_CONDITIONS if level == 1 else None)]
+    lines = [
+        f"{capital(name)}: {title(c, w.draft)}. {verdict_words(c, w)}",
+        *rests_words(w.verdict, rests_on, MOST_CONDITIONS if level == 1 else None),
+    ]
     if chosen.option is None:
         lines.append("Nothing sound was found; this is the least bad.")
     own = next((row.reason for row in programme if row.place == "choice"), None)
@@ -122,12 +166,21 @@ def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -
         lines += [own.text, *tell.lines(own, level)[1:]]
     for row in programme:
         if row.place in ("stopgap", "after", "instead"):
-            lines += [place_words(chosen, row), *(tell.lines(row.reason, level)[1:] if row.reason is not None else [])]
+            lines += [
+                place_words(chosen, row),
+                *(tell.lines(row.reason, level)[1:] if row.reason is not None else []),
+            ]
     needs = tuple(
-        tell.reason(rule, facts, firing.open) for rule, firing in c.zone_layer.fired.get(code, []) if rule.then.target == f"zone.remedy-{w.draft.remedy}"
+        tell.reason(rule, facts, firing.open)
+        for rule, firing in c.zone_layer.fired.get(code, [])
+        if rule.then.target == f"zone.remedy-{w.draft.remedy}"
     )
     reasons = tell.reasons(w)
-    for head, rows in (("What the ground needs:", list(needs)), ("For it:", _sorted(reasons, c.order, True)), ("Against it:", _sorted(reasons, c.order, False))):
+    for head, rows in (
+        ("What the ground needs:", list(needs)),
+        ("For it:", _sorted(reasons, c.order, True)),
+        ("Against it:", _sorted(reasons, c.order, False)),
+    ):
         if rows:
             lines += [head, *(line for reason in rows for line in tell.lines(reason, level))]
     if not reasons:
@@ -152,8 +205,19 @@ def passed(c: Consultation, w: Weighed) -> str:
         return f"{head}, but it does not last. {capital(title(c, choice.draft))} lasts{' and is in time too' if ANSWER in choice.roles else ''}."
     if ANSWER not in w.roles:
         facts = part_facts(c, w)
-        failing = [[tell.held(condition, facts) for condition, holds in standing(rule, facts).when if holds is not True] for rule in tell.giving(ROLE + ANSWER)]
-        nearest = min((rows for rows in failing if rows and all(held.changes for held in rows)), key=lambda rows: (len(rows), sum(held.gap for held in rows)), default=[])
+        failing = [
+            [
+                tell.held(condition, facts)
+                for condition, holds in standing(rule, facts).when
+                if holds is not True
+            ]
+            for rule in tell.giving(ROLE + ANSWER)
+        ]
+        nearest = min(
+            (rows for rows in failing if rows and all(held.changes for held in rows)),
+            key=lambda rows: (len(rows), sum(held.gap for held in rows)),
+            default=[],
+        )
         could = f" It could be if: {'; and '.join(held.needed for held in nearest)}." if nearest else ""
         return f"{head}, but it cannot be the answer by itself here.{could}"
     return f"{head}, but {title(c, choice.draft)} goes with what comes before it."
@@ -193,29 +257,61 @@ def better(consultation: Consultation, a: Weighed | str, b: Weighed | str, level
     if place == "verdict":
         reasons = tuple(r for r in against(tell, two) if r.grade in ("ruled-out", *ADVERSE))[:1]
     elif place in CRITERION_NAMES:
-        reasons = tuple(r for w in (one, two) for r in tell.reasons(w) if r.target == place and _gave(r, w, place))
+        reasons = tuple(
+            r for w in (one, two) for r in tell.reasons(w) if r.target == place and _gave(r, w, place)
+        )
     criteria = tuple(_on(tell, criterion, one, two) for criterion in c.order)
-    lines = [" ".join([said, *dict.fromkeys(reason.text for reason in reasons), *(text for row in criteria if row.criterion == place for text in _hang_words(row)[: 2 if level == 1 else None])])]
+    lines = [
+        " ".join(
+            [
+                said,
+                *dict.fromkeys(reason.text for reason in reasons),
+                *(
+                    text
+                    for row in criteria
+                    if row.criterion == place
+                    for text in _hang_words(row)[: 2 if level == 1 else None]
+                ),
+            ]
+        )
+    ]
     if level == 1:
         for ahead, head in ((1, "It is also ahead on"), (-1, "It is behind on")):
-            rows = [CRITERION_NAMES[row.criterion] for row in criteria if _lead(row) == ahead and row.criterion != place]
+            rows = [
+                CRITERION_NAMES[row.criterion]
+                for row in criteria
+                if _lead(row) == ahead and row.criterion != place
+            ]
             lines += [f"{head}: {listed(rows)}."] if rows else []
     else:
         for row in criteria:
-            lines.append(f"- {capital(CRITERION_NAMES[row.criterion])}: {ends_words(row.one, row.best_one)}, and the other {ends_words(row.other, row.best_other)}.")
+            lines.append(
+                f"- {capital(CRITERION_NAMES[row.criterion])}: {ends_words(row.one, row.best_one)}, and the other {ends_words(row.other, row.best_other)}."
+            )
             lines += [f"    {text}" for text in _hang_words(row)]
             for whose, given in (("This", row.reasons_one), ("The other", row.reasons_other)):
                 for reason in given:
                     head, *deeper = tell.lines(reason, level)
                     lines += [f"    {whose}: {reason.text}", *deeper] if head else []
     return Explanation(
-        "\n".join(lines), "compared", one.draft.zone, one.draft.code, one.verdict, reasons, other=two.draft.code, place=place, facts=one.facts, criteria=criteria
+        "\n".join(lines),
+        "compared",
+        one.draft.zone,
+        one.draft.code,
+        one.verdict,
+        reasons,
+        other=two.draft.code,
+        place=place,
+        facts=one.facts,
+        criteria=criteria,
     )
 
 
 def _on(tell: Teller, criterion: str, one: Weighed, two: Weighed) -> Compared:
     given = [tuple(r for r in tell.reasons(w) if r.target == criterion) for w in (one, two)]
-    hangs = [tell.hangs_on(w, criterion) if w.grades[criterion] != w.bests[criterion] else () for w in (one, two)]
+    hangs = [
+        tell.hangs_on(w, criterion) if w.grades[criterion] != w.bests[criterion] else () for w in (one, two)
+    ]
     return Compared(
         criterion, one.grades[criterion], two.grades[criterion], given[0], given[1], one.bests[criterion], two.bests[criterion], hangs[0], hangs[1],
     )  # fmt: skip
@@ -223,8 +319,15 @@ def _on(tell: Teller, criterion: str, one: Weighed, two: Weighed) -> Compared:
 
 def _hang_words(row: Compared) -> list[str]:
     """What the best ends of two grades want, in sentences."""
-    rows = (("This one", row.one, row.best_one, row.hangs_one), ("The other", row.other, row.best_other, row.hangs_other))
-    return [f"{whose} is {ends_words(best, best)} only if {listed(list(hangs))}." for whose, _, best, hangs in rows if hangs]
+    rows = (
+        ("This one", row.one, row.best_one, row.hangs_one),
+        ("The other", row.other, row.best_other, row.hangs_other),
+    )
+    return [
+        f"{whose} is {ends_words(best, best)} only if {listed(list(hangs))}."
+        for whose, _, best, hangs in rows
+        if hangs
+    ]
 
 
 def _lead(row: Compared) -> int:
@@ -259,7 +362,9 @@ def in_order(c: Consultation, one: Weighed, two: Weighed) -> tuple[str, str]:
 
 
 def _gave(reason: Reason, w: Weighed, criterion: str) -> bool:
-    return reason.grade in (w.grades[criterion], w.bests[criterion]) or (reason.grade == "ruled-out" and w.grades[criterion] == RULED_OUT)
+    return reason.grade in (w.grades[criterion], w.bests[criterion]) or (
+        reason.grade == "ruled-out" and w.grades[criterion] == RULED_OUT
+    )
 
 
 def against(tell: Teller, w: Weighed) -> list[Reason]:

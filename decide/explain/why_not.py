@@ -87,10 +87,23 @@ def matching(c: Consultation, found: Found, zones: Sequence[str]) -> tuple[str, 
         return "", exact
     made = _made_up(c, found, zones, here)
     if made:
-        return f"Starting {_when(found)} is not on the list of starts; here is how it would stand. " if _dated(found) else "", made
+        return (
+            f"Starting {_when(found)} is not on the list of starts; here is how it would stand. "
+            if _dated(found)
+            else "",
+            made,
+        )
     if here:
         return "", here
-    by_plant = [w for w in c.ranked if found.plants and w.draft.zone in zones and w.draft.remedy == "establish" and w.draft.plant in found.plants and w.verdict == "ruled-out"]
+    by_plant = [
+        w
+        for w in c.ranked
+        if found.plants
+        and w.draft.zone in zones
+        and w.draft.remedy == "establish"
+        and w.draft.plant in found.plants
+        and w.verdict == "ruled-out"
+    ]
     climate = [w for w in by_plant if w.facts.get("option.climate-fit") == "no"]
     return ("", climate) if climate else ("", [])
 
@@ -108,7 +121,9 @@ def _when(found: Found) -> str:
 def _made_up(c: Consultation, found: Found, zones: Sequence[str], here: Sequence[Weighed]) -> list[Weighed]:
     """Options that fit the words and are not on the list, weighed all the same: other starts, or ways that were left out."""
     today = c.filled.today
-    starts = [found.start] if found.start is not None else [_next_month(today, month) for month in found.months]
+    starts = (
+        [found.start] if found.start is not None else [_next_month(today, month) for month in found.months]
+    )
     if found.start is not None and found.start < today:
         return []
     ways: list[tuple[str, str, str, str]] = []
@@ -121,8 +136,15 @@ def _made_up(c: Consultation, found: Found, zones: Sequence[str], here: Sequence
         climate = c.filled.climate.code if c.filled.climate else None
         for zone in zones:
             for plant in plants:
-                fits = climate is None or c.knowledge.grasses[lead_grass(c.knowledge, plant)].climates[climate] != "no"
-                ways += [(zone, method, plant, "plain") for method in methods if fits and can_be_had(c.knowledge, plant, method)]
+                fits = (
+                    climate is None
+                    or c.knowledge.grasses[lead_grass(c.knowledge, plant)].climates[climate] != "no"
+                )
+                ways += [
+                    (zone, method, plant, "plain")
+                    for method in methods
+                    if fits and can_be_had(c.knowledge, plant, method)
+                ]
     drafts = [
         Draft(zone, "establish", method, plant, variant, start, "none")
         for zone, method, plant, variant in list(dict.fromkeys(ways))[:MOST_TRIED]
@@ -146,7 +168,16 @@ def explained(c: Consultation, w: Weighed, note: str = "", level: Level = 1) -> 
     chosen = c.chosen[zone]
     if chosen.option is not None and w.draft.code == chosen.option.draft.code:
         told = why(c, zone, level)
-        return Explanation(f"That is the choice. {told.text}", "chosen", zone, told.option, told.verdict, told.reasons, other=told.other, facts=told.facts)
+        return Explanation(
+            f"That is the choice. {told.text}",
+            "chosen",
+            zone,
+            told.option,
+            told.verdict,
+            told.reasons,
+            other=told.other,
+            facts=told.facts,
+        )
     tell = Teller(c)
     weak = [reason for reason in against(tell, w) if reason.grade in ("ruled-out", *ADVERSE)]
     decisive = _decisive(c, weak)
@@ -158,13 +189,20 @@ def explained(c: Consultation, w: Weighed, note: str = "", level: Level = 1) -> 
     if len(decisive) > len(shown):
         lines.append(f"And {len(decisive) - len(shown)} more.")
     first = chosen.option or chosen.least_bad
-    row = next((row for row in placed(c, zone) if row.option == w.draft.code and row.place != "least bad"), None)
+    row = next(
+        (row for row in placed(c, zone) if row.option == w.draft.code and row.place != "least bad"), None
+    )
     if row is not None:
-        lines.append(_IN_PROGRAMME[row.place] + (f" {row.reason.text}" if row.reason is not None and row.place != "next best" else ""))
+        lines.append(
+            _IN_PROGRAMME[row.place]
+            + (f" {row.reason.text}" if row.reason is not None and row.place != "next best" else "")
+        )
     else:
         lines += rests_words(w.verdict, tell.rests_on(w), MOST_SHOWN if level == 1 else None)
     if first is not None and first.draft.code != w.draft.code:
-        lines.append(passed(c, w) or in_order(c, *sorted((first, w), key=lambda each: sort_key(each, c.order)))[1])
+        lines.append(
+            passed(c, w) or in_order(c, *sorted((first, w), key=lambda each: sort_key(each, c.order)))[1]
+        )
     kind = "ruled-out" if w.verdict == "ruled-out" else "lost"
     return Explanation(
         "\n".join(lines), kind, zone, w.draft.code, w.verdict, tuple(weak), tuple(reason.lifts[0] for reason in decisive if reason.lifts),
@@ -181,7 +219,11 @@ _IN_PROGRAMME: Final[Mapping[str, str]] = {
 def _decisive(c: Consultation, weak: Sequence[Reason]) -> list[Reason]:
     """The reasons that decide: what rules it out; else what is weak and essential; else what is weak."""
     for grades, criteria in ((("ruled-out",), None), (ADVERSE, c.essential | {"risk"}), (ADVERSE, None)):
-        rows = [reason for reason in weak if reason.grade in grades and (criteria is None or reason.target in criteria)]
+        rows = [
+            reason
+            for reason in weak
+            if reason.grade in grades and (criteria is None or reason.target in criteria)
+        ]
         if rows:
             return rows
     return []
@@ -197,10 +239,18 @@ def _tips(lifts: Sequence[Held]) -> str:
 
 def _not_found(c: Consultation, found: Found) -> Explanation:
     k = c.knowledge
-    fitting = [row.name for row in k.grasses.values() if c.filled.climate is None or row.climates[c.filled.climate.code] == "fits"]
-    names = listed([*(row.name for row in list(k.methods.values())[:4]), *fitting[:3], "waiting", "a month"], "or")
+    fitting = [
+        row.name
+        for row in k.grasses.values()
+        if c.filled.climate is None or row.climates[c.filled.climate.code] == "fits"
+    ]
+    names = listed(
+        [*(row.name for row in list(k.methods.values())[:4]), *fitting[:3], "waiting", "a month"], "or"
+    )
     strange = f" by {' '.join(found.strange)!r}" if found.strange else ""
-    return Explanation(f"I do not know what is meant{strange}. Name a way, a grass or a date, such as {names}.", "not-found")
+    return Explanation(
+        f"I do not know what is meant{strange}. Name a way, a grass or a date, such as {names}.", "not-found"
+    )
 
 
 def _cannot_be_had(c: Consultation, found: Found, zone: str) -> Explanation:
@@ -212,14 +262,20 @@ def _cannot_be_had(c: Consultation, found: Found, zone: str) -> Explanation:
         row = k.variants[found.variants[0]]
         ways = listed([c.say.method(method) for method in row.methods], "or")
         plants = listed([c.say.plant(plant) for plant in row.grasses], "or")
-        return Explanation(f"{capital(row.name)} is no way here. It is for {plants} by {ways}, in a window of its own that does not come here within a year.", "not-made", zone)
+        return Explanation(
+            f"{capital(row.name)} is no way here. It is for {plants} by {ways}, in a window of its own that does not come here within a year.",
+            "not-made",
+            zone,
+        )
     if not found.plants:
         return Explanation("There is no such option here.", "not-made", zone)
     plant = found.plants[0]
     had = [c.say.method(method) for method in k.methods if can_be_had(k, plant, method)]
     asked = f" by {listed([c.say.method(method) for method in found.methods], 'or')}" if found.methods else ""
     name = capital(c.say.plant(plant))
-    return Explanation(f"{name} cannot be had{asked}. It can be had by {listed(had, 'or')}.", "not-made", zone)
+    return Explanation(
+        f"{name} cannot be had{asked}. It can be had by {listed(had, 'or')}.", "not-made", zone
+    )
 
 
 def _remedy(c: Consultation, found: Found, zones: Sequence[str], level: Level) -> Explanation:
@@ -241,31 +297,52 @@ def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Expl
         return why(c, zone, level)
     target = f"zone.remedy-{remedy}"
     unknown = target not in facts
-    lines = [f"{name}: to {REMEDY_NAMES[remedy]} is not proposed{', for answers are missing' if unknown else ''}."]
+    lines = [
+        f"{name}: to {REMEDY_NAMES[remedy]} is not proposed{', for answers are missing' if unknown else ''}."
+    ]
     reasons: list[Reason] = []
     failed: list[Held] = []
     rules = [(rule, _failing(tell, rule, facts)) for rule in tell.giving(target)]
-    for rule, open_ in sorted(rules, key=lambda pair: (len(pair[1]), sum(held.gap for held in pair[1]), pair[0].id))[:MOST_SHOWN]:
+    for rule, open_ in sorted(
+        rules, key=lambda pair: (len(pair[1]), sum(held.gap for held in pair[1]), pair[0].id)
+    )[:MOST_SHOWN]:
         reason = tell.reason(rule, facts)
         reasons.append(reason)
         lifted = [text for name_, text in _lifted(c, rule, facts) if name_]
-        lines.append(f"- {' '.join(lifted)}" if lifted else f"- It would be if: {'; and '.join(held.needed for held in open_)}.")
+        lines.append(
+            f"- {' '.join(lifted)}"
+            if lifted
+            else f"- It would be if: {'; and '.join(held.needed for held in open_)}."
+        )
         lines += tell.lines(reason, level)[1:]
         failed += open_
         for held in open_:
             lines += _deeper(c, tell, held, facts, failed, 1)
     if not rules:
         lines.append("No rule here proposes it.")
-    return Explanation("\n".join(lines), "not-proposed", zone, verdict="", reasons=tuple(reasons), failed=tuple(failed), other=remedy, facts=facts)
+    return Explanation(
+        "\n".join(lines),
+        "not-proposed",
+        zone,
+        verdict="",
+        reasons=tuple(reasons),
+        failed=tuple(failed),
+        other=remedy,
+        facts=facts,
+    )
 
 
-def _deeper(c: Consultation, tell: Teller, held: Held, facts: Mapping[str, Fact], failed: list[Held], depth: int) -> Iterator[str]:
+def _deeper(
+    c: Consultation, tell: Teller, held: Held, facts: Mapping[str, Fact], failed: list[Held], depth: int
+) -> Iterator[str]:
     """For a derived fact that does not hold: the conditions that failed in the nearest rule that could have given it."""
     rules = tell.giving(held.fact)
     if not rules or depth >= _DEEP:
         return
     missing = {rule.id: _failing(tell, rule, facts) for rule in rules}
-    rule = min(rules, key=lambda each: (len(missing[each.id]), sum(inner.gap for inner in missing[each.id]), each.id))
+    rule = min(
+        rules, key=lambda each: (len(missing[each.id]), sum(inner.gap for inner in missing[each.id]), each.id)
+    )
     for inner in missing[rule.id]:
         failed.append(inner)
         yield f"{'    ' * depth}For that: {inner.needed}."
@@ -274,10 +351,16 @@ def _deeper(c: Consultation, tell: Teller, held: Held, facts: Mapping[str, Fact]
 
 def _failing(tell: Teller, rule: Rule, facts: Mapping[str, Fact]) -> list[Held]:
     """The conditions of a rule that are false or unknown."""
-    return [tell.held(condition, facts) for condition, holds in standing(rule, facts).when if holds is not True]
+    return [
+        tell.held(condition, facts) for condition, holds in standing(rule, facts).when if holds is not True
+    ]
 
 
 def _lifted(c: Consultation, rule: Rule, facts: Mapping[str, Fact]) -> list[tuple[str, str]]:
     """The exceptions that lift a rule, by name, with their texts."""
     true = {name for name, lifted in standing(rule, facts).unless if lifted is True}
-    return [(exception.name, c.say.fill(exception.because, facts, c.types)) for exception in rule.unless if exception.name in true]
+    return [
+        (exception.name, c.say.fill(exception.because, facts, c.types))
+        for exception in rule.unless
+        if exception.name in true
+    ]

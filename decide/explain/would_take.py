@@ -44,7 +44,11 @@ MOST_STEPS_RUN: Final = 110
 # Changes of these move the days on which an option can start.
 _MOVES_STARTS: Final = ("dates.no_play", "zone.in_play", HOURS_OF_USE)
 # The told key behind a measured fact that is marked as changeable.
-BEHIND: Final[Mapping[str, str]] = {"site.days-to-play-by": "dates.play_by", "site.hours-peak": HOURS_OF_USE, "option.free-days": "dates.no_play"}
+BEHIND: Final[Mapping[str, str]] = {
+    "site.days-to-play-by": "dates.play_by",
+    "site.hours-peak": HOURS_OF_USE,
+    "option.free-days": "dates.no_play",
+}
 
 
 @dataclass(frozen=True)
@@ -101,12 +105,16 @@ class _Dial:
         """Places in the rows that are run first: each level; of steps the 1st, 2nd, 4th, 8th … and the last."""
         found: list[tuple[int, int]] = []
         for number, row in enumerate(self.rows):
-            places = {2**power - 1 for power in range(len(row).bit_length()) if 2**power <= len(row)} | {len(row) - 1}
+            places = {2**power - 1 for power in range(len(row).bit_length()) if 2**power <= len(row)} | {
+                len(row) - 1
+            }
             found += [(number, place) for place in sorted(places)]
         return found
 
 
-def would_take(consultation: Consultation, words: str, zone: str | None = None, goal: Goal = "sound", level: Level = 1) -> WouldTake:
+def would_take(
+    consultation: Consultation, words: str, zone: str | None = None, goal: Goal = "sound", level: Level = 1
+) -> WouldTake:
     """The least change of what the person can change that makes what the words name at least `goal`, proved by running it.
 
     The fewest answers come first, then the least steps of each: the same with one answer less, or with a smaller declared
@@ -132,7 +140,11 @@ def dials(c: Consultation, answers: Mapping[str, Any], zone: str) -> list[_Dial]
     found: list[_Dial] = []
     for question in c.knowledge.questions:
         if question.changeable:
-            key = f"zone.{zone}.{question.key.removeprefix('zone.')}" if question.key.startswith("zone.") else question.key
+            key = (
+                f"zone.{zone}.{question.key.removeprefix('zone.')}"
+                if question.key.startswith("zone.")
+                else question.key
+            )
             rows = _rows(question, value_of(answers, key), c.types, key)
             found.append(_Dial(key, rows))
     for name, key in BEHIND.items():
@@ -142,7 +154,9 @@ def dials(c: Consultation, answers: Mapping[str, Any], zone: str) -> list[_Dial]
     return [_Dial(dial.key, tuple(row for row in dial.rows if row)) for dial in found if any(dial.rows)]
 
 
-def _rows(question: Question, now: Any, types: Mapping[str, FactType], key: str) -> tuple[tuple[Any, ...], ...]:
+def _rows(
+    question: Question, now: Any, types: Mapping[str, FactType], key: str
+) -> tuple[tuple[Any, ...], ...]:
     if question.kind == "yesno":
         return tuple((value,) for value in (True, False) if value is not now)
     if question.kind == "list":
@@ -154,7 +168,10 @@ def _rows(question: Question, now: Any, types: Mapping[str, FactType], key: str)
         return ()
     at = float(now) if isinstance(now, (int, float)) else kind.low
     whole = question.key == "means.helpers"
-    return tuple(tuple(int(each) if whole else each for each in row) for row in _steps(at, kind.low, kind.high, kind.step))
+    return tuple(
+        tuple(int(each) if whole else each for each in row)
+        for row in _steps(at, kind.low, kind.high, kind.step)
+    )
 
 
 def _steps(at: float, low: float, high: float, step: float) -> tuple[tuple[float, ...], tuple[float, ...]]:
@@ -171,12 +188,18 @@ def _more_of(question: Question, now: Any) -> tuple[tuple[Any, ...], ...]:
     held = list(now) if isinstance(now, list) else []
     values = [choice.value for choice in question.choices if choice.value != "none"]
     if question.key == "offer":
-        return tuple(([*held, {"what": value}],) for value in values if not any(isinstance(each, Mapping) and each.get("what") == value for each in held))
+        return tuple(
+            ([*held, {"what": value}],)
+            for value in values
+            if not any(isinstance(each, Mapping) and each.get("what") == value for each in held)
+        )
     plain = {coded(str(each)) for each in held}
     return tuple(([*held, value],) for value in values if coded(str(value)) not in plain)
 
 
-def _measured_rows(c: Consultation, answers: Mapping[str, Any], key: str, kind: FactType) -> tuple[tuple[Any, ...], ...]:
+def _measured_rows(
+    c: Consultation, answers: Mapping[str, Any], key: str, kind: FactType
+) -> tuple[tuple[Any, ...], ...]:
     assert kind.low is not None
     assert kind.high is not None
     assert kind.step is not None
@@ -185,14 +208,21 @@ def _measured_rows(c: Consultation, answers: Mapping[str, Any], key: str, kind: 
         if dates.play_by is None or dates.play_by_firm is True:
             return ()
         rows = _steps((dates.play_by - today).days, kind.low, kind.high, kind.step)
-        return tuple(tuple((today + dt.timedelta(days=round(each))).isoformat() for each in row) for row in rows)
+        return tuple(
+            tuple((today + dt.timedelta(days=round(each))).isoformat() for each in row) for row in rows
+        )
     if key == HOURS_OF_USE:
         now = value_of(answers, key)
         return () if now is None else _steps(now, kind.low, kind.high, kind.step)[1:]
     most = 364 if dates.play_by is None else max(0, (dates.play_by - today).days)
     held = [{"from": span.start.isoformat(), "until": span.until.isoformat()} for span in dates.no_play or []]
     weeks = range(round(kind.step), min(most, 364) + 1, round(kind.step))
-    return (tuple([*held, {"from": today.isoformat(), "until": (today + dt.timedelta(days=days)).isoformat()}] for days in weeks),)
+    return (
+        tuple(
+            [*held, {"from": today.isoformat(), "until": (today + dt.timedelta(days=days)).isoformat()}]
+            for days in weeks
+        ),
+    )
 
 
 # ---------- the search ----------
@@ -238,7 +268,14 @@ class _Search:
         if any(plain_key(key) in _MOVES_STARTS for key in changes) and not self.found.remedies:
             here = {draft.code for draft in drafts}
             same = {(draft.method, draft.plant, draft.variant) for draft in drafts}
-            more = [d for d in half.options() if d.zone == self.zone and (d.method, d.plant, d.variant) in same and self._starts_then(d) and d.code not in here]
+            more = [
+                d
+                for d in half.options()
+                if d.zone == self.zone
+                and (d.method, d.plant, d.variant) in same
+                and self._starts_then(d)
+                and d.code not in here
+            ]
             drafts = [*drafts, *more[:MOST_DRAFTS]]
         ways = list(weigh_fitted(self.c, half, drafts, self.goal).values())
         for_now = facts_of(half, self.zone)
@@ -246,7 +283,11 @@ class _Search:
         moved = {name for name in for_now.keys() | before.keys() if for_now.get(name) != before.get(name)}
         for w in ways:
             own = self._facts.get(w.draft.code, {})
-            moved |= {name for name in w.facts.keys() | own.keys() if w.facts.get(name) != own.get(name)} if own else set()
+            moved |= (
+                {name for name in w.facts.keys() | own.keys() if w.facts.get(name) != own.get(name)}
+                if own
+                else set()
+            )
         met = [w for w in ways if w.draft.remedy in remedies and VERDICT_ORDER.index(w.verdict) <= self.least]
         met.sort(key=lambda w: sort_key(w, self.c.order))
         blockers = {w.draft.code: self._blockers(half, w, remedies) for w in ways}
@@ -260,17 +301,29 @@ class _Search:
     def _blockers(self, half: Diagnosis, w: Weighed, remedies: Sequence[str]) -> frozenset[str]:
         """The rules that hold an option under the goal: those against it that are fired or could, and what the ground is not given."""
         against = [*(rule for rule, _ in w.firings), *w.open, *(w.remote if self.goal == "advised" else [])]
-        names = {rule.id for rule in against if self._holds_down(half, rule.then.act, rule.then.grade, rule.then.target)}
+        names = {
+            rule.id
+            for rule in against
+            if self._holds_down(half, rule.then.act, rule.then.grade, rule.then.target)
+        }
         if self.goal == "advised" or w.ruled_out != "fired":
             names |= {rule.id for rule, _ in w.could if rule.then.act == "rule-out"}
         if self.goal == "advised":
-            names |= {f"grade:{criterion}" for criterion in half.essential if w.grades[criterion] not in ("fair", "strong")}
+            names |= {
+                f"grade:{criterion}"
+                for criterion in half.essential
+                if w.grades[criterion] not in ("fair", "strong")
+            }
         if w.draft.remedy not in remedies:
             names.add(f"remedy:{w.draft.remedy}")
         return frozenset(names)
 
     def _holds_down(self, half: Diagnosis, act: str, grade: str, target: str) -> bool:
-        return act == "rule-out" or (act == "mark" and grade in ADVERSE and (target in half.essential or target == "risk" or self.goal == "advised"))
+        return act == "rule-out" or (
+            act == "mark"
+            and grade in ADVERSE
+            and (target in half.essential or target == "risk" or self.goal == "advised")
+        )
 
     # ---------- the answer ----------
     def result(self) -> WouldTake:
@@ -280,7 +333,12 @@ class _Search:
         name = capital(zone_name(c, self.zone))
         if not rows:
             told = why_not(c, " ".join(self._asked()), self.zone, self.level)
-            return WouldTake(told.text, "not-proposed" if told.kind == "not-proposed" else "not-found", self.zone, goal=self.goal)
+            return WouldTake(
+                told.text,
+                "not-proposed" if told.kind == "not-proposed" else "not-found",
+                self.zone,
+                goal=self.goal,
+            )
         self.drafts = [w.draft for w in rows]
         self._facts = {w.draft.code: dict(w.facts) for w in rows}
         now = self.run({})
@@ -288,7 +346,9 @@ class _Search:
         best = rows[0]
         if now.met is not None:
             text = f"{name}: nothing. {capital(title(c, now.met.draft))} is {VERDICT_NAMES[now.met.verdict]} as things are."
-            return WouldTake(text, "already", self.zone, now.met.draft.code, self.goal, now.met.verdict, runs=self._count)
+            return WouldTake(
+                text, "already", self.zone, now.met.draft.code, self.goal, now.met.verdict, runs=self._count
+            )
         turns = dials(c, self.runs.answers, self.zone)
         ways = self._singles(turns) or self._pairs(turns, now)
         if ways:
@@ -302,7 +362,13 @@ class _Search:
         """The options that are meant, the best first."""
         c, found = self.c, self.found
         if found.remedies and not (found.methods or found.plants):
-            rows = [w for w in c.ranked if w.draft.zone == self.zone and w.draft.remedy in found.remedies and (w.draft.start is None or self._starts_then(w.draft))]
+            rows = [
+                w
+                for w in c.ranked
+                if w.draft.zone == self.zone
+                and w.draft.remedy in found.remedies
+                and (w.draft.start is None or self._starts_then(w.draft))
+            ]
             made = [Draft(self.zone, remedy) for remedy in found.remedies if remedy != "establish"]
             rows = rows or list(c.weigh(made).values())
         else:
@@ -314,7 +380,14 @@ class _Search:
         ways: list[Way] = []
         for dial in turns:
             for number, row in enumerate(dial.rows):
-                hit = next((place for n, place in dial.probes if n == number and self._meets({dial.key: row[place]})), None)
+                hit = next(
+                    (
+                        place
+                        for n, place in dial.probes
+                        if n == number and self._meets({dial.key: row[place]})
+                    ),
+                    None,
+                )
                 if hit is not None:
                     at, run, every = self._least(row, hit, lambda value, key=dial.key: {key: value})
                     ways.append(self._way({dial.key: row[at]}, run + 1, every))
@@ -344,7 +417,11 @@ class _Search:
     def _pairs(self, turns: Sequence[_Dial], now: _Run) -> list[Way]:
         """Pairs of changes that could do: each rule against a way falls by one of them, or both touch what it rests on."""
         ways: list[Way] = []
-        runs = {(dial.key, n, place): self.run({dial.key: dial.rows[n][place]}) for dial in turns for n, place in dial.probes}
+        runs = {
+            (dial.key, n, place): self.run({dial.key: dial.rows[n][place]})
+            for dial in turns
+            for n, place in dial.probes
+        }
         for one, two in itertools.combinations(turns, 2):
             for (a, i), (b, j) in itertools.product(one.probes, two.probes):
                 first, second = runs[one.key, a, i], runs[two.key, b, j]
@@ -380,7 +457,13 @@ class _Search:
         if rule.startswith("remedy:"):
             todo = [f"zone.{rule.replace('remedy:', 'remedy-')}"]
         elif rule.startswith("grade:"):
-            todo = [name for each in base.rules if each.then.target == rule.removeprefix("grade:") for condition in each.conditions for name in condition.facts]
+            todo = [
+                name
+                for each in base.rules
+                if each.then.target == rule.removeprefix("grade:")
+                for condition in each.conditions
+                for name in condition.facts
+            ]
         else:
             todo = [name for condition in self.c.book.rules[rule].conditions for name in condition.facts]
         found: set[str] = set()
@@ -388,7 +471,13 @@ class _Search:
             name = todo.pop()
             if name not in found:
                 found.add(name)
-                todo += [inner for each in base.rules if each.then.act == "conclude" and each.then.target == name for c in each.conditions for inner in c.facts]
+                todo += [
+                    inner
+                    for each in base.rules
+                    if each.then.act == "conclude" and each.then.target == name
+                    for c in each.conditions
+                    for inner in c.facts
+                ]
         return frozenset(found)
 
     def _lessened(self, one: _Dial, two: _Dial, at: tuple[int, int], by: tuple[int, int]) -> Way:
@@ -400,7 +489,11 @@ class _Search:
         # the parts of the pair were run as single changes, or are run now
         for key, value in ((one.key, row[i]), (two.key, other[j])):
             assert not self._meets({key: value})
-        return self._way({one.key: row[i], two.key: other[j]}, ran + ran_too + ran_last + 3, every and every_too and every_last)
+        return self._way(
+            {one.key: row[i], two.key: other[j]},
+            ran + ran_too + ran_last + 3,
+            every and every_too and every_last,
+        )
 
     def _way(self, changes: Changes, smaller: int, every: bool) -> Way:
         run = self.run(changes)
@@ -422,22 +515,50 @@ class _Search:
         head = "One change would do" if len(ways[0].changes) == 1 else "It takes two changes together"
         lines.append(f"{head}{'; any one of these' if len(ways) > 1 else ''}:")
         for way in shown:
-            lines.append(f"- {listed([change.text for change in way.changes])}. Then {way.title} is {VERDICT_NAMES[way.verdict]}.")
+            lines.append(
+                f"- {listed([change.text for change in way.changes])}. Then {way.title} is {VERDICT_NAMES[way.verdict]}."
+            )
             if self.level > 1:
                 every = "all that there are" if way.all_smaller else "not all that there are"
-                lines.append(f"    Proof: it was judged again so, and with less ({every}, {way.smaller_run} in number), which did not do.")
+                lines.append(
+                    f"    Proof: it was judged again so, and with less ({every}, {way.smaller_run} in number), which did not do."
+                )
             if self.level > 2:
-                lines.append(f"    Keys: {', '.join(f'{change.key} = {change.after!r}' for change in way.changes)}. Option: {way.option}.")
+                lines.append(
+                    f"    Keys: {', '.join(f'{change.key} = {change.after!r}' for change in way.changes)}. Option: {way.option}."
+                )
         if len(ways) > len(shown):
             lines.append(f"And {len(ways) - len(shown)} more ways.")
         if self.level > 1:
             lines += self._against(best)
-        return WouldTake("\n".join(lines), "found", self.zone, best.draft.code, self.goal, best.verdict, tuple(ways), (), self._count, self.complete)
+        return WouldTake(
+            "\n".join(lines),
+            "found",
+            self.zone,
+            best.draft.code,
+            self.goal,
+            best.verdict,
+            tuple(ways),
+            (),
+            self._count,
+            self.complete,
+        )
 
     def _against(self, best: Weighed) -> list[str]:
         tell = Teller(self.c)
-        rows = [reason for reason in against(tell, best) if self._holds_down(self.c, reason.act, reason.grade.replace("ruled-out", "weak"), reason.target)]
-        return ["What stands against it now:", *(line for reason in rows for line in tell.lines(reason, self.level))] if rows else []
+        rows = [
+            reason
+            for reason in against(tell, best)
+            if self._holds_down(self.c, reason.act, reason.grade.replace("ruled-out", "weak"), reason.target)
+        ]
+        return (
+            [
+                "What stands against it now:",
+                *(line for reason in rows for line in tell.lines(reason, self.level)),
+            ]
+            if rows
+            else []
+        )
 
     def _in_vain(self, name: str, best: Weighed, turns: Sequence[_Dial]) -> WouldTake:
         """No single change and no pair does: the reasons that nothing moved, and what was tried."""
@@ -456,19 +577,44 @@ class _Search:
         fixed = tuple(reason for reason in rows if reason.rule in beyond)
         lines = [f"{name}: {title(self.c, best.draft)}. {verdict_words(self.c, best)}"]
         if any(rule.startswith("remedy:") for rule in stuck):
-            lines = ["Nothing that you can change does it: what is known of the ground does not call for it.", why_not(self.c, " ".join(self._asked()), self.zone, self.level).text]
+            lines = [
+                "Nothing that you can change does it: what is known of the ground does not call for it.",
+                why_not(self.c, " ".join(self._asked()), self.zone, self.level).text,
+            ]
         elif fixed:
-            lines.append(f"Nothing that you can change makes it {self.goal}. This stands against it whatever you change:")
+            lines.append(
+                f"Nothing that you can change makes it {self.goal}. This stands against it whatever you change:"
+            )
             lines += [line for reason in fixed for line in tell.lines(reason, self.level)]
         else:
             lines.append(f"No one answer and no two answers that you can change make it {self.goal}.")
-            lines += ["No one of them moved this:", *(line for reason in rows for line in tell.lines(reason, self.level))] if rows else []
+            lines += (
+                [
+                    "No one of them moved this:",
+                    *(line for reason in rows for line in tell.lines(reason, self.level)),
+                ]
+                if rows
+                else []
+            )
         if self.level > 1:
-            lines.append(f"Tried in {self._count} runs: {listed([KEYS[plain_key(dial.key)].split(';')[0].split(':')[0] for dial in turns])}.")
+            lines.append(
+                f"Tried in {self._count} runs: {listed([KEYS[plain_key(dial.key)].split(';')[0].split(':')[0] for dial in turns])}."
+            )
         if not self.complete:
             lines.append("Not every pair was tried.")
         kind = "fixed" if beyond or any(rule.startswith("remedy:") for rule in stuck) else "none"
-        return WouldTake("\n".join(lines), kind, self.zone, code, self.goal, best.verdict, (), fixed, self._count, self.complete)
+        return WouldTake(
+            "\n".join(lines),
+            kind,
+            self.zone,
+            code,
+            self.goal,
+            best.verdict,
+            (),
+            fixed,
+            self._count,
+            self.complete,
+        )
 
 
 class Search(_Search):
@@ -496,5 +642,8 @@ class Search(_Search):
 def changeable_keys(c: Consultation) -> Iterator[str]:
     """The keys that what would it take may change, for any zone."""
     yield from (question.key for question in c.knowledge.questions if question.changeable)
-    yield from (key for name, key in BEHIND.items() if name in c.knowledge.facts and c.knowledge.facts[name].changeable)
-
+    yield from (
+        key
+        for name, key in BEHIND.items()
+        if name in c.knowledge.facts and c.knowledge.facts[name].changeable
+    )

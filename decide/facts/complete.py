@@ -54,7 +54,11 @@ class Season:
     ) -> None:  # fmt: skip
         self.site, self.climate = site, climate
         self._numbers = numbers
-        self.water = numbers.water if record is None else dataclasses.replace(numbers.water, day_range={}, day_range_usual=record.day_range)
+        self.water = (
+            numbers.water
+            if record is None
+            else dataclasses.replace(numbers.water, day_range={}, day_range_usual=record.day_range)
+        )
         self._weather = weather if record is not None else None
         self._odds: dict[odds.Planting, odds.Odds | None] = {}
         self._windows: dict[tuple[str, str], windows.Windows] = {}
@@ -65,7 +69,9 @@ class Season:
         """The windows of a grass and start here."""
         if (key, variant) not in self._windows:
             n = self._numbers
-            self._windows[key, variant] = windows.windows(self.site, n.plants, n.windows, key, variant, self._rain_fed)
+            self._windows[key, variant] = windows.windows(
+                self.site, n.plants, n.windows, key, variant, self._rain_fed
+            )
         return self._windows[key, variant]
 
     @cached_property
@@ -74,21 +80,32 @@ class Season:
         latitude, n = self.site.climate.latitude, self._numbers
         if latitude is None:
             return None
-        need = [water.need_mm_a_day(self.site.year.normal(day), latitude, day, self.climate.code, "warm", self.water) for day in range(1, dates.YEAR + 1)]
+        need = [
+            water.need_mm_a_day(
+                self.site.year.normal(day), latitude, day, self.climate.code, "warm", self.water
+            )
+            for day in range(1, dates.YEAR + 1)
+        ]
         return windows.rain_fed_days(self.site, need, n.windows)
 
     def readiness(self, key: str, day: int, vigour: float = 1.0) -> Mapping[str, growth.Readiness]:
         """Readiness by stage of a grass and start on a day of the year, at a share of full growth."""
         if (key, day, vigour) not in self._ready:
             plants = self._numbers.plants
-            self._ready[key, day, vigour] = {stage: growth.readiness(self.site, plants, key, day, stage, vigour=vigour) for stage in READY_STAGES}
+            self._ready[key, day, vigour] = {
+                stage: growth.readiness(self.site, plants, key, day, stage, vigour=vigour)
+                for stage in READY_STAGES
+            }
         return self._ready[key, day, vigour]
 
     def up(self, key: str, day: int) -> tuple[growth.Days, growth.Days]:
         """Days to the first green and to the first cut of a grass and start on a day of the year: early, middle, late."""
         if (key, day) not in self._up:
             plants = self._numbers.plants
-            self._up[key, day] = growth.first_green(self.site, plants, key, day), growth.first_cut(self.site, plants, key, day)
+            self._up[key, day] = (
+                growth.first_green(self.site, plants, key, day),
+                growth.first_cut(self.site, plants, key, day),
+            )
         return self._up[key, day]
 
     @cached_property
@@ -99,7 +116,9 @@ class Season:
     def odds(self, planting: odds.Planting) -> odds.Odds | None:
         """The odds of a planting here; None where the growth model says nothing of it."""
         if planting not in self._odds:
-            self._odds[planting] = odds.odds(self.site, self._numbers.plants, self._numbers.odds, planting, self.past)
+            self._odds[planting] = odds.odds(
+                self.site, self._numbers.plants, self._numbers.odds, planting, self.past
+            )
         return self._odds[planting]
 
 
@@ -129,7 +148,9 @@ class Library:
             if len(self._seasons) >= SEASONS_KEPT:
                 del self._seasons[next(iter(self._seasons))]
             n = self.constants
-            self._seasons[key] = Season(n.site(climate, first, last, record), cl.climate_class(climate, n.climate), n, record, weather)
+            self._seasons[key] = Season(
+                n.site(climate, first, last, record), cl.climate_class(climate, n.climate), n, record, weather
+            )
         return self._seasons[key]
 
     @cached_property
@@ -202,8 +223,16 @@ class Filled:
     @cached_property
     def _local(self) -> tuple[RegionalWindow, ...]:
         """The printed times that hold at this place, for whatever grass."""
-        spot = (self.site.climate.latitude, self.site.climate.longitude) if self.site is not None else (None, None)
-        return tuple(row for row in self.library.knowledge.windows.values() if _holds_here(row, self.country, self.region, *spot))
+        spot = (
+            (self.site.climate.latitude, self.site.climate.longitude)
+            if self.site is not None
+            else (None, None)
+        )
+        return tuple(
+            row
+            for row in self.library.knowledge.windows.values()
+            if _holds_here(row, self.country, self.region, *spot)
+        )
 
     def published(self, key: str, day: int) -> str:
         """Where a day of the year lies against the printed times of its half of the year: inside, before, after or none.
@@ -214,7 +243,11 @@ class Filled:
             return "none"
         year = self.site.year
         half = "spring" if dates.in_span(day, year.coldest, dates.wrap(year.hottest - 1)) else "autumn"
-        spans = [(_day_of(row.opens) or 0, _day_of(row.closes) or 0) for row in self.regional(key) if row.part in ("year", half)]
+        spans = [
+            (_day_of(row.opens) or 0, _day_of(row.closes) or 0)
+            for row in self.regional(key)
+            if row.part in ("year", half)
+        ]
         if not spans:
             return "none"
         if any(dates.in_span(day, opens, closes) for opens, closes in spans):
@@ -232,17 +265,32 @@ class Filled:
         """Water that turf of a season uses on a usual day of the year, mm; None where the place is not known."""
         if self.season is None or self.latitude is None:
             return None
-        return water.need_mm_a_day(self.season.site.year.normal(day), self.latitude, day, self.season.climate.code, season, self.season.water)
+        return water.need_mm_a_day(
+            self.season.site.year.normal(day),
+            self.latitude,
+            day,
+            self.season.climate.code,
+            season,
+            self.season.water,
+        )
 
     def rain_short(self, day: int, season: str) -> float | None:
         """Water that turf lacks a week about a day of the year, beyond usual rain, mm; negative where rain is more."""
         if self.site is None or not self.site.climate.rain or self.climate is None:
             return None
         need, month = self.need_mm_a_day(day, season), dates.month_of(day)
-        return None if need is None else water.rain_short_mm_a_week(need, self.site.climate.rain[month - 1], dates.MONTH_LENGTHS[month - 1])
+        return (
+            None
+            if need is None
+            else water.rain_short_mm_a_week(
+                need, self.site.climate.rain[month - 1], dates.MONTH_LENGTHS[month - 1]
+            )
+        )
 
 
-def _holds_here(row: RegionalWindow, country: str, region: str, latitude: float | None, longitude: float | None) -> bool:
+def _holds_here(
+    row: RegionalWindow, country: str, region: str, latitude: float | None, longitude: float | None
+) -> bool:
     """Whether a printed time holds at a place: in its regions, as far as they are known, and near enough to its centre."""
     known = bool(country or region)
     if row.regions and known and not {country, region} & set(row.regions):
@@ -275,7 +323,9 @@ def _place(filled: Filled) -> cl.Climate | None:
         filled.place_label = town.label
         filled.country = town.country.lower()
         region = f"{town.country}-{town.region}".lower() if town.region else region
-        filled.notes.append(("place.latitude", round(town.latitude, 2), "computed", f"{town.label}, from the table of places"))
+        filled.notes.append(
+            ("place.latitude", round(town.latitude, 2), "computed", f"{town.label}, from the table of places")
+        )
         filled.notes.append(("place.longitude", round(town.longitude, 2), "computed", ""))
         if region:
             filled.notes.append(("place.region", region, "computed", ""))
@@ -283,7 +333,9 @@ def _place(filled: Filled) -> cl.Climate | None:
         spot = told.latitude, told.longitude
     elif (told.latitude is not None) != (told.longitude is not None) and not (own and told.longitude is None):
         one, other = ("longitude", "latitude") if told.latitude is None else ("latitude", "longitude")
-        raise SituationError(f"place.{one} stands without place.{other}", where="situation", instead="Write both, or a town")
+        raise SituationError(
+            f"place.{one} stands without place.{other}", where="situation", instead="Write both, or a town"
+        )
     if region and town is None and filled.country:
         code = tables.region_code(filled.country, region)
         region = f"{filled.country}-{code}".lower() if code else region
@@ -304,9 +356,15 @@ def _place(filled: Filled) -> cl.Climate | None:
     if climate is not None and told.monthly_rain_mm:
         climate = dataclasses.replace(climate, rain=tuple(told.monthly_rain_mm))
     if climate is not None and not told.monthly_mean_c:
-        filled.notes.append(("place.monthly_mean_c", [round(float(t), 1) for t in climate.means], "computed", note))
+        filled.notes.append(
+            ("place.monthly_mean_c", [round(float(t), 1) for t in climate.means], "computed", note)
+        )
     if told.altitude_m is not None and (own or spot is None):
-        reason = "your own months hold for the place where they were measured" if own else "without a town or coordinates there are no temperatures to correct"
+        reason = (
+            "your own months hold for the place where they were measured"
+            if own
+            else "without a town or coordinates there are no temperatures to correct"
+        )
         filled.notes.append(("correction for height", 0, "computed", f"none: {reason}"))
     if climate is None:
         _say_what_is_missing(filled)
@@ -318,7 +376,11 @@ def _typed_months(told: Place) -> bool:
     given = [key for key in ("warmest_month_c", "coldest_month_c") if getattr(told, key) is not None]
     if len(given) == 1:
         other = "coldest_month_c" if given == ["warmest_month_c"] else "warmest_month_c"
-        raise SituationError(f"place.{given[0]} stands without place.{other}", where="situation", instead="Write both, or all twelve in place.monthly_mean_c")
+        raise SituationError(
+            f"place.{given[0]} stands without place.{other}",
+            where="situation",
+            instead="Write both, or all twelve in place.monthly_mean_c",
+        )
     return bool(told.monthly_mean_c or given)
 
 
@@ -336,12 +398,25 @@ def _town(filled: Filled, own: bool) -> cl.Place | None:
     by_region = bool(region and found and not found[0].near)
     if not by_region and region:
         found = [place for place in tables.find_places(name, hint) if not place.near] or found
-    best = [place for place in found if not place.near and told.hemisphere in (None, "south" if place.latitude < 0 else "north")]
-    several = len(best) > 1 and best[0].population < SURELY_MEANT * best[1].population and not (hint and by_region)
+    best = [
+        place
+        for place in found
+        if not place.near and told.hemisphere in (None, "south" if place.latitude < 0 else "north")
+    ]
+    several = (
+        len(best) > 1 and best[0].population < SURELY_MEANT * best[1].population and not (hint and by_region)
+    )
     if best and not several:
         return best[0]
     if own:
-        filled.notes.append(("place.latitude", "not known", "assumed", f"{name!r} was not found as one town; your own months stand for the place"))
+        filled.notes.append(
+            (
+                "place.latitude",
+                "not known",
+                "assumed",
+                f"{name!r} was not found as one town; your own months stand for the place",
+            )
+        )
         return None
     if several:
         raise SituationError(
@@ -358,9 +433,12 @@ def _town(filled: Filled, own: bool) -> cl.Place | None:
         )
     hints = [word for word in (hint, region, told.hemisphere and f"the {told.hemisphere}") if word]
     raise SituationError(
-        f"place.name: there is no town {name!r} in the table" + (" in that country, region or half of the earth" if hints else ""),
+        f"place.name: there is no town {name!r} in the table"
+        + (" in that country, region or half of the earth" if hints else ""),
         where="situation",
-        instead=f"Did you mean: {near}? Or write a bigger town nearby, or latitude and longitude" if near else "Write a bigger town nearby, or latitude and longitude",
+        instead=f"Did you mean: {near}? Or write a bigger town nearby, or latitude and longitude"
+        if near
+        else "Write a bigger town nearby, or latitude and longitude",
     )
 
 
@@ -368,12 +446,16 @@ def _by_typed_months(told: Place, table: cl.Climate | None) -> tuple[cl.Climate,
     """The climate by the person's own months, with what else the table knows of the place, and how it was made."""
     latitude = told.latitude if told.latitude is not None else (table.latitude if table else None)
     if told.monthly_mean_c:
-        return cl.climate_from_means(told.monthly_mean_c, table.rain if table else (), latitude, told.longitude, told.hemisphere), ""
+        return cl.climate_from_means(
+            told.monthly_mean_c, table.rain if table else (), latitude, told.longitude, told.hemisphere
+        ), ""
     warmest, coldest = told.warmest_month_c, told.coldest_month_c
     assert warmest is not None
     assert coldest is not None
     if table is not None:
-        return cl.climate_stretched(table, warmest, coldest), "the table's year drawn to your warmest and coldest month"
+        return cl.climate_stretched(
+            table, warmest, coldest
+        ), "the table's year drawn to your warmest and coldest month"
     hemisphere = told.hemisphere or (None if latitude is None else "south" if latitude < 0 else "north")
     if hemisphere is None:
         raise SituationError(
@@ -381,15 +463,22 @@ def _by_typed_months(told: Place, table: cl.Climate | None) -> tuple[cl.Climate,
             where="situation",
             instead='Add place.hemisphere = "north" or "south", or a town, or latitude and longitude',
         )
-    return cl.climate_from_warmest_coldest(warmest, coldest, hemisphere, latitude), "an even year between your warmest and coldest month; twelve means would do better"
+    return cl.climate_from_warmest_coldest(
+        warmest, coldest, hemisphere, latitude
+    ), "an even year between your warmest and coldest month; twelve means would do better"
 
 
-def _at_height(climate: cl.Climate, altitude_m: float, table_m: float, numbers: cl.ClimateNumbers) -> tuple[cl.Climate, str]:
+def _at_height(
+    climate: cl.Climate, altitude_m: float, table_m: float, numbers: cl.ClimateNumbers
+) -> tuple[cl.Climate, str]:
     """The climate at the field's height, and by how much it was moved from the height that the table stands for."""
     higher = altitude_m - table_m
     moved = cl.raised(climate, higher, numbers)
     side = "above" if higher >= 0 else "below"
-    return moved, f"moved by {moved.means[0] - climate.means[0]:+.1f} C, since {altitude_m:.0f} m lies {abs(higher):.0f} m {side} the {table_m:.0f} m that the table stands for"
+    return (
+        moved,
+        f"moved by {moved.means[0] - climate.means[0]:+.1f} C, since {altitude_m:.0f} m lies {abs(higher):.0f} m {side} the {table_m:.0f} m that the table stands for",
+    )
 
 
 def _say_what_is_missing(filled: Filled) -> None:
@@ -397,9 +486,23 @@ def _say_what_is_missing(filled: Filled) -> None:
     told = filled.situation.place
     need = "add a town, or latitude and longitude, or the hemisphere with the means of the warmest and the coldest month"
     if told.first_frost or told.last_frost:
-        filled.notes.append(("climate", "not known", "assumed", f"frost days alone say nothing of how warm summer or how cold winter is: {need}"))
+        filled.notes.append(
+            (
+                "climate",
+                "not known",
+                "assumed",
+                f"frost days alone say nothing of how warm summer or how cold winter is: {need}",
+            )
+        )
     elif told.country or told.region or told.hemisphere:
-        filled.notes.append(("climate", "not known", "assumed", f"a country, state or half of the earth holds several climates: {need}"))
+        filled.notes.append(
+            (
+                "climate",
+                "not known",
+                "assumed",
+                f"a country, state or half of the earth holds several climates: {need}",
+            )
+        )
 
 
 def _by_weather(filled: Filled, climate: cl.Climate | None) -> tuple[cl.Climate | None, daily.Record | None]:
@@ -416,10 +519,24 @@ def _by_weather(filled: Filled, climate: cl.Climate | None) -> tuple[cl.Climate 
         return climate, None
     years = f"{record.years} years of daily weather, {span}"
     if told.monthly_mean_c:
-        filled.notes.append(("weather", weather.label, "computed", f"{years}: used for frost and for the odds; your own monthly means stand above it"))
+        filled.notes.append(
+            (
+                "weather",
+                weather.label,
+                "computed",
+                f"{years}: used for frost and for the odds; your own monthly means stand above it",
+            )
+        )
         return climate, record
     filled.notes = [row for row in filled.notes if row[0] != "place.monthly_mean_c"]
-    filled.notes.append(("weather", weather.label, "computed", f"{years}: its means, rain, frost and spread stand in place of the table's"))
+    filled.notes.append(
+        (
+            "weather",
+            weather.label,
+            "computed",
+            f"{years}: its means, rain, frost and spread stand in place of the table's",
+        )
+    )
     filled.notes.append(("place.monthly_mean_c", [round(t, 1) for t in record.means], "computed", years))
     rain = told.monthly_rain_mm or record.rain or (climate.rain if climate is not None else ())
     latitude = climate.latitude if climate is not None else told.latitude
@@ -436,16 +553,37 @@ def _now(filled: Filled) -> Now:
     """
     now, changed = filled.situation.now, dict[str, float]()
     for back in (0, 1):
-        read = filled.weather.on(filled.today - dt.timedelta(days=back)) if filled.weather is not None else None
+        read = (
+            filled.weather.on(filled.today - dt.timedelta(days=back)) if filled.weather is not None else None
+        )
         if read is not None:
-            for name, value in (("rain_24h_mm", read.rain), ("day_temp_c", read.high), ("night_temp_c", read.low)):
+            for name, value in (
+                ("rain_24h_mm", read.rain),
+                ("day_temp_c", read.high),
+                ("night_temp_c", read.low),
+            ):
                 if value is not None and getattr(now, name) is None and name not in changed:
                     changed[name] = round(value, 1)
-                    filled.notes.append((f"now.{name}", changed[name], "computed", f"daily weather of {read.date.isoformat()}"))
+                    filled.notes.append(
+                        (
+                            f"now.{name}",
+                            changed[name],
+                            "computed",
+                            f"daily weather of {read.date.isoformat()}",
+                        )
+                    )
     numbers = filled.library.constants.soil
-    if filled.site is not None and now.soil_temp_c is not None and now.soil_depth_mm is not None and now.soil_depth_mm != 1000 * numbers.depth_m:
+    if (
+        filled.site is not None
+        and now.soil_temp_c is not None
+        and now.soil_depth_mm is not None
+        and now.soil_depth_mm != 1000 * numbers.depth_m
+    ):
         day = dates.day_of_year(filled.today)
-        changed["soil_temp_c"] = round(soil.at_planting_depth(filled.site.year, day, now.soil_temp_c, now.soil_depth_mm / 1000, numbers), 1)
+        changed["soil_temp_c"] = round(
+            soil.at_planting_depth(filled.site.year, day, now.soil_temp_c, now.soil_depth_mm / 1000, numbers),
+            1,
+        )
         note = f"your reading at {now.soil_depth_mm:g} mm brought to {1000 * numbers.depth_m:g} mm, where seed lies"
         filled.notes.append(("soil temperature", changed["soil_temp_c"], "computed", note))
     return now.model_copy(update=changed) if changed else now
@@ -453,7 +591,11 @@ def _now(filled: Filled) -> Now:
 
 def _checked(climate: cl.Climate) -> cl.Climate:
     if not all(math.isfinite(t) for t in climate.means):
-        raise SituationError("the climate table has no numbers for this place", where="situation", instead="Write place.monthly_mean_c")
+        raise SituationError(
+            "the climate table has no numbers for this place",
+            where="situation",
+            instead="Write place.monthly_mean_c",
+        )
     return climate
 
 
@@ -470,14 +612,25 @@ def _areas(filled: Filled) -> None:
         area = zone.area_m2
         if area is None and field_area is not None and zone.share_percent is not None:
             area = field_area * zone.share_percent / 100
-            filled.notes.append((f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "its share of the field"))
+            filled.notes.append(
+                (f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "its share of the field")
+            )
         elif area is None and (named := _named_area(filled, zone)) is not None:
             area = named
-            filled.notes.append((f"zone.{coded(zone.name)}.area_m2", round(area, 1), "assumed", "by the rule book, from the part's name; measure yours"))
+            filled.notes.append(
+                (
+                    f"zone.{coded(zone.name)}.area_m2",
+                    round(area, 1),
+                    "assumed",
+                    "by the rule book, from the part's name; measure yours",
+                )
+            )
         elif area is None and field_area is not None and len(s.zone) == 1 and coded(zone.name) in WHOLE_NAMES:
             area = field_area
             if s.field.area_m2 is not None:
-                filled.notes.append((f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "the whole field"))
+                filled.notes.append(
+                    (f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "the whole field")
+                )
         if area is not None:
             filled.areas[coded(zone.name)] = round(area, 1)
 
@@ -491,7 +644,11 @@ def _named_area(filled: Filled, zone: Zone) -> float | None:
             return None if one is None else one * (2 if name.endswith("s") else 1)
     for words, field_ in _NAMED_FIELDS.items():
         if any(word in name for word in words):
-            sides = [number(f"field-{side}-{end}", field_) for side in ("length", "width") for end in ("low", "high")]
+            sides = [
+                number(f"field-{side}-{end}", field_)
+                for side in ("length", "width")
+                for end in ("low", "high")
+            ]
             known = [side for side in sides if side is not None]
             return (known[0] + known[1]) / 2 * (known[2] + known[3]) / 2 if len(known) == 4 else None
     return None
@@ -502,7 +659,12 @@ def _usual_area(filled: Filled) -> float | None:
     knowledge = filled.library.knowledge
     for use in filled.situation.use or []:
         for code, sport in knowledge.fields.items():
-            if use.sport not in {code, coded(sport.name), coded(sport.sport), *(coded(word) for word in sport.also)}:
+            if use.sport not in {
+                code,
+                coded(sport.name),
+                coded(sport.sport),
+                *(coded(word) for word in sport.also),
+            }:
                 continue
             sides = [
                 knowledge.value(f"field-{side}-{end}", code)
@@ -513,7 +675,9 @@ def _usual_area(filled: Filled) -> float | None:
             known = [side for side in sides if side is not None]
             if len(known) == 4:
                 area = (known[0] + known[1]) / 2 * (known[2] + known[3]) / 2
-                filled.notes.append(("field.area_m2", round(area), "assumed", f"middle of the published sizes: {sport.name}"))
+                filled.notes.append(
+                    ("field.area_m2", round(area), "assumed", f"middle of the published sizes: {sport.name}")
+                )
                 return area
     return None
 
@@ -525,7 +689,11 @@ def fill(situation: Situation, library: Library, weather: daily.DailyWeather | N
     """
     today = situation.dates.today
     if today is None:
-        raise SituationError("dates.today is missing", where="situation", instead="Write the day that the advice is for, as 2026-05-20")
+        raise SituationError(
+            "dates.today is missing",
+            where="situation",
+            instead="Write the day that the advice is for, as 2026-05-20",
+        )
     if situation.place.weather_file is not None and weather is None:
         raise SituationError(
             f"place.weather_file ({situation.place.weather_file}) was not read", where="situation",
@@ -542,10 +710,15 @@ def fill(situation: Situation, library: Library, weather: daily.DailyWeather | N
         note = f"or {season.climate.neighbour}, which is as near" if season.climate.neighbour else ""
         filled.notes.append(("climate", season.climate.code, "computed", note))
         frost = season.site.frost
-        for name, day, typed in (("place.first_frost", frost.first, first), ("place.last_frost", frost.last, last)):
+        for name, day, typed in (
+            ("place.first_frost", frost.first, first),
+            ("place.last_frost", frost.last, last),
+        ):
             if day is not None and typed is None:
                 month, date = dates.month_and_day(day)
-                doubt = f"median; the estimate is off by {frost.doubt_days:.0f} days on average, and years differ"
+                doubt = (
+                    f"median; the estimate is off by {frost.doubt_days:.0f} days on average, and years differ"
+                )
                 if record is not None:
                     doubt = f"median of {record.years} years of daily weather; years differ by {frost.year_days:.0f} days"
                 filled.notes.append((name, f"{month:02d}-{date:02d}", "computed", doubt))
@@ -555,9 +728,18 @@ def fill(situation: Situation, library: Library, weather: daily.DailyWeather | N
     _areas(filled)
     for zone in situation.zone:
         if zone.keep_off is None:
-            filled.notes.append((f"zone.{coded(zone.name)}.keep_off", False, "assumed", "work is allowed unless somebody says to keep off"))
+            filled.notes.append(
+                (
+                    f"zone.{coded(zone.name)}.keep_off",
+                    False,
+                    "assumed",
+                    "work is allowed unless somebody says to keep off",
+                )
+            )
     if situation.dates.play_by_firm is None and situation.dates.play_by is not None:
-        filled.notes.append(("dates.play_by_firm", False, "assumed", "a date can move until somebody says that it cannot"))
+        filled.notes.append(
+            ("dates.play_by_firm", False, "assumed", "a date can move until somebody says that it cannot")
+        )
     return filled
 
 

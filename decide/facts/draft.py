@@ -18,7 +18,12 @@ START_KINDS: Final = {
 
 
 # The steps that put new grass into ground, and the method that is usual for each; overseeding into play begins no programme.
-BEGINNINGS: Final[Mapping[str, str]] = {"sow": "broadcast-seed", "lay-sod": "thin-sod", "sprig": "sprigs", "plug": "plugs"}
+BEGINNINGS: Final[Mapping[str, str]] = {
+    "sow": "broadcast-seed",
+    "lay-sod": "thin-sod",
+    "sprig": "sprigs",
+    "plug": "plugs",
+}
 
 
 # Remedies whose grass is new: put in now, or begun already and carried on with.
@@ -26,7 +31,13 @@ NEW_GRASS: Final = ("establish", "carry-on")
 
 
 # What an offer of planting material is of, and the start that it serves.
-OFFERED_PLANTS: Final[Mapping[str, str]] = {"seed": "seed", "hydromulch": "seed", "sod": "sod", "sprigs": "sprigs", "plugs": "plugs"}
+OFFERED_PLANTS: Final[Mapping[str, str]] = {
+    "seed": "seed",
+    "hydromulch": "seed",
+    "sod": "sod",
+    "sprigs": "sprigs",
+    "plugs": "plugs",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +56,16 @@ class Draft:
     @property
     def code(self) -> str:
         """Stable, lower-case, hyphenated."""
-        words = [self.zone, self.remedy, self.method, self.plant, self.variant if self.variant != "plain" else ""]
-        return "/".join([*(word for word in words if word), *([self.start.isoformat()] if self.start else [])])
+        words = [
+            self.zone,
+            self.remedy,
+            self.method,
+            self.plant,
+            self.variant if self.variant != "plain" else "",
+        ]
+        return "/".join(
+            [*(word for word in words if word), *([self.start.isoformat()] if self.start else [])]
+        )
 
     @property
     def key(self) -> str:

@@ -168,10 +168,16 @@ def site_facts(filled: Filled, types: Mapping[str, FactType]) -> Facts:
     # Only of sports that are known to have none is it said that nothing is played to goals; another word for a sport may have them.
     goalless = {row.sport for row in filled.library.knowledge.fields.values() if not row.goals}
     if s.site.goals_anchored is not None or sports:
-        facts["site.goals"] = "with" if s.site.goals_anchored is not None or not sports <= goalless else "without"
+        facts["site.goals"] = (
+            "with" if s.site.goals_anchored is not None or not sports <= goalless else "without"
+        )
     months = play_months(filled)
     if months is not None and filled.site is not None:
-        asleep = [m for n, m in enumerate(MONTHS, 1) if m in months and not filled.site.grows("warm", dates.middle_of_month(n))]
+        asleep = [
+            m
+            for n, m in enumerate(MONTHS, 1)
+            if m in months and not filled.site.grows("warm", dates.middle_of_month(n))
+        ]
         _put(facts, "site.play-months-warm-asleep", float(len(asleep)))
     ground = "sand" if s.field.rootzone in ("sand cap", "sand built") else s.field.drainage
     _put(facts, "site.ground-class", ground)
@@ -218,7 +224,11 @@ def _beside(filled: Filled, zone: Zone) -> list[Standing] | None:
     """The grass of a zone; where nobody told it, that of the largest other part where it was told."""
     if zone.grass is not None or zone.bare_percent is None:
         return zone.grass
-    others = [other for other in filled.situation.zone if other is not zone and other.grass and other.keep_off is not True]
+    others = [
+        other
+        for other in filled.situation.zone
+        if other is not zone and other.grass and other.keep_off is not True
+    ]
     return max(others, key=lambda other: filled.areas.get(coded(other.name), 0.0)).grass if others else None
 
 
@@ -227,14 +237,18 @@ def _main_grass(filled: Filled, zone: Zone) -> str | None:
     living = [g for g in _beside(filled, zone) or [] if g.state != "dead"]
     if not living:
         return None
-    best = max(living, key=lambda g: (g.share_percent if g.share_percent is not None else 50.0))
+    best = max(living, key=lambda g: g.share_percent if g.share_percent is not None else 50.0)
     if best.grass == "unknown":
         return "unknown"
     code = names.get(best.grass, best.grass)
     if code not in filled.library.knowledge.grasses and code not in filled.library.knowledge.mixtures:
         from decide.model.errors import SituationError, meant
 
-        raise SituationError(f"zone {zone.name!r}: {best.grass!r} is not a grass here", where="situation", instead=meant(best.grass, names))
+        raise SituationError(
+            f"zone {zone.name!r}: {best.grass!r} is not a grass here",
+            where="situation",
+            instead=meant(best.grass, names),
+        )
     return lead_grass(filled.library.knowledge, code)
 
 
@@ -260,9 +274,13 @@ def zone_facts(filled: Filled, zone: Zone, types: Mapping[str, FactType]) -> Fac
         facts["zone.area-m2"] = rounded(filled.areas[code])
     if zone.bare_percent is not None:
         shares = _shares(zone.grass or [])
-        dead, dormant, green = (sum(share for g, share in shares if g.state == state) for state in ("dead", "dormant", "green"))
+        dead, dormant, green = (
+            sum(share for g, share in shares if g.state == state) for state in ("dead", "dormant", "green")
+        )
         standing = max(0.0, 100 - zone.bare_percent - (zone.weeds_percent or 0))
-        _put(facts, "zone.living-percent", 0.0 if zone.grass == [] else standing * (100 - min(100, dead)) / 100)
+        _put(
+            facts, "zone.living-percent", 0.0 if zone.grass == [] else standing * (100 - min(100, dead)) / 100
+        )
         if zone.grass is not None:
             _put(facts, "zone.dormant-percent", standing * min(100, dormant) / 100)
             if green or not (dormant or dead):
@@ -274,7 +292,15 @@ def zone_facts(filled: Filled, zone: Zone, types: Mapping[str, FactType]) -> Fac
     facts["zone.wished"] = "new-grass" if _wishes_new_grass(filled, code) else "nothing"
     _put(facts, "zone.extent", _extent(filled, zone))
     words = set(code.split("-")) | {code}
-    facts["zone.part"] = next((kind for kind, row in filled.library.knowledge.parts.items() if not words & set(row.unless) and (words & set(row.words) or any(word in code for word in row.words if "-" in word))), "other")
+    facts["zone.part"] = next(
+        (
+            kind
+            for kind, row in filled.library.knowledge.parts.items()
+            if not words & set(row.unless)
+            and (words & set(row.words) or any(word in code for word in row.words if "-" in word))
+        ),
+        "other",
+    )
     living = facts.get("zone.living-percent")
     half = filled.library.number("mostly-living")
     if isinstance(living, float) and half is not None:
@@ -296,21 +322,34 @@ def _wishes_new_grass(filled: Filled, zone: str) -> bool:
     s = filled.situation
     codes = [coded(each.name) for each in s.zone]
     meant = any(p.step in ESTABLISHING and of_zone(p.zone, zone, codes) for p in s.proposal)
-    return meant or s.wishes.grass is not None or s.wishes.method is not None or any(offer.what in OFFERED_PLANTS for offer in s.offer or [])
+    return (
+        meant
+        or s.wishes.grass is not None
+        or s.wishes.method is not None
+        or any(offer.what in OFFERED_PLANTS for offer in s.offer or [])
+    )
 
 
 def _extent(filled: Filled, zone: Zone) -> str | None:
     """Whether a zone is a part of the field or as good as all of it; by its share where that is known, else by how many parts were told."""
     whole = sum(filled.areas.values()) if len(filled.areas) == len(filled.situation.zone) else None
     s, least = filled.situation, filled.library.number("part-of-field")
-    field = s.field.area_m2 or (s.field.length_m * s.field.width_m if s.field.length_m and s.field.width_m else None)
+    field = s.field.area_m2 or (
+        s.field.length_m * s.field.width_m if s.field.length_m and s.field.width_m else None
+    )
     area = filled.areas.get(coded(zone.name))
     share = zone.share_percent
     if share is None and area is not None and (field or (whole if len(s.zone) > 1 else None)):
         share = 100 * area / (field or whole or area)
     if share is not None and least is not None:
         return "whole" if share >= least else "part"
-    return "whole" if len(s.zone) == 1 and is_whole_field(zone) else "part" if len(s.zone) > 1 or not is_whole_field(zone) else None
+    return (
+        "whole"
+        if len(s.zone) == 1 and is_whole_field(zone)
+        else "part"
+        if len(s.zone) > 1 or not is_whole_field(zone)
+        else None
+    )
 
 
 def _zone_season(filled: Filled, facts: Facts, season: str, main: str) -> None:
@@ -323,7 +362,11 @@ def _zone_season(filled: Filled, facts: Facts, season: str, main: str) -> None:
     low, high = (filled.library.number(f"recovery-weeks-{end}", main) for end in ("low", "high"))
     middle = None if low is None or high is None else (low + high) / 2
     for part, weeks in (("early", low), ("middle", middle), ("late", high)):
-        days = None if weeks is None else site.days_of_growth(season, day, weeks * 7, filled.library.number("peak-heat-least", season))
+        days = (
+            None
+            if weeks is None
+            else site.days_of_growth(season, day, weeks * 7, filled.library.number("peak-heat-least", season))
+        )
         _put(facts, f"zone.recovery-days.{part}", days)
         if days is not None and play_by is not None:
             _put(facts, f"zone.recovery-spare.{part}", (play_by - filled.today).days - days)
@@ -351,7 +394,11 @@ def _history(filled: Filled, zone: str, facts: Facts, types: Mapping[str, FactTy
     h, codes = filled.situation.history, [coded(each.name) for each in filled.situation.zone]
     if h.herbicides is not None:
         for kind in HERBICIDE_CLASSES:
-            used = [spray.date for spray in h.herbicides if spray.kind == kind and of_zone(spray.zone, zone, codes)]
+            used = [
+                spray.date
+                for spray in h.herbicides
+                if spray.kind == kind and of_zone(spray.zone, zone, codes)
+            ]
             facts[f"zone.sprayed.{kind}"] = bool(used)
             if used:
                 _put(facts, f"zone.weeks-since.{kind}", (filled.today - max(used)).days / 7)
@@ -380,7 +427,15 @@ def season_of_year(day: dt.date, hemisphere: str) -> str | None:
 def _start_rests_on(filled: Filled) -> tuple[Any, ...]:
     """All of a situation that the facts of a grass and start on a day rest on."""
     dates_told = filled.situation.dates
-    return filled.season, filled.today, filled.country, filled.region, filled.now.soil_temp_c, dates_told.play_by, dates_told.first_use
+    return (
+        filled.season,
+        filled.today,
+        filled.country,
+        filled.region,
+        filled.now.soil_temp_c,
+        dates_told.play_by,
+        dates_told.first_use,
+    )
 
 
 class Measures:
@@ -389,7 +444,9 @@ class Measures:
     def __init__(self, filled: Filled) -> None:
         self.filled = filled
         self._plant: dict[tuple[str, str], Facts] = {}
-        self._dated: dict[tuple[str, dt.date, str], Facts] = filled.measured.setdefault(_start_rests_on(filled), {})
+        self._dated: dict[tuple[str, dt.date, str], Facts] = filled.measured.setdefault(
+            _start_rests_on(filled), {}
+        )
         self._free: dict[tuple[str, dt.date], float | None] = {}
         self._vigour: dict[tuple[str, dt.date, str], float] = {}
         # Days by which preparation puts the start of an option off, by its code; measured for the leading ones.
@@ -455,7 +512,9 @@ class Measures:
     def readiness(self, key: str, start: dt.date, zone: str | None = None) -> Mapping[str, growth.Readiness]:
         """Readiness by stage of a grass and start on a day; of a zone with the light and water that it has."""
         assert self.filled.season is not None
-        return self.filled.season.readiness(key, dates.day_of_year(start), 1.0 if zone is None else self.vigour(key, start, zone))
+        return self.filled.season.readiness(
+            key, dates.day_of_year(start), 1.0 if zone is None else self.vigour(key, start, zone)
+        )
 
     def vigour(self, key: str, start: dt.date, zone: str) -> float:
         """The share of full growth that a zone's sun, and rain where there is no water, allow a grass after a start: 0 to 1.
@@ -474,12 +533,19 @@ class Measures:
             return 1.0
         lead = lead_grass(filled.library.knowledge, growth.split_key(key)[0])
         share, here = 1.0, filled.zones.get(zone)
-        sun = here.sun_hours if here is not None and here.sun_hours is not None else filled.situation.field.sun_hours
+        sun = (
+            here.sun_hours
+            if here is not None and here.sun_hours is not None
+            else filled.situation.field.sun_hours
+        )
         hours = number("sun-hours-least", lead)
         if sun is not None and hours:
             share = min(share, sun / hours)
         if filled.situation.means.water == "none" and filled.site is not None:
-            day, season = dates.wrap(dates.day_of_year(start) + 15), filled.library.knowledge.grasses[lead].season_type
+            day, season = (
+                dates.wrap(dates.day_of_year(start) + 15),
+                filled.library.knowledge.grasses[lead].season_type,
+            )
             short, need = filled.rain_short(day, season), filled.need_mm_a_day(day, season)
             if short is not None and need and short > 0:
                 share *= 1 - short / (7 * need)
@@ -507,17 +573,25 @@ class Measures:
             return facts
         c, day = filled.library.constants, dates.day_of_year(start)
         facts["option.window"] = filled.windows(key, variant).quality_on(day)
-        facts["option.published-window"] = filled.published(key, day) if variant in ("plain", "pregerminated") else "none"
+        facts["option.published-window"] = (
+            filled.published(key, day) if variant in ("plain", "pregerminated") else "none"
+        )
         now = filled.now
         soil_c = soil.soil_normal(site.year, day, c.soil).celsius
-        if now.soil_temp_c is not None and (start - filled.today).days <= (filled.library.number("start-report-holds") or 0):
+        if now.soil_temp_c is not None and (start - filled.today).days <= (
+            filled.library.number("start-report-holds") or 0
+        ):
             soil_c = now.soil_temp_c
         _put(facts, "option.soil-c", soil_c)
         _put(facts, "option.air-c", site.year.normal(day))
         first = site.year.mean(day, 30)
         _put(facts, "option.air-c-first-month", first)
         if filled.season is not None:
-            _put(facts, "option.night-c-first-month", water.night_temperature(first, filled.season.climate.code, filled.season.water))
+            _put(
+                facts,
+                "option.night-c-first-month",
+                water.night_temperature(first, filled.season.climate.code, filled.season.water),
+            )
         _put(facts, "option.heat-to-growth-end", site.heat_to_growth_end(day))
         _put(facts, "option.heat-to-first-frost", site.heat_to_first_frost(day))
         _put(facts, "option.days-past-stop", filled.windows(key, variant).days_past_close(day))
@@ -526,11 +600,18 @@ class Measures:
         middle = dates.wrap(day + 15)
         _put(facts, "option.rain-short-mm-week", filled.rain_short(middle, season))
         ahead = [filled.rain_short(dates.wrap(middle + 30 * month), season) for month in range(5)]
-        _put(facts, "option.rain-short-season-mm-week", max((short for short in ahead if short is not None), default=None))
+        _put(
+            facts,
+            "option.rain-short-season-mm-week",
+            max((short for short in ahead if short is not None), default=None),
+        )
         ready = self.readiness(key, start)
         play_by = filled.situation.dates.play_by
         left = None if play_by is None else (play_by - start).days
-        for stage, name, spare in (("light-use", "light-use", "spare-light"), ("full-play", "full-play", "spare-full")):
+        for stage, name, spare in (
+            ("light-use", "light-use", "spare-light"),
+            ("full-play", "full-play", "spare-full"),
+        ):
             for part in PARTS:
                 days = getattr(ready[stage], part)
                 _put(facts, f"option.{name}-days.{part}", days)
@@ -540,9 +621,13 @@ class Measures:
             _put(facts, f"option.rooted-days.{part}", getattr(ready["rooted"], part))
         light, full = ready["light-use"], ready["full-play"]
         why = full.why or light.why
-        facts["option.never-ready"] = "dies" if "dies-in-winter" in (full.why, light.why) else "no-data" if why == "no-data" else "no"
+        facts["option.never-ready"] = (
+            "dies" if "dies-in-winter" in (full.why, light.why) else "no-data" if why == "no-data" else "no"
+        )
         # Where nobody told what is wanted first, matches are: the greater demand.
-        source = "option.spare-light" if filled.situation.dates.first_use == "training" else "option.spare-full"
+        source = (
+            "option.spare-light" if filled.situation.dates.first_use == "training" else "option.spare-full"
+        )
         for part in PARTS:
             if f"{source}.{part}" in facts:
                 facts[f"option.spare.{part}"] = facts[f"{source}.{part}"]
@@ -586,7 +671,11 @@ class Measures:
 
     def _slow(self, draft: Draft, facts: Facts) -> None:
         """Put off the late days where light or water is short."""
-        if draft.start is None or self.filled.site is None or self.vigour(draft.key, draft.start, draft.zone) == 1:
+        if (
+            draft.start is None
+            or self.filled.site is None
+            or self.vigour(draft.key, draft.start, draft.zone) == 1
+        ):
             return
         ready, dates_told = self.readiness(draft.key, draft.start, draft.zone), self.filled.situation.dates
         left = None if dates_told.play_by is None else (dates_told.play_by - draft.start).days
@@ -595,13 +684,21 @@ class Measures:
             for part in ("middle", "late"):
                 days = getattr(ready[stage], part)
                 here = None if days is None or left is None else left - days
-                for name, value in ((f"option.{stage}-days.{part}", days), (f"option.{spare}.{part}", here), *([(f"option.spare.{part}", here)] if stage == wanted else [])):
+                for name, value in (
+                    (f"option.{stage}-days.{part}", days),
+                    (f"option.{spare}.{part}", here),
+                    *([(f"option.spare.{part}", here)] if stage == wanted else []),
+                ):
                     facts.pop(name, None)
                     _put(facts, name, value)
 
     def under_way(self, draft: Draft) -> Facts:
         """Facts of new grass that was begun: its readiness counts from its own start; its means and machines are past."""
-        facts = {name: fact for name, fact in self.of_plant(draft.plant, draft.method).items() if name != "option.machine"}
+        facts = {
+            name: fact
+            for name, fact in self.of_plant(draft.plant, draft.method).items()
+            if name != "option.machine"
+        }
         facts["option.variant"] = draft.variant
         facts["option.start-kind"] = draft.start_kind
         _put(facts, "option.area-m2", self.filled.areas.get(draft.zone))
@@ -668,7 +765,13 @@ class Measures:
         """Hours of work beyond those that all hands have in the weeks about the start."""
         number, m = self.filled.library.number, self.filled.situation.means
         each, most = number("helper-hours"), number("work-spread-weeks")
-        a_week = m.work_hours_per_week if m.work_hours_per_week is not None else m.helpers * each if m.helpers is not None and each is not None else None
+        a_week = (
+            m.work_hours_per_week
+            if m.work_hours_per_week is not None
+            else m.helpers * each
+            if m.helpers is not None and each is not None
+            else None
+        )
         if a_week is None or most is None or draft.start is None:
             return
         there = a_week * min(most, 1 + (draft.start - self.filled.today).days / 7)
@@ -696,7 +799,13 @@ class Measures:
         for position in offers(self.filled, draft) or []:
             by_offer = self._offer_cost(told[position], draft, area)
             if by_offer is not None and self.currency() is not None:
-                return by_offer[0], by_offer[1], str(self.currency()), str(self.filled.today.year), _OFFERED_PRICE
+                return (
+                    by_offer[0],
+                    by_offer[1],
+                    str(self.currency()),
+                    str(self.filled.today.year),
+                    _OFFERED_PRICE,
+                )
         if self.filled.country == "us":
             return self._us_cost(draft, area)
         each = self.local_price(draft, self.filled.situation.means.contractor is True)
@@ -709,7 +818,13 @@ class Measures:
             return None
         values = self.filled.library.knowledge.values
         low, high = (values[f"{family}-{end}"].used.get(self.filled.country) for end in ("low", "high"))
-        if low is None or high is None or not low.published_price or not high.published_price or low.currency != high.currency:
+        if (
+            low is None
+            or high is None
+            or not low.published_price
+            or not high.published_price
+            or low.currency != high.currency
+        ):
             return None
         return low, high
 
@@ -734,17 +849,26 @@ class Measures:
             return None
         if mine == priced[2]:
             # Prices of laying are those of gardens; a field cannot cost less than the sod alone.
-            alone = self.local_price(draft, False) if self.filled.country != "us" and priced[4] != _OFFERED_PRICE else None
+            alone = (
+                self.local_price(draft, False)
+                if self.filled.country != "us" and priced[4] != _OFFERED_PRICE
+                else None
+            )
             low = priced[0] if alone is None or alone[2] != mine else min(priced[0], alone[0] * area)
             return low, priced[1]
-        here, there = (self.filled.library.number("currency-per-dollar", code.lower()) for code in (mine, priced[2]))
+        here, there = (
+            self.filled.library.number("currency-per-dollar", code.lower()) for code in (mine, priced[2])
+        )
         return None if here is None or there is None else (priced[0] * here / there, priced[1] * here / there)
 
     def _us_cost(self, draft: Draft, area: float) -> Priced | None:
         """The cost by prices of the United States."""
         number = self.filled.library.number
         m = self.filled.situation.means
-        by_contractor = m.contractor or (self.filled.library.knowledge.methods[draft.method].by_hand == "no" and number("cost-material-low", draft.method) is None)
+        by_contractor = m.contractor or (
+            self.filled.library.knowledge.methods[draft.method].by_hand == "no"
+            and number("cost-material-low", draft.method) is None
+        )
         kind = "installed" if by_contractor else "material"
         low, high = number(f"cost-{kind}-low", draft.method), number(f"cost-{kind}-high", draft.method)
         year = number("cost-year", draft.method)
@@ -752,7 +876,11 @@ class Measures:
             return None
         values = self.filled.library.knowledge.values
         ends = [values[f"cost-{kind}-{end}"].used.get(draft.method) for end in ("low", "high")]
-        known = "published prices" if all(end is not None and end.published_price for end in ends) else "our own estimate from older or remembered prices"
+        known = (
+            "published prices"
+            if all(end is not None and end.published_price for end in ends)
+            else "our own estimate from older or remembered prices"
+        )
         how = f"{known} of a contractor" if by_contractor else f"{known} of seed, sod or plants alone"
         return low * area, high * area, "USD", f"{year:.0f}", how
 
@@ -792,7 +920,11 @@ class Measures:
         if offer.treated is not None:
             facts["option.offer-treated"] = "yes" if offer.treated else "no"
         if offer.purity is not None and offer.germination is not None:
-            _put(facts, "option.offer-pls", 100 * seed.pure_live_seed(offer.purity / 100, offer.germination / 100))
+            _put(
+                facts,
+                "option.offer-pls",
+                100 * seed.pure_live_seed(offer.purity / 100, offer.germination / 100),
+            )
 
 
 # ---------- proposals ----------
@@ -813,11 +945,19 @@ def proposal_draft(filled: Filled, proposal: Proposal, zone: str, standing: Fact
     if proposal.step not in ESTABLISHING:
         return None
     named = proposal.mixture or proposal.grass
-    plant = knowledge.plants.get(coded(named), "") if named else (main if isinstance(main, str) and main in knowledge.grasses else "")
+    plant = (
+        knowledge.plants.get(coded(named), "")
+        if named
+        else (main if isinstance(main, str) and main in knowledge.grasses else "")
+    )
     if named and not plant:
         from decide.model.errors import SituationError, meant
 
-        raise SituationError(f"proposal: {named!r} is not a grass or mixture here", where="situation", instead=meant(named, knowledge.plants))
+        raise SituationError(
+            f"proposal: {named!r} is not a grass or mixture here",
+            where="situation",
+            instead=meant(named, knowledge.plants),
+        )
     if not plant:
         return None
     usual = {**BEGINNINGS, "overseed": BEGINNINGS["sow"]}
@@ -831,11 +971,16 @@ def proposal_draft(filled: Filled, proposal: Proposal, zone: str, standing: Fact
 
 def _proposed_variant(filled: Filled, proposal: Proposal, draft: Draft, standing: Facts) -> str:
     """Winter overseeding where ryegrass is sown over a warm-season stand, dormant where the day lies in its time; else plain."""
+
     def has(code: str) -> bool:
         variant = filled.library.knowledge.variants.get(code)
         return variant is not None and draft.method in variant.methods and draft.plant in variant.grasses
 
-    if has("winter-overseed") and proposal.step == "overseed" and standing.get("zone.main-season-type") == "warm":
+    if (
+        has("winter-overseed")
+        and proposal.step == "overseed"
+        and standing.get("zone.main-season-type") == "warm"
+    ):
         return "winter-overseed"
     if not has("dormant") or filled.site is None or draft.start is None:
         return "plain"
@@ -843,7 +988,14 @@ def _proposed_variant(filled: Filled, proposal: Proposal, draft: Draft, standing
     return "dormant" if asleep else "plain"
 
 
-def step_facts(filled: Filled, proposal: Proposal, zone: Facts, types: Mapping[str, FactType], draft: Draft | None, measures: Measures) -> Facts:
+def step_facts(
+    filled: Filled,
+    proposal: Proposal,
+    zone: Facts,
+    types: Mapping[str, FactType],
+    draft: Draft | None,
+    measures: Measures,
+) -> Facts:
     """All facts about a proposal beside those of its zone and site."""
     facts = _told(types.values(), "step", {"proposal": proposal})
     facts["step.step"] = proposal.step
@@ -853,7 +1005,13 @@ def step_facts(filled: Filled, proposal: Proposal, zone: Facts, types: Mapping[s
     _put(facts, "step.class", proposal.kind)
     _put(facts, "step.method", proposal.method)
     if proposal.amount is not None and proposal.unit is not None:
-        unit = {"g-m2": "g/m2", "kg-ha": "kg/ha", "lb-1000ft2": "lb/1000ft2", "lb-1000-ft2": "lb/1000ft2", "lb-acre": "lb/acre"}.get(proposal.unit)
+        unit = {
+            "g-m2": "g/m2",
+            "kg-ha": "kg/ha",
+            "lb-1000ft2": "lb/1000ft2",
+            "lb-1000-ft2": "lb/1000ft2",
+            "lb-acre": "lb/acre",
+        }.get(proposal.unit)
         if unit is not None:
             _put(facts, "step.amount-g-m2", convert(proposal.amount, unit, "g/m2"))
     season = zone.get("zone.main-season-type")
@@ -885,5 +1043,3 @@ def step_facts(filled: Filled, proposal: Proposal, zone: Facts, types: Mapping[s
         if isinstance(weeks, float):
             _put(facts, f"step.weeks-since-{name}", weeks + ahead)
     return facts
-
-

@@ -41,9 +41,14 @@ def _check_begun(filled: Filled) -> None:
     starts += [row.zone for row in s.history.sown or []] + [row.zone for row in s.history.sod_laid or []]
     for number, done in enumerate(s.done, 1):
         zones = [zone for zone in filled.zones if of_zone(done.zone, zone, filled.zones)]
-        if done.passed is not False and begins(filled.library.knowledge, done.task) and not any(of_zone(told, zone, filled.zones) for told in starts for zone in zones):
+        if (
+            done.passed is not False
+            and begins(filled.library.knowledge, done.task)
+            and not any(of_zone(told, zone, filled.zones) for told in starts for zone in zones)
+        ):
             raise SituationError(
-                f"done[{number}].task: {done.task!r} begins new grass, and nothing says which", where="situation",
+                f"done[{number}].task: {done.task!r} begins new grass, and nothing says which",
+                where="situation",
                 instead=f"Write it as [[ongoing]] with method, grass and start = {done.date}",
             )
 
@@ -54,7 +59,11 @@ def check_record(filled: Filled) -> None:
 
     def named(key: str, word: str, known: Sequence[str], what: str) -> None:
         if word not in known:
-            raise SituationError(f"{key}: {word!r} is not a {what}", where="situation", instead=meant(word, known) or "Known: " + ", ".join(known))
+            raise SituationError(
+                f"{key}: {word!r} is not a {what}",
+                where="situation",
+                instead=meant(word, known) or "Known: " + ", ".join(known),
+            )
 
     entries = known_entries(k)
     for number, done in enumerate(s.done, 1):
@@ -65,13 +74,22 @@ def check_record(filled: Filled) -> None:
         named(f"seen[{number}].sign", seen.sign, list(k.rescue), "sign here")
     for number, row in enumerate(s.ongoing, 1):
         word = coded(row.mixture or row.grass or "")
-        named(f"ongoing[{number}].{'mixture' if row.mixture else 'grass'}", word, list(k.plants), "grass or mixture here")
+        named(
+            f"ongoing[{number}].{'mixture' if row.mixture else 'grass'}",
+            word,
+            list(k.plants),
+            "grass or mixture here",
+        )
         variants = ["plain", *(code for code, each in k.variants.items() if row.method in each.methods)]
         named(f"ongoing[{number}].variant", row.variant or "plain", variants, f"variant of {row.method}")
     _check_begun(filled)
     for name, _, date in recorded(s):
         if date > filled.today:
-            raise SituationError(f"{name} is of {date}, which lies after today ({filled.today})", where="situation", instead="Write a day that has come")
+            raise SituationError(
+                f"{name} is of {date}, which lies after today ({filled.today})",
+                where="situation",
+                instead="Write a day that has come",
+            )
 
 
 def done_on(filled: Filled, task: str, zone: str, since: dt.date | None = None) -> dt.date | None:
@@ -119,8 +137,14 @@ def signs_here(filled: Filled) -> list[SignHere]:
     for zone in filled.zones:
         for row in sorted(filled.situation.seen, key=lambda row: row.date):
             if of_zone(row.zone, zone, filled.zones):
-                mended = [day_ for name in filled.library.knowledge.rescue[row.sign].mended_by if (day_ := done_on(filled, name, zone, row.date)) is not None]
-                found[zone, row.sign] = SignHere(row.sign, zone, row.date, row.extent_percent, max(mended, default=None))
+                mended = [
+                    day_
+                    for name in filled.library.knowledge.rescue[row.sign].mended_by
+                    if (day_ := done_on(filled, name, zone, row.date)) is not None
+                ]
+                found[zone, row.sign] = SignHere(
+                    row.sign, zone, row.date, row.extent_percent, max(mended, default=None)
+                )
     return list(found.values())
 
 
@@ -162,7 +186,9 @@ def season_of_sign(derived: Mapping[str, bool]) -> str:
     return next((season for season in SEASONS if derived.get(f"sign.season-{season}") is True), "")
 
 
-def progress_facts(filled: Filled, zone: str, signs: Sequence[tuple[SignHere, Mapping[str, bool]]], measures: Measures) -> Facts:
+def progress_facts(
+    filled: Filled, zone: str, signs: Sequence[tuple[SignHere, Mapping[str, bool]]], measures: Measures
+) -> Facts:
     """Facts of a zone that follow from what was begun there and from what the rules say of its signs."""
     draft = begun(filled, zone)
     facts: Facts = {"zone.ongoing": draft is not None}
@@ -170,18 +196,16 @@ def progress_facts(filled: Filled, zone: str, signs: Sequence[tuple[SignHere, Ma
         return facts
     said = [season_of_sign(derived) or "may-be-saved" for _, derived in signs]
     facts["zone.ongoing-season"] = next((season for season in SEASONS if season in said), "not-in-danger")
-    again = [here.extent for here, derived in signs if derived.get("sign.begin-again") is True and here.extent is not None]
+    again = [
+        here.extent
+        for here, derived in signs
+        if derived.get("sign.begin-again") is True and here.extent is not None
+    ]
     _put(facts, "zone.begin-again-percent", max(again, default=0.0))
     if again:
         _put(facts, "zone.again-spare", _spare(filled, measures, draft.key, filled.today))
     _put(facts, "zone.ongoing-spare", _spare(filled, measures, draft.key, draft.start))
     return facts
-
-
-
-
-
-
 
 
 # ---------- opening ----------
@@ -206,7 +230,11 @@ def young_turf(filled: Filled, zone: str) -> Young | None:
         (row.date, "thick-sod" if row.thickness_mm is not None and thick is not None and row.thickness_mm >= thick else "thin-sod")
         for row in h.sod_laid or [] if of_zone(row.zone, zone, filled.zones)
     ]  # fmt: skip
-    young = [(date, method) for date, method in told if weeks is not None and 0 <= (filled.today - date).days <= 7 * weeks]
+    young = [
+        (date, method)
+        for date, method in told
+        if weeks is not None and 0 <= (filled.today - date).days <= 7 * weeks
+    ]
     if young:
         date, method = max(young)
         return Young(knowledge.methods[method].made_from, method, date)
@@ -229,15 +257,34 @@ class Found:
 def findings(filled: Filled, zone: str, young: Young) -> Iterator[Found]:
     """What the record holds of every check that young turf of this kind must pass, in their order."""
     for code, check in filled.library.knowledge.opening.items():
-        if young.made_from not in check.made_from or (check.methods and young.method and young.method not in check.methods):
+        if young.made_from not in check.made_from or (
+            check.methods and young.method and young.method not in check.methods
+        ):
             continue
-        rows = [row for row in filled.situation.check if row.check == code and of_zone(row.zone, zone, filled.zones) and (young.start is None or row.date >= young.start)]
+        rows = [
+            row
+            for row in filled.situation.check
+            if row.check == code
+            and of_zone(row.zone, zone, filled.zones)
+            and (young.start is None or row.date >= young.start)
+        ]
         last: Checked | None = max(rows, key=lambda row: row.date, default=None)
         on, value, passed = (None, None, None) if last is None else (last.date, last.value, last.passed)
-        if check.counts and (counted := _done_count(filled, check.counts, zone, young.start)) and (value is None or len(counted) >= value):
+        if (
+            check.counts
+            and (counted := _done_count(filled, check.counts, zone, young.start))
+            and (value is None or len(counted) >= value)
+        ):
             on, value = counted[-1], float(len(counted))
         holds = filled.library.number(check.holds)
-        yield Found(code, check, on, value, passed, on is not None and holds is not None and (filled.today - on).days > holds)
+        yield Found(
+            code,
+            check,
+            on,
+            value,
+            passed,
+            on is not None and holds is not None and (filled.today - on).days > holds,
+        )
 
 
 def outcome(found: Found, mark: float | None) -> Outcome:
@@ -246,7 +293,13 @@ def outcome(found: Found, mark: float | None) -> Outcome:
         return "unknown"
     if found.check.rule == "none-may":
         bad = found.value is not None and found.value > 0
-        return "fail" if found.passed is False or bad else "pass" if found.passed is True or found.value == 0 else "unknown"
+        return (
+            "fail"
+            if found.passed is False or bad
+            else "pass"
+            if found.passed is True or found.value == 0
+            else "unknown"
+        )
     if found.value is None or mark is None:
         return "fail" if found.passed is False else "unknown"
     reached = found.value >= mark if found.check.rule == "at-least" else found.value <= mark
@@ -259,7 +312,11 @@ def opening_proposal(filled: Filled, zone: str, young: Young) -> Proposal:
     table: dict[str, object] = {"step": "open-to-play", "zone": filled.zones[zone].name}
     if young.method:
         table["method"] = young.method
-    mows, cover, tug = held.get("mow-count"), held.get("cover-count"), held.get("tug") or held.get("kick-and-twist")
+    mows, cover, tug = (
+        held.get("mow-count"),
+        held.get("cover-count"),
+        held.get("tug") or held.get("kick-and-twist"),
+    )
     if mows is not None and mows.value is not None:
         table["mowings"] = round(min(mows.value, 100))
     if cover is not None and cover.value is not None and not cover.old:
@@ -267,14 +324,3 @@ def opening_proposal(filled: Filled, zone: str, young: Young) -> Proposal:
     if tug is not None and (said := outcome(tug, None)) != "unknown":
         table["tug"] = "holds" if said == "pass" else "tears"
     return Proposal.model_validate(table)
-
-
-
-
-
-
-
-
-
-
-

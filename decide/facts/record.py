@@ -36,7 +36,12 @@ from decide.model.situation import (
 from decide.model.units import convert
 
 Table = Literal["done", "check", "seen", "ongoing"]
-_A: Mapping[Table, str] = {"done": "a thing done", "check": "a check", "seen": "a sign", "ongoing": "a start of new grass"}
+_A: Mapping[Table, str] = {
+    "done": "a thing done",
+    "check": "a check",
+    "seen": "a sign",
+    "ongoing": "a start of new grass",
+}
 
 
 @dataclass(frozen=True)
@@ -64,20 +69,44 @@ def table_of(knowledge: Knowledge, what: str) -> tuple[Table, str]:
     code = coded(clean(what))
     if begins(knowledge, code):
         return "ongoing", code
-    tables: tuple[tuple[Table, tuple[str, ...]], ...] = (("done", known_entries(knowledge)), ("check", tuple(knowledge.opening)), ("seen", tuple(knowledge.rescue)))
+    tables: tuple[tuple[Table, tuple[str, ...]], ...] = (
+        ("done", known_entries(knowledge)),
+        ("check", tuple(knowledge.opening)),
+        ("seen", tuple(knowledge.rescue)),
+    )
     for table, known in tables:
         if code in known:
             return table, code
     every = [word for _, known in tables for word in known]
-    raise SituationError(f"{what!r} is nothing that can be written down", instead=meant(code, every) or "Name a task of the plan, a step as mow, a check as tug, or a sign as washout")
+    raise SituationError(
+        f"{what!r} is nothing that can be written down",
+        instead=meant(code, every)
+        or "Name a task of the plan, a step as mow, a check as tug, or a sign as washout",
+    )
 
 
 def row_of(knowledge: Knowledge, entry: Entry) -> tuple[Table, dict[str, Any]]:
     """The row of an entry by key, without what was not told; SituationError where a part does not belong to it."""
     table, code = table_of(knowledge, entry.what)
-    told = {"zone": entry.zone, "grass": entry.grass, "method": entry.method, "passed": entry.passed, "note": entry.note, "by": entry.by}
-    takes = {"done": ("zone", "passed", "note", "by"), "check": ("zone", "passed"), "seen": ("zone",), "ongoing": ("zone", "grass", "method")}[table]
-    given = {key: clean(value) if isinstance(value, str) else value for key, value in told.items() if value is not None}
+    told = {
+        "zone": entry.zone,
+        "grass": entry.grass,
+        "method": entry.method,
+        "passed": entry.passed,
+        "note": entry.note,
+        "by": entry.by,
+    }
+    takes = {
+        "done": ("zone", "passed", "note", "by"),
+        "check": ("zone", "passed"),
+        "seen": ("zone",),
+        "ongoing": ("zone", "grass", "method"),
+    }[table]
+    given = {
+        key: clean(value) if isinstance(value, str) else value
+        for key, value in told.items()
+        if value is not None
+    }
     for key in given:
         if key not in takes:
             raise SituationError(f"--{key} does not belong to {_A[table]}", instead="Take it out")
@@ -85,13 +114,29 @@ def row_of(knowledge: Knowledge, entry: Entry) -> tuple[Table, dict[str, Any]]:
         raise SituationError("--unit stands without --amount", instead="Write both, or neither")
     if table == "ongoing":
         return table, _begun(knowledge, entry, code)
-    row: dict[str, Any] = {{"done": "task", "check": "check", "seen": "sign"}[table]: code, "date": entry.on, **given}
+    row: dict[str, Any] = {
+        {"done": "task", "check": "check", "seen": "sign"}[table]: code,
+        "date": entry.on,
+        **given,
+    }
     if table == "done":
-        row |= {key: value for key, value in (("amount", entry.amount), ("unit", None if entry.unit is None else clean(entry.unit))) if value is not None}
+        row |= {
+            key: value
+            for key, value in (
+                ("amount", entry.amount),
+                ("unit", None if entry.unit is None else clean(entry.unit)),
+            )
+            if value is not None
+        }
     elif entry.amount is not None:
-        row["value" if table == "check" else "extent_percent"] = _measured(knowledge, table, code, entry.amount, entry.unit)
+        row["value" if table == "check" else "extent_percent"] = _measured(
+            knowledge, table, code, entry.amount, entry.unit
+        )
     if table == "check" and "value" not in row and "passed" not in row:
-        raise SituationError(f"the check {code!r} has no outcome", instead="Write --amount with what was counted or measured, or --passed yes or no")
+        raise SituationError(
+            f"the check {code!r} has no outcome",
+            instead="Write --amount with what was counted or measured, or --passed yes or no",
+        )
     return table, row
 
 
@@ -102,16 +147,27 @@ def _begun(knowledge: Knowledge, entry: Entry, code: str) -> dict[str, Any]:
         usual, kind = BEGINNINGS[code], START_KINDS[BEGINNINGS[code]]
         fits = [method for method in METHODS if START_KINDS[method].removeprefix("thick-") == kind]
     else:
-        fits = [code] if code in METHODS else list(task.methods if task is not None and task.methods else METHODS)
+        fits = (
+            [code]
+            if code in METHODS
+            else list(task.methods if task is not None and task.methods else METHODS)
+        )
         usual = fits[0] if len(fits) == 1 else ""
     method = usual if entry.method is None else coded(clean(entry.method))
     if method not in fits:
-        raise SituationError("the method is not told" if entry.method is None else f"--method {entry.method!r} is none of {code}", instead=f"Write --method with one of: {', '.join(fits)}")
+        raise SituationError(
+            "the method is not told"
+            if entry.method is None
+            else f"--method {entry.method!r} is none of {code}",
+            instead=f"Write --method with one of: {', '.join(fits)}",
+        )
     plant = coded(clean(entry.grass or ""))
     if plant not in knowledge.plants:
         near = meant(plant, knowledge.plants) if plant else ""
         raise SituationError(
-            f"{entry.grass!r} is no grass or mixture here" if plant else f"{clean(entry.what)!r} begins new grass, and which grass is not told",
+            f"{entry.grass!r} is no grass or mixture here"
+            if plant
+            else f"{clean(entry.what)!r} begins new grass, and which grass is not told",
             instead=near or 'Write --grass, such as --grass "perennial ryegrass"',
         )
     plant = knowledge.plants[plant]
@@ -122,7 +178,10 @@ def _begun(knowledge: Knowledge, entry: Entry, code: str) -> dict[str, Any]:
     row["start"] = entry.on
     if entry.amount is not None:
         if method not in ("thin-sod", "thick-sod"):
-            raise SituationError(f"--amount does not belong to {_A['ongoing']} by {method}", instead="Take it out; of sod it is the thickness of its soil")
+            raise SituationError(
+                f"--amount does not belong to {_A['ongoing']} by {method}",
+                instead="Take it out; of sod it is the thickness of its soil",
+            )
         row["thickness_mm"] = _converted(entry.amount, entry.unit or "mm", "mm", "the thickness of sod")
     return row
 
@@ -170,23 +229,46 @@ def appended(data: bytes, knowledge: Knowledge, entry: Entry, name: str, today: 
     """
     before = read_situation(data, name)
     if data.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"{"):
-        raise SituationError("this is a JSON file, to which no row can be appended", where=name, instead="Keep the situation as TOML: the record grows at its end")
+        raise SituationError(
+            "this is a JSON file, to which no row can be appended",
+            where=name,
+            instead="Keep the situation as TOML: the record grows at its end",
+        )
     table, row = row_of(knowledge, entry)
     day = before.dates.today or today
     if entry.on > day:
         told = f"dates.today in the file ({day})" if before.dates.today is not None else f"today ({day})"
-        raise SituationError(f"{entry.on} lies after {told}", where=name, instead="Write --on with a day that has come" + (", or take dates.today out of the file" if before.dates.today else ""))
+        raise SituationError(
+            f"{entry.on} lies after {told}",
+            where=name,
+            instead="Write --on with a day that has come"
+            + (", or take dates.today out of the file" if before.dates.today else ""),
+        )
     if "zone" in row and coded(row["zone"]) not in {*EVERYWHERE, *(coded(zone.name) for zone in before.zone)}:
         names = [zone.name for zone in before.zone]
-        raise SituationError(f"zone {row['zone']!r} is not among the zones ({', '.join(names)})", where=name, instead=meant(row["zone"], names) or "Write one of those")
+        raise SituationError(
+            f"zone {row['zone']!r} is not among the zones ({', '.join(names)})",
+            where=name,
+            instead=meant(row["zone"], names) or "Write one of those",
+        )
     newline = "\r\n" if b"\r\n" in data else "\n"
-    gap = "" if not data or data.endswith(b"\n\n") or data.endswith(b"\r\n\r\n") else newline if data.endswith(b"\n") else 2 * newline
+    gap = (
+        ""
+        if not data or data.endswith(b"\n\n") or data.endswith(b"\r\n\r\n")
+        else newline
+        if data.endswith(b"\n")
+        else 2 * newline
+    )
     after = data + (gap + toml_row(table, row, newline)).encode()
     try:
         found = read_situation(after, name)
     except SituationError as error:
         if f"{table} = " in data.decode(errors="replace") or f"{table}=" in data.decode(errors="replace"):
-            raise SituationError(f"{table} is written as a list in brackets, to which no row can be appended", where=name, instead=f"Write its rows as [[{table}]]") from None
+            raise SituationError(
+                f"{table} is written as a list in brackets, to which no row can be appended",
+                where=name,
+                instead=f"Write its rows as [[{table}]]",
+            ) from None
         raise SituationError(error.wrong, where=name, instead=error.instead) from None
     _only_one_more(before, found, table, name)
     return after
@@ -197,7 +279,11 @@ def _only_one_more(before: Situation, after: Situation, table: Table, name: str)
     rows, more = getattr(before, table), getattr(after, table)
     same = after.model_copy(update={table: rows}) == before
     if not (same and len(more) == len(rows) + 1 and more[:-1] == rows):
-        raise SituationError("the row could not be appended without changing what the file says", where=name, instead="Write it into the file by hand")
+        raise SituationError(
+            "the row could not be appended without changing what the file says",
+            where=name,
+            instead="Write it into the file by hand",
+        )
 
 
 def record(path: Path, knowledge: Knowledge, entry: Entry, today: dt.date) -> bytes:
@@ -206,13 +292,19 @@ def record(path: Path, knowledge: Knowledge, entry: Entry, today: dt.date) -> by
     try:
         data = file.read_bytes()
     except OSError as error:
-        raise SituationError(error.strerror or "cannot be read", where=str(path), instead="Write the path of a situation file") from None
+        raise SituationError(
+            error.strerror or "cannot be read", where=str(path), instead="Write the path of a situation file"
+        ) from None
     after = appended(data, knowledge, entry, str(path), today)
     try:
         replace(file, after)
     except OSError as error:
-        raise SituationError(error.strerror or "cannot be written", where=str(path), instead="See that the file and its folder may be written; nothing was changed") from None
-    return after[len(data):]
+        raise SituationError(
+            error.strerror or "cannot be written",
+            where=str(path),
+            instead="See that the file and its folder may be written; nothing was changed",
+        ) from None
+    return after[len(data) :]
 
 
 def replace(file: Path, data: bytes) -> None:
@@ -248,12 +340,20 @@ def merged(situation: Situation, data: bytes, name: str) -> Situation:
     except UnicodeDecodeError:
         raise SituationError("this is not UTF-8 text", where=name, instead="Save it as UTF-8") from None
     except tomllib.TOMLDecodeError as error:
-        raise SituationError(f"not TOML: {error}", where=name, instead="Write [[done]], [[check]], [[seen]] and [[ongoing]]") from None
+        raise SituationError(
+            f"not TOML: {error}", where=name, instead="Write [[done]], [[check]], [[seen]] and [[ongoing]]"
+        ) from None
     except ValidationError as error:
         first = error.errors(include_url=False)[0]
         where = ".".join(str(part + 1) if isinstance(part, int) else str(part) for part in first["loc"])
-        raise SituationError(f"{where}: {clean(str(first['msg']))}", where=name, instead=meant(str(first["loc"][0]), Beside.model_fields) if len(first["loc"]) == 1 else "") from None
-    both = situation.model_copy(update={key: [*getattr(situation, key), *getattr(beside, key)] for key in Beside.model_fields})
+        raise SituationError(
+            f"{where}: {clean(str(first['msg']))}",
+            where=name,
+            instead=meant(str(first["loc"][0]), Beside.model_fields) if len(first["loc"]) == 1 else "",
+        ) from None
+    both = situation.model_copy(
+        update={key: [*getattr(situation, key), *getattr(beside, key)] for key in Beside.model_fields}
+    )
     for wrong in contradictions(both):
         raise SituationError(wrong, where=name)
     return both

@@ -33,7 +33,15 @@ from decide.engine.language import (
     parse_template,
 )
 from decide.knowledge.compile import SITE_TABLES, all_facts, all_numbers, bent, compile_rule
-from decide.knowledge.load import FIXED_SOURCES, Conditional, Knowledge, RuleRow, Supply, TaskTemplate, read_knowledge
+from decide.knowledge.load import (
+    FIXED_SOURCES,
+    Conditional,
+    Knowledge,
+    RuleRow,
+    Supply,
+    TaskTemplate,
+    read_knowledge,
+)
 from decide.measure.numbers import EDGE_CODES, NEEDED
 from decide.model.errors import DecideError, KnowledgeError, meant
 from decide.model.situation import Offer, Situation, Use, Wishes, Zone
@@ -87,7 +95,10 @@ def possible(conditions: Sequence[Condition], facts: Mapping[str, FactType]) -> 
         known = {key for c in conditions if c.index == index for key in c.table}
         keys.append(sorted(known - held.never if left is None else known & left))
     return any(
-        all(_overlap(facts[name], group, dict(zip(indexes, chosen, strict=True))) for name, group in orderings.items())
+        all(
+            _overlap(facts[name], group, dict(zip(indexes, chosen, strict=True)))
+            for name, group in orderings.items()
+        )
         for chosen in product(*keys)
     )
 
@@ -128,12 +139,16 @@ def _in_words(conditions: Iterable[Condition]) -> str:
     return "; ".join(condition.text for condition in conditions)
 
 
-def _compiled(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> tuple[list[Rule], list[KnowledgeError]]:
+def _compiled(
+    k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers
+) -> tuple[list[Rule], list[KnowledgeError]]:
     rules: list[Rule] = []
     wrong: list[KnowledgeError] = []
     for row in k.rules:
         try:
-            made = _with_stretch(row, compile_rule(row, facts, numbers, k.where.get(("rule", row.id), "")), facts)
+            made = _with_stretch(
+                row, compile_rule(row, facts, numbers, k.where.get(("rule", row.id), "")), facts
+            )
             for rule in made:
                 check_rule(rule, facts)
         except KnowledgeError as error:
@@ -154,12 +169,18 @@ def _with_stretch(row: RuleRow, rule: Rule, facts: Mapping[str, FactType]) -> li
     except KnowledgeError:
         raise
     except DecideError as error:
-        raise KnowledgeError(f"rule {row.id!r}: its stretch: {error.wrong}", where=rule.where, instead=error.instead) from None
+        raise KnowledgeError(
+            f"rule {row.id!r}: its stretch: {error.wrong}", where=rule.where, instead=error.instead
+        ) from None
     if row.bends is not None:
         unit, own = row.bends.by.rpartition(" ")[2], facts[row.bends.fact].unit
         # A difference of temperatures is converted without the shift that their scales have.
         if unit != own and dimension(own) == "temperature":
-            raise KnowledgeError(f"rule {row.id!r}: its stretch is in {unit}, and {row.bends.fact} is in {own}", where=rule.where, instead=f'Write by = "3 {own}"')
+            raise KnowledgeError(
+                f"rule {row.id!r}: its stretch is in {unit}, and {row.bends.fact} is in {own}",
+                where=rule.where,
+                instead=f'Write by = "3 {own}"',
+            )
     return made
 
 
@@ -173,7 +194,9 @@ def _unreachable(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
             yield KnowledgeError(
                 f"rule {rule.id!r} can never fire: its conditions exclude one another ({_in_words(rule.when)})",
                 where=rule.where,
-                instead=f"Make the stretch of {rule.bend_of!r} wider or narrower, or take `bends` out" if rule.bend_of else "Change or take out one of them",
+                instead=f"Make the stretch of {rule.bend_of!r} wider or narrower, or take `bends` out"
+                if rule.bend_of
+                else "Change or take out one of them",
             )
     givers: dict[str, list[Rule]] = {}
     for rule in rules:
@@ -186,7 +209,9 @@ def _unreachable(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
             if rule.id in dead:
                 continue
             for condition in rule.when:
-                if facts[condition.fact].concluded and all(g.id in dead for g in givers.get(condition.fact, [])):
+                if facts[condition.fact].concluded and all(
+                    g.id in dead for g in givers.get(condition.fact, [])
+                ):
                     dead.add(rule.id)
                     grown = True
                     yield KnowledgeError(
@@ -281,18 +306,23 @@ def _verdicts(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
             size *= len(levels)
         if size > MOST_COMBINATIONS:
             yield KnowledgeError(
-                f"verdict rules about {about} read {size} combinations, too many to try all", where=deciding[0].where
+                f"verdict rules about {about} read {size} combinations, too many to try all",
+                where=deciding[0].where,
             )
             continue
         yield from _each_once(deciding, names, choices, about)
 
 
-def _each_once(deciding: Sequence[Rule], names: Sequence[str], choices: Sequence[Sequence[str]], about: str) -> Found:
+def _each_once(
+    deciding: Sequence[Rule], names: Sequence[str], choices: Sequence[Sequence[str]], about: str
+) -> Found:
     seen: set[tuple[str, ...]] = set()
     for chosen in product(*choices):
         held = dict(zip(names, chosen, strict=True))
         true = tuple(
-            rule.id for rule in deciding if all((held[c.fact] in c.levels) != (c.op == "is not") for c in rule.when)
+            rule.id
+            for rule in deciding
+            if all((held[c.fact] in c.levels) != (c.op == "is not") for c in rule.when)
         )
         if len(true) == 1 or true in seen:
             continue
@@ -325,7 +355,10 @@ def _remembered(k: Knowledge, rules: Sequence[Rule]) -> Found:
         for condition in rule.when:
             if condition.value:
                 levels = {
-                    level for c in rule.when if c.fact == condition.index and c.op in ("is", "in") for level in c.levels
+                    level
+                    for c in rule.when
+                    if c.fact == condition.index and c.op in ("is", "in")
+                    for level in c.levels
                 }
                 for key, statement in k.values[condition.value].used.items():
                     if statement.seen == "memory" and (not levels or key in levels):
@@ -365,7 +398,9 @@ def _literals(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> 
 
 def _own_number(what: str, condition: Condition, where: str) -> KnowledgeError:
     return KnowledgeError(
-        f"{what} holds a number of its own ({condition.text})", where=where, instead="Give it a value with its source, and write value:NAME"
+        f"{what} holds a number of its own ({condition.text})",
+        where=where,
+        instead="Give it a value with its source, and write value:NAME",
     )
 
 
@@ -398,7 +433,10 @@ def read_code() -> Code:
         for node in ast.walk(tree):
             if isinstance(node, ast.JoinedStr):
                 parts = [str(part.value) if isinstance(part, ast.Constant) else "" for part in node.values]
-                if re.fullmatch(r"[a-z][a-z.\-]+[.\-][a-z.\-]*", parts[0]) and parts[0].strip(".") not in SCOPES:
+                if (
+                    re.fullmatch(r"[a-z][a-z.\-]+[.\-][a-z.\-]*", parts[0])
+                    and parts[0].strip(".") not in SCOPES
+                ):
                     shapes.add(r"[a-z0-9.\-]+".join(re.escape(part) for part in _gaps(node, parts)))
             elif isinstance(node, ast.Constant) and isinstance(node.value, str):
                 texts[node.value] += 1
@@ -409,7 +447,11 @@ def _named_at_top(tree: ast.Module) -> Iterator[str]:
     """The texts to which a module gives names of its own."""
     for node in tree.body:
         if isinstance(node, (ast.Assign, ast.AnnAssign)) and node.value is not None:
-            yield from (part.value for part in ast.walk(node.value) if isinstance(part, ast.Constant) and isinstance(part.value, str))
+            yield from (
+                part.value
+                for part in ast.walk(node.value)
+                if isinstance(part, ast.Constant) and isinstance(part.value, str)
+            )
 
 
 def _gaps(node: ast.JoinedStr, parts: Sequence[str]) -> list[str]:
@@ -459,16 +501,31 @@ def _texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> Fou
     """Holes and conditions outside the rules name what there is; sentences end."""
     for table, code, row in _tables(k):
         where = k.where.get((table, code), "")
-        conditions = [text for part in (row, *getattr(row, "steps", ())) for text in (*getattr(part, "when", ()), *getattr(part, "unless", ()))]
+        conditions = [
+            text
+            for part in (row, *getattr(row, "steps", ()))
+            for text in (*getattr(part, "when", ()), *getattr(part, "unless", ()))
+        ]
         for text in _strings(row):
             if "{" in text and text not in conditions:
                 try:
                     parse_template(text, facts, numbers, SCOPES)
                 except KnowledgeError as error:
                     yield KnowledgeError(f"{code}: {error.wrong}", where=where, instead=error.instead)
-        if table in ("cautions", "needs", "better", "task", "watering", "year", "usual", "meanwhile") and not _ENDS.search(row.because if table == "usual" else row.text):
+        if table in (
+            "cautions",
+            "needs",
+            "better",
+            "task",
+            "watering",
+            "year",
+            "usual",
+            "meanwhile",
+        ) and not _ENDS.search(row.because if table == "usual" else row.text):
             yield KnowledgeError(
-                f"{code}: the text does not end like a sentence", where=where, instead="End it with a full stop"
+                f"{code}: the text does not end like a sentence",
+                where=where,
+                instead="End it with a full stop",
             )
         for text in conditions:
             try:
@@ -492,13 +549,19 @@ def _texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> Fou
                 )
             if "  " in text or text != text.strip():
                 yield KnowledgeError(
-                    f"rule {rule.id!r}: {text!r} has spaces too many", where=where, instead="One space between words"
+                    f"rule {rule.id!r}: {text!r} has spaces too many",
+                    where=where,
+                    instead="One space between words",
                 )
 
 
 def _templates(rule: Rule) -> tuple[Template, ...]:
     """All that a rule says."""
-    return (rule.because, *(exception.because for exception in rule.unless), *([] if rule.sound_if is None else [rule.sound_if]))
+    return (
+        rule.because,
+        *(exception.because for exception in rule.unless),
+        *([] if rule.sound_if is None else [rule.sound_if]),
+    )
 
 
 def _unread_facts(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found:
@@ -553,13 +616,17 @@ def _unused_values(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found:
         for text in _strings(row):
             used.add(text)
             used.update(_VALUE.findall(text))
-    named = [name for task in k.tasks.values() for name in task.values] + [name for stage in k.watering.values() for name in stage.values]
+    named = [name for task in k.tasks.values() for name in task.values] + [
+        name for stage in k.watering.values() for name in stage.values
+    ]
     named += [name for supply in k.supplies.values() for name in supply.values]
     used.update(name.partition("[")[0] for name in named)
     for name, value in k.values.items():
         if name not in used and not code.names(name):
             yield KnowledgeError(
-                f"value {name!r} is never used", where=value.where, instead="Take it out, or write what reads it"
+                f"value {name!r} is never used",
+                where=value.where,
+                instead="Take it out, or write what reads it",
             )
         for statement in value.statements:
             if statement.used and statement.source == "own-rule" and not (statement.why or statement.note):
@@ -596,10 +663,14 @@ def _codes(k: Knowledge, rules: Sequence[Rule], written: Code) -> Found:
                 )
 
 
-def _parsed(row: Conditional, facts: Mapping[str, FactType], numbers: Numbers) -> tuple[list[Condition], list[Condition]] | None:
+def _parsed(
+    row: Conditional, facts: Mapping[str, FactType], numbers: Numbers
+) -> tuple[list[Condition], list[Condition]] | None:
     """When a row stands, and what leaves it out; None where a condition cannot be read, which is told elsewhere."""
     try:
-        return [parse_condition(text, facts, numbers) for text in row.when], [parse_condition(text, facts, numbers) for text in row.unless]
+        return [parse_condition(text, facts, numbers) for text in row.when], [
+            parse_condition(text, facts, numbers) for text in row.unless
+        ]
     except KnowledgeError:
         return None
 
@@ -612,7 +683,9 @@ def _plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], nu
         for word in getattr(row, "cautions_if", ()):
             if ("caution", word) not in given:
                 yield KnowledgeError(
-                    f"{code}: no rule gives the caution {word!r}, so it is never shown here", where=where, instead="Write it under cautions, or write the rule"
+                    f"{code}: no rule gives the caution {word!r}, so it is never shown here",
+                    where=where,
+                    instead="Write it under cautions, or write the rule",
                 )
     for code, task in k.tasks.items():
         where = k.where.get(("task", code), "")
@@ -621,18 +694,47 @@ def _plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], nu
             continue
         when, unless = parsed
         if not possible(when, facts):
-            yield KnowledgeError(f"task {code!r} can never occur: its conditions exclude one another ({_in_words(when)})", where=where, instead="Change or take out one of them")
+            yield KnowledgeError(
+                f"task {code!r} can never occur: its conditions exclude one another ({_in_words(when)})",
+                where=where,
+                instead="Change or take out one of them",
+            )
         elif unless and all(_follows(condition, when, facts) for condition in unless):
-            yield KnowledgeError(f"task {code!r} can never occur: what leaves it out always holds ({_in_words(unless)})", where=where, instead="Change when or unless")
+            yield KnowledgeError(
+                f"task {code!r} can never occur: what leaves it out always holds ({_in_words(unless)})",
+                where=where,
+                instead="Change when or unless",
+            )
         if task.needs and not any(("need", need) in given for need in task.needs):
-            yield KnowledgeError(f"task {code!r} can never occur: no rule gives the need {task.needs[0]!r}", where=where, instead="Write the rule, or take the need out")
-        if "establish" in task.remedies and not any(_has(k, task, method) for method in task.methods or k.methods):
-            yield KnowledgeError(f"task {code!r} can never occur: no method has its variants and way of being made", where=where, instead="Change methods, made-from or variants")
-    started = {(method, variant) for task in k.tasks.values() if task.starts for method in task.methods or k.methods for variant in task.variants or ("plain",) if _has(k, task, method)}
+            yield KnowledgeError(
+                f"task {code!r} can never occur: no rule gives the need {task.needs[0]!r}",
+                where=where,
+                instead="Write the rule, or take the need out",
+            )
+        if "establish" in task.remedies and not any(
+            _has(k, task, method) for method in task.methods or k.methods
+        ):
+            yield KnowledgeError(
+                f"task {code!r} can never occur: no method has its variants and way of being made",
+                where=where,
+                instead="Change methods, made-from or variants",
+            )
+    started = {
+        (method, variant)
+        for task in k.tasks.values()
+        if task.starts
+        for method in task.methods or k.methods
+        for variant in task.variants or ("plain",)
+        if _has(k, task, method)
+    }
     for method, way in k.methods.items():
         for variant in way.variants if k.tasks else ():
             if (method, variant) not in started:
-                yield KnowledgeError(f"no task starts {method!r} in the variant {variant!r}", where=k.where.get(("method", method), ""), instead="Write a task with starts = true")
+                yield KnowledgeError(
+                    f"no task starts {method!r} in the variant {variant!r}",
+                    where=k.where.get(("method", method), ""),
+                    instead="Write a task with starts = true",
+                )
 
 
 def _supplies(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers) -> Found:
@@ -642,60 +744,123 @@ def _supplies(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType]
         where = k.where.get(("supply", code), "")
         for text in (row.ask, row.ask_size, row.note, row.no_price):
             if text and not _ENDS.search(text):
-                yield KnowledgeError(f"{code}: {text!r} does not end like a sentence", where=where, instead="End it with a full stop or a question mark")
+                yield KnowledgeError(
+                    f"{code}: {text!r} does not end like a sentence",
+                    where=where,
+                    instead="End it with a full stop or a question mark",
+                )
         parsed = _parsed(row, facts, numbers)
         if parsed is None:
             continue
         when, unless = parsed
         if not possible(when, facts):
-            yield KnowledgeError(f"supply {code!r} is never bought: its conditions exclude one another ({_in_words(when)})", where=where, instead="Change or take out one of them")
+            yield KnowledgeError(
+                f"supply {code!r} is never bought: its conditions exclude one another ({_in_words(when)})",
+                where=where,
+                instead="Change or take out one of them",
+            )
         elif unless and all(_follows(condition, when, facts) for condition in unless):
-            yield KnowledgeError(f"supply {code!r} is never bought: what leaves it out always holds ({_in_words(unless)})", where=where, instead="Change when or unless")
+            yield KnowledgeError(
+                f"supply {code!r} is never bought: what leaves it out always holds ({_in_words(unless)})",
+                where=where,
+                instead="Change when or unless",
+            )
         if row.needs and not given.intersection(row.needs):
-            yield KnowledgeError(f"supply {code!r} is never bought: no rule gives the need {row.needs[0]!r}", where=where, instead="Write the rule, or take the need out")
-        if "establish" in row.remedies and not any(_has(k, row, method) for method in row.methods or k.methods):
-            yield KnowledgeError(f"supply {code!r} is never bought: no method has its variants and way of being made", where=where, instead="Change methods, made-from or variants")
+            yield KnowledgeError(
+                f"supply {code!r} is never bought: no rule gives the need {row.needs[0]!r}",
+                where=where,
+                instead="Write the rule, or take the need out",
+            )
+        if "establish" in row.remedies and not any(
+            _has(k, row, method) for method in row.methods or k.methods
+        ):
+            yield KnowledgeError(
+                f"supply {code!r} is never bought: no method has its variants and way of being made",
+                where=where,
+                instead="Change methods, made-from or variants",
+            )
     for method, way in k.methods.items():
         for variant in way.variants if k.supplies else ():
-            if not any(row.main and _has(k, row, method) and variant in (row.variants or way.variants) for row in k.supplies.values()):
-                yield KnowledgeError(f"nothing is bought for {method!r} in the variant {variant!r}", where=k.where.get(("method", method), ""), instead="Write a supply with main = true")
+            if not any(
+                row.main and _has(k, row, method) and variant in (row.variants or way.variants)
+                for row in k.supplies.values()
+            ):
+                yield KnowledgeError(
+                    f"nothing is bought for {method!r} in the variant {variant!r}",
+                    where=k.where.get(("method", method), ""),
+                    instead="Write a supply with main = true",
+                )
 
 
 def _usual(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
     """Every usual reading can be read: rules about options, or what leads up to them, ask for the fact, and it is one that it can hold."""
-    read = {name for rule in rules if rule.about in ("site", "zone", "option") for condition in rule.conditions for name in condition.facts}
+    read = {
+        name
+        for rule in rules
+        if rule.about in ("site", "zone", "option")
+        for condition in rule.conditions
+        for name in condition.facts
+    }
     hung = {row.by for row in k.usual.values() if row.by}
     place = {name: n for n, name in enumerate(facts)}
     for name, row in k.usual.items():
         kind, where = facts[name], k.where.get(("usual", name), "")
         if kind.concluded:
-            yield KnowledgeError(f"{name} is concluded by rules, so it has no usual reading", where=where, instead="Give the facts below it one")
+            yield KnowledgeError(
+                f"{name} is concluded by rules, so it has no usual reading",
+                where=where,
+                instead="Give the facts below it one",
+            )
         elif name not in read and name not in hung:
-            yield KnowledgeError(f"no rule reads {name}, so its usual reading is for nothing", where=where, instead="Take it out")
+            yield KnowledgeError(
+                f"no rule reads {name}, so its usual reading is for nothing",
+                where=where,
+                instead="Take it out",
+            )
         if row.quiet:
             if row.is_ is not None or row.by:
-                yield KnowledgeError(f"{name} is quiet and has a usual reading too", where=where, instead="Keep one of the two")
+                yield KnowledgeError(
+                    f"{name} is quiet and has a usual reading too", where=where, instead="Keep one of the two"
+                )
             continue
         if row.by:
             by = facts[row.by]
             known = {"site": ("site",), "zone": ("site", "zone")}.get(kind.scope, ())
             if by.scope not in known or (row.by in k.usual and place[row.by] > place[name]):
-                yield KnowledgeError(f"{name} is read by {row.by}, which is not known before it", where=where, instead="Name a fact of the site, or one told before it")
+                yield KnowledgeError(
+                    f"{name} is read by {row.by}, which is not known before it",
+                    where=where,
+                    instead="Name a fact of the site, or one told before it",
+                )
                 continue
             for level in row.is_ if isinstance(row.is_, dict) else ():
                 if by.levels and level not in by.levels:
-                    yield KnowledgeError(f"{name} is read by {row.by}, which is never {level!r}", where=where, instead=meant(level, by.levels))
+                    yield KnowledgeError(
+                        f"{name} is read by {row.by}, which is never {level!r}",
+                        where=where,
+                        instead=meant(level, by.levels),
+                    )
         elif kind.type == "number" and not isinstance(row.is_, (str, dict)):
             held = float(row.is_ or 0)
             if (kind.low is not None and held < kind.low) or (kind.high is not None and held > kind.high):
-                yield KnowledgeError(f"{name} is never {held:g}", where=where, instead=f"It lies between {kind.low:g} and {kind.high:g} {kind.unit}" if kind.low is not None and kind.high is not None else "")
+                yield KnowledgeError(
+                    f"{name} is never {held:g}",
+                    where=where,
+                    instead=f"It lies between {kind.low:g} and {kind.high:g} {kind.unit}"
+                    if kind.low is not None and kind.high is not None
+                    else "",
+                )
 
 
 def _meanwhile(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers) -> Found:
     """Every row of the meanwhile table can occur, and reads only what is known of a zone and its site."""
     given = {rule.then.target for rule in rules if rule.then.act == "conclude"}
     # A part that is left alone is never spoken of.
-    spoken = [parse_condition("zone.decision is not left-alone", facts, numbers)] if "zone.decision" in facts else []
+    spoken = (
+        [parse_condition("zone.decision is not left-alone", facts, numbers)]
+        if "zone.decision" in facts
+        else []
+    )
     for code, row in k.meanwhile.items():
         where = k.where.get(("meanwhile", code), "")
         parsed = _parsed(row, facts, numbers)
@@ -703,17 +868,45 @@ def _meanwhile(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType
             continue
         when, unless = parsed
         if not when:
-            yield KnowledgeError(f"{code}: has no condition, so it is always said", where=where, instead='Write when = ["fact is level"]')
-        far = [name for condition in (*when, *unless) for name in condition.facts if facts[name].scope not in READS["zone"]]
-        none = [condition.fact for condition in when if facts[condition.fact].concluded and condition.fact not in given]
+            yield KnowledgeError(
+                f"{code}: has no condition, so it is always said",
+                where=where,
+                instead='Write when = ["fact is level"]',
+            )
+        far = [
+            name
+            for condition in (*when, *unless)
+            for name in condition.facts
+            if facts[name].scope not in READS["zone"]
+        ]
+        none = [
+            condition.fact
+            for condition in when
+            if facts[condition.fact].concluded and condition.fact not in given
+        ]
         if far:
-            yield KnowledgeError(f"{code}: reads {far[0]}, but what is done meanwhile reads only {', '.join(READS['zone'])}", where=where)
+            yield KnowledgeError(
+                f"{code}: reads {far[0]}, but what is done meanwhile reads only {', '.join(READS['zone'])}",
+                where=where,
+            )
         elif none:
-            yield KnowledgeError(f"{code}: is never said: no rule concludes {none[0]}", where=where, instead="Write a rule that concludes it")
+            yield KnowledgeError(
+                f"{code}: is never said: no rule concludes {none[0]}",
+                where=where,
+                instead="Write a rule that concludes it",
+            )
         elif not possible([*when, *spoken], facts):
-            yield KnowledgeError(f"{code}: is never said: its conditions exclude one another ({_in_words(when)})", where=where, instead="Change or take out one of them")
+            yield KnowledgeError(
+                f"{code}: is never said: its conditions exclude one another ({_in_words(when)})",
+                where=where,
+                instead="Change or take out one of them",
+            )
         elif unless and all(_follows(condition, [*when, *spoken], facts) for condition in unless):
-            yield KnowledgeError(f"{code}: is never said: what leaves it out always holds ({_in_words(unless)})", where=where, instead="Change when or unless")
+            yield KnowledgeError(
+                f"{code}: is never said: what leaves it out always holds ({_in_words(unless)})",
+                where=where,
+                instead="Change when or unless",
+            )
         for condition in (*when, *unless):
             if condition.number and not condition.value:
                 yield _own_number(code, condition, where)
@@ -726,42 +919,86 @@ def _sound_if(rules: Sequence[Rule]) -> Found:
             continue
         text = rule.sound_if.text
         if rule.about != "option":
-            yield KnowledgeError(f"rule {rule.id!r} is about a {rule.about}, of which `sound-if` is never said", where=rule.where, instead="Take it out")
+            yield KnowledgeError(
+                f"rule {rule.id!r} is about a {rule.about}, of which `sound-if` is never said",
+                where=rule.where,
+                instead="Take it out",
+            )
         if not re.match(r"[a-z0-9{]", text) or _ENDS.search(text) or "  " in text or text != text.strip():
             yield KnowledgeError(
-                f"rule {rule.id!r}: {text!r} does not end a sentence that begins with \"sound if\"", where=rule.where, instead="Begin it small, and leave the full stop out"
+                f'rule {rule.id!r}: {text!r} does not end a sentence that begins with "sound if"',
+                where=rule.where,
+                instead="Begin it small, and leave the full stop out",
             )
 
 
 def _roles(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found:
     """Rules give every part that a programme has, and no other; nothing below the programme asks for one."""
-    given = {rule.then.target.removeprefix(ROLE): rule for rule in reversed(rules) if rule.layer == "option-role"}
+    given = {
+        rule.then.target.removeprefix(ROLE): rule for rule in reversed(rules) if rule.layer == "option-role"
+    }
     for role, rule in given.items():
         if role not in code.roles:
-            yield KnowledgeError(f"rule {rule.id!r} gives the role {role!r}, which no programme has", where=rule.where, instead=meant(role, code.roles))
+            yield KnowledgeError(
+                f"rule {rule.id!r} gives the role {role!r}, which no programme has",
+                where=rule.where,
+                instead=meant(role, code.roles),
+            )
     for role in sorted(code.roles - set(given)):
-        yield KnowledgeError(f"no rule gives an option the role {role!r}", where=k.where.get(("fact", ROLE + role), "rules"), instead=f"Write a rule that concludes {ROLE}{role}")
+        yield KnowledgeError(
+            f"no rule gives an option the role {role!r}",
+            where=k.where.get(("fact", ROLE + role), "rules"),
+            instead=f"Write a rule that concludes {ROLE}{role}",
+        )
     for rule in rules:
         early = [name for condition in rule.conditions for name in condition.facts if name.startswith(ROLE)]
         if early and rule.layer != "option-role":
-            yield KnowledgeError(f"rule {rule.id!r} reads {early[0]}, which is known only once the verdict is", where=rule.where, instead="Read it only where a role is concluded")
+            yield KnowledgeError(
+                f"rule {rule.id!r} reads {early[0]}, which is known only once the verdict is",
+                where=rule.where,
+                instead="Read it only where a role is concluded",
+            )
 
 
 def _asked(k: Knowledge) -> Found:
     """The answers that are said to bring a fact are of keys that there are, and some question asks for one of them."""
-    tables: Mapping[str, type[BaseModel]] = {**SITE_TABLES, "zone": Zone, "wishes": Wishes, "use": Use, "offer": Offer}
-    keys = {f"{table}.{key}" for table, model in tables.items() for key in model.model_fields} | set(Situation.model_fields)
+    tables: Mapping[str, type[BaseModel]] = {
+        **SITE_TABLES,
+        "zone": Zone,
+        "wishes": Wishes,
+        "use": Use,
+        "offer": Offer,
+    }
+    keys = {f"{table}.{key}" for table, model in tables.items() for key in model.model_fields} | set(
+        Situation.model_fields
+    )
     questions = {question.key for question in k.questions}
     for name, row in k.facts.items():
         where = k.where.get(("fact", name), "")
         for key in row.asked:
             if key not in keys:
-                yield KnowledgeError(f"fact {name!r} is asked by {key!r}, which is no key of a situation", where=where, instead=meant(key, questions))
+                yield KnowledgeError(
+                    f"fact {name!r} is asked by {key!r}, which is no key of a situation",
+                    where=where,
+                    instead=meant(key, questions),
+                )
         if row.asked and row.kind != "measured":
-            yield KnowledgeError(f"fact {name!r} is concluded by rules, so no answer brings it", where=where, instead="Take `asked` out")
+            yield KnowledgeError(
+                f"fact {name!r} is concluded by rules, so no answer brings it",
+                where=where,
+                instead="Take `asked` out",
+            )
         # A question about a list asks for each part of its rows.
-        elif row.asked and not questions.intersection((*row.asked, *(key.partition(".")[0] for key in row.asked))) and keys.issuperset(row.asked):
-            yield KnowledgeError(f"fact {name!r} is asked by {row.asked[0]!r}, and no question asks for it", where=where, instead="Write the question, or name the key of one")
+        elif (
+            row.asked
+            and not questions.intersection((*row.asked, *(key.partition(".")[0] for key in row.asked)))
+            and keys.issuperset(row.asked)
+        ):
+            yield KnowledgeError(
+                f"fact {name!r} is asked by {row.asked[0]!r}, and no question asks for it",
+                where=where,
+                instead="Write the question, or name the key of one",
+            )
 
 
 def _has(k: Knowledge, task: TaskTemplate | Supply, method: str) -> bool:
@@ -792,7 +1029,9 @@ def _sources(k: Knowledge) -> Found:
     for code in k.sources:
         if code not in used and code not in FIXED_SOURCES:
             yield KnowledgeError(
-                f"source {code!r} is never named", where=k.where.get(("source", code), ""), instead="Take it out"
+                f"source {code!r} is never named",
+                where=k.where.get(("source", code), ""),
+                instead="Take it out",
             )
 
 
@@ -842,12 +1081,24 @@ def _edges(k: Knowledge) -> Found:
     """Every reason of a window has its sentence, and no sentence stands for nothing."""
     for code in sorted(set(k.edges) ^ set(EDGE_CODES)) if k.edges else ():
         if code in EDGE_CODES:
-            yield KnowledgeError(f"a window can open, close or be missing by {code!r}, which has no sentence", where="edges.toml", instead=f"Write [{code}]")
+            yield KnowledgeError(
+                f"a window can open, close or be missing by {code!r}, which has no sentence",
+                where="edges.toml",
+                instead=f"Write [{code}]",
+            )
         else:
-            yield KnowledgeError(f"no window gives the reason {code!r}", where=k.where.get(("edge", code), ""), instead=meant(code, EDGE_CODES))
+            yield KnowledgeError(
+                f"no window gives the reason {code!r}",
+                where=k.where.get(("edge", code), ""),
+                instead=meant(code, EDGE_CODES),
+            )
     for code, edge in k.edges.items():
         if not _ENDS.search(edge.says):
-            yield KnowledgeError(f"{code}: the text does not end like a sentence", where=k.where.get(("edge", code), ""), instead="End it with a full stop")
+            yield KnowledgeError(
+                f"{code}: the text does not end like a sentence",
+                where=k.where.get(("edge", code), ""),
+                instead="End it with a full stop",
+            )
 
 
 def _weighing(k: Knowledge) -> Found:

@@ -27,7 +27,19 @@ from decide.engine.language import (
 )
 from decide.knowledge.load import FactRow, Knowledge, RuleRow
 from decide.model.errors import KnowledgeError, meant
-from decide.model.situation import Dates, Ground, History, Limits, Means, Now, Place, Proposal, Site, Zone, coded
+from decide.model.situation import (
+    Dates,
+    Ground,
+    History,
+    Limits,
+    Means,
+    Now,
+    Place,
+    Proposal,
+    Site,
+    Zone,
+    coded,
+)
 from decide.model.units import convert, is_unit
 
 SITE_TABLES: Final[Mapping[str, type[BaseModel]]] = {
@@ -39,7 +51,22 @@ _SUFFIXES: Final[Mapping[str, str]] = {
 }  # fmt: skip
 _COUNTS: Final = ("helpers", "wettings-weekday", "wettings-weekend", "mowings")
 # Told keys that code turns into measured facts of another name, and rules never read as they stand.
-_NOT_FACTS: Final = ("name", "today", "play_by", "no_play", "no_work", "monthly_mean_c", "monthly_rain_mm", "grass", "zone", "start", "kind", "mixture", "method", "step")
+_NOT_FACTS: Final = (
+    "name",
+    "today",
+    "play_by",
+    "no_play",
+    "no_work",
+    "monthly_mean_c",
+    "monthly_rain_mm",
+    "grass",
+    "zone",
+    "start",
+    "kind",
+    "mixture",
+    "method",
+    "step",
+)
 
 
 def _inner(annotation: Any) -> tuple[Any, bool]:
@@ -75,7 +102,9 @@ def _bounds(field: Any) -> tuple[float | None, float | None, float | None]:
     return low, high, float(step) if isinstance(step, (int, float)) else None
 
 
-def _told(scope: str, path: str, model: type[BaseModel], skip: tuple[str, ...] = _NOT_FACTS) -> Iterator[FactType]:
+def _told(
+    scope: str, path: str, model: type[BaseModel], skip: tuple[str, ...] = _NOT_FACTS
+) -> Iterator[FactType]:
     for key, field in model.model_fields.items():
         if key in skip:
             continue
@@ -94,7 +123,17 @@ def _told(scope: str, path: str, model: type[BaseModel], skip: tuple[str, ...] =
             yield FactType(name, "told", "true", about, told=told)
         elif plain in (float, int) and not listed:
             low, high, step = _bounds(field)
-            yield FactType(name, "told", "number", about, unit=_unit(key.replace("_", "-")), low=low, high=high, step=step, told=told)
+            yield FactType(
+                name,
+                "told",
+                "number",
+                about,
+                unit=_unit(key.replace("_", "-")),
+                low=low,
+                high=high,
+                step=step,
+                told=told,
+            )
         elif plain is str and not listed:
             yield FactType(name, "told", "level", about, told=told)
 
@@ -112,15 +151,21 @@ def _declared(name: str, row: FactRow, where: str) -> Iterator[FactType]:
         if not is_unit(row.unit):
             raise KnowledgeError(f"fact {name!r} has unit {row.unit!r}, which is not a unit", where=where)
         if row.range and (len(row.range) != 2 or row.range[0] > row.range[1]):
-            raise KnowledgeError(f"fact {name!r} has a reversed range", where=where, instead="Write range = [low, high]")
+            raise KnowledgeError(
+                f"fact {name!r} has a reversed range", where=where, instead="Write range = [low, high]"
+            )
     elif row.unit or row.range:
         raise KnowledgeError(f"fact {name!r} is no number but has a unit or a range", where=where)
     if row.kind in ("derived", "diagnosis") and row.type != "true":
-        raise KnowledgeError(f"fact {name!r} is concluded, so it can only be true", where=where, instead='Write type = "true"')
+        raise KnowledgeError(
+            f"fact {name!r} is concluded, so it can only be true", where=where, instead='Write type = "true"'
+        )
     low, high = (float(row.range[0]), float(row.range[1])) if row.range else (None, None)
     step = None if row.step is None else float(row.step)
     for full in [f"{name}.{member}" for member in row.members] or [name]:
-        yield FactType(full, row.kind, row.type, row.meaning, row.unit, row.levels, low, high, step, asked=row.asked)
+        yield FactType(
+            full, row.kind, row.type, row.meaning, row.unit, row.levels, low, high, step, asked=row.asked
+        )
 
 
 def all_facts(knowledge: Knowledge) -> dict[str, FactType]:
@@ -129,10 +174,18 @@ def all_facts(knowledge: Knowledge) -> dict[str, FactType]:
     for name, row in knowledge.facts.items():
         where = knowledge.where.get(("fact", name), "")
         if name.partition(".")[0] not in READS:
-            raise KnowledgeError(f"fact {name!r} is of no scope", where=where, instead="Write site., zone., option. or step. before it")
+            raise KnowledgeError(
+                f"fact {name!r} is of no scope",
+                where=where,
+                instead="Write site., zone., option. or step. before it",
+            )
         for fact in _declared(name, row, where):
             if fact.name in facts:
-                raise KnowledgeError(f"fact {fact.name!r} is told in the situation, or declared twice", where=where, instead="Take it out")
+                raise KnowledgeError(
+                    f"fact {fact.name!r} is told in the situation, or declared twice",
+                    where=where,
+                    instead="Take it out",
+                )
             facts[fact.name] = fact
     _with_usual(facts, knowledge)
     return facts
@@ -143,7 +196,11 @@ def all_numbers(knowledge: Knowledge) -> Numbers:
     return Numbers(
         units={name: value.unit for name, value in knowledge.values.items()},
         single={name: value.used[""].amount for name, value in knowledge.values.items() if not value.by},
-        tables={name: {key: s.amount for key, s in value.used.items()} for name, value in knowledge.values.items() if value.by},
+        tables={
+            name: {key: s.amount for key, s in value.used.items()}
+            for name, value in knowledge.values.items()
+            if value.by
+        },
     )
 
 
@@ -151,11 +208,15 @@ def _conclusion(row: RuleRow, where: str) -> Conclusion:
     then = dict(row.then)
     grade = then.pop("grade", "")
     if len(then) != 1:
-        raise KnowledgeError(f"rule {row.id!r} says {len(then)} things", where=where, instead="One conclusion a rule; split it")
+        raise KnowledgeError(
+            f"rule {row.id!r} says {len(then)} things", where=where, instead="One conclusion a rule; split it"
+        )
     (act, target), *_ = then.items()
     acts = get_args(Act)
     if act not in acts:
-        raise KnowledgeError(f"rule {row.id!r}: {act!r} is not a conclusion", where=where, instead=meant(act, acts))
+        raise KnowledgeError(
+            f"rule {row.id!r}: {act!r} is not a conclusion", where=where, instead=meant(act, acts)
+        )
     if grade and act != "mark":
         raise KnowledgeError(f"rule {row.id!r}: only a mark has a grade", where=where)
     if act in ("mark", "rule-out"):
@@ -195,7 +256,12 @@ def compile_rule(row: RuleRow, facts: Mapping[str, FactType], numbers: Numbers, 
 
 
 # The grades of a stretch, from the limit outwards, by what the rule itself says.
-_BENDS: Final[Mapping[str, tuple[str, ...]]] = {"rule-out": ("weak", "doubtful"), "weak": ("doubtful", "fair"), "poor": ("weak", "doubtful"), "doubtful": ("fair",)}
+_BENDS: Final[Mapping[str, tuple[str, ...]]] = {
+    "rule-out": ("weak", "doubtful"),
+    "weak": ("doubtful", "fair"),
+    "poor": ("weak", "doubtful"),
+    "doubtful": ("fair",),
+}
 _NEAR: Final = " It is close to the limit."
 _FURTHER: Final[Mapping[str, int]] = {"<": 1, "<=": 1, ">": -1, ">=": -1}
 _OTHER_SIDE: Final[Mapping[str, str]] = {"<": ">=", "<=": ">", ">": "<=", ">=": "<"}
@@ -208,7 +274,13 @@ def _moved(condition: Condition, by: float, op: str | None = None) -> Condition:
     said = condition.text if op is None else condition.text.replace(f" {condition.op} ", f" {op} ", 1)
     text = said if by == 0 else f"{said} {'+' if by > 0 else '-'} {abs(by):g}"
     number = None if condition.number is None else rounded(condition.number + by)
-    return replace(condition, op=op or condition.op, text=text, number=number, table={key: rounded(limit + by) for key, limit in condition.table.items()})  # type: ignore[arg-type]
+    return replace(
+        condition,
+        op=op or condition.op,
+        text=text,
+        number=number,
+        table={key: rounded(limit + by) for key, limit in condition.table.items()},
+    )  # type: ignore[arg-type]
 
 
 def bent(row: RuleRow, rule: Rule, facts: Mapping[str, FactType]) -> list[Rule]:
@@ -225,10 +297,18 @@ def bent(row: RuleRow, rule: Rule, facts: Mapping[str, FactType]) -> list[Rule]:
         )  # fmt: skip
     limit = rule.when[at[0]]
     if amount[2] != facts[limit.fact].unit and not is_unit(amount[2]):
-        raise KnowledgeError(f"rule {row.id!r}: {amount[2]!r} is not a unit", where=rule.where, instead=f"Write by = \"3 {facts[limit.fact].unit}\"")
+        raise KnowledgeError(
+            f"rule {row.id!r}: {amount[2]!r} is not a unit",
+            where=rule.where,
+            instead=f'Write by = "3 {facts[limit.fact].unit}"',
+        )
     if rule.unless:
         grades = tuple(grade for grade in grades if grade != "fair")
-    whole = float(amount[1]) if amount[2] == facts[limit.fact].unit else convert(float(amount[1]), amount[2], facts[limit.fact].unit)
+    whole = (
+        float(amount[1])
+        if amount[2] == facts[limit.fact].unit
+        else convert(float(amount[1]), amount[2], facts[limit.fact].unit)
+    )
     if row.bends.beyond:
         limit = _moved(limit, -whole * _FURTHER[limit.op])
         rule = replace(rule, when=(*rule.when[: at[0]], limit, *rule.when[at[0] + 1 :]))
@@ -239,7 +319,17 @@ def bent(row: RuleRow, rule: Rule, facts: Mapping[str, FactType]) -> list[Rule]:
         when = (*rule.when[: at[0]], outside, inside, *rule.when[at[0] + 1 :])
         because = replace(rule.because, text=rule.because.text + _NEAR, parts=(*rule.because.parts, _NEAR))
         then = Conclusion("mark", rule.then.target, grade)
-        made.append(replace(rule, id=f"{rule.id}--{grade}", when=when, then=then, because=because, bend_of=rule.id, sound_if=rule.sound_if if grade == "weak" else None))
+        made.append(
+            replace(
+                rule,
+                id=f"{rule.id}--{grade}",
+                when=when,
+                then=then,
+                because=because,
+                bend_of=rule.id,
+                sound_if=rule.sound_if if grade == "weak" else None,
+            )
+        )
     return made
 
 
@@ -265,11 +355,30 @@ def _with_usual(facts: dict[str, FactType], knowledge: Knowledge) -> None:
             continue
         readings = list(held.values()) if isinstance(held, dict) else [held]
         if isinstance(held, dict) != bool(row.by) or (row.by and row.by not in facts):
-            raise KnowledgeError(f"{name} is read by the level of {row.by or 'nothing'!r}", where=where, instead='Write by = "site.climate" and is = { level = reading, … }, or one reading')
+            raise KnowledgeError(
+                f"{name} is read by the level of {row.by or 'nothing'!r}",
+                where=where,
+                instead='Write by = "site.climate" and is = { level = reading, … }, or one reading',
+            )
         wrong = [each for each in readings if not _can_hold(kind, each)]
         if wrong:
-            raise KnowledgeError(f"{name} is never {wrong[0]!r}", where=where, instead=f"Write {'true or false' if kind.type == 'true' else ', '.join(kind.levels) or f'a number in {kind.unit}'}")
-        facts[name] = replace(kind, usual={level: rounded(float(each)) if isinstance(each, (int, float)) else each for level, each in held.items()} if isinstance(held, dict) else held if isinstance(held, (bool, str)) else rounded(float(held or 0)), usual_by=row.by)
+            raise KnowledgeError(
+                f"{name} is never {wrong[0]!r}",
+                where=where,
+                instead=f"Write {'true or false' if kind.type == 'true' else ', '.join(kind.levels) or f'a number in {kind.unit}'}",
+            )
+        facts[name] = replace(
+            kind,
+            usual={
+                level: rounded(float(each)) if isinstance(each, (int, float)) else each
+                for level, each in held.items()
+            }
+            if isinstance(held, dict)
+            else held
+            if isinstance(held, (bool, str))
+            else rounded(float(held or 0)),
+            usual_by=row.by,
+        )
 
 
 def _can_hold(kind: FactType, held: object) -> bool:

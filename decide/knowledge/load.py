@@ -24,7 +24,15 @@ from decide.model.version import VERSION
 Seen = Literal["opened", "excerpt", "memory", "own"]
 Level = Literal["low", "moderate", "high"]
 MADE_FROM: Final = ("seed", "sod", "vegetative")
-CLIMATES: Final = ("cool-humid", "cool-semi-arid", "transition", "warm-humid", "warm-arid", "tropical", "too-cold")
+CLIMATES: Final = (
+    "cool-humid",
+    "cool-semi-arid",
+    "transition",
+    "warm-humid",
+    "warm-arid",
+    "tropical",
+    "too-cold",
+)
 FITS: Final = ("fits", "marginal", "no")
 FIXED_SOURCES: Final = ("common-practice", "memory", "calculated", "own-rule")
 
@@ -225,7 +233,13 @@ class MethodStep(Conditional):
 
 _Steps = Annotated[
     tuple[MethodStep, ...],
-    BeforeValidator(lambda steps: tuple({"text": step} if isinstance(step, str) else step for step in steps) if isinstance(steps, list) else steps),
+    BeforeValidator(
+        lambda steps: (
+            tuple({"text": step} if isinstance(step, str) else step for step in steps)
+            if isinstance(steps, list)
+            else steps
+        )
+    ),
 ]
 
 
@@ -410,7 +424,9 @@ class Better(Conditional):
 
 
 Stage = Literal["before", "clear", "bed", "establish", "grow", "open", "keep"]
-Remedy = Literal["recover", "establish", "carry-on", "use-less", "mend-first", "move-play", "call-expert", "wait"]
+Remedy = Literal[
+    "recover", "establish", "carry-on", "use-less", "mend-first", "move-play", "call-expert", "wait"
+]
 Event = Literal[
     "today", "start", "wetting", "emergence", "rooted", "first-cut", "cover", "light-use", "full-play", "full-fixtures", "recovered", "growing", "growth",
 ]  # fmt: skip
@@ -465,7 +481,18 @@ class TaskTemplate(Conditional):
     @property
     def values(self) -> tuple[str, ...]:
         """The values that it names, as written."""
-        named = (self.from_, self.last, self.days, self.every, self.soonest, self.before_start, self.lead, self.feeds, self.hours_low, self.hours_high)
+        named = (
+            self.from_,
+            self.last,
+            self.days,
+            self.every,
+            self.soonest,
+            self.before_start,
+            self.lead,
+            self.feeds,
+            self.hours_low,
+            self.hours_high,
+        )
         return tuple(name for name in (*named, *(each.wait for each in self.after)) if name is not None)
 
 
@@ -495,7 +522,16 @@ class WaterStage(Row):
     @property
     def values(self) -> tuple[str, ...]:
         """The values that it names, as written."""
-        named = (self.share, self.roots, self.times_low, self.times_high, self.hot_low, self.hot_high, self.least, self.most)
+        named = (
+            self.share,
+            self.roots,
+            self.times_low,
+            self.times_high,
+            self.hot_low,
+            self.hot_high,
+            self.least,
+            self.most,
+        )
         return tuple(name for name in named if name is not None)
 
 
@@ -753,7 +789,9 @@ def _plain(error: Mapping[str, Any], row: type[Row]) -> tuple[str, str]:
     if kind == "missing":
         return f"{name!r} is missing", f"Write {name} = …"
     if kind == "literal_error":
-        return f"{name} is {error.get('input')!r}", f"Write one of: {ctx.get('expected', '')}".replace("'", "")
+        return f"{name} is {error.get('input')!r}", f"Write one of: {ctx.get('expected', '')}".replace(
+            "'", ""
+        )
     if kind == "finite_number":
         return f"{name} is not a finite number", "Write a plain number"
     if kind in ("float_type", "int_type"):
@@ -781,30 +819,48 @@ class _Folder:
                 try:
                     text = path.read_text(encoding="utf-8")
                 except UnicodeDecodeError:
-                    raise KnowledgeError("this is not UTF-8 text", where=name, instead="Save it as UTF-8") from None
+                    raise KnowledgeError(
+                        "this is not UTF-8 text", where=name, instead="Save it as UTF-8"
+                    ) from None
                 self.texts.append((name, text))
                 try:
                     data = tomllib.loads(text)
                 except tomllib.TOMLDecodeError as error:
                     line = re.search(r"line (\d+)", str(error))
                     said = re.sub(r"\s*\(at .*\)$", "", str(error))
-                    raise KnowledgeError(f"not TOML: {said}", where=f"{name}:{line[1]}" if line else name) from None
+                    raise KnowledgeError(
+                        f"not TOML: {said}", where=f"{name}:{line[1]}" if line else name
+                    ) from None
                 lines = Lines(text)
                 for header in data:
                     if not any(path[:1] == (header,) for path in lines.at):
-                        raise KnowledgeError(f"the header of {header!r} is written in a way that gives no line", where=name, instead=f"Write [{header}]")
+                        raise KnowledgeError(
+                            f"the header of {header!r} is written in a way that gives no line",
+                            where=name,
+                            instead=f"Write [{header}]",
+                        )
                 yield name, data, lines
 
-    def table(self, table: str, pattern: str, row: type[Row], *, inside: str = "", without: str = "", only: str = "") -> dict[str, Any]:
+    def table(
+        self, table: str, pattern: str, row: type[Row], *, inside: str = "", without: str = "", only: str = ""
+    ) -> dict[str, Any]:
         adapter = TypeAdapter(row)
         out: dict[str, Any] = {}
         for name, data, lines in self.files(pattern):
-            top = data.get(inside, {}) if inside else {key: raw for key, raw in data.items() if key != without and only in ("", key)}
+            top = (
+                data.get(inside, {})
+                if inside
+                else {key: raw for key, raw in data.items() if key != without and only in ("", key)}
+            )
             for code, raw in self._rows(top, row):
                 path = ((inside,) if inside else ()) + tuple(code.split("."))
                 where = f"{name}:{lines.find(path)}"
                 if code in out:
-                    raise KnowledgeError(f"{code!r} stands twice", where=where, instead=f"The other is at {self.where[table, code]}")
+                    raise KnowledgeError(
+                        f"{code!r} stands twice",
+                        where=where,
+                        instead=f"The other is at {self.where[table, code]}",
+                    )
                 out[code] = self._row(adapter, row, raw, where, lines, path, name)
                 self.where[table, code] = where
         return out
@@ -820,20 +876,38 @@ class _Folder:
                     yield code, own
                 for name, deep in self._rows(inner, row):
                     yield f"{code}.{name}", deep
-            elif isinstance(raw, dict) and raw and not (set(raw) & known) and all(isinstance(deep, dict) for deep in raw.values()):
+            elif (
+                isinstance(raw, dict)
+                and raw
+                and not (set(raw) & known)
+                and all(isinstance(deep, dict) for deep in raw.values())
+            ):
                 for name, deep in self._rows(raw, row):
                     yield f"{code}.{name}", deep
             else:
                 yield code, raw
 
-    def _row(self, adapter: TypeAdapter[Any], row: type[Row], raw: Any, where: str, lines: Lines, path: tuple[Any, ...], name: str) -> Any:
+    def _row(
+        self,
+        adapter: TypeAdapter[Any],
+        row: type[Row],
+        raw: Any,
+        where: str,
+        lines: Lines,
+        path: tuple[Any, ...],
+        name: str,
+    ) -> Any:
         try:
             return adapter.validate_python(raw)
         except ValidationError as error:
             first = error.errors(include_url=False)[0]
             wrong, instead = _plain(first, row)
             line = lines.find((*path, *first["loc"]))
-            raise KnowledgeError(f"{'.'.join(str(p) for p in path)}: {wrong}", where=f"{name}:{line}" if line else where, instead=instead) from None
+            raise KnowledgeError(
+                f"{'.'.join(str(p) for p in path)}: {wrong}",
+                where=f"{name}:{line}" if line else where,
+                instead=instead,
+            ) from None
 
     def array(self, table: str, pattern: str, header: str, row: type[Row]) -> list[Any]:
         adapter = TypeAdapter(row)
@@ -841,14 +915,22 @@ class _Folder:
         for name, data, lines in self.files(pattern):
             for key in data:
                 if key != header:
-                    raise KnowledgeError(f"unknown table {key!r}", where=f"{name}:{lines.find((key,)) or lines.find((key, 0))}", instead=f"Write [[{header}]]")
+                    raise KnowledgeError(
+                        f"unknown table {key!r}",
+                        where=f"{name}:{lines.find((key,)) or lines.find((key, 0))}",
+                        instead=f"Write [[{header}]]",
+                    )
             for position, raw in enumerate(data.get(header, [])):
                 path = (header, position)
                 where = f"{name}:{lines.find(path)}"
                 made = self._row(adapter, row, raw, where, lines, path, name)
                 code = getattr(made, "id", "") or str(len(out))
                 if (table, code) in self.where:
-                    raise KnowledgeError(f"{table} {code!r} stands twice", where=where, instead=f"The other is at {self.where[table, code]}")
+                    raise KnowledgeError(
+                        f"{table} {code!r} stands twice",
+                        where=where,
+                        instead=f"The other is at {self.where[table, code]}",
+                    )
                 self.where[table, code] = where
                 out.append(made)
         return out
@@ -870,7 +952,14 @@ def _families(grasses: Mapping[str, Any], mixtures: Mapping[str, Any]) -> dict[s
     }
 
 
-def _value(name: str, row: ValueRow, where: str, subject: str, sources: Mapping[str, Source], families: Mapping[str, tuple[str, ...]]) -> Value:
+def _value(
+    name: str,
+    row: ValueRow,
+    where: str,
+    subject: str,
+    sources: Mapping[str, Source],
+    families: Mapping[str, tuple[str, ...]],
+) -> Value:
     def wrong(text: str, instead: str = "") -> KnowledgeError:
         return KnowledgeError(f"value {name!r}: {text}", where=where, instead=instead)
 
@@ -885,7 +974,10 @@ def _value(name: str, row: ValueRow, where: str, subject: str, sources: Mapping[
     by_key: dict[str, list[Says]] = {}
     for said in row.says:
         if bool(said.key) != bool(row.by):
-            raise wrong("a row has a key but the value has no `by`" if said.key else "a row has no key", f"The value is by {row.by!r}" if row.by else "Write by = …")
+            raise wrong(
+                "a row has a key but the value has no `by`" if said.key else "a row has no key",
+                f"The value is by {row.by!r}" if row.by else "Write by = …",
+            )
         if known and said.key not in known:
             raise wrong(f"{said.key!r} is not a {row.by}", meant(said.key, known))
         if said.source not in sources:
@@ -904,9 +996,13 @@ def _value(name: str, row: ValueRow, where: str, subject: str, sources: Mapping[
         chosen = rows if len(rows) == 1 else [said for said in rows if said.use]
         label = f" for {key!r}" if key else ""
         if len(chosen) != 1:
-            raise wrong(f"{len(chosen)} of {len(rows)} rows{label} are in use", "Mark exactly one with use = true")
+            raise wrong(
+                f"{len(chosen)} of {len(rows)} rows{label} are in use", "Mark exactly one with use = true"
+            )
         if len(rows) > 1 and not chosen[0].why:
-            raise wrong(f"the row in use{label} does not say why it was chosen", 'Write why = "…" beside use = true')
+            raise wrong(
+                f"the row in use{label} does not say why it was chosen", 'Write why = "…" beside use = true'
+            )
         for said in rows:
             unit = said.unit or row.unit
             try:
@@ -950,7 +1046,6 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
     """The knowledge of `folders` (of the package's own where none is given), each adding to those before it."""
     from hashlib import sha256
 
-
     paths = [Path(folder) for folder in folders] or [knowledge_folder()]
     for path in paths:
         if not path.is_dir():
@@ -959,7 +1054,9 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
     sources: dict[str, Source] = read.table("source", "sources.toml", Source)
     for code in FIXED_SOURCES:
         if code not in sources:
-            raise KnowledgeError(f"the source {code!r} is missing", where="sources.toml", instead=f"Write [{code}]")
+            raise KnowledgeError(
+                f"the source {code!r} is missing", where="sources.toml", instead=f"Write [{code}]"
+            )
     tables = {name: read.table(name, f"{name}.toml", row) for name, row in _TABLES.items()}
     methods = read.table("method", "methods.toml", MethodRow, without="variants")
     variants = read.table("variant", "methods.toml", Variant, inside="variants")
@@ -997,14 +1094,19 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
         questions=tuple(read.array("question", "questions.toml", "question", Question)),
         order=(order := _order(read.table("order", "weighing.toml", OrderRow, only="order"))).criteria,
         before_wishes=order.before_wishes,
-        wishes={code: row.criterion for code, row in read.table("wish", "weighing.toml", WishRow, inside="wish").items()},
+        wishes={
+            code: row.criterion
+            for code, row in read.table("wish", "weighing.toml", WishRow, inside="wish").items()
+        },
         tasks=read.table("task", "care/tasks.toml", TaskTemplate),
         watering=read.table("watering", "care/watering.toml", WaterStage),
         year=read.table("year", "care/year.toml", YearTask),
         supplies=read.table("supply", "care/supplies.toml", Supply, without="patches"),
         patches=read.table("patches", "care/supplies.toml", Patches, only="patches").get("patches"),
         where=read.where,
-        digest=sha256("\n".join(f"{name}\n{text}" for name, text in sorted(read.texts)).encode()).hexdigest()[:16],
+        digest=sha256("\n".join(f"{name}\n{text}" for name, text in sorted(read.texts)).encode()).hexdigest()[
+            :16
+        ],
         version=VERSION,
     )
     _check(knowledge)
@@ -1013,7 +1115,11 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
 
 def _order(rows: Mapping[str, OrderRow]) -> OrderRow:
     if "order" not in rows:
-        raise KnowledgeError("the order of the criteria is missing", where="weighing.toml", instead="Write [order] with criteria = […]")
+        raise KnowledgeError(
+            "the order of the criteria is missing",
+            where="weighing.toml",
+            instead="Write [order] with criteria = […]",
+        )
     return rows["order"]
 
 
@@ -1024,19 +1130,37 @@ def _check_windows(k: Knowledge) -> None:
         for words, known, what in ((row.grasses, k.grasses, "grass"), (row.sources, k.sources, "source")):
             for word in words:
                 if word not in known:
-                    raise KnowledgeError(f"{code}: {word!r} is not a {what}", where=where, instead=meant(word, known))
+                    raise KnowledgeError(
+                        f"{code}: {word!r} is not a {what}", where=where, instead=meant(word, known)
+                    )
         if not row.regions and not row.centre:
-            raise KnowledgeError(f"{code}: it does not say where it holds", where=where, instead="Write regions, or centre and radius-km")
+            raise KnowledgeError(
+                f"{code}: it does not say where it holds",
+                where=where,
+                instead="Write regions, or centre and radius-km",
+            )
         if bool(row.centre) != (row.radius_km is not None) or len(row.centre) not in (0, 2):
-            raise KnowledgeError(f"{code}: the place is half told", where=where, instead="Write centre = [latitude, longitude] and radius-km")
+            raise KnowledgeError(
+                f"{code}: the place is half told",
+                where=where,
+                instead="Write centre = [latitude, longitude] and radius-km",
+            )
         for name, text in (("opens", row.opens), ("closes", row.closes)):
             month, day = (int(part) for part in text.split("-"))
             if day > (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)[month - 1]:
-                raise KnowledgeError(f"{code}: {name} is {text!r}, a day that no common year has", where=where, instead="Write month and day, as 08-15")
+                raise KnowledgeError(
+                    f"{code}: {name} is {text!r}, a day that no common year has",
+                    where=where,
+                    instead="Write month and day, as 08-15",
+                )
     for code, edge in k.edges.items():
         for hole in re.findall(r"\{([^}]*)\}", edge.says):
             if hole not in EDGE_HOLES:
-                raise KnowledgeError(f"{code}: {{{hole}}} is not a figure of a window", where=k.where["edge", code], instead=meant(hole, EDGE_HOLES))
+                raise KnowledgeError(
+                    f"{code}: {{{hole}}} is not a figure of a window",
+                    where=k.where["edge", code],
+                    instead=meant(hole, EDGE_HOLES),
+                )
 
 
 def _check(k: Knowledge) -> None:
@@ -1045,7 +1169,11 @@ def _check(k: Knowledge) -> None:
     def named(table: str, code: str, word: str, known: Iterable[str], what: str) -> None:
         names = list(known)
         if word not in names:
-            raise KnowledgeError(f"{code}: {word!r} is not a {what}", where=k.where.get((table, code), ""), instead=meant(word, names))
+            raise KnowledgeError(
+                f"{code}: {word!r} is not a {what}",
+                where=k.where.get((table, code), ""),
+                instead=meant(word, names),
+            )
 
     for code, grass in k.grasses.items():
         for word in grass.made_by:
@@ -1054,7 +1182,11 @@ def _check(k: Knowledge) -> None:
             named("grasses", code, word, CLIMATES, "climate")
         for word in CLIMATES:
             if word not in grass.climates:
-                raise KnowledgeError(f"{code}: climates say nothing of {word!r}", where=k.where["grasses", code], instead="Write fits, marginal or no")
+                raise KnowledgeError(
+                    f"{code}: climates say nothing of {word!r}",
+                    where=k.where["grasses", code],
+                    instead="Write fits, marginal or no",
+                )
         for keys in grass.sources.values():
             for word in keys:
                 named("grasses", code, word, k.sources, "source")
@@ -1084,7 +1216,11 @@ def _check(k: Knowledge) -> None:
         for word in rule.sources:
             named("rule", rule.id, word, k.sources, "source")
         if not rule.sources:
-            raise KnowledgeError(f"rule {rule.id!r} has no source", where=k.where["rule", rule.id], instead='Write sources = ["…"]')
+            raise KnowledgeError(
+                f"rule {rule.id!r} has no source",
+                where=k.where["rule", rule.id],
+                instead='Write sources = ["…"]',
+            )
     for code, check in k.opening.items():
         for word in (check.pass_light, check.pass_full, check.spots, check.holds):
             if word:
@@ -1109,36 +1245,73 @@ def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str
         ):  # fmt: skip
             for word in words:
                 named("task", code, word, known, what)
-        days = (task.from_, task.last, task.days, task.every, task.soonest, task.before_start, task.lead, *(each.wait for each in task.after))
+        days = (
+            task.from_,
+            task.last,
+            task.days,
+            task.every,
+            task.soonest,
+            task.before_start,
+            task.lead,
+            *(each.wait for each in task.after),
+        )
         _units(k, "task", code, days, ("time",))
         _units(k, "task", code, (task.hours_low, task.hours_high), ("labour", "hour"))
         _units(k, "task", code, (task.feeds,), ("rate",))
         if (task.hours_low is None) != (task.hours_high is None):
-            raise KnowledgeError(f"{code}: hours have one end only", where=where, instead="Write hours-low and hours-high, or neither")
+            raise KnowledgeError(
+                f"{code}: hours have one end only",
+                where=where,
+                instead="Write hours-low and hours-high, or neither",
+            )
         if task.anchor != "today" and (task.soonest or task.before_start or task.lead):
-            raise KnowledgeError(f"{code}: soonest, before-start and lead are for tasks before the start", where=where, instead='Write anchor = "today", or take them out')
+            raise KnowledgeError(
+                f"{code}: soonest, before-start and lead are for tasks before the start",
+                where=where,
+                instead='Write anchor = "today", or take them out',
+            )
         if task.starts and task.anchor != "start":
-            raise KnowledgeError(f"{code}: what starts a plan hangs on another day than the start", where=where, instead='Write anchor = "start"')
+            raise KnowledgeError(
+                f"{code}: what starts a plan hangs on another day than the start",
+                where=where,
+                instead='Write anchor = "start"',
+            )
     graph = {code: [each.task for each in task.after] for code, task in k.tasks.items()}
     try:
         tuple(TopologicalSorter(graph).static_order())
     except CycleError as error:
         ring: list[str] = error.args[1]
-        raise KnowledgeError(f"tasks wait for one another: {' before '.join(ring)}", where=k.where["task", ring[0]], instead="Take one `after` out") from None
+        raise KnowledgeError(
+            f"tasks wait for one another: {' before '.join(ring)}",
+            where=k.where["task", ring[0]],
+            instead="Take one `after` out",
+        ) from None
     for code, stage in k.watering.items():
         _units(k, "watering", code, (stage.share,), ("share",))
         _units(k, "watering", code, (stage.roots, stage.least, stage.most), ("length",))
-        _units(k, "watering", code, (stage.times_low, stage.times_high, stage.hot_low, stage.hot_high), ("visits", "count"))
+        _units(
+            k,
+            "watering",
+            code,
+            (stage.times_low, stage.times_high, stage.hot_low, stage.hot_high),
+            ("visits", "count"),
+        )
     for code, row in k.year.items():
         if row.only_without:
             named("year", code, row.only_without, k.year, "row of the year")
-    tables: tuple[tuple[str, Mapping[str, TaskTemplate | WaterStage | YearTask]], ...] = (("task", k.tasks), ("watering", k.watering), ("year", k.year))
+    tables: tuple[tuple[str, Mapping[str, TaskTemplate | WaterStage | YearTask]], ...] = (
+        ("task", k.tasks),
+        ("watering", k.watering),
+        ("year", k.year),
+    )
     for table, rows in tables:
         for code, each in rows.items():
             for word in (*each.cautions, *each.cautions_if):
                 named(table, code, word, k.cautions, "caution")
             if not each.sources:
-                raise KnowledgeError(f"{code}: has no source", where=k.where[table, code], instead='Write sources = ["…"]')
+                raise KnowledgeError(
+                    f"{code}: has no source", where=k.where[table, code], instead='Write sources = ["…"]'
+                )
 
 
 # What the low and high values of a kind of amount may measure; no dimension where it takes none.
@@ -1161,12 +1334,24 @@ def _check_supplies(k: Knowledge, named: Callable[[str, str, str, Iterable[str],
             for word in words:
                 named("supply", code, word, known, what)
         if row.share is not None and (row.share not in k.facts or k.facts[row.share].unit != "percent"):
-            raise KnowledgeError(f"{code}: share = {row.share!r} is no fact in percent", where=where, instead='Write one, as share = "zone.begin-again-percent"')
+            raise KnowledgeError(
+                f"{code}: share = {row.share!r} is no fact in percent",
+                where=where,
+                instead='Write one, as share = "zone.begin-again-percent"',
+            )
         takes = _MEASURED[row.quantity]
         if takes and (row.low is None or row.high is None):
-            raise KnowledgeError(f"{code}: an amount by {row.quantity} needs two values", where=where, instead="Write low and high")
+            raise KnowledgeError(
+                f"{code}: an amount by {row.quantity} needs two values",
+                where=where,
+                instead="Write low and high",
+            )
         if not takes and (row.low is not None or row.high is not None):
-            raise KnowledgeError(f"{code}: an amount by {row.quantity} reads neither low nor high", where=where, instead="Take them out")
+            raise KnowledgeError(
+                f"{code}: an amount by {row.quantity} reads neither low nor high",
+                where=where,
+                instead="Take them out",
+            )
         _units(k, "supply", code, (row.low, row.high), takes)
         _units(k, "supply", code, (row.patches_low, row.patches_high, row.most_once), ("rate",))
         _units(k, "supply", code, (row.extra, row.spare_low, row.spare_high), ("share",))
@@ -1181,9 +1366,17 @@ def _check_supplies(k: Knowledge, named: Callable[[str, str, str, Iterable[str],
         for price in row.prices:
             _units(k, "supply", code, (price.low, price.high), _PRICES)
         if row.offered and not row.what:
-            raise KnowledgeError(f"{code}: is bought only where it is offered, and no kind of offer is of it", where=where, instead='Write what = ["…"]')
+            raise KnowledgeError(
+                f"{code}: is bought only where it is offered, and no kind of offer is of it",
+                where=where,
+                instead='Write what = ["…"]',
+            )
         if row.quantity == "measure-first" and not row.ask:
-            raise KnowledgeError(f"{code}: is to be measured first and does not say how", where=where, instead='Write ask = "…"')
+            raise KnowledgeError(
+                f"{code}: is to be measured first and does not say how",
+                where=where,
+                instead='Write ask = "…"',
+            )
         if not row.sources:
             raise KnowledgeError(f"{code}: has no source", where=where, instead='Write sources = ["…"]')
     if k.patches is not None:
@@ -1191,7 +1384,9 @@ def _check_supplies(k: Knowledge, named: Callable[[str, str, str, Iterable[str],
             named("patches", "patches", word, k.sources, "source")
 
 
-def _units(k: Knowledge, table: str, code: str, names: Iterable[str | None], dimensions: tuple[str, ...]) -> None:
+def _units(
+    k: Knowledge, table: str, code: str, names: Iterable[str | None], dimensions: tuple[str, ...]
+) -> None:
     """Values that a row names are there, are named with a key where they are families, and measure what they should."""
     for written in names:
         if written is None:
@@ -1199,7 +1394,9 @@ def _units(k: Knowledge, table: str, code: str, names: Iterable[str | None], dim
         where = k.where[table, code]
         name, _, index = written.rstrip("]").partition("[")
         if name not in k.values:
-            raise KnowledgeError(f"{code}: there is no value {name!r}", where=where, instead=meant(name, k.values))
+            raise KnowledgeError(
+                f"{code}: there is no value {name!r}", where=where, instead=meant(name, k.values)
+            )
         value = k.values[name]
         if bool(index) != bool(value.by):
             raise KnowledgeError(
@@ -1207,4 +1404,8 @@ def _units(k: Knowledge, table: str, code: str, names: Iterable[str | None], dim
                 instead=f"Write {name}[…]: it is by {value.by}" if value.by else f"Write {name}: it is a single number",
             )  # fmt: skip
         if dimension(value.unit) not in dimensions:
-            raise KnowledgeError(f"{code}: value {name!r} is in {value.unit}", where=where, instead=f"Name a value of {' or '.join(dimensions)}")
+            raise KnowledgeError(
+                f"{code}: value {name!r} is in {value.unit}",
+                where=where,
+                instead=f"Name a value of {' or '.join(dimensions)}",
+            )

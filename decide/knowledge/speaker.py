@@ -82,7 +82,9 @@ class Speaker:
             return "yes" if value else "no"
         if isinstance(value, str):
             return self.level(kind.name if kind else "", value)
-        return show(self._round(value, kind.unit if kind else "count"), kind.unit if kind else "count", self.system)
+        return show(
+            self._round(value, kind.unit if kind else "count"), kind.unit if kind else "count", self.system
+        )
 
     @staticmethod
     def _round(value: float, unit: str) -> float:
@@ -96,7 +98,11 @@ class Speaker:
     def value(self, name: str, key: str = "") -> str | None:
         """A value in use in words, in its own unit; None where there is no data."""
         statement = self.knowledge.statement(name, key)
-        return None if statement is None else show(statement.amount, self.knowledge.values[name].unit, self.system)
+        return (
+            None
+            if statement is None
+            else show(statement.amount, self.knowledge.values[name].unit, self.system)
+        )
 
     def fill(self, template: Template, facts: Mapping[str, Fact], types: Mapping[str, FactType]) -> str:
         """The text of a template with its holes filled; an unknown fact is said to be unknown."""
@@ -111,7 +117,11 @@ class Speaker:
                 words.append(UNKNOWN_FIGURE if held is None else self._said(name, held, types))
             else:
                 key = index[1:] if index.startswith("=") else facts.get(index) if index else ""
-                said = self.value(name, key if isinstance(key, str) else "") if not index or isinstance(key, str) else None
+                said = (
+                    self.value(name, key if isinstance(key, str) else "")
+                    if not index or isinstance(key, str)
+                    else None
+                )
                 words.append(said if said is not None else UNKNOWN_FIGURE)
         return _capital("".join(words))
 

@@ -40,7 +40,11 @@ def break_rule(book: Rulebook, cases: Iterable[Case], rule: str) -> Broken:
     if rule not in book.rules:
         raise DecideError(f"there is no rule {rule!r}", where="lesson", instead=meant(rule, book.rules))
     if book.rules[rule].then.act == "verdict":
-        raise DecideError(f"{rule} gives the verdict, and each option needs one", where="lesson", instead="Switch off a rule that the verdict rests on")
+        raise DecideError(
+            f"{rule} gives the verdict, and each option needs one",
+            where="lesson",
+            instead="Switch off a rule that the verdict rests on",
+        )
     broken, plain = book.rules[rule], with_plain_engine(book)
     # The stretch before its limit falls with a rule.
     family = {one.id: one for one in book.base.rules if rule in (one.id, one.bend_of)}
@@ -59,7 +63,15 @@ def break_rule(book: Rulebook, cases: Iterable[Case], rule: str) -> Broken:
         after = consult_case(plain, case, frozenset(family))
         moved = moves(outcome(before), outcome(after))
         if moved:
-            changes.append(CaseChange(case.code, moved, (rule,), (), tuple(sorted(fired_differently(before, after) - family.keys()))))
+            changes.append(
+                CaseChange(
+                    case.code,
+                    moved,
+                    (rule,),
+                    (),
+                    tuple(sorted(fired_differently(before, after) - family.keys())),
+                )
+            )
     sources = tuple(source_words(book.knowledge, key) for key in broken.sources)
     return Broken(rule, broken.because.text, sources, looked, tuple(fires), tuple(changes))
 
@@ -75,8 +87,18 @@ def may_fire(book: Rulebook, case: Case, rule: Rule, open_too: bool = True) -> b
     half = book.diagnose(case.situation)
     if rule.about == "option":
         drafts = {(draft.zone, draft.remedy, draft.method) for draft in half.options()}
-        own = ({**half.site, **half.zone_facts[zone], "option.remedy": remedy, **({"option.method": method} if method else {})} for zone, remedy, method in drafts)
-        return bool(case.situation.proposal) or any(conjunction(rule.when, facts) is not False for facts in own)
+        own = (
+            {
+                **half.site,
+                **half.zone_facts[zone],
+                "option.remedy": remedy,
+                **({"option.method": method} if method else {}),
+            }
+            for zone, remedy, method in drafts
+        )
+        return bool(case.situation.proposal) or any(
+            conjunction(rule.when, facts) is not False for facts in own
+        )
     return rule.id in _halfway(half, open_too)
 
 
@@ -88,7 +110,16 @@ def open_matters(book: Rulebook, rule: Rule) -> bool:
     rules = list(book.base.rules)
     found: set[str] = set()
     while True:
-        more = [one for one in rules if one.id not in found and (one.then.act in ("rule-out", "mark") or one.then.target in read or one.then.target == "zone.remedy-establish")]
+        more = [
+            one
+            for one in rules
+            if one.id not in found
+            and (
+                one.then.act in ("rule-out", "mark")
+                or one.then.target in read
+                or one.then.target == "zone.remedy-establish"
+            )
+        ]
         if not more:
             return rule.id in found
         found |= {one.id for one in more}
@@ -99,14 +130,20 @@ def _halfway(half: Diagnosis, open_too: bool) -> set[str]:
     """The rules about site, signs and zones that fired or, where that is asked for, could fire."""
     layers = (half.site_layer, half.sign_layer, half.zone_layer)
     found = {rule.id for layer in layers for rows in layer.fired.values() for rule, _ in rows}
-    return found | {rule.id for layer in layers for maybe in layer.could.values() for rule, _ in maybe} if open_too else found
+    return (
+        found | {rule.id for layer in layers for maybe in layer.could.values() for rule, _ in maybe}
+        if open_too
+        else found
+    )
 
 
 def _touched(c: Consultation, rules: Collection[str], open_too: bool) -> bool:
     """Whether one of some rules fires in a consultation or, where that is asked for, could fire."""
     if any(fired in rules for fired, _, _ in firings(c)):
         return True
-    could = [found for w in c.weighed.values() for found, _ in w.could] + [found for step in c.steps for found, _ in step.could]
+    could = [found for w in c.weighed.values() for found, _ in w.could] + [
+        found for step in c.steps for found, _ in step.could
+    ]
     could += [found for step in c.steps if step.option is not None for found, _ in step.option.could]
     return open_too and (not _halfway(c, True).isdisjoint(rules) or any(found.id in rules for found in could))
 

@@ -72,7 +72,12 @@ class _Pair:
 def compare(one: Consultation, two: Consultation) -> Parting:
     """Where two consultations part. Both must stand on the same knowledge."""
     both = (one, two)
-    places = {rule.id: (stratum, place) for rows in one.book.base.strata.values() for stratum, row in enumerate(rows) for place, rule in enumerate(row)}
+    places = {
+        rule.id: (stratum, place)
+        for rows in one.book.base.strata.values()
+        for stratum, row in enumerate(rows)
+        for place, rule in enumerate(row)
+    }
     found: list[tuple[tuple[int, int, int, int], Parted]] = []
     for at, pair in enumerate(_pairs(one, two)):
         rules = [{rule.id: rule for rule in fired} for fired, _ in pair.rows]
@@ -80,7 +85,9 @@ def compare(one: Consultation, two: Consultation) -> Parting:
             where = 0 if name in rules[0] else 1
             rule, facts = rules[where][name], pair.rows[where][1]
             told = [Teller(c) for c in both]
-            held = [(told[0].held(c, pair.rows[0][1]), told[1].held(c, pair.rows[1][1])) for c in rule.conditions]
+            held = [
+                (told[0].held(c, pair.rows[0][1]), told[1].held(c, pair.rows[1][1])) for c in rule.conditions
+            ]
             stratum, place = places[rule.id]
             found.append(((_LAYERS.index(pair.part), stratum, at, place), Parted(
                 pair.part, pair.about, name, where + 1, tuple(row for row in held if row[0].holds != row[1].holds), conclusion(both[where], rule, facts),
@@ -116,7 +123,14 @@ def _pairs(one: Consultation, two: Consultation) -> Iterator[_Pair]:
             if mine is not None and theirs is not None:
                 about = capital(title(one, w.draft))
                 yield _Pair("option", about, (_graded(one, mine), _graded(two, theirs)))
-                yield _Pair("part", about, ((part_rules(one, mine), part_facts(one, mine)), (part_rules(two, theirs), part_facts(two, theirs))))
+                yield _Pair(
+                    "part",
+                    about,
+                    (
+                        (part_rules(one, mine), part_facts(one, mine)),
+                        (part_rules(two, theirs), part_facts(two, theirs)),
+                    ),
+                )
 
 
 def _ground(c: Consultation, layer: str, code: str) -> _Side:
@@ -127,7 +141,10 @@ def _ground(c: Consultation, layer: str, code: str) -> _Side:
 
 def _graded(c: Consultation, w: Weighed) -> _Side:
     """The rules that fire on an option, by what is known and by what is taken as usual."""
-    return [rule for rule, _ in (*w.firings, *usual_firings(c, w))], {**c.usual_facts[w.draft.zone], **w.facts}
+    return [rule for rule, _ in (*w.firings, *usual_firings(c, w))], {
+        **c.usual_facts[w.draft.zone],
+        **w.facts,
+    }
 
 
 def _way(w: Weighed) -> tuple[str, str, str, str]:
@@ -174,7 +191,9 @@ def parting_lines(parting: Parting, names: tuple[str, str]) -> Iterator[str]:
     rest = [row for row in parting.all if row not in (parting.first, parting.decisive)]
     if rest:
         yield "Other rules that fire in one only:"
-        yield from (f"  {capital(row.about)}: {row.rule} ({names[row.fires - 1]}): {row.concludes}" for row in rest[:_MOST_SHOWN])
+        yield from (
+            f"  {capital(row.about)}: {row.rule} ({names[row.fires - 1]}): {row.concludes}"
+            for row in rest[:_MOST_SHOWN]
+        )
         if len(rest) > _MOST_SHOWN:
             yield f"  and {len(rest) - _MOST_SHOWN} more"
-

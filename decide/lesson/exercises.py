@@ -24,9 +24,7 @@ from decide.questions.sensitivity import with_plain_engine
 Grade = Literal[1, 2, 3]
 # The most steps that a choice rests on in levels 1 and 2. Of 165 choices of the bank 53 rest on no more than the first, 53 on more than the second.
 MOST_STEPS: Final[tuple[int, int]] = (13, 16)
-LEVEL_WORDS: Final = (
-    f"level 1 rests on at most {MOST_STEPS[0]} steps, level 2 on {MOST_STEPS[0] + 1} to {MOST_STEPS[1]}, level 3 on more"
-)
+LEVEL_WORDS: Final = f"level 1 rests on at most {MOST_STEPS[0]} steps, level 2 on {MOST_STEPS[0] + 1} to {MOST_STEPS[1]}, level 3 on more"
 _MONTHS: Final = {name[:3].lower(): name for name in MONTH_NAMES}
 
 
@@ -56,7 +54,9 @@ class Exercise:
     signed: str
 
 
-def exercises(adviser: Adviser, cases: Sequence[Case], count: int, seed: int, level: Grade | None = None) -> tuple[Exercise, ...]:
+def exercises(
+    adviser: Adviser, cases: Sequence[Case], count: int, seed: int, level: Grade | None = None
+) -> tuple[Exercise, ...]:
     """`count` exercises of a level (of any where none is asked for), the same for the same seed and bank.
 
     Cases are drawn in an order that the seed gives and judged until there are enough. DecideError where the bank holds fewer.
@@ -75,20 +75,30 @@ def exercises(adviser: Adviser, cases: Sequence[Case], count: int, seed: int, le
             found.append(one)
     if len(found) < count:
         asked = f" of level {level}" if level is not None else ""
-        raise DecideError(f"the bank holds only {len(found)} exercises{asked}", where="lesson", instead=f"Ask for at most {len(found)}")
+        raise DecideError(
+            f"the bank holds only {len(found)} exercises{asked}",
+            where="lesson",
+            instead=f"Ask for at most {len(found)}",
+        )
     return tuple(found)
 
 
 def exercise(c: Consultation, case: Case) -> Exercise | None:
     """The exercise of a case; None where no part of it has a choice to be asked about."""
     whole = lesson(c)
-    zone = max((code for code, chosen in c.chosen.items() if chosen.named), key=lambda code: c.filled.areas.get(code) or 0, default=None)
+    zone = max(
+        (code for code, chosen in c.chosen.items() if chosen.named),
+        key=lambda code: c.filled.areas.get(code) or 0,
+        default=None,
+    )
     if zone is None:
         return None
     choice = next(step for step in whole.steps if step.part == "choice" and step.subject == zone)
     size = len(whole.chain(choice.number))
     rows = tuple(_questions(c, whole, zone))
-    return Exercise(case.code, _level(size), size, zone_name(c, zone), tuple(situation_lines(c)), rows, case.signed)
+    return Exercise(
+        case.code, _level(size), size, zone_name(c, zone), tuple(situation_lines(c)), rows, case.signed
+    )
 
 
 def _level(size: int) -> Grade:
@@ -100,25 +110,56 @@ def _questions(c: Consultation, whole: Lesson, zone: str) -> Iterator[Answer]:
     chosen = c.chosen[zone]
     main = chosen.option or chosen.least_bad
     assert main is not None
-    causes = [step for step in whole.steps if step.part == "zone" and step.subject == zone and step.target.startswith("zone.cause-")]
+    causes = [
+        step
+        for step in whole.steps
+        if step.part == "zone" and step.subject == zone and step.target.startswith("zone.cause-")
+    ]
     looks = {row.fact: row for row in c.knowledge.causes.values()}
     first = next((step for step in causes if step.target in looks), None)
     if first is not None:
         row = looks[first.target]
         facts = {**c.site, **c.zone_facts[zone]}
         look = c.say.fill(c.book.template(row.look_at), facts, c.types)
-        yield Answer("Why is it bare? What would you look at to be sure?", f"The likely cause is {row.name}. Look at this: {look}", (first.rule,), _cited(c, (*row.sources, *first.source_keys)))
-    remedy = [step for step in whole.steps if step.subject == zone and step.target == f"zone.remedy-{main.draft.remedy}"]
+        yield Answer(
+            "Why is it bare? What would you look at to be sure?",
+            f"The likely cause is {row.name}. Look at this: {look}",
+            (first.rule,),
+            _cited(c, (*row.sources, *first.source_keys)),
+        )
+    remedy = [
+        step
+        for step in whole.steps
+        if step.subject == zone and step.target == f"zone.remedy-{main.draft.remedy}"
+    ]
     because = " ".join(dict.fromkeys(step.because for step in remedy))
     decision = decision_of(c, zone)
     named = REMEDY_NAMES[main.draft.remedy]
-    said = f"{capital(named)}." if decision in (*REMEDY_DECISIONS.values(), "repair", "renovate") else f"{capital(decision)}: {named}."
+    said = (
+        f"{capital(named)}."
+        if decision in (*REMEDY_DECISIONS.values(), "repair", "renovate")
+        else f"{capital(decision)}: {named}."
+    )
     keys = tuple(key for step in remedy for key in step.source_keys)
-    yield Answer("What does this part of the field need? Name the remedy.", f"{said} {because}".strip(), tuple(step.rule for step in remedy), _cited(c, keys))
+    yield Answer(
+        "What does this part of the field need? Name the remedy.",
+        f"{said} {because}".strip(),
+        tuple(step.rule for step in remedy),
+        _cited(c, keys),
+    )
     if main.draft.remedy == "establish":
-        verdict = next(step for step in whole.steps if step.part == "verdict" and step.subject == main.draft.code)
+        verdict = next(
+            step for step in whole.steps if step.part == "verdict" and step.subject == main.draft.code
+        )
         stopgap = f" Until then: {title(c, chosen.stopgap.draft)}." if chosen.stopgap is not None else ""
-        best = [step for step in whole.steps if step.part == "option" and step.subject == main.draft.code and step.act == "mark" and step.target in c.essential]
+        best = [
+            step
+            for step in whole.steps
+            if step.part == "option"
+            and step.subject == main.draft.code
+            and step.act == "mark"
+            and step.target in c.essential
+        ]
         why = " ".join(dict.fromkeys(step.because for step in best[:2]))
         yield Answer(
             "Which grass, by which method, and when would you start?",
@@ -126,7 +167,10 @@ def _questions(c: Consultation, whole: Lesson, zone: str) -> Iterator[Answer]:
             _cited(c, tuple(key for step in best[:2] for key in step.source_keys)),
         )  # fmt: skip
     if chosen.after is not None and chosen.after.draft.new_grass:
-        part = next((step for step in whole.steps if step.part == "part" and step.subject == chosen.after.draft.code), None)
+        part = next(
+            (step for step in whole.steps if step.part == "part" and step.subject == chosen.after.draft.code),
+            None,
+        )
         yield Answer(
             "When is the next real time for new grass, and for which?", f"{capital(title(c, chosen.after.draft))}.{f' {part.because}' if part else ''}",
             () if part is None else (part.rule,), () if part is None else part.sources,
@@ -134,11 +178,21 @@ def _questions(c: Consultation, whole: Lesson, zone: str) -> Iterator[Answer]:
     needs = [step for step in whole.steps if step.subject in (zone, main.draft.code) and step.act == "need"]
     if needs:
         said = " ".join(dict.fromkeys(step.concludes.removeprefix("Comes with it: ") for step in needs))
-        yield Answer("What must come with it, so that it works?", said, tuple(step.rule for step in needs), _cited(c, tuple(key for step in needs for key in step.source_keys)))
+        yield Answer(
+            "What must come with it, so that it works?",
+            said,
+            tuple(step.rule for step in needs),
+            _cited(c, tuple(key for step in needs for key in step.source_keys)),
+        )
     other = _barred(c, zone, main)
     if other is not None:
         w, reason = other
-        yield Answer(f"Somebody proposes: {title(c, w.draft)}. Why is it {VERDICT_NAMES[w.verdict]}?", reason.text, (reason.rule,), reason.sources)
+        yield Answer(
+            f"Somebody proposes: {title(c, w.draft)}. Why is it {VERDICT_NAMES[w.verdict]}?",
+            reason.text,
+            (reason.rule,),
+            reason.sources,
+        )
 
 
 def _barred(c: Consultation, zone: str, main: Weighed) -> tuple[Weighed, Reason] | None:
@@ -148,7 +202,11 @@ def _barred(c: Consultation, zone: str, main: Weighed) -> tuple[Weighed, Reason]
         # What cannot be had at all teaches least.
         for w in sorted(c.ranked, key=lambda w: not w.draft.open):
             d = w.draft
-            if d.zone == zone and w.verdict == verdict and (d.remedy, d.method, d.plant) != (main.draft.remedy, main.draft.method, main.draft.plant):
+            if (
+                d.zone == zone
+                and w.verdict == verdict
+                and (d.remedy, d.method, d.plant) != (main.draft.remedy, main.draft.method, main.draft.plant)
+            ):
                 reasons = against(tell, w)
                 if reasons:
                     return w, reasons[0]
@@ -168,7 +226,9 @@ def situation_lines(c: Consultation) -> Iterator[str]:
         yield f"The ground is at {place}."
     yield f"Today is {day(c.filled.today)}."
     if s.dates.play_by is not None:
-        firm = {True: " That date cannot move.", False: " That date can move.", None: ""}[s.dates.play_by_firm]
+        firm = {True: " That date cannot move.", False: " That date can move.", None: ""}[
+            s.dates.play_by_firm
+        ]
         yield f"It is wanted for {s.dates.first_use or 'play'} by {day(s.dates.play_by)}.{firm}"
     for span in s.dates.no_play or []:
         yield f"Nobody plays from {day(span.start)} until {day(span.until)}."
@@ -178,9 +238,19 @@ def situation_lines(c: Consultation) -> Iterator[str]:
         yield f"In use for {(use.sport or 'play').replace('-', ' ')}{months}{hours}{f' ({use.players})' if use.players else ''}."
     yield from _told(c, s)
     for code, zone in c.zones.items():
-        known = [f"{_meaning(c, kind.name)}: {c.say.fact(kind, c.zone_facts[code][kind.name])}" for kind in c.types.values()
-                 if kind.kind == "told" and kind.scope == "zone" and kind.name in c.zone_facts[code] and _worth(c.zone_facts[code][kind.name]) and _given(zone, kind.told)]
-        grasses = [f"{c.say.plant(str(one.grass).replace(' ', '-').lower())}{f' ({one.state})' if one.state else ''}" for one in zone.grass or []]
+        known = [
+            f"{_meaning(c, kind.name)}: {c.say.fact(kind, c.zone_facts[code][kind.name])}"
+            for kind in c.types.values()
+            if kind.kind == "told"
+            and kind.scope == "zone"
+            and kind.name in c.zone_facts[code]
+            and _worth(c.zone_facts[code][kind.name])
+            and _given(zone, kind.told)
+        ]
+        grasses = [
+            f"{c.say.plant(str(one.grass).replace(' ', '-').lower())}{f' ({one.state})' if one.state else ''}"
+            for one in zone.grass or []
+        ]
         known += [f"grass: {listed(grasses)}"] if grasses else []
         yield f"{capital(zone.name)}: {'; '.join(known) if known else 'nothing more is known'}."
     for spray in s.history.herbicides or []:
@@ -197,7 +267,13 @@ def _told(c: Consultation, s: Situation) -> Iterator[str]:
     gathered: dict[str, list[str]] = {}
     for kind in c.types.values():
         value = c.site.get(kind.name)
-        if kind.kind != "told" or kind.scope != "site" or value is None or kind.told.startswith(("place.", "dates.")) or not _given(s, kind.told):
+        if (
+            kind.kind != "told"
+            or kind.scope != "site"
+            or value is None
+            or kind.told.startswith(("place.", "dates."))
+            or not _given(s, kind.told)
+        ):
             continue
         head, colon, level = _meaning(c, kind.name).partition(": ")
         if colon:
@@ -238,10 +314,20 @@ def _plain(text: str) -> str:
 
 def sheet(found: Sequence[Exercise], seed: int, *, answers: bool = False) -> str:
     """The exercises as Markdown; with `answers` each question is followed by its answer, its rules and its sources."""
-    lines = [f"# Exercises{' with answers' if answers else ''}", "", f"Sheet {seed}. The levels go by how many steps the choice rests on: {LEVEL_WORDS}.", ""]
+    lines = [
+        f"# Exercises{' with answers' if answers else ''}",
+        "",
+        f"Sheet {seed}. The levels go by how many steps the choice rests on: {LEVEL_WORDS}.",
+        "",
+    ]
     for number, one in enumerate(found, start=1):
         lines += [f"## Exercise {number} (level {one.level})", ""]
-        lines += [*(f"- {_plain(line)}" for line in one.given), "", f"Questions about this part: {_plain(one.zone)}", ""]
+        lines += [
+            *(f"- {_plain(line)}" for line in one.given),
+            "",
+            f"Questions about this part: {_plain(one.zone)}",
+            "",
+        ]
         for letter, row in zip("abcdef", one.questions, strict=False):
             lines.append(f"**{letter})** {_plain(row.question)}")
             lines.append("")
@@ -252,5 +338,8 @@ def sheet(found: Sequence[Exercise], seed: int, *, answers: bool = False) -> str
                 lines += [f"> Source: {_plain(source)}  " for source in row.sources]
                 lines.append("")
         if answers:
-            lines += [f"The case is `{one.case}`. A specialist signs: {_plain(one.signed)} The choice rests on {one.steps} steps.", ""]
+            lines += [
+                f"The case is `{one.case}`. A specialist signs: {_plain(one.signed)} The choice rests on {one.steps} steps.",
+                "",
+            ]
     return "\n".join(lines).rstrip() + "\n"

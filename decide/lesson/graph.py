@@ -10,7 +10,12 @@ from decide.lesson.guess import Guess
 from decide.lesson.steps import PART_NAMES, Lesson, Part, Step
 from decide.model.words import capital, printable
 
-_SHAPES: Final = {"choice": "doubleoctagon", "fate": "doubleoctagon", "verdict": "hexagon", "judgement": "hexagon"}
+_SHAPES: Final = {
+    "choice": "doubleoctagon",
+    "fate": "doubleoctagon",
+    "verdict": "hexagon",
+    "judgement": "hexagon",
+}
 _WIDE, _HIGH, _ACROSS, _DOWN, _IN_ROW, _LETTERS = 190, 44, 206, 74, 4, 27
 _HEAD: Final = 26
 
@@ -24,19 +29,34 @@ def _quoted(*lines: str) -> str:
 
 def dot(lesson: Lesson) -> str:
     """The derivation in the DOT language: facts are ellipses, rules that fired are boxes, arrows go the way of the reasoning."""
-    lines = ["digraph lesson {", "  rankdir=TB;", '  node [fontname="Helvetica", fontsize=10];', f"  label={_quoted(f'How it follows: {lesson.place}'.rstrip(': '), lesson.today)};"]
+    lines = [
+        "digraph lesson {",
+        "  rankdir=TB;",
+        '  node [fontname="Helvetica", fontsize=10];',
+        f"  label={_quoted(f'How it follows: {lesson.place}'.rstrip(': '), lesson.today)};",
+    ]
     facts: dict[tuple[str, str], str] = {}
     arrows: list[str] = []
     for step in lesson.steps:
-        lines.append(f"  s{step.number} [shape={_SHAPES.get(step.part, 'box')}, label={_quoted(f'{step.number}. {step.rule}' if step.rule else f'{step.number}.', step.about, step.concludes)}];")
+        lines.append(
+            f"  s{step.number} [shape={_SHAPES.get(step.part, 'box')}, label={_quoted(f'{step.number}. {step.rule}' if step.rule else f'{step.number}.', step.about, step.concludes)}];"
+        )
         for read in step.facts:
             if read.steps:
                 arrows += [f"  s{before} -> s{step.number};" for before in read.steps]
                 continue
-            owner = (step.zone or step.subject) if read.name.startswith("zone.") else "" if read.name.startswith("site.") else step.subject
+            owner = (
+                (step.zone or step.subject)
+                if read.name.startswith("zone.")
+                else ""
+                if read.name.startswith("site.")
+                else step.subject
+            )
             if (owner, read.name) not in facts:
                 facts[owner, read.name] = f"f{len(facts) + 1}"
-                lines.append(f"  {facts[owner, read.name]} [shape=ellipse, label={_quoted(read.text, f'({read.source})')}];")
+                lines.append(
+                    f"  {facts[owner, read.name]} [shape=ellipse, label={_quoted(read.text, f'({read.source})')}];"
+                )
             arrows.append(f"  {facts[owner, read.name]} -> s{step.number};")
     return "\n".join([*lines, *dict.fromkeys(arrows), "}"]) + "\n"
 
@@ -95,7 +115,9 @@ def _svg(lesson: Lesson, hidden: Collection[int]) -> str:
         shown = step.about if step.number in hidden else step.concludes
         first, second = _cut(f"{step.number} {shown}")
         # A mark that something is cut is no part of the name.
-        below = _says(second.removesuffix("…")) + ('<tspan aria-hidden="true">…</tspan>' if second.endswith("…") else "")
+        below = _says(second.removesuffix("…")) + (
+            '<tspan aria-hidden="true">…</tspan>' if second.endswith("…") else ""
+        )
         # The name begins with what is seen, so that a voice command finds the box.
         said = f"{step.number} {shown}, a step" + ("" if step.number in hidden else f" on {step.about}")
         out.append(
@@ -141,11 +163,19 @@ def lesson_page(lesson: Lesson, guesses: Sequence[Guess] = ()) -> str:
     """
     asked = {one.step.number: one for one in guesses}
     title = f"How it follows{f': {lesson.place}' if lesson.place else ''}"
-    ends = "".join(f'<li><a href="#step-{step.number}">{_says(step.concludes)}</a></li>' for step in lesson.steps if step.part == "choice")
-    choices = f"<details><summary>Show where it ends</summary><ul>{ends}</ul></details>" if asked else f"<ul>{ends}</ul>"
+    ends = "".join(
+        f'<li><a href="#step-{step.number}">{_says(step.concludes)}</a></li>'
+        for step in lesson.steps
+        if step.part == "choice"
+    )
+    choices = (
+        f"<details><summary>Show where it ends</summary><ul>{ends}</ul></details>"
+        if asked
+        else f"<ul>{ends}</ul>"
+    )
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src \'unsafe-inline\'">\n'
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
         f'<meta name="color-scheme" content="light dark">\n<title>{_says(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n'
         f"<header>\n<h1>{_says(title)}</h1>\n<p>{len(lesson.steps)} steps, from what is known on {_says(lesson.today)} to the choice. "
         "Tab goes from box to box, Enter to the step in words.</p>\n</header>\n<main>\n"
@@ -157,9 +187,13 @@ def lesson_page(lesson: Lesson, guesses: Sequence[Guess] = ()) -> str:
 
 def _sections(lesson: Lesson, asked: dict[int, Guess]) -> Iterator[str]:
     for step in lesson.steps:
-        facts = "".join(f"<li>{_says(read.text)} <span class=\"soft\">({_from(read.steps) or _says(read.source)})</span></li>" for read in step.facts)
+        facts = "".join(
+            f'<li>{_says(read.text)} <span class="soft">({_from(read.steps) or _says(read.source)})</span></li>'
+            for read in step.facts
+        )
         facts += "".join(
-            f"<li>Unless {_says(name.replace('-', ' '))}: {'not known, so the rule stands for now' if holds is None else 'not so'}</li>" for name, holds in step.unless
+            f"<li>Unless {_says(name.replace('-', ' '))}: {'not known, so the rule stands for now' if holds is None else 'not so'}</li>"
+            for name, holds in step.unless
         )
         sources = "".join(f'<li class="soft">{_says(source)}</li>' for source in step.sources)
         said = (
@@ -171,8 +205,12 @@ def _sections(lesson: Lesson, asked: dict[int, Guess]) -> Iterator[str]:
             said = f'<p>What follows?</p><ol type="a">{offered}</ol><details><summary>Show the answer</summary>{said}</details>'
         last = len(lesson.steps)
         links = [
-            f'<a href="#step-{step.number - 1}">Back to step {step.number - 1}</a>' if step.number > 1 else "",
-            f'<a href="#step-{step.number + 1}">On to step {step.number + 1}</a>' if step.number < last else "",
+            f'<a href="#step-{step.number - 1}">Back to step {step.number - 1}</a>'
+            if step.number > 1
+            else "",
+            f'<a href="#step-{step.number + 1}">On to step {step.number + 1}</a>'
+            if step.number < last
+            else "",
             f'<a href="#node-{step.number}">Step {step.number} in the picture</a>',
         ]
         yield (

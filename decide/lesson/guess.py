@@ -35,7 +35,10 @@ class Guess:
     def said(self, answer: str) -> bool | None:
         """Whether a letter or number names the true one; None where it names none of them."""
         word = answer.strip().lower().rstrip(").")
-        places = {**{letter: place for place, letter in enumerate("abcd")}, **{str(place + 1): place for place in range(CHOICES)}}
+        places = {
+            **{letter: place for place, letter in enumerate("abcd")},
+            **{str(place + 1): place for place in range(CHOICES)},
+        }
         place = places.get(word)
         return None if place is None or place >= len(self.choices) else place == self.answer
 
@@ -44,8 +47,12 @@ def guess(consultation: Consultation, lesson: Lesson, number: int, seed: int = 0
     """The question of a step: the same choices in the same order for the same seed. DecideError where there is no such step."""
     step = lesson.step(number)
     draw = random.Random(f"{seed}/{step.key}")
-    said_here = {one.concludes for one in lesson.steps if one.subject == step.subject and one.part == step.part}
-    near = list(dict.fromkeys(said for said in _near(consultation, lesson, step) if said not in said_here))[:_NEAR]
+    said_here = {
+        one.concludes for one in lesson.steps if one.subject == step.subject and one.part == step.part
+    }
+    near = list(dict.fromkeys(said for said in _near(consultation, lesson, step) if said not in said_here))[
+        :_NEAR
+    ]
     choices = [step.concludes, *draw.sample(near, min(CHOICES - 1, len(near)))]
     draw.shuffle(choices)
     return Guess(step, tuple(choices), choices.index(step.concludes))
@@ -65,7 +72,9 @@ def _near(c: Consultation, lesson: Lesson, step: Step) -> Iterator[str]:
         yield from (f"Verdict: {VERDICT_NAMES[verdict]}" for verdict in VERDICTS[rule.about])
         return
     true = {(one.act, one.target, one.grade) for one in lesson.steps if one.subject == step.subject}
-    facts: dict[str, Fact] = {read.name: read.value for one in lesson.steps if one.subject == step.subject for read in one.facts}
+    facts: dict[str, Fact] = {
+        read.name: read.value for one in lesson.steps if one.subject == step.subject for read in one.facts
+    }
     others = [
         (_far(rule, other), place, other) for place, other in enumerate(c.book.base.rules)
         if other.layer == rule.layer and (other.then.act, other.then.target, other.then.grade) not in true
@@ -80,8 +89,15 @@ def _near(c: Consultation, lesson: Lesson, step: Step) -> Iterator[str]:
 
 def _far(rule: Rule, other: Rule) -> tuple[bool, bool, bool, int]:
     """How far another rule is: another kind of conclusion, another criterion, another subject of knowledge, fewer facts in common."""
-    shared = {name for one in rule.when for name in one.facts} & {name for one in other.when for name in one.facts}
-    return other.then.act != rule.then.act, other.then.target != rule.then.target, other.subject != rule.subject, -len(shared)
+    shared = {name for one in rule.when for name in one.facts} & {
+        name for one in other.when for name in one.facts
+    }
+    return (
+        other.then.act != rule.then.act,
+        other.then.target != rule.then.target,
+        other.subject != rule.subject,
+        -len(shared),
+    )
 
 
 def _other_choices(c: Consultation, step: Step) -> Iterator[str]:

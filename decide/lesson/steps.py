@@ -53,7 +53,11 @@ _STANDS: Final[Mapping[str, str]] = {
     "good": "good", "soft": "doubtful or not known", "open": "open, weak at its worst end alone", "weak": "weak", "free": "free, no date was told",
 }  # fmt: skip
 _SITE: Final = "site"
-_RULED_OUT: Final[Mapping[str, str]] = {"nothing": "nothing", "the-date": "the date alone", "more": "more than the date"}
+_RULED_OUT: Final[Mapping[str, str]] = {
+    "nothing": "nothing",
+    "the-date": "the date alone",
+    "more": "more than the date",
+}
 
 
 @dataclass(frozen=True)
@@ -70,7 +74,16 @@ class Read:
     def source(self) -> str:
         """How it is known, in words."""
         if not self.steps:
-            return {"could-fire": "a missing answer decides", "unknown": "no rule marks it", "speaks": "nobody told", "free": "nobody told"}.get(str(self.value), HOW_WORDS[self.how]) if self.how == "derived" else HOW_WORDS[self.how]
+            return (
+                {
+                    "could-fire": "a missing answer decides",
+                    "unknown": "no rule marks it",
+                    "speaks": "nobody told",
+                    "free": "nobody told",
+                }.get(str(self.value), HOW_WORDS[self.how])
+                if self.how == "derived"
+                else HOW_WORDS[self.how]
+            )
         return f"from step{'s' if len(self.steps) > 1 else ''} {', '.join(map(str, self.steps))}"
 
 
@@ -119,7 +132,11 @@ class Lesson:
     def step(self, number: int) -> Step:
         """The step of a number; DecideError where there is none."""
         if not 1 <= number <= len(self.steps):
-            raise DecideError(f"there is no step {number}", where="lesson", instead=f"Write a number from 1 to {len(self.steps)}")
+            raise DecideError(
+                f"there is no step {number}",
+                where="lesson",
+                instead=f"Write a number from 1 to {len(self.steps)}",
+            )
         return self.steps[number - 1]
 
     def chain(self, number: int) -> tuple[int, ...]:
@@ -156,7 +173,9 @@ def options_shown(c: Consultation, named: Sequence[str] = ()) -> dict[str, tuple
     for name in named:
         code = name if name in c.weighed else why_not(c, name).option
         if code not in c.weighed:
-            raise DecideError(f"{name!r} is none of the options", where="lesson", instead=meant(name, c.weighed))
+            raise DecideError(
+                f"{name!r} is none of the options", where="lesson", instead=meant(name, c.weighed)
+            )
         shown.setdefault(code, (c.weighed[code], "asked for"))
     return shown
 
@@ -186,45 +205,87 @@ class _Maker:
         self.c = c
         self.steps: list[Step] = []
         self.shown = options_shown(c, named)
-        self.notes: dict[str, How] = {key: "assumed" if how == "assumed" else "computed" for key, _, how, _ in c.filled.notes}
+        self.notes: dict[str, How] = {
+            key: "assumed" if how == "assumed" else "computed" for key, _, how, _ in c.filled.notes
+        }
         self.given: dict[tuple[str, str], list[int]] = {}
         self.marks: dict[str, list[int]] = {}
         self.verdicts: dict[str, int] = {}
         self.parts: dict[tuple[str, str], int] = {}
         self.tell = Teller(c)
-        self.places = {rule.id: (stratum, place) for rows in c.book.base.strata.values() for stratum, row in enumerate(rows) for place, rule in enumerate(row)}
+        self.places = {
+            rule.id: (stratum, place)
+            for rows in c.book.base.strata.values()
+            for stratum, row in enumerate(rows)
+            for place, rule in enumerate(row)
+        }
 
     def lesson(self) -> Lesson:
         c = self.c
         self._layer("site", c.site_layer, {_SITE: c.site}, {_SITE: "the site"})
         open_signs = [sign for sign in c.signs if sign.mended is None]
         signs = {sign.code: {**c.site, **sign_facts(c.filled, sign, c.measures)} for sign in open_signs}
-        self._layer("sign", c.sign_layer, signs, {sign.code: f"the sign {sign.sign.replace('-', ' ')}" for sign in open_signs}, {sign.code: sign.zone for sign in open_signs})
+        self._layer(
+            "sign",
+            c.sign_layer,
+            signs,
+            {sign.code: f"the sign {sign.sign.replace('-', ' ')}" for sign in open_signs},
+            {sign.code: sign.zone for sign in open_signs},
+        )
         zones = {code: {**c.site, **facts} for code, facts in c.zone_facts.items()}
-        self._layer("zone", c.zone_layer, zones, {code: zone_name(c, code) for code in zones}, {code: code for code in zones})
+        self._layer(
+            "zone",
+            c.zone_layer,
+            zones,
+            {code: zone_name(c, code) for code in zones},
+            {code: code for code in zones},
+        )
         # What nobody told is read as usual in the grades, so the rules that fire only by that are steps too.
         options = {code: {**c.usual_facts[w.draft.zone], **w.facts} for code, (w, _) in self.shown.items()}
         about = {code: self._about(w) for code, (w, _) in self.shown.items()}
         found = Layer(fired={code: [*w.firings, *usual_firings(c, w)] for code, (w, _) in self.shown.items()})
-        self._layer("option", found, options, about, {code: w.draft.zone for code, (w, _) in self.shown.items()})
+        self._layer(
+            "option", found, options, about, {code: w.draft.zone for code, (w, _) in self.shown.items()}
+        )
         for code, (w, _) in self.shown.items():
             self._verdict(code, w)
-        used = {(row.option, row.reason.rule) for zone in c.zones for row in placed(c, zone) if row.reason is not None}
+        used = {
+            (row.option, row.reason.rule)
+            for zone in c.zones
+            for row in placed(c, zone)
+            if row.reason is not None
+        }
         for code, (w, role) in self.shown.items():
-            self._parts(code, w, None if role == "asked for" else frozenset(rule for option, rule in used if option == code))
+            self._parts(
+                code,
+                w,
+                None if role == "asked for" else frozenset(rule for option, rule in used if option == code),
+            )
         for zone in c.zones:
             self._choice(zone)
         self._fate()
         self._ideas()
         choices = tuple(step.concludes for step in self.steps if step.part == "choice")
-        return Lesson(c.filled.place_label or c.filled.situation.place.name or "", c.filled.today.isoformat(), tuple(self.steps), choices)
+        return Lesson(
+            c.filled.place_label or c.filled.situation.place.name or "",
+            c.filled.today.isoformat(),
+            tuple(self.steps),
+            choices,
+        )
 
     def _about(self, w: Weighed) -> str:
         named = title(self.c, w.draft)
         return named if len(self.c.zones) == 1 else f"{zone_name(self.c, w.draft.zone)}: {named}"
 
     # ---------- layers ----------
-    def _layer(self, part: Part, layer: Layer, facts: Mapping[str, Mapping[str, Fact]], about: Mapping[str, str], zones: Mapping[str, str] | None = None) -> None:
+    def _layer(
+        self,
+        part: Part,
+        layer: Layer,
+        facts: Mapping[str, Mapping[str, Fact]],
+        about: Mapping[str, str],
+        zones: Mapping[str, str] | None = None,
+    ) -> None:
         """The firings of a layer, stratum by stratum, in each by subject and then by rule, as the engine fires them."""
         rows = [
             (self.places[rule.id][0], place, self.places[rule.id][1], subject, rule)
@@ -234,11 +295,22 @@ class _Maker:
             zone = (zones or {}).get(subject, "")
             step = self._fired(part, stratum, subject, about[subject], rule, facts[subject], zone)
             if rule.then.act == "conclude":
-                self.given.setdefault((zone if part == "sign" else subject, rule.then.target), []).append(step.number)
+                self.given.setdefault((zone if part == "sign" else subject, rule.then.target), []).append(
+                    step.number
+                )
             elif rule.then.act in ("mark", "rule-out"):
                 self.marks.setdefault(subject, []).append(step.number)
 
-    def _fired(self, part: Part, stratum: int, subject: str, about: str, rule: Rule, facts: Mapping[str, Fact], zone: str) -> Step:
+    def _fired(
+        self,
+        part: Part,
+        stratum: int,
+        subject: str,
+        about: str,
+        rule: Rule,
+        facts: Mapping[str, Fact],
+        zone: str,
+    ) -> Step:
         names = dict.fromkeys(name for condition in rule.when for name in condition.facts if name in facts)
         reads = tuple(self._read(name, facts[name], subject, zone) for name in names)
         unless = tuple((exception.name, conjunction(exception.when, facts)) for exception in rule.unless)
@@ -253,7 +325,23 @@ class _Maker:
     ) -> Step:  # fmt: skip
         role = self.shown[subject][1] if subject in self.shown else ""
         sources = tuple(source_words(self.c.knowledge, key) for key in keys)
-        step = Step(len(self.steps) + 1, part, stratum, subject, about, rule, *then, reads, unless, because, sources, keys, concludes, role, zone)
+        step = Step(
+            len(self.steps) + 1,
+            part,
+            stratum,
+            subject,
+            about,
+            rule,
+            *then,
+            reads,
+            unless,
+            because,
+            sources,
+            keys,
+            concludes,
+            role,
+            zone,
+        )
         self.steps.append(step)
         return step
 
@@ -270,7 +358,11 @@ class _Maker:
         steps = tuple(self.given.get((owner, name), ()))
         if steps:
             return Read(name, value, text, "derived", steps)
-        if subject in self.shown and name in self.c.usual_facts[zone] and name not in self.shown[subject][0].facts:
+        if (
+            subject in self.shown
+            and name in self.c.usual_facts[zone]
+            and name not in self.shown[subject][0].facts
+        ):
             return Read(name, value, text, "usual")
         if kind.concluded:
             return Read(name, value, text, "derived" if value is False else "computed")
@@ -285,7 +377,13 @@ class _Maker:
         if noted is not None:
             return noted
         situation = self.c.filled.situation
-        holder: Any = self.c.zones.get(zone) if table == "zone" else None if table == "proposal" else getattr(situation, table, None)
+        holder: Any = (
+            self.c.zones.get(zone)
+            if table == "zone"
+            else None
+            if table == "proposal"
+            else getattr(situation, table, None)
+        )
         if table == "proposal" or (isinstance(holder, BaseModel) and getattr(holder, key, None) is not None):
             return "told"
         return "computed"
@@ -309,8 +407,12 @@ class _Maker:
         c, facts = self.c, part_facts(self.c, w)
         for rule in part_rules(c, w):
             if only is None or rule.id in only:
-                names = dict.fromkeys(name for condition in rule.when for name in condition.facts if name in facts)
-                unless = tuple((exception.name, conjunction(exception.when, facts)) for exception in rule.unless)
+                names = dict.fromkeys(
+                    name for condition in rule.when for name in condition.facts if name in facts
+                )
+                unless = tuple(
+                    (exception.name, conjunction(exception.when, facts)) for exception in rule.unless
+                )
                 step = self._add(
                     "part", self.places[rule.id][0], code, self._about(w), rule.id, ("conclude", rule.then.target, ""), tuple(self._judged(code, w, name, facts[name]) for name in names),
                     unless, c.say.fill(rule.because, facts, c.types), rule.sources, conclusion(c, rule, facts), w.draft.zone,
@@ -321,15 +423,29 @@ class _Maker:
     def _judged(self, code: str, w: Weighed, name: str, value: Fact) -> Read:
         """A fact that rules of verdict or programme read of an option, with the marks that give it."""
         if name == "option.verdict":
-            return Read(name, value, f"The verdict: {VERDICT_NAMES[str(value)]}", "derived", (self.verdicts[code],))
+            return Read(
+                name, value, f"The verdict: {VERDICT_NAMES[str(value)]}", "derived", (self.verdicts[code],)
+            )
         if name in _ENDS:
-            return Read(name, value, self._ends_said(w, name, str(value)), "derived", self._behind(code, name))
+            return Read(
+                name, value, self._ends_said(w, name, str(value)), "derived", self._behind(code, name)
+            )
         if name == "option.silence":
             wants = "; ".join(self.tell.rests_on(w)[:2])
-            speaks = f"if it were not as usual, it could speak against this (usual is: {wants})" if value == "speaks" else "nothing of it could speak against this"
+            speaks = (
+                f"if it were not as usual, it could speak against this (usual is: {wants})"
+                if value == "speaks"
+                else "nothing of it could speak against this"
+            )
             return Read(name, value, f"What was not told: {speaks}", "derived")
         if name == "option.ruled-out-by":
-            return Read(name, value, f"What rules it out: {_RULED_OUT[str(value)]}", "derived", self._behind(code, name))
+            return Read(
+                name,
+                value,
+                f"What rules it out: {_RULED_OUT[str(value)]}",
+                "derived",
+                self._behind(code, name),
+            )
         if name == "option.rule-out":
             return Read(name, value, self._said(name, value), "derived", self._behind(code, name))
         return self._read(name, value, code, w.draft.zone)
@@ -341,7 +457,10 @@ class _Maker:
         for criterion in self.c.order:
             grades = {one: "weak" if one == criterion else "strong" for one in CRITERIA}
             w = Weighed(Draft("", ""), {}, grades=grades, bests=grades)
-            for name, value in {**verdict_facts(w, self.c.essential), **role_facts(w, self.c.essential)}.items():
+            for name, value in {
+                **verdict_facts(w, self.c.essential),
+                **role_facts(w, self.c.essential),
+            }.items():
                 found[name] = (*found.get(name, ()), *([criterion] if value == "weak" else []))
         return found
 
@@ -364,7 +483,11 @@ class _Maker:
         if name in ("option.rule-out", "option.ruled-out-by"):
             return tuple(step.number for step in steps if step.act == "rule-out")
         wanted = self.looks_at[name]
-        asked = [number for one in sorted(self.c.essential.intersection(wanted)) for number in self.given.get((_SITE, f"site.essential-{one}"), ())]
+        asked = [
+            number
+            for one in sorted(self.c.essential.intersection(wanted))
+            for number in self.given.get((_SITE, f"site.essential-{one}"), ())
+        ]
         return tuple(sorted({*asked, *(step.number for step in steps if step.target in wanted)}))
 
     # ---------- choices ----------
@@ -373,24 +496,55 @@ class _Maker:
         rows: list[Read] = []
         programme = placed(c, zone)
         for row in programme:
-            steps = [self.verdicts[row.option], *([self.parts[row.option, row.reason.rule]] if row.reason is not None else [])]
-            rows.append(Read(f"verdict of {row.option}", row.verdict, f"{capital(row.title)}: {VERDICT_NAMES[row.verdict]}", "derived", tuple(steps)))
+            steps = [
+                self.verdicts[row.option],
+                *([self.parts[row.option, row.reason.rule]] if row.reason is not None else []),
+            ]
+            rows.append(
+                Read(
+                    f"verdict of {row.option}",
+                    row.verdict,
+                    f"{capital(row.title)}: {VERDICT_NAMES[row.verdict]}",
+                    "derived",
+                    tuple(steps),
+                )
+            )
         target = ""
         main = chosen.option or chosen.least_bad
         if main is None:
             left = c.zone_facts[zone].get("zone.left-alone")
             if left is True:
                 rows.append(self._read("zone.left-alone", left, zone, zone))
-            said, because = ("It is left alone", "It is kept off on purpose.") if left is True else ("Nothing needs doing", "No rule says that it needs a remedy.")
+            said, because = (
+                ("It is left alone", "It is kept off on purpose.")
+                if left is True
+                else ("Nothing needs doing", "No rule says that it needs a remedy.")
+            )
         else:
             target = main.draft.code
             remedy = f"zone.remedy-{main.draft.remedy}"
             if c.zone_facts[zone].get(remedy) is True:
                 rows.append(self._read(remedy, True, zone, zone))
-            said, because = self._ends_in({row.place: row for row in programme}, main), self._chosen_for(programme, zone, main)
+            said, because = (
+                self._ends_in({row.place: row for row in programme}, main),
+                self._chosen_for(programme, zone, main),
+            )
         if len(c.zones) > 1:
             said = f"{capital(zone_name(c, zone))}: {said[:1].lower() + said[1:] if said.startswith(('It is', 'Nothing')) else said}"
-        self._add("choice", 0, zone, zone_name(c, zone), "", ("choose", target, ""), tuple(rows), (), because, (), said, zone)
+        self._add(
+            "choice",
+            0,
+            zone,
+            zone_name(c, zone),
+            "",
+            ("choose", target, ""),
+            tuple(rows),
+            (),
+            because,
+            (),
+            said,
+            zone,
+        )
 
     def _ends_in(self, programme: Mapping[str, Placed], main: Weighed) -> str:
         """The programme of a zone in one sentence."""
@@ -400,16 +554,26 @@ class _Maker:
             said = f"nothing sound; the least bad is: {said}"
         if gap is not None:
             grass = self.shown[gap.option][0].draft.new_grass
-            said = f"{gap.title}{' as a stopgap' if grass else ''}, then {said}" if main.draft.new_grass else f"{said}, and meanwhile {gap.title} as a stopgap"
+            said = (
+                f"{gap.title}{' as a stopgap' if grass else ''}, then {said}"
+                if main.draft.new_grass
+                else f"{said}, and meanwhile {gap.title} as a stopgap"
+            )
         said += f"; after it {after.title}" if after is not None else ""
         return capital(said + (f"; or instead {instead.title}" if instead is not None else ""))
 
     def _chosen_for(self, programme: Sequence[Placed], zone: str, main: Weighed) -> str:
         """Why the programme is this one: what the parts of it say, else the order."""
         c, chosen = self.c, self.c.chosen[zone]
-        parts = [row.reason.text for row in programme if row.place in ("stopgap", "choice", "after", "instead") and row.reason is not None]
+        parts = [
+            row.reason.text
+            for row in programme
+            if row.place in ("stopgap", "choice", "after", "instead") and row.reason is not None
+        ]
         if chosen.option is None:
-            return " ".join(["Every way is ruled out or not advised. This one stands first among them.", *parts])
+            return " ".join(
+                ["Every way is ruled out or not advised. This one stands first among them.", *parts]
+            )
         if len(parts) > 1:
             return " ".join(dict.fromkeys(parts))
         if chosen.runner_up is not None:
@@ -430,7 +594,20 @@ class _Maker:
             Read("dates.first_use", use, f"It is wanted for: {use}", self._how("dates.first_use", zone) if fate.use else "usual"),
             Read("choice", fate.zone, f"The choice{f' for {fate.zone}' if len(c.zones) > 1 else ''}", "derived", choice),
         )  # fmt: skip
-        self._add("fate", 0, zone, "the date", "", ("fate", fate.level, ""), rows, (), fate.text, (), f"By {day(by)}: {FATE_WORDS[fate.level]}", zone)
+        self._add(
+            "fate",
+            0,
+            zone,
+            "the date",
+            "",
+            ("fate", fate.level, ""),
+            rows,
+            (),
+            fate.text,
+            (),
+            f"By {day(by)}: {FATE_WORDS[fate.level]}",
+            zone,
+        )
 
     # ---------- what the person means to do ----------
     def _ideas(self) -> None:
@@ -441,18 +618,39 @@ class _Maker:
             about = f"{what}, {zone_name(c, judged.zone)}"
             if judged.option is not None:
                 # A proposal to put in grass is held to the rules of its option too.
-                held = [(rule, firing) for rule, firing in judged.option.firings if rule.then.act in ("rule-out", "mark", "need")]
-                self._layer("idea", Layer(fired={subject: held}), {subject: judged.option.facts}, {subject: about}, {subject: judged.zone})
-            self._layer("idea", Layer(fired={subject: judged.firings}), {subject: judged.facts}, {subject: about}, {subject: judged.zone})
+                held = [
+                    (rule, firing)
+                    for rule, firing in judged.option.firings
+                    if rule.then.act in ("rule-out", "mark", "need")
+                ]
+                self._layer(
+                    "idea",
+                    Layer(fired={subject: held}),
+                    {subject: judged.option.facts},
+                    {subject: about},
+                    {subject: judged.zone},
+                )
+            self._layer(
+                "idea",
+                Layer(fired={subject: judged.firings}),
+                {subject: judged.facts},
+                {subject: about},
+                {subject: judged.zone},
+            )
             rule = c.book.rules[judged.verdict_rule]
             own = [step for step in self.steps if step.subject == subject]
             facts = {**judged.facts, **c._step_verdict_facts(judged.firings, judged.could, judged.option)}
-            names = dict.fromkeys(name for condition in rule.when for name in condition.facts if name in facts)
+            names = dict.fromkeys(
+                name for condition in rule.when for name in condition.facts if name in facts
+            )
             behind = {
                 "step.rule-out": [step.number for step in own if step.act == "rule-out"], "step.need": [step.number for step in own if step.act == "need"],
                 "step.worst": [step.number for step in own if step.act == "mark" and step.grade == facts.get("step.worst")],
             }  # fmt: skip
-            reads = tuple(Read(name, facts[name], self._said(name, facts[name]), "derived", tuple(behind.get(name, ()))) for name in names)
+            reads = tuple(
+                Read(name, facts[name], self._said(name, facts[name]), "derived", tuple(behind.get(name, ())))
+                for name in names
+            )
             self._add(
                 "judgement", self.places[rule.id][0], subject, about, rule.id, ("verdict", rule.then.target, ""), reads, (),
                 c.say.fill(rule.because, facts, c.types), rule.sources, conclusion(c, rule, facts), judged.zone,
@@ -467,7 +665,9 @@ def step_lines(step: Step, *, hide: bool = False) -> list[str]:
         lines.append("  Known:")
     lines += [f"    {read.text} ({read.source})" for read in step.facts]
     for name, holds in step.unless:
-        lines.append(f"    Unless {name.replace('-', ' ')}: {'not known, so the rule stands for now' if holds is None else 'not so'}")
+        lines.append(
+            f"    Unless {name.replace('-', ' ')}: {'not known, so the rule stands for now' if holds is None else 'not so'}"
+        )
     if hide:
         return lines
     if step.rule:
@@ -478,7 +678,9 @@ def step_lines(step: Step, *, hide: bool = False) -> list[str]:
 
 def source_lines(step: Step) -> list[str]:
     """The sources of a step in lines."""
-    return [f"  Source: {source}" for source in step.sources] or ["  No source: this follows from the steps before."]
+    return [f"  Source: {source}" for source in step.sources] or [
+        "  No source: this follows from the steps before."
+    ]
 
 
 def lesson_lines(whole: Lesson) -> Iterator[str]:

@@ -31,7 +31,9 @@ _SHORT = {"st": "saint", "ste": "sainte", "mt": "mount", "ft": "fort"}
 _SHORTENED = re.compile(r"\b(st|ste|mt|ft) +(?=\w)")
 _TOWN_WORDS = "city|town|village|borough|parish|municipality|township"
 _AREA_WORDS = "district|county|state|province|region"
-_WITH_KIND = re.compile(rf"(?:the )?(?:(?P<before>{_TOWN_WORDS}|{_AREA_WORDS}) of )?(?:the )?(?P<name>.+?)(?: (?P<after>{_TOWN_WORDS}|{_AREA_WORDS}))?")
+_WITH_KIND = re.compile(
+    rf"(?:the )?(?:(?P<before>{_TOWN_WORDS}|{_AREA_WORDS}) of )?(?:the )?(?P<name>.+?)(?: (?P<after>{_TOWN_WORDS}|{_AREA_WORDS}))?"
+)
 CLIMATES = ("cool-humid", "cool-semi-arid", "transition", "warm-humid", "warm-arid", "tropical", "too-cold")
 
 
@@ -182,12 +184,18 @@ class Tables:
         self._numbers = numbers
 
     @functools.cached_property
-    def _names(self) -> tuple[dict[str, str], dict[tuple[str, str], str], dict[str, set[str]], dict[str, set[tuple[str, str]]]]:
+    def _names(
+        self,
+    ) -> tuple[
+        dict[str, str], dict[tuple[str, str], str], dict[str, set[str]], dict[str, set[tuple[str, str]]]
+    ]:
         """Names by code, and folded spellings to codes, of countries and of regions; a region's code goes with its country's."""
         with (self._folder / "names.toml").open("rb") as file:
             data = tomllib.load(file)
         country_names = {code: names[0] for code, names in data["countries"].items()}
-        region_names = {(country, code): names[0] for country, of in data["regions"].items() for code, names in of.items()}
+        region_names = {
+            (country, code): names[0] for country, of in data["regions"].items() for code, names in of.items()
+        }
         countries: dict[str, set[str]] = {}
         regions: dict[str, set[tuple[str, str]]] = {}
         for code, names in data["countries"].items():
@@ -214,20 +222,33 @@ class Tables:
         table = self._read("climate_grid.npz")
         temperature, rain = _unpack(table)
         key = np.cumsum(table["cell"].astype(np.int64))
-        return key, temperature, rain, float(table["lat0"]), float(table["lon0"]), float(table["step"]), int(table["ncol"])
+        return (
+            key,
+            temperature,
+            rain,
+            float(table["lat0"]),
+            float(table["lon0"]),
+            float(table["step"]),
+            int(table["ncol"]),
+        )
 
     @functools.cached_property
     def _heights(self) -> tuple[Floats, Floats]:
         """Mean height of the ground, m, of each cell of the grid and of each climate cell of the places."""
         table = self._read("heights.npz")
         step = float(table["step"])
-        grid, place = (np.cumsum(table[name].astype(np.int64)).astype(np.float64) for name in ("grid", "place"))
+        grid, place = (
+            np.cumsum(table[name].astype(np.int64)).astype(np.float64) for name in ("grid", "place")
+        )
         return grid * step, place * step
 
     @functools.cached_property
     def _places(self) -> np.lib.npyio.NpzFile:
         """The table of places; each of its arrays is read when it is asked for."""
-        return typing.cast(np.lib.npyio.NpzFile, np.load(io.BytesIO((self._folder / "places.npz").read_bytes()), allow_pickle=False))
+        return typing.cast(
+            np.lib.npyio.NpzFile,
+            np.load(io.BytesIO((self._folder / "places.npz").read_bytes()), allow_pickle=False),
+        )
 
     @functools.cached_property
     def _text(self) -> bytes:
@@ -248,7 +269,11 @@ class Tables:
         """Folded names that are not in `_small`, and other names of large towns: text with line breaks, and the row of each."""
         table = self._read("spellings.npz")
         folded, other = (
-            (b"\n" + table[f"{kind}_text"].tobytes() + b"\n", np.cumsum(table[f"{kind}_row"].astype(np.int64))) for kind in ("folded", "other")
+            (
+                b"\n" + table[f"{kind}_text"].tobytes() + b"\n",
+                np.cumsum(table[f"{kind}_row"].astype(np.int64)),
+            )
+            for kind in ("folded", "other")
         )
         return folded, other
 
@@ -274,8 +299,17 @@ class Tables:
         people = float(population[i])
         rounded = int(round(people, 1 - len(str(int(people)))))
         region_name = regions.get((country, region), "" if region[:1].isdigit() else region)
-        return Place(name, country, countries.get(country, country), region, region_name,
-                     round(float(latitude[i]), 2), round(float(longitude[i]), 2), rounded, near)
+        return Place(
+            name,
+            country,
+            countries.get(country, country),
+            region,
+            region_name,
+            round(float(latitude[i]), 2),
+            round(float(longitude[i]), 2),
+            rounded,
+            near,
+        )
 
     def _fits(self, i: int, hint: str) -> bool:
         """Whether a hint names the place's country or region, by code ("mo", "us-mo") or by name."""
@@ -283,7 +317,8 @@ class Tables:
         _, country, region = self._rows[i].split("|")
         word = fold(hint)
         return bool(word) and (
-            country in countries.get(word, ()) or (country, region) in regions.get(word, ())
+            country in countries.get(word, ())
+            or (country, region) in regions.get(word, ())
             or word in (region.casefold(), fold(f"{country}-{region}"))
         )
 
@@ -292,7 +327,12 @@ class Tables:
         _, _, countries, regions = self._names
         word = fold(hint)
         code = word.encode()
-        return word in countries or word in regions or b"|%b\n" % code in self._small or b"|%b\n" % code.replace(b" ", b"|", 1) in self._small
+        return (
+            word in countries
+            or word in regions
+            or b"|%b\n" % code in self._small
+            or b"|%b\n" % code.replace(b" ", b"|", 1) in self._small
+        )
 
     def find_places(
         self, name: str, country_hint: str | None = None, region_hint: str | None = None, most: int = 8
@@ -314,7 +354,11 @@ class Tables:
             fitting = [] if area and word != whole and self._is_area(word) else self._matching(rows, useful)
             if fitting:
                 return self._shown(fitting[:most], near=loose)
-            elsewhere = self._within(word, useful) or self._matching(self._longer(word), useful) or self._matching(rows, ())
+            elsewhere = (
+                self._within(word, useful)
+                or self._matching(self._longer(word), useful)
+                or self._matching(rows, ())
+            )
             if elsewhere:
                 return self._shown(elsewhere[:most], near=True)
         near: list[int] = []
@@ -336,7 +380,9 @@ class Tables:
         found = [self._place(i, near) for i in rows]
         labels = [place.label for place in found]
         return [
-            dataclasses.replace(place, spot=f"latitude {place.latitude:g}, longitude {place.longitude:g}") if labels.count(place.label) > 1 else place
+            dataclasses.replace(place, spot=f"latitude {place.latitude:g}, longitude {place.longitude:g}")
+            if labels.count(place.label) > 1
+            else place
             for place in found
         ]
 
@@ -344,13 +390,24 @@ class Tables:
         """Rows of the places with a folded name; where no town is called so, of large towns that others call so."""
         folded, other = self._spellings
         code = b"" if "|" in word else word.encode()
-        rows = [*_lines(self._small, b"\n%b|" % code), *(int(folded[1][i]) for i in _lines(folded[0], b"\n%b\n" % code))] if code else []
+        rows = (
+            [
+                *_lines(self._small, b"\n%b|" % code),
+                *(int(folded[1][i]) for i in _lines(folded[0], b"\n%b\n" % code)),
+            ]
+            if code
+            else []
+        )
         return rows or ([int(other[1][i]) for i in _lines(other[0], b"\n%b\n" % code)] if code else [])
 
     def _longer(self, word: str) -> list[int]:
         """Rows of the places whose folded name goes on after a word: "newcastle" begins "newcastle upon tyne"."""
         folded, start = self._spellings[0], b"\n%b " % word.encode()
-        return [*_lines(self._small, start), *(int(folded[1][i]) for i in _lines(folded[0], start))] if word and "|" not in word else []
+        return (
+            [*_lines(self._small, start), *(int(folded[1][i]) for i in _lines(folded[0], start))]
+            if word and "|" not in word
+            else []
+        )
 
     @functools.cached_property
     def _folded_names(self) -> frozenset[str]:
@@ -365,7 +422,14 @@ class Tables:
         _, _, countries, regions = self._names
         within = tuple(f"|{country}|{region}" for country, region in regions.get(word, ()))
         countrywide = [f"|{country}|" for country in countries.get(word, ())]
-        return self._matching([i for i, row in enumerate(self._rows) if row.endswith(within) or any(part in row for part in countrywide)], hints)
+        return self._matching(
+            [
+                i
+                for i, row in enumerate(self._rows)
+                if row.endswith(within) or any(part in row for part in countrywide)
+            ],
+            hints,
+        )
 
     def _matching(self, rows: Sequence[int], hints: Sequence[str]) -> list[int]:
         kept = [i for i in rows if all(self._fits(i, hint) for hint in hints)]
@@ -396,7 +460,9 @@ class Tables:
         is taken (source "coast"). Latitude -90..90, longitude any; raises ValueError outside.
         """
         if not -90 <= latitude <= 90 or not math.isfinite(longitude):
-            raise ValueError(f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90")
+            raise ValueError(
+                f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90"
+            )
         source, i, cells = self._cells(latitude, longitude)
         temperature, rain = self._place_months if source == "place" else self._grid[1:3]
         total = sum(weight for weight, _ in cells)
@@ -408,7 +474,9 @@ class Tables:
     def height_at(self, latitude: float, longitude: float) -> float:
         """Height in metres that the normals of a point stand for: the mean of the ground that they are averaged over."""
         if not -90 <= latitude <= 90 or not math.isfinite(longitude):
-            raise ValueError(f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90")
+            raise ValueError(
+                f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90"
+            )
         source, _, cells = self._cells(latitude, longitude)
         height = self._heights[1 if source == "place" else 0]
         return float(sum(weight * height[n] for weight, n in cells) / sum(weight for weight, _ in cells))
@@ -447,12 +515,23 @@ def _without_kind(word: str) -> tuple[str, bool]:
     found = _WITH_KIND.fullmatch(word)
     if not found:
         return word, False
-    return found["name"], any(kind in _AREA_WORDS.split("|") for kind in (found["before"], found["after"]) if kind)
+    return found["name"], any(
+        kind in _AREA_WORDS.split("|") for kind in (found["before"], found["after"]) if kind
+    )
 
 
-def _climate(means: Floats, rain: Floats, latitude: float, longitude: float, source: str, note: str) -> Climate:
-    return Climate(tuple(float(x) for x in means), tuple(float(x) for x in rain), latitude, longitude,
-                   "south" if latitude < 0 else "north", source, note)
+def _climate(
+    means: Floats, rain: Floats, latitude: float, longitude: float, source: str, note: str
+) -> Climate:
+    return Climate(
+        tuple(float(x) for x in means),
+        tuple(float(x) for x in rain),
+        latitude,
+        longitude,
+        "south" if latitude < 0 else "north",
+        source,
+        note,
+    )
 
 
 def climate_from_means(
@@ -467,13 +546,17 @@ def climate_from_means(
     Raises ValueError where a list does not hold twelve finite numbers.
     """
     for name, numbers in (("monthly means", means), ("monthly rain", rain)):
-        if (numbers or name == "monthly means") and (len(numbers) != 12 or not all(map(math.isfinite, numbers))):
+        if (numbers or name == "monthly means") and (
+            len(numbers) != 12 or not all(map(math.isfinite, numbers))
+        ):
             raise ValueError(f"{name}: {len(numbers)} numbers given; write twelve, January first")
     if hemisphere is None:
         half = sum(means[i] for i in (3, 4, 5, 6, 7, 8)) - sum(means[i] for i in (0, 1, 2, 9, 10, 11))
         south = latitude < 0 if latitude is not None else half < 0
         hemisphere = "south" if south else "north"
-    return Climate(tuple(map(float, means)), tuple(map(float, rain)), latitude, longitude, hemisphere, "typed-months")
+    return Climate(
+        tuple(map(float, means)), tuple(map(float, rain)), latitude, longitude, hemisphere, "typed-months"
+    )
 
 
 def climate_from_warmest_coldest(
@@ -485,10 +568,14 @@ def climate_from_warmest_coldest(
     normals made this way miss the table's by 1.3 C on average. Raises ValueError where the warmest is colder.
     """
     if warmest_c < coldest_c:
-        raise ValueError(f"warmest month {warmest_c} C is colder than the coldest, {coldest_c} C: change them over")
+        raise ValueError(
+            f"warmest month {warmest_c} C is colder than the coldest, {coldest_c} C: change them over"
+        )
     peak = dates.middle_of_month(1 if hemisphere == "south" else 7)
     day = np.arange(1, dates.YEAR + 1)
-    year = (warmest_c + coldest_c) / 2 + (warmest_c - coldest_c) / 2 * np.cos(2 * np.pi * (day - peak) / dates.YEAR)
+    year = (warmest_c + coldest_c) / 2 + (warmest_c - coldest_c) / 2 * np.cos(
+        2 * np.pi * (day - peak) / dates.YEAR
+    )
     ends = np.cumsum(dates.MONTH_LENGTHS)
     means = tuple(float(part.mean()) for part in np.split(year, ends[:-1]))
     return Climate(means, (), latitude, None, hemisphere, "typed-two-months")
@@ -505,7 +592,9 @@ def climate_stretched(climate: Climate, warmest_c: float, coldest_c: float) -> C
     if span <= 0:
         means = plain.means
     else:
-        means = tuple(coldest_c + (m - climate.coldest) / span * (warmest_c - coldest_c) for m in climate.means)
+        means = tuple(
+            coldest_c + (m - climate.coldest) / span * (warmest_c - coldest_c) for m in climate.means
+        )
     return dataclasses.replace(climate, means=means, source="typed-two-months", note="")
 
 
@@ -702,19 +791,25 @@ def _code(hot: float, cold: float, dry: bool, n: ClimateNumbers) -> str:
     return "cool-humid"
 
 
-def climate_class(climate: Climate, numbers: ClimateNumbers, lawns_go_brown: bool | None = None) -> ClimateClass:
+def climate_class(
+    climate: Climate, numbers: ClimateNumbers, lawns_go_brown: bool | None = None
+) -> ClimateClass:
     """Climate code with the neighbour that comes out when the months are a little warmer, colder, wetter or drier.
 
     `lawns_go_brown` is the user's answer whether unwatered lawns turn brown for two months or more in summer: yes
     counts as dry, no as humid. Where neither rain nor an answer is known the place is taken as humid.
     """
     hot, cold = climate.warmest, climate.coldest
-    dry = is_dry(climate.means, climate.rain, climate.hemisphere) if lawns_go_brown is None else lawns_go_brown
+    dry = (
+        is_dry(climate.means, climate.rain, climate.hemisphere) if lawns_go_brown is None else lawns_go_brown
+    )
     code = _code(hot, cold, bool(dry), numbers)
     neighbour = None
     step = numbers.class_doubt_c
-    tries = [(hot + a, cold + b, bool(dry)) for a, b in ((step, step), (-step, -step), (step, 0), (-step, 0),
-                                                         (0, step), (0, -step))]
+    tries = [
+        (hot + a, cold + b, bool(dry))
+        for a, b in ((step, step), (-step, -step), (step, 0), (-step, 0), (0, step), (0, -step))
+    ]
     if lawns_go_brown is None and climate.rain:
         for share in (1 - numbers.class_doubt_rain_share, 1 + numbers.class_doubt_rain_share):
             other = is_dry(climate.means, [r * share for r in climate.rain], climate.hemisphere)

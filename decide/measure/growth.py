@@ -197,7 +197,9 @@ def daily_heat(curves: Curves, kind: str, means: Floats, spread: float, base: fl
     elif kind == WARM:
         heat = capped(means, spread, c.warm_base, c.warm_full)
     elif kind == COOL_ROOTS:
-        heat = plateau(means, spread, c.cool_root_base, c.cool_root_full, c.cool_root_falls, c.cool_root_stops)
+        heat = plateau(
+            means, spread, c.cool_root_base, c.cool_root_full, c.cool_root_falls, c.cool_root_stops
+        )
     elif kind == WARM_ROOTS:
         heat = capped(means, spread, c.warm_root_base, c.warm_root_full)
     elif kind == "G":
@@ -276,7 +278,9 @@ class Site:
         whole, rest = divmod(max(0, days), dates.YEAR)
         return whole * running[dates.YEAR] + running[first + rest] - running[first]
 
-    def days_to_heat(self, kind: str, start: int, need: float, shift: float = 0.0, base: float = 0.0) -> int | None:
+    def days_to_heat(
+        self, kind: str, start: int, need: float, shift: float = 0.0, base: float = 0.0
+    ) -> int | None:
         """Days from a start day, that day counted, until the heat reaches a need; None if not within three years."""
         running, first = self._running(kind, shift, base), dates.wrap(start) - 1
         days = bisect.bisect_left(running, running[first] + need) - first
@@ -467,8 +471,12 @@ def first_cut(site: Site, plants: Plants, key: str, start_day: int) -> Days:
         days = [d if d is None or up is None else max(d, up) for d, up in zip(days, green, strict=True)]
     else:
         after = _three(plants.cut_after.get(made_from(start)))
-        days = [None if up is None or wait is None else up + wait for up, wait in zip(green, after, strict=True)]
-    early, middle, late = _in_order([None if d is None else _growing_from(site, season, start_day, max(1, d)) for d in days])
+        days = [
+            None if up is None or wait is None else up + wait for up, wait in zip(green, after, strict=True)
+        ]
+    early, middle, late = _in_order(
+        [None if d is None else _growing_from(site, season, start_day, max(1, d)) for d in days]
+    )
     return early, middle, late
 
 
@@ -484,7 +492,9 @@ def _mown(site: Site, plants: Plants, key: str, start_day: int, stage: str) -> D
     more = (rules.mows_light if stage == "light-use" else rules.mows_full) - 1
     season, found = season_of(plants, grass), []
     for cut in first_cut(site, plants, key, start_day)[1:]:
-        after = None if cut is None else site.days_of_growth(season, start_day + cut, more * rules.cut_every_days)
+        after = (
+            None if cut is None else site.days_of_growth(season, start_day + cut, more * rules.cut_every_days)
+        )
         found.append(None if cut is None or after is None else cut + after)
     return None, found[0], found[1]
 
@@ -525,8 +535,14 @@ def _scaled(need: StageNeed, share: float) -> StageNeed:
     def by(x: float | None) -> float | None:
         return None if x is None else share * x
 
-    return StageNeed(by(need.heat_early), by(need.heat_middle), by(need.heat_late), share * need.floor_weeks,
-                     by(need.weeks_early), by(need.weeks_late))
+    return StageNeed(
+        by(need.heat_early),
+        by(need.heat_middle),
+        by(need.heat_late),
+        share * need.floor_weeks,
+        by(need.weeks_early),
+        by(need.weeks_late),
+    )
 
 
 def _need(plants: Plants, rules: GrowthRules, key: str, stage: str, gap_cm: float | None) -> StageNeed | None:
@@ -544,7 +560,13 @@ def _need(plants: Plants, rules: GrowthRules, key: str, stage: str, gap_cm: floa
 
 
 def readiness(
-    site: Site, plants: Plants, key: str, start_day: int, stage: str, gap_cm: float | None = None, vigour: float = 1.0
+    site: Site,
+    plants: Plants,
+    key: str,
+    start_day: int,
+    stage: str,
+    gap_cm: float | None = None,
+    vigour: float = 1.0,
 ) -> Readiness:
     """Days from the start day to a stage of a grass and start ("perennial-ryegrass/seed").
 
@@ -564,12 +586,27 @@ def readiness(
     season = season_of(plants, grass)
     first_winter = winter(site, plants, key, start_day)
     if start == "thick-sod" and stage in ("light-use", "full-play", "full-fixtures"):
-        thin = readiness(site, plants, f"{grass}/sod", start_day, "full-play" if stage == "light-use" else stage, None, vigour)
+        thin = readiness(
+            site,
+            plants,
+            f"{grass}/sod",
+            start_day,
+            "full-play" if stage == "light-use" else stage,
+            None,
+            vigour,
+        )
         if thin.late is None:
             return dataclasses.replace(thin, stage=stage)
         at_once = int(site.rules.thick_sod_days)
-        return Readiness(stage, at_once, at_once, max(at_once, thin.late), "at-once", "none",
-                         over_winter=_over_winter(site, start_day, at_once, thin.late))
+        return Readiness(
+            stage,
+            at_once,
+            at_once,
+            max(at_once, thin.late),
+            "at-once",
+            "none",
+            over_winter=_over_winter(site, start_day, at_once, thin.late),
+        )
     need = _need(plants, site.rules, key, stage, gap_cm)
     if need is None or (need.heat_middle is None and need.weeks_early is None):
         return Readiness(stage, None, None, None, "none", first_winter.level, "no-data")
@@ -578,8 +615,11 @@ def readiness(
         need = dataclasses.replace(need, heat_late=need.heat_late / vigour)
     if season == "cool" and first_winter.level == "lost":
         return Readiness(stage, None, None, None, basis, "lost", "dies-in-winter")
-    days = _by_heat(site, plants, key, start_day, stage, need, first_winter) if basis == "heat" else _by_weeks(
-        site, season, start_day, need, vigour)
+    days = (
+        _by_heat(site, plants, key, start_day, stage, need, first_winter)
+        if basis == "heat"
+        else _by_weeks(site, season, start_day, need, vigour)
+    )
     found = [None if d is None else _growing_from(site, season, start_day, max(1, d)) for d in days]
     if basis == "weeks" and stage in _BEFORE:
         # weeks of growing weather and weeks by the calendar are not one measure: keep the stages in order
@@ -603,8 +643,9 @@ def readiness(
     if not why and None in found:
         why = "never-reached"
     early, middle, late = _in_order(found)
-    return Readiness(stage, early, middle, late, basis, first_winter.level, why,
-                     _over_winter(site, start_day, early, late))
+    return Readiness(
+        stage, early, middle, late, basis, first_winter.level, why, _over_winter(site, start_day, early, late)
+    )
 
 
 def _in_order(days: list[int | None]) -> tuple[int | None, int | None, int | None]:

@@ -14,20 +14,24 @@ WARM = (
     "st-augustinegrass", "bahiagrass", "buffalograss", "centipedegrass", "kikuyugrass",
 )  # fmt: skip
 # a mixture germinates, and has its windows, as the grass that leads it
-MIXTURES = MappingProxyType({
-    "bluegrass-with-ryegrass": "kentucky-bluegrass",
-    "ryegrass-with-bluegrass": "perennial-ryegrass",
-    "tall-fescue-with-bluegrass": "tall-fescue",
-})
+MIXTURES = MappingProxyType(
+    {
+        "bluegrass-with-ryegrass": "kentucky-bluegrass",
+        "ryegrass-with-bluegrass": "perennial-ryegrass",
+        "tall-fescue-with-bluegrass": "tall-fescue",
+    }
+)
 # whose window numbers stand in for a grass without its own
-RELATIVES = MappingProxyType({
-    "manilagrass": "japanese-zoysiagrass",
-    "centipedegrass": "japanese-zoysiagrass",
-    "seashore-paspalum": "common-bermudagrass",
-    "st-augustinegrass": "common-bermudagrass",
-    "bahiagrass": "common-bermudagrass",
-    "kikuyugrass": "common-bermudagrass",
-})
+RELATIVES = MappingProxyType(
+    {
+        "manilagrass": "japanese-zoysiagrass",
+        "centipedegrass": "japanese-zoysiagrass",
+        "seashore-paspalum": "common-bermudagrass",
+        "st-augustinegrass": "common-bermudagrass",
+        "bahiagrass": "common-bermudagrass",
+        "kikuyugrass": "common-bermudagrass",
+    }
+)
 
 # every reason that a window can give, so that the audit can miss its sentence
 EDGE_CODES = (*windows.EDGES, *windows.EMPTIES, "not-for-this-climate")
@@ -144,7 +148,11 @@ _WATER = {
     "efficiency": "irrigation-efficiency",
     "doubt_share": "water-need-doubt",
 }
-_WEATHER = {"years_least": "weather-years-least", "month_missing": "weather-month-missing", "frost_c": "air-frost"}
+_WEATHER = {
+    "years_least": "weather-years-least",
+    "month_missing": "weather-month-missing",
+    "frost_c": "air-frost",
+}
 _ODDS = {
     "years_least": "odds-years-least",
     "gap_most": "odds-gap-most",
@@ -153,7 +161,10 @@ _ODDS = {
     "frost_c": "air-frost",
     "washout_days": "washout-days",
 }
-_NUTRIENTS = {"phosphorus_in_phosphate": "phosphorus-in-phosphate", "potassium_in_potash": "potassium-in-potash"}
+_NUTRIENTS = {
+    "phosphorus_in_phosphate": "phosphorus-in-phosphate",
+    "potassium_in_potash": "potassium-in-potash",
+}
 _BY_GRASS = (
     "germination-base", "germination-heat", "germination-days-low", "germination-days-high", "seed-waits-for-spring",
     "warm-close-heat", "warm-good-heat", "warm-sod-roots", *(f"plug-heat-{part}" for part in _PARTS),
@@ -301,7 +312,9 @@ def _plants(value: KnowledgeValue, must: Callable[[str], float]) -> growth.Plant
         early, middle, late = (value(f"plug-heat-{part}", grass) for part in _PARTS)
         if early is not None and middle is not None and late is not None:
             gaps[grass] = growth.GapHeat(early, middle, late)
-    cuts = {made: (value("first-cut-after-low", made), value("first-cut-after-high", made)) for made in _MADE_FROM}
+    cuts = {
+        made: (value("first-cut-after-low", made), value("first-cut-after-high", made)) for made in _MADE_FROM
+    }
     return growth.Plants(
         frozenset(WARM), MappingProxyType(needs), MappingProxyType(germination), MappingProxyType(gaps),
         MappingProxyType({made: (low, high) for made, (low, high) in cuts.items() if low is not None and high is not None}),

@@ -102,7 +102,10 @@ class Past:
         A day is a growing one where the heat of the days up to it, on average, lets the grass grow.
         """
         if season not in self._growing:
-            sums, span = self.sums(growth.WARM if season == "warm" else growth.COOL), round(self.numbers.growth_days)
+            sums, span = (
+                self.sums(growth.WARM if season == "warm" else growth.COOL),
+                round(self.numbers.growth_days),
+            )
             before = np.maximum(np.arange(len(self.mean)) + 1 - span, 0)
             mean = (sums[1:] - sums[before]) / (np.arange(len(self.mean)) + 1 - before)
             grows = mean >= self.site.least(season)
@@ -149,7 +152,13 @@ class Planting:
     method: str = ""
 
 
-def odds(site: growth.Site, plants: growth.Plants, numbers: OddsNumbers, planting: Planting, past: Past | None = None) -> Odds | None:
+def odds(
+    site: growth.Site,
+    plants: growth.Plants,
+    numbers: OddsNumbers,
+    planting: Planting,
+    past: Past | None = None,
+) -> Odds | None:
     """The odds of a planting: replayed where there are years enough, else a stated approximation from averages.
 
     None where the model has no need for the stage. Raises ValueError for a stage or key that does not exist.
@@ -171,7 +180,9 @@ def odds(site: growth.Site, plants: growth.Plants, numbers: OddsNumbers, plantin
 
 
 # ---------- replay ----------
-def _need_of(plants: growth.Plants, rules: growth.GrowthRules, key: str, stage: str) -> growth.StageNeed | None:
+def _need_of(
+    plants: growth.Plants, rules: growth.GrowthRules, key: str, stage: str
+) -> growth.StageNeed | None:
     need = growth._need(plants, rules, key, stage, None)
     return None if need is None or (need.heat_middle is None and need.weeks_early is None) else need
 
@@ -213,7 +224,11 @@ def _horizon(site: growth.Site, plants: growth.Plants, p: Planting) -> int:
     if grass in plants.warm:
         span = _frost_span(site, p.start)
         return max(1, p.days, 0 if span is None else span[1])
-    return max(1, p.days, dates.days_ahead(p.start, site.year.coldest) if site.year.low < site.rules.gate_coldest_c else 0)
+    return max(
+        1,
+        p.days,
+        dates.days_ahead(p.start, site.year.coldest) if site.year.low < site.rules.gate_coldest_c else 0,
+    )
 
 
 def _frost_span(site: growth.Site, start: int) -> tuple[int, int] | None:
@@ -225,10 +240,14 @@ def _frost_span(site: growth.Site, start: int) -> tuple[int, int] | None:
     if first is None:
         return None
     ahead = dates.days_ahead(start, first)
-    return max(0, ahead - dates.days_ahead(site.year.hottest, first)), ahead + dates.days_ahead(first, site.year.coldest) + 1
+    return max(0, ahead - dates.days_ahead(site.year.hottest, first)), ahead + dates.days_ahead(
+        first, site.year.coldest
+    ) + 1
 
 
-def _winter(past: Past, plants: growth.Plants, p: Planting, at: Ints) -> tuple[Flags, Ints, Floats | None, Flags]:
+def _winter(
+    past: Past, plants: growth.Plants, p: Planting, at: Ints
+) -> tuple[Flags, Ints, Floats | None, Flags]:
     """For each year: killed, the days until which it can become ready, cool-season heat before winter, asleep till spring."""
     site, rules = past.site, past.site.rules
     grass, start = growth.split_key(p.key)
@@ -276,11 +295,23 @@ def _delay(rules: growth.GrowthRules, level: str) -> float:
 def _is_delayed(site: growth.Site, p: Planting, kind: str, stage: str) -> bool:
     """Whether a start so long before the coldest day pays for heat that it lacks before winter."""
     play = stage in ("light-use", "full-play", "full-fixtures")
-    return kind == growth.COOL and play and dates.days_ahead(p.start, site.year.coldest) < site.rules.delay_within_days
+    return (
+        kind == growth.COOL
+        and play
+        and dates.days_ahead(p.start, site.year.coldest) < site.rules.delay_within_days
+    )
 
 
 def _ready(
-    past: Past, plants: growth.Plants, p: Planting, stage: str, level: str, at: Ints, limit: Ints, winter_heat: Floats | None, asleep: Flags
+    past: Past,
+    plants: growth.Plants,
+    p: Planting,
+    stage: str,
+    level: str,
+    at: Ints,
+    limit: Ints,
+    winter_heat: Floats | None,
+    asleep: Flags,
 ) -> Flags:
     """Whether a stage is reached within the limit of days, for each year."""
     site, rules = past.site, past.site.rules
@@ -300,7 +331,9 @@ def _ready(
             wanted += np.where(asleep, 0.0, _delay(rules, level) * short)
         sums = past.sums(kind)
         reached = sums[np.maximum(last, 0) + 1] - sums[at] >= wanted - 1e-9
-        return np.asarray(found & reached & (last + 1 - at >= math.ceil(7 * need.floor_weeks)), dtype=np.bool_)
+        return np.asarray(
+            found & reached & (last + 1 - at >= math.ceil(7 * need.floor_weeks)), dtype=np.bool_
+        )
     assert weeks is not None
     assert need.weeks_late is not None
     if need.weeks_late > rules.weeks_with_winter:
@@ -346,7 +379,13 @@ def approximation(site: growth.Site, plants: growth.Plants, numbers: OddsNumbers
         stage = "full-play" if p.stage == "light-use" else p.stage
         thin = approximation(site, plants, numbers, dataclasses.replace(p, key=f"{grass}/sod", stage=stage))
         soon = float(p.days >= site.rules.thick_sod_days)
-        return None if thin is None else dataclasses.replace(thin, ready=soon, ready_most=soon, ready_least=min(soon, thin.ready_least))
+        return (
+            None
+            if thin is None
+            else dataclasses.replace(
+                thin, ready=soon, ready_most=soon, ready_least=min(soon, thin.ready_least)
+            )
+        )
     if _need_of(plants, site.rules, p.key, p.stage) is None:
         return None
     spread = site.rules.year_shift / statistics.NormalDist().inv_cdf(numbers.shift_share)
@@ -362,7 +401,16 @@ def approximation(site: growth.Site, plants: growth.Plants, numbers: OddsNumbers
             kept = [d is None or (grass in plants.warm and days <= d) for d in died]
             shares[level] += sum(kept) / len(kept) / STEPS
     ready = {level: min(1.0, round(shares[level], 9)) for level in LEVELS}
-    return Odds(None, ready["middle"], min(ready.values()), max(ready.values()), min(1.0, round(shares["killed"], 9)), None, "approximation", note)
+    return Odds(
+        None,
+        ready["middle"],
+        min(ready.values()),
+        max(ready.values()),
+        min(1.0, round(shares["killed"], 9)),
+        None,
+        "approximation",
+        note,
+    )
 
 
 def _dies(site: growth.Site, plants: growth.Plants, p: Planting, shift: float) -> list[int | None]:
@@ -384,12 +432,19 @@ def _dies(site: growth.Site, plants: growth.Plants, p: Planting, shift: float) -
         return [None]
     days = dates.days_ahead(p.start, site.year.coldest)
     seed = plants.germination.get(grass)
-    if seed is not None and seed.base is not None and seed.heat is not None and site.heat("G", p.start, days, shift, seed.base) < seed.heat:
+    if (
+        seed is not None
+        and seed.base is not None
+        and seed.heat is not None
+        and site.heat("G", p.start, days, shift, seed.base) < seed.heat
+    ):
         return [None if seed.waits_for_spring else days]
     return [days if site.heat(growth.COOL, p.start, days, shift) < rules.gate_lost else None]
 
 
-def _days(site: growth.Site, plants: growth.Plants, p: Planting, stage: str, level: str, shift: float) -> int | None:
+def _days(
+    site: growth.Site, plants: growth.Plants, p: Planting, stage: str, level: str, shift: float
+) -> int | None:
     """Days to a stage in a year that is so much warmer or colder than normal (a share of the day-to-day spread)."""
     rules = site.rules
     need = _need_of(plants, rules, p.key, stage)
@@ -400,9 +455,14 @@ def _days(site: growth.Site, plants: growth.Plants, p: Planting, stage: str, lev
     heat, weeks = _part(need, level)
     if heat is not None:
         kind = growth.heat_kind(plants, p.key)
-        if _is_delayed(site, p, kind, stage) and growth.winter(site, plants, p.key, p.start).level in ("safe", "thinned"):
+        if _is_delayed(site, p, kind, stage) and growth.winter(site, plants, p.key, p.start).level in (
+            "safe",
+            "thinned",
+        ):
             left = dates.days_ahead(p.start, site.year.coldest)
-            heat += _delay(rules, level) * max(0.0, rules.delay_reference - site.heat(growth.COOL, p.start, left, shift))
+            heat += _delay(rules, level) * max(
+                0.0, rules.delay_reference - site.heat(growth.COOL, p.start, left, shift)
+            )
         days = site.days_to_heat(kind, p.start, heat, shift)
         if days is None or days > rules.long_wait_days:
             days = site.days_to_heat(kind, p.start, heat, shift * rules.long_wait_share)

@@ -41,7 +41,9 @@ def seeds_per_area(rate_kg_per_area: float, seeds_per_kg: float) -> float:
     return rate_kg_per_area * seeds_per_kg
 
 
-def seed_shares(weights: Mapping[str, float], seeds_per_kg: Mapping[str, float | None]) -> dict[str, float] | None:
+def seed_shares(
+    weights: Mapping[str, float], seeds_per_kg: Mapping[str, float | None]
+) -> dict[str, float] | None:
     """Shares by number of seeds of a mixture given by weight; None where a grass's seed count is not known."""
     seeds: dict[str, float] = {}
     for grass, weight in weights.items():

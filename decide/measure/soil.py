@@ -65,7 +65,9 @@ def _normal_at(year: cl.Year, day: int, depth_m: float, damping_m: float) -> flo
     return mean + share * (air - mean)
 
 
-def at_planting_depth(year: cl.Year, day: int, reading_c: float, depth_m: float, numbers: SoilNumbers) -> float:
+def at_planting_depth(
+    year: cl.Year, day: int, reading_c: float, depth_m: float, numbers: SoilNumbers
+) -> float:
     """What a daily mean read at another depth comes to at the planting depth, C.
 
     How far the reading lies from the normal of its own depth is added to the normal of the planting depth; both
@@ -95,4 +97,3 @@ def bulk_density(dry_mass_g: float, core_cm3: float) -> float:
 def porosity(bulk: float, particle: float) -> float:
     """Share of the soil that is pores: 1 - bulk density / particle density (both g/cm3)."""
     return 1 - bulk / particle
-

@@ -54,7 +54,9 @@ class DailyWeather:
     def __post_init__(self) -> None:
         lengths = {len(self.low), len(self.high), len(self.rain)}
         if len(lengths) != 1 or 0 in lengths or max(lengths) > MOST_DAYS:
-            raise ValueError(f"low, high and rain have {sorted(lengths)} days: give each day once, from 1 to {MOST_DAYS:,} days")
+            raise ValueError(
+                f"low, high and rain have {sorted(lengths)} days: give each day once, from 1 to {MOST_DAYS:,} days"
+            )
         for name in ("low", "high", "rain"):
             kept = np.array(getattr(self, name), dtype=np.float64)
             kept.setflags(write=False)
@@ -66,7 +68,12 @@ class DailyWeather:
     @functools.cached_property
     def digest(self) -> str:
         """The same for the same numbers: a key to keep things by."""
-        parts = (self.first.isoformat().encode(), self.low.tobytes(), self.high.tobytes(), self.rain.tobytes())
+        parts = (
+            self.first.isoformat().encode(),
+            self.low.tobytes(),
+            self.high.tobytes(),
+            self.rain.tobytes(),
+        )
         return hashlib.sha256(b"\0".join(parts)).hexdigest()
 
     def __eq__(self, other: object) -> bool:
@@ -90,7 +97,9 @@ class DailyWeather:
         at = (day - self.first).days
         if not 0 <= at < len(self.low):
             return None
-        low, high, rain = (None if math.isnan(x) else float(x) for x in (self.low[at], self.high[at], self.rain[at]))
+        low, high, rain = (
+            None if math.isnan(x) else float(x) for x in (self.low[at], self.high[at], self.rain[at])
+        )
         return Day(day, low, high, rain)
 
 
@@ -141,13 +150,25 @@ def _wrong(where: str, line: int, wrong: str, instead: str) -> SituationError:
 
 def _text(data: bytes, where: str) -> str:
     if len(data) > MOST_BYTES:
-        raise _wrong(where, 0, f"this has {len(data):,} bytes", f"A weather file has at most {MOST_BYTES:,}: keep date, low, high and rain of one station")
+        raise _wrong(
+            where,
+            0,
+            f"this has {len(data):,} bytes",
+            f"A weather file has at most {MOST_BYTES:,}: keep date, low, high and rain of one station",
+        )
     if b"\0" in data:
-        raise _wrong(where, 0, "this is not text", f"Save the weather as comma-separated text that begins: {_EXAMPLE}")
+        raise _wrong(
+            where, 0, "this is not text", f"Save the weather as comma-separated text that begins: {_EXAMPLE}"
+        )
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise _wrong(where, 0, "this is not UTF-8 text", f"Save the weather as comma-separated text in UTF-8 that begins: {_EXAMPLE}") from None
+        raise _wrong(
+            where,
+            0,
+            "this is not UTF-8 text",
+            f"Save the weather as comma-separated text in UTF-8 that begins: {_EXAMPLE}",
+        ) from None
     if not text.strip():
         raise _wrong(where, 0, "this is empty", f"Write a first line {_EXAMPLE} and a line for each day")
     return text
@@ -155,18 +176,27 @@ def _text(data: bytes, where: str) -> str:
 
 def _rows(text: str, where: str) -> Iterator[tuple[int, list[str]]]:
     """The lines with their numbers; blank lines and lines that begin with # are left out."""
-    head = next((line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#")), "")
+    head = next(
+        (line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#")), ""
+    )
     mark = max(",;\t", key=head.count)
     reader = csv.reader(io.StringIO(text), delimiter=mark)
     try:
         for count, row in enumerate(reader):
             if count > MOST_ROWS:
-                raise _wrong(where, reader.line_num, f"this has more than {MOST_ROWS:,} lines", "Keep the lines of one station")
+                raise _wrong(
+                    where,
+                    reader.line_num,
+                    f"this has more than {MOST_ROWS:,} lines",
+                    "Keep the lines of one station",
+                )
             cells = [cell.strip() for cell in row]
             if any(cells) and not cells[0].startswith("#"):
                 yield reader.line_num, cells
     except csv.Error as error:
-        raise _wrong(where, reader.line_num, f"this line cannot be read: {error}", "Check the quotes there") from None
+        raise _wrong(
+            where, reader.line_num, f"this line cannot be read: {error}", "Check the quotes there"
+        ) from None
 
 
 def _date(text: str, where: str, line: int) -> dt.date:
@@ -177,7 +207,12 @@ def _date(text: str, where: str, line: int) -> dt.date:
             raise ValueError
         return dt.date(int(text[:4]), int(text[5:7]), int(text[8:10]))
     except ValueError:
-        raise _wrong(where, line, f"{text[:20]!r} is not a date that can be read one way only", "Write it as 2026-05-20") from None
+        raise _wrong(
+            where,
+            line,
+            f"{text[:20]!r} is not a date that can be read one way only",
+            "Write it as 2026-05-20",
+        ) from None
 
 
 def _number(text: str, where: str, line: int) -> float:
@@ -188,7 +223,11 @@ def _number(text: str, where: str, line: int) -> float:
     except ValueError:
         found = math.inf
     if not math.isfinite(found):
-        instead = "Write a decimal point" if "," in text else "Write a plain number, or leave the cell empty where nothing was read"
+        instead = (
+            "Write a decimal point"
+            if "," in text
+            else "Write a plain number, or leave the cell empty where nothing was read"
+        )
         raise _wrong(where, line, f"{text[:20]!r} is not a number", instead)
     return found
 
@@ -196,7 +235,14 @@ def _number(text: str, where: str, line: int) -> float:
 def _column(header: Sequence[str], names: Sequence[str]) -> tuple[int, str] | None:
     """Position of the column of that kind, and the unit that its name declares ("" where it declares none)."""
     for place, cell in enumerate(header):
-        name = cell.lower().replace(" ", "_").replace("(", "_").replace(")", "").replace("°", "").replace("__", "_")
+        name = (
+            cell.lower()
+            .replace(" ", "_")
+            .replace("(", "_")
+            .replace(")", "")
+            .replace("°", "")
+            .replace("__", "_")
+        )
         stem, _, unit = name.rpartition("_")
         if name in names:
             return place, ""
@@ -213,10 +259,17 @@ def _wide(rows: list[tuple[int, list[str]]], where: str) -> tuple[_Readings, lis
     at, header = rows[0]
     columns = [_column(header, names) for names in (_LOW, _HIGH, _RAIN)]
     day = _column(header, ("date", "day"))
-    missing = [word for word, found in (("date", day), ("min", columns[0]), ("max", columns[1])) if found is None]
+    missing = [
+        word for word, found in (("date", day), ("min", columns[0]), ("max", columns[1])) if found is None
+    ]
     if missing or day is None:
         shown = clean(", ".join(header[:6]))[:60]
-        raise _wrong(where, at, f"there is no column {missing[0]!r} among: {shown}", f"Write a first line {_EXAMPLE}, each name with _c or _f, _mm or _in where the unit is another")
+        raise _wrong(
+            where,
+            at,
+            f"there is no column {missing[0]!r} among: {shown}",
+            f"Write a first line {_EXAMPLE}, each name with _c or _f, _mm or _in where the unit is another",
+        )
     station = next((place for place, cell in enumerate(header) if cell.lower() == "station"), None)
     readings: _Readings = {}
     stations: set[str] = set()
@@ -229,13 +282,28 @@ def _wide(rows: list[tuple[int, list[str]]], where: str) -> tuple[_Readings, lis
         if station is not None:
             stations.add(cells[station])
             if len(stations) > 1:
-                raise _wrong(where, line, "a second station begins here", "Keep the lines of the station nearest to the field")
+                raise _wrong(
+                    where,
+                    line,
+                    "a second station begins here",
+                    "Keep the lines of the station nearest to the field",
+                )
         if date in readings:
-            raise _wrong(where, line, f"{date} stands twice, here and on line {readings[date][0]}", "Keep one of the two lines")
+            raise _wrong(
+                where,
+                line,
+                f"{date} stands twice, here and on line {readings[date][0]}",
+                "Keep one of the two lines",
+            )
         if before is not None and date < before:
-            raise _wrong(where, line, f"{date} comes after {before}", "Put the days in order, the oldest first")
+            raise _wrong(
+                where, line, f"{date} comes after {before}", "Put the days in order, the oldest first"
+            )
         before = date
-        readings[date] = (line, [math.nan if c is None else _number(cells[c[0]], where, line) for c in columns])
+        readings[date] = (
+            line,
+            [math.nan if c is None else _number(cells[c[0]], where, line) for c in columns],
+        )
     units = ["" if c is None else c[1] for c in columns]
     if station is not None and not any(units):
         units = _station_units(readings, where)
@@ -251,7 +319,12 @@ def _station_units(readings: _Readings, where: str) -> list[str]:
     days = sorted(readings)
     highs = [row[1] for _, row in readings.values() if not math.isnan(row[1])]
     if not highs or (days[-1] - days[0]).days < dates.YEAR - 1:
-        raise _wrong(where, 1, "the unit cannot be told from less than a year", "Write it in the first line: TMIN_C, TMAX_C and PRCP_mm, or TMIN_F, TMAX_F and PRCP_in, or TMIN_tenths, TMAX_tenths and PRCP_tenths")
+        raise _wrong(
+            where,
+            1,
+            "the unit cannot be told from less than a year",
+            "Write it in the first line: TMIN_C, TMAX_C and PRCP_mm, or TMIN_F, TMAX_F and PRCP_in, or TMIN_tenths, TMAX_tenths and PRCP_tenths",
+        )
     most = max(highs)
     if most > TENTHS_FROM:
         return ["tenths", "tenths", "tenths"]
@@ -268,9 +341,16 @@ def _long(rows: list[tuple[int, list[str]]], where: str) -> tuple[_Readings, lis
     station = ""
     for line, cells in rows:
         if len(cells) < 4:
-            raise _wrong(where, line, f"this line has {len(cells)} parts", "Write station, date, element and value")
+            raise _wrong(
+                where, line, f"this line has {len(cells)} parts", "Write station, date, element and value"
+            )
         if station and cells[0] != station:
-            raise _wrong(where, line, "a second station begins here", "Keep the lines of the station nearest to the field")
+            raise _wrong(
+                where,
+                line,
+                "a second station begins here",
+                "Keep the lines of the station nearest to the field",
+            )
         station = cells[0]
         which = elements.get(cells[2].upper())
         if which is None:
@@ -281,10 +361,17 @@ def _long(rows: list[tuple[int, list[str]]], where: str) -> tuple[_Readings, lis
             value = math.nan
         first, held = readings.setdefault(date, (line, [math.nan] * 3))
         if not math.isnan(held[which]):
-            raise _wrong(where, line, f"{cells[2]} of {date} stands twice, here and near line {first}", "Keep one of the two lines")
+            raise _wrong(
+                where,
+                line,
+                f"{cells[2]} of {date} stands twice, here and near line {first}",
+                "Keep one of the two lines",
+            )
         held[which] = value
     if not readings:
-        raise _wrong(where, 0, "there is no TMIN, TMAX or PRCP in it", "Take a station with daily lows and highs")
+        raise _wrong(
+            where, 0, "there is no TMIN, TMAX or PRCP in it", "Take a station with daily lows and highs"
+        )
     return readings, ["tenths"] * 3, station
 
 
@@ -307,19 +394,37 @@ def read_weather(data: bytes, where: str) -> DailyWeather:
     """
     rows = list(_rows(_text(data, where), where))
     if not rows:
-        raise _wrong(where, 0, "there is nothing but notes in it", f"Write a first line {_EXAMPLE} and a line for each day")
+        raise _wrong(
+            where,
+            0,
+            "there is nothing but notes in it",
+            f"Write a first line {_EXAMPLE} and a line for each day",
+        )
     first = rows[0][1]
-    is_long = len(first) >= 4 and len(first[1]) == 8 and first[1].isdigit() and first[2].isalnum() and not first[2].isdigit()
+    is_long = (
+        len(first) >= 4
+        and len(first[1]) == 8
+        and first[1].isdigit()
+        and first[2].isalnum()
+        and not first[2].isdigit()
+    )
     readings, units, station = _long(rows, where) if is_long else _wide(rows, where)
     if not readings:
         raise _wrong(where, 0, "there is a first line but no days", "Write a line for each day below it")
     opens, closes = min(readings), max(readings)
     days = (closes - opens).days + 1
     if days > MOST_DAYS:
-        raise _wrong(where, 0, f"it runs from {opens} to {closes}", f"Keep the latest years, {MOST_DAYS // 365} at most")
+        raise _wrong(
+            where,
+            0,
+            f"it runs from {opens} to {closes}",
+            f"Keep the latest years, {MOST_DAYS // 365} at most",
+        )
     table = np.full((3, days), np.nan)
     for date, (line, values) in readings.items():
-        low, high, rain = (_metric(v, u, k) for v, u, k in zip(values, units, ("low", "high", "rain"), strict=True))
+        low, high, rain = (
+            _metric(v, u, k) for v, u, k in zip(values, units, ("low", "high", "rain"), strict=True)
+        )
         _check(low, high, rain, date, where, line)
         table[:, (date - opens).days] = low, high, rain
     _enough(table, where)
@@ -329,32 +434,61 @@ def read_weather(data: bytes, where: str) -> DailyWeather:
 def _check(low: float, high: float, rain: float, date: dt.date, where: str, line: int) -> None:
     for name, value in (("low", low), ("high", high)):
         if value < LEAST_C or value > MOST_C:
-            raise _wrong(where, line, f"the {name} of {date} comes to {value:.1f} C, which no station reads", "Check the number and its unit (_c or _f in the first line), or leave the cell empty")
+            raise _wrong(
+                where,
+                line,
+                f"the {name} of {date} comes to {value:.1f} C, which no station reads",
+                "Check the number and its unit (_c or _f in the first line), or leave the cell empty",
+            )
     if rain < 0 or rain > MOST_RAIN_MM:
-        raise _wrong(where, line, f"the rain of {date} comes to {rain:.1f} mm, which cannot be", "Check the number and its unit (_mm or _in in the first line), or leave the cell empty")
+        raise _wrong(
+            where,
+            line,
+            f"the rain of {date} comes to {rain:.1f} mm, which cannot be",
+            "Check the number and its unit (_mm or _in in the first line), or leave the cell empty",
+        )
     if high < low:
-        raise _wrong(where, line, f"the high of {date} ({high:.1f} C) is under its low ({low:.1f} C)", "Change them over, or leave both cells empty")
+        raise _wrong(
+            where,
+            line,
+            f"the high of {date} ({high:.1f} C) is under its low ({low:.1f} C)",
+            "Change them over, or leave both cells empty",
+        )
 
 
 def _enough(table: Floats, where: str) -> None:
     """Refuses a file of which more than a fifth of the days is missing; rain may be absent altogether."""
     gone = float(np.isnan(table[0] + table[1]).mean())
     if gone > MOST_MISSING:
-        raise _wrong(where, 0, f"low or high is missing on {gone:.0%} of its days", f"At most {MOST_MISSING:.0%} may be missing: take years or a station with fewer gaps")
+        raise _wrong(
+            where,
+            0,
+            f"low or high is missing on {gone:.0%} of its days",
+            f"At most {MOST_MISSING:.0%} may be missing: take years or a station with fewer gaps",
+        )
     dry = float(np.isnan(table[2]).mean())
     if MOST_MISSING < dry < 1:
-        raise _wrong(where, 0, f"rain is missing on {dry:.0%} of its days", f"At most {MOST_MISSING:.0%} may be missing: write 0 for dry days, or leave the whole column out")
+        raise _wrong(
+            where,
+            0,
+            f"rain is missing on {dry:.0%} of its days",
+            f"At most {MOST_MISSING:.0%} may be missing: write 0 for dry days, or leave the whole column out",
+        )
 
 
 # ---------- what the years say ----------
-def _calendar(weather: DailyWeather) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+def _calendar(
+    weather: DailyWeather,
+) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64], npt.NDArray[np.int64]]:
     """Year, month and day of the year (29 February as 28) of each day."""
     days = [weather.first + dt.timedelta(days=n) for n in range(len(weather.low))]
     table = np.array([(day.year, day.month, dates.day_of_year(day)) for day in days], dtype=np.int64)
     return table[:, 0], table[:, 1], table[:, 2]
 
 
-def _months(values: Floats, year: npt.NDArray[np.int64], month: npt.NDArray[np.int64], missing_most: float) -> list[list[float]]:
+def _months(
+    values: Floats, year: npt.NDArray[np.int64], month: npt.NDArray[np.int64], missing_most: float
+) -> list[list[float]]:
     """Means of the months by calendar month, of those that are whole but for a few missing days."""
     kept: list[list[float]] = [[] for _ in range(12)]
     known = ~np.isnan(values)
@@ -383,7 +517,9 @@ def record(weather: DailyWeather, numbers: WeatherNumbers) -> Record | None:
     rains = _months(weather.rain, year, month, numbers.month_missing)
     rain: tuple[float, ...] = ()
     if min(map(len, rains)) >= numbers.years_least:
-        rain = tuple(float(np.mean(of)) * length for of, length in zip(rains, dates.MONTH_LENGTHS, strict=True))
+        rain = tuple(
+            float(np.mean(of)) * length for of, length in zip(rains, dates.MONTH_LENGTHS, strict=True)
+        )
     normals = cl.daily_normals(monthly)
     first, last, year_days, share = _frosts(weather, normals, numbers)
     return Record(
@@ -399,11 +535,15 @@ def frost_of(record: Record, frost: cl.Frost) -> cl.Frost:
     """
     if record.first_frost is None or record.last_frost is None:
         kind = "some-years" if record.frost_share > 0 else "rare"
-        return dataclasses.replace(frost, kind=kind, first=None, last=None, killing=None, doubt_days=0.0, wide_days=0.0)
+        return dataclasses.replace(
+            frost, kind=kind, first=None, last=None, killing=None, doubt_days=0.0, wide_days=0.0
+        )
     return dataclasses.replace(frost, doubt_days=0.0, wide_days=0.0, year_days=record.frost_year_days)
 
 
-def _frosts(weather: DailyWeather, normals: Floats, numbers: WeatherNumbers) -> tuple[int | None, int | None, float, float]:
+def _frosts(
+    weather: DailyWeather, normals: Floats, numbers: WeatherNumbers
+) -> tuple[int | None, int | None, float, float]:
     """Median first and last frost (days of the year), standard deviation between years (days), share of years with frost."""
     hottest = int(np.argmax(normals)) + 1
     firsts: list[float] = []
@@ -415,7 +555,10 @@ def _frosts(weather: DailyWeather, normals: Floats, numbers: WeatherNumbers) -> 
         lows = weather.low[(opens - weather.first).days : (closes - weather.first).days]
         if np.isnan(lows).sum() > 12 * numbers.month_missing:
             continue
-        cold = [dates.days_ahead(hottest, dates.day_of_year(opens + dt.timedelta(days=int(n)))) for n in np.flatnonzero(lows <= numbers.frost_c)]
+        cold = [
+            dates.days_ahead(hottest, dates.day_of_year(opens + dt.timedelta(days=int(n))))
+            for n in np.flatnonzero(lows <= numbers.frost_c)
+        ]
         firsts.append(float(cold[0]) if cold else math.inf)
         lasts.append(float(cold[-1]) if cold else -math.inf)
     real = [d for d in firsts if math.isfinite(d)]

@@ -107,7 +107,9 @@ class Windows:
     def next_opening(self, day: int, qualities: tuple[str, ...] = OPEN_QUALITIES) -> Window | None:
         """The window of these qualities that opens next after a day (a window already open does not count)."""
         today = dates.wrap(day)
-        later = [w for w in self.windows if w.quality in qualities and w.opens != today and w.days < dates.YEAR]
+        later = [
+            w for w in self.windows if w.quality in qualities and w.opens != today and w.days < dates.YEAR
+        ]
         return min(later, key=lambda w: dates.days_ahead(day, w.opens), default=None)
 
     def last_day(self, day: int, qualities: tuple[str, ...] = OPEN_QUALITIES) -> int | None:
@@ -211,7 +213,9 @@ def autumn_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None
     """
     year = site.year
     cold = year.low < site.rules.gate_coldest_c
-    closes = site.latest_day(growth.COOL, year.coldest, site.rules.gate_safe if cold else numbers.mild_close_heat)
+    closes = site.latest_day(
+        growth.COOL, year.coldest, site.rules.gate_safe if cold else numbers.mild_close_heat
+    )
     return year.falls_below(stress_level(site, numbers)), closes
 
 
@@ -224,9 +228,14 @@ def spring_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None
     """
     last, year = site.frost.last, site.year
     if last is None:
-        opens = year.coldest if year.low >= numbers.maritime_rises_c else year.rises_to(numbers.maritime_rises_c)
+        opens = (
+            year.coldest if year.low >= numbers.maritime_rises_c else year.rises_to(numbers.maritime_rises_c)
+        )
     else:
-        opens, wakes = dates.wrap(last - round(numbers.spring_before_frost_days)), year.rises_to(numbers.dormant_closes_c)
+        opens, wakes = (
+            dates.wrap(last - round(numbers.spring_before_frost_days)),
+            year.rises_to(numbers.dormant_closes_c),
+        )
         if wakes is not None and dates.in_span(opens, year.coldest, wakes):
             opens = wakes
     stress = year.rises_to(stress_level(site, numbers))
@@ -247,8 +256,11 @@ def warm_window(
     the grass (or `heat`, K-day) left to the end of growth; the weeks after it harden the plants.
     """
     last = site.frost.last
-    opens = site.year.rises_to(numbers.warm_rises_c) if last is None else dates.wrap(
-        last + round(numbers.warm_after_frost_days))
+    opens = (
+        site.year.rises_to(numbers.warm_rises_c)
+        if last is None
+        else dates.wrap(last + round(numbers.warm_after_frost_days))
+    )
     need = _closing_heat(numbers, grass)[0] if heat is None else heat
     return opens, None if need is None else site.latest_day(growth.WARM, site.growth_end, need)
 
@@ -331,12 +343,23 @@ def _cool_inland(site: growth.Site, plants: growth.Plants, numbers: WindowNumber
         if opens is not None and last is not None and _ordered(opens, last, cold):
             spans.append(_Span(opens, last, "fair", spring_why, "heat-before-winter"))
     if opens is not None and closes is not None and stress is not None and _ordered(opens, closes, stress):
-        spans.append(_Span(opens, closes, "good" if cool_summer else "fair", spring_why, "before-summer-heat"))
+        spans.append(
+            _Span(opens, closes, "good" if cool_summer else "fair", spring_why, "before-summer-heat")
+        )
         if autumn is not None and site.year.peak < numbers.summer_peak_c:
-            spans.append(_Span(dates.wrap(closes + 1), dates.wrap(autumn - 1), "fair", "summer-with-water",
-                               "summer-heat-past"))
+            spans.append(
+                _Span(
+                    dates.wrap(closes + 1),
+                    dates.wrap(autumn - 1),
+                    "fair",
+                    "summer-with-water",
+                    "summer-heat-past",
+                )
+            )
     # Where no day is warm there is no summer to wait for.
-    first, first_why = (opens, spring_why) if np.isinf(stress_level(site, numbers)) else (autumn, "summer-heat-past")
+    first, first_why = (
+        (opens, spring_why) if np.isinf(stress_level(site, numbers)) else (autumn, "summer-heat-past")
+    )
     for quality, heat, why in (
         ("fair", site.rules.gate_lost, "heat-before-winter"),
         ("good", site.rules.gate_safe, "thin-before-winter"),
@@ -408,9 +431,14 @@ def _warm(site: growth.Site, numbers: WindowNumbers, grass: str, wet: Flags | No
         return Windows((), "too-cold", borrowed)
     if site.frost.last is None and site.year.low >= numbers.warm_rises_c:
         return Windows(_by_rain(wet), borrowed=borrowed)
-    good = numbers.warm_good_heat.get(grass, numbers.warm_good_heat.get(numbers.relatives.get(grass, ""), fair))
+    good = numbers.warm_good_heat.get(
+        grass, numbers.warm_good_heat.get(numbers.relatives.get(grass, ""), fair)
+    )
     spans = []
-    for quality, heat, why in (("fair", fair, "heat-before-growth-ends"), ("good", good, "best-before-growth-ends")):
+    for quality, heat, why in (
+        ("fair", fair, "heat-before-growth-ends"),
+        ("good", good, "best-before-growth-ends"),
+    ):
         opens, closes = warm_window(site, numbers, grass, heat)
         if opens is not None and closes is not None and _ordered(opens, closes, site.growth_end):
             first = "soil-warm" if site.frost.last is None else "frost-past"
@@ -442,7 +470,9 @@ def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass
     quality = np.where(soon >= need.heat_late, 2, np.where(late >= need.heat_early, 1, 0))
     if grass not in plants.warm:
         # Sod waits for spring where cold stops its roots, not heat.
-        resting = _run_with((quality == 0) & (site.year.normals < site.curves.cool_root_falls), site.year.coldest)
+        resting = _run_with(
+            (quality == 0) & (site.year.normals < site.curves.cool_root_falls), site.year.coldest
+        )
         quality[resting] = 3
     elif grass in numbers.warm_sod_roots_c:
         # It roots slowly, but does not stop, while it is warm enough: the end of its window moves on, day after day.
@@ -454,7 +484,9 @@ def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass
     quality[site.year.normals < numbers.frozen_ground_c] = 0
     heat_stops = site.curves.cool_root_falls if grass not in plants.warm else np.inf
     found = _sod_runs(quality, site.year.normals > heat_stops)
-    return Windows(found, "" if found else "too-hot-all-year" if site.year.low > numbers.stress_most_c else "too-cold")
+    return Windows(
+        found, "" if found else "too-hot-all-year" if site.year.low > numbers.stress_most_c else "too-cold"
+    )
 
 
 def _run_with(days: Flags, day: int) -> Ints:
@@ -485,9 +517,25 @@ def _sod_runs(quality: Ints, hot: Flags) -> tuple[Window, ...]:
         if q == 3:
             opens = "roots-rest" if before else "ground-not-frozen"
         else:
-            opens = "roots-wake" if before == 3 else "roots-soon" if q == 2 and before else "another-window" if before else "roots-in-time"
+            opens = (
+                "roots-wake"
+                if before == 3
+                else "roots-soon"
+                if q == 2 and before
+                else "another-window"
+                if before
+                else "roots-in-time"
+            )
         if after:
-            closes = "roots-wake" if q == 3 else "roots-rest" if after == 3 else "roots-slower" if q == 2 else "another-window"
+            closes = (
+                "roots-wake"
+                if q == 3
+                else "roots-rest"
+                if after == 3
+                else "roots-slower"
+                if q == 2
+                else "another-window"
+            )
         elif q == 3:
             closes = "ground-frozen"
         else:

@@ -146,7 +146,9 @@ class OddsRow(Row):
     ready_least: float = Field(description="the same for a stand that needs the most heat on record")
     ready_most: float = Field(description="the same for a stand that needs the least")
     killed: float = Field(description="share of years in which its first winter or frost kills it")
-    washed_out: float | None = Field(description="share of years in which a heavy rain carries the seed off; None where it is not known or cannot")
+    washed_out: float | None = Field(
+        description="share of years in which a heavy rain carries the seed off; None where it is not known or cannot"
+    )
     how: Literal["replayed", "approximation"]
     note: str = ""
 
@@ -164,16 +166,25 @@ class Option(Row):
     start: str | None = None
     start_kind: str | None = None
     decide_by: str | None = None
-    germination: DayRange | None = Field(default=None, description="when seed is up; of sprigs and plugs: when new shoots show. None for sod")
+    germination: DayRange | None = Field(
+        default=None, description="when seed is up; of sprigs and plugs: when new shoots show. None for sod"
+    )
     first_mow: DayRange | None = Field(default=None, description="when it is cut for the first time")
     light_use: DayRange | None = None
     full_play: DayRange | None = None
     full_fixtures: DayRange | None = None
     claim: str | None = None
-    odds: OddsRow | None = Field(default=None, description="odds of being ready by the date wanted; worked out for the leading options")
-    dies_by: str | None = Field(default=None, description="median day of the frost that takes it; never stands alone")
+    odds: OddsRow | None = Field(
+        default=None, description="odds of being ready by the date wanted; worked out for the leading options"
+    )
+    dies_by: str | None = Field(
+        default=None, description="median day of the frost that takes it; never stands alone"
+    )
     dies_between: DayRange | None = Field(default=None, description="that frost in about two years of three")
-    readiness_note: str = Field(default="", description="how many places with published cases stand behind the dates of use, where they are few")
+    readiness_note: str = Field(
+        default="",
+        description="how many places with published cases stand behind the dates of use, where they are few",
+    )
     window: str | None = None
     verdict: Verdict
     verdict_reason: str = Field(default="", description="what the verdict rests on most")
@@ -182,7 +193,10 @@ class Option(Row):
     reasons: list[Reason]
     cautions: list[str]
     needs: list[str]
-    rests_on: list[str] = Field(default_factory=list, description="what must hold for the verdict, where it hangs on something that was not told")
+    rests_on: list[str] = Field(
+        default_factory=list,
+        description="what must hold for the verdict, where it hangs on something that was not told",
+    )
     unknown: list[str] = Field(default_factory=list, description="facts that could still rule it out")
     water: Water | None = None
     cost: Cost | None = None
@@ -206,8 +220,12 @@ class Fate(Row):
 
     by: str
     firm: bool
-    use: Literal["training", "matches", ""] = Field(description="the use that is wanted by then; empty where nobody told, and matches are judged")
-    level: Literal["yes", "likely", "partly", "no", "open"] = Field(description="yes: in a slow year too; likely: in most years; partly: training, but not matches; open: no day can be worked out")
+    use: Literal["training", "matches", ""] = Field(
+        description="the use that is wanted by then; empty where nobody told, and matches are judged"
+    )
+    level: Literal["yes", "likely", "partly", "no", "open"] = Field(
+        description="yes: in a slow year too; likely: in most years; partly: training, but not matches; open: no day can be worked out"
+    )
     zone: str = Field(description="empty where no day can be worked out")
     training_from: str | None = None
     matches_from: str | None = None
@@ -234,7 +252,9 @@ class Answer(Row):
     meanwhile: list[str] = Field(default_factory=list)
     window: Window | None = None
     instead: str = ""
-    not_chosen: list[str] = Field(default_factory=list, description="why what was wished or offered is not the choice")
+    not_chosen: list[str] = Field(
+        default_factory=list, description="why what was wished or offered is not the choice"
+    )
     how: list[str] = Field(default_factory=list, description="how the work is done, in order")
 
 
@@ -290,7 +310,9 @@ class Task(Row):
     from_: str = Field(alias="from", description="first day, ISO")
     until: str = Field(description="last day, ISO; the same day where it is done in one")
     latest: str | None = Field(default=None, description="last day to begin that still keeps the start date")
-    order_by: str | None = Field(default=None, description="last day to ask, order or book, where that takes time")
+    order_by: str | None = Field(
+        default=None, description="last day to ask, order or book, where that takes time"
+    )
     why_then: str = Field(default="", description="which date or waiting time sets the day")
     after: list[str] = Field(default_factory=list, description="codes of the tasks that it waits for")
     every_days: float | None = None
@@ -359,7 +381,9 @@ class Purchase(Row):
     amount: float = Field(description="what to order, spare counted")
     amount_low: float | None = Field(default=None, description="low end, where published rates differ")
     unit: str = Field(description="kg, m2, m3, l, m, each")
-    packs: int | None = Field(default=None, description="whole bags, rolls or pallets of the size that the seller gives")
+    packs: int | None = Field(
+        default=None, description="whole bags, rolls or pallets of the size that the seller gives"
+    )
     pack: str = ""
     how: str = Field(description="the arithmetic, in words and numbers")
     ask: str = Field(default="", description="what to ask the seller")
@@ -528,8 +552,12 @@ class SeasonWeek(Row):
 
     first: str = Field(description="first of its days, ISO")
     mean_c: float = Field(description="mean of the daily normals")
-    growth_cool: float = Field(description="growth of cool-season grass, as a share of its full growth, 0 to 1")
-    growth_warm: float = Field(description="growth of warm-season grass, as a share of its full growth, 0 to 1")
+    growth_cool: float = Field(
+        description="growth of cool-season grass, as a share of its full growth, 0 to 1"
+    )
+    growth_warm: float = Field(
+        description="growth of warm-season grass, as a share of its full growth, 0 to 1"
+    )
     rain_mm: float | None = Field(description="rain of a normal year; None where it is not known")
 
 
@@ -580,7 +608,9 @@ class Season(Row):
     last_day: str = Field(description="last day shown, ISO")
     weeks: list[SeasonWeek]
     frost_kind: Literal["usual", "some-years", "rare", "always"]
-    first_frost: FrostDays | None = Field(description="the next one whose median lies on or after the first day; it comes again each year")
+    first_frost: FrostDays | None = Field(
+        description="the next one whose median lies on or after the first day; it comes again each year"
+    )
     last_frost: FrostDays | None = Field(description="as the first frost")
     windows: list[SeasonWindow]
     no_window: list[NoWindow] = Field(default_factory=list)
@@ -598,15 +628,22 @@ class Advice(Row):
     causes: list[CauseFound]
     diagnosis: list[Diagnosis]
     decision: Decision
-    fate: Fate | None = Field(default=None, description="what becomes of the date wanted; None where no date was told, or the place is not known")
-    essential: list[str] = Field(default_factory=list, description="criteria in which an option must not be weak here")
+    fate: Fate | None = Field(
+        default=None,
+        description="what becomes of the date wanted; None where no date was told, or the place is not known",
+    )
+    essential: list[str] = Field(
+        default_factory=list, description="criteria in which an option must not be weak here"
+    )
     options: list[Option]
     programme: list[Answer]
     plan: list[Task] = Field(default_factory=list)
     weeks: list[Week] = Field(default_factory=list)
     watering: list[Watering] = Field(default_factory=list)
     clashes: list[Clash] = Field(default_factory=list)
-    plan_decide_by: str | None = Field(default=None, description="last day on which the whole plan can be begun")
+    plan_decide_by: str | None = Field(
+        default=None, description="last day on which the whole plan can be begun"
+    )
     shopping: list[Purchase] = Field(default_factory=list)
     money: Money | None = None
     hours_per_week_after_opening: list[PlayHours] = Field(default_factory=list)

@@ -112,7 +112,9 @@ def _month(value: object) -> object:
     return value
 
 
-Code = Annotated[str, BeforeValidator(_code), Field(min_length=1, max_length=60, pattern=r"^[a-z0-9][a-z0-9\-]*$")]
+Code = Annotated[
+    str, BeforeValidator(_code), Field(min_length=1, max_length=60, pattern=r"^[a-z0-9][a-z0-9\-]*$")
+]
 Text = Annotated[str, BeforeValidator(_text), Field(max_length=MOST_TEXT)]
 Day = Annotated[dt.date, BeforeValidator(_day)]
 MonthDay = Annotated[str, BeforeValidator(_month_day)]
@@ -176,7 +178,12 @@ class Part(BaseModel):
         fields = cls.model_fields
         out: dict[str, Any] = {}
         for key, value in _metric(data, fields).items():
-            if isinstance(value, str) and clean(value).lower().replace("’", "'") in (DONT_KNOW, "dont know", "do not know", "unknown?"):
+            if isinstance(value, str) and clean(value).lower().replace("’", "'") in (
+                DONT_KNOW,
+                "dont know",
+                "do not know",
+                "unknown?",
+            ):
                 continue
             levels = _levels(fields[key].annotation) if key in fields else ()
             if levels:
@@ -184,7 +191,9 @@ class Part(BaseModel):
                 if isinstance(value, str):
                     out[key] = by_code.get(coded(value), value)
                 elif isinstance(value, list):
-                    out[key] = [by_code.get(coded(item), item) if isinstance(item, str) else item for item in value]
+                    out[key] = [
+                        by_code.get(coded(item), item) if isinstance(item, str) else item for item in value
+                    ]
             if isinstance(value, bool) and key in fields and bool not in _plain_types(fields[key].annotation):
                 raise ValueError(f"{key!r} takes no true or false")
             out.setdefault(key, value)
@@ -206,7 +215,9 @@ class Span(Part):
     @model_validator(mode="after")
     def _in_order(self) -> Span:
         if self.until < self.start:
-            raise ValueError(f"runs backwards: from {self.start} until {self.until}; write the earlier date first")
+            raise ValueError(
+                f"runs backwards: from {self.start} until {self.until}; write the earlier date first"
+            )
         return self
 
 
@@ -220,17 +231,23 @@ class Place(Part):
     longitude: float | None = _limits(-180, 180, 1, "degrees, west negative")
     hemisphere: Literal["north", "south"] | None = _say("half of the earth, where nothing better is known")
     altitude_m: float | None = _limits(-430, 6000, 50, "height of the field above the sea")
-    warmest_month_c: float | None = _limits(-60, 50, 1, "mean air temperature of the warmest month, where twelve are not known")
-    coldest_month_c: float | None = _limits(-60, 50, 1, "mean air temperature of the coldest month, where twelve are not known")
-    monthly_mean_c: Annotated[list[Annotated[float, Field(ge=-60, le=50)]], Field(min_length=12, max_length=12)] | None = _say(
-        "mean air temperature of January to December"
+    warmest_month_c: float | None = _limits(
+        -60, 50, 1, "mean air temperature of the warmest month, where twelve are not known"
     )
-    monthly_rain_mm: Annotated[list[Annotated[float, Field(ge=0, le=3000)]], Field(min_length=12, max_length=12)] | None = _say(
-        "rain of January to December"
+    coldest_month_c: float | None = _limits(
+        -60, 50, 1, "mean air temperature of the coldest month, where twelve are not known"
     )
+    monthly_mean_c: (
+        Annotated[list[Annotated[float, Field(ge=-60, le=50)]], Field(min_length=12, max_length=12)] | None
+    ) = _say("mean air temperature of January to December")
+    monthly_rain_mm: (
+        Annotated[list[Annotated[float, Field(ge=0, le=3000)]], Field(min_length=12, max_length=12)] | None
+    ) = _say("rain of January to December")
     last_frost: MonthDay | None = _say("usual last frost of spring, month-day")
     first_frost: MonthDay | None = _say("usual first frost of autumn, month-day")
-    weather_file: Text | None = _say("file of daily low, high and rain, its path from the situation file's folder")
+    weather_file: Text | None = _say(
+        "file of daily low, high and rain, its path from the situation file's folder"
+    )
 
 
 class Dates(Part):
@@ -258,7 +275,21 @@ class Site(Part):
     grazed: bool | None = _say("stock graze the ground or eat its clippings")
     in_use_now: bool | None = _say("somebody is playing on it these days")
     dangers: (
-        list[Literal["loose goals", "glass", "holes", "needles", "flood water", "sewage", "fuel", "bare wires", "fill", "none"]] | None
+        list[
+            Literal[
+                "loose goals",
+                "glass",
+                "holes",
+                "needles",
+                "flood water",
+                "sewage",
+                "fuel",
+                "bare wires",
+                "fill",
+                "none",
+            ]
+        ]
+        | None
     ) = _say("dangers on the ground now")
 
 
@@ -310,7 +341,18 @@ class Zone(Part):
     bare_percent: float | None = _limits(0, 100, 10, "bare ground")
     bare_pattern: Literal["scattered", "solid"] | None = _say("bare spots scattered thin, or solid patches")
     bare_shape: (
-        Literal["follows play", "low ground", "shadow", "arc", "straight edge", "lifts like carpet", "rounds", "small spots", "even"] | None
+        Literal[
+            "follows play",
+            "low ground",
+            "shadow",
+            "arc",
+            "straight edge",
+            "lifts like carpet",
+            "rounds",
+            "small spots",
+            "even",
+        ]
+        | None
     ) = _say("shape of the bad ground")
     began: (
         Literal[
@@ -319,20 +361,48 @@ class Zone(Part):
         ]
         | None
     ) = _say("when it began")  # fmt: skip
-    screwdriver: Literal["deep", "half", "shallow"] | None = _say("how far a screwdriver goes into moist soil")
+    screwdriver: Literal["deep", "half", "shallow"] | None = _say(
+        "how far a screwdriver goes into moist soil"
+    )
     tug: Literal["holds", "lifts", "tears"] | None = _say("what the turf does when it is pulled")
     roots_mm: float | None = _limits(0, 500, 25, "depth of the roots")
     grass: list[Standing] | None = _say("grasses that stand here")
     weeds_percent: float | None = _limits(0, 100, 10, "weeds")
-    weeds: list[Literal["annual bluegrass", "knotweed", "goosegrass", "crabgrass", "sedge", "clover", "moss", "broadleaf", "none"]] | None = (
-        _say("kinds of weed")
-    )
+    weeds: (
+        list[
+            Literal[
+                "annual bluegrass",
+                "knotweed",
+                "goosegrass",
+                "crabgrass",
+                "sedge",
+                "clover",
+                "moss",
+                "broadleaf",
+                "none",
+            ]
+        ]
+        | None
+    ) = _say("kinds of weed")
     thatch_mm: float | None = _limits(0, 150, 5, "thickness of thatch")
     stones: Literal["none", "some", "many"] | None = _say("stones in the top of the bed")
     compaction: Literal["loose", "firm", "hard"] | None = _say("how hard the ground is when moist")
-    pests: list[Literal["grubs", "leatherjackets", "armyworm", "mole crickets", "chinch bugs", "birds", "rabbits", "moles", "none"]] | None = (
-        _say("pests seen")
-    )
+    pests: (
+        list[
+            Literal[
+                "grubs",
+                "leatherjackets",
+                "armyworm",
+                "mole crickets",
+                "chinch bugs",
+                "birds",
+                "rabbits",
+                "moles",
+                "none",
+            ]
+        ]
+        | None
+    ) = _say("pests seen")
     cause: Cause | None = _say("the user's own idea of the cause")
     sun_hours: float | None = _limits(0, 16, 1, "hours of sun on a clear day in the growing season")
 
@@ -393,7 +463,9 @@ class History(Part):
 class Means(Part):
     """Water, machines, hands and money."""
 
-    water: Literal["none", "hand hose", "travelling sprinkler", "in-ground sprinklers"] | None = _say("means of watering")
+    water: Literal["none", "hand hose", "travelling sprinkler", "in-ground sprinklers"] | None = _say(
+        "means of watering"
+    )
     water_quality: Literal["fresh", "reclaimed", "salty"] | None = _say("kind of water")
     flow_l_min: float | None = _limits(0.5, 5000, 10, "flow: bucket litres by minutes to fill it")
     hose_reach_m: float | None = _limits(0, 500, 10, "reach of the hose")
@@ -428,7 +500,9 @@ class Offer(Part):
     treated: bool | None = _say("treated with a fungicide")
     tool: Equipment | None = _say("machine or tool, where what is hire")
     pack: float | None = _limits(0.001, 100_000, 5, "amount of the unit in one bag, roll, bale or pallet")
-    analysis: Annotated[list[Percent], Field(min_length=3, max_length=3)] | None = _say("the three numbers on a bag of fertilizer: N, P2O5, K2O in percent")
+    analysis: Annotated[list[Percent], Field(min_length=3, max_length=3)] | None = _say(
+        "the three numbers on a bag of fertilizer: N, P2O5, K2O in percent"
+    )
     bushel_l: float | None = _limits(1, 100, 1, "litres of the seller's bushel")
 
 
@@ -462,11 +536,23 @@ class Proposal(Part):
     amount: float | None = _limits(0, 100_000, 5, "amount")
     unit: Code | None = _say("unit of the amount, as g-m2 or lb-1000ft2")
     kind: HerbicideClass | None = Field(default=None, alias="class", description="class of the product")
-    time_of_day: Literal["before sunrise", "morning", "midday", "afternoon", "evening", "night"] | None = _say("time of day")
+    time_of_day: Literal["before sunrise", "morning", "midday", "afternoon", "evening", "night"] | None = (
+        _say("time of day")
+    )
     wind: Literal["calm", "breeze", "strong"] | None = _say("wind")
     material: Literal["sand", "topsoil", "compost", "same as field"] | None = _say("material")
     tool: (
-        Literal["light roller", "heavy roller", "vibrating roller", "hollow tine", "solid tine", "slit seeder", "scarifier", "tiller"] | None
+        Literal[
+            "light roller",
+            "heavy roller",
+            "vibrating roller",
+            "hollow tine",
+            "solid tine",
+            "slit seeder",
+            "scarifier",
+            "tiller",
+        ]
+        | None
     ) = _say("tool")
     mowings: int | None = _limits(0, 100, 1, "mowings since sowing")
     cover_percent: Percent | None = _say("living cover by count")
@@ -475,22 +561,38 @@ class Proposal(Part):
     height_mm: float | None = _limits(0, 300, 10, "height of the grass now")
     takes_percent: Percent | None = _say("share of the leaf that the cut takes")
     sow_in_weeks: float | None = _limits(0, 60, 2, "weeks from a spray to the next sowing")
-    feed: Literal["quick nitrogen", "slow nitrogen", "starter", "potassium only"] | None = _say("kind of feed")
-    law_checked: Literal["allowed", "forbidden"] | None = _say("what today's law says of this step here, as you found it")
+    feed: Literal["quick nitrogen", "slow nitrogen", "starter", "potassium only"] | None = _say(
+        "kind of feed"
+    )
+    law_checked: Literal["allowed", "forbidden"] | None = _say(
+        "what today's law says of this step here, as you found it"
+    )
 
 
 class Done(Part):
     """Something that was done: a task of the plan, a step, or an entry of the diary."""
 
-    task: Code = Field(description="task of the plan, a step as mow or spray, or delivery, seed-tag, inspection, work-stopped")
+    task: Code = Field(
+        description="task of the plan, a step as mow or spray, or delivery, seed-tag, inspection, work-stopped"
+    )
     date: Day = Field(description="day on which it was done")
     zone: Text | None = _say("zone; all where not told")
     amount: float | None = _limits(0, 1_000_000, 1, "amount")
     unit: Text | None = _say("unit of the amount")
     passed: bool | None = _say("it was found in order")
-    by: Literal["owner", "groundskeeper", "coach", "referee", "volunteer", "contractor", "licensed person", "council"] | None = _say(
-        "who did or decided it: a role, never a name"
-    )
+    by: (
+        Literal[
+            "owner",
+            "groundskeeper",
+            "coach",
+            "referee",
+            "volunteer",
+            "contractor",
+            "licensed person",
+            "council",
+        ]
+        | None
+    ) = _say("who did or decided it: a role, never a name")
     note: Text | None = _say("a note")
 
 
@@ -527,7 +629,11 @@ class Ongoing(Part):
     @model_validator(mode="after")
     def _one_plant(self) -> Ongoing:
         if (self.grass is None) == (self.mixture is None):
-            raise ValueError("names no grass; write grass or mixture, one of them" if self.grass is None else "names a grass and a mixture; keep one of them")
+            raise ValueError(
+                "names no grass; write grass or mixture, one of them"
+                if self.grass is None
+                else "names a grass and a mixture; keep one of them"
+            )
         if self.thickness_mm is not None and self.method not in ("thin-sod", "thick-sod"):
             raise ValueError(f"thickness_mm is of sod, and the method is {self.method}; take it out")
         return self
@@ -568,17 +674,27 @@ class Situation(Part):
         if isinstance(field, Mapping):
             ground = Ground.model_fields
             own = set(_metric(field, {**ground, **Zone.model_fields})) - set(ground)
-            moved = {key: value for key, value in field.items() if _metric({key: 0}, {**ground, **Zone.model_fields}).keys() & own & set(Zone.model_fields)}
+            moved = {
+                key: value
+                for key, value in field.items()
+                if _metric({key: 0}, {**ground, **Zone.model_fields}).keys() & own & set(Zone.model_fields)
+            }
             if moved:
                 if out.get("zone"):
                     key = sorted(moved)[0]
-                    raise ValueError(f"[field] {key} belongs to a zone, and zones are given; write it under [[zone]]")
+                    raise ValueError(
+                        f"[field] {key} belongs to a zone, and zones are given; write it under [[zone]]"
+                    )
                 out["field"] = {key: value for key, value in field.items() if key not in moved}
                 out["zone"] = [{"name": WHOLE_FIELD, **moved}]
         if not out.get("zone"):
             out["zone"] = [{"name": WHOLE_FIELD}]
         if isinstance(out["zone"], list):
-            names = [coded(z.get("name", "")) for z in out["zone"] if isinstance(z, Mapping) and isinstance(z.get("name"), str)]
+            names = [
+                coded(z.get("name", ""))
+                for z in out["zone"]
+                if isinstance(z, Mapping) and isinstance(z.get("name"), str)
+            ]
             twice = [name for name in names if names.count(name) > 1]
             if twice:
                 raise ValueError(f"two zones are called {twice[0]!r}; give each its own name")
@@ -625,7 +741,11 @@ def contradictions(s: Situation) -> Iterator[str]:
         if green > 100.5:
             yield f"zone {zone.name!r}: the grasses' shares add up to {green:g}; together they are at most 100"
     names = {coded(zone.name) for zone in s.zone}
-    named = [p.zone for p in s.proposal] + [h.zone for h in (s.history.herbicides or [])] + [h.zone for h in (s.history.sown or [])]
+    named = (
+        [p.zone for p in s.proposal]
+        + [h.zone for h in (s.history.herbicides or [])]
+        + [h.zone for h in (s.history.sown or [])]
+    )
     for name in named:
         if name is not None and coded(name) not in names and coded(name) not in EVERYWHERE:
             yield f"zone {name!r} is not among the zones ({', '.join(zone.name for zone in s.zone)}); write one of those"
@@ -713,7 +833,9 @@ def _model_at(loc: tuple[Any, ...]) -> type[BaseModel] | None:
     for part in loc[:-1]:
         if isinstance(part, int):
             continue
-        field = model.model_fields.get(str(part)) or next((f for f in model.model_fields.values() if f.alias == part), None)
+        field = model.model_fields.get(str(part)) or next(
+            (f for f in model.model_fields.values() if f.alias == part), None
+        )
         if field is None:
             return None
         inner = _model_in(field.annotation)
@@ -743,15 +865,28 @@ def _instead(error: Mapping[str, Any], loc: tuple[Any, ...]) -> tuple[str, str]:
     model = _model_at(loc)
     if kind == "extra_forbidden":
         known = _keys(model) if model else []
-        twins = [key.removesuffix(metric) + us for key in known for us, metric, _, _ in _TWINS if key.endswith(metric)]
+        twins = [
+            key.removesuffix(metric) + us
+            for key in known
+            for us, metric, _, _ in _TWINS
+            if key.endswith(metric)
+        ]
         key = str(loc[-1])
-        return f"{key!r} is not a key here", meant(key, [*known, *twins]) or "Known keys: " + ", ".join(sorted(known))
+        return f"{key!r} is not a key here", meant(key, [*known, *twins]) or "Known keys: " + ", ".join(
+            sorted(known)
+        )
     if kind == "missing":
         return f"{loc[-1]!r} is missing", "Write it, or leave the whole table out"
     if kind == "literal_error":
         field = model.model_fields.get(str(loc[-1])) if model else None
-        words = _levels(field.annotation) if field else tuple(re.findall(r"'([^']*)'", str(extra.get("expected", ""))))
-        return f"{shown!r} is not one of its words", meant(shown, words) or "Write one of: " + ", ".join(words)
+        words = (
+            _levels(field.annotation)
+            if field
+            else tuple(re.findall(r"'([^']*)'", str(extra.get("expected", ""))))
+        )
+        return f"{shown!r} is not one of its words", meant(shown, words) or "Write one of: " + ", ".join(
+            words
+        )
     if kind in ("less_than_equal", "greater_than_equal", "less_than", "greater_than"):
         bound = extra.get("le", extra.get("ge", extra.get("lt", extra.get("gt"))))
         side = "at most" if "less" in kind else "at least"
@@ -762,13 +897,22 @@ def _instead(error: Mapping[str, Any], loc: tuple[Any, ...]) -> tuple[str, str]:
     if kind in ("bool_parsing", "bool_type"):
         return f"{shown!r} is neither true nor false", "Write true or false without quotes"
     if kind in ("list_type",):
-        return "this takes a list", "Write it in brackets: [\"…\", \"…\"]"
+        return "this takes a list", 'Write it in brackets: ["…", "…"]'
     if kind == "too_long":
-        return f"this list has {extra.get('actual_length')} entries", f"It may have {extra.get('max_length')}; join those that are alike"
+        return (
+            f"this list has {extra.get('actual_length')} entries",
+            f"It may have {extra.get('max_length')}; join those that are alike",
+        )
     if kind == "too_short":
-        return f"this list has {extra.get('actual_length')} entries", f"It needs {extra.get('min_length', extra.get('max_length'))}"
+        return (
+            f"this list has {extra.get('actual_length')} entries",
+            f"It needs {extra.get('min_length', extra.get('max_length'))}",
+        )
     if kind in ("model_type", "model_attributes_type", "dict_type"):
-        return f"{shown!r} stands where a table belongs", f"Write [{loc[-1]}] on a line of its own and its keys below"
+        return (
+            f"{shown!r} stands where a table belongs",
+            f"Write [{loc[-1]}] on a line of its own and its keys below",
+        )
     if kind == "finite_number":
         return "this is not a finite number", "Write a plain number"
     if kind == "value_error":
@@ -780,7 +924,9 @@ def _instead(error: Mapping[str, Any], loc: tuple[Any, ...]) -> tuple[str, str]:
     return f"{shown!r}: {str(error['msg']).lower()}", ""
 
 
-def situation_from_dict(data: Mapping[str, Any], lines: Lines | None = None, name: str = "situation") -> Situation:
+def situation_from_dict(
+    data: Mapping[str, Any], lines: Lines | None = None, name: str = "situation"
+) -> Situation:
     """The situation that a nested table gives; SituationError says the first thing that is wrong and its place.
 
     `lines` gives line numbers where the table was read from a file called `name`.
@@ -790,7 +936,11 @@ def situation_from_dict(data: Mapping[str, Any], lines: Lines | None = None, nam
     except ValidationError as error:
         problems = error.errors(include_url=False)
         first = problems[0]
-        loc = tuple(part for part in first["loc"] if not (isinstance(part, str) and ("[" in part or part in ("list", "float"))))
+        loc = tuple(
+            part
+            for part in first["loc"]
+            if not (isinstance(part, str) and ("[" in part or part in ("list", "float")))
+        )
         wrong, instead = _instead(first, loc)
         if lines and loc[:2] == ("zone", 0) and ("zone", 0) not in lines.at:
             loc = ("field", *loc[2:])
@@ -799,15 +949,23 @@ def situation_from_dict(data: Mapping[str, Any], lines: Lines | None = None, nam
         path = _path(loc)
         more = len({p["loc"] for p in problems}) - 1
         tail = f" ({more} more below it)" if more > 0 else ""
-        raise SituationError(f"{path}: {wrong}" if path else wrong, where=where, instead=(instead + tail).strip()) from None
+        raise SituationError(
+            f"{path}: {wrong}" if path else wrong, where=where, instead=(instead + tail).strip()
+        ) from None
     except RecursionError:
-        raise SituationError("the tables are nested too deeply", where=name, instead="Write the keys as the README lists them") from None
+        raise SituationError(
+            "the tables are nested too deeply", where=name, instead="Write the keys as the README lists them"
+        ) from None
 
 
 def read_situation(text: str | bytes, name: str = "situation") -> Situation:
     """The situation that a TOML or JSON text gives; SituationError where it is not one."""
     if len(text) > MOST_BYTES:
-        raise SituationError(f"this has {len(text):,} bytes", where=name, instead="A situation file is a few thousand bytes of text")
+        raise SituationError(
+            f"this has {len(text):,} bytes",
+            where=name,
+            instead="A situation file is a few thousand bytes of text",
+        )
     if isinstance(text, bytes):
         if b"\0" in text:
             raise SituationError("this is not text", where=name, instead="Write a TOML or JSON file")
@@ -816,9 +974,17 @@ def read_situation(text: str | bytes, name: str = "situation") -> Situation:
         except UnicodeDecodeError:
             raise SituationError("this is not UTF-8 text", where=name, instead="Save it as UTF-8") from None
     if not text.strip():
-        raise SituationError("this is empty", where=name, instead='Write at least [place] name = "…" and what is wrong with the field')
+        raise SituationError(
+            "this is empty",
+            where=name,
+            instead='Write at least [place] name = "…" and what is wrong with the field',
+        )
     if too_deep(text):
-        raise SituationError("the brackets are nested too deeply", where=name, instead="Write the keys as the README lists them")
+        raise SituationError(
+            "the brackets are nested too deeply",
+            where=name,
+            instead="Write the keys as the README lists them",
+        )
     lines: Lines | None = None
     try:
         if text.lstrip().startswith("{"):
@@ -827,7 +993,11 @@ def read_situation(text: str | bytes, name: str = "situation") -> Situation:
             data = tomllib.loads(text)
             lines = Lines(text)
     except json.JSONDecodeError as error:
-        raise SituationError(f"this is not JSON: {error.msg}", where=f"{name}, line {error.lineno}", instead="Check commas and quotes there") from None
+        raise SituationError(
+            f"this is not JSON: {error.msg}",
+            where=f"{name}, line {error.lineno}",
+            instead="Check commas and quotes there",
+        ) from None
     except tomllib.TOMLDecodeError as error:
         place = re.search(r"line (\d+)", str(error))
         said = re.sub(r"\s*\(at .*\)$", "", str(error))
@@ -837,9 +1007,13 @@ def read_situation(text: str | bytes, name: str = "situation") -> Situation:
             instead='Write key = value, texts in "quotes", dates as 2026-05-20',
         ) from None
     except (ValueError, RecursionError) as error:
-        raise SituationError(f"this cannot be read: {clean(str(error))}", where=name, instead="Write it as TOML or JSON") from None
+        raise SituationError(
+            f"this cannot be read: {clean(str(error))}", where=name, instead="Write it as TOML or JSON"
+        ) from None
     if not isinstance(data, dict):
-        raise SituationError("this is not a table of keys", where=name, instead="Write the keys as the README lists them")
+        raise SituationError(
+            "this is not a table of keys", where=name, instead="Write the keys as the README lists them"
+        )
     return situation_from_dict(data, lines, name)
 
 

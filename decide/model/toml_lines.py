@@ -8,7 +8,9 @@ from typing import Any, Final
 
 MOST_DEPTH: Final = 40
 _HEADER = re.compile(r"^\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(?:#.*)?$")
-_KEY = re.compile(r"""^\s*((?:[A-Za-z0-9_\-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_\-]+|"[^"]*"|'[^']*'))*)\s*=""")
+_KEY = re.compile(
+    r"""^\s*((?:[A-Za-z0-9_\-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_\-]+|"[^"]*"|'[^']*'))*)\s*="""
+)
 
 
 def too_deep(text: str) -> bool:
@@ -63,7 +65,9 @@ class Lines:
             if not fence:
                 bare = re.sub(r'"(?:\\.|[^"\\])*"|\'[^\']*\'', "", line).split("#", 1)[0]
                 if not _HEADER.match(line) or depth:
-                    depth = max(0, depth + bare.count("[") + bare.count("{") - bare.count("]") - bare.count("}"))
+                    depth = max(
+                        0, depth + bare.count("[") + bare.count("{") - bare.count("]") - bare.count("}")
+                    )
 
     def _inside(self, names: Iterable[str], counts: dict[tuple[Any, ...], int]) -> tuple[Any, ...]:
         path: tuple[Any, ...] = ()

@@ -94,7 +94,14 @@ _WORDS: Final = {
     "N-m": "N m", "l/min": "litres a minute", "gal/min": "gallons a minute", "count/m2": "per m²", "count/ft2": "per ft²",
     "money/m2": "per m²", "money/ft2": "per ft²", "h/year": "hours a year",
 }  # fmt: skip
-_ONE: Final = {"days": "day", "weeks": "week", "months": "month", "hours": "hour", "hours a week": "hour a week", "hours a year": "hour a year"}
+_ONE: Final = {
+    "days": "day",
+    "weeks": "week",
+    "months": "month",
+    "hours": "hour",
+    "hours a week": "hour a week",
+    "hours a year": "hour a year",
+}
 
 
 def number(amount: float) -> str:

@@ -135,7 +135,9 @@ _SHARE_TOPIC: Final = spaced(
     "bare gone worn dirt soil mud muddy weed weeds weedy lost missing dead empty field pitch zone ground here there it"
 )
 _SHARE_LIVING: Final = spaced("grass green alive living left covered cover good fine remaining still")
-_ALL: Final = frozenset({"all", "everything", "whole", "completely", "entirely", "fully", "totally", "wholly"})
+_ALL: Final = frozenset(
+    {"all", "everything", "whole", "completely", "entirely", "fully", "totally", "wholly"}
+)
 _NOTHING: Final = frozenset({"none", "nothing", "zero", "no", "not"})
 
 
@@ -145,7 +147,9 @@ def read_percent(text: str, setting: Setting) -> Result:
     row = words(said)
     living = any(word in _SHARE_LIVING for word in row)
     core = " ".join(
-        word for word in re.sub(r"[?]", "", said).split() if word.strip(".,;") not in (_SHARE_TOPIC | _SHARE_LIVING)
+        word
+        for word in re.sub(r"[?]", "", said).split()
+        if word.strip(".,;") not in (_SHARE_TOPIC | _SHARE_LIVING)
     )
     core_words = [word for word in words(core) if word not in SMALL]
     values: list[float]
@@ -156,10 +160,21 @@ def read_percent(text: str, setting: Setting) -> Result:
     ):
         values = [100.0]
     elif (
-        core_words and core_words[0] in _NOTHING and all(word in (*_NOTHING, "at", "all", "any") for word in core_words)
+        core_words
+        and core_words[0] in _NOTHING
+        and all(word in (*_NOTHING, "at", "all", "any") for word in core_words)
     ):
         values = [0.0]
-    elif core_words and core_words[0] in ("most", "mostly", "few", "bit", "little", "many", "lots", "several"):
+    elif core_words and core_words[0] in (
+        "most",
+        "mostly",
+        "few",
+        "bit",
+        "little",
+        "many",
+        "lots",
+        "several",
+    ):
         raise NumberTrouble('About how much of it? Say half, a third, 3 in 4, or 80 %; or "don\'t know".')
     else:
         values = _shares(core, setting)
@@ -176,7 +191,8 @@ def read_percent(text: str, setting: Setting) -> Result:
                 for reading in (
                     Reading(f"{said_amount(value)} % of what was asked", tidy(value)),
                     Reading(
-                        f"{said_amount(value)} % good grass, so {said_amount(other)} % of what was asked", tidy(other)
+                        f"{said_amount(value)} % good grass, so {said_amount(other)} % of what was asked",
+                        tidy(other),
                     ),
                 )
             ),
@@ -186,10 +202,14 @@ def read_percent(text: str, setting: Setting) -> Result:
 
 def _shares(core: str, setting: Setting) -> list[float]:
     match = re.fullmatch(
-        r"(?:about |around |roughly )?([a-z0-9.]+) (?:in|out of(?: every)?|of(?: every)?) ([a-z0-9]+)(?: parts)?", core
+        r"(?:about |around |roughly )?([a-z0-9.]+) (?:in|out of(?: every)?|of(?: every)?) ([a-z0-9]+)(?: parts)?",
+        core,
     )
     if match:
-        above, below = numbers.figure(numbers.tokens(match[1]), 0), numbers.figure(numbers.tokens(match[2]), 0)
+        above, below = (
+            numbers.figure(numbers.tokens(match[1]), 0),
+            numbers.figure(numbers.tokens(match[2]), 0),
+        )
         if above and below and below[0][0] > 0 and above[0][0] <= below[0][0]:
             return [100 * above[0][0] / below[0][0]]
     row = [token for token in numbers.tokens(core) if token.text not in ("of", "the", "part", "parts")]
@@ -224,8 +244,15 @@ def hours_a_week(text: str, setting: Setting) -> Result:
     said = fold(text)
     if re.fullmatch(r"(?:none|never|nothing|not at all|not used|nobody|no hours|zero)", said.strip(" .!")):
         return Answer(0)
-    for word, factor in (("week", 1.0), ("month", 12 / WEEKS_IN_A_YEAR), ("year", 1 / WEEKS_IN_A_YEAR), ("day", 0.0)):
-        match = re.fullmatch(rf"(.+?)\s*(?:a|per|each|every|/|in a)\s*{word}\b.*?(?:in all|altogether|or so)?", said)
+    for word, factor in (
+        ("week", 1.0),
+        ("month", 12 / WEEKS_IN_A_YEAR),
+        ("year", 1 / WEEKS_IN_A_YEAR),
+        ("day", 0.0),
+    ):
+        match = re.fullmatch(
+            rf"(.+?)\s*(?:a|per|each|every|/|in a)\s*{word}\b.*?(?:in all|altogether|or so)?", said
+        )
         if match:
             values = _hours(match[1], setting)
             if word != "day":
@@ -233,7 +260,9 @@ def hours_a_week(text: str, setting: Setting) -> Result:
             return AskBack(
                 "On how many days a week?",
                 tuple(
-                    Reading(f"{days} days, {said_amount(values[0] * days)} hours a week", tidy(values[0] * days))
+                    Reading(
+                        f"{days} days, {said_amount(values[0] * days)} hours a week", tidy(values[0] * days)
+                    )
                     for days in (5, 7)
                 ),
             )
@@ -260,14 +289,19 @@ def _times(text: str, setting: Setting) -> Result:
         fold(text).strip(" .!"),
     )
     said = " ".join(
-        re.sub(r"\b(?:days?|daily)\b(?<!other day)", " ", said).replace("times", " ").replace("time", " ").split()
+        re.sub(r"\b(?:days?|daily)\b(?<!other day)", " ", said)
+        .replace("times", " ")
+        .replace("time", " ")
+        .split()
     ).strip(" /")
     fixed = {"once": 1, "twice": 2, "thrice": 3, "never": 0, "not at all": 0, "none": 0, "nobody": 0, "no": 0, "": 1,
              "morning and evening": 2, "mornings and evenings": 2, "no one": 0, "nothing": 0}  # fmt: skip
     if re.search(r"\bevery (?:other|second) day\b|\bevery two days\b", fold(text)):
         return Answer(0.5)
     if re.search(r"\bweek(?!day)|\bmonth|\bhour", fold(text)):
-        return NotUnderstood('How often on one weekday? Say once, twice, never, or every other day; or "don\'t know".')
+        return NotUnderstood(
+            'How often on one weekday? Say once, twice, never, or every other day; or "don\'t know".'
+        )
     if said in fixed:
         return Answer(fixed[said])
     parts = re.split(r" or | to |-", said)
@@ -275,7 +309,9 @@ def _times(text: str, setting: Setting) -> Result:
         low, high = fixed[parts[0].strip()], fixed[parts[1].strip()]
         return AskBack("Which is nearer?", (Reading(str(low), low), Reading(str(high), high)))
     low_high = _whole(numbers.tokens(said), setting)
-    return _one_of([value for one in low_high if one is not None for value in one.values], "count/day", most=24)
+    return _one_of(
+        [value for one in low_high if one is not None for value in one.values], "count/day", most=24
+    )
 
 
 def _count(text: str, setting: Setting) -> Result:
@@ -285,7 +321,9 @@ def _count(text: str, setting: Setting) -> Result:
     if said in ("just me", "me", "only me", "myself", "me alone", "i do it alone", "alone"):
         return Answer(1)
     said = re.sub(
-        r"\b(?:of us|people|persons?|volunteers?|helpers?|hands|parents|others?|in all|times|time)\b", " ", said
+        r"\b(?:of us|people|persons?|volunteers?|helpers?|hands|parents|others?|in all|times|time)\b",
+        " ",
+        said,
     )
     low, high = _whole(numbers.tokens(said), setting)
     if low.unit:
@@ -313,12 +351,16 @@ def _flow(text: str, setting: Setting) -> Result:
             if row[at].text in ("in", "a", "an", "per", "with", "/", "-") or row[at].kind == "stop":
                 at += 1
                 continue
-            raise NumberTrouble('Say how long a bucket takes, such as 10 litres in 40 seconds; or "don\'t know".')
+            raise NumberTrouble(
+                'Say how long a bucket takes, such as 10 litres in 40 seconds; or "don\'t know".'
+            )
         amount, at = found
         if amount.unit == "in" and at < len(row):
             amount = Quantity(amount.values)
         if amount.unit in ("l/min", "gal/min", "l/h"):
-            return _one_of(numbers.in_unit(amount, "l/min", gallon if amount.unit == "gal/min" else None), "l/min")
+            return _one_of(
+                numbers.in_unit(amount, "l/min", gallon if amount.unit == "gal/min" else None), "l/min"
+            )
         if amount.unit in ("litre", "gal"):
             volume = numbers.in_unit(amount, "litre", gallon)
         elif amount.unit in ("s", "min", "hour"):
@@ -337,7 +379,9 @@ def _flow(text: str, setting: Setting) -> Result:
                 ),
             )
         else:
-            raise NumberTrouble('Say how long a bucket takes, such as 10 litres in 40 seconds; or "don\'t know".')
+            raise NumberTrouble(
+                'Say how long a bucket takes, such as 10 litres in 40 seconds; or "don\'t know".'
+            )
     if volume and minutes:
         return _one_of([value / minutes for value in volume], "l/min")
     raise NumberTrouble(
@@ -376,7 +420,8 @@ def read_length(text: str, setting: Setting, choices: Sequence[Choice] = (), uni
                 "Which unit is meant?",
                 tuple(
                     Reading(
-                        said_amount(one.values[0], SAY_UNIT.get(name, name)), tidy(convert(one.values[0], name, base))
+                        said_amount(one.values[0], SAY_UNIT.get(name, name)),
+                        tidy(convert(one.values[0], name, base)),
                     )
                     for name in (base, other)
                 ),
@@ -390,7 +435,9 @@ def read_area(text: str, setting: Setting, _choices: Sequence[Choice] = (), _uni
     named = _named_area(said, setting)
     if named is not None:
         return named
-    row = [token for token in numbers.tokens(text) if token.text not in ("big", "large", "long", "wide", "area")]
+    row = [
+        token for token in numbers.tokens(text) if token.text not in ("big", "large", "long", "wide", "area")
+    ]
     row = [Token("sign", "x") if token.text in ("by", "times") else token for token in row]
     cross = [at for at, token in enumerate(row) if token.text == "x"]
     if len(cross) == 1:
@@ -428,7 +475,8 @@ def read_area(text: str, setting: Setting, _choices: Sequence[Choice] = (), _uni
             continue
         if one.unit:
             values += [
-                (said_amount(v, SAY_UNIT.get(one.unit, one.unit)), convert_area(v, one.unit)) for v in one.values
+                (said_amount(v, SAY_UNIT.get(one.unit, one.unit)), convert_area(v, one.unit))
+                for v in one.values
             ]
             continue
         for name in {"metric": ("m2",), "us": ("ft2",)}.get(setting.units or "", ("m2", "ft2")):
@@ -437,7 +485,9 @@ def read_area(text: str, setting: Setting, _choices: Sequence[Choice] = (), _uni
         return NotUnderstood("An area is more than 0. Write it as 7,140 m², 3/4 acre or 100 x 60 yd.")
     if len(values) == 1:
         return Answer(tidy(values[0][1]))
-    return AskBack("Which area is meant?", tuple(Reading(said_area, tidy(value)) for said_area, value in values[:4]))
+    return AskBack(
+        "Which area is meant?", tuple(Reading(said_area, tidy(value)) for said_area, value in values[:4])
+    )
 
 
 def convert_area(amount: float, unit: str) -> float:
@@ -451,7 +501,14 @@ def _several(left: list[Token], right: list[Token], setting: Setting) -> Result 
         return None
     try:
         (count, each), (low, high) = _whole(left, setting), _whole(right, setting)
-        if each is not None or high is not None or count.unit or not low.unit or len(count.values) > 1 or len(low.values) > 1:
+        if (
+            each is not None
+            or high is not None
+            or count.unit
+            or not low.unit
+            or len(count.values) > 1
+            or len(low.values) > 1
+        ):
             return None
         area = count.values[0] * convert_area(low.values[0], low.unit)
     except NumberTrouble:
@@ -466,7 +523,10 @@ def _sides(left: list[Token], right: list[Token], setting: Setting) -> Result:
     if len(a.values) > 1 or len(b.values) > 1:
         raise NumberTrouble("Write the two sides without dots or commas, such as 100 x 60 m.")
     if unit_a:
-        area = numbers.in_unit(Quantity(a.values, unit_a), "m")[0] * numbers.in_unit(Quantity(b.values, unit_b), "m")[0]
+        area = (
+            numbers.in_unit(Quantity(a.values, unit_a), "m")[0]
+            * numbers.in_unit(Quantity(b.values, unit_b), "m")[0]
+        )
         if area <= 0:
             return NotUnderstood("An area is more than 0. Write it as 7,140 m², 3/4 acre or 100 x 60 yd.")
         return Answer(tidy(area))
@@ -582,7 +642,8 @@ def read_money(text: str, setting: Setting, choices: Sequence[Choice] = (), _uni
     if len(low.values) > 1:
         sign = SAY_CURRENCY.get(currency or "", "")
         return AskBack(
-            "Which sum is meant?", tuple(Reading(f"{sign}{said_amount(v)}", Money(v, currency)) for v in low.values)
+            "Which sum is meant?",
+            tuple(Reading(f"{sign}{said_amount(v)}", Money(v, currency)) for v in low.values),
         )
     first = low.values[0]
     if high is not None:

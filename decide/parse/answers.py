@@ -7,7 +7,15 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any, Final
 
-from decide.parse.amounts import SAY_CURRENCY, SAY_UNIT, read_area, read_length, read_money, read_number, said_amount
+from decide.parse.amounts import (
+    SAY_CURRENCY,
+    SAY_UNIT,
+    read_area,
+    read_length,
+    read_money,
+    read_number,
+    said_amount,
+)
 from decide.parse.choices import SMALL, by_number, matching, read_choice, read_list, read_yes_no
 from decide.parse.numbers import NumberTrouble
 from decide.parse.plain import LONGEST, clean, fold, too_long, words
@@ -125,6 +133,10 @@ def say_value(value: Any, unit: str = "") -> str:
     if isinstance(value, dict):
         if "latitude" in value and "name" not in value:
             return say_spot(value["latitude"], value["longitude"])
-        shown = {key: item for key, item in value.items() if key not in ("latitude", "longitude", "hemisphere")}
-        return ", ".join(say_value(item, "h/week" if key == "hours_per_week" else "") for key, item in shown.items())
+        shown = {
+            key: item for key, item in value.items() if key not in ("latitude", "longitude", "hemisphere")
+        }
+        return ", ".join(
+            say_value(item, "h/week" if key == "hours_per_week" else "") for key, item in shown.items()
+        )
     return str(value)

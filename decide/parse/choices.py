@@ -58,7 +58,18 @@ _BY_COUNTRY: Final[dict[str, dict[str, tuple[str, ...]]]] = {
     },
 }  # fmt: skip
 _FOOTBALL_ELSEWHERE: Final = ("football",)
-_ORDINALS: Final = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+_ORDINALS: Final = (
+    "first",
+    "second",
+    "third",
+    "fourth",
+    "fifth",
+    "sixth",
+    "seventh",
+    "eighth",
+    "ninth",
+    "tenth",
+)
 
 
 def key_of(phrase: str) -> tuple[str, ...]:
@@ -170,7 +181,10 @@ def matching(text: str, choices: Sequence[Choice], setting: Setting) -> list[Cho
             return subset
     joined = " ".join(said)
     scored = sorted(
-        ((difflib.SequenceMatcher(None, joined, " ".join(key)).ratio(), at) for at, (key, _) in enumerate(phrases)),
+        (
+            (difflib.SequenceMatcher(None, joined, " ".join(key)).ratio(), at)
+            for at, (key, _) in enumerate(phrases)
+        ),
         key=lambda pair: (-pair[0], pair[1]),
     )
     if not scored or scored[0][0] < 0.78:
@@ -274,7 +288,9 @@ def read_list(text: str, setting: Setting, choices: Sequence[Choice], _unit: str
     values: list[Any] = []
     back: AskBack | None = None
     skipped = 0
-    pieces = [piece.strip(" .!") for piece in re.split(r",|;|\+|&|\band\b|\bplus\b|\balso\b|\bor\b|\n", fold(text))]
+    pieces = [
+        piece.strip(" .!") for piece in re.split(r",|;|\+|&|\band\b|\bplus\b|\balso\b|\bor\b|\n", fold(text))
+    ]
     if re.fullmatch(r"[0-9]{1,2}(?:[ ,]+[0-9]{1,2})*", said):
         pieces = re.split(r"[ ,]+", said)
     pieces = [piece for piece in pieces if piece and words(piece)]
@@ -298,7 +314,8 @@ def read_list(text: str, setting: Setting, choices: Sequence[Choice], _unit: str
                         f"{piece[:LONGEST_NAME]!r} can mean many things here. Name any of: {listed(choices)}."
                     )
                 back = back or AskBack(
-                    f"Which is meant by {piece[:LONGEST_NAME]!r}?", tuple(Reading(c.shown, c.value) for c in found)
+                    f"Which is meant by {piece[:LONGEST_NAME]!r}?",
+                    tuple(Reading(c.shown, c.value) for c in found),
                 )
                 values.append(back)
                 continue
@@ -313,7 +330,13 @@ def read_list(text: str, setting: Setting, choices: Sequence[Choice], _unit: str
             tuple(
                 Reading(
                     r.say,
-                    once([r.value if v is back else v for v in values if not isinstance(v, AskBack) or v is back]),
+                    once(
+                        [
+                            r.value if v is back else v
+                            for v in values
+                            if not isinstance(v, AskBack) or v is back
+                        ]
+                    ),
                 )
                 for r in back.readings
             ),

@@ -83,7 +83,9 @@ def tokens(text: str, *, keep_fillers: bool = False) -> list[Token]:
     folded = fold(text)
     if "**" in folded or "^" in folded or re.search(r"[0-9]e[+-]?[0-9]", folded):
         raise NumberTrouble("I read plain numbers only, such as 1500 or 3/4.")
-    folded = folded.replace("per cent", "percent").replace("sq.", "sq").replace("a.m.", "am").replace("p.m.", "pm")
+    folded = (
+        folded.replace("per cent", "percent").replace("sq.", "sq").replace("a.m.", "am").replace("p.m.", "pm")
+    )
     folded = re.sub(r"(?<=[0-9a-z'\"])\s*[x*]\s*(?=[0-9])", " x ", folded)
     folded = re.sub(r"\blit(?:re|er)s?\s*(?:/|per|a)\s*min(?:ute|s)?\b", "l/min", folded)
     folded = re.sub(r"\bl\s*(?:/|per|a)\s*min(?:ute|s)?\b", "l/min", folded)
@@ -120,7 +122,9 @@ def literal(text: str, *, decimal_comma: bool = False) -> tuple[float, ...]:
         raise NumberTrouble(f"I cannot read {text!r} as a number.")
     if not marks:
         return (float(plain),)
-    thousands = len(groups[0]) in (1, 2, 3) and groups[0] != "0" and all(len(group) == 3 for group in groups[1:])
+    thousands = (
+        len(groups[0]) in (1, 2, 3) and groups[0] != "0" and all(len(group) == 3 for group in groups[1:])
+    )
     if len(set(marks)) == 2:
         head, mark, tail = plain[: plain.rindex(marks[-1])], marks[-1], groups[-1]
         other = "," if mark == "." else "."
@@ -139,7 +143,9 @@ def literal(text: str, *, decimal_comma: bool = False) -> tuple[float, ...]:
     return (whole, part)
 
 
-def figure(row: Sequence[Token], at: int, *, decimal_comma: bool = False) -> tuple[tuple[float, ...], int] | None:
+def figure(
+    row: Sequence[Token], at: int, *, decimal_comma: bool = False
+) -> tuple[tuple[float, ...], int] | None:
     """The number that starts at token `at`, as its readings and the place after it; None where there is none."""
     size = len(row)
 
@@ -156,7 +162,10 @@ def figure(row: Sequence[Token], at: int, *, decimal_comma: bool = False) -> tup
         elif word(place) == "and" and word(place + 1) == "half":
             values, place = tuple(v + 0.5 for v in values), place + 2
         elif word(place) == "and" and word(place + 1) in _ONES and part_of(place + 2):
-            values, place = tuple(v + _ONES[word(place + 1)] / (part_of(place + 2) or 1) for v in values), place + 3
+            values, place = (
+                tuple(v + _ONES[word(place + 1)] / (part_of(place + 2) or 1) for v in values),
+                place + 3,
+            )
         if word(place) in _TIMES:
             values, place = tuple(v * _TIMES[word(place)] for v in values), place + 1
         return values, place
@@ -222,7 +231,9 @@ def figure(row: Sequence[Token], at: int, *, decimal_comma: bool = False) -> tup
 _Figure = tuple[tuple[float, ...], int]
 
 
-def _spelled(row: Sequence[Token], at: int, start: float, tail: Callable[[tuple[float, ...], int], _Figure]) -> _Figure:
+def _spelled(
+    row: Sequence[Token], at: int, start: float, tail: Callable[[tuple[float, ...], int], _Figure]
+) -> _Figure:
     total, current, place, small = 0.0, start, at, True
     size = len(row)
     while place < size:
@@ -240,7 +251,9 @@ def _spelled(row: Sequence[Token], at: int, start: float, tail: Callable[[tuple[
             current, place, small = (current or 1) * 100, place + 1, True
         elif name == "thousand" and not total:
             total, current, place, small = (current or 1) * 1000, 0.0, place + 1, True
-        elif name == "and" and place + 1 < size and row[place + 1].text in (*_ONES, *_TENS) and current >= 100:
+        elif (
+            name == "and" and place + 1 < size and row[place + 1].text in (*_ONES, *_TENS) and current >= 100
+        ):
             following = row[place + 2].text if place + 2 < size else ""
             if following.removesuffix("s") in _PARTS:
                 break
@@ -277,7 +290,9 @@ def _starts_unit(row: Sequence[Token], place: int) -> bool:
     return row[place].text in UNITS or row[place].text in ("square", "sq")
 
 
-def quantity(row: Sequence[Token], at: int = 0, *, decimal_comma: bool = False) -> tuple[Quantity, int] | None:
+def quantity(
+    row: Sequence[Token], at: int = 0, *, decimal_comma: bool = False
+) -> tuple[Quantity, int] | None:
     """The quantity that starts at token `at` ("1 1/2 acres", "half an acre") and the place after it."""
     found = figure(row, at, decimal_comma=decimal_comma)
     if found is None:
@@ -294,17 +309,23 @@ def quantity(row: Sequence[Token], at: int = 0, *, decimal_comma: bool = False) 
         if inches is not None:
             inch, after = unit_at(row, inches[1])
             if inch in ("in", ""):
-                return Quantity(tuple(v + inches[0][0] / 12 for v in values), "ft"), after if inch else inches[1]
+                return Quantity(
+                    tuple(v + inches[0][0] / 12 for v in values), "ft"
+                ), after if inch else inches[1]
     if unit == "hour" and place < size and row[place].kind == "number":
         minutes = figure(row, place)
         if minutes is not None:
             name, after = unit_at(row, minutes[1])
             if name in ("min", ""):
-                return Quantity(tuple(v + minutes[0][0] / 60 for v in values), "hour"), after if name else minutes[1]
+                return Quantity(
+                    tuple(v + minutes[0][0] / 60 for v in values), "hour"
+                ), after if name else minutes[1]
     return Quantity(values, unit), place
 
 
-def span(row: Sequence[Token], *, decimal_comma: bool = False) -> tuple[Quantity, Quantity | None, int] | None:
+def span(
+    row: Sequence[Token], *, decimal_comma: bool = False
+) -> tuple[Quantity, Quantity | None, int] | None:
     """A quantity or a range of two ("20 to 30 %", "between 5 and 6 weeks") at the start of the tokens."""
     at = 1 if row and row[0].text in ("between", "from") else 0
     first = quantity(row, at, decimal_comma=decimal_comma)

@@ -75,7 +75,9 @@ def _step(said: str) -> tuple[str, str] | None:
         said,
     )
     for step, pattern in _STEPS:
-        if re.match(rf"(?:still |already |just |now |safely |please |have to |need to )*(?:{pattern})\b", body):
+        if re.match(
+            rf"(?:still |already |just |now |safely |please |have to |need to )*(?:{pattern})\b", body
+        ):
             return step, body
     for step, pattern in _STEPS:
         if re.search(rf"\b(?:{pattern})\b", body):
@@ -116,7 +118,9 @@ def read_proposal(
         name = str(zone.get("name", ""))
         if name and re.search(rf"\b{re.escape(fold(name).removesuffix('s'))}s?\b", said):
             table["zone"] = name
-            body = re.sub(rf"\b(?:in|on|at)? ?(?:the )?{re.escape(fold(name).removesuffix('s'))}s?\b", " ", body)
+            body = re.sub(
+                rf"\b(?:in|on|at)? ?(?:the )?{re.escape(fold(name).removesuffix('s'))}s?\b", " ", body
+            )
     body = " ".join(body.split())
     for code, pattern in _TIMES:
         if re.search(rf"\b(?:{pattern})\b", body):
@@ -151,7 +155,16 @@ def _day(body: str, table: dict[str, Any], setting: Setting) -> str:
     match = _WHEN.search(body)
     phrase = match["when"] if match else ""
     while phrase:
-        if phrase in ("now", "right now", "today", "already", "yet", "straight away", "this week", "this weekend"):
+        if phrase in (
+            "now",
+            "right now",
+            "today",
+            "already",
+            "yet",
+            "straight away",
+            "this week",
+            "this weekend",
+        ):
             break
         result = read_date(re.sub(r"^(?:on|by|after|from|until) ", "", phrase), setting)
         if isinstance(result, Answer):
@@ -167,7 +180,8 @@ def _day(body: str, table: dict[str, Any], setting: Setting) -> str:
 
 def _depth(body: str, table: dict[str, Any]) -> None:
     match = re.search(
-        r"((?:[0-9][0-9.,/ ]*|half an?|an?|one|two|three) ?(?:mm|cm|inch(?:es)?|in))(?: deep| thick| of)", body
+        r"((?:[0-9][0-9.,/ ]*|half an?|an?|one|two|three) ?(?:mm|cm|inch(?:es)?|in))(?: deep| thick| of)",
+        body,
     )
     if match:
         try:

@@ -8,7 +8,17 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from decide.parse.amounts import hours_a_week
-from decide.parse.choices import LONGEST_NAME, MOST_ITEMS, SMALL, by_number, key_of, listed, matching, once, read_list
+from decide.parse.choices import (
+    LONGEST_NAME,
+    MOST_ITEMS,
+    SMALL,
+    by_number,
+    key_of,
+    listed,
+    matching,
+    once,
+    read_list,
+)
 from decide.parse.numbers import NumberTrouble
 from decide.parse.plain import fold, spaced, words
 from decide.parse.results import Answer, AskBack, Choice, Elsewhere, NotUnderstood, Reading, Result, Setting
@@ -35,13 +45,25 @@ def read_spot(text: str) -> Result | None:
     """Coordinates in degrees, or degrees, minutes and seconds, latitude first, a country after them; None where it is anything else."""
     said = _SPOT.fullmatch(" ".join(text.split()))
     if said is None:
-        only_numbers = re.fullmatch(r"(?:[-+−\d\s.,;/°º'′’\"″”]|\b(?:n|s|e|w|north|south|east|west)\b)*", text, re.IGNORECASE)
-        return NotUnderstood(f"I cannot read that as a place. {_WRITE_SPOT}") if only_numbers and re.search(r"\d", text) else None
+        only_numbers = re.fullmatch(
+            r"(?:[-+−\d\s.,;/°º'′’\"″”]|\b(?:n|s|e|w|north|south|east|west)\b)*", text, re.IGNORECASE
+        )
+        return (
+            NotUnderstood(f"I cannot read that as a place. {_WRITE_SPOT}")
+            if only_numbers and re.search(r"\d", text)
+            else None
+        )
     if said[9] is not None and fold(said[9]).strip(" .") not in _COUNTRIES:
         return NotUnderstood(f"I do not know the country {said[9].strip()[:LONGEST_NAME]!r}. {_WRITE_SPOT}")
     found: dict[str, Any] = {}
-    for name, first, most, sides in (("latitude", 1, 90, ("north", "south")), ("longitude", 5, 180, ("east", "west"))):
-        degrees, minutes, seconds = (float((part or "0").replace(",", ".").replace("−", "-")) for part in said.group(first, first + 1, first + 2))
+    for name, first, most, sides in (
+        ("latitude", 1, 90, ("north", "south")),
+        ("longitude", 5, 180, ("east", "west")),
+    ):
+        degrees, minutes, seconds = (
+            float((part or "0").replace(",", ".").replace("−", "-"))
+            for part in said.group(first, first + 1, first + 2)
+        )
         side = (said[first + 3] or "").lower()
         if minutes >= 60 or seconds >= 60 or (side and said[first][0] in "-−"):
             return NotUnderstood(f"I cannot read that {name}. {_WRITE_SPOT}")
@@ -72,7 +94,9 @@ def read_place(text: str, setting: Setting, _choices: Sequence[Choice] = (), _un
     if spot is not None:
         return spot
     if len(said) > 80 or not re.search(r"[^\W\d_]", said):
-        return NotUnderstood('Name the nearest town, and the state or country, such as York, UK, or latitude and longitude, such as 53.96, -1.08; or "don\'t know".')
+        return NotUnderstood(
+            'Name the nearest town, and the state or country, such as York, UK, or latitude and longitude, such as 53.96, -1.08; or "don\'t know".'
+        )
     if setting.find_place is not None:
         name = said
         tail = re.search(r",\s*([^,]+)$", said)
@@ -93,7 +117,9 @@ def read_place(text: str, setting: Setting, _choices: Sequence[Choice] = (), _un
         ]
         if len(tables) == 1 and not near:
             return Answer(tables[0][0], f"I take {tables[0][1]}.")
-        text_back = "I do not know that name. Is it one of these?" if near else "There are several. Which one?"
+        text_back = (
+            "I do not know that name. Is it one of these?" if near else "There are several. Which one?"
+        )
         none = Reading("none of these", Elsewhere("Name a larger town near it, and the country."))
         return AskBack(text_back, (*(Reading(say, table) for table, say in tables), none))
     parts = [part.strip() for part in said.split(",") if part.strip()]
@@ -152,7 +178,9 @@ def read_zones(text: str, setting: Setting, choices: Sequence[Choice] = (), _uni
         known = _zone_name(name, choices)
         name = known or _ZONE_LEAD.sub("", re.sub(r"[^\w' .\-]", "", bare or piece)).strip() or name
         if len(name) > LONGEST_NAME:
-            return NotUnderstood("Name the places in a word or two each, such as: goalmouths, middle, wet corner.")
+            return NotUnderstood(
+                "Name the places in a word or two each, such as: goalmouths, middle, wet corner."
+            )
         if name not in out:
             out.append(name)
     if len(out) > MOST_ITEMS:
@@ -175,7 +203,9 @@ def read_zones(text: str, setting: Setting, choices: Sequence[Choice] = (), _uni
     return Answer(out)
 
 
-_ZONE_LEAD: Final = re.compile(r"^(?:(?:the|a|an|our|both|two|all|all of|around|near|in|at|on|mostly|mainly|also) )+")
+_ZONE_LEAD: Final = re.compile(
+    r"^(?:(?:the|a|an|our|both|two|all|all of|around|near|in|at|on|mostly|mainly|also) )+"
+)
 
 
 def _zone_name(name: str, choices: Sequence[Choice]) -> str:
@@ -186,7 +216,9 @@ def _zone_name(name: str, choices: Sequence[Choice]) -> str:
     if name in _ZONE_NAMES:
         return _ZONE_NAMES[name]
     if len(name) >= 6 and " " not in name:
-        close = difflib.get_close_matches(name, [known for known in _ZONE_NAMES if " " not in known], n=1, cutoff=0.85)
+        close = difflib.get_close_matches(
+            name, [known for known in _ZONE_NAMES if " " not in known], n=1, cutoff=0.85
+        )
         if close:
             return _ZONE_NAMES[close[0]]
     return ""
@@ -225,7 +257,9 @@ def read_uses(text: str, setting: Setting, choices: Sequence[Choice] = (), _unit
     if not uses:
         return NotUnderstood("Name the sport, such as soccer or rugby; then I ask for hours and months.")
     if not all("sport" in use for use in uses):
-        return NotUnderstood("Begin with the sport, such as: soccer, 12 hours a week, September to May, youth.")
+        return NotUnderstood(
+            "Begin with the sport, such as: soccer, 12 hours a week, September to May, youth."
+        )
     unsure = next((use["sport"] for use in uses if isinstance(use["sport"], tuple)), None)
     if unsure is not None:
         # A word with two meanings has one of them in the whole sentence.
@@ -234,7 +268,10 @@ def read_uses(text: str, setting: Setting, choices: Sequence[Choice] = (), _unit
             tuple(
                 Reading(
                     meant.shown,
-                    [{**use, "sport": meant.value if isinstance(use["sport"], tuple) else use["sport"]} for use in uses],
+                    [
+                        {**use, "sport": meant.value if isinstance(use["sport"], tuple) else use["sport"]}
+                        for use in uses
+                    ],
                 )
                 for meant in unsure
             ),
@@ -268,7 +305,9 @@ def _use_piece(
         except NumberTrouble as trouble:
             return NotUnderstood(str(trouble))
         if not isinstance(hours, Answer):
-            return NotUnderstood("Put commas between the parts: soccer, 12 hours a week, September to May, youth.")
+            return NotUnderstood(
+                "Put commas between the parts: soccer, 12 hours a week, September to May, youth."
+            )
         use["hours_per_week"] = hours.value
         if without:
             use["players"] = "youth" if set(without.split()) & _YOUTH else "adult"
@@ -333,7 +372,9 @@ def read_sprays(text: str, setting: Setting, choices: Sequence[Choice] = (), _un
             head = said[: when.start()].strip(" ,")
             found = matching(head, choices, setting) if head else []
             klass = {"class": found[0].value} if len(found) == 1 else {}
-            return AskBack(date.text, tuple(Reading(r.say, [{**klass, "date": r.value}]) for r in date.readings))
+            return AskBack(
+                date.text, tuple(Reading(r.say, [{**klass, "date": r.value}]) for r in date.readings)
+            )
         if isinstance(date, Answer):
             spray["date"], note = date.value, re.sub(r":.*", ".", date.note)
             rest = said[: when.start()].strip(" ,")

@@ -14,14 +14,22 @@ from decide.parse.results import Answer, AskBack, NotUnderstood, Reading, Result
 
 MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _NAMES: Final = tuple(name.casefold() for name in calendar.month_name[1:])
-_SEASONS: Final = {"spring": 3, "summer": 6, "autumn": 9, "fall": 9, "winter": 12}  # first month, northern half
+_SEASONS: Final = {
+    "spring": 3,
+    "summer": 6,
+    "autumn": 9,
+    "fall": 9,
+    "winter": 12,
+}  # first month, northern half
 _DAYS: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _FURTHEST: Final = 30  # years from today that a date is believed
 _LEAD: Final = re.compile(
     r"^(?:(?:by|on|about|around|roughly|approximately|sometime|some time|from|before|after|until|till|maybe|probably|"
     r"we want it|i think|it was|it is|it's|that was|in about|say|ready|well|oh|um|circa|hopefully)\s+)+"
 )
-_DATE_HELP: Final = 'Write a date such as 15 September, mid September, in five weeks, or 2026-09-15; or "don\'t know".'
+_DATE_HELP: Final = (
+    'Write a date such as 15 September, mid September, in five weeks, or 2026-09-15; or "don\'t know".'
+)
 _WHOLE_YEAR: Final = (
     r"(?:all|the whole|whole|the entire|entire|throughout|all through|through)[ -](?:of )?(?:the )?year(?:[ -]?(?:round|long))?|year[ -]?(?:round|long)|"
     r"(?:every|each) month|all (?:of them|the months|months)|(?:all )?(?:12|twelve) months|(?:all )?52 weeks|every week of the year"
@@ -31,7 +39,8 @@ _RUN: Final = rf"{_NAME}\.?\s*(?:-|to|until|till|through|thru)\s*{_NAME}\b\.?"
 _BUT: Final = rf"(?:\s*,?\s*(?:but(?: not)?|except(?: for)?|apart from|without)\s+{_NAME}\b(?:(?:\s*,\s*|\s+and\s+|\s*&\s*){_NAME}\b)*)"
 # Months inside a longer sentence: all year, with what is left out, or one or more runs of months.
 MONTHS_INSIDE: Final = re.compile(
-    rf"\b(?:(?:{_WHOLE_YEAR})(?: of the year| a year)?\b{_BUT}?|{_RUN}(?:(?:\s*,\s*|\s+and\s+|\s*&\s*)(?:from\s+)?{_RUN})*)", re.IGNORECASE
+    rf"\b(?:(?:{_WHOLE_YEAR})(?: of the year| a year)?\b{_BUT}?|{_RUN}(?:(?:\s*,\s*|\s+and\s+|\s*&\s*)(?:from\s+)?{_RUN})*)",
+    re.IGNORECASE,
 )
 _MONTH_NOISE: Final = re.compile(
     r"\b(?:in|during|the|months?(?: of)?|we play|they play|played|mostly|only|just|about|it's|season is|season)\b"
@@ -101,7 +110,11 @@ def _shift_months(day: dt.date, months: int) -> dt.date:
 
 
 def _answer(found: dt.date | None, note: str = "") -> Result:
-    return NotUnderstood("There is no such day. " + _DATE_HELP) if found is None else Answer(found.isoformat(), note)
+    return (
+        NotUnderstood("There is no such day. " + _DATE_HELP)
+        if found is None
+        else Answer(found.isoformat(), note)
+    )
 
 
 def _either(*days: tuple[str, dt.date | None]) -> Result:
@@ -111,7 +124,10 @@ def _either(*days: tuple[str, dt.date | None]) -> Result:
         return _answer(readings[0][1] if readings else None)
     return AskBack(
         "Which day is meant?",
-        tuple(Reading(f"{say_date(day)}{' (' + say + ')' if say else ''}", day.isoformat()) for say, day in readings),
+        tuple(
+            Reading(f"{say_date(day)}{' (' + say + ')' if say else ''}", day.isoformat())
+            for say, day in readings
+        ),
     )
 
 
@@ -148,7 +164,9 @@ def _written(said: str, setting: Setting) -> Result | None:
         if year is None:
             return NotUnderstood(f"The year {match[1]} is too far off. " + _DATE_HELP)
         return _answer(_make(year, int(match[2]), int(match[3])))
-    match = re.fullmatch(r"([0-9]{1,2})\s?([-/.])\s?([0-9]{1,2})(?:\s?[-/.]\s?([0-9]{4}|[0-9]{2}))?[.]?", said)
+    match = re.fullmatch(
+        r"([0-9]{1,2})\s?([-/.])\s?([0-9]{1,2})(?:\s?[-/.]\s?([0-9]{4}|[0-9]{2}))?[.]?", said
+    )
     if not match:
         return None
     first, second = int(match[1]), int(match[3])
@@ -187,7 +205,9 @@ def _relative(said: str, setting: Setting) -> Result | None:
         first = _shift_months(today.replace(day=1), 1)
         return _answer(first, f"I take {say_date(first)}.")
     if said in ("next year", "last year"):
-        return NotUnderstood("A year is too wide. Name the month too, such as May " + str(today.year + 1) + ".")
+        return NotUnderstood(
+            "A year is too wide. Name the month too, such as May " + str(today.year + 1) + "."
+        )
     match = re.fullmatch(
         r"(?:in|within) (?P<ahead>.+?)(?: time)?|(?P<on>.+) (?:from now|from today|ahead)|(?P<ago>.+) (?:ago|back)",
         said,
@@ -229,7 +249,9 @@ def _days_on(span: numbers.Quantity, sign: int, today: dt.date) -> dt.date | Non
         months = count * (12 if span.unit == "year" else 1)
         if months > 12 * _FURTHEST:
             return None
-        return _shift_months(today, sign * int(months)) + dt.timedelta(days=sign * round((months - int(months)) * 30))
+        return _shift_months(today, sign * int(months)) + dt.timedelta(
+            days=sign * round((months - int(months)) * 30)
+        )
     return None
 
 
@@ -353,7 +375,9 @@ def _by_season(said: str, setting: Setting) -> Result | None:
         else:
             start = _season_start(first, setting, match["which"] or "")
         month = _shift_months(start, place)
-        days.append((f"{half}ern half of the earth", _span_day(month.year, month.month, inner or "start of", setting)))
+        days.append(
+            (f"{half}ern half of the earth", _span_day(month.year, month.month, inner or "start of", setting))
+        )
     if len(days) == 1 and days[0][1] is not None:
         return _answer(days[0][1], f"I take {say_date(days[0][1])}.")
     return _either(*days)
@@ -370,7 +394,9 @@ def _season_start(first: int, setting: Setting, which: str) -> dt.date:
 
 
 def _by_weekday(said: str, setting: Setting) -> Result | None:
-    match = re.fullmatch(r"(?:(?P<which>next|this|this coming|last|coming) )?(?P<d>[a-z]+?)(?P<more> week)?", said)
+    match = re.fullmatch(
+        r"(?:(?P<which>next|this|this coming|last|coming) )?(?P<d>[a-z]+?)(?P<more> week)?", said
+    )
     if match is None:
         return None
     name = match["d"]
@@ -411,7 +437,9 @@ def read_months(text: str, setting: Setting) -> Result:
         if gone is None:
             return NotUnderstood("I do not see which months are left out. " + _MONTH_HELP)
         if isinstance(gone, str) or isinstance(kept, str):
-            return NotUnderstood("Which half of the earth is that? Name the months instead, such as September to May.")
+            return NotUnderstood(
+                "Which half of the earth is that? Name the months instead, such as September to May."
+            )
         kept = kept - gone
     if isinstance(kept, str):
         both = [(half, _month_set(said, Setting(setting.today, half))) for half in ("north", "south")]

@@ -100,14 +100,26 @@ class _Lot:
 class Waterer:
     """Works out how each part is watered, stage by stage."""
 
-    def __init__(self, consultation: Consultation, text: Callable[[str, Mapping[str, Fact]], str], shown: Callable[[float, str], str]) -> None:
+    def __init__(
+        self,
+        consultation: Consultation,
+        text: Callable[[str, Mapping[str, Fact]], str],
+        shown: Callable[[float, str], str],
+    ) -> None:
         self.c, self.text, self.shown = consultation, text, shown
         self.filled, self.k = consultation.filled, consultation.knowledge
         self.means = consultation.filled.situation.means
 
-    def stages(self, part: Part, events: Mapping[str, Span], ends: dt.date | None = None) -> Iterator[Wetting]:
+    def stages(
+        self, part: Part, events: Mapping[str, Span], ends: dt.date | None = None
+    ) -> Iterator[Wetting]:
         """The stages of a part, one after another, until the day on which new work takes its ground; none where climate or days are not known."""
-        if self.filled.site is None or self.filled.latitude is None or self.filled.climate is None or part.season is None:
+        if (
+            self.filled.site is None
+            or self.filled.latitude is None
+            or self.filled.climate is None
+            or part.season is None
+        ):
             return
         after: dt.date | None = None
         for key, stage in self.k.watering.items():
@@ -138,16 +150,28 @@ class Waterer:
         lost = rain = 0.0
         for step in range(count):
             at = dates.day_of_year(first + dt.timedelta(days=step))
-            lost += water.evapotranspiration(f.site.year.normal(at), wide, water.sun_above_air(f.latitude, at))
+            lost += water.evapotranspiration(
+                f.site.year.normal(at), wide, water.sun_above_air(f.latitude, at)
+            )
             month = dates.month_of(at)
-            rain += f.site.climate.rain[month - 1] / dates.MONTH_LENGTHS[month - 1] if f.site.climate.rain else 0.0
+            rain += (
+                f.site.climate.rain[month - 1] / dates.MONTH_LENGTHS[month - 1]
+                if f.site.climate.rain
+                else 0.0
+            )
         return lost / count, rain / count
 
-    def _stage(self, part: Part, key: str, stage: WaterStage, first: dt.date, last: dt.date) -> Wetting | None:
+    def _stage(
+        self, part: Part, key: str, stage: WaterStage, first: dt.date, last: dt.date
+    ) -> Wetting | None:
         numbers = self.filled.library.constants.water
         assert part.season is not None
         lost, rain = self._reference(first, last)
-        share = amount(self.c, stage.share, part.facts, "ratio") if stage.share else numbers.turf_coefficient[part.season]
+        share = (
+            amount(self.c, stage.share, part.facts, "ratio")
+            if stage.share
+            else numbers.turf_coefficient[part.season]
+        )
         need = lost * (share or 0.0)
         lot = self._lot(part, stage, need, first, last)
         if lot is None:
@@ -157,19 +181,35 @@ class Waterer:
         litres = None if part.area is None else water.litres_to_send(part.area, lot.each, numbers.efficiency)
         flow = self.means.flow_l_min
         minutes = None if litres is None or not flow else litres / flow
-        visits = float(math.ceil(lot.a_day)) if short > 0 and self.means.water not in (TIMED_WATER, "none") else 0.0
+        visits = (
+            float(math.ceil(lot.a_day))
+            if short > 0 and self.means.water not in (TIMED_WATER, "none")
+            else 0.0
+        )
         if self.means.water == "none":
             said = f"There is no water here: it lives or dies by the rain. {self.text(stage.unwatered, part.facts)}"
         else:
-            said = " ".join([self._figures(lot, stage), self.text(stage.text, part.facts), *self._short(part, stage, lot, short, minutes, visits)])
+            said = " ".join(
+                [
+                    self._figures(lot, stage),
+                    self.text(stage.text, part.facts),
+                    *self._short(part, stage, lot, short, minutes, visits),
+                ]
+            )
         row = out.Watering(
             **{"from": first.isoformat()}, zone=part.name, stage=stage.stage, until=last.isoformat(), times_a_day=round(lot.a_day, 2), mm_each=round(lot.each, 1),
             mm_a_week=round(short, 1), litres_each=None if litres is None else round(litres), minutes_each=None if minutes is None else round(minutes, 1),
             text=said, sources=sorted(stage.sources),
         )  # fmt: skip
-        a_day = None if part.area is None or self.means.water == "none" else water.litres_to_send(part.area, short if once else short / 7, numbers.efficiency)
+        a_day = (
+            None
+            if part.area is None or self.means.water == "none"
+            else water.litres_to_send(part.area, short if once else short / 7, numbers.efficiency)
+        )
         shown = (*stage.cautions, *(code for code in stage.cautions_if if code in part.cautions))
-        return Wetting(part, key, row, first, last, visits, a_day, shown, max(1.0, float(round(lot.goes / lot.a_day))))
+        return Wetting(
+            part, key, row, first, last, visits, a_day, shown, max(1.0, float(round(lot.goes / lot.a_day)))
+        )
 
     def _soil(self) -> tuple[str, bool]:
         """The soil for water, and whether it was told; sand that was brought in counts as sand."""
@@ -230,12 +270,19 @@ class Waterer:
         assert f.site is not None
         assert f.climate is not None
         at = dates.day_of_year(first + (last - first) // 2)
-        return hot is not None and f.site.year.normal(at) + water.day_range(f.climate.code, f.library.constants.water) / 2 >= hot
+        return (
+            hot is not None
+            and f.site.year.normal(at) + water.day_range(f.climate.code, f.library.constants.water) / 2 >= hot
+        )
 
     def _figures(self, lot: _Lot, stage: WaterStage) -> str:
         each = self.shown(round(lot.each, 1), "mm")
         if stage.kind == "once":
-            return f"{each} in one go." if lot.a_day == 1 else f"{each} at a time, {number(lot.a_day)} times that day, so that it soaks in."
+            return (
+                f"{each} in one go."
+                if lot.a_day == 1
+                else f"{each} at a time, {number(lot.a_day)} times that day, so that it soaks in."
+            )
         every = round(lot.goes / lot.a_day)
         if every <= 1:
             times = max(lot.goes, round(lot.a_day))
@@ -243,7 +290,9 @@ class Waterer:
         goes = each if lot.goes == 1 else f"{lot.goes} goes of {each} with an hour between"
         return f"Without rain: about every {every} days, {goes}."
 
-    def _short(self, part: Part, stage: WaterStage, lot: _Lot, short: float, minutes: float | None, visits: float) -> Iterator[str]:
+    def _short(
+        self, part: Part, stage: WaterStage, lot: _Lot, short: float, minutes: float | None, visits: float
+    ) -> Iterator[str]:
         """What is lacking, in words: rain that is enough, law, hands, hours, reach."""
         m = self.means
         if short <= 0:
@@ -262,7 +311,11 @@ class Waterer:
         day_hours = self.k.value("hours-of-a-day")
         if hours is not None and day_hours is not None and hours > day_hours:
             whole = f"The whole part takes {number(round(hours))} hours at your flow"
-            yield f"{whole}: water another piece each day." if stage.kind == "deep" else f"{whole}: begin no more in a day than can be wetted that day."
+            yield (
+                f"{whole}: water another piece each day."
+                if stage.kind == "deep"
+                else f"{whole}: begin no more in a day than can be wetted that day."
+            )
         elif hours is not None and m.watering_hours_day is not None and hours > m.watering_hours_day:
             yield f"It wants {number(round(hours, 1))} hours of water a day, and there are {number(m.watering_hours_day)}."
         reach = self.reach()
@@ -277,7 +330,9 @@ class Waterer:
         if m.hose_reach_m is None or m.hose_reach_m <= 0 or m.water in (TIMED_WATER, "none"):
             return None
         half = area.circle(m.hose_reach_m, 0.5)
-        whole = ground.area_m2 or (ground.length_m * ground.width_m if ground.length_m and ground.width_m else None)
+        whole = ground.area_m2 or (
+            ground.length_m * ground.width_m if ground.length_m and ground.width_m else None
+        )
         return half if whole is None else min(half, whole)
 
 
@@ -297,7 +352,11 @@ def play_hours(c: Consultation, part: Part, events: Mapping[str, Span]) -> list[
     steps: list[tuple[dt.date, str, float]] = []
     light, full = c.knowledge.value("play-share-light") or 0, c.knowledge.value("play-share-full") or 0
     if part.draft.new_grass:
-        named = (("light-use", "light use", light), ("full-play", "full play", full), ("full-fixtures", "the full fixture list", 1.0))
+        named = (
+            ("light-use", "light use", light),
+            ("full-play", "full play", full),
+            ("full-fixtures", "the full fixture list", 1.0),
+        )
         steps = [(events[event][1], name, share) for event, name, share in named if event in events]
     elif "recovered" in events:
         steps = [(events["recovered"][1], "full play", full)]
@@ -314,11 +373,22 @@ def play_hours(c: Consultation, part: Part, events: Mapping[str, Span]) -> list[
             grows = c.filled.site.grows(part.season, dates.day_of_year(date))
             if grows != grew:
                 grew = grows
-                rows.append(_hours_row(c, part, ground, date, "while it grows again" if grows else "while it does not grow", share))
+                rows.append(
+                    _hours_row(
+                        c,
+                        part,
+                        ground,
+                        date,
+                        "while it grows again" if grows else "while it does not grow",
+                        share,
+                    )
+                )
     return rows
 
 
-def _hours_row(c: Consultation, part: Part, ground: str, date: dt.date, name: str, share: float) -> out.PlayHours:
+def _hours_row(
+    c: Consultation, part: Part, ground: str, date: dt.date, name: str, share: float
+) -> out.PlayHours:
     site = c.filled.site
     assert site is not None
     assert part.season is not None
@@ -345,7 +415,9 @@ def growth_level(c: Consultation, season: str, date: dt.date) -> str:
     return "hard" if heat is not None and site.heat_today(season, at) >= heat else "some"
 
 
-def year_rows(c: Consultation, part: Part, opens: dt.date, text: Callable[[str, Mapping[str, Fact]], str]) -> tuple[list[out.YearRow], set[str]]:
+def year_rows(
+    c: Consultation, part: Part, opens: dt.date, text: Callable[[str, Mapping[str, Fact]], str]
+) -> tuple[list[out.YearRow], set[str]]:
     """The rows of the year after opening, in order of days, and the cautions that stand with them."""
     if part.season is None or c.filled.site is None:
         return [], set()
@@ -372,7 +444,15 @@ def year_rows(c: Consultation, part: Part, opens: dt.date, text: Callable[[str, 
         spans = _window(c, part, opens) if task.window else _runs(months, task)
         said = text(task.text, facts)
         for first, last in spans:
-            rows.append(out.YearRow(**{"from": first.isoformat()}, until=last.isoformat(), task=task.title, text=said, sources=sorted(task.sources)))
+            rows.append(
+                out.YearRow(
+                    **{"from": first.isoformat()},
+                    until=last.isoformat(),
+                    task=task.title,
+                    text=said,
+                    sources=sorted(task.sources),
+                )
+            )
         if spans:
             found.add(key)
             cautions |= {*task.cautions, *(code for code in task.cautions_if if code in part.cautions)}
@@ -405,7 +485,9 @@ def _window(c: Consultation, part: Part, opens: dt.date) -> list[Span]:
         return []
     for qualities in (("good",), ("fair",)):
         now = windows.window_on(here)
-        window = now if now is not None and now.quality in qualities else windows.next_opening(here, qualities)
+        window = (
+            now if now is not None and now.quality in qualities else windows.next_opening(here, qualities)
+        )
         if window is not None:
             first = opens if window is now else dates.date_on_or_after(window.opens, opens)
             return [(first, dates.date_on_or_after(window.closes, first))]

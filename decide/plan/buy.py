@@ -24,14 +24,27 @@ from decide.plan.aftercare import Part, amount
 NUTRIENTS: Final = ("nitrogen", "phosphate", "potash")
 NITROGEN: Final = "kg of nitrogen"
 # What the rows of the shopping list are counted in, as the table of units names them.
-_UNITS: Final[Mapping[str, str]] = {"kg": "kg", "m2": "m2", "m3": "m3", "l": "litre", "m": "m", "each": "count"}
+_UNITS: Final[Mapping[str, str]] = {
+    "kg": "kg",
+    "m2": "m2",
+    "m3": "m3",
+    "l": "litre",
+    "m": "m",
+    "each": "count",
+}
 _SOLD_BY: Final[Mapping[str, str]] = {
     "square-metre": "m2", "square-foot": "ft2", "square-yard": "yd2", "l": "litre", "bushel": "bu", "plug": "count", "piece": "count", "each": "count",
 }  # fmt: skip
 _SOLD_IN_LOTS: Final[Mapping[str, float]] = {"1000-ft2": 1000, "1000ft2": 1000}
 # Work that a firm, a laboratory or a service does is not paid by the hour of one's own hands.
 _OWN_HANDS: Final = ("volunteer", "owner")
-_KINDS: Final[tuple[Literal["material", "hire", "labour", "contractor", "water"], ...]] = ("material", "hire", "labour", "contractor", "water")
+_KINDS: Final[tuple[Literal["material", "hire", "labour", "contractor", "water"], ...]] = (
+    "material",
+    "hire",
+    "labour",
+    "contractor",
+    "water",
+)
 
 
 @dataclass(frozen=True)
@@ -67,12 +80,19 @@ class _Known:
     sources: list[str] = field(default_factory=list)
 
 
-def make_shopping(consultation: Consultation, options: Sequence[Weighed], tasks: Sequence[out.Task]) -> list[out.Purchase]:
+def make_shopping(
+    consultation: Consultation, options: Sequence[Weighed], tasks: Sequence[out.Task]
+) -> list[out.Purchase]:
     """What to buy for the options that are chosen, in the order of the knowledge. `tasks` is their plan, or nothing. Pure."""
     return _Buyer(consultation, tasks).shopping(options)
 
 
-def make_money(consultation: Consultation, options: Sequence[Weighed], tasks: Sequence[out.Task], shopping: Sequence[out.Purchase]) -> out.Money:
+def make_money(
+    consultation: Consultation,
+    options: Sequence[Weighed],
+    tasks: Sequence[out.Task],
+    shopping: Sequence[out.Purchase],
+) -> out.Money:
     """What is known of the cost: by kind and currency, options side by side, the cost of failure, and what has no price. Pure."""
     return _Buyer(consultation, tasks).money(options, shopping)
 
@@ -114,7 +134,14 @@ class _Buyer:
     # ---------- parts ----------
     def part(self, w: Weighed) -> Part:
         zone, chosen = w.draft.zone, self.c.chosen[w.draft.zone]
-        fired = [rule for rule, _ in (*self.c.site_layer.fired.get("site", []), *self.c.zone_layer.fired.get(zone, []), *w.firings)]
+        fired = [
+            rule
+            for rule, _ in (
+                *self.c.site_layer.fired.get("site", []),
+                *self.c.zone_layer.fired.get(zone, []),
+                *w.firings,
+            )
+        ]
         return Part(
             zone, self.c.zones[zone].name, w, chosen.stopgap is not None and chosen.option is w, self.filled.areas.get(zone), w.facts,
             frozenset(rule.then.target for rule in fired if rule.then.act == "need"), frozenset(rule.then.target for rule in fired if rule.then.act == "caution"),
@@ -126,7 +153,9 @@ class _Buyer:
 
     def _holds(self, supply: Supply, part: Part) -> bool:
         draft = part.draft
-        if draft.remedy not in supply.remedies or (supply.needs and not part.needs.intersection(supply.needs)):
+        if draft.remedy not in supply.remedies or (
+            supply.needs and not part.needs.intersection(supply.needs)
+        ):
             return False
         if draft.new_grass and (
             (supply.methods and draft.method not in supply.methods) or (supply.made_from and part.made_from not in supply.made_from)
@@ -177,18 +206,39 @@ class _Buyer:
     def _offer(self, supply: Supply, part: Part) -> Offer | None:
         """The seller to count by: the cheapest for one unit where prices are told, else the first."""
         if part.draft.remedy == "establish" and any(kind in OFFERED_PLANTS for kind in supply.what):
-            fitting = [self.told[n] for n in offers(self.filled, part.draft) or [] if self.told[n].what in supply.what]
-            fitting += [offer for offer in self.told if offer.what in supply.what and offer.what not in OFFERED_PLANTS]
+            fitting = [
+                self.told[n]
+                for n in offers(self.filled, part.draft) or []
+                if self.told[n].what in supply.what
+            ]
+            fitting += [
+                offer for offer in self.told if offer.what in supply.what and offer.what not in OFFERED_PLANTS
+            ]
         else:
             fitting = [offer for offer in self.told if offer.what in supply.what]
         if supply.quantity == "nutrient-rate":
-            fitting = [offer for offer in fitting if offer.analysis is not None and offer.analysis[0] > 0 and (offer.analysis[1] == 0) != supply.phosphate]
+            fitting = [
+                offer
+                for offer in fitting
+                if offer.analysis is not None
+                and offer.analysis[0] > 0
+                and (offer.analysis[1] == 0) != supply.phosphate
+            ]
         if supply.kind == "contractor":
-            fitting = [offer for offer in fitting if self._per(offer, "m2", None) is not None or offer.unit == "job"]
+            fitting = [
+                offer for offer in fitting if self._per(offer, "m2", None) is not None or offer.unit == "job"
+            ]
         best: Offer | None = None
         cheapest = math.inf
         for offer in fitting:
-            each = next((per for unit in _UNITS if (per := self._per(offer, unit, self.value(supply.density, part, "g/cm3"))) is not None), None)
+            each = next(
+                (
+                    per
+                    for unit in _UNITS
+                    if (per := self._per(offer, unit, self.value(supply.density, part, "g/cm3"))) is not None
+                ),
+                None,
+            )
             price = offer.price / each if offer.price is not None and each else math.inf
             if best is None or price < cheapest:
                 best, cheapest = offer, price
@@ -201,9 +251,15 @@ class _Buyer:
         if rates is None or part.area is None:
             return None
         low, high = (seed.seed_kg(rate, part.area) for rate in rates)
-        return low, high, f"{self.q(part.area, 'm2')} × {self.q(rates[1], 'g/m2', rates[0])} = {self.q(high, 'kg', low)}"
+        return (
+            low,
+            high,
+            f"{self.q(part.area, 'm2')} × {self.q(rates[1], 'g/m2', rates[0])} = {self.q(high, 'kg', low)}",
+        )
 
-    def _seed(self, supply: Supply, part: Part, offer: Offer | None, _tasks: Sequence[out.Task]) -> _Amount | None:
+    def _seed(
+        self, supply: Supply, part: Part, offer: Offer | None, _tasks: Sequence[out.Task]
+    ) -> _Amount | None:
         counted = self._rate(supply, part)
         if counted is None:
             return None
@@ -216,7 +272,12 @@ class _Buyer:
         purity, germination = self.k.value("seed-purity-good"), self.k.value("seed-germination-good")
         if purity is not None and germination is not None:
             good = seed.pure_live_seed(purity / 100, germination / 100)
-            if offer is not None and offer.purity is not None and offer.germination is not None and offer.purity * offer.germination > 0:
+            if (
+                offer is not None
+                and offer.purity is not None
+                and offer.germination is not None
+                and offer.purity * offer.germination > 0
+            ):
                 live = seed.pure_live_seed(offer.purity / 100, offer.germination / 100)
                 kilos = good * low, good * high
                 low, high = (seed.of_other_seed(kg, live, good) for kg in (low, high))
@@ -225,7 +286,9 @@ class _Buyer:
                     f"÷ ({offer.purity / 100:.2f} × {offer.germination / 100:.2f}) of this seed = {self.q(high, 'kg', low)}"
                 )
             else:
-                after.append(f"Counted for good seed, {number(purity)}% pure and {number(germination)}% germinating; poorer seed takes more.")
+                after.append(
+                    f"Counted for good seed, {number(purity)}% pure and {number(germination)}% germinating; poorer seed takes more."
+                )
         after += self._passes(supply, part, high)
         after += self._patches(supply, part)
         return _Amount(low, high, "kg", said, tuple(after))
@@ -236,46 +299,78 @@ class _Buyer:
         if not passes or part.area is None or part.draft.method == "hydromulch":
             return []
         each = 1000 * high / part.area / passes
-        return [f"Spread it in {number(passes)} crossing passes: set the spreader for {self.q(each, 'g/m2')} each way at the most."]
+        return [
+            f"Spread it in {number(passes)} crossing passes: set the spreader for {self.q(each, 'g/m2')} each way at the most."
+        ]
 
     def _patches(self, supply: Supply, part: Part) -> list[str]:
         """What the bare patches alone would take, where they can be told from turf that is kept."""
         bare = self.c.zones[part.zone].bare_percent
-        if supply.patches_low is None or bare is None or part.area is None or self.k.patches is None or not self.c.holds(self.k.patches, part.facts):
+        if (
+            supply.patches_low is None
+            or bare is None
+            or part.area is None
+            or self.k.patches is None
+            or not self.c.holds(self.k.patches, part.facts)
+        ):
             return []
         rates = self.value(supply.patches_low, part, "g/m2"), self.value(supply.patches_high, part, "g/m2")
         if rates[0] is None or rates[1] is None:
             return []
         ground = area.share_of(part.area, bare)
         low, high = (seed.seed_kg(rate, ground) for rate in rates if rate is not None)
-        return [f"For the bare patches alone, {number(bare)}% of it, {self.q(high, 'kg', low)} at the rate of bare ground."]
+        return [
+            f"For the bare patches alone, {number(bare)}% of it, {self.q(high, 'kg', low)} at the rate of bare ground."
+        ]
 
-    def _mixture(self, supply: Supply, part: Part, offer: Offer | None, tasks: Sequence[out.Task]) -> _Amount | None:
+    def _mixture(
+        self, supply: Supply, part: Part, offer: Offer | None, tasks: Sequence[out.Task]
+    ) -> _Amount | None:
         whole = self._seed(supply, part, offer, tasks)
         mixture = self.k.mixtures.get(part.draft.plant)
         if whole is None or mixture is None:
             return whole
         shares = [(row.grass, self.k.value(row.share) or 0.0) for row in mixture.parts]
-        words = [f"{number(share)}% {self.c.say.plant(grass)}, {self.q(whole.high * share / 100, 'kg')}" for grass, share in shares]
+        words = [
+            f"{number(share)}% {self.c.say.plant(grass)}, {self.q(whole.high * share / 100, 'kg')}"
+            for grass, share in shares
+        ]
         return replace(whole, after=(f"By weight {'; '.join(words)}.", *whole.after))
 
     def _spare(self, supply: Supply, part: Part, least: float) -> tuple[float, float, str]:
         """An amount with the spare of the row, and its words."""
-        low, high = self.value(supply.spare_low, part, "percent") or 0.0, self.value(supply.spare_high, part, "percent") or 0.0
-        said = f" and {number(low)} to {number(high)}% to spare" if low != high else f" and {number(high)}% to spare" if high else ""
+        low, high = (
+            self.value(supply.spare_low, part, "percent") or 0.0,
+            self.value(supply.spare_high, part, "percent") or 0.0,
+        )
+        said = (
+            f" and {number(low)} to {number(high)}% to spare"
+            if low != high
+            else f" and {number(high)}% to spare"
+            if high
+            else ""
+        )
         return area.with_spare(least, low), area.with_spare(least, high), said
 
-    def _sod(self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]) -> _Amount | None:
+    def _sod(
+        self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]
+    ) -> _Amount | None:
         if part.area is None:
             return None
         low, high, spare = self._spare(supply, part, part.area)
         after: list[str] = []
         mass = self.value(supply.mass, part, "kg/m2")
         if mass is not None:
-            after.append(f"It weighs about {show(mass * high, 'kg', self.c.system)}: ask how many lorries that is.")
-        return _Amount(low, high, "m2", f"{self.q(part.area, 'm2')}{spare} = {self.q(high, 'm2', low)}", tuple(after))
+            after.append(
+                f"It weighs about {show(mass * high, 'kg', self.c.system)}: ask how many lorries that is."
+            )
+        return _Amount(
+            low, high, "m2", f"{self.q(part.area, 'm2')}{spare} = {self.q(high, 'm2', low)}", tuple(after)
+        )
 
-    def _sprigs(self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]) -> _Amount | None:
+    def _sprigs(
+        self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]
+    ) -> _Amount | None:
         rates = self.pair(supply, part, "litre/m2")
         if rates is None or part.area is None:
             return None
@@ -288,36 +383,65 @@ class _Buyer:
         said = f"{self.q(part.area, 'm2')} × {spread} = {self.q(high, 'm3', low)} of loose sprigs"
         after: list[str] = []
         if supply.bushels is not None:
-            sizes = sorted((convert(each.amount, self.k.values[supply.bushels].unit, "litre") for each in self.k.values[supply.bushels].used.values()), reverse=True)
+            sizes = sorted(
+                (
+                    convert(each.amount, self.k.values[supply.bushels].unit, "litre")
+                    for each in self.k.values[supply.bushels].used.values()
+                ),
+                reverse=True,
+            )
             ends = [sizes[0], sizes[-1]] if sizes else []
-            counts = [f"{math.ceil(area.bushels_as(litres[1], size)):,} bushels of {self._bushel(size)}" for size in ends]
+            counts = [
+                f"{math.ceil(area.bushels_as(litres[1], size)):,} bushels of {self._bushel(size)}"
+                for size in ends
+            ]
             after.append(f"That is {' or '.join(counts)} at the high rate, as the seller counts.")
         return _Amount(low, high, "m3", said, tuple(after))
 
     def _bushel(self, litres: float) -> str:
         """The size of a bushel as its sellers give it."""
-        return exactly(convert(litres, "litre", "ft3"), "ft3") if self.c.system == "us" else self.q(litres, "litre")
+        return (
+            exactly(convert(litres, "litre", "ft3"), "ft3")
+            if self.c.system == "us"
+            else self.q(litres, "litre")
+        )
 
-    def _plugs(self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]) -> _Amount | None:
+    def _plugs(
+        self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]
+    ) -> _Amount | None:
         spacing = self.pair(supply, part, "m")
         if spacing is None or part.area is None:
             return None
         many, few = area.plugs(part.area, spacing[0]), area.plugs(part.area, spacing[1])
         near, far = (self.q(1000 * gap, "mm") for gap in spacing)
-        said = f"{self.q(part.area, 'm2')} in a grid of {near} is {many:,}, of {far} is {few:,}" if many != few else f"{self.q(part.area, 'm2')} in a grid of {near} is {many:,}"
+        said = (
+            f"{self.q(part.area, 'm2')} in a grid of {near} is {many:,}, of {far} is {few:,}"
+            if many != few
+            else f"{self.q(part.area, 'm2')} in a grid of {near} is {many:,}"
+        )
         after: list[str] = []
         size = self.value(supply.size, part, "m")
         if size is not None:
-            after.append(f"Cut {self.q(1000 * size, 'mm')} wide from sod, they take {self.q(area.plug_sod(many, size), 'm2', area.plug_sod(few, size))} of it.")
+            after.append(
+                f"Cut {self.q(1000 * size, 'mm')} wide from sod, they take {self.q(area.plug_sod(many, size), 'm2', area.plug_sod(few, size))} of it."
+            )
         return _Amount(few, many, "each", said, tuple(after))
 
-    def _feed(self, supply: Supply, part: Part, offer: Offer | None, tasks: Sequence[out.Task]) -> _Amount | None:
+    def _feed(
+        self, supply: Supply, part: Part, offer: Offer | None, tasks: Sequence[out.Task]
+    ) -> _Amount | None:
         given = [task for task in tasks if task.unit == NITROGEN and task.amount is not None]
         if given:
             kilos = sum(task.amount or 0.0 for task in given)
-            said = f"{self.q(kilos, 'kg')} of nitrogen" + (f" in {len(given)} feeds" if len(given) > 1 else "")
+            said = f"{self.q(kilos, 'kg')} of nitrogen" + (
+                f" in {len(given)} feeds" if len(given) > 1 else ""
+            )
             rate = self.value(supply.high, part, "g/m2")
-            if part.area is not None and rate is not None and math.isclose(kilos, seed.seed_kg(rate, part.area), rel_tol=0.01):
+            if (
+                part.area is not None
+                and rate is not None
+                and math.isclose(kilos, seed.seed_kg(rate, part.area), rel_tol=0.01)
+            ):
                 said = f"{self.q(part.area, 'm2')} × {self.q(rate, 'g/m2')} = {said}"
         else:
             counted = self._rate(supply, part)
@@ -335,7 +459,13 @@ class _Buyer:
                 return None
             numbers = tuple(each or 0.0 for each in usual)
         else:
-            return _Amount(kilos, kilos, "kg", said, ("This is nitrogen. Of the feed itself: this × 100 ÷ the first number on the bag.",))
+            return _Amount(
+                kilos,
+                kilos,
+                "kg",
+                said,
+                ("This is nitrogen. Of the feed itself: this × 100 ÷ the first number on the bag.",),
+            )
         product = seed.product_rate(kilos, numbers[0])
         label = "-".join(number(each) for each in numbers)
         said += f" ÷ {number(numbers[0])}% = {self.q(product, 'kg')} of {label}"
@@ -352,7 +482,9 @@ class _Buyer:
             after.append(f"It holds {'; '.join(held)}.")
         return _Amount(product, product, "kg", said, tuple(after))
 
-    def _lime(self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]) -> _Amount | None:
+    def _lime(
+        self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]
+    ) -> _Amount | None:
         rate = self.filled.situation.field.lime_g_m2
         if not rate or part.area is None:
             return None
@@ -360,10 +492,20 @@ class _Buyer:
         after: list[str] = []
         most = self.value(supply.most_once, part, "g/m2")
         if most is not None and rate > most:
-            after.append(f"On standing turf no more than {self.q(most, 'g/m2')} in one go: {math.ceil(round(rate / most, 6))} goes, months apart. Dug into a bed it may go on at once.")
-        return _Amount(kilos, kilos, "kg", f"{self.q(part.area, 'm2')} × {self.q(rate, 'g/m2')} of the soil report = {self.q(kilos, 'kg')}", tuple(after))
+            after.append(
+                f"On standing turf no more than {self.q(most, 'g/m2')} in one go: {math.ceil(round(rate / most, 6))} goes, months apart. Dug into a bed it may go on at once."
+            )
+        return _Amount(
+            kilos,
+            kilos,
+            "kg",
+            f"{self.q(part.area, 'm2')} × {self.q(rate, 'g/m2')} of the soil report = {self.q(kilos, 'kg')}",
+            tuple(after),
+        )
 
-    def _depth(self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]) -> _Amount | None:
+    def _depth(
+        self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]
+    ) -> _Amount | None:
         depth = self.pair(supply, part, "mm")
         if depth is None or part.area is None:
             return None
@@ -373,13 +515,23 @@ class _Buyer:
         if density is not None:
             tonnes = [area.layer_tonnes(part.area, each, density) for each in depth]
             after.append(f"That weighs {self.q(tonnes[1], 't', tonnes[0])} at {number(density)} t a m³.")
-        return _Amount(low, high, "m3", f"{self.q(part.area, 'm2')} × {self.q(depth[1], 'mm', depth[0])} = {self.q(high, 'm3', low)}", tuple(after))
+        return _Amount(
+            low,
+            high,
+            "m3",
+            f"{self.q(part.area, 'm2')} × {self.q(depth[1], 'mm', depth[0])} = {self.q(high, 'm3', low)}",
+            tuple(after),
+        )
 
-    def _mass(self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]) -> _Amount | None:
+    def _mass(
+        self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]
+    ) -> _Amount | None:
         counted = self._rate(supply, part)
         return None if counted is None else _Amount(counted[0], counted[1], "kg", counted[2])
 
-    def _per_area(self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]) -> _Amount | None:
+    def _per_area(
+        self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]
+    ) -> _Amount | None:
         assert supply.high is not None
         by_volume = self.k.values[supply.high.partition("[")[0]].unit != "count/m2"
         rates = self.pair(supply, part, "litre/m2" if by_volume else "count/m2")
@@ -389,14 +541,26 @@ class _Buyer:
         low, high = (rate * part.area for rate in rates)
         if not by_volume:
             low, high = float(math.ceil(round(low, 6))), float(math.ceil(round(high, 6)))
-        return _Amount(low, high, unit, f"{self.q(part.area, 'm2')} × {self.q(rates[1], each, rates[0])} = {self.q(high, unit, low)}")
+        return _Amount(
+            low,
+            high,
+            unit,
+            f"{self.q(part.area, 'm2')} × {self.q(rates[1], each, rates[0])} = {self.q(high, unit, low)}",
+        )
 
-    def _edge(self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]) -> _Amount | None:
+    def _edge(
+        self, supply: Supply, part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]
+    ) -> _Amount | None:
         if part.area is None:
             return None
         edge = area.square_edge(part.area)
         low, high, spare = self._spare(supply, part, edge)
-        return _Amount(low, high, "m", f"round a square of {self.q(part.area, 'm2')} it is {self.q(edge, 'm')}{spare}: {self.q(high, 'm', low)}")
+        return _Amount(
+            low,
+            high,
+            "m",
+            f"round a square of {self.q(part.area, 'm2')} it is {self.q(edge, 'm')}{spare}: {self.q(high, 'm', low)}",
+        )
 
     @staticmethod
     def _count(_supply: Supply, _part: Part, _offer: Offer | None, _tasks: Sequence[out.Task]) -> _Amount:
@@ -432,14 +596,20 @@ class _Buyer:
         for part in self.parts(options):
             for lot in self.lots(part):
                 seller = None if lot.offer is None else self.told.index(lot.offer)
-                found.setdefault((list(self.k.supplies).index(lot.key), part.later, lot.item, seller, lot.amount.unit), []).append(lot)
-        return [lots for _, lots in sorted(found.items(), key=lambda item: (item[0][1], item[0][0], item[0][2]))]
+                found.setdefault(
+                    (list(self.k.supplies).index(lot.key), part.later, lot.item, seller, lot.amount.unit), []
+                ).append(lot)
+        return [
+            lots for _, lots in sorted(found.items(), key=lambda item: (item[0][1], item[0][0], item[0][2]))
+        ]
 
     # ---------- rows ----------
     def shopping(self, options: Sequence[Weighed]) -> list[out.Purchase]:
         """The rows of what is bought as material."""
         left: dict[int, float] = {}
-        return [self.purchase(lots, left) for lots in self.merged(options) if lots[0].supply.kind == "material"]
+        return [
+            self.purchase(lots, left) for lots in self.merged(options) if lots[0].supply.kind == "material"
+        ]
 
     def _sum(self, lots: Sequence[_Lot]) -> tuple[float, float]:
         if lots[0].supply.once:
@@ -453,26 +623,46 @@ class _Buyer:
         low, high = self._sum(lots)
         # The row holds what is ordered, so packs are counted from the same figure.
         low, high = round(low, 3), round(high, 3)
-        sentences, ask = self._said(lots, low, high), [self.text(supply.ask, first.part)] if supply.ask else []
+        sentences, ask = (
+            self._said(lots, low, high),
+            [self.text(supply.ask, first.part)] if supply.ask else [],
+        )
         packs, pack = None, ""
-        per = None if offer is None else self._per(offer, unit, self.value(supply.density, first.part, "g/cm3"))
+        per = (
+            None if offer is None else self._per(offer, unit, self.value(supply.density, first.part, "g/cm3"))
+        )
         size = None
         if offer is not None and per is not None:
-            size = offer.pack * per if offer.pack is not None else per if supply.bushels is not None and offer.bushel_l is not None else None
+            size = (
+                offer.pack * per
+                if offer.pack is not None
+                else per
+                if supply.bushels is not None and offer.bushel_l is not None
+                else None
+            )
         if size:
             seller = self.told.index(offer) if offer is not None else -1
             over = left.get(seller, 0.0)
             packs = seed.packs(max(0.0, high - over), size)
             left[seller] = over + packs * size - high
             pack = f"{supply.pack} of {self._bushel(1000 * size) if supply.bushels is not None else self.q(size, unit)}"
-            sentences.append(f"{packs:,} × {pack}." if packs else f"What is left of the same {supply.pack} above is enough.")
+            sentences.append(
+                f"{packs:,} × {pack}."
+                if packs
+                else f"What is left of the same {supply.pack} above is enough."
+            )
         elif supply.ask_size:
             ask.append(supply.ask_size)
         if offer is not None and per is not None and offer.amount is not None and offer.amount * per < high:
-            ask.append(f"The seller has only {self.q(offer.amount * per, unit)}: where is the rest to come from?")
+            ask.append(
+                f"The seller has only {self.q(offer.amount * per, unit)}: where is the rest to come from?"
+            )
         uses = sorted((task for lot in lots for task in lot.tasks), key=lambda task: (task.from_, task.code))
         known = self._cost(lots, low, high, packs, size) if packs != 0 else None
-        cautions = {*supply.cautions, *(code for lot in lots for code in supply.cautions_if if code in lot.part.cautions)}
+        cautions = {
+            *supply.cautions,
+            *(code for lot in lots for code in supply.cautions_if if code in lot.part.cautions),
+        }
         several = len(lots) > 1
         return out.Purchase(
             code=f"{first.key}/{'+'.join(lot.part.code for lot in lots)}", supply=first.key, zone="" if several else first.part.name,
@@ -492,8 +682,15 @@ class _Buyer:
             sentences.append(f"Together {self.q(high, first.amount.unit, low)}.")
             whole = self._whole(lots)
             same = set.intersection(*(set(lot.amount.after) for lot in lots))
-            sentences += [line for line in first.amount.after if line in same] if whole is None else whole.after
-            sentences += [f"{lot.part.name}: {line}" for lot in lots for line in lot.amount.after if line not in same and whole is None]
+            sentences += (
+                [line for line in first.amount.after if line in same] if whole is None else whole.after
+            )
+            sentences += [
+                f"{lot.part.name}: {line}"
+                for lot in lots
+                for line in lot.amount.after
+                if line not in same and whole is None
+            ]
         return [*sentences, *([first.supply.note] if first.supply.note else [])]
 
     def _whole(self, lots: Sequence[_Lot]) -> _Amount | None:
@@ -502,8 +699,14 @@ class _Buyer:
         if first.supply.patches_low is not None or any(lot.part.area is None for lot in lots):
             return None
         part = replace(first.part, area=sum(lot.part.area or 0.0 for lot in lots))
-        made = self.quantities[first.supply.quantity](first.supply, part, first.offer, [task for lot in lots for task in lot.tasks])
-        alike = made is not None and math.isclose(made.high, self._sum(lots)[1], rel_tol=0.001) and math.isclose(made.low, self._sum(lots)[0], rel_tol=0.001)
+        made = self.quantities[first.supply.quantity](
+            first.supply, part, first.offer, [task for lot in lots for task in lot.tasks]
+        )
+        alike = (
+            made is not None
+            and math.isclose(made.high, self._sum(lots)[1], rel_tol=0.001)
+            and math.isclose(made.low, self._sum(lots)[0], rel_tol=0.001)
+        )
         return made if alike else None
 
     def _order_by(self, lots: Sequence[_Lot], uses: Sequence[out.Task]) -> str | None:
@@ -511,7 +714,11 @@ class _Buyer:
         first = lots[0]
         if not uses:
             return None
-        lead = first.offer.lead_days if first.offer is not None and first.offer.lead_days is not None else self.value(first.supply.lead, first.part, "day")
+        lead = (
+            first.offer.lead_days
+            if first.offer is not None and first.offer.lead_days is not None
+            else self.value(first.supply.lead, first.part, "day")
+        )
         if lead is None:
             return None
         last = dt.date.fromisoformat(uses[0].from_) - dt.timedelta(days=math.ceil(lead))
@@ -522,24 +729,53 @@ class _Buyer:
         """Told, or that of the country; nothing where neither is known."""
         return self.c.measures.currency() or ""
 
-    def _cost(self, lots: Sequence[_Lot], low: float, high: float, packs: int | None = None, size: float | None = None) -> _Known | None:
+    def _cost(
+        self,
+        lots: Sequence[_Lot],
+        low: float,
+        high: float,
+        packs: int | None = None,
+        size: float | None = None,
+    ) -> _Known | None:
         """The cost of an amount: by the seller's own price, else by dated published prices of the country."""
         first = lots[0]
         offer, unit, part = first.offer, first.amount.unit, first.part
         density = self.value(first.supply.density, part, "g/cm3")
         if offer is not None and offer.price is not None:
             if offer.unit == "job":
-                return _Known(out.Cost(low=round(offer.price, 2), high=round(offer.price, 2), currency=self.currency(), year=str(self.filled.today.year), how="the seller's price for the whole job"))
+                return _Known(
+                    out.Cost(
+                        low=round(offer.price, 2),
+                        high=round(offer.price, 2),
+                        currency=self.currency(),
+                        year=str(self.filled.today.year),
+                        how="the seller's price for the whole job",
+                    )
+                )
             per = self._per(offer, unit, density)
             if per:
                 ends = low * offer.price / per, high * offer.price / per
                 if packs is not None and size is not None:
-                    ends = min(packs, seed.packs(low, size)) * size * offer.price / per, packs * size * offer.price / per
-                return _Known(out.Cost(low=round(ends[0], 2), high=round(ends[1], 2), currency=self.currency(), year=str(self.filled.today.year), how="the price that you were told"))
+                    ends = (
+                        min(packs, seed.packs(low, size)) * size * offer.price / per,
+                        packs * size * offer.price / per,
+                    )
+                return _Known(
+                    out.Cost(
+                        low=round(ends[0], 2),
+                        high=round(ends[1], 2),
+                        currency=self.currency(),
+                        year=str(self.filled.today.year),
+                        how="the price that you were told",
+                    )
+                )
         if first.supply.quantity == "nutrient-rate" and first.supply.analysis is None and offer is None:
             return None
         for price in first.supply.prices:
-            if price.country == self.filled.country and (known := self._published(price, first, low, high, density)) is not None:
+            if (
+                price.country == self.filled.country
+                and (known := self._published(price, first, low, high, density)) is not None
+            ):
                 return known
         return self._local(lots, low, high)
 
@@ -550,12 +786,21 @@ class _Buyer:
         if not (supply.main or supply.kind == "contractor") or first.part.facts.get("zone.in-play") is True:
             return None
         draft, contractor = first.part.draft, supply.kind == "contractor"
-        each, rows = self.c.measures.local_price(draft, contractor), self.c.measures.local_rows(draft, contractor)
+        each, rows = (
+            self.c.measures.local_price(draft, contractor),
+            self.c.measures.local_rows(draft, contractor),
+        )
         if each is None or rows is None or (unit != "m2" and None in areas):
             return None
         # Seed is priced by the lawn that it is for, sod and work by what is ordered.
         ends = (low, high) if unit == "m2" else (sum(area for area in areas if area is not None),) * 2
-        cost = out.Cost(low=round(ends[0] * each[0], 2), high=round(ends[1] * each[1], 2), currency=each[2], year=each[3], how=each[4])
+        cost = out.Cost(
+            low=round(ends[0] * each[0], 2),
+            high=round(ends[1] * each[1], 2),
+            currency=each[2],
+            year=each[3],
+            how=each[4],
+        )
         return _Known(cost, sorted({row.source for row in rows}))
 
     def _statement(self, written: str, part: Part) -> Statement | None:
@@ -563,7 +808,9 @@ class _Buyer:
         used = self.k.values[name].used
         return used.get(index) or used.get(str(part.facts.get(index, "")) if index else "")
 
-    def _published(self, price: Price, lot: _Lot, low: float, high: float, density: float | None) -> _Known | None:
+    def _published(
+        self, price: Price, lot: _Lot, low: float, high: float, density: float | None
+    ) -> _Known | None:
         """The cost by two dated prices; none that is remembered or of our own making counts."""
         ends = [self._statement(name, lot.part) for name in (price.low, price.high)]
         if any(end is None or not end.published_price for end in ends):
@@ -580,7 +827,10 @@ class _Buyer:
                 if density is None:
                     return None
                 each.append(convert(end.amount, self.k.values[end.value].unit, "money/t") * density)
-        years, places = sorted({end.year for end in known}), list(dict.fromkeys(end.place for end in known if end.place))
+        years, places = (
+            sorted({end.year for end in known}),
+            list(dict.fromkeys(end.place for end in known if end.place)),
+        )
         how = "published prices" + (f", {' and '.join(places)}" if places else "")
         cost = out.Cost(
             low=round(low * min(each), 2), high=round(high * max(each), 2), currency=known[0].currency, year=years[0] if len(years) == 1 else f"{years[0]}-{years[-1]}", how=how,
@@ -606,7 +856,9 @@ class _Buyer:
             if row.cost is not None:
                 rows.append(_money(row.item, row.zone, "material", row.cost))
             elif supply.no_price and row.packs != 0:
-                unknown.append(f"{row.item}{'' if not row.zone or len(self.c.zones) == 1 else f', {row.zone}'}: no price is known. {supply.no_price}".rstrip())
+                unknown.append(
+                    f"{row.item}{'' if not row.zone or len(self.c.zones) == 1 else f', {row.zone}'}: no price is known. {supply.no_price}".rstrip()
+                )
         parts = self.parts(options)
         for lots in self.merged(options):
             if lots[0].supply.kind != "contractor":
@@ -614,16 +866,27 @@ class _Buyer:
             known = self._cost(lots, *self._sum(lots))
             zone = lots[0].part.name if len(lots) == 1 else ""
             if known is not None:
-                cost = known.cost.model_copy(update={"how": f"{known.cost.how}; in place of buying it and doing it yourselves"})
+                cost = known.cost.model_copy(
+                    update={"how": f"{known.cost.how}; in place of buying it and doing it yourselves"}
+                )
                 rows.append(_money(lots[0].item, zone, "contractor", cost))
             else:
                 where = f", {zone}" if zone and len(self.c.zones) > 1 else ""
-                unknown.append(f"{lots[0].item}{where}: no range of dated prices is known. {self._one_price(lots[0])}{lots[0].supply.no_price}")
+                unknown.append(
+                    f"{lots[0].item}{where}: no range of dated prices is known. {self._one_price(lots[0])}{lots[0].supply.no_price}"
+                )
         unknown += [said for part in parts if (said := self._by_size(part))]
         for part in parts:
             if part.area is None and part.draft.remedy == "establish":
                 unknown.append(f"The area of {part.name} is not known: measure it, and the amounts follow.")
-        unknown += list(dict.fromkeys(supply.ask for part in parts for supply in self.k.supplies.values() if supply.quantity == "measure-first" and self._holds(supply, part)))
+        unknown += list(
+            dict.fromkeys(
+                supply.ask
+                for part in parts
+                for supply in self.k.supplies.values()
+                if supply.quantity == "measure-first" and self._holds(supply, part)
+            )
+        )
         self._hire(parts, rows, unknown)
         self._labour(rows, unknown)
         return out.Money(
@@ -639,14 +902,18 @@ class _Buyer:
         year, rates = self.k.value("cost-year", part.draft.method), self.k.value("currency-year")
         where = f", {part.name}" if len(self.c.zones) > 1 else ""
         way = capital(self.c.say.method(part.draft.method))
-        dated = "" if year is None or rates is None else f" of {year:.0f} at the exchange rates of {rates:.0f}"
+        dated = (
+            "" if year is None or rates is None else f" of {year:.0f} at the exchange rates of {rates:.0f}"
+        )
         return f"{way}{where}: no dated price of your country is known. Your budget was held against prices of the United States{dated}, for size only. Ask for quotes."
 
     def _hire(self, parts: Sequence[Part], rows: list[out.MoneyRow], unknown: list[str]) -> None:
         """Machines of the plan that are not at hand and can be hired, each once, for the days that its tasks take."""
         means = self.filled.situation.means
         own = {coded(tool) for tool in means.equipment_own or []}
-        hired = {coded(tool) for tool in means.equipment_hire or []} | {coded(offer.tool) for offer in self.told if offer.what == "hire" and offer.tool is not None}
+        hired = {coded(tool) for tool in means.equipment_hire or []} | {
+            coded(offer.tool) for offer in self.told if offer.what == "hire" and offer.tool is not None
+        }
         days: dict[str, int] = {}
         for task in self.tasks:
             for tool in task.needs:
@@ -654,20 +921,41 @@ class _Buyer:
                     days[tool] = max(days.get(tool, 0), self._days(task, parts))
         for tool, count in sorted(days.items()):
             name = self.k.equipment[tool].name if tool in self.k.equipment else tool.replace("-", " ")
-            prices = [offer for offer in self.told if offer.what == "hire" and offer.tool is not None and coded(offer.tool) == tool and offer.price is not None]
-            each = [(offer.price or 0.0) * {"day": count, "week": math.ceil(count / 7), "job": 1, "each": 1}[offer.unit] for offer in prices if offer.unit in ("day", "week", "job", "each")]
+            prices = [
+                offer
+                for offer in self.told
+                if offer.what == "hire"
+                and offer.tool is not None
+                and coded(offer.tool) == tool
+                and offer.price is not None
+            ]
+            each = [
+                (offer.price or 0.0)
+                * {"day": count, "week": math.ceil(count / 7), "job": 1, "each": 1}[offer.unit]
+                for offer in prices
+                if offer.unit in ("day", "week", "job", "each")
+            ]
             if each:
                 rows.append(out.MoneyRow(
                     what=f"hire of the {name}", zone="", kind="hire", low=round(min(each), 2), high=round(max(each), 2), currency=self.currency(),
                     year=str(self.filled.today.year), how=f"the price that you were told, {_count(count, 'day')}",
                 ))  # fmt: skip
             else:
-                unknown.append(f"Hire of the {name}, {_count(count, 'day')}: no price is known. Ask the hire shop, with delivery.")
+                unknown.append(
+                    f"Hire of the {name}, {_count(count, 'day')}: no price is known. Ask the hire shop, with delivery."
+                )
 
     def _days(self, task: out.Task, parts: Sequence[Part]) -> int:
         """Days of work that a task takes in one go."""
         template = self.k.tasks.get(task.template)
-        part = next((part for part in parts if task.code in (f"{task.template}/{part.code}", f"{task.template}/field")), None)
+        part = next(
+            (
+                part
+                for part in parts
+                if task.code in (f"{task.template}/{part.code}", f"{task.template}/field")
+            ),
+            None,
+        )
         held = self.value(template.days, part, "day") if template is not None and part is not None else None
         return 1 if held is None else max(1, math.ceil(held))
 
@@ -697,10 +985,20 @@ class _Buyer:
     def _compared(self, zone: str) -> list[out.Compared]:
         """The choice, its stopgap, the next best and the first usable option of each other method, side by side."""
         chosen = self.c.chosen[zone]
-        found = [w for w in (chosen.stopgap, chosen.option, chosen.runner_up) if w is not None and w.draft.remedy == "establish"]
+        found = [
+            w
+            for w in (chosen.stopgap, chosen.option, chosen.runner_up)
+            if w is not None and w.draft.remedy == "establish"
+        ]
         methods = {w.draft.method for w in found}
         for w in self.c.ranked:
-            if w.draft.zone == zone and w.draft.remedy == "establish" and w.draft.start is not None and w.verdict in USABLE and w.draft.method not in methods:
+            if (
+                w.draft.zone == zone
+                and w.draft.remedy == "establish"
+                and w.draft.start is not None
+                and w.verdict in USABLE
+                and w.draft.method not in methods
+            ):
                 methods.add(w.draft.method)
                 found.append(w)
         return [self._compare(w) for w in found] if len(found) > 1 else []
@@ -712,7 +1010,11 @@ class _Buyer:
             main = self._main(part)
         known = main[1].cost if main is not None and main[1] is not None else None
         hours = [w.facts.get(f"option.labour-hours.{end}") for end in ("low", "high")]
-        late = self.c.measures.readiness(w.draft.key, w.draft.start, w.draft.zone)["full-play"].late if w.draft.start is not None and self.filled.site is not None else None
+        late = (
+            self.c.measures.readiness(w.draft.key, w.draft.start, w.draft.zone)["full-play"].late
+            if w.draft.start is not None and self.filled.site is not None
+            else None
+        )
         draft = w.draft
         title = capital(self.c.say.way(draft.remedy, draft.plant, draft.method, draft.variant))
         return out.Compared(
@@ -743,8 +1045,13 @@ class _Buyer:
             seen = start + dt.timedelta(days=noticed)
             windows = self.filled.windows(draft.key, draft.variant)
             at = dates.day_of_year(seen)
-            if windows.quality_on(at) in OPEN or (draft.variant == "dormant" and windows.quality_on(at) == "dormant"):
-                days, when = noticed, f" It is seen after {_count(noticed, 'day')}, and the window is then still open: sow, lay or plant again at once."
+            if windows.quality_on(at) in OPEN or (
+                draft.variant == "dormant" and windows.quality_on(at) == "dormant"
+            ):
+                days, when = (
+                    noticed,
+                    f" It is seen after {_count(noticed, 'day')}, and the window is then still open: sow, lay or plant again at once.",
+                )
             elif (following := windows.next_opening(at)) is not None:
                 again = dates.date_on_or_after(following.opens, seen)
                 days = (again - start).days
@@ -769,8 +1076,19 @@ class _Buyer:
         return None if found is None else math.ceil(found)
 
 
-def _money(what: str, zone: str, kind: Literal["material", "hire", "labour", "contractor", "water"], cost: out.Cost) -> out.MoneyRow:
-    return out.MoneyRow(what=what, zone=zone, kind=kind, low=cost.low, high=cost.high, currency=cost.currency, year=cost.year, how=cost.how)
+def _money(
+    what: str, zone: str, kind: Literal["material", "hire", "labour", "contractor", "water"], cost: out.Cost
+) -> out.MoneyRow:
+    return out.MoneyRow(
+        what=what,
+        zone=zone,
+        kind=kind,
+        low=cost.low,
+        high=cost.high,
+        currency=cost.currency,
+        year=cost.year,
+        how=cost.how,
+    )
 
 
 def _totals(rows: Sequence[out.MoneyRow]) -> list[out.MoneyRow]:

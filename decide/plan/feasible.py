@@ -19,7 +19,12 @@ ROUNDS: Final = 6
 
 
 def consult(
-    book: Rulebook, situation: Situation, *, system: System | None = None, without: frozenset[str] = frozenset(), weather: DailyWeather | None = None
+    book: Rulebook,
+    situation: Situation,
+    *,
+    system: System | None = None,
+    without: frozenset[str] = frozenset(),
+    weather: DailyWeather | None = None,
 ) -> Consultation:
     """The consultation on a situation, its choices made of starts that fit; SituationError where it cannot be read."""
     filled = book.fill(situation, weather)
@@ -58,6 +63,11 @@ def _leading(c: Consultation) -> Iterator[Weighed]:
     for chosen in c.chosen.values():
         for w in chosen.told:
             code = w.draft.code
-            if w.draft.remedy == "establish" and w.draft.start is not None and code not in c.measures.start_short and code not in seen:
+            if (
+                w.draft.remedy == "establish"
+                and w.draft.start is not None
+                and code not in c.measures.start_short
+                and code not in seen
+            ):
                 seen.add(code)
                 yield w

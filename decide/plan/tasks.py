@@ -21,7 +21,18 @@ from decide.model import advice as out
 from decide.model.situation import of_zone
 from decide.model.units import show
 from decide.model.words import day
-from decide.plan.aftercare import ONE, Part, Span, Waterer, Wetting, amount, monday, opening_day, play_hours, year_rows
+from decide.plan.aftercare import (
+    ONE,
+    Part,
+    Span,
+    Waterer,
+    Wetting,
+    amount,
+    monday,
+    opening_day,
+    play_hours,
+    year_rows,
+)
 
 HORIZON: Final = dt.timedelta(days=900)
 STAGES: Final[tuple[str, ...]] = get_args(out.Stage)
@@ -88,7 +99,11 @@ def first_start(consultation: Consultation, w: Weighed) -> dt.date:
 def this_week(advice: out.Advice, on: dt.date) -> list[out.Task]:
     """The tasks that are to be done, begun or gone on with in the seven days from a day, in the order of their days."""
     end = on + dt.timedelta(days=6)
-    due = [task for task in advice.plan if task.done is None and task.from_ <= end.isoformat() and task.until >= on.isoformat()]
+    due = [
+        task
+        for task in advice.plan
+        if task.done is None and task.from_ <= end.isoformat() and task.until >= on.isoformat()
+    ]
     return sorted(due, key=lambda task: (task.from_, STAGES.index(task.stage), task.code))
 
 
@@ -114,7 +129,14 @@ class _Planner:
 
     def _part(self, w: Weighed) -> Part:
         zone = w.draft.zone
-        fired = [rule for rule, _ in (*self.c.site_layer.fired.get("site", []), *self.c.zone_layer.fired.get(zone, []), *w.firings)]
+        fired = [
+            rule
+            for rule, _ in (
+                *self.c.site_layer.fired.get("site", []),
+                *self.c.zone_layer.fired.get(zone, []),
+                *w.firings,
+            )
+        ]
         chosen = self.c.chosen[zone]
         return Part(
             zone, self.c.zones[zone].name, w, chosen.stopgap is not None and chosen.option is w, self.filled.areas.get(zone), w.facts,
@@ -126,11 +148,19 @@ class _Planner:
         draft = part.draft
         under_way = draft.remedy == "carry-on"
         # What was begun goes on with the tasks of a new start that come after it; those of the very day are past.
-        rest = under_way and "establish" in task.remedies and task.anchor != "today" and not task.starts and (task.anchor != "start" or task.from_ is not None or task.until is not None)
+        rest = (
+            under_way
+            and "establish" in task.remedies
+            and task.anchor != "today"
+            and not task.starts
+            and (task.anchor != "start" or task.from_ is not None or task.until is not None)
+        )
         if draft.remedy not in task.remedies and not rest:
             return False
         if draft.new_grass and (
-            (task.methods and draft.method not in task.methods) or (task.made_from and part.made_from not in task.made_from) or (task.variants and draft.variant not in task.variants)
+            (task.methods and draft.method not in task.methods)
+            or (task.made_from and part.made_from not in task.made_from)
+            or (task.variants and draft.variant not in task.variants)
         ):
             return False
         if task.needs and not part.needs.intersection(task.needs):
@@ -155,7 +185,11 @@ class _Planner:
             for each in self.k.tasks[key].after:
                 # What is done once for the field is waited for by the parts that need it, not by those beside them.
                 shared = any(part.code in parts for part in nodes.get((each.task, ""), ()))
-                there = [n for n in (*([(each.task, "")] if shared else []), *((each.task, code) for code in parts)) if n in nodes]
+                there = [
+                    n
+                    for n in (*([(each.task, "")] if shared else []), *((each.task, code) for code in parts))
+                    if n in nodes
+                ]
                 days = max(least, self._days(each.wait, nodes[node][0]))
                 for n in there:
                     found[n] = max(found.get(n, 0), days)
@@ -179,7 +213,9 @@ class _Planner:
             return math.ceil(told_lead * 7)
         if task.lead_offer and part.draft.remedy == "establish":
             told = self.filled.situation.offer or []
-            leads = [lead for n in offers(self.filled, part.draft) or [] if (lead := told[n].lead_days) is not None]
+            leads = [
+                lead for n in offers(self.filled, part.draft) or [] if (lead := told[n].lead_days) is not None
+            ]
             if leads:
                 return math.ceil(min(leads))
         return self._days(task.lead, part)
@@ -200,7 +236,12 @@ class _Planner:
         for part in parts:
             if task.shut and self._shut(part) and is_free(self.filled, part.zone, date) is False:
                 return False
-            if task.grows and part.season is not None and self.filled.site is not None and not self.filled.site.grows(part.season, dates.day_of_year(date)):
+            if (
+                task.grows
+                and part.season is not None
+                and self.filled.site is not None
+                and not self.filled.site.grows(part.season, dates.day_of_year(date))
+            ):
                 return False
         return True
 
@@ -228,8 +269,15 @@ class _Planner:
     def _before(self, nodes: Mapping[Node, list[Part]]) -> dict[Node, _Placed]:
         """Tasks before the start: forward from today, backward from the start, then each as late as it should be."""
         early = {node: parts for node, parts in nodes.items() if self.k.tasks[node[0]].anchor == "today"}
-        self.waits = waits = {node: {n: days for n, days in self._waits_for(node, nodes).items() if n in early} for node in early}
-        order = [node for node in TopologicalSorter({node: list(each) for node, each in waits.items()}).static_order() if node in early]
+        self.waits = waits = {
+            node: {n: days for n, days in self._waits_for(node, nodes).items() if n in early}
+            for node in early
+        }
+        order = [
+            node
+            for node in TopologicalSorter({node: list(each) for node, each in waits.items()}).static_order()
+            if node in early
+        ]
         soonest: dict[Node, tuple[dt.date, dt.date]] = {}
         why: dict[Node, Node | None] = {}
         for node in order:
@@ -237,7 +285,11 @@ class _Planner:
             if (done := self._done(node, parts)) is not None:
                 soonest[node], why[node] = (done, done), None
                 continue
-            asked = [(soonest[n][1] + dt.timedelta(days=self._gap(n, early, days)), n) for n, days in waits[node].items() if n in soonest]
+            asked = [
+                (soonest[n][1] + dt.timedelta(days=self._gap(n, early, days)), n)
+                for n, days in waits[node].items()
+                if n in soonest
+            ]
             at, why[node] = max(asked, default=(self.today, None))
             first = self._ahead(task, parts, max(at, self.today))
             if first is None:
@@ -264,12 +316,27 @@ class _Planner:
         return done_on(self.filled, node[0], parts[0].zone if node[1] else "", since)
 
     def _recorded(self, node: Node, parts: Sequence[Part], done: dt.date) -> _Placed:
-        return _Placed(node, self.k.tasks[node[0]], parts[0], done, done, times=[done], why="The record says that it is done.", done=done)
+        return _Placed(
+            node,
+            self.k.tasks[node[0]],
+            parts[0],
+            done,
+            done,
+            times=[done],
+            why="The record says that it is done.",
+            done=done,
+        )
 
     def _holders(self, part: Part, early: Mapping[Node, list[Part]]) -> list[Node]:
         return [node for node, parts in early.items() if part in parts and self.k.tasks[node[0]].holds]
 
-    def _start(self, part: Part, early: Mapping[Node, list[Part]], soonest: Mapping[Node, tuple[dt.date, dt.date]], why: Mapping[Node, Node | None]) -> None:
+    def _start(
+        self,
+        part: Part,
+        early: Mapping[Node, list[Part]],
+        soonest: Mapping[Node, tuple[dt.date, dt.date]],
+        why: Mapping[Node, Node | None],
+    ) -> None:
         """The day on which a part starts: the choice's own where all can be done before it, else the first that fits, and a clash."""
         wanted = part.draft.start or self.today
         if part.draft.remedy == "carry-on":
@@ -306,7 +373,9 @@ class _Planner:
     def _no_sooner(self, node: Node, parts: Sequence[Part], start: dt.date, done: dt.date) -> dt.date:
         """The day on which a task is done that may not be done long before the start, where `done` is the day on which it could be."""
         task = self.k.tasks[node[0]]
-        floor = start - dt.timedelta(days=max(self._days(task.soonest, parts[0]), self._days("soonest-bed", parts[0])))
+        floor = start - dt.timedelta(
+            days=max(self._days(task.soonest, parts[0]), self._days("soonest-bed", parts[0]))
+        )
         if task.soonest is None or floor <= done or self._done(node, parts) is not None:
             return done
         first = self._ahead(task, parts, floor)
@@ -314,13 +383,19 @@ class _Planner:
 
     def _allowed_start(self, part: Part, date: dt.date) -> dt.date:
         end = date + HORIZON
-        while date < end and not (can_work(self.filled, date) and (not self._shut(part) or is_free(self.filled, part.zone, date) is not False)):
+        while date < end and not (
+            can_work(self.filled, date)
+            and (not self._shut(part) or is_free(self.filled, part.zone, date) is not False)
+        ):
             date += ONE
         return date
 
     def _residue(self, part: Part) -> dt.date | None:
         """The first day after the wait for a weed killer that was used before the plan; None where none was."""
-        weeks, wait = part.facts.get(f"zone.weeks-since.{_KILLER}"), amount(self.c, _KILLER_WAIT, part.facts, "day")
+        weeks, wait = (
+            part.facts.get(f"zone.weeks-since.{_KILLER}"),
+            amount(self.c, _KILLER_WAIT, part.facts, "day"),
+        )
         if not isinstance(weeks, float) or wait is None:
             return None
         return self.today + dt.timedelta(days=math.ceil(round(wait - weeks * 7, 1)))
@@ -336,15 +411,23 @@ class _Planner:
     def _because(self, chain: Sequence[Node], wait: int, early: Mapping[Node, list[Part]]) -> str:
         """Which tasks, and which waiting time, put the start off; `wait` is that from the last of them to the start."""
         names = [f"'{self.k.tasks[key].title}'" for key, _ in chain]
-        gaps = [self._gap(node, early, self.waits[after].get(node, 0)) for node, after in pairwise(chain)] + [wait]
+        gaps = [self._gap(node, early, self.waits[after].get(node, 0)) for node, after in pairwise(chain)] + [
+            wait
+        ]
         days = max(gaps)
         longest = chain[gaps.index(days)]
         if len(names) == 1:
             return f"{names[0]} must come {_count(max(1, days))} before it."
         said = f"{', then '.join(names)} must come before it"
-        return f"{said}." if days <= 1 else f"{said}, and {_count(days)} pass after '{self.k.tasks[longest[0]].title}'."
+        return (
+            f"{said}."
+            if days <= 1
+            else f"{said}, and {_count(days)} pass after '{self.k.tasks[longest[0]].title}'."
+        )
 
-    def _clash(self, part: Part, wanted: dt.date, fits: dt.date, chain: Sequence[Node], because: str) -> dt.date:
+    def _clash(
+        self, part: Part, wanted: dt.date, fits: dt.date, chain: Sequence[Node], because: str
+    ) -> dt.date:
         """Write down what does not fit; the day on which the plan starts instead, inside a window where the wanted day was."""
         draft, start = part.draft, fits
         said = f"The choice starts on {day(wanted)}, and that is {_count((fits - wanted).days)} too soon. {because}"
@@ -352,14 +435,19 @@ class _Planner:
             where = f"The first start that fits is {day(start)}."
         else:
             windows = self.filled.windows(draft.key, draft.variant)
-            before, after = windows.quality_on(dates.day_of_year(wanted)), windows.window_on(dates.day_of_year(fits))
+            before, after = (
+                windows.quality_on(dates.day_of_year(wanted)),
+                windows.window_on(dates.day_of_year(fits)),
+            )
             if after is not None:
                 closes = dates.date_on_or_after(after.closes, fits)
                 where = f"The first start that fits is {day(fits)}, inside the {after.quality} window until about {day(closes)}."
             elif before == "closed":
                 where = f"The first start that fits is {day(fits)}. No window is open on either day."
             else:
-                following = windows.next_opening(dates.day_of_year(fits), (before,)) or windows.next_opening(dates.day_of_year(fits))
+                following = windows.next_opening(dates.day_of_year(fits), (before,)) or windows.next_opening(
+                    dates.day_of_year(fits)
+                )
                 if following is None:
                     where = f"The first start that fits is {day(fits)}, and by then the window has closed. Choose another way."
                 else:
@@ -382,15 +470,28 @@ class _Planner:
             return ""
         return f" In a slow year it is then not ready by {day(play_by)}."
 
-    def _latest(self, early: Mapping[Node, list[Part]], waits: Mapping[Node, Mapping[Node, int]], order: Sequence[Node]) -> dict[Node, dt.date]:
+    def _latest(
+        self,
+        early: Mapping[Node, list[Part]],
+        waits: Mapping[Node, Mapping[Node, int]],
+        order: Sequence[Node],
+    ) -> dict[Node, dt.date]:
         """The last day to begin each task that the start waits for, backward from the starts."""
         latest: dict[Node, dt.date] = {}
         for node in reversed(order):
             task, parts = self.k.tasks[node[0]], early[node]
             ends: list[dt.date] = []
             if task.holds:
-                ends = [self.starts[part.code] - dt.timedelta(days=self._gap(node, early, self._days(task.before_start, part))) for part in parts]
-            ends += [latest[n] - dt.timedelta(days=self._gap(node, early, each[node])) for n, each in waits.items() if node in each and n in latest]
+                ends = [
+                    self.starts[part.code]
+                    - dt.timedelta(days=self._gap(node, early, self._days(task.before_start, part)))
+                    for part in parts
+                ]
+            ends += [
+                latest[n] - dt.timedelta(days=self._gap(node, early, each[node]))
+                for n, each in waits.items()
+                if node in each and n in latest
+            ]
             if not ends:
                 continue
             first = self._back(task, parts, min(ends))
@@ -411,18 +512,34 @@ class _Planner:
             if (done := self._done(node, parts)) is not None:
                 placed[node] = self._recorded(node, parts, done)
                 continue
-            asked = [(placed[n].last + dt.timedelta(days=self._gap(n, early, days)), n) for n, days in waits[node].items() if n in placed]
+            asked = [
+                (placed[n].last + dt.timedelta(days=self._gap(n, early, days)), n)
+                for n, days in waits[node].items()
+                if n in placed
+            ]
             at, cause = max(asked, default=(self.today, None))
             floor = self.today
             if task.soonest is not None:
-                floor = min(self.starts[part.code] for part in parts) - dt.timedelta(days=self._days(task.soonest, parts[0]))
+                floor = min(self.starts[part.code] for part in parts) - dt.timedelta(
+                    days=self._days(task.soonest, parts[0])
+                )
             if node in latest:
                 floor = min(floor, latest[node])
             first = self._ahead(task, parts, max(at, floor, self.today)) or soonest[node][0]
             last = self._end(task, parts, first)
-            row = _Placed(node, task, parts[0], first, last, latest.get(node), after=[n for n in waits[node] if n in placed])
+            row = _Placed(
+                node,
+                task,
+                parts[0],
+                first,
+                last,
+                latest.get(node),
+                after=[n for n in waits[node] if n in placed],
+            )
             if task.last is not None:
-                row.last = self._back(task, parts, max(last, first + dt.timedelta(days=self._days(task.last, parts[0]))))
+                row.last = self._back(
+                    task, parts, max(last, first + dt.timedelta(days=self._days(task.last, parts[0])))
+                )
             self._repeat(row, parts)
             if first > max(at, floor, self.today):
                 row.why = "The first day on which work is allowed and the ground is free."
@@ -431,7 +548,9 @@ class _Planner:
             elif floor > self.today:
                 row.why = f"{_count((self.starts[parts[0].code] - first).days)} before the start on {day(self.starts[parts[0].code])}."
             elif task.holds and node in latest:
-                row.why = "At once: the start waits for it." if latest[node] <= first else "As soon as you can."
+                row.why = (
+                    "At once: the start waits for it." if latest[node] <= first else "As soon as you can."
+                )
             else:
                 row.why = "As soon as you can; the start does not wait for it."
             placed[node] = row
@@ -447,12 +566,19 @@ class _Planner:
         elif part.draft.remedy == "recover":
             early, late = (part.facts.get(f"zone.recovery-days.{end}") for end in ("early", "late"))
             if isinstance(early, float) and isinstance(late, float):
-                found["recovered"] = found["light-use"] = (start + dt.timedelta(days=early), start + dt.timedelta(days=late))
+                found["recovered"] = found["light-use"] = (
+                    start + dt.timedelta(days=early),
+                    start + dt.timedelta(days=late),
+                )
         if part.season is not None and site is not None:
             wait = site.wait_for_growth(part.season, dates.day_of_year(start))
             if wait is not None:
                 found["growing"] = (start + dt.timedelta(days=wait),) * 2
-            spring = start if part.draft.remedy == "wait" else dates.date_on_or_after(site.year.coldest, start + ONE)
+            spring = (
+                start
+                if part.draft.remedy == "wait"
+                else dates.date_on_or_after(site.year.coldest, start + ONE)
+            )
             wait = site.wait_for_growth(part.season, dates.day_of_year(spring))
             if wait is not None:
                 found["growth"] = (spring + dt.timedelta(days=wait),) * 2
@@ -481,18 +607,25 @@ class _Planner:
             soon, late = growth.germination_days(site, c.plants, draft.plant, dates.day_of_year(wake))
             # Some seed always lags behind its kind's own warmth: the late end is never before the published one.
             lags = self.k.value("germination-days-high", str(part.facts["option.lead-grass"]))
-            up = span((soon, max((days for days in (late, lags) if days is not None), default=None)), (wake, wake))
+            up = span(
+                (soon, max((days for days in (late, lags) if days is not None), default=None)), (wake, wake)
+            )
         elif made == "vegetative":
             up = span([self.k.value(f"sprig-damp-days-{end}") for end in ("low", "high")])
         if up is not None:
             yield "emergence", up
-        ready = {stage: growth.readiness(site, c.plants, draft.key, at, stage) for stage in ("rooted", "first-cut", "cover")}
+        ready = {
+            stage: growth.readiness(site, c.plants, draft.key, at, stage)
+            for stage in ("rooted", "first-cut", "cover")
+        }
         ready.update(self.c.measures.readiness(draft.key, start, draft.zone))
         found = {stage: span((row.early, row.late)) for stage, row in ready.items()}
         after = up or (start, start)
         cut, low = found["first-cut"], self.k.value("first-cut-after-low", made)
         if cut is None:
-            found["first-cut"] = span([self.k.value(f"first-cut-after-{end}", made) for end in ("low", "high")], after)
+            found["first-cut"] = span(
+                [self.k.value(f"first-cut-after-{end}", made) for end in ("low", "high")], after
+            )
         elif (least := span((low, low), after)) is not None:
             found["first-cut"] = max(cut[0], least[0]), max(cut[1], least[1])
         if made != "sod":
@@ -510,7 +643,9 @@ class _Planner:
         rules = site.rules
         for stage, cuts in (("light-use", rules.mows_light), ("full-play", rules.mows_full)):
             days_ = found.get(stage)
-            wait = site.days_of_growth(part.season, dates.day_of_year(cut[0]), (cuts - 1) * rules.cut_every_days)
+            wait = site.days_of_growth(
+                part.season, dates.day_of_year(cut[0]), (cuts - 1) * rules.cut_every_days
+            )
             if days_ is not None and wait is not None:
                 first = max(days_[0], cut[0] + dt.timedelta(days=math.ceil(wait)))
                 found[stage] = first, max(first, days_[1])
@@ -525,22 +660,35 @@ class _Planner:
                 if row is not None:
                     placed[node] = row
 
-    def _one_after(self, node: Node, parts: list[Part], waits: Mapping[Node, int], placed: Mapping[Node, _Placed]) -> _Placed | None:
+    def _one_after(
+        self, node: Node, parts: list[Part], waits: Mapping[Node, int], placed: Mapping[Node, _Placed]
+    ) -> _Placed | None:
         task = self.k.tasks[node[0]]
         if (done := self._done(node, parts)) is not None:
             return self._recorded(node, parts, done)
-        spans = [(self.events[part.code][task.anchor], part) for part in parts if task.anchor in self.events[part.code]]
+        spans = [
+            (self.events[part.code][task.anchor], part)
+            for part in parts
+            if task.anchor in self.events[part.code]
+        ]
         if not spans:
             return None
         (early, late), part = min(spans, key=lambda each: (each[0], each[1].code))
         add = self._days(task.from_, part)
         first = early + dt.timedelta(days=add)
-        down = max((row.last for row in placed.values() if row.task.starts and row.part.code == part.code), default=None)
+        down = max(
+            (row.last for row in placed.values() if row.task.starts and row.part.code == part.code),
+            default=None,
+        )
         if down is not None and task.anchor not in ("start", "wetting"):
             # Nothing is looked at or opened before the last of it lies.
             first, late = max(first, down), max(late, down)
         until = self._until(task, part)
-        last = late + dt.timedelta(days=self._days(task.last, part)) if task.last else until or late + dt.timedelta(days=add)
+        last = (
+            late + dt.timedelta(days=self._days(task.last, part))
+            if task.last
+            else until or late + dt.timedelta(days=add)
+        )
         why = self._why(task.anchor, add)
         for n, days in waits.items():
             if n in placed and placed[n].first + dt.timedelta(days=days) > first:
@@ -555,7 +703,9 @@ class _Planner:
         if free is None:
             return None
         if free > first:
-            why = "Put off to the first day on which " + ("the grass grows and work is allowed." if task.grows else "work is allowed.")
+            why = "Put off to the first day on which " + (
+                "the grass grows and work is allowed." if task.grows else "work is allowed."
+            )
         if part.draft.remedy == "carry-on" and last < self.today and task.stage != "open":
             # Its time has passed, and nobody wrote down whether it was done.
             return None
@@ -563,11 +713,21 @@ class _Planner:
         if (task.until is not None and last < free) or (ends is not None and free >= ends):
             # What would begin only after its own end, or after new work takes the ground, is not done at all.
             return None
-        last = self._back(task, parts, min(max(last, self._end(task, parts, free)), ends - ONE if ends is not None else dt.date.max))
-        row = _Placed(node, task, part, free, max(last, free), why=why, after=[n for n in waits if n in placed])
+        last = self._back(
+            task,
+            parts,
+            min(max(last, self._end(task, parts, free)), ends - ONE if ends is not None else dt.date.max),
+        )
+        row = _Placed(
+            node, task, part, free, max(last, free), why=why, after=[n for n in waits if n in placed]
+        )
         if task.starts:
             row.latest = free
-            row.after += sorted(n for n in placed if self.k.tasks[n[0]].anchor == "today" and self.k.tasks[n[0]].holds and part in self.held[n])
+            row.after += sorted(
+                n
+                for n in placed
+                if self.k.tasks[n[0]].anchor == "today" and self.k.tasks[n[0]].holds and part in self.held[n]
+            )
         self._repeat(row, parts)
         return row
 
@@ -614,12 +774,25 @@ class _Planner:
         """
         if part.zone not in self.fed:
             told = self.filled.situation.history.fertilizers or []
-            feeds = [(fed.date, fed.n_g_m2 or 0.0) for fed in told if of_zone(fed.zone, part.zone, self.filled.zones)]
+            feeds = [
+                (fed.date, fed.n_g_m2 or 0.0)
+                for fed in told
+                if of_zone(fed.zone, part.zone, self.filled.zones)
+            ]
             for row in self.filled.situation.done:
                 task = self.k.tasks.get(row.task)
                 is_feed = row.task == "fertilise" or (task is not None and task.feeds is not None)
-                if is_feed and row.passed is not False and of_zone(row.zone, part.zone, self.filled.zones) and row.date not in {date for date, _ in feeds}:
-                    dose = amount(self.c, task.feeds, part.facts, "g/m2") if task is not None and task.feeds is not None else None
+                if (
+                    is_feed
+                    and row.passed is not False
+                    and of_zone(row.zone, part.zone, self.filled.zones)
+                    and row.date not in {date for date, _ in feeds}
+                ):
+                    dose = (
+                        amount(self.c, task.feeds, part.facts, "g/m2")
+                        if task is not None and task.feeds is not None
+                        else None
+                    )
                     feeds.append((row.date, dose or 0.0))
             self.fed[part.zone] = feeds
         return self.fed[part.zone]
@@ -634,7 +807,11 @@ class _Planner:
         if row.done is not None:
             return each * len(row.times), ""
         grass = row.part.facts.get("option.lead-grass", row.part.facts.get("zone.main-grass"))
-        most = self.k.value("nitrogen-year-high", grass) if isinstance(grass, str) and grass in self.k.grasses else None
+        most = (
+            self.k.value("nitrogen-year-high", grass)
+            if isinstance(grass, str) and grass in self.k.grasses
+            else None
+        )
         feeds, given = self._feeds(row.part), 0.0
         for date in row.times:
             year = sum(n for fed, n in feeds if 0 <= (date - fed).days < dates.YEAR)
@@ -647,7 +824,10 @@ class _Planner:
         cap = show(most, "g/m2", self.c.system)
         if given <= 0:
             return 0.0, f"Leave this feed out: the {cap} of nitrogen that a year takes are given already."
-        return given, f"Give only {show(given, 'g/m2', self.c.system)} in all: a year takes {cap}, and the rest is given already."
+        return (
+            given,
+            f"Give only {show(given, 'g/m2', self.c.system)} in all: a year takes {cap}, and the rest is given already.",
+        )
 
     # ---------- rows ----------
     def _code(self, node: Node) -> str:
@@ -677,7 +857,9 @@ class _Planner:
             ends.append(round(held * goes, 2))
         return out.Hours(low=min(ends), high=max(ends))
 
-    def _task(self, row: _Placed, nodes: Mapping[Node, list[Part]], placed: Mapping[Node, _Placed]) -> out.Task:
+    def _task(
+        self, row: _Placed, nodes: Mapping[Node, list[Part]], placed: Mapping[Node, _Placed]
+    ) -> out.Task:
         task, part = row.task, row.part
         text = self.text(task.text, part.facts)
         fed = self._nitrogen(row)
@@ -686,11 +868,18 @@ class _Planner:
             text = f"{fed[1]} {text}".strip()
             if part.area is not None:
                 quantity, unit = round(fed[0] * part.area / 1000, 2), "kg of nitrogen"
-        shown = {*task.cautions, *(code for each in nodes[row.node] for code in task.cautions_if if code in each.cautions)}
+        shown = {
+            *task.cautions,
+            *(code for each in nodes[row.node] for code in task.cautions_if if code in each.cautions),
+        }
         order_by = row.latest
         if task.lead is None:
             leads = [self._gap(n, nodes, 0) for n in row.after if placed[n].task.lead is not None]
-            order_by = None if row.latest is None or not leads else max(self.today, row.latest - dt.timedelta(days=max(leads)))
+            order_by = (
+                None
+                if row.latest is None or not leads
+                else max(self.today, row.latest - dt.timedelta(days=max(leads)))
+            )
         return out.Task(
             **{"from": row.first.isoformat()}, code=self._code(row.node), template=row.node[0], zone="" if task.once else part.name, stage=task.stage,
             task=task.title, text=text, until=row.last.isoformat(), latest=row.latest.isoformat() if row.latest else None,
@@ -708,13 +897,21 @@ class _Planner:
         if m.water == "hand hose" and m.flow_l_min and wetting.litres_day is not None:
             weekly = 7 * wetting.litres_day / m.flow_l_min / 60
         elif m.water == "travelling sprinkler":
-            weekly = 7 * min(row.times_a_day, row.mm_a_week / 7 / row.mm_each) * (self.k.value("work-sprinkler-visit") or 0)
+            weekly = (
+                7
+                * min(row.times_a_day, row.mm_a_week / 7 / row.mm_each)
+                * (self.k.value("work-sprinkler-visit") or 0)
+            )
         elif m.water in ("in-ground sprinklers", "none"):
             weekly = 0.0
         whole = None if weekly is None else round(weekly * ((wetting.last - wetting.first).days + 1) / 7, 2)
-        stage: Literal["establish", "grow"] = "establish" if self.k.watering[wetting.key].opens in ("start", "wetting") else "grow"
+        stage: Literal["establish", "grow"] = (
+            "establish" if self.k.watering[wetting.key].opens in ("start", "wetting") else "grow"
+        )
         first = wetting.first if can_work(self.filled, wetting.first) else self._free(wetting.first)
-        last = max(first, wetting.last if can_work(self.filled, wetting.last) else self._free_before(wetting.last))
+        last = max(
+            first, wetting.last if can_work(self.filled, wetting.last) else self._free_before(wetting.last)
+        )
         return out.Task(
             **{"from": first.isoformat()}, code=f"{wetting.key}/{part.code}", template=wetting.key, zone=part.name, stage=stage, task=f"Rain alone {row.stage}" if m.water == "none" else f"Water {row.stage}",  # type: ignore[arg-type]
             text=row.text, until=last.isoformat(), why_then=self._why(self.k.watering[wetting.key].opens, 0),
@@ -736,10 +933,18 @@ class _Planner:
     def _dry_days(self, wettings: Iterable[Wetting]) -> None:
         """A clash where the ground must stay wet and nobody may be there."""
         for wetting in wettings:
-            if self.k.watering[wetting.key].kind != "wet" or wetting.row.mm_a_week <= 0 or self.filled.situation.means.water in ("in-ground sprinklers", "none"):
+            if (
+                self.k.watering[wetting.key].kind != "wet"
+                or wetting.row.mm_a_week <= 0
+                or self.filled.situation.means.water in ("in-ground sprinklers", "none")
+            ):
                 continue
             count = (wetting.last - wetting.first).days + 1
-            barred = [date for n in range(count) if not can_work(self.filled, date := wetting.first + dt.timedelta(days=n))]
+            barred = [
+                date
+                for n in range(count)
+                if not can_work(self.filled, date := wetting.first + dt.timedelta(days=n))
+            ]
             if barred:
                 start = self.starts[wetting.part.code]
                 after = self._allowed_start(wetting.part, max(start, barred[-1] + ONE))
@@ -750,7 +955,11 @@ class _Planner:
                 ))  # fmt: skip
 
     # ---------- weeks ----------
-    def _weeks(self, done: Sequence[tuple[out.Task, Sequence[dt.date]]], wettings: Sequence[tuple[Wetting, out.Task, float | None]]) -> list[out.Week]:
+    def _weeks(
+        self,
+        done: Sequence[tuple[out.Task, Sequence[dt.date]]],
+        wettings: Sequence[tuple[Wetting, out.Task, float | None]],
+    ) -> list[out.Week]:
         low: dict[dt.date, float] = {}
         high: dict[dt.date, float] = {}
         codes: dict[dt.date, dict[str, None]] = {}
@@ -775,7 +984,13 @@ class _Planner:
                 date += ONE
         m = self.filled.situation.means
         each = self.k.value("helper-hours")
-        there = m.work_hours_per_week if m.work_hours_per_week is not None else m.helpers * each if m.helpers is not None and each is not None else None
+        there = (
+            m.work_hours_per_week
+            if m.work_hours_per_week is not None
+            else m.helpers * each
+            if m.helpers is not None and each is not None
+            else None
+        )
         rows: list[out.Week] = []
         for week in sorted(codes):
             top = round(high.get(week, 0.0), 2)
@@ -791,10 +1006,15 @@ class _Planner:
     def _visits(self, week: dt.date, wettings: Sequence[Wetting]) -> tuple[float | None, float | None]:
         """The most visits that a day of the week wants, and how many of the week's visits nobody can make."""
         m = self.filled.situation.means
-        wanted = [max((w.visits for w in wettings if w.on(week + dt.timedelta(days=n))), default=0.0) for n in range(7)]
+        wanted = [
+            max((w.visits for w in wettings if w.on(week + dt.timedelta(days=n))), default=0.0)
+            for n in range(7)
+        ]
         if not any(wanted):
             return None, None
-        made = [m.wettings_weekday] * 5 + [m.wettings_weekend if m.wettings_weekend is not None else m.wettings_weekday] * 2
+        made = [m.wettings_weekday] * 5 + [
+            m.wettings_weekend if m.wettings_weekend is not None else m.wettings_weekday
+        ] * 2
         short = sum(max(0.0, want - can) for want, can in zip(wanted, made, strict=True) if can is not None)
         return max(wanted), short if short > 0 else None
 
@@ -813,12 +1033,27 @@ class _Planner:
         self.events = {part.code: self._events_of(part) for part in self.parts}
         self.ends = {part.zone: self.starts[part.code] for part in self.parts if part.later}
         self._place_after(nodes, placed)
-        rows = sorted(placed.values(), key=lambda row: (row.first, STAGES.index(row.task.stage), list(self.k.tasks).index(row.node[0]), row.node))
+        rows = sorted(
+            placed.values(),
+            key=lambda row: (
+                row.first,
+                STAGES.index(row.task.stage),
+                list(self.k.tasks).index(row.node[0]),
+                row.node,
+            ),
+        )
         done = [(self._task(row, nodes, placed), row.times) for row in rows]
         waterer = Waterer(self.c, self.text, lambda held, unit: show(held, unit, self.c.system))
-        wettings = [(w, *self._water_task(w)) for part in self.parts for w in waterer.stages(part, self.events[part.code], self.ends.get(part.code))]
+        wettings = [
+            (w, *self._water_task(w))
+            for part in self.parts
+            for w in waterer.stages(part, self.events[part.code], self.ends.get(part.code))
+        ]
         self._dry_days(w for w, _, _ in wettings)
-        tasks = sorted([*(task for task, _ in done), *(task for _, task, _ in wettings)], key=lambda task: (task.from_, STAGES.index(task.stage)))
+        tasks = sorted(
+            [*(task for task, _ in done), *(task for _, task, _ in wettings)],
+            key=lambda task: (task.from_, STAGES.index(task.stage)),
+        )
         main = max(self.parts, key=lambda part: (not part.later, part.area or 0.0, part.code))
         year, cautions = year_rows(self.c, main, opening_day(main, self.events[main.code]), self.text)
         hours = [

@@ -163,7 +163,9 @@ def possible_answers(asked: Asked, types: Mapping[str, FactType], today: dt.date
         return []
     if question.kind == "date":
         kind = types.get("site.days-to-play-by") if asked.key == "dates.play_by" else None
-        return [] if kind is None else [(today + dt.timedelta(days=round(n))).isoformat() for n in _ends(kind)]
+        return (
+            [] if kind is None else [(today + dt.timedelta(days=round(n))).isoformat() for n in _ends(kind)]
+        )
     told = next((kind for kind in types.values() if kind.told == asked.key and kind.type == "number"), None)
     numbers = [] if told is None or question.kind == "choice" else _ends(told)
     return list(dict.fromkeys([*values[:1], *values[-1:], *numbers, *values]))
@@ -229,7 +231,8 @@ class Asker:
         return [
             asked
             for asked in open_questions(self.knowledge, answers)
-            if asked.question.details or (not asked.question.always and self._tried.get((key, asked.key, asked.zone)) is False)
+            if asked.question.details
+            or (not asked.question.always and self._tried.get((key, asked.key, asked.zone)) is False)
         ]
 
     def left_at_most(self, answers: Mapping[str, Any], details: bool = False) -> int:
@@ -238,13 +241,19 @@ class Asker:
         if details:
             return len(waiting)
         key = _key(answers)
-        return sum(1 for asked in waiting if not asked.question.details and self._tried.get((key, asked.key, asked.zone)) is not False)
+        return sum(
+            1
+            for asked in waiting
+            if not asked.question.details and self._tried.get((key, asked.key, asked.zone)) is not False
+        )
 
     # ---------- trying ----------
     @staticmethod
     def _can_try(answers: Mapping[str, Any]) -> bool:
         place = answers.get("place")
-        told = place == DONT_KNOW or (isinstance(place, Mapping) and any(value is not None for value in place.values()))
+        told = place == DONT_KNOW or (
+            isinstance(place, Mapping) and any(value is not None for value in place.values())
+        )
         return told and bool(answers.get("zone"))
 
     def matters(self, answers: Mapping[str, Any], asked: Asked) -> bool | None:
@@ -266,7 +275,9 @@ class Asker:
         values = possible_answers(asked, self._book.base.facts, self.today)
         return None if base is None or not values else self._each_effect(base, answers, asked, values)
 
-    def _each_effect(self, base: Base, answers: Mapping[str, Any], asked: Asked, values: Sequence[Any]) -> Iterator[Effect]:
+    def _each_effect(
+        self, base: Base, answers: Mapping[str, Any], asked: Asked, values: Sequence[Any]
+    ) -> Iterator[Effect]:
         held = self._effects.setdefault((_key(answers), asked.key, asked.zone), [])
         yield from held
         for value in values[len(held) :]:
@@ -285,7 +296,12 @@ class Asker:
         if key not in self._bases:
             situation = as_situation(answers, self.today)
             try:
-                self._put_base(key, None if situation is None else Base(consult(self._book, situation, weather=self._weather)))
+                self._put_base(
+                    key,
+                    None
+                    if situation is None
+                    else Base(consult(self._book, situation, weather=self._weather)),
+                )
             except SituationError:
                 self._put_base(key, None)
         return self._bases[key]
@@ -303,7 +319,9 @@ def _key(answers: Mapping[str, Any]) -> str:
 
 def _known(held: Any) -> Any:
     if isinstance(held, Mapping):
-        inner = {key: _known(value) for key, value in held.items() if value is not None and value != DONT_KNOW}
+        inner = {
+            key: _known(value) for key, value in held.items() if value is not None and value != DONT_KNOW
+        }
         return {key: value for key, value in inner.items() if value != {}}
     return [_known(each) for each in held] if isinstance(held, list) else held
 
@@ -334,11 +352,21 @@ def unknown_rows(consultation: Consultation, asker: Asker | None = None) -> list
     if asker is not None:
         asker.keep(c)
     weight = _weights(c)
-    found: list[tuple[int, int, Asked, str]] = [(_PAID, question.order, Asked(question, None, (question.key,)), said) for question, said in _not_said(c)]
+    found: list[tuple[int, int, Asked, str]] = [
+        (_PAID, question.order, Asked(question, None, (question.key,)), said)
+        for question, said in _not_said(c)
+    ]
     for asked in open_questions(c.knowledge, answers):
         rank = weight.get((asked.key, "" if asked.zone is None else coded(asked.zone)))
         if rank is not None:
-            found.append((_ORIENTS if rank == _FAR and asked.key in ORIENTING else rank, asked.question.order, asked, ""))
+            found.append(
+                (
+                    _ORIENTS if rank == _FAR and asked.key in ORIENTING else rank,
+                    asked.question.order,
+                    asked,
+                    "",
+                )
+            )
     found.sort(key=lambda row: row[:2])
     rows: list[UnknownRow] = []
     for _, _, asked, said in found[: MOST_UNKNOWN if asker is None else MOST_UNKNOWN_TRIED]:
@@ -353,7 +381,10 @@ def tried(consultation: Consultation, asker: Asker | None = None) -> Advice:
     advice, rows = advice_of(consultation), unknown_rows(consultation, asker)
     sure = advice.sure
     if sure.level == "firm" and any(row.changes_first_choice for row in rows):
-        sure = Sure(level="likely", why="All that is known speaks for it, but a missing answer could change the choice. See what is not known.")
+        sure = Sure(
+            level="likely",
+            why="All that is known speaks for it, but a missing answer could change the choice. See what is not known.",
+        )
     return advice.model_copy(update={"unknown": rows, "sure": sure})
 
 
@@ -391,14 +422,38 @@ def _undecided(c: Consultation) -> Iterator[tuple[str, str, int]]:
             # What is read as usual leaves a rule open only where nothing else of it is unknown. Where the order is silent
             # on a fact, the choice rests on it all the same.
             real = [name for name in could.unknown if name not in usual] or could.unknown
-            yield from ((name, zone, _OPEN if name in real and (rule.id in open_ or (rule.then.target in c.essential and name in c.book.quiet)) else _FAR) for name in could.unknown)
+            yield from (
+                (
+                    name,
+                    zone,
+                    _OPEN
+                    if name in real
+                    and (rule.id in open_ or (rule.then.target in c.essential and name in c.book.quiet))
+                    else _FAR,
+                )
+                for name in could.unknown
+            )
         for rule, firing in w.firings:
-            names = [name for each in rule.unless if each.name in firing.open for condition in each.when for name in condition.facts]
-            yield from ((name, zone, _OPEN if rule.id in open_ else _FAR) for name in names if name not in w.facts)
+            names = [
+                name
+                for each in rule.unless
+                if each.name in firing.open
+                for condition in each.when
+                for name in condition.facts
+            ]
+            yield from (
+                (name, zone, _OPEN if rule.id in open_ else _FAR) for name in names if name not in w.facts
+            )
     for zone in c.zones:
         for rule, could in c.zone_layer.could.get(zone, []):
-            near = rule.then.target.startswith("zone.kind-") or rule.then.target in ("zone.new-grass-asked", "zone.remedy-recover")
-            yield from ((name, zone, _REMEDY if near and name not in c.usual_facts[zone] else _FAR) for name in could.unknown)
+            near = rule.then.target.startswith("zone.kind-") or rule.then.target in (
+                "zone.new-grass-asked",
+                "zone.remedy-recover",
+            )
+            yield from (
+                (name, zone, _REMEDY if near and name not in c.usual_facts[zone] else _FAR)
+                for name in could.unknown
+            )
     for _, could in c.site_layer.could.get("site", []):
         yield from ((name, "", _FAR) for name in could.unknown)
 
@@ -414,9 +469,15 @@ def asked_for(c: Diagnosis, name: str, zone: str, usually: bool = False) -> froz
     while todo:
         kind = c.types[todo.pop()]
         if kind.concluded:
-            layer = c.site_layer.could.get("site", []) if kind.scope == "site" else c.zone_layer.could.get(zone, [])
+            layer = (
+                c.site_layer.could.get("site", [])
+                if kind.scope == "site"
+                else c.zone_layer.could.get(zone, [])
+            )
             rows = [could.unknown for rule, could in layer if rule.then.target == kind.name]
-            more = {one for unknown in rows for one in ([one for one in unknown if one not in usual] or unknown)} - seen
+            more = {
+                one for unknown in rows for one in ([one for one in unknown if one not in usual] or unknown)
+            } - seen
             todo, seen = [*todo, *more], seen | more
         elif kind.told or kind.asked:
             found.update((kind.told,) if kind.told else kind.asked)
@@ -433,6 +494,10 @@ def _not_said(c: Consultation) -> Iterator[tuple[Question, str]]:
         return
     offered = [w for w in c.weighed.values() if w.facts.get("option.offer") == "offered"]
     waits = dict.fromkeys(name for w in offered for _, could in w.could for name in could.unknown)
-    missing = [c.types[name].meaning.split(";")[0] for name in waits if any(key.startswith("offer.") for key in c.types[name].asked)]
+    missing = [
+        c.types[name].meaning.split(";")[0]
+        for name in waits
+        if any(key.startswith("offer.") for key in c.types[name].asked)
+    ]
     if missing:
         yield question, f"{question.ask} Still missing: {listed(missing)}."

@@ -12,7 +12,16 @@ from typing import Any, Final
 
 from decide.decision.consultation import Consultation, Diagnosis, Layer, Rulebook
 from decide.decision.programme import Chosen
-from decide.decision.rank import TIME, Reading, Weighed, bound, criteria_order, readings, role_facts, verdict_facts
+from decide.decision.rank import (
+    TIME,
+    Reading,
+    Weighed,
+    bound,
+    criteria_order,
+    readings,
+    role_facts,
+    verdict_facts,
+)
 from decide.engine.judge import Judge
 from decide.engine.language import CRITERIA, ROLE, CouldFire, Fact, Firing, Rule, RuleBase, Subject
 from decide.engine.plain import judge as plain_judge
@@ -30,9 +39,22 @@ LIST_KEYS: Final = frozenset({
 })  # fmt: skip
 # Answers that measures of options read; all others bear on options only through facts of site and zone.
 OPTION_KEYS: Final = LIST_KEYS | {
-    "dates.play_by", "dates.first_use", "field.area_m2", "zone.area_m2", "zone.sun_hours", "means.wettings_weekday", "means.flow_l_min",
-    "means.watering_hours_day", "means.equipment_own", "means.equipment_hire", "means.contractor", "means.work_hours_per_week", "means.helpers",
-    "means.budget", "wishes.first", "history.herbicides",
+    "dates.play_by",
+    "dates.first_use",
+    "field.area_m2",
+    "zone.area_m2",
+    "zone.sun_hours",
+    "means.wettings_weekday",
+    "means.flow_l_min",
+    "means.watering_hours_day",
+    "means.equipment_own",
+    "means.equipment_hire",
+    "means.contractor",
+    "means.work_hours_per_week",
+    "means.helpers",
+    "means.budget",
+    "wishes.first",
+    "history.herbicides",
 }
 _GRADING: Final = ("mark", "rule-out")
 
@@ -52,7 +74,11 @@ def with_plain_engine(book: Rulebook) -> Rulebook:
 def as_answers(situation: Situation) -> Answers:
     """A situation as the nested table that it could have been read from."""
     out: Answers = situation.model_dump(mode="json", by_alias=True, exclude_none=True)
-    return {key: value for key, value in out.items() if value != {} and (value != [] or key not in ("zone", "proposal"))}
+    return {
+        key: value
+        for key, value in out.items()
+        if value != {} and (value != [] or key not in ("zone", "proposal"))
+    }
 
 
 def as_situation(answers: Mapping[str, Any], today: dt.date) -> Situation | None:
@@ -80,7 +106,10 @@ Choice = tuple[tuple[str, str] | None, ...]
 
 def choice_of(chosen: Chosen) -> Choice:
     """What a zone is told first, as codes with their verdicts: the stopgap, the option, the least bad."""
-    return tuple(None if w is None else (w.draft.code, w.verdict) for w in (chosen.stopgap, chosen.option, chosen.least_bad))
+    return tuple(
+        None if w is None else (w.draft.code, w.verdict)
+        for w in (chosen.stopgap, chosen.option, chosen.least_bad)
+    )
 
 
 def own_cautions(w: Weighed) -> set[str]:
@@ -88,7 +117,9 @@ def own_cautions(w: Weighed) -> set[str]:
 
 
 def cautions_of(layer: Layer) -> set[str]:
-    return {rule.then.target for rows in layer.fired.values() for rule, _ in rows if rule.then.act == "caution"}
+    return {
+        rule.then.target for rows in layer.fired.values() for rule, _ in rows if rule.then.act == "caution"
+    }
 
 
 # ---------- what is kept of a consultation ----------
@@ -127,12 +158,16 @@ class _Touched:
             found.pop(name, None)
         return found
 
-    def merged(self, before: Weighed | Reading, again: Reading | None) -> tuple[list[tuple[Rule, Firing]], list[tuple[Rule, CouldFire]]]:
+    def merged(
+        self, before: Weighed | Reading, again: Reading | None
+    ) -> tuple[list[tuple[Rule, Firing]], list[tuple[Rule, CouldFire]]]:
         """The rules of an option: those that were judged again, and the others as they stood. Nothing that is made of them asks for their order."""
         if again is None:
             return before.firings, before.could
         ids = self.ids
-        return [row for row in before.firings if row[0].id not in ids] + again.firings, [row for row in before.could if row[0].id not in ids] + again.could
+        return [row for row in before.firings if row[0].id not in ids] + again.firings, [
+            row for row in before.could if row[0].id not in ids
+        ] + again.could
 
 
 class _Found:
@@ -194,7 +229,9 @@ class Base:
         early = copy.copy(c)
         early.measures = copy.copy(c.measures)
         early.measures.start_short = {}
-        unfitted = early.weigh([draft for code, draft in self._listed.items() if "option.start-short" in c.weighed[code].facts])
+        unfitted = early.weigh(
+            [draft for code, draft in self._listed.items() if "option.start-short" in c.weighed[code].facts]
+        )
         for code in self._listed:
             w = unfitted.get(code) or c.weighed[code]
             own = {name: value for name, value in w.facts.items() if name.startswith("option.")}
@@ -214,7 +251,10 @@ class Base:
     def usual(self) -> _Found:
         """The rules in the usual reading of what was not told."""
         c = self.c
-        facts = {code: {**c.usual_facts[row.w.draft.zone], **c.site, **c.zone_facts[row.w.draft.zone], **row.own} for code, row in self.rows.items()}
+        facts = {
+            code: {**c.usual_facts[row.w.draft.zone], **c.site, **c.zone_facts[row.w.draft.zone], **row.own}
+            for code, row in self.rows.items()
+        }
         return _Found(c, c.book.base, facts)
 
     @cached_property
@@ -236,7 +276,13 @@ class Base:
                     if isinstance(each, CouldFire):
                         names: Iterable[str] = each.unknown
                     else:
-                        names = (name for exception in unless if exception.name in each.open for condition in exception.when for name in condition.facts)
+                        names = (
+                            name
+                            for exception in unless
+                            if exception.name in each.open
+                            for condition in exception.when
+                            for name in condition.facts
+                        )
                     for name in names:
                         found.setdefault(name, set()).add(code)
         return found
@@ -256,7 +302,15 @@ class Base:
         """The rules about options that read one of some facts, or a conclusion that hangs on them."""
         if names not in self._again:
             base = self.c.book.base
-            givers = {name: [r for stratum in base.strata["option"] for r in stratum if r.then.act == "conclude" and r.then.target == name] for name in self._concluded}
+            givers = {
+                name: [
+                    r
+                    for stratum in base.strata["option"]
+                    for r in stratum
+                    if r.then.act == "conclude" and r.then.target == name
+                ]
+                for name in self._concluded
+            }
             ids: set[str] = set()
             targets: set[str] = set()
             todo = list(names)
@@ -268,13 +322,24 @@ class Base:
                         targets.add(rule.then.target)
                         ids |= {each.id for each in givers[rule.then.target]}
                         todo.append(rule.then.target)
-            strata = tuple(tuple(rule for rule in stratum if rule.id in ids) for stratum in base.strata["option"])
-            self._again[names] = _Touched(dataclasses.replace(base, strata={**base.strata, "option": strata}), frozenset(ids), frozenset(targets))
+            strata = tuple(
+                tuple(rule for rule in stratum if rule.id in ids) for stratum in base.strata["option"]
+            )
+            self._again[names] = _Touched(
+                dataclasses.replace(base, strata={**base.strata, "option": strata}),
+                frozenset(ids),
+                frozenset(targets),
+            )
         return self._again[names]
 
     @cached_property
     def _concluded(self) -> frozenset[str]:
-        return frozenset(rule.then.target for stratum in self.c.book.base.strata["option"] for rule in stratum if rule.then.act == "conclude")
+        return frozenset(
+            rule.then.target
+            for stratum in self.c.book.base.strata["option"]
+            for rule in stratum
+            if rule.then.act == "conclude"
+        )
 
     def at_best(self, firm: _Firm, essential: frozenset[str]) -> tuple[Facts, frozenset[str]]:
         """What the rules of verdict and programme read of an option for as far as it is sure, and the verdicts that it can still get."""
@@ -286,7 +351,10 @@ class Base:
             sure: Facts = {name: value for name, value in ends.items() if value in ("weak", "free")}
             sure |= {"option.rule-out": "fired"} if ruled_out else {}
             sure |= {"option.ruled-out-by": "more"} if more else {}
-            judged, rules = plain_judge(self.c.book.base, "option-verdict", [Subject("one", sure)]), self.c.book.rules
+            judged, rules = (
+                plain_judge(self.c.book.base, "option-verdict", [Subject("one", sure)]),
+                self.c.book.rules,
+            )
             named = [*(each.rule for each in judged.firings), *(each.rule for each in judged.could)]
             self._at_best[firm, essential] = sure, frozenset(rules[rule].then.target for rule in named)
         return self._at_best[firm, essential]
@@ -297,8 +365,14 @@ class Base:
 
         `measured` says that measures of options may be others too, `relisted` that the list of options may be another.
         """
-        listed = {d.code: d for d in half.options()} if relisted or half.remedies() != self.c.remedies() else self._listed
-        kept = _Kept(self, half, {code: d for code, d in listed.items() if self._listed.get(code) == d}, measured)
+        listed = (
+            {d.code: d for d in half.options()}
+            if relisted or half.remedies() != self.c.remedies()
+            else self._listed
+        )
+        kept = _Kept(
+            self, half, {code: d for code, d in listed.items() if self._listed.get(code) == d}, measured
+        )
         new = half.weigh([d for code, d in listed.items() if code not in kept.drafts])
         other = self._programme(half, listed, {**kept.judged(without_part=False), **new})
         if any(other.chosen[listed[code].zone].option is None for code in kept.passed_over):
@@ -306,7 +380,9 @@ class Base:
             other = self._programme(half, listed, {**kept.judged(without_part=True), **new})
         return other
 
-    def _programme(self, half: Diagnosis, listed: Mapping[str, Draft], weighed: Mapping[str, Weighed]) -> Consultation:
+    def _programme(
+        self, half: Diagnosis, listed: Mapping[str, Draft], weighed: Mapping[str, Weighed]
+    ) -> Consultation:
         """A consultation from its first half on: the order, the programme, and the starts that fit."""
         other: Consultation = object.__new__(type(self.c))
         other.__dict__.update(half.__dict__)
@@ -330,21 +406,37 @@ class _Kept:
         self.ground = {zone: {**half.site, **half.zone_facts[zone]} for zone in half.zones}
         told = {zone: _differing({**c.site, **c.zone_facts[zone]}, self.ground[zone]) for zone in half.zones}
         usual = {zone: _differing(c.usual_facts[zone], half.usual_facts[zone]) for zone in half.zones}
-        self.own = {code: half.measures.option(d, half.zone_facts[d.zone]) if measured else self.rows[code].own for code, d in drafts.items()}
+        self.own = {
+            code: half.measures.option(d, half.zone_facts[d.zone]) if measured else self.rows[code].own
+            for code, d in drafts.items()
+        }
         mine = {code: _differing(self.rows[code].own, self.own[code]) for code in drafts} if measured else {}
         self.names = frozenset[str]().union(*told.values(), *mine.values())
-        self.moving = {code: d for code, d in drafts.items() if told[d.zone] or usual[d.zone] or mine.get(code)}
+        self.moving = {
+            code: d for code, d in drafts.items() if told[d.zone] or usual[d.zone] or mine.get(code)
+        }
         self.some, self.every = base.touched(self.names), base.touched(self.names.union(*usual.values()))
         self.fired, self.read = self._fired(), self._read()
-        self.moved = _otherwise(base.told, self.fired, self.some, self.moving) | _otherwise(base.usual.by_rule, self.read, self.every, self.moving)
-        self.moved |= {code for name, held in base.pending.items() if c._is_closed(name) != half._is_closed(name) for code in held if code in drafts}
+        self.moved = _otherwise(base.told, self.fired, self.some, self.moving) | _otherwise(
+            base.usual.by_rule, self.read, self.every, self.moving
+        )
+        self.moved |= {
+            code
+            for name, held in base.pending.items()
+            if c._is_closed(name) != half._is_closed(name)
+            for code in held
+            if code in drafts
+        }
         self.moved |= drafts.keys() if c.essential != half.essential else set()
 
     def _fired(self) -> _Found:
         """The rules that are judged again, by what is told."""
         if not self.some.ids:
             return _Found(self.half, self.some.base, {})
-        facts = {code: self.some.before(self.ground[d.zone], self.own[code], self.rows[code].derived) for code, d in self.moving.items()}
+        facts = {
+            code: self.some.before(self.ground[d.zone], self.own[code], self.rows[code].derived)
+            for code, d in self.moving.items()
+        }
         return _Found(self.half, self.some.base, facts)
 
     def _read(self) -> _Found:
@@ -352,7 +444,10 @@ class _Kept:
         if not self.every.ids:
             return _Found(self.half, self.every.base, {})
         usual, before = self.half.usual_facts, self.base.usual.derived
-        facts = {code: self.every.before(usual[d.zone], self.ground[d.zone], self.own[code], before[code]) for code, d in self.moving.items()}
+        facts = {
+            code: self.every.before(usual[d.zone], self.ground[d.zone], self.own[code], before[code])
+            for code, d in self.moving.items()
+        }
         return _Found(self.half, self.every.base, facts)
 
     def judged(self, without_part: bool) -> dict[str, Weighed]:
@@ -364,7 +459,15 @@ class _Kept:
             if code in self.passed_over:
                 found[code] = dataclasses.replace(row.w, roles=frozenset())
                 continue
-            w = found[code] = dataclasses.replace(row.w, facts={**self.ground[zone], **self.own[code], **self.some.before(row.derived), **self.fired.derived.get(code, {})})
+            w = found[code] = dataclasses.replace(
+                row.w,
+                facts={
+                    **self.ground[zone],
+                    **self.own[code],
+                    **self.some.before(row.derived),
+                    **self.fired.derived.get(code, {}),
+                },
+            )
             w.ready, w.cost = self.half._ready(w), self.half.figure(w, "option.cost.high")
             if code in self.moved:
                 reading = self.base.grading[code]
@@ -380,10 +483,16 @@ class _Kept:
         half = self.half
         verdicts, roles = _reads(half, "option-verdict"), _reads(half, "option-role")
         moved = {code for code in self.moved if code in found}
-        ended = {code: {**found[code].facts, **verdict_facts(found[code], half.essential)} for code in (found if self.names & verdicts else moved)}
+        ended = {
+            code: {**found[code].facts, **verdict_facts(found[code], half.essential)}
+            for code in (found if self.names & verdicts else moved)
+        }
         for code, (rule, _) in _each(half, "option-verdict", verdicts, ended).items():
             found[code].verdict, found[code].verdict_rule = half.book.rules[rule].then.target, rule
-        parts = {code: {**found[code].facts, **role_facts(found[code], half.essential)} for code in (found if self.names & roles else moved)}
+        parts = {
+            code: {**found[code].facts, **role_facts(found[code], half.essential)}
+            for code in (found if self.names & roles else moved)
+        }
         for code, (_, derived) in _each(half, "option-role", roles, parts).items():
             found[code].roles = frozenset(name.removeprefix(ROLE) for name, holds in derived.items() if holds)
 
@@ -395,18 +504,31 @@ class _Kept:
         for code in self.moved:
             firm = [rule.then for rule in self.rows[code].against if rule.id not in self.some.ids]
             ruled_out = [then.target for then in firm if then.act == "rule-out"]
-            sure = frozenset(then.target for then in firm if then.act == "mark"), bool(ruled_out), any(target != TIME for target in ruled_out)
+            sure = (
+                frozenset(then.target for then in firm if then.act == "mark"),
+                bool(ruled_out),
+                any(target != TIME for target in ruled_out),
+            )
             facts = {**self.ground[self.drafts[code].zone], **self.own[code]}
             groups.setdefault((sure, tuple(map(facts.get, reads))), []).append(code)
         subjects: list[Subject] = []
         for number, (sure, held) in enumerate(groups):
             ends, verdicts = self.base.at_best(sure, half.essential)
             known = {name: value for name, value in zip(reads, held, strict=True) if value is not None}
-            subjects += [Subject(f"{number} {verdict}", {**known, **ends, "option.verdict": verdict}) for verdict in verdicts]
+            subjects += [
+                Subject(f"{number} {verdict}", {**known, **ends, "option.verdict": verdict})
+                for verdict in verdicts
+            ]
         judged = plain_judge(half.book.base, "option-role", subjects)
         targets = {rule.then.target for stratum in half.book.base.strata["option-role"] for rule in stratum}
-        some = {name.partition(" ")[0] for name, derived in judged.derived.items() if any(derived.get(target) is not False for target in targets)}
-        return {code for number, codes in enumerate(groups.values()) if str(number) not in some for code in codes}
+        some = {
+            name.partition(" ")[0]
+            for name, derived in judged.derived.items()
+            if any(derived.get(target) is not False for target in targets)
+        }
+        return {
+            code for number, codes in enumerate(groups.values()) if str(number) not in some for code in codes
+        }
 
 
 def _differing(one: Mapping[str, Fact], two: Mapping[str, Fact]) -> frozenset[str]:
@@ -414,21 +536,36 @@ def _differing(one: Mapping[str, Fact], two: Mapping[str, Fact]) -> frozenset[st
     return frozenset(name for name, _ in one.items() ^ two.items())
 
 
-def _otherwise(before: Mapping[str, Mapping[str, Firing | CouldFire]], found: _Found, touched: _Touched, codes: Container[str]) -> set[str]:
+def _otherwise(
+    before: Mapping[str, Mapping[str, Firing | CouldFire]],
+    found: _Found,
+    touched: _Touched,
+    codes: Container[str],
+) -> set[str]:
     """The options among `codes` to which a rule that was judged again stands otherwise than before."""
     moved: set[str] = set()
     for rule in touched.ids:
         one, two = before.get(rule, {}), found.by_rule.get(rule, {})
-        moved |= {code for code in one.keys() | two.keys() if code in codes and one.get(code) != two.get(code)}
+        moved |= {
+            code for code in one.keys() | two.keys() if code in codes and one.get(code) != two.get(code)
+        }
     return moved
 
 
 def _reads(half: Diagnosis, layer: str) -> frozenset[str]:
     """The facts that the rules of a layer read."""
-    return frozenset(name for stratum in half.book.base.strata[layer] for rule in stratum for condition in rule.conditions for name in condition.facts)
+    return frozenset(
+        name
+        for stratum in half.book.base.strata[layer]
+        for rule in stratum
+        for condition in rule.conditions
+        for name in condition.facts
+    )
 
 
-def _each(half: Diagnosis, layer: str, reads: frozenset[str], facts: Mapping[str, Mapping[str, Fact]]) -> dict[str, tuple[str, Mapping[str, bool]]]:
+def _each(
+    half: Diagnosis, layer: str, reads: frozenset[str], facts: Mapping[str, Mapping[str, Fact]]
+) -> dict[str, tuple[str, Mapping[str, bool]]]:
     """The first rule of a layer that fires on each option, and what is concluded of it; options that its rules read alike are judged once."""
     alike: dict[tuple[Fact | None, ...], str] = {}
     stands_for = {code: alike.setdefault(tuple(map(held.get, reads)), code) for code, held in facts.items()}
@@ -455,7 +592,9 @@ class Trier:
     `book` is one with the plain engine.
     """
 
-    def __init__(self, book: Rulebook, base: Base, today: dt.date, weather: DailyWeather | None = None) -> None:
+    def __init__(
+        self, book: Rulebook, base: Base, today: dt.date, weather: DailyWeather | None = None
+    ) -> None:
         self.book, self.base, self.today, self.weather = book, base, today, weather
         self.trials = self.whole_trials = 0
 
@@ -481,4 +620,6 @@ class Trier:
             return consult(self.book, situation, weather=self.weather)
         # What is declared is declared of the answers to questions alone.
         strange = any(key not in self.book.asked for key in keys)
-        return self.base.again(half, strange or not OPTION_KEYS.isdisjoint(keys), strange or not LIST_KEYS.isdisjoint(keys))
+        return self.base.again(
+            half, strange or not OPTION_KEYS.isdisjoint(keys), strange or not LIST_KEYS.isdisjoint(keys)
+        )

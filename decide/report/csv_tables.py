@@ -37,7 +37,11 @@ def tasks_csv(advice: Advice, system: System | None = None) -> str:
     talk = _Talk(advice, "full", system)
     today = talk._known("dates.today")
     carried = {code for task in advice.plan for code in task.cautions}
-    rows: list[dict[str, Cell]] = [{"code": "fate", "stage": "date", "task": fate.text, "until": fate.by} for fate in [advice.fate] if fate is not None]
+    rows: list[dict[str, Cell]] = [
+        {"code": "fate", "stage": "date", "task": fate.text, "until": fate.by}
+        for fate in [advice.fate]
+        if fate is not None
+    ]
     rows += [
         {"code": row.code, "stage": "today", "task": row.text, "from": today, "until": today, "cautions": f"{words._stop(row.text)}{_who(row.who_decides)}"}
         for row in advice.today
@@ -57,8 +61,19 @@ def tasks_csv(advice: Advice, system: System | None = None) -> str:
 def shopping_csv(advice: Advice, system: System | None = None) -> str:
     """One row for each thing to buy, amounts in the reader's units; before them the fate of the date and the choices that it is bought for."""
     units = _Talk(advice, "full", system).system
-    rows: list[dict[str, Cell]] = [{"code": "fate", "item": fate.text} for fate in [advice.fate] if fate is not None]
-    rows += [{"code": row.code, "zone": row.zone, "item": row.text, "order_by": row.decide_by, "how": _conditions(row)} for row in words.standings(advice)]
+    rows: list[dict[str, Cell]] = [
+        {"code": "fate", "item": fate.text} for fate in [advice.fate] if fate is not None
+    ]
+    rows += [
+        {
+            "code": row.code,
+            "zone": row.zone,
+            "item": row.text,
+            "order_by": row.decide_by,
+            "how": _conditions(row),
+        }
+        for row in words.standings(advice)
+    ]
     return _csv(SHOPPING_COLUMNS, [*rows, *(_purchase(advice, row, units) for row in advice.shopping)])
 
 
@@ -92,7 +107,9 @@ def _amount(amount: float | None, unit: str, system: System) -> tuple[float | No
     first, _, rest = unit.partition(" ")
     if amount is None or system == "metric" or first not in _US:
         return amount, unit
-    return round(convert(amount, "litre" if first == "l" else first, _US[first]), 2), f"{_US[first]} {rest}".strip()
+    return round(
+        convert(amount, "litre" if first == "l" else first, _US[first]), 2
+    ), f"{_US[first]} {rest}".strip()
 
 
 def _cautions(advice: Advice, codes: Iterable[str]) -> str:
@@ -101,7 +118,11 @@ def _cautions(advice: Advice, codes: Iterable[str]) -> str:
 
 def _caution(advice: Advice, code: str) -> str:
     row = next((row for row in advice.cautions if row.code == code), None)
-    return words._stop(code.replace("-", " ")) if row is None else f"{words._stop(row.text)}{_who(row.who_decides)}"
+    return (
+        words._stop(code.replace("-", " "))
+        if row is None
+        else f"{words._stop(row.text)}{_who(row.who_decides)}"
+    )
 
 
 def _who(who: str) -> str:

@@ -137,13 +137,18 @@ class _Page(_Talk):
         opening = "\n".join(f"<p>{self._spans(line.spans)}</p>" for line in first if isinstance(line, Line))
         sheet = self._sheet()
         sections = [(name, heading, body) for name, heading, body in self._sections() if body]
-        contents = "".join(f'<li><a href="#{name}">{_says(heading)}</a></li>' for name, heading, _ in sections)
-        details = "\n".join(f'<section id="{name}" aria-labelledby="{name}-head">\n<h2 id="{name}-head">{_says(heading)}</h2>\n{body}\n</section>' for name, heading, body in sections)
+        contents = "".join(
+            f'<li><a href="#{name}">{_says(heading)}</a></li>' for name, heading, _ in sections
+        )
+        details = "\n".join(
+            f'<section id="{name}" aria-labelledby="{name}-head">\n<h2 id="{name}-head">{_says(heading)}</h2>\n{body}\n</section>'
+            for name, heading, body in sections
+        )
         return (
             '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-            '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src \'unsafe-inline\'">\n'
+            "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
             f'<meta name="color-scheme" content="light dark">\n<title>{_says(title.text)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n'
-            f'<header>\n<h1>{_says(title.text)}</h1>\n{opening}\n</header>\n<main>\n{sheet}\n'
+            f"<header>\n<h1>{_says(title.text)}</h1>\n{opening}\n</header>\n<main>\n{sheet}\n"
             f'<nav aria-labelledby="contents-head">\n<h2 id="contents-head">More on this page</h2>\n<ul>{contents}</ul>\n</nav>\n{details}\n</main>\n'
             f"<footer>\n<p><strong>{_says(RULER)}</strong></p>\n</footer>\n</body>\n</html>\n"
         )
@@ -166,14 +171,27 @@ class _Page(_Talk):
             ("trust", "How far to trust this", self._said(self._trust)),
             ("season", "The season", self._said(self._season)),
             ("diagnosis", "What each part needs", self._said(self._diagnosis)),
-            ("options", "All options, and the first reason for each verdict", _small(self._said(self._options))),
+            (
+                "options",
+                "All options, and the first reason for each verdict",
+                _small(self._said(self._options)),
+            ),
             ("assumed", "What was assumed or worked out", self._said(self._assumed)),
             ("sources", "Sources, and how each was seen", self._source_list()),
         ]
 
     # ---------- the sheet ----------
     def _sheet(self) -> str:
-        parts = [self._dangers(), self._state(), self._choice_table(), self._standby_list(), self._to_do(), self._to_get(), self._cares(), f"<p><strong>{_says(RULER)}</strong>{self._valid()} What each line rests on stands on the pages after this.</p>"]
+        parts = [
+            self._dangers(),
+            self._state(),
+            self._choice_table(),
+            self._standby_list(),
+            self._to_do(),
+            self._to_get(),
+            self._cares(),
+            f"<p><strong>{_says(RULER)}</strong>{self._valid()} What each line rests on stands on the pages after this.</p>",
+        ]
         body = "\n".join(part for part in parts if part)
         return f'<section class="sheet" id="sheet" aria-labelledby="sheet-head">\n<h2 id="sheet-head">On one sheet</h2>\n{body}\n</section>'
 
@@ -181,13 +199,26 @@ class _Page(_Talk):
         return f" Valid until {_says(words._day(self.a.valid_until))}." if self.a.valid_until else ""
 
     def _dangers(self) -> str:
-        rows = "".join(f"<li><strong>{_says(words._stop(row.text))}</strong>{self._who(row.who_decides)}</li>" for row in self.a.today)
-        return f'<div class="danger">\n<h3>Today, before anything else</h3>\n<ol>{rows}</ol>\n</div>' if rows else ""
+        rows = "".join(
+            f"<li><strong>{_says(words._stop(row.text))}</strong>{self._who(row.who_decides)}</li>"
+            for row in self.a.today
+        )
+        return (
+            f'<div class="danger">\n<h3>Today, before anything else</h3>\n<ol>{rows}</ol>\n</div>'
+            if rows
+            else ""
+        )
 
     def _state(self) -> str:
         """What was seen and what to do about it today, and whether each part may open."""
-        rows = [f"<li>{self._spans(self._where([row.zone]))}{_says(words._stop(row.sign))} <strong>Do today:</strong> {_says(words._stop(row.do))}</li>" for row in self.a.signs_seen]
-        rows += [f"<li>{self._spans(self._where([row.zone]))}May it open today? Light use: <strong>{_says(row.light)}</strong>. Full play: <strong>{_says(row.full)}</strong>.</li>" for row in self.a.open_now]
+        rows = [
+            f"<li>{self._spans(self._where([row.zone]))}{_says(words._stop(row.sign))} <strong>Do today:</strong> {_says(words._stop(row.do))}</li>"
+            for row in self.a.signs_seen
+        ]
+        rows += [
+            f"<li>{self._spans(self._where([row.zone]))}May it open today? Light use: <strong>{_says(row.light)}</strong>. Full play: <strong>{_says(row.full)}</strong>.</li>"
+            for row in self.a.open_now
+        ]
         return f"<h3>How it goes</h3>\n<ul>{''.join(rows)}</ul>" if rows else ""
 
     @staticmethod
@@ -198,7 +229,7 @@ class _Page(_Talk):
         rows: list[list[str]] = []
         for answer in self.a.programme:
             area = self._area(answer.area_m2)
-            name = _says(answer.zone) + (f" <span class=\"soft\">{_says(area)}</span>" if area else "")
+            name = _says(answer.zone) + (f' <span class="soft">{_says(area)}</span>' if area else "")
             picked = self._picked(answer)
             for option in picked:
                 role = self._role(answer, option)
@@ -207,19 +238,41 @@ class _Page(_Talk):
                 choice = f"{_says(role)}: <strong>{_says(words._without_start(option))}</strong> ({verdict}). {_says(self._begun_again(answer, option))}".rstrip()
                 if option.rests_on:
                     choice += f" {_says(words.ONLY_IF)}{_says(words._stop(words.conditions_in_short(option.rests_on)))}"
-                rows.append([name, choice, _says(words._day(option.start)) if option.start else "–", self._days_of(option.light_use), self._days_of(option.full_play), _says(words.decide_words(option)) or "–"])
+                rows.append(
+                    [
+                        name,
+                        choice,
+                        _says(words._day(option.start)) if option.start else "–",
+                        self._days_of(option.light_use),
+                        self._days_of(option.full_play),
+                        _says(words.decide_words(option)) or "–",
+                    ]
+                )
             if not picked:
                 rows.append([name, _says(words._stop(answer.text)), "–", "–", "–", "–"])
             elif answer.option is None:
                 rows[-1][1] = f"{_says(words._first_sentence(answer.text))} {rows[-1][1]}"
-        return self._table("The choice for each part", ["Part", "Do this", "Start", "Light use", "Full play", "Decide by"], rows, "choices")
+        return self._table(
+            "The choice for each part",
+            ["Part", "Do this", "Start", "Light use", "Full play", "Decide by"],
+            rows,
+            "choices",
+        )
 
     def _standby_list(self) -> str:
         """The other side of each trade, what is done this season meanwhile, and the next real time for new grass."""
         rows: list[str] = []
         for answer in self.a.programme:
-            said = [answer.instead, *answer.meanwhile[: words.STANDBY_SHOWN], answer.window.text if answer.window is not None else ""]
-            rows += [f"<li>{self._spans(self._where([answer.zone]))}{_says(words._stop(text))}</li>" for text in said if text]
+            said = [
+                answer.instead,
+                *answer.meanwhile[: words.STANDBY_SHOWN],
+                answer.window.text if answer.window is not None else "",
+            ]
+            rows += [
+                f"<li>{self._spans(self._where([answer.zone]))}{_says(words._stop(text))}</li>"
+                for text in said
+                if text
+            ]
         return f'<h3>Meanwhile, this season</h3>\n<ul class="two">{"".join(rows)}</ul>' if rows else ""
 
     @staticmethod
@@ -232,14 +285,26 @@ class _Page(_Talk):
             return ""
         today = words._date(self._known("dates.today"))
         week = this_week(self.a, today) if today is not None else []
-        clashes = "".join(f'<p><strong class="bad">Does not fit:</strong> {self._spans(self._where([clash.zone]))}{_says(words._stop(clash.text))}</p>' for clash in self.a.clashes)
-        now = "".join(f"<li>{self._tick(task)} <strong>{_says(task.task)}</strong>{_says(self._of(task))}, {_says(self._when(task))}.</li>" for task in week)
-        said = f'{clashes}<ul class="ticks two">{now}</ul>' if now else f"{clashes}<p>Nothing has to be done this week.</p>"
+        clashes = "".join(
+            f'<p><strong class="bad">Does not fit:</strong> {self._spans(self._where([clash.zone]))}{_says(words._stop(clash.text))}</p>'
+            for clash in self.a.clashes
+        )
+        now = "".join(
+            f"<li>{self._tick(task)} <strong>{_says(task.task)}</strong>{_says(self._of(task))}, {_says(self._when(task))}.</li>"
+            for task in week
+        )
+        said = (
+            f'{clashes}<ul class="ticks two">{now}</ul>'
+            if now
+            else f"{clashes}<p>Nothing has to be done this week.</p>"
+        )
         self.out = []
         self._next_dates(week)
         dates = [block for block in self.out if isinstance(block, Line) and block.mark]
         later = "".join(f"<li>{self._spans(line.spans)}</li>" for line in dates)
-        return f"<h3>This week</h3>\n{said}" + (f'\n<h3>The next dates</h3>\n<ul class="two">{later}</ul>' if later else "")
+        return f"<h3>This week</h3>\n{said}" + (
+            f'\n<h3>The next dates</h3>\n<ul class="two">{later}</ul>' if later else ""
+        )
 
     @staticmethod
     def _tick(task: model.Task) -> str:
@@ -266,18 +331,25 @@ class _Page(_Talk):
             return ""
         self.out = []
         for clash in self.a.clashes:
-            self._line(Span("Does not fit: ", "bad"), *self._where([clash.zone]), words._stop(clash.text), mark="!")
+            self._line(
+                Span("Does not fit: ", "bad"), *self._where([clash.zone]), words._stop(clash.text), mark="!"
+            )
         if self.a.plan_decide_by:
             self._field("Begin by", f"{words._day(self.a.plan_decide_by)}, to keep these dates.", 0)
         parts = [self._flow(self.out)]
         for stage, title in words._STAGES.items():
             rows = [self._task_row(task) for task in self.a.plan if task.stage == stage]
             if rows:
-                parts.append(self._table(title, ["Task", "When", "How", "Who, with what", "Take care"], rows, "plan"))
+                parts.append(
+                    self._table(title, ["Task", "When", "How", "Who, with what", "Take care"], rows, "plan")
+                )
         parts.append(self._said(self._weeks, first=""))
         if self.a.watering:
             rows = [self._water_row(row) for row in self.a.watering]
-            parts.append("<h3>Water by stage</h3>" + self._table("Water by stage", ["Stage", "When", "How"], rows, named=True))
+            parts.append(
+                "<h3>Water by stage</h3>"
+                + self._table("Water by stage", ["Stage", "When", "How"], rows, named=True)
+            )
         parts.append(self._said(self._after, first=""))
         return "\n".join(part for part in parts if part)
 
@@ -294,38 +366,63 @@ class _Page(_Talk):
         if task.order_by is not None and task.order_by != task.latest:
             when.append(f"Order or ask by {words._day(task.order_by)}.")
         if task.every_days is not None and task.from_ != task.until and not self._says_how_often(task):
-            when.append("Every day." if round(task.every_days) == 1 else f"About every {number(round(task.every_days))} days.")
+            when.append(
+                "Every day."
+                if round(task.every_days) == 1
+                else f"About every {number(round(task.every_days))} days."
+            )
         if task.done:
             when.append(f"Done on {words._day(task.done)}.")
         who = [f"{capital(words._WHO.get(task.who, task.who))}."] if task.who else []
         if task.hours is not None and task.hours.high > 0:
-            who.append(f"{capital(words._span_of(words._sum(task.hours.low), words._sum(task.hours.high)))} hours.")
+            who.append(
+                f"{capital(words._span_of(words._sum(task.hours.low), words._sum(task.hours.high)))} hours."
+            )
         if task.needs:
             who.append(f"Tools: {listed([tool.replace('-', ' ') for tool in task.needs])}.")
         how = [words._stop(task.text), task.why_then]
         if task.amount is not None:
             amount = convert(task.amount, "kg", "lb") if self.system == "us" else task.amount
-            how.append(f"{words._sum(amount)} {task.unit.replace('kg', 'lb') if self.system == 'us' else task.unit}.")
+            how.append(
+                f"{words._sum(amount)} {task.unit.replace('kg', 'lb') if self.system == 'us' else task.unit}."
+            )
         name = f"{self._tick(task)} {_says(task.task + self._of(task))}"
-        return [name, _paragraphs(when), _paragraphs(how) + self._keys(task.sources), _paragraphs(who), self._beside(task.cautions)]
+        return [
+            name,
+            _paragraphs(when),
+            _paragraphs(how) + self._keys(task.sources),
+            _paragraphs(who),
+            self._beside(task.cautions),
+        ]
 
     def _beside(self, codes: Iterable[str]) -> str:
         """The cautions of a task or a thing to buy, in their first sentence, with who decides."""
         said = []
         for code in codes:
             row = self.cautions.get(code)
-            first, who = (words._stop(code.replace("-", " ")), "") if row is None else (words._first_sentence(row.text), self._who(row.who_decides))
+            first, who = (
+                (words._stop(code.replace("-", " ")), "")
+                if row is None
+                else (words._first_sentence(row.text), self._who(row.who_decides))
+            )
             said.append(f'<p><strong class="warn">{_says(first)}</strong>{who}</p>')
         return "".join(said) or "–"
 
     def _water_row(self, row: model.Watering) -> list[str]:
         self.out = []
-        whole, self.a = self.a, self.a.model_copy(update={"watering": [row], "hours_per_week_after_opening": [], "year": []})
+        whole, self.a = (
+            self.a,
+            self.a.model_copy(update={"watering": [row], "hours_per_week_after_opening": [], "year": []}),
+        )
         self._tending()
         self.a = whole
         line = next(block for block in self.out if isinstance(block, Line))
         name = capital(row.stage) + (f" ({row.zone})" if self.many and row.zone else "")
-        return [_says(name), _says(words._span_of_days(row.from_, row.until)), _says(line.spans[-1].text.removeprefix(f"{capital(row.stage)}. ")) + self._keys(row.sources)]
+        return [
+            _says(name),
+            _says(words._span_of_days(row.from_, row.until)),
+            _says(line.spans[-1].text.removeprefix(f"{capital(row.stage)}. ")) + self._keys(row.sources),
+        ]
 
     def _all_money(self) -> None:
         if self.a.money is not None:
@@ -336,19 +433,40 @@ class _Page(_Talk):
         for row in self.a.shopping:
             how = [words._stop(row.how)]
             if row.cost is not None:
-                how.append(f"Price: {words._price(row.cost.low, row.cost.high, row.cost.currency)}, {row.cost.how}, {row.cost.year}.")
+                how.append(
+                    f"Price: {words._price(row.cost.low, row.cost.high, row.cost.currency)}, {row.cost.how}, {row.cost.year}."
+                )
             if row.ask:
                 how.append(f"Ask: {words._stop(row.ask)}")
             name = row.item + (f" ({row.zone})" if self.many and row.zone else "")
-            rows.append([f"{BOX} {_says(name)}", _says(self._bought(row.model_copy(update={"zone": "", "order_by": None}))), _says(words._day(row.order_by)) if row.order_by else "–", _paragraphs(how) + self._keys(row.sources), self._beside(row.cautions)])
-        return self._table("To buy or to have delivered", ["Thing", "How much", "Order by", "The arithmetic, and what to ask", "Take care"], rows, "buy") if rows else ""
+            rows.append(
+                [
+                    f"{BOX} {_says(name)}",
+                    _says(self._bought(row.model_copy(update={"zone": "", "order_by": None}))),
+                    _says(words._day(row.order_by)) if row.order_by else "–",
+                    _paragraphs(how) + self._keys(row.sources),
+                    self._beside(row.cautions),
+                ]
+            )
+        return (
+            self._table(
+                "To buy or to have delivered",
+                ["Thing", "How much", "Order by", "The arithmetic, and what to ask", "Take care"],
+                rows,
+                "buy",
+            )
+            if rows
+            else ""
+        )
 
     def _care(self) -> str:
         rows = []
         for row in self.a.cautions:
             zones = self.places.get(row.code, [])
             where = self._spans(self._where(zones if len(zones) < len(self.a.programme) else ()))
-            rows.append(f"<li>{where}{_says(words._stop(row.text))}<p><strong>Who decides:</strong> {_says(words._stop(row.who_decides))}</p>{self._keys(row.sources)}</li>")
+            rows.append(
+                f"<li>{where}{_says(words._stop(row.text))}<p><strong>Who decides:</strong> {_says(words._stop(row.who_decides))}</p>{self._keys(row.sources)}</li>"
+            )
         known = {code for option in self._chosen() for code in option.cautions} - set(self.cautions)
         rows += [f"<li>{_says(words._stop(code.replace('-', ' ')))}</li>" for code in sorted(known)]
         return f"<ul>{''.join(rows)}</ul>" if rows else ""
@@ -357,26 +475,57 @@ class _Page(_Talk):
         if not self.a.opening:
             return ""
         zones = [answer.zone for answer in self.a.programme if self._picked(answer)]
-        columns = [f"Found in {zone}" for zone in zones] if self.many and 1 < len(zones) <= MOST_PARTS else ["Found"]
+        columns = (
+            [f"Found in {zone}" for zone in zones]
+            if self.many and 1 < len(zones) <= MOST_PARTS
+            else ["Found"]
+        )
         ticks = f"<p>{BOX} light use</p><p>{BOX} full play</p>"
         rows = []
         for check in self.a.opening:
             name = check.check + (" (with an instrument)" if check.instrument else "")
             spots = f" Do it at {check.n} places." if check.n and str(check.n) not in check.how else ""
-            rows.append([_says(name), _says(words._stop(check.how) + spots) + self._keys(check.sources), _says(check.pass_light), _says(check.pass_full), *[ticks] * len(columns)])
+            rows.append(
+                [
+                    _says(name),
+                    _says(words._stop(check.how) + spots) + self._keys(check.sources),
+                    _says(check.pass_light),
+                    _says(check.pass_full),
+                    *[ticks] * len(columns),
+                ]
+            )
         said = "<p>A date is not a test. It opens when the checks pass. Write what you found and the day, and tick what it is good for.</p>"
-        return said + self._table("Opening checks", ["Check", "How", "Light use", "Full play", *columns], rows, "checks", blank=len(columns))
+        return said + self._table(
+            "Opening checks",
+            ["Check", "How", "Light use", "Full play", *columns],
+            rows,
+            "checks",
+            blank=len(columns),
+        )
 
     def _rescue_table(self) -> str:
-        rows = [[_says(words._stop(row.sign)), _says(words._stop(row.look_at)), _says(words._stop(row.do)) + self._keys(row.sources)] for row in self.a.rescue]
-        return self._table("Signs that it fails, and what to do", ["Sign", "Look at", "Do"], rows) if rows else ""
+        rows = [
+            [
+                _says(words._stop(row.sign)),
+                _says(words._stop(row.look_at)),
+                _says(words._stop(row.do)) + self._keys(row.sources),
+            ]
+            for row in self.a.rescue
+        ]
+        return (
+            self._table("Signs that it fails, and what to do", ["Sign", "Look at", "Do"], rows)
+            if rows
+            else ""
+        )
 
     def _source_list(self) -> str:
         rows = []
         for row in self.a.sources:
             by = words._stop(", ".join(part for part in (row.publisher, row.year) if part))
             seen = capital(words._SEEN.get(row.seen, row.seen))
-            rows.append(f'<li id="source-{_slug(row.key)}"><strong>{_says(row.key)}</strong>: {_says(words._stop(row.title))} {_says(by)} {_says(words._stop(seen))} {_says(row.where)}</li>')
+            rows.append(
+                f'<li id="source-{_slug(row.key)}"><strong>{_says(row.key)}</strong>: {_says(words._stop(row.title))} {_says(by)} {_says(words._stop(seen))} {_says(row.where)}</li>'
+            )
         return _small(f"<ul>{''.join(rows)}</ul>") if rows else ""
 
     # ---------- from blocks to HTML ----------
@@ -384,7 +533,9 @@ class _Page(_Talk):
         super()._reason(reason, depth)
         line = self.out[-1]
         assert isinstance(line, Line)
-        self.out[-1] = Line((*line.spans, _Cited("", "", tuple(reason.sources))), line.depth, line.mark, line.more)
+        self.out[-1] = Line(
+            (*line.spans, _Cited("", "", tuple(reason.sources))), line.depth, line.mark, line.more
+        )
 
     def _zone_cautions(self, answer: model.Answer, picked: Sequence[Option]) -> None:  # noqa: ARG002
         """Beside the choice in their first sentence: they stand whole under "Take care"."""
@@ -417,11 +568,18 @@ class _Page(_Talk):
                 caption = block.text
                 out.append(f"<h{block.level + 1}>{_says(block.text)}</h{block.level + 1}>")
             elif isinstance(block, Grid):
-                rows = [[self._plain(cell) if n == 0 else self._spans([cell]) for n, cell in enumerate(row)] for row in block.rows]
+                rows = [
+                    [self._plain(cell) if n == 0 else self._spans([cell]) for n, cell in enumerate(row)]
+                    for row in block.rows
+                ]
                 out.append(self._table(caption or "Figures", list(block.head), rows, named=True))
             elif isinstance(block, Picture):
                 svg = season_svg(block.advice, block.system)
-                out.append(f"<figure>\n{svg}<figcaption>A normal year at the place, and where the leading options stand in it.</figcaption>\n</figure>" if svg else "")
+                out.append(
+                    f"<figure>\n{svg}<figcaption>A normal year at the place, and where the leading options stand in it.</figcaption>\n</figure>"
+                    if svg
+                    else ""
+                )
         return "\n".join(out)
 
     def _nested(self, nodes: Sequence[_Node]) -> str:
@@ -443,7 +601,9 @@ class _Page(_Talk):
         return "".join(out) + (f"</{kind}>" if kind else "")
 
     def _spans(self, spans: Iterable[Span]) -> str:
-        return "".join(self._keys(span.keys) if isinstance(span, _Cited) else self._span(span) for span in spans)
+        return "".join(
+            self._keys(span.keys) if isinstance(span, _Cited) else self._span(span) for span in spans
+        )
 
     @staticmethod
     def _span(span: Span) -> str:
@@ -458,10 +618,22 @@ class _Page(_Talk):
         return _says(span.text)
 
     def _keys(self, keys: Iterable[str]) -> str:
-        named = [f'<a href="#source-{_slug(key)}">{_says(key)}</a>' if key in self.known_sources else _says(key) for key in keys]
+        named = [
+            f'<a href="#source-{_slug(key)}">{_says(key)}</a>' if key in self.known_sources else _says(key)
+            for key in keys
+        ]
         return f' <span class="source">[{", ".join(named)}]</span>' if named else ""
 
-    def _table(self, caption: str, head: Sequence[str], rows: Sequence[Sequence[str]], kind: str = "", *, named: bool = False, blank: int = 0) -> str:
+    def _table(
+        self,
+        caption: str,
+        head: Sequence[str],
+        rows: Sequence[Sequence[str]],
+        kind: str = "",
+        *,
+        named: bool = False,
+        blank: int = 0,
+    ) -> str:
         """A table with a caption and a heading for each column and row; it scrolls by itself where the screen is narrow.
 
         `named` hides the caption where a heading above says the same; `blank` columns at the end are to be written in.
@@ -471,12 +643,17 @@ class _Page(_Talk):
         heads = "".join(f'<th scope="col">{_says(name)}</th>' for name in head)
         body = []
         for row in rows:
-            cells = [f'<td class="blank">{cell}</td>' if n >= len(row) - blank else f"<td>{cell}</td>" for n, cell in enumerate(row)]
+            cells = [
+                f'<td class="blank">{cell}</td>' if n >= len(row) - blank else f"<td>{cell}</td>"
+                for n, cell in enumerate(row)
+            ]
             body.append(f'<tr><th scope="row">{row[0]}</th>{"".join(cells[1:])}</tr>')
         shown = ' class="named"' if named else ""
         return (
             f'<div class="wide" role="region" aria-labelledby="{label}" tabindex="0">\n<table{f" class={chr(34)}{kind}{chr(34)}" if kind else ""}>\n'
-            f'<caption id="{label}"{shown}>{_says(caption)}</caption>\n<thead><tr>{heads}</tr></thead>\n<tbody>\n' + "\n".join(body) + "\n</tbody>\n</table>\n</div>"
+            f'<caption id="{label}"{shown}>{_says(caption)}</caption>\n<thead><tr>{heads}</tr></thead>\n<tbody>\n'
+            + "\n".join(body)
+            + "\n</tbody>\n</table>\n</div>"
         )
 
 

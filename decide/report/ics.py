@@ -47,8 +47,14 @@ class _Calendar:
         self.talk = _Talk(advice, "full", system)
         self.cautions = {row.code: row for row in advice.cautions}
         dated = [task.from_ for task in advice.plan]
-        self.today = words._date(self.talk._known("dates.today")) or words._date(min(dated, default="")) or NO_DAY
-        field = [f"{row.key}={row.value}" for row in advice.situation if row.key in ("place.name", "place.country", "place.region")]
+        self.today = (
+            words._date(self.talk._known("dates.today")) or words._date(min(dated, default="")) or NO_DAY
+        )
+        field = [
+            f"{row.key}={row.value}"
+            for row in advice.situation
+            if row.key in ("place.name", "place.country", "place.region")
+        ]
         self.field = "\n".join([*field, *(answer.zone for answer in advice.programme)])
 
     def file(self) -> str:
@@ -63,12 +69,32 @@ class _Calendar:
         return "".join(f"{folded}\r\n" for line in [*lines, "END:VCALENDAR"] for folded in _folded(line))
 
     def _events(self) -> list[_Event]:
-        return [*self._fate(), *self._first(), *self._choices(), *self._decide(), *self._windows(), *(self._task(task) for task in self.a.plan)]
+        return [
+            *self._fate(),
+            *self._first(),
+            *self._choices(),
+            *self._decide(),
+            *self._windows(),
+            *(self._task(task) for task in self.a.plan),
+        ]
 
     def _fate(self) -> list[_Event]:
         """What becomes of the date wanted, on the day of the advice."""
         fate = self.a.fate
-        return [] if fate is None else [_Event("fate", f"What becomes of {words._day(fate.by)}", self.today, self.today, (fate.text,), "today")]
+        return (
+            []
+            if fate is None
+            else [
+                _Event(
+                    "fate",
+                    f"What becomes of {words._day(fate.by)}",
+                    self.today,
+                    self.today,
+                    (fate.text,),
+                    "today",
+                )
+            ]
+        )
 
     def _choices(self) -> list[_Event]:
         """The choice for each part with what it rests on, the other side of a trade, what is done meanwhile and the next window."""
@@ -78,8 +104,20 @@ class _Calendar:
             said: list[str] = []
             for row in rows:
                 label = f"{words.meanwhile_words(answer)}: " if row.kind == "meanwhile" else ""
-                said += [f"{label}{row.text}", *(f"{words.ONLY_IF}{words._stop(condition)}" for condition in row.rests_on)]
-            events.append(_Event(f"choice/{place}", f"What to do: {answer.zone}", self.today, self.today, tuple(said), "choice"))
+                said += [
+                    f"{label}{row.text}",
+                    *(f"{words.ONLY_IF}{words._stop(condition)}" for condition in row.rests_on),
+                ]
+            events.append(
+                _Event(
+                    f"choice/{place}",
+                    f"What to do: {answer.zone}",
+                    self.today,
+                    self.today,
+                    tuple(said),
+                    "choice",
+                )
+            )
         return events
 
     def _windows(self) -> list[_Event]:
@@ -88,9 +126,22 @@ class _Calendar:
         for row in words.standings(self.a):
             opens, by = words._date(row.first or ""), words._date(row.decide_by or "")
             if row.kind == "window" and opens is not None:
-                events.append(_Event(row.code, f"Next time for new grass: {row.zone}", opens, opens, (row.text,), "decide"))
+                events.append(
+                    _Event(
+                        row.code, f"Next time for new grass: {row.zone}", opens, opens, (row.text,), "decide"
+                    )
+                )
             if row.kind == "window" and by is not None:
-                events.append(_Event(f"decide/{row.code}", f"Last day to decide on new grass: {row.zone}", by, by, (row.text,), "decide"))
+                events.append(
+                    _Event(
+                        f"decide/{row.code}",
+                        f"Last day to decide on new grass: {row.zone}",
+                        by,
+                        by,
+                        (row.text,),
+                        "decide",
+                    )
+                )
         return events
 
     def _first(self) -> list[_Event]:
@@ -98,11 +149,17 @@ class _Calendar:
         events = []
         if self.a.today:
             said = [f"{words._stop(row.text)}{_who(row.who_decides)}" for row in self.a.today]
-            events.append(_Event("today", "Today, before anything else", self.today, self.today, tuple(said), "today"))
+            events.append(
+                _Event("today", "Today, before anything else", self.today, self.today, tuple(said), "today")
+            )
         carried = {code for task in self.a.plan for code in task.cautions}
         rest = [self._caution(row.code) for row in self.a.cautions if row.code not in carried]
         if rest:
-            events.append(_Event("take-care", "Take care, and who decides", self.today, self.today, (*rest, RULER), "today"))
+            events.append(
+                _Event(
+                    "take-care", "Take care, and who decides", self.today, self.today, (*rest, RULER), "today"
+                )
+            )
         return events
 
     def _decide(self) -> list[_Event]:
@@ -111,8 +168,21 @@ class _Calendar:
             for option in self.talk._picked(answer):
                 day = words._date(option.decide_by or "")
                 if day is not None:
-                    said = (words._stop(option.title), f"Full play: {words._between(option.full_play)}", *(f"{words.ONLY_IF}{words._stop(condition)}" for condition in option.rests_on))
-                    rows.append(_Event(f"decide/{option.code}", f"Last day to decide: {answer.zone}", day, day, said, "decide"))
+                    said = (
+                        words._stop(option.title),
+                        f"Full play: {words._between(option.full_play)}",
+                        *(f"{words.ONLY_IF}{words._stop(condition)}" for condition in option.rests_on),
+                    )
+                    rows.append(
+                        _Event(
+                            f"decide/{option.code}",
+                            f"Last day to decide: {answer.zone}",
+                            day,
+                            day,
+                            said,
+                            "decide",
+                        )
+                    )
         return rows
 
     def _task(self, task: model.Task) -> _Event:
@@ -124,11 +194,15 @@ class _Calendar:
             said.append(f"Order or ask by {words._day(task.order_by)}.")
         every = None if task.every_days is None or first == last else max(1, round(task.every_days))
         if every is not None and not self.talk._says_how_often(task):
-            said.append("Every day." if every == 1 else f"About every {every} days, until {words._day(task.until)}.")
+            said.append(
+                "Every day." if every == 1 else f"About every {every} days, until {words._day(task.until)}."
+            )
         if task.who:
             said.append(f"Who: {words._WHO.get(task.who, task.who)}.")
         if task.hours is not None and task.hours.high > 0:
-            said.append(f"Work: {words._span_of(words._sum(task.hours.low), words._sum(task.hours.high))} hours.")
+            said.append(
+                f"Work: {words._span_of(words._sum(task.hours.low), words._sum(task.hours.high))} hours."
+            )
         if task.needs:
             said.append(f"Tools: {', '.join(tool.replace('-', ' ') for tool in task.needs)}.")
         if task.done:
@@ -136,12 +210,28 @@ class _Calendar:
         said += [self._caution(code) for code in task.cautions]
         if task.sources:
             said.append(f"Sources: {', '.join(task.sources)}.")
-        summary = ("Done: " if task.done else "") + task.task + (f" ({task.zone})" if task.zone and self.talk.many else "")
-        return _Event(task.code, summary, first, max(first, last), tuple(line for line in said if line), task.stage, every if every and every > 1 else None)
+        summary = (
+            ("Done: " if task.done else "")
+            + task.task
+            + (f" ({task.zone})" if task.zone and self.talk.many else "")
+        )
+        return _Event(
+            task.code,
+            summary,
+            first,
+            max(first, last),
+            tuple(line for line in said if line),
+            task.stage,
+            every if every and every > 1 else None,
+        )
 
     def _caution(self, code: str) -> str:
         row = self.cautions.get(code)
-        return f"Take care: {words._stop(code.replace('-', ' '))}" if row is None else f"Take care: {words._stop(row.text)}{_who(row.who_decides)}"
+        return (
+            f"Take care: {words._stop(code.replace('-', ' '))}"
+            if row is None
+            else f"Take care: {words._stop(row.text)}{_who(row.who_decides)}"
+        )
 
     def _lines(self, event: _Event) -> Sequence[str]:
         name = hashlib.sha256(f"{self.field}\n{event.code}".encode("utf-8", "replace")).hexdigest()[:32]

@@ -30,7 +30,12 @@ class _Notes(_Talk):
         super()._today()
         self._head("What is put to you")
         rows = tuple(row for answer in self.a.programme for row in self._asked(answer))
-        self.out.append(Grid(("Part", "Proposal", "Verdict", "Only if", "Full play", "Decide by", "Money known", "Work"), rows))
+        self.out.append(
+            Grid(
+                ("Part", "Proposal", "Verdict", "Only if", "Full play", "Decide by", "Money known", "Work"),
+                rows,
+            )
+        )
         left = [] if self.a.money is None else self.a.money.unknown
         if left:
             self._line("The money is not whole. What has no price, and whom to ask, stands with what to buy.")
@@ -40,14 +45,30 @@ class _Notes(_Talk):
         rows: list[tuple[Span, ...]] = []
         for option in self._picked(answer):
             cost, hours = option.cost, option.labour_hours
-            money = "not known" if cost is None else f"{words._price(cost.low, cost.high, cost.currency)}, prices of {cost.year} ({cost.how.rstrip('.')})"
-            work = "not known" if hours is None else f"{words._span_of(words._sum(hours.low), words._sum(hours.high))} hours"
+            money = (
+                "not known"
+                if cost is None
+                else f"{words._price(cost.low, cost.high, cost.currency)}, prices of {cost.year} ({cost.how.rstrip('.')})"
+            )
+            work = (
+                "not known"
+                if hours is None
+                else f"{words._span_of(words._sum(hours.low), words._sum(hours.high))} hours"
+            )
             full = words._between(option.full_play).rstrip(".")
             by = words.decide_words(option) or "no set day"
             role = self._role(answer, option)
             verdict = words.short_verdict(words.stands_as(option, role), option.rests_on)
             rests_on = words.conditions_in_short(option.rests_on) or "–"
-            rows.append((zone, *(Span(said) for said in (f"{role}: {option.title}", verdict, rests_on, full, by, money, work))))
+            rows.append(
+                (
+                    zone,
+                    *(
+                        Span(said)
+                        for said in (f"{role}: {option.title}", verdict, rests_on, full, by, money, work)
+                    ),
+                )
+            )
         return rows or [(zone, Span(words._stop(answer.text)), *[Span("–")] * 6)]
 
 
@@ -90,7 +111,11 @@ def _markdown(blocks: Sequence[Block]) -> str:
         elif isinstance(block, Picture):
             out += ["", *(f"- {_escaped(said)}" for said in season_sentences(block.advice, block.system)), ""]
         else:
-            out += ["", f"| {' | '.join(_escaped(head) for head in block.head)} |", f"|{' --- |' * len(block.head)}"]
+            out += [
+                "",
+                f"| {' | '.join(_escaped(head) for head in block.head)} |",
+                f"|{' --- |' * len(block.head)}",
+            ]
             out += [f"| {' | '.join(_emphasised([cell]) for cell in row)} |" for row in block.rows]
             out.append("")
     return re.sub(r"\n{3,}", "\n\n", "\n".join(out)).strip("\n") + "\n"

@@ -79,10 +79,18 @@ def check_places(paths: Mapping[Kind, str], taken: str | None = None) -> None:
     seen: dict[str, str] = {} if taken is None else {os.path.realpath(taken): "the situation file"}
     for kind, path in paths.items():
         if not path or "\0" in path:
-            raise PaperError(f"'{shown(path)}' is not a file's name", where=f"--{kind}", instead="Name a file in a folder of yours")
+            raise PaperError(
+                f"'{shown(path)}' is not a file's name",
+                where=f"--{kind}",
+                instead="Name a file in a folder of yours",
+            )
         target = os.path.realpath(path)
         if target in seen:
-            raise PaperError(f"this is {seen[target]} already", where=shown(path), instead=f"Name another file for the {kind}")
+            raise PaperError(
+                f"this is {seen[target]} already",
+                where=shown(path),
+                instead=f"Name another file for the {kind}",
+            )
         seen[target] = f"the file of the {kind}"
         wrong = _wrong(target)
         if wrong:
@@ -111,9 +119,15 @@ def _wrong(target: str) -> str:
 def _write(path: str, data: bytes) -> None:
     target = Path(os.path.realpath(path))
     try:
-        write_whole(target, data, stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask())
+        write_whole(
+            target, data, stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask()
+        )
     except OSError as error:
-        raise PaperError(f"it cannot be written: {(error.strerror or 'unknown trouble').lower()}", where=shown(path), instead="Name a file in a folder of yours") from None
+        raise PaperError(
+            f"it cannot be written: {(error.strerror or 'unknown trouble').lower()}",
+            where=shown(path),
+            instead="Name a file in a folder of yours",
+        ) from None
 
 
 def _umask() -> int:
@@ -124,4 +138,7 @@ def _umask() -> int:
 
 def shown(path: str) -> str:
     """A path as it can be printed: what would act on a screen, or is no letter, stands as an escape."""
-    return "".join(letter if letter.isprintable() else letter.encode("unicode_escape", "surrogatepass").decode("ascii") for letter in path)
+    return "".join(
+        letter if letter.isprintable() else letter.encode("unicode_escape", "surrogatepass").decode("ascii")
+        for letter in path
+    )

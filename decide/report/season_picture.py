@@ -83,18 +83,34 @@ def _rows(season: Season) -> list[_Row]:
     for name, windows in by_name.items():
         same.setdefault(tuple((w.quality, w.opens, w.closes) for w in windows), []).append(name)
     rows = [_Row("; ".join(names), tuple(by_name[names[0]])) for names in same.values()]
-    return [*rows, *(_Row(none.name, (), _NONE.get(none.why, "no time of the year suits it")) for none in season.no_window)]
+    return [
+        *rows,
+        *(
+            _Row(none.name, (), _NONE.get(none.why, "no time of the year suits it"))
+            for none in season.no_window
+        ),
+    ]
 
 
 def _bars(advice: Advice, season: Season) -> list[_Bar]:
-    leading = [row for row in season.leading if row.role != "runner-up" or _is_dated(advice.option(row.option))]
+    leading = [
+        row for row in season.leading if row.role != "runner-up" or _is_dated(advice.option(row.option))
+    ]
     if len(_together(advice, leading)) > MOST_BARS:
         leading = [row for row in leading if row.role != "runner-up"]
     many = len(advice.programme) > 1
     bars: list[_Bar] = []
     for (role, name, start, ranges, dies_by, dies_between), zones in _together(advice, leading).items():
         where = f" ({listed(zones)})" if many else ""
-        bars.append(_Bar(f"{_ROLES[role]}{where}: {name}", None if start is None else _iso(start), ranges, dies_by, dies_between))
+        bars.append(
+            _Bar(
+                f"{_ROLES[role]}{where}: {name}",
+                None if start is None else _iso(start),
+                ranges,
+                dies_by,
+                dies_between,
+            )
+        )
     return bars
 
 
@@ -108,13 +124,22 @@ def _together(advice: Advice, leading: Iterable[model.Leading]) -> dict[_Same, l
         ranges = () if option is None else tuple(
             (use, days) for use, days in (("light use", option.light_use), ("full play", option.full_play)) if days is not None and (days.early or days.late)
         )  # fmt: skip
-        key = (row.role, row.name, option.start if option else None, ranges, option.dies_by if option else None, option.dies_between if option else None)
+        key = (
+            row.role,
+            row.name,
+            option.start if option else None,
+            ranges,
+            option.dies_by if option else None,
+            option.dies_between if option else None,
+        )
         found.setdefault(key, []).append(row.zone)
     return found
 
 
 def _is_dated(option: model.Option | None) -> bool:
-    return option is not None and any(days is not None and (days.early or days.late) for days in (option.light_use, option.full_play))
+    return option is not None and any(
+        days is not None and (days.early or days.late) for days in (option.light_use, option.full_play)
+    )
 
 
 def _years(season: Season, frost: model.FrostDays | None) -> list[tuple[dt.date, dt.date]]:
@@ -143,7 +168,9 @@ def _frost_spans(season: Season) -> list[tuple[dt.date, dt.date, bool]]:
         if ends:
             usual.append((late + one, min(ends) - one, season.frost_kind == "usual"))
     spans = [*usual, *((early, late, False) for early, late in (*autumns, *springs))]
-    return [(max(a, first), min(b, last), sure) for a, b, sure in spans if a <= last and b >= first and a <= b]
+    return [
+        (max(a, first), min(b, last), sure) for a, b, sure in spans if a <= last and b >= first and a <= b
+    ]
 
 
 def _month(date: dt.date) -> str:
@@ -163,8 +190,16 @@ def _span(opens: str, closes: str) -> str:
 
 def _range(days: model.DayRange) -> str:
     if days.early is None or days.late is None:
-        return f"by {_short(days.late)} {days.late[:4]} at the latest" if days.late else f"not before {_short(days.early or '')} {(days.early or '')[:4]}"
-    return _span(days.early, days.late) if days.early != days.late else f"about {_short(days.early)} {days.early[:4]}"
+        return (
+            f"by {_short(days.late)} {days.late[:4]} at the latest"
+            if days.late
+            else f"not before {_short(days.early or '')} {(days.early or '')[:4]}"
+        )
+    return (
+        _span(days.early, days.late)
+        if days.early != days.late
+        else f"about {_short(days.early)} {days.early[:4]}"
+    )
 
 
 def _degrees(mean_c: float, system: System) -> float:
@@ -189,7 +224,10 @@ def season_sentences(advice: Advice, system: System | None = None) -> list[str]:
     system = system or words._system(advice)
     first, last = _iso(season.first_day), _iso(season.last_day)
     said = [f"This is a normal year, from {_month(first)} to {_month(last)}. All days are estimates."]
-    hot, cold = max(season.weeks, key=lambda week: week.mean_c), min(season.weeks, key=lambda week: week.mean_c)
+    hot, cold = (
+        max(season.weeks, key=lambda week: week.mean_c),
+        min(season.weeks, key=lambda week: week.mean_c),
+    )
     said.append(", and ".join(
         f"{'It is' if n == 0 else 'it is'} {word} in {_month(_iso(week.first))}, with a mean of about {_whole(_degrees(week.mean_c, system))} {_unit(system)}"
         for n, (word, week) in enumerate((("warmest", hot), ("coldest", cold)))
@@ -201,8 +239,14 @@ def season_sentences(advice: Advice, system: System | None = None) -> list[str]:
         if not row.windows:
             said.append(f"{row.label}: there is no window, because {row.why_none}.")
         for window in row.windows:
-            why = [reason for reason in (_OPENS.get(window.why_opens, ""), _CLOSES.get(window.why_closes, "")) if reason]
-            said.append(f"{row.label}: {window.quality} from about {day(_iso(window.opens))} to about {day(_iso(window.closes))}{'; ' if why else ''}{'; '.join(why)}.")
+            why = [
+                reason
+                for reason in (_OPENS.get(window.why_opens, ""), _CLOSES.get(window.why_closes, ""))
+                if reason
+            ]
+            said.append(
+                f"{row.label}: {window.quality} from about {day(_iso(window.opens))} to about {day(_iso(window.closes))}{'; ' if why else ''}{'; '.join(why)}."
+            )
     for bar in _bars(advice, season):
         said.append(_bar_sentence(bar))
     if season.deadline is not None:
@@ -225,7 +269,10 @@ def _frost_sentences(season: Season) -> list[str]:
         return ["Frost can come at any time of the year here."]
     said = [
         f"The {which} frost comes between {day(_iso(frost.early))} and {day(_iso(frost.late))} in about two years of three."
-        for which, frost in sorted((("first", season.first_frost), ("last", season.last_frost)), key=lambda pair: pair[1].early if pair[1] else "")
+        for which, frost in sorted(
+            (("first", season.first_frost), ("last", season.last_frost)),
+            key=lambda pair: pair[1].early if pair[1] else "",
+        )
         if frost is not None
     ]
     if season.frost_kind == "some-years" or (season.frost_kind == "usual" and not said):
@@ -242,7 +289,11 @@ def _bar_sentence(bar: _Bar) -> str:
     if not bar.ranges:
         said += " No date can be given."
     if bar.dies_by is not None:
-        when = f"about {day(_iso(bar.dies_by))}" if bar.dies_between is None else f"some day {words._between(bar.dies_between).rstrip('.')} in two years of three"
+        when = (
+            f"about {day(_iso(bar.dies_by))}"
+            if bar.dies_between is None
+            else f"some day {words._between(bar.dies_between).rstrip('.')} in two years of three"
+        )
         said += f" It lives until {when}; then frost takes it."
     return said
 
@@ -285,7 +336,12 @@ class _Columns:
 
 
 def season_text(
-    advice: Advice, *, width: int = 80, ascii_only: bool = False, plain: bool = False, system: System | None = None
+    advice: Advice,
+    *,
+    width: int = 80,
+    ascii_only: bool = False,
+    plain: bool = False,
+    system: System | None = None,
 ) -> list[str]:
     """The season as lines of at most `width` columns; none without a place.
 
@@ -323,8 +379,22 @@ def wrapped(said: str, width: int, indent: str = "") -> list[str]:
 class _Letters:
     """Draws the season with letters."""
 
-    def __init__(self, advice: Advice, season: Season, width: int, ascii_only: bool, system: System, say: Callable[[str], str]) -> None:
-        self.season, self.width, self.ascii_only, self.system, self.say = season, width, ascii_only, system, say
+    def __init__(
+        self,
+        advice: Advice,
+        season: Season,
+        width: int,
+        ascii_only: bool,
+        system: System,
+        say: Callable[[str], str],
+    ) -> None:
+        self.season, self.width, self.ascii_only, self.system, self.say = (
+            season,
+            width,
+            ascii_only,
+            system,
+            say,
+        )
         self.columns = _Columns(season, width)
         self.rows, self.bars = _rows(season), _bars(advice, season)
         self.shut, self.wall = (".", "|") if ascii_only else ("·", "│")
@@ -335,7 +405,9 @@ class _Letters:
         for row in self.rows:
             yield ""
             if not row.windows:
-                yield from wrapped(self.say(f"{row.label}: no window, because {row.why_none}."), self.width, "  ")
+                yield from wrapped(
+                    self.say(f"{row.label}: no window, because {row.why_none}."), self.width, "  "
+                )
                 continue
             yield from wrapped(self.say(row.label), self.width, "  ")
             yield self._line("Window", self._walled(self._window(row.windows), self.shut))
@@ -352,12 +424,19 @@ class _Letters:
 
     def _walled(self, cells: Sequence[str], empty: str = " ") -> str:
         """Cells with the day of the deadline as a wall where nothing else stands."""
-        return "".join(self.wall if n == self.deadline and cell == empty else cell for n, cell in enumerate(cells))
+        return "".join(
+            self.wall if n == self.deadline and cell == empty else cell for n, cell in enumerate(cells)
+        )
 
     def _head(self) -> Iterator[str]:
         columns, months = self.columns, list(self.columns.months())
         letters = 3 if columns.weeks == 1 else 1
-        yield self._line("", columns.placed((column, str(date.year)) for column, date in months if column == 0 or date.month == 1))
+        yield self._line(
+            "",
+            columns.placed(
+                (column, str(date.year)) for column, date in months if column == 0 or date.month == 1
+            ),
+        )
         line = [" "] * (columns.count + letters)
         for column, date in months:
             line[column : column + letters] = MONTH_NAMES[date.month - 1][:letters]
@@ -371,7 +450,10 @@ class _Letters:
         yield self._line(self.say(f"Mean {_unit(self.system)}").replace("deg ", ""), columns.placed(means))
         if not self.ascii_only:
             yield self._line("Warmth", self._warmth())
-        for label, share in (("Cool grass", [week.growth_cool for week in self.season.weeks]), ("Warm grass", [week.growth_warm for week in self.season.weeks])):
+        for label, share in (
+            ("Cool grass", [week.growth_cool for week in self.season.weeks]),
+            ("Warm grass", [week.growth_warm for week in self.season.weeks]),
+        ):
             yield self._line(label, "".join(map(self._share, self._by_column(share))))
         if _frost_spans(self.season):
             yield self._line("Frost", self._walled(self._frost(), self.shut))
@@ -389,7 +471,10 @@ class _Letters:
     def _warmth(self) -> str:
         means = self._by_column([week.mean_c for week in self.season.weeks])
         low, high = min(means), max(means)
-        return "".join(_BLOCKS[int((mean - low) / (high - low) * 7 + 0.5)] if high > low else _BLOCKS[3] for mean in means)
+        return "".join(
+            _BLOCKS[int((mean - low) / (high - low) * 7 + 0.5)] if high > low else _BLOCKS[3]
+            for mean in means
+        )
 
     def _share(self, share: float) -> str:
         if self.ascii_only:
@@ -411,7 +496,11 @@ class _Letters:
             opens, closes = _iso(window.opens), _iso(window.closes)
             held = [n for n in range(self.columns.count) if opens <= self.columns.middle(n) <= closes]
             # One that is too short to hold the middle of a column still shows where nothing else stands.
-            near = [n for n in {self.columns.at(opens), self.columns.at(closes)} if 0 <= n < self.columns.count and cells[n] == self.shut]
+            near = [
+                n
+                for n in {self.columns.at(opens), self.columns.at(closes)}
+                if 0 <= n < self.columns.count and cells[n] == self.shut
+            ]
             for n in held or sorted(near)[:1]:
                 cells[n] = _LETTERS[window.quality]
         return cells
@@ -455,7 +544,9 @@ class _Letters:
             kinds.append("x frost takes it")
         notes = [f"{'; '.join(kinds)}."] if kinds else []
         wanted = "" if season.deadline is None else f" D: play is wanted by {day(_iso(season.deadline))}."
-        notes.append(f"A column is {'a week' if weeks == 1 else f'{weeks} weeks'}. t: today, {day(_iso(season.today))}.{wanted}")
+        notes.append(
+            f"A column is {'a week' if weeks == 1 else f'{weeks} weeks'}. t: today, {day(_iso(season.today))}.{wanted}"
+        )
         full = " 9 is full growth." if self.ascii_only else ""
         notes.append(f"Cool grass, Warm grass: how fast cool-season and warm-season grass grows.{full}")
         notes += [*_frost_sentences(season), "All days are estimates for a normal year."]
@@ -522,12 +613,25 @@ class _Drawing:
         share = min(max((date - self.first).days / self.days, 0.0), 1.0)
         return round(LEFT + share * (PAGE - LEFT - RIGHT), 1)
 
-    def _words(self, x: float, y: float, said: str, size: float = 11, anchor: str = "start", fill: str = INK, strong: bool = False) -> None:
+    def _words(
+        self,
+        x: float,
+        y: float,
+        said: str,
+        size: float = 11,
+        anchor: str = "start",
+        fill: str = INK,
+        strong: bool = False,
+    ) -> None:
         weight = ' font-weight="bold"' if strong else ""
         end = "" if anchor == "start" else f' text-anchor="{anchor}"'
-        self.parts.append(f'<text x="{x:g}" y="{y:g}" font-size="{size:g}" fill="{fill}"{end}{weight}>{_xml(said)}</text>')
+        self.parts.append(
+            f'<text x="{x:g}" y="{y:g}" font-size="{size:g}" fill="{fill}"{end}{weight}>{_xml(said)}</text>'
+        )
 
-    def _over(self, x: float, y: float, said: str, anchor: str = "start", ink: str = INK, ground: str = "#fff") -> None:
+    def _over(
+        self, x: float, y: float, said: str, anchor: str = "start", ink: str = INK, ground: str = "#fff"
+    ) -> None:
         """Words with a ground of their own, laid over all lines of the row once these are drawn. `y` is their middle."""
         wide = _wide(said, 10)
         left = {"start": x, "middle": x - wide / 2, "end": x - wide}[anchor]
@@ -538,7 +642,9 @@ class _Drawing:
         self.parts = kept
 
     def _rect(self, x: float, y: float, width: float, height: float, fill: str, edge: str = "none") -> None:
-        self.parts.append(f'<rect x="{x:g}" y="{y:g}" width="{round(width, 1):g}" height="{height:g}" fill="{fill}" stroke="{edge}"/>')
+        self.parts.append(
+            f'<rect x="{x:g}" y="{y:g}" width="{round(width, 1):g}" height="{height:g}" fill="{fill}" stroke="{edge}"/>'
+        )
 
     def _path(self, d: str, width: float = 1, ink: str = INK, dash: str = "", fill: str = "none") -> None:
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
@@ -614,7 +720,11 @@ class _Drawing:
             self.y += 14
             by = _iso(self.season.deadline)
             beyond = " (later than this picture)" if by > self.last else ""
-            self._flag(self.x(by + dt.timedelta(days=1)), f"play is wanted by {_short(by.isoformat())} {by.year}{beyond}", strong=True)
+            self._flag(
+                self.x(by + dt.timedelta(days=1)),
+                f"play is wanted by {_short(by.isoformat())} {by.year}{beyond}",
+                strong=True,
+            )
         self.y += 5
 
     def _flag(self, x: float, said: str, strong: bool = False) -> None:
@@ -623,8 +733,13 @@ class _Drawing:
         left = x + 8 + _wide(said, 10.5) > PAGE - 4
         self._words(x - 8 if left else x + 8, self.y, said, 10.5, "end" if left else "start", strong=strong)
 
-    def _curve(self, top: float, height: float, shares: Sequence[float], width: float, dash: str = "") -> None:
-        points = [(self.x(min(_iso(week.first) + dt.timedelta(days=3), self.last)), top + height * (1 - share)) for week, share in zip(self.season.weeks, shares, strict=True)]
+    def _curve(
+        self, top: float, height: float, shares: Sequence[float], width: float, dash: str = ""
+    ) -> None:
+        points = [
+            (self.x(min(_iso(week.first) + dt.timedelta(days=3), self.last)), top + height * (1 - share))
+            for week, share in zip(self.season.weeks, shares, strict=True)
+        ]
         self._path("M" + "L".join(f"{x:g} {y:.1f}" for x, y in points), width, INK, dash)
 
     def _levels(self, top: float, height: float, marks: Sequence[tuple[float, str]]) -> None:
@@ -639,7 +754,10 @@ class _Drawing:
         step = 20 if self.system == "us" else 10
         low = step * int(min(means) // step)
         high = max(step * int(-(-max(means) // step)), low + step)
-        marks = [((level - low) / (high - low), str(level).replace("-", "−")) for level in range(low, high + 1, step)]
+        marks = [
+            ((level - low) / (high - low), str(level).replace("-", "−"))
+            for level in range(low, high + 1, step)
+        ]
 
         def draw(top: float) -> None:
             self._levels(top, 96, marks)
@@ -664,8 +782,19 @@ class _Drawing:
         self._body(56, draw)
 
     def _frost(self) -> None:
-        said = {"always": "it can come at any time of the year", "rare": "rare here", "some-years": "in some years only"}.get(self.season.frost_kind, "")
-        both = sorted(((name, days) for name, days in (("first", self.season.first_frost), ("last", self.season.last_frost)) if days), key=lambda pair: pair[1].early)
+        said = {
+            "always": "it can come at any time of the year",
+            "rare": "rare here",
+            "some-years": "in some years only",
+        }.get(self.season.frost_kind, "")
+        both = sorted(
+            (
+                (name, days)
+                for name, days in (("first", self.season.first_frost), ("last", self.season.last_frost))
+                if days
+            ),
+            key=lambda pair: pair[1].early,
+        )
         parts = [said] if said else []
         if self.season.frost_kind in ("usual", "some-years") and both:
             parts += [f"{name} {_span(days.early, days.late)}" for name, days in both]
@@ -677,11 +806,29 @@ class _Drawing:
 
         def draw(top: float) -> None:
             for a, b, sure in sorted(spans, key=lambda span: not span[2]):
-                self._box(a, b, top, 14, "frost" if sure else "frost may come", "F" if sure else "?", "#fff" if sure else INK)
+                self._box(
+                    a,
+                    b,
+                    top,
+                    14,
+                    "frost" if sure else "frost may come",
+                    "F" if sure else "?",
+                    "#fff" if sure else INK,
+                )
 
         self._body(14, draw)
 
-    def _box(self, opens: dt.date, closes: dt.date, top: float, height: float, kind: str, letter: str, ink: str, said: str = "") -> None:
+    def _box(
+        self,
+        opens: dt.date,
+        closes: dt.date,
+        top: float,
+        height: float,
+        kind: str,
+        letter: str,
+        ink: str,
+        said: str = "",
+    ) -> None:
         """A bar of one kind of day with its word, or its letter where the word has no room."""
         a, b = self.x(opens), self.x(closes + dt.timedelta(days=1))
         self._rect(a, top, max(b - a, 1.5), height, _FILLS[kind], INK)
@@ -691,7 +838,9 @@ class _Drawing:
         self._over((a + b) / 2, top + height / 2, word, "middle", ink, "#fff" if ink == INK else _FILLS[kind])
 
     def _windows(self, row: _Row) -> None:
-        self._heading(f"Window: {row.label}" if row.windows else f"No window: {row.label}, because {row.why_none}")
+        self._heading(
+            f"Window: {row.label}" if row.windows else f"No window: {row.label}, because {row.why_none}"
+        )
         if not row.windows:
             return
 
@@ -716,7 +865,9 @@ class _Drawing:
                 # A lane of its own: the cross would cover the words of the others.
                 x, middle = self.x(_iso(bar.dies_by)), top + 15 * len(bar.ranges) + 7.5
                 self._path(f"M{x - 5:g} {middle - 5:g}l10 10m0 -10l-10 10", 2.4)
-                self._beside(x - 6, x + 6, middle, f"frost takes it about {_short(bar.dies_by)} {bar.dies_by[:4]}")
+                self._beside(
+                    x - 6, x + 6, middle, f"frost takes it about {_short(bar.dies_by)} {bar.dies_by[:4]}"
+                )
 
         self._body(15 * (len(bar.ranges) + (bar.dies_by is not None)) + 2, draw)
 
@@ -756,9 +907,15 @@ class _Drawing:
     def _legend(self) -> None:
         kinds: list[tuple[str, str]] = []
         if self.season.windows:
-            kinds += [("good", "G good window"), ("fair", "f fair window"), ("dormant", "d dormant: it lies until spring")]
+            kinds += [
+                ("good", "G good window"),
+                ("fair", "f fair window"),
+                ("dormant", "d dormant: it lies until spring"),
+            ]
         sure = {sure for _, _, sure in _frost_spans(self.season)}
-        kinds += [("frost", "F frost")] * (True in sure) + [("frost may come", "? frost may come")] * (False in sure)
+        kinds += [("frost", "F frost")] * (True in sure) + [("frost may come", "? frost may come")] * (
+            False in sure
+        )
         uses = {use for bar in _bars(self.advice, self.season) for use, _ in bar.ranges}
         kinds += [(use, f"ready for {use}, early to late") for use in _USES if use in uses]
         self.y += 20
@@ -771,4 +928,10 @@ class _Drawing:
             self._words(x + 25, self.y, said, 10)
             x += wide
         self.y += 16
-        self._words(LEFT, self.y, "All days are estimates for a normal year. A black triangle marks the start.", 10, fill=SOFT)
+        self._words(
+            LEFT,
+            self.y,
+            "All days are estimates for a normal year. A black triangle marks the start.",
+            10,
+            fill=SOFT,
+        )

@@ -59,15 +59,39 @@ _BY_BUDGET: Final = ("budget-short", "budget-perhaps", "money-sod-within-budget"
 _VERDICT_STYLE: Final[dict[str, Style]] = {
     "advised": "good", "sound": "good", "sound-if": "warn", "risky": "warn", "late": "bad", "not-advised": "bad", "ruled-out": "bad",
 }  # fmt: skip
-_MARKS: Final = {"advised": "✓", "sound": "✓", "sound-if": "?", "risky": "!", "late": "!", "not-advised": "✗", "ruled-out": "✗"}
+_MARKS: Final = {
+    "advised": "✓",
+    "sound": "✓",
+    "sound-if": "?",
+    "risky": "!",
+    "late": "!",
+    "not-advised": "✗",
+    "ruled-out": "✗",
+}
 _ASCII_MARKS: Final = {**_MARKS, "advised": "+", "sound": "+", "not-advised": "x", "ruled-out": "x"}
 # A start that lies in none of its windows is said so; the reasons say what lets it stand.
 _WINDOWS: Final = {"closed": "outside the usual times"}
-_SPEAKS: Final = {"strong": "For", "fair": "Fair", "doubtful": "Doubt", "weak": "Against", "poor": "Against", "lost": "Against", "ruled-out": "Rules it out"}
+_SPEAKS: Final = {
+    "strong": "For",
+    "fair": "Fair",
+    "doubtful": "Doubt",
+    "weak": "Against",
+    "poor": "Against",
+    "lost": "Against",
+    "ruled-out": "Rules it out",
+}
 _SPEAKS_STYLE: Final[dict[str, Style]] = {
     "strong": "good", "fair": "strong", "doubtful": "warn", "weak": "bad", "poor": "bad", "lost": "bad", "ruled-out": "bad",
 }  # fmt: skip
-_GRADE_STYLE: Final[dict[str, Style]] = {"strong": "good", "fair": "", "doubtful": "warn", "unknown": "warn", "weak": "bad", "poor": "bad", "lost": "bad"}
+_GRADE_STYLE: Final[dict[str, Style]] = {
+    "strong": "good",
+    "fair": "",
+    "doubtful": "warn",
+    "unknown": "warn",
+    "weak": "bad",
+    "poor": "bad",
+    "lost": "bad",
+}
 _SEEN: Final = {
     "opened": "opened and read", "excerpt": "seen as an excerpt", "memory": "from memory, not looked up", "own": "our own",
 }  # fmt: skip
@@ -83,10 +107,15 @@ _WHO: Final = {
     "volunteer": "any of you", "licensed-person": "a licensed person", "contractor": "a contractor, or whoever has the machine", "owner": "the owner, or whom the owner names",
     "laboratory": "you take it, a laboratory tests it", "utility-service": "you call, the marking service marks",
 }  # fmt: skip
-_KINDS: Final = {"material": "material", "hire": "hire", "labour": "work", "contractor": "a contractor instead", "water": "water"}
+_KINDS: Final = {
+    "material": "material",
+    "hire": "hire",
+    "labour": "work",
+    "contractor": "a contractor instead",
+    "water": "water",
+}
 _LEVELS: Final = {"firm": "Firm", "likely": "Likely", "open": "Open"}
 _FEET_COUNTRIES: Final = ("us", "usa", "united-states", "lr", "mm")
-
 
 
 # ---------- what is said, before it is laid out ----------
@@ -254,9 +283,13 @@ class _Talk:
         self._head(title, 0)
         short = self._decision(self.a.decision)
         if len({answer.decision for answer in self.a.programme}) > 1:
-            short = "; ".join(f"{answer.zone}: {self._decision(answer.decision)}" for answer in self.a.programme)
+            short = "; ".join(
+                f"{answer.zone}: {self._decision(answer.decision)}" for answer in self.a.programme
+            )
         if self.a.fate is not None:
-            style: Style = {"yes": "good", "likely": "good", "partly": "warn", "no": "bad", "open": "warn"}[self.a.fate.level]  # type: ignore[assignment]
+            style: Style = {"yes": "good", "likely": "good", "partly": "warn", "no": "bad", "open": "warn"}[
+                self.a.fate.level
+            ]  # type: ignore[assignment]
             said = _first_sentence(self.a.fate.text)
             self._line(Span(said, style), self.a.fate.text.removeprefix(said))
         self._line(Span("In short: ", "strong"), _stop(short))
@@ -283,22 +316,56 @@ class _Talk:
             return
         self._head("How it goes")
         for row in self.a.signs_seen:
-            style: Style = "bad" if row.season == "lost" else "warn" if row.season == "may be saved" else "good"
-            season = {"lost": "the season of this start is lost", "not in danger": "the season is not in danger"}.get(row.season, f"the season {row.season}")
-            self._line(*self._where([row.zone]), Span(f"{row.sign.rstrip('.')}, seen on {_day(row.on)}: "), Span(f"{season}.", style), mark="-")
+            style: Style = (
+                "bad" if row.season == "lost" else "warn" if row.season == "may be saved" else "good"
+            )
+            season = {
+                "lost": "the season of this start is lost",
+                "not in danger": "the season is not in danger",
+            }.get(row.season, f"the season {row.season}")
+            self._line(
+                *self._where([row.zone]),
+                Span(f"{row.sign.rstrip('.')}, seen on {_day(row.on)}: "),
+                Span(f"{season}.", style),
+                mark="-",
+            )
             self._line(f"Look at this: {_stop(row.look_at)}", depth=1)
             self._line(Span("Do today: ", "strong"), _stop(row.do), depth=1)
-            self._line(_stop(row.because if self.depth != "short" else row.because.partition(" Saved if: ")[0]), depth=1)
+            self._line(
+                _stop(row.because if self.depth != "short" else row.because.partition(" Saved if: ")[0]),
+                depth=1,
+            )
         for gate in self.a.open_now:
             light, full = (Span(said, "good" if said == "yes" else "bad") for said in (gate.light, gate.full))
-            self._line(*self._where([gate.zone]), "May it open today? Light use: ", light, ". Full play: ", full, ". A date is not a test.", mark="-")
+            self._line(
+                *self._where([gate.zone]),
+                "May it open today? Light use: ",
+                light,
+                ". Full play: ",
+                full,
+                ". A date is not a test.",
+                mark="-",
+            )
             shown = gate.because if self.depth != "short" else gate.because[-REASONS_SHUT:]
             for reason in shown:
                 self._line(_stop(reason), depth=1, mark="-")
             if len(shown) < len(gate.because):
-                self._line(f"and {len(gate.because) - len(shown)} more; the full advice lists them.", depth=1, mark="-")
+                self._line(
+                    f"and {len(gate.because) - len(shown)} more; the full advice lists them.",
+                    depth=1,
+                    mark="-",
+                )
             if gate.checks and self.depth != "short":
-                rows = tuple((Span(check.check, "strong"), Span(_day(check.on)), Span(check.found), Span(check.light), Span(check.full)) for check in gate.checks)
+                rows = tuple(
+                    (
+                        Span(check.check, "strong"),
+                        Span(_day(check.on)),
+                        Span(check.found),
+                        Span(check.light),
+                        Span(check.full),
+                    )
+                    for check in gate.checks
+                )
                 self.out.append(Grid(("Check", "On", "Found", "Light use", "Full play"), rows))
 
     def _causes(self) -> None:
@@ -307,7 +374,9 @@ class _Talk:
         self._head("Why it is bare")
         same: dict[tuple[str, str, str, bool], list[str]] = {}
         for cause in self.a.causes:
-            same.setdefault((cause.bare_again_unless, cause.text, cause.look_at, cause.sure), []).append(cause.zone)
+            same.setdefault((cause.bare_again_unless, cause.text, cause.look_at, cause.sure), []).append(
+                cause.zone
+            )
         for (unless, text, look_at, sure), zones in same.items():
             self._line(Span(_stop(unless), "strong"), mark="-")
             self._line(*self._where(zones), _stop(text), depth=1)
@@ -359,12 +428,20 @@ class _Talk:
     def _and_more(self, count: int, depth: int) -> None:
         """How many lines of a list only the full advice has."""
         if count:
-            self._line(f"and {count} more; the full advice lists {'it' if count == 1 else 'them'}.", depth=depth, mark="-")
+            self._line(
+                f"and {count} more; the full advice lists {'it' if count == 1 else 'them'}.",
+                depth=depth,
+                mark="-",
+            )
 
     @staticmethod
     def _begun_again(answer: model.Answer, option: Option) -> str:
         """What the answer adds to the name of what is carried on: the part that is begun again, and when it bears play."""
-        return answer.text.removeprefix(f"{option.title}.").strip() if option.remedy == "carry-on" and option.code == answer.option else ""
+        return (
+            answer.text.removeprefix(f"{option.title}.").strip()
+            if option.remedy == "carry-on" and option.code == answer.option
+            else ""
+        )
 
     @staticmethod
     def _role(answer: model.Answer, option: Option) -> str:
@@ -376,7 +453,15 @@ class _Talk:
 
     def _choice(self, option: Option, role: str, note: str) -> None:
         verdict = stands_as(option, role)
-        self._line(Span(f"{role}: ", "strong"), Span(option.title, "strong"), " — ", *verdict_spans(verdict, option.rests_on), ".", depth=1, mark=f"={_marked(verdict, option.rests_on)}")
+        self._line(
+            Span(f"{role}: ", "strong"),
+            Span(option.title, "strong"),
+            " — ",
+            *verdict_spans(verdict, option.rests_on),
+            ".",
+            depth=1,
+            mark=f"={_marked(verdict, option.rests_on)}",
+        )
         new = option.remedy == "establish"
         for row in self.a.diagnosis:
             if row.zone == option.zone and row.code == f"remedy-{option.remedy}" and not new:
@@ -386,7 +471,11 @@ class _Talk:
         self._conditions(option.rests_on)
         if self.depth != "short" and option.first_mow is not None:
             up = "" if option.germination is None else f"{_between(option.germination).rstrip('.')}; "
-            self._field("Up" if up else "First cut", f"{up}{'first cut ' if up else ''}{_between(option.first_mow)}", 2)
+            self._field(
+                "Up" if up else "First cut",
+                f"{up}{'first cut ' if up else ''}{_between(option.first_mow)}",
+                2,
+            )
         if option.light_use is not None or new:
             self._field("Light use", _between(option.light_use), 2)
         if option.full_play is not None or new:
@@ -395,14 +484,23 @@ class _Talk:
             self._field("Full fixture list", _between(option.full_fixtures), 2)
         odds = option.odds
         # An estimate that says "nearly every year" is told already by the slow year's date.
-        if odds is not None and (self.depth != "short" or odds.how == "replayed" or round(10 * odds.ready) < 10 or round(10 * odds.killed)):
+        if odds is not None and (
+            self.depth != "short"
+            or odds.how == "replayed"
+            or round(10 * odds.ready) < 10
+            or round(10 * odds.killed)
+        ):
             self._field("Odds", _odds(odds), 2)
         if self.depth != "short" and option.readiness_note:
             self._field("Evidence", option.readiness_note, 2)
         if option.claim:
             self._field("Claim", _stop(option.claim), 2)
         if option.dies_by:
-            said = f"about {_day(option.dies_by)}." if option.dies_between is None else f"some day {_between(option.dies_between).rstrip('.')} in two years of three."
+            said = (
+                f"about {_day(option.dies_by)}."
+                if option.dies_between is None
+                else f"some day {_between(option.dies_between).rstrip('.')} in two years of three."
+            )
             self._field("It lives until", f"{said} Then frost takes it.", 2)
         if option.decide_by and put_off(option):
             self._field("If it is put off", f"decide by {_day(option.decide_by)} at the latest.", 2)
@@ -425,17 +523,32 @@ class _Talk:
         self._and_more(len(rests_on) - len(shown), 2)
 
     def _reason(self, reason: model.Reason, depth: int) -> None:
-        self._line(Span(f"{_SPEAKS[reason.grade]}: ", _SPEAKS_STYLE[reason.grade]), _stop(reason.text), depth=depth, mark="-")
+        self._line(
+            Span(f"{_SPEAKS[reason.grade]}: ", _SPEAKS_STYLE[reason.grade]),
+            _stop(reason.text),
+            depth=depth,
+            mark="-",
+        )
 
     def _means(self, option: Option, new: bool) -> None:
         cost = option.cost
         if cost is not None:
             money = _MONEY.get(cost.currency, cost.currency)
             amount = _span_of(_sum(cost.low), _sum(cost.high))
-            self._field("Money", f"{amount} {money} at prices of {cost.year} ({cost.how.rstrip('.')}). Ask for quotes.", 2)
+            self._field(
+                "Money",
+                f"{amount} {money} at prices of {cost.year} ({cost.how.rstrip('.')}). Ask for quotes.",
+                2,
+            )
         elif new:
-            judged = any(rule.partition("--")[0] in _BY_BUDGET for reason in option.reasons for rule in reason.rules)
-            self._field("Money", f"{'no local price is known; your budget was held against foreign prices, for size only' if judged else 'not known'}. Ask for quotes.", 2)
+            judged = any(
+                rule.partition("--")[0] in _BY_BUDGET for reason in option.reasons for rule in reason.rules
+            )
+            self._field(
+                "Money",
+                f"{'no local price is known; your budget was held against foreign prices, for size only' if judged else 'not known'}. Ask for quotes.",
+                2,
+            )
         if option.labour_hours is not None:
             hours = option.labour_hours
             self._field("Work", f"{_span_of(_sum(hours.low), _sum(hours.high))} hours.", 2)
@@ -444,13 +557,20 @@ class _Talk:
         if new and self._known("means.water") == "none":
             self._field("Water", "there is none here: it lives or dies by the rain.", 2)
         elif option.water is not None:
-            self._field("Water", self._wetted(option) if new and option.water.litres_a_day < 1 else self._water(option.water), 2)
+            self._field(
+                "Water",
+                self._wetted(option) if new and option.water.litres_a_day < 1 else self._water(option.water),
+                2,
+            )
         elif new:
             self._field("Water", "amount not known.", 2)
 
     def _wetted(self, option: Option) -> str:
         """The first wettings of new grass where the rain of a normal year covers what turf uses: a new bed dries between the rains."""
-        rows = sorted((row for row in self.a.watering if row.zone == option.zone and row.from_ >= (option.start or "")), key=lambda row: row.from_)
+        rows = sorted(
+            (row for row in self.a.watering if row.zone == option.zone and row.from_ >= (option.start or "")),
+            key=lambda row: row.from_,
+        )
         # Sod is soaked on its day; what follows that is what somebody must come for.
         first = next((n for n, row in enumerate(rows) if row.from_ != row.until), len(rows) - 1)
         figures = [(row.stage, _first_sentence(row.text).rstrip(".")) for row in rows[: first + 1]]
@@ -462,7 +582,11 @@ class _Talk:
     def _water(self, water: model.Water) -> str:
         if water.litres_a_day < 1:
             return "in a normal year rain covers what it needs."
-        amount, unit = (convert(water.litres_a_day, "l/day", "gal/day"), "gallons") if self.system == "us" else (water.litres_a_day, "litres")
+        amount, unit = (
+            (convert(water.litres_a_day, "l/day", "gal/day"), "gallons")
+            if self.system == "us"
+            else (water.litres_a_day, "litres")
+        )
         said = f"about {_sum(amount)} {unit} each day without rain in the first weeks{_visits(water.visits_a_day)}"
         if water.hours_a_day is not None and water.hours_a_day >= 0.1:
             hours = number(round(water.hours_a_day, 1))
@@ -516,7 +640,14 @@ class _Talk:
         if self.depth == "short":
             # What cannot wait until next week comes first, then work on the ground, then what may be done ahead.
             end = max((task.from_ for task in week), default="")
-            shown = sorted(week, key=lambda task: (task.latest is None or task.latest > end, task.latest is not None or task.stage == "before", task.from_))[:WEEK_LIST]
+            shown = sorted(
+                week,
+                key=lambda task: (
+                    task.latest is None or task.latest > end,
+                    task.latest is not None or task.stage == "before",
+                    task.from_,
+                ),
+            )[:WEEK_LIST]
         for task in shown:
             self._line(Span(task.task, "strong"), self._of(task), f", {self._when(task)}.", depth=1, mark="-")
         if len(shown) < len(week):
@@ -527,13 +658,29 @@ class _Talk:
         told = {task.code for task in week}
         rows: list[model.Task] = []
         for stage in _STAGES:
-            later = [task for task in self.a.plan if task.stage == stage and task.code not in told and task.done is None]
+            later = [
+                task
+                for task in self.a.plan
+                if task.stage == stage and task.code not in told and task.done is None
+            ]
             opening = [task for task in later if task.template.startswith("open-")]
-            rows += (opening or [task for task in later if task.latest is not None] or [task for task in later if task.every_days is None] or later)[:1]
+            rows += (
+                opening
+                or [task for task in later if task.latest is not None]
+                or [task for task in later if task.every_days is None]
+                or later
+            )[:1]
         if rows:
             self._line(Span("Then:", "strong"))
         for task in sorted(rows, key=lambda task: task.from_):
-            self._line(f"{_span_of_days(task.from_, task.until)}: ", Span(task.task, "strong"), self._of(task), ".", depth=1, mark="-")
+            self._line(
+                f"{_span_of_days(task.from_, task.until)}: ",
+                Span(task.task, "strong"),
+                self._of(task),
+                ".",
+                depth=1,
+                mark="-",
+            )
 
     def _of(self, task: model.Task) -> str:
         return f" ({task.zone})" if self.many and task.zone else ""
@@ -546,22 +693,39 @@ class _Talk:
 
     def _task(self, task: model.Task) -> None:
         if task.done is not None:
-            self._line(Span(f"Done on {_day(task.done)}: ", "good"), Span(task.task, "strong"), f"{self._of(task)}.", mark="-")
+            self._line(
+                Span(f"Done on {_day(task.done)}: ", "good"),
+                Span(task.task, "strong"),
+                f"{self._of(task)}.",
+                mark="-",
+            )
             return
         days = _span_of_days(task.from_, task.until)
-        self._line(Span(f"{days}: ", "strong"), Span(task.task, "strong"), f"{self._of(task)}. ", _stop(task.text), mark="-")
+        self._line(
+            Span(f"{days}: ", "strong"),
+            Span(task.task, "strong"),
+            f"{self._of(task)}. ",
+            _stop(task.text),
+            mark="-",
+        )
         notes = [task.why_then]
         if task.latest is not None and task.latest != task.from_:
             notes.append(f"Begin by {_day(task.latest)}.")
         if task.every_days is not None and task.from_ != task.until and not self._says_how_often(task):
-            notes.append("Every day." if round(task.every_days) == 1 else f"About every {number(round(task.every_days))} days.")
+            notes.append(
+                "Every day."
+                if round(task.every_days) == 1
+                else f"About every {number(round(task.every_days))} days."
+            )
         if task.who:
             notes.append(f"Who: {_WHO.get(task.who, task.who)}.")
         if task.hours is not None and task.hours.high > 0:
             notes.append(f"Work: {_span_of(_sum(task.hours.low), _sum(task.hours.high))} hours.")
         if task.amount is not None:
             amount = convert(task.amount, "kg", "lb") if self.system == "us" else task.amount
-            notes.append(f"{_sum(amount)} {task.unit.replace('kg', 'lb') if self.system == 'us' else task.unit}.")
+            notes.append(
+                f"{_sum(amount)} {task.unit.replace('kg', 'lb') if self.system == 'us' else task.unit}."
+            )
         if task.needs:
             notes.append(f"Tools: {listed([tool.replace('-', ' ') for tool in task.needs])}.")
         self._line(" ".join(note for note in notes if note), depth=1)
@@ -576,7 +740,12 @@ class _Talk:
         rows = {row.code: row for row in self.a.cautions}
         for code in codes:
             if code in rows:
-                self._line(TAKE_CARE, f"{_first_sentence(rows[code].text)} Who decides: {_stop(rows[code].who_decides)}", depth=1, mark="!")
+                self._line(
+                    TAKE_CARE,
+                    f"{_first_sentence(rows[code].text)} Who decides: {_stop(rows[code].who_decides)}",
+                    depth=1,
+                    mark="!",
+                )
             else:
                 self._line(TAKE_CARE, _stop(code.replace("-", " ")), depth=1, mark="!")
 
@@ -602,8 +771,13 @@ class _Talk:
         head += ["Hours of water"] if timed else []
         rows: list[tuple[Span, ...]] = []
         for week in self.a.weeks:
-            cells = [Span(_day(week.monday), "strong"), Span(_span_of(_sum(week.hours.low), _sum(week.hours.high)))]
-            litres = convert(week.litres, "litre", "gal") if self.system == "us" and week.litres else week.litres
+            cells = [
+                Span(_day(week.monday), "strong"),
+                Span(_span_of(_sum(week.hours.low), _sum(week.hours.high))),
+            ]
+            litres = (
+                convert(week.litres, "litre", "gal") if self.system == "us" and week.litres else week.litres
+            )
             cells += [Span(_sum(litres) if litres else "none")] if wet else []
             cells += [Span(_sum(week.water_hours) if week.water_hours else "none")] if timed else []
             rows.append(tuple(cells))
@@ -616,13 +790,26 @@ class _Talk:
         for row in self.a.watering:
             each = ""
             if row.litres_each is not None:
-                amount, unit = (convert(row.litres_each, "litre", "gal"), "gallons") if self.system == "us" else (row.litres_each, "litres")
-                each = f" {_sum(amount)} {unit} each time" + (f", {_sum(row.minutes_each)} minutes of your flow." if row.minutes_each else ".")
-            self._line(Span(f"{_span_of_days(row.from_, row.until)}: ", "strong"), *self._where([row.zone]), f"{capital(row.stage)}. {row.text}{each}", mark="-")
+                amount, unit = (
+                    (convert(row.litres_each, "litre", "gal"), "gallons")
+                    if self.system == "us"
+                    else (row.litres_each, "litres")
+                )
+                each = f" {_sum(amount)} {unit} each time" + (
+                    f", {_sum(row.minutes_each)} minutes of your flow." if row.minutes_each else "."
+                )
+            self._line(
+                Span(f"{_span_of_days(row.from_, row.until)}: ", "strong"),
+                *self._where([row.zone]),
+                f"{capital(row.stage)}. {row.text}{each}",
+                mark="-",
+            )
         if self.a.hours_per_week_after_opening:
             self._head("Hours of play after opening", 2)
         for play in self.a.hours_per_week_after_opening:
-            self._line(Span(f"From {_day(play.from_)}: ", "strong"), *self._where([play.zone]), play.text, mark="-")
+            self._line(
+                Span(f"From {_day(play.from_)}: ", "strong"), *self._where([play.zone]), play.text, mark="-"
+            )
         if self.a.year:
             self._head("The year after", 2)
         same: dict[tuple[str, str], list[str]] = {}
@@ -633,7 +820,12 @@ class _Talk:
 
     def _field_needs(self) -> None:
         """Needs that belong to the site or to a zone, not to one choice."""
-        chosen = {(option.zone, code) for answer in self.a.programme for option in self._picked(answer) for code in option.needs}
+        chosen = {
+            (option.zone, code)
+            for answer in self.a.programme
+            for option in self._picked(answer)
+            for code in option.needs
+        }
         rest = [need for need in self.a.needs if need.text and (need.zone, need.code) not in chosen]
         if not rest:
             return
@@ -643,12 +835,16 @@ class _Talk:
             by_text.setdefault(need.text, []).append(need.zone)
         for text, zones in by_text.items():
             named = [zone for zone in zones if zone]
-            where = f" ({listed(named)})" if self.many and named and len(named) < len(self.a.programme) else ""
+            where = (
+                f" ({listed(named)})" if self.many and named and len(named) < len(self.a.programme) else ""
+            )
             self._line(_stop(text) + where, mark="-")
 
     def _cautions(self) -> None:
         """Cautions that belong to the site, to several parts, or to none of the choices; those of proposals stand with them."""
-        said = {doing.code for doing in self.a.today} | {code for code, zones in self.places.items() if len(zones) == 1}
+        said = {doing.code for doing in self.a.today} | {
+            code for code, zones in self.places.items() if len(zones) == 1
+        }
         said |= {code for judged in self.a.proposals for code in judged.cautions} - set(self.places)
         rest = [row for row in self.a.cautions if row.code not in said]
         if not rest:
@@ -680,7 +876,13 @@ class _Talk:
             for judged in group:
                 held = judged.conditions if judged.judgement == "sound-if" else ()
                 verdict = "sound" if judged.judgement == "sound-if" else judged.judgement
-                self._line(Span(judged.asked, "strong"), " — ", *verdict_spans(verdict, held or (judged.judgement == "sound-if") * (UNASKED,)), ".", mark=f"={judged.judgement}")
+                self._line(
+                    Span(judged.asked, "strong"),
+                    " — ",
+                    *verdict_spans(verdict, held or (judged.judgement == "sound-if") * (UNASKED,)),
+                    ".",
+                    mark=f"={judged.judgement}",
+                )
             self._judged(first)
             self._proposal_cautions(first, told)
             told |= set(first.cautions)
@@ -721,7 +923,9 @@ class _Talk:
         settled = [row for row in rows if row.changes_first_choice is False]
         short = self.depth == "short"
         self._questions("This could change the choice:", could)
-        self._questions("Whether this could change the choice was not tried out:", untried, SHORT_LIST if short else None)
+        self._questions(
+            "Whether this could change the choice was not tried out:", untried, SHORT_LIST if short else None
+        )
         if short and settled:
             number_of = "One more question is" if len(settled) == 1 else f"{len(settled)} more questions are"
             self._line(f"{number_of} open; no answer would change the choice.")
@@ -741,7 +945,9 @@ class _Talk:
     def _trust(self) -> None:
         a = self.a
         self._head("How far to trust this")
-        level = Span(f"{_LEVELS[a.sure.level]}. ", {"firm": "good", "likely": "warn", "open": "warn"}[a.sure.level])  # type: ignore[arg-type]
+        level = Span(
+            f"{_LEVELS[a.sure.level]}. ", {"firm": "good", "likely": "warn", "open": "warn"}[a.sure.level]
+        )  # type: ignore[arg-type]
         self._line(level, _stop(a.sure.why))
         assumed = sum(row.how == "assumed" for row in a.situation)
         if assumed and self.depth == "short":
@@ -760,7 +966,9 @@ class _Talk:
         """What to buy and the money that is known: a line for each thing, and at greater depth its arithmetic."""
         rows, money = self.a.shopping, self.a.money
         short = self.depth == "short"
-        known = money is not None and any((money.rows, money.totals, money.unknown, money.compared, money.failure))
+        known = money is not None and any(
+            (money.rows, money.totals, money.unknown, money.compared, money.failure)
+        )
         if not rows and (short or not known):
             return
         self._head("To buy" if rows else "Money")
@@ -769,12 +977,18 @@ class _Talk:
             if not short:
                 self._line(_stop(row.how), depth=1)
                 if row.cost is not None:
-                    self._line(f"Price: {_price(row.cost.low, row.cost.high, row.cost.currency)}, {row.cost.how}, {row.cost.year}.", depth=1)
+                    self._line(
+                        f"Price: {_price(row.cost.low, row.cost.high, row.cost.currency)}, {row.cost.how}, {row.cost.year}.",
+                        depth=1,
+                    )
                 if row.ask:
                     self._line(Span("Ask: ", "strong"), _stop(row.ask), depth=1)
                 self._cautions_of(row.cautions)
         if short and len(rows) > SHORT_LIST:
-            self._line(f"and {len(rows) - SHORT_LIST} more; the full advice lists them, with the arithmetic.", mark="-")
+            self._line(
+                f"and {len(rows) - SHORT_LIST} more; the full advice lists them, with the arithmetic.",
+                mark="-",
+            )
         if money is not None:
             self._money(money, short)
 
@@ -790,7 +1004,10 @@ class _Talk:
     def _money(self, money: model.Money, short: bool) -> None:
         """Totals by kind; at greater depth every row, what has no price, options side by side; and what failure would cost."""
         if money.totals:
-            said = "; ".join(f"{_KINDS[row.kind]} {_price(row.low, row.high, row.currency)}, prices of {row.year}" for row in money.totals)
+            said = "; ".join(
+                f"{_KINDS[row.kind]} {_price(row.low, row.high, row.currency)}, prices of {row.year}"
+                for row in money.totals
+            )
             self._line(Span("Known so far: ", "strong"), f"{said}. Ask for quotes.")
         if short:
             if money.unknown:
@@ -798,7 +1015,11 @@ class _Talk:
                 self._line(f"{how_many} no price yet; the full advice says whom to ask.")
         else:
             for row in money.rows:
-                self._line(f"{row.what}{f', {row.zone}' if row.zone and self.many else ''}: {_price(row.low, row.high, row.currency)} ({_KINDS[row.kind]}; {row.how}, {row.year}).", depth=1, mark="-")
+                self._line(
+                    f"{row.what}{f', {row.zone}' if row.zone and self.many else ''}: {_price(row.low, row.high, row.currency)} ({_KINDS[row.kind]}; {row.how}, {row.year}).",
+                    depth=1,
+                    mark="-",
+                )
             if money.unknown:
                 self._line(Span("Without a price, or not counted:", "strong"))
             for text in money.unknown:
@@ -816,9 +1037,21 @@ class _Talk:
         for row in compared:
             hours = "not known" if row.hours is None else _span_of(_sum(row.hours.low), _sum(row.hours.high))
             option = self.a.option(row.option)
-            cells = [short_verdict(row.verdict, option.rests_on if option is not None else ()), _price(row.low, row.high, row.currency), hours, _day(row.full_play_late) if row.full_play_late else "not known"]
-            rows.append((Span(f"{row.title}{f', {row.zone}' if self.many else ''}", "strong"), *(Span(cell) for cell in cells)))
-        self.out.append(Grid(("Way", "Verdict", "Money", "Hours of work", "Full play at the latest"), tuple(rows)))
+            cells = [
+                short_verdict(row.verdict, option.rests_on if option is not None else ()),
+                _price(row.low, row.high, row.currency),
+                hours,
+                _day(row.full_play_late) if row.full_play_late else "not known",
+            ]
+            rows.append(
+                (
+                    Span(f"{row.title}{f', {row.zone}' if self.many else ''}", "strong"),
+                    *(Span(cell) for cell in cells),
+                )
+            )
+        self.out.append(
+            Grid(("Way", "Verdict", "Money", "Hours of work", "Full play at the latest"), tuple(rows))
+        )
 
     def _season(self) -> None:
         if self.a.season is not None:
@@ -840,7 +1073,9 @@ class _Talk:
             return
         self._head("All options, and the first reason for each verdict")
         for verdict, title in _GROUPS.items():
-            options = [option for option in self.a.options if _marked(option.verdict, option.rests_on) == verdict]
+            options = [
+                option for option in self.a.options if _marked(option.verdict, option.rests_on) == verdict
+            ]
             if not options:
                 continue
             self._head(title, 2)
@@ -864,14 +1099,24 @@ class _Talk:
         for check in self.a.opening:
             name = check.check + (" (with an instrument)" if check.instrument else "")
             spots = f" Do it at {check.n} places." if check.n and str(check.n) not in check.how else ""
-            rows.append((Span(name, "strong"), Span(_stop(check.how) + spots), Span(check.pass_light), Span(check.pass_full)))
+            rows.append(
+                (
+                    Span(name, "strong"),
+                    Span(_stop(check.how) + spots),
+                    Span(check.pass_light),
+                    Span(check.pass_full),
+                )
+            )
         self.out.append(Grid(("Check", "How", "Light use", "Full play"), tuple(rows)))
 
     def _rescue(self) -> None:
         if not self.a.rescue:
             return
         self._head("When it goes wrong")
-        rows = tuple((Span(_stop(row.sign), "strong"), Span(_stop(row.look_at)), Span(_stop(row.do))) for row in self.a.rescue)
+        rows = tuple(
+            (Span(_stop(row.sign), "strong"), Span(_stop(row.look_at)), Span(_stop(row.do)))
+            for row in self.a.rescue
+        )
         self.out.append(Grid(("Sign", "Look at", "Do"), rows))
 
     def _assumed(self) -> None:
@@ -880,8 +1125,13 @@ class _Talk:
             return
         self._head("What was assumed or worked out")
         for row in rows:
-            note = f" ({row.note.replace('-', ' ') if row.key == 'climate' else row.note})" if row.note else ""
-            self._line(f"{self._key(row.key)}: {_in_words(row.key, row.value)}, {'assumed' if row.how == 'assumed' else 'worked out'}{note}.", mark="-")
+            note = (
+                f" ({row.note.replace('-', ' ') if row.key == 'climate' else row.note})" if row.note else ""
+            )
+            self._line(
+                f"{self._key(row.key)}: {_in_words(row.key, row.value)}, {'assumed' if row.how == 'assumed' else 'worked out'}{note}.",
+                mark="-",
+            )
 
     def _key(self, key: str) -> str:
         """A key of the situation in words, a part by its own name."""
@@ -899,7 +1149,10 @@ class _Talk:
             key = f"[{row.key}] " if self.depth == "reasons" else ""
             by = ", ".join(part for part in (row.publisher, row.year) if part)
             where = f" {row.where}" if row.where else ""
-            self._line(f"{key}{_stop(row.title)} {_stop(by)} {capital(_SEEN.get(row.seen, row.seen))}.{where}", mark="-")
+            self._line(
+                f"{key}{_stop(row.title)} {_stop(by)} {capital(_SEEN.get(row.seen, row.seen))}.{where}",
+                mark="-",
+            )
 
     # ---------- the reasons ----------
     def _chosen(self) -> list[Option]:
@@ -908,7 +1161,9 @@ class _Talk:
     def _grades(self) -> None:
         if self._chosen():
             self._head("Grades of the choice")
-            self._line(f"From the worst to the best: {', '.join(get_args(model.Grade))}. What nobody told is read at both ends. Options stand in the order of a sound wish, the verdict, the worst ends in this order of criteria, the best ends, like with like, the date, the cost.")
+            self._line(
+                f"From the worst to the best: {', '.join(get_args(model.Grade))}. What nobody told is read at both ends. Options stand in the order of a sound wish, the verdict, the worst ends in this order of criteria, the best ends, like with like, the date, the cost."
+            )
         for option in self._chosen():
             self._head(option.title + (f" ({option.zone})" if self.many else ""), 2)
             rows = tuple(
@@ -931,7 +1186,10 @@ class _Talk:
                 grade = "" if reason.grade == "ruled-out" else f" ({reason.grade})"
                 label = f"{_SPEAKS[reason.grade]}{grade}{f', {criterion}' if criterion else ''}: "
                 self._line(Span(label, _SPEAKS_STYLE[reason.grade]), _stop(reason.text), mark="-")
-                self._line(f"Rules: {', '.join(reason.rules)}. Sources: {', '.join(reason.sources) or 'none'}.", depth=1)
+                self._line(
+                    f"Rules: {', '.join(reason.rules)}. Sources: {', '.join(reason.sources) or 'none'}.",
+                    depth=1,
+                )
                 if reason.open:
                     self._line(f"Not known: {', '.join(reason.open)}.", depth=1)
 
@@ -941,10 +1199,20 @@ class _Talk:
         self._head("How it followed, step by step")
         for row in self.a.trace:
             facts = ", ".join(f"{name} = {_value(value)}" for name, value in row.facts.items())
-            self._line(f"{row.step}. {row.rule}, about {row.about}: {facts + ' → ' if facts else ''}{row.concludes}")
+            self._line(
+                f"{row.step}. {row.rule}, about {row.about}: {facts + ' → ' if facts else ''}{row.concludes}"
+            )
 
 
-def render_week(advice: Advice, on: dt.date, *, width: int = 80, ascii_only: bool = False, plain: bool = True, system: System | None = None) -> str:
+def render_week(
+    advice: Advice,
+    on: dt.date,
+    *,
+    width: int = 80,
+    ascii_only: bool = False,
+    plain: bool = True,
+    system: System | None = None,
+) -> str:
     """The work of the seven days from a day, each task with how it is done, who does it and its dangers; dangers of today first."""
     blocks = _Talk(advice, "full", system).week(on)
     return _Page(max(width, NARROWEST), False, ascii_only, plain).show(blocks)
@@ -954,7 +1222,9 @@ def render_week(advice: Advice, on: dt.date, *, width: int = 80, ascii_only: boo
 def _odds(row: model.OddsRow) -> str:
     """In how many years it is ready by the date wanted, and what else the years do to it."""
     years = row.years or 10
-    ready, least, most, killed = (round(share * years) for share in (row.ready, row.ready_least, row.ready_most, row.killed))
+    ready, least, most, killed = (
+        round(share * years) for share in (row.ready, row.ready_least, row.ready_most, row.killed)
+    )
     span = f" ({least} to {most} with a slow or a quick stand)" if least != most else ""
     what = f"{'matches' if row.use == 'full play' else 'light use'} by {_day(row.by)}"
     if row.years is None:
@@ -974,7 +1244,11 @@ def _odds(row: model.OddsRow) -> str:
 def stands_as(option: Option, role: str) -> str:
     """The verdict under which an option stands in the programme: what lasts, and is ruled out by the date alone, is only late after its stopgap."""
     barred = [reason for reason in option.reasons if reason.grade == "ruled-out"]
-    late = option.verdict == "ruled-out" and bool(barred) and all(reason.criterion == "ready-in-time" for reason in barred)
+    late = (
+        option.verdict == "ruled-out"
+        and bool(barred)
+        and all(reason.criterion == "ready-in-time" for reason in barred)
+    )
     return "late" if role == THEN and late else option.verdict
 
 
@@ -993,7 +1267,9 @@ def verdict_spans(verdict: str, rests_on: Sequence[str]) -> tuple[Span, ...]:
     said = Span(VERDICT_NAMES[verdict], _VERDICT_STYLE[_marked(verdict, rests_on)])
     if not rests_on:
         return (said,)
-    return said, Span(" if the following holds" if verdict == "sound" else ", and only if the following holds")
+    return said, Span(
+        " if the following holds" if verdict == "sound" else ", and only if the following holds"
+    )
 
 
 def short_verdict(verdict: str, rests_on: Sequence[str]) -> str:
@@ -1014,7 +1290,11 @@ def put_off(option: Option) -> bool:
 
 def decide_words(option: Option) -> str:
     """The last day to decide, for a table; "" where there is none."""
-    return "" if not option.decide_by else f"{_day(option.decide_by)}{', if it is put off' if put_off(option) else ''}"
+    return (
+        ""
+        if not option.decide_by
+        else f"{_day(option.decide_by)}{', if it is put off' if put_off(option) else ''}"
+    )
 
 
 def meanwhile_words(answer: model.Answer) -> str:
@@ -1046,13 +1326,29 @@ def standings(advice: Advice) -> list[Standing]:
         for n, option in enumerate(talk._picked(answer), start=1):
             role = talk._role(answer, option)
             verdict = "".join(span.text for span in verdict_spans(stands_as(option, role), option.rests_on))
-            found.append(Standing("choice", f"choice/{place}/{n}", zone, f"{role}: {option.title} — {verdict}.", tuple(option.rests_on), option.start, None, option.decide_by))
+            found.append(
+                Standing(
+                    "choice",
+                    f"choice/{place}/{n}",
+                    zone,
+                    f"{role}: {option.title} — {verdict}.",
+                    tuple(option.rests_on),
+                    option.start,
+                    None,
+                    option.decide_by,
+                )
+            )
         if answer.instead:
             found.append(Standing("trade", f"trade/{place}", zone, _stop(answer.instead)))
-        found += [Standing("meanwhile", f"meanwhile/{place}/{n}", zone, _stop(said)) for n, said in enumerate(answer.meanwhile, start=1)]
+        found += [
+            Standing("meanwhile", f"meanwhile/{place}/{n}", zone, _stop(said))
+            for n, said in enumerate(answer.meanwhile, start=1)
+        ]
         if answer.window is not None:
             w = answer.window
-            found.append(Standing("window", f"window/{place}", zone, _stop(w.text), (), w.opens, w.closes, w.decide_by))
+            found.append(
+                Standing("window", f"window/{place}", zone, _stop(w.text), (), w.opens, w.closes, w.decide_by)
+            )
     return found
 
 
@@ -1109,7 +1405,9 @@ def _alike(options: Sequence[Option]) -> list[list[Option]]:
     found: dict[tuple[object, ...], list[Option]] = {}
     for option in options:
         mixture = tuple((part.grass, part.percent_by_weight) for part in option.mixture or [])
-        found.setdefault((option.zone, option.remedy, option.method, option.grass, mixture, option.variant), []).append(option)
+        found.setdefault(
+            (option.zone, option.remedy, option.method, option.grass, mixture, option.variant), []
+        ).append(option)
     return list(found.values())
 
 
@@ -1125,7 +1423,12 @@ def _without_start(option: Option) -> str:
 def _system(advice: Advice) -> System:
     rows = {row.key: str(row.value).lower() for row in advice.situation}
     country = rows.get("place.country", "") or rows.get("place.region", "")
-    return "us" if country.replace(" ", "-").split("-")[0] in _FEET_COUNTRIES or country.replace(" ", "-").startswith("united-states") else "metric"
+    return (
+        "us"
+        if country.replace(" ", "-").split("-")[0] in _FEET_COUNTRIES
+        or country.replace(" ", "-").startswith("united-states")
+        else "metric"
+    )
 
 
 def _date(text: str) -> dt.date | None:
@@ -1145,7 +1448,9 @@ def _days(texts: Sequence[str]) -> str:
     by_year: dict[str, list[str]] = {}
     for text in sorted(set(texts)):
         date = _date(text)
-        by_year.setdefault(str(date.year) if date else "", []).append(f"{date.day} {day(date).split()[1][:3]}" if date else text)
+        by_year.setdefault(str(date.year) if date else "", []).append(
+            f"{date.day} {day(date).split()[1][:3]}" if date else text
+        )
     return ", ".join(f"{listed(days)} {year}".strip() for year, days in by_year.items())
 
 
@@ -1233,7 +1538,11 @@ def _in_words(key: str, value: object) -> str:
         return f"{int(said[3:])} {MONTH_NAMES[int(said[:2]) - 1]}"
     if key.endswith(("region", "country")):
         return said.upper()
-    return said.replace("-", " ") if isinstance(value, str) and re.fullmatch(r"[a-z]+(?:-[a-z]+)+", said) else said
+    return (
+        said.replace("-", " ")
+        if isinstance(value, str) and re.fullmatch(r"[a-z]+(?:-[a-z]+)+", said)
+        else said
+    )
 
 
 def _value(value: object) -> str:
@@ -1280,7 +1589,10 @@ class _Page:
                     self._list(block)
                 else:
                     self._table(block, widths)
-        lines = [re.sub(r"(?: |\x1b\[[0-9;]*m)+$", lambda end: end[0].replace(" ", ""), line) for line in self.buffer.getvalue().split("\n")]
+        lines = [
+            re.sub(r"(?: |\x1b\[[0-9;]*m)+$", lambda end: end[0].replace(" ", ""), line)
+            for line in self.buffer.getvalue().split("\n")
+        ]
         return re.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip("\n") + "\n"
 
     def _say(self, text: str) -> str:
@@ -1304,7 +1616,9 @@ class _Page:
         # The title and the names of parts hold a user's words, which stay as written; section names are our own.
         said = heading.text if heading.level == 0 else heading.text.upper()
         self._put(self._text([Span(said, "strong")]))
-        rule = ("=" if heading.level == 0 else "-") if self.ascii_only else ("═" if heading.level == 0 else "─")
+        rule = (
+            ("=" if heading.level == 0 else "-") if self.ascii_only else ("═" if heading.level == 0 else "─")
+        )
         self._put(Text(rule * self.width))
 
     def _mark(self, mark: str) -> str:
@@ -1323,14 +1637,24 @@ class _Page:
         row = Table.grid(padding=0)
         row.add_column(width=cell_len(mark) + 1, no_wrap=True)
         row.add_column(overflow="fold")
-        style: Style = _VERDICT_STYLE.get(line.mark[1:], "") if line.mark.startswith("=") else ("bad" if mark == "!" or mark[0].isdigit() else "")
+        style: Style = (
+            _VERDICT_STYLE.get(line.mark[1:], "")
+            if line.mark.startswith("=")
+            else ("bad" if mark == "!" or mark[0].isdigit() else "")
+        )
         row.add_row(self._text([Span(mark, style)]), self._text(line.spans))
         self.console.print(Padding(row, (0, 0, 0, min(left, self.width // 3))))
 
     def _picture(self, picture: Picture) -> None:
         from decide.report.season_picture import season_text
 
-        for line in season_text(picture.advice, width=self.width, ascii_only=self.ascii_only, plain=self.plain, system=picture.system):
+        for line in season_text(
+            picture.advice,
+            width=self.width,
+            ascii_only=self.ascii_only,
+            plain=self.plain,
+            system=picture.system,
+        ):
             self._put(Text(line))
 
     def _list(self, grid: Grid) -> None:
@@ -1342,7 +1666,10 @@ class _Page:
     def _widths(self, grid: Grid) -> list[int]:
         """A width for each column that breaks no common word; none where the page is too narrow for that."""
         columns = [[head, *(self._say(row[n].text) for row in grid.rows)] for n, head in enumerate(grid.head)]
-        least = [min(LONG_WORD, max(cell_len(word) for cell in cells for word in cell.split() or [""])) for cells in columns]
+        least = [
+            min(LONG_WORD, max(cell_len(word) for cell in cells for word in cell.split() or [""]))
+            for cells in columns
+        ]
         want = [math.isqrt(max(cell_len(cell) for cell in cells)) for cells in columns]
         spare = self.width - sum(least) - GAP * (len(columns) - 1)
         if spare < 0:
@@ -1352,7 +1679,12 @@ class _Page:
         return [first + more for first, more in zip(least, given, strict=True)]
 
     def _table(self, grid: Grid, widths: Sequence[int]) -> None:
-        table = Table(box=_RULED_ASCII if self.ascii_only else box.SIMPLE_HEAD, show_edge=False, pad_edge=False, leading=1)
+        table = Table(
+            box=_RULED_ASCII if self.ascii_only else box.SIMPLE_HEAD,
+            show_edge=False,
+            pad_edge=False,
+            leading=1,
+        )
         for head, width in zip(grid.head, widths, strict=True):
             table.add_column(self._text([Span(head, "strong")]), overflow="fold", width=width)
         for row in grid.rows:

@@ -28,10 +28,14 @@ _CLIMATES: Final = {
 }  # fmt: skip
 
 
-def render_windows(calendar: Calendar, *, width: int = 80, ascii_only: bool = False, plain: bool = False) -> str:
+def render_windows(
+    calendar: Calendar, *, width: int = 80, ascii_only: bool = False, plain: bool = False
+) -> str:
     """The calendar as lines of at most `width` columns (40 to 100). `plain` leaves out what is drawn, for screen readers."""
     page = max(NARROWEST, min(WIDEST, width))
-    lines = [part for line in _lines(calendar, plain, ascii_only) for part in _wrapped(line.said(ascii_only), page)]
+    lines = [
+        part for line in _lines(calendar, plain, ascii_only) for part in _wrapped(line.said(ascii_only), page)
+    ]
     return "\n".join(lines).replace(HOLDS, " ") + "\n"
 
 
@@ -79,7 +83,12 @@ def _row(row: Row, plain: bool) -> Iterator[_Text]:
         yield _Text(capital(listed([m.name for m in way.methods])), 2)
         if way.marginal:
             thin = [g.name for g in way.grasses if g.code in way.marginal]
-            yield _Text("Only just fits this climate." if len(way.grasses) == len(thin) else f"Only just in this climate: {listed(thin)}.", 2)
+            yield _Text(
+                "Only just fits this climate."
+                if len(way.grasses) == len(thin)
+                else f"Only just in this climate: {listed(thin)}.",
+                2,
+            )
     if not row.spans:
         yield _Text(f"No time of the year. {row.none_why}", 2)
     elif not plain:
@@ -108,7 +117,9 @@ def _span(span: Span, before: Span, after: Span, said: set[str]) -> Iterator[_Te
     if span.days == dates.YEAR:
         yield _Text(f"{_QUALITY[span.quality]}: all year. {span.opens.why}", 2, 2)
         return
-    yield _Text(f"{_QUALITY[span.quality]}: {day_in_words(span.opens.day)} to {day_in_words(span.closes.day)}", 2, 2)
+    yield _Text(
+        f"{_QUALITY[span.quality]}: {day_in_words(span.opens.day)} to {day_in_words(span.closes.day)}", 2, 2
+    )
     reasons: list[tuple[str, str]] = []
     if not _meet(before, span) or _RANK[span.quality] > _RANK[before.quality]:
         why = span.opens if span.opens.code != JOINS else before.closes
@@ -131,7 +142,11 @@ def _meet(span: Span, after: Span) -> bool:
 
 def _printed(printed: Printed) -> Iterator[_Text]:
     second = " (its second choice)" if printed.second else ""
-    yield _Text(f"In print for this region: {day_in_words(printed.opens)} to {day_in_words(printed.closes)}{second}", 2, 2)
+    yield _Text(
+        f"In print for this region: {day_in_words(printed.opens)} to {day_in_words(printed.closes)}{second}",
+        2,
+        2,
+    )
     yield _Text(printed.note, 4)
     yield _Text(f"Source: {'; '.join(printed.sources)}.", 4, 2)
 
@@ -158,7 +173,11 @@ def _wrapped(text: _Text, width: int) -> list[str]:
     lines, line = [], " " * text.indent
     room, begun = width, False
     for word in str(text).split(" "):
-        pieces = [word] if cell_len(word) <= room - text.indent - text.hang else chop_cells(word, room - text.indent - text.hang)
+        pieces = (
+            [word]
+            if cell_len(word) <= room - text.indent - text.hang
+            else chop_cells(word, room - text.indent - text.hang)
+        )
         for piece in pieces:
             if begun and cell_len(line) + 1 + cell_len(piece) > room:
                 lines.append(line)

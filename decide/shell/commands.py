@@ -65,5 +65,9 @@ def _own_words(text: str, rest: str) -> str:
     """`rest` as the person wrote it, capitals and all: file names keep theirs."""
     if not rest:
         return ""
-    tail = text.strip().rstrip("?.! ") if not rest.endswith((".toml", ".json", ".html", ".md", ".ics", ".csv")) else text.strip()
+    tail = (
+        text.strip().rstrip("?.! ")
+        if not rest.endswith((".toml", ".json", ".html", ".md", ".ics", ".csv"))
+        else text.strip()
+    )
     return tail[-len(rest) :].strip() if fold(tail).endswith(rest) and len(fold(tail)) == len(tail) else rest

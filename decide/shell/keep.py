@@ -46,7 +46,9 @@ class Keeper:
                 f"it cannot be read: {_said(error)}", where=str(self.path), instead="Name another file"
             ) from None
         if len(raw) > MOST_BYTES:
-            raise KeepError("it is far too large for a talk", where=str(self.path), instead="Name another file")
+            raise KeepError(
+                "it is far too large for a talk", where=str(self.path), instead="Name another file"
+            )
         if not raw.strip():
             return {}
         try:
@@ -111,7 +113,9 @@ def _write(path: Path, text: str) -> None:
         write_whole(target, text.encode())
     except OSError as error:
         raise KeepError(
-            f"it cannot be written: {_said(error)}", where=str(path), instead="Name a file in a folder of yours"
+            f"it cannot be written: {_said(error)}",
+            where=str(path),
+            instead="Name a file in a folder of yours",
         ) from None
 
 
@@ -130,10 +134,18 @@ def toml(answers: Mapping[str, Any]) -> str:
             lines.append(f"{_name(key)} = {_value(value)}")
     for key, value in answers.items():
         if isinstance(value, dict):
-            lines += ["", f"[{_name(key)}]", *(f"{_name(inner)} = {_value(item)}" for inner, item in value.items())]
+            lines += [
+                "",
+                f"[{_name(key)}]",
+                *(f"{_name(inner)} = {_value(item)}" for inner, item in value.items()),
+            ]
         elif _rows(value):
             for row in value:
-                lines += ["", f"[[{_name(key)}]]", *(f"{_name(inner)} = {_value(item)}" for inner, item in row.items())]
+                lines += [
+                    "",
+                    f"[[{_name(key)}]]",
+                    *(f"{_name(inner)} = {_value(item)}" for inner, item in row.items()),
+                ]
     return "\n".join(lines).strip() + "\n"
 
 
@@ -143,7 +155,9 @@ def _rows(value: Any) -> bool:
 
 def _name(key: str) -> str:
     return (
-        key if key and all(letter.isascii() and (letter.isalnum() or letter in "-_") for letter in key) else _value(key)
+        key
+        if key and all(letter.isascii() and (letter.isalnum() or letter in "-_") for letter in key)
+        else _value(key)
     )
 
 

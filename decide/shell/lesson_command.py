@@ -24,7 +24,18 @@ OK, WRONG_USE = 0, 2
 Reader = Callable[[str], "tuple[Situation, DailyWeather | None, str]"]
 Show = Callable[[str], None]
 _LESSON_FLAGS: Final = ("--guess", "--all", "--walk", "--answers")
-_LESSON_NAMED: Final = ("--with", "--option", "--dot", "--page", "--exercises", "--seed", "--level", "--break", "--only", "--units")
+_LESSON_NAMED: Final = (
+    "--with",
+    "--option",
+    "--dot",
+    "--page",
+    "--exercises",
+    "--seed",
+    "--level",
+    "--break",
+    "--only",
+    "--units",
+)
 _CHANGED_FLAGS: Final = ("--json", "--situations")
 _CHANGED_NAMED: Final = ("--only",)
 
@@ -67,7 +78,9 @@ def sort_words(command: str, words: Iterable[str], flags: Iterable[str], named: 
                 raise Misuse(f"{word} needs a word after it")
             values[word] = rest.pop(0)
         elif word.startswith("-") and word != "-":
-            raise Misuse(f"{word!r} is not an option of {command}. {meant(word, [*known_flags, *known_named])}")
+            raise Misuse(
+                f"{word!r} is not an option of {command}. {meant(word, [*known_flags, *known_named])}"
+            )
         else:
             plain.append(word)
     return Words(frozenset(found), values, tuple(plain))
@@ -76,7 +89,11 @@ def sort_words(command: str, words: Iterable[str], flags: Iterable[str], named: 
 def _bank(folder: Path, only: str) -> list[Case]:
     cases = list(read_cases(folder, only))
     if not cases:
-        raise DecideError("no case has such a name" if only else "there are no cases", where=str(folder), instead="Write a part of a case's name, or leave --only out")
+        raise DecideError(
+            "no case has such a name" if only else "there are no cases",
+            where=str(folder),
+            instead="Write a part of a case's name, or leave --only out",
+        )
     return cases
 
 
@@ -87,24 +104,38 @@ def lesson_command(words: list[str], read: Reader, show: Show) -> int:
     only = given.named.get("--only", "")
     alone = [name for name in ("--exercises", "--break") if name in given.named]
     if len(alone) == 2 or (alone and given.plain):
-        raise Misuse(f"{alone[0]} works on the cases of the bank: no file, and not with {'--exercises' if alone[0] == '--break' else '--break'}")
+        raise Misuse(
+            f"{alone[0]} works on the cases of the bank: no file, and not with {'--exercises' if alone[0] == '--break' else '--break'}"
+        )
     if "--exercises" in given.named:
         return _exercises(given, only, show)
     if "--break" in given.named:
         from decide.lesson.breaking import break_rule, broken_lines
 
         adviser = Adviser(read_knowledge(), "plain")
-        show(_lines(broken_lines(break_rule(adviser, _bank(knowledge_folder() / "cases", only), given.named["--break"]))))
+        show(
+            _lines(
+                broken_lines(
+                    break_rule(adviser, _bank(knowledge_folder() / "cases", only), given.named["--break"])
+                )
+            )
+        )
         return OK
     if len(given.plain) != 1:
-        raise Misuse('lesson takes one situation file, or "-" for standard input; or --exercises N, or --break RULE')
+        raise Misuse(
+            'lesson takes one situation file, or "-" for standard input; or --exercises N, or --break RULE'
+        )
     return _file_lesson(given, read, show)
 
 
 def _exercises(given: Words, only: str, show: Show) -> int:
     from decide.lesson.exercises import Grade, exercises, sheet
 
-    count, seed, level = given.whole("--exercises", 1, 1), given.whole("--seed", 0, 0), given.whole("--level", 1, 0)
+    count, seed, level = (
+        given.whole("--exercises", 1, 1),
+        given.whole("--seed", 0, 0),
+        given.whole("--level", 1, 0),
+    )
     grades: dict[int, Grade | None] = {0: None, 1: 1, 2: 2, 3: 3}
     if level not in grades:
         raise Misuse("--level is 1, 2 or 3")
@@ -125,7 +156,9 @@ def _file_lesson(given: Words, read: Reader, show: Show) -> int:
         raise Misuse("--units is metric or us")
     file, seed = given.plain[0], given.whole("--seed", 0, 0)
     outputs = {name: given.named[name] for name in ("--dot", "--page") if name in given.named}
-    if list(outputs.values()).count("-") > 1 or ("-" not in outputs.values() and len(set(outputs.values())) < len(outputs)):
+    if list(outputs.values()).count("-") > 1 or (
+        "-" not in outputs.values() and len(set(outputs.values())) < len(outputs)
+    ):
         raise Misuse("--dot and --page need a place each")
     if file in outputs.values() and file != "-":
         raise Misuse("the situation file would be written over. Name another file")
@@ -133,20 +166,49 @@ def _file_lesson(given: Words, read: Reader, show: Show) -> int:
     try:
         first = _consult(adviser, file, read, units)
         if "--with" in given.named:
-            return _compared(first, _consult(adviser, given.named["--with"], read, units), (file, given.named["--with"]), show)
+            return _compared(
+                first,
+                _consult(adviser, given.named["--with"], read, units),
+                (file, given.named["--with"]),
+                show,
+            )
         whole = lesson(first, [given.named["--option"]] if "--option" in given.named else [])
         hidden = "--guess" in given.flags
         for name, path in outputs.items():
-            text = dot(whole) if name == "--dot" else lesson_page(whole, [guess(first, whole, step.number, seed) for step in whole.steps] if hidden else [])
+            text = (
+                dot(whole)
+                if name == "--dot"
+                else lesson_page(
+                    whole, [guess(first, whole, step.number, seed) for step in whole.steps] if hidden else []
+                )
+            )
             _write(path, text, show)
         if outputs:
             return OK
-        walked = "--walk" in given.flags or ("--all" not in given.flags and file != "-" and sys.stdin.isatty() and sys.stdout.isatty())
+        walked = "--walk" in given.flags or (
+            "--all" not in given.flags and file != "-" and sys.stdin.isatty() and sys.stdout.isatty()
+        )
         if walked and file != "-":
             return walk(Walk(first, whole, seed, guessing=hidden), sys.stdin, sys.stdout)
         if hidden:
-            show(_lines(line for step in whole.steps for line in (*guess(first, whole, step.number, seed).lines(), "")))
-            show(_lines(["Answers", *(f"  {step.number}: {step.concludes} ({step.rule or 'the order'})" for step in whole.steps)]))
+            show(
+                _lines(
+                    line
+                    for step in whole.steps
+                    for line in (*guess(first, whole, step.number, seed).lines(), "")
+                )
+            )
+            show(
+                _lines(
+                    [
+                        "Answers",
+                        *(
+                            f"  {step.number}: {step.concludes} ({step.rule or 'the order'})"
+                            for step in whole.steps
+                        ),
+                    ]
+                )
+            )
             return OK
         show(_lines(lesson_lines(whole)))
         return OK
@@ -163,7 +225,11 @@ def _compared(one: Consultation, two: Consultation, files: tuple[str, str], show
     from decide.lesson.compare import compare, parting_lines
 
     names = (Path(files[0]).stem or "the first", Path(files[1]).stem or "the second")
-    show(_lines(parting_lines(compare(one, two), names if names[0] != names[1] else ("the first", "the second"))))
+    show(
+        _lines(
+            parting_lines(compare(one, two), names if names[0] != names[1] else ("the first", "the second"))
+        )
+    )
     return OK
 
 
@@ -181,7 +247,11 @@ def _write(path: str, text: str, show: Show) -> None:
     try:
         write_whole(target, text.encode("utf-8", "replace"), 0o644)
     except (OSError, ValueError) as error:
-        raise DecideError(getattr(error, "strerror", None) or "it cannot be written", where=path, instead="Name a file in a folder of yours") from None
+        raise DecideError(
+            getattr(error, "strerror", None) or "it cannot be written",
+            where=path,
+            instead="Name a file in a folder of yours",
+        ) from None
     print(f"Written: {path}", file=sys.stderr)
 
 
@@ -200,10 +270,16 @@ def changed_command(words: list[str], read: Reader, show: Show) -> int:
     folders = [word for word in given.plain if Path(word).is_dir()]
     files = [word for word in given.plain if word not in folders]
     if not 1 <= len(folders) <= 2:
-        raise Misuse("changed takes one or two folders with knowledge, the old one first, and situation files after them; or --situations A B")
+        raise Misuse(
+            "changed takes one or two folders with knowledge, the old one first, and situation files after them; or --situations A B"
+        )
     new_folder = Path(folders[1]) if len(folders) == 2 else knowledge_folder()
     old, new = read_knowledge(folders[0]), read_knowledge(new_folder)
-    result = compare_knowledge(Adviser(old, "plain"), Adviser(new, "plain"), _situations(files, read, new_folder, old, given.named.get("--only", "")))
+    result = compare_knowledge(
+        Adviser(old, "plain"),
+        Adviser(new, "plain"),
+        _situations(files, read, new_folder, old, given.named.get("--only", "")),
+    )
     show(result.as_json() + "\n" if as_json else _lines(changed_lines(result)))
     return OK
 
@@ -213,6 +289,13 @@ def _situations(files: list[str], read: Reader, folder: Path, old: Knowledge, on
     for file in files:
         situation, weather, _ = read(file)
         yield Given(file, situation, weather)
-    bank = next((place for place in (folder / "cases", old.folder / "cases", knowledge_folder() / "cases") if place.is_dir()), folder / "cases")
+    bank = next(
+        (
+            place
+            for place in (folder / "cases", old.folder / "cases", knowledge_folder() / "cases")
+            if place.is_dir()
+        ),
+        folder / "cases",
+    )
     for case in _bank(bank, only):
         yield Given(case.code, case.situation)

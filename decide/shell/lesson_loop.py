@@ -29,7 +29,9 @@ _WORDS: Final = {
 class Walk:
     """Where the class stands in a lesson; each line that is heard gives the lines to show."""
 
-    def __init__(self, consultation: Consultation, lesson: Lesson, seed: int = 0, *, guessing: bool = False) -> None:
+    def __init__(
+        self, consultation: Consultation, lesson: Lesson, seed: int = 0, *, guessing: bool = False
+    ) -> None:
         self.c, self.lesson, self.seed = consultation, lesson, seed
         self.at = 1
         self.open: Guess | None = None
@@ -48,7 +50,11 @@ class Walk:
         return [f"How the advice{place} follows: {len(self.lesson.steps)} steps.", HELP, "", *self._arrive()]
 
     def _arrive(self) -> list[str]:
-        head = [PART_NAMES[self.step.part].upper()] if self.at == 1 or self.lesson.step(self.at - 1).part != self.step.part else []
+        head = (
+            [PART_NAMES[self.step.part].upper()]
+            if self.at == 1 or self.lesson.step(self.at - 1).part != self.step.part
+            else []
+        )
         if self.guessing:
             return [*head, *self._ask()]
         self.open = None
@@ -77,7 +83,9 @@ class Walk:
         command = _WORDS.get(word)
         if command is None:
             close = nearest(word, _WORDS)
-            return [f"{word!r} is no command here. {f'Do you mean {_WORDS[close]}? ' if close else ''}Say help for all of them."]
+            return [
+                f"{word!r} is no command here. {f'Do you mean {_WORDS[close]}? ' if close else ''}Say help for all of them."
+            ]
         return list(getattr(self, f"_{command}")(rest.strip()))
 
     # ---------- commands ----------
@@ -86,7 +94,11 @@ class Walk:
             self.open = None
             return ["The answer:", *self._told()]
         if self.at == len(self.lesson.steps):
-            return ["This is the last step.", *(f"  {choice}" for choice in self.lesson.choices), *self._score()]
+            return [
+                "This is the last step.",
+                *(f"  {choice}" for choice in self.lesson.choices),
+                *self._score(),
+            ]
         self.at += 1
         return self._arrive()
 
@@ -100,17 +112,25 @@ class Walk:
         return self._ask()
 
     def _facts(self, _: str) -> list[str]:
-        return [f"  {read.text} ({read.source})" for read in self.step.facts] or ["  This step reads no fact."]
+        return [f"  {read.text} ({read.source})" for read in self.step.facts] or [
+            "  This step reads no fact."
+        ]
 
     def _rule(self, _: str) -> list[str]:
         if self.open is not None:
             return ["Guess first, or say next to see the answer."]
         if not self.step.rule:
-            return ["  No rule: this follows from the order of the verdicts and grades.", f"  {self.step.because}"]
+            return [
+                "  No rule: this follows from the order of the verdicts and grades.",
+                f"  {self.step.because}",
+            ]
         rule = self.c.book.rules[self.step.rule]
         lines = [f"  Rule {rule.id}"]
         lines += [f"    when {condition.text}" for condition in rule.when]
-        lines += [f"    unless {exception.name}: {' and '.join(one.text for one in exception.when)}" for exception in rule.unless]
+        lines += [
+            f"    unless {exception.name}: {' and '.join(one.text for one in exception.when)}"
+            for exception in rule.unless
+        ]
         return [*lines, f"    then {self.step.concludes}", f"    because {self.step.because}"]
 
     def _source(self, _: str) -> list[str]:
@@ -130,7 +150,10 @@ class Walk:
     def _list(self, _: str) -> list[str]:
         seen = self.at - (self.open is not None)
         left = len(self.lesson.steps) - seen
-        return [*(f"{step.number:4d}  {step.about}: {step.concludes}" for step in self.lesson.steps[:seen]), *([f"      and {left} more to come"] if left else [])]
+        return [
+            *(f"{step.number:4d}  {step.about}: {step.concludes}" for step in self.lesson.steps[:seen]),
+            *([f"      and {left} more to come"] if left else []),
+        ]
 
     def _help(self, _: str) -> list[str]:
         return [HELP]

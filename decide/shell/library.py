@@ -30,9 +30,16 @@ _AREAS: Final = (
 # Asked first, whatever is answered: the library is not needed for them, and loads meanwhile.
 _OPENING: Final = ("site.dangers", "site.goals_anchored", "site.in_use_now")
 _PATIENCE_S: Final = 0.5
-_NAMED_IN: Final = {"zone.grass": "grasses", "means.equipment_own": "equipment", "means.equipment_hire": "equipment"}
+_NAMED_IN: Final = {
+    "zone.grass": "grasses",
+    "means.equipment_own": "equipment",
+    "means.equipment_hire": "equipment",
+}
 _DEPTH_WORDS: Final = frozenset({"with", "rules", "rule", "facts", "conditions", "and", "all", "the", "show"})
-_DEEPER: Final = re.compile(r"\s*,?\s*(?:with|and show|show) (?:all |the )*(?:rules?|facts|conditions|sources?)(?:(?:,| and) (?:rules?|facts|conditions|sources?))*\W*$", re.IGNORECASE)
+_DEEPER: Final = re.compile(
+    r"\s*,?\s*(?:with|and show|show) (?:all |the )*(?:rules?|facts|conditions|sources?)(?:(?:,| and) (?:rules?|facts|conditions|sources?))*\W*$",
+    re.IGNORECASE,
+)
 _DEPTHS: Final[tuple[Literal["short", "full", "reasons"], ...]] = ("short", "full", "reasons")
 
 
@@ -96,7 +103,9 @@ class _Inside:
         """Codes of a table with the names they go by."""
         rows = self._table(table)
         return {
-            code: (row["name"], *row.get("also", ())) for code, row in rows.items() if isinstance(row.get("name"), str)
+            code: (row["name"], *row.get("also", ()))
+            for code, row in rows.items()
+            if isinstance(row.get("name"), str)
         }
 
     def _question(self, row: Mapping[str, Any]) -> Question:
@@ -109,7 +118,9 @@ class _Inside:
         offered = {choice.value for choice in choices if isinstance(choice.value, str)}
         table = _NAMED_IN.get(row["key"])
         if table:
-            more += tuple(Choice(code, names) for code, names in self.names(table).items() if code not in offered)
+            more += tuple(
+                Choice(code, names) for code, names in self.names(table).items() if code not in offered
+            )
         return Question(
             row["key"],
             row.get("id") or row["key"].replace(".", "-").replace("_", "-"),
@@ -145,7 +156,12 @@ class _Inside:
         site = answers.get("site", {})
         known = [key for key in _OPENING if key in self._by_key]
         told = {f"site.{key}" for key in site}
-        if details or not set(answers) <= {"site"} or not told <= set(known) or "site.dangers" not in self._by_key:
+        if (
+            details
+            or not set(answers) <= {"site"}
+            or not told <= set(known)
+            or "site.dangers" not in self._by_key
+        ):
             return []
         return [self._by_key[key] for key in known if key not in told]
 
@@ -170,7 +186,9 @@ class _Inside:
         from decide.model.situation import situation_from_dict
 
         situation = situation_from_dict(answers, name="your answers")
-        system: Literal["metric", "us"] | None = "metric" if units == "metric" else "us" if units == "us" else None
+        system: Literal["metric", "us"] | None = (
+            "metric" if units == "metric" else "us" if units == "us" else None
+        )
         consultation = adviser.consult(situation, system=system)
         consultation.filled.today_computed = True
         from decide.questions.next import tried
@@ -251,7 +269,9 @@ def _this_week(judged: Consultation, view: View) -> str:
     from decide.answer.assemble import advice_of
     from decide.report.text import render_week
 
-    return render_week(advice_of(judged), judged.filled.today, width=view.width, plain=view.plain, system=judged.system)
+    return render_week(
+        advice_of(judged), judged.filled.today, width=view.width, plain=view.plain, system=judged.system
+    )
 
 
 def _write_paper(judged: Consultation, kind: str, path: str, new: bool) -> str:
@@ -261,13 +281,17 @@ def _write_paper(judged: Consultation, kind: str, path: str, new: bool) -> str:
     place = Path(path).expanduser()
     if new and (place.exists() or place.is_symlink()):
         raise DecideError(f"{shown(path)} is already there", instead="Say another name")
-    return write_papers(advice_of(judged), judged.system, {named: str(place) for named in PAPERS if named == kind})[0]
+    return write_papers(
+        advice_of(judged), judged.system, {named: str(place) for named in PAPERS if named == kind}
+    )[0]
 
 
 def this_week(advice: Mapping[str, Any]) -> str:
     """What must be done in the seven days from the advice's own day, dangers first."""
     lines = [f"- Today: {row['text']}" for row in advice.get("today", [])]
-    today = next((str(row["value"]) for row in advice.get("situation", []) if row.get("key") == "dates.today"), "")
+    today = next(
+        (str(row["value"]) for row in advice.get("situation", []) if row.get("key") == "dates.today"), ""
+    )
     try:
         last = (dt.date.fromisoformat(today) + dt.timedelta(days=6)).isoformat()
     except ValueError:

@@ -172,7 +172,9 @@ def shown(question: Question, value: Any) -> str:
 
     def one(item: Any) -> str:
         if isinstance(item, dict):
-            keys = [key for key in _SHOWN if key in item] + [key for key in item if key not in (*_SHOWN, *_HIDDEN)]
+            keys = [key for key in _SHOWN if key in item] + [
+                key for key in item if key not in (*_SHOWN, *_HIDDEN)
+            ]
             return ", ".join(_inner(words, key, item[key]) for key in keys)
         found = words.get(_hashable(item))
         return found if found is not None else say_value(item, question.unit)
@@ -286,13 +288,26 @@ def _use_months(asked: Question, row: int, sport: str) -> Question:
 
 def _use_players(asked: Question, row: int, sport: str) -> Question:
     return Question(
-        "use", "players", f"Who plays {sport}: adults or youth?", asked.why, "choice", _PLAYERS, part=(row, "players")
+        "use",
+        "players",
+        f"Who plays {sport}: adults or youth?",
+        asked.why,
+        "choice",
+        _PLAYERS,
+        part=(row, "players"),
     )
 
 
 def _use_sport(asked: Question, row: int, _sport: str) -> Question:
     return Question(
-        "use", "sport", "Which sport is it?", asked.why, "choice", asked.choices, asked.more, part=(row, "sport")
+        "use",
+        "sport",
+        "Which sport is it?",
+        asked.why,
+        "choice",
+        asked.choices,
+        asked.more,
+        part=(row, "sport"),
     )
 
 
@@ -311,7 +326,12 @@ _STATES: Final = _choices(
     ("dormant", ("asleep: brown, white inside", "asleep", "dormant", "sleeping", "brown but alive")),
     ("dead", ("dead: brown all through", "dead", "brown and dry", "gone")),
 )
-_USE_PARTS: Final = {"sport": _use_sport, "hours_per_week": _use_hours, "months": _use_months, "players": _use_players}
+_USE_PARTS: Final = {
+    "sport": _use_sport,
+    "hours_per_week": _use_hours,
+    "months": _use_months,
+    "players": _use_players,
+}
 
 
 @dataclass(frozen=True)
@@ -387,7 +407,9 @@ def conflicts(answers: Answers, today: dt.date) -> Iterator[Conflict]:
                 ),
             )  # fmt: skip
     shares = [
-        (zone.get("name"), zone["share_percent"]) for zone in zones(answers) if _positive(zone.get("share_percent"))
+        (zone.get("name"), zone["share_percent"])
+        for zone in zones(answers)
+        if _positive(zone.get("share_percent"))
     ]
     if sum(float(share) for _, share in shares) > 100:
         last = shares[-1]

@@ -37,7 +37,9 @@ def caught(act: Callable[[int], None]) -> Iterator[None]:
     if threading.current_thread() is not threading.main_thread():
         yield
         return
-    numbers = [number for name in ("SIGTERM", "SIGHUP") if (number := getattr(signal, name, None)) is not None]
+    numbers = [
+        number for name in ("SIGTERM", "SIGHUP") if (number := getattr(signal, name, None)) is not None
+    ]
     before = {number: signal.signal(number, handler) for number in numbers}
     try:
         yield

@@ -85,7 +85,9 @@ _ALIASES: Final = {
     "herbicide": "sprayed", "weedkiller": "sprayed", "size": "field-size", "bare": "how-bare", "use": "who-plays", "play": "who-plays",
     "watering": "water", "hose": "hose-reach", "pipes": "services", "cables": "services", "coin": "thatch", "animals": "grazed",
 }  # fmt: skip
-_PAPER: Final = re.compile(r"(?P<kind>\w+)(?: list| table)?(?: (?:as|to|in|under) (?P<path>.+))?", re.IGNORECASE)
+_PAPER: Final = re.compile(
+    r"(?P<kind>\w+)(?: list| table)?(?: (?:as|to|in|under) (?P<path>.+))?", re.IGNORECASE
+)
 # What a paper is called, its kind and the ending of its file.
 _PAPERS: Final = {
     "page": ("page", ".html"), "sheet": ("page", ".html"), "notes": ("notes", ".md"), "minutes": ("notes", ".md"), "calendar": ("calendar", ".ics"),
@@ -154,14 +156,21 @@ class Talk:
         """What to ask now."""
         if self._pending is not None:
             return Prompt(
-                self._pending.text, tuple(reading.say for reading in self._pending.readings), None, question="back"
+                self._pending.text,
+                tuple(reading.say for reading in self._pending.readings),
+                None,
+                question="back",
             )
         question = self._question
         if question is None:
             if self.advice is None:
                 return Prompt("Say change and what to change, or leave.", question="result")
             return Prompt(
-                "What next?", (), None, self._next_hint() if self._fresh else "Help says what you can ask.", "result"
+                "What next?",
+                (),
+                None,
+                self._next_hint() if self._fresh else "Help says what you can ask.",
+                "result",
             )
         left = None if question.part is not None else self.tools.left(self.answers, self._details)
         left = left if left is not None and left <= FEW_LEFT else None
@@ -193,7 +202,23 @@ class Talk:
             "start again",
             "leave",
         )
-        late = ("why", "why not ", "what if ", "what would it take to use ", "how sure are you", "what matters next", "says who", "this week", "more", "less", "details") if self.advice is not None else ()
+        late = (
+            (
+                "why",
+                "why not ",
+                "what if ",
+                "what would it take to use ",
+                "how sure are you",
+                "what matters next",
+                "says who",
+                "this week",
+                "more",
+                "less",
+                "details",
+            )
+            if self.advice is not None
+            else ()
+        )
         return (*shown, *more, *late, *fixed)
 
     def missing(self) -> list[str]:
@@ -252,7 +277,11 @@ class Talk:
         exact = self._exact_choice(text)
         if not exact:
             command = commands.match(text)
-            if command is not None and command.name == "ask" and (self.advice is not None or not is_proposal(text)):
+            if (
+                command is not None
+                and command.name == "ask"
+                and (self.advice is not None or not is_proposal(text))
+            ):
                 return self._command(command)
             if is_proposal(text):
                 return self._proposal(text)
@@ -276,7 +305,11 @@ class Talk:
     def _obeys(self, command: commands.Command, text: str) -> bool:
         if command.name == "same":
             return self._question is not None and self._pending is None and self._question.zone is not None
-        if command.name == "mean" and self._question is not None and self._question.kind in ("zones", "text", "place"):
+        if (
+            command.name == "mean"
+            and self._question is not None
+            and self._question.kind in ("zones", "text", "place")
+        ):
             return text.lower().startswith(("what", "define", "explain", "meaning"))
         return True
 
@@ -346,7 +379,11 @@ class Talk:
 
     def _answer(self, question: Question, text: str) -> list[Say]:
         result = read(
-            question.kind, text, self.setting(question), choices=(*question.choices, *question.more), unit=question.unit
+            question.kind,
+            text,
+            self.setting(question),
+            choices=(*question.choices, *question.more),
+            unit=question.unit,
         )
         return self._take(question, result)
 
@@ -385,7 +422,9 @@ class Talk:
                 said = [Say("Then we take the whole field as one.")]
         elif question.kind != "yesno":
             shown = sheet.shown(question, value)
-            said.append(Say(f"Noted. {note}" if note and shown in note else f"Noted: {shown}. {note}".strip()))
+            said.append(
+                Say(f"Noted. {note}" if note and shown in note else f"Noted: {shown}. {note}".strip())
+            )
         dropped = [zone["name"] for zone in sheet.zones(before)] if question.key == "zone" else []
         self._history.append((question, before))
         sheet.put(self.answers, question, value)
@@ -417,7 +456,9 @@ class Talk:
 
     def _go_on(self) -> list[Say]:
         """Asks back about a contradiction, asks the next question, or gives advice when nothing that matters is left."""
-        conflict = next((c for c in sheet.conflicts(self.answers, self.today) if c.code not in self._waved), None)
+        conflict = next(
+            (c for c in sheet.conflicts(self.answers, self.today) if c.code not in self._waved), None
+        )
         if conflict is not None:
             self._ask_conflict(conflict)
             return []
@@ -444,7 +485,11 @@ class Talk:
                 self._waved.add(conflict.code)
             sheet.edit(self.answers, edits)
             dropped = [key for key, value in edits if value is sheet.DROP]
-            again = dropped and all(value is sheet.DROP for _, value in edits) and not conflict.code.startswith("water")
+            again = (
+                dropped
+                and all(value is sheet.DROP for _, value in edits)
+                and not conflict.code.startswith("water")
+            )
             self._forced = self._question_of_key(dropped[0]) if again else None
             self._stale = True
             return [*self._keep(), *self._go_on()]
@@ -485,7 +530,13 @@ class Talk:
 
     def _enough_said(self) -> list[Say]:
         """Gives advice on what is known, though questions are left."""
-        self._enough, self._details, self._pending, self._forced, self._question = True, False, None, None, None
+        self._enough, self._details, self._pending, self._forced, self._question = (
+            True,
+            False,
+            None,
+            None,
+            None,
+        )
         return self._advise()
 
     def _next_hint(self) -> str:
@@ -523,7 +574,9 @@ class Talk:
 
     def _ask_details(self) -> list[Say]:
         if self.advice is None and self._question is not None and not self._details:
-            return [Say("First the questions that can change the choice; the details come after them.", "note")]
+            return [
+                Say("First the questions that can change the choice; the details come after them.", "note")
+            ]
         self._pending = None
         self._details = True
         self._question = self.tools.ask_next(self.answers, True)
@@ -635,7 +688,10 @@ class Talk:
             if self.advice is not None and self._question is None
             else []
         )
-        return [Say(f"Units: {'feet, inches, pounds' if self.units == 'us' else 'metres, litres, kilograms'}."), *shown]
+        return [
+            Say(f"Units: {'feet, inches, pounds' if self.units == 'us' else 'metres, litres, kilograms'}."),
+            *shown,
+        ]
 
     def _show(self) -> list[Say]:
         rows = sheet.answered(self.answers, self.tools.questions)[:MOST_LISTED]
@@ -725,7 +781,9 @@ class Talk:
         """The questions that some words are about, the best ones only."""
         row = words(rest)
         names = [zone["name"] for zone in sheet.zones(self.answers)]
-        zone = next((name for name in names if fold(name) in rest or fold(name).removesuffix("s") in rest), None)
+        zone = next(
+            (name for name in names if fold(name) in rest or fold(name).removesuffix("s") in rest), None
+        )
         if zone is not None:
             inside = set(words(zone))
             row = [word for word in row if word.removesuffix("'s") not in inside and word not in inside]

@@ -50,7 +50,9 @@ class Terminal:
     both.
     """
 
-    def __init__(self, talk: Talk, source: TextIO, sink: TextIO, screen: TextIO, env: Mapping[str, str]) -> None:
+    def __init__(
+        self, talk: Talk, source: TextIO, sink: TextIO, screen: TextIO, env: Mapping[str, str]
+    ) -> None:
         self.talk = talk
         self.sink = sink
         self.screen = screen

@@ -51,7 +51,12 @@ def at(place: str, today: str = "2026-05-20") -> Calendar:
 
 def row(place: str, grass: str, method: str) -> Row:
     return next(
-        r for r in at(place).rows if r.variant == "plain" and any(grass in {g.code for g in w.grasses} and method in {m.code for m in w.methods} for w in r.ways)
+        r
+        for r in at(place).rows
+        if r.variant == "plain"
+        and any(
+            grass in {g.code for g in w.grasses} and method in {m.code for m in w.methods} for w in r.ways
+        )
     )
 
 
@@ -70,37 +75,214 @@ def quality(place: str, grass: str, method: str, on: str) -> str:
 @pytest.mark.parametrize(
     ("place", "grass", "method", "on", "wanted", "source"),
     [
-        ("york", "perennial-ryegrass", "broadcast-seed", "04-10", {"good"}, "mid-March to early June, national advice as repeated"),
-        ("york", "perennial-ryegrass", "broadcast-seed", "05-15", {"good"}, "mid-March to early June, national advice as repeated"),
-        ("york", "perennial-ryegrass", "broadcast-seed", "09-10", {"good"}, "early or mid-September is best, a nursery's page, England"),
-        ("york", "perennial-ryegrass", "broadcast-seed", "07-15", {"fair"}, "June to August only with steady watering, a landscaper's page, England"),
-        ("york", "perennial-ryegrass", "broadcast-seed", "01-10", {"closed"}, "November to February is too cold, a landscaper's page, England"),
-        ("melbourne", "common-bermudagrass", "broadcast-seed", "11-05", {"good"}, "early November is best, the water retailers' programme"),
-        ("melbourne", "common-bermudagrass", "broadcast-seed", "07-15", {"closed"}, "patchy outside late October to early February, a grower's page"),
-        ("melbourne", "perennial-ryegrass", "broadcast-seed", "04-05", {"good"}, "autumn is the time of cool-season seed, common practice"),
+        (
+            "york",
+            "perennial-ryegrass",
+            "broadcast-seed",
+            "04-10",
+            {"good"},
+            "mid-March to early June, national advice as repeated",
+        ),
+        (
+            "york",
+            "perennial-ryegrass",
+            "broadcast-seed",
+            "05-15",
+            {"good"},
+            "mid-March to early June, national advice as repeated",
+        ),
+        (
+            "york",
+            "perennial-ryegrass",
+            "broadcast-seed",
+            "09-10",
+            {"good"},
+            "early or mid-September is best, a nursery's page, England",
+        ),
+        (
+            "york",
+            "perennial-ryegrass",
+            "broadcast-seed",
+            "07-15",
+            {"fair"},
+            "June to August only with steady watering, a landscaper's page, England",
+        ),
+        (
+            "york",
+            "perennial-ryegrass",
+            "broadcast-seed",
+            "01-10",
+            {"closed"},
+            "November to February is too cold, a landscaper's page, England",
+        ),
+        (
+            "melbourne",
+            "common-bermudagrass",
+            "broadcast-seed",
+            "11-05",
+            {"good"},
+            "early November is best, the water retailers' programme",
+        ),
+        (
+            "melbourne",
+            "common-bermudagrass",
+            "broadcast-seed",
+            "07-15",
+            {"closed"},
+            "patchy outside late October to early February, a grower's page",
+        ),
+        (
+            "melbourne",
+            "perennial-ryegrass",
+            "broadcast-seed",
+            "04-05",
+            {"good"},
+            "autumn is the time of cool-season seed, common practice",
+        ),
         ("singapore", "manilagrass", "sprigs", "01-15", {"good"}, "no cold season, from memory"),
         ("singapore", "common-bermudagrass", "thin-sod", "08-15", {"good"}, "no cold season, from memory"),
-        ("la-paz", "perennial-ryegrass", "broadcast-seed", "01-05", {"good", "fair"}, "sown with the summer rains, from memory"),
-        ("la-paz", "perennial-ryegrass", "broadcast-seed", "07-01", {"closed"}, "frost each night in winter, from memory"),
-        ("fairbanks", "kentucky-bluegrass", "broadcast-seed", "06-01", {"good", "fair"}, "late May and June in the interior of Alaska, from memory"),
-        ("fairbanks", "kentucky-bluegrass", "broadcast-seed", "09-05", {"closed"}, "not in September, from memory"),
-        ("fairbanks", "kentucky-bluegrass", "broadcast-seed", "11-01", {"dormant"}, "frozen ground: seed sleeps"),
-        ("fairbanks", "perennial-ryegrass", "broadcast-seed", "11-01", {"closed"}, "ryegrass is not sown dormant, HortScience 35, 2000"),
-        ("fairbanks", "kentucky-bluegrass", "broadcast-seed", "04-05", {"dormant", "closed"}, "the ground is frozen in early April"),
-        ("dubai", "common-bermudagrass", "sprigs", "10-15", {"good"}, "planted the year round under sprinklers, from memory"),
+        (
+            "la-paz",
+            "perennial-ryegrass",
+            "broadcast-seed",
+            "01-05",
+            {"good", "fair"},
+            "sown with the summer rains, from memory",
+        ),
+        (
+            "la-paz",
+            "perennial-ryegrass",
+            "broadcast-seed",
+            "07-01",
+            {"closed"},
+            "frost each night in winter, from memory",
+        ),
+        (
+            "fairbanks",
+            "kentucky-bluegrass",
+            "broadcast-seed",
+            "06-01",
+            {"good", "fair"},
+            "late May and June in the interior of Alaska, from memory",
+        ),
+        (
+            "fairbanks",
+            "kentucky-bluegrass",
+            "broadcast-seed",
+            "09-05",
+            {"closed"},
+            "not in September, from memory",
+        ),
+        (
+            "fairbanks",
+            "kentucky-bluegrass",
+            "broadcast-seed",
+            "11-01",
+            {"dormant"},
+            "frozen ground: seed sleeps",
+        ),
+        (
+            "fairbanks",
+            "perennial-ryegrass",
+            "broadcast-seed",
+            "11-01",
+            {"closed"},
+            "ryegrass is not sown dormant, HortScience 35, 2000",
+        ),
+        (
+            "fairbanks",
+            "kentucky-bluegrass",
+            "broadcast-seed",
+            "04-05",
+            {"dormant", "closed"},
+            "the ground is frozen in early April",
+        ),
+        (
+            "dubai",
+            "common-bermudagrass",
+            "sprigs",
+            "10-15",
+            {"good"},
+            "planted the year round under sprinklers, from memory",
+        ),
         ("dubai", "tall-fescue", "broadcast-seed", "07-15", {"closed"}, "days over 40 C"),
-        ("darwin", "common-bermudagrass", "sprigs", "01-05", {"good"}, "the wet season waters new plants by itself, a garden service's page, Darwin"),
-        ("darwin", "common-bermudagrass", "sprigs", "08-01", {"fair"}, "no rain to speak of in the dry season"),
-        ("pune", "common-bermudagrass", "sprigs", "06-25", {"good"}, "roots are planted at the beginning of the monsoon, course of the Indian council of farm research"),
-        ("pune", "common-bermudagrass", "sprigs", "03-15", {"fair"}, "with irrigation at any time of the year, the same course"),
-        ("richmond", "tall-fescue", "broadcast-seed", "09-15", {"good"}, "September to mid-October, Virginia Cooperative Extension 426-718"),
-        ("st-paul", "kentucky-bluegrass", "broadcast-seed", "08-25", {"good"}, "mid-August to mid-September, University of Minnesota, as repeated"),
-        ("st-paul", "kentucky-bluegrass", "broadcast-seed", "11-15", {"dormant"}, "mid-November, Minnesota lawn care calendar, as repeated"),
-        ("johannesburg", "kikuyugrass", "thin-sod", "12-01", {"good", "fair"}, "spring and summer in frosty places, South African turf growers' pages"),
-        ("johannesburg", "kikuyugrass", "thin-sod", "06-15", {"closed"}, "spring and summer in frosty places, South African turf growers' pages"),
+        (
+            "darwin",
+            "common-bermudagrass",
+            "sprigs",
+            "01-05",
+            {"good"},
+            "the wet season waters new plants by itself, a garden service's page, Darwin",
+        ),
+        (
+            "darwin",
+            "common-bermudagrass",
+            "sprigs",
+            "08-01",
+            {"fair"},
+            "no rain to speak of in the dry season",
+        ),
+        (
+            "pune",
+            "common-bermudagrass",
+            "sprigs",
+            "06-25",
+            {"good"},
+            "roots are planted at the beginning of the monsoon, course of the Indian council of farm research",
+        ),
+        (
+            "pune",
+            "common-bermudagrass",
+            "sprigs",
+            "03-15",
+            {"fair"},
+            "with irrigation at any time of the year, the same course",
+        ),
+        (
+            "richmond",
+            "tall-fescue",
+            "broadcast-seed",
+            "09-15",
+            {"good"},
+            "September to mid-October, Virginia Cooperative Extension 426-718",
+        ),
+        (
+            "st-paul",
+            "kentucky-bluegrass",
+            "broadcast-seed",
+            "08-25",
+            {"good"},
+            "mid-August to mid-September, University of Minnesota, as repeated",
+        ),
+        (
+            "st-paul",
+            "kentucky-bluegrass",
+            "broadcast-seed",
+            "11-15",
+            {"dormant"},
+            "mid-November, Minnesota lawn care calendar, as repeated",
+        ),
+        (
+            "johannesburg",
+            "kikuyugrass",
+            "thin-sod",
+            "12-01",
+            {"good", "fair"},
+            "spring and summer in frosty places, South African turf growers' pages",
+        ),
+        (
+            "johannesburg",
+            "kikuyugrass",
+            "thin-sod",
+            "06-15",
+            {"closed"},
+            "spring and summer in frosty places, South African turf growers' pages",
+        ),
     ],
 )
-def test_what_is_printed_of_a_day(place: str, grass: str, method: str, on: str, wanted: set[str], source: str) -> None:
+def test_what_is_printed_of_a_day(
+    place: str, grass: str, method: str, on: str, wanted: set[str], source: str
+) -> None:
     assert quality(place, grass, method, on) in wanted, source
 
 
@@ -137,7 +319,14 @@ def test_grasses_that_do_not_fit_get_one_line() -> None:
 @pytest.mark.parametrize("place", SAMPLED)
 def test_every_grass_and_method_stands_there_once(place: str) -> None:
     found, k = at(place), knowledge()
-    pairs = [(g.code, m.code) for r in found.rows if r.variant == "plain" for w in r.ways for g in w.grasses for m in w.methods]
+    pairs = [
+        (g.code, m.code)
+        for r in found.rows
+        if r.variant == "plain"
+        for w in r.ways
+        for g in w.grasses
+        for m in w.methods
+    ]
     gone = {g.code for n in found.not_here for g in n.grasses}
     wanted = [
         (plant, method)
@@ -163,7 +352,10 @@ def test_a_frost_date_never_stands_without_its_doubt(place: str) -> None:
     frosts = {text for text in (found.frost.first, found.frost.last) if text}
     for r in found.rows:
         for edge in (edge for span in r.spans for edge in (span.opens, span.closes)):
-            if re.search(r"frost", edge.why) and re.search(r"\d+ (January|February|March|April|May|June|July|August|September|October|November|December)", edge.why):
+            if re.search(r"frost", edge.why) and re.search(
+                r"\d+ (January|February|March|April|May|June|July|August|September|October|November|December)",
+                edge.why,
+            ):
                 assert re.search(r"about \d+ \w+, give or take \d+ days", edge.why)
                 assert frosts
 
@@ -196,7 +388,9 @@ def test_no_place_no_windows() -> None:
         ("melbourne", "kikuyugrass", "thin-sod", "melbourne-turf", "09-01", "03-31"),
     ],
 )
-def test_the_printed_time_stands_beside_the_computed_one(place: str, grass: str, method: str, window: str, opens: str, closes: str) -> None:
+def test_the_printed_time_stands_beside_the_computed_one(
+    place: str, grass: str, method: str, window: str, opens: str, closes: str
+) -> None:
     found = row(place, grass, method)
     printed = next(p for p in found.printed if p.id == window)
     assert (printed.opens, printed.closes) == (opens, closes)
@@ -213,16 +407,30 @@ def test_printed_times_hold_where_they_say() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("on", "wanted"), [("2026-04-05", "before"), ("2026-05-20", "inside"), ("2026-09-03", "after")])
+@pytest.mark.parametrize(
+    ("on", "wanted"), [("2026-04-05", "before"), ("2026-05-20", "inside"), ("2026-09-03", "after")]
+)
 def test_a_start_outside_the_printed_time_is_at_most_fair(on: str, wanted: str) -> None:
     """Phoenix: test plots say May to August; warmth says mid-March on."""
-    situation = read_situation(f"[place]\n{PLACES['phoenix']}\n[dates]\ntoday = {on}\n[field]\nbare_percent = 60\n")
+    situation = read_situation(
+        f"[place]\n{PLACES['phoenix']}\n[dates]\ntoday = {on}\n[field]\nbare_percent = 60\n"
+    )
     diagnosis = adviser().diagnose(situation)
-    draft = Draft(next(iter(diagnosis.zones)), "establish", "broadcast-seed", "common-bermudagrass", "plain", dt.date.fromisoformat(on), "earliest")
+    draft = Draft(
+        next(iter(diagnosis.zones)),
+        "establish",
+        "broadcast-seed",
+        "common-bermudagrass",
+        "plain",
+        dt.date.fromisoformat(on),
+        "earliest",
+    )
     (weighed,) = diagnosis.weigh([draft]).values()
     assert weighed.facts["option.published-window"] == wanted
     fired = {rule.id for rule, _ in weighed.firings}
-    assert ("outside-the-local-time" in fired) is (wanted != "inside" and weighed.facts["option.window"] == "good")
+    assert ("outside-the-local-time" in fired) is (
+        wanted != "inside" and weighed.facts["option.window"] == "good"
+    )
     if wanted == "before":
         assert weighed.facts["option.window"] == "good"
         assert weighed.grades["risk"] in ("fair", "doubtful", "weak")
@@ -234,7 +442,9 @@ def test_where_a_day_lies_by_the_half_of_the_year() -> None:
     for on, wanted in (("02-15", "inside"), ("04-15", "after"), ("01-28", "before"), ("09-15", "none")):
         assert filled.published("tall-fescue/seed", day(on)) == wanted, on
     assert filled.published("tall-fescue/sod", day("04-15")) == "none"
-    assert filled.published("tall-fescue-with-bluegrass/seed", day("02-15")) == "inside", "a mixture goes by the grass that leads it"
+    assert filled.published("tall-fescue-with-bluegrass/seed", day("02-15")) == "inside", (
+        "a mixture goes by the grass that leads it"
+    )
 
 
 # ---------- texts ----------
@@ -248,7 +458,10 @@ def grade(text: str) -> float:
 
 def test_the_grade_is_that_of_known_sentences() -> None:
     assert grade("The cat sat on the mat.") < 2
-    assert grade("Agricultural institutions recommend establishing permanent vegetation considerably earlier.") > 15
+    assert (
+        grade("Agricultural institutions recommend establishing permanent vegetation considerably earlier.")
+        > 15
+    )
 
 
 @pytest.mark.slow
@@ -266,7 +479,9 @@ def test_notes_of_printed_times_are_easy_to_read() -> None:
 
 
 # ---------- the page ----------
-@pytest.mark.parametrize(("name", "place", "width"), [("windows-80", "york", 80), ("windows-40", "richmond", 40)])
+@pytest.mark.parametrize(
+    ("name", "place", "width"), [("windows-80", "york", 80), ("windows-40", "richmond", 40)]
+)
 def test_screens(name: str, place: str, width: int) -> None:
     assert render_windows(at(place), width=width) == (SCREENS / f"{name}.txt").read_text(encoding="utf-8")
 
@@ -298,7 +513,13 @@ def test_the_picture_is_the_window() -> None:
 
 # ---------- the command ----------
 def decide(*words: str, data: str = "") -> subprocess.CompletedProcess[bytes]:
-    return subprocess.run([sys.executable, "-m", "decide", *words], input=data.encode(), capture_output=True, cwd=ROOT, check=False)
+    return subprocess.run(
+        [sys.executable, "-m", "decide", *words],
+        input=data.encode(),
+        capture_output=True,
+        cwd=ROOT,
+        check=False,
+    )
 
 
 @pytest.mark.slow
@@ -308,12 +529,19 @@ def test_the_command_asks_for_no_day() -> None:
     assert done.stderr == b""
     assert Calendar.model_validate_json(done.stdout) == at("york")
     assert json.loads(done.stdout)["schema"] == "windows/1"
-    assert decide("windows", "-", data=f"[place]\n{YORK}\n").stdout.decode().startswith("When grass can be started: York")
+    assert (
+        decide("windows", "-", data=f"[place]\n{YORK}\n")
+        .stdout.decode()
+        .startswith("When grass can be started: York")
+    )
 
 
 @pytest.mark.slow
 def test_units_are_those_that_are_asked_for() -> None:
-    us, metric = (decide("windows", "-", "--units", units, data=f"[place]\n{YORK}\n").stdout.decode() for units in ("us", "metric"))
+    us, metric = (
+        decide("windows", "-", "--units", units, data=f"[place]\n{YORK}\n").stdout.decode()
+        for units in ("us", "metric")
+    )
     assert re.search(r"\d+ °F", us)
     assert not re.search(r"\d\.\d °F", us)
     assert "°F" not in metric

@@ -52,7 +52,9 @@ def timed(work: Callable[[], object], rounds: int = ROUNDS) -> float:
 
 
 def run(*words: str) -> None:
-    subprocess.run([sys.executable, *words], cwd=ROOT, check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    subprocess.run(
+        [sys.executable, *words], cwd=ROOT, check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
 
 
 def until_accepted(*words: str, wait_for: bytes, then: bytes) -> float:
@@ -105,10 +107,14 @@ def main() -> None:
 
         ours = median([talk() for _ in range(ROUNDS)])
     theirs = median([until_accepted("-c", BARE, wait_for=b"ready", then=b"Noted") for _ in range(ROUNDS)])
-    print(f"start to the first answer accepted: {ours:.0f} ms, {ours / theirs:.2f} x the bare prompt library ({theirs:.0f} ms); wanted at most 1.5 x")
+    print(
+        f"start to the first answer accepted: {ours:.0f} ms, {ours / theirs:.2f} x the bare prompt library ({theirs:.0f} ms); wanted at most 1.5 x"
+    )
 
     cold, library = timed(lambda: run("-m", "decide", "demo", "--quick")), timed(lambda: run("-c", LIBRARY))
-    print(f"cold advice: {cold:.0f} ms, {cold / library:.2f} x interpreter, imports, knowledge and one plain consultation ({library:.0f} ms)")
+    print(
+        f"cold advice: {cold:.0f} ms, {cold / library:.2f} x interpreter, imports, knowledge and one plain consultation ({library:.0f} ms)"
+    )
 
     print(f"the same with missing answers tried: {timed(lambda: run('-m', 'decide', 'demo'), 3):.0f} ms")
     knowledge = read_knowledge()
@@ -123,7 +129,9 @@ def main() -> None:
     line = ", ".join(f"{name} {ms:.0f} ms" for name, ms in found.items())
     print(f"one consultation, warm: {line}")
     if "both" in found:
-        print(f"both engines: {found['both'] / found['plain']:.1f} x plain alone, {found['both'] / found['durable']:.1f} x durable alone")
+        print(
+            f"both engines: {found['both'] / found['plain']:.1f} x plain alone, {found['both'] / found['durable']:.1f} x durable alone"
+        )
     print(f"reading the knowledge: {timed(read_knowledge, 3):.0f} ms")
 
 

@@ -45,7 +45,9 @@ def raw(base: RuleBase, layer: str, subjects: Sequence[Subject]) -> Callable[[],
     batches = []
     for stratum in compiled._compiled(layer):
         for ruleset in stratum.rulesets:
-            held = [{n: durable.encoded(n, v, base.facts.get(n)) for n, v in s.facts.items()} for s in subjects]
+            held = [
+                {n: durable.encoded(n, v, base.facts.get(n)) for n, v in s.facts.items()} for s in subjects
+            ]
             facts = [{"sid": "raw", "id": f"f{p}", "n": p, **ruleset._seen(h)} for p, h in enumerate(held)]
             batches.append((ruleset._handle, json.dumps(facts)))
 
@@ -89,7 +91,10 @@ def main() -> None:
     ]
     base = small_base(*rules)
     subjects = [
-        Subject(f"s{n}", {"option.weeks": float(n % 60), "option.grass": GRASSES[n % 4], "zone.bare": float(n % 100)})
+        Subject(
+            f"s{n}",
+            {"option.weeks": float(n % 60), "option.grass": GRASSES[n % 4], "zone.bare": float(n % 100)},
+        )
         for n in range(60)
     ]
     compare("400 made-up rules", base, "option", subjects)

@@ -64,12 +64,16 @@ def of_field(adviser: Adviser, name: str, text: str) -> None:
         before, took, after = one_plain(adviser, situation), spent(work), one_plain(adviser, situation)
         return f"{2 * took / (before + after):.0f} x"
 
-    print(f"{name}: one plain evaluation takes {1000 * one_plain(adviser, situation):.0f} ms, {len(c.drafts)} options")
+    print(
+        f"{name}: one plain evaluation takes {1000 * one_plain(adviser, situation):.0f} ms, {len(c.drafts)} options"
+    )
     print(f"  what matters next over {len(asked)} open questions: {ratio(next_of)} (wanted at most 40)")
     for words in ("thick sod", "sprigs"):
         search = Search(c, words)
         took = ratio(search.pairs)
-        print(f"  least change over single changeable answers and their pairs, {words}: {took} in {search.count} runs (wanted at most 120)")
+        print(
+            f"  least change over single changeable answers and their pairs, {words}: {took} in {search.count} runs (wanted at most 120)"
+        )
         print(f"  what would it take to use {words}: {ratio(functools.partial(would_take, c, words))}")
     print(f"  what if: {ratio(lambda: what_if(c, {'means.water': 'hand hose'}))}")
     print(f"  how sure: {ratio(lambda: how_sure(c))}")

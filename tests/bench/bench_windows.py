@@ -56,7 +56,9 @@ def main() -> None:
     ours, theirs = best(fresh), best(consult)
     held = fill(situation, kept)
     again, page = best(lambda: calendar(held)), best(lambda: render_windows(calendar(held)))
-    print(f"all windows of a place, worked out anew: {ours:.0f} ms, {ours / theirs:.2f} x one plain consultation ({theirs:.0f} ms); wanted below 1")
+    print(
+        f"all windows of a place, worked out anew: {ours:.0f} ms, {ours / theirs:.2f} x one plain consultation ({theirs:.0f} ms); wanted below 1"
+    )
     print(f"the same once the season is known: {again:.1f} ms; with its page {page:.1f} ms")
     adviser.close()
 

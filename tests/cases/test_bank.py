@@ -51,7 +51,9 @@ def test_bank_is_large_and_wide() -> None:
     places = [consulted(code).filled for code in CODES]
     assert {filled.hemisphere for filled in places} >= {"north", "south"}
     assert len({filled.climate.code for filled in places if filled.climate}) >= 6
-    chosen = [w.draft.method for code in CODES for w in (c.option for c in consulted(code).chosen.values()) if w]
+    chosen = [
+        w.draft.method for code in CODES for w in (c.option for c in consulted(code).chosen.values()) if w
+    ]
     assert set(chosen) >= set(knowledge().methods)
 
 
@@ -60,7 +62,10 @@ def test_bank_is_large_and_wide() -> None:
 def test_every_rule_fires() -> None:
     """Every rule as written; the parts of its stretch need no case of their own."""
     fired = set().union(*(fired_rules(consulted(code)) | _role_rules(consulted(code)) for code in CODES))
-    assert sorted(rule.id for rule in adviser().rules.values() if not rule.bend_of and rule.id not in fired) == []
+    assert (
+        sorted(rule.id for rule in adviser().rules.values() if not rule.bend_of and rule.id not in fired)
+        == []
+    )
 
 
 def _role_rules(c: Consultation) -> set[str]:
@@ -86,7 +91,11 @@ def _outcome(c: Consultation) -> tuple[object, ...]:
 
 def rule_outs() -> list[str]:
     """The rules that rule out, read from the tables alone: nothing is compiled while tests are only listed."""
-    rows = (row for path in sorted((knowledge_folder() / "rules").glob("*.toml")) for row in tomllib.loads(path.read_text(encoding="utf-8"))["rule"])
+    rows = (
+        row
+        for path in sorted((knowledge_folder() / "rules").glob("*.toml"))
+        for row in tomllib.loads(path.read_text(encoding="utf-8"))["rule"]
+    )
     return [row["id"] for row in rows if "rule-out" in row["then"]]
 
 

@@ -91,7 +91,9 @@ def test_decisions_are_those_of_the_advice(adviser: Adviser, cases: list[Case]) 
 def test_a_number_that_rules_read(adviser: Adviser, cases: list[Case], stricter: Adviser) -> None:
     """The field in Georgia has 70 percent living bermudagrass, which spreads: asked for 90, the rule that lets it recover fires no more."""
     result = compare_knowledge(adviser, stricter, given(cases))
-    assert [(edit.table, edit.name, edit.how, edit.detail) for edit in result.edits] == [("value", "recover-cover", "edited", "spreading: 40 percent → 90 percent")]
+    assert [(edit.table, edit.name, edit.how, edit.detail) for edit in result.edits] == [
+        ("value", "recover-cover", "edited", "spreading: 40 percent → 90 percent")
+    ]
     moved = {row.case: row for row in result.cases}
     georgia = moved["plan-georgia-recover"]
     assert georgia.moves
@@ -120,15 +122,29 @@ def test_the_short_way_misses_nothing(adviser: Adviser, cases: list[Case], stric
 @pytest.mark.slow
 def test_a_rule_taken_out(adviser: Adviser, cases: list[Case], edited: Edit) -> None:
     """Without the one rule that calls for new grass in the Gaelic field's goals, that field moves and the rule is named; Georgia, where it fires nowhere, does not."""
-    here, there = (consult_case(adviser, case_of(code)) for code in ("ie-gaelic-field", "plan-georgia-recover"))
-    (rule,) = (rule.id for rule, _ in here.zone_layer.fired["goalmouths"] if rule.then.target == "zone.remedy-establish")
+    here, there = (
+        consult_case(adviser, case_of(code)) for code in ("ie-gaelic-field", "plan-georgia-recover")
+    )
+    (rule,) = (
+        rule.id
+        for rule, _ in here.zone_layer.fired["goalmouths"]
+        if rule.then.target == "zone.remedy-establish"
+    )
     assert rule not in {fired for fired, _, _ in firings(there)}
-    file = next(path for path in (knowledge_folder() / "rules").glob("*.toml") if f'id = "{rule}"' in path.read_text(encoding="utf-8"))
+    file = next(
+        path
+        for path in (knowledge_folder() / "rules").glob("*.toml")
+        if f'id = "{rule}"' in path.read_text(encoding="utf-8")
+    )
     text = file.read_text(encoding="utf-8")
     start = text.rindex("[[rule]]", 0, text.index(f'id = "{rule}"'))
     end = text.find("[[rule]]", start + 8)
     new = edited(f"rules/{file.name}", text[start : end if end > 0 else len(text)], "")
-    result = compare_knowledge(adviser, Adviser(new, "plain"), given([case for case in cases if case.code in ("ie-gaelic-field", "plan-georgia-recover")]))
+    result = compare_knowledge(
+        adviser,
+        Adviser(new, "plain"),
+        given([case for case in cases if case.code in ("ie-gaelic-field", "plan-georgia-recover")]),
+    )
     assert [(edit.table, edit.name, edit.how) for edit in result.edits] == [("rule", rule, "removed")]
     assert [(row.case, row.rules) for row in result.cases] == [("ie-gaelic-field", (rule,))]
     assert f"by rule {rule}" in "\n".join(changed_lines(result))
@@ -151,14 +167,19 @@ def test_a_rule_stands_for_the_stretch_before_its_limit_too(adviser: Adviser) ->
     bent = next(rule for rule in adviser.base.rules if rule.bend_of)
     new = without(adviser.knowledge, bent.bend_of)
     reach = Reach(adviser.knowledge, new, edits(adviser.knowledge, new))
-    assert set(reach.rules) == {rule.id for rule in adviser.base.rules if bent.bend_of in (rule.id, rule.bend_of)}
+    assert set(reach.rules) == {
+        rule.id for rule in adviser.base.rules if bent.bend_of in (rule.id, rule.bend_of)
+    }
 
 
 def test_what_is_usual_which_questions_there_are_and_the_order_may_move_anything(adviser: Adviser) -> None:
     k = adviser.knowledge
     name, row = next((name, row) for name, row in k.usual.items() if row.is_ is True or row.is_ is False)
     for new, edit in (
-        (replace(k, usual={**k.usual, name: row.model_copy(update={"is_": not row.is_})}), ("usual", name, "edited")),
+        (
+            replace(k, usual={**k.usual, name: row.model_copy(update={"is_": not row.is_})}),
+            ("usual", name, "edited"),
+        ),
         (replace(k, questions=k.questions[1:]), ("question", k.questions[0].key, "removed")),
         (replace(k, before_wishes=k.before_wishes + 1), ("weighing", "order", "edited")),
     ):
@@ -195,7 +216,11 @@ def test_the_fate_of_the_date_is_an_outcome(adviser: Adviser) -> None:
 
 
 def test_other_words_move_nothing(adviser: Adviser, cases: list[Case], edited: Edit) -> None:
-    new = edited("rules/diagnosis.toml", "Take a photo from one spot every two weeks: no gain", "Photograph one spot every two weeks: no gain")
+    new = edited(
+        "rules/diagnosis.toml",
+        "Take a photo from one spot every two weeks: no gain",
+        "Photograph one spot every two weeks: no gain",
+    )
     result = compare_knowledge(adviser, Adviser(new, "plain"), given(cases))
     assert [(edit.name, edit.detail) for edit in result.edits] == [("recover-by-itself", "because")]
     assert result.cases == ()
@@ -203,7 +228,11 @@ def test_other_words_move_nothing(adviser: Adviser, cases: list[Case], edited: E
 
 @pytest.mark.slow
 def test_a_missing_verdict_rule_is_said(adviser: Adviser, cases: list[Case], edited: Edit) -> None:
-    file = next(path for path in (knowledge_folder() / "rules").glob("*.toml") if 'id = "option-advised"' in path.read_text(encoding="utf-8"))
+    file = next(
+        path
+        for path in (knowledge_folder() / "rules").glob("*.toml")
+        if 'id = "option-advised"' in path.read_text(encoding="utf-8")
+    )
     text = file.read_text(encoding="utf-8")
     start = text.rindex("[[rule]]", 0, text.index('id = "option-advised"'))
     end = text.find("[[rule]]", start + 8)

@@ -19,19 +19,25 @@ SMALL = '[place]\nname = "York"\ncountry = "gb"\n[dates]\ntoday = 2026-05-12\n[f
 
 def decide(*words: str, data: str | bytes = "") -> subprocess.CompletedProcess[bytes]:
     given = data.encode() if isinstance(data, str) else data
-    return subprocess.run([sys.executable, "-m", "decide", *words], input=given, capture_output=True, cwd=ROOT, check=False)
+    return subprocess.run(
+        [sys.executable, "-m", "decide", *words], input=given, capture_output=True, cwd=ROOT, check=False
+    )
 
 
 def test_version_loads_no_terminal_library() -> None:
-    code = "import sys; sys.argv = ['decide', '--version']; import decide.__main__ as m; m.main(); " \
+    code = (
+        "import sys; sys.argv = ['decide', '--version']; import decide.__main__ as m; m.main(); "
         "print([n for n in ('prompt_toolkit', 'rich', 'numpy', 'pydantic') if n in sys.modules])"
+    )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, check=True)
     assert done.stdout.strip().endswith("[]")
     assert "engines:" in done.stdout
 
 
 @pytest.mark.parametrize("words", [("lesson", "--help"), ("lesson", "-h"), ("help", "lesson")])
-def test_help_of_a_command_is_its_own_lines(words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+def test_help_of_a_command_is_its_own_lines(
+    words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     monkeypatch.setattr(sys, "argv", ["decide", *words])
     assert main() == 0
     lines = capsys.readouterr().out.splitlines()
@@ -41,7 +47,9 @@ def test_help_of_a_command_is_its_own_lines(words: tuple[str, ...], monkeypatch:
 
 
 @pytest.mark.parametrize("words", [("--help",), ("help",), ("audit", "--help"), ("no-such", "--help")])
-def test_help_names_every_command(words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+def test_help_names_every_command(
+    words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     monkeypatch.setattr(sys, "argv", ["decide", *words])
     assert main() == 0
     assert "decide audit" in capsys.readouterr().out
@@ -56,7 +64,11 @@ def test_same_input_same_bytes() -> None:
 
 
 def test_json_situation_gives_the_same_as_toml() -> None:
-    data = {"place": {"name": "York", "country": "gb"}, "dates": {"today": "2026-05-12"}, "field": {"bare_percent": 30}}
+    data = {
+        "place": {"name": "York", "country": "gb"},
+        "dates": {"today": "2026-05-12"},
+        "field": {"bare_percent": 30},
+    }
     assert read_situation(json.dumps(data)) == read_situation(SMALL)
 
 
@@ -95,7 +107,11 @@ class Given:
 @pytest.mark.slow
 @pytest.mark.parametrize(("name", "data", "words"), BAD, ids=[name for name, *_ in BAD])
 def test_bad_input_is_a_message(
-    name: str, data: str | bytes, words: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    name: str,
+    data: str | bytes,
+    words: list[str],
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     monkeypatch.setattr(sys, "argv", ["decide", "advise", "-"])
     monkeypatch.setattr(sys, "stdin", Given(data.encode() if isinstance(data, str) else data))
@@ -111,7 +127,9 @@ def test_bad_input_is_a_message(
 
 @pytest.mark.slow
 def test_markup_and_escapes_in_names_are_shown_and_harmless() -> None:
-    data = SMALL.replace("[field]\nbare_percent = 30", '[[zone]]\nname = "[red]\\u001b[31mend[/red]"\nbare_percent = 30')
+    data = SMALL.replace(
+        "[field]\nbare_percent = 30", '[[zone]]\nname = "[red]\\u001b[31mend[/red]"\nbare_percent = 30'
+    )
     done = decide("advise", "-", "--quick", data=data)
     assert done.returncode == 0
     assert b"\x1b" not in done.stdout

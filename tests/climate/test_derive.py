@@ -48,7 +48,11 @@ def test_every_input_is_named_with_its_version_and_licence(name: str) -> None:
 
 
 def test_every_row_of_the_places_has_a_cell_and_a_height() -> None:
-    with np.load(FOLDER / "places.npz") as places, np.load(FOLDER / "heights.npz") as heights, np.load(FOLDER / "climate_grid.npz") as grid:
+    with (
+        np.load(FOLDER / "places.npz") as places,
+        np.load(FOLDER / "heights.npz") as heights,
+        np.load(FOLDER / "climate_grid.npz") as grid,
+    ):
         assert heights["place"].size == places["cell"].size
         assert heights["grid"].size == grid["cell"].size
         height = int(heights["step"]) * np.cumsum(heights["place"].astype(np.int64))

@@ -36,7 +36,11 @@ def changed(base: dict[str, Any], **tables: Any) -> dict[str, Any]:
     data = copy.deepcopy(base)
     for table, keys in tables.items():
         held = {**data.get(table, {}), **keys} if isinstance(keys, dict) else keys
-        data[table] = {key: value for key, value in held.items() if value is not None} if isinstance(held, dict) else held
+        data[table] = (
+            {key: value for key, value in held.items() if value is not None}
+            if isinstance(held, dict)
+            else held
+        )
     return data
 
 

@@ -28,7 +28,13 @@ def made(
 ) -> Weighed:
     """An option, fair in everything but what is named; `start` and `ready` count days. `option__wished="wished"` is a fact."""
     new = remedy in ("establish", "carry-on")
-    draft = Draft("a", remedy, method if new else "", plant if new else "", start=DAY + dt.timedelta(days=start) if new and start is not None else None)
+    draft = Draft(
+        "a",
+        remedy,
+        method if new else "",
+        plant if new else "",
+        start=DAY + dt.timedelta(days=start) if new and start is not None else None,
+    )
     told = {name.replace("__", ".").replace("_", "-"): held for name, held in facts.items()}
     worst = {**dict.fromkeys(CRITERIA, "fair"), **(grades or {})}
     return Weighed(

@@ -29,7 +29,11 @@ def test_a_use_is_there_by_a_date(ready, by, level):
     assert ready.by(D(by)) == level
 
 
-@pytest.mark.parametrize("tables", [{"dates": {"play_by": None}}, {"place": {"name": None, "country": None}}], ids=["no-date", "no-place"])
+@pytest.mark.parametrize(
+    "tables",
+    [{"dates": {"play_by": None}}, {"place": {"name": None, "country": None}}],
+    ids=["no-date", "no-place"],
+)
 def test_without_a_date_or_a_place_no_zone_has_a_fate(tables):
     assert fates(consulted(changed(SHUT, **tables))) == []
 
@@ -42,7 +46,9 @@ def test_a_date_that_was_told_without_a_place_is_not_dropped():
     fate = advice_of(consulted(changed(SHUT, place={"name": None, "country": None}))).fate
     assert fate is not None
     assert (fate.level, fate.zone, fate.by) == ("open", "", SHUT["dates"]["play_by"])
-    assert fate.text.endswith("nobody can say before the place is known. Name the town, or a bigger one nearby.")
+    assert fate.text.endswith(
+        "nobody can say before the place is known. Name the town, or a bigger one nearby."
+    )
 
 
 @pytest.mark.parametrize("first_use", ["training", "matches"])
@@ -67,7 +73,12 @@ def test_a_later_date_is_never_worse_and_training_is_never_later_than_matches(fi
     assert found == sorted(found, reverse=True)
     assert {LEVELS[0], LEVELS[-1]} <= {LEVELS[each] for each in found}
     if first_use == "matches":
-        assert all(one <= other for one, other in zip([LEVELS.index(fates(shut(by, "training"))[0].level) for by in WANTED], found, strict=True))
+        assert all(
+            one <= other
+            for one, other in zip(
+                [LEVELS.index(fates(shut(by, "training"))[0].level) for by in WANTED], found, strict=True
+            )
+        )
 
 
 def test_the_words_say_the_level_the_use_and_the_day():
@@ -83,16 +94,27 @@ def test_the_words_say_the_level_the_use_and_the_day():
         if fate.level == "yes":
             assert f"yes for {first_use}" in fate.text
         if fate.level in ("no", "partly"):
-            wanted = fate.training_from if fate.level == "no" and first_use == "training" else fate.matches_from
+            wanted = (
+                fate.training_from if fate.level == "no" and first_use == "training" else fate.matches_from
+            )
             assert wanted is not None
             assert wanted > by
             assert f"{D(wanted).day} {D(wanted):%B}" in fate.text
-    assert {level: text.split()[0].rstrip(",") for level, text in said.items()} == {level: "training" if level == "partly" else level for level in said}
+    assert {level: text.split()[0].rstrip(",") for level, text in said.items()} == {
+        level: "training" if level == "partly" else level for level in said
+    }
     assert {"yes", "no"} <= set(said)
 
 
 def test_a_date_that_cannot_move_is_said_to_be_missed():
-    soft, firm = (advice_of(consulted(changed(SHUT, dates={"play_by": "2026-05-20", "first_use": "matches", "play_by_firm": firm}))).fate for firm in (False, True))
+    soft, firm = (
+        advice_of(
+            consulted(
+                changed(SHUT, dates={"play_by": "2026-05-20", "first_use": "matches", "play_by_firm": firm})
+            )
+        ).fate
+        for firm in (False, True)
+    )
     assert soft is not None
     assert firm is not None
     assert (soft.level, firm.level, soft.firm, firm.firm) == ("no", "no", False, True)
@@ -106,7 +128,12 @@ def zones(*rows: dict) -> dict:
 
 def test_parts_that_are_kept_off_have_no_fate_and_the_worst_part_speaks_first():
     bare = {"name": "goalmouths", "area_m2": 200, "bare_percent": 90, "bare_pattern": "solid"}
-    sound = {"name": "wings", "area_m2": 4000, "bare_percent": 0, "grass": [{"grass": "perennial ryegrass", "share_percent": 100, "state": "green"}]}
+    sound = {
+        "name": "wings",
+        "area_m2": 4000,
+        "bare_percent": 0,
+        "grass": [{"grass": "perennial ryegrass", "share_percent": 100, "state": "green"}],
+    }
     square = {"name": "square", "area_m2": 500, "keep_off": True}
     data = changed(zones(sound, bare, square), dates={"play_by": "2026-05-20"})
     c = consulted(data)
@@ -121,7 +148,11 @@ def test_parts_that_are_kept_off_have_no_fate_and_the_worst_part_speaks_first():
 
 
 def test_turf_that_is_told_to_be_dense_bears_play_at_once_and_bare_ground_does_not():
-    told = {"name": "whole field", "bare_pattern": "scattered", "grass": [{"grass": "perennial ryegrass", "share_percent": 100, "state": "green"}]}
+    told = {
+        "name": "whole field",
+        "bare_pattern": "scattered",
+        "grass": [{"grass": "perennial ryegrass", "share_percent": 100, "state": "green"}],
+    }
     (dense,) = fates(consulted(zones({**told, "bare_percent": 5})))
     (bare,) = fates(consulted(zones({**told, "bare_percent": 95, "bare_pattern": "solid"})))
     assert (dense.level, dense.matches.at_once) == ("yes", True)

@@ -32,7 +32,12 @@ def test_of_no_options_nothing_is_chosen():
 
 
 def test_the_first_that_may_be_the_answer_is_chosen_and_the_next_way_named():
-    risky, first, same, next_ = made(FESCUE, roles=[RESORT]), made(BLUE, roles=[ANSWER, LASTING]), made(BLUE, start=7, roles=[ANSWER, LASTING]), made(RYE, roles=[ANSWER])
+    risky, first, same, next_ = (
+        made(FESCUE, roles=[RESORT]),
+        made(BLUE, roles=[ANSWER, LASTING]),
+        made(BLUE, start=7, roles=[ANSWER, LASTING]),
+        made(RYE, roles=[ANSWER]),
+    )
     assert choose([first, same, next_]) == Chosen(first, runner_up=next_)
     assert choose([risky, first]) == Chosen(first, runner_up=risky)
     assert choose([first, same]) == Chosen(first)
@@ -55,11 +60,16 @@ def test_nothing_follows_that_starts_no_later_or_has_not_the_ground_to_itself():
     assert choose([rye, made(BLUE, roles=[LASTING])]) == Chosen(rye)
     assert choose([rye, made(BLUE, start=90, roles=[LASTING], option__free_short_light=5.0)]) == Chosen(rye)
     second = made(FESCUE, start=120, roles=[LASTING], option__free_short_light=-5.0)
-    assert choose([rye, made(BLUE, start=90, roles=[LASTING], option__free_short_light=5.0), second]) == Chosen(second, stopgap=rye)
+    assert choose(
+        [rye, made(BLUE, start=90, roles=[LASTING], option__free_short_light=5.0), second]
+    ) == Chosen(second, stopgap=rye)
 
 
 def test_where_nothing_may_be_the_answer_a_stopgap_goes_before_what_lasts():
-    rye, blue = made(RYE, verdict="not-advised", roles=[STOPGAP]), made(BLUE, start=90, verdict="late", roles=[LASTING])
+    rye, blue = (
+        made(RYE, verdict="not-advised", roles=[STOPGAP]),
+        made(BLUE, start=90, verdict="late", roles=[LASTING]),
+    )
     assert choose([rye, blue]) == choose([blue, rye]) == Chosen(blue, stopgap=rye)
 
 
@@ -70,13 +80,20 @@ def test_what_lasts_though_late_is_set_against_what_is_sooner_at_a_risk():
 
 
 def test_a_date_that_cannot_move_is_met_at_a_risk_and_what_lasts_is_named_after():
-    risky, blue = made(FESCUE, verdict="risky", roles=[RESORT]), made(BLUE, verdict="ruled-out", roles=[LASTING])
+    risky, blue = (
+        made(FESCUE, verdict="risky", roles=[RESORT]),
+        made(BLUE, verdict="ruled-out", roles=[LASTING]),
+    )
     assert choose([risky, blue]) == Chosen(risky, after=blue)
     assert choose([blue]) == Chosen(None, least_bad=blue, after=blue)
 
 
 def test_where_nothing_may_be_chosen_the_least_bad_and_the_next_real_window_are_named():
-    bad, worse, later = made(RYE, verdict="not-advised"), made(FESCUE, verdict="ruled-out"), made(BLUE, start=200, verdict="ruled-out", roles=[AFTER])
+    bad, worse, later = (
+        made(RYE, verdict="not-advised"),
+        made(FESCUE, verdict="ruled-out"),
+        made(BLUE, start=200, verdict="ruled-out", roles=[AFTER]),
+    )
     assert choose([bad, worse, later]) == Chosen(None, least_bad=bad, after=later)
     assert choose([bad, worse]) == Chosen(None, least_bad=bad)
     assert choose([bad, worse, later]).named == [bad]
@@ -85,7 +102,11 @@ def test_where_nothing_may_be_chosen_the_least_bad_and_the_next_real_window_are_
 
 @pytest.mark.parametrize("remedy", ["recover", "use-less", "mend-first", "call-expert", "wait"])
 def test_an_answer_without_new_grass_stands_alone_unless_grass_follows_it(remedy):
-    answer, rye, blue = made(remedy=remedy, roles=[ANSWER]), made(RYE, verdict="not-advised", roles=[STOPGAP]), made(BLUE, start=200, roles=[AFTER])
+    answer, rye, blue = (
+        made(remedy=remedy, roles=[ANSWER]),
+        made(RYE, verdict="not-advised", roles=[STOPGAP]),
+        made(BLUE, start=200, roles=[AFTER]),
+    )
     assert choose([answer, rye, blue]) == Chosen(answer)
     answer = made(remedy=remedy, roles=[ANSWER, FOLLOWED])
     assert choose([answer, rye, blue]) == Chosen(answer, stopgap=rye, after=blue)
@@ -93,18 +114,27 @@ def test_an_answer_without_new_grass_stands_alone_unless_grass_follows_it(remedy
 
 
 def test_what_carries_play_on_bare_ground_goes_before_new_grass():
-    less, blue = made(remedy="use-less", roles=[ANSWER, CARRIES, FOLLOWED]), made(BLUE, start=90, verdict="late", roles=[LASTING])
+    less, blue = (
+        made(remedy="use-less", roles=[ANSWER, CARRIES, FOLLOWED]),
+        made(BLUE, start=90, verdict="late", roles=[LASTING]),
+    )
     assert choose([less, blue]) == Chosen(blue, stopgap=less)
     assert choose([less]) == Chosen(less)
 
 
 def test_new_grass_that_is_under_way_needs_nothing_after_it():
-    begun, blue = made(RYE, remedy="carry-on", start=-20, roles=[ANSWER]), made(BLUE, start=90, roles=[LASTING])
+    begun, blue = (
+        made(RYE, remedy="carry-on", start=-20, roles=[ANSWER]),
+        made(BLUE, start=90, roles=[LASTING]),
+    )
     assert choose([begun, blue]) == Chosen(begun)
 
 
 def test_beside_a_dear_answer_stands_one_that_is_cheaper_and_later():
-    dear, cheap = made(BLUE, method="thin-sod", roles=[ANSWER, LASTING, DEAR]), made(BLUE, start=90, verdict="late", roles=[LASTING, CHEAPER])
+    dear, cheap = (
+        made(BLUE, method="thin-sod", roles=[ANSWER, LASTING, DEAR]),
+        made(BLUE, start=90, verdict="late", roles=[LASTING, CHEAPER]),
+    )
     assert choose([dear, cheap]) == Chosen(dear, instead=cheap)
     assert choose([made(BLUE, roles=[ANSWER, LASTING]), cheap]).instead is None
 
@@ -120,7 +150,12 @@ def test_whatever_the_roles_what_is_chosen_is_on_the_list_and_has_a_part_to_take
         ]  # fmt: skip
         dice.shuffle(ranked)
         chosen = choose(ranked)
-        seen.add(tuple(getattr(chosen, part) is not None for part in ("option", "stopgap", "least_bad", "after", "instead")))
+        seen.add(
+            tuple(
+                getattr(chosen, part) is not None
+                for part in ("option", "stopgap", "least_bad", "after", "instead")
+            )
+        )
         assert all(any(w is each for each in ranked) for w in chosen.told)
         assert (chosen.option is None) == (chosen.least_bad is not None)
         if chosen.option is not None:
@@ -135,7 +170,10 @@ def test_whatever_the_roles_what_is_chosen_is_on_the_list_and_has_a_part_to_take
 
 
 def test_what_is_named_stands_in_the_order_of_doing():
-    parts = {part: made(f"grass-{part}") for part in ("stopgap", "option", "least_bad", "after", "instead", "runner_up")}
+    parts = {
+        part: made(f"grass-{part}")
+        for part in ("stopgap", "option", "least_bad", "after", "instead", "runner_up")
+    }
     chosen = Chosen(**parts)
     assert chosen.named == [parts["stopgap"], parts["option"], parts["least_bad"]]
     assert chosen.told == list(parts.values())

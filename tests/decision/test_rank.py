@@ -39,16 +39,27 @@ SUN, BARE, WATER = "zone.sunny", "zone.bare", "site.water"
 def marks(grade: str, *when: str, unless: str = "", criterion: str = "risk", name: str = "") -> Rule:
     """A rule about an option that marks, or rules out where the grade is "out"."""
     then = Conclusion("rule-out", criterion) if grade == "out" else Conclusion("mark", criterion, grade)
-    return rule(name or f"{grade}-{'-'.join(when)}", "option", when, then, {"but": [unless]} if unless else None)
+    return rule(
+        name or f"{grade}-{'-'.join(when)}", "option", when, then, {"but": [unless]} if unless else None
+    )
 
 
-def judged(rules: tuple[Rule, ...], told: dict[str, Fact], usual: dict[str, Fact] | None = None, closed: tuple[str, ...] = (), quiet: tuple[str, ...] = ()) -> Weighed:
+def judged(
+    rules: tuple[Rule, ...],
+    told: dict[str, Fact],
+    usual: dict[str, Fact] | None = None,
+    closed: tuple[str, ...] = (),
+    quiet: tuple[str, ...] = (),
+) -> Weighed:
     """An option with the grades that `rules` give it on what is told, and on the usual reading of what is not."""
     made_of = base(*rules)
 
     def reading(facts: dict[str, Fact]) -> Reading:
         found = plain.judge(made_of, "option", [Subject("it", facts)])
-        return Reading([(made_of.rule(f.rule), f) for f in found.firings], [(made_of.rule(c.rule), c) for c in found.could])
+        return Reading(
+            [(made_of.rule(f.rule), f) for f in found.firings],
+            [(made_of.rule(c.rule), c) for c in found.could],
+        )
 
     known = reading(told)
     w = Weighed(Draft("a", "establish"), told, firings=known.firings, could=known.could)
@@ -76,7 +87,9 @@ def test_what_is_told_has_one_grade(grade):
 
 
 def test_of_two_marks_the_worse_holds():
-    assert ends(judged((marks("strong", f"{SUN} is true"), marks("doubtful", f"{BARE} > 0")), {SUN: True, BARE: 3.0})) == ("doubtful", "doubtful")
+    assert ends(
+        judged((marks("strong", f"{SUN} is true"), marks("doubtful", f"{BARE} > 0")), {SUN: True, BARE: 3.0})
+    ) == ("doubtful", "doubtful")
 
 
 def test_silence_is_read_at_both_ends():
@@ -112,7 +125,11 @@ def test_what_rules_out_is_lost_unless_a_mark_says_how_bad_it_is():
 
 # ---------- the usual reading ----------
 def test_the_usual_reading_of_silence_is_one_grade_and_the_verdict_still_rests_on_the_unusual():
-    w = judged((marks("weak", f"{SUN} is true", name="shade"), marks("fair", f"{BARE} > 0")), {BARE: 3.0}, usual={SUN: False})
+    w = judged(
+        (marks("weak", f"{SUN} is true", name="shade"), marks("fair", f"{BARE} > 0")),
+        {BARE: 3.0},
+        usual={SUN: False},
+    )
     assert ends(w) == ("fair", "fair")
     assert (names(w.open), names(w.remote), names(w.rests_on)) == ([], ["shade"], ["shade"])
 
@@ -145,7 +162,15 @@ def test_the_order_is_silent_on_a_quiet_fact_and_the_verdict_is_not():
 
 
 def test_a_rule_on_what_no_answer_can_bring_is_as_if_it_were_not_there():
-    w = judged((marks("weak", f"{SUN} is true"), marks("out", f"{SUN} is true", f"{WATER} is none"), marks("fair", f"{BARE} > 0")), {BARE: 3.0}, closed=(SUN,))
+    w = judged(
+        (
+            marks("weak", f"{SUN} is true"),
+            marks("out", f"{SUN} is true", f"{WATER} is none"),
+            marks("fair", f"{BARE} > 0"),
+        ),
+        {BARE: 3.0},
+        closed=(SUN,),
+    )
     assert (ends(w), w.rests_on) == (("fair", "fair"), [])
 
 
@@ -229,7 +254,10 @@ def test_two_ends_stand_together(low, high, end):
 
 def test_the_verdict_reads_the_worst_of_what_is_essential_and_what_is_silent():
     essential = frozenset({"ready-in-time", "fits-place", "can-be-done"})
-    w = made(grades={"fits-place": "weak", "money": "weak", "ready-in-time": "doubtful"}, bests={"fits-place": "fair"})
+    w = made(
+        grades={"fits-place": "weak", "money": "weak", "ready-in-time": "doubtful"},
+        bests={"fits-place": "fair"},
+    )
     facts = verdict_facts(w, essential)
     assert facts == {
         "option.rule-out": "none", "option.essential": "open", "option.time": "soft", "option.risk-end": "good", "option.open": "some", "option.soft": "some", "option.silence": "none",
@@ -238,10 +266,18 @@ def test_the_verdict_reads_the_worst_of_what_is_essential_and_what_is_silent():
     # What counts less is soft at its worst end alone; what is bad at both ends stands open nowhere.
     lesser = verdict_facts(made(grades={"money": "weak"}), frozenset({"fits-place"}))
     assert (lesser["option.open"], lesser["option.soft"]) == ("none", "some")
-    assert verdict_facts(made(grades={"risk": "weak"}, bests={"risk": "fair"}), essential)["option.open"] == "some"
+    assert (
+        verdict_facts(made(grades={"risk": "weak"}, bests={"risk": "fair"}), essential)["option.open"]
+        == "some"
+    )
     assert verdict_facts(made(), essential)["option.soft"] == "none"
     assert verdict_facts(made(), frozenset())["option.essential"] == "good"
-    for criterion, said in (("risk", "speaks"), ("money", "speaks"), ("can-be-done", "speaks"), ("lasts", "none")):
+    for criterion, said in (
+        ("risk", "speaks"),
+        ("money", "speaks"),
+        ("can-be-done", "speaks"),
+        ("lasts", "none"),
+    ):
         w = made()
         w.remote = [marks("weak", f"{SUN} is true", criterion=criterion)]
         assert verdict_facts(w, essential)["option.silence"] == said
@@ -255,10 +291,22 @@ def test_roles_read_how_it_stands_without_the_date_and_without_lasting():
     essential = frozenset({"ready-in-time", "lasts", "fits-place"})
     w = made(verdict="late", grades={"ready-in-time": "lost", "lasts": "weak"}, bests={"lasts": "strong"})
     facts = role_facts(w, essential)
-    assert (facts["option.verdict"], facts["option.in-time"], facts["option.lasting"], facts["option.else-essential"]) == ("late", "weak", "open", "good")
+    assert (
+        facts["option.verdict"],
+        facts["option.in-time"],
+        facts["option.lasting"],
+        facts["option.else-essential"],
+    ) == ("late", "weak", "open", "good")
     assert role_facts(made(grades={"fits-place": "weak"}), essential)["option.else-essential"] == "weak"
-    for rules, by in (((), "nothing"), (("ready-in-time",), "the-date"), (("ready-in-time", "fits-place"), "more")):
-        w = judged(tuple(marks("out", f"{SUN} is true", criterion=criterion, name=criterion) for criterion in rules), {SUN: True})
+    for rules, by in (
+        ((), "nothing"),
+        (("ready-in-time",), "the-date"),
+        (("ready-in-time", "fits-place"), "more"),
+    ):
+        w = judged(
+            tuple(marks("out", f"{SUN} is true", criterion=criterion, name=criterion) for criterion in rules),
+            {SUN: True},
+        )
         assert role_facts(w, essential)["option.ruled-out-by"] == by
 
 
@@ -291,17 +339,33 @@ def test_verdicts_stand_in_their_order():
 def test_a_sound_wish_stands_first_and_a_bad_one_does_not():
     before(made("tall-fescue", verdict="sound", option__wished="wished"), made(verdict="advised"), WISH)
     before(made(verdict="advised"), made("tall-fescue", verdict="risky", option__wished="wished"), "verdict")
-    before(made("tall-fescue", verdict="advised", option__wished="wished"), made(verdict="sound", option__wished="wished"), "verdict")
+    before(
+        made("tall-fescue", verdict="advised", option__wished="wished"),
+        made(verdict="sound", option__wished="wished"),
+        "verdict",
+    )
 
 
 def test_the_worst_ends_decide_before_the_best_and_the_first_criterion_before_the_next():
     first, second = CRITERIA[:2]
     before(made(grades={second: "doubtful"}), made("tall-fescue", grades={first: "doubtful"}), first)
-    before(made(grades={second: "fair"}, bests={second: "fair"}), made("tall-fescue", grades={second: "weak"}, bests={second: "strong"}), second)
+    before(
+        made(grades={second: "fair"}, bests={second: "fair"}),
+        made("tall-fescue", grades={second: "weak"}, bests={second: "strong"}),
+        second,
+    )
     one, other = made(bests={second: "strong"}), made("tall-fescue")
     before(one, other, second)
-    assert (ends_at(one, other, second), ends_at(made(grades={first: "strong"}), other, first)) == (("strong", "fair"), ("strong", "fair"))
-    before(made("tall-fescue", grades={first: "weak"}), made(grades={second: "weak"}), second, order=(second, first, *CRITERIA[2:]))
+    assert (ends_at(one, other, second), ends_at(made(grades={first: "strong"}), other, first)) == (
+        ("strong", "fair"),
+        ("strong", "fair"),
+    )
+    before(
+        made("tall-fescue", grades={first: "weak"}),
+        made(grades={second: "weak"}),
+        second,
+        order=(second, first, *CRITERIA[2:]),
+    )
 
 
 @pytest.mark.parametrize(("low", "high"), list(itertools.pairwise(GRADES)))
@@ -310,7 +374,10 @@ def test_every_grade_stands_above_the_one_below(low, high):
 
 
 def test_of_options_judged_alike_the_standing_grass_goes_before_the_alphabet_and_the_date(knowledge):
-    common, hybrid = made("common-bermudagrass", ready=0), made("hybrid-bermudagrass", ready=3, option__goes_first=True)
+    common, hybrid = (
+        made("common-bermudagrass", ready=0),
+        made("hybrid-bermudagrass", ready=3, option__goes_first=True),
+    )
     before(hybrid, common, LIKE_TO_LIKE, knowledge.order)
     hybrid.grades["lasts"] = "weak"
     before(common, hybrid, "lasts", knowledge.order)
@@ -377,7 +444,9 @@ def test_common_bermudagrass_does_not_go_into_a_hybrid_stand(adviser, standing):
             "zone": [{"name": "goalmouths", "bare_percent": 90, "bare_pattern": "solid", "grass": [{"grass": standing, "state": "green"}]}],
         })
     )  # fmt: skip
-    (found,) = c.weigh([Draft("goalmouths", "establish", "thin-sod", "common-bermudagrass", start=DAY)]).values()
+    (found,) = c.weigh(
+        [Draft("goalmouths", "establish", "thin-sod", "common-bermudagrass", start=DAY)]
+    ).values()
     alike = standing == "common-bermudagrass"
     assert (found.grades["fits-place"] in ADVERSE) is not alike
     assert found.facts.get("option.goes-first", False) is alike
@@ -388,7 +457,9 @@ def test_the_usual_readings_of_a_field_are_of_what_nobody_told():
     for each in (c, told):
         (usual,) = each.usual_facts.values()
         assert usual.keys().isdisjoint({**each.site, **next(iter(each.zone_facts.values()))})
-        assert {name for name in usual if each.types[name].usual is None and not each.types[name].concluded} == set()
+        assert {
+            name for name in usual if each.types[name].usual is None and not each.types[name].concluded
+        } == set()
     rows, clay = c.knowledge.usual, next(iter(told.usual_facts.values()))
     assert clay["site.drainage"] == rows["site.drainage"].is_["clay"]
     assert "site.drainage" not in next(iter(c.usual_facts.values()))
@@ -396,6 +467,12 @@ def test_the_usual_readings_of_a_field_are_of_what_nobody_told():
 
 def test_only_an_answer_that_is_still_asked_for_can_bring_a_fact():
     c = shut("2026-09-20")
-    for name, closed in (("zone.sun-hours", False), ("site.drainage", True), ("option.area-m2", True), ("option.budget-short.low", False), ("option.method", True)):
+    for name, closed in (
+        ("zone.sun-hours", False),
+        ("site.drainage", True),
+        ("option.area-m2", True),
+        ("option.budget-short.low", False),
+        ("option.method", True),
+    ):
         assert c._is_closed(name) is closed, name
     assert not consulted(changed(SHUT, field={"drainage": None}))._is_closed("site.drainage")

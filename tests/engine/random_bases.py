@@ -49,7 +49,9 @@ def facts_of(dice: random.Random) -> dict[str, FactType]:
 
 
 def _amount(dice: random.Random) -> float:
-    return dice.choice((0.0, 1.0, -1.0, 0.1, 0.3, 2.675, round(dice.uniform(-3, 3), 3), float(dice.randint(-3, 3))))
+    return dice.choice(
+        (0.0, 1.0, -1.0, 0.1, 0.3, 2.675, round(dice.uniform(-3, 3), 3), float(dice.randint(-3, 3)))
+    )
 
 
 def numbers_of(dice: random.Random, facts: Mapping[str, FactType]) -> tuple[Numbers, dict[str, str]]:
@@ -73,7 +75,12 @@ def numbers_of(dice: random.Random, facts: Mapping[str, FactType]) -> tuple[Numb
 
 
 def _condition(
-    dice: random.Random, names: Sequence[str], facts: Mapping[str, FactType], numbers: Numbers, index: Mapping[str, str], negate: bool
+    dice: random.Random,
+    names: Sequence[str],
+    facts: Mapping[str, FactType],
+    numbers: Numbers,
+    index: Mapping[str, str],
+    negate: bool,
 ) -> Condition:
     concluded = [name for name in names if facts[name].concluded]
     if negate and concluded and dice.random() < 0.5:
@@ -117,7 +124,9 @@ def base_of(seed: int) -> RuleBase:
         scopes = ("site",) if about == "site" else ("site", "zone")
         names = [name for name, kind in facts.items() if kind.scope in scopes]
         if dice.random() < 0.6:
-            target = dice.choice([name for name, kind in facts.items() if kind.concluded and kind.scope == about])
+            target = dice.choice(
+                [name for name, kind in facts.items() if kind.concluded and kind.scope == about]
+            )
             then = Conclusion("conclude", target)
         else:
             then = Conclusion(dice.choice(("caution", "need")), f"code-{dice.randint(0, 3)}")
@@ -127,7 +136,15 @@ def base_of(seed: int) -> RuleBase:
                 Unless(f"u{each}", _group(dice, 2, names, facts, numbers, index, True), QUIET)
                 for each in range(dice.choice((0, 0, 1, 2)))
             )
-        rule = Rule(f"r{number}", about, _group(dice, 4, names, facts, numbers, index, False), then, QUIET, ("own-rule",), unless)
+        rule = Rule(
+            f"r{number}",
+            about,
+            _group(dice, 4, names, facts, numbers, index, False),
+            then,
+            QUIET,
+            ("own-rule",),
+            unless,
+        )
         try:
             base = build([*rules, rule], facts)
         except KnowledgeError:
@@ -171,7 +188,9 @@ def subjects_of(base: RuleBase, layer: str, seed: int, most: int = 4) -> list[Su
             {
                 name: fact_of(dice, kind, bounds.get(name, ()))
                 for name, kind in base.facts.items()
-                if kind.scope in READS[scope] and not (kind.concluded and kind.scope == scope) and dice.random() >= absent
+                if kind.scope in READS[scope]
+                and not (kind.concluded and kind.scope == scope)
+                and dice.random() >= absent
             },
         )
         for place in range(dice.randint(1, most))
@@ -181,7 +200,9 @@ def subjects_of(base: RuleBase, layer: str, seed: int, most: int = 4) -> list[Su
 Judge = Callable[[str, Sequence[Subject]], Judged]
 
 
-def differences(base: RuleBase, layer: str, subjects: Sequence[Subject], one: Judge, other: Judge) -> list[str]:
+def differences(
+    base: RuleBase, layer: str, subjects: Sequence[Subject], one: Judge, other: Judge
+) -> list[str]:
     """What two engines say differently of `subjects`: firings in their order, and the truth of derived facts.
 
     That a derived fact is false must agree only where some rule asks for it.
@@ -193,7 +214,11 @@ def differences(base: RuleBase, layer: str, subjects: Sequence[Subject], one: Ju
         found.append(f"firings {sorted(set(fired[0]) ^ set(fired[1])) or 'order'}")
     for subject in subjects:
         kept = [
-            {name: truth for name, truth in judged.derived[subject.name].items() if truth or name in base.tracked}
+            {
+                name: truth
+                for name, truth in judged.derived[subject.name].items()
+                if truth or name in base.tracked
+            }
             for judged in (first, second)
         ]
         if kept[0] != kept[1]:

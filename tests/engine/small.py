@@ -54,8 +54,19 @@ def rule(
     unless: Mapping[str, Sequence[str]] | None = None,
     facts: Mapping[str, FactType] = FACTS,
 ) -> Rule:
-    exceptions = tuple(Unless(name, tuple(parse_condition(c, facts, NUMBERS) for c in conditions), QUIET) for name, conditions in (unless or {}).items())
-    return Rule(id, about, tuple(parse_condition(c, facts, NUMBERS) for c in when), then, QUIET, ("own-rule",), exceptions)  # type: ignore[arg-type]
+    exceptions = tuple(
+        Unless(name, tuple(parse_condition(c, facts, NUMBERS) for c in conditions), QUIET)
+        for name, conditions in (unless or {}).items()
+    )
+    return Rule(
+        id,
+        about,
+        tuple(parse_condition(c, facts, NUMBERS) for c in when),
+        then,
+        QUIET,
+        ("own-rule",),
+        exceptions,
+    )  # type: ignore[arg-type]
 
 
 def caution(id: str, about: str, *when: str, unless: Mapping[str, Sequence[str]] | None = None) -> Rule:

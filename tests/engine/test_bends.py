@@ -15,15 +15,35 @@ from decide.model.errors import KnowledgeError
 
 ENGINES = [
     pytest.param(plain.judge, id="plain"),
-    pytest.param(durable.judge, id="durable", marks=pytest.mark.skipif(not durable.available(), reason="durable-rules is not installed here")),
+    pytest.param(
+        durable.judge,
+        id="durable",
+        marks=pytest.mark.skipif(not durable.available(), reason="durable-rules is not installed here"),
+    ),
 ]
 STEP = 0.001
 
 
 def written(when: list[str], then: dict[str, str], **more: Any) -> list[Rule]:
     """A rule as the file has it, with those of its stretch."""
-    about = "option" if any("option." in text for text in when) else "zone" if then.keys() & {"caution"} else "option"
-    row = RuleRow.model_validate({"id": "it", "about": about, "when": when, "then": then, "because": "Because.", "sources": ["own-rule"], **more})
+    about = (
+        "option"
+        if any("option." in text for text in when)
+        else "zone"
+        if then.keys() & {"caution"}
+        else "option"
+    )
+    row = RuleRow.model_validate(
+        {
+            "id": "it",
+            "about": about,
+            "when": when,
+            "then": then,
+            "because": "Because.",
+            "sources": ["own-rule"],
+            **more,
+        }
+    )
     return bent(row, compile_rule(row, FACTS, NUMBERS, ""), FACTS)
 
 
@@ -38,7 +58,10 @@ def by_hand(*rows: tuple[str, list[str]], target: str = "risk") -> list[Rule]:
 def says(judge: Any, rules: list[Rule], **facts: Any) -> list[tuple[str, str]]:
     """What fires, by what it does and its grade."""
     made = base(*rules)
-    return sorted((made.rule(each.rule).then.act, made.rule(each.rule).then.grade) for each in judge(made, "option", [subject(**facts)]).firings)
+    return sorted(
+        (made.rule(each.rule).then.act, made.rule(each.rule).then.grade)
+        for each in judge(made, "option", [subject(**facts)]).firings
+    )
 
 
 WEAK, OUT = {"mark": "risk", "grade": "weak"}, {"rule-out": "risk"}
@@ -100,19 +123,32 @@ SAME: dict[str, tuple[list[Rule], list[Rule], str, list[float]]] = {
 def test_a_stretch_is_the_rules_by_hand(judge, name):
     made, hand, fact, limits = SAME[name]
     for near in [*(limit + off for limit in limits for off in (-STEP, 0, STEP)), -99, 99]:
-        for sunny in ({}, {"zone__sunny": True}, {"zone__sunny": False}) if "another condition" in name else ({},):
+        for sunny in (
+            ({}, {"zone__sunny": True}, {"zone__sunny": False}) if "another condition" in name else ({},)
+        ):
             facts = {fact: round(float(near), 3), **sunny}
             assert says(judge, made, **facts) == says(judge, hand, **facts), facts
 
 
 @pytest.mark.parametrize("judge", ENGINES)
 def test_a_family_of_limits_moves_as_a_whole(judge):
-    made = written(["option.weeks < value:time[option.grass]"], WEAK, bends={"fact": "option.weeks", "by": "2 week"})
+    made = written(
+        ["option.weeks < value:time[option.grass]"], WEAK, bends={"fact": "option.weeks", "by": "2 week"}
+    )
     for grass, limit in (("rye", 3), ("blue", 8)):
-        for weeks, grade in ((limit - STEP, "weak"), (limit, "doubtful"), (limit + 1, "fair"), (limit + 2, "")):
+        for weeks, grade in (
+            (limit - STEP, "weak"),
+            (limit, "doubtful"),
+            (limit + 1, "fair"),
+            (limit + 2, ""),
+        ):
             found = says(judge, made, option__weeks=round(weeks, 3), option__grass=grass)
             assert found == ([("mark", grade)] if grade else [])
-    assert says(judge, made, option__weeks=1.0) == says(judge, made, option__weeks=1.0, option__grass="zoysia") == []
+    assert (
+        says(judge, made, option__weeks=1.0)
+        == says(judge, made, option__weeks=1.0, option__grass="zoysia")
+        == []
+    )
 
 
 @pytest.mark.parametrize("name", SAME)
@@ -124,19 +160,34 @@ def test_no_value_falls_between_two_grades_or_gets_both(name):
 
 
 def test_what_is_not_told_could_fire_each_part_of_a_stretch():
-    made = base(*written(["zone.bare < value:much-bare"], WEAK, bends={"fact": "zone.bare", "by": "10 percent"}))
+    made = base(
+        *written(["zone.bare < value:much-bare"], WEAK, bends={"fact": "zone.bare", "by": "10 percent"})
+    )
     assert [(each.rule, each.unknown) for each in plain.judge(made, "option", [subject()]).could] == [
         ("it", ("zone.bare",)), ("it--doubtful", ("zone.bare",)), ("it--fair", ("zone.bare",)),
     ]  # fmt: skip
 
 
 def test_the_parts_of_a_stretch_say_whose_they_are_and_that_they_are_only_near():
-    whole, doubtful, fair = written(["zone.bare < value:much-bare"], WEAK, bends={"fact": "zone.bare", "by": "10 percent"}, **{"sound-if": "it is bare"})
+    whole, doubtful, fair = written(
+        ["zone.bare < value:much-bare"],
+        WEAK,
+        bends={"fact": "zone.bare", "by": "10 percent"},
+        **{"sound-if": "it is bare"},
+    )
     assert (whole.bend_of, doubtful.bend_of, fair.bend_of) == ("", "it", "it")
     assert doubtful.because.text == "Because. It is close to the limit."
     assert whole.sound_if is not None
     assert doubtful.sound_if is fair.sound_if is None
-    assert written(["zone.bare < value:much-bare"], OUT, bends={"fact": "zone.bare", "by": "10 percent"}, **{"sound-if": "it is bare"})[1].sound_if is not None
+    assert (
+        written(
+            ["zone.bare < value:much-bare"],
+            OUT,
+            bends={"fact": "zone.bare", "by": "10 percent"},
+            **{"sound-if": "it is bare"},
+        )[1].sound_if
+        is not None
+    )
 
 
 def test_exceptions_go_along_and_no_exception_lifts_praise():
@@ -152,7 +203,11 @@ def test_exceptions_go_along_and_no_exception_lifts_praise():
 @pytest.mark.parametrize(
     ("when", "then", "bends"),
     [
-        (["zone.bare < value:much-bare"], {"mark": "risk", "grade": "fair"}, {"fact": "zone.bare", "by": "10 percent"}),
+        (
+            ["zone.bare < value:much-bare"],
+            {"mark": "risk", "grade": "fair"},
+            {"fact": "zone.bare", "by": "10 percent"},
+        ),
         (["zone.bare < value:much-bare"], {"caution": "care"}, {"fact": "zone.bare", "by": "10 percent"}),
         (["zone.bare < value:much-bare"], WEAK, {"fact": "option.weeks", "by": "10 week"}),
         (["zone.bare < value:much-bare", "zone.bare > 0"], WEAK, {"fact": "zone.bare", "by": "10 percent"}),

@@ -24,9 +24,14 @@ def sweep(seeds):
         with durable.Durable(base) as engine:
             for layer in ("site", "zone"):
                 subjects = subjects_of(base, layer, seed)
-                yield from ((seed, layer, each) for each in differences(base, layer, subjects, one, engine.judge))
+                yield from (
+                    (seed, layer, each) for each in differences(base, layer, subjects, one, engine.judge)
+                )
             sites, zones = subjects_of(base, "site", seed), subjects_of(base, "zone", seed)
-            told = [Subject(z.name, {n: v for n, v in z.facts.items() if not base.facts[n].concluded}) for z in zones]
+            told = [
+                Subject(z.name, {n: v for n, v in z.facts.items() if not base.facts[n].concluded})
+                for z in zones
+            ]
             chained = []
             for judge in (one, engine.judge):
                 derived = judge("site", sites).derived[sites[0].name]
@@ -52,7 +57,9 @@ def test_twenty_thousand_random_rule_bases():
 
 def test_the_sample_holds_what_it_should():
     """Firings, unknown rules, lifted rules, tracked facts of each truth, and strata: none is rare."""
-    count = dict.fromkeys(("fired", "could", "open", "lifted", "true", "false", "unknown", "strata", "indexed"), 0)
+    count = dict.fromkeys(
+        ("fired", "could", "open", "lifted", "true", "false", "unknown", "strata", "indexed"), 0
+    )
     for seed in range(100):
         base = base_of(seed)
         count["strata"] += len(base.strata["zone"]) > 1
@@ -116,7 +123,9 @@ def test_a_wrong_truth_in_the_plain_engine_is_seen(monkeypatch, fault):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("change", [{"<": "$lte"}, {"<=": "$lt"}, {">": "$gte"}, {">=": "$gt"}, {"<": "$gt"}], ids=str)
+@pytest.mark.parametrize(
+    "change", [{"<": "$lte"}, {"<=": "$lt"}, {">": "$gte"}, {">=": "$gt"}, {"<": "$gt"}], ids=str
+)
 @pytest.mark.parametrize("name", ["_ORDER", "_REVERSE"])
 def test_a_wrong_ordering_in_the_compiled_rules_is_seen(monkeypatch, name, change):
     if name == "_REVERSE":
@@ -136,7 +145,9 @@ def _first_level_only(condition, ways=durable._ways):
 def _not_is_forgotten(condition, ways=durable._ways):
     if condition.op != "is not":
         return ways(condition)
-    return [tuple(durable._Test(test.left, "$eq", test.term) for test in ways(condition)[0] if test.op == "$neq")]
+    return [
+        tuple(durable._Test(test.left, "$eq", test.term) for test in ways(condition)[0] if test.op == "$neq")
+    ]
 
 
 def _nothing_refutes(condition):
@@ -161,7 +172,9 @@ COMPILE_FAULTS = {
 }
 
 
-@pytest.mark.parametrize(("name", "fault"), COMPILE_FAULTS.items(), ids=[fault.__name__ for fault in COMPILE_FAULTS.values()])
+@pytest.mark.parametrize(
+    ("name", "fault"), COMPILE_FAULTS.items(), ids=[fault.__name__ for fault in COMPILE_FAULTS.values()]
+)
 def test_a_fault_in_compiling_is_seen(monkeypatch, name, fault):
     monkeypatch.setattr(durable, name.strip(), fault)
     assert seen(range(400))
@@ -180,7 +193,10 @@ def _sweep_real(real, seeds):
     for seed in seeds:
         layer = LAYERS[seed % len(LAYERS)]
         subjects = subjects_of(base, layer, seed, most=8)
-        found += [(seed, layer, each) for each in differences(base, layer, subjects, partial(plain.judge, base), engine.judge)]
+        found += [
+            (seed, layer, each)
+            for each in differences(base, layer, subjects, partial(plain.judge, base), engine.judge)
+        ]
     return found
 
 
@@ -201,4 +217,9 @@ def test_the_real_rules_with_rules_switched_off(real):
         layer = LAYERS[seed % len(LAYERS)]
         without = frozenset(rule.id for place, rule in enumerate(base.rules) if (place + seed) % 3 == 0)
         one = partial(plain.judge, base, without=without)
-        assert differences(base, layer, subjects_of(base, layer, seed), one, partial(engine.judge, without=without)) == []
+        assert (
+            differences(
+                base, layer, subjects_of(base, layer, seed), one, partial(engine.judge, without=without)
+            )
+            == []
+        )

@@ -42,11 +42,25 @@ def test_a_property_compared_with_an_absent_one_does_not_fire():
         assert holds(text, option__grass="rye") is False
 
 
-@pytest.mark.parametrize("text", ['a"b', "a,b", "{", "}]", "back\\slash", "é ü 草", "\\u0061", "", "a" * 200, "1", "true", "null"])
+@pytest.mark.parametrize(
+    "text", ['a"b', "a,b", "{", "}]", "back\\slash", "é ü 草", "\\u0061", "", "a" * 200, "1", "true", "null"]
+)
 def test_texts_that_could_break_the_batch_do_not(text):
-    rules = base(caution("a", "site", "site.place is a"), caution("not-a", "site", "site.place is not a"), caution("cold", "site", "site.cold < 0"))
-    subjects = [subject("one", site__place=text, site__cold=-1.0), subject("two", site__place="a", site__cold=-1.0)]
-    assert fired(judged(rules, "site", *subjects)) == [("not-a", "one"), ("cold", "one"), ("a", "two"), ("cold", "two")]
+    rules = base(
+        caution("a", "site", "site.place is a"),
+        caution("not-a", "site", "site.place is not a"),
+        caution("cold", "site", "site.cold < 0"),
+    )
+    subjects = [
+        subject("one", site__place=text, site__cold=-1.0),
+        subject("two", site__place="a", site__cold=-1.0),
+    ]
+    assert fired(judged(rules, "site", *subjects)) == [
+        ("not-a", "one"),
+        ("cold", "one"),
+        ("a", "two"),
+        ("cold", "two"),
+    ]
 
 
 @pytest.mark.parametrize(
@@ -69,8 +83,19 @@ def test_numbers_that_the_engine_would_lose_are_refused(number, message):
 
 def test_types_are_checked():
     rules = base(caution("cold", "site", "site.cold < 0"))
-    rules = base(*rules.rules, *(caution(f"r{n}", "site", text) for n, text in enumerate(("site.water is can", "site.fenced is true", "site.place is a"))))
-    for facts in ({"site__water": 3.0}, {"site__fenced": "true"}, {"site__place": True}, {"site__place": "a" * 201}):
+    rules = base(
+        *rules.rules,
+        *(
+            caution(f"r{n}", "site", text)
+            for n, text in enumerate(("site.water is can", "site.fenced is true", "site.place is a"))
+        ),
+    )
+    for facts in (
+        {"site__water": 3.0},
+        {"site__fenced": "true"},
+        {"site__place": True},
+        {"site__place": "a" * 201},
+    ):
         with pytest.raises(EngineError):
             judged(rules, "site", subject(**facts))
 
@@ -97,7 +122,10 @@ def test_the_engine_itself_loses_firings_above_64_rules_on_one_fact():
     engine = durable._load()
 
     def run(count):
-        handle = engine.create_ruleset(f"raw-{count}", json.dumps({f"r{n}": {"all": [{"m": {"$lt": {"a": n + 1}}}]} for n in range(count)}))
+        handle = engine.create_ruleset(
+            f"raw-{count}",
+            json.dumps({f"r{n}": {"all": [{"m": {"$lt": {"a": n + 1}}}]} for n in range(count)}),
+        )
         try:
             engine.assert_facts(handle, json.dumps([{"sid": "1", "id": "1", "a": 0}]))
         finally:
@@ -111,7 +139,13 @@ def test_the_engine_itself_loses_firings_above_64_rules_on_one_fact():
 
 def test_three_hundred_rules_on_one_wide_fact_all_fire():
     facts = {f"site.n{n}": FactType(f"site.n{n}", "measured", "number", unit="day") for n in range(300)}
-    rules = base(*(rule(f"r{n}", "site", [f"site.n{n} > 0"], Conclusion("caution", f"c{n}"), facts=facts) for n in range(300)), facts=facts)
+    rules = base(
+        *(
+            rule(f"r{n}", "site", [f"site.n{n} > 0"], Conclusion("caution", f"c{n}"), facts=facts)
+            for n in range(300)
+        ),
+        facts=facts,
+    )
     it = Subject("it", dict.fromkeys(facts, 1.0))
     assert fired(judged(rules, "site", it)) == [(f"r{n}", "it") for n in range(300)]
 
@@ -125,21 +159,70 @@ def test_three_hundred_rules_on_one_property_all_fire():
 def test_a_ruleset_never_reads_more_properties_than_the_engine_holds():
     facts = {f"site.n{n}": FactType(f"site.n{n}", "measured", "number", unit="day") for n in range(560)}
     groups = [[f"site.n{n + k} > 0" for k in range(14)] for n in range(0, 560, 14)]
-    rules = base(*(rule(f"r{n}", "site", group, Conclusion("caution", f"c{n}"), facts=facts) for n, group in enumerate(groups)), facts=facts)
+    rules = base(
+        *(
+            rule(f"r{n}", "site", group, Conclusion("caution", f"c{n}"), facts=facts)
+            for n, group in enumerate(groups)
+        ),
+        facts=facts,
+    )
     it = Subject("it", dict.fromkeys(facts, 1.0))
     assert len(judged(rules, "site", it).firings) == 40
     for missing in ("site.n0", "site.n279", "site.n559"):
-        assert len(judged(rules, "site", Subject("it", {n: v for n, v in it.facts.items() if n != missing})).firings) == 39
+        assert (
+            len(
+                judged(
+                    rules, "site", Subject("it", {n: v for n, v in it.facts.items() if n != missing})
+                ).firings
+            )
+            == 39
+        )
 
 
 def test_fourteen_conditions_and_three_exceptions_hold_in_one_rule():
-    wide = [f"option.weeks {op} {n} week" for op, n in ((">", 0), (">=", 1), (">", 2), ("<", 90), ("<=", 91), ("<", 92), (">", -1), (">", -2), (">", -3))]
-    wide += ["option.weeks > value:time[option.grass]", "option.grass in {rye, blue}", "option.grass is not zoysia", "site.cold < 0", "site.fenced is not true"]
-    rules = base(caution("wide", "option", *wide, unless={"a": ["site.water is none"], "b": ["site.cold < -9 C"], "c": ["zone.sunny is true", "zone.bare > 0"]}))
+    wide = [
+        f"option.weeks {op} {n} week"
+        for op, n in (
+            (">", 0),
+            (">=", 1),
+            (">", 2),
+            ("<", 90),
+            ("<=", 91),
+            ("<", 92),
+            (">", -1),
+            (">", -2),
+            (">", -3),
+        )
+    ]
+    wide += [
+        "option.weeks > value:time[option.grass]",
+        "option.grass in {rye, blue}",
+        "option.grass is not zoysia",
+        "site.cold < 0",
+        "site.fenced is not true",
+    ]
+    rules = base(
+        caution(
+            "wide",
+            "option",
+            *wide,
+            unless={
+                "a": ["site.water is none"],
+                "b": ["site.cold < -9 C"],
+                "c": ["zone.sunny is true", "zone.bare > 0"],
+            },
+        )
+    )
     fits = {"option__weeks": 9.0, "option__grass": "blue", "site__cold": -1.0, "site__fenced": False}
     assert len(judged(rules, "option", subject(**fits)).firings) == 1
     assert len(judged(rules, "option", subject(**fits, zone__sunny=True)).firings) == 1
-    for change in ({"option__weeks": 8.0}, {"site__cold": -10.0}, {"site__water": "none"}, {"zone__sunny": True, "zone__bare": 1.0}, {"site__fenced": True}):
+    for change in (
+        {"option__weeks": 8.0},
+        {"site__cold": -10.0},
+        {"site__water": "none"},
+        {"zone__sunny": True, "zone__bare": 1.0},
+        {"site__fenced": True},
+    ):
         assert judged(rules, "option", subject(**fits | change)).firings == ()
 
 
@@ -150,11 +233,22 @@ def test_lines_beyond_the_limit_are_refused():
 
 
 def test_too_many_alternatives_are_refused():
-    facts = {f"site.l{n}": FactType(f"site.l{n}", "told", "level", levels=("a", "b", "c", "d")) for n in range(4)}
-    wide = rule("wide", "site", [f"site.l{n} in {{a, b, c, d}}" for n in range(4)], Conclusion("caution", "wide"), facts=facts)
+    facts = {
+        f"site.l{n}": FactType(f"site.l{n}", "told", "level", levels=("a", "b", "c", "d")) for n in range(4)
+    }
+    wide = rule(
+        "wide",
+        "site",
+        [f"site.l{n} in {{a, b, c, d}}" for n in range(4)],
+        Conclusion("caution", "wide"),
+        facts=facts,
+    )
     with pytest.raises(EngineError) as caught:
         judged(base(wide, facts=facts), "site", subject())
-    assert str(caught.value) == "rule 'wide' splits into 256 rules without `in`, more than 240. Derive a fact from one of its `in` conditions"
+    assert (
+        str(caught.value)
+        == "rule 'wide' splits into 256 rules without `in`, more than 240. Derive a fact from one of its `in` conditions"
+    )
 
 
 def test_alternatives_are_folded_into_one_firing():
@@ -197,12 +291,32 @@ def test_no_two_names_that_we_give_share_a_hash():
 
 def test_what_an_indexed_value_refutes():
     facts = {**FACTS, "option.late": FactType("option.late", "derived", "true")}
-    gives = rule("late", "option", ["option.weeks < value:time[option.grass]"], Conclusion("conclude", "option.late"), facts=facts)
-    asks = rule("care", "option", ["option.weeks > 0"], Conclusion("caution", "care"), {"x": ["option.late is not true"]}, facts=facts)
+    gives = rule(
+        "late",
+        "option",
+        ["option.weeks < value:time[option.grass]"],
+        Conclusion("conclude", "option.late"),
+        facts=facts,
+    )
+    asks = rule(
+        "care",
+        "option",
+        ["option.weeks > 0"],
+        Conclusion("caution", "care"),
+        {"x": ["option.late is not true"]},
+        facts=facts,
+    )
     rules = base(gives, asks, facts=facts)
-    for given, expected in (({"option__weeks": 3.0, "option__grass": "rye"}, False), ({"option__weeks": 2.0, "option__grass": "rye"}, True)):
+    for given, expected in (
+        ({"option__weeks": 3.0, "option__grass": "rye"}, False),
+        ({"option__weeks": 2.0, "option__grass": "rye"}, True),
+    ):
         assert judged(rules, "option", subject(**given)).derived["it"] == {"option.late": expected}
-    for given in ({"option__weeks": 3.0}, {"option__grass": "rye"}, {"option__weeks": 3.0, "option__grass": "zoysia"}):
+    for given in (
+        {"option__weeks": 3.0},
+        {"option__grass": "rye"},
+        {"option__weeks": 3.0, "option__grass": "zoysia"},
+    ):
         assert judged(rules, "option", subject(**given)).derived["it"] == {}
 
 
@@ -265,7 +379,9 @@ def test_a_fact_that_cannot_be_parsed_is_lost_in_the_engine_and_an_error_here(mo
     engine = _with(monkeypatch)
     monkeypatch.setattr(durable, "encoded", lambda name, value, kind: value)
     with pytest.raises(EngineError, match="the rules engine saw 1 of 3 facts"):
-        engine.judge("site", [subject("a", site__cold=1), subject("b", site__cold=1e-07), subject("c", site__cold=1)])
+        engine.judge(
+            "site", [subject("a", site__cold=1), subject("b", site__cold=1e-07), subject("c", site__cold=1)]
+        )
     engine.close()
 
 
@@ -292,7 +408,9 @@ def test_an_error_of_the_engine_ends_the_session_and_says_so(monkeypatch):
     engine = _with(monkeypatch, complete_and_start_action=fail, delete_state=delete)
     with pytest.raises(EngineError) as caught:
         engine.judge("site", [subject(site__cold=-1.0)])
-    assert str(caught.value) == "the rules engine stopped (Could not complete and start action, error code: 303)"
+    assert (
+        str(caught.value) == "the rules engine stopped (Could not complete and start action, error code: 303)"
+    )
     assert deleted == ["1"]
     engine.close()
 
@@ -374,7 +492,13 @@ def test_neither_engine_leans_on_the_other():
 
 def test_no_comparison_of_facts_is_made_before_the_engine_makes_it():
     """Each condition reaches the engine as a test of its own; what is looked up is a table's entry."""
-    for text in ("site.cold < 0", "site.cold >= 3 C", "zone.grass is rye", "zone.grass is not rye", "zone.sunny is true"):
+    for text in (
+        "site.cold < 0",
+        "site.cold >= 3 C",
+        "zone.grass is rye",
+        "zone.grass is not rye",
+        "zone.sunny is true",
+    ):
         from small import NUMBERS
 
         condition = parse_condition(text, FACTS, NUMBERS)
@@ -389,7 +513,9 @@ def _resident() -> int:
 @pytest.mark.slow
 @pytest.mark.skipif(not Path("/proc/self/statm").exists(), reason="memory is read from /proc")
 def test_five_thousand_runs_leak_nothing():
-    rules = base(*(caution(f"r{n}", "site", f"site.cold > {n} C", "site.water in {none, can}") for n in range(100)))
+    rules = base(
+        *(caution(f"r{n}", "site", f"site.cold > {n} C", "site.water in {none, can}") for n in range(100))
+    )
     subjects = [subject(str(n), site__cold=float(n), site__water="can") for n in range(20)]
     with durable.Durable(rules) as engine:
         for _ in range(200):

@@ -11,7 +11,11 @@ from decide.engine import durable, plain
 @pytest.fixture(
     params=[
         pytest.param(plain.judge, id="plain"),
-        pytest.param(durable.judge, id="durable", marks=pytest.mark.skipif(not durable.available(), reason="durable-rules is not installed here")),
+        pytest.param(
+            durable.judge,
+            id="durable",
+            marks=pytest.mark.skipif(not durable.available(), reason="durable-rules is not installed here"),
+        ),
     ]
 )
 def judge(request):
@@ -66,12 +70,30 @@ def test_levels_are_compared_whole(holds, text, level, expected):
     assert holds(text, zone__grass=level) is expected
 
 
-@pytest.mark.parametrize(("text", "told", "expected"), [("is true", True, True), ("is true", False, False), ("is not true", True, False), ("is not true", False, True)])
+@pytest.mark.parametrize(
+    ("text", "told", "expected"),
+    [
+        ("is true", True, True),
+        ("is true", False, False),
+        ("is not true", True, False),
+        ("is not true", False, True),
+    ],
+)
 def test_truths(holds, text, told, expected):
     assert holds(f"zone.sunny {text}", zone__sunny=told) is expected
 
 
-@pytest.mark.parametrize("text", ["site.cold < 0", "zone.grass is rye", "zone.grass is not rye", "zone.grass in {rye}", "zone.sunny is true", "zone.sunny is not true"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "site.cold < 0",
+        "zone.grass is rye",
+        "zone.grass is not rye",
+        "zone.grass in {rye}",
+        "zone.sunny is true",
+        "zone.sunny is not true",
+    ],
+)
 def test_nothing_fires_on_an_absent_fact(holds, text):
     assert holds(text) is False
 
@@ -88,17 +110,30 @@ def test_nothing_fires_on_an_absent_fact(holds, text):
         ({}, None),
     ],
 )
-def test_a_derived_fact_is_unknown_while_a_rule_could_give_it_and_lifts_only_when_it_is_false(judge, facts, expected):
-    rules = base(*WORN, caution("care", "zone", "site.fenced is true", unless={"whole": ["zone.worn is not true"]}))
+def test_a_derived_fact_is_unknown_while_a_rule_could_give_it_and_lifts_only_when_it_is_false(
+    judge, facts, expected
+):
+    rules = base(
+        *WORN, caution("care", "zone", "site.fenced is true", unless={"whole": ["zone.worn is not true"]})
+    )
     judged = judge(rules, "zone", [subject(**facts, site__fenced=True)])
     assert judged.derived["it"].get("zone.worn") is expected
     assert (("care", "it") in fired(judged)) is (expected is not False)
 
 
-@pytest.mark.parametrize(("facts", "expected"), [({"zone__sunny": True}, {"zone.cause-overuse": False}), ({"zone__bare": 1.0}, {"zone.cause-overuse": True}), ({}, {})])
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({"zone__sunny": True}, {"zone.cause-overuse": False}),
+        ({"zone__bare": 1.0}, {"zone.cause-overuse": True}),
+        ({}, {}),
+    ],
+)
 def test_a_lifted_diagnosis_that_somebody_asks_for_is_false(judge, facts, expected):
     rules = base(
         concludes("cause", "zone.cause-overuse", "zone.bare > 0", unless={"sun": ["zone.sunny is true"]}),
-        caution("care", "zone", "site.fenced is true", unless={"no-cause": ["zone.cause-overuse is not true"]}),
+        caution(
+            "care", "zone", "site.fenced is true", unless={"no-cause": ["zone.cause-overuse is not true"]}
+        ),
     )
     assert judge(rules, "zone", [subject(**facts)]).derived["it"] == expected

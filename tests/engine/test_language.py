@@ -87,7 +87,9 @@ def test_a_number_in_the_wrong_kind_of_unit_is_refused():
 
 
 def test_a_template_knows_its_holes():
-    template = parse_template("{option.grass} needs {value:time[option.grass]}.", FACTS, NUMBERS, ("site", "zone", "option"))
+    template = parse_template(
+        "{option.grass} needs {value:time[option.grass]}.", FACTS, NUMBERS, ("site", "zone", "option")
+    )
     assert template.parts == (("fact", "option.grass", ""), " needs ", ("value", "time", "option.grass"), ".")
     assert template.facts == ("option.grass", "option.grass")
     assert template.values == ("time",)
@@ -97,8 +99,14 @@ def test_a_template_knows_its_holes():
     ("text", "message"),
     [
         ("{zone.bear}", "the text names fact 'zone.bear', which there is not. Write 'zone.bare'?"),
-        ("{value:time}", "the text names value 'time' without a key. Families need [fact], single values do not"),
-        ("{option.weeks}", "the text names option.weeks, which this rule cannot read. It may read: site, zone"),
+        (
+            "{value:time}",
+            "the text names value 'time' without a key. Families need [fact], single values do not",
+        ),
+        (
+            "{option.weeks}",
+            "the text names option.weeks, which this rule cannot read. It may read: site, zone",
+        ),
         ("a } b", "the text has a brace that opens or closes nothing"),
     ],
 )
@@ -115,26 +123,53 @@ def wrong(*rules):
 
 
 def test_a_rule_reads_only_its_own_scopes():
-    assert wrong(caution("far", "zone", "option.weeks > 0")) == "rule 'far': reads option.weeks, but a rule about zone reads only site, zone"
+    assert (
+        wrong(caution("far", "zone", "option.weeks > 0"))
+        == "rule 'far': reads option.weeks, but a rule about zone reads only site, zone"
+    )
 
 
 def test_derived_facts_are_negated_only_in_exceptions():
-    assert "negates the derived fact zone.worn in `when`" in wrong(caution("not-worn", "zone", "zone.worn is not true"))
-    assert names(base(caution("worn", "zone", "zone.sunny is true", unless={"new": ["zone.worn is not true"]})).rules) == ["worn"]
+    assert "negates the derived fact zone.worn in `when`" in wrong(
+        caution("not-worn", "zone", "zone.worn is not true")
+    )
+    assert names(
+        base(caution("worn", "zone", "zone.sunny is true", unless={"new": ["zone.worn is not true"]})).rules
+    ) == ["worn"]
 
 
 def test_exceptions_never_make_advice_bolder():
-    bold = rule("bold", "option", ["option.weeks > 0"], Conclusion("mark", "money", "strong"), {"x": ["option.grass is rye"]})
+    bold = rule(
+        "bold",
+        "option",
+        ["option.weeks > 0"],
+        Conclusion("mark", "money", "strong"),
+        {"x": ["option.grass is rye"]},
+    )
     assert "an exception that could make advice bolder" in wrong(bold)
-    assert "an exception that could make advice bolder" in wrong(concludes("plain", "site.dry", "site.cold > 0", unless={"x": ["site.water is can"]}))
-    mild = rule("mild", "option", ["option.weeks > 0"], Conclusion("mark", "money", "weak"), {"x": ["option.grass is rye"]})
+    assert "an exception that could make advice bolder" in wrong(
+        concludes("plain", "site.dry", "site.cold > 0", unless={"x": ["site.water is can"]})
+    )
+    mild = rule(
+        "mild",
+        "option",
+        ["option.weeks > 0"],
+        Conclusion("mark", "money", "weak"),
+        {"x": ["option.grass is rye"]},
+    )
     cause = concludes("cause", "zone.cause-overuse", "zone.bare > 0", unless={"x": ["zone.sunny is true"]})
     assert names(base(mild, cause).rules) == ["mild", "cause"]
 
 
 @pytest.mark.parametrize("grade", [*ADVERSE, *SOFT])
 def test_exceptions_lift_only_what_speaks_against_or_doubts(grade):
-    one = rule("one", "option", ["option.weeks > 0"], Conclusion("mark", "money", grade), {"x": ["option.grass is rye"]})
+    one = rule(
+        "one",
+        "option",
+        ["option.weeks > 0"],
+        Conclusion("mark", "money", grade),
+        {"x": ["option.grass is rye"]},
+    )
     if grade in ("fair", "strong"):
         assert "an exception that could make advice bolder" in wrong(one)
     else:
@@ -143,28 +178,40 @@ def test_exceptions_lift_only_what_speaks_against_or_doubts(grade):
 
 @pytest.mark.parametrize("grade", [*ADVERSE, *SOFT])
 def test_only_what_speaks_against_or_doubts_says_when_it_is_sound(grade):
-    one = replace(rule("one", "option", ["option.weeks > 0"], Conclusion("mark", "money", grade)), sound_if=parse_template("it is cheap", FACTS, NUMBERS, ("option",)))
+    one = replace(
+        rule("one", "option", ["option.weeks > 0"], Conclusion("mark", "money", grade)),
+        sound_if=parse_template("it is cheap", FACTS, NUMBERS, ("option",)),
+    )
     assert one.adverse is (grade in ADVERSE)
     if grade in ("fair", "strong"):
-        assert wrong(one) == "rule 'one': says when it is sound, but speaks against nothing. Only rule-outs and marks below fair have `sound-if`"
+        assert (
+            wrong(one)
+            == "rule 'one': says when it is sound, but speaks against nothing. Only rule-outs and marks below fair have `sound-if`"
+        )
     else:
         assert names(base(one).rules) == ["one"]
 
 
 def test_unknown_is_no_grade_that_a_rule_gives():
-    assert wrong(rule("one", "option", ["option.weeks > 0"], Conclusion("mark", "money", "unknown"))).startswith("rule 'one': 'unknown' is not a grade.")
+    assert wrong(
+        rule("one", "option", ["option.weeks > 0"], Conclusion("mark", "money", "unknown"))
+    ).startswith("rule 'one': 'unknown' is not a grade.")
     assert list(GRADES) == [*ADVERSE, "unknown", *SOFT]
 
 
 def test_twins_and_double_ids_are_found():
-    assert wrong(caution("one", "zone", "zone.bare > 0"), caution("one", "zone", "zone.bare < 0")).startswith("rule 'one' stands twice")
+    assert wrong(caution("one", "zone", "zone.bare > 0"), caution("one", "zone", "zone.bare < 0")).startswith(
+        "rule 'one' stands twice"
+    )
     first = rule("first", "zone", ["zone.bare > 0", "zone.sunny is true"], Conclusion("caution", "same"))
     second = rule("second", "zone", ["zone.sunny is true", "zone.bare > 0"], Conclusion("caution", "same"))
     assert wrong(first, second) == "rules 'first' and 'second' are twins. Keep one"
 
 
 def test_a_circle_is_named():
-    message = wrong(concludes("a", "site.dry", "site.harsh is true"), concludes("b", "site.harsh", "site.dry is true"))
+    message = wrong(
+        concludes("a", "site.dry", "site.harsh is true"), concludes("b", "site.harsh", "site.dry is true")
+    )
     assert message.startswith("a derived fact rests on itself: ")
     assert message.count("site.dry") + message.count("site.harsh") == 3
 

@@ -106,4 +106,6 @@ def parts(adviser: Adviser) -> Consultation:
 @pytest.fixture(scope="session")
 def watered(adviser: Adviser) -> Consultation:
     """The dry field with sprinklers in the ground and somebody there all day."""
-    return adviser.consult(read_situation(DRY.replace('water = "none"', 'water = "in-ground sprinklers"\nwettings_weekday = 6')))
+    return adviser.consult(
+        read_situation(DRY.replace('water = "none"', 'water = "in-ground sprinklers"\nwettings_weekday = 6'))
+    )

@@ -59,7 +59,14 @@ def mutants(adviser: Adviser, each: int, seed: int, cases: slice = slice(None)) 
     told = {}
     for kind in adviser.base.facts.values():
         key = kind.told
-        if kind.kind == "told" and key in KEYS and key.partition(".")[0] not in KEPT and kind.name.count(".") == 1 and plain_key(key) == key and values_of(kind):
+        if (
+            kind.kind == "told"
+            and key in KEYS
+            and key.partition(".")[0] not in KEPT
+            and kind.name.count(".") == 1
+            and plain_key(key) == key
+            and values_of(kind)
+        ):
             told[key] = kind
     keys = sorted(told)
     for case in map(case_of, case_codes()[cases]):

@@ -57,7 +57,10 @@ def test_questions_are_read(parts, words, kind, about, other):
     ("words", "changes"),
     [
         ("3 more weeks and a hose", {"dates.play_by": "2027-05-01", "means.water": "hand hose"}),
-        ("we had three more weeks, a hose and 5 helpers", {"dates.play_by": "2027-05-01", "means.water": "hand hose", "means.helpers": 5}),
+        (
+            "we had three more weeks, a hose and 5 helpers",
+            {"dates.play_by": "2027-05-01", "means.water": "hand hose", "means.helpers": 5},
+        ),
         ("two weeks less", {"dates.play_by": "2027-03-27"}),
         ("we opened a week later", {"dates.play_by": "2027-04-17"}),
         ("we had until 15 June", {"dates.play_by": "2027-06-15"}),
@@ -78,7 +81,11 @@ def test_questions_are_read(parts, words, kind, about, other):
         ("we couldn't shut it", {"zone.in_play": True, "dates.can_close": "no"}),
         (
             "nobody played for 8 weeks",
-            {"zone.in_play": False, "dates.can_close": "locked", "dates.no_play": [{"from": "2026-08-20", "until": "2026-10-15"}]},
+            {
+                "zone.in_play": False,
+                "dates.can_close": "locked",
+                "dates.no_play": [{"from": "2026-08-20", "until": "2026-10-15"}],
+            },
         ),
         ("it were loam", {"field.soil": "loam"}),
         ("the soil were clay", {"field.soil": "clay"}),
@@ -117,7 +124,17 @@ def test_what_is_not_read_is_named_and_nothing_is_answered(parts, words, unread)
     assert "you can ask" in told.text.lower() or "such as" in told.text
 
 
-@pytest.mark.parametrize("words", ["why purple", "why not purple sod", "what would it take to use purple sprigs", "blah", "what would it take", ""])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "why purple",
+        "why not purple sod",
+        "what would it take to use purple sprigs",
+        "blah",
+        "what would it take",
+        "",
+    ],
+)
 def test_strange_words_are_not_passed_over(parts, words):
     told = ask(parts, words)
     assert not told.understood
@@ -126,12 +143,28 @@ def test_strange_words_are_not_passed_over(parts, words):
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.text(max_size=80) | st.sampled_from(["why ", "what if ", "what would it take to use ", "says who ", "why is "]).flatmap(lambda head: st.text(max_size=40).map(lambda tail: head + tail)))
+@given(
+    st.text(max_size=80)
+    | st.sampled_from(["why ", "what if ", "what would it take to use ", "says who ", "why is "]).flatmap(
+        lambda head: st.text(max_size=40).map(lambda tail: head + tail)
+    )
+)
 def test_no_words_break_the_reading(parts, words):
     read_question(parts, words)
 
 
-@pytest.mark.parametrize("words", ["why \x1b[31m", "what if " + "a hose and " * 60, "x" * 5000, "what if it were in Nowhereville", "what if the budget were -5", "what if 400 helpers", "what if today were 31 February"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "why \x1b[31m",
+        "what if " + "a hose and " * 60,
+        "x" * 5000,
+        "what if it were in Nowhereville",
+        "what if the budget were -5",
+        "what if 400 helpers",
+        "what if today were 31 February",
+    ],
+)
 def test_bad_questions_are_answered_in_words(parts, words):
     told = ask(parts, words)
     assert told.text
@@ -161,14 +194,29 @@ def test_better_goes_criterion_by_criterion(dry):
 
 @pytest.mark.slow
 def test_every_kind_is_plain_data(parts):
-    for words in ("why", "why not thin sod", "seed or sod", "what if we had no water", "says who", "what does thatch mean", "can I roll it now"):
+    for words in (
+        "why",
+        "why not thin sod",
+        "seed or sod",
+        "what if we had no water",
+        "says who",
+        "what does thatch mean",
+        "can I roll it now",
+    ):
         table = ask(parts, words).as_dict()
         assert json.loads(json.dumps(table)) == table
         assert table["text"]
 
 
 def run(*words: str) -> subprocess.CompletedProcess:
-    return subprocess.run([sys.executable, "-m", "decide", "explain", *words], capture_output=True, text=True, cwd=ROOT, encoding="utf-8", check=False)
+    return subprocess.run(
+        [sys.executable, "-m", "decide", "explain", *words],
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        encoding="utf-8",
+        check=False,
+    )
 
 
 @pytest.mark.slow
@@ -188,12 +236,15 @@ def test_the_command():
 @pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "wrong"),
-    [((), "takes a situation file"), ((DEMO, "why", "--level", "4"), "--level is 1, 2 or 3"), ((DEMO, "why", "--jsn"), "--json"), (("nowhere.toml", "why"), "nowhere.toml")],
+    [
+        ((), "takes a situation file"),
+        ((DEMO, "why", "--level", "4"), "--level is 1, 2 or 3"),
+        ((DEMO, "why", "--jsn"), "--json"),
+        (("nowhere.toml", "why"), "nowhere.toml"),
+    ],
 )
 def test_wrong_use_is_said(words, wrong):
     told = run(*words)
     assert told.returncode in (1, 2)
     assert wrong in told.stderr
     assert "Traceback" not in told.stderr
-
-

@@ -49,7 +49,10 @@ def grade(text: str) -> float:
 def test_the_count_is_that_of_printed_examples():
     """The cat sat on the mat: six words of one syllable, one sentence, 0.39 x 6 + 11.8 - 15.59 = -1.45."""
     assert grade("The cat sat on the mat.") == pytest.approx(-1.45)
-    assert [syllables(word) for word in ("grass", "water", "seeded", "rooted", "table", "made", "establish", "irrigation")] == [1, 2, 2, 2, 2, 1, 3, 4]
+    assert [
+        syllables(word)
+        for word in ("grass", "water", "seeded", "rooted", "table", "made", "establish", "irrigation")
+    ] == [1, 2, 2, 2, 2, 1, 3, 4]
 
 
 def own_words(template: Template) -> str:
@@ -59,7 +62,11 @@ def own_words(template: Template) -> str:
 
 def test_no_reason_is_hard_to_read(adviser: Adviser):
     texts = {rule.id: own_words(rule.because) for rule in adviser.base.rules}
-    texts |= {f"{rule.id}/{exception.name}": own_words(exception.because) for rule in adviser.base.rules for exception in rule.unless}
+    texts |= {
+        f"{rule.id}/{exception.name}": own_words(exception.because)
+        for rule in adviser.base.rules
+        for exception in rule.unless
+    }
     grades = {name: grade(text) for name, text in texts.items() if len(text.split()) >= LEAST_WORDS}
     hard = {name: round(value, 1) for name, value in grades.items() if value > MOST_ALONE}
     assert hard == {}

@@ -36,7 +36,10 @@ def told(advice: dict[str, Any], key: str) -> Any:
 
 def is_wished(option: dict[str, Any], advice: dict[str, Any]) -> bool:
     """Whether it is the grass and the way that the person had in mind, and at least sound."""
-    asked, way = (str(held).replace(" ", "-").lower() if (held := told(advice, f"wishes.{key}")) else None for key in ("grass", "method"))
+    asked, way = (
+        str(held).replace(" ", "-").lower() if (held := told(advice, f"wishes.{key}")) else None
+        for key in ("grass", "method")
+    )
     meant = (asked or way) and asked in (None, plant_of(option)) and way in (None, option["method"])
     return bool(meant) and option["verdict"] in VERDICTS[:2]
 
@@ -57,17 +60,28 @@ def place(option: dict[str, Any], advice: dict[str, Any], like: bool) -> tuple[A
 def likes(c: Consultation, knowledge: Knowledge) -> set[str]:
     """The options whose grass is the main one that stands in their zone, by the table of mixtures."""
     standing = {code: facts.get("zone.main-grass") for code, facts in c.zone_facts.items()}
-    return {w.draft.code for w in c.ranked if w.draft.remedy == "establish" and lead_grass(knowledge, w.draft.plant) == standing[w.draft.zone]}
+    return {
+        w.draft.code
+        for w in c.ranked
+        if w.draft.remedy == "establish" and lead_grass(knowledge, w.draft.plant) == standing[w.draft.zone]
+    }
 
 
 @pytest.mark.parametrize("code", CASES)
 def test_the_printed_order_follows_from_what_is_printed(adviser: Adviser, code: str) -> None:
     c = with_plain_engine(adviser).consult(case_of(code).situation)
     advice = json.loads(advice_of(c).model_dump_json(by_alias=True))
-    assert [list(option["grades"]) for option in advice["options"][:1]] == [list(c.order)] * len(advice["options"][:1])
+    assert [list(option["grades"]) for option in advice["options"][:1]] == [list(c.order)] * len(
+        advice["options"][:1]
+    )
     like = likes(c, adviser.knowledge)
     given = [option["code"] for option in advice["options"]]
-    by_hand = [option["code"] for option in sorted(advice["options"], key=lambda option: place(option, advice, option["code"] in like))]
+    by_hand = [
+        option["code"]
+        for option in sorted(
+            advice["options"], key=lambda option: place(option, advice, option["code"] in like)
+        )
+    ]
     assert given == by_hand
 
 
@@ -75,6 +89,10 @@ def test_the_wish_is_among_them(adviser: Adviser) -> None:
     """Of the cases above one holds a wish that is sound, and all hold options that are no wish."""
     found = set()
     for code in CASES[:3]:
-        advice = json.loads(advice_of(with_plain_engine(adviser).consult(case_of(code).situation)).model_dump_json(by_alias=True))
+        advice = json.loads(
+            advice_of(with_plain_engine(adviser).consult(case_of(code).situation)).model_dump_json(
+                by_alias=True
+            )
+        )
         found |= {is_wished(option, advice) for option in advice["options"]}
     assert found == {True, False}

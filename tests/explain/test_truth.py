@@ -34,7 +34,9 @@ MOST_VALUES = 60
 
 
 # ---------- because ----------
-def weighed_with(c: Consultation, w: Weighed, facts: dict[str, Fact] | None = None, without: frozenset[str] = frozenset()) -> Weighed:
+def weighed_with(
+    c: Consultation, w: Weighed, facts: dict[str, Fact] | None = None, without: frozenset[str] = frozenset()
+) -> Weighed:
     """An option weighed again with other facts, or with a rule switched off."""
     again = copy.copy(c)
     again.without = without
@@ -57,17 +59,37 @@ def check_because(c: Consultation, told: Explanation) -> int:
         rule = c.book.rules[reason.rule]
         assert standing(rule, known(c, reason, told.zone, dict(w.facts))).fires is True, reason.rule
         if reason.target.startswith("zone.remedy-"):
-            judged = judge(c.book.base, "zone", [Subject("one", {**c.site, **_measured(c, told.zone)})], frozenset([reason.rule]))
+            judged = judge(
+                c.book.base,
+                "zone",
+                [Subject("one", {**c.site, **_measured(c, told.zone)})],
+                frozenset([reason.rule]),
+            )
             still = judged.derived["one"].get(reason.target) is True
-            others = [other for other in told.reasons if other.target == reason.target and other.rule != reason.rule]
+            others = [
+                other for other in told.reasons if other.target == reason.target and other.rule != reason.rule
+            ]
             assert not still or others, (reason.rule, "still concluded, and no other support is named")
             continue
         after = weighed_with(c, w, without=frozenset([reason.rule]))
-        one, two = (w.grades[reason.target], w.bests[reason.target]), (after.grades[reason.target], after.bests[reason.target])
-        if one == two and reason.grade != "ruled-out" and not any(lifted is None for _, lifted in reason.exceptions):
-            others = [other for other in told.reasons if other.target == reason.target and other.rule != reason.rule]
+        one, two = (
+            (w.grades[reason.target], w.bests[reason.target]),
+            (after.grades[reason.target], after.bests[reason.target]),
+        )
+        if (
+            one == two
+            and reason.grade != "ruled-out"
+            and not any(lifted is None for _, lifted in reason.exceptions)
+        ):
+            others = [
+                other for other in told.reasons if other.target == reason.target and other.rule != reason.rule
+            ]
             # Another reason gives the same grade or a worse one, or a rule that stands open does.
-            worse = [other for other in others if other.grade == "ruled-out" or GRADES.index(other.grade) <= GRADES.index(reason.grade)]
+            worse = [
+                other
+                for other in others
+                if other.grade == "ruled-out" or GRADES.index(other.grade) <= GRADES.index(reason.grade)
+            ]
             open_ = [rule for rule in w.open if rule.then.target == reason.target]
             assert worse or open_, (reason.rule, reason.grade, one)
     return len(told.reasons)
@@ -102,7 +124,9 @@ def check_why_not(c: Consultation, w: Weighed) -> bool:
     if told.kind not in ("lost", "ruled-out") or not told.failed:
         return False
     usual = {**c.usual_facts[told.zone], **told.facts}
-    conditions = {condition.text: condition for reason in told.reasons for condition in c.book.rules[reason.rule].when}
+    conditions = {
+        condition.text: condition for reason in told.reasons for condition in c.book.rules[reason.rule].when
+    }
     for reason in told.reasons:
         facts = known(c, reason, told.zone, dict(told.facts))
         assert standing(c.book.rules[reason.rule], facts).fires is True
@@ -110,21 +134,43 @@ def check_why_not(c: Consultation, w: Weighed) -> bool:
             assert held.holds is True
             assert facts[held.fact] == held.value
     named = {reason.rule for reason in told.reasons if reason.lifts and reason.lifts[0] in told.failed}
-    choices = [[(held.fact, value) for value in tips(c, held) if truth(conditions[held.condition], {**usual, held.fact: value}) is False] for held in told.failed]
-    assert all(choices), [held.condition for held, values in zip(told.failed, choices, strict=True) if not values]
+    choices = [
+        [
+            (held.fact, value)
+            for value in tips(c, held)
+            if truth(conditions[held.condition], {**usual, held.fact: value}) is False
+        ]
+        for held in told.failed
+    ]
+    assert all(choices), [
+        held.condition for held, values in zip(told.failed, choices, strict=True) if not values
+    ]
     in_the_way: set[str] = set()
     before = {rule.id for rule, _ in w.firings}
     for combination in itertools.islice(itertools.product(*choices), 24):
-        facts = {name: value for name, value in told.facts.items() if not (c.types[name].concluded and c.types[name].scope == "option")} | dict(combination)
-        fired = {firing.rule for firing in judge(c.book.base, "option", [Subject("one", {**usual, **facts})]).firings}
+        facts = {
+            name: value
+            for name, value in told.facts.items()
+            if not (c.types[name].concluded and c.types[name].scope == "option")
+        } | dict(combination)
+        fired = {
+            firing.rule
+            for firing in judge(c.book.base, "option", [Subject("one", {**usual, **facts})]).firings
+        }
         derived = {name for name, _ in combination if c.types[name].concluded}
         if not derived and not (named & fired):
             if VERDICT_ORDER.index(weighed_with(c, w, facts).verdict) < VERDICT_ORDER.index(w.verdict):
                 return True
-        elif derived and all(standing(c.book.rules[rule], {**usual, **dict(combination)}).fires is not True for rule in named):
+        elif derived and all(
+            standing(c.book.rules[rule], {**usual, **dict(combination)}).fires is not True for rule in named
+        ):
             return True
         moved = {name for name, _ in combination}
-        in_the_way |= {rule for rule in fired - before if {name for condition in c.book.rules[rule].conditions for name in condition.facts} & moved}
+        in_the_way |= {
+            rule
+            for rule in fired - before
+            if {name for condition in c.book.rules[rule].conditions for name in condition.facts} & moved
+        }
         in_the_way |= {rule for rule in fired if rule not in named and c.book.rules[rule].adverse}
     assert in_the_way, (w.draft.code, [held.condition for held in told.failed])
     return False
@@ -146,10 +192,24 @@ def check_not_proposed(c: Consultation, zone: str) -> int:
                     kind = c.types[condition.fact]
                     if condition.index and made.get(condition.index) not in condition.table:
                         made[condition.index] = next(iter(condition.table))
-                    bound = condition.table[str(made[condition.index])] if condition.index else condition.number
-                    values: list[Fact] = [True, False] if kind.type == "true" else list(kind.levels) if kind.levels else [bound, bound + 0.001, bound - 0.001] if bound is not None else list(condition.levels)
-                    assert any(truth(condition, {**made, condition.fact: value}) is True for value in values), condition.text
-                    made[condition.fact] = next(value for value in values if truth(condition, {**made, condition.fact: value}) is True)
+                    bound = (
+                        condition.table[str(made[condition.index])] if condition.index else condition.number
+                    )
+                    values: list[Fact] = (
+                        [True, False]
+                        if kind.type == "true"
+                        else list(kind.levels)
+                        if kind.levels
+                        else [bound, bound + 0.001, bound - 0.001]
+                        if bound is not None
+                        else list(condition.levels)
+                    )
+                    assert any(
+                        truth(condition, {**made, condition.fact: value}) is True for value in values
+                    ), condition.text
+                    made[condition.fact] = next(
+                        value for value in values if truth(condition, {**made, condition.fact: value}) is True
+                    )
             fires = standing(rule, made)
             lifted = [name for name, holds in fires.unless if holds is True]
             assert fires.fires is True or lifted, reason.rule
@@ -200,7 +260,9 @@ ASKED = ("thin sod", "thick sod", "sprigs", "hydromulch", "slit seed")
 
 def a_step_less(c: Consultation, change: Change) -> dict | None:
     """The same answer one declared step nearer to what is now; None where it is no number, or where that is what is now."""
-    kind = next((kind for kind in c.types.values() if kind.told == change.key and kind.type == "number"), None)
+    kind = next(
+        (kind for kind in c.types.values() if kind.told == change.key and kind.type == "number"), None
+    )
     if change.key == "dates.play_by":
         after, before = dt.date.fromisoformat(change.after), dt.date.fromisoformat(change.before)
         less = after - dt.timedelta(days=7 if after > before else -7)
@@ -224,17 +286,36 @@ def check_would_take(c: Consultation, words: str) -> str:
     for way in told.ways:
         changes = way.as_changes
         other = Runs(c).whole(changes)
-        drafts = [d for d in [*other.drafts, *c.drafts] if (d.zone, d.method, d.plant, d.variant) == _way(way.option)]
+        drafts = [
+            d
+            for d in [*other.drafts, *c.drafts]
+            if (d.zone, d.method, d.plant, d.variant) == _way(way.option)
+        ]
         w = weigh_fitted(other, other, drafts)[way.option]
         assert VERDICT_ORDER.index(w.verdict) <= VERDICT_ORDER.index("sound")
         assert w.verdict == way.verdict
-        lesser = [dict(part) for size in range(len(changes)) for part in itertools.combinations(changes.items(), size)]
-        lesser += [{**changes, **less} for change in way.changes if (less := a_step_less(c, change)) is not None]
+        lesser = [
+            dict(part)
+            for size in range(len(changes))
+            for part in itertools.combinations(changes.items(), size)
+        ]
+        lesser += [
+            {**changes, **less} for change in way.changes if (less := a_step_less(c, change)) is not None
+        ]
         for part in lesser:
             again = Runs(c).half(part)
             if again is not None:
-                drafts = [d for d in [*again.options(), w.draft] if d.zone == told.zone and (d.method, d.plant, d.variant) == (w.draft.method, w.draft.plant, w.draft.variant)]
-                good = [x for x in weigh_fitted(c, again, drafts).values() if VERDICT_ORDER.index(x.verdict) <= VERDICT_ORDER.index("sound")]
+                drafts = [
+                    d
+                    for d in [*again.options(), w.draft]
+                    if d.zone == told.zone
+                    and (d.method, d.plant, d.variant) == (w.draft.method, w.draft.plant, w.draft.variant)
+                ]
+                good = [
+                    x
+                    for x in weigh_fitted(c, again, drafts).values()
+                    if VERDICT_ORDER.index(x.verdict) <= VERDICT_ORDER.index("sound")
+                ]
                 assert not good or "establish" not in again.remedies().get(told.zone, []), (changes, part)
     return told.kind
 
@@ -293,7 +374,10 @@ def check_passed_over(c: Consultation, most: int) -> int:
             if situation is None:
                 continue
             other = c.book.consult(situation)
-            assert {zone: choice_of(chosen) for zone, chosen in other.chosen.items()} == first, (asked.key, value)
+            assert {zone: choice_of(chosen) for zone, chosen in other.chosen.items()} == first, (
+                asked.key,
+                value,
+            )
     return checked
 
 

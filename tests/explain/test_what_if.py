@@ -34,30 +34,59 @@ def test_water_moves_the_choice_by_the_rules_on_water(hoseless):
     assert (move.before.option, move.after.option) == (here.option.draft.code, there.option.draft.code)
     assert (move.before.verdict, move.after.verdict) == (here.option.verdict, there.option.verdict)
     parted = {(row.rule, row.fires) for row in move.parted}
-    assert any(fires == "no longer" and any(held.fact == "site.water" for row in move.parted if row.rule == rule for held in row.reason.when) for rule, fires in parted)
-    assert {row.code for row in advice_of(watered).cautions} - {row.code for row in advice_of(dry).cautions} == set(told.cautions_added)
+    assert any(
+        fires == "no longer"
+        and any(
+            held.fact == "site.water" for row in move.parted if row.rule == rule for held in row.reason.when
+        )
+        for rule, fires in parted
+    )
+    assert {row.code for row in advice_of(watered).cautions} - {
+        row.code for row in advice_of(dry).cautions
+    } == set(told.cautions_added)
 
 
 @pytest.mark.slow
 def test_every_rule_by_which_they_part_fires_on_one_side_only(dry):
-    changes = {"means.water": "in-ground sprinklers", "means.wettings_weekday": 6, "zone.bare_percent": 20, "zone.bare_pattern": "scattered"}
+    changes = {
+        "means.water": "in-ground sprinklers",
+        "means.wettings_weekday": 6,
+        "zone.bare_percent": 20,
+        "zone.bare_pattern": "scattered",
+    }
     told = what_if(dry, changes)
     other = Runs(dry).whole(changes)
     assert told.zones[0].parted
     for row in told.zones[0].parted:
         if not row.option:
-            sides = [{rule.id for rule, _ in (*c.zone_layer.fired.get("whole-field", []), *c.site_layer.fired.get("site", []))} for c in (dry, other)]
+            sides = [
+                {
+                    rule.id
+                    for rule, _ in (
+                        *c.zone_layer.fired.get("whole-field", []),
+                        *c.site_layer.fired.get("site", []),
+                    )
+                }
+                for c in (dry, other)
+            ]
         else:
             found = [c.weighed.get(row.option) for c in (dry, other)]
             if None in found:
                 continue
-            sides = [{reason.rule for reason in Teller(c).reasons(w)} for c, w in zip((dry, other), found, strict=True)]
+            sides = [
+                {reason.rule for reason in Teller(c).reasons(w)}
+                for c, w in zip((dry, other), found, strict=True)
+            ]
             if row.fires.endswith("open"):
                 assert row.rule not in sides[0] | sides[1]
                 rests = [{rule.id for rule in w.rests_on} for w in found]
-                assert (row.rule in rests[0], row.rule in rests[1]) == ((True, False) if row.fires == "no longer open" else (False, True))
+                assert (row.rule in rests[0], row.rule in rests[1]) == (
+                    (True, False) if row.fires == "no longer open" else (False, True)
+                )
                 continue
-        assert (row.rule in sides[0], row.rule in sides[1]) == ((True, False) if row.fires == "no longer" else (False, True))
+        assert (row.rule in sides[0], row.rule in sides[1]) == (
+            (True, False) if row.fires == "no longer" else (False, True)
+        )
 
 
 @pytest.mark.slow
@@ -130,20 +159,40 @@ def test_what_the_place_forbids_nothing_lifts(dry):
 
 def test_only_what_is_marked_as_changeable_is_changed(dry, parts, adviser):
     allowed = set(changeable_keys(dry))
-    assert not allowed & {"place.name", "field.soil", "zone.bare_percent", "zone.sun_hours", "history.herbicides", "means.flow_l_min", "zone.grass", "dates.today"}
+    assert not allowed & {
+        "place.name",
+        "field.soil",
+        "zone.bare_percent",
+        "zone.sun_hours",
+        "history.herbicides",
+        "means.flow_l_min",
+        "zone.grass",
+        "dates.today",
+    }
     for c in (dry, parts):
         turned = {dial.key for dial in dials(c, as_answers(c.filled.situation), next(iter(c.zones)))}
         assert {f"zone.{key.split('.')[2]}" if key.startswith("zone.") else key for key in turned} <= allowed
     # the dry field is wanted by a date that is firm, the other is not
-    assert "dates.play_by" not in {dial.key for dial in dials(dry, as_answers(dry.filled.situation), "whole-field")}
-    assert "dates.play_by" in {dial.key for dial in dials(parts, as_answers(parts.filled.situation), "goalmouths")}
+    assert "dates.play_by" not in {
+        dial.key for dial in dials(dry, as_answers(dry.filled.situation), "whole-field")
+    }
+    assert "dates.play_by" in {
+        dial.key for dial in dials(parts, as_answers(parts.filled.situation), "goalmouths")
+    }
 
 
 def test_every_measured_fact_that_is_marked_has_answers_behind_it_and_steps(adviser):
     marked = {name for name, row in adviser.knowledge.facts.items() if row.changeable}
     assert marked == set(BEHIND)
     assert all(adviser.base.facts[name].step for name in marked)
-    assert {question.kind for question in adviser.knowledge.questions if question.changeable} <= {"yesno", "choice", "list", "number", "length", "money"}
+    assert {question.kind for question in adviser.knowledge.questions if question.changeable} <= {
+        "yesno",
+        "choice",
+        "list",
+        "number",
+        "length",
+        "money",
+    }
 
 
 @pytest.mark.slow
@@ -192,7 +241,9 @@ def test_each_tip_tips_and_what_holds_holds(dry, sure):
         chosen = other.chosen[tip.zone].option or other.chosen[tip.zone].least_bad
         assert tip.after.option == ("" if chosen is None else chosen.draft.code)
     assert told.held
-    assert not {change.key for tip in told.tips for change in tip.changes if tip.kind == "answer"} & set(told.held)
+    assert not {change.key for tip in told.tips for change in tip.changes if tip.kind == "answer"} & set(
+        told.held
+    )
 
 
 @pytest.mark.slow
@@ -206,12 +257,24 @@ def test_another_source_s_number_is_in_use_and_the_knowledge_stays(adviser):
     said = next(each for each in adviser.knowledge.values["cover-closed"].statements if not each.used)
     other = with_number(adviser, said)
     assert other.knowledge.value("cover-closed") == said.amount != adviser.knowledge.value("cover-closed")
-    read = [rule.id for rule in adviser.base.rules if any(condition.value == "cover-closed" for condition in rule.conditions)]
+    read = [
+        rule.id
+        for rule in adviser.base.rules
+        if any(condition.value == "cover-closed" for condition in rule.conditions)
+    ]
     assert read
     for rule in read:
-        numbers = {condition.number for condition in other.rules[rule].conditions if condition.value == "cover-closed"}
+        numbers = {
+            condition.number
+            for condition in other.rules[rule].conditions
+            if condition.value == "cover-closed"
+        }
         assert numbers == {said.amount}
-        assert numbers != {condition.number for condition in adviser.rules[rule].conditions if condition.value == "cover-closed"}
+        assert numbers != {
+            condition.number
+            for condition in adviser.rules[rule].conditions
+            if condition.value == "cover-closed"
+        }
 
 
 # ---------- what matters next, says who ----------
@@ -262,4 +325,6 @@ def test_what_is_measured_once_for_many_trials_is_what_a_fresh_run_measures(dry,
         tried = runs.whole(changes)
         fresh = adviser.consult(tried.filled.situation)
         assert fresh.filled.measured is not tried.filled.measured
-        assert {code: w.facts for code, w in tried.weighed.items()} == {code: w.facts for code, w in fresh.weighed.items()}
+        assert {code: w.facts for code, w in tried.weighed.items()} == {
+            code: w.facts for code, w in fresh.weighed.items()
+        }

@@ -31,7 +31,9 @@ def case(request, adviser):
 def graded_by(c, w):
     """The rules that grade an option or rule it out, by what is known and by what is taken as usual: two runs of the engine, by hand."""
     facts = [w.facts, {**c.usual_facts[w.draft.zone], **w.facts}]
-    rules = [rule for rule in c.book.base.rules if rule.about == "option" and rule.then.act in ("mark", "rule-out")]
+    rules = [
+        rule for rule in c.book.base.rules if rule.about == "option" and rule.then.act in ("mark", "rule-out")
+    ]
     return [{rule.id for rule in rules if standing(rule, held).fires is True} for held in facts]
 
 
@@ -44,7 +46,11 @@ def test_the_reasons_are_the_rules_that_fired(dry, parts):
                 continue
             assert (told.kind, told.option, told.verdict) == ("chosen", w.draft.code, w.verdict)
             known, usual = graded_by(consultation, w)
-            about = {rule.id for rule, _ in consultation.zone_layer.fired[zone] if rule.then.target == f"zone.remedy-{w.draft.remedy}"}
+            about = {
+                rule.id
+                for rule, _ in consultation.zone_layer.fired[zone]
+                if rule.then.target == f"zone.remedy-{w.draft.remedy}"
+            }
             assert {reason.rule for reason in told.reasons} == known | usual | about
             assert about
             for reason in told.reasons:
@@ -60,14 +66,34 @@ def test_the_grades_follow_from_the_reasons(dry, parts):
         for w in c.ranked[:: max(1, len(c.ranked) // 25)]:
             fired = {reason.rule: reason for reason in tell.reasons(w)}
             for criterion in c.order:
-                given = [reason.grade for reason in fired.values() if reason.target == criterion and reason.grade != "ruled-out"]
-                given += ["lost"] if not given and any(reason.target == criterion for reason in fired.values()) else []
-                maybe = ["lost" if rule.then.act == "rule-out" else rule.then.grade for rule in w.open if rule.then.target == criterion and rule.id not in fired]
+                given = [
+                    reason.grade
+                    for reason in fired.values()
+                    if reason.target == criterion and reason.grade != "ruled-out"
+                ]
+                given += (
+                    ["lost"]
+                    if not given and any(reason.target == criterion for reason in fired.values())
+                    else []
+                )
+                maybe = [
+                    "lost" if rule.then.act == "rule-out" else rule.then.grade
+                    for rule in w.open
+                    if rule.then.target == criterion and rule.id not in fired
+                ]
                 worst = min([*given, *maybe, *([] if given else ["unknown"])], key=GRADES.index)
                 assert GRADES.index(w.grades[criterion]) <= GRADES.index(w.bests[criterion])
-                if not any(exceptions is None for reason in fired.values() if reason.target == criterion for _, exceptions in reason.exceptions):
+                if not any(
+                    exceptions is None
+                    for reason in fired.values()
+                    if reason.target == criterion
+                    for _, exceptions in reason.exceptions
+                ):
                     assert GRADES.index(w.grades[criterion]) <= GRADES.index(worst), (w.draft.code, criterion)
-                    assert not given or w.bests[criterion] == min(given, key=GRADES.index), (w.draft.code, criterion)
+                    assert not given or w.bests[criterion] == min(given, key=GRADES.index), (
+                        w.draft.code,
+                        criterion,
+                    )
 
 
 def test_levels_add_conditions_then_sources(dry):
@@ -108,26 +134,41 @@ def test_better_is_the_first_difference_whichever_way_round(dry):
 
 
 def test_better_on_a_criterion_names_it_with_both_grades(dry):
-    pairs = [(a, b) for a, b in itertools.pairwise(dry.ranked) if first_difference(a, b, dry.order) in a.grades]
+    pairs = [
+        (a, b) for a, b in itertools.pairwise(dry.ranked) if first_difference(a, b, dry.order) in a.grades
+    ]
     assert pairs
     for one, two in pairs[:10]:
         told = better(dry, one, two)
         ends = [ends_words(w.grades[told.place], w.bests[told.place]) for w in (one, two)]
         assert f"it is {ends[0]}, and the other is {ends[1]}" in told.text
         row = next(row for row in told.criteria if row.criterion == told.place)
-        assert (row.one, row.best_one, row.other, row.best_other) == (one.grades[told.place], one.bests[told.place], two.grades[told.place], two.bests[told.place])
+        assert (row.one, row.best_one, row.other, row.best_other) == (
+            one.grades[told.place],
+            one.bests[told.place],
+            two.grades[told.place],
+            two.bests[told.place],
+        )
         assert all(reason.target == told.place for reason in told.reasons)
 
 
 def test_both_ends_of_a_grade_are_said_and_what_the_best_hangs_on(parts):
     """Where an answer that is missing leaves a grade open, both ends are said, and the condition of the best end."""
     tell = Teller(parts)
-    open_ = [(w, criterion) for w in parts.ranked for criterion in parts.order if w.grades[criterion] != w.bests[criterion] and tell.hangs_on(w, criterion)]
+    open_ = [
+        (w, criterion)
+        for w in parts.ranked
+        for criterion in parts.order
+        if w.grades[criterion] != w.bests[criterion] and tell.hangs_on(w, criterion)
+    ]
     assert open_
     for w, criterion in open_[:: max(1, len(open_) // 8)]:
         other = next(one for one in parts.ranked if one is not w)
         told = better(parts, w, other, level=2)
-        assert f"at worst {w.grades[criterion].replace('unknown', 'not known')}, at best {w.bests[criterion].replace('unknown', 'not known')}" in told.text
+        assert (
+            f"at worst {w.grades[criterion].replace('unknown', 'not known')}, at best {w.bests[criterion].replace('unknown', 'not known')}"
+            in told.text
+        )
         assert any(f"only if {tell.hangs_on(w, criterion)[0]}" in line for line in told.text.splitlines())
     assert ends_words("fair", "fair") == "fair"
     assert ends_words("weak", "fair") == "at worst weak, at best fair"
@@ -153,7 +194,9 @@ def test_every_part_of_the_programme_is_told_with_the_rule_that_gives_it(case):
         named = {
             "stopgap": chosen.stopgap, "choice": chosen.option, "least bad": chosen.least_bad, "after": chosen.after, "instead": chosen.instead, "next best": chosen.runner_up,
         }  # fmt: skip
-        assert {place: row.option for place, row in rows.items()} == {place: w.draft.code for place, w in named.items() if w is not None}
+        assert {place: row.option for place, row in rows.items()} == {
+            place: w.draft.code for place, w in named.items() if w is not None
+        }
         if not rows:
             continue
         told = why(case, zone)
@@ -180,7 +223,11 @@ def test_what_stands_before_the_choice_and_is_not_chosen_is_explained(case):
     """Wherever an option stands before the choice, the text says why it is not the choice; nowhere else."""
     for w in case.ranked:
         chosen = case.chosen[w.draft.zone]
-        before = chosen.option is not None and w not in chosen.named and sort_key(w, case.order) < sort_key(chosen.option, case.order)
+        before = (
+            chosen.option is not None
+            and w not in chosen.named
+            and sort_key(w, case.order) < sort_key(chosen.option, case.order)
+        )
         assert bool(passed(case, w)) == before
         if before and chosen.option is not None:
             assert "stands before it" in passed(case, w)
@@ -190,7 +237,9 @@ def test_asking_why_not_the_stopgap_says_that_it_is_in_the_programme(case):
     for zone, chosen in case.chosen.items():
         for place, w in (("stopgap", chosen.stopgap), ("comes after", chosen.after)):
             if w is not None and w.draft.remedy != "establish":
-                assert "It is in the programme" in why_not(case, w.draft.remedy.replace("-", " "), zone).text, place
+                assert (
+                    "It is in the programme" in why_not(case, w.draft.remedy.replace("-", " "), zone).text
+                ), place
 
 
 def test_as_one_text(parts):
@@ -201,7 +250,15 @@ def test_as_one_text(parts):
     assert say_why_not(parts, " ") == said
 
 
-@pytest.mark.parametrize(("word", "head"), [("aerate", "Aerate:"), ("CORE", "Aerate:"), ("aerrate", "Aerate:"), ("annual meadow-grass", "Annual bluegrass:")])
+@pytest.mark.parametrize(
+    ("word", "head"),
+    [
+        ("aerate", "Aerate:"),
+        ("CORE", "Aerate:"),
+        ("aerrate", "Aerate:"),
+        ("annual meadow-grass", "Annual bluegrass:"),
+    ],
+)
 def test_words_are_explained(adviser, word, head):
     told = meaning(adviser.knowledge, word)
     assert told is not None

@@ -13,7 +13,19 @@ from decide.engine.plain import standing
 from decide.explain import Held, find, why_not
 from decide.model.errors import DecideError
 
-ASKED = ("thin sod in July", "bluegrass", "bermuda", "sprigs", "hydroseeding", "1 September", "St Augustine", "plugs", "waiting", "let it recover", "thick sod now")
+ASKED = (
+    "thin sod in July",
+    "bluegrass",
+    "bermuda",
+    "sprigs",
+    "hydroseeding",
+    "1 September",
+    "St Augustine",
+    "plugs",
+    "waiting",
+    "let it recover",
+    "thick sod now",
+)
 
 
 @pytest.mark.parametrize(
@@ -79,7 +91,9 @@ def test_a_month_that_no_start_falls_in_is_weighed_all_the_same(dry):
 
 def test_of_all_that_fits_the_best_ranked_is_taken(dry):
     told = why_not(dry, "slit seed perennial ryegrass")
-    fitting = [w for w in dry.ranked if w.draft.method == "slit-seed" and w.draft.plant == "perennial-ryegrass"]
+    fitting = [
+        w for w in dry.ranked if w.draft.method == "slit-seed" and w.draft.plant == "perennial-ryegrass"
+    ]
     assert told.option == fitting[0].draft.code
     assert all(sort_key(fitting[0], dry.order) <= sort_key(w, dry.order) for w in fitting)
 
@@ -109,13 +123,20 @@ def test_every_reason_against_holds_and_falls_with_the_condition_that_is_named(d
         assert reason.lifts
         for held in reason.lifts:
             assert facts[held.fact] == held.value
-            assert standing(rule, {**facts, held.fact: tipped(held)}).fires is False, (reason.rule, held.condition)
+            assert standing(rule, {**facts, held.fact: tipped(held)}).fires is False, (
+                reason.rule,
+                held.condition,
+            )
 
 
 def test_answering_as_the_explanation_says_lifts_the_rule(dry, watered):
     """Without water sod is weak in what can be done; the told condition is named, and with sprinklers the rule is silent."""
     told = why_not(dry, "thin sod Kentucky bluegrass")
-    by_water = [reason for reason in told.reasons if any(held.fact == "site.water" and held.told for held in reason.lifts)]
+    by_water = [
+        reason
+        for reason in told.reasons
+        if any(held.fact == "site.water" and held.told for held in reason.lifts)
+    ]
     assert by_water
     assert "means of watering: none" in told.text
     after = watered.weighed[told.option]
@@ -162,7 +183,11 @@ def test_every_failed_condition_of_a_remedy_really_fails(parts):
 def test_what_is_chosen_is_said_to_be_the_choice(dry):
     chosen = dry.chosen["whole-field"].option
     assert chosen is not None
-    told = why_not(dry, f"{chosen.draft.method} {chosen.draft.plant} on {chosen.draft.start}") if chosen.draft.remedy == "establish" else why_not(dry, "use less")
+    told = (
+        why_not(dry, f"{chosen.draft.method} {chosen.draft.plant} on {chosen.draft.start}")
+        if chosen.draft.remedy == "establish"
+        else why_not(dry, "use less")
+    )
     assert (told.kind, told.option) == ("chosen", chosen.draft.code)
 
 

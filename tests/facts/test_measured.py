@@ -14,11 +14,16 @@ SITUATION = {
 
 
 def diagnosed(adviser, names, **tables):
-    return adviser.diagnose(situation_from_dict({**SITUATION, **tables, "zone": [{"name": name} for name in names]}))
+    return adviser.diagnose(
+        situation_from_dict({**SITUATION, **tables, "zone": [{"name": name} for name in names]})
+    )
 
 
 # Ten weeks before the day; by hand.
-SPRAYED = {"herbicides": [{"class": "auxin-phenoxy", "date": "2026-03-03", "zone": "field"}], "sown": [{"date": "2026-03-03", "zone": "field"}]}
+SPRAYED = {
+    "herbicides": [{"class": "auxin-phenoxy", "date": "2026-03-03", "zone": "field"}],
+    "sown": [{"date": "2026-03-03", "zone": "field"}],
+}
 
 
 def test_history_of_a_zone_called_field_is_its_own_where_there_is_such_a_zone(adviser):

@@ -146,11 +146,16 @@ def test_warmest_and_coldest_month_with_a_hemisphere() -> None:
 
 
 def test_in_degrees_fahrenheit() -> None:
-    assert means(filled(warmest_month_f=68, coldest_month_f=35.6, hemisphere="south")) == pytest.approx(means(filled(warmest_month_c=20, coldest_month_c=2, hemisphere="south")))
+    assert means(filled(warmest_month_f=68, coldest_month_f=35.6, hemisphere="south")) == pytest.approx(
+        means(filled(warmest_month_c=20, coldest_month_c=2, hemisphere="south"))
+    )
 
 
 def test_with_a_town_its_year_is_drawn_to_the_two_months() -> None:
-    plain, got = filled(name="York, England"), filled(name="York, England", warmest_month_c=18, coldest_month_c=3)
+    plain, got = (
+        filled(name="York, England"),
+        filled(name="York, England", warmest_month_c=18, coldest_month_c=3),
+    )
     assert (max(means(got)), min(means(got))) == pytest.approx((18, 3))
     order = sorted(range(12), key=means(plain).__getitem__)
     assert sorted(range(12), key=means(got).__getitem__) == order
@@ -180,7 +185,10 @@ def test_without_a_height_the_note_says_what_the_table_stands_for() -> None:
 
 
 def test_height_in_feet() -> None:
-    in_feet, in_metres = (means(filled(name="York, England", **height)) for height in ({"altitude_ft": 1000}, {"altitude_m": 304.8}))
+    in_feet, in_metres = (
+        means(filled(name="York, England", **height))
+        for height in ({"altitude_ft": 1000}, {"altitude_m": 304.8})
+    )
     assert in_feet == pytest.approx(in_metres)
 
 
@@ -188,7 +196,10 @@ def test_height_in_feet() -> None:
     ("place", "words"),
     [
         ({"monthly_mean_c": MELBOURNE, "altitude_m": 900}, "your own months hold"),
-        ({"warmest_month_c": 20, "coldest_month_c": 2, "hemisphere": "north", "altitude_m": 900}, "your own months hold"),
+        (
+            {"warmest_month_c": 20, "coldest_month_c": 2, "hemisphere": "north", "altitude_m": 900},
+            "your own months hold",
+        ),
         ({"altitude_m": 900}, "without a town or coordinates"),
     ],
 )
@@ -198,7 +209,10 @@ def test_height_that_cannot_be_used_is_said(place: dict[str, Any], words: str) -
     assert ("monthly_mean_c" not in place) or means(got) == MELBOURNE
 
 
-@pytest.mark.parametrize("place", [{"first_frost": "10-15", "last_frost": "04-20", "hemisphere": "north"}, {"first_frost": "10-15"}])
+@pytest.mark.parametrize(
+    "place",
+    [{"first_frost": "10-15", "last_frost": "04-20", "hemisphere": "north"}, {"first_frost": "10-15"}],
+)
 def test_frost_days_alone_give_no_climate_and_say_what_is_missing(place: dict[str, str]) -> None:
     got = filled(**place)
     assert got.season is None
@@ -208,7 +222,9 @@ def test_frost_days_alone_give_no_climate_and_say_what_is_missing(place: dict[st
 
 
 def test_frost_days_with_two_months_are_used() -> None:
-    got = filled(first_frost="10-15", last_frost="04-20", hemisphere="north", warmest_month_c=22, coldest_month_c=-3)
+    got = filled(
+        first_frost="10-15", last_frost="04-20", hemisphere="north", warmest_month_c=22, coldest_month_c=-3
+    )
     assert got.season is not None
     # 15 October is day 288, 20 April day 110.
     assert (got.season.site.frost.first, got.season.site.frost.last) == (288, 110)
@@ -233,10 +249,16 @@ def test_nothing_told_is_no_mistake() -> None:
         ({"latitude": 50}, "place.latitude stands without place.longitude"),
         ({"longitude": 8}, "place.longitude stands without place.latitude"),
         ({"warmest_month_c": 20}, "place.warmest_month_c stands without place.coldest_month_c"),
-        ({"coldest_month_c": 2, "hemisphere": "north"}, "place.coldest_month_c stands without place.warmest_month_c"),
+        (
+            {"coldest_month_c": 2, "hemisphere": "north"},
+            "place.coldest_month_c stands without place.warmest_month_c",
+        ),
         ({"warmest_month_c": 20, "coldest_month_c": 2}, "Add place.hemisphere"),
         ({"warmest_month_c": 2, "coldest_month_c": 20, "hemisphere": "north"}, "Change them over"),
-        ({"monthly_mean_c": MELBOURNE, "warmest_month_c": 20, "coldest_month_c": 2}, "says the warmest and the coldest month already"),
+        (
+            {"monthly_mean_c": MELBOURNE, "warmest_month_c": 20, "coldest_month_c": 2},
+            "says the warmest and the coldest month already",
+        ),
         ({"latitude": 50, "longitude": 8, "hemisphere": "south"}, "lies in the north"),
         ({"latitude": -37, "longitude": 145, "hemisphere": "north"}, "lies in the south"),
         ({"latitude": 91, "longitude": 8}, "at most 70"),

@@ -95,7 +95,9 @@ def test_turf_that_passes_every_check_opens() -> None:
         ("traction", {"value": 19}, "not yet", "not yet", None),
     ],
 )  # fmt: skip
-def test_a_check_against_its_marks(check: str, row: dict[str, Any], light: str, full: str, because: str | None) -> None:
+def test_a_check_against_its_marks(
+    check: str, row: dict[str, Any], light: str, full: str, because: str | None
+) -> None:
     found = opened(with_check(check, **row))
     assert (found.light, found.full) == (light, full), found.because
     if because is not None:
@@ -117,7 +119,9 @@ def test_a_finding_grows_old() -> None:
 
 def test_cuts_are_counted_from_the_record_one_a_day_and_since_the_start() -> None:
     table = passing()
-    table["done"] = [{"task": "mow", "date": dt.date(2026, 12, day)} for day in (1, 1, 8)] + [{"task": "mow", "date": dt.date(2026, 9, 1)}]
+    table["done"] = [{"task": "mow", "date": dt.date(2026, 12, day)} for day in (1, 1, 8)] + [
+        {"task": "mow", "date": dt.date(2026, 9, 1)}
+    ]
     found = opened(table)
     # Three cuts come before light use (a lawn care page), six before full play (from memory).
     assert (found.light, found.full) == ("not yet", "not yet")
@@ -159,7 +163,14 @@ def test_enough_signs_each_with_all_that_is_to_be_said() -> None:
     signs = knowledge().rescue
     assert len(signs) >= 25
     assert set(signs) == set(knowledge().facts["sign.sign"].levels)
-    judged = {word for rule in knowledge().rules if rule.about == "sign" for text in rule.when if text.startswith("sign.sign ") for word in text.replace("{", " ").replace("}", " ").replace(",", " ").split()}
+    judged = {
+        word
+        for rule in knowledge().rules
+        if rule.about == "sign"
+        for text in rule.when
+        if text.startswith("sign.sign ")
+        for word in text.replace("{", " ").replace("}", " ").replace(",", " ").split()
+    }
     assert set(signs) <= judged, "every sign is named by a rule"
 
 
@@ -182,7 +193,10 @@ def test_what_was_made_good_is_past() -> None:
     table = told("ongoing-washed-out-seed")
     table["done"] = [{"task": "make-good-gaps", "date": dt.date(2026, 9, 1)}]
     advice = advice_of(consult(table))
-    assert (advice.signs_seen[0].season, advice.signs_seen[0].because) == ("not in danger", "The record says that it was made good on 1 September 2026.")
+    assert (advice.signs_seen[0].season, advice.signs_seen[0].because) == (
+        "not in danger",
+        "The record says that it was made good on 1 September 2026.",
+    )
     assert not any(need.code == "make-good-gaps" for need in advice.needs)
 
 
@@ -216,7 +230,10 @@ def test_readiness_counts_from_the_real_start() -> None:
     carried = next(w for w in c.ranked if w.draft.remedy == "carry-on")
     ready = c.measures.readiness("tall-fescue/seed", dt.date(2026, 8, 25))["full-play"]
     assert ready.late is not None
-    assert advice_of(c).option(carried.draft.code).full_play.late == (dt.date(2026, 8, 25) + dt.timedelta(days=ready.late)).isoformat()  # type: ignore[union-attr]
+    assert (
+        advice_of(c).option(carried.draft.code).full_play.late
+        == (dt.date(2026, 8, 25) + dt.timedelta(days=ready.late)).isoformat()
+    )  # type: ignore[union-attr]
 
 
 def test_the_plan_goes_on_and_does_not_begin_again() -> None:
@@ -235,10 +252,16 @@ def test_what_is_done_is_marked_and_the_rest_waits_for_its_day() -> None:
     first = next(task for task in before.plan if task.template == "walk-and-measure")
     assert first.done is None
     today = table["dates"]["today"]
-    table["done"] = [{"task": "walk-and-measure", "date": today}, {"task": "test-soil", "date": today - dt.timedelta(days=3)}]
+    table["done"] = [
+        {"task": "walk-and-measure", "date": today},
+        {"task": "test-soil", "date": today - dt.timedelta(days=3)},
+    ]
     after = advice_of(consult(table))
     marked = {task.template: task.done for task in after.plan if task.done is not None}
-    assert marked == {"walk-and-measure": today.isoformat(), "test-soil": (today - dt.timedelta(days=3)).isoformat()}
+    assert marked == {
+        "walk-and-measure": today.isoformat(),
+        "test-soil": (today - dt.timedelta(days=3)).isoformat(),
+    }
 
 
 def test_cuts_on_record_mark_the_first_cut_and_put_off_the_next() -> None:
@@ -249,7 +272,10 @@ def test_cuts_on_record_mark_the_first_cut_and_put_off_the_next() -> None:
     every = knowledge().value("every-cut")
     assert every is not None
     if "cut-often" in plan:
-        assert plan["cut-often"].from_ >= max(TODAY, dt.date(2026, 12, 14) + dt.timedelta(days=every)).isoformat()
+        assert (
+            plan["cut-often"].from_
+            >= max(TODAY, dt.date(2026, 12, 14) + dt.timedelta(days=every)).isoformat()
+        )
 
 
 def test_the_same_situation_gives_the_same_bytes() -> None:
@@ -267,7 +293,9 @@ def test_how_it_goes_is_said_before_what_to_do() -> None:
 @pytest.mark.slow
 def test_the_part_that_is_begun_again_is_named_on_every_page() -> None:
     advice = advice_of(consult(told("ongoing-washed-out-seed")))
-    assert "About 30% of it is begun again now; in a slow year that part bears full play by" in " ".join(render(advice, plain=True).split())
+    assert "About 30% of it is begun again now; in a slow year that part bears full play by" in " ".join(
+        render(advice, plain=True).split()
+    )
     assert "About 30% of it is begun again now" in paper("page", advice)
 
 
@@ -303,7 +331,9 @@ def test_a_day_to_come_is_found_where_today_is_not_told() -> None:
     table = told("ongoing-washed-out-seed")
     table["dates"].pop("today")
     situation = situation_from_dict(table)
-    situation = situation.model_copy(update={"dates": situation.dates.model_copy(update={"today": dt.date(2026, 8, 1)})})
+    situation = situation.model_copy(
+        update={"dates": situation.dates.model_copy(update={"today": dt.date(2026, 8, 1)})}
+    )
     with pytest.raises(SituationError, match="which lies after today"):
         adviser().consult(situation)
 

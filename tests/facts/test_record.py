@@ -36,7 +36,9 @@ def add(data: bytes, what: str, on: dt.date = TODAY, **told: object) -> bytes:
     return appended(data, knowledge(), Entry(what, on, **told), "field.toml", TODAY)  # type: ignore[arg-type]
 
 
-hostile = st.one_of(st.text(max_size=300), st.text(alphabet='"\\\'[]{}=#\n\r\t\x00\x1b\x7f\u2028\ud800 ab', max_size=80))
+hostile = st.one_of(
+    st.text(max_size=300), st.text(alphabet="\"\\'[]{}=#\n\r\t\x00\x1b\x7f\u2028\ud800 ab", max_size=80)
+)
 
 
 @settings(max_examples=60, deadline=None)
@@ -50,7 +52,18 @@ def test_a_note_stays_inside_its_quotes(note: str) -> None:
 
 
 newlines = st.sampled_from(["\n", "\r\n"])
-tails = st.sampled_from(["", "\n", "\n\n", "# end", "# end\n", "   \n", '[[done]]\ntask = "spray"\ndate = 2026-09-01', 'note_less = 1'])
+tails = st.sampled_from(
+    [
+        "",
+        "\n",
+        "\n\n",
+        "# end",
+        "# end\n",
+        "   \n",
+        '[[done]]\ntask = "spray"\ndate = 2026-09-01',
+        "note_less = 1",
+    ]
+)
 
 
 @settings(max_examples=80, deadline=None)
@@ -58,7 +71,9 @@ tails = st.sampled_from(["", "\n", "\n\n", "# end", "# end\n", "   \n", '[[done]
     tail=tails, newline=newlines, what=st.sampled_from(["mow", "tug", "washout", "delivery", "cover-count"]),
     days=st.integers(0, 300), zone=st.sampled_from([None, "Goalmouth", "wing"]),
 )  # fmt: skip
-def test_appending_never_changes_earlier_bytes(tail: str, newline: str, what: str, days: int, zone: str | None) -> None:
+def test_appending_never_changes_earlier_bytes(
+    tail: str, newline: str, what: str, days: int, zone: str | None
+) -> None:
     data = (FILE.decode() + tail).replace("\n", newline).encode()
     on = TODAY - dt.timedelta(days=days)
     told = {"tug": {"passed": True}, "cover-count": {"amount": 78.0}}.get(what, {})
@@ -71,7 +86,7 @@ def test_appending_never_changes_earlier_bytes(tail: str, newline: str, what: st
     after = add(data, what, on, zone=zone, **told)
     assert after[: len(data)] == data
     found = read_situation(after)
-    rows = [*found.done[len(before.done):], *found.check, *found.seen]
+    rows = [*found.done[len(before.done) :], *found.check, *found.seen]
     assert [(row.date, row.zone) for row in rows] == [(on, zone)]
     if newline == "\r\n":
         assert after.count(b"\n") == after.count(b"\r\n")
@@ -126,8 +141,15 @@ def test_a_start_that_cannot_be_is_said(what: str, told: dict[str, Any], says: s
 
 
 def test_a_sowing_written_by_hand_without_its_grass_is_refused() -> None:
-    table = {"place": {"name": "York", "country": "gb"}, "dates": {"today": "2026-06-10"}, "field": {"bare_percent": 60}, "done": [{"task": "sow-broadcast", "date": "2026-05-20"}]}
-    with pytest.raises(SituationError, match=r"done\[1\].task: 'sow-broadcast' begins new grass.* start = 2026-05-20"):
+    table = {
+        "place": {"name": "York", "country": "gb"},
+        "dates": {"today": "2026-06-10"},
+        "field": {"bare_percent": 60},
+        "done": [{"task": "sow-broadcast", "date": "2026-05-20"}],
+    }
+    with pytest.raises(
+        SituationError, match=r"done\[1\].task: 'sow-broadcast' begins new grass.* start = 2026-05-20"
+    ):
         adviser().consult(situation_from_dict(table))
     table["ongoing"] = [{"method": "broadcast-seed", "grass": "perennial ryegrass", "start": "2026-05-20"}]
     assert adviser().diagnose(situation_from_dict(table)).filled.situation.done
@@ -153,8 +175,16 @@ def test_a_figure_is_kept_in_the_unit_of_its_check() -> None:
     ("what", "told", "says"),
     [
         ("washot", {}, "'washot' is nothing that can be written down. Write 'washout'?"),
-        ("mow", {"zone": "Goalmuth"}, "field.toml: zone 'Goalmuth' is not among the zones (Goalmouth, Wing). Write 'Goalmouth'?"),
-        ("tug", {}, "the check 'tug' has no outcome. Write --amount with what was counted or measured, or --passed yes or no"),
+        (
+            "mow",
+            {"zone": "Goalmuth"},
+            "field.toml: zone 'Goalmuth' is not among the zones (Goalmouth, Wing). Write 'Goalmouth'?",
+        ),
+        (
+            "tug",
+            {},
+            "the check 'tug' has no outcome. Write --amount with what was counted or measured, or --passed yes or no",
+        ),
         ("washout", {"passed": True}, "--passed does not belong to a sign. Take it out"),
         ("tug", {"passed": True, "note": "x"}, "--note does not belong to a check. Take it out"),
         ("roots", {"amount": 4.0, "unit": "kg"}, "--unit kg: kg cannot become mm. roots is told in mm"),
@@ -182,7 +212,9 @@ def test_json_and_lists_in_brackets_are_refused_whole() -> None:
         add(b'done = [{task = "mow", date = 2026-09-01}]\n[dates]\ntoday = 2026-09-20\n', "mow")
 
 
-def test_the_file_is_replaced_in_one_step_or_not_at_all(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_file_is_replaced_in_one_step_or_not_at_all(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     file = tmp_path / "field.toml"
     file.write_bytes(FILE)
     file.chmod(0o640)
@@ -211,7 +243,9 @@ def test_a_link_stays_a_link(tmp_path: Path) -> None:
 
 
 def test_a_record_beside_the_situation_is_added_to_it() -> None:
-    both = merged(read_situation(FILE), b'[[done]]\ntask = "mow"\ndate = 2026-09-10\nzone = "Wing"\n', "record.toml")
+    both = merged(
+        read_situation(FILE), b'[[done]]\ntask = "mow"\ndate = 2026-09-10\nzone = "Wing"\n', "record.toml"
+    )
     assert [row.zone for row in both.done] == ["Wing"]
     for wrong, says in (
         (b"[[don]]\n", "record.toml: don"), (b'[[done]]\ntask = "mow"\ndate = 2026-09-30\n', "lies after dates.today"), (b"\xff", "UTF-8"), (b"[[", "not TOML"),
@@ -221,7 +255,9 @@ def test_a_record_beside_the_situation_is_added_to_it() -> None:
 
 
 @pytest.mark.slow
-def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_command(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
     file = tmp_path / "field.toml"
     file.write_bytes(FILE.replace(b"2026-09-20", b"2024-09-20"))
 

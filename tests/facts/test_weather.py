@@ -61,20 +61,30 @@ def test_many_years_stand_in_place_of_the_table(adviser) -> None:
     assert site.climate.means == record.means
     assert site.climate.rain == record.rain
     assert site.climate.latitude == plain.filled.site.climate.latitude
-    assert (site.year.spread, site.frost.first, site.frost.last) == (record.spread, record.first_frost, record.last_frost)
+    assert (site.year.spread, site.frost.first, site.frost.last) == (
+        record.spread,
+        record.first_frost,
+        record.last_frost,
+    )
     assert given.filled.season.water.day_range_usual == pytest.approx(10)
     assert site.climate.means != plain.filled.site.climate.means
     value, how, note = known(given, "weather")
     assert (value, how) == ("a station", "computed")
     assert "22 years of daily weather, 2004-2025" in note
-    assert [row.note for row in advice_of(given).situation if row.key == "place.monthly_mean_c"] == ["22 years of daily weather, 2004-2025"]
+    assert [row.note for row in advice_of(given).situation if row.key == "place.monthly_mean_c"] == [
+        "22 years of daily weather, 2004-2025"
+    ]
     assert "median of 22 years" in known(given, "place.first_frost")[2]
 
 
 @pytest.mark.slow
 def test_typed_means_and_typed_frost_stand_above_the_years(adviser) -> None:
     typed = [3, 4, 6, 9, 12, 15, 17, 17, 14, 10, 6, 4]
-    c = consult(adviser, LONG, place={"latitude": 54.0, "longitude": -1.0, "monthly_mean_c": typed, "first_frost": "10-20"})
+    c = consult(
+        adviser,
+        LONG,
+        place={"latitude": 54.0, "longitude": -1.0, "monthly_mean_c": typed, "first_frost": "10-20"},
+    )
     assert list(c.filled.site.climate.means) == typed
     assert c.filled.site.frost.first == dates.day_of_year(dt.date(2001, 10, 20))
     assert "your own monthly means stand above it" in known(c, "weather")[2]
@@ -111,8 +121,16 @@ def test_a_file_that_was_not_read_is_said(adviser) -> None:
 
 @pytest.mark.slow
 def test_one_call_takes_weather(adviser) -> None:
-    situation = situation_from_dict({"place": {"name": "York", "country": "gb"}, "dates": {"today": "2026-05-12"}, "field": {"bare_percent": 30}})
-    assert any(row.key == "weather" for row in advise(situation, adviser.knowledge, "plain", weather=LONG).situation)
+    situation = situation_from_dict(
+        {
+            "place": {"name": "York", "country": "gb"},
+            "dates": {"today": "2026-05-12"},
+            "field": {"bare_percent": 30},
+        }
+    )
+    assert any(
+        row.key == "weather" for row in advise(situation, adviser.knowledge, "plain", weather=LONG).situation
+    )
 
 
 # ---------- observations ----------
@@ -132,7 +150,11 @@ def test_the_last_day_of_the_file_is_what_is_seen(adviser) -> None:
 def test_what_is_typed_wins_over_the_file(adviser) -> None:
     recent = weather(2025, TODAY)
     c = consult(adviser, recent, now={"rain_24h_mm": 77, "day_temp_c": 31, "night_temp_c": 21})
-    assert (c.site["site.rain-24h-mm"], c.site["site.day-temp-c"], c.site["site.night-temp-c"]) == (77, 31, 21)
+    assert (c.site["site.rain-24h-mm"], c.site["site.day-temp-c"], c.site["site.night-temp-c"]) == (
+        77,
+        31,
+        21,
+    )
     assert c.site["site.air-c-now"] == 26
     assert known(c, "now.rain_24h_mm")[1] == "told"
 
@@ -146,7 +168,11 @@ def fired(c: Consultation) -> set[str]:
 
 @pytest.mark.slow
 def test_rain_of_the_last_day_warns(adviser) -> None:
-    rules = [r.id for r in adviser.rules.values() if r.about == "site" and any("site.rain-24h-mm" in x.facts for x in r.when)]
+    rules = [
+        r.id
+        for r in adviser.rules.values()
+        if r.about == "site" and any("site.rain-24h-mm" in x.facts for x in r.when)
+    ]
     assert rules
     assert not set(rules) & fired(consult(adviser, now={"rain_24h_mm": 0}))
     assert set(rules) & fired(consult(adviser, now={"rain_24h_mm": 40}))
@@ -156,12 +182,20 @@ def test_rain_of_the_last_day_warns(adviser) -> None:
 def test_a_cold_soil_thermometer_wins_over_the_estimate(adviser) -> None:
     """The estimate for York in the middle of May is above 10 C; a reading of 4 is under what ryegrass starts at."""
     plain, cold = consult(adviser), consult(adviser, now={"soil_temp_c": 4, "soil_depth_mm": 50})
-    now = [code for code, w in cold.weighed.items() if w.draft.start_kind == "earliest" and w.draft.key.endswith("/seed")]
+    now = [
+        code
+        for code, w in cold.weighed.items()
+        if w.draft.start_kind == "earliest" and w.draft.key.endswith("/seed")
+    ]
     assert now
     for code in now:
         assert cold.weighed[code].facts["option.soil-c"] == 4
         assert plain.weighed[code].facts["option.soil-c"] > 10
-    rules = [r.id for r in adviser.rules.values() if r.about == "option" and any("site.soil-temp-c" in x.facts for x in r.when)]
+    rules = [
+        r.id
+        for r in adviser.rules.values()
+        if r.about == "option" and any("site.soil-temp-c" in x.facts for x in r.when)
+    ]
     assert rules
     assert set(rules) & fired(cold)
     assert not set(rules) & fired(plain)
@@ -169,8 +203,16 @@ def test_a_cold_soil_thermometer_wins_over_the_estimate(adviser) -> None:
 
 @pytest.mark.slow
 def test_hot_day_and_warm_night_reach_the_steps(adviser) -> None:
-    asked = [{"step": "lay-sod", "grass": "perennial-ryegrass", "time_of_day": "midday"}, {"step": "water", "time_of_day": "evening"}]
-    names = {name: [r.id for r in adviser.rules.values() if r.about == "step" and any(name in x.facts for x in r.when)] for name in ("site.day-temp-c", "site.night-temp-c")}
+    asked = [
+        {"step": "lay-sod", "grass": "perennial-ryegrass", "time_of_day": "midday"},
+        {"step": "water", "time_of_day": "evening"},
+    ]
+    names = {
+        name: [
+            r.id for r in adviser.rules.values() if r.about == "step" and any(name in x.facts for x in r.when)
+        ]
+        for name in ("site.day-temp-c", "site.night-temp-c")
+    }
 
     def with_now(day: float, night: float) -> set[str]:
         data = {"place": {"name": "York", "country": "gb"}, "dates": {"today": TODAY.isoformat()}, "field": {"bare_percent": 60},
@@ -229,8 +271,16 @@ def test_leading_options_have_odds(adviser) -> None:
         assert (row.by, row.use, row.how) == ("2026-09-01", "full play", "replayed")
         assert row.years >= 20
         assert 0 <= row.ready_least <= row.ready <= row.ready_most <= 1
-    named = [chosen.option for chosen in c.chosen.values() if chosen.option is not None and chosen.option.draft.remedy == "establish"]
-    assert all(advice_of(c).option(w.draft.code).odds is not None for w in named if w.draft.start < dt.date(2026, 9, 1))
+    named = [
+        chosen.option
+        for chosen in c.chosen.values()
+        if chosen.option is not None and chosen.option.draft.remedy == "establish"
+    ]
+    assert all(
+        advice_of(c).option(w.draft.code).odds is not None
+        for w in named
+        if w.draft.start < dt.date(2026, 9, 1)
+    )
 
 
 def test_without_daily_weather_the_odds_are_an_estimate(adviser) -> None:
@@ -242,8 +292,18 @@ def test_without_daily_weather_the_odds_are_an_estimate(adviser) -> None:
 
 @pytest.mark.slow
 def test_training_is_wanted_sooner_than_matches(adviser) -> None:
-    matches = {o.code: o.odds for o in advice_of(consult(adviser, LONG, dates={"play_by": "2026-07-10"})).options if o.odds}
-    training = {o.code: o.odds for o in advice_of(consult(adviser, LONG, dates={"play_by": "2026-07-10", "first_use": "training"})).options if o.odds}
+    matches = {
+        o.code: o.odds
+        for o in advice_of(consult(adviser, LONG, dates={"play_by": "2026-07-10"})).options
+        if o.odds
+    }
+    training = {
+        o.code: o.odds
+        for o in advice_of(
+            consult(adviser, LONG, dates={"play_by": "2026-07-10", "first_use": "training"})
+        ).options
+        if o.odds
+    }
     both = matches.keys() & training.keys()
     assert both
     assert all(training[code].ready >= matches[code].ready for code in both)
@@ -252,7 +312,9 @@ def test_training_is_wanted_sooner_than_matches(adviser) -> None:
 
 @pytest.mark.slow
 def test_no_date_no_odds(adviser) -> None:
-    assert all(option.odds is None for option in advice_of(consult(adviser, LONG, dates={"play_by": None})).options)
+    assert all(
+        option.odds is None for option in advice_of(consult(adviser, LONG, dates={"play_by": None})).options
+    )
 
 
 @pytest.mark.slow
@@ -277,13 +339,22 @@ SMALL = '[place]\nname = "York"\ncountry = "gb"\nweather_file = "{}"\n[dates]\nt
 
 
 def run(path: Path, *words: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run([sys.executable, "-m", "decide", "advise", str(path), *words], capture_output=True, text=True, cwd=ROOT, check=False)
+    return subprocess.run(
+        [sys.executable, "-m", "decide", "advise", str(path), *words],
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        check=False,
+    )
 
 
 @pytest.mark.slow
 def test_the_command_reads_the_file_beside_the_situation(tmp_path) -> None:
     days = [LONG.first + dt.timedelta(days=n) for n in range(len(LONG.low))]
-    lines = [f"{d},{low:.1f},{high:.1f},{rain:.1f}" for d, low, high, rain in zip(days, LONG.low, LONG.high, LONG.rain, strict=True)]
+    lines = [
+        f"{d},{low:.1f},{high:.1f},{rain:.1f}"
+        for d, low, high, rain in zip(days, LONG.low, LONG.high, LONG.rain, strict=True)
+    ]
     (tmp_path / "station.csv").write_text("\n".join(["date,min,max,rain", *lines]), encoding="utf-8")
     (tmp_path / "field.toml").write_text(SMALL.format("station.csv"), encoding="utf-8")
     done = run(tmp_path / "field.toml", "--json")

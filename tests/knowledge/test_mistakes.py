@@ -68,7 +68,11 @@ def test_a_number_that_code_reads_is_missed():
 
 def test_a_role_that_no_programme_has_is_found():
     spoilt = replace(code(), roles=frozenset({"answer"}))
-    found = [str(error) for error in audit(read_knowledge(HERE / "good"), spoilt) if not error.wrong.startswith("code reads value")]
+    found = [
+        str(error)
+        for error in audit(read_knowledge(HERE / "good"), spoilt)
+        if not error.wrong.startswith("code reads value")
+    ]
     assert found == [
         "rules/programme.toml:9: rule 'role-resort' gives the role 'resort', which no programme has. Write one of: answer",
         "facts.toml:55: fact 'option.role-resort' is declared but never read. Take it out, or write the rule that reads it",

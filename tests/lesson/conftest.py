@@ -59,7 +59,16 @@ tool = "heavy roller"
 """
 DRY = FIELD.replace('water = "in-ground sprinklers"\nwettings_weekday = 4\n', 'water = "none"\n')
 # Cases of every kind of answer, few enough to be quick.
-FEW = ("ie-gaelic-field", "na-hartford-school-april", "plan-georgia-recover", "step-cover-warm", "uk-foul-flood", "ws-pune-monsoon-sprigs", "na-boston-shade", "uk-october-stopgap")
+FEW = (
+    "ie-gaelic-field",
+    "na-hartford-school-april",
+    "plan-georgia-recover",
+    "step-cover-warm",
+    "uk-foul-flood",
+    "ws-pune-monsoon-sprigs",
+    "na-boston-shade",
+    "uk-october-stopgap",
+)
 
 
 @pytest.fixture(scope="session")
@@ -75,7 +84,7 @@ def dry(adviser: Adviser) -> Consultation:
 @pytest.fixture(scope="session")
 def hostile(adviser: Adviser) -> Consultation:
     """The field with a part whose name would break out of quotes, tags and lines."""
-    name = r'\"];</title><script>alert(1)</script>{x} \\ -> \n'
+    name = r"\"];</title><script>alert(1)</script>{x} \\ -> \n"
     return adviser.consult(read_situation(FIELD.replace('"goalmouths"', f'"{name}"')))
 
 

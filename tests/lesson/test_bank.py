@@ -14,7 +14,16 @@ from decide.lesson.guess import guess
 from decide.lesson.steps import lesson
 from tests.shared import case_codes, case_of
 
-GRADED = ("option.essential", "option.in-time", "option.lasting", "option.else-essential", "option.stood", "option.risk-end", "option.worst-other", "option.time")
+GRADED = (
+    "option.essential",
+    "option.in-time",
+    "option.lasting",
+    "option.else-essential",
+    "option.stood",
+    "option.risk-end",
+    "option.worst-other",
+    "option.time",
+)
 
 
 @pytest.mark.slow
@@ -29,7 +38,16 @@ def test_every_lesson_holds(code: str, adviser: Adviser) -> None:
             if read.how == "derived" and not read.steps:
                 # Nothing gave it: a grade that no mark sets, a rule-out that did not fire, a fact that no rule says is so, what nobody told.
                 graded = read.name in GRADED and read.value in ("good", "soft")
-                assert graded or read.value in (False, "none", "nothing", "could-fire", "speaks", "free", "unknown", "fair"), (step.rule, read)
+                assert graded or read.value in (
+                    False,
+                    "none",
+                    "nothing",
+                    "could-fire",
+                    "speaks",
+                    "free",
+                    "unknown",
+                    "fair",
+                ), (step.rule, read)
     parser = html5lib.HTMLParser(namespaceHTMLElements=False)
     parser.parse(lesson_page(whole))
     assert parser.errors == []

@@ -18,7 +18,9 @@ RULES = ("essential-water-none", "goalmouth-by-shape", "climate-fits", "method-n
 
 @pytest.fixture(scope="module")
 def three(few: list[Case]) -> list[Case]:
-    return [case for case in few if case.code in ("ie-gaelic-field", "plan-georgia-recover", "step-cover-warm")]
+    return [
+        case for case in few if case.code in ("ie-gaelic-field", "plan-georgia-recover", "step-cover-warm")
+    ]
 
 
 @pytest.mark.slow
@@ -26,7 +28,9 @@ def three(few: list[Case]) -> list[Case]:
 def test_finds_what_switching_off_everywhere_finds(rule: str, adviser: Adviser, three: list[Case]) -> None:
     changed = {}
     for case in three:
-        moved = moves(outcome(consult_case(adviser, case)), outcome(consult_case(adviser, case, frozenset({rule}))))
+        moved = moves(
+            outcome(consult_case(adviser, case)), outcome(consult_case(adviser, case, frozenset({rule})))
+        )
         if moved:
             changed[case.code] = moved
     found = break_rule(adviser, three, rule)
@@ -35,14 +39,22 @@ def test_finds_what_switching_off_everywhere_finds(rule: str, adviser: Adviser, 
     assert found.looked_at == len(three)
 
 
-def test_without_the_one_rule_that_calls_for_it_no_new_grass_is_chosen(adviser: Adviser, few: list[Case]) -> None:
+def test_without_the_one_rule_that_calls_for_it_no_new_grass_is_chosen(
+    adviser: Adviser, few: list[Case]
+) -> None:
     """The goals of the Gaelic field are bare; the one rule that calls for new grass there is switched off."""
     case = next(case for case in few if case.code == "ie-gaelic-field")
     here = consult_case(adviser, case)
-    (rule,) = (rule.id for rule, _ in here.zone_layer.fired["goalmouths"] if rule.then.target == "zone.remedy-establish")
+    (rule,) = (
+        rule.id
+        for rule, _ in here.zone_layer.fired["goalmouths"]
+        if rule.then.target == "zone.remedy-establish"
+    )
     found = break_rule(adviser, [case], rule)
     assert found.fires == ("ie-gaelic-field",)
-    (move,) = (move for move in found.changes[0].moves if move.what == "choice" and move.about == "goalmouths")
+    (move,) = (
+        move for move in found.changes[0].moves if move.what == "choice" and move.about == "goalmouths"
+    )
     assert "/establish/" in move.before
     assert "/establish/" not in move.after
     assert str(move) in "\n".join(broken_lines(found))
@@ -54,7 +66,9 @@ def test_the_stretch_before_its_limit_falls_with_a_rule(adviser: Adviser, few: l
     assert len(family) > 1
     for case in few[:2]:
         moved = moves(outcome(consult_case(adviser, case)), outcome(consult_case(adviser, case, family)))
-        assert {change.moves for change in break_rule(adviser, [case], bent.bend_of).changes} == ({moved} if moved else set())
+        assert {change.moves for change in break_rule(adviser, [case], bent.bend_of).changes} == (
+            {moved} if moved else set()
+        )
 
 
 @pytest.mark.slow
@@ -69,7 +83,9 @@ def test_what_may_not_fire_does_not_fire(adviser: Adviser, three: list[Case]) ->
 def test_an_open_rule_matters_where_a_grade_or_a_rule_out_rests_on_it(adviser: Adviser) -> None:
     assert open_matters(adviser, adviser.rules["method-not-open"])
     assert open_matters(adviser, adviser.rules["climate-fits"])
-    assert not any(open_matters(adviser, rule) for rule in adviser.base.rules if rule.then.act in ("caution", "need"))
+    assert not any(
+        open_matters(adviser, rule) for rule in adviser.base.rules if rule.then.act in ("caution", "need")
+    )
 
 
 def test_no_such_rule(adviser: Adviser) -> None:

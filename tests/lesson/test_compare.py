@@ -31,7 +31,9 @@ def test_a_field_without_water_parts_at_the_water(field: Consultation, dry: Cons
     assert [held.value for held in parting.first.conditions[0]] == ["in-ground-sprinklers", "none"]
 
 
-def test_the_rule_that_bears_most_names_other_facts_where_choices_differ(field: Consultation, dry: Consultation) -> None:
+def test_the_rule_that_bears_most_names_other_facts_where_choices_differ(
+    field: Consultation, dry: Consultation
+) -> None:
     parting = compare(field, dry)
     if not parting.same_choice:
         assert parting.decisive is not None

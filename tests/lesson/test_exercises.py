@@ -24,7 +24,9 @@ def made(adviser: Adviser, few: list[Case]) -> list[object]:
 def test_same_seed_same_sheet(adviser: Adviser, few: list[Case]) -> None:
     one, two = (sheet(exercises(adviser, few, 3, 4), 4, answers=True) for _ in range(2))
     assert one == two
-    assert one == sheet(exercises(adviser, few[::-1], 3, 4), 4, answers=True), "the order of the files plays no part"
+    assert one == sheet(exercises(adviser, few[::-1], 3, 4), 4, answers=True), (
+        "the order of the files plays no part"
+    )
 
 
 def test_another_seed_draws_others(adviser: Adviser, few: list[Case]) -> None:
@@ -47,7 +49,9 @@ def test_level_is_the_length_of_the_chain(adviser: Adviser, few: list[Case]) -> 
 def test_a_level_can_be_asked_for(adviser: Adviser, few: list[Case]) -> None:
     levels = [one.level for one in exercises(adviser, few, 4, 0)]
     wanted = levels[0]
-    assert [one.level for one in exercises(adviser, few, levels.count(wanted), 0, wanted)] == [wanted] * levels.count(wanted)
+    assert [one.level for one in exercises(adviser, few, levels.count(wanted), 0, wanted)] == [
+        wanted
+    ] * levels.count(wanted)
 
 
 def test_too_many_are_refused(adviser: Adviser, few: list[Case]) -> None:
@@ -105,7 +109,12 @@ def test_sheet_is_plain_markdown(adviser: Adviser, few: list[Case]) -> None:
 
 
 def test_questions_read_easily(adviser: Adviser, few: list[Case]) -> None:
-    questions = {row.question for one in exercises(adviser, few, 5, 1) for row in one.questions if not row.question.startswith("Somebody")}
+    questions = {
+        row.question
+        for one in exercises(adviser, few, 5, 1)
+        for row in one.questions
+        if not row.question.startswith("Somebody")
+    }
     assert questions
     for question in questions:
         assert grade(question) <= 8, question

@@ -58,7 +58,12 @@ def test_dot_holds_every_step_and_every_dependence(whole: Lesson) -> None:
     nodes, edges = read_dot(dot(whole))
     assert {name for name in nodes if name.startswith("s")} == {f"s{step.number}" for step in whole.steps}
     assert all(one in nodes and two in nodes for one, two in edges)
-    wanted = {(f"s{before}", f"s{step.number}") for step in whole.steps for read in step.facts for before in read.steps}
+    wanted = {
+        (f"s{before}", f"s{step.number}")
+        for step in whole.steps
+        for read in step.facts
+        for before in read.steps
+    }
     assert {edge for edge in edges if edge[0].startswith("s")} == wanted
     given = sum(1 for step in whole.steps for read in step.facts if not read.steps)
     assert 0 < len([edge for edge in edges if edge[0].startswith("f")]) <= given
@@ -115,9 +120,17 @@ def test_picture_has_words_for_those_who_do_not_see_it(whole: Lesson) -> None:
     rows, _ = _parsed(lesson_page(whole))
     pictures = [attributes for tag, attributes, _ in rows if tag == "svg"]
     assert len(pictures) == 1
-    names = {attributes["id"] for tag, attributes, text in rows if tag in ("title", "desc") and "id" in attributes and text}
+    names = {
+        attributes["id"]
+        for tag, attributes, text in rows
+        if tag in ("title", "desc") and "id" in attributes and text
+    }
     assert set(pictures[0]["aria-labelledby"].split()) <= names
-    boxes = [attributes for tag, attributes, _ in rows if tag == "a" and attributes.get("id", "").startswith("node-")]
+    boxes = [
+        attributes
+        for tag, attributes, _ in rows
+        if tag == "a" and attributes.get("id", "").startswith("node-")
+    ]
     assert len(boxes) == len(whole.steps)
     assert all(step.concludes in box["aria-label"] for step, box in zip(whole.steps, boxes, strict=True))
 
@@ -133,10 +146,17 @@ def test_page_says_all_that_a_step_says(whole: Lesson) -> None:
 
 def test_boxes_do_not_lie_on_each_other(whole: Lesson) -> None:
     rows, _ = _parsed(lesson_page(whole))
-    boxes = [tuple(int(attributes[key]) for key in ("x", "y", "width", "height")) for tag, attributes, _ in rows if tag == "rect"]
+    boxes = [
+        tuple(int(attributes[key]) for key in ("x", "y", "width", "height"))
+        for tag, attributes, _ in rows
+        if tag == "rect"
+    ]
     assert len(boxes) == len(whole.steps)
     for place, (x, y, wide, high) in enumerate(boxes):
-        assert all(x + wide <= left or left + width <= x or y + high <= top or top + height <= y for left, top, width, height in boxes[place + 1 :])
+        assert all(
+            x + wide <= left or left + width <= x or y + high <= top or top + height <= y
+            for left, top, width, height in boxes[place + 1 :]
+        )
 
 
 def test_hostile_words_stay_words_on_the_page(hostile: Consultation) -> None:
@@ -154,7 +174,11 @@ def test_guessed_page_keeps_conclusions_in_details(field: Consultation, whole: L
     closed = [attributes for tag, attributes, _ in rows if tag == "details"]
     assert len(closed) == len(whole.steps) + 1
     assert all("open" not in attributes for attributes in closed)
-    boxes = [attributes["aria-label"] for tag, attributes, _ in rows if tag == "a" and attributes.get("id", "").startswith("node-")]
+    boxes = [
+        attributes["aria-label"]
+        for tag, attributes, _ in rows
+        if tag == "a" and attributes.get("id", "").startswith("node-")
+    ]
     assert not [box for step, box in zip(whole.steps, boxes, strict=True) if step.concludes in box]
 
 

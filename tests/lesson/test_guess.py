@@ -22,7 +22,10 @@ def test_one_true_choice_among_others(field: Consultation, whole: Lesson) -> Non
 
 
 def test_most_steps_have_four_choices(field: Consultation, whole: Lesson) -> None:
-    assert sum(len(guess(field, whole, step.number).choices) == 4 for step in whole.steps) > len(whole.steps) * 0.9
+    assert (
+        sum(len(guess(field, whole, step.number).choices) == 4 for step in whole.steps)
+        > len(whole.steps) * 0.9
+    )
 
 
 def test_marks_are_guessed_among_marks(field: Consultation, whole: Lesson) -> None:

@@ -28,7 +28,9 @@ PROGRAMMES = (
 def test_parts_come_in_order(whole: Lesson) -> None:
     parts = [step.part for step in whole.steps if step.part not in ("idea", "judgement")]
     assert parts == sorted(parts, key=ORDER.index)
-    assert {"site", "zone", "option", "verdict", "part", "choice", "fate", "idea", "judgement"} == {step.part for step in whole.steps}
+    assert {"site", "zone", "option", "verdict", "part", "choice", "fate", "idea", "judgement"} == {
+        step.part for step in whole.steps
+    }
     assert [step.number for step in whole.steps] == list(range(1, len(whole.steps) + 1))
 
 
@@ -40,16 +42,29 @@ def test_each_layer_is_in_the_order_of_the_engine(field: Consultation, whole: Le
     }
     for layer, rows in subjects.items():
         fired = plain.judge(field.book.base, layer, rows).firings
-        assert [(step.rule, step.subject) for step in whole.steps if step.part == layer] == [(one.rule, one.subject) for one in fired]
+        assert [(step.rule, step.subject) for step in whole.steps if step.part == layer] == [
+            (one.rule, one.subject) for one in fired
+        ]
 
 
 def test_options_are_stepped_through_with_what_is_taken_as_usual(field: Consultation, whole: Lesson) -> None:
     """The engine is run twice: on what is known, and on that with what is usual; of the second run only new marks are steps, and say so."""
     shown = options_shown(field)
-    known = {(one.rule, one.subject) for one in plain.judge(field.book.base, "option", [Subject(code, w.facts) for code, (w, _) in shown.items()]).firings}
-    with_usual = [Subject(code, {**field.usual_facts[w.draft.zone], **w.facts}) for code, (w, _) in shown.items()]
-    usual = {(one.rule, one.subject) for one in plain.judge(field.book.base, "option", with_usual).firings} - known
-    marks = {(rule, subject) for rule, subject in usual if field.book.rules[rule].then.act in ("mark", "rule-out")}
+    known = {
+        (one.rule, one.subject)
+        for one in plain.judge(
+            field.book.base, "option", [Subject(code, w.facts) for code, (w, _) in shown.items()]
+        ).firings
+    }
+    with_usual = [
+        Subject(code, {**field.usual_facts[w.draft.zone], **w.facts}) for code, (w, _) in shown.items()
+    ]
+    usual = {
+        (one.rule, one.subject) for one in plain.judge(field.book.base, "option", with_usual).firings
+    } - known
+    marks = {
+        (rule, subject) for rule, subject in usual if field.book.rules[rule].then.act in ("mark", "rule-out")
+    }
     steps = [(step.rule, step.subject) for step in whole.steps if step.part == "option"]
     assert set(steps) == known | marks
     assert len(steps) == len(set(steps))
@@ -61,9 +76,19 @@ def test_the_marks_of_a_lesson_give_the_grades(field: Consultation, whole: Lesso
     """The best end of each criterion is the worst of the marks that are stepped through and that no open exception leaves in doubt."""
     for code, (w, _) in options_shown(field).items():
         for criterion in field.order:
-            marks = [step for step in whole.steps if step.part == "option" and step.subject == code and step.target == criterion and step.act == "mark"]
+            marks = [
+                step
+                for step in whole.steps
+                if step.part == "option"
+                and step.subject == code
+                and step.target == criterion
+                and step.act == "mark"
+            ]
             if marks and not any(holds is None for step in marks for _, holds in step.unless):
-                assert w.bests[criterion] == min((step.grade for step in marks), key=GRADES.index), (code, criterion)
+                assert w.bests[criterion] == min((step.grade for step in marks), key=GRADES.index), (
+                    code,
+                    criterion,
+                )
 
 
 def test_facts_of_a_step_exist_before_it(whole: Lesson) -> None:
@@ -72,7 +97,12 @@ def test_facts_of_a_step_exist_before_it(whole: Lesson) -> None:
     for step in whole.steps:
         for read in step.facts:
             assert all(number < step.number for number in read.steps)
-            if read.name.startswith(("site.", "zone.", "option.", "step.")) and read.steps and step.act != "verdict" and step.part not in ("part", "fate"):
+            if (
+                read.name.startswith(("site.", "zone.", "option.", "step."))
+                and read.steps
+                and step.act != "verdict"
+                and step.part not in ("part", "fate")
+            ):
                 derived += 1
                 assert set(read.steps) <= concluded[read.name]
         if step.act == "conclude":
@@ -91,14 +121,26 @@ def test_derived_facts_are_of_the_same_subject(whole: Lesson) -> None:
     for step in whole.steps:
         for read in step.facts:
             if read.name.startswith("zone."):
-                assert all(whole.step(number).zone in (step.zone, "") or whole.step(number).subject == step.zone for number in read.steps)
+                assert all(
+                    whole.step(number).zone in (step.zone, "") or whole.step(number).subject == step.zone
+                    for number in read.steps
+                )
 
 
 def test_how_facts_are_known_by_hand(whole: Lesson) -> None:
     """Told: the shape and the dangers. Worked out: the half of the earth, from the town. Assumed: that the date can move. From a step: a cause."""
     known = {(read.name, read.how) for step in whole.steps for read in step.facts}
-    assert {("zone.bare-shape", "told"), ("site.dangers.holes", "told"), ("site.hemisphere", "computed"), ("site.play-by-firm", "assumed")} <= known
-    assert any(read.how == "derived" and read.name == "zone.cause-goalmouth" and read.steps for step in whole.steps for read in step.facts)
+    assert {
+        ("zone.bare-shape", "told"),
+        ("site.dangers.holes", "told"),
+        ("site.hemisphere", "computed"),
+        ("site.play-by-firm", "assumed"),
+    } <= known
+    assert any(
+        read.how == "derived" and read.name == "zone.cause-goalmouth" and read.steps
+        for step in whole.steps
+        for read in step.facts
+    )
 
 
 def test_choice_rests_on_verdict_marks_and_diagnosis(whole: Lesson) -> None:
@@ -147,10 +189,18 @@ def test_what_hangs_on_an_answer_is_said_at_both_ends(adviser: Adviser) -> None:
     for code in ("sparse-it-bologna-thin-untold", "sparse-us-fairbanks-firm-date"):
         c = with_plain_engine(adviser).consult(case_of(code).situation)
         for w in [w for w in c.ranked if "open" in verdict_facts(w, c.essential).values()][:2]:
-            verdict = next(step for step in lesson(c, [w.draft.code]).steps if step.subject == w.draft.code and step.part == "verdict")
+            verdict = next(
+                step
+                for step in lesson(c, [w.draft.code]).steps
+                if step.subject == w.draft.code and step.part == "verdict"
+            )
             for read in (read for read in verdict.facts if read.value == "open"):
                 found += 1
-                ends = [f"at worst {w.grades[one]}, at best {w.bests[one]}".replace("unknown", "not known") for one in c.order if w.grades[one] != w.bests[one]]
+                ends = [
+                    f"at worst {w.grades[one]}, at best {w.bests[one]}".replace("unknown", "not known")
+                    for one in c.order
+                    if w.grades[one] != w.bests[one]
+                ]
                 assert any(said in read.text for said in ends), read.text
     assert found
 
@@ -162,17 +212,26 @@ def test_the_choice_names_the_whole_programme_and_rests_on_its_parts(adviser: Ad
     for zone, chosen in c.chosen.items():
         choice = next(step for step in told.steps if step.part == "choice" and step.subject == zone)
         rows = placed(c, zone)
-        assert [read.name for read in choice.facts if read.name.startswith("verdict of ")] == [f"verdict of {row.option}" for row in rows]
+        assert [read.name for read in choice.facts if read.name.startswith("verdict of ")] == [
+            f"verdict of {row.option}" for row in rows
+        ]
         for row in rows:
             read = next(read for read in choice.facts if read.name == f"verdict of {row.option}")
             behind = [told.step(number) for number in read.steps]
             assert {step.subject for step in behind} == {row.option}
-            assert [step.part for step in behind] == ["verdict", *(["part"] if row.reason is not None else [])]
+            assert [step.part for step in behind] == [
+                "verdict",
+                *(["part"] if row.reason is not None else []),
+            ]
             if row.place != "next best":
                 assert row.title.lower() in choice.concludes.lower()
         said = sum(w is not None for w in (chosen.stopgap, chosen.option, chosen.after, chosen.instead))
         if said > 1:
-            assert all(row.reason is None or row.reason.text in choice.because for row in rows if row.place not in ("next best", "least bad"))
+            assert all(
+                row.reason is None or row.reason.text in choice.because
+                for row in rows
+                if row.place not in ("next best", "least bad")
+            )
 
 
 @pytest.mark.parametrize("code", PROGRAMMES)

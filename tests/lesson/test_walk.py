@@ -89,7 +89,12 @@ def test_strange_words_and_the_end_of_input(field: Consultation, whole: Lesson) 
 
 
 def test_own_words_read_easily() -> None:
-    for text in (*PART_NAMES.values(), "Guess first, or say next to see the answer.", "This is the last step.", "No. Look at the facts again."):
+    for text in (
+        *PART_NAMES.values(),
+        "Guess first, or say next to see the answer.",
+        "This is the last step.",
+        "No. Look at the facts again.",
+    ):
         assert grade(text) <= 8, text
     for line in re.split(r"\n|  {2,}", HELP):
         assert not line.strip() or grade(line) <= 8, line
@@ -108,7 +113,9 @@ def files(tmp_path: Path) -> tuple[Path, Path]:
     return one, two
 
 
-def test_piped_it_prints_every_step_and_writes_what_is_asked(files: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch, capsysbinary: pytest.CaptureFixture[bytes]) -> None:
+def test_piped_it_prints_every_step_and_writes_what_is_asked(
+    files: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch, capsysbinary: pytest.CaptureFixture[bytes]
+) -> None:
     one, _ = files
     assert run(monkeypatch, "lesson", str(one)) == 0
     out = capsysbinary.readouterr().out.decode()
@@ -120,7 +127,9 @@ def test_piped_it_prints_every_step_and_writes_what_is_asked(files: tuple[Path, 
     assert graph.read_text(encoding="utf-8").startswith("digraph")
 
 
-def test_two_files(files: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch, capsysbinary: pytest.CaptureFixture[bytes]) -> None:
+def test_two_files(
+    files: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch, capsysbinary: pytest.CaptureFixture[bytes]
+) -> None:
     assert run(monkeypatch, "lesson", str(files[0]), "--with", str(files[1])) == 0
     out = capsysbinary.readouterr().out.decode()
     assert "They part first here" in out
@@ -139,7 +148,9 @@ def test_two_files(files: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch, ca
         (["changed", "--situations", "a"], "two situation files"), (["lesson", "--break", "climate-fit"], "climate-fits"), (["lesson", "x", "--dot", "-", "--page", "-"], "place each"),
     ],
 )  # fmt: skip
-def test_wrong_use_says_what_to_write(words: list[str], said: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+def test_wrong_use_says_what_to_write(
+    words: list[str], said: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     assert run(monkeypatch, *words) in (1, 2)
     out, error = capsys.readouterr()
     assert said in error
@@ -147,7 +158,9 @@ def test_wrong_use_says_what_to_write(words: list[str], said: str, monkeypatch: 
     assert out == ""
 
 
-def test_situation_file_is_not_written_over(files: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+def test_situation_file_is_not_written_over(
+    files: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     assert run(monkeypatch, "lesson", str(files[0]), "--page", str(files[0])) == 2
     assert "written over" in capsys.readouterr().err
     assert files[0].read_text(encoding="utf-8") == FIELD

@@ -25,7 +25,9 @@ def test_units_of_area(length: float, width: float) -> None:
 
 @given(st.floats(1, 1e4), st.floats(0, 50), st.floats(1, 2))
 def test_layers_come_back(m2: float, depth: float, density: float) -> None:
-    assert area.layer_depth_mm(area.layer_tonnes(m2, depth, density), m2, density) == pytest.approx(depth, abs=1e-9)
+    assert area.layer_depth_mm(area.layer_tonnes(m2, depth, density), m2, density) == pytest.approx(
+        depth, abs=1e-9
+    )
 
 
 @given(st.floats(1, 1e4), st.floats(0.05, 1), st.floats(1.01, 3))

@@ -43,7 +43,9 @@ def test_a_place_and_its_hints(tables, asked: str, country: str, region: str) ->
 
 
 def test_hints_may_come_apart(tables) -> None:
-    assert tables.find_places("Springfield", country_hint="US", region_hint="Illinois") == tables.find_places("Springfield, IL, US")
+    assert tables.find_places("Springfield", country_hint="US", region_hint="Illinois") == tables.find_places(
+        "Springfield, IL, US"
+    )
 
 
 @pytest.mark.parametrize("asked", ["Zürich", "zurich", "ZURICH"])
@@ -57,7 +59,15 @@ def test_many_springfields_most_people_first(tables) -> None:
     assert [p.population for p in found] == sorted((p.population for p in found), reverse=True)
 
 
-@pytest.mark.parametrize(("typed", "meant"), [("Indianpolis", "Indianapolis"), ("Christchuch", "Christchurch"), ("Melborne", "Melbourne"), ("Nashvile", "Nashville")])
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("Indianpolis", "Indianapolis"),
+        ("Christchuch", "Christchurch"),
+        ("Melborne", "Melbourne"),
+        ("Nashvile", "Nashville"),
+    ],
+)
 def test_near_spellings_are_marked(tables, typed: str, meant: str) -> None:
     found = tables.find_places(typed)
     assert meant in [p.name for p in found]
@@ -66,7 +76,13 @@ def test_near_spellings_are_marked(tables, typed: str, meant: str) -> None:
 
 @pytest.mark.parametrize(
     ("typed", "name", "country"),
-    [("Lodz", "Łódź", "PL"), ("Tromso", "Tromsø", "NO"), ("Cologne", "Köln", "DE"), ("Wien", "Vienna", "AT"), ("Zuerich", "Zürich", "CH")],
+    [
+        ("Lodz", "Łódź", "PL"),
+        ("Tromso", "Tromsø", "NO"),
+        ("Cologne", "Köln", "DE"),
+        ("Wien", "Vienna", "AT"),
+        ("Zuerich", "Zürich", "CH"),
+    ],
 )
 def test_other_letters_and_other_names(tables, typed: str, name: str, country: str) -> None:
     found = tables.find_places(typed)
@@ -79,7 +95,14 @@ def test_another_towns_name_is_not_lent_out(tables) -> None:
 
 
 @pytest.mark.parametrize(
-    ("typed", "first", "country"), [("Ohio", "Columbus", "US"), ("State of Ohio", "Columbus", "US"), ("New York State", "New York City", "US"), ("Scotland", "Glasgow", "GB"), ("Ireland", "Dublin", "IE")]
+    ("typed", "first", "country"),
+    [
+        ("Ohio", "Columbus", "US"),
+        ("State of Ohio", "Columbus", "US"),
+        ("New York State", "New York City", "US"),
+        ("Scotland", "Glasgow", "GB"),
+        ("Ireland", "Dublin", "IE"),
+    ],
 )
 def test_a_region_or_country_brings_its_towns(tables, typed: str, first: str, country: str) -> None:
     found = tables.find_places(typed)
@@ -87,7 +110,14 @@ def test_a_region_or_country_brings_its_towns(tables, typed: str, first: str, co
     assert all(place.near and place.country == country for place in found)
 
 
-@pytest.mark.parametrize(("typed", "meant"), [("Newcastle, UK", "Newcastle upon Tyne"), ("Bury Saint", "Bury St Edmunds"), ("Palmerston, NZ", "Palmerston North")])
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("Newcastle, UK", "Newcastle upon Tyne"),
+        ("Bury Saint", "Bury St Edmunds"),
+        ("Palmerston, NZ", "Palmerston North"),
+    ],
+)
 def test_a_shortened_name_brings_the_longer_ones(tables, typed: str, meant: str) -> None:
     found = tables.find_places(typed)
     assert meant in [place.name for place in found]
@@ -95,7 +125,9 @@ def test_a_shortened_name_brings_the_longer_ones(tables, typed: str, meant: str)
 
 
 def test_a_hint_that_nobody_knows_is_asked_back(tables) -> None:
-    assert [(place.region_name, place.near) for place in tables.find_places("Leeds, West Yorkshire")] == [("England", True)]
+    assert [(place.region_name, place.near) for place in tables.find_places("Leeds, West Yorkshire")] == [
+        ("England", True)
+    ]
 
 
 @pytest.mark.slow
@@ -114,7 +146,17 @@ def test_folding_twice_changes_nothing(text: str) -> None:
     assert once == once.strip()
 
 
-@pytest.mark.parametrize(("text", "folded"), [("  São  Paulo ", "sao paulo"), ("St. Mary’s", "saint marys"), ("Łódź", "lodz"), ("Straße", "strasse"), ("Mt. Isa", "mount isa"), ("MT", "mt")])
+@pytest.mark.parametrize(
+    ("text", "folded"),
+    [
+        ("  São  Paulo ", "sao paulo"),
+        ("St. Mary’s", "saint marys"),
+        ("Łódź", "lodz"),
+        ("Straße", "strasse"),
+        ("Mt. Isa", "mount isa"),
+        ("MT", "mt"),
+    ],
+)
 def test_folding(text: str, folded: str) -> None:
     assert cl.fold(text) == folded
 
@@ -149,7 +191,9 @@ def test_every_point_has_a_climate(tables, latitude: float, longitude: float) ->
     assert min(got.rain) >= 0
 
 
-@pytest.mark.parametrize(("latitude", "longitude"), [(91, 0), (-90.1, 0), (float("nan"), 0), (0, float("inf"))])
+@pytest.mark.parametrize(
+    ("latitude", "longitude"), [(91, 0), (-90.1, 0), (float("nan"), 0), (0, float("inf"))]
+)
 def test_points_off_the_earth(tables, latitude: float, longitude: float) -> None:
     with pytest.raises(ValueError, match="latitude must lie between"):
         tables.climate_at(latitude, longitude)
@@ -188,13 +232,21 @@ def test_the_south_is_the_north_half_a_year_on(numbers, means: list[float]) -> N
     assert south.peak == pytest.approx(north.peak, abs=0.03 * (max(means) - min(means)) + 0.05)
 
 
-@pytest.mark.parametrize(("means", "words"), [([1.0] * 11, "11 numbers"), ([1.0] * 11 + [float("nan")], "twelve")])
+@pytest.mark.parametrize(
+    ("means", "words"), [([1.0] * 11, "11 numbers"), ([1.0] * 11 + [float("nan")], "twelve")]
+)
 def test_typed_months_that_cannot_be(means: list[float], words: str) -> None:
     with pytest.raises(ValueError, match=words):
         cl.climate_from_means(means)
 
 
-@pytest.mark.parametrize(("means", "hemisphere"), [([0, 1, 5, 10, 15, 18, 20, 19, 15, 10, 5, 1], "north"), ([20, 19, 15, 10, 5, 1, 0, 1, 5, 10, 15, 18], "south")])
+@pytest.mark.parametrize(
+    ("means", "hemisphere"),
+    [
+        ([0, 1, 5, 10, 15, 18, 20, 19, 15, 10, 5, 1], "north"),
+        ([20, 19, 15, 10, 5, 1, 0, 1, 5, 10, 15, 18], "south"),
+    ],
+)
 def test_hemisphere_from_the_months(means: list[float], hemisphere: str) -> None:
     assert cl.climate_from_means(means).hemisphere == hemisphere
 
@@ -217,7 +269,9 @@ def test_higher_ground_is_colder(numbers, tables) -> None:
     """0.65 C for each 100 m: standard atmosphere, from memory."""
     town = tables.climate_at(46.95, 7.45)
     assert cl.raised(town, 400, numbers.climate).means == pytest.approx([m - 2.6 for m in town.means])
-    assert cl.raised(cl.raised(town, 400, numbers.climate), -400, numbers.climate).means == pytest.approx(town.means)
+    assert cl.raised(cl.raised(town, 400, numbers.climate), -400, numbers.climate).means == pytest.approx(
+        town.means
+    )
 
 
 @pytest.mark.slow
@@ -242,12 +296,21 @@ def test_a_year_drawn_to_two_months(tables, warmest: float, fall: float) -> None
 
 def test_a_year_without_shape_is_drawn_as_a_cosine(numbers) -> None:
     flat = cl.climate_from_means([26.0] * 12, latitude=1)
-    assert cl.climate_stretched(flat, 28, 25).means == cl.climate_from_warmest_coldest(28, 25, flat.hemisphere, 1).means
+    assert (
+        cl.climate_stretched(flat, 28, 25).means
+        == cl.climate_from_warmest_coldest(28, 25, flat.hemisphere, 1).means
+    )
 
 
 @pytest.mark.parametrize(
     ("place", "kind"),
-    [((40.42, -86.91), "usual"), ((1.35, 103.82), "rare"), ((4.70, -74.07), "rare"), ((36.8, 10.18), "some-years"), ((-1.29, 36.82), "rare")],
+    [
+        ((40.42, -86.91), "usual"),
+        ((1.35, 103.82), "rare"),
+        ((4.70, -74.07), "rare"),
+        ((36.8, 10.18), "some-years"),
+        ((-1.29, 36.82), "rare"),
+    ],
 )
 def test_kinds_of_frost(numbers, tables, place, kind: str) -> None:
     """Tunis: frost in 5 winters of 23; the others from memory."""

@@ -65,7 +65,9 @@ def test_months_between(start: dt.date, end: dt.date, months: tuple[int, ...]) -
     assert dates.months_between(start, end) == months
 
 
-@pytest.mark.parametrize(("month", "middle", "code"), [(1, 16, "jan"), (2, 45, "feb"), (7, 197, "jul"), (12, 350, "dec")])
+@pytest.mark.parametrize(
+    ("month", "middle", "code"), [(1, 16, "jan"), (2, 45, "feb"), (7, 197, "jul"), (12, 350, "dec")]
+)
 def test_middle_of_month(month: int, middle: int, code: str) -> None:
     assert dates.middle_of_month(month) == middle
     assert dates.month_code(middle) == code
@@ -73,7 +75,8 @@ def test_middle_of_month(month: int, middle: int, code: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("opens", "closes", "inside", "outside"), [(350, 20, (350, 365, 1, 20), (21, 349)), (100, 120, (100, 120), (99, 121))]
+    ("opens", "closes", "inside", "outside"),
+    [(350, 20, (350, 365, 1, 20), (21, 349)), (100, 120, (100, 120), (99, 121))],
 )
 def test_spans(opens: int, closes: int, inside: tuple[int, ...], outside: tuple[int, ...]) -> None:
     assert all(dates.in_span(d, opens, closes) for d in inside)

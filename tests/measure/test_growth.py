@@ -44,7 +44,9 @@ def test_a_warm_year_has_more_warm_season_heat(site_at, place, kind: str) -> Non
 
 
 @given(PLACE, st.sampled_from(KINDS), DAY, st.integers(0, 1000), st.integers(0, 1000))
-def test_heat_of_parts_is_heat_of_the_whole(site_at, place, kind: str, start: int, first: int, second: int) -> None:
+def test_heat_of_parts_is_heat_of_the_whole(
+    site_at, place, kind: str, start: int, first: int, second: int
+) -> None:
     site = site_at(*place)
     parts = site.heat(kind, start, first) + site.heat(kind, start + first, second)
     assert site.heat(kind, start, first + second) == pytest.approx(parts, abs=1e-6)
@@ -90,7 +92,10 @@ def test_readiness_is_in_order(numbers, site_at, place, day: int, key: str, stag
 @given(PLACE, DAY, KEY)
 def test_stages_follow_one_another(numbers, site_at, place, day: int, key: str) -> None:
     site = site_at(*place)
-    light, full, fixtures = (growth.readiness(site, numbers.plants, key, day, s) for s in ("light-use", "full-play", "full-fixtures"))
+    light, full, fixtures = (
+        growth.readiness(site, numbers.plants, key, day, s)
+        for s in ("light-use", "full-play", "full-fixtures")
+    )
     for sooner, later in ((light, full), (full, fixtures)):
         for a, b in ((sooner.early, later.early), (sooner.middle, later.middle), (sooner.late, later.late)):
             assert a is None or b is None or a <= b
@@ -108,12 +113,19 @@ def test_nothing_sleeping_is_ready(numbers, site_at, place, day: int, key: str, 
 
 @settings(max_examples=40)
 @given(PLACE, DAY, KEY, st.sampled_from(["cover", "full-play"]), st.floats(1.0, 2.0))
-def test_a_greater_need_is_never_sooner(numbers, site_at, place, day: int, key: str, stage: str, more: float) -> None:
+def test_a_greater_need_is_never_sooner(
+    numbers, site_at, place, day: int, key: str, stage: str, more: float
+) -> None:
     need = numbers.plants.needs.get(key, {}).get(stage)
     if need is None or need.heat_middle is None:
         return
     stages = dict(numbers.plants.needs[key])
-    stages[stage] = dataclasses.replace(need, heat_early=need.heat_early * more, heat_middle=need.heat_middle * more, heat_late=need.heat_late * more)
+    stages[stage] = dataclasses.replace(
+        need,
+        heat_early=need.heat_early * more,
+        heat_middle=need.heat_middle * more,
+        heat_late=need.heat_late * more,
+    )
     plants = dataclasses.replace(numbers.plants, needs={**numbers.plants.needs, key: stages})
     before = growth.readiness(site_at(*place), numbers.plants, key, day, stage)
     after = growth.readiness(site_at(*place), plants, key, day, stage)
@@ -123,7 +135,9 @@ def test_a_greater_need_is_never_sooner(numbers, site_at, place, day: int, key: 
 
 def test_lost_seed_is_never_ready(numbers, site_at) -> None:
     """HortScience 35, 2000: ryegrass of November in Indiana is lost."""
-    got = growth.readiness(site_at(40.42, -86.91), numbers.plants, "perennial-ryegrass/seed", 305, "full-play")
+    got = growth.readiness(
+        site_at(40.42, -86.91), numbers.plants, "perennial-ryegrass/seed", 305, "full-play"
+    )
     assert (got.early, got.late, got.why, got.winter) == (None, None, "dies-in-winter", "lost")
 
 
@@ -158,10 +172,21 @@ def test_grass_that_is_no_playing_surface_has_no_date(numbers, site_at, key: str
 def test_every_grass_has_some_way_to_light_use_or_cover(numbers, site_at) -> None:
     for plant in PLANTS:
         stages = itertools.product(growth.STARTS, ("light-use", "cover"))
-        assert any(growth.readiness(site_at(30.41, -91.18), numbers.plants, f"{plant}/{s}", 100, stage).basis != "none" for s, stage in stages), plant
+        assert any(
+            growth.readiness(site_at(30.41, -91.18), numbers.plants, f"{plant}/{s}", 100, stage).basis
+            != "none"
+            for s, stage in stages
+        ), plant
 
 
-@pytest.mark.parametrize(("key", "stage"), [("kentucky-bluegrass", "cover"), ("kentucky-bluegrass/turf", "cover"), ("kentucky-bluegrass/seed", "ripe")])
+@pytest.mark.parametrize(
+    ("key", "stage"),
+    [
+        ("kentucky-bluegrass", "cover"),
+        ("kentucky-bluegrass/turf", "cover"),
+        ("kentucky-bluegrass/seed", "ripe"),
+    ],
+)
 def test_wrong_words_are_named(numbers, site_at, key: str, stage: str) -> None:
     with pytest.raises(ValueError, match="write"):
         growth.readiness(site_at(40.42, -86.91), numbers.plants, key, 1, stage)
@@ -176,7 +201,10 @@ def test_wrong_kind_and_method_are_named(site_at) -> None:
 
 def test_wider_gaps_take_longer(numbers, site_at) -> None:
     site, plants = site_at(29.42, -98.49), numbers.plants
-    days = [growth.readiness(site, plants, "st-augustinegrass/plugs", 105, "cover", gap).middle for gap in (10, 20, 30)]
+    days = [
+        growth.readiness(site, plants, "st-augustinegrass/plugs", 105, "cover", gap).middle
+        for gap in (10, 20, 30)
+    ]
     assert days == sorted(days)
     assert days[0] < days[2]
 
@@ -209,7 +237,9 @@ def test_green_then_cut_then_play(numbers, site_at, place, day: int, key: str) -
         known = [d for d in days if d is not None]
         assert known == sorted(known)
     assert all(a is None or b is None or a <= b for a, b in zip(green, cut, strict=True))
-    assert all(d is None or site.grows(growth.season_of(plants, growth.split_key(key)[0]), day + d - 1) for d in cut)
+    assert all(
+        d is None or site.grows(growth.season_of(plants, growth.split_key(key)[0]), day + d - 1) for d in cut
+    )
     if growth.made_from(growth.split_key(key)[1]) == "sod":
         assert green == (0, 0, 0)
         return
@@ -220,10 +250,17 @@ def test_green_then_cut_then_play(numbers, site_at, place, day: int, key: str) -
 
 
 @settings(max_examples=40)
-@given(PLACE, DAY, KEY, st.sampled_from(["rooted", "light-use", "full-play", "full-fixtures"]), st.floats(0.5, 1))
-def test_short_light_or_water_puts_off_the_late_day_alone(numbers, site_at, place, day: int, key: str, stage: str, vigour: float) -> None:
+@given(
+    PLACE, DAY, KEY, st.sampled_from(["rooted", "light-use", "full-play", "full-fixtures"]), st.floats(0.5, 1)
+)
+def test_short_light_or_water_puts_off_the_late_day_alone(
+    numbers, site_at, place, day: int, key: str, stage: str, vigour: float
+) -> None:
     site = site_at(*place)
-    full, less = growth.readiness(site, numbers.plants, key, day, stage), growth.readiness(site, numbers.plants, key, day, stage, vigour=vigour)
+    full, less = (
+        growth.readiness(site, numbers.plants, key, day, stage),
+        growth.readiness(site, numbers.plants, key, day, stage, vigour=vigour),
+    )
     assert (less.early, less.middle, less.winter) == (full.early, full.middle, full.winter)
     assert less.late is None or (full.late is not None and less.late >= full.late)
 
@@ -231,7 +268,10 @@ def test_short_light_or_water_puts_off_the_late_day_alone(numbers, site_at, plac
 def test_half_the_growth_takes_twice_the_heat(numbers) -> None:
     """By hand: 15 C all year gives 11 K a day in any year here (spread 0.17); 551.25 K-day take 51 days, twice that 101."""
     site = numbers.site(cl.climate_from_means([15.0] * 12, latitude=40, hemisphere="north"))
-    late = [growth.readiness(site, numbers.plants, "perennial-ryegrass/seed", 100, "light-use", vigour=v).late for v in (1.0, 0.5)]
+    late = [
+        growth.readiness(site, numbers.plants, "perennial-ryegrass/seed", 100, "light-use", vigour=v).late
+        for v in (1.0, 0.5)
+    ]
     assert late == pytest.approx([51, 101], abs=1)
     with pytest.raises(ValueError, match="above 0"):
         growth.readiness(site, numbers.plants, "perennial-ryegrass/seed", 100, "light-use", vigour=0)
@@ -249,7 +289,15 @@ def test_cuts_move_no_early_day_and_no_sod(numbers, tables) -> None:
     """The number of cuts is remembered, and an early day decides what is ruled out."""
     site, often = (numbers.site(tables.climate_at(40.42, -86.91)) for _ in range(2))
     often.rules = dataclasses.replace(often.rules, mows_light=30, mows_full=40)
-    for key, day in itertools.product(("perennial-ryegrass/seed", "hybrid-bermudagrass/sprigs", "kentucky-bluegrass/sod", "kentucky-bluegrass/thick-sod"), (100, 150, 240)):
+    for key, day in itertools.product(
+        (
+            "perennial-ryegrass/seed",
+            "hybrid-bermudagrass/sprigs",
+            "kentucky-bluegrass/sod",
+            "kentucky-bluegrass/thick-sod",
+        ),
+        (100, 150, 240),
+    ):
         for stage in ("light-use", "full-play"):
             few, many = (growth.readiness(s, numbers.plants, key, day, stage) for s in (site, often))
             if "sod" in key:
@@ -259,7 +307,12 @@ def test_cuts_move_no_early_day_and_no_sod(numbers, tables) -> None:
                 assert many.late is None or many.late > few.late
 
 
-@given(PLACE, DAY, st.sampled_from([key for key in KEYS if key.endswith("/sod")]), st.sampled_from(["light-use", "full-play", "full-fixtures"]))
+@given(
+    PLACE,
+    DAY,
+    st.sampled_from([key for key in KEYS if key.endswith("/sod")]),
+    st.sampled_from(["light-use", "full-play", "full-fixtures"]),
+)
 def test_no_play_before_sod_has_rooted(numbers, site_at, place, day: int, key: str, stage: str) -> None:
     rooted, play = (growth.readiness(site_at(*place), numbers.plants, key, day, s) for s in ("rooted", stage))
     for root, ready in ((rooted.early, play.early), (rooted.middle, play.middle), (rooted.late, play.late)):
@@ -270,27 +323,37 @@ def test_frost_typed_earlier_makes_the_winter_harder(numbers, tables) -> None:
     climate = tables.climate_at(36.16, -86.78)
     plain, early = numbers.site(climate), numbers.site(climate, typed_first_frost=270)
     key = "common-bermudagrass/seed"
-    assert growth.winter(early, numbers.plants, key, 190).heat < growth.winter(plain, numbers.plants, key, 190).heat
+    assert (
+        growth.winter(early, numbers.plants, key, 190).heat
+        < growth.winter(plain, numbers.plants, key, 190).heat
+    )
 
 
 def test_colder_ground_is_later(numbers, tables) -> None:
     town = tables.climate_at(53.96, -1.08)
     hill = cl.raised(town, 300, numbers.climate)
-    days = [growth.readiness(numbers.site(c), numbers.plants, "perennial-ryegrass/seed", 140, "full-play").middle for c in (town, hill)]
+    days = [
+        growth.readiness(numbers.site(c), numbers.plants, "perennial-ryegrass/seed", 140, "full-play").middle
+        for c in (town, hill)
+    ]
     assert days[0] < days[1]
 
 
 def test_same_site_same_answer(numbers, tables) -> None:
     a, b = (numbers.site(tables.climate_at(40.42, -86.91)) for _ in range(2))
     keys = [(key, day) for key in KEYS for day in (1, 150, 260)]
-    assert [growth.readiness(a, numbers.plants, k, d, "full-play") for k, d in keys] == [growth.readiness(b, numbers.plants, k, d, "full-play") for k, d in reversed(keys)][::-1]
+    assert [growth.readiness(a, numbers.plants, k, d, "full-play") for k, d in keys] == [
+        growth.readiness(b, numbers.plants, k, d, "full-play") for k, d in reversed(keys)
+    ][::-1]
 
 
 def test_a_mixture_winters_as_the_grass_that_leads_it(numbers, site_at) -> None:
     for mixture, grass in MIXTURES.items():
         for day in range(1, 366, 30):
             site = site_at(40.42, -86.91)
-            assert growth.winter(site, numbers.plants, f"{mixture}/seed", day) == growth.winter(site, numbers.plants, f"{grass}/seed", day)
+            assert growth.winter(site, numbers.plants, f"{mixture}/seed", day) == growth.winter(
+                site, numbers.plants, f"{grass}/seed", day
+            )
 
 
 @pytest.mark.slow

@@ -19,7 +19,11 @@ def test_every_name_is_asked_for_and_no_other(knowledge) -> None:
 
 
 def test_every_number_of_these_files_is_read(knowledge) -> None:
-    mine = {n for n, v in knowledge.values.items() if v.subject in ("climate", "readiness", "germination", "water-need", "quantities")}
+    mine = {
+        n
+        for n, v in knowledge.values.items()
+        if v.subject in ("climate", "readiness", "germination", "water-need", "quantities")
+    }
     assert len(mine) > 100
     assert mine <= needed.NEEDED
 
@@ -80,7 +84,9 @@ def test_ends_of_each_need_are_in_order(numbers) -> None:
         ("kikuyugrass/sod", "full-play", 0, 249, 379),  # is more than 1.25 of 276 already
     ],
 )
-def test_a_need_of_one_place_is_wide_at_its_late_end_alone(numbers, key: str, stage: str, places: int, early: float, late: float) -> None:
+def test_a_need_of_one_place_is_wide_at_its_late_end_alone(
+    numbers, key: str, stage: str, places: int, early: float, late: float
+) -> None:
     """By hand from the published ends; the early end stays, for a sooner early day would make the advice bolder."""
     need = numbers.plants.needs[key][stage]
     assert numbers.plants.places[key][stage] == places

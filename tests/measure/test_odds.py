@@ -27,7 +27,10 @@ def made(first: int, last: int, mean, low=None, rain=None) -> DailyWeather:
     """Weather of whole years by functions of year and day of the year."""
     at = [(d.year, dates.day_of_year(d)) for d in days_of(first, last)]
     means = np.array([mean(y, d) for y, d in at], dtype=float)
-    lows = np.array([means[n] - 5 if low is None or low(y, d) is None else low(y, d) for n, (y, d) in enumerate(at)], dtype=float)
+    lows = np.array(
+        [means[n] - 5 if low is None or low(y, d) is None else low(y, d) for n, (y, d) in enumerate(at)],
+        dtype=float,
+    )
     rains = np.array([1.0 if rain is None else rain(y, d) for y, d in at], dtype=float)
     return DailyWeather(dt.date(first, 1, 1), lows, 2 * means - lows, rains, "made")
 
@@ -51,9 +54,18 @@ def test_one_warmth_all_year_is_arithmetic(numbers) -> None:
     past = past_of(made(1991, 2010, lambda y, d: 12.0), numbers)
     need = numbers.plants.needs[RYEGRASS]["full-play"]
     floor = math.ceil(7 * need.floor_weeks)
-    early, middle, late = (max(floor, math.ceil(heat / 8)) for heat in (need.heat_early, need.heat_middle, need.heat_late))
+    early, middle, late = (
+        max(floor, math.ceil(heat / 8)) for heat in (need.heat_early, need.heat_middle, need.heat_late)
+    )
     assert early < middle < late
-    for days, want in ((early - 1, (0, 0, 0)), (early, (0, 0, 1)), (middle - 1, (0, 0, 1)), (middle, (0, 1, 1)), (late - 1, (0, 1, 1)), (late, (1, 1, 1))):
+    for days, want in (
+        (early - 1, (0, 0, 0)),
+        (early, (0, 0, 1)),
+        (middle - 1, (0, 0, 1)),
+        (middle, (0, 1, 1)),
+        (late - 1, (0, 1, 1)),
+        (late, (1, 1, 1)),
+    ):
         found = odds_of(past, numbers, RYEGRASS, 121, "full-play", days)
         assert (found.ready_least, found.ready, found.ready_most) == want, days
         assert (found.years, found.how, found.killed) == (20, "replayed", 0.0)
@@ -111,9 +123,13 @@ def test_heavy_rain_washes_out_what_the_method_leaves_open(numbers) -> None:
         return 30.0 if day == (205 if year % 4 == 0 else 230) else 0.0
 
     past = past_of(made(1993, 2012, lambda y, d: 20.0, rain=rain), numbers)
-    assert odds_of(past, numbers, RYEGRASS, 200, "full-play", 60, "broadcast-seed").washed_out == pytest.approx(5 / 20)
+    assert odds_of(
+        past, numbers, RYEGRASS, 200, "full-play", 60, "broadcast-seed"
+    ).washed_out == pytest.approx(5 / 20)
     assert odds_of(past, numbers, RYEGRASS, 200, "full-play", 60, "slit-seed").washed_out == 0.0
-    assert odds_of(past, numbers, "kentucky-bluegrass/sod", 200, "full-play", 60, "thin-sod").washed_out is None
+    assert (
+        odds_of(past, numbers, "kentucky-bluegrass/sod", 200, "full-play", 60, "thin-sod").washed_out is None
+    )
 
 
 def test_without_rain_nothing_is_said_of_washing_out(numbers) -> None:
@@ -148,8 +164,21 @@ def test_too_few_replayable_years_fall_back_on_averages(numbers) -> None:
 
 def test_what_the_model_does_not_know_has_no_odds(numbers) -> None:
     past = past_of(made(1991, 2010, lambda y, d: 12.0), numbers)
-    unknown = next(key for key in growth.STARTS if "full-play" not in numbers.plants.needs.get(f"fine-fescue/{key}", {}) and key != "thick-sod")
-    assert odds.odds(past.site, numbers.plants, numbers.odds, odds.Planting(f"fine-fescue/{unknown}", 121, "full-play", 90), past) is None
+    unknown = next(
+        key
+        for key in growth.STARTS
+        if "full-play" not in numbers.plants.needs.get(f"fine-fescue/{key}", {}) and key != "thick-sod"
+    )
+    assert (
+        odds.odds(
+            past.site,
+            numbers.plants,
+            numbers.odds,
+            odds.Planting(f"fine-fescue/{unknown}", 121, "full-play", 90),
+            past,
+        )
+        is None
+    )
     with pytest.raises(ValueError, match="stage"):
         odds.odds(past.site, numbers.plants, numbers.odds, odds.Planting(RYEGRASS, 121, "soon", 90), past)
 
@@ -169,13 +198,30 @@ def real(numbers) -> odds.Past:
     return past_of(DailyWeather(days[0], mean - 5, mean + 5, rain), numbers)
 
 
-KEYS = st.sampled_from([RYEGRASS, BERMUDA, "kentucky-bluegrass/seed", "tall-fescue/seed", "kentucky-bluegrass/sod", "kentucky-bluegrass/thick-sod", "fine-fescue/seed", "hybrid-bermudagrass/sprigs"])
+KEYS = st.sampled_from(
+    [
+        RYEGRASS,
+        BERMUDA,
+        "kentucky-bluegrass/seed",
+        "tall-fescue/seed",
+        "kentucky-bluegrass/sod",
+        "kentucky-bluegrass/thick-sod",
+        "fine-fescue/seed",
+        "hybrid-bermudagrass/sprigs",
+    ]
+)
 STAGES = st.sampled_from(["light-use", "full-play", "full-fixtures", "rooted"])
 
 
 @given(KEYS, STAGES, st.integers(1, 365), st.integers(0, 500), st.booleans())
 def test_shares_lie_between_none_and_all(real, numbers, key, stage, start, days, replayed) -> None:
-    found = odds.odds(real.site, numbers.plants, numbers.odds, odds.Planting(key, start, stage, days, "broadcast-seed"), real if replayed else None)
+    found = odds.odds(
+        real.site,
+        numbers.plants,
+        numbers.odds,
+        odds.Planting(key, start, stage, days, "broadcast-seed"),
+        real if replayed else None,
+    )
     if found is None:
         return
     assert 0 <= found.ready_least <= found.ready <= found.ready_most <= 1
@@ -186,16 +232,25 @@ def test_shares_lie_between_none_and_all(real, numbers, key, stage, start, days,
 
 @given(KEYS, STAGES, st.integers(1, 365), st.integers(0, 400), st.integers(1, 60))
 def test_a_later_deadline_takes_no_year_away(real, numbers, key, stage, start, days, more) -> None:
-    soon, later = (odds.replay(real, numbers.plants, odds.Planting(key, start, stage, d)) for d in (days, days + more))
+    soon, later = (
+        odds.replay(real, numbers.plants, odds.Planting(key, start, stage, d)) for d in (days, days + more)
+    )
     if soon is None or later is None:
         return
     both = np.isin(soon.years, later.years)
     assert (soon.ready[:, both] <= later.ready[:, np.isin(later.years, soon.years)]).all()
-    guess = [odds.approximation(real.site, numbers.plants, numbers.odds, odds.Planting(key, start, stage, d)) for d in (days, days + more)]
+    guess = [
+        odds.approximation(real.site, numbers.plants, numbers.odds, odds.Planting(key, start, stage, d))
+        for d in (days, days + more)
+    ]
     assert guess[0].ready <= guess[1].ready + 1e-9
 
 
-@given(st.integers(1, 365), st.floats(0, 60), st.sampled_from(["broadcast-seed", "slit-seed", "hydromulch", "sprigs"]))
+@given(
+    st.integers(1, 365),
+    st.floats(0, 60),
+    st.sampled_from(["broadcast-seed", "slit-seed", "hydromulch", "sprigs"]),
+)
 def test_more_rain_never_washes_out_less(real, numbers, start, more, method) -> None:
     p = odds.Planting(RYEGRASS, start, "full-play", 60, method)
     wetter = odds.Past.__new__(odds.Past)
@@ -220,13 +275,23 @@ def test_the_order_of_the_years_does_not_matter(numbers, order) -> None:
 
 def test_the_same_planting_gives_the_same_odds(real, numbers) -> None:
     p = odds.Planting(RYEGRASS, 250, "full-play", 200, "broadcast-seed")
-    assert odds.odds(real.site, numbers.plants, numbers.odds, p, real) == odds.odds(real.site, numbers.plants, numbers.odds, p, real)
+    assert odds.odds(real.site, numbers.plants, numbers.odds, p, real) == odds.odds(
+        real.site, numbers.plants, numbers.odds, p, real
+    )
 
 
 def test_a_kinder_start_is_no_worse_by_averages(numbers, site_at) -> None:
     """West Lafayette: the later in autumn ryegrass is sown, the likelier winter takes it (HortScience 35, 2000: seven sowing dates)."""
     site = site_at(40.42, -86.91)
-    shares = [odds.approximation(site, numbers.plants, numbers.odds, odds.Planting("perennial-ryegrass/seed", day, "full-play", 300)).killed for day in (244, 274, 288, 305)]
+    shares = [
+        odds.approximation(
+            site,
+            numbers.plants,
+            numbers.odds,
+            odds.Planting("perennial-ryegrass/seed", day, "full-play", 300),
+        ).killed
+        for day in (244, 274, 288, 305)
+    ]
     assert shares[0] == 0.0
     assert shares == sorted(shares)
     assert shares[-1] == 1.0

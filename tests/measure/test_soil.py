@@ -13,7 +13,9 @@ def test_deeper_is_calmer_and_later(depth: float, damping: float) -> None:
     assert soil.lag_at(2 * depth, damping, 365) == pytest.approx(2 * soil.lag_at(depth, damping, 365))
 
 
-@given(st.integers(1, 365), st.sampled_from([(40.42, -86.91), (53.96, -1.08), (-37.81, 144.96), (1.35, 103.82)]))
+@given(
+    st.integers(1, 365), st.sampled_from([(40.42, -86.91), (53.96, -1.08), (-37.81, 144.96), (1.35, 103.82)])
+)
 def test_soil_keeps_near_the_air(numbers, site_at, day: int, place) -> None:
     year = site_at(*place).year
     got = soil.soil_normal(year, day, numbers.soil)
@@ -25,7 +27,11 @@ def test_first_warm_day(numbers, site_at) -> None:
     year = site_at(40.42, -86.91).year
     day = soil.first_day_at(year, 18, numbers.soil)
     assert day is not None
-    assert soil.soil_normal(year, day, numbers.soil).celsius >= 18 > soil.soil_normal(year, day - 1, numbers.soil).celsius
+    assert (
+        soil.soil_normal(year, day, numbers.soil).celsius
+        >= 18
+        > soil.soil_normal(year, day - 1, numbers.soil).celsius
+    )
     assert soil.first_day_at(year, 40, numbers.soil) is None
 
 

@@ -66,12 +66,19 @@ def sweep(every: int) -> tuple[int, list[str], Counter[str]]:
         climate = library.tables.climate_at(latitude, longitude)
         season = library.season(climate, None, None)
         soil_c = [soil.soil_normal(season.site.year, day, numbers.soil).celsius for day in range(1, 366)]
-        for key, variant in [*((key, "plain") for key in KEYS), ("perennial-ryegrass/seed", "winter-overseed"), ("annual-ryegrass/seed", "winter-overseed")]:
+        for key, variant in [
+            *((key, "plain") for key in KEYS),
+            ("perennial-ryegrass/seed", "winter-overseed"),
+            ("annual-ryegrass/seed", "winter-overseed"),
+        ]:
             found = season.windows(key, variant)
             seen += 1
             missing[found.empty_why] += 1
             seeded = key.endswith(("/seed", "/sprigs", "/plugs"))
-            bad += [f"{latitude:.2f} {longitude:.2f} {key} {variant}: {text}" for text in wrong(found, soil_c, seeded)]
+            bad += [
+                f"{latitude:.2f} {longitude:.2f} {key} {variant}: {text}"
+                for text in wrong(found, soil_c, seeded)
+            ]
     return seen, bad, missing
 
 
@@ -85,7 +92,12 @@ def test_windows_everywhere() -> None:
 
 
 def filled_at(library: Library, latitude: float, longitude: float) -> Filled:
-    return fill(read_situation(f"[place]\nlatitude = {latitude:.2f}\nlongitude = {longitude:.2f}\n[dates]\ntoday = 2026-05-20\n"), library)
+    return fill(
+        read_situation(
+            f"[place]\nlatitude = {latitude:.2f}\nlongitude = {longitude:.2f}\n[dates]\ntoday = 2026-05-20\n"
+        ),
+        library,
+    )
 
 
 @pytest.mark.slow
@@ -98,8 +110,12 @@ def test_the_calendar_of_any_land_says_why() -> None:
         assert found.rows or found.not_here, where
         for row in found.rows:
             assert bool(row.spans) != bool(row.none_why), where
-            assert all(edge.why and "{" not in edge.why for span in row.spans for edge in (span.opens, span.closes)), where
-        assert not found.frost.first or "off by" in found.frost.says or "Frost may come" in found.frost.says, where
+            assert all(
+                edge.why and "{" not in edge.why for span in row.spans for edge in (span.opens, span.closes)
+            ), where
+        assert (
+            not found.frost.first or "off by" in found.frost.says or "Frost may come" in found.frost.says
+        ), where
 
 
 def test_the_cells_are_land_where_grass_may_grow() -> None:

@@ -32,7 +32,12 @@ def test_warmer_wider_sunnier_takes_more(mean: float, day_range: float, sun: flo
 
 def test_numbers_in_use(numbers) -> None:
     """Day range 11 C by default, 8 in cool humid places, 14 in dry ones; turf 0.8 cool, 0.6 warm (from memory)."""
-    assert [water.day_range(c, numbers.water) for c in ("cool-humid", "warm-arid", "transition", "")] == [8, 14, 11, 11]
+    assert [water.day_range(c, numbers.water) for c in ("cool-humid", "warm-arid", "transition", "")] == [
+        8,
+        14,
+        11,
+        11,
+    ]
     assert all(water.day_range(c, numbers.water) > 0 for c in CLIMATES)
     assert [water.turf_need(5, s, numbers.water) for s in ("cool", "warm")] == pytest.approx([4.0, 3.0])
 
@@ -42,7 +47,9 @@ def test_summer_turf_in_indiana_takes_three_to_six_mm_a_day(numbers) -> None:
     assert 3 < water.need_mm_a_day(23.8, 40.42, 196, "cool-humid", "cool", numbers.water) < 6
 
 
-@pytest.mark.parametrize(("need", "rain", "days", "short"), [(4, 90, 30, 7), (4, 120, 30, 0), (1, 90, 30, -14)])
+@pytest.mark.parametrize(
+    ("need", "rain", "days", "short"), [(4, 90, 30, 7), (4, 120, 30, 0), (1, 90, 30, -14)]
+)
 def test_what_rain_leaves_short(need: float, rain: float, days: int, short: float) -> None:
     """By hand: 7 x (need - rain / days)."""
     assert water.rain_short_mm_a_week(need, rain, days) == pytest.approx(short)

@@ -13,7 +13,9 @@ from decide.measure import weather as w
 from decide.model.errors import SituationError
 
 
-def table(days: int, first: dt.date = dt.date(2001, 1, 1), head: str = "date,min,max,rain", row: str = "5,15,1") -> bytes:
+def table(
+    days: int, first: dt.date = dt.date(2001, 1, 1), head: str = "date,min,max,rain", row: str = "5,15,1"
+) -> bytes:
     return "\n".join([head, *(f"{first + dt.timedelta(days=n)},{row}" for n in range(days))]).encode()
 
 
@@ -26,14 +28,22 @@ def test_a_plain_table_is_celsius_and_millimetres() -> None:
     assert list(read.rain) == [1, 1, 1]
 
 
-@pytest.mark.parametrize("head", ["Date,Tmin_F,Tmax_F,Prcp_in", "date,low (F),high (F),precip (in)", "date,min_f,max_f,rain_in"])
+@pytest.mark.parametrize(
+    "head", ["Date,Tmin_F,Tmax_F,Prcp_in", "date,low (F),high (F),precip (in)", "date,min_f,max_f,rain_in"]
+)
 def test_units_are_declared_in_the_head(head: str) -> None:
     read = w.read_weather(table(3, head=head, row="32,50,0.5"), "x")
-    assert (read.low[0], read.high[0], read.rain[0]) == (pytest.approx(0), pytest.approx(10), pytest.approx(12.7))  # 0.5 in of 25.4 mm
+    assert (read.low[0], read.high[0], read.rain[0]) == (
+        pytest.approx(0),
+        pytest.approx(10),
+        pytest.approx(12.7),
+    )  # 0.5 in of 25.4 mm
 
 
 def test_columns_stand_in_any_order_with_others_between() -> None:
-    read = w.read_weather(b"# made by hand\nrain;wind;date;high;low\n2;9;2001-05-01;20;10\n\n3;9;2001-05-02;21;11\n", "x")
+    read = w.read_weather(
+        b"# made by hand\nrain;wind;date;high;low\n2;9;2001-05-01;20;10\n\n3;9;2001-05-02;21;11\n", "x"
+    )
     assert (list(read.low), list(read.high), list(read.rain)) == ([10, 11], [20, 21], [2, 3])
 
 
@@ -70,7 +80,9 @@ def test_the_long_layout_is_in_tenths() -> None:
 
 def test_a_reading_that_failed_the_archives_check_is_missing() -> None:
     flagged = LONG.replace("PRCP,25,,,7", "PRCP,25,,G,7") + "".join(
-        f"USC00380000,200105{d:02d},{e},{v},,,7,0700\n" for d in range(3, 9) for e, v in (("TMAX", 200), ("TMIN", 100), ("PRCP", 0))
+        f"USC00380000,200105{d:02d},{e},{v},,,7,0700\n"
+        for d in range(3, 9)
+        for e, v in (("TMAX", 200), ("TMIN", 100), ("PRCP", 0))
     )
     assert math.isnan(w.read_weather(flagged.encode(), "x").rain[0])
 
@@ -80,8 +92,13 @@ def test_a_reading_that_failed_the_archives_check_is_missing() -> None:
     ("88", "50", "1.00", (10, 31.1, 25.4)),  # F and inches
     ("31.1", "10", "25.4", (10, 31.1, 25.4)),
 ])  # fmt: skip
-def test_the_wide_layout_tells_its_unit_by_a_year(high: str, low: str, rain: str, want: tuple[float, ...]) -> None:
-    rows = "\n".join(f'"USW00000001","{dt.date(2001, 1, 1) + dt.timedelta(days=n)}","{rain}","{high}","{low}"' for n in range(365))
+def test_the_wide_layout_tells_its_unit_by_a_year(
+    high: str, low: str, rain: str, want: tuple[float, ...]
+) -> None:
+    rows = "\n".join(
+        f'"USW00000001","{dt.date(2001, 1, 1) + dt.timedelta(days=n)}","{rain}","{high}","{low}"'
+        for n in range(365)
+    )
     read = w.read_weather(f'"STATION","DATE","PRCP","TMAX","TMIN"\n{rows}\n'.encode(), "x")
     assert (read.low[0], read.high[0], read.rain[0]) == pytest.approx(want, abs=0.05)
 
@@ -140,18 +157,27 @@ def test_no_bytes_give_a_traceback(data: bytes) -> None:
         assert said
 
 
-READINGS = st.lists(st.tuples(st.integers(-300, 300), st.integers(0, 250), st.integers(0, 800)), min_size=1, max_size=40)
+READINGS = st.lists(
+    st.tuples(st.integers(-300, 300), st.integers(0, 250), st.integers(0, 800)), min_size=1, max_size=40
+)
 
 
 @given(READINGS)
 def test_what_is_written_is_read_back(rows: list[tuple[int, int, int]]) -> None:
     first = dt.date(1999, 12, 20)
-    lines = [f"{first + dt.timedelta(days=n)},{low / 10},{(low + more) / 10},{rain / 10}" for n, (low, more, rain) in enumerate(rows)]
+    lines = [
+        f"{first + dt.timedelta(days=n)},{low / 10},{(low + more) / 10},{rain / 10}"
+        for n, (low, more, rain) in enumerate(rows)
+    ]
     read = w.read_weather("\n".join(["date,min,max,rain", *lines]).encode(), "x")
     assert list(read.low) == pytest.approx([low / 10 for low, _, _ in rows])
     assert list(read.high - read.low) == pytest.approx([more / 10 for _, more, _ in rows])
     assert list(read.rain) == pytest.approx([rain / 10 for _, _, rain in rows])
-    tenths = [f"S,{(first + dt.timedelta(days=n)).strftime('%Y%m%d')},{e},{v}" for n, (low, more, rain) in enumerate(rows) for e, v in (("TMIN", low), ("TMAX", low + more), ("PRCP", rain))]
+    tenths = [
+        f"S,{(first + dt.timedelta(days=n)).strftime('%Y%m%d')},{e},{v}"
+        for n, (low, more, rain) in enumerate(rows)
+        for e, v in (("TMIN", low), ("TMAX", low + more), ("PRCP", rain))
+    ]
     assert w.read_weather("\n".join(tenths).encode(), "y") == read
 
 
@@ -180,7 +206,10 @@ def test_arrays_of_two_lengths_are_refused() -> None:
 
 
 def test_a_day_is_found_by_its_date() -> None:
-    read = w.read_weather(b"date,min,max,rain\n2001-05-01,1,9,4\n2001-05-02,2,9,0\n2001-05-03,2,9,0\n2001-05-04,2,9,0\n2001-05-05,3,,\n", "x")
+    read = w.read_weather(
+        b"date,min,max,rain\n2001-05-01,1,9,4\n2001-05-02,2,9,0\n2001-05-03,2,9,0\n2001-05-04,2,9,0\n2001-05-05,3,,\n",
+        "x",
+    )
     assert read.on(dt.date(2001, 5, 1)) == w.Day(dt.date(2001, 5, 1), 1.0, 9.0, 4.0)
     assert read.on(dt.date(2001, 5, 5)) == w.Day(dt.date(2001, 5, 5), 3.0, None, None)
     assert read.on(dt.date(2001, 4, 30)) is None
@@ -188,7 +217,9 @@ def test_a_day_is_found_by_its_date() -> None:
 
 
 # ---------- what the years say ----------
-def years(first: int, last: int, frosts: dict[int, tuple[int, int]], hemisphere: str = "north") -> w.DailyWeather:
+def years(
+    first: int, last: int, frosts: dict[int, tuple[int, int]], hemisphere: str = "north"
+) -> w.DailyWeather:
     """Whole years of a wave with lows well above frost but on the days of the year given for each year."""
     opens, closes = dt.date(first, 1, 1), dt.date(last, 12, 31)
     days = [opens + dt.timedelta(days=n) for n in range((closes - opens).days + 1)]
@@ -250,7 +281,9 @@ def test_a_month_with_too_many_gaps_does_not_count(numbers) -> None:
     for gap, kept in ((5, True), (6, False)):
         low = np.array(whole.low)
         low[100 : 100 + gap] = np.nan  # April 1991
-        assert (w.record(w.DailyWeather(whole.first, low, whole.high, whole.rain), numbers.weather) is not None) is kept
+        assert (
+            w.record(w.DailyWeather(whole.first, low, whole.high, whole.rain), numbers.weather) is not None
+        ) is kept
 
 
 def test_a_site_takes_spread_and_frost_from_the_record(numbers) -> None:
@@ -260,7 +293,12 @@ def test_a_site_takes_spread_and_frost_from_the_record(numbers) -> None:
     assert found is not None
     climate = climate_from_means(found.means, found.rain, 45.0)
     site = numbers.site(climate, None, None, found)
-    assert (site.frost.first, site.frost.last, site.frost.kind, site.frost.doubt_days) == (287, 87, "usual", 0.0)
+    assert (site.frost.first, site.frost.last, site.frost.kind, site.frost.doubt_days) == (
+        287,
+        87,
+        "usual",
+        0.0,
+    )
     assert site.frost.year_days == found.frost_year_days
     assert site.year.spread == found.spread
     typed = numbers.site(climate, 300, None, found)

@@ -65,7 +65,11 @@ def test_a_day_and_its_window(at, place, key: str, day: int) -> None:
     if opening is not None:
         assert opening.quality in ("good", "fair")
         between = range(1, dates.days_ahead(day, opening.opens))
-        assert not any(w.quality in ("good", "fair") and w.opens == dates.wrap(day + i) for i in between for w in found.windows)
+        assert not any(
+            w.quality in ("good", "fair") and w.opens == dates.wrap(day + i)
+            for i in between
+            for w in found.windows
+        )
     last = found.last_day(day)
     if last is not None:
         assert found.quality_on(last) in ("good", "fair")
@@ -75,7 +79,9 @@ def test_a_day_and_its_window(at, place, key: str, day: int) -> None:
         assert past <= 0 or not open_now
         if past < 0 and not open_now:
             # between two runs the next opening is the nearer one
-            since = min(dates.days_ahead(w.closes, day) for w in found.windows if w.quality in ("good", "fair"))
+            since = min(
+                dates.days_ahead(w.closes, day) for w in found.windows if w.quality in ("good", "fair")
+            )
             assert opening is not None
             assert dates.days_ahead(day, opening.opens) < since
 
@@ -103,7 +109,12 @@ def test_open_sod_roots_in_time(numbers, site_at, at, place, day: int, key: str)
 
 
 def test_only_seed_that_waits_has_a_dormant_window(at) -> None:
-    for grass, waits in (("kentucky-bluegrass", True), ("tall-fescue", True), ("perennial-ryegrass", False), ("annual-ryegrass", False)):
+    for grass, waits in (
+        ("kentucky-bluegrass", True),
+        ("tall-fescue", True),
+        ("perennial-ryegrass", False),
+        ("annual-ryegrass", False),
+    ):
         qualities = {w.quality for w in at((40.42, -86.91), f"{grass}/seed").windows}
         assert ("dormant" in qualities) is waits
 
@@ -127,7 +138,12 @@ def test_what_is_not_made_that_way(at, key: str) -> None:
 def test_hemispheres_stand_half_a_year_apart(at) -> None:
     """Bermudagrass opens in spring: April to June in the north, September to November in the south."""
     for place, months in (((40.42, -86.91), {4, 5, 6}), ((-37.81, 144.96), {9, 10, 11})):
-        assert dates.month_of(next(w for w in at(place, "common-bermudagrass/seed").windows if w.quality == "good").opens) in months
+        assert (
+            dates.month_of(
+                next(w for w in at(place, "common-bermudagrass/seed").windows if w.quality == "good").opens
+            )
+            in months
+        )
 
 
 def test_summer_needs_water_where_it_is_open(at) -> None:
@@ -150,7 +166,9 @@ def test_a_run_of_good_and_fair_days_ends_once(at) -> None:
 
 def test_winter_overseeding_is_for_ryegrass_into_warm_turf(numbers, site_at) -> None:
     def overseed(place, key: str) -> windows.Windows:
-        return windows.windows(site_at(*place), numbers.plants, numbers.windows, key, variant="winter-overseed")
+        return windows.windows(
+            site_at(*place), numbers.plants, numbers.windows, key, variant="winter-overseed"
+        )
 
     assert overseed((33.96, -83.38), "perennial-ryegrass/seed").quality_on(280) == "good"
     assert overseed((33.96, -83.38), "common-bermudagrass/seed").empty_why == "not-made-this-way"
@@ -184,7 +202,9 @@ def test_rain_divides_a_year_without_cold(numbers, site_at) -> None:
     Rain of 300 mm from June to September against 4 mm a day: 10 mm a day then, nothing else. Six weeks of rain ahead are wanted.
     """
     site = site_at(1.35, 103.82)
-    dry = dataclasses.replace(site.climate, rain=(0.0, 0.0, 0.0, 0.0, 0.0, 300.0, 300.0, 300.0, 300.0, 0.0, 0.0, 0.0))
+    dry = dataclasses.replace(
+        site.climate, rain=(0.0, 0.0, 0.0, 0.0, 0.0, 300.0, 300.0, 300.0, 300.0, 0.0, 0.0, 0.0)
+    )
     place = numbers.site(dry)
     wet = windows.rain_fed_days(place, [4.0] * 365, numbers.windows)
     found = windows.windows(place, numbers.plants, numbers.windows, "manilagrass/sprigs", wet=wet)
@@ -198,10 +218,17 @@ def test_rain_divides_a_year_without_cold(numbers, site_at) -> None:
     for always in (np.ones(365, dtype=bool), np.zeros(365, dtype=bool), None):
         whole = windows.windows(place, numbers.plants, numbers.windows, "manilagrass/sprigs", wet=always)
         assert [(w.quality, w.days) for w in whole.windows] == [("good", 365)]
-    assert windows.rain_fed_days(numbers.site(dataclasses.replace(site.climate, rain=())), [4.0] * 365, numbers.windows) is None
+    assert (
+        windows.rain_fed_days(
+            numbers.site(dataclasses.replace(site.climate, rain=())), [4.0] * 365, numbers.windows
+        )
+        is None
+    )
 
 
 def test_rain_changes_nothing_where_cold_divides_the_year(numbers, site_at, at) -> None:
     wet = np.arange(365) % 2 == 0
     for key in ("common-bermudagrass/seed", "kentucky-bluegrass/seed", "hybrid-bermudagrass/sod"):
-        assert windows.windows(site_at(40.42, -86.91), numbers.plants, numbers.windows, key, wet=wet) == at((40.42, -86.91), key)
+        assert windows.windows(site_at(40.42, -86.91), numbers.plants, numbers.windows, key, wet=wet) == at(
+            (40.42, -86.91), key
+        )

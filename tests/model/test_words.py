@@ -21,6 +21,9 @@ def test_what_a_screen_would_obey_is_not_printed():
     assert printable("one\ttwo\x1b[2J\u202ethree\nfour") == "one two[2Jthree four"
 
 
-@pytest.mark.parametrize(("text", "expected"), [("It is so. It is.", "It is so."), ("At 3.5 m? Yes.", "At 3.5 m?"), ("no stop", "no stop")])
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [("It is so. It is.", "It is so."), ("At 3.5 m? Yes.", "At 3.5 m?"), ("no stop", "no stop")],
+)
 def test_first_sentence(text, expected):
     assert first_sentence(text) == expected

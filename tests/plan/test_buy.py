@@ -48,8 +48,23 @@ equipment_own = ["mower", "rake", "spreader", "roller", "spade"]
 """
 
 
-def pitch(adviser: Adviser, place: str = "York", country: str = "gb", bare: int = 90, grass: str = "perennial ryegrass", pattern: str = "", contractor: str = "false", system: Any = "metric", more: str = "") -> Consultation:
-    told = PITCH.format(place=place, country=country, bare=bare, grass=grass, pattern=pattern, contractor=contractor) + more
+def pitch(
+    adviser: Adviser,
+    place: str = "York",
+    country: str = "gb",
+    bare: int = 90,
+    grass: str = "perennial ryegrass",
+    pattern: str = "",
+    contractor: str = "false",
+    system: Any = "metric",
+    more: str = "",
+) -> Consultation:
+    told = (
+        PITCH.format(
+            place=place, country=country, bare=bare, grass=grass, pattern=pattern, contractor=contractor
+        )
+        + more
+    )
     return adviser.consult(read_situation(told), system=system)
 
 
@@ -97,12 +112,21 @@ def test_the_gaps_of_what_was_begun_are_bought_for(adviser: Adviser) -> None:
     ("code", "gone", "supply", "unit", "least", "most"),
     [
         # A fifth of 6,000 m2 is 1,200 m2, and 5 to 10 % to spare.
-        ("ongoing-sod-seams-drying", {"sign": "sod-joints-dry", "date": dt.date(2026, 9, 19), "extent_percent": 20}, "sod-for-gaps", "m2", 1260, 1320),
+        (
+            "ongoing-sod-seams-drying",
+            {"sign": "sod-joints-dry", "date": dt.date(2026, 9, 19), "extent_percent": 20},
+            "sod-for-gaps",
+            "m2",
+            1260,
+            1320,
+        ),
         # Half of 6,000 m2 at 400 to 653 bushels of 35.24 litres for an acre is 10.45 to 17.06 m3.
         ("ongoing-sprigs-half-dead", None, "sprigs-for-gaps", "m3", 10.45, 17.06),
     ],
 )
-def test_gaps_in_sod_and_sprigs(adviser: Adviser, code: str, gone: Any, supply: str, unit: str, least: float, most: float) -> None:
+def test_gaps_in_sod_and_sprigs(
+    adviser: Adviser, code: str, gone: Any, supply: str, unit: str, least: float, most: float
+) -> None:
     situation = case_of(code).situation
     if gone is not None:
         situation = situation.model_copy(update={"seen": [Seen(**gone)]})
@@ -115,9 +139,27 @@ def test_gaps_in_sod_and_sprigs(adviser: Adviser, code: str, gone: Any, supply: 
 # ---------- amounts by hand ----------
 def test_seed_by_the_tag_in_bags(york: Consultation) -> None:
     """By hand: 120 m2 at 6 to 9 lb for 1,000 square feet is 3.515 to 5.273 kg of seed that lives to 95 × 85 %; at 90 × 85 % 3.711 to 5.566."""
-    tell(york, 120, [{"what": "seed", "grass": "perennial ryegrass", "unit": "kg", "pack": 2, "purity": 90, "germination": 85, "price": 5}])
+    tell(
+        york,
+        120,
+        [
+            {
+                "what": "seed",
+                "grass": "perennial ryegrass",
+                "unit": "kg",
+                "pack": 2,
+                "purity": 90,
+                "germination": 85,
+                "price": 5,
+            }
+        ],
+    )
     row = bought(york, "broadcast-seed", "perennial-ryegrass")["seed"]
-    assert (row.amount_low, row.amount, row.unit) == (pytest.approx(3.711, abs=0.001), pytest.approx(5.566, abs=0.001), "kg")
+    assert (row.amount_low, row.amount, row.unit) == (
+        pytest.approx(3.711, abs=0.001),
+        pytest.approx(5.566, abs=0.001),
+        "kg",
+    )
     assert (row.packs, row.pack) == (3, "bag of 2 kg")
     assert "÷ (0.90 × 0.85)" in row.how
     assert row.cost is not None
@@ -188,7 +230,11 @@ def test_sprigs_of_a_football_field_and_whose_bushel(georgia: Consultation) -> N
     assert "794 bushels of 1.24 ft³ or 3,086 bushels of 0.32 ft³" in row.how
     assert "Whose bushel" in row.ask
     assert row.packs is None
-    tell(georgia, convert(57_600, "ft2", "m2"), [{"what": "sprigs", "unit": "bushel", "bushel_l": convert(0.32, "ft3", "litre"), "price": 3}])
+    tell(
+        georgia,
+        convert(57_600, "ft2", "m2"),
+        [{"what": "sprigs", "unit": "bushel", "bushel_l": convert(0.32, "ft3", "litre"), "price": 3}],
+    )
     row = bought(georgia, "sprigs", "common-bermudagrass")["sprigs"]
     # 793.4 official bushels of 1.2444 cubic feet, 0.32 each: 3,085.4.
     assert (row.packs, row.pack) == (3086, "bushel of 0.32 ft³")
@@ -210,10 +256,14 @@ def test_plugs_and_the_sod_that_they_are_cut_from(georgia: Consultation) -> None
 @pytest.mark.parametrize(("supply", "low", "high", "unit", "area"), [
     ("fibre", 1500, 2000, "lb", ACRE), ("glue", 100, 100, "lb", ACRE), ("tank-water", 3000, 3500, "gal", ACRE), ("straw", 50, 90, "lb", FT2_1000),
 ])  # fmt: skip
-def test_rates_as_they_are_printed(georgia: Consultation, supply: str, low: float, high: float, unit: str, area: float) -> None:
+def test_rates_as_they_are_printed(
+    georgia: Consultation, supply: str, low: float, high: float, unit: str, area: float
+) -> None:
     """Fibre 1,500 to 2,000 lb and glue 100 lb an acre (soil conservation service), water 3,000 to 3,500 gallons (a seller); straw 50 to 90 lb (New York)."""
     tell(georgia, area)
-    row = bought(georgia, "broadcast-seed" if supply == "straw" else "hydromulch", "common-bermudagrass")[supply]
+    row = bought(georgia, "broadcast-seed" if supply == "straw" else "hydromulch", "common-bermudagrass")[
+        supply
+    ]
     rows = {"kg": "kg", "l": "litre"}[row.unit]
     assert convert(row.amount, rows, unit) == pytest.approx(high, rel=0.02)
     assert convert(row.amount_low or row.amount, rows, unit) == pytest.approx(low, rel=0.02)
@@ -251,7 +301,11 @@ def test_sand_by_depth_and_weight(york: Consultation) -> None:
     assert "4.62 to 9.78 t" in row.how
     # Two prices of 2003 and 2004, 24 and 25 pounds a tonne.
     assert row.cost is not None
-    assert (row.cost.low, row.cost.high, row.cost.year) == (pytest.approx(24 * 4.62, abs=0.1), pytest.approx(25 * 9.779, abs=0.1), "2003-2004")
+    assert (row.cost.low, row.cost.high, row.cost.year) == (
+        pytest.approx(24 * 4.62, abs=0.1),
+        pytest.approx(25 * 9.779, abs=0.1),
+        "2003-2004",
+    )
 
 
 def test_rope_round_a_square_and_a_quarter_more(york: Consultation) -> None:
@@ -266,13 +320,26 @@ ANALYSES = st.lists(st.tuples(st.integers(1, 40), st.integers(0, 30), st.integer
 @pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(ANALYSES, st.sampled_from(["banned", "enough", "high", "soil test needed"]))
-def test_no_phosphate_where_it_is_barred_or_not_wanted(york: Consultation, bags: list[tuple[int, int, int]], why: str) -> None:
+def test_no_phosphate_where_it_is_barred_or_not_wanted(
+    york: Consultation, bags: list[tuple[int, int, int]], why: str
+) -> None:
     tell(york, 500, [{"what": "fertilizer", "unit": "kg", "analysis": list(bag)} for bag in bags])
     w = weighed(york, "broadcast-seed", "perennial-ryegrass")
     barred = {"banned": "banned", "soil test needed": "soil-test-needed"}.get(why)
-    w.facts = {**w.facts, **({"site.phosphorus-law": barred, "site.phosphorus-limited": True} if barred else {"site.soil-phosphorus": why})}
+    w.facts = {
+        **w.facts,
+        **(
+            {"site.phosphorus-law": barred, "site.phosphorus-limited": True}
+            if barred
+            else {"site.soil-phosphorus": why}
+        ),
+    }
     rows = [row for row in make_shopping(york, [w], ()) if "feed" in row.supply or "starter" in row.supply]
-    assert {row.supply for row in rows} & {"starter-without-phosphate-banned", "starter-without-phosphate-enough", "starter-without-phosphate-untested"}
+    assert {row.supply for row in rows} & {
+        "starter-without-phosphate-banned",
+        "starter-without-phosphate-enough",
+        "starter-without-phosphate-untested",
+    }
     for row in rows:
         assert "phosphate (P2O5)" not in row.how
         assert all(number == "0" for number in re.findall(r"\d-(\d+)-\d", row.how))
@@ -296,7 +363,9 @@ AREAS = st.floats(1, 20_000, allow_nan=False)
 
 @settings(max_examples=40, deadline=None)
 @given(st.sampled_from(WAYS), AREAS, st.floats(1.1, 30))
-def test_amounts_grow_with_the_area_and_are_never_negative(york: Consultation, way: tuple[str, str], area: float, times: float) -> None:
+def test_amounts_grow_with_the_area_and_are_never_negative(
+    york: Consultation, way: tuple[str, str], area: float, times: float
+) -> None:
     tell(york, area)
     w = weighed(york, *way)
     small = {row.supply: row for row in make_shopping(york, [w], ())}
@@ -313,8 +382,17 @@ def test_amounts_grow_with_the_area_and_are_never_negative(york: Consultation, w
 
 @settings(max_examples=60, deadline=None)
 @given(AREAS, st.floats(0.01, 1000), st.floats(0, 50))
-def test_packs_cover_the_amount_and_the_last_one_is_needed(york: Consultation, area: float, pack: float, price: float) -> None:
-    tell(york, area, [{"what": "seed", "unit": "kg", "pack": pack, "price": price}, {"what": "fertilizer", "unit": "kg", "pack": pack, "analysis": [20, 10, 5]}])
+def test_packs_cover_the_amount_and_the_last_one_is_needed(
+    york: Consultation, area: float, pack: float, price: float
+) -> None:
+    tell(
+        york,
+        area,
+        [
+            {"what": "seed", "unit": "kg", "pack": pack, "price": price},
+            {"what": "fertilizer", "unit": "kg", "pack": pack, "analysis": [20, 10, 5]},
+        ],
+    )
     w = weighed(york, "broadcast-seed", "perennial-ryegrass")
     rows = make_shopping(york, [w], ())
     row = next(row for row in rows if row.supply == "seed")
@@ -330,7 +408,11 @@ def test_one_bag_serves_two_feeds(york: Consultation) -> None:
     tell(york, 100, [{"what": "fertilizer", "unit": "kg", "pack": 5, "price": 2, "analysis": [20, 0, 0]}])
     w = weighed(york, "broadcast-seed", "perennial-ryegrass")
     w.facts = {**w.facts, "site.soil-phosphorus": "enough"}
-    feeds = [row for row in make_shopping(york, [w], ()) if row.supply in ("starter-without-phosphate-enough", "later-feed")]
+    feeds = [
+        row
+        for row in make_shopping(york, [w], ())
+        if row.supply in ("starter-without-phosphate-enough", "later-feed")
+    ]
     assert [row.packs for row in feeds] == [1, 0]
     assert feeds[0].cost is not None
     assert feeds[0].cost.high == 10
@@ -346,23 +428,47 @@ def test_one_bag_serves_two_feeds(york: Consultation) -> None:
 def test_poorer_seed_takes_more(york: Consultation, purity: float, germination: float, worse: float) -> None:
     amounts = []
     for share in (1.0, worse):
-        tell(york, 800, [{"what": "seed", "unit": "kg", "purity": purity, "germination": germination * share}])
+        tell(
+            york, 800, [{"what": "seed", "unit": "kg", "purity": purity, "germination": germination * share}]
+        )
         amounts.append(bought(york, "broadcast-seed", "perennial-ryegrass")["seed"].amount)
     assert amounts[1] > amounts[0]
     assert amounts[1] * worse == pytest.approx(amounts[0], rel=1e-3)
 
 
-@given(st.floats(0.1, 1e6), st.sampled_from([("kg", "lb"), ("m2", "ft2"), ("m3", "yd3"), ("litre", "gal"), ("m", "ft"), ("g/m2", "lb/1000ft2"), ("t", "lb")]))
+@given(
+    st.floats(0.1, 1e6),
+    st.sampled_from(
+        [
+            ("kg", "lb"),
+            ("m2", "ft2"),
+            ("m3", "yd3"),
+            ("litre", "gal"),
+            ("m", "ft"),
+            ("g/m2", "lb/1000ft2"),
+            ("t", "lb"),
+        ]
+    ),
+)
 def test_the_figure_in_the_text_is_the_amount(amount: float, units: tuple[str, str]) -> None:
     """What is written in the reader's units comes back as the amount, to the three figures that are written."""
     for system, unit in zip(("metric", "us"), units, strict=True):
         said = float(exactly(amount, units[0], system).split(" ")[0].replace(",", ""))  # type: ignore[arg-type]
-        assert convert(said, unit, units[0]) == pytest.approx(amount, rel=0.006, abs=0.006 * convert(1, unit, units[0]))
+        assert convert(said, unit, units[0]) == pytest.approx(
+            amount, rel=0.006, abs=0.006 * convert(1, unit, units[0])
+        )
 
 
 @pytest.mark.slow
 def test_rows_are_metric_whatever_the_reader_uses(adviser: Adviser) -> None:
-    rows = [bought(pitch(adviser, "Macon", "us", grass="hybrid bermudagrass", system=system), "sprigs", "hybrid-bermudagrass")["sprigs"] for system in ("metric", "us")]
+    rows = [
+        bought(
+            pitch(adviser, "Macon", "us", grass="hybrid bermudagrass", system=system),
+            "sprigs",
+            "hybrid-bermudagrass",
+        )["sprigs"]
+        for system in ("metric", "us")
+    ]
     assert (rows[0].amount, rows[0].unit) == (rows[1].amount, rows[1].unit)
     assert "ft²" in rows[1].how
     assert "m²" in rows[0].how
@@ -388,7 +494,15 @@ def test_offers_of_other_things_do_not_say_that_no_seed_can_be_had(york: Consult
 
 
 def test_the_cheapest_seller_is_counted_by(york: Consultation) -> None:
-    tell(york, 1000, [{"what": "seed", "unit": "kg", "price": 7}, {"what": "seed", "unit": "lb", "price": 3}, {"what": "seed", "unit": "kg"}])
+    tell(
+        york,
+        1000,
+        [
+            {"what": "seed", "unit": "kg", "price": 7},
+            {"what": "seed", "unit": "lb", "price": 3},
+            {"what": "seed", "unit": "kg"},
+        ],
+    )
     row = bought(york, "broadcast-seed", "perennial-ryegrass")["seed"]
     # 3 a pound are 6.61 a kilogram: 43.94 kg cost 290.6.
     assert row.cost is not None
@@ -420,24 +534,48 @@ def test_a_told_price_comes_before_a_printed_one_and_no_remembered_one_counts(ad
     c = pitch(adviser)
     printed = bought(c, "broadcast-seed", "perennial-ryegrass")["seed"].cost
     assert printed is not None
-    assert (printed.low, printed.high, printed.currency, printed.year) == (pytest.approx(93.7, abs=0.1), pytest.approx(158.2, abs=0.1), "GBP", "2003-2004")
+    assert (printed.low, printed.high, printed.currency, printed.year) == (
+        pytest.approx(93.7, abs=0.1),
+        pytest.approx(158.2, abs=0.1),
+        "GBP",
+        "2003-2004",
+    )
     tell(c, 1000, [{"what": "seed", "unit": "kg", "price": 6}])
     told = bought(c, "broadcast-seed", "perennial-ryegrass")["seed"].cost
     assert told is not None
     assert (told.high, told.year) == (pytest.approx(263.6, abs=0.1), "2026")
     us = pitch(adviser, "Macon", "us", grass="hybrid bermudagrass", contractor="true")
     # Prices of thick sod and of sprigs stand in the tables from memory only, at one end or both.
-    for method, plant in (("thick-sod", "hybrid-bermudagrass"), ("sprigs", "hybrid-bermudagrass"), ("plugs", "hybrid-bermudagrass")):
+    for method, plant in (
+        ("thick-sod", "hybrid-bermudagrass"),
+        ("sprigs", "hybrid-bermudagrass"),
+        ("plugs", "hybrid-bermudagrass"),
+    ):
         w = weighed(us, method, plant)
         rows = make_shopping(us, [w], ())
         money = make_money(us, [w], (), rows)
         assert not [row for row in money.rows if row.kind == "contractor"], method
         assert any("by a contractor" in text for text in money.unknown), method
-    assert any("Nobody has named a dated price for sprigs" in text for text in make_money(us, [weighed(us, "sprigs", "hybrid-bermudagrass")], (), list(bought(us, "sprigs", "hybrid-bermudagrass").values())).unknown)
+    assert any(
+        "Nobody has named a dated price for sprigs" in text
+        for text in make_money(
+            us,
+            [weighed(us, "sprigs", "hybrid-bermudagrass")],
+            (),
+            list(bought(us, "sprigs", "hybrid-bermudagrass").values()),
+        ).unknown
+    )
 
 
 # ---------- money outside the United States ----------
-def priced(adviser: Adviser, place: str, country: str, method: str = "thin-sod", contractor: str = "false", more: str = "") -> tuple[Consultation, Any]:
+def priced(
+    adviser: Adviser,
+    place: str,
+    country: str,
+    method: str = "thin-sod",
+    contractor: str = "false",
+    more: str = "",
+) -> tuple[Consultation, Any]:
     """A pitch of 1,000 m2 and one way to new grass on it."""
     c = pitch(adviser, place, country, contractor=contractor, more=more)
     return c, weighed(c, method, "perennial-ryegrass")
@@ -459,7 +597,16 @@ def over(w: Any) -> tuple[Any, Any]:
     ("Guelph", "ca", "thin-sod", "true", 8_180.57, 16_899.34, "CAD", "2023", "Ontario"),
 ])  # fmt: skip
 def test_a_price_of_the_country_says_its_place_money_and_year(
-    adviser: Adviser, place: str, country: str, method: str, contractor: str, low: float, high: float, currency: str, year: str, where: str
+    adviser: Adviser,
+    place: str,
+    country: str,
+    method: str,
+    contractor: str,
+    low: float,
+    high: float,
+    currency: str,
+    year: str,
+    where: str,
 ) -> None:
     c, w = priced(adviser, place, country, method, contractor)
     found = c.measures.cost(w.draft)
@@ -476,7 +623,9 @@ def test_a_price_of_the_country_says_its_place_money_and_year(
     # The German price of rolls is of an undated page; nobody prints a Dutch or an Irish one; no table has slits; a lawn in France is no dormant seed.
     ("Munich", "de", "thin-sod", "false"), ("Utrecht", "nl", "thin-sod", "false"), ("Galway", "ie", "thin-sod", "true"), ("Lyon", "fr", "slit-seed", "true"),
 ])  # fmt: skip
-def test_no_price_is_shown_that_is_undated_or_of_another_thing(adviser: Adviser, place: str, country: str, method: str, contractor: str) -> None:
+def test_no_price_is_shown_that_is_undated_or_of_another_thing(
+    adviser: Adviser, place: str, country: str, method: str, contractor: str
+) -> None:
     c, w = priced(adviser, place, country, method, contractor)
     assert c.measures.cost(w.draft) is None
     assert "option.cost.low" not in w.facts
@@ -502,7 +651,9 @@ def test_a_price_of_plain_seed_is_none_of_dormant_seed(adviser: Adviser) -> None
     # Dollars against dollars, as ever.
     ("Macon", "us", "budget = 2000\n", "false", -210, 11_993.08),
 ])  # fmt: skip
-def test_a_budget_is_held_against_what_is_known(adviser: Adviser, place: str, country: str, told: str, contractor: str, low: float, high: float) -> None:
+def test_a_budget_is_held_against_what_is_known(
+    adviser: Adviser, place: str, country: str, told: str, contractor: str, low: float, high: float
+) -> None:
     _, w = priced(adviser, place, country, contractor=contractor, more=told)
     assert over(w) == (pytest.approx(low, abs=0.02), pytest.approx(high, abs=0.02))
 
@@ -546,7 +697,9 @@ def test_local_prices_stand_in_the_list_the_table_and_the_cost_of_failure(advise
     # A contractor's row: 10 to 16 euros on 1,000 m2, nothing to spare.
     laid, by = priced(adviser, "Lyon", "fr", contractor="true")
     rows = [each for each in make_money(laid, [by], (), ()).rows if each.kind == "contractor"]
-    assert [(each.low, each.high, each.currency, each.year) for each in rows] == [(10_000, 16_000, "EUR", "2024")]
+    assert [(each.low, each.high, each.currency, each.year) for each in rows] == [
+        (10_000, 16_000, "EUR", "2024")
+    ]
     assert "France" in rows[0].how
 
 
@@ -557,12 +710,18 @@ def test_the_page_says_place_money_and_year_of_a_local_price(adviser: Adviser) -
     assert option.cost is not None
     answer = model.Answer(zone="pitch", area_m2=1000, decision="renovate", option=option.code, text="So.")
     page = render(advice_of(c).model_copy(update={"programme": [answer]}), width=300, plain=True)
-    assert "Money: 13,000 to 25,000 pounds sterling at prices of 2019-2024 (published prices of thin sod bought and laid by a contractor, United Kingdom" in page
+    assert (
+        "Money: 13,000 to 25,000 pounds sterling at prices of 2019-2024 (published prices of thin sod bought and laid by a contractor, United Kingdom"
+        in page
+    )
     assert w.draft.method == "thin-sod"
 
 
 def test_every_row_has_its_year_and_currency_and_totals_are_their_sums(adviser: Adviser) -> None:
-    c = pitch(adviser, more='wage_per_hour = 12\nequipment_hire = ["slit seeder"]\n[[offer]]\nwhat = "hire"\ntool = "slit seeder"\nprice = 90\nunit = "day"\n')
+    c = pitch(
+        adviser,
+        more='wage_per_hour = 12\nequipment_hire = ["slit seeder"]\n[[offer]]\nwhat = "hire"\ntool = "slit seeder"\nprice = 90\nunit = "day"\n',
+    )
     w = weighed(c, "slit-seed", "perennial-ryegrass")
     task = model.Task.model_validate({
         "code": "sow-slits/pitch", "template": "sow-slits", "zone": "pitch", "stage": "establish", "task": "Slit", "text": "x.", "from": "2026-05-20", "until": "2026-05-20",
@@ -570,24 +729,38 @@ def test_every_row_has_its_year_and_currency_and_totals_are_their_sums(adviser: 
     })  # fmt: skip
     rows = make_shopping(c, [w], [task])
     money = make_money(c, [w], [task], rows)
-    assert [(row.low, row.high, row.kind) for row in money.rows if row.kind != "material"] == [(90, 90, "hire"), (24, 36, "labour")]
-    assert all(row.year and row.currency and row.low is not None and row.high is not None and row.low <= row.high for row in money.rows)
+    assert [(row.low, row.high, row.kind) for row in money.rows if row.kind != "material"] == [
+        (90, 90, "hire"),
+        (24, 36, "labour"),
+    ]
+    assert all(
+        row.year and row.currency and row.low is not None and row.high is not None and row.low <= row.high
+        for row in money.rows
+    )
     for total in money.totals:
         held = [row for row in money.rows if (row.kind, row.currency) == (total.kind, total.currency)]
-        assert (total.low, total.high) == (pytest.approx(sum(row.low or 0 for row in held)), pytest.approx(sum(row.high or 0 for row in held)))
+        assert (total.low, total.high) == (
+            pytest.approx(sum(row.low or 0 for row in held)),
+            pytest.approx(sum(row.high or 0 for row in held)),
+        )
     assert len({(row.kind, row.currency) for row in money.totals}) == len(money.totals)
 
 
 @pytest.mark.slow
 def test_rows_follow_the_plan_and_are_ordered_in_time(adviser: Adviser) -> None:
-    c = pitch(adviser, more='[[offer]]\nwhat = "seed"\ngrass = "perennial ryegrass"\nunit = "kg"\nlead_days = 6\n')
+    c = pitch(
+        adviser, more='[[offer]]\nwhat = "seed"\ngrass = "perennial ryegrass"\nunit = "kg"\nlead_days = 6\n'
+    )
     advice = advice_of(c)
     tasks = {task.code: task for task in advice.plan}
     assert advice.shopping
     for row in advice.shopping:
         if row.for_task:
             used = dt.date.fromisoformat(tasks[row.for_task].from_)
-            assert row.order_by is None or c.filled.today.isoformat() <= row.order_by <= max(used, c.filled.today).isoformat()
+            assert (
+                row.order_by is None
+                or c.filled.today.isoformat() <= row.order_by <= max(used, c.filled.today).isoformat()
+            )
     seed = next(row for row in advice.shopping if row.unit == "kg" and "seed" in row.supply)
     used = dt.date.fromisoformat(tasks[seed.for_task].from_)
     assert seed.order_by == max(used - dt.timedelta(days=6), c.filled.today).isoformat()
@@ -596,9 +769,13 @@ def test_rows_follow_the_plan_and_are_ordered_in_time(adviser: Adviser) -> None:
 @pytest.mark.slow
 def test_two_parts_are_one_order(adviser: Adviser) -> None:
     """By hand: goal areas 201.6 m2 and centre circle 263 m2, both known by their names, are one order for 464.6 m2."""
-    text = PITCH.format(place="York", country="gb", bare=90, grass="perennial ryegrass", pattern="", contractor="false")
-    first = text[text.index("[[zone]]"): text.index("[means]")]
-    two = first.replace('"pitch"', '"goalmouths"').replace("area_m2 = 1000\n", "") + first.replace('"pitch"', '"centre circle"').replace("area_m2 = 1000\n", "")
+    text = PITCH.format(
+        place="York", country="gb", bare=90, grass="perennial ryegrass", pattern="", contractor="false"
+    )
+    first = text[text.index("[[zone]]") : text.index("[means]")]
+    two = first.replace('"pitch"', '"goalmouths"').replace("area_m2 = 1000\n", "") + first.replace(
+        '"pitch"', '"centre circle"'
+    ).replace("area_m2 = 1000\n", "")
     c = adviser.consult(read_situation(text.replace(first, two)), system="metric")
     assert c.filled.areas == {"goalmouths": 201.6, "centre-circle": 263.0}
     rope = [row for row in advice_of(c).shopping if row.supply == "soil-test"]
@@ -618,7 +795,11 @@ def test_two_parts_are_one_order(adviser: Adviser) -> None:
 ])  # fmt: skip
 def test_a_part_is_as_large_as_its_name_says(adviser: Adviser, name: str, area: float | None) -> None:
     """Laws of football, law 1: 665 and 263 m2; laws of cricket, law 6: 20.12 by 3.05 m; rules of baseball: 90 feet square."""
-    c = adviser.diagnose(read_situation(f'[place]\nname = "York"\ncountry = "gb"\n[dates]\ntoday = 2026-05-12\n[[zone]]\nname = "{name}"\n'))
+    c = adviser.diagnose(
+        read_situation(
+            f'[place]\nname = "York"\ncountry = "gb"\n[dates]\ntoday = 2026-05-12\n[[zone]]\nname = "{name}"\n'
+        )
+    )
     assert list(c.filled.areas.values()) == ([] if area is None else [pytest.approx(area, abs=0.1)])
 
 
@@ -627,12 +808,20 @@ def test_what_failure_costs_and_when_it_can_be_done_again(york: Consultation) ->
     soon = make_money(york, [weighed(york, "broadcast-seed", "perennial-ryegrass")], (), ()).failure[0]
     # Ryegrass that is not up after 15 days has failed, and in June York is still in its season.
     assert soon.days_lost == 15
-    assert (soon.low, soon.high, soon.currency) == (pytest.approx(93.7, abs=0.1), pytest.approx(158.2, abs=0.1), "GBP")
+    assert (soon.low, soon.high, soon.currency) == (
+        pytest.approx(93.7, abs=0.1),
+        pytest.approx(158.2, abs=0.1),
+        "GBP",
+    )
     # Sown on the last day of its autumn it is lost until the window of the next spring.
-    windows = [w for w in york.filled.windows("perennial-ryegrass/seed").windows if w.quality in ("good", "fair")]
+    windows = [
+        w for w in york.filled.windows("perennial-ryegrass/seed").windows if w.quality in ("good", "fair")
+    ]
     last, first = max(w.closes for w in windows), min(w.opens for w in windows)
     start = dt.date(2026, 1, 1) + dt.timedelta(days=last - 1)
-    late = make_money(york, [weighed(york, "broadcast-seed", "perennial-ryegrass", start=start)], (), ()).failure[0]
+    late = make_money(
+        york, [weighed(york, "broadcast-seed", "perennial-ryegrass", start=start)], (), ()
+    ).failure[0]
     assert late.days_lost == 365 - last + first
     assert late.text.startswith("A failed sowing costs about 94 to 160 GBP for the seed again")
     assert f"{round(late.days_lost / 7)} weeks" in late.text
@@ -650,7 +839,11 @@ def test_options_stand_side_by_side(adviser: Adviser) -> None:
     assert chosen.option.draft.code in codes
     assert chosen.runner_up is None or chosen.runner_up.draft.code in codes
     methods = {code.split("/")[2] for code in codes}
-    usable = {w.draft.method for w in c.ranked if w.verdict in ("advised", "sound", "risky") and w.draft.remedy == "establish"}
+    usable = {
+        w.draft.method
+        for w in c.ranked
+        if w.verdict in ("advised", "sound", "risky") and w.draft.remedy == "establish"
+    }
     assert methods == usable
     assert all(row.verdict in ("advised", "sound", "risky") for row in money.compared)
 
@@ -664,7 +857,7 @@ def test_same_situation_same_bytes(adviser: Adviser) -> None:
 def section(page: str) -> list[str]:
     lines = page.splitlines()
     at = lines.index("To buy")
-    return lines[at + 1: lines.index("", at)]
+    return lines[at + 1 : lines.index("", at)]
 
 
 @pytest.mark.slow

@@ -17,7 +17,12 @@ from tests.decision.made import DAY, made
 
 
 def told(c) -> list[Weighed]:
-    return [w for chosen in c.chosen.values() for w in chosen.told if w.draft.remedy == "establish" and w.draft.start is not None]
+    return [
+        w
+        for chosen in c.chosen.values()
+        for w in chosen.told
+        if w.draft.remedy == "establish" and w.draft.start is not None
+    ]
 
 
 @pytest.mark.parametrize("field", [lambda: shut("2026-09-20"), weedy], ids=["at-once", "weeds-first"])
@@ -42,7 +47,13 @@ def test_a_start_that_comes_too_soon_is_marked_and_the_first_that_fits_stands_be
         assert soon.facts["option.start-short"] == days
         assert soon.grades["can-be-done"] in ADVERSE
         assert "start-too-soon" in {rule.id for rule, _ in soon.firings}
-        fits = [w for w in c.ranked if w.way == soon.way and w.draft.zone == soon.draft.zone and w.draft.start == soon.draft.start + dt.timedelta(days=days)]
+        fits = [
+            w
+            for w in c.ranked
+            if w.way == soon.way
+            and w.draft.zone == soon.draft.zone
+            and w.draft.start == soon.draft.start + dt.timedelta(days=days)
+        ]
         assert [c.measures.start_short.get(w.draft.code) for w in fits] == [0]
         assert c.ranked.index(fits[0]) < c.ranked.index(soon)
 
@@ -70,7 +81,10 @@ def test_options_that_are_always_pushed_on_end_after_some_rounds(monkeypatch):
     c = Pushed()
     monkeypatch.setattr(feasible, "first_start", lambda _, w: w.draft.start + dt.timedelta(days=3))
     feasible.fitted(c)
-    assert (c.measures.start_short, [draft.start for draft in c.drafts]) == ({c.drafts[0].code: 3, c.drafts[1].code: 0}, [DAY, DAY + dt.timedelta(days=3)])
+    assert (c.measures.start_short, [draft.start for draft in c.drafts]) == (
+        {c.drafts[0].code: 3, c.drafts[1].code: 0},
+        [DAY, DAY + dt.timedelta(days=3)],
+    )
     c = Pushed()
     others = iter(made(f"grass-{n}") for n in range(99))
 

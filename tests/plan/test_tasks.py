@@ -96,7 +96,11 @@ def test_nitrogen_is_rate_times_area() -> None:
 
 def test_a_start_that_lies_ahead_leaves_work_until_it_is_due() -> None:
     # Wanted for next summer, weeds sprayed: nothing is raked months before the start.
-    plan = planned(changed(YORK, dates={"today": "2026-03-01", "no_work": [{"from": "2026-03-02", "until": "2026-05-09"}]}))
+    plan = planned(
+        changed(
+            YORK, dates={"today": "2026-03-01", "no_work": [{"from": "2026-03-02", "until": "2026-05-09"}]}
+        )
+    )
     sown = D(task(plan, "sow-broadcast").from_)
     assert sown >= D("2026-05-10")
     assert 1 <= (sown - D(task(plan, "make-the-bed").from_)).days <= 3
@@ -113,7 +117,9 @@ def test_nothing_opens_before_the_cuts_that_its_own_checks_ask_for() -> None:
         assert asked is not None
         least = D(cut.from_) + dt.timedelta(days=(asked - 1) * often.every_days)
         assert D(task(plan, template).from_) >= least
-        assert D(task(plan, "checks-for-light-use" if template == "open-light" else "checks-for-full-play").from_) <= D(task(plan, template).from_)
+        assert D(
+            task(plan, "checks-for-light-use" if template == "open-light" else "checks-for-full-play").from_
+        ) <= D(task(plan, template).from_)
 
 
 @pytest.mark.slow
@@ -141,8 +147,19 @@ def test_a_weed_killer_that_needs_a_week_puts_the_start_off_and_says_so() -> Non
 
 def test_an_old_spray_holds_the_start_until_its_wait_is_over() -> None:
     # Systemic weed killer on 16 August, a week: not before the 23rd, though the seed can be there on the 21st.
-    data = changed(WEEDY, dates={"today": "2026-08-18"}, history={"herbicides": [{"class": "nonselective-systemic", "date": "2026-08-16"}]})
-    data["zone"] = [{"name": "whole field", "bare_percent": 80, "bare_pattern": "solid", "grass": [{"grass": "tall fescue", "share_percent": 100, "state": "green"}]}]
+    data = changed(
+        WEEDY,
+        dates={"today": "2026-08-18"},
+        history={"herbicides": [{"class": "nonselective-systemic", "date": "2026-08-16"}]},
+    )
+    data["zone"] = [
+        {
+            "name": "whole field",
+            "bare_percent": 80,
+            "bare_pattern": "solid",
+            "grass": [{"grass": "tall fescue", "share_percent": 100, "state": "green"}],
+        }
+    ]
     c = consulted(data)
     plan = make_plan(c, [c.weighed["whole-field/establish/broadcast-seed/tall-fescue/2026-08-21"]])
     assert days(plan, "sow-broadcast") == ("2026-08-23", "2026-08-23")
@@ -160,14 +177,20 @@ def test_days_without_work_move_everything_after_them() -> None:
 
 @pytest.mark.slow
 def test_wet_ground_on_days_when_nobody_may_come_is_a_clash() -> None:
-    data = changed(YORK, dates={"no_work": [{"from": "2026-05-19", "until": "2026-05-21"}]}, means={"water": "hand hose", "wettings_weekday": 3})
+    data = changed(
+        YORK,
+        dates={"no_work": [{"from": "2026-05-19", "until": "2026-05-21"}]},
+        means={"water": "hand hose", "wettings_weekday": 3},
+    )
     found = [clash for clash in planned(data).clashes if clash.tasks == ["seed-not-up/whole-field"]]
     assert [clash.days_short for clash in found] == [3]
 
 
 def test_a_start_pushed_out_of_its_window_goes_to_the_next_one() -> None:
     c = consulted(changed(YORK, dates={"no_work": [{"from": "2026-05-13", "until": "2026-07-01"}]}))
-    (w,) = c.weigh([Draft("whole-field", "establish", "broadcast-seed", "perennial-ryegrass", "plain", D("2026-05-13"))]).values()
+    (w,) = c.weigh(
+        [Draft("whole-field", "establish", "broadcast-seed", "perennial-ryegrass", "plain", D("2026-05-13"))]
+    ).values()
     plan = make_plan(c, [w])
     sown = D(task(plan, "sow-broadcast").from_)
     assert c.filled.windows(w.draft.key).quality_on(sown.timetuple().tm_yday) in ("good", "fair")
@@ -179,7 +202,10 @@ def test_the_year_s_nitrogen_is_not_given_twice() -> None:
     # 5 lb/1,000 ft2 is the most of a year for ryegrass here (24.4 g/m2); 24 are given, so 0.4 g/m2 of the starter are left, and nothing after.
     most = knowledge().value("nitrogen-year-high", "perennial-ryegrass")
     assert most is not None
-    data = changed(YORK, history={"herbicides": [], "fertilizers": [{"date": "2026-03-01", "n_g_m2": round(most - 0.4, 3)}]})
+    data = changed(
+        YORK,
+        history={"herbicides": [], "fertilizers": [{"date": "2026-03-01", "n_g_m2": round(most - 0.4, 3)}]},
+    )
     plan = planned(data)
     assert task(plan, "starter-feed").amount == pytest.approx(0.4 * 4950 / 1000, abs=0.02)
     assert task(plan, "second-feed").amount == 0
@@ -189,13 +215,22 @@ def test_the_year_s_nitrogen_is_not_given_twice() -> None:
 @pytest.mark.slow
 def test_the_next_feed_waits_four_weeks_after_the_last() -> None:
     # Told: fed on 20 May (a plan made anew); four weeks: 17 June.
-    data = changed(YORK, dates={"today": "2026-05-22"}, history={"herbicides": [], "fertilizers": [{"date": "2026-05-21", "n_g_m2": 2}]})
+    data = changed(
+        YORK,
+        dates={"today": "2026-05-22"},
+        history={"herbicides": [], "fertilizers": [{"date": "2026-05-21", "n_g_m2": 2}]},
+    )
     assert task(planned(data), "second-feed").from_ >= "2026-06-18"
 
 
 def begun_on(start: str, today: str, **tables: Any) -> dict[str, Any]:
     """The York field sown on a day, and looked at on another."""
-    return changed(YORK, dates={"today": today}, ongoing=[{"method": "broadcast-seed", "grass": "perennial ryegrass", "start": start}], **tables)
+    return changed(
+        YORK,
+        dates={"today": today},
+        ongoing=[{"method": "broadcast-seed", "grass": "perennial ryegrass", "start": start}],
+        **tables,
+    )
 
 
 @pytest.mark.slow
@@ -206,7 +241,9 @@ def test_a_feed_that_the_record_holds_counts_as_given() -> None:
     fed = begun_on("2026-05-20", "2026-06-09", done=[{"task": "fertilise", "date": "2026-06-08"}])
     assert task(planned(fed), "second-feed").from_ == "2026-07-06"
     # Told once and written down once is one feed, and what was not found in order is none.
-    refused = begun_on("2026-05-20", "2026-06-09", done=[{"task": "fertilise", "date": "2026-06-08", "passed": False}])
+    refused = begun_on(
+        "2026-05-20", "2026-06-09", done=[{"task": "fertilise", "date": "2026-06-08", "passed": False}]
+    )
     assert task(planned(refused), "second-feed").from_ == due
 
 
@@ -218,7 +255,9 @@ def test_a_recorded_feed_is_counted_in_the_nitrogen_of_the_year() -> None:
     told = {"herbicides": [], "fertilizers": [{"date": "2026-03-01", "n_g_m2": round(most - 0.4, 3)}]}
     open_ = task(planned(begun_on("2026-05-20", "2026-06-09", history=told)), "second-feed")
     assert open_.amount == pytest.approx(0.4 * 4950 / 1000, abs=0.02)
-    given = begun_on("2026-05-20", "2026-06-09", history=told, done=[{"task": "starter-feed", "date": "2026-05-20"}])
+    given = begun_on(
+        "2026-05-20", "2026-06-09", history=told, done=[{"task": "starter-feed", "date": "2026-05-20"}]
+    )
     assert task(planned(given), "second-feed").amount == 0
 
 
@@ -248,18 +287,28 @@ def test_each_kind_of_weed_has_its_own_task(kind: str, template: str) -> None:
 def test_a_soil_reading_at_another_depth_is_read_again() -> None:
     # Planting depth is 5 cm.
     assert task(planned(changed(YORK, now={"soil_temp_c": 12, "soil_depth_mm": 100})), "read-soil-warmth")
-    assert task(planned(changed(YORK, now={"soil_temp_c": 12, "soil_depth_mm": 20})), "read-soil-warmth-shallow")
-    assert not [row for row in planned(changed(YORK, now={"soil_temp_c": 12, "soil_depth_mm": 50})).tasks if row.template.startswith("read-soil")]
+    assert task(
+        planned(changed(YORK, now={"soil_temp_c": 12, "soil_depth_mm": 20})), "read-soil-warmth-shallow"
+    )
+    assert not [
+        row
+        for row in planned(changed(YORK, now={"soil_temp_c": 12, "soil_depth_mm": 50})).tasks
+        if row.template.startswith("read-soil")
+    ]
 
 
 def weighed(data: dict[str, Any], **wanted: str) -> Plan:
     """The plan of the first weighed option of some method, variant or plant, chosen or not."""
     c = consulted(data)
-    return make_plan(c, [next(w for w in c.ranked if all(getattr(w.draft, key) == held for key, held in wanted.items()))])
+    return make_plan(
+        c, [next(w for w in c.ranked if all(getattr(w.draft, key) == held for key, held in wanted.items()))]
+    )
 
 
 def test_a_growth_cover_goes_on_with_the_seed_and_off_with_the_green() -> None:
-    plan = planned(changed(YORK, means={"equipment_own": ["mower", "rake", "spreader", "roller", "grow-cover"]}))
+    plan = planned(
+        changed(YORK, means={"equipment_own": ["mower", "rake", "spreader", "roller", "grow-cover"]})
+    )
     assert task(plan, "cover-on").from_ == task(plan, "sow-broadcast").from_
     assert task(plan, "cover-off").from_ == task(plan, "count-seedlings").from_
     assert not [row for row in plan.tasks if row.template == "straw-on"]
@@ -277,7 +326,11 @@ def test_seed_that_is_started_before_is_soaked_four_days_ahead() -> None:
 
 @pytest.mark.slow
 def test_seed_that_sleeps_is_not_watered_or_fed_before_spring() -> None:
-    data = changed(WEEDY, place={"name": "Minneapolis", "region": "Minnesota", "country": "us"}, dates={"today": "2026-11-10"})
+    data = changed(
+        WEEDY,
+        place={"name": "Minneapolis", "region": "Minnesota", "country": "us"},
+        dates={"today": "2026-11-10"},
+    )
     data["zone"] = [{"name": "whole field", "bare_percent": 80, "bare_pattern": "solid", "grass": []}]
     plan = weighed(data, variant="dormant", plant="kentucky-bluegrass")
     assert task(plan, "sow-dormant").from_ < "2026-12-31"
@@ -292,7 +345,9 @@ def test_what_a_hose_at_the_edge_reaches() -> None:
     c = consulted(changed(YORK, means={"water": "hand hose", "hose_reach_m": 20}))
     waterer = Waterer(c, lambda text, facts: text, lambda held, unit: f"{held:.0f} {unit}")
     assert waterer.reach() == pytest.approx(200 * math.pi, abs=0.1)
-    assert any("628 m2 at most of 4950 m2" in w.text for w in make_plan(c, chosen_options(c)).watering) or any("628 m²" in w.text for w in make_plan(c, chosen_options(c)).watering)
+    assert any(
+        "628 m2 at most of 4950 m2" in w.text for w in make_plan(c, chosen_options(c)).watering
+    ) or any("628 m²" in w.text for w in make_plan(c, chosen_options(c)).watering)
     c = consulted(changed(YORK, means={"water": "hand hose", "hose_reach_m": 200}))
     assert Waterer(c, lambda text, facts: text, lambda held, unit: "").reach() == 4950
 
@@ -313,7 +368,9 @@ def test_hours_grow_with_the_area_and_dates_do_not_move() -> None:
 
 def test_hours_of_the_weeks_are_those_of_the_tasks() -> None:
     plan = york()
-    assert sum(week.hours.high for week in plan.weeks) == pytest.approx(sum(row.hours.high for row in plan.tasks if row.hours), abs=0.5)
+    assert sum(week.hours.high for week in plan.weeks) == pytest.approx(
+        sum(row.hours.high for row in plan.tasks if row.hours), abs=0.5
+    )
 
 
 def test_overload_is_the_slow_end_less_the_hours_there_are() -> None:
@@ -334,13 +391,24 @@ def test_helpers_count_where_their_hours_are_not_told() -> None:
 @pytest.mark.parametrize("helpers", [0, 1, 5, 20])
 def test_one_more_helper_never_raises_a_week_s_overload(helpers: int) -> None:
     # Hands may change what is chosen, so the same work is put to both.
-    same = Draft("whole-field", "establish", "broadcast-seed", "perennial-ryegrass", "plain", D("2026-05-27"), "window", False)
+    same = Draft(
+        "whole-field",
+        "establish",
+        "broadcast-seed",
+        "perennial-ryegrass",
+        "plain",
+        D("2026-05-27"),
+        "window",
+        False,
+    )
     told = [consulted(changed(YORK, means={"helpers": count})) for count in (helpers, helpers + 1)]
     fewer, more = (make_plan(c, list(c.weigh([same]).values())) for c in told)
     for one, two in zip(fewer.weeks, more.weeks, strict=True):
         assert one.monday == two.monday
         assert (two.hours_short or 0) <= (one.hours_short or 0)
-    assert [(row.code, row.from_, row.until) for row in fewer.tasks] == [(row.code, row.from_, row.until) for row in more.tasks]
+    assert [(row.code, row.from_, row.until) for row in fewer.tasks] == [
+        (row.code, row.from_, row.until) for row in more.tasks
+    ]
 
 
 # ---------- water ----------
@@ -358,7 +426,12 @@ def test_frequent_wetting_ends_when_the_seed_is_up_and_dries_before_dusk() -> No
 
 
 def test_hot_days_want_more_and_shorter_wettings() -> None:
-    data = changed(WEEDY, place={"name": "Phoenix", "region": "Arizona", "country": "us"}, wishes={"grass": "common bermudagrass", "method": "broadcast-seed"}, dates={"today": "2026-06-10"})
+    data = changed(
+        WEEDY,
+        place={"name": "Phoenix", "region": "Arizona", "country": "us"},
+        wishes={"grass": "common bermudagrass", "method": "broadcast-seed"},
+        dates={"today": "2026-06-10"},
+    )
     rows = [row for row in planned(data).watering if row.stage == "until it is up"]
     assert [row.times_a_day >= 4 for row in rows] == [True]  # common practice: four to seven in hot wind
 
@@ -372,7 +445,9 @@ def test_hot_days_want_more_and_shorter_wettings() -> None:
     ],
 )  # fmt: skip
 def test_less_at_a_time_on_clay_and_slopes(soil: str, slope: float, goes: int, each: float) -> None:
-    row = stage(planned(changed(YORK, field={"soil": soil, "slope_percent": slope})), "from first cut to opening")
+    row = stage(
+        planned(changed(YORK, field={"soil": soil, "slope_percent": slope})), "from first cut to opening"
+    )
     assert row.mm_each == pytest.approx(each, abs=0.06)
     assert ("goes of" in row.text) == (goes > 1)
 
@@ -393,7 +468,9 @@ def test_visits_that_nobody_can_make_are_counted() -> None:
 
 
 def test_a_water_rule_is_named() -> None:
-    some, none = (planned(changed(YORK, limits={"water_law": law})).watering for law in ("restricted days", "banned"))
+    some, none = (
+        planned(changed(YORK, limits={"water_law": law})).watering for law in ("restricted days", "banned")
+    )
     assert any("some days only" in row.text for row in some)
     assert none
     assert all("barred" in row.text for row in none)
@@ -441,7 +518,9 @@ def test_this_week_is_what_falls_in_seven_days() -> None:
     codes = [row.template for row in this_week(advice, D("2026-05-12"))]
     assert {"order-seed", "make-the-bed", "sow-broadcast"} <= set(codes)
     assert "second-feed" not in codes
-    assert codes == [row.template for row in sorted(this_week(advice, D("2026-05-12")), key=lambda row: row.from_)]
+    assert codes == [
+        row.template for row in sorted(this_week(advice, D("2026-05-12")), key=lambda row: row.from_)
+    ]
     later = [row.template for row in this_week(advice, D("2026-06-05"))]
     assert "second-feed" in later
     assert "order-seed" not in later
@@ -505,7 +584,14 @@ SPAN = st.tuples(st.integers(1, 60), st.integers(0, 20))
     today=st.dates(dt.date(2026, 1, 5), dt.date(2026, 12, 20)), barred=st.lists(SPAN, max_size=2), place=st.sampled_from([("York", "gb"), ("Dunedin", "nz"), ("Statesboro", "us")]),
     method=st.sampled_from(["broadcast-seed", "slit-seed", "hydromulch", "thin-sod", "thick-sod", "sprigs", "plugs"]), weeds=st.sampled_from([0, 40]), water=st.sampled_from(["hand hose", "none", "in-ground sprinklers"]),
 )  # fmt: skip
-def test_every_plan_is_in_order(today: dt.date, barred: list[tuple[int, int]], place: tuple[str, str], method: str, weeds: float, water: str) -> None:
+def test_every_plan_is_in_order(
+    today: dt.date,
+    barred: list[tuple[int, int]],
+    place: tuple[str, str],
+    method: str,
+    weeds: float,
+    water: str,
+) -> None:
     data = changed(
         YORK, place={"name": place[0], "country": place[1]}, wishes={"method": method, "avoid": []}, means={"water": water, "equipment_hire": ["slit-seeder", "sprig-planter", "corer"], "contractor": True, "helpers": 3},
         dates={
@@ -536,7 +622,11 @@ def test_every_plan_is_in_order(today: dt.date, barred: list[tuple[int, int]], p
             if template is not None and template.starts:
                 assert first >= D(earlier.until)
                 continue
-            wait = next((each.wait for each in template.after if each.task == earlier.template), None) if template else None
+            wait = (
+                next((each.wait for each in template.after if each.task == earlier.template), None)
+                if template
+                else None
+            )
             least = (k.value(wait) or 0) * (7 if wait and k.values[wait].unit == "week" else 1) if wait else 0
             end = D(earlier.until) if earlier.latest is not None else D(earlier.from_)
             assert first >= end + dt.timedelta(days=math.ceil(least))
@@ -548,7 +638,9 @@ def test_every_plan_is_in_order(today: dt.date, barred: list[tuple[int, int]], p
         assert set(week.tasks) <= set(rows)
 
 
-@pytest.mark.parametrize(("sport", "there"), [("soccer", True), ("rugby", True), ("football", True), ("softball", False)])
+@pytest.mark.parametrize(
+    ("sport", "there"), [("soccer", True), ("rugby", True), ("football", True), ("softball", False)]
+)
 def test_goals_are_anchored_whatever_the_sport_is_called(sport: str, there: bool) -> None:
     """Only of sports without goals nothing is said of them; a word that no table has is taken to have them."""
     use = [{**YORK["use"][0], "sport": sport}]

@@ -73,9 +73,17 @@ def read_cases() -> list[Case]:
     with FILE.open(encoding="utf-8", newline="") as file:
         return [
             Case(
-                row["key"], row["place"], (float(row["latitude"]), float(row["longitude"])), row["plant"], row["start"],
-                _day(row["day"]) if row["day"] else 0, row["outcome"], 7 * float(row["weeks"]) if row["weeks"] else None,
-                row["value"], row["bound"], row["claim"] == "yes",
+                row["key"],
+                row["place"],
+                (float(row["latitude"]), float(row["longitude"])),
+                row["plant"],
+                row["start"],
+                _day(row["day"]) if row["day"] else 0,
+                row["outcome"],
+                7 * float(row["weeks"]) if row["weeks"] else None,
+                row["value"],
+                row["bound"],
+                row["claim"] == "yes",
             )
             for row in csv.DictReader(file)
         ]
@@ -102,12 +110,16 @@ def heat_of(case: Case, site: Site, plants: growth.Plants) -> float:
 
 
 def _by_place(cases: Sequence[tuple[Case, float]], places: Sequence[str]) -> float:
-    return statistics.median(statistics.median(x for case, x in cases if case.place == place) for place in places)
+    return statistics.median(
+        statistics.median(x for case, x in cases if case.place == place) for place in places
+    )
 
 
 def leave_place_out(cases: Sequence[Case], site_at: SiteAt, plants: growth.Plants) -> list[Group]:
     groups = []
-    for (name, stage), members in itertools.groupby(sorted(fitted(cases, plants), key=lambda c: (c.name, c.outcome, c.key)), lambda c: (c.name, c.outcome)):
+    for (name, stage), members in itertools.groupby(
+        sorted(fitted(cases, plants), key=lambda c: (c.name, c.outcome, c.key)), lambda c: (c.name, c.outcome)
+    ):
         rows = list(members)
         places = sorted({case.place for case in rows})
         heats = [(case, heat_of(case, site_at(*case.spot), plants)) for case in rows]
@@ -123,11 +135,17 @@ def leave_place_out(cases: Sequence[Case], site_at: SiteAt, plants: growth.Plant
             assert found is not None, case.key
             by_heat.append((case.key, found - float(case.days or 0)))
             by_weeks.append(_by_place(weeks, others) - float(case.days or 0))
-        groups.append(Group(name, stage, len(rows), len(places), _by_place(heats, places), tuple(by_heat), tuple(by_weeks)))
+        groups.append(
+            Group(
+                name, stage, len(rows), len(places), _by_place(heats, places), tuple(by_heat), tuple(by_weeks)
+            )
+        )
     return groups
 
 
-def bounds(cases: Sequence[Case], site_at: SiteAt, plants: growth.Plants) -> Iterator[tuple[Case, int | None, bool]]:
+def bounds(
+    cases: Sequence[Case], site_at: SiteAt, plants: growth.Plants
+) -> Iterator[tuple[Case, int | None, bool]]:
     """Cases that say "ready by" or "not before": the middle day of the model, and whether the two agree."""
     for case in cases:
         if not case.bound or case.outcome not in TIMED or not case.days or case.start == "thick-sod":
@@ -135,7 +153,13 @@ def bounds(cases: Sequence[Case], site_at: SiteAt, plants: growth.Plants) -> Ite
         got = growth.readiness(site_at(*case.spot), plants, case.name, case.day, case.outcome)
         if got.basis == "heat":
             late_enough = got.middle is None or got.middle >= case.days
-            yield case, got.middle, late_enough if case.bound == "not-before" else got.middle is not None and got.middle <= case.days
+            yield (
+                case,
+                got.middle,
+                late_enough
+                if case.bound == "not-before"
+                else got.middle is not None and got.middle <= case.days,
+            )
 
 
 def size(misses: Sequence[float]) -> float:
@@ -150,12 +174,18 @@ def table(cases: Sequence[Case], site_at: SiteAt, plants: growth.Plants) -> Iter
     for group in groups:
         line = f"{group.name:34}{group.stage:11}{group.cases:6}{group.places:7}{group.need:7.0f}"
         misses = [miss for _, miss in group.heat]
-        yield line + (f"{size(misses):9.0f}{max(map(abs, misses)):7.0f}{size(group.weeks):10.0f}" if misses else "   one place: no error can be given")
+        yield line + (
+            f"{size(misses):9.0f}{max(map(abs, misses)):7.0f}{size(group.weeks):10.0f}"
+            if misses
+            else "   one place: no error can be given"
+        )
     heat = [miss for group in groups for _, miss in group.heat]
     weeks = [miss for group in groups for miss in group.weeks]
     yield f"all: {len(heat)} cases, mean {size(heat):.1f}, median {statistics.median(map(abs, heat)):.1f}, worst {max(map(abs, heat)):.0f}; fixed weeks: mean {size(weeks):.1f}, median {statistics.median(map(abs, weeks)):.1f}"
     found = list(bounds(cases, site_at, plants))
-    missed = [f"{case.key} ({case.days:.0f} days, model {middle})" for case, middle, agrees in found if not agrees]
+    missed = [
+        f"{case.key} ({case.days:.0f} days, model {middle})" for case, middle, agrees in found if not agrees
+    ]
     yield f"ready by, not before: {len(found) - len(missed)} of {len(found)} agree; not: {', '.join(missed)}"
     inside = [
         got.early is not None and got.late is not None and got.early <= case.days / case.share <= got.late
@@ -187,7 +217,10 @@ def test_all_cases_are_there(cases, numbers) -> None:
     assert len(cases) == 114
     assert len({case.place for case in cases}) == 32
     assert len({case.key for case in cases}) == 114
-    assert {case.plant for case in cases} <= {key.split("/", maxsplit=1)[0] for key in [*numbers.plants.needs, *(f"{g}/seed" for g in numbers.plants.germination)]}
+    assert {case.plant for case in cases} <= {
+        key.split("/", maxsplit=1)[0]
+        for key in [*numbers.plants.needs, *(f"{g}/seed" for g in numbers.plants.germination)]
+    }
 
 
 def test_places_in_use_are_those_of_the_cases(groups, numbers) -> None:
@@ -238,7 +271,10 @@ def test_misses_of_all(groups) -> None:
     assert statistics.fmean(heat) == pytest.approx(39, abs=3)
     assert statistics.median(heat) == pytest.approx(21, abs=3)
     assert max(heat) == pytest.approx(171, abs=8)
-    assert (statistics.fmean(weeks), statistics.median(weeks)) == (pytest.approx(43, abs=1), pytest.approx(25, abs=1))
+    assert (statistics.fmean(weeks), statistics.median(weeks)) == (
+        pytest.approx(43, abs=1),
+        pytest.approx(25, abs=1),
+    )
 
 
 def test_heat_earns_its_place_across_seasons(groups) -> None:

@@ -35,7 +35,18 @@ def test_turf_class(numbers, tables, place: str, expected: str) -> None:
     assert found.code == expected
 
 
-REFERENCE = ["Madrid, ES", "Rome, IT", "Brisbane, AU", "Denver, Colorado", "Nairobi, KE", "Tokyo, JP", "Winnipeg, CA", "Cairo, EG", "Mumbai, IN", "Cape Town, ZA"]
+REFERENCE = [
+    "Madrid, ES",
+    "Rome, IT",
+    "Brisbane, AU",
+    "Denver, Colorado",
+    "Nairobi, KE",
+    "Tokyo, JP",
+    "Winnipeg, CA",
+    "Cairo, EG",
+    "Mumbai, IN",
+    "Cape Town, ZA",
+]
 
 
 @pytest.mark.parametrize("place", [*REFERENCE, *(p for p, _ in KOPPEN)])

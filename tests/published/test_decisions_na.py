@@ -23,15 +23,38 @@ WEST_LAFAYETTE = ("West Lafayette", "Indiana")
 COLUMBIA = ("Columbia", "Missouri")
 
 
-def consult(place: tuple[str, str], today: str, play_by: str, *, zone: dict[str, Any] | None = None, **more: Any) -> Consultation:
+def consult(
+    place: tuple[str, str], today: str, play_by: str, *, zone: dict[str, Any] | None = None, **more: Any
+) -> Consultation:
     """A field of bare loam that is shut from today until it is wanted, with sprinklers, a contractor and no spray history."""
     base: dict[str, Any] = {
         "place": {"name": place[0], "region": place[1], "country": "ca" if place[1] == "Ontario" else "us"},
-        "dates": {"today": today, "play_by": play_by, "first_use": "matches", "can_close": "locked", "no_play": [{"from": today, "until": play_by}]},
+        "dates": {
+            "today": today,
+            "play_by": play_by,
+            "first_use": "matches",
+            "can_close": "locked",
+            "no_play": [{"from": today, "until": play_by}],
+        },
         "site": {"goals_anchored": True, "dangers": ["none"]},
-        "field": {"length_m": 100, "width_m": 60, "soil": "loam", "drainage": "good", "crown": "sound", "water_stands_hours": 2, "sun_hours": 9},
-        "zone": [{"name": "field", "bare_percent": 92, "bare_pattern": "solid", "grass": [], "in_play": False} | (zone or {})],
-        "means": {"water": "in-ground sprinklers", "equipment_own": ["spreader", "roller", "mower"], "contractor": True},
+        "field": {
+            "length_m": 100,
+            "width_m": 60,
+            "soil": "loam",
+            "drainage": "good",
+            "crown": "sound",
+            "water_stands_hours": 2,
+            "sun_hours": 9,
+        },
+        "zone": [
+            {"name": "field", "bare_percent": 92, "bare_pattern": "solid", "grass": [], "in_play": False}
+            | (zone or {})
+        ],
+        "means": {
+            "water": "in-ground sprinklers",
+            "equipment_own": ["spreader", "roller", "mower"],
+            "contractor": True,
+        },
         "history": {"herbicides": []},
     }
     for table, keys in more.items():
@@ -39,9 +62,13 @@ def consult(place: tuple[str, str], today: str, play_by: str, *, zone: dict[str,
     return adviser().consult(situation_from_dict(base))
 
 
-def options(c: Consultation, plant: str, method: str = "broadcast-seed", variant: str = "plain") -> list[Weighed]:
+def options(
+    c: Consultation, plant: str, method: str = "broadcast-seed", variant: str = "plain"
+) -> list[Weighed]:
     """The options of a plant and method in the order of the advice."""
-    found = [w for w in c.ranked if (w.draft.plant, w.draft.method, w.draft.variant) == (plant, method, variant)]
+    found = [
+        w for w in c.ranked if (w.draft.plant, w.draft.method, w.draft.variant) == (plant, method, variant)
+    ]
     assert found
     return found
 
@@ -101,19 +128,25 @@ def test_october_sowing_is_a_thin_stand_at_best(plant: str) -> None:
 
 def test_ryegrass_is_not_sown_in_november() -> None:
     """How late can you seed?, Purdue University: ryegrass sown in November sprouted and died."""
-    assert now(consult(WEST_LAFAYETTE, "2026-11-10", "2027-08-20"), "perennial-ryegrass").verdict == "ruled-out"
+    assert (
+        now(consult(WEST_LAFAYETTE, "2026-11-10", "2027-08-20"), "perennial-ryegrass").verdict == "ruled-out"
+    )
 
 
 def test_dormant_bluegrass_works_and_its_losses_are_told() -> None:
     """How late can you seed?, Purdue University: nearly as good as September. Dormant seeding, Iowa State University: much is lost."""
-    w = options(consult(WEST_LAFAYETTE, "2026-11-28", "2027-09-20"), "kentucky-bluegrass", variant="dormant")[0]
+    w = options(consult(WEST_LAFAYETTE, "2026-11-28", "2027-09-20"), "kentucky-bluegrass", variant="dormant")[
+        0
+    ]
     assert w.verdict in GOOD
     assert "dormant-sowing-losses" in rules(w)
 
 
 def test_dormant_beats_spring_for_bluegrass() -> None:
     """How late can you seed?, Purdue University: dormant sowing came better than spring sowing."""
-    dormant = options(consult(WEST_LAFAYETTE, "2026-11-28", "2027-09-20"), "kentucky-bluegrass", variant="dormant")[0]
+    dormant = options(
+        consult(WEST_LAFAYETTE, "2026-11-28", "2027-09-20"), "kentucky-bluegrass", variant="dormant"
+    )[0]
     spring = now(consult(WEST_LAFAYETTE, "2027-04-20", "2027-09-20"), "kentucky-bluegrass")
     assert VERDICT_ORDER.index(dormant.verdict) <= VERDICT_ORDER.index(spring.verdict)
     assert RANK[dormant.grades["chemicals"]] > RANK[spring.grades["chemicals"]]
@@ -153,14 +186,24 @@ def test_heat_before_frost(day: str, plant: str, out: bool) -> None:
 
 def test_in_play_broadcast_not_slits() -> None:
     """In-season seeding, Ohio State University: broadcast ryegrass each week; slits tear worn ground under traffic."""
-    thin = {"in_play": True, "bare_percent": 40, "bare_pattern": "scattered", "grass": [{"grass": "perennial ryegrass", "state": "green"}]}
-    c = consult(("Columbus", "Ohio"), "2026-09-05", "2026-10-20", zone=thin, dates={"can_close": "no", "no_play": []})
+    thin = {
+        "in_play": True,
+        "bare_percent": 40,
+        "bare_pattern": "scattered",
+        "grass": [{"grass": "perennial ryegrass", "state": "green"}],
+    }
+    c = consult(
+        ("Columbus", "Ohio"), "2026-09-05", "2026-10-20", zone=thin, dates={"can_close": "no", "no_play": []}
+    )
     assert now(c, "perennial-ryegrass").verdict in GOOD
     assert now(c, "perennial-ryegrass", "slit-seed").verdict in BAD
     assert now(c, "kentucky-bluegrass").verdict in BAD
 
 
-@pytest.mark.parametrize(("method", "weeks", "out"), [("broadcast-seed", 5, True), ("broadcast-seed", 30, False), ("slit-seed", 5, True)])
+@pytest.mark.parametrize(
+    ("method", "weeks", "out"),
+    [("broadcast-seed", 5, True), ("broadcast-seed", 30, False), ("slit-seed", 5, True)],
+)
 def test_pre_emergents_stop_seed_too(method: str, weeks: int, out: bool) -> None:
     """Intervals after pre-emergents for bluegrass, Weed Technology, 2005: six weeks broadcast and eleven slit after a pyridine."""
     today = dt.date(2026, 8, 25)
@@ -171,14 +214,23 @@ def test_pre_emergents_stop_seed_too(method: str, weeks: int, out: bool) -> None
 
 def test_sod_is_no_way_round_a_pre_emergent() -> None:
     """Rooting of sod after pre-emergents, 1994: residue in the bed cripples new roots."""
-    c = consult(WEST_LAFAYETTE, "2026-04-25", "2026-08-20", history={"herbicides": [{"class": "mitosis-long", "date": "2026-04-05"}]})
+    c = consult(
+        WEST_LAFAYETTE,
+        "2026-04-25",
+        "2026-08-20",
+        history={"herbicides": [{"class": "mitosis-long", "date": "2026-04-05"}]},
+    )
     assert now(c, "kentucky-bluegrass", "thin-sod").verdict in BAD
 
 
 def test_december_sod_beats_summer_sod() -> None:
     """Sod dates, University of Connecticut, 2007 and 2011: early December holds for May; from June to August rooting is flat."""
-    winter = now(consult(("New Haven", "Connecticut"), "2026-12-03", "2027-06-01"), "kentucky-bluegrass", "thin-sod")
-    summer = now(consult(("New Haven", "Connecticut"), "2026-07-12", "2027-06-01"), "kentucky-bluegrass", "thin-sod")
+    winter = now(
+        consult(("New Haven", "Connecticut"), "2026-12-03", "2027-06-01"), "kentucky-bluegrass", "thin-sod"
+    )
+    summer = now(
+        consult(("New Haven", "Connecticut"), "2026-07-12", "2027-06-01"), "kentucky-bluegrass", "thin-sod"
+    )
     assert winter.verdict in GOOD
     assert summer.verdict in BAD
 
@@ -192,14 +244,24 @@ def test_summer_seed_and_pythium() -> None:
 
 def test_thin_bluegrass_in_september_recovers() -> None:
     """Recovery of worn fields, extension page of 2024: a spreading grass at half cover wants rest, feed and coring, not a new start."""
-    thin = {"bare_percent": 50, "bare_pattern": "scattered", "grass": [{"grass": "kentucky bluegrass", "state": "green"}]}
+    thin = {
+        "bare_percent": 50,
+        "bare_pattern": "scattered",
+        "grass": [{"grass": "kentucky bluegrass", "state": "green"}],
+    }
     c = consult(("Ann Arbor", "Michigan"), "2026-09-01", "2027-05-01", zone=thin)
     assert advice_of(c).decision == "recover"
 
 
 def test_worn_crown_first() -> None:
     """Playing fields of schools, Pennsylvania, 2019, and reversed crowns, University of Missouri: the shape before any grass."""
-    c = consult(("Pittsburgh", "Pennsylvania"), "2026-06-08", "2026-08-24", zone={"bare_percent": 55}, field={"crown": "dished"})
+    c = consult(
+        ("Pittsburgh", "Pennsylvania"),
+        "2026-06-08",
+        "2026-08-24",
+        zone={"bare_percent": 55},
+        field={"crown": "dished"},
+    )
     assert advice_of(c).decision in ("mend the cause first", "call an expert")
 
 
@@ -215,20 +277,39 @@ def test_school_and_province_law(place: tuple[str, str], school: bool, barred: b
 
 def test_bermudagrass_in_utah() -> None:
     """State list of noxious weeds, Utah, 2002: bermudagrass outside one county."""
-    assert now(consult(("Salt Lake City", "Utah"), "2026-06-10", "2027-06-10"), "common-bermudagrass").verdict in ("not-advised", "ruled-out")
+    assert now(
+        consult(("Salt Lake City", "Utah"), "2026-06-10", "2027-06-10"), "common-bermudagrass"
+    ).verdict in ("not-advised", "ruled-out")
 
 
 def test_winter_grass_for_spring_baseball_not_for_autumn_football() -> None:
     """Panel on winter overseeding, University of Kentucky, 2009: two to three weeks of rest; not on fields in use in autumn."""
-    thin = {"bare_percent": 40, "bare_pattern": "scattered", "grass": [{"grass": "common bermudagrass", "state": "green"}]}
+    thin = {
+        "bare_percent": 40,
+        "bare_pattern": "scattered",
+        "grass": [{"grass": "common bermudagrass", "state": "green"}],
+    }
 
     def over(**more: Any) -> Weighed:
         c = consult(("Richmond", "Virginia"), "2026-09-26", "2027-03-10", zone=thin, **more)
         return options(c, "perennial-ryegrass", variant="winter-overseed")[0]
 
     assert over().verdict in GOOD
-    autumn = [{"sport": "football", "months": ["aug", "sep", "oct", "nov"], "hours_per_week": 10, "players": "adult"}]
-    assert over(dates={"play_by": "2026-10-05", "no_play": [{"from": "2026-09-26", "until": "2026-10-04"}]}, use=autumn).verdict in BAD
+    autumn = [
+        {
+            "sport": "football",
+            "months": ["aug", "sep", "oct", "nov"],
+            "hours_per_week": 10,
+            "players": "adult",
+        }
+    ]
+    assert (
+        over(
+            dates={"play_by": "2026-10-05", "no_play": [{"from": "2026-09-26", "until": "2026-10-04"}]},
+            use=autumn,
+        ).verdict
+        in BAD
+    )
 
 
 def test_one_hose_does_not_water_a_pitch() -> None:
@@ -241,5 +322,8 @@ def test_one_hose_does_not_water_a_pitch() -> None:
 def test_thick_sod_offers_speed_only() -> None:
     """Thick sod, growers' round table, 2013: with no hurry for play it has no advantage."""
     c = consult(("Indianapolis", "Indiana"), "2026-09-08", "2027-08-20")
-    thick, thin = (next(w for w in options(c, "kentucky-bluegrass", way) if w.draft.start_kind == "earliest") for way in ("thick-sod", "thin-sod"))
+    thick, thin = (
+        next(w for w in options(c, "kentucky-bluegrass", way) if w.draft.start_kind == "earliest")
+        for way in ("thick-sod", "thin-sod")
+    )
     assert c.ranked.index(thin) < c.ranked.index(thick)

@@ -23,19 +23,44 @@ FAYETTEVILLE = {"name": "Fayetteville", "region": "Arkansas", "country": "us"}
 LEXINGTON = {"name": "Lexington", "region": "Kentucky", "country": "us"}
 # Our window for winter grass opens there on 4 February, five weeks before the published time: a start three days before it is
 # doubted and not refused. The air of the whole cell, which lies higher than the town, is what opens it.
-LEFT_OPEN = pytest.mark.xfail(strict=True, reason="the window at Córdoba opens five weeks before the published time")
+LEFT_OPEN = pytest.mark.xfail(
+    strict=True, reason="the window at Córdoba opens five weeks before the published time"
+)
 BERMUDA = [{"grass": "common-bermudagrass", "share_percent": 100, "state": "green"}]
 
 
-def consult(place: dict[str, Any], today: str, play_by: str, *, zone: dict[str, Any] | None = None, **more: Any) -> Consultation:
+def consult(
+    place: dict[str, Any], today: str, play_by: str, *, zone: dict[str, Any] | None = None, **more: Any
+) -> Consultation:
     """A field of bare loam that is shut from today until it is wanted, with sprinklers, a contractor and no spray history."""
     base: dict[str, Any] = {
         "place": place,
-        "dates": {"today": today, "play_by": play_by, "first_use": "matches", "can_close": "locked", "no_play": [{"from": today, "until": play_by}]},
+        "dates": {
+            "today": today,
+            "play_by": play_by,
+            "first_use": "matches",
+            "can_close": "locked",
+            "no_play": [{"from": today, "until": play_by}],
+        },
         "site": {"goals_anchored": True, "dangers": ["none"]},
-        "field": {"length_m": 100, "width_m": 60, "soil": "loam", "drainage": "good", "crown": "sound", "water_stands_hours": 2, "sun_hours": 10},
-        "zone": [{"name": "pitch", "bare_percent": 92, "bare_pattern": "solid", "grass": [], "in_play": False} | (zone or {})],
-        "means": {"water": "in-ground sprinklers", "equipment_own": ["spreader", "roller", "mower"], "contractor": True},
+        "field": {
+            "length_m": 100,
+            "width_m": 60,
+            "soil": "loam",
+            "drainage": "good",
+            "crown": "sound",
+            "water_stands_hours": 2,
+            "sun_hours": 10,
+        },
+        "zone": [
+            {"name": "pitch", "bare_percent": 92, "bare_pattern": "solid", "grass": [], "in_play": False}
+            | (zone or {})
+        ],
+        "means": {
+            "water": "in-ground sprinklers",
+            "equipment_own": ["spreader", "roller", "mower"],
+            "contractor": True,
+        },
         "history": {"herbicides": [], "sown": [], "sod_laid": []},
         "now": {"ground": "open"},
     }
@@ -70,7 +95,11 @@ def test_bermudagrass_seed_by_the_first_of_june_for_autumn(day: str, in_time: bo
 @pytest.mark.parametrize(("play_by", "verdicts"), [("2026-08-14", BAD), ("2026-09-15", GOOD)])
 def test_sod_needs_three_weeks_before_use(play_by: str, verdicts: tuple[str, ...]) -> None:
     """Constructing Better Athletic Fields, Louisiana State University AgCenter, 2005: sod at least three weeks before use."""
-    w = now(consult(BATON_ROUGE, "2026-07-31", play_by, dates={"play_by_firm": True}), "hybrid-bermudagrass", "thin-sod")
+    w = now(
+        consult(BATON_ROUGE, "2026-07-31", play_by, dates={"play_by_firm": True}),
+        "hybrid-bermudagrass",
+        "thin-sod",
+    )
     assert w.verdict in verdicts
     assert figure(w, "option.full-play-days.early") >= 21
 
@@ -84,7 +113,10 @@ def test_dormant_sod_is_a_risk() -> None:
 
 def test_spring_seed_survives_winter_better_than_july_seed() -> None:
     """Seeding date of bermudagrass in Arkansas, Acta Horticulturae 661, 2004: April and May are safer than June and July."""
-    may, july = (now(consult(FAYETTEVILLE, day, "2027-08-20"), "common-bermudagrass") for day in ("2026-05-12", "2026-07-28"))
+    may, july = (
+        now(consult(FAYETTEVILLE, day, "2027-08-20"), "common-bermudagrass")
+        for day in ("2026-05-12", "2026-07-28")
+    )
     assert may.verdict in GOOD
     assert RANK[may.grades["risk"]] > RANK[july.grades["risk"]]
 
@@ -109,7 +141,11 @@ def test_zoysiagrass_without_sod_takes_a_year_or_more() -> None:
 
 def test_sprigs_close_in_five_to_seven_weeks() -> None:
     """Nitrogen and establishment of two hybrid bermudagrasses, Auburn University: over 95 percent cover in five to seven weeks."""
-    w = now(consult({"name": "Auburn", "region": "Alabama", "country": "us"}, "2026-06-08", "2026-09-20"), "hybrid-bermudagrass", "sprigs")
+    w = now(
+        consult({"name": "Auburn", "region": "Alabama", "country": "us"}, "2026-06-08", "2026-09-20"),
+        "hybrid-bermudagrass",
+        "sprigs",
+    )
     assert w.verdict in GOOD
     assert figure(w, "option.light-use-days.early") >= 35
 
@@ -117,7 +153,9 @@ def test_sprigs_close_in_five_to_seven_weeks() -> None:
 @pytest.mark.parametrize(("sport", "months", "verdicts"), [
     ("american football", ["aug", "sep", "oct", "nov"], ["not-advised"]), ("baseball", ["mar", "apr", "may"], ["sound"]),
 ])  # fmt: skip
-def test_winter_grass_for_spring_sports_not_for_autumn_ones(sport: str, months: list[str], verdicts: list[str]) -> None:
+def test_winter_grass_for_spring_sports_not_for_autumn_ones(
+    sport: str, months: list[str], verdicts: list[str]
+) -> None:
     """Like politics, all overseeding is local, University of Kentucky, 2009: not on fields of summer and autumn; worth it for baseball."""
     c = consult(
         LEXINGTON, "2026-09-20", "2027-03-06", zone={"bare_percent": 5, "bare_pattern": "scattered", "grass": BERMUDA, "thatch_mm": 4, "in_play": "don't know"},
@@ -127,7 +165,10 @@ def test_winter_grass_for_spring_sports_not_for_autumn_ones(sport: str, months: 
     assert judged(c) == verdicts
 
 
-@pytest.mark.parametrize(("grass", "risk"), [("centipedegrass", "weak"), ("japanese-zoysiagrass", "weak"), ("hybrid-bermudagrass", "strong")])
+@pytest.mark.parametrize(
+    ("grass", "risk"),
+    [("centipedegrass", "weak"), ("japanese-zoysiagrass", "weak"), ("hybrid-bermudagrass", "strong")],
+)
 def test_only_bermudagrass_is_overseeded(grass: str, risk: str) -> None:
     """Overseeding with ryegrass, Clemson University, undated: never over centipedegrass, zoysiagrass or St. Augustinegrass."""
     c = consult(
@@ -141,7 +182,14 @@ def test_only_bermudagrass_is_overseeded(grass: str, risk: str) -> None:
     assert step.option.grades["risk"] == risk
 
 
-@pytest.mark.parametrize(("day", "verdict"), [pytest.param("2026-02-01", "not-advised", marks=LEFT_OPEN), ("2026-03-30", "sound"), ("2026-07-10", "not-advised")])
+@pytest.mark.parametrize(
+    ("day", "verdict"),
+    [
+        pytest.param("2026-02-01", "not-advised", marks=LEFT_OPEN),
+        ("2026-03-30", "sound"),
+        ("2026-07-10", "not-advised"),
+    ],
+)
 def test_overseeding_by_the_temperature_of_the_soil(day: str, verdict: str) -> None:
     """Temperaturas óptimas para resembrar, Universidad Nacional de Córdoba, 2013: soil of 18 to 21 C, mid-March to early April."""
     c = consult(
@@ -154,7 +202,9 @@ def test_overseeding_by_the_temperature_of_the_soil(day: str, verdict: str) -> N
 
 def test_mid_october_is_the_time_on_the_aegean() -> None:
     """Effects of overseeding times on warm-season turfgrasses, Ege University, 2021: 15 October was the best of four dates."""
-    windows = consult({"name": "Izmir", "country": "tr"}, "2026-08-01", "2027-08-01").filled.windows("perennial-ryegrass/seed", "winter-overseed")
+    windows = consult({"name": "Izmir", "country": "tr"}, "2026-08-01", "2027-08-01").filled.windows(
+        "perennial-ryegrass/seed", "winter-overseed"
+    )
     best = [windows.quality_on(dt.date(2026, month, 15).timetuple().tm_yday) for month in (8, 9, 10, 12)]
     assert best[2] == "good"
     assert best[0] == best[3] == "closed"
@@ -163,7 +213,10 @@ def test_mid_october_is_the_time_on_the_aegean() -> None:
 @pytest.mark.parametrize(("day", "verdicts"), [("2026-09-05", BAD), ("2026-11-05", GOOD)])
 def test_couch_seed_in_november_at_melbourne(day: str, verdicts: tuple[str, ...]) -> None:
     """Warm-season grasses, a Melbourne water utility and council guide: sow in early November, not in early September."""
-    assert now(consult({"name": "Melbourne", "country": "au"}, day, "2027-05-01"), "common-bermudagrass").verdict in verdicts
+    assert (
+        now(consult({"name": "Melbourne", "country": "au"}, day, "2027-05-01"), "common-bermudagrass").verdict
+        in verdicts
+    )
 
 
 def test_two_weeks_between_seasons_are_too_short_for_seed() -> None:
@@ -181,7 +234,9 @@ def test_two_weeks_between_seasons_are_too_short_for_seed() -> None:
 @pytest.mark.parametrize(("water", "weak"), [("fresh", True), ("salty", False)])
 def test_paspalum_in_the_wet_tropics_wants_salt(water: str, weak: bool) -> None:
     """Lost in a sea of grass, turf magazine of Malaysia, 2006: without salt it fell from 100 to 30 percent of the cover in three years."""
-    c = consult({"name": "Kuala Lumpur", "country": "my"}, "2026-05-04", "2026-12-01", means={"water_quality": water})
+    c = consult(
+        {"name": "Kuala Lumpur", "country": "my"}, "2026-05-04", "2026-12-01", means={"water_quality": water}
+    )
     assert (now(c, "seashore-paspalum", "thin-sod").grades["lasts"] == "weak") is weak
 
 
@@ -197,7 +252,12 @@ def test_listed_kikuyugrass_is_never_proposed(town: str, listed: bool) -> None:
 @pytest.mark.parametrize("grass", ["st-augustinegrass", "centipedegrass"])
 def test_lawn_grasses_do_not_make_a_field(grass: str) -> None:
     """Minimizing traffic damage to your Florida lawn (ENH152), University of Florida: the least tolerant of traffic."""
-    c = consult({"name": "Tampa", "country": "us"}, "2026-05-04", "2026-12-01", use=[{"sport": "football", "months": ["dec"], "hours_per_week": 4, "players": "youth"}])
+    c = consult(
+        {"name": "Tampa", "country": "us"},
+        "2026-05-04",
+        "2026-12-01",
+        use=[{"sport": "football", "months": ["dec"], "hours_per_week": 4, "players": "youth"}],
+    )
     assert {w.verdict for w in c.ranked if w.draft.plant == grass} == {"ruled-out"}
 
 
@@ -208,7 +268,10 @@ def test_april_is_the_time_in_inland_california(day: str, verdicts: tuple[str, .
     assert now(c, "common-bermudagrass").verdict in verdicts
 
 
-@pytest.mark.parametrize(("sprayed", "verdict"), [("2026-05-15", "ruled-out"), ("2026-04-28", "not-advised"), ("2026-04-01", "sound")])
+@pytest.mark.parametrize(
+    ("sprayed", "verdict"),
+    [("2026-05-15", "ruled-out"), ("2026-04-28", "not-advised"), ("2026-04-01", "sound")],
+)
 def test_weeks_between_an_als_product_and_bermudagrass(sprayed: str, verdict: str) -> None:
     """Bermudagrass reseeding intervals, University of Georgia trials: 15 percent at once, 53 after two weeks, safe after four to six."""
     c = consult(
@@ -220,7 +283,12 @@ def test_weeks_between_an_als_product_and_bermudagrass(sprayed: str, verdict: st
 
 def test_sod_is_no_way_round_an_autumn_pre_emergent() -> None:
     """Preemergence herbicides for annual bluegrass, University of Georgia: neither seed nor sod for several months."""
-    c = consult({"name": "Macon", "country": "us"}, "2026-04-20", "2026-09-10", history={"herbicides": [{"class": "mitosis-long", "date": "2026-02-20"}]})
+    c = consult(
+        {"name": "Macon", "country": "us"},
+        "2026-04-20",
+        "2026-09-10",
+        history={"herbicides": [{"class": "mitosis-long", "date": "2026-02-20"}]},
+    )
     assert now(c, "hybrid-bermudagrass", "thin-sod").verdict in BAD
     assert now(c, "common-bermudagrass").verdict == "ruled-out"
 

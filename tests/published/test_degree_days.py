@@ -23,7 +23,9 @@ NORMAL = "mean of a normal variable above a threshold, s phi(z) + (T - B) Phi(z)
     ],
 )
 def test_ramp(key: str, normal: float, spread: float, base: float, expected: float) -> None:
-    assert growth.ramp(np.array([float(normal)]), spread, base)[0] == pytest.approx(expected, abs=0.001), NORMAL
+    assert growth.ramp(np.array([float(normal)]), spread, base)[0] == pytest.approx(expected, abs=0.001), (
+        NORMAL
+    )
 
 
 @pytest.mark.parametrize(("method", "expected"), [(1, 0), (2, 3)])
@@ -50,7 +52,9 @@ def test_curves_by_hand(numbers, kind: str, normal: float, spread: float, expect
     curve = {
         "C3": lambda: growth.plateau(t, spread, c.cool_base, c.cool_full, c.cool_falls, c.cool_stops),
         "C4": lambda: growth.capped(t, spread, c.warm_base, c.warm_full),
-        "R3": lambda: growth.plateau(t, spread, c.cool_root_base, c.cool_root_full, c.cool_root_falls, c.cool_root_stops),
+        "R3": lambda: growth.plateau(
+            t, spread, c.cool_root_base, c.cool_root_full, c.cool_root_falls, c.cool_root_stops
+        ),
         "R4": lambda: growth.capped(t, spread, c.warm_root_base, c.warm_root_full),
     }[kind]()
     assert curve[0] == pytest.approx(expected, abs=0.001)
@@ -65,7 +69,9 @@ def test_months_come_back_exactly(site_at) -> None:
     year = site_at(*INDIANA).year
     assert list(year.climate.means) == pytest.approx(MONTHS, abs=0.05)
     ends = np.cumsum([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
-    assert [float(m.mean()) for m in np.split(year.normals, ends[:-1])] == pytest.approx(list(year.climate.means), abs=1e-9)
+    assert [float(m.mean()) for m in np.split(year.normals, ends[:-1])] == pytest.approx(
+        list(year.climate.means), abs=1e-9
+    )
 
 
 @pytest.mark.parametrize(("day", "expected"), [(1, -1.95), (105, 11.70), (200, 23.87), (288, 13.20)])
@@ -86,7 +92,9 @@ def test_heat_sums(site_at, place, kind: str, start: int, days: int, expected: f
     assert site_at(*place).heat(kind, start, days) == pytest.approx(expected, abs=0.1)
 
 
-@pytest.mark.parametrize(("place", "spread", "hottest", "coldest"), [(INDIANA, 4.922, 200, 20), (MELBOURNE, 2.042, 25, 192)])
+@pytest.mark.parametrize(
+    ("place", "spread", "hottest", "coldest"), [(INDIANA, 4.922, 200, 20), (MELBOURNE, 2.042, 25, 192)]
+)
 def test_spread_and_turning_days(site_at, place, spread: float, hottest: int, coldest: int) -> None:
     year = site_at(*place).year
     assert year.spread == pytest.approx(spread, abs=0.001)
@@ -96,13 +104,29 @@ def test_spread_and_turning_days(site_at, place, spread: float, hottest: int, co
 @pytest.mark.parametrize(
     ("grass", "place", "start", "observed", "within", "source"),
     [
-        ("perennial-ryegrass", (52.5, -1.5), 167, 5, 2, "a groundsman's diary, England, 2019: first green on day 5"),
-        ("perennial-ryegrass", (39.98, -83.03), 237, 3, 1, "Seeding During the Play Season, Ohio State University, 2017: three days at the quickest"),
+        (
+            "perennial-ryegrass",
+            (52.5, -1.5),
+            167,
+            5,
+            2,
+            "a groundsman's diary, England, 2019: first green on day 5",
+        ),
+        (
+            "perennial-ryegrass",
+            (39.98, -83.03),
+            237,
+            3,
+            1,
+            "Seeding During the Play Season, Ohio State University, 2017: three days at the quickest",
+        ),
         ("kentucky-bluegrass", (39.98, -83.03), 237, 8.5, 2, "same: 7 to 10 days in late summer"),
         ("tall-fescue", (39.98, -83.03), 237, 8.5, 2, "same: 7 to 10 days in late summer"),
     ],
 )
-def test_germination_in_the_field(numbers, site_at, grass: str, place, start: int, observed: float, within: float, source: str) -> None:
+def test_germination_in_the_field(
+    numbers, site_at, grass: str, place, start: int, observed: float, within: float, source: str
+) -> None:
     early, late = growth.germination_days(site_at(*place), numbers.plants, grass, start)
     assert early is not None
     assert late is not None
@@ -123,14 +147,22 @@ def test_bases_and_heats_in_use(numbers) -> None:
     """Crop Science 45, 2005: ryegrass 63.9 above 3.6; bases of bluegrass and red fescue 2.6, red fescue heat 43.8."""
     seed = numbers.plants.germination
     assert (seed["perennial-ryegrass"].base, seed["perennial-ryegrass"].heat) == (3.6, 63.9)
-    assert (seed["kentucky-bluegrass"].base, seed["fine-fescue"].base, seed["fine-fescue"].heat) == (2.6, 2.6, 43.8)
+    assert (seed["kentucky-bluegrass"].base, seed["fine-fescue"].base, seed["fine-fescue"].heat) == (
+        2.6,
+        2.6,
+        43.8,
+    )
 
 
 # ---------- sums of real years ----------
 # Stations of the open-source package aquacrop 3.1.0 (test extra); means of 23 to 37 years.
 _SPEC = importlib.util.find_spec("aquacrop")
-DATA = pathlib.Path(next(iter(_SPEC.submodule_search_locations or [""]))) / "data" if _SPEC is not None else None
-needs_data = pytest.mark.skipif(DATA is None, reason="the package with daily weather files is in the test extra")
+DATA = (
+    pathlib.Path(next(iter(_SPEC.submodule_search_locations or [""]))) / "data" if _SPEC is not None else None
+)
+needs_data = pytest.mark.skipif(
+    DATA is None, reason="the package with daily weather files is in the test extra"
+)
 STATIONS = ("brussels", "champion", "cambridge", "tunis", "north_yorks")
 
 
@@ -161,7 +193,10 @@ def test_yearly_sum_from_twelve_means_with_the_warm_days_put_back(numbers, name:
     """Off by 0.9 % on average and 2.3 % at worst of 13 stations; without the correction by 4 to 6 %, always too little."""
     real = np.mean([np.maximum(0, year - base).sum() for year in daily_means(name).values()])
     year = cl.Year(cl.climate_from_means(of_the_months(name)), numbers.climate)
-    corrected, plain = growth.ramp(year.normals, year.spread, base).sum(), np.maximum(0, year.normals - base).sum()
+    corrected, plain = (
+        growth.ramp(year.normals, year.spread, base).sum(),
+        np.maximum(0, year.normals - base).sum(),
+    )
     assert corrected == pytest.approx(real, rel=0.025)
     assert plain < real
     if plain < 0.99 * real:
@@ -181,7 +216,9 @@ def test_day_to_day_spread_of_a_station(numbers, name: str) -> None:
 @needs_data
 @pytest.mark.parametrize(("start", "base", "need"), [(91, 5.0, 400.0), (121, 10.0, 600.0)])
 @pytest.mark.parametrize("name", ["brussels", "champion", "cambridge", "tunis"])
-def test_days_to_a_sum_are_those_of_the_median_year(numbers, name: str, start: int, base: float, need: float) -> None:
+def test_days_to_a_sum_are_those_of_the_median_year(
+    numbers, name: str, start: int, base: float, need: float
+) -> None:
     """Mean miss 0.8 days where the sum is reached within 150 days; none by more than 3."""
     found = []
     for means in daily_means(name).values():

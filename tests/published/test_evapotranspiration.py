@@ -21,7 +21,13 @@ EQ = f"{FAO}, equations 21 to 25 and 34; number from the open-source library pye
         ("fao.ra", water.sun_above_air(-20, 246), 32.2, 0.05, f"{FAO}, example 8"),
         ("fao.ra-mm", water.evaporation_of(32.2), 13.1, 0.05, f"{FAO}, example 8, from memory"),
         ("fao.daylight", water.daylight_hours(-20, 246), 11.7, 0.06, f"{FAO}, example 9"),
-        ("fao.hs-lyon", water.evapotranspiration(20.7, 11.8, water.sun_above_air(45.72, 196)), 5.0, 0.06, f"{FAO}, example 20, from memory"),
+        (
+            "fao.hs-lyon",
+            water.evapotranspiration(20.7, 11.8, water.sun_above_air(45.72, 196)),
+            5.0,
+            0.06,
+            f"{FAO}, example 20, from memory",
+        ),
         ("ra.indianapolis", water.sun_above_air(39.77, 258), 30.0088, 0.01, EQ),
         ("ra.london", water.sun_above_air(51.50, 172), 41.7179, 0.01, EQ),
         ("ra.sydney", water.sun_above_air(-33.87, 15), 43.3312, 0.01, EQ),
@@ -33,9 +39,27 @@ EQ = f"{FAO}, equations 21 to 25 and 34; number from the open-source library pye
         ("daylight.singapore", water.daylight_hours(1.35, 80), 11.9991, 0.005, EQ),
         ("daylight.dunedin", water.daylight_hours(-45.87, 172), 8.4614, 0.005, EQ),
         ("daylight.helsinki", water.daylight_hours(60.17, 355), 5.453, 0.005, EQ),
-        ("hs.london", water.evapotranspiration(18.5, 10, water.sun_above_air(51.50, 196)), 4.316, 0.03, f"{FAO}, equation 52"),
-        ("hs.sydney", water.evapotranspiration(23.0, 7, water.sun_above_air(-33.87, 15)), 4.389, 0.03, f"{FAO}, equation 52"),
-        ("hs.phoenix", water.evapotranspiration(32.25, 15.5, water.sun_above_air(33.45, 166)), 7.673, 0.03, f"{FAO}, equation 52"),
+        (
+            "hs.london",
+            water.evapotranspiration(18.5, 10, water.sun_above_air(51.50, 196)),
+            4.316,
+            0.03,
+            f"{FAO}, equation 52",
+        ),
+        (
+            "hs.sydney",
+            water.evapotranspiration(23.0, 7, water.sun_above_air(-33.87, 15)),
+            4.389,
+            0.03,
+            f"{FAO}, equation 52",
+        ),
+        (
+            "hs.phoenix",
+            water.evapotranspiration(32.25, 15.5, water.sun_above_air(33.45, 166)),
+            7.673,
+            0.03,
+            f"{FAO}, equation 52",
+        ),
     ],
     ids=lambda x: x if isinstance(x, str) and "." in x and " " not in x else "",
 )
@@ -53,13 +77,20 @@ def test_radiation_as_two_reference_libraries(latitude: float, day: int) -> None
 
     ours = water.sun_above_air(latitude, day)
     when = pd.DatetimeIndex([pd.Timestamp("2023-01-01") + pd.Timedelta(days=day - 1)])
-    assert ours == pytest.approx(float(np.asarray(pyet.extraterrestrial_r(when, math.radians(latitude))).item()), rel=1e-5)
+    assert ours == pytest.approx(
+        float(np.asarray(pyet.extraterrestrial_r(when, math.radians(latitude))).item()), rel=1e-5
+    )
     theirs = calcs.ra_daily(lat=math.radians(latitude), doy=day, method="asce")
     assert ours == pytest.approx(float(np.asarray(theirs).item()), rel=1e-4)
 
 
-@pytest.mark.parametrize(("latitude", "longitude", "day"), [(51.50, -0.12, dt.date(2026, 6, 21)), (39.77, -86.16, dt.date(2026, 9, 15))])
-def test_daylight_is_a_little_shorter_than_the_almanac(latitude: float, longitude: float, day: dt.date) -> None:
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "day"),
+    [(51.50, -0.12, dt.date(2026, 6, 21)), (39.77, -86.16, dt.date(2026, 9, 15))],
+)
+def test_daylight_is_a_little_shorter_than_the_almanac(
+    latitude: float, longitude: float, day: dt.date
+) -> None:
     """The paper counts the middle of the sun without refraction: 0.1 to 0.3 hours shorter than sunrise to sunset."""
     from astral import Observer
     from astral.sun import daylight

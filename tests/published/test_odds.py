@@ -21,8 +21,12 @@ HERE = pathlib.Path(__file__).parent
 
 # Files of daily weather that an installed package carries; it is found, never imported.
 _SPEC = importlib.util.find_spec("aquacrop")
-DATA = pathlib.Path(next(iter(_SPEC.submodule_search_locations or [""]))) / "data" if _SPEC is not None else None
-needs_data = pytest.mark.skipif(DATA is None, reason="the package with daily weather files is in the test extra")
+DATA = (
+    pathlib.Path(next(iter(_SPEC.submodule_search_locations or [""]))) / "data" if _SPEC is not None else None
+)
+needs_data = pytest.mark.skipif(
+    DATA is None, reason="the package with daily weather files is in the test extra"
+)
 
 STATIONS = {  # latitude, longitude
     "brussels": (50.80, 4.36), "champion": (40.40, -101.73), "tunis": (36.80, 10.18), "cordoba": (-31.40, -64.20), "cambridge": (52.2, 0.13),
@@ -32,8 +36,14 @@ STATIONS = {  # latitude, longitude
 @cache
 def station(name: str) -> DailyWeather:
     assert DATA is not None
-    rows = [line.split() for line in (DATA / f"{name}_climate.txt").read_text(encoding="utf-8").splitlines()[1:] if line.strip()]
-    lines = [f"{int(y):04d}-{int(m):02d}-{int(d):02d},{low},{high},{rain}" for d, m, y, low, high, rain, *_ in rows]
+    rows = [
+        line.split()
+        for line in (DATA / f"{name}_climate.txt").read_text(encoding="utf-8").splitlines()[1:]
+        if line.strip()
+    ]
+    lines = [
+        f"{int(y):04d}-{int(m):02d}-{int(d):02d},{low},{high},{rain}" for d, m, y, low, high, rain, *_ in rows
+    ]
     return read_weather("\n".join(["date,min,max,rain", *lines]).encode(), name)
 
 
@@ -45,14 +55,38 @@ def clemson() -> DailyWeather:
 # ---------- frost: National Climatic Data Center, station at the university in Clemson (a seed seller's page repeats it) ----------
 # Share of years with a last spring freeze after the date. The page does not name its years; 1971-2000 is taken, so
 # fifteen in a hundred are allowed for other years and for the smoothing of the published table.
-LAST_32F = {"04-21": 0.1, "04-15": 0.2, "04-11": 0.3, "04-07": 0.4, "04-03": 0.5, "03-31": 0.6, "03-27": 0.7, "03-23": 0.8, "03-17": 0.9}
-LAST_28F = {"04-09": 0.1, "04-02": 0.2, "03-29": 0.3, "03-25": 0.4, "03-21": 0.5, "03-17": 0.6, "03-13": 0.7, "03-08": 0.8, "03-01": 0.9}
+LAST_32F = {
+    "04-21": 0.1,
+    "04-15": 0.2,
+    "04-11": 0.3,
+    "04-07": 0.4,
+    "04-03": 0.5,
+    "03-31": 0.6,
+    "03-27": 0.7,
+    "03-23": 0.8,
+    "03-17": 0.9,
+}
+LAST_28F = {
+    "04-09": 0.1,
+    "04-02": 0.2,
+    "03-29": 0.3,
+    "03-25": 0.4,
+    "03-21": 0.5,
+    "03-17": 0.6,
+    "03-13": 0.7,
+    "03-08": 0.8,
+    "03-01": 0.9,
+}
 ALLOWED = 0.15
 
 
 def _last_day_at(weather: DailyWeather, level: float) -> list[int]:
     days = [weather.first + dt.timedelta(days=n) for n in range(len(weather.low))]
-    spring = [(d.year, dates.day_of_year(d)) for d, low in zip(days, weather.low, strict=True) if low <= level and d.month < 7]
+    spring = [
+        (d.year, dates.day_of_year(d))
+        for d, low in zip(days, weather.low, strict=True)
+        if low <= level and d.month < 7
+    ]
     return [max((day for y, day in spring if y == year), default=0) for year in range(1971, 2001)]
 
 
@@ -103,7 +137,9 @@ def test_first_frost_in_western_nebraska(numbers) -> None:
     # nine tenths of the years, which is a standard deviation of 9 days
     found = record(station("champion"), numbers.weather)
     assert found is not None
-    assert dates.day_of_year(dt.date(2001, 9, 8)) <= found.first_frost <= dates.day_of_year(dt.date(2001, 10, 1))
+    assert (
+        dates.day_of_year(dt.date(2001, 9, 8)) <= found.first_frost <= dates.day_of_year(dt.date(2001, 10, 1))
+    )
     assert found.frost_year_days == pytest.approx(9, abs=3)
 
 
@@ -130,7 +166,10 @@ def _both(name: str, numbers: GrowthConstants) -> list[tuple[float, float]]:
             start = dates.wrap(start + 182)
         for span in spans:
             p = odds.Planting(key, start, "full-play", span)
-            real, guess = odds.odds(site, numbers.plants, numbers.odds, p, past), odds.approximation(site, numbers.plants, numbers.odds, p)
+            real, guess = (
+                odds.odds(site, numbers.plants, numbers.odds, p, past),
+                odds.approximation(site, numbers.plants, numbers.odds, p),
+            )
             assert real is not None
             assert guess is not None
             assert real.how == "replayed"
@@ -140,7 +179,9 @@ def _both(name: str, numbers: GrowthConstants) -> list[tuple[float, float]]:
 
 @pytest.mark.slow
 @needs_data
-def test_the_estimate_is_near_the_replay(numbers: GrowthConstants, site_at: Callable[[float, float], object]) -> None:
+def test_the_estimate_is_near_the_replay(
+    numbers: GrowthConstants, site_at: Callable[[float, float], object]
+) -> None:
     """The readiness dates' slow year was fitted to be reached by nine years in ten, within two days: shares follow it."""
     apart = np.array([abs(real - guess) for name in STATIONS for real, guess in _both(name, numbers)])
     assert len(apart) > 100
@@ -163,7 +204,9 @@ def test_the_slow_year_is_kept_by_nine_years_in_ten(numbers: GrowthConstants) ->
         found = record(weather, numbers.weather)
         assert found is not None
         latitude, longitude = STATIONS[name]
-        site = numbers.site(climate_from_means(found.means, found.rain, latitude, longitude), None, None, found)
+        site = numbers.site(
+            climate_from_means(found.means, found.rain, latitude, longitude), None, None, found
+        )
         start = dates.day_of_year(dt.date(2001, 4, 1) if latitude > 0 else dt.date(2001, 10, 1))
         need = numbers.plants.needs["perennial-ryegrass/seed"]["full-play"].heat_middle
         assert need is not None

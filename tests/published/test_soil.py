@@ -35,7 +35,9 @@ def test_yearly_wave_at_planting_depth(numbers, site_at) -> None:
     """At 5 cm the yearly wave keeps 98 % of its size and lags 1.3 days (same textbook)."""
     year = site_at(40.42, -86.91).year
     soils = [soil.soil_normal(year, d, numbers.soil).celsius for d in range(1, 366)]
-    assert (max(soils) - min(soils)) / (year.peak - year.low) == pytest.approx(math.exp(-0.05 / 2.24), abs=0.002)
+    assert (max(soils) - min(soils)) / (year.peak - year.low) == pytest.approx(
+        math.exp(-0.05 / 2.24), abs=0.002
+    )
     assert 0 <= dates.days_apart(soils.index(max(soils)) + 1, year.hottest) <= 3
 
 
@@ -67,7 +69,9 @@ def daily_waves() -> dict[int, tuple[float, float]]:
     waves = {}
     for depth in (5, 10, 20, 30):
         values = [float(row[f"soil_{depth}"]) for row in rows]
-        cosine, sine = (sum(v * f(2 * math.pi * n / 24) for n, v in enumerate(values)) / 12 for f in (math.cos, math.sin))
+        cosine, sine = (
+            sum(v * f(2 * math.pi * n / 24) for n, v in enumerate(values)) / 12 for f in (math.cos, math.sin)
+        )
         waves[depth] = math.hypot(cosine, sine), math.degrees(math.atan2(sine, cosine)) % 360 / 15
     return waves
 
@@ -88,7 +92,9 @@ def test_the_daily_wave_is_damped_and_late_as_theory_says(daily_waves, above: in
 
 def test_share_of_the_wave_left_below(daily_waves) -> None:
     """From 5 to 20 cm the theory leaves 28 % of the day's wave; within 4 points."""
-    assert daily_waves[20][0] / daily_waves[5][0] == pytest.approx(soil.share_at(0.15, soil.damping_depth(DIFFUSIVITY, DAY)), abs=0.04)
+    assert daily_waves[20][0] / daily_waves[5][0] == pytest.approx(
+        soil.share_at(0.15, soil.damping_depth(DIFFUSIVITY, DAY)), abs=0.04
+    )
 
 
 @pytest.mark.parametrize(("depth", "within"), [("10", 0.6), ("20", 1.2)])
@@ -100,7 +106,9 @@ def test_a_daily_mean_of_deeper_soil_brought_to_5_cm(numbers, depth: str, within
         month, of_month = int(row["date"][5:7]), int(row["date"][8:])
         day = sum(dates.MONTH_LENGTHS[: month - 1]) + of_month
         reading, wanted = float(row[f"soil_{depth}"]), float(row["soil_5"])
-        missed.append(abs(soil.at_planting_depth(year, day, reading, int(depth) / 100, numbers.soil) - wanted))
+        missed.append(
+            abs(soil.at_planting_depth(year, day, reading, int(depth) / 100, numbers.soil) - wanted)
+        )
         plain.append(abs(reading - wanted))
     assert statistics.fmean(missed) < statistics.fmean(plain)
     assert statistics.fmean(missed) < within

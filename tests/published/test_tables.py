@@ -12,7 +12,20 @@ import pytest
 from decide.model.units import convert
 
 KNOWLEDGE = Path(__file__).resolve().parents[2] / "knowledge"
-MINE = ("grasses", "seed", "mixtures", "sod", "vegetative", "care", "labour", "costs", "fields", "opening", "mowing", "climate")
+MINE = (
+    "grasses",
+    "seed",
+    "mixtures",
+    "sod",
+    "vegetative",
+    "care",
+    "labour",
+    "costs",
+    "fields",
+    "opening",
+    "mowing",
+    "climate",
+)
 
 
 def table(name: str) -> dict[str, Any]:
@@ -20,7 +33,9 @@ def table(name: str) -> dict[str, Any]:
     return tomllib.loads((KNOWLEDGE / f"{name}.toml").read_text(encoding="utf-8"))
 
 
-VALUES: dict[str, dict[str, Any]] = {name: row for file in MINE for name, row in table(f"values/{file}").items()}
+VALUES: dict[str, dict[str, Any]] = {
+    name: row for file in MINE for name, row in table(f"values/{file}").items()
+}
 
 
 def rows(name: str, key: str = "") -> list[dict[str, Any]]:
@@ -126,9 +141,9 @@ def test_bluegrass_rate_in_both_units() -> None:
 
 def test_pure_live_seed_of_the_page() -> None:
     # Seeding rates, Cornell University: 0.95 x 0.85 = 0.81.
-    assert in_use("seed-purity-good", unit="ratio") * in_use("seed-germination-good", unit="ratio") == pytest.approx(
-        0.81, abs=0.005
-    )
+    assert in_use("seed-purity-good", unit="ratio") * in_use(
+        "seed-germination-good", unit="ratio"
+    ) == pytest.approx(0.81, abs=0.005)
 
 
 def test_sprig_review_in_both_units() -> None:
@@ -161,7 +176,8 @@ def test_plug_counts() -> None:
 def test_starter_of_missouri() -> None:
     # Aggressive Bermudagrass Grow-In, University of Missouri: 1 lb N, 2.4 lb P2O5 and 1.8 lb K2O from 10 lb of 10-24-18.
     nutrient = {
-        key: said("starter-analysis", "tb-missouri-grow-in", key)[0] for key in ("nitrogen", "phosphate", "potash")
+        key: said("starter-analysis", "tb-missouri-grow-in", key)[0]
+        for key in ("nitrogen", "phosphate", "potash")
     }
     product = in_use("starter-nitrogen", unit=LB) / (nutrient["nitrogen"] / 100)
     assert product == pytest.approx(10)

@@ -106,7 +106,8 @@ def test_mild_winters(numbers, site_at, place, quality: str, opens: str, closes:
 
 
 @pytest.mark.parametrize(
-    ("place", "last_fair"), [((53.96, -1.08), "24 oct"), ((53.35, -6.26), "25 oct"), ((-43.53, 172.64), "12 may")]
+    ("place", "last_fair"),
+    [((53.96, -1.08), "24 oct"), ((53.35, -6.26), "25 oct"), ((-43.53, 172.64), "12 may")],
 )
 def test_fair_until_the_mild_season_ends(numbers, site_at, place, last_fair: str) -> None:
     found = windows.windows(site_at(*place), numbers.plants, numbers.windows, "perennial-ryegrass/seed")
@@ -241,20 +242,42 @@ def computed(row: Published, numbers, site) -> tuple[int | None, int | None]:
     wet = None
     if site.frost.last is None:
         code = cl.climate_class(site.climate, numbers.climate).code
-        need = [water.need_mm_a_day(site.year.normal(d), row.at[0], d, code, "warm", numbers.water) for d in range(1, 366)]
+        need = [
+            water.need_mm_a_day(site.year.normal(d), row.at[0], d, code, "warm", numbers.water)
+            for d in range(1, 366)
+        ]
         wet = windows.rain_fed_days(site, need, numbers.windows)
     variant = "winter-overseed" if row.season == "overseed" else "plain"
-    found = windows.windows(site, numbers.plants, numbers.windows, f"{row.grass}/{row.start}", variant, wet).windows
+    found = windows.windows(
+        site, numbers.plants, numbers.windows, f"{row.grass}/{row.start}", variant, wet
+    ).windows
     if row.season in ("spring", "dormant"):
-        one = [w for w in found if (w.quality == "dormant" if row.season == "dormant" else w.why_closes == "before-summer-heat")]
+        one = [
+            w
+            for w in found
+            if (w.quality == "dormant" if row.season == "dormant" else w.why_closes == "before-summer-heat")
+        ]
         return (one[0].opens, one[0].closes) if one else (None, None)
-    best = row.opens is not None and row.start != "sod" and row.season != "overseed" and any(w.quality == "good" for w in found)
+    best = (
+        row.opens is not None
+        and row.start != "sod"
+        and row.season != "overseed"
+        and any(w.quality == "good" for w in found)
+    )
     wanted = ("good",) if best else ("good", "fair")
     on = [any(w.holds(d) and w.quality in wanted for w in found) for d in range(1, 366)]
-    runs = [(d + 1, next(dates.wrap(d + n + 1) for n in range(365) if not on[(d + n + 1) % 365])) for d in range(365) if on[d] and not on[d - 1]]
+    runs = [
+        (d + 1, next(dates.wrap(d + n + 1) for n in range(365) if not on[(d + n + 1) % 365]))
+        for d in range(365)
+        if on[d] and not on[d - 1]
+    ]
 
     def far(run: tuple[int, int]) -> float:
-        gaps = [abs(dates.days_apart(a, b)) for a, b in zip(run, (row.opens, row.closes), strict=True) if b is not None]
+        gaps = [
+            abs(dates.days_apart(a, b))
+            for a, b in zip(run, (row.opens, row.closes), strict=True)
+            if b is not None
+        ]
         return sum(gaps) / len(gaps)
 
     return min(runs, key=far, default=(None, None))
@@ -265,7 +288,9 @@ def edges(numbers, site_at) -> tuple[Edge, ...]:
     found = []
     for row in published():
         got = computed(row, numbers, site_at(*row.at))
-        for which, say, day_got, counts in zip(("opens", "closes"), (row.opens, row.closes), got, row.counts, strict=True):
+        for which, say, day_got, counts in zip(
+            ("opens", "closes"), (row.opens, row.closes), got, row.counts, strict=True
+        ):
             if say is not None:
                 found.append(Edge(row, which, say, day_got, counts))
     return tuple(found)
@@ -287,11 +312,20 @@ def show(edges: Sequence[Edge]) -> None:
     for e in edges:
         mark = "held out" if e.row.held_out else "fit"
         off = "-" if e.off is None else f"{e.off:+d}"
-        print(f"{e.name:24} {e.row.grass:20} {_date(e.published):5} {_date(e.computed):5} {off:>4} {e.counts:.2f} {mark:8} {e.why}")
+        print(
+            f"{e.name:24} {e.row.grass:20} {_date(e.published):5} {_date(e.computed):5} {off:>4} {e.counts:.2f} {mark:8} {e.why}"
+        )
     fit, held = [e for e in edges if not e.row.held_out], [e for e in edges if e.row.held_out]
     explained = [e for e in edges if not e.why.startswith(CUSTOM)]
-    for name, rows in (("all", edges), ("took part in fits", fit), ("held out", held), ("not carried as custom", explained)):
-        print(f"{name}: {len(rows)} edges, {sum(e.close for e in rows)} within {CLOSE} days, by weight {share(rows):.0%}")
+    for name, rows in (
+        ("all", edges),
+        ("took part in fits", fit),
+        ("held out", held),
+        ("not carried as custom", explained),
+    ):
+        print(
+            f"{name}: {len(rows)} edges, {sum(e.close for e in rows)} within {CLOSE} days, by weight {share(rows):.0%}"
+        )
 
 
 def test_published_edges(edges) -> None:
@@ -328,24 +362,65 @@ def test_a_custom_is_carried_as_regional_knowledge(edges) -> None:
     rows = list(knowledge().windows.values())
     for e in edges:
         if e.why.startswith(CUSTOM):
-            named = [r for r in rows if e.row.grass in r.grasses and e.row.start in r.starts and _date(e.published) in (r.opens, r.closes)]
-            assert any(r.radius_km is not None and windows.km_apart(*e.row.at, *r.centre) <= r.radius_km for r in named), e.name
+            named = [
+                r
+                for r in rows
+                if e.row.grass in r.grasses
+                and e.row.start in r.starts
+                and _date(e.published) in (r.opens, r.closes)
+            ]
+            assert any(
+                r.radius_km is not None and windows.km_apart(*e.row.at, *r.centre) <= r.radius_km
+                for r in named
+            ), e.name
 
 
 # Each fitted number: its name among the numbers of the windows, the range tried, and the edges that it moves.
 FITTED: tuple[tuple[str, Sequence[float], str, Callable[[Published], bool]], ...] = (
     ("spring_before_frost_days", range(8, 36), "opens", lambda r: r.season == "spring"),
     ("spring_close_heat", range(280, 560, 10), "closes", lambda r: r.season == "spring"),
-    ("mild_close_heat", range(280, 560, 10), "closes", lambda r: r.place in ("Corvallis", "Portland", "Danielsville", "London", "Sacramento", "Auckland", "Wellington", "Melbourne") and r.season == "autumn"),
+    (
+        "mild_close_heat",
+        range(280, 560, 10),
+        "closes",
+        lambda r: (
+            r.place
+            in (
+                "Corvallis",
+                "Portland",
+                "Danielsville",
+                "London",
+                "Sacramento",
+                "Auckland",
+                "Wellington",
+                "Melbourne",
+            )
+            and r.season == "autumn"
+        ),
+    ),
     ("warm_after_frost_days", range(28, 56, 2), "opens", lambda r: r.season == "warm" and r.start != "sod"),
-    ("warm_good_heat", range(1500, 2300, 50), "closes", lambda r: r.season == "warm" and r.start != "sod" and r.opens is not None and "zoysia" not in r.grass),
-    ("warm_close_heat", range(1300, 1800, 25), "closes", lambda r: r.season == "warm" and r.opens is None and "zoysia" not in r.grass),
+    (
+        "warm_good_heat",
+        range(1500, 2300, 50),
+        "closes",
+        lambda r: r.season == "warm" and r.start != "sod" and r.opens is not None and "zoysia" not in r.grass,
+    ),
+    (
+        "warm_close_heat",
+        range(1300, 1800, 25),
+        "closes",
+        lambda r: r.season == "warm" and r.opens is None and "zoysia" not in r.grass,
+    ),
 )
 
 
 def _with(numbers, name: str, value: float):
     own = getattr(numbers.windows, name)
-    new = {**own, "common-bermudagrass": value, "hybrid-bermudagrass": value} if name.startswith("warm_") and name.endswith("heat") else value
+    new = (
+        {**own, "common-bermudagrass": value, "hybrid-bermudagrass": value}
+        if name.startswith("warm_") and name.endswith("heat")
+        else value
+    )
     return dataclasses.replace(numbers, windows=dataclasses.replace(numbers.windows, **{name: new}))
 
 
@@ -379,7 +454,9 @@ def test_fitted_numbers_leaving_one_place_out(numbers, site_at, name: str, value
         best_of_others = min(values, key=lambda v, of=others: cost(of, v))
         left_out += [(r.counts[index], table[r.key, best_of_others]) for r in here]
     miss = sum(c * d for c, d in left_out) / sum(c for c, _ in left_out)
-    print(f"\n{name}: in use {used:g}, best {best:g}; mean days off {cost(rows, nearest):.1f} in the fit, {miss:.1f} leaving a place out ({len(rows)} edges)")
+    print(
+        f"\n{name}: in use {used:g}, best {best:g}; mean days off {cost(rows, nearest):.1f} in the fit, {miss:.1f} leaving a place out ({len(rows)} edges)"
+    )
     assert cost(rows, nearest) <= cost(rows, best) + 1.5
     assert miss <= cost(rows, best) + 7
 
@@ -387,27 +464,85 @@ def test_fitted_numbers_leaving_one_place_out(numbers, site_at, name: str, value
 @pytest.mark.parametrize(
     ("place", "key", "on", "quality", "source"),
     [
-        ((40.42, -86.91), "kentucky-bluegrass/seed", "1 dec", "dormant", "HortScience 35, 2000: December sowing works"),
-        ((40.42, -86.91), "perennial-ryegrass/seed", "1 dec", "closed", "HortScience 35, 2000: ryegrass not dormant"),
-        ((39.98, -83.03), "common-bermudagrass/seed", "25 aug", "closed", "Ohio State University, 2009: sown after 15 August, dead by May"),
-        ((38.95, -92.33), "hybrid-bermudagrass/sprigs", "1 jun", "good", "University of Missouri Extension: 1 June for autumn use"),
-        ((38.95, -92.33), "hybrid-bermudagrass/sod", "25 jul", "good", "University of Missouri Extension: sod by 31 July"),
+        (
+            (40.42, -86.91),
+            "kentucky-bluegrass/seed",
+            "1 dec",
+            "dormant",
+            "HortScience 35, 2000: December sowing works",
+        ),
+        (
+            (40.42, -86.91),
+            "perennial-ryegrass/seed",
+            "1 dec",
+            "closed",
+            "HortScience 35, 2000: ryegrass not dormant",
+        ),
+        (
+            (39.98, -83.03),
+            "common-bermudagrass/seed",
+            "25 aug",
+            "closed",
+            "Ohio State University, 2009: sown after 15 August, dead by May",
+        ),
+        (
+            (38.95, -92.33),
+            "hybrid-bermudagrass/sprigs",
+            "1 jun",
+            "good",
+            "University of Missouri Extension: 1 June for autumn use",
+        ),
+        (
+            (38.95, -92.33),
+            "hybrid-bermudagrass/sod",
+            "25 jul",
+            "good",
+            "University of Missouri Extension: sod by 31 July",
+        ),
         ((40.11, -88.21), "kentucky-bluegrass/sod", "20 apr", "good", "Urbana 2007: rooted in 4.5 weeks"),
         ((40.11, -88.21), "kentucky-bluegrass/sod", "15 sep", "good", "Urbana 2007: rooted in 4.5 weeks"),
-        ((40.11, -88.21), "kentucky-bluegrass/sod", "1 jul", "closed", "Urbana 2007: not rooted in ten weeks of summer"),
-        ((41.80, -72.25), "kentucky-bluegrass/sod", "5 dec", "dormant", "University of Connecticut: December sod rooted well in spring"),
-        ((53.85, -1.84), "kentucky-bluegrass/sod", "15 jan", "dormant", "British turf pages: winter laying is normal"),
-        ((1.35, 103.82), "perennial-ryegrass/seed", "1 jun", "closed", "no cool season in Singapore, from memory"),
+        (
+            (40.11, -88.21),
+            "kentucky-bluegrass/sod",
+            "1 jul",
+            "closed",
+            "Urbana 2007: not rooted in ten weeks of summer",
+        ),
+        (
+            (41.80, -72.25),
+            "kentucky-bluegrass/sod",
+            "5 dec",
+            "dormant",
+            "University of Connecticut: December sod rooted well in spring",
+        ),
+        (
+            (53.85, -1.84),
+            "kentucky-bluegrass/sod",
+            "15 jan",
+            "dormant",
+            "British turf pages: winter laying is normal",
+        ),
+        (
+            (1.35, 103.82),
+            "perennial-ryegrass/seed",
+            "1 jun",
+            "closed",
+            "no cool season in Singapore, from memory",
+        ),
         ((1.35, 103.82), "manilagrass/sprigs", "1 jan", "good", "no cold season in Singapore, from memory"),
     ],
 )
 def test_days_that_are_told(numbers, site_at, place, key: str, on: str, quality: str, source: str) -> None:
-    assert windows.windows(site_at(*place), numbers.plants, numbers.windows, key).quality_on(day(on)) == quality, source
+    assert (
+        windows.windows(site_at(*place), numbers.plants, numbers.windows, key).quality_on(day(on)) == quality
+    ), source
 
 
 @pytest.mark.parametrize(("place", "opens", "closes"), [((35.78, -78.64), "15 sep", "15 oct")])
 def test_winter_overseeding(numbers, site_at, place, opens: str, closes: str) -> None:
     """Overseeding athletic fields, North Carolina State University: mid-September to mid-October; half of it open."""
-    found = windows.windows(site_at(*place), numbers.plants, numbers.windows, "perennial-ryegrass/seed", variant="winter-overseed")
+    found = windows.windows(
+        site_at(*place), numbers.plants, numbers.windows, "perennial-ryegrass/seed", variant="winter-overseed"
+    )
     days = [day(opens) + i for i in range(dates.days_ahead(day(opens), day(closes)))]
     assert sum(found.quality_on(d) == "good" for d in days) >= len(days) / 2

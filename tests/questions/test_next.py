@@ -53,7 +53,13 @@ def test_the_stated_order_is_kept(adviser):
 
 
 def test_zone_questions_are_asked_of_each_zone_that_is_not_kept_off(adviser):
-    answers = {"zone": [{"name": "wings"}, {"name": "square", "keep_off": True}, {"name": "middle", "bare_percent": DONT_KNOW}]}
+    answers = {
+        "zone": [
+            {"name": "wings"},
+            {"name": "square", "keep_off": True},
+            {"name": "middle", "bare_percent": DONT_KNOW},
+        ]
+    }
     rows = keys(q.open_questions(adviser.knowledge, answers))
     assert [zone for key, zone in rows if key == "zone.bare_percent"] == ["wings"]
     assert [zone for key, zone in rows if key == "zone.bare_pattern"] == ["wings", "middle"]
@@ -103,7 +109,10 @@ def test_an_answer_goes_where_a_situation_file_has_it(adviser):
             assert q.answer(after, asked) == value
             assert asked not in q.open_questions(adviser.knowledge, after)
             trial = t.as_situation(after, TODAY)
-            assert trial is not None or asked.key in ("zone.weeds_percent", "field.area_m2"), (asked.key, value)
+            assert trial is not None or asked.key in ("zone.weeds_percent", "field.area_m2"), (
+                asked.key,
+                value,
+            )
 
 
 def test_a_situation_and_its_answers_are_one(adviser):
@@ -185,12 +194,23 @@ def test_an_answer_that_only_adds_a_caution_does_not_change_the_choice(adviser):
     """Whether it is school ground, or grazed, bears on the cautions alone; judged in full with each answer, the choice stays."""
     asker = q.Asker(adviser, TODAY)
     untold = {**copy.deepcopy(FIELD), "site": {}}
-    rows = [row for row in q.open_questions(adviser.knowledge, untold) if row.key in ("site.school", "site.grazed")]
-    only_cautions = [row for row in rows if asker.matters(untold, row) is True and asker.changes_choice(untold, row) is False]
+    rows = [
+        row
+        for row in q.open_questions(adviser.knowledge, untold)
+        if row.key in ("site.school", "site.grazed")
+    ]
+    only_cautions = [
+        row
+        for row in rows
+        if asker.matters(untold, row) is True and asker.changes_choice(untold, row) is False
+    ]
     assert only_cautions
     base = asker._base(untold)
     for asked in only_cautions:
-        wholes = [t.Base(with_plain_engine(adviser).consult(t.as_situation(q.put(untold, asked, value), TODAY))) for value in (True, False)]
+        wholes = [
+            t.Base(with_plain_engine(adviser).consult(t.as_situation(q.put(untold, asked, value), TODAY)))
+            for value in (True, False)
+        ]
         assert all(whole.first == base.first for whole in wholes)
         assert any(whole.cautions - base.cautions for whole in wholes)
     shade = next(row for row in q.open_questions(adviser.knowledge, FIELD) if row.key == "zone.sun_hours")
@@ -225,7 +245,9 @@ def test_orienting_questions_are_questions(adviser):
 
 
 def test_unknown_rows_are_questions_whose_answers_rules_wait_for(adviser):
-    c = with_plain_engine(adviser).consult(situation_from_dict({**FIELD, "dates": {**FIELD["dates"], "today": TODAY.isoformat()}}))
+    c = with_plain_engine(adviser).consult(
+        situation_from_dict({**FIELD, "dates": {**FIELD["dates"], "today": TODAY.isoformat()}})
+    )
     rows = q.unknown_rows(c)
     assert 0 < len(rows) <= q.MOST_UNKNOWN
     assert len({row.key for row in rows}) == len(rows)
@@ -256,14 +278,24 @@ def brought(c, asked):
             continue
         half = c.book.diagnose(situation)
         for zone in c.zones:
-            found |= {(name, zone) for name in half.site.keys() - c.site.keys() | half.zone_facts[zone].keys() - c.zone_facts[zone].keys()}
+            found |= {
+                (name, zone)
+                for name in half.site.keys() - c.site.keys()
+                | half.zone_facts[zone].keys() - c.zone_facts[zone].keys()
+            }
         for zone, chosen in c.chosen.items():
             for w in chosen.told:
-                found |= {(name, zone) for name in half.measures.option(w.draft, half.zone_facts[w.draft.zone]).keys() - w.facts.keys()}
+                found |= {
+                    (name, zone)
+                    for name in half.measures.option(w.draft, half.zone_facts[w.draft.zone]).keys()
+                    - w.facts.keys()
+                }
     return found
 
 
-@pytest.mark.parametrize("code", ["sparse-us-dubuque-bluegrass-six-weeks", "sparse-be-ghent-four-zones", "uk-october-stopgap"])
+@pytest.mark.parametrize(
+    "code", ["sparse-us-dubuque-bluegrass-six-weeks", "sparse-be-ghent-four-zones", "uk-october-stopgap"]
+)
 def test_every_question_that_brings_a_fact_which_a_rule_waits_for_is_known_to_bring_it(adviser, code):
     """What questions bring is declared with the facts; answering them shows that no such question is passed over."""
     c = consulted(adviser, code)
@@ -271,20 +303,37 @@ def test_every_question_that_brings_a_fact_which_a_rule_waits_for_is_known_to_br
     weights = q._weights(c)
     for asked in q.open_questions(adviser.knowledge, t.as_answers(c.filled.situation)):
         found = brought(c, asked) & waits
-        assert not found or (asked.key, "" if asked.zone is None else coded(asked.zone)) in weights, (asked.key, found)
+        assert not found or (asked.key, "" if asked.zone is None else coded(asked.zone)) in weights, (
+            asked.key,
+            found,
+        )
 
 
 def rank_of(c, row):
     """The weight of a row by hand: stands open in what is told; decides on a remedy; tells where and how the field is; else."""
     zone = row.key.split(".")[1] if row.key.count(".") == 2 else next(iter(c.zones))
     key = plain(row.key)
-    mine = [w for chosen in c.chosen.values() for w in chosen.told if not key.startswith("zone.") or w.draft.zone == zone]
+    mine = [
+        w
+        for chosen in c.chosen.values()
+        for w in chosen.told
+        if not key.startswith("zone.") or w.draft.zone == zone
+    ]
     for w in mine:
         usual = c.usual_facts[w.draft.zone]
         for rule in w.open:
             names = [name for each, could in w.could if each.id == rule.id for name in could.unknown]
             names = [name for name in names if name not in usual] or names
-            names += [name for each, firing in w.firings if each.id == rule.id for one in each.unless if one.name in firing.open for x in one.when for name in x.facts if name not in w.facts]
+            names += [
+                name
+                for each, firing in w.firings
+                if each.id == rule.id
+                for one in each.unless
+                if one.name in firing.open
+                for x in one.when
+                for name in x.facts
+                if name not in w.facts
+            ]
             if any(key in q.asked_for(c, name, w.draft.zone, usually=True) for name in names):
                 return 1
         # The order is silent on these facts, and the choice rests on them where the criterion is essential.
@@ -302,7 +351,15 @@ def rank_of(c, row):
     return 2 if near else 3 if key in q.ORIENTING else 4
 
 
-@pytest.mark.parametrize("code", ["sparse-ca-moncton-thin-without-a-number", "sparse-be-ghent-four-zones", "sparse-us-dubuque-bluegrass-six-weeks", "na-boston-shade"])
+@pytest.mark.parametrize(
+    "code",
+    [
+        "sparse-ca-moncton-thin-without-a-number",
+        "sparse-be-ghent-four-zones",
+        "sparse-us-dubuque-bluegrass-six-weeks",
+        "na-boston-shade",
+    ],
+)
 def test_what_stands_open_comes_first_then_remedies_then_what_orients_then_the_unusual(adviser, code):
     c = consulted(adviser, code)
     ranks = [rank_of(c, row) for row in q.unknown_rows(c)]
@@ -316,7 +373,10 @@ def test_without_a_town_the_town_is_asked(adviser):
     assert "place.name" in [row.key for row in rows]
 
 
-@pytest.mark.parametrize(("code", "first"), [("sparse-us-kalamazoo-sod-of-unknown-soil", True), ("sparse-nz-tauranga-offered-turf", False)])
+@pytest.mark.parametrize(
+    ("code", "first"),
+    [("sparse-us-kalamazoo-sod-of-unknown-soil", True), ("sparse-nz-tauranga-offered-turf", False)],
+)
 def test_sod_on_offer_whose_soil_nobody_told_is_asked_about(adviser, code, first):
     rows = q.unknown_rows(consulted(adviser, code))
     offered = [row for row in rows if row.key == "offer"]

@@ -32,13 +32,22 @@ def told(c: Consultation) -> dict[str, tuple[Any, ...]]:
     return {
         zone: tuple(
             None if w is None else (w.draft.code, w.verdict, w.grades, w.bests, w.roles, w.ready, w.cost)
-            for w in (chosen.stopgap, chosen.option, chosen.least_bad, chosen.after, chosen.instead, chosen.runner_up)
+            for w in (
+                chosen.stopgap,
+                chosen.option,
+                chosen.least_bad,
+                chosen.after,
+                chosen.instead,
+                chosen.runner_up,
+            )
         )
         for zone, chosen in c.chosen.items()
     }
 
 
-def trials(adviser: Adviser, case: Case, most: int, apart: int) -> Iterator[tuple[q.Asked, Any, dict[str, Any], Situation]]:
+def trials(
+    adviser: Adviser, case: Case, most: int, apart: int
+) -> Iterator[tuple[q.Asked, Any, dict[str, Any], Situation]]:
     """Some answers to the open questions of a case, spread over them: of each question at most so many, every so many-th in all."""
     today, answers = case.situation.dates.today, t.as_answers(case.situation)
     assert today is not None
@@ -66,8 +75,18 @@ def check(adviser: Adviser, case: Case, most: int, apart: int) -> tuple[int, int
             continue
         effect = trier.effect(answers, (asked.key,))
         other = t.Base(whole)
-        assert effect == t.Effect(other.first != base.first, bool(other.cautions - base.cautions)), (case.code, asked.key, asked.zone, value)
-        assert told(trier.judged(situation, (asked.key,))) == told(whole), (case.code, asked.key, asked.zone, value)
+        assert effect == t.Effect(other.first != base.first, bool(other.cautions - base.cautions)), (
+            case.code,
+            asked.key,
+            asked.zone,
+            value,
+        )
+        assert told(trier.judged(situation, (asked.key,))) == told(whole), (
+            case.code,
+            asked.key,
+            asked.zone,
+            value,
+        )
         changed, same = changed + effect.choice, same + (not effect.choice)
     return changed, same
 
@@ -81,7 +100,9 @@ def test_a_quick_trial_says_what_a_whole_consultation_says(adviser: Adviser) -> 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("code", [*FEW, *MANY])
-def test_a_quick_trial_says_what_a_whole_consultation_says_of_every_question(adviser: Adviser, code: str) -> None:
+def test_a_quick_trial_says_what_a_whole_consultation_says_of_every_question(
+    adviser: Adviser, code: str
+) -> None:
     assert sum(check(adviser, case_of(code), 3, 9)) >= 5
 
 
@@ -89,13 +110,23 @@ def test_the_consultation_itself_is_left_alone(adviser: Adviser) -> None:
     """Trials share options with the consultation that they are held against; nothing of it moves."""
     plain, case = t.with_plain_engine(adviser), case_of("sparse-us-holyoke-slow-yes")
     c = plain.consult(case.situation)
-    before = told(c), dict(c.measures.start_short), [w.draft.code for w in c.ranked], {code: copy.deepcopy(w.grades) for code, w in c.weighed.items()}
+    before = (
+        told(c),
+        dict(c.measures.start_short),
+        [w.draft.code for w in c.ranked],
+        {code: copy.deepcopy(w.grades) for code, w in c.weighed.items()},
+    )
     trier = t.Trier(plain, t.Base(c), c.filled.today)
     for asked, _, answers, _ in trials(plain, case, 1, 4):
         trier.effect(answers, (asked.key,))
     assert trier.trials >= 5
     assert trier.whole_trials == 0
-    assert before == (told(c), c.measures.start_short, [w.draft.code for w in c.ranked], {code: w.grades for code, w in c.weighed.items()})
+    assert before == (
+        told(c),
+        c.measures.start_short,
+        [w.draft.code for w in c.ranked],
+        {code: w.grades for code, w in c.weighed.items()},
+    )
 
 
 def test_another_place_is_judged_in_full(adviser: Adviser) -> None:
@@ -110,7 +141,10 @@ def test_another_place_is_judged_in_full(adviser: Adviser) -> None:
 def test_answers_that_cannot_be_do_nothing(adviser: Adviser) -> None:
     plain, case = t.with_plain_engine(adviser), case_of("sparse-us-holyoke-slow-yes")
     trier = t.Trier(plain, t.Base(plain.consult(case.situation)), case.situation.dates.today or dt.date.min)
-    assert trier.effect({**t.as_answers(case.situation), "means": {"water": "a river"}}, ("means.water",)) == t.NOTHING
+    assert (
+        trier.effect({**t.as_answers(case.situation), "means": {"water": "a river"}}, ("means.water",))
+        == t.NOTHING
+    )
 
 
 def test_what_somebody_means_to_do_stays_told(adviser: Adviser) -> None:
@@ -129,7 +163,16 @@ def test_an_option_is_passed_over_only_where_it_can_take_no_part(adviser: Advise
     for _, _, _, situation in trials(plain, case, 2, 5):
         half = plain.diagnose(situation)
         drafts = {draft.code: draft for draft in half.options()}
-        kept = t._Kept(base, half, {code: draft for code, draft in drafts.items() if code in base.rows and base.rows[code].w.draft == draft}, True)
+        kept = t._Kept(
+            base,
+            half,
+            {
+                code: draft
+                for code, draft in drafts.items()
+                if code in base.rows and base.rows[code].w.draft == draft
+            },
+            True,
+        )
         kept.judged(without_part=False)
         again = half.weigh([drafts[code] for code in kept.passed_over])
         assert not any(w.roles for w in again.values())
@@ -139,7 +182,9 @@ def test_an_option_is_passed_over_only_where_it_can_take_no_part(adviser: Advise
 
 @pytest.mark.slow
 @pytest.mark.parametrize("code", [*FEW, "na-akron-sod-comes-too-late", "sparse-be-ghent-four-zones"])
-def test_answers_move_measures_and_starts_of_options_only_where_that_is_declared(adviser: Adviser, code: str) -> None:
+def test_answers_move_measures_and_starts_of_options_only_where_that_is_declared(
+    adviser: Adviser, code: str
+) -> None:
     """What the quick trial leans on: outside LIST_KEYS the list of options stays, and outside OPTION_KEYS every measure of an option."""
     plain, case = t.with_plain_engine(adviser), case_of(code)
     base = plain.consult(case.situation)
@@ -151,7 +196,10 @@ def test_answers_move_measures_and_starts_of_options_only_where_that_is_declared
         for draft in () if asked.key in t.OPTION_KEYS else drafts[:: max(1, len(drafts) // 40)]:
             early = copy.copy(base.measures)
             early.start_short = {}
-            mine, theirs = early.option(draft, base.zone_facts[draft.zone]), half.measures.option(draft, half.zone_facts[draft.zone])
+            mine, theirs = (
+                early.option(draft, base.zone_facts[draft.zone]),
+                half.measures.option(draft, half.zone_facts[draft.zone]),
+            )
             assert mine == theirs, (asked.key, value, draft.code)
 
 

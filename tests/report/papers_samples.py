@@ -13,7 +13,16 @@ from decide.model.words import printable
 
 def task(code: str, zone: str, stage: str, days: tuple[str, str], **more: Any) -> model.Task:
     template = code.partition("/")[0]
-    fields = {"code": code, "template": template, "zone": zone, "stage": stage, "task": template.replace("-", " ").capitalize(), "text": f"How to {template.replace('-', ' ')}.", "from": days[0], "until": days[1]}
+    fields = {
+        "code": code,
+        "template": template,
+        "zone": zone,
+        "stage": stage,
+        "task": template.replace("-", " ").capitalize(),
+        "text": f"How to {template.replace('-', ' ')}.",
+        "from": days[0],
+        "until": days[1],
+    }
     return model.Task.model_validate({**fields, **more})
 
 

@@ -7,20 +7,43 @@ from decide.model import advice as model
 
 def reason(grade: str, criterion: str, text: str, rule: str = "a-rule") -> model.Reason:
     """A reason of one rule and one source."""
-    fields = {"for": grade == "strong", "grade": grade, "criterion": criterion, "text": text, "rules": [rule], "sources": ["a-page"]}
+    fields = {
+        "for": grade == "strong",
+        "grade": grade,
+        "criterion": criterion,
+        "text": text,
+        "rules": [rule],
+        "sources": ["a-page"],
+    }
     return model.Reason.model_validate(fields)
 
 
 def grades(**given: str) -> dict[str, model.GradeRow]:
     """Grades by criterion; underscores stand for hyphens."""
     return {
-        name.replace("_", "-"): model.GradeRow.model_validate({"grade": grade, "best": grade, "reason": f"The reason for {grade}." if grade != "unknown" else ""})
+        name.replace("_", "-"): model.GradeRow.model_validate(
+            {
+                "grade": grade,
+                "best": grade,
+                "reason": f"The reason for {grade}." if grade != "unknown" else "",
+            }
+        )
         for name, grade in given.items()
     }
 
 
-RESTS_ON = ["nothing was sprayed there in the last months", "the soil is not salty", "the water is not salty", "quotes stay within your budget"]
-MEANWHILE = ["Train elsewhere until it is laid.", "Move the goals each week.", "Rope off the worst of it.", "Count the hours and write them down."]
+RESTS_ON = [
+    "nothing was sprayed there in the last months",
+    "the soil is not salty",
+    "the water is not salty",
+    "quotes stay within your budget",
+]
+MEANWHILE = [
+    "Train elsewhere until it is laid.",
+    "Move the goals each week.",
+    "Rope off the worst of it.",
+    "Count the hours and write them down.",
+]
 FATE = model.Fate(
     by="2026-07-01", firm=False, use="matches", level="partly", zone="goalmouth", training_from="2026-06-22", matches_from="2026-07-20", zones={"goalmouth": "partly", "middle": "yes"},
     text="By 1 July 2026 (goalmouth): training yes, matches not: those from 9 July 2026 in a middling year, 20 July 2026 in a slow one.",
@@ -55,17 +78,48 @@ SEED = model.Option(
     grades=grades(ready_in_time="weak", fits_place="strong"), reasons=[reason("weak", "ready-in-time", "It is not ready by the date.")],
     cautions=["birds"], needs=[],
 )  # fmt: skip
-SEED_LATER = SEED.model_copy(update={"code": f"{SEED.code}-later", "start": "2027-04-10", "title": "Kentucky bluegrass by broadcast seed, on or about 10 April 2027"})
+SEED_LATER = SEED.model_copy(
+    update={
+        "code": f"{SEED.code}-later",
+        "start": "2027-04-10",
+        "title": "Kentucky bluegrass by broadcast seed, on or about 10 April 2027",
+    }
+)
 RECOVER = model.Option(
     code="middle/recover", zone="middle", remedy="recover", verdict="advised", title="Let the standing grass recover",
     grades=grades(money="strong"), reasons=[reason("strong", "money", "It costs little.")], cautions=["buried-lines"], needs=[],
 )  # fmt: skip
 CAUTIONS = [
-    model.Caution(code="loose-goals", text="Keep everybody away from the loose goal.", who_decides="you, now", sources=["a-page"]),
-    model.Caution(code="buried-lines", text="Have pipes and cables marked. Then dig.", who_decides="the line owners", sources=["a-page"]),
-    model.Caution(code="sod-weight", text="Lift rolls in pairs.", who_decides="whoever is in charge of the work", sources=["a-page"]),
-    model.Caution(code="feed-law", text="Feeding is bound by law here. Look up today's law.", who_decides="state and local law", sources=["a-page"]),
-    model.Caution(code="backflow", text="A sprinkler on the main needs a device against backflow.", who_decides="the water company", sources=["a-page"]),
+    model.Caution(
+        code="loose-goals",
+        text="Keep everybody away from the loose goal.",
+        who_decides="you, now",
+        sources=["a-page"],
+    ),
+    model.Caution(
+        code="buried-lines",
+        text="Have pipes and cables marked. Then dig.",
+        who_decides="the line owners",
+        sources=["a-page"],
+    ),
+    model.Caution(
+        code="sod-weight",
+        text="Lift rolls in pairs.",
+        who_decides="whoever is in charge of the work",
+        sources=["a-page"],
+    ),
+    model.Caution(
+        code="feed-law",
+        text="Feeding is bound by law here. Look up today's law.",
+        who_decides="state and local law",
+        sources=["a-page"],
+    ),
+    model.Caution(
+        code="backflow",
+        text="A sprinkler on the main needs a device against backflow.",
+        who_decides="the water company",
+        sources=["a-page"],
+    ),
 ]
 ADVICE = model.Advice.model_validate({
     "knowledge": model.Cited(version="1.2", digest="0a1b2c", engines=["plain", "durable"]),

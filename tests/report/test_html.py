@@ -36,7 +36,9 @@ def said(text: str) -> str:
 
 
 def shape(text: str) -> list[tuple[str, tuple[str, ...]]]:
-    return [(each.tag, tuple(sorted(each.attrib))) for each in parsed(text).iter() if isinstance(each.tag, str)]
+    return [
+        (each.tag, tuple(sorted(each.attrib))) for each in parsed(text).iter() if isinstance(each.tag, str)
+    ]
 
 
 PAGE = page(FULL)
@@ -85,7 +87,11 @@ def test_the_picture_of_the_season_is_well_formed_xml() -> None:
 
 # ---------- for ears, eyes and printers ----------
 def test_headings_go_down_one_step_at_a_time() -> None:
-    levels = [int(each.tag[-1]) for each in parsed(PAGE).iter() if isinstance(each.tag, str) and re.fullmatch(HTML + r"h\d", each.tag)]
+    levels = [
+        int(each.tag[-1])
+        for each in parsed(PAGE).iter()
+        if isinstance(each.tag, str) and re.fullmatch(HTML + r"h\d", each.tag)
+    ]
     assert levels[0] == 1
     assert levels.count(1) == 1
     assert all(after <= before + 1 for before, after in pairwise(levels))
@@ -122,7 +128,10 @@ def test_words_stand_out_from_their_ground(which: int) -> None:
     # 4.5 to 1 for words, success criterion 1.4.3 of the same guidelines; the same on the ground of table heads.
     sets = re.findall(r":root \{([^}]*)\}", _STYLE)
     assert len(sets) == 3
-    colours = {name: value if len(value) == 7 else "#" + "".join(c * 2 for c in value[1:]) for name, value in re.findall(r"--([a-z]+): (#[0-9a-f]+)", sets[which])}
+    colours = {
+        name: value if len(value) == 7 else "#" + "".join(c * 2 for c in value[1:])
+        for name, value in re.findall(r"--([a-z]+): (#[0-9a-f]+)", sets[which])
+    }
     for ground in ("ground", "head"):
         for name in ("ink", "soft", "good", "warn", "bad", "link"):
             high, low = sorted((_light(colours[name]), _light(colours[ground])), reverse=True)
@@ -151,7 +160,9 @@ def test_the_sheet_comes_first_and_holds_what_a_shed_door_needs() -> None:
 
 def test_the_fate_of_the_date_stands_under_the_title() -> None:
     header = next(each for each in parsed(PAGE).iter(f"{HTML}header"))
-    assert flat(" ".join(header.itertext())).startswith(f"Advice for Galway, 1 May 2026 {FATE.text} In short:")
+    assert flat(" ".join(header.itertext())).startswith(
+        f"Advice for Galway, 1 May 2026 {FATE.text} In short:"
+    )
 
 
 def test_there_are_boxes_to_tick() -> None:
@@ -174,7 +185,16 @@ def test_what_a_section_must_say() -> None:
 
 
 def test_every_source_has_its_line_and_every_key_leads_to_it() -> None:
-    more = FULL.model_copy(update={"sources": [*FULL.sources, model.SourceRow(key="memory", title="From memory", publisher="", year="undated", seen="memory", where="")]})
+    more = FULL.model_copy(
+        update={
+            "sources": [
+                *FULL.sources,
+                model.SourceRow(
+                    key="memory", title="From memory", publisher="", year="undated", seen="memory", where=""
+                ),
+            ]
+        }
+    )
     words = said(page(more))
     assert "memory : From memory. undated. From memory, not looked up." in words
     assert page(more).count('<a href="#source-a-page">') >= 10
@@ -183,7 +203,27 @@ def test_every_source_has_its_line_and_every_key_leads_to_it() -> None:
 
 
 def test_an_advice_with_nothing_in_it_is_still_a_page() -> None:
-    bare = ADVICE.model_copy(update={key: [] for key in ("today", "causes", "diagnosis", "options", "programme", "needs", "cautions", "opening", "rescue", "proposals", "unknown", "sources", "trace", "situation")})
+    bare = ADVICE.model_copy(
+        update={
+            key: []
+            for key in (
+                "today",
+                "causes",
+                "diagnosis",
+                "options",
+                "programme",
+                "needs",
+                "cautions",
+                "opening",
+                "rescue",
+                "proposals",
+                "unknown",
+                "sources",
+                "trace",
+                "situation",
+            )
+        }
+    )
     assert "The label, local law and licensed people rule over this page." in said(page(bare))
 
 

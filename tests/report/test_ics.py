@@ -75,15 +75,27 @@ def test_one_event_for_each_task_and_its_cautions_in_it() -> None:
         assert sentence in text, sentence
     assert found["What becomes of 1 July 2026"] == FATE.text
     chosen = found["What to do: goalmouth"]
-    assert chosen.startswith("Do this: Perennial ryegrass by thick-cut sod, from 1 June 2026 — sound if the following holds. Only if: nothing was sprayed there in the last months.")
-    for sentence in (*(f"Only if: {condition}." for condition in RESTS_ON), *(f"Meanwhile, this season: {text}" for text in MEANWHILE), INSTEAD):
+    assert chosen.startswith(
+        "Do this: Perennial ryegrass by thick-cut sod, from 1 June 2026 — sound if the following holds. Only if: nothing was sprayed there in the last months."
+    )
+    for sentence in (
+        *(f"Only if: {condition}." for condition in RESTS_ON),
+        *(f"Meanwhile, this season: {text}" for text in MEANWHILE),
+        INSTEAD,
+    ):
         assert sentence in chosen, sentence
     assert summary(FULL, "Next time for new grass: middle")["DTSTART"].dt == dt.date(2027, 4, 10)
     assert summary(FULL, "Last day to decide on new grass: middle")["DTSTART"].dt == dt.date(2027, 4, 20)
     assert found["Next time for new grass: middle"] == WINDOW.text
     assert "Begin by 20 May 2026. Order or ask by 16 May 2026." in found["Mark services"]
-    assert "Keep everybody away from the loose goal. Who decides: you, now." in found["Today, before anything else"]
-    assert "A sprinkler on the main needs a device against backflow. Who decides: the water company." in found["Take care, and who decides"]
+    assert (
+        "Keep everybody away from the loose goal. Who decides: you, now."
+        in found["Today, before anything else"]
+    )
+    assert (
+        "A sprinkler on the main needs a device against backflow. Who decides: the water company."
+        in found["Take care, and who decides"]
+    )
 
 
 def test_an_event_keeps_its_name_when_its_day_moves() -> None:
@@ -95,13 +107,22 @@ def test_an_event_keeps_its_name_when_its_day_moves() -> None:
     assert before["UID"] == after["UID"]
     assert before["DTSTART"].dt != after["DTSTART"].dt
     assert after["DTSTAMP"].dt == dt.datetime(2026, 5, 8, tzinfo=dt.UTC)
-    other = FULL.model_copy(update={"situation": [row.model_copy(update={"value": "York"}) if row.key == "place.name" else row for row in FULL.situation]})
+    other = FULL.model_copy(
+        update={
+            "situation": [
+                row.model_copy(update={"value": "York"}) if row.key == "place.name" else row
+                for row in FULL.situation
+            ]
+        }
+    )
     assert summary(other, "Lay sod")["UID"] != before["UID"]
 
 
 def test_same_advice_same_bytes_and_no_plan_is_still_a_calendar() -> None:
     assert calendar_file(FULL) == calendar_file(FULL)
-    bare = FULL.model_copy(update={"plan": [], "today": [], "cautions": [], "programme": [], "situation": [], "fate": None})
+    bare = FULL.model_copy(
+        update={"plan": [], "today": [], "cautions": [], "programme": [], "situation": [], "fate": None}
+    )
     assert calendar_file(bare).startswith("BEGIN:VCALENDAR\r\nVERSION:2.0\r\n")
     assert events(bare) == []
 

@@ -31,7 +31,9 @@ def said(text: str) -> str:
     """The words as a reader of the rendered notes sees them."""
     out = []
     for token in PARSER.parse(text):
-        out.append("".join(child.content if child.type != "softbreak" else " " for child in token.children or []))
+        out.append(
+            "".join(child.content if child.type != "softbreak" else " " for child in token.children or [])
+        )
     return flat(" ".join(out))
 
 
@@ -64,12 +66,20 @@ def test_the_notes_say(sentence: str) -> None:
 
 def test_options_stand_side_by_side_in_a_table() -> None:
     assert "| Way | Verdict | Money | Hours of work | Full play at the latest |" in NOTES
-    assert "| **Perennial ryegrass by thick-cut sod, goalmouth** | sound if | 1,210 to 2,390 euros | 20 to 34 | 20 July 2026 |" in NOTES
+    assert (
+        "| **Perennial ryegrass by thick-cut sod, goalmouth** | sound if | 1,210 to 2,390 euros | 20 to 34 | 20 July 2026 |"
+        in NOTES
+    )
 
 
 def test_notes_hold_no_html_link_picture_or_code() -> None:
     kinds = set(shape(NOTES))
-    assert not {kind for kind in kinds if kind.split(" ", maxsplit=1)[0] in ("html_block", "html_inline", "link_open", "image", "code_inline", "code_block", "fence", "hr")}
+    assert not {
+        kind
+        for kind in kinds
+        if kind.split(" ", maxsplit=1)[0]
+        in ("html_block", "html_inline", "link_open", "image", "code_inline", "code_block", "fence", "hr")
+    }
 
 
 @pytest.mark.parametrize("name", sampled(HOSTILE, 9))

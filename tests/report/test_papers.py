@@ -44,7 +44,10 @@ def noted(text: str) -> str:
 def whole_papers(advice: Advice) -> dict[str, str]:
     """The words of each paper as its reader gets them."""
     events = icalendar.Calendar.from_ical(paper("calendar", advice)).walk("VEVENT")
-    rows, bought = (csv.reader(io.StringIO(paper(kind, advice).removeprefix("\ufeff"), newline=""), strict=True) for kind in ("tasks", "shopping"))
+    rows, bought = (
+        csv.reader(io.StringIO(paper(kind, advice).removeprefix("\ufeff"), newline=""), strict=True)
+        for kind in ("tasks", "shopping")
+    )
     return {
         "text": flat(render(advice, depth="full", width=2000, plain=True)), "page": heard(paper("page", advice)), "notes": noted(paper("notes", advice)),
         "calendar": flat(" ".join(str(event["DESCRIPTION"]) for event in events)), "tasks": flat(" ".join(cell for row in rows for cell in row)),
@@ -67,14 +70,22 @@ def wanted(advice: Advice) -> Iterator[tuple[str, str, tuple[str, ...]]]:
     if advice.fate is not None:
         yield "the fate of the date", advice.fate.text, every_form
     for answer in advice.programme:
-        for option in [advice.option(code) for code in (answer.stopgap, answer.option, answer.least_bad) if code]:
-            yield from (("rests on", condition, every_form) for condition in (option.rests_on if option else []))
+        for option in [
+            advice.option(code) for code in (answer.stopgap, answer.option, answer.least_bad) if code
+        ]:
+            yield from (
+                ("rests on", condition, every_form) for condition in (option.rests_on if option else [])
+            )
         yield from (("meanwhile", text, every_form) for text in answer.meanwhile)
         yield "the other side of the trade", answer.instead, every_form
         yield "next window", answer.window.text if answer.window is not None else "", every_form
     for doing in advice.today:
         yield "today", doing.text, everywhere
-        yield "who decides today", f"Who decides: {doing.who_decides}" if doing.who_decides else "", everywhere
+        yield (
+            "who decides today",
+            f"Who decides: {doing.who_decides}" if doing.who_decides else "",
+            everywhere,
+        )
     for row in advice.cautions:
         yield f"caution {row.code}", row.text, everywhere
         yield f"who decides of {row.code}", f"Who decides: {row.who_decides}", everywhere
@@ -98,7 +109,12 @@ def wanted(advice: Advice) -> Iterator[tuple[str, str, tuple[str, ...]]]:
 
 def missing(advice: Advice) -> list[str]:
     papers = whole_papers(advice)
-    return [f"{name}: {why}: {words}" for why, words, names in wanted(advice) for name in names if flat(words) not in papers[name]]
+    return [
+        f"{name}: {why}: {words}"
+        for why, words, names in wanted(advice)
+        for name in names
+        if flat(words) not in papers[name]
+    ]
 
 
 def unsaid_beside(advice: Advice) -> list[str]:
@@ -106,8 +122,17 @@ def unsaid_beside(advice: Advice) -> list[str]:
     cautions = {row.code: row for row in advice.cautions}
     events = {}
     for event in icalendar.Calendar.from_ical(paper("calendar", advice)).walk("VEVENT"):
-        events.setdefault((str(event["SUMMARY"]).removeprefix("Done: ").partition(" (")[0], event["DTSTART"].dt.isoformat()), []).append(flat(str(event["DESCRIPTION"])))
-    rows = {row["code"]: flat(row["cautions"]) for row in csv.DictReader(io.StringIO(paper("tasks", advice).removeprefix("\ufeff"), newline=""))}
+        events.setdefault(
+            (
+                str(event["SUMMARY"]).removeprefix("Done: ").partition(" (")[0],
+                event["DTSTART"].dt.isoformat(),
+            ),
+            [],
+        ).append(flat(str(event["DESCRIPTION"])))
+    rows = {
+        row["code"]: flat(row["cautions"])
+        for row in csv.DictReader(io.StringIO(paper("tasks", advice).removeprefix("\ufeff"), newline=""))
+    }
     gone = []
     for task in advice.plan:
         for code in task.cautions:
@@ -120,7 +145,11 @@ def unsaid_beside(advice: Advice) -> list[str]:
 
 # ---------- none says less than another ----------
 def _sampled() -> list[object]:
-    return [pytest.param(code, marks=() if code in SOME else pytest.mark.slow) for n, code in enumerate(case_codes()) if code in SOME or n % 9 == 0]
+    return [
+        pytest.param(code, marks=() if code in SOME else pytest.mark.slow)
+        for n, code in enumerate(case_codes())
+        if code in SOME or n % 9 == 0
+    ]
 
 
 @pytest.mark.slow
@@ -142,7 +171,9 @@ def test_no_paper_of_the_sample_says_less() -> None:
     name=st.one_of(st.sampled_from(HOSTILE), st.text(min_size=1, max_size=30)), on=st.sets(st.sampled_from([row.code for row in FULL.cautions])),
     today=st.booleans(), plan=st.integers(0, 7), parts=st.integers(0, 3),
 )  # fmt: skip
-def test_no_paper_says_less_whatever_is_in_the_advice(name: str, on: set[str], today: bool, plan: int, parts: int) -> None:
+def test_no_paper_says_less_whatever_is_in_the_advice(
+    name: str, on: set[str], today: bool, plan: int, parts: int
+) -> None:
     whole = renamed(name)
     advice = whole.model_copy(update={
         "plan": [task.model_copy(update={"cautions": sorted(on)}) for task in whole.plan[:plan]], "today": whole.today if today else [], "programme": whole.programme[:parts],
@@ -159,7 +190,13 @@ def test_a_section_that_goes_is_missed(monkeypatch: pytest.MonkeyPatch) -> None:
     assert "page: caution buried-lines: Have pipes and cables marked. Then dig." in lost
     assert "calendar: today: Shut the field today." in lost
     assert "tasks: caution mower: Guards on. Engine off before you clear it." in lost
-    assert unsaid_beside(FULL) == ["mark-services/field: buried-lines", "lay-sod/goalmouth: sod-weight", "lay-sod/goalmouth: buried-lines", "mow/goalmouth: mower", "feed/goalmouth: feed-law"]
+    assert unsaid_beside(FULL) == [
+        "mark-services/field: buried-lines",
+        "lay-sod/goalmouth: sod-weight",
+        "lay-sod/goalmouth: buried-lines",
+        "mow/goalmouth: mower",
+        "feed/goalmouth: feed-law",
+    ]
 
 
 # ---------- files ----------
@@ -197,7 +234,9 @@ def test_one_bad_place_and_no_file_changes(tmp_path: Path) -> None:
         ("nul\0", r"nul\\x00"), ("x" * 300, "file name too long"), ("none/\x1b[31m\u202e", r"\\x1b\[31m\\u202e"), ("loop", "cannot be written"),
     ],
 )  # fmt: skip
-def test_a_place_that_will_not_do_is_named(path: str, said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_place_that_will_not_do_is_named(
+    path: str, said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.chdir(tmp_path)
     (tmp_path / "a-file").write_text("")
     (tmp_path / "loop").symlink_to("loop")
@@ -227,13 +266,30 @@ SMALL = '[place]\nname = "York"\ncountry = "gb"\n[dates]\ntoday = 2026-05-12\n[[
 
 def decide(*words: str, cwd: Path) -> subprocess.CompletedProcess[bytes]:
     code = f"import sys; sys.path.insert(0, {str(ROOT)!r}); import runpy; runpy.run_module('decide', run_name='__main__', alter_sys=True)"
-    return subprocess.run([sys.executable, "-c", code, *words], input=SMALL.encode(), capture_output=True, cwd=cwd, check=False)
+    return subprocess.run(
+        [sys.executable, "-c", code, *words], input=SMALL.encode(), capture_output=True, cwd=cwd, check=False
+    )
 
 
 @pytest.mark.slow
 def test_all_of_them_at_once_with_json(tmp_path: Path) -> None:
-    names = {"--page": "f.html", "--notes": "f.md", "--calendar": "f.ics", "--tasks": "t.csv", "--shopping": "s.csv"}
-    done = decide("advise", "-", "--quick", "--engine", "plain", "--json", *[word for pair in names.items() for word in pair], cwd=tmp_path)
+    names = {
+        "--page": "f.html",
+        "--notes": "f.md",
+        "--calendar": "f.ics",
+        "--tasks": "t.csv",
+        "--shopping": "s.csv",
+    }
+    done = decide(
+        "advise",
+        "-",
+        "--quick",
+        "--engine",
+        "plain",
+        "--json",
+        *[word for pair in names.items() for word in pair],
+        cwd=tmp_path,
+    )
     assert done.returncode == 0, done.stderr
     advice = Advice.model_validate_json(done.stdout)
     assert done.stderr.decode().splitlines() == [f"Written: {name}" for name in names.values()]

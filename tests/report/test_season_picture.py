@@ -32,10 +32,25 @@ WARM = (0, 0, 0, 0, 0, 0.1, 0.25, 0.25, 0, 0, 0, 0)
 def weeks(first: str, count: int = 53) -> list[model.SeasonWeek]:
     """Weeks that each take the figures of the month in which they begin."""
     days = [dt.date.fromisoformat(first) + dt.timedelta(days=7 * n) for n in range(count)]
-    return [model.SeasonWeek(first=d.isoformat(), mean_c=MEAN[d.month - 1], growth_cool=COOL[d.month - 1], growth_warm=WARM[d.month - 1], rain_mm=None) for d in days]
+    return [
+        model.SeasonWeek(
+            first=d.isoformat(),
+            mean_c=MEAN[d.month - 1],
+            growth_cool=COOL[d.month - 1],
+            growth_warm=WARM[d.month - 1],
+            rain_mm=None,
+        )
+        for d in days
+    ]
 
 
-def window(quality: str, opens: str, closes: str, name: str = "Perennial ryegrass, thick sod", why: tuple[str, str] = ("another-window", "another-window")) -> model.SeasonWindow:
+def window(
+    quality: str,
+    opens: str,
+    closes: str,
+    name: str = "Perennial ryegrass, thick sod",
+    why: tuple[str, str] = ("another-window", "another-window"),
+) -> model.SeasonWindow:
     return model.SeasonWindow.model_validate({
         "grass": name.split(",", maxsplit=1)[0].lower().replace(" ", "-"), "start": "thick-sod", "name": name, "quality": quality, "opens": opens, "closes": closes,
         "why_opens": why[0], "why_closes": why[1],
@@ -43,7 +58,9 @@ def window(quality: str, opens: str, closes: str, name: str = "Perennial ryegras
 
 
 def leading(option: model.Option, role: str, name: str) -> model.Leading:
-    return model.Leading.model_validate({"option": option.code, "zone": option.zone, "role": role, "name": name})
+    return model.Leading.model_validate(
+        {"option": option.code, "zone": option.zone, "role": role, "name": name}
+    )
 
 
 SEASON = model.Season(
@@ -59,8 +76,15 @@ SEASON = model.Season(
 )  # fmt: skip
 
 
-def advice(season: model.Season | None = SEASON, options: list[model.Option] | None = None, **parts: Any) -> model.Advice:
-    return ADVICE.model_copy(update={"season": None if season is None else season.model_copy(update=parts), "options": options or ADVICE.options})
+def advice(
+    season: model.Season | None = SEASON, options: list[model.Option] | None = None, **parts: Any
+) -> model.Advice:
+    return ADVICE.model_copy(
+        update={
+            "season": None if season is None else season.model_copy(update=parts),
+            "options": options or ADVICE.options,
+        }
+    )
 
 
 def row(lines: list[str], label: str) -> str:
@@ -76,13 +100,13 @@ EXPECTED = f"""\
 Month      May Jun Jul  Aug Sep Oct  Nov Dec  Jan Feb Mar Apr
 Dates      t           D
 Mean °C    11  14  16   16  14  11   7   5    4   4   6   8
-Warmth     {'▅' * 5}{'▇' * 4}{'█' * 9}{'▇' * 4}{'▅' * 5}{'▃' * 4}{'▂' * 4}{'▁' * 9}{'▂' * 4}{'▃' * 5}
-Cool grass {'▆' * 5}{'█' * 13}{'▆' * 4}{'▄' * 5}{'▂' * 4}{' ' * 13}{'▂' * 4}{'▄' * 5}
-Warm grass {' ' * 5}{'▁' * 4}{'▂' * 9}
-Frost      ?{'·' * 11}│{'·' * 11}{'?' * 6}{'F' * 17}{'?' * 6}
+Warmth     {"▅" * 5}{"▇" * 4}{"█" * 9}{"▇" * 4}{"▅" * 5}{"▃" * 4}{"▂" * 4}{"▁" * 9}{"▂" * 4}{"▃" * 5}
+Cool grass {"▆" * 5}{"█" * 13}{"▆" * 4}{"▄" * 5}{"▂" * 4}{" " * 13}{"▂" * 4}{"▄" * 5}
+Warm grass {" " * 5}{"▁" * 4}{"▂" * 9}
+Frost      ?{"·" * 11}│{"·" * 11}{"?" * 6}{"F" * 17}{"?" * 6}
 
 Perennial ryegrass, thick sod
-Window     {'G' * 6}{'f' * 20}{'d' * 15}{'·' * 4}{'G' * 8}
+Window     {"G" * 6}{"f" * 20}{"d" * 15}{"·" * 4}{"G" * 8}
   good 15 Mar to 11 Jun 2026; fair 12 Jun to 31 Oct 2026; dormant 1 Nov 2026 to
   10 Feb 2027; good 15 Mar to 11 Jun 2027
 
@@ -136,15 +160,25 @@ SOUTH = SOUTH.model_copy(update={"season": SOUTH.season.model_copy(update={  # t
 
 
 @pytest.mark.parametrize(
-    ("name", "options"), [("season-80", {}), ("season-40-ascii", {"width": 40, "ascii_only": True}), ("season-lines-72", {"width": 72, "plain": True})]
+    ("name", "options"),
+    [
+        ("season-80", {}),
+        ("season-40-ascii", {"width": 40, "ascii_only": True}),
+        ("season-lines-72", {"width": 72, "plain": True}),
+    ],
 )
 def test_screen(name: str, options: dict[str, Any]) -> None:
-    assert "\n".join(season_text(SOUTH, **options)) + "\n" == (SCREENS / f"{name}.txt").read_text(encoding="utf-8")
+    assert "\n".join(season_text(SOUTH, **options)) + "\n" == (SCREENS / f"{name}.txt").read_text(
+        encoding="utf-8"
+    )
 
 
 def test_in_ascii_growth_is_told_in_tenths_and_warmth_by_its_numbers() -> None:
     lines = season_text(advice(), ascii_only=True)
-    assert row(lines, "Cool grass") == "7" * 5 + "9" * 13 + "7" * 4 + "5" * 5 + "2" * 4 + "." * 13 + "2" * 4 + "5" * 5
+    assert (
+        row(lines, "Cool grass")
+        == "7" * 5 + "9" * 13 + "7" * 4 + "5" * 5 + "2" * 4 + "." * 13 + "2" * 4 + "5" * 5
+    )
     assert row(lines, "Warm grass") == "." * 5 + "1" * 4 + "2" * 9 + "." * 35
     assert row(lines, "Mean C").startswith("11  14  16   16")
     assert not any(line.startswith("Warmth") for line in lines)
@@ -174,7 +208,9 @@ def test_on_forty_columns_a_column_is_two_weeks() -> None:
 @pytest.mark.parametrize("ascii_only", [False, True])
 @pytest.mark.parametrize("plain", [False, True])
 def test_no_line_is_too_wide(width: int, ascii_only: bool, plain: bool) -> None:
-    long = leading(SOD, "chosen", "Averyveryverylongwordthatnobodywouldeverwrite by 芝生芝生芝生芝生芝生芝生 sod")
+    long = leading(
+        SOD, "chosen", "Averyveryverylongwordthatnobodywouldeverwrite by 芝生芝生芝生芝生芝生芝生 sod"
+    )
     said = season_text(advice(leading=[long]), width=width, ascii_only=ascii_only, plain=plain)
     assert said
     assert max(map(cell_len, said)) <= width
@@ -182,7 +218,12 @@ def test_no_line_is_too_wide(width: int, ascii_only: bool, plain: bool) -> None:
 
 
 def test_a_day_after_the_picture_is_an_arrow_at_its_end() -> None:
-    late = SOD.model_copy(update={"full_play": model.DayRange(early="2027-04-01", late="2027-08-01"), "light_use": model.DayRange(early="2027-03-05", late=None)})
+    late = SOD.model_copy(
+        update={
+            "full_play": model.DayRange(early="2027-04-01", late="2027-08-01"),
+            "light_use": model.DayRange(early="2027-03-05", late=None),
+        }
+    )
     lines = season_text(advice(options=[late, RECOVER], deadline="2027-07-01"))
     # Start in column 4. Light use from 5 March, day 308, column 44; full play from 1 April, day 335, column 47.
     assert row(lines, "Light use") == "    s" + "-" * 39 + "L" * 8 + ">"
@@ -193,7 +234,13 @@ def test_a_day_after_the_picture_is_an_arrow_at_its_end() -> None:
 
 def test_a_stopgap_that_frost_takes_and_one_of_which_only_the_late_day_is_known() -> None:
     # Frost takes it on 20 November, day 203, column 29. Ready by 29 June, day 59, column 8; it starts in column 4.
-    short = SOD.model_copy(update={"dies_by": "2026-11-20", "light_use": model.DayRange(early=None, late="2026-06-29"), "full_play": None})
+    short = SOD.model_copy(
+        update={
+            "dies_by": "2026-11-20",
+            "light_use": model.DayRange(early=None, late="2026-06-29"),
+            "full_play": None,
+        }
+    )
     given = advice(options=[short, RECOVER], leading=[leading(short, "stopgap", "Ryegrass by sod")])
     lines = season_text(given)
     assert "Stopgap (goalmouth): Ryegrass by sod" in lines
@@ -205,13 +252,25 @@ def test_a_stopgap_that_frost_takes_and_one_of_which_only_the_late_day_is_known(
 
 def test_a_window_of_a_few_days_is_still_seen() -> None:
     # 6 to 8 September are days 128 to 130: column 18, whose middle is 7 September; 4 and 5 September hold no middle.
-    assert row(season_text(advice(windows=[window("fair", "2026-09-04", "2026-09-05")])), "Window").count("f") == 1
+    assert (
+        row(season_text(advice(windows=[window("fair", "2026-09-04", "2026-09-05")])), "Window").count("f")
+        == 1
+    )
 
 
 def test_the_same_windows_and_the_same_dates_stand_once() -> None:
-    two = [window("good", "2026-06-12", "2026-06-20", name) for name in ("Perennial ryegrass, seed", "Tall fescue, seed")]
+    two = [
+        window("good", "2026-06-12", "2026-06-20", name)
+        for name in ("Perennial ryegrass, seed", "Tall fescue, seed")
+    ]
     other = SOD.model_copy(update={"code": "middle/x", "zone": "middle"})
-    lines = season_text(advice(windows=two, options=[SOD, other], leading=[leading(SOD, "chosen", "Sod"), leading(other, "chosen", "Sod")]))
+    lines = season_text(
+        advice(
+            windows=two,
+            options=[SOD, other],
+            leading=[leading(SOD, "chosen", "Sod"), leading(other, "chosen", "Sod")],
+        )
+    )
     assert "Perennial ryegrass, seed; Tall fescue, seed" in lines
     assert "Chosen (goalmouth and middle): Sod" in lines
     assert sum(line.startswith("Full play") for line in lines) == 1
@@ -220,8 +279,16 @@ def test_the_same_windows_and_the_same_dates_stand_once() -> None:
 def test_a_runner_up_without_a_date_is_left_out_and_many_are_too() -> None:
     lines = season_text(advice(leading=[leading(SOD, "chosen", "Sod"), leading(SEED, "runner-up", "Seed")]))
     assert not any("Runner-up" in line for line in lines)
-    rows = [SOD.model_copy(update={"code": f"{n}", "zone": f"part {n}", "start": f"2026-06-{n + 1:02d}"}) for n in range(11)]
-    said = season_text(advice(options=rows, leading=[leading(option, "runner-up" if n else "chosen", "Sod") for n, option in enumerate(rows)]))
+    rows = [
+        SOD.model_copy(update={"code": f"{n}", "zone": f"part {n}", "start": f"2026-06-{n + 1:02d}"})
+        for n in range(11)
+    ]
+    said = season_text(
+        advice(
+            options=rows,
+            leading=[leading(option, "runner-up" if n else "chosen", "Sod") for n, option in enumerate(rows)],
+        )
+    )
     assert [line for line in said if line.startswith(("Chosen", "Runner-up"))] == ["Chosen (part 0): Sod"]
 
 
@@ -324,7 +391,11 @@ def test_every_reason_of_a_window_has_words() -> None:
     codes = set(re.findall(r"[a-z]+(?:-[a-z]+)+", (measure.Window.__doc__ or "").partition("codes:")[2]))
     assert len(codes) > 15
     assert codes - {"another-window"} <= set(season._OPENS) | set(season._CLOSES)
-    assert set(re.findall(r"[a-z]+(?:-[a-z]+)+", (measure.Windows.__doc__ or "").partition("Codes:")[2].partition(".")[0])) == set(season._NONE)
+    assert set(
+        re.findall(
+            r"[a-z]+(?:-[a-z]+)+", (measure.Windows.__doc__ or "").partition("Codes:")[2].partition(".")[0]
+        )
+    ) == set(season._NONE)
 
 
 # ---------- SVG ----------
@@ -344,7 +415,9 @@ def test_svg_is_well_formed_and_says_what_it_shows() -> None:
 
 def test_svg_needs_nothing_from_outside_and_ends_within_its_page() -> None:
     said = season_svg(advice())
-    assert not re.search(r"<script|<style|<image|<foreignObject|href|@import|on[a-z]+=|http(?!://www.w3.org/2000/svg)", said)
+    assert not re.search(
+        r"<script|<style|<image|<foreignObject|href|@import|on[a-z]+=|http(?!://www.w3.org/2000/svg)", said
+    )
     drawn = ET.fromstring(said)
     wide, high = map(float, (drawn.get("viewBox") or "").split()[2:])
     for text in drawn.iter(f"{SVG}text"):
@@ -365,10 +438,17 @@ LONG = "Kentucky bluegrass with a good deal of perennial ryegrass and a little f
 PICTURES = {
     "plain": advice(),
     "late": advice(options=[LATE, RECOVER], deadline="2027-04-28"),
-    "two years": advice(last_day="2028-04-30", weeks=weeks("2026-05-01", 105), deadline="2028-04-30", leading=[leading(SOD, "chosen", LONG)]),
+    "two years": advice(
+        last_day="2028-04-30",
+        weeks=weeks("2026-05-01", 105),
+        deadline="2028-04-30",
+        leading=[leading(SOD, "chosen", LONG)],
+    ),
     "deadline after it": advice(deadline="2029-04-30", today="2026-05-31"),
     "south": SOUTH,
-    "nothing": advice(windows=[], leading=[], frost_kind="rare", first_frost=None, last_frost=None, deadline=None),
+    "nothing": advice(
+        windows=[], leading=[], frost_kind="rare", first_frost=None, last_frost=None, deadline=None
+    ),
 }
 
 
@@ -387,11 +467,19 @@ def test_no_two_words_of_the_svg_lie_on_one_another_and_no_line_runs_over_one(na
             spots.append((left, left + long, y - size * 0.7, y, part.text or ""))
         for n, one in enumerate(spots[:-1] if part.tag == f"{SVG}text" else []):
             other = spots[-1]
-            assert one[1] <= other[0] or other[1] <= one[0] or one[3] <= other[2] or other[3] <= one[2], (n, one[4], other[4])
+            assert one[1] <= other[0] or other[1] <= one[0] or one[3] <= other[2] or other[3] <= one[2], (
+                n,
+                one[4],
+                other[4],
+            )
         line = re.fullmatch(r"M([\d.]+) ([\d.]+)v([\d.]+)", part.get("d") or "")
         if line:
             x, y, length = map(float, line.groups())
-            assert not [said for left, right, top, foot, said in spots if left < x < right and top < y + length and y < foot]
+            assert not [
+                said
+                for left, right, top, foot, said in spots
+                if left < x < right and top < y + length and y < foot
+            ]
 
 
 def test_svg_tells_kinds_of_days_apart_by_pattern() -> None:
@@ -417,7 +505,10 @@ def test_a_user_s_words_are_only_words_in_the_svg() -> None:
 # ---------- where it is shown ----------
 def test_the_full_page_shows_it_and_the_short_one_does_not() -> None:
     assert "THE SEASON" in render(advice(), depth="full")
-    assert row(render(advice(), depth="full").splitlines(), "Window") == "G" * 6 + "f" * 20 + "d" * 15 + "·" * 4 + "G" * 8
+    assert (
+        row(render(advice(), depth="full").splitlines(), "Window")
+        == "G" * 6 + "f" * 20 + "d" * 15 + "·" * 4 + "G" * 8
+    )
     assert "THE SEASON" not in render(advice())
     assert "THE SEASON" not in render(advice(None), depth="full")
     said = render(advice(), depth="full", plain=True, width=400)
@@ -431,13 +522,35 @@ def test_the_full_page_shows_it_and_the_short_one_does_not() -> None:
 @pytest.mark.slow
 def test_the_command_draws_it_and_says_so_where_it_cannot() -> None:
     def ran(data: str) -> str:
-        words = [sys.executable, "-m", "decide", "advise", "-", "--season", "--quick", "--engine", "plain", "--width", "72"]
-        return subprocess.run(words, input=data.encode(), capture_output=True, cwd=Path(__file__).parents[2], check=True, env={"PYTHONIOENCODING": "utf-8"}).stdout.decode()
+        words = [
+            sys.executable,
+            "-m",
+            "decide",
+            "advise",
+            "-",
+            "--season",
+            "--quick",
+            "--engine",
+            "plain",
+            "--width",
+            "72",
+        ]
+        return subprocess.run(
+            words,
+            input=data.encode(),
+            capture_output=True,
+            cwd=Path(__file__).parents[2],
+            check=True,
+            env={"PYTHONIOENCODING": "utf-8"},
+        ).stdout.decode()
 
     drawn = ran("[place]\n" + DAYTON + "\n[dates]\ntoday = 2026-07-20\n").splitlines()
     assert row(drawn, "Month").startswith("Jul Aug Sep")
     assert max(map(cell_len, drawn)) <= 72
-    assert ran("[dates]\ntoday = 2026-07-20\n") == "No season can be shown before the place is known. Write place.name.\n"
+    assert (
+        ran("[dates]\ntoday = 2026-07-20\n")
+        == "No season can be shown before the place is known. Write place.name.\n"
+    )
 
 
 # ---------- what is put into it ----------
@@ -476,7 +589,9 @@ def test_every_axis_is_whole_and_ordered(adviser: Adviser, place: str, today: st
     first, last = dt.date.fromisoformat(made.first_day), dt.date.fromisoformat(made.last_day)
     assert (last + dt.timedelta(days=1)).day == 1
     assert 364 <= (last - first).days <= 730
-    assert [week.first for week in made.weeks] == [(first + dt.timedelta(days=7 * n)).isoformat() for n in range((last - first).days // 7 + 1)]
+    assert [week.first for week in made.weeks] == [
+        (first + dt.timedelta(days=7 * n)).isoformat() for n in range((last - first).days // 7 + 1)
+    ]
     for week in made.weeks:
         assert 0 <= week.growth_cool <= 1
         assert 0 <= week.growth_warm <= 1
@@ -534,11 +649,20 @@ def test_without_a_place_the_advice_has_none(adviser: Adviser) -> None:
 
 @pytest.mark.slow
 def test_leading_options_are_of_the_advice_and_have_their_windows(adviser: Adviser) -> None:
-    found = adviser.advise(read_situation(f"[place]\n{DAYTON}\n[dates]\ntoday = 2026-07-20\nplay_by = 2027-05-01\n[field]\nbare_percent = 90\n"))
+    found = adviser.advise(
+        read_situation(
+            f"[place]\n{DAYTON}\n[dates]\ntoday = 2026-07-20\nplay_by = 2027-05-01\n[field]\nbare_percent = 90\n"
+        )
+    )
     made = found.season
     assert made is not None
     chosen = [one for one in made.leading if one.role in ("chosen", "stopgap", "least-bad")]
-    assert [one.option for one in chosen] == [code for answer in found.programme for code in (answer.stopgap, answer.option, answer.least_bad) if code]
+    assert [one.option for one in chosen] == [
+        code
+        for answer in found.programme
+        for code in (answer.stopgap, answer.option, answer.least_bad)
+        if code
+    ]
     shown = {one.grass for one in made.windows} | {one.grass for one in made.no_window}
     plants = [one.option.split("/")[3] for one in made.leading if "/establish/" in one.option]
     assert set(plants) == shown

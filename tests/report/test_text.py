@@ -21,7 +21,13 @@ from tests.shared import sampled
 
 SCREENS = Path(__file__).parents[1] / "screens"
 DEPTHS = ("short", "full", "reasons")
-PAGES: tuple[dict[str, bool], ...] = ({}, {"colour": True}, {"ascii_only": True}, {"plain": True}, {"plain": True, "colour": True, "ascii_only": True})
+PAGES: tuple[dict[str, bool], ...] = (
+    {},
+    {"colour": True},
+    {"ascii_only": True},
+    {"plain": True},
+    {"plain": True, "colour": True, "ascii_only": True},
+)
 ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
 
 
@@ -50,14 +56,18 @@ def test_screen(name: str, options: dict[str, Any]) -> None:
 
 
 def test_notes_for_a_committee() -> None:
-    assert render_markdown(ADVICE, depth="short") == (SCREENS / "advice_notes.txt").read_text(encoding="utf-8")
+    assert render_markdown(ADVICE, depth="short") == (SCREENS / "advice_notes.txt").read_text(
+        encoding="utf-8"
+    )
 
 
 # ---------- every page ----------
 @pytest.mark.parametrize("depth", DEPTHS)
 @pytest.mark.parametrize("width", [20, 40, 59, 60, 80, 132])
 @pytest.mark.parametrize("page", sampled(PAGES, 3))
-def test_no_line_is_wider_than_the_page_and_nothing_is_cut(depth: Any, width: int, page: dict[str, bool]) -> None:
+def test_no_line_is_wider_than_the_page_and_nothing_is_cut(
+    depth: Any, width: int, page: dict[str, bool]
+) -> None:
     said = render(ADVICE, width=width, depth=depth, **page)
     assert max(cell_len(ESCAPE.sub("", line)) for line in said.splitlines()) <= width
     assert "…" not in said
@@ -86,12 +96,19 @@ def test_every_caution_stands_in_the_notes(depth: Any) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("at", ["site", "choice", "stopgap", "least-bad", "two-parts", "proposal", "today", "choice-today", "no-text"])
+@pytest.mark.parametrize(
+    "at",
+    ["site", "choice", "stopgap", "least-bad", "two-parts", "proposal", "today", "choice-today", "no-text"],
+)
 @pytest.mark.parametrize("depth", DEPTHS)
 def test_a_caution_is_shown_wherever_it_comes_from(at: str, depth: Any) -> None:
     row = model.Caution(code="deep-water", text="The ditch is deep.", who_decides="the owner", sources=[])
     rows = [] if at == "no-text" else [row]
-    first = SOD.model_copy(update={"cautions": ["deep-water"] if at in ("choice", "choice-today", "two-parts", "no-text") else []})
+    first = SOD.model_copy(
+        update={
+            "cautions": ["deep-water"] if at in ("choice", "choice-today", "two-parts", "no-text") else []
+        }
+    )
     second = RECOVER.model_copy(update={"cautions": ["deep-water"] if at == "two-parts" else []})
     other = SEED.model_copy(update={"cautions": ["deep-water"] if at in ("stopgap", "least-bad") else []})
     answers = [
@@ -101,7 +118,9 @@ def test_a_caution_is_shown_wherever_it_comes_from(at: str, depth: Any) -> None:
         ),
         model.Answer(zone="middle", area_m2=1, decision="recover", option=RECOVER.code, text="So."),
     ]  # fmt: skip
-    judged = model.ProposalJudged(asked="Roll it", judgement="sound", conditions=[], reasons=[], cautions=["deep-water"], better=[])
+    judged = model.ProposalJudged(
+        asked="Roll it", judgement="sound", conditions=[], reasons=[], cautions=["deep-water"], better=[]
+    )
     said = flat(render(changed(
         options=[first, second, other], programme=answers, cautions=rows, proposals=[judged] if at == "proposal" else [],
         today=[model.Doing(code="deep-water", text=row.text, who_decides=row.who_decides)] if at.endswith("today") else [],
@@ -125,7 +144,13 @@ def test_colour_only_adds_to_the_words() -> None:
 
 def test_same_advice_same_bytes_whatever_the_terminal_is(monkeypatch: pytest.MonkeyPatch) -> None:
     before = render(ADVICE, depth="reasons", colour=True)
-    for name, value in {"NO_COLOR": "1", "COLUMNS": "33", "TERM": "dumb", "FORCE_COLOR": "1", "LINES": "4"}.items():
+    for name, value in {
+        "NO_COLOR": "1",
+        "COLUMNS": "33",
+        "TERM": "dumb",
+        "FORCE_COLOR": "1",
+        "LINES": "4",
+    }.items():
         monkeypatch.setenv(name, value)
     assert render(ADVICE, depth="reasons", colour=True) == before
 
@@ -156,7 +181,12 @@ HOSTILE = "[red]north[/red] \x1b[31mend\x1b[0m\x07 \u202eeod\u202c\r\nlast [link
 @pytest.mark.parametrize("page", PAGES)
 def test_markup_and_escapes_in_names_are_only_letters(depth: Any, page: dict[str, bool]) -> None:
     answers = [row.model_copy(update={"zone": HOSTILE}) for row in ADVICE.programme[:1]]
-    said = render(changed(programme=answers, options=[SOD.model_copy(update={"zone": HOSTILE, "title": HOSTILE})]), width=200, depth=depth, **page)
+    said = render(
+        changed(programme=answers, options=[SOD.model_copy(update={"zone": HOSTILE, "title": HOSTILE})]),
+        width=200,
+        depth=depth,
+        **page,
+    )
     assert "[red]north[/red] [31mend[0m eod" in ESCAPE.sub("", said)
     assert "last [link=x]y" in ESCAPE.sub("", said)
     left = ESCAPE.sub("", said) if page.get("colour") and not page.get("plain") else said
@@ -173,10 +203,20 @@ def test_notes_show_a_users_words_as_they_are() -> None:
 
 @pytest.mark.slow
 @settings(max_examples=40, deadline=None)
-@given(name=st.text(max_size=60), width=st.integers(20, 100), depth=st.sampled_from(DEPTHS), plain=st.booleans(), ascii_only=st.booleans())
-def test_any_name_keeps_the_page_whole(name: str, width: int, depth: Any, plain: bool, ascii_only: bool) -> None:
+@given(
+    name=st.text(max_size=60),
+    width=st.integers(20, 100),
+    depth=st.sampled_from(DEPTHS),
+    plain=st.booleans(),
+    ascii_only=st.booleans(),
+)
+def test_any_name_keeps_the_page_whole(
+    name: str, width: int, depth: Any, plain: bool, ascii_only: bool
+) -> None:
     answers = [row.model_copy(update={"zone": name}) for row in ADVICE.programme]
-    advice = changed(programme=answers, options=[SOD.model_copy(update={"zone": name, "title": name}), RECOVER])
+    advice = changed(
+        programme=answers, options=[SOD.model_copy(update={"zone": name, "title": name}), RECOVER]
+    )
     said = render(advice, width=width, depth=depth, plain=plain, ascii_only=ascii_only)
     assert max(cell_len(line) for line in said.splitlines()) <= width
     assert not any(unicodedata.category(letter) in ("Cc", "Cf") and letter != "\n" for letter in said)
@@ -204,18 +244,39 @@ def test_a_date_is_said_as_a_range(early: str | None, late: str | None, said: st
 
 @pytest.mark.parametrize(
     ("visits", "said"),
-    [(3.0, "in 3 visits a day"), (1.0, "in 1 visit a day"), (0.33, "one visit every 3 days"), (0.5, "one visit every 2 days"), (2.5, "in 2.5 visits a day")],
+    [
+        (3.0, "in 3 visits a day"),
+        (1.0, "in 1 visit a day"),
+        (0.33, "one visit every 3 days"),
+        (0.5, "one visit every 2 days"),
+        (2.5, "in 2.5 visits a day"),
+    ],
 )
 def test_visits_are_said_as_a_person_counts_them(visits: float, said: str) -> None:
-    option = SOD.model_copy(update={"water": model.Water(litres_a_day=200, hours_a_day=None, visits_a_day=visits)})
-    assert f"about 200 litres each day without rain in the first weeks, {said}." in flat(render(changed(options=[option, RECOVER])))
+    option = SOD.model_copy(
+        update={"water": model.Water(litres_a_day=200, hours_a_day=None, visits_a_day=visits)}
+    )
+    assert f"about 200 litres each day without rain in the first weeks, {said}." in flat(
+        render(changed(options=[option, RECOVER]))
+    )
 
 
 DRY = model.Water(litres_a_day=0, hours_a_day=None, visits_a_day=0)
 
 
 def wetted(stage: str, days: tuple[str, str], text: str, zone: str = "goalmouth") -> model.Watering:
-    fields = {"zone": zone, "stage": stage, "from": days[0], "until": days[1], "times_a_day": 1, "mm_each": 5, "mm_a_week": 0, "litres_each": None, "minutes_each": None, "text": text}
+    fields = {
+        "zone": zone,
+        "stage": stage,
+        "from": days[0],
+        "until": days[1],
+        "times_a_day": 1,
+        "mm_each": 5,
+        "mm_a_week": 0,
+        "litres_each": None,
+        "minutes_each": None,
+        "text": text,
+    }
     return model.Watering.model_validate(fields)
 
 
@@ -235,7 +296,10 @@ def test_rain_alone_is_never_said_to_raise_new_grass() -> None:
         wetted("from holding on", ("2026-06-15", "2026-07-14"), "Without rain: about every 3 days, 9 mm."),
     ]  # fmt: skip
     said = flat(render(changed(options=[option, RECOVER], watering=rows), width=200))
-    assert "Water: the day it is laid: 25 mm in one go; until it holds: each day without rain: 2 times, 5 mm each time. Less when it rains" in said
+    assert (
+        "Water: the day it is laid: 25 mm in one go; until it holds: each day without rain: 2 times, 5 mm each time. Less when it rains"
+        in said
+    )
     assert "rain covers what it needs" not in said
     bare = flat(render(changed(options=[option, RECOVER])))
     assert "Water: on days without rain it is wetted until it holds. Less when it rains." in bare
@@ -243,7 +307,16 @@ def test_rain_alone_is_never_said_to_raise_new_grass() -> None:
 
 
 def test_a_task_of_watering_says_once_how_often() -> None:
-    fields = {"code": "water/goalmouth", "template": "water", "zone": "goalmouth", "stage": "grow", "task": "Water", "text": "Without rain: about every 3 days, 9 mm.", "from": "2026-06-15", "until": "2026-07-14"}
+    fields = {
+        "code": "water/goalmouth",
+        "template": "water",
+        "zone": "goalmouth",
+        "stage": "grow",
+        "task": "Water",
+        "text": "Without rain: about every 3 days, 9 mm.",
+        "from": "2026-06-15",
+        "until": "2026-07-14",
+    }
     task = model.Task.model_validate({**fields, "every_days": 5.0})
     assert "About every 5 days." in flat(render(changed(plan=[task]), depth="full"))
     rows = [wetted("from holding on", ("2026-06-15", "2026-07-14"), task.text)]
@@ -260,12 +333,19 @@ def test_a_need_without_words_is_no_line() -> None:
 def test_a_budget_held_against_foreign_prices_is_said_without_a_sum() -> None:
     bears = reason("fair", "money", "At low prices your budget bears it.", "budget-perhaps")
     option = SOD.model_copy(update={"cost": None, "reasons": [*SOD.reasons, bears]})
-    assert "Money: no local price is known; your budget was held against foreign prices, for size only. Ask for quotes." in flat(render(changed(options=[option, RECOVER])))
+    assert (
+        "Money: no local price is known; your budget was held against foreign prices, for size only. Ask for quotes."
+        in flat(render(changed(options=[option, RECOVER])))
+    )
 
 
 def test_without_any_water_no_amount_is_called_unknown() -> None:
     none = model.Known(key="means.water", value="none", how="told")
-    said = render(changed(options=[SOD.model_copy(update={"water": None}), RECOVER], situation=[*ADVICE.situation, none]))
+    said = render(
+        changed(
+            options=[SOD.model_copy(update={"water": None}), RECOVER], situation=[*ADVICE.situation, none]
+        )
+    )
     assert "Water: there is none here: it lives or dies by the rain." in said
 
 
@@ -279,9 +359,17 @@ def test_american_pages_speak_in_feet_and_gallons() -> None:
 
 
 def test_what_is_not_known_is_said_and_not_left_out() -> None:
-    bare = SOD.model_copy(update=dict.fromkeys(("light_use", "full_play", "cost", "water", "labour_hours", "claim")))
+    bare = SOD.model_copy(
+        update=dict.fromkeys(("light_use", "full_play", "cost", "water", "labour_hours", "claim"))
+    )
     said = render(changed(options=[bare, RECOVER]))
-    for line in ("Light use: no date can be given.", "Full play: no date can be given.", "Money: not known. Ask for quotes.", "Work: hours not known.", "Water: amount not known."):
+    for line in (
+        "Light use: no date can be given.",
+        "Full play: no date can be given.",
+        "Money: not known. Ask for quotes.",
+        "Work: hours not known.",
+        "Water: amount not known.",
+    ):
         assert line in said
 
 
@@ -289,17 +377,30 @@ def test_what_is_not_known_is_said_and_not_left_out() -> None:
 @pytest.mark.parametrize("depth", DEPTHS)
 def test_the_fate_of_the_date_is_said_first(depth: Any) -> None:
     lines = [line for line in render(ADVICE, width=200, depth=depth, plain=True).splitlines() if line]
-    assert lines[:3] == ["Advice for Galway, 1 May 2026", FATE.text, "In short: goalmouth: repair the worn parts; middle: let the standing grass recover; square [red]: leave it alone."]
+    assert lines[:3] == [
+        "Advice for Galway, 1 May 2026",
+        FATE.text,
+        "In short: goalmouth: repair the worn parts; middle: let the standing grass recover; square [red]: leave it alone.",
+    ]
     assert lines[3].startswith("First tell: ")
 
 
 def test_without_a_date_none_is_spoken_of() -> None:
-    answer = model.Answer(zone="goalmouth", area_m2=120, decision="none sound", option=None, least_bad=SEED.code, text="Nothing sound can be done with what there is.")
+    answer = model.Answer(
+        zone="goalmouth",
+        area_m2=120,
+        decision="none sound",
+        option=None,
+        least_bad=SEED.code,
+        text="Nothing sound can be done with what there is.",
+    )
     undated = [row for row in ADVICE.situation if row.key != "dates.play_by"]
     said = render(changed(decision="none sound", programme=[answer], fate=None, situation=undated))
     assert "In short: nothing sound can be done with what there is; the least bad is named." in flat(said)
     assert "by the date" not in said.split("TODAY")[0]
-    assert "nothing sound can be done by the date" in flat(render(changed(decision="none sound", programme=[answer])))
+    assert "nothing sound can be done by the date" in flat(
+        render(changed(decision="none sound", programme=[answer]))
+    )
 
 
 def test_a_choice_on_conditions_names_three_in_short_and_all_in_full() -> None:
@@ -312,9 +413,18 @@ def test_a_choice_on_conditions_names_three_in_short_and_all_in_full() -> None:
     assert "could still rule" not in full
 
 
-@pytest.mark.parametrize(("verdict", "said"), [("sound", "sound if the following holds."), ("late", "late, and only if the following holds."), ("risky", "risky, and only if the following holds.")])
+@pytest.mark.parametrize(
+    ("verdict", "said"),
+    [
+        ("sound", "sound if the following holds."),
+        ("late", "late, and only if the following holds."),
+        ("risky", "risky, and only if the following holds."),
+    ],
+)
 def test_conditions_are_said_with_every_verdict_that_has_them(verdict: str, said: str) -> None:
-    assert f"— {said}" in flat(render(changed(options=[SOD.model_copy(update={"verdict": verdict}), RECOVER]), width=120))
+    assert f"— {said}" in flat(
+        render(changed(options=[SOD.model_copy(update={"verdict": verdict}), RECOVER]), width=120)
+    )
 
 
 def test_a_choice_and_a_proposal_speak_with_one_voice() -> None:
@@ -324,13 +434,25 @@ def test_a_choice_and_a_proposal_speak_with_one_voice() -> None:
 
 
 def test_a_proposal_that_is_sound_if_always_says_if_what() -> None:
-    judged = model.ProposalJudged(asked="Roll it", judgement="sound-if", conditions=[], reasons=[], cautions=[], better=[])
+    judged = model.ProposalJudged(
+        asked="Roll it", judgement="sound-if", conditions=[], reasons=[], cautions=[], better=[]
+    )
     said = flat(render(changed(proposals=[judged])))
-    assert "Roll it — sound if the following holds. - Only if: no answer that is still missing speaks against it." in said
+    assert (
+        "Roll it — sound if the following holds. - Only if: no answer that is still missing speaks against it."
+        in said
+    )
 
 
 def test_a_long_list_of_conditions_of_a_proposal_is_cut_in_the_short_form_alone() -> None:
-    judged = model.ProposalJudged(asked="Roll it", judgement="sound-if", conditions=[f"thing {n} holds" for n in range(9)], reasons=[], cautions=[], better=[])
+    judged = model.ProposalJudged(
+        asked="Roll it",
+        judgement="sound-if",
+        conditions=[f"thing {n} holds" for n in range(9)],
+        reasons=[],
+        cautions=[],
+        better=[],
+    )
     short, full = (flat(render(changed(proposals=[judged]), depth=depth)) for depth in ("short", "full"))  # type: ignore[arg-type]
     assert "Only if: thing 5 holds. - and 3 more; the full advice lists them." in short
     assert "Only if: thing 8 holds." in full
@@ -345,13 +467,22 @@ def test_what_is_done_meanwhile_and_when_new_grass_is_possible() -> None:
         assert "Meanwhile, this season: - Train elsewhere" in said
         assert INSTEAD in said
         assert WINDOW.text in said
-    idle = ADVICE.programme[2].model_copy(update={"decision": "nothing to do", "meanwhile": ["Put divots back."]})
+    idle = ADVICE.programme[2].model_copy(
+        update={"decision": "nothing to do", "meanwhile": ["Put divots back."]}
+    )
     assert "This season: - Put divots back." in flat(render(changed(programme=[idle])))
 
 
 def test_what_follows_a_stopgap_and_is_barred_by_the_date_alone_is_late() -> None:
     barred = reason("ruled-out", "ready-in-time", "The date cannot move.")
-    answer = model.Answer(zone="goalmouth", area_m2=120, decision="stopgap then renovate", option=SEED.code, stopgap=SOD.code, text="Two steps.")
+    answer = model.Answer(
+        zone="goalmouth",
+        area_m2=120,
+        decision="stopgap then renovate",
+        option=SEED.code,
+        stopgap=SOD.code,
+        text="Two steps.",
+    )
     late = SEED.model_copy(update={"verdict": "ruled-out", "reasons": [barred]})
     said = flat(render(changed(programme=[answer], options=[SOD, late]), width=120))
     assert "Then: Kentucky bluegrass by broadcast seed, on or about 1 September 2026 — late." in said
@@ -372,9 +503,16 @@ def test_grades_stand_with_both_ends() -> None:
         "ready-in-time": model.GradeRow(grade="lost", best="doubtful", reason="It comes too late."), "risk": model.GradeRow(grade="poor", best="poor", reason="It may die."),
         "money": model.GradeRow(grade="doubtful", best="fair", reason="Ask for quotes."),
     }  # fmt: skip
-    reasons = [reason("lost", "ready-in-time", "It comes too late."), reason("poor", "risk", "It may die."), reason("doubtful", "money", "Ask for quotes.")]
+    reasons = [
+        reason("lost", "ready-in-time", "It comes too late."),
+        reason("poor", "risk", "It may die."),
+        reason("doubtful", "money", "Ask for quotes."),
+    ]
     option = SOD.model_copy(update={"verdict": "late", "grades": rows, "reasons": reasons})
-    lines = [" ".join(line.split()) for line in render(changed(options=[option, RECOVER]), width=200, depth="reasons").splitlines()]
+    lines = [
+        " ".join(line.split())
+        for line in render(changed(options=[option, RECOVER]), width=200, depth="reasons").splitlines()
+    ]
     assert "ready in time lost doubtful It comes too late." in lines
     assert "risk poor poor It may die." in lines
     assert "money doubtful fair Ask for quotes." in lines
@@ -386,7 +524,10 @@ def test_grades_stand_with_both_ends() -> None:
 
 def test_all_options_that_are_sound_on_conditions_stand_together_with_them() -> None:
     said = flat(render(ADVICE, width=300, depth="full"))
-    assert "Sound if the following holds Only if: nothing was sprayed there in the last months; the soil is not salty; the water is not salty; and 1 more." in said
+    assert (
+        "Sound if the following holds Only if: nothing was sprayed there in the last months; the soil is not salty; the water is not salty; and 1 more."
+        in said
+    )
 
 
 def test_what_was_worked_out_is_said_without_codes() -> None:
@@ -395,13 +536,27 @@ def test_what_was_worked_out_is_said_without_codes() -> None:
         model.Known(key="place.first_frost", value="11-19", how="computed"), model.Known(key="zone.north-end.keep_off", value=False, how="assumed"),
     ]  # fmt: skip
     answers = [ADVICE.programme[0].model_copy(update={"zone": "North end"})]
-    said = flat(render(changed(situation=[*ADVICE.situation, *rows], programme=answers), width=200, depth="full"))
-    for sentence in ("Place region: IE-C, worked out.", "Climate: cool humid, worked out.", "Place first frost: 19 November, worked out.", "North end: keep off: no, assumed."):
+    said = flat(
+        render(changed(situation=[*ADVICE.situation, *rows], programme=answers), width=200, depth="full")
+    )
+    for sentence in (
+        "Place region: IE-C, worked out.",
+        "Climate: cool humid, worked out.",
+        "Place first frost: 19 November, worked out.",
+        "North end: keep off: no, assumed.",
+    ):
         assert sentence in said, sentence
 
 
 def test_nothing_sound_is_said_first_with_the_least_bad() -> None:
-    answer = model.Answer(zone="goalmouth", area_m2=120, decision="none sound", option=None, least_bad=SEED.code, text="Nothing sound can be ready. The next window opens in September.")
+    answer = model.Answer(
+        zone="goalmouth",
+        area_m2=120,
+        decision="none sound",
+        option=None,
+        least_bad=SEED.code,
+        text="Nothing sound can be ready. The next window opens in September.",
+    )
     said = render(changed(decision="none sound", programme=[answer]))
     assert "Nothing sound can be ready. The next window opens in September." in flat(said)
     assert "Least bad: Kentucky bluegrass by broadcast seed" in said
@@ -410,7 +565,14 @@ def test_nothing_sound_is_said_first_with_the_least_bad() -> None:
 
 
 def test_a_stopgap_stands_before_what_lasts() -> None:
-    answer = model.Answer(zone="goalmouth", area_m2=120, decision="stopgap then renovate", option=SEED.code, stopgap=SOD.code, text="Two steps.")
+    answer = model.Answer(
+        zone="goalmouth",
+        area_m2=120,
+        decision="stopgap then renovate",
+        option=SEED.code,
+        stopgap=SOD.code,
+        text="Two steps.",
+    )
     said = render(changed(programme=[answer]))
     assert said.index("Stopgap now: Perennial") < said.index("Then: Kentucky")
 
@@ -441,11 +603,19 @@ def test_untried_questions_are_listed_and_the_rest_counted() -> None:
 # ---------- which reasons ----------
 def test_chief_reasons_are_the_best_for_and_the_worst_against() -> None:
     # By hand: ready-in-time stands before fits-place in the order of the grades; the one weak mark is money.
-    assert [row.text for row in chief_reasons(SOD)] == ["Even in a slow year it is ready five weeks early.", "It is at home here.", "Thick sod is dear."]
+    assert [row.text for row in chief_reasons(SOD)] == [
+        "Even in a slow year it is ready five weeks early.",
+        "It is at home here.",
+        "Thick sod is dear.",
+    ]
 
 
 def test_what_rules_out_comes_before_every_weak_mark() -> None:
-    rows = [reason("weak", "fits-place", "Weak here."), reason("ruled-out", "chemicals", "Barred."), reason("strong", "money", "Cheap.")]
+    rows = [
+        reason("weak", "fits-place", "Weak here."),
+        reason("ruled-out", "chemicals", "Barred."),
+        reason("strong", "money", "Cheap."),
+    ]
     option = SOD.model_copy(update={"verdict": "ruled-out", "reasons": rows})
     assert [row.text for row in chief_reasons(option)] == ["Barred.", "Weak here.", "Cheap."]
     assert first_reason(option) == "Barred."
@@ -462,5 +632,7 @@ def test_every_decision_and_verdict_has_its_words() -> None:
     for decision in model.Decision.__args__:  # type: ignore[attr-defined]
         assert "In short: " in render(changed(decision=decision))
     for verdict in model.Verdict.__args__:  # type: ignore[attr-defined]
-        said = render(changed(options=[SOD.model_copy(update={"verdict": verdict, "rests_on": []}), RECOVER]), width=120)
+        said = render(
+            changed(options=[SOD.model_copy(update={"verdict": verdict, "rests_on": []}), RECOVER]), width=120
+        )
         assert f"— {verdict.replace('-', ' ')}." in said

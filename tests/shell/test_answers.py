@@ -58,7 +58,10 @@ DANGERS = (
     Choice("none", ("none of these",)),
 )
 SPRAYS = (
-    Choice("auxin-phenoxy", ("weed killer for lawns", "dandelion killer", "broadleaf weed killer", "weed and feed")),
+    Choice(
+        "auxin-phenoxy",
+        ("weed killer for lawns", "dandelion killer", "broadleaf weed killer", "weed and feed"),
+    ),
     Choice("nonselective-systemic", ("something that kills all plants", "total weed killer")),
     Choice("unknown", ("something that stops seeds coming up", "crabgrass preventer")),
 )
@@ -245,7 +248,11 @@ DAYS = [
 MONTHS = [
     ("September to May", NOWHERE, ["jan", "feb", "mar", "apr", "may", "sep", "oct", "nov", "dec"]),
     ("Sep-May", NOWHERE, ["jan", "feb", "mar", "apr", "may", "sep", "oct", "nov", "dec"]),
-    ("all year but July", NOWHERE, ["jan", "feb", "mar", "apr", "may", "jun", "aug", "sep", "oct", "nov", "dec"]),
+    (
+        "all year but July",
+        NOWHERE,
+        ["jan", "feb", "mar", "apr", "may", "jun", "aug", "sep", "oct", "nov", "dec"],
+    ),
     (
         "all year round except July and August",
         NOWHERE,
@@ -370,7 +377,9 @@ def test_uses_in_one_line() -> None:
 
 
 def test_uses_by_parts_and_several() -> None:
-    assert values(read("uses", "kids soccer", NOWHERE, choices=SPORTS)) == [{"sport": "football", "players": "youth"}]
+    assert values(read("uses", "kids soccer", NOWHERE, choices=SPORTS)) == [
+        {"sport": "football", "players": "youth"}
+    ]
     assert values(read("uses", "soccer and rugby", NOWHERE, choices=SPORTS)) == [
         {"sport": "football"},
         {"sport": "rugby-union"},
@@ -396,7 +405,10 @@ def test_a_use_all_year_has_twelve_months(said: str) -> None:
 def test_months_are_found_wherever_they_stand_in_the_sentence() -> None:
     winter = ["apr", "may", "jun", "jul", "aug", "sep"]
     summer = ["jan", "feb", "mar", "oct", "nov", "dec"]
-    for said in ("rugby 6 hours a week april to september adults", "rugby april to september 6 hours a week adults"):
+    for said in (
+        "rugby 6 hours a week april to september adults",
+        "rugby april to september 6 hours a week adults",
+    ):
         assert values(read("uses", said, NOWHERE, choices=SPORTS)) == [
             {"sport": "rugby-union", "hours_per_week": 6, "months": winter, "players": "adult"}
         ]
@@ -432,12 +444,15 @@ def test_a_game_with_two_meanings_is_asked_back_and_the_rest_is_kept() -> None:
     assert [reading.value for reading in result.readings] == [
         [{"sport": sport, **rest}] for sport in ("football", "american-football")
     ]
-    assert values(read("uses", "football, year round, 6 hours", Setting(TODAY, country="us"), choices=SPORTS)) == [
-        {"sport": "american-football", **rest}
-    ]
+    assert values(
+        read("uses", "football, year round, 6 hours", Setting(TODAY, country="us"), choices=SPORTS)
+    ) == [{"sport": "american-football", **rest}]
 
 
-@pytest.mark.parametrize("said", ["every month", "all the year", "the whole year", "year round", "all year long", "throughout the year"])
+@pytest.mark.parametrize(
+    "said",
+    ["every month", "all the year", "the whole year", "year round", "all year long", "throughout the year"],
+)
 def test_the_whole_year_in_other_words(said: str) -> None:
     assert values(read("months", said, NOWHERE)) == ALL_YEAR
 
@@ -472,7 +487,9 @@ def test_sprays() -> None:
     assert values(read("sprays", "no", NOWHERE, choices=SPRAYS)) == []
     assert values(read("sprays", "yes", NOWHERE, choices=SPRAYS)) == [{}]
     said = "weed and feed two weeks ago"
-    assert values(read("sprays", said, NOWHERE, choices=SPRAYS)) == [{"class": "auxin-phenoxy", "date": "2026-05-06"}]
+    assert values(read("sprays", said, NOWHERE, choices=SPRAYS)) == [
+        {"class": "auxin-phenoxy", "date": "2026-05-06"}
+    ]
     assert values(read("sprays", "crabgrass preventer", NOWHERE, choices=SPRAYS)) == [{"class": "unknown"}]
     assert values(read("sprays", "purple rain", NOWHERE, choices=SPRAYS)) is NotUnderstood
 
@@ -486,7 +503,10 @@ def test_places_without_a_table_and_with_two_of_one_name() -> None:
     setting = Setting(TODAY, find_place=lambda name: two if name == "Springfield" else [])
     result = read("place", "Springfield", setting)
     assert isinstance(result, AskBack)
-    assert [reading.say for reading in result.readings[:2]] == ["Springfield, Missouri", "Springfield, Illinois"]
+    assert [reading.say for reading in result.readings[:2]] == [
+        "Springfield, Missouri",
+        "Springfield, Illinois",
+    ]
     assert pick("Illinois", result.readings) == result.readings[1]
     assert values(read("place", "Atlantis", setting)) is NotUnderstood
 
@@ -512,7 +532,20 @@ def test_coordinates_with_a_country_are_told_back() -> None:
     assert say_value(result.value) == "53.96 degrees north, 1.08 degrees west"
 
 
-@pytest.mark.parametrize("said", ["95, 10", "10, 200", "53.96", "53°75'N 1°5'W", "-53 S, 10 E", "10 E, 53 N", "53, 1, Narnia", "5, 6, 7", "- , -"])
+@pytest.mark.parametrize(
+    "said",
+    [
+        "95, 10",
+        "10, 200",
+        "53.96",
+        "53°75'N 1°5'W",
+        "-53 S, 10 E",
+        "10 E, 53 N",
+        "53, 1, Narnia",
+        "5, 6, 7",
+        "- , -",
+    ],
+)
 def test_what_is_no_coordinates_is_refused(said: str) -> None:
     result = read("place", said, NOWHERE)
     assert isinstance(result, NotUnderstood)
@@ -526,7 +559,10 @@ def test_named_areas_come_from_the_caller() -> None:
     assert values(read("area", "a goalmouth", NOWHERE, unit="m2")) is NotUnderstood
 
 
-READINGS = (Reading("12 June 2026 (day first)", "2026-06-12"), Reading("6 December 2026 (month first)", "2026-12-06"))
+READINGS = (
+    Reading("12 June 2026 (day first)", "2026-06-12"),
+    Reading("6 December 2026 (month first)", "2026-12-06"),
+)
 
 
 @pytest.mark.parametrize(
@@ -620,7 +656,8 @@ def test_a_plain_count_is_read_back(number: int) -> None:
 
 
 @pytest.mark.parametrize(
-    "said", ["a " * 200, "1 " * 200, "and " * 100, "-" * 400, "0x" * 200, "in " * 130, "half " * 80, "9," * 200]
+    "said",
+    ["a " * 200, "1 " * 200, "and " * 100, "-" * 400, "0x" * 200, "in " * 130, "half " * 80, "9," * 200],
 )
 @pytest.mark.parametrize("kind", KINDS)
 def test_hostile_repetition_is_quick(kind: str, said: str) -> None:

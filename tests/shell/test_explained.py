@@ -12,7 +12,16 @@ from decide.shell import commands
 from decide.shell.library import tools_of
 from decide.shell.talk import Talk
 
-ALL = ("none", "goalmouths and middle", "80", "half", "soccer, 12 hours a week, September to May, youth", "15 September", "hose", "30 m")
+ALL = (
+    "none",
+    "goalmouths and middle",
+    "80",
+    "half",
+    "soccer, 12 hours a week, September to May, youth",
+    "15 September",
+    "hose",
+    "30 m",
+)
 
 
 @pytest.fixture
@@ -43,7 +52,17 @@ def test_without_advice_there_is_nothing_to_ask_about(talk: Talk) -> None:
     assert "no advice yet" in answer.text
 
 
-@pytest.mark.parametrize(("line", "name"), [("why", "why"), ("why not thin sod", "why-not"), ("this week", "week"), ("what next", "week"), ("what does sod mean", "mean"), ("more", "more")])
+@pytest.mark.parametrize(
+    ("line", "name"),
+    [
+        ("why", "why"),
+        ("why not thin sod", "why-not"),
+        ("this week", "week"),
+        ("what next", "week"),
+        ("what does sod mean", "mean"),
+        ("more", "more"),
+    ],
+)
 def test_the_other_commands_are_heard_as_before(line: str, name: str) -> None:
     found = commands.match(line)
     assert found is not None

@@ -21,7 +21,15 @@ from decide.shell.talk import Prompt
 
 ROOT = Path(__file__).parents[2]
 SCREENS = ROOT / "tests" / "screens"
-LINES = ["glass", "goalmouths", "80", "soccer, 12 hours a week, September to May, youth", "12/6", "2", "no hose"]
+LINES = [
+    "glass",
+    "goalmouths",
+    "80",
+    "soccer, 12 hours a week, September to May, youth",
+    "12/6",
+    "2",
+    "no hose",
+]
 
 
 def piped(
@@ -63,13 +71,17 @@ def test_input_that_ends_early_keeps_answers_and_says_what_is_missing(tmp_path: 
         "The input ended before there was advice. Your answers are kept.",
         "Still missing: Who plays on it? And perhaps 2 more.",
     ]
-    assert json.loads((tmp_path / "talk.json").read_text())["zone"] == [{"name": "goalmouths", "bare_percent": 80}]
+    assert json.loads((tmp_path / "talk.json").read_text())["zone"] == [
+        {"name": "goalmouths", "bare_percent": 80}
+    ]
 
 
 def test_no_input_at_all(tmp_path: Path) -> None:
     done = piped(tmp_path, "")
     assert done.returncode == 1
-    assert "Still missing: Is anything dangerous on the field now? And perhaps 5 more." in done.stdout.decode()
+    assert (
+        "Still missing: Is anything dangerous on the field now? And perhaps 5 more." in done.stdout.decode()
+    )
 
 
 def test_a_talk_is_resumed(tmp_path: Path) -> None:
@@ -78,7 +90,9 @@ def test_a_talk_is_resumed(tmp_path: Path) -> None:
     out = done.stdout.decode()
     assert "There is a talk from before, with 2 answers. Go on with it? (1 yes; 2 no, start again)" in out
     assert "[perhaps 4 to go] goalmouths: How much of it is bare ground?" in out
-    assert json.loads((tmp_path / "talk.json").read_text())["zone"] == [{"name": "goalmouths", "bare_percent": 50}]
+    assert json.loads((tmp_path / "talk.json").read_text())["zone"] == [
+        {"name": "goalmouths", "bare_percent": 50}
+    ]
 
 
 def test_the_usual_place_is_the_users_state_folder(tmp_path: Path) -> None:
@@ -90,7 +104,9 @@ def test_the_usual_place_is_the_users_state_folder(tmp_path: Path) -> None:
 
 def test_toml_is_kept_where_the_name_says_so(tmp_path: Path) -> None:
     piped(tmp_path, "glass\ngoalmouths\n", "--talk", "field.toml")
-    assert (tmp_path / "field.toml").read_text() == '[site]\ndangers = ["glass"]\n\n[[zone]]\nname = "goalmouths"\n'
+    assert (
+        tmp_path / "field.toml"
+    ).read_text() == '[site]\ndangers = ["glass"]\n\n[[zone]]\nname = "goalmouths"\n'
 
 
 @pytest.mark.slow
@@ -212,7 +228,10 @@ def test_line_mode_imports_no_terminal_library(tmp_path: Path) -> None:
 )  # fmt: skip
 def test_a_wrong_option_is_said(fake: ModuleType, options: list[str], says: str) -> None:
     errors = io.StringIO()
-    assert run(options, stdin=io.StringIO(), stdout=io.StringIO(), stderr=errors, env={}, make_tools=fake.tools) == 2
+    assert (
+        run(options, stdin=io.StringIO(), stdout=io.StringIO(), stderr=errors, env={}, make_tools=fake.tools)
+        == 2
+    )
     assert errors.getvalue() == f"{says}\n{USAGE}\n"
 
 
@@ -242,7 +261,12 @@ def test_a_fault_of_the_program_keeps_the_answers_and_says_so(fake: ModuleType, 
     out = io.StringIO()
     typed = io.StringIO("glass\nthat's enough\n")
     code = run(
-        ["--talk", str(tmp_path / "t.json")], stdin=typed, stdout=out, stderr=io.StringIO(), env={}, make_tools=make
+        ["--talk", str(tmp_path / "t.json")],
+        stdin=typed,
+        stdout=out,
+        stderr=io.StringIO(),
+        env={},
+        make_tools=make,
     )  # type: ignore[arg-type]
     assert code == 70
     assert (

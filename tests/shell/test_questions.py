@@ -25,9 +25,9 @@ from decide.shell.tools import Question, Tools
 
 ROOT = Path(__file__).parents[2]
 TODAY = dt.date(2026, 5, 20)
-ROWS: list[dict[str, Any]] = tomllib.loads((ROOT / "knowledge" / "questions.toml").read_text(encoding="utf-8"))[
-    "question"
-]
+ROWS: list[dict[str, Any]] = tomllib.loads(
+    (ROOT / "knowledge" / "questions.toml").read_text(encoding="utf-8")
+)["question"]
 NEVER = (
     "soil_temp",
     "slope",
@@ -100,7 +100,15 @@ def test_a_fixed_date_is_asked_for_whatever_it_changes_but_only_where_a_date_is_
     """Nothing may be ruled out by a date that could have moved, and nobody is asked whether no date is fixed."""
     answers: dict[str, Any] = {
         "site": {"dangers": ["none"], "goals_anchored": True, "in_use_now": False},
-        "zone": [{"name": "a", "bare_percent": 50, "bare_pattern": "solid", "bare_shape": "even", "began": "play weeks"}],
+        "zone": [
+            {
+                "name": "a",
+                "bare_percent": 50,
+                "bare_pattern": "solid",
+                "bare_shape": "even",
+                "began": "play weeks",
+            }
+        ],
         "use": [],
         "dates": {"play_by": "2026-09-15"},
     }
@@ -162,7 +170,9 @@ def test_every_choice_is_understood_by_its_own_words(row: dict[str, Any], tools:
     assert len(question.choices) + len(question.more) >= len(row["choices"])
     for choice in question.choices:
         for phrase in choice.say:
-            result = read(row["kind"], phrase, setting, choices=(*question.choices, *question.more), unit=question.unit)
+            result = read(
+                row["kind"], phrase, setting, choices=(*question.choices, *question.more), unit=question.unit
+            )
             assert isinstance(result, Answer) or phrase in ("yes", "no", "football"), (phrase, result)
             if row["kind"] == "choice" and isinstance(result, Answer):
                 assert result.value == choice.value, phrase
@@ -172,7 +182,11 @@ def test_every_choice_is_understood_by_its_own_words(row: dict[str, Any], tools:
 
 def syllables(word: str) -> int:
     groups = len(re.findall(r"[aeiouy]+", word.lower()))
-    silent = word.lower().endswith(("e", "es", "ed")) and not word.lower().endswith(("le", "ted", "ded")) and groups > 1
+    silent = (
+        word.lower().endswith(("e", "es", "ed"))
+        and not word.lower().endswith(("le", "ted", "ded"))
+        and groups > 1
+    )
     return max(1, groups - silent)
 
 
@@ -248,7 +262,9 @@ def test_a_class_from_a_label_is_understood_though_not_listed(tools: Tools) -> N
     question = tools.question("sprayed")
     assert question is not None
     assert "an oxadiazole" not in [choice.shown for choice in question.choices]
-    result = read("sprays", "oxadiazole two weeks ago", Setting(TODAY), choices=(*question.choices, *question.more))
+    result = read(
+        "sprays", "oxadiazole two weeks ago", Setting(TODAY), choices=(*question.choices, *question.more)
+    )
     assert isinstance(result, Answer)
     assert result.value == [{"date": "2026-05-06", "class": "oxadiazole"}]
 

@@ -162,7 +162,14 @@ def test_back_goes_back_and_keeps_the_rest(talk: Talk) -> None:
 
 
 @pytest.mark.parametrize(
-    "line", ["change the date", "change date", "I want to change the deadline", "change the day", "the date is wrong"]
+    "line",
+    [
+        "change the date",
+        "change date",
+        "I want to change the deadline",
+        "change the day",
+        "the date is wrong",
+    ],
 )
 def test_change_the_date(talk: Talk, line: str) -> None:
     tell(talk, *ALL)
@@ -431,7 +438,9 @@ def test_commands(line: str, name: str, rest: str) -> None:
         ("save the shopping list as ~/To Buy", "shopping", "~/To Buy.csv", True), ("save the page as Pitch.HTML", "page", "Pitch.HTML", True),
     ],
 )  # fmt: skip
-def test_papers_are_written_where_they_are_wanted(fake: ModuleType, line: str, kind: str, path: str, new: bool) -> None:
+def test_papers_are_written_where_they_are_wanted(
+    fake: ModuleType, line: str, kind: str, path: str, new: bool
+) -> None:
     wanted: list[tuple[str, str, bool]] = []
 
     def write(_: object, kind: str, path: str, new: bool) -> str:
@@ -470,7 +479,10 @@ def test_answers_are_no_commands(line: str) -> None:
     ("line", "table"),
     [
         ("can I roll it now?", {"step": "roll", "start": "2026-05-20"}),
-        ("Can we sow tall fescue in two weeks", {"step": "sow", "grass": "tall-fescue", "start": "2026-06-03"}),
+        (
+            "Can we sow tall fescue in two weeks",
+            {"step": "sow", "grass": "tall-fescue", "start": "2026-06-03"},
+        ),
         (
             "may I lay thick sod in the goalmouths tomorrow?",
             {"step": "lay-sod", "method": "thick-sod", "zone": "goalmouths", "start": "2026-05-21"},

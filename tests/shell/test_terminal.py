@@ -239,7 +239,11 @@ def test_ctrl_z_stops_and_comes_back(tmp_path: Path) -> None:
             "PYTHONPATH": root,
             "PYTHONUTF8": "1",
         }
-        os.execve(sys.executable, [sys.executable, "-c", LAUNCHER, str(Path(__file__).with_name("fake_talk.py"))], env)
+        os.execve(
+            sys.executable,
+            [sys.executable, "-c", LAUNCHER, str(Path(__file__).with_name("fake_talk.py"))],
+            env,
+        )
     seen = b""
 
     def until(text: bytes) -> None:

@@ -97,7 +97,11 @@ def between(day: str, first: str, last: str) -> bool:
     if not day:
         return False
     slack = dt.timedelta(SLACK_OF_START)
-    return dt.date.fromisoformat(first) - slack <= dt.date.fromisoformat(day) <= dt.date.fromisoformat(last) + slack
+    return (
+        dt.date.fromisoformat(first) - slack
+        <= dt.date.fromisoformat(day)
+        <= dt.date.fromisoformat(last) + slack
+    )
 
 
 def near_day(found: str, wanted: str) -> bool:
@@ -155,7 +159,9 @@ class Reading:
 
     def refuses(self, ways: Ways, *steps: int) -> bool:
         """Whether no such way stands or is taken, and the person's own steps are refused."""
-        free = all(option.code not in self._taken and option.verdict not in STANDS for _, option in self.ways(ways))
+        free = all(
+            option.code not in self._taken and option.verdict not in STANDS for _, option in self.ways(ways)
+        )
         return free and all(self.refuses_step(step) for step in steps)
 
     @cached_property
@@ -204,7 +210,8 @@ class Reading:
             for row in self._windows().rows
             if row.variant == variant
             and any(
-                grass in [named.code for named in way.grasses] and method in [named.code for named in way.methods]
+                grass in [named.code for named in way.grasses]
+                and method in [named.code for named in way.methods]
                 for way in row.ways
             )
             for span in row.spans

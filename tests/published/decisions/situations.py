@@ -32,7 +32,9 @@ from tests.published.decisions.reading import (
     share,
 )
 
-Kind = Literal["prefers", "lets in", "rules out", "warns", "asks for", "amount", "window", "play", "keeps shut"]
+Kind = Literal[
+    "prefers", "lets in", "rules out", "warns", "asks for", "amount", "window", "play", "keeps shut"
+]
 
 REFUSALS: Final = ("rules out", "keeps shut")
 SEED: Final = ("broadcast-seed", "slit-seed", "hydromulch")
@@ -130,7 +132,9 @@ def bushels(row: Purchase) -> list[tuple[float, float]]:
     """An amount of sprigs in bushels: of each size where it is told in litres, else as its arithmetic names it."""
     if row.unit in LITRES:
         litres = LITRES[row.unit]
-        return [((row.amount_low or row.amount) * litres / size, row.amount * litres / size) for size in BUSHELS_L]
+        return [
+            ((row.amount_low or row.amount) * litres / size, row.amount * litres / size) for size in BUSHELS_L
+        ]
     named = (float(figure.replace(",", "")) for figure in re.findall(r"([\d,.]+) (?:\w+ )?bushels?", row.how))
     return [(figure, figure) for figure in named]
 
@@ -185,7 +189,9 @@ grass = "perennial ryegrass"
 """
 
 
-def bermuda_stand(today: str, use: str, more: str = "", grasses: tuple[str, ...] = ("perennial ryegrass",)) -> str:
+def bermuda_stand(
+    today: str, use: str, more: str = "", grasses: tuple[str, ...] = ("perennial ryegrass",)
+) -> str:
     """A standing bermudagrass field that somebody wants to overseed; `today` may carry further dates.
 
     Its bare share is put as 10 percent, for "the grass is bermudagrass" means a stand: while it is not known how much
@@ -232,11 +238,15 @@ unit = "g-m2"
         lambda r: (
             r.lets_in(Ways(RYEGRASS, "broadcast-seed", until="2027-10-15"), 0)
             and says(
-                r.answer, r"\bsow|seed", "every week|weekly|each week|every game|each game|before the games|before each"
+                r.answer,
+                r"\bsow|seed",
+                "every week|weekly|each week|every game|each game|before the games|before each",
             )
         ),
     ),
-    Check("amount", "40 to 50 g/m2 of ryegrass a sowing", lambda r: overlaps(r.seed_to_buy(RYEGRASS), 40, 50)),
+    Check(
+        "amount", "40 to 50 g/m2 of ryegrass a sowing", lambda r: overlaps(r.seed_to_buy(RYEGRASS), 40, 50)
+    ),
     note=(
         "The cool-season mix is bluegrass and ryegrass; 1,000 m2 were added for the rate; the school season runs "
         "from September to November. The grasses are compared as seed only, for the statement is about sowing. "
@@ -275,13 +285,16 @@ grass = "perennial ryegrass"
         "prefers",
         "broadcast seed to slit seed on heavily worn ground",
         lambda r: (
-            r.ranks(Ways(methods="broadcast-seed"), Ways(methods="slit-seed", until="2027-11-30")) or r.ranks_step(0, 1)
+            r.ranks(Ways(methods="broadcast-seed"), Ways(methods="slit-seed", until="2027-11-30"))
+            or r.ranks_step(0, 1)
         ),
     ),
     Check(
         "warns",
         "a slit seeder tears the surface in season",
-        lambda r: says(r.answer + r.of_ways(Ways(methods="slit-seed")), "slit", r"surface|damag|tear|hurt|\bcut"),
+        lambda r: says(
+            r.answer + r.of_ways(Ways(methods="slit-seed")), "slit", r"surface|damag|tear|hurt|\bcut"
+        ),
     ),
     note="The statement names no grass; both of the person's own steps have ryegrass.",
 )
@@ -519,7 +532,8 @@ method = "broadcast-seed"
             between(r.chosen_start(), "2028-03-25", "2028-05-05")
             and all(option.variant != "dormant" for option in r.chosen())
             and r.ranks(
-                Ways(methods=SEED, variants="plain", since="2028-03-15", until="2028-05-15"), Ways(variants="dormant")
+                Ways(methods=SEED, variants="plain", since="2028-03-15", until="2028-05-15"),
+                Ways(variants="dormant"),
             )
         ),
     ),
@@ -554,7 +568,9 @@ method = "broadcast-seed"
     Check(
         "prefers",
         "20 to 30 percent of ryegrass to 5 percent",
-        lambda r: any(18 <= share(option, RYEGRASS) <= 32 for option in r.mixtures("bluegrass-with-ryegrass")),
+        lambda r: any(
+            18 <= share(option, RYEGRASS) <= 32 for option in r.mixtures("bluegrass-with-ryegrass")
+        ),
     ),
     note="There are two fixed mixtures; the share of the one rich in bluegrass is read.",
 )
@@ -587,7 +603,9 @@ mixture = "ryegrass with bluegrass"
     Check(
         "prefers",
         "perennial ryegrass to bluegrass",
-        lambda r: r.ranks(Ways(RYEGRASS, SEED, until="2027-06-15"), Ways(BLUEGRASS, SEED, until="2027-06-15")),
+        lambda r: r.ranks(
+            Ways(RYEGRASS, SEED, until="2027-06-15"), Ways(BLUEGRASS, SEED, until="2027-06-15")
+        ),
     ),
     Check("rules out", "bluegrass alone", lambda r: r.refuses(Ways(BLUEGRASS, SEED, until="2027-06-15"), 0)),
     Check(
@@ -672,7 +690,9 @@ mixture = "bluegrass with ryegrass"
         lambda r: says(
             r.of_steps(0)
             + r.of_choice()
-            + r.of_ways(Ways((BLUEGRASS, "bluegrass-with-ryegrass"), SEED, since="2027-09-15", until="2027-11-10")),
+            + r.of_ways(
+                Ways((BLUEGRASS, "bluegrass-with-ryegrass"), SEED, since="2027-09-15", until="2027-11-10")
+            ),
             r"slow|\blate\b|\blater\b|germinat|come[s]? up",
         ),
     ),
@@ -701,7 +721,9 @@ grass = "perennial ryegrass"
 step = "till"
 """,
     Check("prefers", "slit seed to tilling", lambda r: r.ranks_step(0, 1)),
-    Check("rules out", "tilling in spring", lambda r: r.refuses_step(1) and not tills_before(r, "2027-06-30")),
+    Check(
+        "rules out", "tilling in spring", lambda r: r.refuses_step(1) and not tills_before(r, "2027-06-30")
+    ),
     note="Thin cool-season turf is bluegrass and ryegrass; the statement names no grass for the slit seeding.",
 )
 
@@ -742,7 +764,9 @@ step = "cover"
         "warns",
         "seed comes slowly in cold soil",
         lambda r: says(
-            r.of_steps(0, 1) + r.of_choice() + r.of_ways(Ways((BLUEGRASS, RYEGRASS), SEED, until="2027-05-20")),
+            r.of_steps(0, 1)
+            + r.of_choice()
+            + r.of_ways(Ways((BLUEGRASS, RYEGRASS), SEED, until="2027-05-20")),
             "cold|soil is about|soil temperature|slow",
         ),
     ),
@@ -795,7 +819,9 @@ water = "in-ground sprinklers"
 method = "broadcast-seed"
 """,
     Check(
-        "asks for", "the surface kept damp for about two weeks", lambda r: says(r.watering + r.how, "moist|damp|light")
+        "asks for",
+        "the surface kept damp for about two weeks",
+        lambda r: says(r.watering + r.how, "moist|damp|light"),
     ),
     Check(
         "asks for",
@@ -824,12 +850,15 @@ day_temp_c = 5
 step = "overseed"
 grass = "Kentucky bluegrass"
 """,
-    Check("lets in", "a dormant sowing", lambda r: r.lets_in(Ways(variants="dormant", until="2027-04-10"), 0)),
+    Check(
+        "lets in", "a dormant sowing", lambda r: r.lets_in(Ways(variants="dormant", until="2027-04-10"), 0)
+    ),
     Check(
         "asks for",
         "sowing on open ground with freezing nights to come",
         lambda r: says(
-            r.of_steps(0) + r.of_choice() + r.of_ways(Ways(variants="dormant")) + r.how, "freez|snow|frost|frozen|thaw"
+            r.of_steps(0) + r.of_choice() + r.of_ways(Ways(variants="dormant")) + r.how,
+            "freez|snow|frost|frozen|thaw",
         ),
     ),
     note="The statement names no grass; bluegrass was taken. 'No snow' leaves the state of the ground untold.",
@@ -901,7 +930,9 @@ step = "fertilise"
     Check(
         "asks for",
         "crown and surface drainage restored",
-        lambda r: says(r.findings + r.bare_again + r.diagnosis + r.programme + r.needs, "crown|grade|regrad|drain"),
+        lambda r: says(
+            r.findings + r.bare_again + r.diagnosis + r.programme + r.needs, "crown|grade|regrad|drain"
+        ),
     ),
     Check(
         "prefers",
@@ -938,7 +969,9 @@ grass = "perennial ryegrass"
         "seed sown now to grow this autumn",
         lambda r: r.refuses(Ways(methods=SEED, variants="plain", until="2027-11-24"), 0, 1),
     ),
-    Check("prefers", "the next window to now", lambda r: between(r.chosen_start(), "2027-11-25", "2028-09-30")),
+    Check(
+        "prefers", "the next window to now", lambda r: between(r.chosen_start(), "2027-11-25", "2028-09-30")
+    ),
     note="The statement names no grass; bluegrass and ryegrass are both asked about.",
 )
 
@@ -957,7 +990,10 @@ bare_percent = 10
     Check(
         "lets in",
         "a complete renovation",
-        lambda r: r.decision in ("renovate", "stopgap then renovate") or says(r.diagnosis, "anew|renovat|start again"),
+        lambda r: (
+            r.decision in ("renovate", "stopgap then renovate")
+            or says(r.diagnosis, "anew|renovat|start again")
+        ),
     ),
     Check(
         "asks for",
@@ -982,9 +1018,15 @@ grass = [{ grass = "tall fescue" }]
     Check(
         "prefers",
         "patches and overseeding to a complete renovation",
-        lambda r: r.decision == "repair" or (r.decision == "recover" and says(r.answer, "overseed|oversow|sow")),
+        lambda r: (
+            r.decision == "repair" or (r.decision == "recover" and says(r.answer, "overseed|oversow|sow"))
+        ),
     ),
-    Check("asks for", "coring in two or three passes", lambda r: says(r.answer, r"aerat|\bcor(e|ing)\b|hollow tine")),
+    Check(
+        "asks for",
+        "coring in two or three passes",
+        lambda r: says(r.answer, r"aerat|\bcor(e|ing)\b|hollow tine"),
+    ),
 )
 
 case(
@@ -1087,7 +1129,9 @@ time_of_day = "night"
 """,
     Check("rules out", "watering at night", lambda r: r.refuses_step(0)),
     Check(
-        "warns", "seedling disease", lambda r: says(r.of_steps(0) + r.answer, "disease|pythium|damping|rot at the base")
+        "warns",
+        "seedling disease",
+        lambda r: says(r.of_steps(0) + r.answer, "disease|pythium|damping|rot at the base"),
     ),
     note=(
         "The statement names no grass; ryegrass was sown the day before. 'Rot at the base' counts, for it is "
@@ -1116,7 +1160,8 @@ grass = "tall fescue"
         "asks for",
         "coring",
         lambda r: says(
-            r.bare_again + r.needs + r.tasks + r.programme + r.how + r.of_steps(0), r"aerat|\bcor(e|es|ing)\b|tine"
+            r.bare_again + r.needs + r.tasks + r.programme + r.how + r.of_steps(0),
+            r"aerat|\bcor(e|es|ing)\b|tine",
         ),
     ),
     Check("lets in", "overseeding", lambda r: r.lets_in(Ways(methods=SEED), 0)),
@@ -1175,7 +1220,9 @@ grass = "bermudagrass"
 step = "sow"
 grass = "bermudagrass"
 """,
-    Check("rules out", "bermudagrass seed now", lambda r: r.refuses(Ways(BERMUDA, SEED, until="2028-03-15"), 0)),
+    Check(
+        "rules out", "bermudagrass seed now", lambda r: r.refuses(Ways(BERMUDA, SEED, until="2028-03-15"), 0)
+    ),
     Check("warns", "winter kills the seedlings", lambda r: says(r.of_steps(0), "winterkill|frost|winter")),
     Check(
         "prefers",
@@ -1211,7 +1258,8 @@ method = "broadcast-seed"
         "asks for",
         "hollows filled with like soil",
         lambda r: says(
-            r.needs + r.tasks + r.how + r.cautions, r"\bfill|\blevel|similar soil|same soil|like that of the field"
+            r.needs + r.tasks + r.how + r.cautions,
+            r"\bfill|\blevel|similar soil|same soil|like that of the field",
         ),
     ),
 )
@@ -1239,7 +1287,8 @@ material = "sand"
         "asks for",
         "soil like the old, blended with it",
         lambda r: says(
-            r.of_steps(0), "match|same soil|similar soil|blend|layer|same as field|like that of the field|soil like"
+            r.of_steps(0),
+            "match|same soil|similar soil|blend|layer|same as field|like that of the field|soil like",
         ),
     ),
 )
@@ -1289,7 +1338,11 @@ grass = [{ grass = "tall fescue" }, { grass = "perennial ryegrass" }]
 step = "overseed"
 grass = "tall fescue"
 """,
-    Check("asks for", "thatch cut out before the seed", lambda r: says(r.answer, "thatch|vertical|verticut|scarif")),
+    Check(
+        "asks for",
+        "thatch cut out before the seed",
+        lambda r: says(r.answer, "thatch|vertical|verticut|scarif"),
+    ),
     Check(
         "asks for",
         "debris taken off",
@@ -1300,7 +1353,9 @@ grass = "tall fescue"
         ),
     ),
     Check(
-        "asks for", "coring after the thatch is out", lambda r: says(r.answer, r"aerat|\bcor(e|es|ing)\b|hollow tine")
+        "asks for",
+        "coring after the thatch is out",
+        lambda r: says(r.answer, r"aerat|\bcor(e|es|ing)\b|hollow tine"),
     ),
     note="The statement names no grass for the overseeding; tall fescue was taken.",
 )
@@ -1355,7 +1410,9 @@ step = "sow"
 grass = "bermudagrass"
 """,
     Check("rules out", "sprigs now", lambda r: r.refuses(Ways(BERMUDA, "sprigs", until="2027-03-15"), 0)),
-    Check("rules out", "bermudagrass seed now", lambda r: r.refuses(Ways(BERMUDA, SEED, until="2027-03-15"), 1)),
+    Check(
+        "rules out", "bermudagrass seed now", lambda r: r.refuses(Ways(BERMUDA, SEED, until="2027-03-15"), 1)
+    ),
     Check(
         "prefers",
         "late spring to now",
@@ -1419,7 +1476,9 @@ grass = "hybrid bermudagrass"
     Check(
         "window",
         "bermudagrass sod for spring play, until 15 October",
-        lambda r: has_edge(r.spans("hybrid-bermudagrass", "thin-sod"), closes="10-15", qualities=("good", "fair")),
+        lambda r: has_edge(
+            r.spans("hybrid-bermudagrass", "thin-sod"), closes="10-15", qualities=("good", "fair")
+        ),
     ),
     note=(
         "The window is the last close of the good or fair ones for thin bermudagrass sod. Sod that was "
@@ -1498,7 +1557,9 @@ method = "broadcast-seed"
 step = "sow"
 grass = "hybrid bermudagrass"
 """,
-    Check("rules out", "seed of hybrid bermudagrass", lambda r: r.refuses(Ways("hybrid-bermudagrass", SEED), 0)),
+    Check(
+        "rules out", "seed of hybrid bermudagrass", lambda r: r.refuses(Ways("hybrid-bermudagrass", SEED), 0)
+    ),
     Check("lets in", "sprigs", lambda r: r.lets_in(Ways("hybrid-bermudagrass", "sprigs"))),
     Check("lets in", "sod", lambda r: r.lets_in(Ways("hybrid-bermudagrass", SOD))),
 )
@@ -1523,7 +1584,9 @@ grown_on = "clay"
 [[offer]]
 what = "sprigs"
 """,
-    Check("prefers", "sprigs to thin sod", lambda r: r.ranks(Ways(methods="sprigs"), Ways(methods="thin-sod"))),
+    Check(
+        "prefers", "sprigs to thin sod", lambda r: r.ranks(Ways(methods="sprigs"), Ways(methods="thin-sod"))
+    ),
     Check(
         "warns",
         "sod of another soil makes a layer",
@@ -1560,13 +1623,17 @@ method = "sprigs"
 step = "sprig"
 grass = "hybrid bermudagrass"
 """,
-    Check("lets in", "sprigs", lambda r: r.lets_in(Ways("hybrid-bermudagrass", "sprigs", until="2027-06-06"), 0)),
+    Check(
+        "lets in", "sprigs", lambda r: r.lets_in(Ways("hybrid-bermudagrass", "sprigs", until="2027-06-06"), 0)
+    ),
     Check(
         "window",
         "sprigs, from the last spring frost",
         lambda r: (
             r.last_frost != ""
-            and has_edge(r.spans("hybrid-bermudagrass", "sprigs"), opens=r.last_frost, qualities=("good", "fair"))
+            and has_edge(
+                r.spans("hybrid-bermudagrass", "sprigs"), opens=r.last_frost, qualities=("good", "fair")
+            )
         ),
     ),
     note="The opening is held to the median last frost of the advice.",
@@ -1602,7 +1669,9 @@ grass = "hybrid bermudagrass"
     Check(
         "asks for",
         "soil at about 21 C",
-        lambda r: says(r.of_steps(0), r"soil temperature|\bwarm|\b21\b|\b70\b|needs about [\d.]+ .f to start"),
+        lambda r: says(
+            r.of_steps(0), r"soil temperature|\bwarm|\b21\b|\b70\b|needs about [\d.]+ .f to start"
+        ),
     ),
     note="'Needs about 64.4 F to start; wait until it holds that' counts, though the source says 70 F.",
 )
@@ -1661,7 +1730,11 @@ water = "in-ground sprinklers"
 [wishes]
 grass = "bermudagrass"
 """,
-    Check("prefers", "sod to sprigs and seed", lambda r: r.ranks(Ways(BERMUDA, SOD), Ways(BERMUDA, (*SEED, "sprigs")))),
+    Check(
+        "prefers",
+        "sod to sprigs and seed",
+        lambda r: r.ranks(Ways(BERMUDA, SOD), Ways(BERMUDA, (*SEED, "sprigs"))),
+    ),
     Check(
         "rules out",
         "bermudagrass seed, which needs three months",
@@ -1694,7 +1767,9 @@ grass = "bermudagrass"
     Check(
         "warns",
         "its first winter decides",
-        lambda r: says(r.of_steps(0) + r.of_ways(Ways(BERMUDA, SEED, until="2027-12-31")), "winter|mature|frost"),
+        lambda r: says(
+            r.of_steps(0) + r.of_ways(Ways(BERMUDA, SEED, until="2027-12-31")), "winter|mature|frost"
+        ),
     ),
     note="'No play until next spring' is play by 20 March.",
 )
@@ -1745,7 +1820,9 @@ method = "sprigs"
 step = "sprig"
 grass = "hybrid bermudagrass"
 """,
-    Check("rules out", "sprigs in autumn", lambda r: r.refuses(Ways(methods="sprigs", until="2027-12-31"), 0)),
+    Check(
+        "rules out", "sprigs in autumn", lambda r: r.refuses(Ways(methods="sprigs", until="2027-12-31"), 0)
+    ),
     Check(
         "prefers",
         "spring to early summer to now",
@@ -1865,7 +1942,9 @@ water = "none"
     Check(
         "rules out",
         "cool-season grass for good",
-        lambda r: r.refuses(Ways((TALL_FESCUE, BLUEGRASS, RYEGRASS, *COOL_MIXTURES), variants=("plain", "dormant"))),
+        lambda r: r.refuses(
+            Ways((TALL_FESCUE, BLUEGRASS, RYEGRASS, *COOL_MIXTURES), variants=("plain", "dormant"))
+        ),
     ),
     note="'No shade' is 11 hours of sun.",
 )
@@ -1926,7 +2005,9 @@ grass = "bermudagrass"
     Check(
         "warns",
         "less seed in shade",
-        lambda r: says(r.answer + r.of_ways(Ways(TALL_FESCUE)), "shade", r"\brate|\bhalf|less seed|thin|lower"),
+        lambda r: says(
+            r.answer + r.of_ways(Ways(TALL_FESCUE)), "shade", r"\brate|\bhalf|less seed|thin|lower"
+        ),
     ),
     note="The side of a practice field is general play.",
 )
@@ -2230,7 +2311,9 @@ grass = "zoysia"
 """,
     Check("lets in", "zoysiagrass", lambda r: r.lets_in(Ways(ZOYSIA), 0)),
     Check(
-        "warns", "it is thinner in shade", lambda r: says(r.of_steps(0) + r.of_ways(Ways(ZOYSIA)), "shade|thinner|sun")
+        "warns",
+        "it is thinner in shade",
+        lambda r: says(r.of_steps(0) + r.of_ways(Ways(ZOYSIA)), "shade|thinner|sun"),
     ),
     note=ASK_BARE,
 )
@@ -2287,7 +2370,9 @@ grass = "Kentucky bluegrass"
 """,
     Check("rules out", "bluegrass seed", lambda r: r.refuses(Ways(BLUEGRASS, SEED, until="2027-08-05"), 0)),
     Check(
-        "warns", "heat, drought and summer weeds", lambda r: says(r.of_steps(0), r"weed|crabgrass|heat|water|\bhot\b")
+        "warns",
+        "heat, drought and summer weeds",
+        lambda r: says(r.of_steps(0), r"weed|crabgrass|heat|water|\bhot\b"),
     ),
 )
 
@@ -2333,12 +2418,16 @@ months = ["mar", "apr", "may"]
 """,
         grasses=("perennial ryegrass", "annual ryegrass"),
     ),
-    Check("lets in", "winter overseeding", lambda r: r.lets_in(Ways(RYEGRASS, variants="winter-overseed"), 0)),
+    Check(
+        "lets in", "winter overseeding", lambda r: r.lets_in(Ways(RYEGRASS, variants="winter-overseed"), 0)
+    ),
     Check(
         "prefers",
         "perennial ryegrass to annual ryegrass",
         lambda r: (
-            r.ranks(Ways(RYEGRASS, variants="winter-overseed"), Ways(ANNUAL_RYEGRASS, variants="winter-overseed"))
+            r.ranks(
+                Ways(RYEGRASS, variants="winter-overseed"), Ways(ANNUAL_RYEGRASS, variants="winter-overseed")
+            )
             or r.ranks_step(0, 1)
         ),
     ),
@@ -2363,7 +2452,9 @@ months = ["mar", "apr", "may"]
     Check(
         "warns",
         "it needs two to three weeks without play",
-        lambda r: says(r.of_steps(0), r"weeks|days without play|\brest\b|no play|nobody plays", "play|use|seed"),
+        lambda r: says(
+            r.of_steps(0), r"weeks|days without play|\brest\b|no play|nobody plays", "play|use|seed"
+        ),
     ),
     note="'No closure possible' is a field that cannot be shut.",
 )
@@ -2411,14 +2502,22 @@ sport = "baseball"
 equipment_own = ["mower", "drag mat", "spreader"]
 """,
     ),
-    Check("lets in", "winter overseeding", lambda r: r.lets_in(Ways(RYEGRASS, variants="winter-overseed"), 0)),
+    Check(
+        "lets in", "winter overseeding", lambda r: r.lets_in(Ways(RYEGRASS, variants="winter-overseed"), 0)
+    ),
     Check(
         "window",
         "winter overseeding, September to November",
         lambda r: (
-            has_edge(r.spans(RYEGRASS, "broadcast-seed", "winter-overseed"), opens="09-01", qualities=("good", "fair"))
+            has_edge(
+                r.spans(RYEGRASS, "broadcast-seed", "winter-overseed"),
+                opens="09-01",
+                qualities=("good", "fair"),
+            )
             and has_edge(
-                r.spans(RYEGRASS, "broadcast-seed", "winter-overseed"), closes="11-30", qualities=("good", "fair")
+                r.spans(RYEGRASS, "broadcast-seed", "winter-overseed"),
+                closes="11-30",
+                qualities=("good", "fair"),
             )
         ),
     ),
