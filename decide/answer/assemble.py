@@ -96,8 +96,9 @@ class _Maker:
             for key, value in _told(self.filled.situation)
         ]
         rows += [
-            out.Known(key=key, value=value, how=how, note=note) for key, value, how, note in self.filled.notes
-        ]  # type: ignore[arg-type]
+            out.Known(key=key, value=value, how=how, note=note)  # type: ignore[arg-type]
+            for key, value, how, note in self.filled.notes
+        ]
         return rows
 
     def caution(self, code: str) -> out.Caution:
@@ -366,8 +367,10 @@ class _Maker:
             grade = w.grades[criterion]
             gave = marks.get((criterion, grade))
             grades[criterion] = out.GradeRow(
-                grade=grade, reason="" if gave is None else self.because(gave, facts), best=w.bests[criterion]
-            )  # type: ignore[arg-type]
+                grade=grade,  # type: ignore[arg-type]
+                reason="" if gave is None else self.because(gave, facts),
+                best=w.bests[criterion],  # type: ignore[arg-type]
+            )
         rests_on = self.rests_on(w)
         unknown = sorted(
             {name for rule, could in w.could if rule.then.act == "rule-out" for name in could.unknown}

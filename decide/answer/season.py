@@ -56,10 +56,10 @@ def _leading(c: Consultation) -> list[out.Leading]:
                     out.Leading(
                         option=d.code,
                         zone=c.zones[zone].name,
-                        role=role,
+                        role=role,  # type: ignore[arg-type]
                         name=capital(c.say.way(d.remedy, d.plant, d.method, d.variant)),
                     )
-                )  # type: ignore[arg-type]
+                )
     return rows
 
 

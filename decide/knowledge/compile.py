@@ -276,11 +276,11 @@ def _moved(condition: Condition, by: float, op: str | None = None) -> Condition:
     number = None if condition.number is None else rounded(condition.number + by)
     return replace(
         condition,
-        op=op or condition.op,
+        op=op or condition.op,  # type: ignore[arg-type]
         text=text,
         number=number,
         table={key: rounded(limit + by) for key, limit in condition.table.items()},
-    )  # type: ignore[arg-type]
+    )
 
 
 def bent(row: RuleRow, rule: Rule, facts: Mapping[str, FactType]) -> list[Rule]:

@@ -14,6 +14,7 @@ from typing import Annotated, Any, Final, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, TypeAdapter, ValidationError
 
+from decide.knowledge.texts import LOCALE, Language, TextRow, say
 from decide.model.errors import DecideError, KnowledgeError, meant
 from decide.model.files import data_folder
 from decide.model.situation import HERBICIDE_CLASSES, METHODS, MONTHS, OFFER_KINDS, STEPS
@@ -741,6 +742,8 @@ class Knowledge:
     year: Mapping[str, YearTask] = field(default_factory=dict)
     supplies: Mapping[str, Supply] = field(default_factory=dict)
     patches: Patches | None = None
+    texts: Mapping[str, TextRow] = field(default_factory=dict)
+    locale: str = LOCALE
     where: Mapping[tuple[str, str], str] = field(default_factory=dict)
     digest: str = ""
     version: str = ""
@@ -755,6 +758,10 @@ class Knowledge:
         if name not in self.values:
             raise KnowledgeError(f"there is no value {name!r}", instead=meant(name, self.values))
         return self.values[name].used.get(key)
+
+    def text(self, code: str, /, **words: str | float) -> str:
+        """The sentence `code` with its holes filled, numbers worded; DecideError where there is none, or a hole is left open."""
+        return say(self.texts, self.locale, code, words)
 
     @cached_property
     def plants(self) -> Mapping[str, str]:
@@ -775,7 +782,7 @@ _TABLES: Final[Mapping[str, type[Row]]] = {
 }  # fmt: skip
 
 
-def _plain(error: Mapping[str, Any], row: type[Row]) -> tuple[str, str]:
+def _plain(error: Mapping[str, Any], row: type[BaseModel]) -> tuple[str, str]:
     """A validation error of a row in words: what is wrong, and what to write instead."""
     kind, loc = error["type"], error["loc"]
     # A field of two types adds the name of the type that was tried.
@@ -842,7 +849,14 @@ class _Folder:
                 yield name, data, lines
 
     def table(
-        self, table: str, pattern: str, row: type[Row], *, inside: str = "", without: str = "", only: str = ""
+        self,
+        table: str,
+        pattern: str,
+        row: type[BaseModel],
+        *,
+        inside: str = "",
+        without: str = "",
+        only: str = "",
     ) -> dict[str, Any]:
         adapter = TypeAdapter(row)
         out: dict[str, Any] = {}
@@ -865,7 +879,7 @@ class _Folder:
                 self.where[table, code] = where
         return out
 
-    def _rows(self, top: Mapping[str, Any], row: type[Row]) -> Iterator[tuple[str, Any]]:
+    def _rows(self, top: Mapping[str, Any], row: type[BaseModel]) -> Iterator[tuple[str, Any]]:
         """Rows of a table; [site.water] is one row called "site.water", however TOML nests it."""
         known = {f.alias or key for key, f in row.model_fields.items()}
         for code, raw in top.items():
@@ -890,7 +904,7 @@ class _Folder:
     def _row(
         self,
         adapter: TypeAdapter[Any],
-        row: type[Row],
+        row: type[BaseModel],
         raw: Any,
         where: str,
         lines: Lines,
@@ -909,7 +923,7 @@ class _Folder:
                 instead=instead,
             ) from None
 
-    def array(self, table: str, pattern: str, header: str, row: type[Row]) -> list[Any]:
+    def array(self, table: str, pattern: str, header: str, row: type[BaseModel]) -> list[Any]:
         adapter = TypeAdapter(row)
         out: list[Any] = []
         for name, data, lines in self.files(pattern):
@@ -1102,6 +1116,10 @@ def read_knowledge(*folders: Path | str) -> Knowledge:
         watering=read.table("watering", "care/watering.toml", WaterStage),
         year=read.table("year", "care/year.toml", YearTask),
         supplies=read.table("supply", "care/supplies.toml", Supply, without="patches"),
+        texts=read.table("text", "texts/*.toml", TextRow, without="language"),
+        locale=next(
+            iter(read.table("language", "texts/*.toml", Language, only="language").values()), Language()
+        ).locale,
         patches=read.table("patches", "care/supplies.toml", Patches, only="patches").get("patches"),
         where=read.where,
         digest=sha256("\n".join(f"{name}\n{text}" for name, text in sorted(read.texts)).encode()).hexdigest()[

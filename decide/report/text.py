@@ -946,8 +946,9 @@ class _Talk:
         a = self.a
         self._head("How far to trust this")
         level = Span(
-            f"{_LEVELS[a.sure.level]}. ", {"firm": "good", "likely": "warn", "open": "warn"}[a.sure.level]
-        )  # type: ignore[arg-type]
+            f"{_LEVELS[a.sure.level]}. ",
+            {"firm": "good", "likely": "warn", "open": "warn"}[a.sure.level],  # type: ignore[arg-type]
+        )
         self._line(level, _stop(a.sure.why))
         assumed = sum(row.how == "assumed" for row in a.situation)
         if assumed and self.depth == "short":
