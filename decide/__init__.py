@@ -14,13 +14,13 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
-from decide.model.version import VERSION as __version__
+from decide.model.version import VERSION as __version__  # noqa: N811 – the name that Python asks for
 
 if TYPE_CHECKING:
     from decide.consult import Adviser as Adviser
     from decide.consult import advise as advise
-    from decide.knowledge.load import Knowledge as Knowledge
     from decide.knowledge.load import read_knowledge as read_knowledge
+    from decide.knowledge.tables import Knowledge as Knowledge
     from decide.measure.weather import DailyWeather as DailyWeather
     from decide.measure.weather import read_weather as read_weather
     from decide.model.advice import Advice as Advice
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 # Looked up when first asked for, so that `decide --version` loads nothing that it does not need.
 _HOMES = {
     "Advice": "model.advice", "Adviser": "consult", "advise": "consult", "DecideError": "model.errors", "EngineError": "model.errors",
-    "KnowledgeError": "model.errors", "SituationError": "model.errors", "Knowledge": "knowledge.load", "read_knowledge": "knowledge.load",
+    "KnowledgeError": "model.errors", "SituationError": "model.errors", "Knowledge": "knowledge.tables", "read_knowledge": "knowledge.load",
     "DailyWeather": "measure.weather", "read_weather": "measure.weather", "Situation": "model.situation", "read_situation": "model.situation", "situation_from_dict": "model.situation",
 }  # fmt: skip
 __all__ = ["__version__", *sorted(_HOMES)]  # noqa: PLE0604

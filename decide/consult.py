@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decide.decision.consultation import Consultation, Rulebook
 from decide.engine.judge import Engines
-from decide.knowledge.load import Knowledge
+from decide.knowledge.tables import Knowledge
 from decide.measure.weather import DailyWeather
 from decide.model import advice as out
 from decide.model.situation import Situation

@@ -6,7 +6,8 @@ from functools import cache
 import pytest
 
 from decide.consult import Adviser
-from decide.knowledge.load import Knowledge, knowledge_folder
+from decide.knowledge.load import knowledge_folder
+from decide.knowledge.tables import Knowledge
 from decide.measure.climate import Tables
 from decide.measure.growth import Site
 from decide.measure.numbers import GrowthConstants, constants

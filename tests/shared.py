@@ -8,7 +8,8 @@ import pytest
 
 from decide.cases.bank import Case, read_cases
 from decide.consult import Adviser
-from decide.knowledge.load import Knowledge, knowledge_folder, read_knowledge
+from decide.knowledge.load import knowledge_folder, read_knowledge
+from decide.knowledge.tables import Knowledge
 
 CASE_FOLDER = knowledge_folder() / "cases"
 

@@ -9,7 +9,7 @@ from decide.decision.consultation import Consultation
 from decide.decision.programme import Chosen
 from decide.decision.rank import Weighed
 from decide.engine.language import Fact
-from decide.knowledge.load import MeanwhileRow
+from decide.knowledge.schema import MeanwhileRow
 
 MOST_ROWS: Final = 5
 # A part whose new grass may begin within so many days, and is the answer, needs no season in between.

@@ -20,7 +20,8 @@ from decide.facts.progress import (
     sign_facts,
     young_turf,
 )
-from decide.knowledge.load import Check, Knowledge
+from decide.knowledge.schema_care import Check
+from decide.knowledge.tables import Knowledge
 from decide.model import advice as out
 from decide.model.units import show
 from decide.model.words import day

@@ -18,7 +18,7 @@ from decide.engine.plain import standing
 from decide.facts.progress import sign_facts
 from decide.knowledge.audit import read_code
 from decide.knowledge.compile import compile_rules
-from decide.knowledge.load import Knowledge
+from decide.knowledge.tables import Knowledge
 from decide.measure.numbers import NEEDED
 from decide.measure.weather import DailyWeather
 from decide.model.errors import DecideError, KnowledgeError

@@ -61,8 +61,9 @@ from decide.facts.progress import (
     young_turf,
 )
 from decide.knowledge.compile import all_numbers, compile_rules
-from decide.knowledge.load import Better, Conditional, Knowledge
+from decide.knowledge.schema import Better, Conditional
 from decide.knowledge.speaker import Speaker
+from decide.knowledge.tables import Knowledge
 from decide.measure.weather import DailyWeather
 from decide.model import advice as out
 from decide.model.errors import SituationError, meant

@@ -14,7 +14,7 @@ from typing import Final
 
 from decide.engine.language import ADVERSE, CRITERIA, GRADES, CouldFire, Fact, Firing, Judged, Rule
 from decide.facts.draft import Draft
-from decide.knowledge.load import Knowledge
+from decide.knowledge.tables import Knowledge
 
 RANK: Final = {grade: place for place, grade in enumerate(GRADES)}
 VERDICT_ORDER: Final = ("advised", "sound", "risky", "late", "not-advised", "ruled-out")

@@ -20,7 +20,7 @@ from decide.explain.why import runner_up, zone_name
 from decide.facts.complete import Library
 from decide.facts.measured import VALUES_READ
 from decide.knowledge.compile import all_numbers, bent, compile_rule
-from decide.knowledge.load import Statement
+from decide.knowledge.tables import Statement
 from decide.measure.numbers import NEEDED
 from decide.model.errors import DecideError
 from decide.model.situation import coded

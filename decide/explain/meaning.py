@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decide.knowledge.load import Knowledge
+from decide.knowledge.tables import Knowledge
 from decide.model.errors import nearest
 from decide.model.situation import clean
 

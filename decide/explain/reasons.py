@@ -10,8 +10,8 @@ from decide.decision.consultation import Diagnosis
 from decide.decision.rank import UNKNOWN, USABLE, Weighed, role_facts
 from decide.engine.language import ROLE, Condition, Fact, FactType, Firing, Rule
 from decide.engine.plain import conjunction, standing, truth
-from decide.knowledge.load import Knowledge
 from decide.knowledge.speaker import CRITERION_NAMES
+from decide.knowledge.tables import Knowledge
 from decide.model.units import show
 from decide.model.words import capital, listed
 from decide.questions.next import asked_for, open_questions

@@ -29,7 +29,7 @@ from decide.explain.trials import (
 from decide.explain.why import against, title, verdict_words, zone_code, zone_name
 from decide.explain.why_not import matching, why_not
 from decide.facts.draft import Draft
-from decide.knowledge.load import Question
+from decide.knowledge.schema import Question
 from decide.knowledge.speaker import VERDICT_NAMES
 from decide.model.situation import DONT_KNOW, coded
 from decide.model.words import capital, listed

@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Final
 
-from decide.knowledge.load import Knowledge, RegionalWindow
+from decide.knowledge.schema import RegionalWindow
+from decide.knowledge.tables import Knowledge
 from decide.measure import climate as cl
 from decide.measure import dates, growth, odds, soil, water, windows
 from decide.measure import weather as daily

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from decide.facts.complete import Filled, zone_of
-from decide.knowledge.load import Knowledge
+from decide.knowledge.tables import Knowledge
 from decide.model.situation import MONTHS, coded, of_zone
 
 START_KINDS: Final = {

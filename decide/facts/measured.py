@@ -23,7 +23,7 @@ from decide.facts.draft import (
     play_months,
     wished,
 )
-from decide.knowledge.load import Statement
+from decide.knowledge.tables import Statement
 from decide.measure import dates, growth, seed, soil, water
 from decide.model.errors import DecideError
 from decide.model.situation import HERBICIDE_CLASSES, MONTHS, Offer, Proposal, Standing, Zone, coded, of_zone

@@ -10,7 +10,8 @@ from typing import Final, Literal
 from decide.facts.complete import Filled
 from decide.facts.draft import BEGINNINGS, begun
 from decide.facts.measured import Facts, Measures, as_fact
-from decide.knowledge.load import Check, Knowledge
+from decide.knowledge.schema_care import Check
+from decide.knowledge.tables import Knowledge
 from decide.measure import dates
 from decide.model.errors import SituationError, meant
 from decide.model.situation import DIARY, METHODS, STEPS, Checked, Proposal, coded, of_zone, recorded

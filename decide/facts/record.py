@@ -17,7 +17,7 @@ from pydantic import Field, ValidationError
 
 from decide.facts.draft import BEGINNINGS, START_KINDS
 from decide.facts.progress import begins, known_entries
-from decide.knowledge.load import Knowledge
+from decide.knowledge.tables import Knowledge
 from decide.model.errors import DecideError, SituationError, meant
 from decide.model.situation import (
     EVERYWHERE,

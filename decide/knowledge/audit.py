@@ -33,15 +33,10 @@ from decide.engine.language import (
     parse_template,
 )
 from decide.knowledge.compile import SITE_TABLES, all_facts, all_numbers, bent, compile_rule
-from decide.knowledge.load import (
-    FIXED_SOURCES,
-    Conditional,
-    Knowledge,
-    RuleRow,
-    Supply,
-    TaskTemplate,
-    read_knowledge,
-)
+from decide.knowledge.load import read_knowledge
+from decide.knowledge.schema import FIXED_SOURCES, Conditional, RuleRow
+from decide.knowledge.schema_care import Supply, TaskTemplate
+from decide.knowledge.tables import Knowledge
 from decide.measure.numbers import EDGE_CODES, NEEDED
 from decide.model.errors import DecideError, KnowledgeError, meant
 from decide.model.situation import Offer, Situation, Use, Wishes, Zone

@@ -25,7 +25,8 @@ from decide.engine.language import (
     parse_template,
     rounded,
 )
-from decide.knowledge.load import FactRow, Knowledge, RuleRow
+from decide.knowledge.schema import FactRow, RuleRow
+from decide.knowledge.tables import Knowledge
 from decide.model.errors import KnowledgeError, meant
 from decide.model.situation import (
     Dates,

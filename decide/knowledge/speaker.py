@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from decide.engine.language import Fact, FactType, Template
-from decide.knowledge.load import Knowledge
+from decide.knowledge.tables import Knowledge
 from decide.model.units import System, show
 from decide.model.words import MONTH_NAMES
 

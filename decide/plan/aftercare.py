@@ -12,7 +12,7 @@ from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.engine.language import Fact
 from decide.facts.draft import START_KINDS, Draft, play_months
-from decide.knowledge.load import WaterStage, YearTask
+from decide.knowledge.schema_care import WaterStage, YearTask
 from decide.measure import area, dates, water
 from decide.model import advice as out
 from decide.model.situation import MONTHS

@@ -12,7 +12,8 @@ from decide.decision.consultation import Consultation
 from decide.decision.options import OPEN
 from decide.decision.rank import USABLE, Weighed
 from decide.facts.draft import OFFERED_PLANTS, offers
-from decide.knowledge.load import Price, Statement, Supply
+from decide.knowledge.schema_care import Price, Supply
+from decide.knowledge.tables import Statement
 from decide.measure import area, dates, seed
 from decide.model import advice as out
 from decide.model.errors import DecideError

@@ -15,7 +15,7 @@ from decide.decision.rank import Weighed
 from decide.engine.language import Fact
 from decide.facts.draft import can_work, is_free, offers
 from decide.facts.progress import done_on
-from decide.knowledge.load import TaskTemplate
+from decide.knowledge.schema_care import TaskTemplate
 from decide.measure import dates, growth
 from decide.model import advice as out
 from decide.model.situation import of_zone

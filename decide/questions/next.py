@@ -12,7 +12,8 @@ from typing import Any, Final
 from decide.answer.assemble import advice_of
 from decide.decision.consultation import Consultation, Diagnosis, Rulebook
 from decide.engine.language import FactType
-from decide.knowledge.load import Knowledge, Question
+from decide.knowledge.schema import Question
+from decide.knowledge.tables import Knowledge
 from decide.measure.weather import DailyWeather
 from decide.model.advice import Advice, Sure, UnknownRow
 from decide.model.errors import SituationError

@@ -12,7 +12,8 @@ from decide.cases.bank import Case, read_cases
 from decide.cases.changed import Given, changed_lines, compare_knowledge, compare_situations, difference_lines
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
-from decide.knowledge.load import Knowledge, knowledge_folder, read_knowledge
+from decide.knowledge.load import knowledge_folder, read_knowledge
+from decide.knowledge.tables import Knowledge
 from decide.model.errors import DecideError, meant
 from decide.model.files import write_whole
 

@@ -26,7 +26,8 @@ from decide.cases.changed import (
 )
 from decide.consult import Adviser
 from decide.explain.reasons import usual_firings
-from decide.knowledge.load import Knowledge, knowledge_folder, read_knowledge
+from decide.knowledge.load import knowledge_folder, read_knowledge
+from decide.knowledge.tables import Knowledge
 from decide.questions.sensitivity import with_plain_engine
 from tests.shared import case_of
 

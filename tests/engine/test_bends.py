@@ -10,7 +10,7 @@ from small import FACTS, NUMBERS, base, rule, subject
 from decide.engine import durable, plain
 from decide.engine.language import Conclusion, Rule
 from decide.knowledge.compile import bent, compile_rule
-from decide.knowledge.load import RuleRow
+from decide.knowledge.schema import RuleRow
 from decide.model.errors import KnowledgeError
 
 ENGINES = [

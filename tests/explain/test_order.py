@@ -11,7 +11,7 @@ from decide.answer.assemble import advice_of
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.facts.draft import lead_grass
-from decide.knowledge.load import Knowledge
+from decide.knowledge.tables import Knowledge
 from decide.questions.sensitivity import with_plain_engine
 from tests.shared import case_of
 

@@ -13,7 +13,8 @@ import pytest
 
 from decide.answer.assemble import advice_of
 from decide.decision.consultation import Consultation
-from decide.knowledge.load import Knowledge, knowledge_folder, read_knowledge
+from decide.knowledge.load import knowledge_folder, read_knowledge
+from decide.knowledge.tables import Knowledge
 from decide.model import advice as out
 from decide.model.errors import KnowledgeError, SituationError
 from decide.model.situation import situation_from_dict

@@ -2,7 +2,7 @@
 
 import pytest
 
-from decide.knowledge.load import Knowledge
+from decide.knowledge.tables import Knowledge
 from decide.measure import area, seed, water
 from decide.model.units import convert
 

@@ -1,0 +1,257 @@
+"""The rows of the care tables: tasks, watering, the year, supplies, checks before opening and signs of failure."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from decide.knowledge.schema import (
+    Conditional,
+    Key,
+    Keys,
+    Kinds,
+    Row,
+    Sentence,
+    Words,
+    listed,
+)
+
+
+class Check(Row):
+    """A test that says whether the ground may be opened."""
+
+    check: Sentence
+    how: Sentence
+    who: Literal["volunteer", "instrument"]
+    rule: Literal["at-least", "at-most", "none-may"]
+    pass_light: str = Field(default="", alias="pass-light")
+    pass_full: str = Field(default="", alias="pass-full")
+    spots: str = ""
+    holds: str
+    counts: Keys = ()
+    made_from: Kinds = Field(alias="made-from")
+    methods: Words = ()
+    sources: Keys
+
+
+class Sign(Row):
+    """A sign of failure, what to do about it today, and what the season hangs on; `mended_by` are entries that settle it."""
+
+    sign: Sentence
+    look_at: Sentence = Field(alias="look-at")
+    do: Sentence
+    saved_if: Sentence = Field(alias="saved-if")
+    lost_if: Sentence = Field(alias="lost-if")
+    mended_by: Keys = Field(default=(), alias="mended-by")
+    made_from: Words = Field(alias="made-from")
+    stage: Literal["start", "grow", "play", "any"]
+    sources: Keys
+
+
+Stage = Literal["before", "clear", "bed", "establish", "grow", "open", "keep"]
+Remedy = Literal[
+    "recover", "establish", "carry-on", "use-less", "mend-first", "move-play", "call-expert", "wait"
+]
+Event = Literal[
+    "today", "start", "wetting", "emergence", "rooted", "first-cut", "cover", "light-use", "full-play", "full-fixtures", "recovered", "growing", "growth",
+]  # fmt: skip
+Who = Literal["volunteer", "licensed-person", "contractor", "owner", "laboratory", "utility-service"]
+ValueName = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9\-]*(\[[a-z][a-z0-9.\-]*\])?$")]
+
+
+class After(Row):
+    """A task that another waits for, and the days from its end."""
+
+    task: Key
+    wait: ValueName | None = None
+
+
+class TaskTemplate(Conditional):
+    """A task of the plan, without its dates; every day, hour and amount is the name of a value."""
+
+    title: Sentence
+    text: Sentence
+    stage: Stage
+    remedies: Annotated[tuple[Remedy, ...], listed]
+    methods: Keys = ()
+    made_from: Words = Field(default=(), alias="made-from")
+    variants: Keys = ()
+    needs: Keys = ()
+    anchor: Event
+    from_: ValueName | None = Field(default=None, alias="from")
+    until: Event | None = None
+    last: ValueName | None = None
+    days: ValueName | None = None
+    every: ValueName | None = None
+    soonest: ValueName | None = None
+    before_start: ValueName | None = Field(default=None, alias="before-start")
+    lead: ValueName | None = None
+    lead_fact: Key = Field(default="", alias="lead-fact")
+    lead_offer: bool = Field(default=False, alias="lead-offer")
+    after: Annotated[tuple[After, ...], listed] = ()
+    starts: bool = False
+    holds: bool = True
+    shut: bool = False
+    grows: bool = False
+    once: bool = False
+    feeds: ValueName | None = None
+    hours_low: ValueName | None = Field(default=None, alias="hours-low")
+    hours_high: ValueName | None = Field(default=None, alias="hours-high")
+    tools: Keys = ()
+    who: Who
+    cautions: Keys = ()
+    cautions_if: Keys = Field(default=(), alias="cautions-if")
+    sources: Keys
+
+    @property
+    def values(self) -> tuple[str, ...]:
+        """The values that it names, as written."""
+        named = (
+            self.from_,
+            self.last,
+            self.days,
+            self.every,
+            self.soonest,
+            self.before_start,
+            self.lead,
+            self.feeds,
+            self.hours_low,
+            self.hours_high,
+        )
+        return tuple(name for name in (*named, *(each.wait for each in self.after)) if name is not None)
+
+
+class WaterStage(Row):
+    """How new ground is watered from one day of it to another."""
+
+    stage: Sentence
+    made_from: Kinds = Field(alias="made-from")
+    opens: Event
+    after_opening: bool = Field(default=False, alias="after-opening")
+    closes: Event
+    kind: Literal["wet", "once", "deep"]
+    share: ValueName | None = None
+    roots: ValueName | None = None
+    times_low: ValueName | None = Field(default=None, alias="times-low")
+    times_high: ValueName | None = Field(default=None, alias="times-high")
+    hot_low: ValueName | None = Field(default=None, alias="hot-low")
+    hot_high: ValueName | None = Field(default=None, alias="hot-high")
+    least: ValueName | None = None
+    most: ValueName | None = None
+    text: Sentence
+    unwatered: Sentence
+    cautions: Keys = ()
+    cautions_if: Keys = Field(default=(), alias="cautions-if")
+    sources: Keys
+
+    @property
+    def values(self) -> tuple[str, ...]:
+        """The values that it names, as written."""
+        named = (
+            self.share,
+            self.roots,
+            self.times_low,
+            self.times_high,
+            self.hot_low,
+            self.hot_high,
+            self.least,
+            self.most,
+        )
+        return tuple(name for name in named if name is not None)
+
+
+class YearTask(Conditional):
+    """What is done in the months of a year that grow so, with play or without."""
+
+    title: Sentence
+    text: Sentence
+    season: Literal["cool", "warm", "any"] = "any"
+    grows: Annotated[tuple[Literal["none", "some", "hard", "stress"], ...], listed]
+    play: Literal["in", "out", "any"]
+    window: bool = False
+    only_without: Key = Field(default="", alias="only-without")
+    cautions: Keys = ()
+    cautions_if: Keys = Field(default=(), alias="cautions-if")
+    sources: Keys
+
+
+# What one supply's amount is worked out by; the arithmetic of each is in decide.plan.buy.
+Quantity = Literal[
+    "seed-by-rate", "parts-of-mixture", "sod-area", "sprigs-volume", "plugs-count", "nutrient-rate", "lime-rate", "depth-volume", "mass-rate", "per-area",
+    "area", "edge", "count", "measure-first",
+]  # fmt: skip
+
+
+class Price(Row):
+    """The values that hold the dated prices of a supply in one country."""
+
+    country: Annotated[str, Field(pattern=r"^[a-z]{2}$")]
+    low: ValueName
+    high: ValueName
+
+
+class Supply(Conditional):
+    """A thing to buy: for which choices, how its amount is worked out, from which values, and what to ask the seller.
+
+    Of the rows of one `group` the first that holds, and whose values have numbers, is bought. `main` is what the grass
+    itself comes as. `tasks` are the tasks that use it; where there is a plan without any of them, it is not bought.
+    `what` are the kinds of offer that are of it, `offered` keeps it to people who have such an offer. `share` is the fact
+    of a part that says, in percent, how much of it the supply is for; all of it where no fact is named.
+    """
+
+    item: Sentence
+    group: Key | None = None
+    main: bool = False
+    kind: Literal["material", "contractor"] = "material"
+    remedies: Annotated[tuple[Remedy, ...], listed]
+    methods: Keys = ()
+    made_from: Words = Field(default=(), alias="made-from")
+    variants: Keys = ()
+    needs: Keys = ()
+    tasks: Keys = ()
+    what: Keys = ()
+    offered: bool = False
+    once: bool = False
+    share: Key | None = None
+    quantity: Quantity
+    low: ValueName | None = None
+    high: ValueName | None = None
+    extra: ValueName | None = None
+    spare_low: ValueName | None = Field(default=None, alias="spare-low")
+    spare_high: ValueName | None = Field(default=None, alias="spare-high")
+    analysis: Key | None = None
+    phosphate: bool = True
+    most_once: ValueName | None = Field(default=None, alias="most-once")
+    density: ValueName | None = None
+    mass: ValueName | None = None
+    size: ValueName | None = None
+    bushels: Key | None = None
+    passes: ValueName | None = None
+    patches_low: ValueName | None = Field(default=None, alias="patches-low")
+    patches_high: ValueName | None = Field(default=None, alias="patches-high")
+    pack: str = "pack"
+    prices: Annotated[tuple[Price, ...], listed] = ()
+    no_price: str = Field(default="", alias="no-price")
+    lead: ValueName | None = None
+    note: str = ""
+    ask: str = ""
+    ask_size: str = Field(default="", alias="ask-size")
+    cautions: Keys = ()
+    cautions_if: Keys = Field(default=(), alias="cautions-if")
+    sources: Keys
+
+    @property
+    def values(self) -> tuple[str, ...]:
+        """The values that it names, as written."""
+        named = (
+            self.low, self.high, self.extra, self.spare_low, self.spare_high, self.analysis, self.most_once, self.density, self.mass, self.size,
+            self.bushels, self.passes, self.patches_low, self.patches_high, self.lead, *(name for price in self.prices for name in (price.low, price.high)),
+        )  # fmt: skip
+        return tuple(name for name in named if name is not None)
+
+
+class Patches(Conditional):
+    """When the bare patches of a part can be told apart from turf that is kept."""
+
+    sources: Keys

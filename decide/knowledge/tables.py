@@ -1,0 +1,143 @@
+"""All that the knowledge says, in typed tables by code, and the numbers that are in use."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+
+from decide.knowledge.schema import (
+    Better,
+    CauseRow,
+    CautionRow,
+    EdgeRow,
+    FactRow,
+    Grass,
+    MeanwhileRow,
+    MethodRow,
+    Mixture,
+    Need,
+    PartName,
+    Question,
+    RegionalWindow,
+    RuleRow,
+    Seen,
+    Source,
+    Sport,
+    Tool,
+    UsualRow,
+    Variant,
+    Word,
+)
+from decide.knowledge.schema_care import Check, Patches, Sign, Supply, TaskTemplate, WaterStage, YearTask
+from decide.knowledge.texts import LOCALE, TextRow, say
+from decide.model.errors import KnowledgeError, meant
+from decide.model.situation import coded
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """A number as one source gives it, in the value's unit; `used` where it is the one in use."""
+
+    value: str
+    key: str
+    amount: float
+    printed: float
+    unit: str
+    source: str
+    seen: Seen
+    used: bool
+    why: str
+    note: str
+    place: str = ""
+    currency: str = ""
+    year: str = ""
+
+    @property
+    def published_price(self) -> bool:
+        """Whether a source prints it with its year: nothing that is remembered or of our own making."""
+        return self.seen in ("opened", "excerpt", "own") and self.source != "own-rule" and bool(self.year)
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """A value: its unit, its statements, and the number in use for each key ("" for a single number)."""
+
+    name: str
+    meaning: str
+    unit: str
+    by: str
+    statements: tuple[Statement, ...]
+    used: Mapping[str, Statement]
+    no_data: tuple[str, ...]
+    subject: str
+    where: str
+
+
+@dataclass(frozen=True)
+class Knowledge:
+    """All that the knowledge folder says. `where` gives file and line of a row, by table and code."""
+
+    folder: Path
+    sources: Mapping[str, Source]
+    values: Mapping[str, Value]
+    facts: Mapping[str, FactRow]
+    rules: tuple[RuleRow, ...]
+    grasses: Mapping[str, Grass]
+    mixtures: Mapping[str, Mixture]
+    methods: Mapping[str, MethodRow]
+    variants: Mapping[str, Variant]
+    equipment: Mapping[str, Tool]
+    fields: Mapping[str, Sport]
+    cautions: Mapping[str, CautionRow]
+    needs: Mapping[str, Need]
+    causes: Mapping[str, CauseRow]
+    words: Mapping[str, Word]
+    opening: Mapping[str, Check]
+    rescue: Mapping[str, Sign]
+    better: Mapping[str, Better]
+    usual: Mapping[str, UsualRow]
+    meanwhile: Mapping[str, MeanwhileRow]
+    parts: Mapping[str, PartName]
+    windows: Mapping[str, RegionalWindow]
+    edges: Mapping[str, EdgeRow]
+    questions: tuple[Question, ...]
+    order: tuple[str, ...]
+    before_wishes: int
+    wishes: Mapping[str, str]
+    tasks: Mapping[str, TaskTemplate] = field(default_factory=dict)
+    watering: Mapping[str, WaterStage] = field(default_factory=dict)
+    year: Mapping[str, YearTask] = field(default_factory=dict)
+    supplies: Mapping[str, Supply] = field(default_factory=dict)
+    patches: Patches | None = None
+    texts: Mapping[str, TextRow] = field(default_factory=dict)
+    locale: str = LOCALE
+    where: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    digest: str = ""
+    version: str = ""
+
+    def value(self, name: str, key: str = "") -> float | None:
+        """The number in use of value `name` (for `key`, in a family), in the value's unit; None where there is no data."""
+        statement = self.statement(name, key)
+        return None if statement is None else statement.amount
+
+    def statement(self, name: str, key: str = "") -> Statement | None:
+        """The statement in use of value `name` for `key`; KnowledgeError where there is no such value."""
+        if name not in self.values:
+            raise KnowledgeError(f"there is no value {name!r}", instead=meant(name, self.values))
+        return self.values[name].used.get(key)
+
+    def text(self, code: str, /, **words: str | float) -> str:
+        """The sentence `code` with its holes filled, numbers worded; DecideError where there is none, or a hole is left open."""
+        return say(self.texts, self.locale, code, words)
+
+    @cached_property
+    def plants(self) -> Mapping[str, str]:
+        """Every name of a grass or mixture, as a code, with the code that it stands for."""
+        names: dict[str, str] = {}
+        plants: list[tuple[str, Grass | Mixture]] = [*self.grasses.items(), *self.mixtures.items()]
+        for code, row in plants:
+            for name in (code, row.name, *row.also):
+                names.setdefault(coded(name), code)
+        return names

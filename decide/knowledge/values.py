@@ -1,0 +1,120 @@
+"""A value as its sources state it, made into the numbers in use."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from decide.knowledge.schema import (
+    CLIMATES,
+    MADE_FROM,
+    Says,
+    Source,
+    ValueRow,
+)
+from decide.knowledge.tables import Statement, Value
+from decide.model.errors import DecideError, KnowledgeError, meant
+from decide.model.situation import HERBICIDE_CLASSES, METHODS, MONTHS
+from decide.model.units import convert, is_unit
+
+
+def key_families(grasses: Mapping[str, Any], mixtures: Mapping[str, Any]) -> dict[str, tuple[str, ...]]:
+    plants = (*grasses, *mixtures)
+    methods = METHODS
+    kinds = ("seed", "sod", "thick-sod", "sprigs", "plugs")
+    return {
+        "grass": plants,
+        "method": methods,
+        "grass-start": tuple(f"{plant}/{kind}" for plant in plants for kind in kinds),
+        "climate": CLIMATES,
+        "herbicide": HERBICIDE_CLASSES,
+        "month": MONTHS,
+        "soil": ("sand", "loam", "clay"),
+        "made-from": MADE_FROM,
+    }
+
+
+def value_of(
+    name: str,
+    row: ValueRow,
+    where: str,
+    subject: str,
+    sources: Mapping[str, Source],
+    families: Mapping[str, tuple[str, ...]],
+) -> Value:
+    def wrong(text: str, instead: str = "") -> KnowledgeError:
+        return KnowledgeError(f"value {name!r}: {text}", where=where, instead=instead)
+
+    if not is_unit(row.unit):
+        try:
+            convert(1, row.unit, row.unit)
+        except DecideError as error:
+            raise wrong(error.wrong, error.instead) from None
+    if not row.says:
+        raise wrong("says nothing", "Write at least one row with its source")
+    known = families.get(row.by, ())
+    by_key: dict[str, list[Says]] = {}
+    for said in row.says:
+        if bool(said.key) != bool(row.by):
+            raise wrong(
+                "a row has a key but the value has no `by`" if said.key else "a row has no key",
+                f"The value is by {row.by!r}" if row.by else "Write by = …",
+            )
+        if known and said.key not in known:
+            raise wrong(f"{said.key!r} is not a {row.by}", meant(said.key, known))
+        if said.source not in sources:
+            raise wrong(f"there is no source {said.source!r}", meant(said.source, sources))
+        if not math.isfinite(said.value):
+            raise wrong("holds a number that is not finite")
+        by_key.setdefault(said.key, []).append(said)
+    for key in row.no_data:
+        if known and key not in known:
+            raise wrong(f"no-data names {key!r}, which is not a {row.by}", meant(key, known))
+        if key in by_key:
+            raise wrong(f"{key!r} has a number and stands under no-data too", "Take it out of one of them")
+    statements: list[Statement] = []
+    used: dict[str, Statement] = {}
+    for key, rows in by_key.items():
+        chosen = rows if len(rows) == 1 else [said for said in rows if said.use]
+        label = f" for {key!r}" if key else ""
+        if len(chosen) != 1:
+            raise wrong(
+                f"{len(chosen)} of {len(rows)} rows{label} are in use", "Mark exactly one with use = true"
+            )
+        if len(rows) > 1 and not chosen[0].why:
+            raise wrong(
+                f"the row in use{label} does not say why it was chosen", 'Write why = "…" beside use = true'
+            )
+        for said in rows:
+            unit = said.unit or row.unit
+            try:
+                amount = convert(float(said.value), unit, row.unit)
+            except DecideError as error:
+                raise wrong(f"a row{label} is in {unit!r}: {error.wrong}", error.instead) from None
+            made = Statement(
+                name, key, amount, float(said.value), unit, said.source, said.seen or sources[said.source].seen, said is chosen[0], said.why, said.note,
+                said.place, said.currency, said.year,
+            )  # fmt: skip
+            statements.append(made)
+            if made.used:
+                used[key] = made
+    return Value(name, row.meaning, row.unit, row.by, tuple(statements), used, row.no_data, subject, where)
+
+
+def check_ranges(values: Mapping[str, Value]) -> None:
+    """A range is two values; its low end is not above its high end."""
+    for low, high in (("-low", "-high"), ("-early", "-late")):
+        for name, value in values.items():
+            other = values.get(name.removesuffix(low) + high) if name.endswith(low) else None
+            if other is None or other.unit != value.unit:
+                continue
+            for key, statement in value.used.items():
+                top = other.used.get(key)
+                if top is not None and statement.amount > top.amount:
+                    label = f" for {key!r}" if key else ""
+                    raise KnowledgeError(
+                        f"value {name!r}{label} ({statement.amount:g}) is above {other.name!r} ({top.amount:g})",
+                        where=value.where,
+                        instead="Write the smaller number at the low end",
+                    )
