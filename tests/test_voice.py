@@ -15,7 +15,7 @@ import pytest
 from decide.cases.bank import consult_case
 from decide.model import advice as out
 from decide.model.advice import Advice
-from decide.model.words import day
+from decide.model.wording import day
 from decide.questions.next import tried
 from tests import voice
 from tests.shared import adviser, case_codes, case_of

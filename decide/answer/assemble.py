@@ -25,8 +25,8 @@ from decide.measure import dates, growth
 from decide.measure.odds import Planting
 from decide.model import advice as out
 from decide.model.situation import coded
-from decide.model.units import show
-from decide.model.words import capital, day, first_sentence
+from decide.model.wording import day, show
+from decide.model.words import capital, first_sentence
 from decide.plan.buy import make_money, make_shopping, sources_of
 from decide.plan.tasks import make_plan
 

@@ -7,7 +7,7 @@ import datetime as dt
 from decide.decision.consultation import Consultation
 from decide.decision.fate import Ready, ZoneFate, fates
 from decide.model import advice as out
-from decide.model.words import day, listed
+from decide.model.wording import day, listed
 
 
 def fate_of(c: Consultation) -> out.Fate | None:

@@ -23,8 +23,7 @@ from decide.facts.progress import (
 from decide.knowledge.schema_care import Check
 from decide.knowledge.tables import Knowledge
 from decide.model import advice as out
-from decide.model.units import show
-from decide.model.words import day
+from decide.model.wording import day, show
 
 if TYPE_CHECKING:
     from decide.decision.consultation import Consultation, Diagnosis

@@ -16,7 +16,7 @@ from decide.measure import climate as cl
 from decide.measure import dates, windows
 from decide.model.errors import SituationError
 from decide.model.units import System, convert
-from decide.model.words import MONTH_NAMES
+from decide.model.wording import MONTH_NAMES
 
 Quality = Literal["good", "fair", "dormant"]
 DayText = Annotated[str, Field(pattern=r"^\d\d-\d\d$")]

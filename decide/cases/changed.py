@@ -23,7 +23,7 @@ from decide.measure.numbers import NEEDED
 from decide.measure.weather import DailyWeather
 from decide.model.errors import DecideError, KnowledgeError
 from decide.model.situation import Situation
-from decide.model.words import listed
+from decide.model.wording import listed
 from decide.questions.sensitivity import as_answers, cautions_of, own_cautions
 
 # Tables that hold words, the plan and what to buy: they move no decision, choice or verdict.

@@ -12,8 +12,8 @@ from decide.engine.language import ROLE, Condition, Fact, FactType, Firing, Rule
 from decide.engine.plain import conjunction, standing, truth
 from decide.knowledge.speaker import CRITERION_NAMES
 from decide.knowledge.tables import Knowledge
-from decide.model.units import show
-from decide.model.words import capital, listed
+from decide.model.wording import listed, show
+from decide.model.words import capital
 from decide.questions.next import asked_for, open_questions
 from decide.questions.sensitivity import as_answers
 

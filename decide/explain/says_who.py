@@ -23,7 +23,7 @@ from decide.explain.trials import facts_of, near
 from decide.explain.why import runner_up, zone_code
 from decide.knowledge.tables import Knowledge
 from decide.model.situation import clean
-from decide.model.units import show
+from decide.model.wording import show
 from decide.model.words import capital
 
 MOST_SHOWN = 6

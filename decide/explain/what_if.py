@@ -18,7 +18,8 @@ from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model.advice import Advice
 from decide.model.errors import DecideError
 from decide.model.situation import DONT_KNOW
-from decide.model.words import capital, day, listed
+from decide.model.wording import day, listed
+from decide.model.words import capital
 
 MOST_PARTED: Final = 3
 

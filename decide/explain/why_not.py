@@ -27,7 +27,8 @@ from decide.explain.why import (
 )
 from decide.facts.draft import Draft, can_be_had, lead_grass
 from decide.knowledge.speaker import REMEDY_NAMES
-from decide.model.words import MONTH_NAMES, capital, listed
+from decide.model.wording import MONTH_NAMES, listed
+from decide.model.words import capital
 
 MOST_TRIED: Final = 24
 MOST_SHOWN: Final = 4

@@ -32,7 +32,8 @@ from decide.facts.draft import Draft
 from decide.knowledge.schema import Question
 from decide.knowledge.speaker import VERDICT_NAMES
 from decide.model.situation import DONT_KNOW, coded
-from decide.model.words import capital, listed
+from decide.model.wording import listed
+from decide.model.words import capital
 
 Goal = Literal["sound", "advised"]
 # At most so many ways to do what is asked are tried in each run, the best-ranked first.

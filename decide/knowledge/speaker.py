@@ -8,8 +8,8 @@ from typing import Final
 
 from decide.engine.language import Fact, FactType, Template
 from decide.knowledge.tables import Knowledge
-from decide.model.units import System, show
-from decide.model.words import MONTH_NAMES
+from decide.model.units import System
+from decide.model.wording import MONTH_NAMES, show
 
 CRITERION_NAMES: Final[Mapping[str, str]] = {
     "fits-place": "fits the place", "ready-in-time": "ready in time", "stands-use": "stands the use", "can-be-done": "can be done",

@@ -11,7 +11,7 @@ from babel import Locale
 from pydantic import BaseModel, ConfigDict, model_validator
 
 from decide.model.errors import DecideError, meant
-from decide.model.units import number
+from decide.model.wording import number
 
 HOLE: Final = re.compile(r"\{([a-z][a-z0-9_]*)\}")
 FORMS: Final = ("zero", "one", "two", "few", "many", "other")

@@ -18,7 +18,8 @@ from decide.knowledge.speaker import REMEDY_NAMES, STEP_NAMES, VERDICT_NAMES
 from decide.lesson.steps import Lesson, lesson
 from decide.model.errors import DecideError
 from decide.model.situation import Situation
-from decide.model.words import MONTH_NAMES, capital, day, listed, printable
+from decide.model.wording import MONTH_NAMES, day, listed
+from decide.model.words import capital, printable
 from decide.questions.sensitivity import with_plain_engine
 
 Grade = Literal[1, 2, 3]

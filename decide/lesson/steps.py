@@ -29,7 +29,8 @@ from decide.facts.draft import Draft
 from decide.facts.progress import sign_facts
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model.errors import DecideError, meant
-from decide.model.words import capital, day, first_sentence
+from decide.model.wording import day
+from decide.model.words import capital, first_sentence
 
 How = Literal["told", "computed", "assumed", "usual", "derived"]
 Part = Literal["site", "sign", "zone", "option", "verdict", "part", "choice", "fate", "idea", "judgement"]

@@ -79,66 +79,9 @@ def convert(amount: float, source: str, target: str) -> float:
     return amount * _UNITS[source][1] / _UNITS[target][1]
 
 
-_US: Final = {
+US_UNITS: Final = {
     "m": "ft", "mm": "in", "cm": "in", "m2": "ft2", "litre": "gal", "kg": "lb", "g/m2": "lb/1000ft2", "C": "F",
     "l/min": "gal/min", "l/day": "gal/day", "litre/m2": "gal/1000ft2", "mm/week": "in/week", "mm/day": "in/day",
     "kPa": "psi", "MPa": "psi", "money/m2": "money/ft2", "m2/h": "m2/h", "K-day": "F-day", "count/kg": "count/lb",
     "count/m2": "count/ft2", "m3": "yd3", "t": "lb",
 }  # fmt: skip
-_WORDS: Final = {
-    "percent": "%", "C": "°C", "F": "°F", "count": "", "count/day": "", "litre": "litres", "l/day": "litres a day",
-    "gal/day": "gallons a day", "gal": "gallons", "K-day": "degree-days (C)", "F-day": "degree-days (F)", "h/week": "hours a week",
-    "day": "days", "week": "weeks", "month": "months", "hour": "hours", "m2": "m²", "ft2": "ft²", "m3": "m³", "yd3": "yd³", "ft3": "ft³", "bu/1000ft2": "official bushels per 1,000 ft²", "g/m2": "g/m²",
-    "lb/1000ft2": "lb per 1,000 ft²", "litre/m2": "litres per m²", "gal/1000ft2": "gallons per 1,000 ft²", "pH": "pH", "ratio": "",
-    "mm/week": "mm a week", "in/week": "in a week", "mm/day": "mm a day", "in/day": "in a day", "money": "", "gmax": "Gmax",
-    "N-m": "N m", "l/min": "litres a minute", "gal/min": "gallons a minute", "count/m2": "per m²", "count/ft2": "per ft²",
-    "money/m2": "per m²", "money/ft2": "per ft²", "h/year": "hours a year",
-}  # fmt: skip
-_ONE: Final = {
-    "days": "day",
-    "weeks": "week",
-    "months": "month",
-    "hours": "hour",
-    "hours a week": "hour a week",
-    "hours a year": "hour a year",
-}
-
-
-def number(amount: float) -> str:
-    """A number for people: thousands marked, no more than three significant figures below 100."""
-    size = abs(amount)
-    if size >= 100 or amount == int(amount):
-        return f"{round(amount):,}"
-    places = 1 if size >= 10 else 2
-    return f"{amount:.{places}f}".rstrip("0").rstrip(".")
-
-
-def show(amount: float, unit: str, system: System = "metric") -> str:
-    """`amount` in `unit`, worded in the user's system of units."""
-    if unit == "bu":
-        unit, amount = "litre", convert(amount, "bu", "litre")
-    if system == "us" and unit in _US:
-        target = _US[unit]
-        amount = amount / 25.4 if unit == "mm/week" else convert(amount, unit, target)
-        unit = target
-    word = _WORDS.get(unit, unit)
-    if unit in ("in", "gal/1000ft2", "lb/1000ft2", "ft", "lb"):
-        amount = float(f"{amount:.2g}")
-    text = number(amount)
-    if text in ("1", "-1"):
-        word = _ONE.get(word, word)
-    if not word:
-        return text
-    return f"{text}{word}" if word == "%" else f"{text} {word}"
-
-
-def exactly(amount: float, unit: str, system: System = "metric", low: float | None = None) -> str:
-    """As `show`, without its rounding to what an estimate bears: for arithmetic that is written out. With `low`, a range."""
-    target = _US.get(unit, unit) if system == "us" else unit
-    word = _WORDS.get(target, target)
-    high = number(convert(amount, unit, target))
-    least = high if low is None else number(convert(low, unit, target))
-    if high == "1":
-        word = _ONE.get(word, word)
-    said = high if least == high else f"{least} to {high}"
-    return f"{said}{word}" if word == "%" else f"{said} {word}".strip()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import re
 import unicodedata
 from typing import TYPE_CHECKING, Final
@@ -10,11 +9,6 @@ from typing import TYPE_CHECKING, Final
 # The talk answers before the library is loaded, so words load none of it.
 if TYPE_CHECKING:
     pass
-
-
-MONTH_NAMES: Final = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
 
 
 _HIDDEN: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Cn"})
@@ -33,11 +27,6 @@ _ASCII: Final = {
 
 # Spaces beside the signs that bring one of their own.
 _BESIDE: Final = re.compile(r"[ \u00a0](?=°)|(?<=[°€£])[ \u00a0]")
-
-
-def day(date: dt.date) -> str:
-    """A date that can be read one way only: "20 May 2026"."""
-    return f"{date.day} {MONTH_NAMES[date.month - 1]} {date.year}"
 
 
 def capital(text: str) -> str:
@@ -68,10 +57,3 @@ def to_ascii(text: str) -> str:
             said = said or ("" if unicodedata.category(letter).startswith(("M", "C")) else "?")
         out.append(said)
     return "".join(out)
-
-
-def listed(words: list[str], last: str = "and") -> str:
-    """Words in a row: "a, b and c"."""
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} {last} {words[-1]}"

@@ -16,7 +16,8 @@ from decide.knowledge.schema_care import WaterStage, YearTask
 from decide.measure import area, dates, water
 from decide.model import advice as out
 from decide.model.situation import MONTHS
-from decide.model.units import convert, number
+from decide.model.units import convert
+from decide.model.wording import number
 
 Span = tuple[dt.date, dt.date]
 ONE: Final = dt.timedelta(days=1)

@@ -18,8 +18,9 @@ from decide.measure import area, dates, seed
 from decide.model import advice as out
 from decide.model.errors import DecideError
 from decide.model.situation import Offer, coded
-from decide.model.units import convert, exactly, is_unit, number, show
-from decide.model.words import capital, day
+from decide.model.units import convert, is_unit
+from decide.model.wording import day, exactly, number, show
+from decide.model.words import capital
 from decide.plan.aftercare import Part, amount
 
 NUTRIENTS: Final = ("nitrogen", "phosphate", "potash")

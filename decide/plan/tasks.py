@@ -19,8 +19,7 @@ from decide.knowledge.schema_care import TaskTemplate
 from decide.measure import dates, growth
 from decide.model import advice as out
 from decide.model.situation import of_zone
-from decide.model.units import show
-from decide.model.words import day
+from decide.model.wording import day, show
 from decide.plan.aftercare import (
     ONE,
     Part,

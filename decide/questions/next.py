@@ -18,7 +18,7 @@ from decide.measure.weather import DailyWeather
 from decide.model.advice import Advice, Sure, UnknownRow
 from decide.model.errors import SituationError
 from decide.model.situation import DONT_KNOW, WHOLE_FIELD, coded
-from decide.model.words import listed
+from decide.model.wording import listed
 from decide.plan.feasible import consult
 from decide.questions.sensitivity import (
     NOTHING,

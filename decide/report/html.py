@@ -10,8 +10,9 @@ from typing import Final
 
 from decide.model import advice as model
 from decide.model.advice import Advice, Option
-from decide.model.units import System, convert, number
-from decide.model.words import capital, listed, printable
+from decide.model.units import System, convert
+from decide.model.wording import listed, number
+from decide.model.words import capital, printable
 from decide.plan.tasks import this_week
 from decide.report import text as words
 from decide.report.season_picture import season_svg

@@ -14,7 +14,8 @@ from rich.cells import cell_len, chop_cells
 from decide.model import advice as model
 from decide.model.advice import Advice, Season
 from decide.model.units import System, convert
-from decide.model.words import MONTH_NAMES, capital, day, listed, printable, to_ascii
+from decide.model.wording import MONTH_NAMES, day, listed
+from decide.model.words import capital, printable, to_ascii
 from decide.report import text as words
 
 NARROWEST_PICTURE: Final = 40

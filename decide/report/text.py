@@ -21,8 +21,9 @@ from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model import advice as model
 from decide.model.advice import Advice, Option
 from decide.model.situation import coded
-from decide.model.units import System, convert, exactly, number
-from decide.model.words import MONTH_NAMES, capital, day, first_sentence, listed, printable, to_ascii
+from decide.model.units import System, convert
+from decide.model.wording import MONTH_NAMES, day, exactly, listed, number
+from decide.model.words import capital, first_sentence, printable, to_ascii
 from decide.plan.tasks import this_week
 
 Depth = Literal["short", "full", "reasons"]

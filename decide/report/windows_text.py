@@ -10,7 +10,8 @@ from rich.cells import cell_len, chop_cells
 
 from decide.answer.windows import Calendar, Printed, Row, Span, Way, day_in_words
 from decide.measure import dates
-from decide.model.words import capital, listed, printable, to_ascii
+from decide.model.wording import listed
+from decide.model.words import capital, printable, to_ascii
 
 NARROWEST: Final = 40
 WIDEST: Final = 100

@@ -1,0 +1,115 @@
+"""Numbers, days, lists and amounts in the words of a language, whose customs come from Babel."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from typing import Final
+
+from babel import Locale
+from babel.dates import format_date
+from babel.lists import format_list
+from babel.numbers import format_decimal
+
+from decide.model.units import US_UNITS, System, convert
+
+LOCALE: Final = Locale.parse("en_GB")
+MONTH_NAMES: Final[tuple[str, ...]] = tuple(LOCALE.months["format"]["wide"].values())
+# Each unit by its plural forms; a unit that is not here is its own word.
+_ONE, _OTHER = range(2)
+_WORDS: Final = {
+    "percent": ("%", "%"),
+    "C": ("°C", "°C"),
+    "F": ("°F", "°F"),
+    "count": ("", ""),
+    "count/day": ("", ""),
+    "litre": ("litres", "litres"),
+    "l/day": ("litres a day", "litres a day"),
+    "gal/day": ("gallons a day", "gallons a day"),
+    "gal": ("gallons", "gallons"),
+    "K-day": ("degree-days (C)", "degree-days (C)"),
+    "F-day": ("degree-days (F)", "degree-days (F)"),
+    "h/week": ("hour a week", "hours a week"),
+    "h/year": ("hour a year", "hours a year"),
+    "day": ("day", "days"),
+    "week": ("week", "weeks"),
+    "month": ("month", "months"),
+    "hour": ("hour", "hours"),
+    "m2": ("m²", "m²"),
+    "ft2": ("ft²", "ft²"),
+    "m3": ("m³", "m³"),
+    "yd3": ("yd³", "yd³"),
+    "ft3": ("ft³", "ft³"),
+    "bu/1000ft2": ("official bushels per 1,000 ft²", "official bushels per 1,000 ft²"),
+    "g/m2": ("g/m²", "g/m²"),
+    "lb/1000ft2": ("lb per 1,000 ft²", "lb per 1,000 ft²"),
+    "litre/m2": ("litres per m²", "litres per m²"),
+    "gal/1000ft2": ("gallons per 1,000 ft²", "gallons per 1,000 ft²"),
+    "pH": ("pH", "pH"),
+    "ratio": ("", ""),
+    "mm/week": ("mm a week", "mm a week"),
+    "in/week": ("in a week", "in a week"),
+    "mm/day": ("mm a day", "mm a day"),
+    "in/day": ("in a day", "in a day"),
+    "money": ("", ""),
+    "gmax": ("Gmax", "Gmax"),
+    "N-m": ("N m", "N m"),
+    "l/min": ("litres a minute", "litres a minute"),
+    "gal/min": ("gallons a minute", "gallons a minute"),
+    "count/m2": ("per m²", "per m²"),
+    "count/ft2": ("per ft²", "per ft²"),
+    "money/m2": ("per m²", "per m²"),
+    "money/ft2": ("per ft²", "per ft²"),
+}
+# Units in which a figure of two digits is as fine as it is known.
+_COARSE: Final = ("in", "gal/1000ft2", "lb/1000ft2", "ft", "lb")
+
+
+def day(date: dt.date) -> str:
+    """A date that can be read one way only: "20 May 2026"."""
+    return format_date(date, "d MMMM yyyy", locale=LOCALE)
+
+
+def listed(words: Sequence[str], last: str = "and") -> str:
+    """Words in a row: "a, b and c"; with "or", "a, b or c"."""
+    return format_list(list(words), style="or" if last == "or" else "standard", locale=LOCALE)
+
+
+def _as_shown(amount: float) -> float:
+    """No more than three significant figures below 100."""
+    size = abs(amount)
+    return round(amount, 0 if size >= 100 or amount == int(amount) else 1 if size >= 10 else 2)
+
+
+def number(amount: float) -> str:
+    """A number for people: thousands marked, no more than three significant figures below 100."""
+    return format_decimal(_as_shown(amount), "#,##0.##", locale=LOCALE)
+
+
+def _with_unit(said: str, amount: float, unit: str) -> str:
+    forms = _WORDS.get(unit, (unit, unit))
+    word = forms[_ONE if LOCALE.plural_form(abs(_as_shown(amount))) == "one" else _OTHER]
+    return f"{said}{word}" if word == "%" else f"{said} {word}".rstrip()
+
+
+def show(amount: float, unit: str, system: System = "metric") -> str:
+    """`amount` in `unit`, worded in the user's system of units."""
+    if unit == "bu":
+        unit, amount = "litre", convert(amount, "bu", "litre")
+    if system == "us" and unit in US_UNITS:
+        target = US_UNITS[unit]
+        # Depths of rain are read by the week in both systems.
+        amount = convert(amount, "mm", "in") if unit == "mm/week" else convert(amount, unit, target)
+        unit = target
+    if unit in _COARSE:
+        amount = float(f"{amount:.2g}")
+    return _with_unit(number(amount), amount, unit)
+
+
+def exactly(amount: float, unit: str, system: System = "metric", low: float | None = None) -> str:
+    """As `show`, without its rounding to what an estimate bears: for arithmetic that is written out. With `low`, a range."""
+    target = US_UNITS.get(unit, unit) if system == "us" else unit
+    top = convert(amount, unit, target)
+    high = number(top)
+    least = high if low is None else number(convert(low, unit, target))
+    return _with_unit(high if least == high else f"{least} to {high}", top, target)
