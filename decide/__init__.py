@@ -28,15 +28,15 @@ if TYPE_CHECKING:
     from decide.model.errors import EngineError as EngineError
     from decide.model.errors import KnowledgeError as KnowledgeError
     from decide.model.errors import SituationError as SituationError
+    from decide.model.reading import read_situation as read_situation
+    from decide.model.reading import situation_from_dict as situation_from_dict
     from decide.model.situation import Situation as Situation
-    from decide.model.situation import read_situation as read_situation
-    from decide.model.situation import situation_from_dict as situation_from_dict
 
 # Looked up when first asked for, so that `decide --version` loads nothing that it does not need.
 _HOMES = {
     "Advice": "model.advice", "Adviser": "consult", "advise": "consult", "DecideError": "model.errors", "EngineError": "model.errors",
     "KnowledgeError": "model.errors", "SituationError": "model.errors", "Knowledge": "knowledge.tables", "read_knowledge": "knowledge.load",
-    "DailyWeather": "measure.weather", "read_weather": "measure.weather", "Situation": "model.situation", "read_situation": "model.situation", "situation_from_dict": "model.situation",
+    "DailyWeather": "measure.weather", "read_weather": "measure.weather", "Situation": "model.situation", "read_situation": "model.reading", "situation_from_dict": "model.reading",
 }  # fmt: skip
 __all__ = ["__version__", *sorted(_HOMES)]  # noqa: PLE0604
 

@@ -91,7 +91,7 @@ def _sources() -> int:
 
 def _read(name: str) -> bytes:
     """The bytes of a file or of standard input, at most a little more than may be read."""
-    from decide.model.situation import MOST_BYTES
+    from decide.model.reading import MOST_BYTES
 
     if name == "-":
         return sys.stdin.buffer.read(MOST_BYTES + 1)
@@ -127,7 +127,7 @@ def _given(
 
     Where the day does not matter and none is told, a day is set that nothing may depend on.
     """
-    from decide.model.situation import read_situation
+    from decide.model.reading import read_situation
 
     try:
         data = _read(name)

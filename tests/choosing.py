@@ -23,7 +23,9 @@ from decide.engine.language import CRITERIA, GRADES, Rule
 from decide.explain.trials import KEYS, plain_key, value_of, with_changes
 from decide.model import advice as out
 from decide.model.errors import SituationError
-from decide.model.situation import Situation, coded, situation_from_dict
+from decide.model.reading import situation_from_dict
+from decide.model.situation import Situation
+from decide.model.written import coded
 from decide.questions.next import Asked, possible_answers
 from decide.questions.sensitivity import Answers, as_answers, with_plain_engine
 from tests.explain.few import mutants, values_of

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from decide.model.situation import read_situation
+from decide.model.reading import read_situation
 
 FIELD = """
 [place]

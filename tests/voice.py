@@ -17,9 +17,9 @@ from decide.engine.language import GRADES
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model import advice as out
 from decide.model.advice import Advice, Answer, Option, Task
-from decide.model.situation import coded
 from decide.model.wording import day
 from decide.model.words import first_sentence
+from decide.model.written import coded
 from decide.report.text import render
 from tests.shared import knowledge
 

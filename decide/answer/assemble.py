@@ -24,9 +24,9 @@ from decide.knowledge.speaker import CRITERION_NAMES, STEP_NAMES, VERDICT_NAMES
 from decide.measure import dates, growth
 from decide.measure.odds import Planting
 from decide.model import advice as out
-from decide.model.situation import coded
 from decide.model.wording import day, show
 from decide.model.words import capital, first_sentence
+from decide.model.written import coded
 from decide.plan.buy import make_money, make_shopping, sources_of
 from decide.plan.tasks import make_plan
 

@@ -15,7 +15,9 @@ from decide.decision.consultation import Consultation, Rulebook
 from decide.decision.rank import Weighed
 from decide.model.advice import Advice
 from decide.model.errors import KnowledgeError
-from decide.model.situation import Situation, coded, situation_from_dict
+from decide.model.reading import situation_from_dict
+from decide.model.situation import Situation
+from decide.model.written import coded
 from decide.plan.feasible import consult
 from decide.questions.next import unknown_rows
 from decide.report.text import render

@@ -67,8 +67,10 @@ from decide.knowledge.tables import Knowledge
 from decide.measure.weather import DailyWeather
 from decide.model import advice as out
 from decide.model.errors import SituationError, meant
-from decide.model.situation import Proposal, Situation, Zone, coded
+from decide.model.situation import Situation, Zone
 from decide.model.units import System
+from decide.model.work import Proposal
+from decide.model.written import coded
 
 SITE: Final = "site"
 

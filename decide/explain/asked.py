@@ -24,7 +24,7 @@ from decide.explain.why import better, why, zone_code
 from decide.explain.why_not import matching, why_not
 from decide.explain.would_take import Goal, would_take
 from decide.model.errors import DecideError
-from decide.model.situation import situation_from_dict
+from decide.model.reading import situation_from_dict
 from decide.model.wording import listed
 from decide.parse.plain import LONGEST, clean, fold, too_long
 from decide.parse.proposals import is_proposal, read_proposal, say_judgement

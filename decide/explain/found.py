@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from decide.decision.consultation import Consultation
-from decide.model.situation import clean
 from decide.model.wording import MONTH_NAMES
+from decide.model.written import clean
 
 _REMEDY_WORDS: Final = {
     "recover": ("recover", "recovery", "recovering", "rest", "resting", "let it recover", "let it grow", "let it heal", "leave it to recover"),

@@ -23,9 +23,9 @@ from decide.knowledge.compile import all_numbers, bent, compile_rule
 from decide.knowledge.tables import Statement
 from decide.measure.numbers import NEEDED
 from decide.model.errors import DecideError
-from decide.model.situation import coded
 from decide.model.wording import listed, show
 from decide.model.words import capital
+from decide.model.written import coded
 from decide.plan.feasible import consult
 from decide.questions.next import Asked, open_questions, possible_answers
 from decide.questions.sensitivity import as_answers, with_plain_engine

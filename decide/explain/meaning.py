@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import nearest
-from decide.model.situation import clean
+from decide.model.written import clean
 
 
 def meaning(knowledge: Knowledge, word: str) -> str | None:

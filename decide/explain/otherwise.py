@@ -11,7 +11,7 @@ from typing import Any, Final
 
 from decide.decision.consultation import Diagnosis
 from decide.explain.trials import HOURS_OF_USE, KEYS, plain_key, value_of
-from decide.model.situation import coded
+from decide.model.written import coded
 from decide.parse import numbers
 from decide.parse.amounts import hours_a_week, read_money, read_number, read_percent
 from decide.parse.choices import key_of

@@ -22,9 +22,9 @@ from decide.explain.reasons import (
 from decide.explain.trials import facts_of, near
 from decide.explain.why import runner_up, zone_code
 from decide.knowledge.tables import Knowledge
-from decide.model.situation import clean
 from decide.model.wording import show
 from decide.model.words import capital
+from decide.model.written import clean
 
 MOST_SHOWN = 6
 _SMALL = frozenset(

@@ -19,8 +19,10 @@ from decide.engine.language import Fact, FactType
 from decide.facts.draft import Draft
 from decide.knowledge.speaker import Speaker
 from decide.model.errors import DecideError, SituationError, meant
-from decide.model.situation import DONT_KNOW, Situation, Zone, coded, situation_from_dict
+from decide.model.reading import situation_from_dict
+from decide.model.situation import Situation, Zone
 from decide.model.wording import day, listed
+from decide.model.written import DONT_KNOW, coded
 from decide.plan.feasible import consult
 from decide.plan.tasks import first_start
 from decide.questions.sensitivity import Answers, Base, Trier, as_answers, as_situation, with_plain_engine

@@ -17,9 +17,9 @@ from decide.explain.why import in_order, title, zone_name
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model.advice import Advice
 from decide.model.errors import DecideError
-from decide.model.situation import DONT_KNOW
 from decide.model.wording import day, listed
 from decide.model.words import capital
+from decide.model.written import DONT_KNOW
 
 MOST_PARTED: Final = 3
 

@@ -23,9 +23,9 @@ from decide.explain.reasons import (
 from decide.facts.draft import Draft
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model.errors import DecideError, meant
-from decide.model.situation import coded
 from decide.model.wording import day, listed
 from decide.model.words import capital
+from decide.model.written import coded
 
 MOST_CONDITIONS: Final = 3
 _BEFORE: Final = {"ruled-out": 0, "lost": 1, "poor": 2, "weak": 3, "doubtful": 4, "fair": 5, "strong": 6}

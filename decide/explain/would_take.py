@@ -31,9 +31,9 @@ from decide.explain.why_not import matching, why_not
 from decide.facts.draft import Draft
 from decide.knowledge.schema import Question
 from decide.knowledge.speaker import VERDICT_NAMES
-from decide.model.situation import DONT_KNOW, coded
 from decide.model.wording import listed
 from decide.model.words import capital
+from decide.model.written import DONT_KNOW, coded
 
 Goal = Literal["sound", "advised"]
 # At most so many ways to do what is asked are tried in each run, the best-ranked first.

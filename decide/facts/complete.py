@@ -18,7 +18,8 @@ from decide.measure import weather as daily
 from decide.measure.numbers import GrowthConstants, constants
 from decide.measure.windows import Flags
 from decide.model.errors import SituationError
-from decide.model.situation import WHOLE_FIELD, Now, Place, Situation, Zone, coded
+from decide.model.situation import WHOLE_FIELD, Now, Place, Situation, Zone
+from decide.model.written import coded
 
 COUNTRY_WORDS: Final[Mapping[str, str]] = {
     "usa": "us", "united-states": "us", "united-states-of-america": "us", "america": "us", "uk": "gb", "britain": "gb",

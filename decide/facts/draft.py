@@ -9,7 +9,8 @@ from typing import Final
 
 from decide.facts.complete import Filled, zone_of
 from decide.knowledge.tables import Knowledge
-from decide.model.situation import MONTHS, coded, of_zone
+from decide.model.situation import of_zone
+from decide.model.written import MONTHS, coded
 
 START_KINDS: Final = {
     "broadcast-seed": "seed", "slit-seed": "seed", "hydromulch": "seed", "thin-sod": "sod", "thick-sod": "thick-sod",

@@ -26,8 +26,10 @@ from decide.facts.draft import (
 from decide.knowledge.tables import Statement
 from decide.measure import dates, growth, seed, soil, water
 from decide.model.errors import DecideError
-from decide.model.situation import HERBICIDE_CLASSES, MONTHS, Offer, Proposal, Standing, Zone, coded, of_zone
+from decide.model.situation import Offer, Standing, Zone, of_zone
 from decide.model.units import convert
+from decide.model.work import HERBICIDE_CLASSES, Proposal
+from decide.model.written import MONTHS, coded
 
 Facts = dict[str, Fact]
 

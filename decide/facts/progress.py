@@ -14,7 +14,9 @@ from decide.knowledge.schema_care import Check
 from decide.knowledge.tables import Knowledge
 from decide.measure import dates
 from decide.model.errors import SituationError, meant
-from decide.model.situation import DIARY, METHODS, STEPS, Checked, Proposal, coded, of_zone, recorded
+from decide.model.situation import of_zone, recorded
+from decide.model.work import DIARY, METHODS, STEPS, Checked, Proposal
+from decide.model.written import coded
 
 Outcome = Literal["pass", "fail", "unknown"]
 Season = Literal["can be saved", "may be saved", "lost", "not in danger"]

@@ -18,22 +18,13 @@ from pydantic import Field, ValidationError
 from decide.facts.draft import BEGINNINGS, START_KINDS
 from decide.facts.progress import begins, known_entries
 from decide.knowledge.tables import Knowledge
+from decide.model.contradictions import contradictions
 from decide.model.errors import DecideError, SituationError, meant
-from decide.model.situation import (
-    EVERYWHERE,
-    METHODS,
-    Checked,
-    Done,
-    Ongoing,
-    Part,
-    Seen,
-    Situation,
-    clean,
-    coded,
-    contradictions,
-    read_situation,
-)
+from decide.model.reading import read_situation
+from decide.model.situation import EVERYWHERE, Situation
 from decide.model.units import convert
+from decide.model.work import METHODS, Checked, Done, Ongoing, Seen
+from decide.model.written import Part, clean, coded
 
 Table = Literal["done", "check", "seen", "ongoing"]
 _A: Mapping[Table, str] = {

@@ -14,8 +14,9 @@ from decide.knowledge.schema import (
 from decide.knowledge.schema_care import TaskTemplate, WaterStage, YearTask
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import KnowledgeError, meant
-from decide.model.situation import OFFER_KINDS, STEPS
+from decide.model.situation import OFFER_KINDS
 from decide.model.units import dimension
+from decide.model.work import STEPS
 
 EDGE_HOLES: Final = ("warmth", "last-frost", "first-frost", "weeks")
 

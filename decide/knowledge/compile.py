@@ -28,20 +28,10 @@ from decide.engine.language import (
 from decide.knowledge.schema import FactRow, RuleRow
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import KnowledgeError, meant
-from decide.model.situation import (
-    Dates,
-    Ground,
-    History,
-    Limits,
-    Means,
-    Now,
-    Place,
-    Proposal,
-    Site,
-    Zone,
-    coded,
-)
+from decide.model.situation import Dates, Ground, Limits, Means, Now, Place, Site, Zone
 from decide.model.units import convert, is_unit
+from decide.model.work import History, Proposal
+from decide.model.written import coded
 
 SITE_TABLES: Final[Mapping[str, type[BaseModel]]] = {
     "place": Place, "dates": Dates, "site": Site, "field": Ground, "now": Now, "history": History, "means": Means, "limits": Limits,

@@ -33,7 +33,7 @@ from decide.knowledge.schema import (
 from decide.knowledge.schema_care import Check, Patches, Sign, Supply, TaskTemplate, WaterStage, YearTask
 from decide.knowledge.texts import LOCALE, TextRow, say
 from decide.model.errors import KnowledgeError, meant
-from decide.model.situation import coded
+from decide.model.written import coded
 
 
 @dataclass(frozen=True, slots=True)

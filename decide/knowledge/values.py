@@ -15,8 +15,9 @@ from decide.knowledge.schema import (
 )
 from decide.knowledge.tables import Statement, Value
 from decide.model.errors import DecideError, KnowledgeError, meant
-from decide.model.situation import HERBICIDE_CLASSES, METHODS, MONTHS
 from decide.model.units import convert, is_unit
+from decide.model.work import HERBICIDE_CLASSES, METHODS
+from decide.model.written import MONTHS
 
 
 def key_families(grasses: Mapping[str, Any], mixtures: Mapping[str, Any]) -> dict[str, tuple[str, ...]]:

@@ -16,8 +16,8 @@ import numpy.typing as npt
 from decide.measure import climate as cl
 from decide.measure import dates
 from decide.model.errors import SituationError
-from decide.model.situation import clean
 from decide.model.units import convert
+from decide.model.written import clean
 
 Floats = npt.NDArray[np.float64]
 

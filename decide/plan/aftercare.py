@@ -15,9 +15,9 @@ from decide.facts.draft import START_KINDS, Draft, play_months
 from decide.knowledge.schema_care import WaterStage, YearTask
 from decide.measure import area, dates, water
 from decide.model import advice as out
-from decide.model.situation import MONTHS
 from decide.model.units import convert
 from decide.model.wording import number
+from decide.model.written import MONTHS
 
 Span = tuple[dt.date, dt.date]
 ONE: Final = dt.timedelta(days=1)

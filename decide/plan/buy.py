@@ -17,10 +17,11 @@ from decide.knowledge.tables import Statement
 from decide.measure import area, dates, seed
 from decide.model import advice as out
 from decide.model.errors import DecideError
-from decide.model.situation import Offer, coded
+from decide.model.situation import Offer
 from decide.model.units import convert, is_unit
 from decide.model.wording import day, exactly, number, show
 from decide.model.words import capital
+from decide.model.written import coded
 from decide.plan.aftercare import Part, amount
 
 NUTRIENTS: Final = ("nitrogen", "phosphate", "potash")

@@ -17,8 +17,9 @@ from decide.knowledge.tables import Knowledge
 from decide.measure.weather import DailyWeather
 from decide.model.advice import Advice, Sure, UnknownRow
 from decide.model.errors import SituationError
-from decide.model.situation import DONT_KNOW, WHOLE_FIELD, coded
+from decide.model.situation import WHOLE_FIELD
 from decide.model.wording import listed
+from decide.model.written import DONT_KNOW, coded
 from decide.plan.feasible import consult
 from decide.questions.sensitivity import (
     NOTHING,

@@ -28,7 +28,9 @@ from decide.engine.plain import judge as plain_judge
 from decide.facts.draft import Draft
 from decide.measure.weather import DailyWeather
 from decide.model.errors import SituationError
-from decide.model.situation import DONT_KNOW, Situation, situation_from_dict
+from decide.model.reading import situation_from_dict
+from decide.model.situation import Situation
+from decide.model.written import DONT_KNOW
 from decide.plan.feasible import consult, fitted
 
 Answers = dict[str, Any]

@@ -20,10 +20,10 @@ from rich.text import Text
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model import advice as model
 from decide.model.advice import Advice, Option
-from decide.model.situation import coded
 from decide.model.units import System, convert
 from decide.model.wording import MONTH_NAMES, day, exactly, listed, number
 from decide.model.words import capital, first_sentence, printable, to_ascii
+from decide.model.written import coded
 from decide.plan.tasks import this_week
 
 Depth = Literal["short", "full", "reasons"]

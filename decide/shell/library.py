@@ -183,7 +183,7 @@ class _Inside:
     def advise(self, answers: Answers, units: str | None) -> Consultation:
         """The consultation on the answers; DecideError where they cannot be advised on."""
         adviser = self.adviser
-        from decide.model.situation import situation_from_dict
+        from decide.model.reading import situation_from_dict
 
         situation = situation_from_dict(answers, name="your answers")
         system: Literal["metric", "us"] | None = (
@@ -202,7 +202,7 @@ class _Inside:
             # Choices and yes or no: nothing that could be out of range.
             return
         self._loaded()
-        from decide.model.situation import situation_from_dict
+        from decide.model.reading import situation_from_dict
 
         situation_from_dict(answers, name="your answer")
 

@@ -19,7 +19,7 @@ from decide.facts.draft import Draft, can_be_had, lead_grass
 from decide.measure import dates
 from decide.measure.numbers import EDGE_CODES
 from decide.model.errors import SituationError
-from decide.model.situation import read_situation
+from decide.model.reading import read_situation
 from decide.report.windows_text import render_windows
 from tests.shared import adviser, knowledge
 

@@ -93,7 +93,7 @@ def main() -> None:
     from decide.consult import Adviser
     from decide.engine.durable import available
     from decide.knowledge.load import knowledge_folder, read_knowledge
-    from decide.model.situation import read_situation
+    from decide.model.reading import read_situation
 
     version, bare = timed(lambda: run("-m", "decide", "--version")), timed(lambda: run("-c", "pass"))
     print(f"decide --version: {version:.0f} ms, {version / bare:.1f} x the bare interpreter ({bare:.0f} ms)")

@@ -24,7 +24,8 @@ from decide.consult import Adviser
 from decide.explain import how_sure, matters_next, what_if, would_take
 from decide.explain.would_take import Search
 from decide.knowledge.load import read_knowledge
-from decide.model.situation import Situation, read_situation
+from decide.model.reading import read_situation
+from decide.model.situation import Situation
 from decide.questions.next import Asker, open_questions
 from decide.questions.sensitivity import as_answers
 

@@ -29,7 +29,7 @@ def main() -> None:
     from decide.consult import Adviser
     from decide.facts.complete import Library, fill
     from decide.knowledge.load import knowledge_folder, read_knowledge
-    from decide.model.situation import read_situation
+    from decide.model.reading import read_situation
     from decide.report.windows_text import render_windows
 
     knowledge = read_knowledge()

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from decide.__main__ import main
-from decide.model.situation import read_situation
+from decide.model.reading import read_situation
 
 ROOT = Path(__file__).parents[2]
 SMALL = '[place]\nname = "York"\ncountry = "gb"\n[dates]\ntoday = 2026-05-12\n[field]\nbare_percent = 30\n'

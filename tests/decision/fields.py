@@ -7,7 +7,7 @@ from functools import cache
 from typing import Any
 
 from decide.decision.consultation import Consultation
-from decide.model.situation import situation_from_dict
+from decide.model.reading import situation_from_dict
 from tests.shared import adviser
 
 SHUT: dict[str, Any] = {

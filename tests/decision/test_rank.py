@@ -28,7 +28,7 @@ from decide.decision.rank import (
 from decide.engine import plain
 from decide.engine.language import ADVERSE, CRITERIA, GRADES, VERDICTS, Conclusion, Fact, Rule, Subject
 from decide.facts.draft import Draft
-from decide.model.situation import situation_from_dict
+from decide.model.reading import situation_from_dict
 from tests.decision.fields import SHUT, changed, consulted, shut
 from tests.decision.made import DAY, made
 from tests.engine.small import base, rule

@@ -9,7 +9,7 @@ import pytest
 
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
-from decide.model.situation import read_situation
+from decide.model.reading import read_situation
 
 sys.path.insert(0, str(Path(__file__).parent))
 

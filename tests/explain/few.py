@@ -12,7 +12,7 @@ from decide.explain.trials import KEYS, plain_key, with_changes
 from decide.facts.complete import fill
 from decide.facts.draft import Draft
 from decide.model.errors import DecideError, SituationError
-from decide.model.situation import situation_from_dict
+from decide.model.reading import situation_from_dict
 from decide.questions.sensitivity import as_answers
 from tests.shared import case_codes, case_of
 

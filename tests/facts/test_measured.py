@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from decide.model.situation import situation_from_dict
+from decide.model.reading import situation_from_dict
 
 SITUATION = {
     "dates": {"today": "2026-05-12"},

@@ -9,7 +9,7 @@ import pytest
 
 from decide.facts.complete import Filled, Library, fill
 from decide.model.errors import SituationError
-from decide.model.situation import read_situation, situation_from_dict
+from decide.model.reading import read_situation, situation_from_dict
 from tests.shared import knowledge
 
 MELBOURNE = [20.7, 20.9, 18.7, 15.6, 12.6, 10.2, 9.6, 10.5, 12.3, 14.5, 16.6, 18.8]

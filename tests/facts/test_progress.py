@@ -17,7 +17,7 @@ from decide.knowledge.load import knowledge_folder, read_knowledge
 from decide.knowledge.tables import Knowledge
 from decide.model import advice as out
 from decide.model.errors import KnowledgeError, SituationError
-from decide.model.situation import situation_from_dict
+from decide.model.reading import situation_from_dict
 from decide.report.papers import paper
 from decide.report.text import render
 from tests.shared import adviser, case_codes

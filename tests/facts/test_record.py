@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 from decide.__main__ import main
 from decide.facts.record import Entry, appended, merged, record, table_of
 from decide.model.errors import SituationError
-from decide.model.situation import clean, read_situation, situation_from_dict
+from decide.model.reading import read_situation, situation_from_dict
+from decide.model.written import clean
 from tests.shared import adviser, knowledge
 
 TODAY = dt.date(2026, 9, 20)

@@ -8,7 +8,7 @@ from decide.cases.bank import Case
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.lesson.steps import Lesson, lesson
-from decide.model.situation import read_situation
+from decide.model.reading import read_situation
 from tests.shared import case_of
 
 FIELD = """

@@ -7,7 +7,7 @@ import pytest
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.lesson.compare import compare, parting_lines
-from decide.model.situation import read_situation
+from decide.model.reading import read_situation
 
 from .conftest import FIELD
 

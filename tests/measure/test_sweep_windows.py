@@ -21,7 +21,7 @@ from decide.facts.complete import Filled, Library, fill
 from decide.knowledge.load import knowledge_folder, read_knowledge
 from decide.measure import soil, windows
 from decide.measure.numbers import KEYS, constants
-from decide.model.situation import read_situation
+from decide.model.reading import read_situation
 
 EVERY = 40
 QUALITIES = ("good", "fair", "dormant")

@@ -16,9 +16,11 @@ from decide.decision.consultation import Consultation
 from decide.facts.draft import Draft, offers
 from decide.model import advice as model
 from decide.model.errors import SituationError
-from decide.model.situation import Offer, Seen, read_situation
+from decide.model.reading import read_situation
+from decide.model.situation import Offer
 from decide.model.units import convert
 from decide.model.wording import exactly
+from decide.model.work import Seen
 from decide.plan.buy import make_money, make_shopping
 from decide.report.text import render
 from tests.shared import case_of

@@ -17,7 +17,7 @@ from decide.answer.assemble import advice_of, chosen_options
 from decide.decision.consultation import Consultation
 from decide.facts.draft import Draft, can_work
 from decide.model import advice as out
-from decide.model.situation import situation_from_dict
+from decide.model.reading import situation_from_dict
 from decide.plan.aftercare import Waterer
 from decide.plan.tasks import Plan, make_plan, this_week
 from decide.report.text import render, render_week

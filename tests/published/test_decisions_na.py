@@ -11,7 +11,7 @@ from decide.answer.assemble import advice_of
 from decide.decision.consultation import Consultation
 from decide.decision.rank import RANK, VERDICT_ORDER, Weighed
 from decide.facts.draft import Draft
-from decide.model.situation import situation_from_dict
+from decide.model.reading import situation_from_dict
 from tests.shared import adviser
 
 # Long: the fast run leaves these to .ci/run.

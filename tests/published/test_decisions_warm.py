@@ -10,7 +10,7 @@ import pytest
 from decide.decision.consultation import Consultation
 from decide.decision.rank import RANK, Weighed
 from decide.facts.draft import Draft
-from decide.model.situation import situation_from_dict
+from decide.model.reading import situation_from_dict
 from tests.shared import adviser
 
 # Long: the fast run leaves these to .ci/run.

@@ -11,7 +11,7 @@ import pytest
 from decide.answer.assemble import advice_of
 from decide.cases.bank import Picks
 from decide.decision.consultation import Consultation
-from decide.model.situation import situation_from_dict
+from decide.model.reading import situation_from_dict
 from tests.shared import adviser, sampled
 
 GOOD = {"advised", "sound"}

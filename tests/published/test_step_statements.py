@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from decide.model.situation import read_situation
+from decide.model.reading import read_situation
 from tests.shared import adviser, sampled
 
 

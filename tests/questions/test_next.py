@@ -9,7 +9,8 @@ import json
 import pytest
 
 from decide.consult import Adviser
-from decide.model.situation import DONT_KNOW, coded, read_situation, situation_from_dict
+from decide.model.reading import read_situation, situation_from_dict
+from decide.model.written import DONT_KNOW, coded
 from decide.questions import next as q
 from decide.questions import sensitivity as t
 from decide.questions.sensitivity import with_plain_engine

@@ -17,7 +17,7 @@ from samples import ADVICE, RECOVER, SEED, SOD
 
 from decide.consult import Adviser
 from decide.model import advice as model
-from decide.model.situation import read_situation
+from decide.model.reading import read_situation
 from decide.report.markdown import render_markdown
 from decide.report.season_picture import season_sentences, season_svg, season_text
 from decide.report.text import render

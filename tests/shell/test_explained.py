@@ -73,7 +73,7 @@ def test_the_other_commands_are_heard_as_before(line: str, name: str) -> None:
 def test_the_library_answers() -> None:
     import datetime as dt
 
-    from decide.model.situation import read_situation
+    from decide.model.reading import read_situation
     from decide.questions.sensitivity import as_answers
 
     situation = read_situation((knowledge_folder() / "demo.toml").read_bytes())

@@ -15,7 +15,7 @@ from typing import Any
 
 import pytest
 
-from decide.model.situation import situation_from_dict
+from decide.model.reading import situation_from_dict
 from decide.parse.answers import KINDS, read
 from decide.parse.results import Answer, Choice, Setting
 from decide.shell import sheet

@@ -21,7 +21,7 @@ sys.path.append(str(Path(__file__).parents[3]))
 from decide.answer.windows import Calendar, calendar
 from decide.consult import Adviser
 from decide.facts.complete import fill
-from decide.model.situation import read_situation
+from decide.model.reading import read_situation
 from tests.published.decisions.reading import Reading
 from tests.published.decisions.situations import CASES, REFUSALS, Case, Check
 from tests.shared import adviser

@@ -1,0 +1,225 @@
+"""Reads a situation from text or from a nested table; every mistake says its place and what to write instead."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import re
+import tomllib
+from collections.abc import Mapping
+from typing import Any, Final, get_args
+
+from pydantic import BaseModel, ValidationError
+
+from decide.model.contradictions import contradictions
+from decide.model.errors import SituationError, meant
+from decide.model.situation import Situation
+from decide.model.toml_lines import Lines, too_deep
+from decide.model.written import TWINS, clean, levels_of
+
+MOST_BYTES: Final = 1_000_000
+
+
+def _path(loc: tuple[Any, ...]) -> str:
+    text = ""
+    for part in loc:
+        text += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if text else str(part)
+    return text
+
+
+def _model_at(loc: tuple[Any, ...]) -> type[BaseModel] | None:
+    """The model that holds the last name of `loc`."""
+    model: type[BaseModel] = Situation
+    for part in loc[:-1]:
+        if isinstance(part, int):
+            continue
+        field = model.model_fields.get(str(part)) or next(
+            (f for f in model.model_fields.values() if f.alias == part), None
+        )
+        if field is None:
+            return None
+        inner = _model_in(field.annotation)
+        if inner is None:
+            return None
+        model = inner
+    return model
+
+
+def _model_in(annotation: Any) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    for part in get_args(annotation):
+        if found := _model_in(part):
+            return found
+    return None
+
+
+def _keys(model: type[BaseModel]) -> list[str]:
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def _instead(error: Mapping[str, Any], loc: tuple[Any, ...]) -> tuple[str, str]:
+    """What is wrong with one value and what to write instead, in plain words."""
+    kind, value, extra = error["type"], error.get("input"), error.get("ctx") or {}
+    shown = clean(str(value))[:40] if isinstance(value, (str, int, float, bool, dt.date)) else "this"
+    model = _model_at(loc)
+    if kind == "extra_forbidden":
+        known = _keys(model) if model else []
+        twins = [
+            key.removesuffix(metric) + us
+            for key in known
+            for us, metric, _, _ in TWINS
+            if key.endswith(metric)
+        ]
+        key = str(loc[-1])
+        return f"{key!r} is not a key here", meant(key, [*known, *twins]) or "Known keys: " + ", ".join(
+            sorted(known)
+        )
+    if kind == "missing":
+        return f"{loc[-1]!r} is missing", "Write it, or leave the whole table out"
+    if kind == "literal_error":
+        field = model.model_fields.get(str(loc[-1])) if model else None
+        words = (
+            levels_of(field.annotation)
+            if field
+            else tuple(re.findall(r"'([^']*)'", str(extra.get("expected", ""))))
+        )
+        return f"{shown!r} is not one of its words", meant(shown, words) or "Write one of: " + ", ".join(
+            words
+        )
+    if kind in ("less_than_equal", "greater_than_equal", "less_than", "greater_than"):
+        bound = extra.get("le", extra.get("ge", extra.get("lt", extra.get("gt"))))
+        side = "at most" if "less" in kind else "at least"
+        unit = str(loc[-1]).rpartition("_")[2]
+        return f"{shown} is out of range", f"It is {side} {bound:g}; check the unit ({unit})"
+    if kind in ("float_parsing", "float_type", "int_parsing", "int_type", "int_from_float"):
+        return f"{shown!r} is not a number", "Write a plain number; the unit stands in the key's name"
+    if kind in ("bool_parsing", "bool_type"):
+        return f"{shown!r} is neither true nor false", "Write true or false without quotes"
+    if kind in ("list_type",):
+        return "this takes a list", 'Write it in brackets: ["…", "…"]'
+    if kind == "too_long":
+        return (
+            f"this list has {extra.get('actual_length')} entries",
+            f"It may have {extra.get('max_length')}; join those that are alike",
+        )
+    if kind == "too_short":
+        return (
+            f"this list has {extra.get('actual_length')} entries",
+            f"It needs {extra.get('min_length', extra.get('max_length'))}",
+        )
+    if kind in ("model_type", "model_attributes_type", "dict_type"):
+        return (
+            f"{shown!r} stands where a table belongs",
+            f"Write [{loc[-1]}] on a line of its own and its keys below",
+        )
+    if kind == "finite_number":
+        return "this is not a finite number", "Write a plain number"
+    if kind == "value_error":
+        first, _, rest = str(extra.get("error", "")).partition("; ")
+        said = first if not isinstance(value, str) else f"{shown!r} {first}"
+        return said, (rest[:1].upper() + rest[1:]) if rest else ""
+    if kind == "string_pattern_mismatch":
+        return f"{shown!r} does not have the right form", "See the key's meaning in the README"
+    return f"{shown!r}: {str(error['msg']).lower()}", ""
+
+
+def situation_from_dict(
+    data: Mapping[str, Any], lines: Lines | None = None, name: str = "situation"
+) -> Situation:
+    """The situation that a nested table gives; SituationError says the first thing that is wrong and its place.
+
+    `lines` gives line numbers where the table was read from a file called `name`.
+    """
+    try:
+        situation = Situation.model_validate(data)
+    except ValidationError as error:
+        problems = error.errors(include_url=False)
+        first = problems[0]
+        loc = tuple(
+            part
+            for part in first["loc"]
+            if not (isinstance(part, str) and ("[" in part or part in ("list", "float")))
+        )
+        wrong, instead = _instead(first, loc)
+        if lines and loc[:2] == ("zone", 0) and ("zone", 0) not in lines.at:
+            loc = ("field", *loc[2:])
+        line = lines.find(loc) if lines else 0
+        where = f"{name}, line {line}" if line else name
+        path = _path(loc)
+        more = len({p["loc"] for p in problems}) - 1
+        tail = f" ({more} more below it)" if more > 0 else ""
+        raise SituationError(
+            f"{path}: {wrong}" if path else wrong, where=where, instead=(instead + tail).strip()
+        ) from None
+    except RecursionError:
+        raise SituationError(
+            "the tables are nested too deeply", where=name, instead="Write the keys as the README lists them"
+        ) from None
+    for wrong in contradictions(situation):
+        said, _, instead = wrong.partition("; ")
+        raise SituationError(said, where=name, instead=instead[:1].upper() + instead[1:])
+    return situation
+
+
+def read_situation(text: str | bytes, name: str = "situation") -> Situation:
+    """The situation that a TOML or JSON text gives; SituationError where it is not one."""
+    if len(text) > MOST_BYTES:
+        raise SituationError(
+            f"this has {len(text):,} bytes",
+            where=name,
+            instead="A situation file is a few thousand bytes of text",
+        )
+    if isinstance(text, bytes):
+        if b"\0" in text:
+            raise SituationError("this is not text", where=name, instead="Write a TOML or JSON file")
+        try:
+            text = text.decode("utf-8-sig")
+        except UnicodeDecodeError:
+            raise SituationError("this is not UTF-8 text", where=name, instead="Save it as UTF-8") from None
+    if not text.strip():
+        raise SituationError(
+            "this is empty",
+            where=name,
+            instead='Write at least [place] name = "…" and what is wrong with the field',
+        )
+    if too_deep(text):
+        raise SituationError(
+            "the brackets are nested too deeply",
+            where=name,
+            instead="Write the keys as the README lists them",
+        )
+    lines: Lines | None = None
+    try:
+        if text.lstrip().startswith("{"):
+            data = json.loads(text, parse_constant=_no_constant)
+        else:
+            data = tomllib.loads(text)
+            lines = Lines(text)
+    except json.JSONDecodeError as error:
+        raise SituationError(
+            f"this is not JSON: {error.msg}",
+            where=f"{name}, line {error.lineno}",
+            instead="Check commas and quotes there",
+        ) from None
+    except tomllib.TOMLDecodeError as error:
+        place = re.search(r"line (\d+)", str(error))
+        said = re.sub(r"\s*\(at .*\)$", "", str(error))
+        raise SituationError(
+            f"this is not TOML: {said[:1].lower()}{said[1:]}",
+            where=f"{name}, line {place[1]}" if place else name,
+            instead='Write key = value, texts in "quotes", dates as 2026-05-20',
+        ) from None
+    except (ValueError, RecursionError) as error:
+        raise SituationError(
+            f"this cannot be read: {clean(str(error))}", where=name, instead="Write it as TOML or JSON"
+        ) from None
+    if not isinstance(data, dict):
+        raise SituationError(
+            "this is not a table of keys", where=name, instead="Write the keys as the README lists them"
+        )
+    return situation_from_dict(data, lines, name)
+
+
+def _no_constant(word: str) -> float:
+    raise ValueError(f"{word} is not a number that can be used")

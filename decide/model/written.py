@@ -1,0 +1,168 @@
+"""What people write in a situation, brought into one form: names as codes, days as dates, US units as metric, "don't know" as nothing."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import types
+import typing
+from collections.abc import Mapping
+from typing import Annotated, Any, Final, Literal, get_args, get_origin
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+
+from decide.model.units import convert
+
+MOST_TEXT: Final = 200
+DONT_KNOW: Final = "don't know"
+Month = Literal["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
+MONTHS: Final[tuple[str, ...]] = get_args(Month)
+
+
+def clean(text: str) -> str:
+    """User text without control characters, at most MOST_TEXT long, so that it can do no harm where it is shown."""
+    kept = "".join(c if c.isprintable() else " " for c in text)
+    return " ".join(kept.split())[:MOST_TEXT]
+
+
+def coded(text: str) -> str:
+    """A name as a code: lower case, words joined by hyphens."""
+    return re.sub(r"[^a-z0-9]+", "-", text.lower().replace(".", "")).strip("-")
+
+
+def _code(value: object) -> object:
+    return coded(clean(value)) if isinstance(value, str) else value
+
+
+def _text(value: object) -> object:
+    return clean(value) if isinstance(value, str) else value
+
+
+def _day(value: object) -> object:
+    """A date is written as a TOML date or as "2026-05-20"."""
+    if isinstance(value, dt.datetime):
+        return value.date()
+    if isinstance(value, str):
+        try:
+            return dt.date.fromisoformat(value.strip())
+        except ValueError:
+            raise ValueError("is not a date that can be read one way only; write it as 2026-05-20") from None
+    return value
+
+
+def _month_day(value: object) -> object:
+    if isinstance(value, str):
+        match = re.fullmatch(r"\s*(\d{1,2})-(\d{1,2})\s*", value)
+        if match:
+            try:
+                dt.date(2001, int(match[1]), int(match[2]))
+            except ValueError:
+                pass
+            else:
+                return f"{int(match[1]):02d}-{int(match[2]):02d}"
+        raise ValueError('is not a month and day; write it as "10-15" for 15 October')
+    return value
+
+
+def _month(value: object) -> object:
+    if isinstance(value, bool):
+        return value
+    if isinstance(value, int) and 1 <= value <= 12:
+        return MONTHS[value - 1]
+    if isinstance(value, str):
+        return clean(value).lower()[:3]
+    return value
+
+
+Code = Annotated[
+    str, BeforeValidator(_code), Field(min_length=1, max_length=60, pattern=r"^[a-z0-9][a-z0-9\-]*$")
+]
+Text = Annotated[str, BeforeValidator(_text), Field(max_length=MOST_TEXT)]
+Day = Annotated[dt.date, BeforeValidator(_day)]
+MonthDay = Annotated[str, BeforeValidator(_month_day)]
+MonthName = Annotated[Month, BeforeValidator(_month)]
+Percent = Annotated[float, Field(ge=0, le=100)]
+
+
+def between(low: float, high: float, step: float, about: str) -> Any:
+    return Field(default=None, ge=low, le=high, description=about, json_schema_extra={"step": step})
+
+
+def told(about: str) -> Any:
+    return Field(default=None, description=about)
+
+
+TWINS: Final = (
+    ("_f", "_c", "F", "C"), ("_in", "_mm", "in", "mm"), ("_ft2", "_m2", "ft2", "m2"), ("_yd2", "_m2", "yd2", "m2"),
+    ("_acre", "_m2", "acre", "m2"), ("_ft", "_m", "ft", "m"), ("_yd", "_m", "yd", "m"), ("_gal_min", "_l_min", "gal/min", "l/min"),
+)  # fmt: skip
+
+
+def metric(keys: Mapping[str, Any], known: Mapping[str, Any]) -> dict[str, Any]:
+    """The same table with every US key replaced by its metric twin."""
+    out: dict[str, Any] = {}
+    for key, value in keys.items():
+        name, amount = key, value
+        if key not in known:
+            for us, metric, source, target in TWINS:
+                twin = key.removesuffix(us) + metric
+                if key.endswith(us) and twin in known:
+                    if twin in keys:
+                        raise ValueError(f"{key!r} and {twin!r} say the same thing twice; keep one of them")
+                    if isinstance(value, (int, float)) and not isinstance(value, bool):
+                        amount = round(convert(float(value), source, target), 6)
+                    name = twin
+                    break
+        out[name] = amount
+    return out
+
+
+def levels_of(annotation: Any) -> tuple[str, ...]:
+    """The words that a field accepts, where it accepts words from a list (of itself or of its items)."""
+    if get_origin(annotation) is Literal:
+        return tuple(str(a) for a in get_args(annotation))
+    for inner in get_args(annotation):
+        if inner is not type(None) and (found := levels_of(inner)):
+            return found
+    return ()
+
+
+class Part(BaseModel):
+    """A table of the situation: every key may be left out, and every value may be "don't know"."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, str_max_length=4 * MOST_TEXT)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _as_written(cls, data: Any) -> Any:
+        if not isinstance(data, Mapping):
+            return data
+        fields = cls.model_fields
+        out: dict[str, Any] = {}
+        for key, value in metric(data, fields).items():
+            if isinstance(value, str) and clean(value).lower().replace("’", "'") in (
+                DONT_KNOW,
+                "dont know",
+                "do not know",
+                "unknown?",
+            ):
+                continue
+            levels = levels_of(fields[key].annotation) if key in fields else ()
+            if levels:
+                by_code = {coded(level): level for level in levels}
+                if isinstance(value, str):
+                    out[key] = by_code.get(coded(value), value)
+                elif isinstance(value, list):
+                    out[key] = [
+                        by_code.get(coded(item), item) if isinstance(item, str) else item for item in value
+                    ]
+            if isinstance(value, bool) and key in fields and bool not in _plain_types(fields[key].annotation):
+                raise ValueError(f"{key!r} takes no true or false")
+            out.setdefault(key, value)
+        return out
+
+
+def _plain_types(annotation: Any) -> set[Any]:
+    if get_origin(annotation) in (typing.Union, types.UnionType, Annotated):
+        return set().union(*(_plain_types(inner) for inner in get_args(annotation)))
+    return {annotation}
