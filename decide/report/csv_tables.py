@@ -10,8 +10,9 @@ from typing import Final
 from decide.model.advice import Advice, Purchase, Task
 from decide.model.units import System, convert
 from decide.model.words import printable
-from decide.report import text as words
-from decide.report.text import _Talk
+from decide.report.choices import ONLY_IF
+from decide.report.phrases import opening_sentence, sentence
+from decide.report.text import WHO, Standing, _Talk, standings
 
 # Without this mark spreadsheets take UTF-8 for an old code page and break every name with an accent.
 BOM: Final = "\ufeff"
@@ -43,15 +44,15 @@ def tasks_csv(advice: Advice, system: System | None = None) -> str:
         if fate is not None
     ]
     rows += [
-        {"code": row.code, "stage": "today", "task": row.text, "from": today, "until": today, "cautions": f"{words._stop(row.text)}{_who(row.who_decides)}"}
+        {"code": row.code, "stage": "today", "task": row.text, "from": today, "until": today, "cautions": f"{sentence(row.text)}{_who(row.who_decides)}"}
         for row in advice.today
     ]  # fmt: skip
     rows += [
         {"code": row.code, "stage": row.kind, "zone": row.zone, "task": row.text, "from": row.first, "until": row.last, "latest": row.decide_by, "how": _conditions(row)}
-        for row in words.standings(advice)
+        for row in standings(advice)
     ]  # fmt: skip
     rows += [
-        {"code": row.code, "stage": "take-care", "task": words._first_sentence(row.text), "cautions": _caution(advice, row.code), "sources": "; ".join(row.sources)}
+        {"code": row.code, "stage": "take-care", "task": opening_sentence(row.text), "cautions": _caution(advice, row.code), "sources": "; ".join(row.sources)}
         for row in advice.cautions if row.code not in carried
     ]  # fmt: skip
     rows += [_task(advice, task, talk.system) for task in advice.plan]
@@ -72,21 +73,21 @@ def shopping_csv(advice: Advice, system: System | None = None) -> str:
             "order_by": row.decide_by,
             "how": _conditions(row),
         }
-        for row in words.standings(advice)
+        for row in standings(advice)
     ]
     return _csv(SHOPPING_COLUMNS, [*rows, *(_purchase(advice, row, units) for row in advice.shopping)])
 
 
-def _conditions(row: words.Standing) -> str:
+def _conditions(row: Standing) -> str:
     """What a choice rests on, each condition a sentence of its own."""
-    return " ".join(f"{words.ONLY_IF}{words._stop(condition)}" for condition in row.rests_on)
+    return " ".join(f"{ONLY_IF}{sentence(condition)}" for condition in row.rests_on)
 
 
 def _task(advice: Advice, task: Task, system: System) -> dict[str, Cell]:
     amount, unit = _amount(task.amount, task.unit, system)
     return {
         "code": task.code, "stage": task.stage, "zone": task.zone, "task": task.task, "from": task.from_, "until": task.until, "latest": task.latest,
-        "order_by": task.order_by, "every_days": task.every_days, "who": words._WHO.get(task.who, task.who), "hours_low": task.hours.low if task.hours else None,
+        "order_by": task.order_by, "every_days": task.every_days, "who": WHO.get(task.who, task.who), "hours_low": task.hours.low if task.hours else None,
         "hours_high": task.hours.high if task.hours else None, "amount": amount, "unit": unit, "tools": "; ".join(task.needs), "after": "; ".join(task.after),
         "done": task.done, "how": task.text, "why_then": task.why_then, "cautions": _cautions(advice, task.cautions), "sources": "; ".join(task.sources),
     }  # fmt: skip
@@ -118,15 +119,11 @@ def _cautions(advice: Advice, codes: Iterable[str]) -> str:
 
 def _caution(advice: Advice, code: str) -> str:
     row = next((row for row in advice.cautions if row.code == code), None)
-    return (
-        words._stop(code.replace("-", " "))
-        if row is None
-        else f"{words._stop(row.text)}{_who(row.who_decides)}"
-    )
+    return sentence(code.replace("-", " ")) if row is None else f"{sentence(row.text)}{_who(row.who_decides)}"
 
 
 def _who(who: str) -> str:
-    return f" Who decides: {words._stop(who)}" if who else ""
+    return f" Who decides: {sentence(who)}" if who else ""
 
 
 def _cell(value: Cell) -> Cell:

@@ -14,9 +14,30 @@ from decide.model.units import System, convert
 from decide.model.wording import listed, number
 from decide.model.words import capital, printable
 from decide.plan.tasks import this_week
-from decide.report import text as words
+from decide.report.blocks import Block, Grid, Heading, Line, Picture, Span
+from decide.report.choices import (
+    ONLY_IF,
+    VERDICT_STYLES,
+    conditions_in_short,
+    decide_words,
+    marked,
+    short_verdict,
+    stands_as,
+    without_start,
+)
+from decide.report.phrases import (
+    between,
+    date_of,
+    day_of,
+    day_span,
+    estimate,
+    opening_sentence,
+    price,
+    sentence,
+    span_of,
+)
 from decide.report.season_picture import season_svg
-from decide.report.text import RULER, Block, Grid, Heading, Line, Picture, Span, _Talk
+from decide.report.text import RULER, SEEN, STAGES, STANDBY_SHOWN, WHO, _Talk
 
 BOX: Final = '<span class="box" aria-hidden="true">☐</span>'
 DONE: Final = '<span class="box" aria-hidden="true">☑</span>'
@@ -197,11 +218,11 @@ class _Page(_Talk):
         return f'<section class="sheet" id="sheet" aria-labelledby="sheet-head">\n<h2 id="sheet-head">On one sheet</h2>\n{body}\n</section>'
 
     def _valid(self) -> str:
-        return f" Valid until {_says(words._day(self.a.valid_until))}." if self.a.valid_until else ""
+        return f" Valid until {_says(day_of(self.a.valid_until))}." if self.a.valid_until else ""
 
     def _dangers(self) -> str:
         rows = "".join(
-            f"<li><strong>{_says(words._stop(row.text))}</strong>{self._who(row.who_decides)}</li>"
+            f"<li><strong>{_says(sentence(row.text))}</strong>{self._who(row.who_decides)}</li>"
             for row in self.a.today
         )
         return (
@@ -213,7 +234,7 @@ class _Page(_Talk):
     def _state(self) -> str:
         """What was seen and what to do about it today, and whether each part may open."""
         rows = [
-            f"<li>{self._spans(self._where([row.zone]))}{_says(words._stop(row.sign))} <strong>Do today:</strong> {_says(words._stop(row.do))}</li>"
+            f"<li>{self._spans(self._where([row.zone]))}{_says(sentence(row.sign))} <strong>Do today:</strong> {_says(sentence(row.do))}</li>"
             for row in self.a.signs_seen
         ]
         rows += [
@@ -224,7 +245,7 @@ class _Page(_Talk):
 
     @staticmethod
     def _who(who: str) -> str:
-        return f" Who decides: {_says(words._stop(who))}" if who else ""
+        return f" Who decides: {_says(sentence(who))}" if who else ""
 
     def _choice_table(self) -> str:
         rows: list[list[str]] = []
@@ -234,25 +255,25 @@ class _Page(_Talk):
             picked = self._picked(answer)
             for option in picked:
                 role = self._role(answer, option)
-                stands = words.stands_as(option, role)
-                verdict = f'<span class="{words._VERDICT_STYLE[words._marked(stands, option.rests_on)]}">{_says(words.short_verdict(stands, option.rests_on))}</span>'
-                choice = f"{_says(role)}: <strong>{_says(words._without_start(option))}</strong> ({verdict}). {_says(self._begun_again(answer, option))}".rstrip()
+                stands = stands_as(option, role)
+                verdict = f'<span class="{VERDICT_STYLES[marked(stands, option.rests_on)]}">{_says(short_verdict(stands, option.rests_on))}</span>'
+                choice = f"{_says(role)}: <strong>{_says(without_start(option))}</strong> ({verdict}). {_says(self._begun_again(answer, option))}".rstrip()
                 if option.rests_on:
-                    choice += f" {_says(words.ONLY_IF)}{_says(words._stop(words.conditions_in_short(option.rests_on)))}"
+                    choice += f" {_says(ONLY_IF)}{_says(sentence(conditions_in_short(option.rests_on)))}"
                 rows.append(
                     [
                         name,
                         choice,
-                        _says(words._day(option.start)) if option.start else "–",
+                        _says(day_of(option.start)) if option.start else "–",
                         self._days_of(option.light_use),
                         self._days_of(option.full_play),
-                        _says(words.decide_words(option)) or "–",
+                        _says(decide_words(option)) or "–",
                     ]
                 )
             if not picked:
-                rows.append([name, _says(words._stop(answer.text)), "–", "–", "–", "–"])
+                rows.append([name, _says(sentence(answer.text)), "–", "–", "–", "–"])
             elif answer.option is None:
-                rows[-1][1] = f"{_says(words._first_sentence(answer.text))} {rows[-1][1]}"
+                rows[-1][1] = f"{_says(opening_sentence(answer.text))} {rows[-1][1]}"
         return self._table(
             "The choice for each part",
             ["Part", "Do this", "Start", "Light use", "Full play", "Decide by"],
@@ -266,11 +287,11 @@ class _Page(_Talk):
         for answer in self.a.programme:
             said = [
                 answer.instead,
-                *answer.meanwhile[: words.STANDBY_SHOWN],
+                *answer.meanwhile[:STANDBY_SHOWN],
                 answer.window.text if answer.window is not None else "",
             ]
             rows += [
-                f"<li>{self._spans(self._where([answer.zone]))}{_says(words._stop(text))}</li>"
+                f"<li>{self._spans(self._where([answer.zone]))}{_says(sentence(text))}</li>"
                 for text in said
                 if text
             ]
@@ -278,16 +299,16 @@ class _Page(_Talk):
 
     @staticmethod
     def _days_of(days: model.DayRange | None) -> str:
-        said = words._between(days).rstrip(".")
+        said = between(days).rstrip(".")
         return "–" if days is None else _says(capital(said))
 
     def _to_do(self) -> str:
         if not self.a.plan:
             return ""
-        today = words._date(self._known("dates.today"))
+        today = date_of(self._known("dates.today"))
         week = this_week(self.a, today) if today is not None else []
         clashes = "".join(
-            f'<p><strong class="bad">Does not fit:</strong> {self._spans(self._where([clash.zone]))}{_says(words._stop(clash.text))}</p>'
+            f'<p><strong class="bad">Does not fit:</strong> {self._spans(self._where([clash.zone]))}{_says(sentence(clash.text))}</p>'
             for clash in self.a.clashes
         )
         now = "".join(
@@ -321,7 +342,7 @@ class _Page(_Talk):
         """Each caution in its first sentence with who decides; those of today stand whole above, all stand whole after the sheet."""
         today = {row.code for row in self.a.today}
         rows = [
-            f"<li><strong>{_says(words._first_sentence(row.text))}</strong>{self._who(row.who_decides)}</li>"
+            f"<li><strong>{_says(opening_sentence(row.text))}</strong>{self._who(row.who_decides)}</li>"
             for row in self.a.cautions if row.code not in today
         ]  # fmt: skip
         return f'<h3>Take care</h3>\n<ul class="two">{"".join(rows)}</ul>' if rows else ""
@@ -333,12 +354,12 @@ class _Page(_Talk):
         self.out = []
         for clash in self.a.clashes:
             self._line(
-                Span("Does not fit: ", "bad"), *self._where([clash.zone]), words._stop(clash.text), mark="!"
+                Span("Does not fit: ", "bad"), *self._where([clash.zone]), sentence(clash.text), mark="!"
             )
         if self.a.plan_decide_by:
-            self._field("Begin by", f"{words._day(self.a.plan_decide_by)}, to keep these dates.", 0)
+            self._field("Begin by", f"{day_of(self.a.plan_decide_by)}, to keep these dates.", 0)
         parts = [self._flow(self.out)]
-        for stage, title in words._STAGES.items():
+        for stage, title in STAGES.items():
             rows = [self._task_row(task) for task in self.a.plan if task.stage == stage]
             if rows:
                 parts.append(
@@ -361,11 +382,11 @@ class _Page(_Talk):
         self.a = whole
 
     def _task_row(self, task: model.Task) -> list[str]:
-        when = [f"{words._span_of_days(task.from_, task.until)}."]
+        when = [f"{day_span(task.from_, task.until)}."]
         if task.latest is not None and task.latest != task.from_:
-            when.append(f"Begin by {words._day(task.latest)}.")
+            when.append(f"Begin by {day_of(task.latest)}.")
         if task.order_by is not None and task.order_by != task.latest:
-            when.append(f"Order or ask by {words._day(task.order_by)}.")
+            when.append(f"Order or ask by {day_of(task.order_by)}.")
         if task.every_days is not None and task.from_ != task.until and not self._says_how_often(task):
             when.append(
                 "Every day."
@@ -373,19 +394,17 @@ class _Page(_Talk):
                 else f"About every {number(round(task.every_days))} days."
             )
         if task.done:
-            when.append(f"Done on {words._day(task.done)}.")
-        who = [f"{capital(words._WHO.get(task.who, task.who))}."] if task.who else []
+            when.append(f"Done on {day_of(task.done)}.")
+        who = [f"{capital(WHO.get(task.who, task.who))}."] if task.who else []
         if task.hours is not None and task.hours.high > 0:
-            who.append(
-                f"{capital(words._span_of(words._sum(task.hours.low), words._sum(task.hours.high)))} hours."
-            )
+            who.append(f"{capital(span_of(estimate(task.hours.low), estimate(task.hours.high)))} hours.")
         if task.needs:
             who.append(f"Tools: {listed([tool.replace('-', ' ') for tool in task.needs])}.")
-        how = [words._stop(task.text), task.why_then]
+        how = [sentence(task.text), task.why_then]
         if task.amount is not None:
             amount = convert(task.amount, "kg", "lb") if self.system == "us" else task.amount
             how.append(
-                f"{words._sum(amount)} {task.unit.replace('kg', 'lb') if self.system == 'us' else task.unit}."
+                f"{estimate(amount)} {task.unit.replace('kg', 'lb') if self.system == 'us' else task.unit}."
             )
         name = f"{self._tick(task)} {_says(task.task + self._of(task))}"
         return [
@@ -402,9 +421,9 @@ class _Page(_Talk):
         for code in codes:
             row = self.cautions.get(code)
             first, who = (
-                (words._stop(code.replace("-", " ")), "")
+                (sentence(code.replace("-", " ")), "")
                 if row is None
-                else (words._first_sentence(row.text), self._who(row.who_decides))
+                else (opening_sentence(row.text), self._who(row.who_decides))
             )
             said.append(f'<p><strong class="warn">{_says(first)}</strong>{who}</p>')
         return "".join(said) or "–"
@@ -421,7 +440,7 @@ class _Page(_Talk):
         name = capital(row.stage) + (f" ({row.zone})" if self.many and row.zone else "")
         return [
             _says(name),
-            _says(words._span_of_days(row.from_, row.until)),
+            _says(day_span(row.from_, row.until)),
             _says(line.spans[-1].text.removeprefix(f"{capital(row.stage)}. ")) + self._keys(row.sources),
         ]
 
@@ -432,19 +451,19 @@ class _Page(_Talk):
     def _buy_table(self) -> str:
         rows = []
         for row in self.a.shopping:
-            how = [words._stop(row.how)]
+            how = [sentence(row.how)]
             if row.cost is not None:
                 how.append(
-                    f"Price: {words._price(row.cost.low, row.cost.high, row.cost.currency)}, {row.cost.how}, {row.cost.year}."
+                    f"Price: {price(row.cost.low, row.cost.high, row.cost.currency)}, {row.cost.how}, {row.cost.year}."
                 )
             if row.ask:
-                how.append(f"Ask: {words._stop(row.ask)}")
+                how.append(f"Ask: {sentence(row.ask)}")
             name = row.item + (f" ({row.zone})" if self.many and row.zone else "")
             rows.append(
                 [
                     f"{BOX} {_says(name)}",
                     _says(self._bought(row.model_copy(update={"zone": "", "order_by": None}))),
-                    _says(words._day(row.order_by)) if row.order_by else "–",
+                    _says(day_of(row.order_by)) if row.order_by else "–",
                     _paragraphs(how) + self._keys(row.sources),
                     self._beside(row.cautions),
                 ]
@@ -466,10 +485,10 @@ class _Page(_Talk):
             zones = self.places.get(row.code, [])
             where = self._spans(self._where(zones if len(zones) < len(self.a.programme) else ()))
             rows.append(
-                f"<li>{where}{_says(words._stop(row.text))}<p><strong>Who decides:</strong> {_says(words._stop(row.who_decides))}</p>{self._keys(row.sources)}</li>"
+                f"<li>{where}{_says(sentence(row.text))}<p><strong>Who decides:</strong> {_says(sentence(row.who_decides))}</p>{self._keys(row.sources)}</li>"
             )
         known = {code for option in self._chosen() for code in option.cautions} - set(self.cautions)
-        rows += [f"<li>{_says(words._stop(code.replace('-', ' ')))}</li>" for code in sorted(known)]
+        rows += [f"<li>{_says(sentence(code.replace('-', ' ')))}</li>" for code in sorted(known)]
         return f"<ul>{''.join(rows)}</ul>" if rows else ""
 
     def _checks_table(self) -> str:
@@ -489,7 +508,7 @@ class _Page(_Talk):
             rows.append(
                 [
                     _says(name),
-                    _says(words._stop(check.how) + spots) + self._keys(check.sources),
+                    _says(sentence(check.how) + spots) + self._keys(check.sources),
                     _says(check.pass_light),
                     _says(check.pass_full),
                     *[ticks] * len(columns),
@@ -507,9 +526,9 @@ class _Page(_Talk):
     def _rescue_table(self) -> str:
         rows = [
             [
-                _says(words._stop(row.sign)),
-                _says(words._stop(row.look_at)),
-                _says(words._stop(row.do)) + self._keys(row.sources),
+                _says(sentence(row.sign)),
+                _says(sentence(row.look_at)),
+                _says(sentence(row.do)) + self._keys(row.sources),
             ]
             for row in self.a.rescue
         ]
@@ -522,10 +541,10 @@ class _Page(_Talk):
     def _source_list(self) -> str:
         rows = []
         for row in self.a.sources:
-            by = words._stop(", ".join(part for part in (row.publisher, row.year) if part))
-            seen = capital(words._SEEN.get(row.seen, row.seen))
+            by = sentence(", ".join(part for part in (row.publisher, row.year) if part))
+            seen = capital(SEEN.get(row.seen, row.seen))
             rows.append(
-                f'<li id="source-{_slug(row.key)}"><strong>{_says(row.key)}</strong>: {_says(words._stop(row.title))} {_says(by)} {_says(words._stop(seen))} {_says(row.where)}</li>'
+                f'<li id="source-{_slug(row.key)}"><strong>{_says(row.key)}</strong>: {_says(sentence(row.title))} {_says(by)} {_says(sentence(seen))} {_says(row.where)}</li>'
             )
         return _small(f"<ul>{''.join(rows)}</ul>") if rows else ""
 

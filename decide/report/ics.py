@@ -12,8 +12,9 @@ from decide.model import advice as model
 from decide.model.advice import Advice
 from decide.model.units import System
 from decide.model.words import printable
-from decide.report import text as words
-from decide.report.text import RULER, _Talk
+from decide.report.choices import ONLY_IF, meanwhile_words
+from decide.report.phrases import between, date_of, day_of, estimate, sentence, span_of
+from decide.report.text import RULER, WHO, _Talk, standings
 
 MOST_OCTETS: Final = 75
 ONE: Final = dt.timedelta(days=1)
@@ -47,9 +48,7 @@ class _Calendar:
         self.talk = _Talk(advice, "full", system)
         self.cautions = {row.code: row for row in advice.cautions}
         dated = [task.from_ for task in advice.plan]
-        self.today = (
-            words._date(self.talk._known("dates.today")) or words._date(min(dated, default="")) or NO_DAY
-        )
+        self.today = date_of(self.talk._known("dates.today")) or date_of(min(dated, default="")) or NO_DAY
         field = [
             f"{row.key}={row.value}"
             for row in advice.situation
@@ -87,7 +86,7 @@ class _Calendar:
             else [
                 _Event(
                     "fate",
-                    f"What becomes of {words._day(fate.by)}",
+                    f"What becomes of {day_of(fate.by)}",
                     self.today,
                     self.today,
                     (fate.text,),
@@ -100,13 +99,13 @@ class _Calendar:
         """The choice for each part with what it rests on, the other side of a trade, what is done meanwhile and the next window."""
         events = []
         for place, answer in enumerate(self.a.programme, start=1):
-            rows = [row for row in words.standings(self.a) if row.code.split("/")[1] == str(place)]
+            rows = [row for row in standings(self.a) if row.code.split("/")[1] == str(place)]
             said: list[str] = []
             for row in rows:
-                label = f"{words.meanwhile_words(answer)}: " if row.kind == "meanwhile" else ""
+                label = f"{meanwhile_words(answer)}: " if row.kind == "meanwhile" else ""
                 said += [
                     f"{label}{row.text}",
-                    *(f"{words.ONLY_IF}{words._stop(condition)}" for condition in row.rests_on),
+                    *(f"{ONLY_IF}{sentence(condition)}" for condition in row.rests_on),
                 ]
             events.append(
                 _Event(
@@ -123,8 +122,8 @@ class _Calendar:
     def _windows(self) -> list[_Event]:
         """The day on which the next real time for new grass opens, and the last day to decide on it."""
         events = []
-        for row in words.standings(self.a):
-            opens, by = words._date(row.first or ""), words._date(row.decide_by or "")
+        for row in standings(self.a):
+            opens, by = date_of(row.first or ""), date_of(row.decide_by or "")
             if row.kind == "window" and opens is not None:
                 events.append(
                     _Event(
@@ -148,7 +147,7 @@ class _Calendar:
         """What is dangerous today, and the cautions that no task carries."""
         events = []
         if self.a.today:
-            said = [f"{words._stop(row.text)}{_who(row.who_decides)}" for row in self.a.today]
+            said = [f"{sentence(row.text)}{_who(row.who_decides)}" for row in self.a.today]
             events.append(
                 _Event("today", "Today, before anything else", self.today, self.today, tuple(said), "today")
             )
@@ -166,12 +165,12 @@ class _Calendar:
         rows = []
         for answer in self.a.programme:
             for option in self.talk._picked(answer):
-                day = words._date(option.decide_by or "")
+                day = date_of(option.decide_by or "")
                 if day is not None:
                     said = (
-                        words._stop(option.title),
-                        f"Full play: {words._between(option.full_play)}",
-                        *(f"{words.ONLY_IF}{words._stop(condition)}" for condition in option.rests_on),
+                        sentence(option.title),
+                        f"Full play: {between(option.full_play)}",
+                        *(f"{ONLY_IF}{sentence(condition)}" for condition in option.rests_on),
                     )
                     rows.append(
                         _Event(
@@ -187,26 +186,24 @@ class _Calendar:
 
     def _task(self, task: model.Task) -> _Event:
         first, last = dt.date.fromisoformat(task.from_), dt.date.fromisoformat(task.until)
-        said = [words._stop(task.text), task.why_then]
+        said = [sentence(task.text), task.why_then]
         if task.latest is not None and task.latest != task.from_:
-            said.append(f"Begin by {words._day(task.latest)}.")
+            said.append(f"Begin by {day_of(task.latest)}.")
         if task.order_by is not None:
-            said.append(f"Order or ask by {words._day(task.order_by)}.")
+            said.append(f"Order or ask by {day_of(task.order_by)}.")
         every = None if task.every_days is None or first == last else max(1, round(task.every_days))
         if every is not None and not self.talk._says_how_often(task):
             said.append(
-                "Every day." if every == 1 else f"About every {every} days, until {words._day(task.until)}."
+                "Every day." if every == 1 else f"About every {every} days, until {day_of(task.until)}."
             )
         if task.who:
-            said.append(f"Who: {words._WHO.get(task.who, task.who)}.")
+            said.append(f"Who: {WHO.get(task.who, task.who)}.")
         if task.hours is not None and task.hours.high > 0:
-            said.append(
-                f"Work: {words._span_of(words._sum(task.hours.low), words._sum(task.hours.high))} hours."
-            )
+            said.append(f"Work: {span_of(estimate(task.hours.low), estimate(task.hours.high))} hours.")
         if task.needs:
             said.append(f"Tools: {', '.join(tool.replace('-', ' ') for tool in task.needs)}.")
         if task.done:
-            said.append(f"Done on {words._day(task.done)}.")
+            said.append(f"Done on {day_of(task.done)}.")
         said += [self._caution(code) for code in task.cautions]
         if task.sources:
             said.append(f"Sources: {', '.join(task.sources)}.")
@@ -228,9 +225,9 @@ class _Calendar:
     def _caution(self, code: str) -> str:
         row = self.cautions.get(code)
         return (
-            f"Take care: {words._stop(code.replace('-', ' '))}"
+            f"Take care: {sentence(code.replace('-', ' '))}"
             if row is None
-            else f"Take care: {words._stop(row.text)}{_who(row.who_decides)}"
+            else f"Take care: {sentence(row.text)}{_who(row.who_decides)}"
         )
 
     def _lines(self, event: _Event) -> Sequence[str]:
@@ -244,7 +241,7 @@ class _Calendar:
 
 
 def _who(who: str) -> str:
-    return f" Who decides: {words._stop(who)}" if who else ""
+    return f" Who decides: {sentence(who)}" if who else ""
 
 
 def _text(said: str) -> str:

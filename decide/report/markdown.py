@@ -10,9 +10,11 @@ from decide.model import advice as model
 from decide.model.advice import Advice
 from decide.model.units import System
 from decide.model.words import printable
-from decide.report import text as words
+from decide.report.blocks import Block, Grid, Heading, Line, Picture, Span
+from decide.report.choices import conditions_in_short, decide_words, short_verdict, stands_as
+from decide.report.phrases import between, estimate, price, sentence, span_of
 from decide.report.season_picture import season_sentences
-from decide.report.text import Block, Depth, Grid, Heading, Line, Picture, Span, _Talk
+from decide.report.text import Depth, _Talk
 
 _SPECIAL: Final = re.compile(r"([\\`*_{}\[\]<>#|~&$])")
 _LEADING: Final = re.compile(r"^(?:([-+=])|(\d+)([.)])(?=\s|$))")
@@ -48,18 +50,18 @@ class _Notes(_Talk):
             money = (
                 "not known"
                 if cost is None
-                else f"{words._price(cost.low, cost.high, cost.currency)}, prices of {cost.year} ({cost.how.rstrip('.')})"
+                else f"{price(cost.low, cost.high, cost.currency)}, prices of {cost.year} ({cost.how.rstrip('.')})"
             )
             work = (
                 "not known"
                 if hours is None
-                else f"{words._span_of(words._sum(hours.low), words._sum(hours.high))} hours"
+                else f"{span_of(estimate(hours.low), estimate(hours.high))} hours"
             )
-            full = words._between(option.full_play).rstrip(".")
-            by = words.decide_words(option) or "no set day"
+            full = between(option.full_play).rstrip(".")
+            by = decide_words(option) or "no set day"
             role = self._role(answer, option)
-            verdict = words.short_verdict(words.stands_as(option, role), option.rests_on)
-            rests_on = words.conditions_in_short(option.rests_on) or "–"
+            verdict = short_verdict(stands_as(option, role), option.rests_on)
+            rests_on = conditions_in_short(option.rests_on) or "–"
             rows.append(
                 (
                     zone,
@@ -69,7 +71,7 @@ class _Notes(_Talk):
                     ),
                 )
             )
-        return rows or [(zone, Span(words._stop(answer.text)), *[Span("–")] * 6)]
+        return rows or [(zone, Span(sentence(answer.text)), *[Span("–")] * 6)]
 
 
 # ---------- from blocks to Markdown ----------

@@ -16,7 +16,7 @@ from decide.model.advice import Advice, Season
 from decide.model.units import System, convert
 from decide.model.wording import MONTH_NAMES, day, listed
 from decide.model.words import capital, printable, to_ascii
-from decide.report import text as words
+from decide.report.phrases import between, system_of
 
 NARROWEST_PICTURE: Final = 40
 GUTTER: Final = 11
@@ -222,7 +222,7 @@ def season_sentences(advice: Advice, system: System | None = None) -> list[str]:
     season = advice.season
     if season is None or not season.weeks:
         return []
-    system = system or words._system(advice)
+    system = system or system_of(advice)
     first, last = _iso(season.first_day), _iso(season.last_day)
     said = [f"This is a normal year, from {_month(first)} to {_month(last)}. All days are estimates."]
     hot, cold = (
@@ -286,14 +286,14 @@ def _bar_sentence(bar: _Bar) -> str:
     if bar.start is not None:
         said += f" It starts on {day(bar.start)}."
     for use, days in bar.ranges:
-        said += f" {capital(use)}: {words._between(days)}"
+        said += f" {capital(use)}: {between(days)}"
     if not bar.ranges:
         said += " No date can be given."
     if bar.dies_by is not None:
         when = (
             f"about {day(_iso(bar.dies_by))}"
             if bar.dies_between is None
-            else f"some day {words._between(bar.dies_between).rstrip('.')} in two years of three"
+            else f"some day {between(bar.dies_between).rstrip('.')} in two years of three"
         )
         said += f" It lives until {when}; then frost takes it."
     return said
@@ -352,7 +352,7 @@ def season_text(
     season = advice.season
     if season is None or not season.weeks:
         return []
-    system = system or words._system(advice)
+    system = system or system_of(advice)
 
     def say(said: str) -> str:
         said = printable(said)
@@ -585,7 +585,7 @@ def season_svg(advice: Advice, system: System | None = None) -> str:
     season = advice.season
     if season is None or not season.weeks:
         return ""
-    return _Drawing(advice, season, system or words._system(advice)).svg()
+    return _Drawing(advice, season, system or system_of(advice)).svg()
 
 
 def _xml(said: str) -> str:

@@ -17,17 +17,54 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
+from decide.knowledge.speaker import CRITERION_NAMES
 from decide.model import advice as model
 from decide.model.advice import Advice, Option
 from decide.model.units import System, convert
-from decide.model.wording import MONTH_NAMES, day, exactly, listed, number
-from decide.model.words import capital, first_sentence, printable, to_ascii
+from decide.model.wording import exactly, listed, number
+from decide.model.words import capital, printable, to_ascii
 from decide.model.written import coded
 from decide.plan.tasks import this_week
+from decide.report.blocks import TAKE_CARE, Block, Grid, Heading, Line, Picture, Span, Style
+from decide.report.choices import (
+    ONLY_IF,
+    RESTS_SHOWN,
+    THEN,
+    VERDICT_STYLES,
+    alike,
+    chief_reasons,
+    first_reason,
+    marked,
+    meanwhile_words,
+    only_late,
+    put_off,
+    short_verdict,
+    stands_as,
+    verdict_spans,
+    without_start,
+)
+from decide.report.phrases import (
+    MONEY,
+    between,
+    date_of,
+    day_of,
+    day_span,
+    days_of,
+    estimate,
+    key_in_words,
+    odds_said,
+    opening_sentence,
+    plural,
+    price,
+    sentence,
+    span_of,
+    system_of,
+    value_in_words,
+    value_said,
+    visits_said,
+)
 
 Depth = Literal["short", "full", "reasons"]
-Style = Literal["", "strong", "good", "warn", "bad"]
 
 LIST_BELOW: Final = 60
 NARROWEST: Final = 20
@@ -49,17 +86,10 @@ _NONE_SOUND_UNDATED: Final = "nothing sound can be done with what there is; the 
 _GROUPS: Final = {
     "advised": "Advised", "sound": "Sound", "sound-if": "Sound if the following holds", "risky": "Risky", "late": "Late", "not-advised": "Not advised", "ruled-out": "Ruled out",
 }  # fmt: skip
-# So much of what a choice rests on, and of what is done meanwhile, is shown in the short form.
-RESTS_SHOWN: Final = 3
 STANDBY_SHOWN: Final = 3
-ONLY_IF: Final = "Only if: "
-THEN: Final = "Then"
 UNASKED: Final = "no answer that is still missing speaks against it"
 # The rules that hold what a way costs against the budget.
 _BY_BUDGET: Final = ("budget-short", "budget-perhaps", "money-sod-within-budget")
-_VERDICT_STYLE: Final[dict[str, Style]] = {
-    "advised": "good", "sound": "good", "sound-if": "warn", "risky": "warn", "late": "bad", "not-advised": "bad", "ruled-out": "bad",
-}  # fmt: skip
 _MARKS: Final = {
     "advised": "✓",
     "sound": "✓",
@@ -93,18 +123,13 @@ _GRADE_STYLE: Final[dict[str, Style]] = {
     "poor": "bad",
     "lost": "bad",
 }
-_SEEN: Final = {
+SEEN: Final = {
     "opened": "opened and read", "excerpt": "seen as an excerpt", "memory": "from memory, not looked up", "own": "our own",
 }  # fmt: skip
-_MONEY: Final = {
-    "USD": "US dollars", "GBP": "pounds sterling", "EUR": "euros", "AUD": "Australian dollars", "CAD": "Canadian dollars",
-    "NZD": "New Zealand dollars", "CHF": "Swiss francs", "ZAR": "South African rand", "JPY": "Japanese yen", "SEK": "Swedish kronor", "NOK": "Norwegian kroner",
-    "DKK": "Danish kroner", "SGD": "Singapore dollars", "INR": "Indian rupees", "BRL": "Brazilian reais", "KES": "Kenyan shillings", "MXN": "Mexican pesos",
-}  # fmt: skip
-_STAGES: Final = {
+STAGES: Final = {
     "before": "Before anything is touched", "clear": "Clear", "bed": "Bed", "establish": "Establish", "grow": "Grow", "open": "Open", "keep": "Keep alive",
 }  # fmt: skip
-_WHO: Final = {
+WHO: Final = {
     "volunteer": "any of you", "licensed-person": "a licensed person", "contractor": "a contractor, or whoever has the machine", "owner": "the owner, or whom the owner names",
     "laboratory": "you take it, a laboratory tests it", "utility-service": "you call, the marking service marks",
 }  # fmt: skip
@@ -116,60 +141,6 @@ _KINDS: Final = {
     "water": "water",
 }
 _LEVELS: Final = {"firm": "Firm", "likely": "Likely", "open": "Open"}
-_FEET_COUNTRIES: Final = ("us", "usa", "united-states", "lr", "mm")
-
-
-# ---------- what is said, before it is laid out ----------
-@dataclass(frozen=True)
-class Span:
-    """Some words in one style. Own words and a user's words are both only ever words, never markup."""
-
-    text: str
-    style: Style = ""
-
-
-TAKE_CARE: Final = Span("Take care: ", "warn")
-
-
-@dataclass(frozen=True)
-class Heading:
-    """The heading of a section (level 1) or of a part of it (level 2)."""
-
-    text: str
-    level: int = 1
-
-
-@dataclass(frozen=True)
-class Line:
-    """A paragraph, `depth` steps of two columns to the right.
-
-    `mark` is what a list puts before it: "-", "!", "1.", "=" and a verdict, or nothing. `more` are columns added to
-    the steps, so that a line stands under the words of a numbered one.
-    """
-
-    spans: tuple[Span, ...]
-    depth: int = 0
-    mark: str = ""
-    more: int = 0
-
-
-@dataclass(frozen=True)
-class Grid:
-    """A table; on a narrow page a list with a line for each cell. The first cell names its row."""
-
-    head: tuple[str, ...]
-    rows: tuple[tuple[Span, ...], ...]
-
-
-@dataclass(frozen=True)
-class Picture:
-    """The season, drawn as wide as the page; in line mode and in Markdown its sentences."""
-
-    advice: Advice
-    system: System
-
-
-Block = Heading | Line | Grid | Picture
 
 
 def render(
@@ -192,7 +163,7 @@ class _Talk:
 
     def __init__(self, advice: Advice, depth: Depth, system: System | None) -> None:
         self.a, self.depth = advice, depth
-        self.system: System = system or _system(advice)
+        self.system: System = system or system_of(advice)
         self.many = len(advice.programme) > 1
         self.places = self._caution_places()
         self.out: list[Block] = []
@@ -231,7 +202,7 @@ class _Talk:
     def week(self, on: dt.date) -> list[Block]:
         """Only what is to be done in the seven days from a day."""
         for doing in self.a.today:
-            self._line(Span("Today: ", "bad"), _stop(doing.text), mark="!")
+            self._line(Span("Today: ", "bad"), sentence(doing.text), mark="!")
             self._decides(doing.who_decides, 1)
         due = this_week(self.a, on)
         for task in due:
@@ -270,17 +241,17 @@ class _Talk:
         return [option for option in found if option is not None]
 
     def _caution(self, row: model.Caution, depth: int, *before: Span) -> None:
-        self._line(*before, _stop(row.text), depth=depth, mark="!")
+        self._line(*before, sentence(row.text), depth=depth, mark="!")
         self._decides(row.who_decides, depth + 1)
 
     def _decides(self, who: str, depth: int, more: int = 0) -> None:
         if who:
-            self._line(f"Who decides: {_stop(who)}", depth=depth, more=more)
+            self._line(f"Who decides: {sentence(who)}", depth=depth, more=more)
 
     # ---------- the short form ----------
     def _opening_words(self) -> None:
         place, today = self._known("place.name"), self._known("dates.today")
-        title = "Advice" + (f" for {place}" if place else "") + (f", {_day(today)}" if today else "")
+        title = "Advice" + (f" for {place}" if place else "") + (f", {day_of(today)}" if today else "")
         self._head(title, 0)
         short = self._decision(self.a.decision)
         if len({answer.decision for answer in self.a.programme}) > 1:
@@ -291,9 +262,9 @@ class _Talk:
             style: Style = {"yes": "good", "likely": "good", "partly": "warn", "no": "bad", "open": "warn"}[
                 self.a.fate.level
             ]  # type: ignore[assignment]
-            said = _first_sentence(self.a.fate.text)
+            said = opening_sentence(self.a.fate.text)
             self._line(Span(said, style), self.a.fate.text.removeprefix(said))
-        self._line(Span("In short: ", "strong"), _stop(short))
+        self._line(Span("In short: ", "strong"), sentence(short))
         asked = next((row for row in self.a.unknown if row.changes_first_choice), None)
         if asked is not None:
             self._line(Span("First tell: ", "strong"), f"{asked.text} It could change the choice.")
@@ -308,7 +279,7 @@ class _Talk:
             return
         self._head("Today, before anything else")
         for n, doing in enumerate(self.a.today, start=1):
-            self._line(Span(_stop(doing.text)), mark=f"{n}.")
+            self._line(Span(sentence(doing.text)), mark=f"{n}.")
             self._decides(doing.who_decides, 1, more=len(f"{n}. ") - 2)
 
     def _how_it_goes(self) -> None:
@@ -326,14 +297,14 @@ class _Talk:
             }.get(row.season, f"the season {row.season}")
             self._line(
                 *self._where([row.zone]),
-                Span(f"{row.sign.rstrip('.')}, seen on {_day(row.on)}: "),
+                Span(f"{row.sign.rstrip('.')}, seen on {day_of(row.on)}: "),
                 Span(f"{season}.", style),
                 mark="-",
             )
-            self._line(f"Look at this: {_stop(row.look_at)}", depth=1)
-            self._line(Span("Do today: ", "strong"), _stop(row.do), depth=1)
+            self._line(f"Look at this: {sentence(row.look_at)}", depth=1)
+            self._line(Span("Do today: ", "strong"), sentence(row.do), depth=1)
             self._line(
-                _stop(row.because if self.depth != "short" else row.because.partition(" Saved if: ")[0]),
+                sentence(row.because if self.depth != "short" else row.because.partition(" Saved if: ")[0]),
                 depth=1,
             )
         for gate in self.a.open_now:
@@ -349,7 +320,7 @@ class _Talk:
             )
             shown = gate.because if self.depth != "short" else gate.because[-REASONS_SHUT:]
             for reason in shown:
-                self._line(_stop(reason), depth=1, mark="-")
+                self._line(sentence(reason), depth=1, mark="-")
             if len(shown) < len(gate.because):
                 self._line(
                     f"and {len(gate.because) - len(shown)} more; the full advice lists them.",
@@ -360,7 +331,7 @@ class _Talk:
                 rows = tuple(
                     (
                         Span(check.check, "strong"),
-                        Span(_day(check.on)),
+                        Span(day_of(check.on)),
                         Span(check.found),
                         Span(check.light),
                         Span(check.full),
@@ -379,9 +350,9 @@ class _Talk:
                 cause.zone
             )
         for (unless, text, look_at, sure), zones in same.items():
-            self._line(Span(_stop(unless), "strong"), mark="-")
-            self._line(*self._where(zones), _stop(text), depth=1)
-            self._line(f"Look at this: {_stop(look_at)}", depth=1)
+            self._line(Span(sentence(unless), "strong"), mark="-")
+            self._line(*self._where(zones), sentence(text), depth=1)
+            self._line(f"Look at this: {sentence(look_at)}", depth=1)
             if not sure:
                 self._line("This is not certain: an answer that is missing could speak against it.", depth=1)
 
@@ -397,21 +368,21 @@ class _Talk:
             self._head(answer.zone + (f", {area}" if area else ""), 2)
             picked = self._picked(answer)
             if not picked:
-                self._line(_stop(answer.text), depth=1)
+                self._line(sentence(answer.text), depth=1)
             elif answer.option is None:
-                said = _first_sentence(answer.text)
+                said = opening_sentence(answer.text)
                 self._line(Span(said, "bad"), answer.text.removeprefix(said), depth=1)
             for option in picked:
                 self._choice(option, self._role(answer, option), self._begun_again(answer, option))
             if self.depth != "short":
                 for n, step in enumerate(answer.how, start=1):
-                    self._line(_stop(step), depth=1, mark=f"{n}.")
+                    self._line(sentence(step), depth=1, mark=f"{n}.")
             if answer.instead:
-                self._line(_stop(answer.instead), depth=1)
+                self._line(sentence(answer.instead), depth=1)
             for said in answer.not_chosen:
-                self._line(_stop(said), depth=1)
+                self._line(sentence(said), depth=1)
             if answer.better_than:
-                self._line(_stop(answer.better_than), depth=1)
+                self._line(sentence(answer.better_than), depth=1)
             self._standby(answer)
             self._zone_cautions(answer, picked)
 
@@ -421,10 +392,10 @@ class _Talk:
             self._line(Span(f"{meanwhile_words(answer)}:", "strong"), depth=1)
             shown = answer.meanwhile[: STANDBY_SHOWN if self.depth == "short" else None]
             for said in shown:
-                self._line(_stop(said), depth=1, mark="-")
+                self._line(sentence(said), depth=1, mark="-")
             self._and_more(len(answer.meanwhile) - len(shown), 1)
         if answer.window is not None:
-            self._line(_stop(answer.window.text), depth=1)
+            self._line(sentence(answer.window.text), depth=1)
 
     def _and_more(self, count: int, depth: int) -> None:
         """How many lines of a list only the full advice has."""
@@ -461,28 +432,28 @@ class _Talk:
             *verdict_spans(verdict, option.rests_on),
             ".",
             depth=1,
-            mark=f"={_marked(verdict, option.rests_on)}",
+            mark=f"={marked(verdict, option.rests_on)}",
         )
         new = option.remedy == "establish"
         for row in self.a.diagnosis:
             if row.zone == option.zone and row.code == f"remedy-{option.remedy}" and not new:
-                self._line(_stop(row.text), depth=2)
+                self._line(sentence(row.text), depth=2)
         if note:
             self._line(note, depth=2)
         self._conditions(option.rests_on)
         if self.depth != "short" and option.first_mow is not None:
-            up = "" if option.germination is None else f"{_between(option.germination).rstrip('.')}; "
+            up = "" if option.germination is None else f"{between(option.germination).rstrip('.')}; "
             self._field(
                 "Up" if up else "First cut",
-                f"{up}{'first cut ' if up else ''}{_between(option.first_mow)}",
+                f"{up}{'first cut ' if up else ''}{between(option.first_mow)}",
                 2,
             )
         if option.light_use is not None or new:
-            self._field("Light use", _between(option.light_use), 2)
+            self._field("Light use", between(option.light_use), 2)
         if option.full_play is not None or new:
-            self._field("Full play", _between(option.full_play), 2)
+            self._field("Full play", between(option.full_play), 2)
         if self.depth != "short" and (option.full_fixtures is not None or new):
-            self._field("Full fixture list", _between(option.full_fixtures), 2)
+            self._field("Full fixture list", between(option.full_fixtures), 2)
         odds = option.odds
         # An estimate that says "nearly every year" is told already by the slow year's date.
         if odds is not None and (
@@ -491,42 +462,42 @@ class _Talk:
             or round(10 * odds.ready) < 10
             or round(10 * odds.killed)
         ):
-            self._field("Odds", _odds(odds), 2)
+            self._field("Odds", odds_said(odds), 2)
         if self.depth != "short" and option.readiness_note:
             self._field("Evidence", option.readiness_note, 2)
         if option.claim:
-            self._field("Claim", _stop(option.claim), 2)
+            self._field("Claim", sentence(option.claim), 2)
         if option.dies_by:
             said = (
-                f"about {_day(option.dies_by)}."
+                f"about {day_of(option.dies_by)}."
                 if option.dies_between is None
-                else f"some day {_between(option.dies_between).rstrip('.')} in two years of three."
+                else f"some day {between(option.dies_between).rstrip('.')} in two years of three."
             )
             self._field("It lives until", f"{said} Then frost takes it.", 2)
         if option.decide_by and put_off(option):
-            self._field("If it is put off", f"decide by {_day(option.decide_by)} at the latest.", 2)
+            self._field("If it is put off", f"decide by {day_of(option.decide_by)} at the latest.", 2)
         elif option.decide_by:
-            self._field("Decide by", f"{_day(option.decide_by)}.", 2)
+            self._field("Decide by", f"{day_of(option.decide_by)}.", 2)
         if self.depth != "short" and option.window:
             self._field("Window", f"{_WINDOWS.get(option.window, option.window)}.", 2)
         self._means(option, new)
         for reason in chief_reasons(option):
-            self._reason(reason if verdict == option.verdict else _only_late(reason), 2)
+            self._reason(reason if verdict == option.verdict else only_late(reason), 2)
         for need in self.a.needs:
             if need.text and need.zone == option.zone and need.code in option.needs:
-                self._line(Span("Needs: ", "strong"), _stop(need.text), depth=2, mark="-")
+                self._line(Span("Needs: ", "strong"), sentence(need.text), depth=2, mark="-")
 
     def _conditions(self, rests_on: Sequence[str]) -> None:
         """What a verdict rests on, in the words in which a proposal lists its conditions."""
         shown = rests_on[: RESTS_SHOWN if self.depth == "short" else None]
         for condition in shown:
-            self._line(Span(ONLY_IF, "strong"), _stop(condition), depth=2, mark="-")
+            self._line(Span(ONLY_IF, "strong"), sentence(condition), depth=2, mark="-")
         self._and_more(len(rests_on) - len(shown), 2)
 
     def _reason(self, reason: model.Reason, depth: int) -> None:
         self._line(
             Span(f"{_SPEAKS[reason.grade]}: ", _SPEAKS_STYLE[reason.grade]),
-            _stop(reason.text),
+            sentence(reason.text),
             depth=depth,
             mark="-",
         )
@@ -534,8 +505,8 @@ class _Talk:
     def _means(self, option: Option, new: bool) -> None:
         cost = option.cost
         if cost is not None:
-            money = _MONEY.get(cost.currency, cost.currency)
-            amount = _span_of(_sum(cost.low), _sum(cost.high))
+            money = MONEY.get(cost.currency, cost.currency)
+            amount = span_of(estimate(cost.low), estimate(cost.high))
             self._field(
                 "Money",
                 f"{amount} {money} at prices of {cost.year} ({cost.how.rstrip('.')}). Ask for quotes.",
@@ -552,7 +523,7 @@ class _Talk:
             )
         if option.labour_hours is not None:
             hours = option.labour_hours
-            self._field("Work", f"{_span_of(_sum(hours.low), _sum(hours.high))} hours.", 2)
+            self._field("Work", f"{span_of(estimate(hours.low), estimate(hours.high))} hours.", 2)
         elif new:
             self._field("Work", "hours not known.", 2)
         if new and self._known("means.water") == "none":
@@ -574,7 +545,7 @@ class _Talk:
         )
         # Sod is soaked on its day; what follows that is what somebody must come for.
         first = next((n for n, row in enumerate(rows) if row.from_ != row.until), len(rows) - 1)
-        figures = [(row.stage, _first_sentence(row.text).rstrip(".")) for row in rows[: first + 1]]
+        figures = [(row.stage, opening_sentence(row.text).rstrip(".")) for row in rows[: first + 1]]
         said = "; ".join(f"{stage}: {figure[:1].lower()}{figure[1:]}" for stage, figure in figures)
         if not said:
             return "on days without rain it is wetted until it holds. Less when it rains."
@@ -588,16 +559,20 @@ class _Talk:
             if self.system == "us"
             else (water.litres_a_day, "litres")
         )
-        said = f"about {_sum(amount)} {unit} each day without rain in the first weeks{_visits(water.visits_a_day)}"
+        said = f"about {estimate(amount)} {unit} each day without rain in the first weeks{visits_said(water.visits_a_day)}"
         if water.hours_a_day is not None and water.hours_a_day >= 0.1:
             hours = number(round(water.hours_a_day, 1))
-            said += f", {hours} {_plural('hour', hours)} a day in all"
+            said += f", {hours} {plural('hour', hours)} a day in all"
         return f"{said}."
 
     def _area(self, area_m2: float | None) -> str:
         if area_m2 is None:
             return ""
-        return f"{_sum(convert(area_m2, 'm2', 'ft2'))} ft²" if self.system == "us" else f"{_sum(area_m2)} m²"
+        return (
+            f"{estimate(convert(area_m2, 'm2', 'ft2'))} ft²"
+            if self.system == "us"
+            else f"{estimate(area_m2)} m²"
+        )
 
     def _zone_cautions(self, answer: model.Answer, picked: Sequence[Option]) -> None:
         codes = {code for option in picked for code in option.cautions}
@@ -607,7 +582,7 @@ class _Talk:
             if row.code in codes - said_today and self.places[row.code] == [answer.zone]:
                 self._caution(row, 1, TAKE_CARE)
         for code in sorted(codes - set(rows) - said_today):
-            self._line(TAKE_CARE, _stop(code.replace("-", " ")), depth=1, mark="!")
+            self._line(TAKE_CARE, sentence(code.replace("-", " ")), depth=1, mark="!")
 
     # ---------- the plan ----------
     def _plan(self) -> None:
@@ -616,16 +591,18 @@ class _Talk:
             return
         self._head("What to do when")
         for clash in self.a.clashes:
-            self._line(Span("Does not fit: ", "bad"), *self._where([clash.zone]), _stop(clash.text), mark="!")
-        today = _date(self._known("dates.today"))
+            self._line(
+                Span("Does not fit: ", "bad"), *self._where([clash.zone]), sentence(clash.text), mark="!"
+            )
+        today = date_of(self._known("dates.today"))
         week = this_week(self.a, today) if today is not None else []
         self._week(week)
         if self.depth == "short":
             self._next_dates(week)
             return
         if self.a.plan_decide_by:
-            self._field("Begin by", f"{_day(self.a.plan_decide_by)}, to keep these dates.", 0)
-        for stage, title in _STAGES.items():
+            self._field("Begin by", f"{day_of(self.a.plan_decide_by)}, to keep these dates.", 0)
+        for stage, title in STAGES.items():
             tasks = [task for task in self.a.plan if task.stage == stage]
             if tasks:
                 self._head(title, 2)
@@ -658,7 +635,7 @@ class _Talk:
         """The first task of each stage that is still to come, opening above all."""
         told = {task.code for task in week}
         rows: list[model.Task] = []
-        for stage in _STAGES:
+        for stage in STAGES:
             later = [
                 task
                 for task in self.a.plan
@@ -675,7 +652,7 @@ class _Talk:
             self._line(Span("Then:", "strong"))
         for task in sorted(rows, key=lambda task: task.from_):
             self._line(
-                f"{_span_of_days(task.from_, task.until)}: ",
+                f"{day_span(task.from_, task.until)}: ",
                 Span(task.task, "strong"),
                 self._of(task),
                 ".",
@@ -689,29 +666,29 @@ class _Talk:
     @staticmethod
     def _when(task: model.Task) -> str:
         if task.latest is not None and task.order_by == task.latest:
-            return f"by {_day(task.latest)} at the latest"
-        return _span_of_days(task.from_, task.until)
+            return f"by {day_of(task.latest)} at the latest"
+        return day_span(task.from_, task.until)
 
     def _task(self, task: model.Task) -> None:
         if task.done is not None:
             self._line(
-                Span(f"Done on {_day(task.done)}: ", "good"),
+                Span(f"Done on {day_of(task.done)}: ", "good"),
                 Span(task.task, "strong"),
                 f"{self._of(task)}.",
                 mark="-",
             )
             return
-        days = _span_of_days(task.from_, task.until)
+        days = day_span(task.from_, task.until)
         self._line(
             Span(f"{days}: ", "strong"),
             Span(task.task, "strong"),
             f"{self._of(task)}. ",
-            _stop(task.text),
+            sentence(task.text),
             mark="-",
         )
         notes = [task.why_then]
         if task.latest is not None and task.latest != task.from_:
-            notes.append(f"Begin by {_day(task.latest)}.")
+            notes.append(f"Begin by {day_of(task.latest)}.")
         if task.every_days is not None and task.from_ != task.until and not self._says_how_often(task):
             notes.append(
                 "Every day."
@@ -719,13 +696,13 @@ class _Talk:
                 else f"About every {number(round(task.every_days))} days."
             )
         if task.who:
-            notes.append(f"Who: {_WHO.get(task.who, task.who)}.")
+            notes.append(f"Who: {WHO.get(task.who, task.who)}.")
         if task.hours is not None and task.hours.high > 0:
-            notes.append(f"Work: {_span_of(_sum(task.hours.low), _sum(task.hours.high))} hours.")
+            notes.append(f"Work: {span_of(estimate(task.hours.low), estimate(task.hours.high))} hours.")
         if task.amount is not None:
             amount = convert(task.amount, "kg", "lb") if self.system == "us" else task.amount
             notes.append(
-                f"{_sum(amount)} {task.unit.replace('kg', 'lb') if self.system == 'us' else task.unit}."
+                f"{estimate(amount)} {task.unit.replace('kg', 'lb') if self.system == 'us' else task.unit}."
             )
         if task.needs:
             notes.append(f"Tools: {listed([tool.replace('-', ' ') for tool in task.needs])}.")
@@ -743,12 +720,12 @@ class _Talk:
             if code in rows:
                 self._line(
                     TAKE_CARE,
-                    f"{_first_sentence(rows[code].text)} Who decides: {_stop(rows[code].who_decides)}",
+                    f"{opening_sentence(rows[code].text)} Who decides: {sentence(rows[code].who_decides)}",
                     depth=1,
                     mark="!",
                 )
             else:
-                self._line(TAKE_CARE, _stop(code.replace("-", " ")), depth=1, mark="!")
+                self._line(TAKE_CARE, sentence(code.replace("-", " ")), depth=1, mark="!")
 
     def _weeks(self) -> None:
         if not self.a.weeks:
@@ -757,15 +734,15 @@ class _Talk:
         self._head("Work and water by the week", 2)
         helpers = self._known("means.helpers")
         for week in over:
-            said = f"Week of {_day(week.monday)}: "
+            said = f"Week of {day_of(week.monday)}: "
             if week.hours_short:
-                said += f"{_sum(week.hours.high)} hours of work at the slow end, {_sum(week.hours_short)} more than there are. "
+                said += f"{estimate(week.hours.high)} hours of work at the slow end, {estimate(week.hours_short)} more than there are. "
             if week.visits_short:
                 visits = number(week.visits_short)
-                said += f"{visits} {_plural('visit', visits)} to water that nobody can make."
+                said += f"{visits} {plural('visit', visits)} to water that nobody can make."
             self._line(Span("Too much: ", "bad"), said.strip(), mark="!")
         if over and helpers not in ("", "0"):
-            self._line(f"Hours are of one person; {helpers} {_plural('helper', helpers)} share them.")
+            self._line(f"Hours are of one person; {helpers} {plural('helper', helpers)} share them.")
         wet, timed = any(week.litres for week in self.a.weeks), any(week.water_hours for week in self.a.weeks)
         head = ["Week of", "Hours of work"]
         head += [f"Water, {'gallons' if self.system == 'us' else 'litres'}"] if wet else []
@@ -773,14 +750,14 @@ class _Talk:
         rows: list[tuple[Span, ...]] = []
         for week in self.a.weeks:
             cells = [
-                Span(_day(week.monday), "strong"),
-                Span(_span_of(_sum(week.hours.low), _sum(week.hours.high))),
+                Span(day_of(week.monday), "strong"),
+                Span(span_of(estimate(week.hours.low), estimate(week.hours.high))),
             ]
             litres = (
                 convert(week.litres, "litre", "gal") if self.system == "us" and week.litres else week.litres
             )
-            cells += [Span(_sum(litres) if litres else "none")] if wet else []
-            cells += [Span(_sum(week.water_hours) if week.water_hours else "none")] if timed else []
+            cells += [Span(estimate(litres) if litres else "none")] if wet else []
+            cells += [Span(estimate(week.water_hours) if week.water_hours else "none")] if timed else []
             rows.append(tuple(cells))
         self.out.append(Grid(tuple(head), tuple(rows)))
 
@@ -796,11 +773,11 @@ class _Talk:
                     if self.system == "us"
                     else (row.litres_each, "litres")
                 )
-                each = f" {_sum(amount)} {unit} each time" + (
-                    f", {_sum(row.minutes_each)} minutes of your flow." if row.minutes_each else "."
+                each = f" {estimate(amount)} {unit} each time" + (
+                    f", {estimate(row.minutes_each)} minutes of your flow." if row.minutes_each else "."
                 )
             self._line(
-                Span(f"{_span_of_days(row.from_, row.until)}: ", "strong"),
+                Span(f"{day_span(row.from_, row.until)}: ", "strong"),
                 *self._where([row.zone]),
                 f"{capital(row.stage)}. {row.text}{each}",
                 mark="-",
@@ -809,15 +786,15 @@ class _Talk:
             self._head("Hours of play after opening", 2)
         for play in self.a.hours_per_week_after_opening:
             self._line(
-                Span(f"From {_day(play.from_)}: ", "strong"), *self._where([play.zone]), play.text, mark="-"
+                Span(f"From {day_of(play.from_)}: ", "strong"), *self._where([play.zone]), play.text, mark="-"
             )
         if self.a.year:
             self._head("The year after", 2)
         same: dict[tuple[str, str], list[str]] = {}
         for year in self.a.year:
-            same.setdefault((year.task, year.text), []).append(_span_of_days(year.from_, year.until))
+            same.setdefault((year.task, year.text), []).append(day_span(year.from_, year.until))
         for (title, text), spans in same.items():
-            self._line(Span(f"{title}: ", "strong"), f"{_stop(text)} ({'; '.join(spans)}.)", mark="-")
+            self._line(Span(f"{title}: ", "strong"), f"{sentence(text)} ({'; '.join(spans)}.)", mark="-")
 
     def _field_needs(self) -> None:
         """Needs that belong to the site or to a zone, not to one choice."""
@@ -839,7 +816,7 @@ class _Talk:
             where = (
                 f" ({listed(named)})" if self.many and named and len(named) < len(self.a.programme) else ""
             )
-            self._line(_stop(text) + where, mark="-")
+            self._line(sentence(text) + where, mark="-")
 
     def _cautions(self) -> None:
         """Cautions that belong to the site, to several parts, or to none of the choices; those of proposals stand with them."""
@@ -856,7 +833,7 @@ class _Talk:
             zones = self.places.get(row.code, [])
             if self.depth == "short" and row.code in with_work and not zones:
                 # It stands whole beside its task in the full advice.
-                self._line(f"{_first_sentence(row.text)} Who decides: {_stop(row.who_decides)}", mark="!")
+                self._line(f"{opening_sentence(row.text)} Who decides: {sentence(row.who_decides)}", mark="!")
                 continue
             self._caution(row, 0, *(self._where(zones) if len(zones) < len(self.a.programme) else ()))
 
@@ -898,19 +875,19 @@ class _Talk:
         conditions = judged.conditions or [UNASKED] * only
         shown = conditions[: SHORT_LIST if self.depth == "short" else None]
         for condition in shown:
-            self._line(Span(ONLY_IF if only else "Needs: ", "strong"), _stop(condition), depth=1, mark="-")
+            self._line(Span(ONLY_IF if only else "Needs: ", "strong"), sentence(condition), depth=1, mark="-")
         self._and_more(len(conditions) - len(shown), 1)
         for better in judged.better:
-            self._line(Span("Better: ", "good"), _stop(better), depth=1, mark="-")
+            self._line(Span("Better: ", "good"), sentence(better), depth=1, mark="-")
 
     def _proposal_cautions(self, judged: model.ProposalJudged, told: set[str]) -> None:
         """Each caution of a proposal: whole where it stands for the first time, else its first sentence again."""
         rows = {row.code: row for row in self.a.cautions}
         for code in judged.cautions:
             if code not in rows:
-                self._line(TAKE_CARE, _stop(code.replace("-", " ")), depth=1, mark="!")
+                self._line(TAKE_CARE, sentence(code.replace("-", " ")), depth=1, mark="!")
             elif code in told:
-                self._line(TAKE_CARE, f"{_first_sentence(rows[code].text)} (More above.)", depth=1, mark="!")
+                self._line(TAKE_CARE, f"{opening_sentence(rows[code].text)} (More above.)", depth=1, mark="!")
             else:
                 self._caution(rows[code], 1, TAKE_CARE)
 
@@ -939,7 +916,7 @@ class _Talk:
         self._line(title)
         shown = rows if most is None else rows[:most]
         for row in shown:
-            self._line(_stop(row.text), depth=1, mark="-")
+            self._line(sentence(row.text), depth=1, mark="-")
         if len(shown) < len(rows):
             self._line(f"and {len(rows) - len(shown)} more; the full advice lists them.", depth=1, mark="-")
 
@@ -950,13 +927,13 @@ class _Talk:
             f"{_LEVELS[a.sure.level]}. ",
             {"firm": "good", "likely": "warn", "open": "warn"}[a.sure.level],  # type: ignore[arg-type]
         )
-        self._line(level, _stop(a.sure.why))
+        self._line(level, sentence(a.sure.why))
         assumed = sum(row.how == "assumed" for row in a.situation)
         if assumed and self.depth == "short":
             what = "One answer was" if assumed == 1 else f"{assumed} answers were"
             self._line(f"{what} assumed, not told. The full advice lists what.")
         if a.valid_until:
-            self._line(f"Valid until {_day(a.valid_until)}. After that, ask again.")
+            self._line(f"Valid until {day_of(a.valid_until)}. After that, ask again.")
         engines = f" {len(a.knowledge.engines)} engines agreed." if len(a.knowledge.engines) > 1 else ""
         digest = f" ({a.knowledge.digest})" if self.depth == "reasons" else ""
         self._line(f"Knowledge version {a.knowledge.version}{digest}.{engines}")
@@ -977,14 +954,14 @@ class _Talk:
         for row in rows[:SHORT_LIST] if short else rows:
             self._line(Span(row.item, "strong"), f": {self._bought(row)}", mark="-")
             if not short:
-                self._line(_stop(row.how), depth=1)
+                self._line(sentence(row.how), depth=1)
                 if row.cost is not None:
                     self._line(
-                        f"Price: {_price(row.cost.low, row.cost.high, row.cost.currency)}, {row.cost.how}, {row.cost.year}.",
+                        f"Price: {price(row.cost.low, row.cost.high, row.cost.currency)}, {row.cost.how}, {row.cost.year}.",
                         depth=1,
                     )
                 if row.ask:
-                    self._line(Span("Ask: ", "strong"), _stop(row.ask), depth=1)
+                    self._line(Span("Ask: ", "strong"), sentence(row.ask), depth=1)
                 self._cautions_of(row.cautions)
         if short and len(rows) > SHORT_LIST:
             self._line(
@@ -1001,13 +978,13 @@ class _Talk:
             said += f", {row.packs:,} × {row.pack}"
         if row.zone and self.many:
             said += f", for {row.zone}"
-        return said + (f"; order by {_day(row.order_by)}." if row.order_by else ".")
+        return said + (f"; order by {day_of(row.order_by)}." if row.order_by else ".")
 
     def _money(self, money: model.Money, short: bool) -> None:
         """Totals by kind; at greater depth every row, what has no price, options side by side; and what failure would cost."""
         if money.totals:
             said = "; ".join(
-                f"{_KINDS[row.kind]} {_price(row.low, row.high, row.currency)}, prices of {row.year}"
+                f"{_KINDS[row.kind]} {price(row.low, row.high, row.currency)}, prices of {row.year}"
                 for row in money.totals
             )
             self._line(Span("Known so far: ", "strong"), f"{said}. Ask for quotes.")
@@ -1018,18 +995,18 @@ class _Talk:
         else:
             for row in money.rows:
                 self._line(
-                    f"{row.what}{f', {row.zone}' if row.zone and self.many else ''}: {_price(row.low, row.high, row.currency)} ({_KINDS[row.kind]}; {row.how}, {row.year}).",
+                    f"{row.what}{f', {row.zone}' if row.zone and self.many else ''}: {price(row.low, row.high, row.currency)} ({_KINDS[row.kind]}; {row.how}, {row.year}).",
                     depth=1,
                     mark="-",
                 )
             if money.unknown:
                 self._line(Span("Without a price, or not counted:", "strong"))
             for text in money.unknown:
-                self._line(_stop(text), depth=1, mark="-")
+                self._line(sentence(text), depth=1, mark="-")
             self._side_by_side(money.compared)
         dearest = sorted(money.failure, key=lambda failed: -(failed.high or 0.0))[:1]
         for failed in dearest if short else money.failure:
-            self._line(Span("If it fails: ", "warn"), *self._where([failed.zone]), _stop(failed.text))
+            self._line(Span("If it fails: ", "warn"), *self._where([failed.zone]), sentence(failed.text))
 
     def _side_by_side(self, compared: Sequence[model.Compared]) -> None:
         if not compared:
@@ -1037,13 +1014,17 @@ class _Talk:
         self._line(Span("The same ground by other ways, grass alone:", "strong"))
         rows: list[tuple[Span, ...]] = []
         for row in compared:
-            hours = "not known" if row.hours is None else _span_of(_sum(row.hours.low), _sum(row.hours.high))
+            hours = (
+                "not known"
+                if row.hours is None
+                else span_of(estimate(row.hours.low), estimate(row.hours.high))
+            )
             option = self.a.option(row.option)
             cells = [
                 short_verdict(row.verdict, option.rests_on if option is not None else ()),
-                _price(row.low, row.high, row.currency),
+                price(row.low, row.high, row.currency),
                 hours,
-                _day(row.full_play_late) if row.full_play_late else "not known",
+                day_of(row.full_play_late) if row.full_play_late else "not known",
             ]
             rows.append(
                 (
@@ -1068,7 +1049,7 @@ class _Talk:
         for row in self.a.diagnosis:
             same.setdefault(row.text, []).append(row.zone)
         for text, zones in same.items():
-            self._line(*self._where(zones), _stop(text), mark="-")
+            self._line(*self._where(zones), sentence(text), mark="-")
 
     def _options(self) -> None:
         if not self.a.options:
@@ -1076,18 +1057,18 @@ class _Talk:
         self._head("All options, and the first reason for each verdict")
         for verdict, title in _GROUPS.items():
             options = [
-                option for option in self.a.options if _marked(option.verdict, option.rests_on) == verdict
+                option for option in self.a.options if marked(option.verdict, option.rests_on) == verdict
             ]
             if not options:
                 continue
             self._head(title, 2)
             by_reason: dict[str, dict[tuple[str, str], list[str]]] = {}
-            for same in _alike(options):
-                starts = _days([option.start for option in same if option.start])
+            for same in alike(options):
+                starts = days_of([option.start for option in same if option.start])
                 named = by_reason.setdefault(first_reason(same[0]), {})
-                named.setdefault((_without_start(same[0]), starts), []).append(same[0].zone)
+                named.setdefault((without_start(same[0]), starts), []).append(same[0].zone)
             for why, named in by_reason.items():
-                self._line(Span(_stop(why), "strong"))
+                self._line(Span(sentence(why), "strong"))
                 for (title_, starts), zones in named.items():
                     where = f" ({listed(zones)})" if self.many else ""
                     self._line(f"{title_}{f': {starts}' if starts else ''}{where}", depth=1, mark="-")
@@ -1104,7 +1085,7 @@ class _Talk:
             rows.append(
                 (
                     Span(name, "strong"),
-                    Span(_stop(check.how) + spots),
+                    Span(sentence(check.how) + spots),
                     Span(check.pass_light),
                     Span(check.pass_full),
                 )
@@ -1116,7 +1097,7 @@ class _Talk:
             return
         self._head("When it goes wrong")
         rows = tuple(
-            (Span(_stop(row.sign), "strong"), Span(_stop(row.look_at)), Span(_stop(row.do)))
+            (Span(sentence(row.sign), "strong"), Span(sentence(row.look_at)), Span(sentence(row.do)))
             for row in self.a.rescue
         )
         self.out.append(Grid(("Sign", "Look at", "Do"), rows))
@@ -1131,7 +1112,7 @@ class _Talk:
                 f" ({row.note.replace('-', ' ') if row.key == 'climate' else row.note})" if row.note else ""
             )
             self._line(
-                f"{self._key(row.key)}: {_in_words(row.key, row.value)}, {'assumed' if row.how == 'assumed' else 'worked out'}{note}.",
+                f"{self._key(row.key)}: {value_in_words(row.key, row.value)}, {'assumed' if row.how == 'assumed' else 'worked out'}{note}.",
                 mark="-",
             )
 
@@ -1141,7 +1122,7 @@ class _Talk:
         parts = key.split(".")
         if len(parts) > 2 and parts[0] == "zone" and parts[1] in names:
             return f"{names[parts[1]]}: {' '.join(parts[2:]).replace('_', ' ')}"
-        return _key_words(key)
+        return key_in_words(key)
 
     def _sources(self) -> None:
         if not self.a.sources:
@@ -1152,7 +1133,7 @@ class _Talk:
             by = ", ".join(part for part in (row.publisher, row.year) if part)
             where = f" {row.where}" if row.where else ""
             self._line(
-                f"{key}{_stop(row.title)} {_stop(by)} {capital(_SEEN.get(row.seen, row.seen))}.{where}",
+                f"{key}{sentence(row.title)} {sentence(by)} {capital(SEEN.get(row.seen, row.seen))}.{where}",
                 mark="-",
             )
 
@@ -1187,7 +1168,7 @@ class _Talk:
                 criterion = CRITERION_NAMES.get(reason.criterion, reason.criterion)
                 grade = "" if reason.grade == "ruled-out" else f" ({reason.grade})"
                 label = f"{_SPEAKS[reason.grade]}{grade}{f', {criterion}' if criterion else ''}: "
-                self._line(Span(label, _SPEAKS_STYLE[reason.grade]), _stop(reason.text), mark="-")
+                self._line(Span(label, _SPEAKS_STYLE[reason.grade]), sentence(reason.text), mark="-")
                 self._line(
                     f"Rules: {', '.join(reason.rules)}. Sources: {', '.join(reason.sources) or 'none'}.",
                     depth=1,
@@ -1200,7 +1181,7 @@ class _Talk:
             return
         self._head("How it followed, step by step")
         for row in self.a.trace:
-            facts = ", ".join(f"{name} = {_value(value)}" for name, value in row.facts.items())
+            facts = ", ".join(f"{name} = {value_said(value)}" for name, value in row.facts.items())
             self._line(
                 f"{row.step}. {row.rule}, about {row.about}: {facts + ' → ' if facts else ''}{row.concludes}"
             )
@@ -1218,90 +1199,6 @@ def render_week(
     """The work of the seven days from a day, each task with how it is done, who does it and its dangers; dangers of today first."""
     blocks = _Talk(advice, "full", system).week(on)
     return _Page(max(width, NARROWEST), False, ascii_only, plain).show(blocks)
-
-
-# ---------- words ----------
-def _odds(row: model.OddsRow) -> str:
-    """In how many years it is ready by the date wanted, and what else the years do to it."""
-    years = row.years or 10
-    ready, least, most, killed = (
-        round(share * years) for share in (row.ready, row.ready_least, row.ready_most, row.killed)
-    )
-    span = f" ({least} to {most} with a slow or a quick stand)" if least != most else ""
-    what = f"{'matches' if row.use == 'full play' else 'light use'} by {_day(row.by)}"
-    if row.years is None:
-        share = "nearly every year" if ready == years else f"about {ready} years in 10"
-        parts = [f"ready for {what} in {share}{span}, estimated from averages, not from daily weather"]
-        if killed:
-            parts.append(f"cold kills it in about {killed} of the 10")
-    else:
-        parts = [f"ready for {what} in {ready} of {years} years of daily weather{span}"]
-        if killed:
-            parts.append(f"cold kills it in {killed}")
-        if row.washed_out and round(row.washed_out * years):
-            parts.append(f"a heavy rain washes the bed out in {round(row.washed_out * years)}")
-    return "; ".join(parts) + "."
-
-
-def stands_as(option: Option, role: str) -> str:
-    """The verdict under which an option stands in the programme: what lasts, and is ruled out by the date alone, is only late after its stopgap."""
-    barred = [reason for reason in option.reasons if reason.grade == "ruled-out"]
-    late = (
-        option.verdict == "ruled-out"
-        and bool(barred)
-        and all(reason.criterion == "ready-in-time" for reason in barred)
-    )
-    return "late" if role == THEN and late else option.verdict
-
-
-def _only_late(reason: model.Reason) -> model.Reason:
-    """A reason of what follows a stopgap, where the date alone rules it out: it speaks against it, and bars nothing."""
-    return reason.model_copy(update={"grade": "lost"}) if reason.grade == "ruled-out" else reason
-
-
-def _marked(verdict: str, rests_on: Sequence[str]) -> str:
-    """The verdict that marks a line: sound on conditions is marked as a proposal that is sound on conditions."""
-    return "sound-if" if verdict == "sound" and rests_on else verdict
-
-
-def verdict_spans(verdict: str, rests_on: Sequence[str]) -> tuple[Span, ...]:
-    """A verdict as it is said before its conditions: in the same words for a choice and for a proposal."""
-    said = Span(VERDICT_NAMES[verdict], _VERDICT_STYLE[_marked(verdict, rests_on)])
-    if not rests_on:
-        return (said,)
-    return said, Span(
-        " if the following holds" if verdict == "sound" else ", and only if the following holds"
-    )
-
-
-def short_verdict(verdict: str, rests_on: Sequence[str]) -> str:
-    """A verdict for a cell of a table: "sound if" where conditions stand beside it or below."""
-    return VERDICT_NAMES[_marked(verdict, rests_on)]
-
-
-def conditions_in_short(rests_on: Sequence[str]) -> str:
-    """The first conditions of a verdict in one line, for a table."""
-    more = len(rests_on) - RESTS_SHOWN
-    return "; ".join(rests_on[:RESTS_SHOWN]) + (f"; and {more} more" if more > 0 else "")
-
-
-def put_off(option: Option) -> bool:
-    """Whether the last day to decide lies after the day that is advised: it counts only for somebody who begins later."""
-    return bool(option.start and option.decide_by and option.decide_by > option.start)
-
-
-def decide_words(option: Option) -> str:
-    """The last day to decide, for a table; "" where there is none."""
-    return (
-        ""
-        if not option.decide_by
-        else f"{_day(option.decide_by)}{', if it is put off' if put_off(option) else ''}"
-    )
-
-
-def meanwhile_words(answer: model.Answer) -> str:
-    """What stands over the lines of what is done with a part this season."""
-    return "This season" if answer.decision in ("nothing to do", "left alone") else "Meanwhile, this season"
 
 
 @dataclass(frozen=True)
@@ -1324,7 +1221,7 @@ def standings(advice: Advice) -> list[Standing]:
     for place, answer in enumerate(advice.programme, start=1):
         zone = answer.zone
         if answer.option is None:
-            found.append(Standing("choice", f"choice/{place}", zone, _stop(answer.text)))
+            found.append(Standing("choice", f"choice/{place}", zone, sentence(answer.text)))
         for n, option in enumerate(talk._picked(answer), start=1):
             role = talk._role(answer, option)
             verdict = "".join(span.text for span in verdict_spans(stands_as(option, role), option.rests_on))
@@ -1341,220 +1238,19 @@ def standings(advice: Advice) -> list[Standing]:
                 )
             )
         if answer.instead:
-            found.append(Standing("trade", f"trade/{place}", zone, _stop(answer.instead)))
+            found.append(Standing("trade", f"trade/{place}", zone, sentence(answer.instead)))
         found += [
-            Standing("meanwhile", f"meanwhile/{place}/{n}", zone, _stop(said))
+            Standing("meanwhile", f"meanwhile/{place}/{n}", zone, sentence(said))
             for n, said in enumerate(answer.meanwhile, start=1)
         ]
         if answer.window is not None:
             w = answer.window
             found.append(
-                Standing("window", f"window/{place}", zone, _stop(w.text), (), w.opens, w.closes, w.decide_by)
+                Standing(
+                    "window", f"window/{place}", zone, sentence(w.text), (), w.opens, w.closes, w.decide_by
+                )
             )
     return found
-
-
-def chief_reasons(option: Option) -> list[model.Reason]:
-    """Two or three reasons of an option: the best for it and the most important against it.
-
-    "Best" is the first in the order of its grades, which is the order of the user's wishes. "Most important against" is
-    what rules it out, else the weak mark that its verdict rests on. An option that is not usable shows that first.
-    """
-    place = {criterion: n for n, criterion in enumerate(option.grades)}
-    first = {row.reason for row in option.grades.values()}
-    ordered = sorted(
-        {reason.text: reason for reason in reversed(option.reasons)}.values(),
-        key=lambda reason: (place.get(reason.criterion, len(place)), reason.text not in first, reason.text),
-    )
-    strong = [reason for reason in ordered if reason.grade == "strong"]
-    fair = [reason for reason in ordered if reason.grade == "fair"]
-    against = _against(option, ordered)
-    if option.verdict in ("late", "not-advised", "ruled-out"):
-        return [*against[:2], *strong[:1]]
-    shown = [*strong[:2], *against[:1]]
-    return [*shown, *fair[: 3 - len(shown)]] if len(shown) < 3 else shown
-
-
-def _against(option: Option, reasons: Iterable[model.Reason]) -> list[model.Reason]:
-    """What speaks against an option, the first first: what rules it out, then what its verdict rests on."""
-    fixed = list(CRITERION_NAMES)
-    risky = option.verdict == "risky"
-    return sorted(
-        (reason for reason in reasons if reason.grade in ("ruled-out", "lost", "poor", "weak")),
-        key=lambda reason: (
-            reason.grade != "ruled-out", risky and reason.criterion != "risk",
-            fixed.index(reason.criterion) if reason.criterion in fixed else len(fixed),
-        ),
-    )  # fmt: skip
-
-
-def first_reason(option: Option) -> str:
-    """The one reason that tells most of an option's verdict."""
-    if option.verdict == "sound" and option.rests_on:
-        shown = option.rests_on[:RESTS_SHOWN]
-        more = len(option.rests_on) - len(shown)
-        return f"{ONLY_IF}{'; '.join(shown)}{f'; and {more} more' if more else ''}"
-    if option.verdict_reason:
-        return option.verdict_reason
-    reasons = chief_reasons(option)
-    if option.verdict != "advised":
-        reasons = _against(option, option.reasons) or reasons
-    return reasons[0].text if reasons else "No rule spoke for or against it"
-
-
-def _alike(options: Sequence[Option]) -> list[list[Option]]:
-    """Options of one verdict put together that differ only in their start."""
-    found: dict[tuple[object, ...], list[Option]] = {}
-    for option in options:
-        mixture = tuple((part.grass, part.percent_by_weight) for part in option.mixture or [])
-        found.setdefault(
-            (option.zone, option.remedy, option.method, option.grass, mixture, option.variant), []
-        ).append(option)
-    return list(found.values())
-
-
-def _without_start(option: Option) -> str:
-    """The title without its start, which stands beside it."""
-    if option.start is None:
-        return option.title
-    said = _day(option.start)
-    cut = re.sub(rf",? *(?:from|on|on or about|starting)? *{re.escape(said)}$", "", option.title)
-    return cut or option.title
-
-
-def _system(advice: Advice) -> System:
-    rows = {row.key: str(row.value).lower() for row in advice.situation}
-    country = rows.get("place.country", "") or rows.get("place.region", "")
-    return (
-        "us"
-        if country.replace(" ", "-").split("-")[0] in _FEET_COUNTRIES
-        or country.replace(" ", "-").startswith("united-states")
-        else "metric"
-    )
-
-
-def _date(text: str) -> dt.date | None:
-    try:
-        return dt.date.fromisoformat(text)
-    except ValueError:
-        return None
-
-
-def _day(text: str) -> str:
-    date = _date(text)
-    return text if date is None else day(date)
-
-
-def _days(texts: Sequence[str]) -> str:
-    """Days in their order, each year once: "5 Oct and 28 Nov 2026, 23 Feb 2027"."""
-    by_year: dict[str, list[str]] = {}
-    for text in sorted(set(texts)):
-        date = _date(text)
-        by_year.setdefault(str(date.year) if date else "", []).append(
-            f"{date.day} {day(date).split()[1][:3]}" if date else text
-        )
-    return ", ".join(f"{listed(days)} {year}".strip() for year, days in by_year.items())
-
-
-def _between(days: model.DayRange | None) -> str:
-    """A range of days in words; a single figure is never given as if it were sure."""
-    if days is None or (days.early is None and days.late is None):
-        return "no date can be given."
-    if days.early is None:
-        return f"by {_day(days.late or '')} at the latest; how early is not known."
-    if days.late is None:
-        return f"not before {_day(days.early)}; how late is not known."
-    first, last = _date(days.early), _date(days.late)
-    if first is None or last is None:
-        return f"between {days.early} and {days.late}."
-    if first == last:
-        return f"about {day(last)}."
-    start = day(first)
-    if first.year == last.year:
-        start = str(first.day) if first.month == last.month else start.rsplit(" ", 1)[0]
-    return f"between {start} and {day(last)}."
-
-
-def _span_of_days(first: str, last: str) -> str:
-    """One day, or one day to another, what they share said once."""
-    start, end = _date(first), _date(last)
-    if start is None or end is None or start == end:
-        return _day(first)
-    said = day(start)
-    if start.year == end.year:
-        said = str(start.day) if start.month == end.month else said.rsplit(" ", 1)[0]
-    return f"{said} to {day(end)}"
-
-
-def _sum(amount: float) -> str:
-    """An estimate, no finer than it is known: two significant figures."""
-    return number(float(f"{amount:.2g}")) if abs(amount) >= 1 else number(round(amount, 1))
-
-
-def _span_of(low: str, high: str) -> str:
-    return f"about {low}" if low == high else f"{low} to {high}"
-
-
-def _visits(a_day: float) -> str:
-    """How often somebody must come to water: less than once a day is said as once in so many days."""
-    if a_day <= 0:
-        return ""
-    every = round(1 / a_day)
-    if every > 1:
-        return f", one visit every {every} days"
-    visits = number(round(a_day, 1))
-    return f", in {visits} {_plural('visit', visits)} a day"
-
-
-def _plural(word: str, count: str) -> str:
-    return word if count == "1" else f"{word}s"
-
-
-def _first_sentence(text: str) -> str:
-    return _stop(first_sentence(text))
-
-
-def _price(low: float | None, high: float | None, currency: str) -> str:
-    """A sum of money as a range, or that it is not known."""
-    if low is None or high is None:
-        return "not known"
-    ends = [number(round(end)) if end >= 10 else number(end) for end in (low, high)]
-    return f"{_span_of(*ends)} {_MONEY.get(currency, currency) or 'in your money'}"
-
-
-def _stop(text: str) -> str:
-    """`text` as a sentence: it ends with a stop."""
-    text = text.strip()
-    return text if not text or text[-1] in ".!?:" else f"{text}."
-
-
-def _key_words(key: str) -> str:
-    """A key of the situation in words: "zone.middle.area_m2" → "Zone middle: area m2"."""
-    return capital(" ".join(key.replace("_", " ").split(".")))
-
-
-def _in_words(key: str, value: object) -> str:
-    """A value that was worked out, without codes: a day of the year by its month, a region in capitals, a level in words."""
-    said = _value(value)
-    if re.fullmatch(r"[01]\d-[0-3]\d", said):
-        return f"{int(said[3:])} {MONTH_NAMES[int(said[:2]) - 1]}"
-    if key.endswith(("region", "country")):
-        return said.upper()
-    return (
-        said.replace("-", " ")
-        if isinstance(value, str) and re.fullmatch(r"[a-z]+(?:-[a-z]+)+", said)
-        else said
-    )
-
-
-def _value(value: object) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return number(value)
-    if isinstance(value, list | tuple):
-        return ", ".join(_value(item) for item in value)
-    return str(value)
 
 
 # ---------- layout ----------
@@ -1640,7 +1336,7 @@ class _Page:
         row.add_column(width=cell_len(mark) + 1, no_wrap=True)
         row.add_column(overflow="fold")
         style: Style = (
-            _VERDICT_STYLE.get(line.mark[1:], "")
+            VERDICT_STYLES.get(line.mark[1:], "")
             if line.mark.startswith("=")
             else ("bad" if mark == "!" or mark[0].isdigit() else "")
         )

@@ -15,8 +15,9 @@ from samples import ADVICE, CAUTIONS, FATE, INSTEAD, MEANWHILE, RECOVER, RESTS_O
 
 from decide.model import advice as model
 from decide.report import text
+from decide.report.choices import chief_reasons, first_reason
 from decide.report.markdown import render_markdown
-from decide.report.text import chief_reasons, first_reason, render
+from decide.report.text import render
 from tests.shared import sampled
 
 SCREENS = Path(__file__).parents[1] / "screens"
