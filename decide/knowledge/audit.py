@@ -488,8 +488,8 @@ def _tables(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
             yield table, code, row
     if k.patches is not None:
         yield "patches", "patches", k.patches
-    for place, question in enumerate(k.questions):
-        yield "question", question.id or str(place), question
+    for question in k.questions:
+        yield "question", question.id or question.key, question
 
 
 def _texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> Found:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
+from typing import Final, Literal
 
 from decide.knowledge.schema import (
     Better,
@@ -38,7 +39,10 @@ from decide.model.written import coded
 
 @dataclass(frozen=True, slots=True)
 class Statement:
-    """A number as one source gives it, in the value's unit; `used` where it is the one in use."""
+    """A number as one source gives it, in the value's unit; `used` where it is the one in use.
+
+    `folder` is the name of the later folder that states it, "" where the first one does.
+    """
 
     value: str
     key: str
@@ -53,6 +57,7 @@ class Statement:
     place: str = ""
     currency: str = ""
     year: str = ""
+    folder: str = ""
 
     @property
     def published_price(self) -> bool:
@@ -73,6 +78,51 @@ class Value:
     no_data: tuple[str, ...]
     subject: str
     where: str
+
+
+How = Literal["added", "changed", "off"]
+
+
+@dataclass(frozen=True, slots=True)
+class Override:
+    """What a later folder of the knowledge did with a row: `added` or `changed` it, or switched it `off`.
+
+    `keys` are what it changed: of a value the key of a family, of another row the name of a key, with the old and the new
+    word ("" where there is none, or it is too long to be said). `folder` is the folder's name, `where` its file and line.
+    """
+
+    table: str
+    code: str
+    how: How
+    keys: tuple[tuple[str, str, str], ...]
+    folder: str
+    where: str
+
+    def __str__(self) -> str:
+        name = f"{NOUNS.get(self.table, self.table)} {self.code}"
+        if self.how != "changed":
+            return f"{name}: {'added' if self.how == 'added' else 'switched off'}, by {self.where}"
+        if self.table == "value":
+            said = [
+                f"{f'{key}: ' if key else ''}{new}{f' instead of {old}' if old else ''}"
+                for key, old, new in self.keys
+            ]
+        else:
+            said = [
+                f"{key} {new} instead of {old}".strip()
+                if old and new
+                else f"{key or 'another'}{' changed' if key else ''}"
+                for key, old, new in self.keys
+            ]
+        return f"{name}: {'; '.join(said)}, by {self.where}"
+
+
+# What a row of a table is called.
+NOUNS: Final[Mapping[str, str]] = {
+    "grasses": "grass", "mixtures": "mixture", "equipment": "machine", "fields": "sport", "cautions": "caution", "needs": "need",
+    "causes": "cause", "words": "word", "opening": "check before opening", "rescue": "sign", "better": "better step",
+    "part": "part name", "watering": "watering stage", "year": "task of the year",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -114,6 +164,7 @@ class Knowledge:
     texts: Mapping[str, TextRow] = field(default_factory=dict)
     locale: str = LOCALE
     where: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    overrides: tuple[Override, ...] = ()
     digest: str = ""
     version: str = ""
 
@@ -131,6 +182,12 @@ class Knowledge:
     def text(self, code: str, /, **words: str | float) -> str:
         """The sentence `code` with its holes filled, numbers worded; DecideError where there is none, or a hole is left open."""
         return say(self.texts, self.locale, code, words)
+
+    def folder_of(self, table: str, code: str) -> str:
+        """The name of the later folder that wrote to a row last; "" where none did."""
+        return next(
+            (each.folder for each in reversed(self.overrides) if (each.table, each.code) == (table, code)), ""
+        )
 
     @cached_property
     def plants(self) -> Mapping[str, str]:

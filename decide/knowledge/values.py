@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from decide.knowledge.schema import (
@@ -43,7 +43,13 @@ def value_of(
     subject: str,
     sources: Mapping[str, Source],
     families: Mapping[str, tuple[str, ...]],
+    stated: Sequence[str] | None = None,
 ) -> Value:
+    """The value that a row states, in its unit; `stated` names the folder of each statement where a later one speaks.
+
+    KnowledgeError where a unit, a key or a source is not known, or not exactly one statement is in use.
+    """
+
     def wrong(text: str, instead: str = "") -> KnowledgeError:
         return KnowledgeError(f"value {name!r}: {text}", where=where, instead=instead)
 
@@ -55,6 +61,9 @@ def value_of(
     if not row.says:
         raise wrong("says nothing", "Write at least one row with its source")
     known = families.get(row.by, ())
+    folders = {
+        id(said): folder for said, folder in zip(row.says, stated or [""] * len(row.says), strict=True)
+    }
     by_key: dict[str, list[Says]] = {}
     for said in row.says:
         if bool(said.key) != bool(row.by):
@@ -83,7 +92,7 @@ def value_of(
             raise wrong(
                 f"{len(chosen)} of {len(rows)} rows{label} are in use", "Mark exactly one with use = true"
             )
-        if len(rows) > 1 and not chosen[0].why:
+        if len(rows) > 1 and not chosen[0].why and not folders[id(chosen[0])]:
             raise wrong(
                 f"the row in use{label} does not say why it was chosen", 'Write why = "…" beside use = true'
             )
@@ -95,7 +104,7 @@ def value_of(
                 raise wrong(f"a row{label} is in {unit!r}: {error.wrong}", error.instead) from None
             made = Statement(
                 name, key, amount, float(said.value), unit, said.source, said.seen or sources[said.source].seen, said is chosen[0], said.why, said.note,
-                said.place, said.currency, said.year,
+                said.place, said.currency, said.year, folders[id(said)],
             )  # fmt: skip
             statements.append(made)
             if made.used:
