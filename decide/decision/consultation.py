@@ -21,6 +21,7 @@ from decide.decision.rank import (
     verdict_facts,
     worst,
 )
+from decide.engine.base import RuleBase
 from decide.engine.judge import Engines, Judge
 from decide.engine.language import (
     CRITERIA,
@@ -33,14 +34,12 @@ from decide.engine.language import (
     Firing,
     Judged,
     Rule,
-    RuleBase,
     Subject,
     Template,
-    parse_condition,
-    parse_template,
 )
 from decide.engine.plain import conjunction
 from decide.engine.plain import judge as plain_judge
+from decide.engine.written import parse_condition, parse_template
 from decide.facts.complete import Filled, Library, fill
 from decide.facts.draft import Draft
 from decide.facts.measured import (

@@ -1,4 +1,6 @@
-"""Forward chaining with the C rules engine of durable-rules, fenced so that none of its traps can be reached."""
+"""Forward chaining with the C rules engine of durable-rules, fenced so that none of its traps can be
+reached.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,8 @@ from dataclasses import dataclass
 from itertools import product
 from typing import Any, Final
 
-from decide.engine.language import PLACES, Condition, Fact, FactType, Firing, Judged, Rule, RuleBase, Subject
+from decide.engine.base import RuleBase
+from decide.engine.language import PLACES, Condition, Fact, FactType, Firing, Judged, Rule, Subject
 from decide.model.errors import EngineError
 
 # A fact that satisfies more than 64 tests below one node makes the engine drop firings.
@@ -52,7 +55,9 @@ def available() -> bool:
 
 @dataclass(frozen=True, slots=True)
 class _Property:
-    """What one property of an engine fact holds: a fact, or the entry of `table` that the fact `name` points at."""
+    """What one property of an engine fact holds: a fact, or the entry of `table` that the fact `name` points
+    at.
+    """
 
     name: str
     table: tuple[tuple[str, float], ...] | None = None
@@ -60,7 +65,9 @@ class _Property:
 
 @dataclass(frozen=True, slots=True)
 class _Test:
-    """One test of the engine: `left` against a level, a scaled number or a property; no term asks for existence."""
+    """One test of the engine: `left` against a level, a scaled number or a property; no term asks for
+    existence.
+    """
 
     left: _Property
     op: str
@@ -213,7 +220,9 @@ class _Ruleset:
             self._engine.delete_ruleset(handle)
 
     def run(self, subjects: Sequence[Mapping[str, str | int]]) -> list[tuple[_Line, int]]:
-        """Each line that matched, with the place of the subject that it matched; `subjects` hold encoded facts."""
+        """Each line that matched, with the place of the subject that it matched; `subjects` hold encoded
+        facts.
+        """
         if self._handle is None:
             raise EngineError("this engine has been closed", instead="Make a new one")
         if self._busy:
@@ -285,7 +294,9 @@ class _Stratum:
 
 @dataclass(frozen=True, slots=True)
 class _Met:
-    """What the engine said of one subject: the numbers of rules that matched, that are lifted, that are refuted."""
+    """What the engine said of one subject: the numbers of rules that matched, that are lifted, that are
+    refuted.
+    """
 
     when: set[int]
     lifted: set[int]
@@ -303,7 +314,8 @@ class _Met:
 def encoded(name: str, value: Fact, kind: FactType) -> str | int:
     """A fact as the engine holds it: a level or truth as text, a number times 1,000 as an integer.
 
-    EngineError where the value does not fit the fact's type, or is not a number that the engine can hold exactly.
+    EngineError where the value does not fit the fact's type, or is not a number that the engine can hold
+    exactly.
     """
     if kind.type == "number" and isinstance(value, (int, float)) and not isinstance(value, bool):
         if not -LARGEST <= value <= LARGEST:
@@ -381,10 +393,11 @@ class Durable:
         return tuple(_Ruleset(self._engine, f"{name}-{place}", group) for place, group in enumerate(groups))
 
     def judge(self, layer: str, subjects: Sequence[Subject], without: frozenset[str] = frozenset()) -> Judged:
-        """Run the rules of `layer` on `subjects`, stratum by stratum; rules named in `without` are switched off.
+        """Run the rules of `layer` on `subjects`, stratum by stratum; rules named in `without` are switched
+        off.
 
-        Firings come in the order of strata, subjects and rules. EngineError where a fact cannot be given to the
-        engine, or the engine does not answer for every fact.
+        Firings come in the order of strata, subjects and rules. EngineError where a fact cannot be given to
+        the engine, or the engine does not answer for every fact.
         """
         if len(subjects) > MOST_SUBJECTS:
             raise EngineError(f"{len(subjects)} subjects at once", instead=f"At most {MOST_SUBJECTS}")

@@ -1,4 +1,6 @@
-"""One consultation's judge: runs one engine or both on a layer, and lets no advice out where the two differ."""
+"""One consultation's judge: runs one engine or both on a layer, and lets no advice out where the two
+differ.
+"""
 
 from __future__ import annotations
 
@@ -6,8 +8,9 @@ from collections.abc import Sequence
 from typing import Literal
 
 from decide.engine import plain
+from decide.engine.base import RuleBase
 from decide.engine.durable import Durable, available
-from decide.engine.language import Judged, RuleBase, Subject
+from decide.engine.language import Judged, Subject
 from decide.model.errors import EngineError
 
 Engines = Literal["both", "plain", "durable"]
@@ -19,7 +22,9 @@ def engines_at_hand() -> list[str]:
 
 
 class Judge:
-    """Judges layers with the engines asked for; "both" means both where the second can be had, else the plain one."""
+    """Judges layers with the engines asked for; "both" means both where the second can be had, else the plain
+    one.
+    """
 
     def __init__(self, base: RuleBase, engines: Engines = "both") -> None:
         self.base = base

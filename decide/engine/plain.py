@@ -1,4 +1,6 @@
-"""The plain evaluator: three-valued, says what could fire and why a rule did not, and is the oracle of the other engine."""
+"""The plain evaluator: three-valued, says what could fire and why a rule did not, and is the oracle of the
+other engine.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from decide.engine.language import Condition, CouldFire, Fact, Firing, Judged, Rule, RuleBase, Subject
+from decide.engine.base import RuleBase
+from decide.engine.language import Condition, CouldFire, Fact, Firing, Judged, Rule, Subject
 
 Truth = bool | None
 
@@ -94,8 +97,8 @@ def standing(rule: Rule, facts: Mapping[str, Fact]) -> Standing:
 class _Together:
     """Many subjects asked at once; bit n of a set stands for subject n.
 
-    Most facts are alike for many subjects, so a condition is asked once for each value that occurs, not once for each
-    subject.
+    Most facts are alike for many subjects, so a condition is asked once for each value that occurs, not once
+    for each subject.
     """
 
     def __init__(self, subjects: Sequence[Subject]) -> None:
@@ -118,7 +121,9 @@ class _Together:
         return self._columns[fact]
 
     def conclude(self, fact: str, true: int, false: int) -> None:
-        """Settle a derived fact; where it is in neither set it stays as it was. Nothing has asked about it before."""
+        """Settle a derived fact; where it is in neither set it stays as it was. Nothing has asked about it
+        before.
+        """
         settled = true | false
         column = {value: holders & ~settled for value, holders in self.column(fact).items()}
         column[True] = column.get(True, 0) | true
@@ -156,7 +161,9 @@ class _Together:
         return self._answers[condition.text]
 
     def ask_all(self, conditions: Sequence[Condition]) -> tuple[int, int]:
-        """The subjects of which all conditions are true, and those of which none is false but one is unknown."""
+        """The subjects of which all conditions are true, and those of which none is false but one is
+        unknown.
+        """
         true = possible = self.everyone
         for condition in conditions:
             holds, unknown = self.ask(condition)
@@ -196,7 +203,7 @@ def _members(group: int) -> Iterator[int]:
 def judge(
     base: RuleBase, layer: str, subjects: Sequence[Subject], without: frozenset[str] = frozenset()
 ) -> Judged:
-    """Run the rules of `layer` on `subjects`, stratum by stratum; rules named in `without` are switched off."""
+    """Run the rules of `layer` on `subjects`, stratum by stratum, those in `without` switched off."""
     firings: list[Firing] = []
     could: list[CouldFire] = []
     derived: dict[str, dict[str, bool]] = {subject.name: {} for subject in subjects}

@@ -15,6 +15,7 @@ from typing import Any, Final
 
 from pydantic import BaseModel
 
+from decide.engine.base import build, check_rule
 from decide.engine.language import (
     CRITERIA,
     PLACES,
@@ -24,14 +25,10 @@ from decide.engine.language import (
     VERDICTS,
     Condition,
     FactType,
-    Numbers,
     Rule,
     Template,
-    build,
-    check_rule,
-    parse_condition,
-    parse_template,
 )
+from decide.engine.written import Numbers, parse_condition, parse_template
 from decide.knowledge.compile import SITE_TABLES, all_facts, all_numbers, bent, compile_rule
 from decide.knowledge.load import read_knowledge
 from decide.knowledge.schema import FIXED_SOURCES, Conditional, RuleRow

@@ -9,6 +9,7 @@ from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel
 
+from decide.engine.base import RuleBase, build
 from decide.engine.language import (
     CRITERIA,
     READS,
@@ -16,15 +17,11 @@ from decide.engine.language import (
     Conclusion,
     Condition,
     FactType,
-    Numbers,
     Rule,
-    RuleBase,
     Unless,
-    build,
-    parse_condition,
-    parse_template,
     rounded,
 )
+from decide.engine.written import Numbers, parse_condition, parse_template
 from decide.knowledge.schema import FactRow, RuleRow
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import KnowledgeError, meant

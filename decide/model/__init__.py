@@ -1,1 +1,3 @@
-"""What a situation and an advice are made of, how they are read, and the units and errors that all rooms share."""
+"""What a situation and an advice are made of, how they are read, and the units and errors that all rooms
+share.
+"""

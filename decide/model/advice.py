@@ -1,4 +1,6 @@
-"""The advice: the typed contract that people and programs read; `Advice.model_json_schema()` is its JSON Schema."""
+"""The advice: the typed contract that people and programs read; `Advice.model_json_schema()` is its JSON
+Schema.
+"""
 
 from __future__ import annotations
 
@@ -13,8 +15,8 @@ Verdict = Literal["advised", "sound", "risky", "late", "not-advised", "ruled-out
 Judgement = Literal["sound", "sound-if", "not-advised", "ruled-out"]
 Grade = Literal["lost", "poor", "weak", "unknown", "doubtful", "fair", "strong"]
 Decision = Literal[
-    "recover", "repair", "renovate", "stopgap then renovate", "use less", "mend the cause first", "move play", "call an expert",
-    "wait", "carry on", "none sound", "left alone", "nothing to do",
+    "recover", "repair", "renovate", "stopgap then renovate", "use less", "mend the cause first", "move play",
+    "call an expert", "wait", "carry on", "none sound", "left alone", "nothing to do",
 ]  # fmt: skip
 
 
@@ -104,7 +106,9 @@ class DayRange(Row):
 
 
 class GradeRow(Row):
-    """The grade of one criterion at its worst end, the first reason for it, and the best end over what is not told."""
+    """The grade of one criterion at its worst end, the first reason for it, and the best end over what is not
+    told.
+    """
 
     grade: Grade
     reason: str
@@ -137,7 +141,9 @@ class Hours(Row):
 
 
 class OddsRow(Row):
-    """In how many years an option is ready by the date wanted: replayed through daily weather, or estimated from averages."""
+    """In how many years an option is ready by the date wanted: replayed through daily weather, or estimated
+    from averages.
+    """
 
     by: str = Field(description="the date wanted, ISO")
     use: Literal["light use", "full play"] = Field(description="what it must bear by then")
@@ -216,7 +222,9 @@ class Window(Row):
 
 
 class Fate(Row):
-    """What becomes of the date wanted, in the zone where it stands worst, and from when each use is there in a slow year."""
+    """What becomes of the date wanted, in the zone where it stands worst, and from when each use is there in
+    a slow year.
+    """
 
     by: str
     firm: bool
@@ -236,8 +244,9 @@ class Fate(Row):
 class Answer(Row):
     """What the programme says of one zone.
 
-    `rests_on` says under which conditions the choice is sound, `meanwhile` what is done this season until the real remedy is
-    possible, `window` the next real time for new grass, `instead` the other side of a trade with its dates.
+    `rests_on` says under which conditions the choice is sound, `meanwhile` what is done this season until the
+    real remedy is possible, `window` the next real time for new grass, `instead` the other side of a trade
+    with its dates.
     """
 
     zone: str
@@ -562,7 +571,9 @@ class SeasonWeek(Row):
 
 
 class FrostDays(Row):
-    """When the first or last frost falls: in about two years of three from `early` to `late`. `median` never stands alone."""
+    """When the first or last frost falls: in about two years of three from `early` to `late`. `median` never
+    stands alone.
+    """
 
     early: str
     median: str
@@ -601,7 +612,9 @@ class Leading(Row):
 
 
 class Season(Row):
-    """A year of the place from this month on (longer where a date lies later): warmth, growth, frost, windows, leading options."""
+    """A year of the place from this month on (longer where a date lies later): warmth, growth, frost,
+    windows, leading options.
+    """
 
     today: str
     first_day: str = Field(description="first day of the month of today, ISO")

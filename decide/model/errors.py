@@ -10,8 +10,8 @@ from collections.abc import Iterable
 class DecideError(Exception):
     """Base of every error that a person may see.
 
-    `where` names the file and line, or the key, or the answer; `wrong` says what is wrong with it; `instead` says
-    what would do. `str()` joins the three into one message.
+    `where` names the file and line, or the key, or the answer; `wrong` says what is wrong with it; `instead`
+    says what would do. `str()` joins the three into one message.
     """
 
     def __init__(self, wrong: str, *, where: str = "", instead: str = "") -> None:

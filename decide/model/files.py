@@ -16,7 +16,9 @@ def data_folder() -> Path:
 
 
 def write_whole(target: Path, data: bytes, mode: int | None = None) -> None:
-    """Put the bytes in place of a file at once, readable by its owner alone or with the permissions of `mode`; OSError where it cannot be."""
+    """Put the bytes in place of a file at once, readable by its owner alone or with the permissions of
+    `mode`; OSError where it cannot be.
+    """
     handle, name = tempfile.mkstemp(prefix=".decide-", suffix=".part", dir=target.parent)
     try:
         with os.fdopen(handle, "wb") as file:

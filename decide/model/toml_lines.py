@@ -31,7 +31,9 @@ def _names(dotted: str) -> list[str]:
 
 
 class Lines:
-    """Where each header and key of a TOML text stands; paths are tuples of names and list positions from 0."""
+    """Where each header and key of a TOML text stands; paths are tuples of names and list positions
+    from 0.
+    """
 
     def __init__(self, text: str) -> None:
         self.at: dict[tuple[Any, ...], int] = {}

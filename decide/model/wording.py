@@ -107,7 +107,9 @@ def show(amount: float, unit: str, system: System = "metric") -> str:
 
 
 def exactly(amount: float, unit: str, system: System = "metric", low: float | None = None) -> str:
-    """As `show`, without its rounding to what an estimate bears: for arithmetic that is written out. With `low`, a range."""
+    """As `show`, without its rounding to what an estimate bears: for arithmetic that is written out. With
+    `low`, a range.
+    """
     target = US_UNITS.get(unit, unit) if system == "us" else unit
     top = convert(amount, unit, target)
     high = number(top)

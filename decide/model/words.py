@@ -18,10 +18,11 @@ _SPACES: Final = frozenset("\t\n\v\f\r\x1c\x1d\x1e\x85\u2028\u2029")
 
 
 _ASCII: Final = {
-    "°": " deg ", "²": "2", "³": "3", "×": "x", "·": "-", "•": "-", "–": "-", "—": "-", "−": "-", "’": "'", "‘": "'",
-    "“": '"', "”": '"', "…": "...", "€": "EUR ", "£": "GBP ", "✓": "ok", "✔": "ok", "✗": "no", "✘": "no", "→": "->",
-    "≤": "<=", "≥": ">=", "±": "+-", "ß": "ss", "ø": "o", "Ø": "O", "æ": "ae", "Æ": "AE", "ł": "l", "Ł": "L", "½": "1/2",
-    "¼": "1/4", "¾": "3/4", "█": "#", "▓": "#", "▒": "=", "░": "-", "│": "|", "─": "-", "▲": "^", "▼": "v", "■": "#",
+    "°": " deg ", "²": "2", "³": "3", "×": "x", "·": "-", "•": "-", "–": "-", "—": "-", "−": "-", "’": "'",
+    "‘": "'", "“": '"', "”": '"', "…": "...", "€": "EUR ", "£": "GBP ", "✓": "ok", "✔": "ok", "✗": "no",
+    "✘": "no", "→": "->", "≤": "<=", "≥": ">=", "±": "+-", "ß": "ss", "ø": "o", "Ø": "O", "æ": "ae",
+    "Æ": "AE", "ł": "l", "Ł": "L", "½": "1/2", "¼": "1/4", "¾": "3/4", "█": "#", "▓": "#", "▒": "=", "░": "-",
+    "│": "|", "─": "-", "▲": "^", "▼": "v", "■": "#",
 }  # fmt: skip
 
 
@@ -40,7 +41,9 @@ def first_sentence(text: str) -> str:
 
 
 def printable(text: str) -> str:
-    """The text without control characters, escapes, direction marks and the like; each break or tab becomes a space."""
+    """The text without control characters, escapes, direction marks and the like; each break or tab becomes a
+    space.
+    """
     kept = (" " if letter in _SPACES else letter for letter in text)
     return "".join(letter for letter in kept if unicodedata.category(letter) not in _HIDDEN)
 

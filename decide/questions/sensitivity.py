@@ -22,8 +22,9 @@ from decide.decision.rank import (
     role_facts,
     verdict_facts,
 )
+from decide.engine.base import RuleBase
 from decide.engine.judge import Judge
-from decide.engine.language import CRITERIA, ROLE, CouldFire, Fact, Firing, Rule, RuleBase, Subject
+from decide.engine.language import CRITERIA, ROLE, CouldFire, Fact, Firing, Rule, Subject
 from decide.engine.plain import judge as plain_judge
 from decide.facts.draft import Draft
 from decide.measure.weather import DailyWeather

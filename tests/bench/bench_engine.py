@@ -20,7 +20,8 @@ from small import base as small_base
 from small import caution
 
 from decide.engine import durable, plain
-from decide.engine.language import LAYERS, RuleBase, Subject
+from decide.engine.base import RuleBase
+from decide.engine.language import LAYERS, Subject
 from decide.knowledge.compile import compile_rules
 from decide.knowledge.load import read_knowledge
 from decide.model.errors import KnowledgeError

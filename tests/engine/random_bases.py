@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Mapping, Sequence
 
+from decide.engine.base import RuleBase, build
 from decide.engine.language import (
     READS,
     Conclusion,
@@ -12,16 +13,13 @@ from decide.engine.language import (
     Fact,
     FactType,
     Judged,
-    Numbers,
     Rule,
-    RuleBase,
     Subject,
     Template,
     Unless,
-    build,
-    parse_condition,
     rounded,
 )
+from decide.engine.written import Numbers, parse_condition
 from decide.model.errors import KnowledgeError
 
 WORDS = ("a", "ab", "abc", "b", "true", "0", "1", "10", "warm", "warm-season", "fits", "no")

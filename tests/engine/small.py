@@ -4,19 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from decide.engine.language import (
-    Conclusion,
-    Fact,
-    FactType,
-    Numbers,
-    Rule,
-    RuleBase,
-    Subject,
-    Template,
-    Unless,
-    build,
-    parse_condition,
-)
+from decide.engine.base import RuleBase, build
+from decide.engine.language import Conclusion, Fact, FactType, Rule, Subject, Template, Unless
+from decide.engine.written import Numbers, parse_condition
 
 FACTS: Mapping[str, FactType] = {
     fact.name: fact

@@ -15,7 +15,8 @@ import pytest
 from small import FACTS, WORN, base, caution, concludes, fired, rule, subject
 
 from decide.engine import durable, plain
-from decide.engine.language import Conclusion, FactType, Subject, parse_condition
+from decide.engine.language import Conclusion, FactType, Subject
+from decide.engine.written import parse_condition
 from decide.model.errors import EngineError
 
 pytestmark = pytest.mark.skipif(not durable.available(), reason="durable-rules is not installed here")

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 from small import FACTS, NUMBERS, base, caution, concludes, names, rule
 
-from decide.engine.language import ADVERSE, GRADES, SOFT, Conclusion, parse_condition, parse_template, rounded
+from decide.engine.language import ADVERSE, GRADES, SOFT, Conclusion, rounded
+from decide.engine.written import parse_condition, parse_template
 from decide.model.errors import KnowledgeError
 
 

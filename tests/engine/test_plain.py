@@ -6,8 +6,9 @@ import pytest
 from random_bases import base_of, subjects_of
 from small import FACTS, NUMBERS, WORN, base, caution, concludes, fired, subject
 
-from decide.engine.language import Subject, parse_condition
+from decide.engine.language import Subject
 from decide.engine.plain import conjunction, judge, standing, truth, unknown_facts
+from decide.engine.written import parse_condition
 
 
 def holds(text, **facts):

@@ -10,18 +10,8 @@ from random_bases import bounds_of, differences, fact_of
 from small import FACTS, NUMBERS, QUIET, base, caution, concludes, fired, subject
 
 from decide.engine import durable, plain
-from decide.engine.language import (
-    LAYERS,
-    ROLE,
-    VERDICTS,
-    Conclusion,
-    Fact,
-    FactType,
-    Rule,
-    Subject,
-    Unless,
-    parse_condition,
-)
+from decide.engine.language import LAYERS, ROLE, VERDICTS, Conclusion, Fact, FactType, Rule, Subject, Unless
+from decide.engine.written import parse_condition
 from decide.knowledge.compile import compile_rules
 from tests.shared import knowledge
 
