@@ -16,7 +16,7 @@ from decide.decision.rank import Weighed, role_facts, verdict_facts
 from decide.engine.language import Fact, Rule, Subject
 from decide.engine.plain import standing
 from decide.facts.progress import sign_facts
-from decide.knowledge.audit import read_code
+from decide.knowledge.audit_code import read_code
 from decide.knowledge.compile import compile_rules
 from decide.knowledge.tables import Knowledge
 from decide.measure.numbers import NEEDED

@@ -12,7 +12,8 @@ import pytest
 
 from decide.decision import programme
 from decide.knowledge import audit as audit_module
-from decide.knowledge.audit import Code, audit, main, read_code
+from decide.knowledge.audit import audit, main
+from decide.knowledge.audit_code import Code, read_code
 from decide.knowledge.load import read_knowledge
 from decide.measure.numbers import NEEDED
 from decide.model.errors import KnowledgeError

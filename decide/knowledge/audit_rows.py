@@ -1,0 +1,239 @@
+"""Tables against rules: tasks, supplies and what is done meanwhile can all occur, usual readings can be read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from decide.engine.language import READS, FactType, Rule
+from decide.engine.written import Numbers, parse_condition
+from decide.knowledge.audit_rules import (
+    own_number,
+)
+from decide.knowledge.audit_texts import ENDS, rows_of
+from decide.knowledge.logic import Found, conditions_of, never
+from decide.knowledge.schema_care import Supply, TaskTemplate
+from decide.knowledge.tables import Knowledge
+from decide.model.errors import KnowledgeError, meant
+
+
+def check_plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers) -> Found:
+    """Every task can occur: its conditions can hold together, some method and variant has it, and rules give what it waits for."""
+    given = {(rule.then.act, rule.then.target) for rule in rules}
+    for table, code, row in rows_of(k):
+        where = k.where.get((table, code), "")
+        for word in getattr(row, "cautions_if", ()):
+            if ("caution", word) not in given:
+                yield KnowledgeError(
+                    f"{code}: no rule gives the caution {word!r}, so it is never shown here",
+                    where=where,
+                    instead="Write it under cautions, or write the rule",
+                )
+    for code, task in k.tasks.items():
+        where = k.where.get(("task", code), "")
+        read = conditions_of(task, facts, numbers)
+        if read is None:
+            continue
+        when, unless = read
+        if wrong := never(when, unless, facts):
+            yield KnowledgeError(f"task {code!r} can never occur: {wrong[0]}", where=where, instead=wrong[1])
+        if task.needs and not any(("need", need) in given for need in task.needs):
+            yield KnowledgeError(
+                f"task {code!r} can never occur: no rule gives the need {task.needs[0]!r}",
+                where=where,
+                instead="Write the rule, or take the need out",
+            )
+        if "establish" in task.remedies and not any(
+            _has(k, task, method) for method in task.methods or k.methods
+        ):
+            yield KnowledgeError(
+                f"task {code!r} can never occur: no method has its variants and way of being made",
+                where=where,
+                instead="Change methods, made-from or variants",
+            )
+    started = {
+        (method, variant)
+        for task in k.tasks.values()
+        if task.starts
+        for method in task.methods or k.methods
+        for variant in task.variants or ("plain",)
+        if _has(k, task, method)
+    }
+    for method, way in k.methods.items():
+        for variant in way.variants if k.tasks else ():
+            if (method, variant) not in started:
+                yield KnowledgeError(
+                    f"no task starts {method!r} in the variant {variant!r}",
+                    where=k.where.get(("method", method), ""),
+                    instead="Write a task with starts = true",
+                )
+
+
+def check_supplies(
+    k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers
+) -> Found:
+    """Every supply can be bought, what it asks ends like a sentence, and each method has something to put in the ground."""
+    given = {rule.then.target for rule in rules if rule.then.act == "need"}
+    for code, row in k.supplies.items():
+        where = k.where.get(("supply", code), "")
+        for text in (row.ask, row.ask_size, row.note, row.no_price):
+            if text and not ENDS.search(text):
+                yield KnowledgeError(
+                    f"{code}: {text!r} does not end like a sentence",
+                    where=where,
+                    instead="End it with a full stop or a question mark",
+                )
+        read = conditions_of(row, facts, numbers)
+        if read is None:
+            continue
+        when, unless = read
+        if wrong := never(when, unless, facts):
+            yield KnowledgeError(
+                f"supply {code!r} is never bought: {wrong[0]}", where=where, instead=wrong[1]
+            )
+        if row.needs and not given.intersection(row.needs):
+            yield KnowledgeError(
+                f"supply {code!r} is never bought: no rule gives the need {row.needs[0]!r}",
+                where=where,
+                instead="Write the rule, or take the need out",
+            )
+        if "establish" in row.remedies and not any(
+            _has(k, row, method) for method in row.methods or k.methods
+        ):
+            yield KnowledgeError(
+                f"supply {code!r} is never bought: no method has its variants and way of being made",
+                where=where,
+                instead="Change methods, made-from or variants",
+            )
+    for method, way in k.methods.items():
+        for variant in way.variants if k.supplies else ():
+            if not any(
+                row.main and _has(k, row, method) and variant in (row.variants or way.variants)
+                for row in k.supplies.values()
+            ):
+                yield KnowledgeError(
+                    f"nothing is bought for {method!r} in the variant {variant!r}",
+                    where=k.where.get(("method", method), ""),
+                    instead="Write a supply with main = true",
+                )
+
+
+def check_usual(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
+    """Every usual reading can be read: rules about options, or what leads up to them, ask for the fact, and it is one that it can hold."""
+    read = {
+        name
+        for rule in rules
+        if rule.about in ("site", "zone", "option")
+        for condition in rule.conditions
+        for name in condition.facts
+    }
+    hung = {row.by for row in k.usual.values() if row.by}
+    place = {name: n for n, name in enumerate(facts)}
+    for name, row in k.usual.items():
+        kind, where = facts[name], k.where.get(("usual", name), "")
+        if kind.concluded:
+            yield KnowledgeError(
+                f"{name} is concluded by rules, so it has no usual reading",
+                where=where,
+                instead="Give the facts below it one",
+            )
+        elif name not in read and name not in hung:
+            yield KnowledgeError(
+                f"no rule reads {name}, so its usual reading is for nothing",
+                where=where,
+                instead="Take it out",
+            )
+        if row.quiet:
+            if row.is_ is not None or row.by:
+                yield KnowledgeError(
+                    f"{name} is quiet and has a usual reading too", where=where, instead="Keep one of the two"
+                )
+            continue
+        if row.by:
+            by = facts[row.by]
+            known = {"site": ("site",), "zone": ("site", "zone")}.get(kind.scope, ())
+            if by.scope not in known or (row.by in k.usual and place[row.by] > place[name]):
+                yield KnowledgeError(
+                    f"{name} is read by {row.by}, which is not known before it",
+                    where=where,
+                    instead="Name a fact of the site, or one told before it",
+                )
+                continue
+            for level in row.is_ if isinstance(row.is_, dict) else ():
+                if by.levels and level not in by.levels:
+                    yield KnowledgeError(
+                        f"{name} is read by {row.by}, which is never {level!r}",
+                        where=where,
+                        instead=meant(level, by.levels),
+                    )
+        elif kind.type == "number" and not isinstance(row.is_, (str, dict)):
+            held = float(row.is_ or 0)
+            if (kind.low is not None and held < kind.low) or (kind.high is not None and held > kind.high):
+                yield KnowledgeError(
+                    f"{name} is never {held:g}",
+                    where=where,
+                    instead=f"It lies between {kind.low:g} and {kind.high:g} {kind.unit}"
+                    if kind.low is not None and kind.high is not None
+                    else "",
+                )
+
+
+def check_meanwhile(
+    k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers
+) -> Found:
+    """Every row of the meanwhile table can occur, and reads only what is known of a zone and its site."""
+    given = {rule.then.target for rule in rules if rule.then.act == "conclude"}
+    # A part that is left alone is never spoken of.
+    spoken = (
+        [parse_condition("zone.decision is not left-alone", facts, numbers)]
+        if "zone.decision" in facts
+        else []
+    )
+    for code, row in k.meanwhile.items():
+        where = k.where.get(("meanwhile", code), "")
+        read = conditions_of(row, facts, numbers)
+        if read is None:
+            continue
+        when, unless = read
+        if not when:
+            yield KnowledgeError(
+                f"{code}: has no condition, so it is always said",
+                where=where,
+                instead='Write when = ["fact is level"]',
+            )
+        far = [
+            name
+            for condition in (*when, *unless)
+            for name in condition.facts
+            if facts[name].scope not in READS["zone"]
+        ]
+        none = [
+            condition.fact
+            for condition in when
+            if facts[condition.fact].concluded and condition.fact not in given
+        ]
+        if far:
+            yield KnowledgeError(
+                f"{code}: reads {far[0]}, but what is done meanwhile reads only {', '.join(READS['zone'])}",
+                where=where,
+            )
+        elif none:
+            yield KnowledgeError(
+                f"{code}: is never said: no rule concludes {none[0]}",
+                where=where,
+                instead="Write a rule that concludes it",
+            )
+        elif wrong := never(when, unless, facts, spoken):
+            yield KnowledgeError(f"{code}: is never said: {wrong[0]}", where=where, instead=wrong[1])
+        for condition in (*when, *unless):
+            if condition.number and not condition.value:
+                yield own_number(code, condition, where)
+
+
+def _has(k: Knowledge, task: TaskTemplate | Supply, method: str) -> bool:
+    """Whether a task may belong to a method: by its list, by what it is made from, and by a variant that the method has."""
+    way = k.methods[method]
+    return (
+        (not task.methods or method in task.methods)
+        and (not task.made_from or way.made_from in task.made_from)
+        and (not task.variants or bool(set(task.variants) & set(way.variants)))
+    )

@@ -1,0 +1,201 @@
+"""What texts name there is, and sentences end as sentences do; sources and cases name only what stands."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from pydantic import BaseModel
+
+from decide.engine.language import SCOPES, VERDICTS, FactType
+from decide.engine.written import Numbers, parse_condition, parse_template
+from decide.knowledge.logic import Found
+from decide.knowledge.schema import FIXED_SOURCES
+from decide.knowledge.tables import Knowledge
+from decide.measure.numbers import EDGE_CODES
+from decide.model.errors import KnowledgeError, meant
+from decide.model.toml_lines import Lines
+
+ENDS = re.compile(r"[.?!]$")
+
+
+def texts_in(row: object) -> Iterator[str]:
+    if isinstance(row, str):
+        yield row
+    elif isinstance(row, BaseModel):
+        yield from texts_in(row.model_dump())
+    elif isinstance(row, Mapping):
+        for each in row.values():
+            yield from texts_in(each)
+    elif isinstance(row, (list, tuple)):
+        for each in row:
+            yield from texts_in(each)
+
+
+def rows_of(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
+    """Rows that hold texts, sources and names of values: table, code, row (rules and values apart)."""
+    tables: Mapping[str, Mapping[str, BaseModel]] = {
+        "grasses": k.grasses, "mixtures": k.mixtures, "method": k.methods, "variant": k.variants,
+        "equipment": k.equipment, "fields": k.fields, "cautions": k.cautions, "needs": k.needs,
+        "causes": k.causes, "words": k.words,
+        "opening": k.opening, "rescue": k.rescue, "better": k.better, "window": k.windows,
+        "task": k.tasks, "watering": k.watering, "year": k.year, "supply": k.supplies,
+        "usual": k.usual, "meanwhile": k.meanwhile,
+    }  # fmt: skip
+    for table, rows in tables.items():
+        for code, row in rows.items():
+            yield table, code, row
+    if k.patches is not None:
+        yield "patches", "patches", k.patches
+    for question in k.questions:
+        yield "question", question.id or question.key, question
+
+
+def check_texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> Found:
+    """Holes and conditions outside the rules name what there is; sentences end."""
+    for table, code, row in rows_of(k):
+        where = k.where.get((table, code), "")
+        conditions = [
+            text
+            for part in (row, *getattr(row, "steps", ()))
+            for text in (*getattr(part, "when", ()), *getattr(part, "unless", ()))
+        ]
+        for text in texts_in(row):
+            if "{" in text and text not in conditions:
+                try:
+                    parse_template(text, facts, numbers, SCOPES)
+                except KnowledgeError as error:
+                    yield KnowledgeError(f"{code}: {error.wrong}", where=where, instead=error.instead)
+        if table in (
+            "cautions",
+            "needs",
+            "better",
+            "task",
+            "watering",
+            "year",
+            "usual",
+            "meanwhile",
+        ) and not ENDS.search(row.because if table == "usual" else row.text):
+            yield KnowledgeError(
+                f"{code}: the text does not end like a sentence",
+                where=where,
+                instead="End it with a full stop",
+            )
+        for text in conditions:
+            try:
+                parse_condition(text, facts, numbers)
+            except KnowledgeError as error:
+                yield KnowledgeError(f"{code}: {error.wrong}", where=where, instead=error.instead)
+    for rule in k.rules:
+        where = k.where.get(("rule", rule.id), "")
+        for text in (rule.because, *(exception.because for exception in rule.unless)):
+            if not ENDS.search(text):
+                yield KnowledgeError(
+                    f"rule {rule.id!r}: {text!r} does not end like a sentence",
+                    where=where,
+                    instead="End it with a full stop",
+                )
+            if not re.match(r"[A-Z0-9{\"“]", text):
+                yield KnowledgeError(
+                    f"rule {rule.id!r}: {text!r} does not begin like a sentence",
+                    where=where,
+                    instead="Begin with a capital",
+                )
+            if "  " in text or text != text.strip():
+                yield KnowledgeError(
+                    f"rule {rule.id!r}: {text!r} has spaces too many",
+                    where=where,
+                    instead="One space between words",
+                )
+
+
+def check_sources(k: Knowledge) -> Found:
+    used: set[str] = {statement.source for value in k.values.values() for statement in value.statements}
+    for rule in k.rules:
+        used.update(rule.sources)
+    for _, case, _ in cases_in(k):
+        used.update(texts_in(case.get("sources", ())))
+    for table, code, row in rows_of(k):
+        named = set(texts_in(getattr(row, "sources", ())))
+        used |= named
+        for source in sorted(named - set(k.sources)):
+            yield KnowledgeError(
+                f"{code}: {source!r} is not a source",
+                where=k.where.get((table, code), ""),
+                instead=meant(source, k.sources),
+            )
+    for code in k.sources:
+        if code not in used and code not in FIXED_SOURCES:
+            yield KnowledgeError(
+                f"source {code!r} is never named",
+                where=k.where.get(("source", code), ""),
+                instead="Take it out",
+            )
+
+
+def cases_in(k: Knowledge) -> Iterator[tuple[str, Mapping[str, Any], Lines]]:
+    """Cases as written: file, table, lines."""
+    for path in sorted((k.folder / "cases").glob("*.toml")):
+        text = path.read_text(encoding="utf-8")
+        try:
+            yield f"cases/{path.name}", tomllib.loads(text), Lines(text)
+        except tomllib.TOMLDecodeError as error:
+            raise KnowledgeError(f"not TOML: {error}", where=f"cases/{path.name}") from None
+
+
+def check_stale_cases(k: Knowledge) -> Found:
+    """Cases name only what there still is: a code that no longer exists would be met for ever, or never."""
+    plants = (*k.grasses, *k.mixtures)
+    verdicts = tuple(dict.fromkeys(verdict for each in VERDICTS.values() for verdict in each))
+    known: Mapping[str, tuple[str, Iterable[str]]] = {
+        "cautions": ("caution", k.cautions), "no_cautions": ("caution", k.cautions), "needs": ("need", k.needs),
+        "causes": ("cause", k.causes), "sources": ("source", k.sources), "verdict": ("verdict", verdicts),
+        "plant": ("grass or mixture", plants), "task": ("task", (*k.tasks, *k.watering)), "method": ("method", k.methods), "variant": ("variant", ("plain", *k.variants)),
+    }  # fmt: skip
+
+    def named(table: object, path: tuple[Any, ...]) -> Iterator[tuple[tuple[Any, ...], str, str]]:
+        if isinstance(table, Mapping):
+            for key, held in table.items():
+                if key in known:
+                    yield from (((*path, key), key, word) for word in texts_in(held))
+                elif key != "situation":
+                    yield from named(held, (*path, key))
+        elif isinstance(table, list):
+            for position, held in enumerate(table):
+                yield from named(held, (*path, position))
+
+    for file, case, lines in cases_in(k):
+        for path, key, word in named(case, ()):
+            what, names = known[key]
+            if word not in names:
+                yield KnowledgeError(
+                    f"the case is stale: {word!r} is not a {what}",
+                    where=f"{file}:{lines.find(path)}",
+                    instead=meant(word, names),
+                )
+
+
+def check_edges(k: Knowledge) -> Found:
+    """Every reason of a window has its sentence, and no sentence stands for nothing."""
+    for code in sorted(set(k.edges) ^ set(EDGE_CODES)) if k.edges else ():
+        if code in EDGE_CODES:
+            yield KnowledgeError(
+                f"a window can open, close or be missing by {code!r}, which has no sentence",
+                where="edges.toml",
+                instead=f"Write [{code}]",
+            )
+        else:
+            yield KnowledgeError(
+                f"no window gives the reason {code!r}",
+                where=k.where.get(("edge", code), ""),
+                instead=meant(code, EDGE_CODES),
+            )
+    for code, edge in k.edges.items():
+        if not ENDS.search(edge.says):
+            yield KnowledgeError(
+                f"{code}: the text does not end like a sentence",
+                where=k.where.get(("edge", code), ""),
+                instead="End it with a full stop",
+            )
