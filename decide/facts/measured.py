@@ -1004,6 +1004,7 @@ def step_facts(
     start = proposal.start or filled.today
     _put(facts, "step.days-from-today", (start - filled.today).days)
     facts["step.month"] = MONTHS[start.month - 1]
+    _put(facts, "step.season", season_of_year(start, filled.hemisphere))
     _put(facts, "step.class", proposal.kind)
     _put(facts, "step.method", proposal.method)
     if proposal.amount is not None and proposal.unit is not None:

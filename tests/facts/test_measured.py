@@ -49,3 +49,26 @@ def test_a_lone_part_is_not_as_large_as_the_field(adviser):
     assert diagnosed(adviser, ["wet corner"]).filled.areas == {}
     assert diagnosed(adviser, ["whole field"], field={"area_m2": 7000}).filled.areas == {"whole-field": 7000}
     assert diagnosed(adviser, ["Pitch"], field={"area_m2": 7000}).filled.areas == {"pitch": 7000}
+
+
+@pytest.mark.parametrize(
+    ("country", "town", "day", "season"),
+    [("gb", "York", "2026-05-31", "spring"), ("gb", "York", "2026-06-01", "summer"), ("nz", "Hamilton", "2026-05-31", "autumn"),
+     ("nz", "Hamilton", "2026-06-01", "winter")],
+)  # fmt: skip
+def test_the_season_of_a_step_is_that_of_its_half_of_the_earth(adviser, country, town, day, season):
+    place, step = {"name": town, "country": country}, {"step": "aerate", "start": day}
+    c = adviser.consult(
+        situation_from_dict({**SITUATION, "place": place, "zone": [{"name": "field"}], "proposal": [step]})
+    )
+    assert c.steps[0].facts["step.season"] == season
+    assert (
+        "step.season"
+        not in adviser.consult(
+            situation_from_dict(
+                {"dates": SITUATION["dates"], "zone": [{"name": "field"}], "proposal": [step]}
+            )
+        )
+        .steps[0]
+        .facts
+    )
