@@ -20,7 +20,7 @@ from decide.answer.assemble import advice_of
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.engine.language import CRITERIA, GRADES, Rule
-from decide.explain.trials import KEYS, plain_key, value_of, with_changes
+from decide.explain.changes import KEYS, plain_key, value_of, with_changes
 from decide.model import advice as out
 from decide.model.errors import SituationError
 from decide.model.reading import situation_from_dict

@@ -1,4 +1,6 @@
-"""Takes a question in plain words: finds which of the explanations it asks for, and of what; nothing said is passed over."""
+"""Takes a question in plain words: finds which of the explanations it asks for, and of what; nothing said is
+passed over.
+"""
 
 from __future__ import annotations
 
@@ -10,6 +12,7 @@ from typing import Any, Final
 from decide.answer.assemble import advice_of
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
+from decide.explain.changes import as_data
 from decide.explain.found import Found, find
 from decide.explain.how_sure import how_sure
 from decide.explain.matters import matters_next
@@ -17,12 +20,12 @@ from decide.explain.meaning import meaning
 from decide.explain.otherwise import Otherwise, read_otherwise
 from decide.explain.reasons import Level
 from decide.explain.says_who import says_who
+from decide.explain.search import Goal
 from decide.explain.spoken import say_why
-from decide.explain.trials import as_data
 from decide.explain.what_if import what_if
 from decide.explain.why import better, why, zone_code
 from decide.explain.why_not import matching, why_not
-from decide.explain.would_take import Goal, would_take
+from decide.explain.would_take import would_take
 from decide.model.errors import DecideError
 from decide.model.reading import situation_from_dict
 from decide.model.wording import listed
@@ -41,9 +44,11 @@ CAN_ASK: Final = (
 
 @dataclass(frozen=True)
 class Question:
-    """A question as it was read: its kind, what it is about, what it is held against, and what is taken to be otherwise.
+    """A question as it was read: its kind, what it is about, what it is held against, and what is taken to be
+    otherwise.
 
-    `kind` is why, why-not, better, what-if, would-take, how-sure, next, meaning, says-who, proposal or unread.
+    `kind` is why, why-not, better, what-if, would-take, how-sure, next, meaning, says-who, proposal or
+    unread.
     """
 
     kind: str
@@ -54,7 +59,9 @@ class Question:
 
 @dataclass(frozen=True)
 class Answered:
-    """An answer: the question as read, the text, and the typed result of the explanation that gave it (None where it is a text alone)."""
+    """An answer: the question as read, the text, and the typed result of the explanation that gave it (None
+    where it is a text alone).
+    """
 
     question: Question
     text: str
@@ -147,8 +154,8 @@ def _is_comparison(c: Consultation, said: str, groups: list[str]) -> bool:
 def ask(consultation: Consultation, text: str, level: Level = 1, asker: Asker | None = None) -> Answered:
     """The answer to a question in plain words; it never raises for any text.
 
-    Where some part of the question is not read, nothing is answered: the text names that part and says what can be asked.
-    `asker` keeps what was tried between questions.
+    Where some part of the question is not read, nothing is answered: the text names that part and says what
+    can be asked. `asker` keeps what was tried between questions.
     """
     try:
         return _answered(consultation, read_question(consultation, text), level, asker)
@@ -283,7 +290,9 @@ def best_of(c: Consultation, words: str, zone: str) -> Weighed | None:
 
 
 def _better(c: Consultation, question: Question, level: Level) -> Answered:
-    """Compares the best of what either side names, in the zone that is named or the first where both are options."""
+    """Compares the best of what either side names, in the zone that is named or the first where both are
+    options.
+    """
     zones = [*find(c, question.about).zones, *find(c, question.other).zones] or list(c.zones)
     for zone in zones:
         one, two = (

@@ -28,9 +28,10 @@ _MADE_FROM: Final = {
     "vegetative": ("plants",),
 }
 _SMALL: Final = frozenset((
-    "why", "not", "the", "a", "an", "of", "on", "in", "at", "by", "to", "with", "and", "or", "we", "i", "it", "is", "are", "do", "can",
-    "could", "should", "would", "use", "using", "put", "lay", "plant", "just", "now", "then", "about", "from", "for", "here", "this",
-    "that", "grass", "please", "me", "us", "you", "my", "our", "go", "instead", "only", "some",
+    "why", "not", "the", "a", "an", "of", "on", "in", "at", "by", "to", "with", "and", "or", "we", "i", "it",
+    "is", "are", "do", "can", "could", "should", "would", "use", "using", "put", "lay", "plant", "just",
+    "now", "then", "about", "from", "for", "here", "this", "that", "grass", "please", "me", "us", "you", "my",
+    "our", "go", "instead", "only", "some",
 ))  # fmt: skip
 _SEASONS: Final = {
     "spring": (3, 4, 5),
@@ -46,7 +47,9 @@ _MONTHS: Final = {
 
 @dataclass(frozen=True)
 class Found:
-    """What was found in the words: codes of each kind, months of the start, an exact start, and the words that meant nothing."""
+    """What was found in the words: codes of each kind, months of the start, an exact start, and the words
+    that meant nothing.
+    """
 
     methods: tuple[str, ...] = ()
     plants: tuple[str, ...] = ()
@@ -179,8 +182,8 @@ def find(c: Consultation, text: str) -> Found:
                 strange.append(left[place])
             place += 1
     return replace(
-        found, methods=_once(hits["method"]), plants=_once(hits["plant"]), remedies=_once(hits["remedy"]), variants=_once(hits["variant"]),
-        zones=_once(hits["zone"]), strange=tuple(strange),
+        found, methods=_once(hits["method"]), plants=_once(hits["plant"]), remedies=_once(hits["remedy"]),
+        variants=_once(hits["variant"]), zones=_once(hits["zone"]), strange=tuple(strange),
     )  # fmt: skip
 
 
@@ -193,3 +196,9 @@ def _mend(word: str, known: list[str]) -> str:
 
 def _once(codes: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(codes))
+
+
+def near(word: str, words: Iterable[str]) -> str | None:
+    """The word that a slip of the finger meant."""
+    close = difflib.get_close_matches(word, list(words), n=1, cutoff=0.8)
+    return close[0] if close else None

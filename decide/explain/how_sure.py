@@ -1,4 +1,6 @@
-"""How sure: does the first choice hold over every answer that is missing, over pairs of them, and over the numbers that sources dispute?"""
+"""How sure: does the first choice hold over every answer that is missing, over pairs of them, and over the
+numbers that sources dispute?
+"""
 
 from __future__ import annotations
 
@@ -13,8 +15,9 @@ from decide.decision.rank import Weighed
 from decide.engine.judge import Judge
 from decide.engine.language import Fact, Rule
 from decide.engine.plain import standing
+from decide.explain.changes import Change, change_of
 from decide.explain.reasons import SEEN_WORDS, Level, Said, source_words
-from decide.explain.trials import Change, Runs, change_of, facts_of
+from decide.explain.runs import Runs, facts_of
 from decide.explain.what_if import Stand, stand_of, stand_words
 from decide.explain.why import runner_up, zone_name
 from decide.facts.complete import Library
@@ -39,9 +42,11 @@ _VALUES_IN_PAIRS: Final = 3
 
 @dataclass(frozen=True)
 class Tip:
-    """What would tip a first choice: one missing answer, a pair of them, or another source's number; and what it would be then.
+    """What would tip a first choice: one missing answer, a pair of them, or another source's number; and what
+    it would be then.
 
-    Only the first few tips are judged in full: of the others it is known that they tip, and `zone`, `before` and `after` are empty.
+    Only the first few tips are judged in full: of the others it is known that they tip, and `zone`, `before`
+    and `after` are empty.
     """
 
     kind: Literal["answer", "pair", "number"]
@@ -57,10 +62,10 @@ class Tip:
 class HowSure:
     """How far the first choices hold.
 
-    `held` are the keys of missing answers that tip nothing whatever they are, `not_tried` those whose answers cannot be
-    run through (lists of parts, places, texts). `pairs` and `pairs_run` count pairs of answers that tip nothing alone;
-    `disputed` are the values of which another source's number was tried, with their keys. Numbers inside the growth
-    model are not tried.
+    `held` are the keys of missing answers that tip nothing whatever they are, `not_tried` those whose answers
+    cannot be run through (lists of parts, places, texts). `pairs` and `pairs_run` count pairs of answers that
+    tip nothing alone; `disputed` are the values of which another source's number was tried, with their keys.
+    Numbers inside the growth model are not tried.
     """
 
     text: str
@@ -75,13 +80,14 @@ class HowSure:
 
 
 def how_sure(consultation: Consultation, level: Level = 1) -> HowSure:
-    """Whether each zone's first choice and its verdict hold over what is not known and over what sources dispute.
+    """Whether each zone's first choice and its verdict hold over what is not known and over what sources
+    dispute.
 
-    Every choice of a missing answer is run, and both ends and the middle of a declared range; then pairs of answers that
-    tip nothing alone and bear on rules about the choice or its rival that could still fire; then, for each value that such
-    a rule reads and that several sources give, the numbers of the others.
+    Every choice of a missing answer is run, and both ends and the middle of a declared range; then pairs of
+    answers that tip nothing alone and bear on rules about the choice or its rival that could still fire;
+    then, for each value that such a rule reads and that several sources give, the numbers of the others.
     """
-    return _Search(consultation, level).result()
+    return _result(_Search(consultation, level))
 
 
 @dataclass(frozen=True)
@@ -101,315 +107,331 @@ class _Search:
         self.zones = {zone: stand_of(c, zone, decided=False) for zone in c.zones}
         self.tips: list[Tip] = []
 
-    def result(self) -> HowSure:
-        """All three searches, in words."""
-        open_, not_tried = self._open()
-        held: list[_Open] = []
-        for each in open_:
-            tipping = next(
-                (
-                    value
-                    for value in each.values
-                    if self.runs.count < MOST_SINGLE_RUNS and self.runs.alters({each.key: value})
-                ),
+
+def _result(s: _Search) -> HowSure:
+    """All three searches, in words."""
+    open_, not_tried = _open(s)
+    held: list[_Open] = []
+    for each in open_:
+        tipping = next(
+            (
+                value
+                for value in each.values
+                if s.runs.count < MOST_SINGLE_RUNS and s.runs.alters({each.key: value})
+            ),
+            None,
+        )
+        if tipping is None:
+            held.append(each)
+        else:
+            _tip(s, "answer", {each.key: tipping})
+    pairs, pairs_run = _pairs(s, held)
+    disputed = tuple(_disputed(s))
+    return HowSure(
+        _text(s, held, not_tried, pairs, pairs_run, disputed), not s.tips, tuple(s.zones.values()), tuple(s.tips), tuple(each.key for each in held),
+        tuple(not_tried), pairs, pairs_run, disputed,
+    )  # fmt: skip
+
+
+# ---------- answers ----------
+def _open(s: _Search) -> tuple[list[_Open], list[str]]:
+    found: list[_Open] = []
+    not_tried: list[str] = []
+    for asked in open_questions(s.c.knowledge, s.answers):
+        key = (
+            asked.key if asked.zone is None else f"zone.{coded(asked.zone)}.{asked.key.removeprefix('zone.')}"
+        )
+        values = tuple(possible_answers(asked, s.c.types, s.c.filled.today))
+        if values:
+            found.append(_Open(asked, key, values))
+        else:
+            not_tried.append(key)
+    return found, not_tried
+
+
+def _tip(s: _Search, kind: Literal["answer", "pair"], changes: dict[str, Any]) -> None:
+    """Say what some answers would make of each zone that they move; only the first few are judged in full."""
+    said = tuple(change_of(s.c, s.answers, key, value) for key, value in changes.items())
+    what = listed([change.text for change in said])
+    if len(s.tips) >= MOST_TIPS:
+        s.tips.append(
+            Tip(
+                kind,
+                said,
                 None,
+                "",
+                None,
+                None,
+                f"{capital(what)}: it would be another choice or another verdict.",
             )
-            if tipping is None:
-                held.append(each)
-            else:
-                self._tip("answer", {each.key: tipping})
-        pairs, pairs_run = self._pairs(held)
-        disputed = tuple(self._disputed())
-        return HowSure(
-            self._text(held, not_tried, pairs, pairs_run, disputed), not self.tips, tuple(self.zones.values()), tuple(self.tips), tuple(each.key for each in held),
-            tuple(not_tried), pairs, pairs_run, disputed,
-        )  # fmt: skip
+        )
+        return
+    try:
+        other = s.runs.whole(changes)
+    except DecideError:
+        return
+    _moved(s, kind, said, None, what, other)
 
-    # ---------- answers ----------
-    def _open(self) -> tuple[list[_Open], list[str]]:
-        found: list[_Open] = []
-        not_tried: list[str] = []
-        for asked in open_questions(self.c.knowledge, self.answers):
-            key = (
-                asked.key
-                if asked.zone is None
-                else f"zone.{coded(asked.zone)}.{asked.key.removeprefix('zone.')}"
-            )
-            values = tuple(possible_answers(asked, self.c.types, self.c.filled.today))
-            if values:
-                found.append(_Open(asked, key, values))
-            else:
-                not_tried.append(key)
-        return found, not_tried
 
-    def _tip(self, kind: Literal["answer", "pair"], changes: dict[str, Any]) -> None:
-        """Say what some answers would make of each zone that they move; only the first few are judged in full."""
-        said = tuple(change_of(self.c, self.answers, key, value) for key, value in changes.items())
-        what = listed([change.text for change in said])
-        if len(self.tips) >= MOST_TIPS:
-            self.tips.append(
+def _moved(
+    s: _Search,
+    kind: Literal["answer", "pair", "number"],
+    said: tuple[Change, ...],
+    number: Said | None,
+    what: str,
+    other: Consultation,
+) -> None:
+    for zone, before in s.zones.items():
+        after = stand_of(other, zone, decided=False)
+        if (before.option, before.verdict, before.stopgap) != (
+            after.option,
+            after.verdict,
+            after.stopgap,
+        ):
+            where = f"{zone_name(s.c, zone)}: " if len(s.zones) > 1 else ""
+            s.tips.append(
                 Tip(
                     kind,
                     said,
-                    None,
-                    "",
-                    None,
-                    None,
-                    f"{capital(what)}: it would be another choice or another verdict.",
+                    number,
+                    zone,
+                    before,
+                    after,
+                    f"{capital(what)}. Then {where}{stand_words(after)}.",
                 )
             )
-            return
-        try:
-            other = self.runs.whole(changes)
-        except DecideError:
-            return
-        self._moved(kind, said, None, what, other)
 
-    def _moved(
-        self,
-        kind: Literal["answer", "pair", "number"],
-        said: tuple[Change, ...],
-        number: Said | None,
-        what: str,
-        other: Consultation,
-    ) -> None:
-        for zone, before in self.zones.items():
-            after = stand_of(other, zone, decided=False)
-            if (before.option, before.verdict, before.stopgap) != (
-                after.option,
-                after.verdict,
-                after.stopgap,
-            ):
-                where = f"{zone_name(self.c, zone)}: " if len(self.zones) > 1 else ""
-                self.tips.append(
-                    Tip(
-                        kind,
-                        said,
-                        number,
-                        zone,
-                        before,
-                        after,
-                        f"{capital(what)}. Then {where}{stand_words(after)}.",
-                    )
+
+def _pairs(s: _Search, held: Sequence[_Open]) -> tuple[int, int]:
+    """Run pairs of answers that bear on what could still fire for the choice or its rival; how many there
+    are, how many were run.
+    """
+    live = _live(s)
+    bearing = [each for each in held if _gives(s, each) & live][:MOST_PAIR_KEYS]
+    rows = [
+        {one.key: a, two.key: b}
+        for one, two in itertools.combinations(bearing, 2)
+        for a, b in itertools.product(one.values[:_VALUES_IN_PAIRS], two.values[:_VALUES_IN_PAIRS])
+    ]
+    tipped: set[tuple[str, ...]] = set()
+    for row in rows[:MOST_PAIR_RUNS]:
+        if tuple(row) not in tipped and s.runs.alters(row):
+            tipped.add(tuple(row))
+            _tip(s, "pair", row)
+    return len(rows), min(len(rows), MOST_PAIR_RUNS)
+
+
+def _near(s: _Search) -> Iterator[Weighed]:
+    """All that the programme of each zone names, and the option that stands next."""
+    for zone, chosen in s.c.chosen.items():
+        rival = runner_up(s.c, zone, chosen)
+        yield from chosen.told
+        if rival is not None and rival not in chosen.told:
+            yield rival
+
+
+def _live(s: _Search) -> set[str]:
+    """The unknown facts of rules that could still fire for the choice or its rival, or for their ground."""
+    rows = [
+        s.c.site_layer.could.get("site", []),
+        *(s.c.zone_layer.could.get(zone, []) for zone in s.zones),
+        *(w.could for w in _near(s)),
+    ]
+    names = {name for row in rows for _, could in row for name in could.unknown}
+    for w in _near(s):
+        for rule, firing in w.firings:
+            names |= {
+                name
+                for exception in rule.unless
+                if exception.name in firing.open
+                for condition in exception.when
+                for name in condition.facts
+            }
+    return names
+
+
+def _gives(s: _Search, each: _Open) -> set[str]:
+    """The facts that become known by an answer."""
+    found: set[str] = set()
+    for value in each.values[:2]:
+        half = s.runs.half({each.key: value})
+        if half is None:
+            continue
+        found |= half.site.keys() - s.c.site.keys()
+        for zone in s.zones:
+            found |= half.zone_facts[zone].keys() - s.c.zone_facts[zone].keys()
+        for w in _near(s):
+            found |= half.measures.option(w.draft, half.zone_facts[w.draft.zone]).keys() - w.facts.keys()
+    return found
+
+
+# ---------- numbers ----------
+def _disputed(s: _Search) -> Iterator[tuple[str, str]]:
+    """Try the numbers of the other sources, value by value; yields what was tried."""
+    k = s.c.knowledge
+    for name, key in _read(s):
+        row = k.values[name]
+        used = row.used.get(key)
+        others = [
+            said
+            for said in row.statements
+            if said.key == key and used is not None and said.amount != used.amount
+        ]
+        for amount in dict.fromkeys(said.amount for said in others):
+            said = next(each for each in others if each.amount == amount)
+            book = with_number(s.c.book, said)
+            if _could_move(s, book, name):
+                other = consult(
+                    book,
+                    s.c.filled.situation,
+                    system=s.c.system,
+                    weather=s.c.filled.weather,
+                    without=s.c.without,
                 )
+                number = Said(
+                    name,
+                    key,
+                    show(amount, row.unit, s.c.system),
+                    source_words(k, said.source, seen=False),
+                    SEEN_WORDS[said.seen],
+                    False,
+                    said.why,
+                )
+                assert used is not None
+                what = f"{row.meaning.split(';')[0]}{f' ({key.replace(chr(45), chr(32))})' if key else ''}: {number.amount} instead of {show(used.amount, row.unit, s.c.system)}, as one source has it"
+                _moved(s, "number", (), number, what, other)
+        if others:
+            yield name, key
 
-    def _pairs(self, held: Sequence[_Open]) -> tuple[int, int]:
-        """Run pairs of answers that bear on what could still fire for the choice or its rival; how many there are, how many were run."""
-        live = self._live()
-        bearing = [each for each in held if self._gives(each) & live][:MOST_PAIR_KEYS]
-        rows = [
-            {one.key: a, two.key: b}
-            for one, two in itertools.combinations(bearing, 2)
-            for a, b in itertools.product(one.values[:_VALUES_IN_PAIRS], two.values[:_VALUES_IN_PAIRS])
-        ]
-        tipped: set[tuple[str, ...]] = set()
-        for row in rows[:MOST_PAIR_RUNS]:
-            if tuple(row) not in tipped and self.runs.alters(row):
-                tipped.add(tuple(row))
-                self._tip("pair", row)
-        return len(rows), min(len(rows), MOST_PAIR_RUNS)
 
-    def _near(self) -> Iterator[Weighed]:
-        """All that the programme of each zone names, and the option that stands next."""
-        for zone, chosen in self.c.chosen.items():
-            rival = runner_up(self.c, zone, chosen)
-            yield from chosen.told
-            if rival is not None and rival not in chosen.told:
-                yield rival
+def _read(s: _Search) -> list[tuple[str, str]]:
+    """The values, with their keys, that a rule reads which fired or could fire for the choice, its rival or
+    their ground.
+    """
+    found: dict[tuple[str, str], None] = {}
 
-    def _live(self) -> set[str]:
-        """The unknown facts of rules that could still fire for the choice or its rival, or for their ground."""
-        rows = [
-            self.c.site_layer.could.get("site", []),
-            *(self.c.zone_layer.could.get(zone, []) for zone in self.zones),
-            *(w.could for w in self._near()),
-        ]
-        names = {name for row in rows for _, could in row for name in could.unknown}
-        for w in self._near():
-            for rule, firing in w.firings:
-                names |= {
-                    name
-                    for exception in rule.unless
-                    if exception.name in firing.open
-                    for condition in exception.when
-                    for name in condition.facts
-                }
-        return names
+    def add(rules: Sequence[Rule], facts: dict[str, Fact]) -> None:
+        for rule in rules:
+            for condition in rule.conditions:
+                key = facts.get(condition.index) if condition.index else ""
+                if condition.value and isinstance(key, str):
+                    found[condition.value, key] = None
 
-    def _gives(self, each: _Open) -> set[str]:
-        """The facts that become known by an answer."""
-        found: set[str] = set()
-        for value in each.values[:2]:
-            half = self.runs.half({each.key: value})
-            if half is None:
-                continue
-            found |= half.site.keys() - self.c.site.keys()
-            for zone in self.zones:
-                found |= half.zone_facts[zone].keys() - self.c.zone_facts[zone].keys()
-            for w in self._near():
-                found |= half.measures.option(w.draft, half.zone_facts[w.draft.zone]).keys() - w.facts.keys()
-        return found
-
-    # ---------- numbers ----------
-    def _disputed(self) -> Iterator[tuple[str, str]]:
-        """Try the numbers of the other sources, value by value; yields what was tried."""
-        k = self.c.knowledge
-        for name, key in self._read():
-            row = k.values[name]
-            used = row.used.get(key)
-            others = [
-                said
-                for said in row.statements
-                if said.key == key and used is not None and said.amount != used.amount
-            ]
-            for amount in dict.fromkeys(said.amount for said in others):
-                said = next(each for each in others if each.amount == amount)
-                book = with_number(self.c.book, said)
-                if self._could_move(book, name):
-                    other = consult(
-                        book,
-                        self.c.filled.situation,
-                        system=self.c.system,
-                        weather=self.c.filled.weather,
-                        without=self.c.without,
-                    )
-                    number = Said(
-                        name,
-                        key,
-                        show(amount, row.unit, self.c.system),
-                        source_words(k, said.source, seen=False),
-                        SEEN_WORDS[said.seen],
-                        False,
-                        said.why,
-                    )
-                    assert used is not None
-                    what = f"{row.meaning.split(';')[0]}{f' ({key.replace(chr(45), chr(32))})' if key else ''}: {number.amount} instead of {show(used.amount, row.unit, self.c.system)}, as one source has it"
-                    self._moved("number", (), number, what, other)
-            if others:
-                yield name, key
-
-    def _read(self) -> list[tuple[str, str]]:
-        """The values, with their keys, that a rule reads which fired or could fire for the choice, its rival or their ground."""
-        found: dict[tuple[str, str], None] = {}
-
-        def add(rules: Sequence[Rule], facts: dict[str, Fact]) -> None:
-            for rule in rules:
-                for condition in rule.conditions:
-                    key = facts.get(condition.index) if condition.index else ""
-                    if condition.value and isinstance(key, str):
-                        found[condition.value, key] = None
-
+    add(
+        [
+            rule
+            for rule, _ in (
+                *s.c.site_layer.fired.get("site", []),
+                *s.c.site_layer.could.get("site", []),
+            )
+        ],
+        dict(s.c.site),
+    )
+    for zone in s.zones:
         add(
             [
                 rule
                 for rule, _ in (
-                    *self.c.site_layer.fired.get("site", []),
-                    *self.c.site_layer.could.get("site", []),
+                    *s.c.zone_layer.fired.get(zone, []),
+                    *s.c.zone_layer.could.get(zone, []),
                 )
             ],
-            dict(self.c.site),
+            facts_of(s.c, zone),
         )
-        for zone in self.zones:
-            add(
-                [
-                    rule
-                    for rule, _ in (
-                        *self.c.zone_layer.fired.get(zone, []),
-                        *self.c.zone_layer.could.get(zone, []),
-                    )
-                ],
-                facts_of(self.c, zone),
-            )
-        for w in self._near():
-            add([rule for rule, _ in (*w.firings, *w.could)], dict(w.facts))
-        return sorted(found)
+    for w in _near(s):
+        add([rule for rule, _ in (*w.firings, *w.could)], dict(w.facts))
+    return sorted(found)
 
-    def _could_move(self, book: Rulebook, name: str) -> bool:
-        """Whether some rule that reads a value stands otherwise to anything that was judged; always so where a measure reads it too."""
-        if name in NEEDED or name in VALUES_READ:
-            return True
-        for rule in self.c.book.base.rules:
-            if not any(condition.value == name for condition in rule.conditions):
-                continue
-            new = book.rules[rule.id]
-            if rule.about == "option":
-                own = [(w.draft.zone, w.facts) for w in self.c.weighed.values()]
-            else:
-                own = [(zone, facts_of(self.c, zone)) for zone in self.zones]
-            # What nobody told is read as usual in the order.
-            subjects = [facts for zone, held in own for facts in (held, {**self.c.usual_facts[zone], **held})]
-            if rule.layer == "option-role" or any(
-                standing(rule, facts).fires is not standing(new, facts).fires for facts in subjects
-            ):
-                return True
-        return False
 
-    # ---------- in words ----------
-    def _text(
-        self,
-        held: Sequence[_Open],
-        not_tried: Sequence[str],
-        pairs: int,
-        pairs_run: int,
-        disputed: Sequence[tuple[str, str]],
-    ) -> str:
-        lines = []
-        for zone, stand in self.zones.items():
-            where = f"{capital(zone_name(self.c, zone))}: " if len(self.zones) > 1 else ""
-            lines.append(f"{where}{capital(stand_words(stand))}.")
-        if not self.tips:
-            lines.append("It holds. No missing answer changes it, and no number that sources dispute.")
-        for kind, head in (
-            ("answer", "One missing answer could change it:"),
-            ("pair", "Two missing answers together could change it:"),
-            ("number", "Sources differ, and another number would change it:"),
+def _could_move(s: _Search, book: Rulebook, name: str) -> bool:
+    """Whether some rule that reads a value stands otherwise to anything that was judged; always so where a
+    measure reads it too.
+    """
+    if name in NEEDED or name in VALUES_READ:
+        return True
+    for rule in s.c.book.base.rules:
+        if not any(condition.value == name for condition in rule.conditions):
+            continue
+        new = book.rules[rule.id]
+        if rule.about == "option":
+            own = [(w.draft.zone, w.facts) for w in s.c.weighed.values()]
+        else:
+            own = [(zone, facts_of(s.c, zone)) for zone in s.zones]
+        # What nobody told is read as usual in the order.
+        subjects = [facts for zone, held in own for facts in (held, {**s.c.usual_facts[zone], **held})]
+        if rule.layer == "option-role" or any(
+            standing(rule, facts).fires is not standing(new, facts).fires for facts in subjects
         ):
-            rows = [tip for tip in self.tips if tip.kind == kind]
-            if rows:
-                lines.append(head)
-            for tip in rows[: MOST_TIPS if self.level == 1 else None]:
-                lines.append(f"- {tip.text}")
-                if tip.number is not None and self.level > 1:
-                    lines.append(f"    Source: {tip.number.text}.")
-                if self.level > 2:
-                    lines.append(
-                        f"    {f'Value: {tip.number.value}[{tip.number.key}]' if tip.number else 'Keys: ' + ', '.join(change.key for change in tip.changes)}."
-                    )
-            if len(rows) > MOST_TIPS and self.level == 1:
-                lines.append(f"And {len(rows) - MOST_TIPS} more.")
-        lines.append(
-            f"Tried: {len(held)} missing answers that change nothing, {pairs_run} pairs of them, and {len(disputed)} numbers that sources dispute."
+            return True
+    return False
+
+
+# ---------- in words ----------
+def _text(
+    s: _Search,
+    held: Sequence[_Open],
+    not_tried: Sequence[str],
+    pairs: int,
+    pairs_run: int,
+    disputed: Sequence[tuple[str, str]],
+) -> str:
+    lines = []
+    for zone, stand in s.zones.items():
+        where = f"{capital(zone_name(s.c, zone))}: " if len(s.zones) > 1 else ""
+        lines.append(f"{where}{capital(stand_words(stand))}.")
+    if not s.tips:
+        lines.append("It holds. No missing answer changes it, and no number that sources dispute.")
+    for kind, head in (
+        ("answer", "One missing answer could change it:"),
+        ("pair", "Two missing answers together could change it:"),
+        ("number", "Sources differ, and another number would change it:"),
+    ):
+        rows = [tip for tip in s.tips if tip.kind == kind]
+        if rows:
+            lines.append(head)
+        for tip in rows[: MOST_TIPS if s.level == 1 else None]:
+            lines.append(f"- {tip.text}")
+            if tip.number is not None and s.level > 1:
+                lines.append(f"    Source: {tip.number.text}.")
+            if s.level > 2:
+                lines.append(
+                    f"    {f'Value: {tip.number.value}[{tip.number.key}]' if tip.number else 'Keys: ' + ', '.join(change.key for change in tip.changes)}."
+                )
+        if len(rows) > MOST_TIPS and s.level == 1:
+            lines.append(f"And {len(rows) - MOST_TIPS} more.")
+    lines.append(
+        f"Tried: {len(held)} missing answers that change nothing, {pairs_run} pairs of them, and {len(disputed)} numbers that sources dispute."
+    )
+    if pairs > pairs_run:
+        lines.append(f"{pairs - pairs_run} more pairs were not tried.")
+    if s.level > 1:
+        asks = {each.key: each.asked.question.ask for each in held}
+        lines += (
+            [
+                "These answers change nothing, whatever they are:",
+                *(f"- {ask}" for ask in dict.fromkeys(asks.values())),
+            ]
+            if held
+            else []
         )
-        if pairs > pairs_run:
-            lines.append(f"{pairs - pairs_run} more pairs were not tried.")
-        if self.level > 1:
-            asks = {each.key: each.asked.question.ask for each in held}
-            lines += (
-                [
-                    "These answers change nothing, whatever they are:",
-                    *(f"- {ask}" for ask in dict.fromkeys(asks.values())),
-                ]
-                if held
-                else []
-            )
-            lines += (
-                ["These cannot be run through:", *(f"- {key}" for key in not_tried)]
-                if not_tried and self.level > 2
-                else []
-            )
-            rows_ = [self.c.knowledge.values[name].meaning.split(";")[0] for name, _ in disputed]
-            lines += (
-                [
-                    "Numbers of which another source's was tried:",
-                    *(f"- {meaning}" for meaning in dict.fromkeys(rows_)),
-                ]
-                if rows_
-                else []
-            )
-            lines.append(
-                "Numbers inside the growth model are not tried here; its early and late dates hold what sources give."
-            )
-        return "\n".join(lines)
+        lines += (
+            ["These cannot be run through:", *(f"- {key}" for key in not_tried)]
+            if not_tried and s.level > 2
+            else []
+        )
+        rows_ = [s.c.knowledge.values[name].meaning.split(";")[0] for name, _ in disputed]
+        lines += (
+            [
+                "Numbers of which another source's was tried:",
+                *(f"- {meaning}" for meaning in dict.fromkeys(rows_)),
+            ]
+            if rows_
+            else []
+        )
+        lines.append(
+            "Numbers inside the growth model are not tried here; its early and late dates hold what sources give."
+        )
+    return "\n".join(lines)
 
 
 def with_number(book: Rulebook, said: Statement) -> Rulebook:

@@ -12,7 +12,9 @@ from decide.questions.sensitivity import as_answers
 
 @dataclass(frozen=True)
 class Missing:
-    """A missing answer: its key, the question, and whether some answer could change the first choice (None: not tried)."""
+    """A missing answer: its key, the question, and whether some answer could change the first choice (None:
+    not tried).
+    """
 
     key: str
     ask: str
@@ -21,7 +23,9 @@ class Missing:
 
 @dataclass(frozen=True)
 class MattersNext:
-    """The missing answers, those that could change the choice first; `next` is the question to answer first, if any matters."""
+    """The missing answers, those that could change the choice first; `next` is the question to answer first,
+    if any matters.
+    """
 
     text: str
     next: str

@@ -1,4 +1,6 @@
-"""Reads "3 more weeks and a hose" as changes of the situation: every part is read, or the part that is not is named."""
+"""Reads "3 more weeks and a hose" as changes of the situation: every part is read, or the part that is not is
+named.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from decide.decision.consultation import Diagnosis
-from decide.explain.trials import HOURS_OF_USE, KEYS, plain_key, value_of
+from decide.explain.changes import HOURS_OF_USE, KEYS, plain_key, value_of
 from decide.model.written import coded
 from decide.parse import numbers
 from decide.parse.amounts import hours_a_week, read_money, read_number, read_percent
@@ -25,7 +27,9 @@ from decide.questions.sensitivity import as_answers
 
 @dataclass(frozen=True)
 class Otherwise:
-    """What some words change: keys with values, what was taken for granted, and the parts that were not read."""
+    """What some words change: keys with values, what was taken for granted, and the parts that were
+    not read.
+    """
 
     changes: Mapping[str, Any] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
@@ -47,8 +51,10 @@ _IT: Final = r"(?:it|the (?:field|ground|pitch|place|goalmouths?|middle|zone|par
 
 
 def read_otherwise(c: Diagnosis, text: str) -> Otherwise:
-    """The changes that some words mean, part by part; a part that means nothing, or two things, is named as not read."""
-    return _Reader(c).read(text)
+    """The changes that some words mean, part by part; a part that means nothing, or two things, is named as
+    not read.
+    """
+    return _read(_Reader(c), text)
 
 
 class _Reader:
@@ -65,400 +71,406 @@ class _Reader:
             ],
         )  # fmt: skip
 
-    def read(self, text: str) -> Otherwise:
-        said = " ".join(fold(text).strip(" .?!").split())
-        changes: dict[str, Any] = {}
-        notes: list[str] = []
-        unread: list[str] = []
-        whole = self._part(said) if re.search(r",|\band\b", said) else None
-        if whole is not None:
-            return Otherwise(whole[0], (whole[1],) if whole[1] else ())
-        parts = [
-            part.strip()
-            for part in re.split(
-                r"\s*[,;]\s*(?:and\s+|but\s+)?|\s+and\s+|\s+but\s+|\s+plus\s+|\s+with\s+(?=an?\b|no\b)", said
-            )
-            if part.strip()
+
+def _read(r: _Reader, text: str) -> Otherwise:
+    said = " ".join(fold(text).strip(" .?!").split())
+    changes: dict[str, Any] = {}
+    notes: list[str] = []
+    unread: list[str] = []
+    whole = _part(r, said) if re.search(r",|\band\b", said) else None
+    if whole is not None:
+        return Otherwise(whole[0], (whole[1],) if whole[1] else ())
+    parts = [
+        part.strip()
+        for part in re.split(
+            r"\s*[,;]\s*(?:and\s+|but\s+)?|\s+and\s+|\s+but\s+|\s+plus\s+|\s+with\s+(?=an?\b|no\b)", said
+        )
+        if part.strip()
+    ]
+    for part in parts:
+        found = _part(r, part)
+        bare = _LEAD.sub("", part).strip() or part
+        if found is None:
+            unread.append(bare)
+            continue
+        new, note = found
+        if any(key in changes and changes[key] != value for key, value in new.items()):
+            unread.append(bare)
+            continue
+        changes.update(new)
+        notes += [note] if note else []
+    return Otherwise(changes, tuple(notes), tuple(unread))
+
+
+def _part(r: _Reader, part: str) -> _Found:
+    zone, rest = _zone(r, part)
+    bare = _LEAD.sub("", rest).strip()
+    for reader in (
+        _as_key, _shut, _time, _first_use, _machines, _offers, _people, _money, _hours, _wettings,
+        _shares, _place, _words,
+    ):  # fmt: skip
+        for said in dict.fromkeys((rest, bare)):
+            try:
+                found = reader(r, said) if said else None
+            except NumberTrouble:
+                found = None
+            if found is not None:
+                return _at(found, zone)
+    return None
+
+
+def _zone(r: _Reader, part: str) -> tuple[str, str]:
+    """The zone that a part names, and the words without it."""
+    for code, zone in r.c.zones.items():
+        name = re.escape(fold(zone.name).removesuffix("s"))
+        cut = re.sub(rf"\s*\b(?:in|on|at|for|of)?\s*(?:the\s+)?{name}s?\b", " ", part)
+        if cut != part and len(r.c.zones) > 1:
+            return code, " ".join(cut.split())
+    return "", part
+
+
+def _at(found: tuple[dict[str, Any], str], zone: str) -> _Found:
+    """The changes in the zone that was named; None where a zone was named for what is not of a zone."""
+    if not zone:
+        return found
+    if not any(key.startswith("zone.") for key in found[0]):
+        return None
+    return {
+        (f"zone.{zone}.{key.removeprefix('zone.')}" if key.startswith("zone.") else key): value
+        for key, value in found[0].items()
+    }, found[1]
+
+
+# ---------- readers: the whole of a part, or None ----------
+def _as_key(r: _Reader, said: str) -> _Found:
+    """A key of the situation file with its value: means.water = "hand hose"."""
+    match = re.fullmatch(r"([a-z_]+(?:\.[a-z0-9_\-]+)+)\s*(?:=|\bis\b|\bwere\b|\bto\b)\s*(.+)", said)
+    if match is None or plain_key(match[1]) not in KEYS:
+        return None
+    try:
+        value = tomllib.loads(f"value = {match[2]}")["value"]
+    except tomllib.TOMLDecodeError:
+        value = match[2].strip("\"'")
+    return {match[1]: value.isoformat() if isinstance(value, dt.date) else value}, ""
+
+
+def _shut(r: _Reader, said: str) -> _Found:
+    until = r"(?:\s+(?P<how>until|till|for|by)\s+(?P<when>.+))?"
+    if re.fullmatch(
+        rf"{_NOT} (?:be )?(?:shut|close|closed|lock|keep (?:people|everybody|them) off) ?{_IT}?|(?:it|the \w+) (?:stayed|stays|is|were|was) (?:in play|open|in use)|(?:stayed|kept|stay) (?:in play|open|in use)",
+        said,
+    ):
+        return {"zone.in_play": True, "dates.can_close": "no"}, ""
+    match = re.fullmatch(
+        rf"(?:{_CAN}(?:shut|close|lock|fence)(?:ed|d)?(?: off| up)? {_IT}(?: off| up)?|nobody (?:played|plays|could play|was on it)|{_IT} (?:was|were|could be|is) (?:shut|closed|locked)|shut|closed|locked|{_CAN}(?:rest|rested) {_IT}){until}",
+        said,
+    )
+    if match is None:
+        return None
+    changes: dict[str, Any] = {"zone.in_play": False, "dates.can_close": "locked"}
+    last = _until(r, match["how"], match["when"])
+    if match["when"] and last is None:
+        return None
+    if last is None:
+        return changes, "I take it that it can be locked, and that no part of it stays in play."
+    today = r.setting.today
+    held = [
+        {"from": span.start.isoformat(), "until": span.until.isoformat()}
+        for span in r.c.filled.situation.dates.no_play or []
+    ]
+    return {
+        **changes,
+        "dates.no_play": [*held, {"from": today.isoformat(), "until": last.isoformat()}],
+    }, ""
+
+
+def _until(r: _Reader, how: str | None, when: str | None) -> dt.date | None:
+    if not when:
+        return None
+    result = read_date(f"in {when}" if how == "for" else when, r.setting)
+    return dt.date.fromisoformat(str(result.value)) if isinstance(result, Answer) else None
+
+
+def _time(r: _Reader, said: str) -> _Found:
+    now = r.c.filled.situation.dates.play_by
+    if re.fullmatch(
+        r"(?:the )?(?:date|day|deadline|match|opening) (?:could|can|might|may) (?:move|slip|be moved|be later|change)|(?:the )?(?:date|day|deadline) (?:was|were|is) (?:not firm|not fixed|free|open)",
+        said,
+    ):
+        return {"dates.play_by_firm": False}, ""
+    if re.fullmatch(
+        r"(?:the )?(?:date|day|deadline) (?:was|were|is) (?:firm|fixed)|(?:the )?(?:date|day|deadline) (?:could not|cannot|can't|couldn't) (?:move|slip|be moved|change)",
+        said,
+    ):
+        return {"dates.play_by_firm": True}, ""
+    match = re.fullmatch(
+        rf"(?:{_CAN}(?:wait|waited|open|opened|start|started|play|played)\s+|(?:the )?(?:date|day|deadline|opening|match) (?:was|were|is|came|could be)\s+|(?:to )?(?:be|come)\s+)?{_SPAN}(?:\s+(?P<side>more|longer|later|extra|earlier|sooner|less|shorter|further))?(?:\s+(?:of )?time)?",
+        said,
+    )
+    if match:
+        side = (match["side"] or match["more"] or "").strip()
+        if not side or now is None:
+            return None
+        count = ((1.0,), 1) if match["n"] in ("a", "an") else numbers.figure(numbers.tokens(match["n"]), 0)
+        if count is None:
+            return None
+        days = round(count[0][0] * _DAYS[match["unit"]]) * (
+            -1 if side in ("earlier", "sooner", "less", "shorter", "fewer") else 1
+        )
+        return {"dates.play_by": (now + dt.timedelta(days=days)).isoformat()}, ""
+    match = re.fullmatch(
+        r"(?:(?:we|i|they|it|the (?:field|ground|pitch|date|day|deadline|match|opening))\s+)?(?:(?:had|have|were|was|is|wanted|needed|want|need|could wait|waited|wait|open|opened|came|moved|be)\s+)*(?:(?:wanted|needed|ready|it|set|moved|back)\s+)*(?P<how>until|till|by|on|to|for)\s+(?P<when>.+)|(?:the )?(?:date|day|deadline) (?:was|were|is) (?P<day>.+)",
+        said,
+    )
+    if match:
+        result = read_date(match["when"] or match["day"], r.setting)
+        if isinstance(result, Answer):
+            return {"dates.play_by": str(result.value)}, result.note
+    return None
+
+
+def _first_use(r: _Reader, said: str) -> _Found:
+    match = re.fullmatch(
+        r"(?:it (?:was|were|is) |wanted |needed |we |only |just |first |for |to )*(?P<use>train|trained|training|light use|play matches|matches|games|fixtures|full play)(?: only| first)?",
+        said,
+    )
+    if match is None:
+        return None
+    return {
+        "dates.first_use": "training"
+        if match["use"] in ("train", "trained", "training", "light use")
+        else "matches"
+    }, ""
+
+
+def _machines(r: _Reader, said: str) -> _Found:
+    match = re.fullmatch(
+        r"(?:(?:we|i|they)\s+)?(?P<hire>(?:could|can)?\s*(?:hire|hired|rent|rented|borrow|borrowed)\s+)?(?:had\s+|have\s+|owned\s+|own\s+|bought\s+)?(?:an?|the|some|our own)?\s*(?P<what>.+)",
+        said,
+    )
+    if match is None:
+        return None
+    wanted = key_of(match["what"])
+    codes = [
+        code
+        for code, tool in r.c.knowledge.equipment.items()
+        if any(key_of(name) == wanted for name in (code.replace("-", " "), tool.name, *tool.also))
+    ]
+    # a hose and sprinklers are means of watering before they are tools
+    if len(codes) != 1 or codes[0] in ("hose", "travelling-sprinkler"):
+        return None
+    key = "means.equipment_hire" if match["hire"] else "means.equipment_own"
+    held = value_of(r.answers, key) or []
+    return {
+        key: [
+            *held,
+            *(
+                [codes[0].replace("-", " ")]
+                if coded(codes[0]) not in {coded(str(each)) for each in held}
+                else []
+            ),
         ]
-        for part in parts:
-            found = self._part(part)
-            bare = _LEAD.sub("", part).strip() or part
-            if found is None:
-                unread.append(bare)
-                continue
-            new, note = found
-            if any(key in changes and changes[key] != value for key, value in new.items()):
-                unread.append(bare)
-                continue
-            changes.update(new)
-            notes += [note] if note else []
-        return Otherwise(changes, tuple(notes), tuple(unread))
+    }, ""
 
-    def _part(self, part: str) -> _Found:
-        zone, rest = self._zone(part)
-        bare = _LEAD.sub("", rest).strip()
-        for reader in (
-            self._as_key, self._shut, self._time, self._first_use, self._machines, self._offers, self._people, self._money, self._hours, self._wettings,
-            self._shares, self._place, self._words,
-        ):  # fmt: skip
-            for said in dict.fromkeys((rest, bare)):
-                try:
-                    found = reader(said) if said else None
-                except NumberTrouble:
-                    found = None
-                if found is not None:
-                    return self._at(found, zone)
+
+def _offers(r: _Reader, said: str) -> _Found:
+    match = re.fullmatch(
+        rf"{_CAN}(?:buy|get|find|bought|got)\s+(?:some\s+)?(?P<what>sod|seed|sprigs|plugs|turf|turves|hydromulch)(?: here| near(?: us| here| by)?)?|(?P<also>sod|seed|sprigs|plugs|turf|turves) could be had",
+        said,
+    )
+    if match is None:
         return None
+    what = {"turf": "sod", "turves": "sod"}.get(
+        match["what"] or match["also"], match["what"] or match["also"]
+    )
+    held = value_of(r.answers, "offer") or []
+    return {"offer": [*held, *([] if any(row.get("what") == what for row in held) else [{"what": what}])]}, ""
 
-    def _zone(self, part: str) -> tuple[str, str]:
-        """The zone that a part names, and the words without it."""
-        for code, zone in self.c.zones.items():
-            name = re.escape(fold(zone.name).removesuffix("s"))
-            cut = re.sub(rf"\s*\b(?:in|on|at|for|of)?\s*(?:the\s+)?{name}s?\b", " ", part)
-            if cut != part and len(self.c.zones) > 1:
-                return code, " ".join(cut.split())
-        return "", part
 
-    @staticmethod
-    def _at(found: tuple[dict[str, Any], str], zone: str) -> _Found:
-        """The changes in the zone that was named; None where a zone was named for what is not of a zone."""
-        if not zone:
-            return found
-        if not any(key.startswith("zone.") for key in found[0]):
-            return None
-        return {
-            (f"zone.{zone}.{key.removeprefix('zone.')}" if key.startswith("zone.") else key): value
-            for key, value in found[0].items()
-        }, found[1]
-
-    # ---------- readers: the whole of a part, or None ----------
-    def _as_key(self, said: str) -> _Found:
-        """A key of the situation file with its value: means.water = "hand hose"."""
-        match = re.fullmatch(r"([a-z_]+(?:\.[a-z0-9_\-]+)+)\s*(?:=|\bis\b|\bwere\b|\bto\b)\s*(.+)", said)
-        if match is None or plain_key(match[1]) not in KEYS:
-            return None
-        try:
-            value = tomllib.loads(f"value = {match[2]}")["value"]
-        except tomllib.TOMLDecodeError:
-            value = match[2].strip("\"'")
-        return {match[1]: value.isoformat() if isinstance(value, dt.date) else value}, ""
-
-    def _shut(self, said: str) -> _Found:
-        until = r"(?:\s+(?P<how>until|till|for|by)\s+(?P<when>.+))?"
-        if re.fullmatch(
-            rf"{_NOT} (?:be )?(?:shut|close|closed|lock|keep (?:people|everybody|them) off) ?{_IT}?|(?:it|the \w+) (?:stayed|stays|is|were|was) (?:in play|open|in use)|(?:stayed|kept|stay) (?:in play|open|in use)",
-            said,
-        ):
-            return {"zone.in_play": True, "dates.can_close": "no"}, ""
-        match = re.fullmatch(
-            rf"(?:{_CAN}(?:shut|close|lock|fence)(?:ed|d)?(?: off| up)? {_IT}(?: off| up)?|nobody (?:played|plays|could play|was on it)|{_IT} (?:was|were|could be|is) (?:shut|closed|locked)|shut|closed|locked|{_CAN}(?:rest|rested) {_IT}){until}",
-            said,
+def _people(r: _Reader, said: str) -> _Found:
+    match = re.fullmatch(
+        r"(?P<n>[a-z0-9]+)\s+(?P<more>more\s+)?(?:helpers?|volunteers?|hands|people)(?: to help| who helped?| helping)?",
+        said,
+    )
+    if match and match["n"] not in ("more", "some", "many"):
+        count = (
+            0.0
+            if match["n"] == "no"
+            else (numbers.figure(numbers.tokens(match["n"]), 0) or ((None,), 0))[0][0]
         )
-        if match is None:
+        if count is None:
             return None
-        changes: dict[str, Any] = {"zone.in_play": False, "dates.can_close": "locked"}
-        last = self._until(match["how"], match["when"])
-        if match["when"] and last is None:
-            return None
-        if last is None:
-            return changes, "I take it that it can be locked, and that no part of it stays in play."
-        today = self.setting.today
-        held = [
-            {"from": span.start.isoformat(), "until": span.until.isoformat()}
-            for span in self.c.filled.situation.dates.no_play or []
-        ]
-        return {
-            **changes,
-            "dates.no_play": [*held, {"from": today.isoformat(), "until": last.isoformat()}],
-        }, ""
+        before = value_of(r.answers, "means.helpers") if match["more"] else 0
+        return None if before is None else ({"means.helpers": int(count + before)}, "")
+    if re.fullmatch(
+        rf"(?:an?|the) contractor(?: (?:did|does|could do) (?:it|the work))?|{_CAN}(?:pay|paid|hire|hired|afford|use|used) (?:an? )?contractor",
+        said,
+    ):
+        return {"means.contractor": True}, ""
+    if re.fullmatch(rf"no contractor|{_NOT} (?:pay|afford|hire) an? contractor", said):
+        return {"means.contractor": False}, ""
+    if re.fullmatch(
+        r"(?:an?|the) licen[sc]ed (?:person|sprayer|applicator)(?: (?:sprayed|did the spraying))?", said
+    ):
+        return {"means.licensed_applicator": True}, ""
+    return None
 
-    def _until(self, how: str | None, when: str | None) -> dt.date | None:
-        if not when:
-            return None
-        result = read_date(f"in {when}" if how == "for" else when, self.setting)
-        return dt.date.fromisoformat(str(result.value)) if isinstance(result, Answer) else None
 
-    def _time(self, said: str) -> _Found:
-        now = self.c.filled.situation.dates.play_by
-        if re.fullmatch(
-            r"(?:the )?(?:date|day|deadline|match|opening) (?:could|can|might|may) (?:move|slip|be moved|be later|change)|(?:the )?(?:date|day|deadline) (?:was|were|is) (?:not firm|not fixed|free|open)",
-            said,
-        ):
-            return {"dates.play_by_firm": False}, ""
-        if re.fullmatch(
-            r"(?:the )?(?:date|day|deadline) (?:was|were|is) (?:firm|fixed)|(?:the )?(?:date|day|deadline) (?:could not|cannot|can't|couldn't) (?:move|slip|be moved|change)",
-            said,
-        ):
-            return {"dates.play_by_firm": True}, ""
-        match = re.fullmatch(
-            rf"(?:{_CAN}(?:wait|waited|open|opened|start|started|play|played)\s+|(?:the )?(?:date|day|deadline|opening|match) (?:was|were|is|came|could be)\s+|(?:to )?(?:be|come)\s+)?{_SPAN}(?:\s+(?P<side>more|longer|later|extra|earlier|sooner|less|shorter|further))?(?:\s+(?:of )?time)?",
-            said,
-        )
-        if match:
-            side = (match["side"] or match["more"] or "").strip()
-            if not side or now is None:
-                return None
-            count = (
-                ((1.0,), 1) if match["n"] in ("a", "an") else numbers.figure(numbers.tokens(match["n"]), 0)
-            )
-            if count is None:
-                return None
-            days = round(count[0][0] * _DAYS[match["unit"]]) * (
-                -1 if side in ("earlier", "sooner", "less", "shorter", "fewer") else 1
-            )
-            return {"dates.play_by": (now + dt.timedelta(days=days)).isoformat()}, ""
-        match = re.fullmatch(
-            r"(?:(?:we|i|they|it|the (?:field|ground|pitch|date|day|deadline|match|opening))\s+)?(?:(?:had|have|were|was|is|wanted|needed|want|need|could wait|waited|wait|open|opened|came|moved|be)\s+)*(?:(?:wanted|needed|ready|it|set|moved|back)\s+)*(?P<how>until|till|by|on|to|for)\s+(?P<when>.+)|(?:the )?(?:date|day|deadline) (?:was|were|is) (?P<day>.+)",
-            said,
-        )
-        if match:
-            result = read_date(match["when"] or match["day"], self.setting)
-            if isinstance(result, Answer):
-                return {"dates.play_by": str(result.value)}, result.note
+def _money(r: _Reader, said: str) -> _Found:
+    match = re.fullmatch(
+        r"(?:(?:the|our|a) )?(?:budget|money)(?: we have)? (?:was|were|is|of|to be|rose to|fell to)\s+(?P<sum>.+)|(?:spend|spent|could spend|can spend|pay|could pay)\s+(?P<pay>.+)",
+        said,
+    )
+    core = (match["sum"] or match["pay"]) if match else said
+    more = re.search(r"\bmore\b|\bextra\b", core)
+    less = re.search(r"\bless\b", core)
+    core = re.sub(r"\b(?:more|extra|less)\b", " ", core)
+    money_words = re.search(
+        r"[$£€]|\b(?:dollars?|bucks?|pounds?|quid|euros?|grand|money|budget|usd|gbp|eur)\b", core
+    )
+    if match is None and not money_words:
         return None
-
-    def _first_use(self, said: str) -> _Found:
-        match = re.fullmatch(
-            r"(?:it (?:was|were|is) |wanted |needed |we |only |just |first |for |to )*(?P<use>train|trained|training|light use|play matches|matches|games|fixtures|full play)(?: only| first)?",
-            said,
+    result = read_money(" ".join(core.split()), r.setting)
+    if isinstance(result, AskBack):
+        result = next(
+            (Answer(reading.value) for reading in result.readings if isinstance(reading.value, Money)),
+            result,
         )
-        if match is None:
-            return None
-        return {
-            "dates.first_use": "training"
-            if match["use"] in ("train", "trained", "training", "light use")
-            else "matches"
-        }, ""
-
-    def _machines(self, said: str) -> _Found:
-        match = re.fullmatch(
-            r"(?:(?:we|i|they)\s+)?(?P<hire>(?:could|can)?\s*(?:hire|hired|rent|rented|borrow|borrowed)\s+)?(?:had\s+|have\s+|owned\s+|own\s+|bought\s+)?(?:an?|the|some|our own)?\s*(?P<what>.+)",
-            said,
-        )
-        if match is None:
-            return None
-        wanted = key_of(match["what"])
-        codes = [
-            code
-            for code, tool in self.c.knowledge.equipment.items()
-            if any(key_of(name) == wanted for name in (code.replace("-", " "), tool.name, *tool.also))
-        ]
-        # a hose and sprinklers are means of watering before they are tools
-        if len(codes) != 1 or codes[0] in ("hose", "travelling-sprinkler"):
-            return None
-        key = "means.equipment_hire" if match["hire"] else "means.equipment_own"
-        held = value_of(self.answers, key) or []
-        return {
-            key: [
-                *held,
-                *(
-                    [codes[0].replace("-", " ")]
-                    if coded(codes[0]) not in {coded(str(each)) for each in held}
-                    else []
-                ),
-            ]
-        }, ""
-
-    def _offers(self, said: str) -> _Found:
-        match = re.fullmatch(
-            rf"{_CAN}(?:buy|get|find|bought|got)\s+(?:some\s+)?(?P<what>sod|seed|sprigs|plugs|turf|turves|hydromulch)(?: here| near(?: us| here| by)?)?|(?P<also>sod|seed|sprigs|plugs|turf|turves) could be had",
-            said,
-        )
-        if match is None:
-            return None
-        what = {"turf": "sod", "turves": "sod"}.get(
-            match["what"] or match["also"], match["what"] or match["also"]
-        )
-        held = value_of(self.answers, "offer") or []
-        return {
-            "offer": [*held, *([] if any(row.get("what") == what for row in held) else [{"what": what}])]
-        }, ""
-
-    def _people(self, said: str) -> _Found:
-        match = re.fullmatch(
-            r"(?P<n>[a-z0-9]+)\s+(?P<more>more\s+)?(?:helpers?|volunteers?|hands|people)(?: to help| who helped?| helping)?",
-            said,
-        )
-        if match and match["n"] not in ("more", "some", "many"):
-            count = (
-                0.0
-                if match["n"] == "no"
-                else (numbers.figure(numbers.tokens(match["n"]), 0) or ((None,), 0))[0][0]
-            )
-            if count is None:
-                return None
-            before = value_of(self.answers, "means.helpers") if match["more"] else 0
-            return None if before is None else ({"means.helpers": int(count + before)}, "")
-        if re.fullmatch(
-            rf"(?:an?|the) contractor(?: (?:did|does|could do) (?:it|the work))?|{_CAN}(?:pay|paid|hire|hired|afford|use|used) (?:an? )?contractor",
-            said,
-        ):
-            return {"means.contractor": True}, ""
-        if re.fullmatch(rf"no contractor|{_NOT} (?:pay|afford|hire) an? contractor", said):
-            return {"means.contractor": False}, ""
-        if re.fullmatch(
-            r"(?:an?|the) licen[sc]ed (?:person|sprayer|applicator)(?: (?:sprayed|did the spraying))?", said
-        ):
-            return {"means.licensed_applicator": True}, ""
+    if not isinstance(result, Answer) or not isinstance(result.value, Money):
         return None
-
-    def _money(self, said: str) -> _Found:
-        match = re.fullmatch(
-            r"(?:(?:the|our|a) )?(?:budget|money)(?: we have)? (?:was|were|is|of|to be|rose to|fell to)\s+(?P<sum>.+)|(?:spend|spent|could spend|can spend|pay|could pay)\s+(?P<pay>.+)",
-            said,
-        )
-        core = (match["sum"] or match["pay"]) if match else said
-        more = re.search(r"\bmore\b|\bextra\b", core)
-        less = re.search(r"\bless\b", core)
-        core = re.sub(r"\b(?:more|extra|less)\b", " ", core)
-        money_words = re.search(
-            r"[$£€]|\b(?:dollars?|bucks?|pounds?|quid|euros?|grand|money|budget|usd|gbp|eur)\b", core
-        )
-        if match is None and not money_words:
-            return None
-        result = read_money(" ".join(core.split()), self.setting)
-        if isinstance(result, AskBack):
-            result = next(
-                (Answer(reading.value) for reading in result.readings if isinstance(reading.value, Money)),
-                result,
-            )
-        if not isinstance(result, Answer) or not isinstance(result.value, Money):
-            return None
-        before = value_of(self.answers, "means.budget")
-        if (more or less) and before is None:
-            return None
-        amount = float(result.value.amount)
-        amount = float(before) + amount if more else float(before) - amount if less else amount
-        return {"means.budget": max(0.0, amount)}, result.note
-
-    def _hours(self, said: str) -> _Found:
-        if re.search(r"\bof sun\b|\bsun(?:light|shine)?\b", said):
-            match = re.fullmatch(r"(.+?) hours?(?: a day)? of sun(?:light|shine)?(?: a day)?", said)
-            return self._number("zone.sun_hours", match[1] if match else "", "hour")
-        match = re.fullmatch(r"(?:the )?water (?:could|can) run (?:for )?(.+?)(?: hours?)(?: a day)?", said)
-        if match:
-            return self._number("means.watering_hours_day", match[1], "hour")
-        if not re.search(r"\bhours?\b.*\bweek|\bhours?\b.*\b(?:work|play)", said):
-            return None
-        play = re.search(
-            r"\b(?:of (?:play|use|games|matches|training)|play|played|plays|used|carried|use)\b", said
-        )
-        work = re.search(r"\b(?:of (?:work|help)|worked|work|help)\b", said)
-        core = re.sub(
-            r"\b(?:of (?:play|use|games|matches|training|work|help)|play(?:ed|s)?|used|carried|worked|work|help|use|for|to)\b",
-            " ",
-            said,
-        )
-        core = _LEAD.sub("", " ".join(core.split()))
-        result: Result = hours_a_week(core if "week" in core else f"{core} a week", self.setting)
-        if not isinstance(result, Answer):
-            return None
-        if play and not work:
-            return {HOURS_OF_USE: float(result.value)}, ""
-        return {
-            "means.work_hours_per_week": float(result.value)
-        }, "" if work else "I take it as hours of work. For hours of play say: 10 hours of play a week."
-
-    def _wettings(self, said: str) -> _Found:
-        match = re.fullmatch(
-            rf"(?:{_CAN}(?:water|wet|come|came|watered)(?: it)?\s+)?(?P<n>once|twice|thrice|[a-z0-9]+ times)(?: (?:a|per|each|every|on a|on each) (?:day|weekday))(?: to water)?",
-            said,
-        )
-        if match:
-            result = read_number(f"{match['n']} a day", self.setting, unit="count/day")
-            return (
-                ({"means.wettings_weekday": float(result.value)}, "") if isinstance(result, Answer) else None
-            )
-        if re.fullmatch(
-            r"(?:nobody|no one) (?:could|can) water(?: it)?|no one to water|nobody to water", said
-        ):
-            return {"means.wettings_weekday": 0.0}, ""
-        if re.search(r"(?:litres?|liters?|gallons?|l) (?:a|per|in a) min", said):
-            return self._number("means.flow_l_min", said, "l/min")
+    before = value_of(r.answers, "means.budget")
+    if (more or less) and before is None:
         return None
+    amount = float(result.value.amount)
+    amount = float(before) + amount if more else float(before) - amount if less else amount
+    return {"means.budget": max(0.0, amount)}, result.note
 
-    def _shares(self, said: str) -> _Found:
-        match = re.fullmatch(
-            r"(?P<n>.+?)\s+(?:of (?:it|the \w+)\s+)?(?:was |were |is )?(?P<what>bare|weeds?|weedy|gone|worn)",
-            said,
-        )
-        if match:
-            result = read_percent(match["n"], self.setting)
-            key = "zone.weeds_percent" if match["what"].startswith("weed") else "zone.bare_percent"
-            return ({key: float(result.value)}, "") if isinstance(result, Answer) else None
-        match = re.fullmatch(r"(?P<n>.+?) (?:of )?thatch", said)
-        return self._number("zone.thatch_mm", match["n"], "mm") if match else None
 
-    def _number(self, key: str, said: str, unit: str) -> _Found:
-        result = read_number(said, self.setting, unit=unit) if said else None
-        return (
-            ({key: float(result.value)}, "")
-            if isinstance(result, Answer) and isinstance(result.value, (int, float))
-            else None
-        )
+def _hours(r: _Reader, said: str) -> _Found:
+    if re.search(r"\bof sun\b|\bsun(?:light|shine)?\b", said):
+        match = re.fullmatch(r"(.+?) hours?(?: a day)? of sun(?:light|shine)?(?: a day)?", said)
+        return _number(r, "zone.sun_hours", match[1] if match else "", "hour")
+    match = re.fullmatch(r"(?:the )?water (?:could|can) run (?:for )?(.+?)(?: hours?)(?: a day)?", said)
+    if match:
+        return _number(r, "means.watering_hours_day", match[1], "hour")
+    if not re.search(r"\bhours?\b.*\bweek|\bhours?\b.*\b(?:work|play)", said):
+        return None
+    play = re.search(
+        r"\b(?:of (?:play|use|games|matches|training)|play|played|plays|used|carried|use)\b", said
+    )
+    work = re.search(r"\b(?:of (?:work|help)|worked|work|help)\b", said)
+    core = re.sub(
+        r"\b(?:of (?:play|use|games|matches|training|work|help)|play(?:ed|s)?|used|carried|worked|work|help|use|for|to)\b",
+        " ",
+        said,
+    )
+    core = _LEAD.sub("", " ".join(core.split()))
+    result: Result = hours_a_week(core if "week" in core else f"{core} a week", r.setting)
+    if not isinstance(result, Answer):
+        return None
+    if play and not work:
+        return {HOURS_OF_USE: float(result.value)}, ""
+    return {
+        "means.work_hours_per_week": float(result.value)
+    }, "" if work else "I take it as hours of work. For hours of play say: 10 hours of play a week."
 
-    def _place(self, said: str) -> _Found:
-        match = re.fullmatch(
-            r"(?:it |we |the field |the ground )?(?:were |was |is |lay |lived |are )?(?:in|near) (?P<where>[a-z' .\-]{3,60})",
-            said,
-        )
-        if match is None:
-            return None
-        result = read_place(match["where"], self.setting)
-        if (
-            not isinstance(result, Answer)
-            or not isinstance(result.value, dict)
-            or "latitude" not in result.value
-        ):
-            return None
-        place = result.value
-        return {
-            "place.name": place["name"],
-            "place.latitude": place["latitude"],
-            "place.longitude": place["longitude"],
-            "place.country": place["country"],
-            "place.region": place.get("region"),
-        }, ""
 
-    def _words(self, said: str) -> _Found:
-        """An answer in the words of one of the questions; None where two questions have it."""
-        wanted = key_of(said)
-        if not wanted:
-            return None
-        found: dict[str, Any] = {}
-        for question in self.c.knowledge.questions:
-            names: list[Choice] = [Choice(choice.value, tuple(choice.say)) for choice in question.choices]
-            for choice in names:
-                own = [*choice.say, *([str(choice.value)] if isinstance(choice.value, str) else [])]
-                if (
-                    question.kind in ("choice", "list")
-                    and any(key_of(name) == wanted and len(fold(name)) > 3 for name in own)
-                    and question.key != "offer"
-                ):
-                    found.setdefault(question.key, choice.value)
-        if wanted in (("no", "water"), ("water", "no")):
-            found = {"means.water": "none"}
-        banned = re.fullmatch(
-            r"(?P<what>watering|weed ?killers?|pesticides|spraying) (?:was|were|is|are) (?P<not>not )?(?P<how>banned|allowed)(?: here)?",
-            said,
+def _wettings(r: _Reader, said: str) -> _Found:
+    match = re.fullmatch(
+        rf"(?:{_CAN}(?:water|wet|come|came|watered)(?: it)?\s+)?(?P<n>once|twice|thrice|[a-z0-9]+ times)(?: (?:a|per|each|every|on a|on each) (?:day|weekday))(?: to water)?",
+        said,
+    )
+    if match:
+        result = read_number(f"{match['n']} a day", r.setting, unit="count/day")
+        return ({"means.wettings_weekday": float(result.value)}, "") if isinstance(result, Answer) else None
+    if re.fullmatch(r"(?:nobody|no one) (?:could|can) water(?: it)?|no one to water|nobody to water", said):
+        return {"means.wettings_weekday": 0.0}, ""
+    if re.search(r"(?:litres?|liters?|gallons?|l) (?:a|per|in a) min", said):
+        return _number(r, "means.flow_l_min", said, "l/min")
+    return None
+
+
+def _shares(r: _Reader, said: str) -> _Found:
+    match = re.fullmatch(
+        r"(?P<n>.+?)\s+(?:of (?:it|the \w+)\s+)?(?:was |were |is )?(?P<what>bare|weeds?|weedy|gone|worn)",
+        said,
+    )
+    if match:
+        result = read_percent(match["n"], r.setting)
+        key = "zone.weeds_percent" if match["what"].startswith("weed") else "zone.bare_percent"
+        return ({key: float(result.value)}, "") if isinstance(result, Answer) else None
+    match = re.fullmatch(r"(?P<n>.+?) (?:of )?thatch", said)
+    return _number(r, "zone.thatch_mm", match["n"], "mm") if match else None
+
+
+def _number(r: _Reader, key: str, said: str, unit: str) -> _Found:
+    result = read_number(said, r.setting, unit=unit) if said else None
+    return (
+        ({key: float(result.value)}, "")
+        if isinstance(result, Answer) and isinstance(result.value, (int, float))
+        else None
+    )
+
+
+def _place(r: _Reader, said: str) -> _Found:
+    match = re.fullmatch(
+        r"(?:it |we |the field |the ground )?(?:were |was |is |lay |lived |are )?(?:in|near) (?P<where>[a-z' .\-]{3,60})",
+        said,
+    )
+    if match is None:
+        return None
+    result = read_place(match["where"], r.setting)
+    if not isinstance(result, Answer) or not isinstance(result.value, dict) or "latitude" not in result.value:
+        return None
+    place = result.value
+    return {
+        "place.name": place["name"],
+        "place.latitude": place["latitude"],
+        "place.longitude": place["longitude"],
+        "place.country": place["country"],
+        "place.region": place.get("region"),
+    }, ""
+
+
+def _words(r: _Reader, said: str) -> _Found:
+    """An answer in the words of one of the questions; None where two questions have it."""
+    wanted = key_of(said)
+    if not wanted:
+        return None
+    found: dict[str, Any] = {}
+    for question in r.c.knowledge.questions:
+        names: list[Choice] = [Choice(choice.value, tuple(choice.say)) for choice in question.choices]
+        for choice in names:
+            own = [*choice.say, *([str(choice.value)] if isinstance(choice.value, str) else [])]
+            if (
+                question.kind in ("choice", "list")
+                and any(key_of(name) == wanted and len(fold(name)) > 3 for name in own)
+                and question.key != "offer"
+            ):
+                found.setdefault(question.key, choice.value)
+    if wanted in (("no", "water"), ("water", "no")):
+        found = {"means.water": "none"}
+    banned = re.fullmatch(
+        r"(?P<what>watering|weed ?killers?|pesticides|spraying) (?:was|were|is|are) (?P<not>not )?(?P<how>banned|allowed)(?: here)?",
+        said,
+    )
+    if banned:
+        law = "limits.water_law" if banned["what"] == "watering" else "limits.pesticides"
+        free = (banned["how"] == "allowed") is not bool(banned["not"])
+        return {law: "banned" if not free else "none" if law == "limits.water_law" else "allowed"}, ""
+    if len(found) != 1:
+        found = {key: value for key, value in found.items() if key in ("means.water", "field.soil")}
+    if len(found) != 1:
+        return None
+    (key, value), *_ = found.items()
+    question = next(each for each in r.c.knowledge.questions if each.key == key)
+    if question.kind == "list":
+        held = value_of(r.answers, key) or []
+        value = (
+            [{"grass": value, "state": "green"}]
+            if key == "zone.grass"
+            else ["none"]
+            if value == "none"
+            else [*[each for each in held if each not in ("none", value)], value]
         )
-        if banned:
-            law = "limits.water_law" if banned["what"] == "watering" else "limits.pesticides"
-            free = (banned["how"] == "allowed") is not bool(banned["not"])
-            return {law: "banned" if not free else "none" if law == "limits.water_law" else "allowed"}, ""
-        if len(found) != 1:
-            found = {key: value for key, value in found.items() if key in ("means.water", "field.soil")}
-        if len(found) != 1:
-            return None
-        (key, value), *_ = found.items()
-        question = next(each for each in self.c.knowledge.questions if each.key == key)
-        if question.kind == "list":
-            held = value_of(self.answers, key) or []
-            value = (
-                [{"grass": value, "state": "green"}]
-                if key == "zone.grass"
-                else ["none"]
-                if value == "none"
-                else [*[each for each in held if each not in ("none", value)], value]
-            )
-        return {key: value}, ""
+    return {key: value}, ""

@@ -1,4 +1,6 @@
-"""Reasons with what stands behind them: each condition of a rule with the fact that it read, and what sources say."""
+"""Reasons with what stands behind them: each condition of a rule with the fact that it read, and what sources
+say.
+"""
 
 from __future__ import annotations
 
@@ -20,11 +22,12 @@ from decide.questions.sensitivity import as_answers
 Level = Literal[1, 2, 3]
 # What an option or a place is, and no date, money, hands or water can change.
 FIXED: Final = (
-    "option.remedy", "option.method", "option.grass", "option.lead-grass", "option.mixture", "option.season-type", "option.habit",
-    "option.life", "option.made-from", "option.by-hand", "option.slope-holding", "option.cost-class", "option.sport", "option.wear",
-    "option.recovery", "option.shade", "option.salt", "option.drought", "option.cold", "option.heat", "option.variant",
-    "option.method-open", "option.climate-fit", "site.climate", "site.hemisphere", "site.country", "site.region", "site.coldest-normal-c",
-    "site.warmest-normal-c",
+    "option.remedy", "option.method", "option.grass", "option.lead-grass", "option.mixture",
+    "option.season-type", "option.habit", "option.life", "option.made-from", "option.by-hand",
+    "option.slope-holding", "option.cost-class", "option.sport", "option.wear", "option.recovery",
+    "option.shade", "option.salt", "option.drought", "option.cold", "option.heat", "option.variant",
+    "option.method-open", "option.climate-fit", "site.climate", "site.hemisphere", "site.country",
+    "site.region", "site.coldest-normal-c", "site.warmest-normal-c",
 )  # fmt: skip
 SEEN_WORDS: Final[Mapping[str, str]] = {
     "opened": "read in full", "excerpt": "read in an excerpt", "memory": "from memory", "own": "our own",
@@ -55,9 +58,9 @@ class Said:
 class Held:
     """A condition of a rule, the fact that it reads and whether it holds (None: unknown).
 
-    `value` is the fact (None: unknown); `bound` is the number that it is compared with, in the fact's unit, if any.
-    `changes` says whether the fact can be otherwise at all, `told` whether somebody told it; `gap` is how far it is from
-    tipping the condition, in parts of its range (1 where it has none).
+    `value` is the fact (None: unknown); `bound` is the number that it is compared with, in the fact's unit,
+    if any. `changes` says whether the fact can be otherwise at all, `told` whether somebody told it; `gap` is
+    how far it is from tipping the condition, in parts of its range (1 where it has none).
     """
 
     condition: str
@@ -80,7 +83,9 @@ class Held:
 
     @property
     def needed(self) -> str:
-        """The fact's value, and what is needed instead: for the rule where it fails, against the rule where it holds."""
+        """The fact's value, and what is needed instead: for the rule where it fails, against the rule where
+        it holds.
+        """
         return (
             f"{self.now[:1].lower()}{self.now[1:]} (needed: {self.otherwise if self.holds else self.wanted})"
         )
@@ -90,9 +95,9 @@ class Held:
 class Reason:
     """One rule that fired or failed: what it says of which criterion, its conditions, exceptions and sources.
 
-    `grade` is ruled-out or one of GRADES for reasons on a criterion, else empty. `lifts` are the conditions that
-    would lift it if they were otherwise, the nearest first. `open` are exceptions whose truth is unknown. `usual` says that
-    it fires only because something that nobody told is taken as usual.
+    `grade` is ruled-out or one of GRADES for reasons on a criterion, else empty. `lifts` are the conditions
+    that would lift it if they were otherwise, the nearest first. `open` are exceptions whose truth is
+    unknown. `usual` says that it fires only because something that nobody told is taken as usual.
     """
 
     rule: str
@@ -116,7 +121,9 @@ class Reason:
 
 @dataclass(frozen=True)
 class Compared:
-    """Two options on one criterion: the grade of each at its worst and at its best end, the rules that gave them, and what they hang on."""
+    """Two options on one criterion: the grade of each at its worst and at its best end, the rules that gave
+    them, and what they hang on.
+    """
 
     criterion: str
     one: str
@@ -131,7 +138,8 @@ class Compared:
 
 @dataclass(frozen=True)
 class Placed:
-    """An option's place in the programme of its zone: choice, stopgap, least bad, after, instead or next best; and the rule that lets it stand there.
+    """An option's place in the programme of its zone: choice, stopgap, least bad, after, instead or next
+    best; and the rule that lets it stand there.
 
     `reason` is None where the place follows from the order alone.
     """
@@ -147,10 +155,11 @@ class Placed:
 class Explanation:
     """An answer in plain words with the data behind it.
 
-    `kind` is chosen, left-alone, nothing, lost, ruled-out, not-made, not-proposed, compared or not-found; `verdict` is
-    that of the option. `failed` are the conditions that would have to be otherwise, the nearest of each reason first.
-    `criteria` compares two options criterion by criterion, in the order that counts here. `rests_on` says under which
-    conditions the verdict holds, `programme` who else stands in the programme of the zone.
+    `kind` is chosen, left-alone, nothing, lost, ruled-out, not-made, not-proposed, compared or not-found;
+    `verdict` is that of the option. `failed` are the conditions that would have to be otherwise, the nearest
+    of each reason first. `criteria` compares two options criterion by criterion, in the order that counts
+    here. `rests_on` says under which conditions the verdict holds, `programme` who else stands in the
+    programme of the zone.
     """
 
     text: str
@@ -169,7 +178,9 @@ class Explanation:
 
 
 def usual_firings(c: Diagnosis, w: Weighed) -> list[tuple[Rule, Firing]]:
-    """The rules that grade an option or rule it out only because something that nobody told is taken as usual."""
+    """The rules that grade an option or rule it out only because something that nobody told is taken as
+    usual.
+    """
     fired = {rule.id for rule, _ in w.firings}
     read = c._usual_readings([w])[w.draft.code].firings
     return [
@@ -219,8 +230,9 @@ class Teller:
         meaning = kind.meaning.split(";")[0]
         now = f"{capital(meaning)}: {'not known' if value is None else self.say.fact(kind, value)}"
         return Held(
-            condition.text, condition.fact, value, truth(condition, facts), now, wanted, otherwise, condition.fact not in FIXED,
-            kind.kind == "told", self._gap(kind, value, bound), bound, self._numbers(condition, facts),
+            condition.text, condition.fact, value, truth(condition, facts), now, wanted, otherwise,
+            condition.fact not in FIXED, kind.kind == "told", self._gap(kind, value, bound), bound,
+            self._numbers(condition, facts),
         )  # fmt: skip
 
     def _bound(self, condition: Condition, facts: Mapping[str, Fact]) -> float | None:
@@ -284,7 +296,9 @@ class Teller:
         )  # fmt: skip
 
     def reasons(self, w: Weighed) -> tuple[Reason, ...]:
-        """The rules that grade an option or rule it out, as reasons: by what is known, then by what is taken as usual."""
+        """The rules that grade an option or rule it out, as reasons: by what is known, then by what is taken
+        as usual.
+        """
         sure = [
             self.reason(rule, w.facts, firing.open)
             for rule, firing in w.firings
@@ -300,7 +314,9 @@ class Teller:
         )
 
     def part(self, w: Weighed, *roles: str) -> Reason | None:
-        """The rule that gives an option the first of some parts in the programme that it has; None where it has none of them."""
+        """The rule that gives an option the first of some parts in the programme that it has; None where it
+        has none of them.
+        """
         rules = part_rules(self.c, w)
         found = (rule for role in roles for rule in rules if rule.then.target == ROLE + role)
         return next((self.reason(rule, part_facts(self.c, w)) for rule in found), None)
@@ -315,7 +331,8 @@ class Teller:
 
     # ---------- what a verdict rests on ----------
     def rests_on(self, w: Weighed, rule: Rule | None = None) -> tuple[str, ...]:
-        """Under which conditions a verdict that can be used holds, each as the end of "only if": what open rules in what counts want, the gravest first.
+        """Under which conditions a verdict that can be used holds, each as the end of "only if": what open
+        rules in what counts want, the gravest first.
 
         With `rule` only what that one wants.
         """
@@ -364,7 +381,9 @@ class Teller:
 
     # ---------- lines ----------
     def lines(self, reason: Reason, level: Level) -> list[str]:
-        """A reason as lines: words; from level 2 its conditions; from level 3 its sources and all that they say."""
+        """A reason as lines: words; from level 2 its conditions; from level 3 its sources and all that they
+        say.
+        """
         name = CRITERION_NAMES.get(reason.target, "")
         head = f"{capital(name)} ({reason.grade.replace('-', ' ')}): " if name and reason.grade else ""
         out = [f"- {head}{reason.text}{' Nobody told; it is taken as usual.' if reason.usual else ''}"]
@@ -395,7 +414,9 @@ _TRUTHS: Final[Mapping[bool | None, str]] = {
 
 
 def _nearest(when: Sequence[Held]) -> tuple[Held, ...]:
-    """The true conditions: those that can be otherwise first, of these the told ones, of these the nearest to tipping."""
+    """The true conditions: those that can be otherwise first, of these the told ones, of these the nearest to
+    tipping.
+    """
     return tuple(
         sorted(
             (held for held in when if held.holds is True),

@@ -1,4 +1,6 @@
-"""Says who: behind a statement, a rule or a number, the source with its date, how it was seen, and what other sources say."""
+"""Says who: behind a statement, a rule or a number, the source with its date, how it was seen, and what other
+sources say.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +11,7 @@ from decide.answer.assemble import advice_of, decision_of
 from decide.answer.meanwhile import meanwhile_rows, needs_meanwhile
 from decide.decision.consultation import Consultation
 from decide.engine.language import Fact, Rule
+from decide.explain.found import near
 from decide.explain.reasons import (
     SEEN_WORDS,
     Level,
@@ -19,7 +22,7 @@ from decide.explain.reasons import (
     source_words,
     usual_firings,
 )
-from decide.explain.trials import facts_of, near
+from decide.explain.runs import facts_of
 from decide.explain.why import runner_up, zone_code
 from decide.knowledge.tables import Knowledge
 from decide.model.wording import show
@@ -81,7 +84,8 @@ class Cited:
 
 @dataclass(frozen=True)
 class Stated:
-    """A statement with its sources: what kind it is (rule, meanwhile, value, caution, need), its name, and the numbers that it rests on.
+    """A statement with its sources: what kind it is (rule, meanwhile, value, caution, need), its name, and
+    the numbers that it rests on.
 
     Each number comes with what every source says of it, the one in use marked.
     """
@@ -104,11 +108,12 @@ class SaysWho:
 def says_who(
     consultation: Consultation, words: str = "", zone: str | None = None, level: Level = 1
 ) -> SaysWho:
-    """Who says so: sources of the statements that some words mean, or of every reason for the choice where there are none.
+    """Who says so: sources of the statements that some words mean, or of every reason for the choice where
+    there are none.
 
-    `words` may be the name of a rule, a value, a caution or a source, or words out of a statement. Level 1 gives the
-    sources, 2 the numbers with what each source says, 3 the names of rules and sources. DecideError where there is no
-    such zone.
+    `words` may be the name of a rule, a value, a caution or a source, or words out of a statement. Level 1
+    gives the sources, 2 the numbers with what each source says, 3 the names of rules and sources. DecideError
+    where there is no such zone.
     """
     c = consultation
     asked = clean(words).strip(" '\"?.!")
@@ -137,7 +142,9 @@ def cited(k: Knowledge, key: str) -> Cited:
 
 # ---------- what is stated ----------
 def _all(c: Consultation, zones: Sequence[str]) -> Iterator[Stated]:
-    """Every statement of the advice about some zones: the reasons of the choice and its rival, the ground, cautions, needs."""
+    """Every statement of the advice about some zones: the reasons of the choice and its rival, the ground,
+    cautions, needs.
+    """
     tell, seen = Teller(c), set[str]()
 
     def of_rule(rule: Rule, facts: dict[str, Fact]) -> Iterator[Stated]:

@@ -1,4 +1,6 @@
-"""What if some answers were others: the situation is judged again, and what moves is said with the rules by which the two part."""
+"""What if some answers were others: the situation is judged again, and what moves is said with the rules by
+which the two part.
+"""
 
 from __future__ import annotations
 
@@ -11,8 +13,9 @@ from decide.answer.assemble import advice_of
 from decide.decision.consultation import Consultation, Diagnosis
 from decide.decision.rank import Weighed, sort_key
 from decide.engine.language import Firing, Rule
+from decide.explain.changes import Change, Changes, change_of
 from decide.explain.reasons import Level, Reason, Teller
-from decide.explain.trials import Change, Changes, Runs, change_of, facts_of, weigh_one
+from decide.explain.runs import Runs, facts_of, weigh_one
 from decide.explain.why import in_order, title, zone_name
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model.advice import Advice
@@ -26,7 +29,9 @@ MOST_PARTED: Final = 3
 
 @dataclass(frozen=True)
 class Stand:
-    """How a zone stands: its decision (empty where it was not made), the option told first or the least bad, its verdict, late date, stopgap."""
+    """How a zone stands: its decision (empty where it was not made), the option told first or the least bad,
+    its verdict, late date, stopgap.
+    """
 
     decision: str
     option: str
@@ -41,8 +46,8 @@ class Stand:
 class Parted:
     """A rule by which before and after part, on an option or (`option` empty) on the zone or site.
 
-    `fires` is now or no longer where it fires on one side only; now open or no longer open where its verdict rests on one side only
-    on a rule that fires on neither.
+    `fires` is now or no longer where it fires on one side only; now open or no longer open where its verdict
+    rests on one side only on a rule that fires on neither.
     """
 
     rule: str
@@ -101,10 +106,11 @@ class WhatIf:
 def what_if(consultation: Consultation, changes: Changes, level: Level = 1) -> WhatIf:
     """The situation judged again with some answers changed, and what moves.
 
-    `changes` maps keys of the situation file to new values: `means.water`, `dates.play_by`, `zone.goalmouths.bare_percent`
-    (or `zone.bare_percent` for all zones), `use.hours_per_week` to cut the hours of every use, None to take an answer
-    back. Level 2 adds the conditions of the rules by which the two part, level 3 their names and sources. DecideError for
-    a key that there is not; SituationError where the answers contradict each other.
+    `changes` maps keys of the situation file to new values: `means.water`, `dates.play_by`,
+    `zone.goalmouths.bare_percent` (or `zone.bare_percent` for all zones), `use.hours_per_week` to cut the
+    hours of every use, None to take an answer back. Level 2 adds the conditions of the rules by which the two
+    part, level 3 their names and sources. DecideError for a key that there is not; SituationError where the
+    answers contradict each other.
     """
     c = consultation
     runs = Runs(c)
@@ -153,7 +159,9 @@ def _caution_lines(head: str, advice: Advice, codes: Sequence[str]) -> list[str]
 
 
 def stand_of(c: Consultation, zone: str, decided: bool = True) -> Stand:
-    """How a zone stands in a consultation; without `decided` the whole advice is not made for the sake of its decision."""
+    """How a zone stands in a consultation; without `decided` the whole advice is not made for the sake of its
+    decision.
+    """
     chosen = c.chosen[zone]
     first = chosen.option or chosen.least_bad
     decision = (
@@ -171,7 +179,8 @@ def stand_of(c: Consultation, zone: str, decided: bool = True) -> Stand:
         )
     gap = chosen.stopgap
     return Stand(
-        decision, first.draft.code, title(c, first.draft), first.verdict, first.ready, "" if gap is None else gap.draft.code, "" if gap is None else title(c, gap.draft),
+        decision, first.draft.code, title(c, first.draft), first.verdict, first.ready,
+        "" if gap is None else gap.draft.code, "" if gap is None else title(c, gap.draft),
     )  # fmt: skip
 
 
@@ -225,7 +234,9 @@ def _ground(d: Diagnosis, zone: str) -> list[tuple[Rule, Firing]]:
 
 
 def _of_option(c: Consultation, other: Consultation, here: Weighed, there: Weighed) -> Iterator[Parted]:
-    """The rules that grade an option, or rule it out, on one side only; then those that its verdict rests on, on one side only."""
+    """The rules that grade an option, or rule it out, on one side only; then those that its verdict rests on,
+    on one side only.
+    """
     sides: tuple[tuple[str, Diagnosis, Weighed, Diagnosis, Weighed], ...] = (
         ("no longer", c, here, other, there),
         ("now", other, there, c, here),
@@ -295,7 +306,9 @@ _SIDES: Final = {
 
 
 def _telling(move: ZoneMove) -> list[Parted]:
-    """The rules that tell why, each once: those on what is chosen first where its own verdict moved, else all."""
+    """The rules that tell why, each once: those on what is chosen first where its own verdict moved, else
+    all.
+    """
     seen: set[tuple[str, str]] = set()
     out: list[Parted] = []
     for row in move.parted:

@@ -65,17 +65,19 @@ def verdict_words(c: Consultation, w: Weighed) -> str:
 
 # The places of a programme, with the parts that let an option stand there, the first first.
 _ROLES: Final[Mapping[str, tuple[str, ...]]] = {
-    "stopgap": (CARRIES, STOPGAP, ANSWER), "choice": (ANSWER, LASTING, RESORT, STOPGAP), "least bad": (), "after": (AFTER, LASTING),
-    "instead": (CHEAPER, RESORT, STOPGAP), "next best": (ANSWER, RESORT),
+    "stopgap": (CARRIES, STOPGAP, ANSWER), "choice": (ANSWER, LASTING, RESORT, STOPGAP), "least bad": (),
+    "after": (AFTER, LASTING), "instead": (CHEAPER, RESORT, STOPGAP), "next best": (ANSWER, RESORT),
 }  # fmt: skip
 
 
 def placed(c: Consultation, zone: str) -> tuple[Placed, ...]:
-    """Every option that the programme of a zone names, in the order of doing, with the rule that lets it stand there."""
+    """Every option that the programme of a zone names, in the order of doing, with the rule that lets it
+    stand there.
+    """
     chosen, tell = c.chosen[zone], Teller(c)
     rows = (
-        ("stopgap", chosen.stopgap), ("choice", chosen.option), ("least bad", chosen.least_bad), ("after", chosen.after),
-        ("instead", chosen.instead), ("next best", chosen.runner_up),
+        ("stopgap", chosen.stopgap), ("choice", chosen.option), ("least bad", chosen.least_bad),
+        ("after", chosen.after), ("instead", chosen.instead), ("next best", chosen.runner_up),
     )  # fmt: skip
     found: list[Placed] = []
     for place, w in rows:
@@ -123,10 +125,11 @@ def _sorted(reasons: Sequence[Reason], order: Sequence[str], for_: bool) -> list
 
 
 def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -> Explanation:
-    """Why a zone's choice is the choice: its place in the programme, what the zone needs, then the reasons for and against it by criterion.
+    """Why a zone's choice is the choice: its place in the programme, what the zone needs, then the reasons
+    for and against it by criterion.
 
-    `level` 1 is words only; 2 adds each rule's conditions with the facts; 3 adds sources and what each says. The data
-    are the same at every level. DecideError where there is no such zone.
+    `level` 1 is words only; 2 adds each rule's conditions with the facts; 3 adds sources and what each says.
+    The data are the same at every level. DecideError where there is no such zone.
     """
     c, code = consultation, zone_code(consultation, zone)
     chosen, tell = c.chosen[code], Teller(c)
@@ -190,13 +193,16 @@ def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -
     if other is not None:
         lines.append(passed(c, other) or better(c, w, other).text)
     return Explanation(
-        "\n".join(lines), "chosen", code, w.draft.code, w.verdict, (*needs, *reasons), other="" if other is None else other.draft.code, facts=w.facts,
-        rests_on=rests_on, programme=programme,
+        "\n".join(lines), "chosen", code, w.draft.code, w.verdict, (*needs, *reasons),
+        other="" if other is None else other.draft.code, facts=w.facts, rests_on=rests_on,
+        programme=programme,
     )  # fmt: skip
 
 
 def passed(c: Consultation, w: Weighed) -> str:
-    """Why an option that stands before the choice in the order is not the choice; empty where it does not stand before it."""
+    """Why an option that stands before the choice in the order is not the choice; empty where it does not
+    stand before it.
+    """
     chosen = c.chosen[w.draft.zone]
     choice = chosen.option
     if choice is None or w in chosen.named or sort_key(choice, c.order) <= sort_key(w, c.order):
@@ -225,7 +231,9 @@ def passed(c: Consultation, w: Weighed) -> str:
 
 
 def runner_up(c: Consultation, zone: str, chosen: Chosen) -> Weighed | None:
-    """The next other way: the runner-up, else the first in order that is another remedy, method or grass than what is told."""
+    """The next other way: the runner-up, else the first in order that is another remedy, method or grass than
+    what is told.
+    """
     if chosen.runner_up is not None or chosen.option is None:
         return chosen.runner_up
     told = {w.way[:3] for w in chosen.told}
@@ -243,11 +251,12 @@ def weighed(c: Consultation, option: Weighed | str) -> Weighed:
 
 
 def better(consultation: Consultation, a: Weighed | str, b: Weighed | str, level: Level = 1) -> Explanation:
-    """Why one of two options stands before the other: the first place in the order where they differ, then every criterion.
+    """Why one of two options stands before the other: the first place in the order where they differ, then
+    every criterion.
 
-    Takes options or their codes; DecideError for a code that there is not. At level 1 it says the deciding place, and in
-    one line each the criteria on which either is ahead; level 2 goes through all of them with their reasons, level 3 to
-    the rules and sources. The data are the same at every level.
+    Takes options or their codes; DecideError for a code that there is not. At level 1 it says the deciding
+    place, and in one line each the criteria on which either is ahead; level 2 goes through all of them with
+    their reasons, level 3 to the rules and sources. The data are the same at every level.
     """
     c, one, two = consultation, weighed(consultation, a), weighed(consultation, b)
     if sort_key(two, c.order) < sort_key(one, c.order):
@@ -314,7 +323,8 @@ def _on(tell: Teller, criterion: str, one: Weighed, two: Weighed) -> Compared:
         tell.hangs_on(w, criterion) if w.grades[criterion] != w.bests[criterion] else () for w in (one, two)
     ]
     return Compared(
-        criterion, one.grades[criterion], two.grades[criterion], given[0], given[1], one.bests[criterion], two.bests[criterion], hangs[0], hangs[1],
+        criterion, one.grades[criterion], two.grades[criterion], given[0], given[1], one.bests[criterion],
+        two.bests[criterion], hangs[0], hangs[1],
     )  # fmt: skip
 
 
@@ -332,13 +342,17 @@ def _hang_words(row: Compared) -> list[str]:
 
 
 def _lead(row: Compared) -> int:
-    """1 where the first is ahead, -1 where the other is, 0 where they are level: by the worst ends, then by the best."""
+    """1 where the first is ahead, -1 where the other is, 0 where they are level: by the worst ends, then by
+    the best.
+    """
     one, other = (RANK[row.one], RANK[row.best_one]), (RANK[row.other], RANK[row.best_other])
     return (one > other) - (one < other)
 
 
 def in_order(c: Consultation, one: Weighed, two: Weighed) -> tuple[str, str]:
-    """The first place in the order where the first of two options stands before the second, and a sentence that says so."""
+    """The first place in the order where the first of two options stands before the second, and a sentence
+    that says so.
+    """
     place = first_difference(one, two, c.order)
     if place == "verdict":
         how = f"it is {VERDICT_NAMES[one.verdict]}, and the other is {VERDICT_NAMES[two.verdict]}"

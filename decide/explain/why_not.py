@@ -12,7 +12,7 @@ from decide.engine.language import ADVERSE, Fact, Rule
 from decide.engine.plain import standing
 from decide.explain.found import Found, find
 from decide.explain.reasons import Explanation, Held, Level, Reason, Teller
-from decide.explain.trials import weigh_fitted
+from decide.explain.runs import weigh_fitted
 from decide.explain.why import (
     against,
     in_order,
@@ -37,11 +37,12 @@ _DEEP: Final = 3
 
 
 def why_not(consultation: Consultation, words: str, zone: str | None = None, level: Level = 1) -> Explanation:
-    """Why something is not the choice. `words` may name a remedy, a method, a grass, a mixture, a start, in any mix.
+    """Why something is not the choice. `words` may name a remedy, a method, a grass, a mixture, a start, in
+    any mix.
 
-    Of all that fits the words the best-ranked option is taken. The answer gives its verdict and, for each rule that
-    ruled it out or marked it weak, the condition that is nearest to being otherwise; for what was never an option, why
-    not. `level` is as for `why`. DecideError where there is no such zone.
+    Of all that fits the words the best-ranked option is taken. The answer gives its verdict and, for each
+    rule that ruled it out or marked it weak, the condition that is nearest to being otherwise; for what was
+    never an option, why not. `level` is as for `why`. DecideError where there is no such zone.
     """
     c, found = consultation, find(consultation, words)
     zones = [zone_code(c, zone)] if zone is not None else list(found.zones or c.zones)
@@ -120,7 +121,9 @@ def _when(found: Found) -> str:
 
 
 def _made_up(c: Consultation, found: Found, zones: Sequence[str], here: Sequence[Weighed]) -> list[Weighed]:
-    """Options that fit the words and are not on the list, weighed all the same: other starts, or ways that were left out."""
+    """Options that fit the words and are not on the list, weighed all the same: other starts, or ways that
+    were left out.
+    """
     today = c.filled.today
     starts = (
         [found.start] if found.start is not None else [_next_month(today, month) for month in found.months]
@@ -212,7 +215,8 @@ def explained(c: Consultation, w: Weighed, note: str = "", level: Level = 1) -> 
 
 
 _IN_PROGRAMME: Final[Mapping[str, str]] = {
-    "stopgap": "It is in the programme, as a stopgap.", "after": "It is in the programme: it comes after the choice.",
+    "stopgap": "It is in the programme, as a stopgap.",
+    "after": "It is in the programme: it comes after the choice.",
     "instead": "It is named beside the choice, as the other side of it.", "next best": "It is the next best.",
 }  # fmt: skip
 
@@ -336,7 +340,9 @@ def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Expl
 def _deeper(
     c: Consultation, tell: Teller, held: Held, facts: Mapping[str, Fact], failed: list[Held], depth: int
 ) -> Iterator[str]:
-    """For a derived fact that does not hold: the conditions that failed in the nearest rule that could have given it."""
+    """For a derived fact that does not hold: the conditions that failed in the nearest rule that could have
+    given it.
+    """
     rules = tell.giving(held.fact)
     if not rules or depth >= _DEEP:
         return

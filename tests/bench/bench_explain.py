@@ -22,7 +22,7 @@ from conftest import DRY, PARTS
 
 from decide.consult import Adviser
 from decide.explain import how_sure, matters_next, what_if, would_take
-from decide.explain.would_take import Search
+from decide.explain.would_take import every_pair
 from decide.knowledge.load import read_knowledge
 from decide.model.reading import read_situation
 from decide.model.situation import Situation
@@ -70,10 +70,10 @@ def of_field(adviser: Adviser, name: str, text: str) -> None:
     )
     print(f"  what matters next over {len(asked)} open questions: {ratio(next_of)} (wanted at most 40)")
     for words in ("thick sod", "sprigs"):
-        search = Search(c, words)
-        took = ratio(search.pairs)
+        runs, _ = every_pair(c, words)
+        took = ratio(functools.partial(every_pair, c, words))
         print(
-            f"  least change over single changeable answers and their pairs, {words}: {took} in {search.count} runs (wanted at most 120)"
+            f"  least change over single changeable answers and their pairs, {words}: {took} in {runs} runs (wanted at most 120)"
         )
         print(f"  what would it take to use {words}: {ratio(functools.partial(would_take, c, words))}")
     print(f"  what if: {ratio(lambda: what_if(c, {'means.water': 'hand hose'}))}")

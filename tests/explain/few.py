@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.engine.language import FactType
-from decide.explain.trials import KEYS, plain_key, with_changes
+from decide.explain.changes import KEYS, plain_key, with_changes
 from decide.facts.complete import fill
 from decide.facts.draft import Draft
 from decide.model.errors import DecideError, SituationError

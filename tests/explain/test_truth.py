@@ -21,7 +21,7 @@ from decide.decision.rank import VERDICT_ORDER, Weighed
 from decide.engine.language import GRADES, Fact, Subject
 from decide.engine.plain import judge, standing, truth
 from decide.explain import Change, Explanation, Held, Reason, why, would_take
-from decide.explain.trials import Runs, weigh_fitted
+from decide.explain.runs import Runs, weigh_fitted
 from decide.explain.why_not import explained, why_not
 from decide.knowledge.load import read_knowledge
 from decide.questions.next import Asker, open_questions, put

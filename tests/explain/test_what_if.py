@@ -6,10 +6,11 @@ import pytest
 
 from decide.answer.assemble import advice_of
 from decide.explain import how_sure, matters_next, says_who, what_if, would_take
+from decide.explain.changes import value_of, with_changes
+from decide.explain.dials import BEHIND, changeable_keys, dials
 from decide.explain.how_sure import with_number
 from decide.explain.reasons import Teller
-from decide.explain.trials import Runs, value_of, with_changes
-from decide.explain.would_take import BEHIND, changeable_keys, dials
+from decide.explain.runs import Runs
 from decide.model.errors import DecideError
 from decide.questions.sensitivity import as_answers, choice_of, with_plain_engine
 from tests.shared import case_of

@@ -4,37 +4,29 @@ from __future__ import annotations
 
 import copy
 import datetime as dt
-import difflib
-import json
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields, is_dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields, is_dataclass
 from typing import Any, Final, get_args
 
 from pydantic import BaseModel
 
-from decide.decision.consultation import Consultation, Diagnosis, Rulebook
-from decide.decision.programme import Chosen
-from decide.decision.rank import VERDICT_ORDER, Weighed
-from decide.engine.language import Fact, FactType
-from decide.facts.draft import Draft
+from decide.decision.consultation import Diagnosis
+from decide.engine.language import FactType
 from decide.knowledge.speaker import Speaker
-from decide.model.errors import DecideError, SituationError, meant
-from decide.model.reading import situation_from_dict
+from decide.model.errors import DecideError, meant
 from decide.model.situation import Situation, Zone
 from decide.model.wording import day, listed
 from decide.model.written import DONT_KNOW, coded
-from decide.plan.feasible import consult
-from decide.plan.tasks import first_start
-from decide.questions.sensitivity import Answers, Base, Trier, as_answers, as_situation, with_plain_engine
+from decide.questions.sensitivity import Answers
 
 Changes = Mapping[str, Any]
 # The hours of every use are cut to so many a week; the uses themselves stay.
 HOURS_OF_USE: Final = "use.hours_per_week"
 # What a new answer makes void: other ways in which the same thing was told.
 _VOID: Final[Mapping[str, tuple[str, ...]]] = {
-    "field.area_m2": ("field.length_m", "field.width_m"), "zone.area_m2": ("zone.share_percent",), "zone.share_percent": ("zone.area_m2",),
-    "place.name": ("place.latitude", "place.longitude", "place.hemisphere", "place.country", "place.region", "place.monthly_mean_c",
-                   "place.monthly_rain_mm", "place.warmest_month_c", "place.coldest_month_c", "place.altitude_m", "place.last_frost", "place.first_frost"),
+    "field.area_m2": ("field.length_m", "field.width_m"), "zone.area_m2": ("zone.share_percent",),
+    "zone.share_percent": ("zone.area_m2",),
+    "place.name": ("place.latitude", "place.longitude", "place.hemisphere", "place.country", "place.region", "place.monthly_mean_c", "place.monthly_rain_mm", "place.warmest_month_c", "place.coldest_month_c", "place.altitude_m", "place.last_frost", "place.first_frost"),
 }  # fmt: skip
 _OF_WATER: Final = (
     "means.flow_l_min",
@@ -48,14 +40,18 @@ _OF_WATER: Final = (
 
 # Where the meaning of a key is no name for it.
 _ABOUT: Final = {
-    "zone.bare_pattern": "the bare ground lies", "means.budget": "money", "dates.play_by": "the field is wanted by", "dates.play_by_firm": "the date is firm",
-    "dates.can_close": "the ground can be shut", "means.flow_l_min": "flow of the tap", "dates.no_play": "nobody plays", "means.helpers": "helpers",
+    "zone.bare_pattern": "the bare ground lies", "means.budget": "money",
+    "dates.play_by": "the field is wanted by", "dates.play_by_firm": "the date is firm",
+    "dates.can_close": "the ground can be shut", "means.flow_l_min": "flow of the tap",
+    "dates.no_play": "nobody plays", "means.helpers": "helpers",
 }  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Change:
-    """One answer that is another: its key in the situation file, the value before (None: not told) and after, and both in words."""
+    """One answer that is another: its key in the situation file, the value before (None: not told) and after,
+    and both in words.
+    """
 
     key: str
     before: Any
@@ -126,7 +122,9 @@ def value_of(answers: Mapping[str, Any], key: str) -> Any:
 
 
 def with_changes(answers: Mapping[str, Any], changes: Changes) -> Answers:
-    """A copy of the answers with these changed; a value of None takes the answer out. DecideError for a key that there is not."""
+    """A copy of the answers with these changed; a value of None takes the answer out. DecideError for a key
+    that there is not.
+    """
     out: Answers = copy.deepcopy(dict(answers))
     for key, value in changes.items():
         check_key(key)
@@ -258,88 +256,6 @@ def change_of(c: Diagnosis, answers: Mapping[str, Any], key: str, value: Any) ->
     return Change(key, before, after, say_change(c, key, before, after))
 
 
-# ---------- running ----------
-class Runs:
-    """Runs changed situations against one consultation with the plain engine; keeps what was run, so that nothing is run twice."""
-
-    def __init__(self, c: Consultation) -> None:
-        self.c, self.today, self.weather = c, c.filled.today, c.filled.weather
-        self.book: Rulebook = with_plain_engine(c.book)
-        self.answers = as_answers(c.filled.situation)
-        self.base = Base(c)
-        self.count = 0
-        self._halves: dict[str, Diagnosis | None] = {}
-        self._trier = Trier(self.book, self.base, self.today, self.weather)
-
-    def half(self, changes: Changes) -> Diagnosis | None:
-        """The changed situation up to what each zone needs; None where the answers contradict each other."""
-        key = json.dumps(changes, sort_keys=True, default=str)
-        if key not in self._halves:
-            self.count += 1
-            situation = as_situation(with_changes(self.answers, changes), self.today)
-            try:
-                self._halves[key] = None if situation is None else self.book.diagnose(situation, self.weather)
-            except SituationError:
-                self._halves[key] = None
-        return self._halves[key]
-
-    def alters(self, changes: Changes) -> bool:
-        """Whether the changes give a zone another first choice, or another verdict on it."""
-        self.count += 1
-        return self._trier.effect(
-            with_changes(self.answers, changes), [plain_key(key) for key in changes]
-        ).choice
-
-    def whole(self, changes: Changes) -> Consultation:
-        """The changed situation judged in full. SituationError where it cannot be read."""
-        self.count += 1
-        answers = with_changes(self.answers, changes)
-        answers["dates"] = {
-            **answers.get("dates", {}),
-            "today": answers.get("dates", {}).get("today", self.today.isoformat()),
-        }
-        return consult(
-            self.book,
-            situation_from_dict(answers, name="what if"),
-            system=self.c.system,
-            weather=self.weather,
-        )
-
-
-def weigh_one(half: Diagnosis, w: Weighed) -> Weighed:
-    """An option weighed again in another diagnosis."""
-    return half.weigh([w.draft])[w.draft.code]
-
-
-def weigh_fitted(
-    c: Consultation, half: Diagnosis, drafts: Sequence[Draft], least: str = "sound"
-) -> dict[str, Weighed]:
-    """Options weighed in a diagnosis; where what must come before one puts its start off, it is judged so, and the first start that fits beside it.
-
-    Only those that would have at least the verdict `least` are looked at so. `c` is a consultation of the same zones.
-    """
-    stage: Consultation = object.__new__(type(c))
-    stage.__dict__.update(half.__dict__)
-    stage.measures = copy.copy(half.measures)
-    stage.measures.start_short = {}
-    stage.chosen = {zone: Chosen(None) for zone in half.zones}
-    found = stage.weigh(drafts)
-    late: list[Draft] = []
-    for w in list(found.values()):
-        if (
-            w.draft.remedy == "establish"
-            and w.draft.start is not None
-            and VERDICT_ORDER.index(w.verdict) <= VERDICT_ORDER.index(least)
-        ):
-            start = first_start(stage, w)
-            short = (start - w.draft.start).days
-            if short > 0:
-                moved = replace(w.draft, start=start)
-                late += [w.draft, moved]
-                stage.measures.start_short |= {w.draft.code: short, moved.code: 0}
-    return {**found, **stage.weigh(late)} if late else found
-
-
 def as_data(result: Any) -> Any:
     """A result as plain tables, for JSON: dates as texts, dataclasses as tables."""
     if is_dataclass(result) and not isinstance(result, type):
@@ -359,14 +275,3 @@ def as_data(result: Any) -> Any:
     if isinstance(result, dt.date):
         return result.isoformat()
     return result
-
-
-def near(word: str, words: Iterable[str]) -> str | None:
-    """The word that a slip of the finger meant."""
-    close = difflib.get_close_matches(word, list(words), n=1, cutoff=0.8)
-    return close[0] if close else None
-
-
-def facts_of(c: Diagnosis, zone: str) -> dict[str, Fact]:
-    """The facts of the site and of one zone."""
-    return {**c.site, **c.zone_facts[zone]}
