@@ -194,11 +194,11 @@ def _windows(words: list[str]) -> int:
         return _fail(wrong, WRONG_USE)
     situation, weather, _ = _given(file, day_matters=False)
 
-    from decide.answer.windows import calendar
+    from decide.answer.planting_calendar import planting_calendar
     from decide.facts.complete import Library, fill
     from decide.knowledge.load import read_knowledge
 
-    found = calendar(fill(situation, Library(read_knowledge()), weather), named["--units"] or None)  # type: ignore[arg-type]
+    found = planting_calendar(fill(situation, Library(read_knowledge()), weather), named["--units"] or None)  # type: ignore[arg-type]
     if flags["--json"]:
         sys.stdout.buffer.write(found.as_json().encode())
         return OK

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import Final
 
 from decide.decision.consultation import Consultation
 from decide.decision.programme import Chosen
-from decide.decision.rank import Weighed
 from decide.engine.language import Fact
 from decide.knowledge.schema import MeanwhileRow
 
@@ -52,24 +50,3 @@ def needs_meanwhile(c: Consultation, chosen: Chosen, decision: str) -> bool:
         return True
     wait = c.knowledge.value("meanwhile-wait") or 0
     return grass.verdict not in ("advised", "sound") or (grass.draft.start - c.filled.today).days > wait
-
-
-def window_of(chosen: Chosen) -> Weighed | None:
-    """The new grass that comes next where the choice itself begins none now."""
-    if chosen.option is not None and chosen.option.draft.new_grass:
-        return None
-    return chosen.after
-
-
-def closes(c: Consultation, w: Weighed) -> dt.date | None:
-    """The last day of the window in which an option starts; None where it lies in none."""
-    from decide.measure import dates
-
-    if c.filled.site is None or w.draft.start is None:
-        return None
-    window = c.filled.windows(w.draft.key, w.draft.variant).window_on(dates.day_of_year(w.draft.start))
-    return (
-        None
-        if window is None or window.quality not in ("good", "fair")
-        else dates.date_on_or_after(window.closes, w.draft.start)
-    )

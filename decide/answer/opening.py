@@ -1,84 +1,25 @@
-"""What the record says of new grass: its signs, and whether it may be opened."""
+"""Whether young turf may be opened by its record today, and the checks that it must pass."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
-from decide.engine.language import Fact, Firing, Rule
-from decide.facts.draft import begun
+from decide.answer.teller import Teller
+from decide.decision.consultation import Consultation
+from decide.decision.rank import Weighed
 from decide.facts.progress import (
-    SEASONS,
     Found,
     Outcome,
-    Season,
-    SignHere,
     Young,
     findings,
     outcome,
-    season_of_sign,
-    sign_facts,
     young_turf,
 )
 from decide.knowledge.schema_care import Check
 from decide.knowledge.tables import Knowledge
 from decide.model import advice as out
 from decide.model.wording import day, show
-
-if TYPE_CHECKING:
-    from decide.decision.consultation import Consultation, Diagnosis
-
-
-def signs_seen(c: Diagnosis) -> list[out.SignSeen]:
-    """Each sign that was seen, what to do today, and what the rules say of its season."""
-    rows: list[out.SignSeen] = []
-    for here in c.signs:
-        sign, fired = c.knowledge.rescue[here.sign], c.sign_layer.fired.get(here.code, [])
-        facts: dict[str, Fact] = {
-            **c.site,
-            **c.zone_facts[here.zone],
-            **sign_facts(c.filled, here, c.measures),
-        }
-        draft = begun(c.filled, here.zone)
-        if draft is not None:
-            facts.update(c.measures.of_plant(draft.plant, draft.method))
-        season, because, keys = _judged(c, here, fired, facts)
-
-        def text(written: str, facts: Mapping[str, Fact] = facts) -> str:
-            return c.say.sentences(c.book.template(written), facts, c.types)
-
-        rows.append(out.SignSeen(
-            zone=c.zones[here.zone].name, sign=text(sign.sign), on=here.date.isoformat(), look_at=text(sign.look_at), do=text(sign.do), season=season,
-            because=because if here.mended else f"{because} Saved if: {_lower(text(sign.saved_if))} Lost if: {_lower(text(sign.lost_if))}",
-            sources=sorted({*sign.sources, *keys}),
-        ))  # fmt: skip
-    return rows
-
-
-def _judged(
-    c: Diagnosis, here: SignHere, fired: Sequence[tuple[Rule, Firing]], facts: Mapping[str, Fact]
-) -> tuple[Season, str, list[str]]:
-    """The season of one sign, the sentences of the rules that say so, and their sources."""
-    if here.mended is not None:
-        return "not in danger", f"The record says that it was made good on {day(here.mended)}.", []
-    season = season_of_sign(c.sign_layer.derived.get(here.code, {}))
-    if not season:
-        asked = (
-            ""
-            if begun(c.filled, here.zone) is not None
-            else " Write under [[ongoing]] what was begun, how and when."
-        )
-        return "may be saved", f"Too little is told to say.{asked}", []
-    gave = [rule for rule, _ in fired if rule.then.target == f"sign.season-{season}"]
-    return (
-        SEASONS[season],
-        " ".join(c.say.fill(rule.because, facts, c.types) for rule in gave),
-        [key for rule in gave for key in rule.sources],
-    )
-
-
-def _lower(text: str) -> str:
-    return text[:1].lower() + text[1:]
 
 
 def _marks(k: Knowledge, check: Check) -> tuple[float | None, float | None]:
@@ -190,3 +131,31 @@ def _why(
         yield f"{check.check}: {_shown(k, found, system)}, and it is written down as failed."
     elif mark is not None:
         yield f"{check.check}: {_shown(k, found, system)}; {word} {show(mark, unit, system)} before {use}."
+
+
+def opening_rows(t: Teller, picked: Sequence[Weighed]) -> list[out.OpeningCheck]:
+    rows: list[out.OpeningCheck] = []
+    new = [w for w in picked if w.draft.new_grass] or list(picked)
+    made = {str(w.facts.get("option.made-from", "seed")) for w in new}
+    methods = {w.draft.method for w in new}
+    facts = new[0].facts if new else {}
+    for check in t.k.opening.values():
+        if not made & set(check.made_from) or (check.methods and not methods & set(check.methods)):
+            continue
+        marks = [
+            t.k.value(name) if name and not t.k.values[name].by else None
+            for name in (check.pass_light, check.pass_full)
+        ]
+        units = [t.k.values[name].unit if name else "" for name in (check.pass_light, check.pass_full)]
+        shown = [
+            "" if mark is None else show(mark, unit, t.c.system)
+            for mark, unit in zip(marks, units, strict=True)
+        ]
+        word = {"at-least": "at least ", "at-most": "at most ", "none-may": ""}[check.rule]
+        spots = t.k.value(check.spots) if check.spots else None
+        rows.append(out.OpeningCheck(
+            check=check.check, how=t.text(check.how, facts), n=None if spots is None else round(spots), unit=units[0],
+            pass_light=(word + shown[0]) if shown[0] else "not one may fail", pass_full=(word + shown[1]) if shown[1] else "not one may fail",
+            instrument=check.who == "instrument", sources=t.cite(check.sources),
+        ))  # fmt: skip
+    return rows

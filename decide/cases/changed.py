@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, Final
 
-from decide.answer.assemble import decision_of, field_decision
+from decide.answer.zone_answer import decision_of, field_decision
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation, Layer
 from decide.decision.fate import fates

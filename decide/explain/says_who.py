@@ -7,8 +7,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from decide.answer.assemble import advice_of, decision_of
+from decide.answer.assemble import advice_of
 from decide.answer.meanwhile import meanwhile_rows, needs_meanwhile
+from decide.answer.zone_answer import decision_of
 from decide.decision.consultation import Consultation
 from decide.engine.language import Fact, Rule
 from decide.explain.found import near

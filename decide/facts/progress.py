@@ -19,9 +19,9 @@ from decide.model.work import DIARY, METHODS, STEPS, Checked, Proposal
 from decide.model.written import coded
 
 Outcome = Literal["pass", "fail", "unknown"]
-Season = Literal["can be saved", "may be saved", "lost", "not in danger"]
+Outlook = Literal["can be saved", "may be saved", "lost", "not in danger"]
 # What the rules conclude of a sign, the worst first, and how the advice calls it.
-SEASONS: Final[Mapping[str, Season]] = {
+OUTLOOKS: Final[Mapping[str, Outlook]] = {
     "lost": "lost", "may-be-saved": "may be saved", "can-be-saved": "can be saved", "not-in-danger": "not in danger",
 }  # fmt: skip
 
@@ -184,9 +184,9 @@ def sign_facts(filled: Filled, here: SignHere, measures: Measures) -> Facts:
     return facts
 
 
-def season_of_sign(derived: Mapping[str, bool]) -> str:
+def outlook_of(derived: Mapping[str, bool]) -> str:
     """What the rules conclude of a sign: the worst that they say; "" where none speaks."""
-    return next((season for season in SEASONS if derived.get(f"sign.season-{season}") is True), "")
+    return next((season for season in OUTLOOKS if derived.get(f"sign.season-{season}") is True), "")
 
 
 def progress_facts(
@@ -197,8 +197,8 @@ def progress_facts(
     facts: Facts = {"zone.ongoing": draft is not None}
     if draft is None or draft.start is None:
         return facts
-    said = [season_of_sign(derived) or "may-be-saved" for _, derived in signs]
-    facts["zone.ongoing-season"] = next((season for season in SEASONS if season in said), "not-in-danger")
+    said = [outlook_of(derived) or "may-be-saved" for _, derived in signs]
+    facts["zone.ongoing-season"] = next((season for season in OUTLOOKS if season in said), "not-in-danger")
     again = [
         here.extent
         for here, derived in signs

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
-from decide.answer.assemble import REMEDY_DECISIONS, decision_of
+from decide.answer.zone_answer import REMEDY_DECISIONS, decision_of
 from decide.cases.bank import Case, consult_case
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation

@@ -8,7 +8,7 @@ from typing import Final
 
 from rich.cells import cell_len, chop_cells
 
-from decide.answer.windows import Calendar, Printed, Row, Span, Way, day_in_words
+from decide.answer.planting_calendar import PlantingCalendar, Printed, Row, Span, Way, day_in_words
 from decide.measure import dates
 from decide.model.wording import listed
 from decide.model.words import capital, printable, to_ascii
@@ -30,7 +30,7 @@ _CLIMATES: Final = {
 
 
 def render_windows(
-    calendar: Calendar, *, width: int = 80, ascii_only: bool = False, plain: bool = False
+    calendar: PlantingCalendar, *, width: int = 80, ascii_only: bool = False, plain: bool = False
 ) -> str:
     """The calendar as lines of at most `width` columns (40 to 100). `plain` leaves out what is drawn, for screen readers."""
     page = max(NARROWEST, min(WIDEST, width))
@@ -60,7 +60,7 @@ class _Text(str):
         return _Text(to_ascii(clean) if ascii_only else clean, self.indent, self.hang)
 
 
-def _lines(calendar: Calendar, plain: bool, ascii_only: bool) -> Iterator[_Text]:
+def _lines(calendar: PlantingCalendar, plain: bool, ascii_only: bool) -> Iterator[_Text]:
     title = f"When grass can be started{': ' + calendar.place if calendar.place else ''}"
     yield _Text(title)
     if not plain:

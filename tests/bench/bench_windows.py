@@ -25,7 +25,7 @@ def best(work: Callable[[], object]) -> float:
 
 
 def main() -> None:
-    from decide.answer.windows import calendar
+    from decide.answer.planting_calendar import planting_calendar
     from decide.consult import Adviser
     from decide.facts.complete import Library, fill
     from decide.knowledge.load import knowledge_folder, read_knowledge
@@ -35,14 +35,14 @@ def main() -> None:
     knowledge = read_knowledge()
     situation = read_situation((knowledge_folder() / "demo.toml").read_bytes())
     kept = Library(knowledge)
-    calendar(fill(situation, kept))
+    planting_calendar(fill(situation, kept))
 
     def fresh() -> None:
         # The tables are read once for all; the season of the place is worked out anew.
         library = Library(knowledge)
         library.__dict__["tables"] = kept.tables
         library.__dict__["constants"] = kept.constants
-        calendar(fill(situation, library))
+        planting_calendar(fill(situation, library))
 
     adviser = Adviser(knowledge, "plain")
     adviser.consult(situation)
@@ -55,7 +55,7 @@ def main() -> None:
 
     ours, theirs = best(fresh), best(consult)
     held = fill(situation, kept)
-    again, page = best(lambda: calendar(held)), best(lambda: render_windows(calendar(held)))
+    again, page = best(lambda: planting_calendar(held)), best(lambda: render_windows(planting_calendar(held)))
     print(
         f"all windows of a place, worked out anew: {ours:.0f} ms, {ours / theirs:.2f} x one plain consultation ({theirs:.0f} ms); wanted below 1"
     )

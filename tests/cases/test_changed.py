@@ -9,7 +9,8 @@ from dataclasses import replace
 
 import pytest
 
-from decide.answer.assemble import advice_of, decision_of
+from decide.answer.assemble import advice_of
+from decide.answer.zone_answer import decision_of
 from decide.cases.bank import Case, consult_case
 from decide.cases.changed import (
     Given,

@@ -16,7 +16,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from decide.answer.windows import Calendar, calendar
+from decide.answer.planting_calendar import PlantingCalendar, planting_calendar
 from decide.facts.complete import Filled, Library, fill
 from decide.knowledge.load import knowledge_folder, read_knowledge
 from decide.measure import soil, windows
@@ -105,7 +105,7 @@ def test_the_calendar_of_any_land_says_why() -> None:
     """Every row of the calendar has windows or a sentence, each edge its own, and frost its doubt."""
     library = Library(read_knowledge())
     for latitude, longitude in cells(10 * EVERY):
-        found: Calendar = calendar(filled_at(library, latitude, longitude))
+        found: PlantingCalendar = planting_calendar(filled_at(library, latitude, longitude))
         where = f"{latitude:.2f} {longitude:.2f}"
         assert found.rows or found.not_here, where
         for row in found.rows:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
-from decide.answer.windows import Calendar, Span
+from decide.answer.planting_calendar import PlantingCalendar, Span
 from decide.model.advice import Advice, Option, Reason
 
 Codes = str | tuple[str, ...]
@@ -127,7 +127,7 @@ def has_edge(spans: Iterable[Span], opens: str = "", closes: str = "", qualities
 class Reading:
     """One advice, and the windows of its place."""
 
-    def __init__(self, advice: Advice, windows: Callable[[], Calendar]) -> None:
+    def __init__(self, advice: Advice, windows: Callable[[], PlantingCalendar]) -> None:
         self.advice = advice
         self._windows = windows
 

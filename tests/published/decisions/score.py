@@ -18,7 +18,7 @@ from typing import Final, Literal
 # Last, so that a decide that is put first stays first.
 sys.path.append(str(Path(__file__).parents[3]))
 
-from decide.answer.windows import Calendar, calendar
+from decide.answer.planting_calendar import PlantingCalendar, planting_calendar
 from decide.consult import Adviser
 from decide.facts.complete import fill
 from decide.model.reading import read_situation
@@ -90,8 +90,8 @@ def read_advice(case: Case, judge: Adviser) -> Reading:
     """The advice on the situation of a case, ready to be read."""
     situation = read_situation(case.situation)
 
-    def windows() -> Calendar:
-        return calendar(fill(situation, judge.library), "metric")
+    def windows() -> PlantingCalendar:
+        return planting_calendar(fill(situation, judge.library), "metric")
 
     return Reading(judge.advise(situation), windows)
 

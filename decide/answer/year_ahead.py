@@ -20,7 +20,7 @@ LONGEST_MONTHS: Final = 24
 _START_NAMES: Final = {"thick-sod": "thick sod"}
 
 
-def season_of(c: Consultation, options: list[out.Option]) -> out.Season | None:
+def year_ahead(c: Consultation, options: list[out.Option]) -> out.Season | None:
     """The season of a consultation; None where the place is not known. `options` are those of its advice."""
     filled = c.filled
     if filled.season is None:

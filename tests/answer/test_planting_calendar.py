@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from rich.cells import cell_len
 
-from decide.answer.windows import Calendar, Row, calendar
+from decide.answer.planting_calendar import PlantingCalendar, Row, planting_calendar
 from decide.facts.complete import Library, fill
 from decide.facts.draft import Draft, can_be_had, lead_grass
 from decide.measure import dates
@@ -44,9 +44,9 @@ def library() -> Library:
 
 
 @functools.cache
-def at(place: str, today: str = "2026-05-20") -> Calendar:
+def at(place: str, today: str = "2026-05-20") -> PlantingCalendar:
     text = f"[place]\n{PLACES.get(place, place)}\n[dates]\ntoday = {today}\n"
-    return calendar(fill(read_situation(text), library()))
+    return planting_calendar(fill(read_situation(text), library()))
 
 
 def row(place: str, grass: str, method: str) -> Row:
@@ -376,7 +376,7 @@ def test_the_day_does_not_matter() -> None:
 
 def test_no_place_no_windows() -> None:
     with pytest.raises(SituationError, match="place is not known"):
-        calendar(fill(read_situation("[dates]\ntoday = 2026-05-20\n"), library()))
+        planting_calendar(fill(read_situation("[dates]\ntoday = 2026-05-20\n"), library()))
 
 
 @pytest.mark.parametrize(
@@ -527,7 +527,7 @@ def test_the_command_asks_for_no_day() -> None:
     done = decide("windows", "-", "--json", data=f"[place]\n{YORK}\n")
     assert done.returncode == 0, done.stderr
     assert done.stderr == b""
-    assert Calendar.model_validate_json(done.stdout) == at("york")
+    assert PlantingCalendar.model_validate_json(done.stdout) == at("york")
     assert json.loads(done.stdout)["schema"] == "windows/1"
     assert (
         decide("windows", "-", data=f"[place]\n{YORK}\n")

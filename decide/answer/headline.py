@@ -10,7 +10,7 @@ from decide.model import advice as out
 from decide.model.wording import day, listed
 
 
-def fate_of(c: Consultation) -> out.Fate | None:
+def headline(c: Consultation) -> out.Fate | None:
     """What becomes of the date; None where no date was told, or every part is left alone."""
     told = c.filled.situation.dates
     by, use, firm = told.play_by, told.first_use or "", told.play_by_firm is True

@@ -114,7 +114,7 @@ class NotHere(Model):
     why: str
 
 
-class Calendar(Model):
+class PlantingCalendar(Model):
     """All windows of a place."""
 
     schema_: Literal["windows/1"] = Field(default="windows/1", alias="schema")
@@ -131,7 +131,7 @@ class Calendar(Model):
         return self.model_dump_json(by_alias=True, indent=1) + "\n"
 
 
-def calendar(filled: Filled, system: System | None = None) -> Calendar:
+def planting_calendar(filled: Filled, system: System | None = None) -> PlantingCalendar:
     """All windows of the place of a situation; SituationError where no place is known.
 
     Nothing of it depends on the day. `system` is "metric" or "us"; left out, the country decides.
@@ -173,7 +173,7 @@ class _Maker:
         self.knowledge = filled.library.knowledge
         self.say = Speaker(self.knowledge, system)
 
-    def calendar(self) -> Calendar:
+    def calendar(self) -> PlantingCalendar:
         k, code = self.knowledge, self.climate.code
         here = [
             plant
@@ -191,7 +191,7 @@ class _Maker:
         not_here = (
             [NotHere(grasses=self._named(missing), why=self._why(NOT_FOR_CLIMATE, None))] if missing else []
         )
-        return Calendar(
+        return PlantingCalendar(
             place=self.filled.place_label or self._spot(), climate=code, hemisphere=self.filled.hemisphere, units=self.system,
             frost=self._frost(), rows=tuple(sorted(rows, key=lambda row: not row.spans)), not_here=tuple(not_here),
         )  # fmt: skip

@@ -1,0 +1,252 @@
+"""What is said of one part of the field: the decision, what goes before and after it, the next best, and how the work is done."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from typing import Final
+
+from decide.answer.meanwhile import meanwhile_rows, needs_meanwhile
+from decide.answer.next_window import next_good, next_window
+from decide.answer.teller import Teller, lower_first
+from decide.decision.consultation import Consultation
+from decide.decision.programme import Chosen
+from decide.decision.rank import RANK, VERDICT_ORDER, Weighed, first_difference
+from decide.engine.language import Fact, Rule
+from decide.facts.draft import Draft
+from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
+from decide.model import advice as out
+from decide.model.wording import day
+
+REMEDY_DECISIONS: Final[Mapping[str, out.Decision]] = {
+    "recover": "recover", "use-less": "use less", "mend-first": "mend the cause first", "move-play": "move play",
+    "call-expert": "call an expert", "wait": "wait", "carry-on": "carry on",
+}  # fmt: skip
+
+
+def answer_of(t: Teller, zone: str, chosen: Chosen) -> out.Answer:
+    """What is said of one zone, with what is done meanwhile and the next real window."""
+    answer = chosen_answer(t, zone, chosen)
+    answer = answer.model_copy(update={"not_chosen": not_chosen(t, zone, chosen)})
+    if not needs_meanwhile(t.c, chosen, answer.decision):
+        return answer
+    rows, facts = meanwhile_rows(t.c, zone, answer.decision, chosen)
+    t.cite(key for row in rows for key in row.sources)
+    said = [text for row in rows if (text := t.text(row.text, facts))]
+    return answer.model_copy(update={"meanwhile": said, "window": next_window(t, chosen)})
+
+
+def not_chosen(t: Teller, zone: str, chosen: Chosen) -> list[str]:
+    """Why what the person wished or was offered is not what is told to do, one sentence each."""
+    told = {w.draft.code for w in chosen.named}
+    said: list[str] = []
+    for fact, wanted, name in (
+        ("option.wished", "wished", "Your wish"),
+        ("option.offer", "offered", "What is offered"),
+    ):
+        meant = [
+            w
+            for w in t.c.ranked
+            if w.draft.zone == zone and w.draft.remedy == "establish" and w.facts.get(fact) == wanted
+        ]
+        if not meant or any(w.draft.code in told for w in meant):
+            continue
+        best = meant[0]
+        reason = next((t.because(rule, best.facts) for rule in against(t, best)), "")
+        verdict = (
+            VERDICT_NAMES[best.verdict]
+            if best.verdict not in ("advised", "sound")
+            else "sound, and stands behind the choice"
+        )
+        soonest = min(
+            (w for w in meant if w.draft.start is not None),
+            key=lambda w: (w.draft.start, w.draft.code),
+            default=best,
+        )
+        now = ""
+        if (
+            soonest.draft.start is not None
+            and best.draft.start is not None
+            and soonest.draft.start < best.draft.start
+        ):
+            grave = next((t.because(rule, soonest.facts) for rule in against(t, soonest)), "")
+            now = (
+                f" Begun sooner, on {day(soonest.draft.start)}: {VERDICT_NAMES[soonest.verdict]}. {grave}".rstrip()
+                if grave
+                else ""
+            )
+        said.append(f"{name}: {lower_first(t.title(best.draft))} — {verdict}. {reason}{now}".strip())
+    return said
+
+
+def against(t: Teller, w: Weighed) -> list[Rule]:
+    """The rules against an option, those that its verdict rests on first, then as bad as they are."""
+    heavy = {"risk", *t.c.essential}
+    rows = [rule for rule, _ in w.firings if rule.adverse or rule.then.grade == "doubtful"]
+    return sorted(
+        rows,
+        key=lambda rule: (
+            rule.then.act != "rule-out",
+            rule.then.target not in heavy,
+            RANK.get(rule.then.grade, -1),
+        ),
+    )
+
+
+def chosen_answer(t: Teller, zone: str, chosen: Chosen) -> out.Answer:
+    facts = t.c.zone_facts[zone]
+    area = t.filled.areas.get(zone)
+    name = t.zone_name(zone)
+    decision = decision_of(t.c, zone)
+    if decision == "left alone":
+        return out.Answer(
+            zone=name,
+            area_m2=area,
+            decision=decision,
+            option=None,
+            text="This part is left alone: no work is proposed here.",
+        )
+    if place_is_missing(t.c, zone):
+        text = "No grass and no date can be named before the place is known. Name the town, or a bigger one nearby."
+        return out.Answer(zone=name, area_m2=area, decision=decision, option=None, text=text)
+    if decision == "nothing to do":
+        return out.Answer(
+            zone=name,
+            area_m2=area,
+            decision=decision,
+            option=None,
+            text="Nothing needs doing here that the answers show. Keep up mowing, feeding and rest.",
+        )
+    if chosen.option is None:
+        assert chosen.least_bad is not None
+        by = "" if t.filled.situation.dates.play_by is None else " by the date"
+        text = f"Nothing sound can be done{by} with what there is. The least bad: {t.title(chosen.least_bad.draft)}."
+        # The answer's own window, where it has one, says when to begin.
+        later = next_good(t, zone) if chosen.after is None else ""
+        return out.Answer(
+            zone=name,
+            area_m2=area,
+            decision=decision,
+            option=None,
+            least_bad=chosen.least_bad.draft.code,
+            text=f"{text} {later}".strip(),
+        )
+    draft = chosen.option.draft
+    if chosen.stopgap is not None and not draft.new_grass:
+        text = f"{t.title(draft)}. Meanwhile, as a stopgap: {lower_first(t.title(chosen.stopgap.draft))}."
+    elif chosen.stopgap is not None and not chosen.stopgap.draft.new_grass:
+        text = f"{t.title(chosen.stopgap.draft)} now; then {lower_first(t.title(draft))}."
+    elif chosen.stopgap is not None:
+        text = f"{t.title(chosen.stopgap.draft)} as a stopgap now; then {lower_first(t.title(draft))}, so that it lasts."
+    else:
+        text = f"{t.title(draft)}.{begun_again(t, draft, facts)}"
+    better = ""
+    if chosen.runner_up is not None:
+        first, one = (
+            (chosen.option, "this choice")
+            if chosen.stopgap is None or not draft.new_grass
+            else (chosen.stopgap, "the stopgap")
+        )
+        better = f"Next best: {lower_first(t.title(chosen.runner_up.draft))}; {better_by(t, first, chosen.runner_up, one)}."
+    return out.Answer(
+        zone=name, area_m2=area, decision=decision, option=draft.code,
+        stopgap=chosen.stopgap.draft.code if chosen.stopgap else None, text=text, better_than=better, rests_on=t.rests_on(chosen.option),
+        instead=instead_of(t, chosen), how=work_steps(t, chosen.stopgap if chosen.stopgap is not None and chosen.stopgap.draft.new_grass else chosen.option),
+    )  # fmt: skip
+
+
+def better_by(t: Teller, w: Weighed, other: Weighed, one: str) -> str:
+    """Where the chosen of two ways, called `one`, first parts from the other."""
+    place, verdict = first_difference(w, other, t.c.order), VERDICT_NAMES[other.verdict]
+    if place == "verdict":
+        return (
+            f"that one is only {verdict}"
+            if VERDICT_ORDER.index(w.verdict) < VERDICT_ORDER.index(other.verdict)
+            else f"that one is {verdict}, {one} {VERDICT_NAMES[w.verdict]}"
+        )
+    plain = {
+        "date": f"{one} is ready sooner",
+        "cost": f"{one} costs less",
+        "code": "the two are level; take whichever suits",
+    }
+    return plain.get(place) or f"{one} is better on: {CRITERION_NAMES.get(place, place)}"
+
+
+def instead_of(t: Teller, chosen: Chosen) -> str:
+    """The other side of a trade: what is sooner at a risk, with its dates; "" where there is none."""
+    w = chosen.instead
+    if w is None or w.draft.start is None:
+        return ""
+    ready = "" if w.ready is None else f" In a slow year it is ready on {day(w.ready)}."
+    if w.verdict == "late":
+        return f"If the date can move, a cheaper way: {lower_first(t.title(w.draft))}.{ready}"
+    weak = next(
+        (
+            t.because(rule, w.facts)
+            for rule, _ in w.firings
+            if rule.adverse and rule.then.target in ("risk", "lasts")
+        ),
+        "",
+    )
+    return f"If the date weighs more: {lower_first(t.title(w.draft))}, {VERDICT_NAMES[w.verdict]}.{ready} {weak}".strip()
+
+
+def begun_again(t: Teller, draft: Draft, facts: Mapping[str, Fact]) -> str:
+    """The share of what was begun that is begun again today, and when that share bears full play in a slow year; "" where none is."""
+    share = facts.get("zone.begin-again-percent")
+    if draft.remedy != "carry-on" or not isinstance(share, float) or not share:
+        return ""
+    late = (
+        None if t.filled.site is None else t.c.measures.readiness(draft.key, t.filled.today)["full-play"].late
+    )
+    by = (
+        ""
+        if late is None
+        else f"; in a slow year that part bears full play by {day(t.filled.today + dt.timedelta(days=late))}"
+    )
+    return f" About {round(share)}% of it is begun again now{by}."
+
+
+def work_steps(t: Teller, w: Weighed) -> list[str]:
+    """How the work is done, step by step."""
+    if w.draft.remedy != "establish":
+        return []
+    steps = [step.text for step in t.k.methods[w.draft.method].steps if t.c.holds(step, w.facts)]
+    if w.draft.variant != "plain":
+        steps = [t.k.variants[w.draft.variant].text, *steps]
+    said = [t.text(step, w.facts) for step in steps]
+    return [step for step in said if step]
+
+
+def place_is_missing(c: Consultation, zone: str) -> bool:
+    """Whether new grass may be called for and none can be named, because nobody told where the field is."""
+    return (
+        c.filled.site is None
+        and c.zone_facts[zone].get("zone.remedy-establish") is not False
+        and c.chosen[zone].option is None
+    )
+
+
+def decision_of(c: Consultation, zone: str) -> out.Decision:
+    """The decision on a zone."""
+    facts, chosen = c.zone_facts[zone], c.chosen[zone]
+    if facts.get("zone.left-alone") is True:
+        return "left alone"
+    if chosen.option is None:
+        return "none sound" if place_is_missing(c, zone) or chosen.least_bad is not None else "nothing to do"
+    if chosen.stopgap is not None and chosen.stopgap.draft.new_grass and chosen.option.draft.new_grass:
+        return "stopgap then renovate"
+    remedy = chosen.option.draft.remedy
+    if remedy == "establish":
+        return "renovate" if facts.get("zone.kind-renovate") is True else "repair"
+    return REMEDY_DECISIONS[remedy]
+
+
+def field_decision(c: Consultation, decisions: Mapping[str, out.Decision]) -> out.Decision:
+    """The decision on the field: that of its largest zone that needs one; zones without an area count as they are listed."""
+    working = [
+        zone for zone, said in decisions.items() if said not in ("left alone", "nothing to do")
+    ] or list(decisions)
+    return decisions[
+        max(enumerate(working), key=lambda item: (c.filled.areas.get(item[1]) or 0, -item[0]))[1]
+    ]
