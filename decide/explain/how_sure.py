@@ -16,7 +16,7 @@ from decide.engine.judge import Judge
 from decide.engine.language import Fact, Rule
 from decide.engine.plain import standing
 from decide.explain.changes import Change, change_of
-from decide.explain.reasons import SEEN_WORDS, Level, Said, source_words
+from decide.explain.reasons import Level, Said, said_of
 from decide.explain.runs import Runs, facts_of
 from decide.explain.what_if import Stand, stand_of, stand_words
 from decide.explain.why import runner_up, zone_name
@@ -288,15 +288,7 @@ def _disputed(s: _Search) -> Iterator[tuple[str, str]]:
                     weather=s.c.filled.weather,
                     without=s.c.without,
                 )
-                number = Said(
-                    name,
-                    key,
-                    show(amount, row.unit, s.c.system),
-                    source_words(k, said.source, seen=False),
-                    SEEN_WORDS[said.seen],
-                    False,
-                    said.why,
-                )
+                number = replace(said_of(k, said, s.c.system), used=False)
                 assert used is not None
                 what = f"{row.meaning.split(';')[0]}{f' ({key.replace(chr(45), chr(32))})' if key else ''}: {number.amount} instead of {show(used.amount, row.unit, s.c.system)}, as one source has it"
                 _moved(s, "number", (), number, what, other)

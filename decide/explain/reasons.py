@@ -13,7 +13,8 @@ from decide.decision.rank import UNKNOWN, USABLE, Weighed, role_facts
 from decide.engine.language import ROLE, Condition, Fact, FactType, Firing, Rule
 from decide.engine.plain import conjunction, standing, truth
 from decide.knowledge.speaker import CRITERION_NAMES
-from decide.knowledge.tables import Knowledge
+from decide.knowledge.tables import Knowledge, Statement
+from decide.model.units import System
 from decide.model.wording import listed, show
 from decide.model.words import capital
 from decide.questions.next import asked_for, open_questions
@@ -275,13 +276,8 @@ class Teller:
         key = facts.get(condition.index, "") if condition.index else ""
         row = self.knowledge.values[condition.value]
         return tuple(
-            Said(
-                condition.value, said.key, show(said.amount, row.unit, self.c.system), source_words(self.knowledge, said.source, seen=False),
-                SEEN_WORDS[said.seen], said.used, said.why,
-            )
-            for said in row.statements
-            if said.key == key
-        )  # fmt: skip
+            said_of(self.knowledge, said, self.c.system) for said in row.statements if said.key == key
+        )
 
     # ---------- rules ----------
     def reason(self, rule: Rule, facts: Mapping[str, Fact], open_: Sequence[str] = ()) -> Reason:
@@ -291,7 +287,7 @@ class Teller:
         grade = "ruled-out" if then.act == "rule-out" else then.grade
         return Reason(
             rule.id, then.act, then.target, grade, self.say.fill(rule.because, facts, self.types), when, _nearest(when),
-            tuple(source_words(self.knowledge, key) for key in rule.sources), rule.sources, tuple(open_),
+            (*(source_words(self.knowledge, key) for key in rule.sources), *rule_folder(self.knowledge, rule)), rule.sources, tuple(open_),
             tuple((exception.name, conjunction(exception.when, facts)) for exception in rule.unless),
         )  # fmt: skip
 
@@ -422,6 +418,31 @@ def _nearest(when: Sequence[Held]) -> tuple[Held, ...]:
             (held for held in when if held.holds is True),
             key=lambda held: (not held.changes, not held.told, held.gap),
         )
+    )
+
+
+def by_folder(knowledge: Knowledge, folder: str) -> str:
+    """Words for a folder that was laid over the knowledge; "" where none was."""
+    return knowledge.text("by-folder", folder=folder) if folder else ""
+
+
+def rule_folder(knowledge: Knowledge, rule: Rule) -> tuple[str, ...]:
+    """By which folder over the knowledge a rule stands as it does; empty where it is the first folder's."""
+    said = by_folder(knowledge, knowledge.folder_of("rule", rule.bend_of or rule.id))
+    return (said,) if said else ()
+
+
+def said_of(knowledge: Knowledge, said: Statement, system: System) -> Said:
+    """What one source says of a number, in words."""
+    source = source_words(knowledge, said.source, seen=False)
+    return Said(
+        said.value,
+        said.key,
+        show(said.amount, knowledge.values[said.value].unit, system),
+        ", ".join(part for part in (source, by_folder(knowledge, said.folder)) if part),
+        SEEN_WORDS[said.seen],
+        said.used,
+        said.why,
     )
 
 

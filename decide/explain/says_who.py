@@ -4,8 +4,9 @@ sources say.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from decide.answer.assemble import advice_of
 from decide.answer.meanwhile import meanwhile_rows, needs_meanwhile
@@ -14,19 +15,19 @@ from decide.decision.consultation import Consultation
 from decide.engine.language import Fact, Rule
 from decide.explain.found import near
 from decide.explain.reasons import (
-    SEEN_WORDS,
     Level,
     Said,
     Teller,
+    by_folder,
     part_facts,
     part_rules,
+    said_of,
     source_words,
     usual_firings,
 )
 from decide.explain.runs import facts_of
 from decide.explain.why import runner_up, zone_code
 from decide.knowledge.tables import Knowledge
-from decide.model.wording import show
 from decide.model.words import capital
 from decide.model.written import clean
 
@@ -88,14 +89,16 @@ class Stated:
     """A statement with its sources: what kind it is (rule, meanwhile, value, caution, need), its name, and
     the numbers that it rests on.
 
-    Each number comes with what every source says of it, the one in use marked.
+    Each number comes with what every source says of it, the one in use marked. `folder` is the name of the folder over the
+    knowledge by which it stands as it does, "" where that is the knowledge's own.
     """
 
     kind: str
     name: str
     text: str
     sources: tuple[Cited, ...]
-    numbers: tuple[Said, ...]
+    numbers: tuple[Said, ...] = ()
+    folder: str = ""
 
 
 @dataclass(frozen=True)
@@ -142,6 +145,17 @@ def cited(k: Knowledge, key: str) -> Cited:
 
 
 # ---------- what is stated ----------
+_TABLES: Final[Mapping[str, str]] = {"caution": "cautions", "need": "needs"}
+
+
+def _stated(
+    k: Knowledge, kind: str, name: str, text: str, sources: Iterable[str], numbers: tuple[Said, ...] = ()
+) -> Stated:
+    """A statement, with its sources, and by which folder it stands."""
+    folder = k.folder_of(_TABLES.get(kind, kind), name.partition("--")[0])
+    return Stated(kind, name, text, tuple(cited(k, key) for key in sources), numbers, folder)
+
+
 def _all(c: Consultation, zones: Sequence[str]) -> Iterator[Stated]:
     """Every statement of the advice about some zones: the reasons of the choice and its rival, the ground,
     cautions, needs.
@@ -153,9 +167,7 @@ def _all(c: Consultation, zones: Sequence[str]) -> Iterator[Stated]:
             seen.add(rule.id)
             reason = tell.reason(rule, facts)
             numbers = tuple(dict.fromkeys(said for held in reason.when for said in held.numbers))
-            yield Stated(
-                "rule", rule.id, reason.text, tuple(cited(c.knowledge, key) for key in rule.sources), numbers
-            )
+            yield _stated(c.knowledge, "rule", rule.id, reason.text, rule.sources, numbers)
 
     for zone in zones:
         chosen = c.chosen[zone]
@@ -174,19 +186,11 @@ def _all(c: Consultation, zones: Sequence[str]) -> Iterator[Stated]:
     for caution in advice_of(c).cautions:
         row = c.knowledge.cautions.get(caution.code)
         if row is not None:
-            yield Stated(
-                "caution",
-                caution.code,
-                caution.text,
-                tuple(cited(c.knowledge, key) for key in row.sources),
-                (),
-            )
+            yield _stated(c.knowledge, "caution", caution.code, caution.text, row.sources)
     for need in advice_of(c).needs:
         own = c.knowledge.needs.get(need.code)
         if own is not None:
-            yield Stated(
-                "need", need.code, need.text, tuple(cited(c.knowledge, key) for key in own.sources), ()
-            )
+            yield _stated(c.knowledge, "need", need.code, need.text, own.sources)
 
 
 def _meanwhile(c: Consultation, zone: str) -> Iterator[Stated]:
@@ -198,32 +202,14 @@ def _meanwhile(c: Consultation, zone: str) -> Iterator[Stated]:
     names = {id(row): name for name, row in c.knowledge.meanwhile.items()}
     for row in rows:
         said = c.say.sentences(c.book.template(row.text), facts, c.types)
-        yield Stated(
-            "meanwhile", names[id(row)], said, tuple(cited(c.knowledge, key) for key in row.sources), ()
-        )
+        yield _stated(c.knowledge, "meanwhile", names[id(row)], said, row.sources)
 
 
 def _of_value(c: Consultation, name: str) -> Stated:
     row = c.knowledge.values[name]
-    numbers = tuple(
-        Said(
-            name,
-            said.key,
-            show(said.amount, row.unit, c.system),
-            source_words(c.knowledge, said.source, seen=False),
-            SEEN_WORDS[said.seen],
-            said.used,
-            said.why,
-        )
-        for said in row.statements
-    )
-    return Stated(
-        "value",
-        name,
-        row.meaning,
-        tuple(cited(c.knowledge, key) for key in dict.fromkeys(said.source for said in row.statements)),
-        numbers,
-    )
+    numbers = tuple(said_of(c.knowledge, said, c.system) for said in row.statements)
+    sources = dict.fromkeys(said.source for said in row.statements)
+    return _stated(c.knowledge, "value", name, row.meaning, sources, numbers)
 
 
 def _meant(c: Consultation, rows: Sequence[Stated], asked: str) -> list[Stated]:
@@ -236,15 +222,8 @@ def _meant(c: Consultation, rows: Sequence[Stated], asked: str) -> list[Stated]:
         rule = c.book.rules[code]
         text = "".join(part if isinstance(part, str) else "…" for part in rule.because.parts)
         values = [condition.value for condition in rule.conditions if condition.value]
-        named.append(
-            Stated(
-                "rule",
-                rule.id,
-                text,
-                tuple(cited(k, key) for key in rule.sources),
-                tuple(said for name in values for said in _of_value(c, name).numbers),
-            )
-        )
+        numbers = tuple(said for name in values for said in _of_value(c, name).numbers)
+        named.append(_stated(k, "rule", rule.id, text, rule.sources, numbers))
     if named:
         return named
     wanted = _telling(asked)
@@ -279,6 +258,8 @@ def _lines(k: Knowledge, row: Stated, level: Level) -> Iterator[str]:
             else [s for s in row.sources if any(n.used and s.title in n.source for n in row.numbers)]
         ):
             yield f"    Says: {source_words(k, source.key)}.{f' {source.where}' if level > 2 and source.where.startswith('http') else ''}"
+    if row.folder:
+        yield f"    {capital(by_folder(k, row.folder))}."
     if level > 1:
         for said in row.numbers:
             key = f" ({said.key.replace('-', ' ')})" if said.key else ""
