@@ -176,7 +176,7 @@ class YearTask(Conditional):
     sources: Keys
 
 
-# What one supply's amount is worked out by; the arithmetic of each is in decide.plan.buy.
+# What one supply's amount is worked out by; the arithmetic of each is in decide.plan.amounts.
 Quantity = Literal[
     "seed-by-rate", "parts-of-mixture", "sod-area", "sprigs-volume", "plugs-count", "nutrient-rate", "lime-rate", "depth-volume", "mass-rate", "per-area",
     "area", "edge", "count", "measure-first",

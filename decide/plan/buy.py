@@ -22,7 +22,8 @@ from decide.model.units import convert, is_unit
 from decide.model.wording import day, exactly, number, show
 from decide.model.words import capital
 from decide.model.written import coded
-from decide.plan.aftercare import Part, amount
+from decide.plan.jobs import Job as Part
+from decide.plan.jobs import read_value as amount
 
 NUTRIENTS: Final = ("nitrogen", "phosphate", "potash")
 NITROGEN: Final = "kg of nitrogen"

@@ -18,8 +18,8 @@ from decide.decision.consultation import Consultation
 from decide.facts.draft import Draft, can_work
 from decide.model import advice as out
 from decide.model.reading import situation_from_dict
-from decide.plan.aftercare import Waterer
 from decide.plan.tasks import Plan, make_plan, this_week
+from decide.plan.watering import hose_reach
 from decide.report.text import render, render_week
 from tests.decision.fields import SHUT, WEEDY, changed, consulted
 from tests.shared import adviser, knowledge
@@ -343,13 +343,12 @@ def test_seed_that_sleeps_is_not_watered_or_fed_before_spring() -> None:
 def test_what_a_hose_at_the_edge_reaches() -> None:
     # Half a circle of 20 m: pi x 400 / 2 = 628 m2 of 4,950 m2; never more than the field.
     c = consulted(changed(YORK, means={"water": "hand hose", "hose_reach_m": 20}))
-    waterer = Waterer(c, lambda text, facts: text, lambda held, unit: f"{held:.0f} {unit}")
-    assert waterer.reach() == pytest.approx(200 * math.pi, abs=0.1)
+    assert hose_reach(c) == pytest.approx(200 * math.pi, abs=0.1)
     assert any(
         "628 m2 at most of 4950 m2" in w.text for w in make_plan(c, chosen_options(c)).watering
     ) or any("628 m²" in w.text for w in make_plan(c, chosen_options(c)).watering)
     c = consulted(changed(YORK, means={"water": "hand hose", "hose_reach_m": 200}))
-    assert Waterer(c, lambda text, facts: text, lambda held, unit: "").reach() == 4950
+    assert hose_reach(c) == 4950
 
 
 # ---------- work and helpers ----------

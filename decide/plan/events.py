@@ -1,0 +1,118 @@
+"""The days that follow from a job's start: first green, rooting, first cut, cover, use, growth."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final
+
+from decide.decision.consultation import Consultation
+from decide.measure import dates, growth
+from decide.plan.jobs import ONE, Event, Job
+
+# A day that tasks hang on: how it is named after "7 days after …", and as the reason of a task of that very day.
+_EVENTS: Final[Mapping[str, tuple[str, str]]] = {
+    "start": ("the start", "On the day of the start."), "wetting": ("the first wetting", "From the first wetting on."),
+    "emergence": ("the first green", "When the first green shows."), "rooted": ("it has rooted", "When it has rooted."),
+    "first-cut": ("the first cut", "When it is tall enough to cut."), "cover": ("it covers the ground", "When it covers the ground."),
+    "light-use": ("light use may begin", "In the days when light use may begin."), "full-play": ("full play may begin", "In the days when full play may begin."),
+    "full-fixtures": ("the full list may begin", "In the days when the full list may begin."), "recovered": ("the gaps have closed", "When the gaps have closed."),
+    "growing": ("it grows", "While it grows."), "growth": ("growth begins again", "When growth begins again."),
+}  # fmt: skip
+
+
+def why_then(c: Consultation, event: str, add: int) -> str:
+    """Why a task is done so many days after an event."""
+    name, alone = _EVENTS[event]
+    return c.knowledge.text("plan-why-after-event", n=add, event=name) if add else alone
+
+
+def events_of(c: Consultation, job: Job, start: dt.date) -> dict[str, Event]:
+    """The days that the tasks of a job hang on, by name; only those that can be told."""
+    today, site = c.filled.today, c.filled.site
+    found = {"today": Event(today, today), "start": Event(start, start)}
+    if job.draft.new_grass and site is not None:
+        found.update(_establishing(c, job, start))
+    elif job.draft.remedy == "recover":
+        early, late = (job.facts.get(f"zone.recovery-days.{end}") for end in ("early", "late"))
+        if isinstance(early, float) and isinstance(late, float):
+            closed = Event(start + dt.timedelta(days=early), start + dt.timedelta(days=late))
+            found["recovered"] = found["light-use"] = closed
+    if job.season is not None and site is not None:
+        spring = (
+            start if job.draft.remedy == "wait" else dates.date_on_or_after(site.year.coldest, start + ONE)
+        )
+        for name, since in (("growing", start), ("growth", spring)):
+            wait = site.wait_for_growth(job.season, dates.day_of_year(since))
+            if wait is not None:
+                found[name] = Event(since + wait * ONE, since + wait * ONE)
+    return found
+
+
+def _after(of: Event, days: Sequence[float | None]) -> Event | None:
+    """Some days after an event, at the low and the high end."""
+    low, high = days
+    if low is None or high is None:
+        return None
+    return Event(of.early + math.ceil(low) * ONE, of.late + math.ceil(high) * ONE)
+
+
+def _establishing(c: Consultation, job: Job, start: dt.date) -> Iterator[tuple[str, Event]]:
+    """First green, rooting, first cut, cover and the dates of use, in order."""
+    site, plants, k = c.filled.site, c.filled.library.constants.plants, c.knowledge
+    assert site is not None
+    draft, made, at = job.draft, job.made_from, dates.day_of_year(start)
+    begun, wake = Event(start, start), _wakes(c, job, start)
+    yield "wetting", wake
+    up: Event | None = None
+    if made == "seed":
+        soon, late = growth.germination_days(site, plants, draft.plant, dates.day_of_year(wake.early))
+        # Some seed always lags behind its kind's own warmth: the late end is never before the published one.
+        lags = k.value("germination-days-high", str(job.facts["option.lead-grass"]))
+        up = _after(wake, (soon, max((days for days in (late, lags) if days is not None), default=None)))
+    elif made == "vegetative":
+        up = _after(begun, [k.value(f"sprig-damp-days-{end}") for end in ("low", "high")])
+    if up is not None:
+        yield "emergence", up
+    ready = {
+        stage: growth.readiness(site, plants, draft.key, at, stage)
+        for stage in ("rooted", "first-cut", "cover")
+    }
+    ready.update(c.measures.readiness(draft.key, start, draft.zone))
+    found = {stage: _after(begun, (row.early, row.late)) for stage, row in ready.items()}
+    after = up or begun
+    cut, low, high = found["first-cut"], *(k.value(f"first-cut-after-{end}", made) for end in ("low", "high"))
+    if cut is None:
+        found["first-cut"] = _after(after, (low, high))
+    elif (least := _after(after, (low, low))) is not None:
+        found["first-cut"] = Event(max(cut.early, least.early), max(cut.late, least.late))
+    if made != "sod":
+        del found["rooted"]
+        _after_cuts(c, job, found)
+    yield from ((stage, event) for stage, event in found.items() if event is not None)
+
+
+def _wakes(c: Consultation, job: Job, start: dt.date) -> Event:
+    """The first wetting: the start, or the day after winter on which seed that was put to sleep begins to grow."""
+    draft, day = job.draft, start
+    if draft.variant == "dormant":
+        window = c.filled.windows(draft.key, draft.variant).window_on(dates.day_of_year(start))
+        if window is not None and window.quality == "dormant":
+            day = dates.date_on_or_after(window.closes, start) + ONE
+    return Event(day, day)
+
+
+def _after_cuts(c: Consultation, job: Job, found: dict[str, Event | None]) -> None:
+    """Put off the days of use until the cuts that their opening asks for can be made, one after another at the plan's pace."""
+    site, cut = c.filled.site, found["first-cut"]
+    if site is None or cut is None or job.season is None:
+        return
+    rules = site.rules
+    for stage, cuts in (("light-use", rules.mows_light), ("full-play", rules.mows_full)):
+        use = found.get(stage)
+        days = (cuts - 1) * rules.cut_every_days
+        wait = site.days_of_growth(job.season, dates.day_of_year(cut.early), days)
+        if use is not None and wait is not None:
+            first = max(use.early, cut.early + math.ceil(wait) * ONE)
+            found[stage] = Event(first, max(first, use.late))

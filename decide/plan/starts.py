@@ -1,0 +1,198 @@
+"""The day on which each job starts: the choice's own where all that comes before it can be done, else the first that fits."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import Final
+
+from decide.decision.consultation import Consultation
+from decide.measure import dates
+from decide.model import advice as out
+from decide.model.wording import day
+from decide.plan.days import allowed_start, end_of, first_day
+from decide.plan.jobs import ONE, Job, days_of, read_value
+from decide.plan.order import Node, Nodes, Waits, code_of, gap_after, in_order, nodes_of, waits_of
+from decide.plan.placing import done_day
+
+# The one weed killer whose wait only marks a start down, so that a plan must still hold it; before any other wait is over a start is ruled out.
+_KILLER: Final = "nonselective-systemic"
+_KILLER_WAIT: Final = "wait-nonselective"
+
+
+@dataclass
+class Before:
+    """The tasks before the starts: how soon each can be done, what holds it up, and the starts that follow from that.
+
+    `moved` are those that days without work or with play put off.
+    """
+
+    nodes: Nodes
+    waits: Waits
+    order: list[Node]
+    soonest: dict[Node, tuple[dt.date, dt.date]] = field(default_factory=dict)
+    held_by: dict[Node, Node | None] = field(default_factory=dict)
+    moved: set[Node] = field(default_factory=set)
+    starts: dict[str, dt.date] = field(default_factory=dict)
+    clashes: list[out.Clash] = field(default_factory=list)
+
+    def chain(self, last: Node | None) -> list[Node]:
+        """The tasks of which each waited for the one before, in order."""
+        found: list[Node] = []
+        while last is not None:
+            found.append(last)
+            last = self.held_by.get(last)
+        return found[::-1]
+
+
+def starts_of(c: Consultation, jobs: Sequence[Job], nodes: Nodes | None = None) -> Before:
+    """What comes before the starts of some jobs, each task as soon as it can be done, and the starts."""
+    nodes = nodes_of(c, jobs) if nodes is None else nodes
+    early = {node: each for node, each in nodes.items() if c.knowledge.tasks[node[0]].anchor == "today"}
+    waits = {
+        node: {n: days for n, days in each.items() if n in early}
+        for node, each in waits_of(c, nodes, early).items()
+    }
+    before = Before(early, waits, in_order(waits))
+    for node in before.order:
+        _soonest(c, before, node)
+    for job in jobs:
+        before.starts[job.code] = _start(c, before, job)
+    return before
+
+
+def _soonest(c: Consultation, before: Before, node: Node) -> None:
+    """Write down how soon a task can be done after those that it waits for."""
+    task, jobs = c.knowledge.tasks[node[0]], before.nodes[node]
+    if (done := done_day(c, node, jobs)) is not None:
+        before.soonest[node], before.held_by[node] = (done, done), None
+        return
+    asked = [
+        (before.soonest[n][1] + gap_after(c, n, before.nodes, days) * ONE, n)
+        for n, days in before.waits[node].items()
+        if n in before.soonest
+    ]
+    at, before.held_by[node] = max(asked, default=(c.filled.today, None))
+    at = max(at, c.filled.today)
+    first = first_day(c, task, jobs, at)
+    if first is None:
+        return
+    before.soonest[node] = (first, end_of(c, task, jobs, first))
+    if first > at:
+        before.moved.add(node)
+
+
+def _start(c: Consultation, before: Before, job: Job) -> dt.date:
+    """The day on which a job starts; a clash where that is later than the choice's own."""
+    wanted = job.draft.start or c.filled.today
+    if job.draft.remedy == "carry-on":
+        return wanted
+    first, cause, wait = c.filled.today, None, 0
+    for node, jobs in before.nodes.items():
+        task = c.knowledge.tasks[node[0]]
+        if job not in jobs or not task.holds or node not in before.soonest:
+            continue
+        gap = gap_after(c, node, before.nodes, days_of(c, task.before_start, job))
+        done = before.soonest[node][1]
+        ready, late = done + gap * ONE, _no_sooner(c, node, jobs, wanted, done)
+        if late + gap * ONE > wanted:
+            # A bed is not made before a season of play and sown after it.
+            ready = late + gap * ONE
+            before.moved.add(node)
+        if ready > first:
+            first, cause, wait = ready, node, gap
+    sprayed = _residue(c, job)
+    if sprayed is not None and sprayed > first:
+        first, cause = sprayed, None
+    start = allowed_start(c, job, max(wanted, first))
+    if job.draft.remedy != "establish" or start <= wanted:
+        return start
+    chain = before.chain(cause)
+    if cause is not None:
+        because = _because(c, before, chain, wait)
+    else:
+        because = "" if sprayed is None else c.knowledge.text("plan-clash-sprayed", until=day(sprayed))
+    if start > max(wanted, first) or before.moved.intersection(chain):
+        because = f"{because} {c.knowledge.text('plan-clash-days-between')}".strip()
+    moved, where = _where_it_fits(c, job, wanted, start)
+    short = (start - wanted).days
+    said = [
+        c.knowledge.text("plan-clash-too-soon", wanted=day(wanted), n=short),
+        because,
+        f"{where}{_too_late(c, job, moved)}",
+    ]
+    before.clashes.append(out.Clash(
+        zone=job.name, tasks=[code_of(node) for node in chain], days_short=short, first_start=moved.isoformat(), text=" ".join(said),
+    ))  # fmt: skip
+    return moved
+
+
+def _no_sooner(c: Consultation, node: Node, jobs: Sequence[Job], start: dt.date, done: dt.date) -> dt.date:
+    """The day on which a task is done that may not be done long before the start, where `done` is the day on which it could be."""
+    task = c.knowledge.tasks[node[0]]
+    floor = start - max(days_of(c, task.soonest, jobs[0]), days_of(c, "soonest-bed", jobs[0])) * ONE
+    if task.soonest is None or floor <= done or done_day(c, node, jobs) is not None:
+        return done
+    first = first_day(c, task, jobs, floor)
+    return done if first is None else end_of(c, task, jobs, first)
+
+
+def _residue(c: Consultation, job: Job) -> dt.date | None:
+    """The first day after the wait for a weed killer that was used before the plan; None where none was."""
+    weeks, wait = job.facts.get(f"zone.weeks-since.{_KILLER}"), read_value(c, _KILLER_WAIT, job.facts, "day")
+    if not isinstance(weeks, float) or wait is None:
+        return None
+    return c.filled.today + math.ceil(round(wait - weeks * 7, 1)) * ONE
+
+
+def _because(c: Consultation, before: Before, chain: Sequence[Node], wait: int) -> str:
+    """Which tasks, and which waiting time, put the start off; `wait` is that from the last of them to the start."""
+    k = c.knowledge
+    names = [k.text("plan-task-named", task=k.tasks[key].title) for key, _ in chain]
+    gaps = [
+        gap_after(c, node, before.nodes, before.waits[after].get(node, 0)) for node, after in pairwise(chain)
+    ]
+    gaps.append(wait)
+    days = max(gaps)
+    if len(names) == 1:
+        return k.text("plan-clash-one-before", tasks=names[0], n=max(1, days))
+    tasks = k.text("plan-then").join(names)
+    if days <= 1:
+        return k.text("plan-clash-some-before", tasks=tasks)
+    longest = names[gaps.index(days)]
+    return k.text("plan-clash-some-before-and-wait", tasks=tasks, n=days, longest=longest)
+
+
+def _where_it_fits(c: Consultation, job: Job, wanted: dt.date, fits: dt.date) -> tuple[dt.date, str]:
+    """The day on which the plan starts instead, inside a window where the wanted day was, and what is said of it."""
+    k, draft = c.knowledge, job.draft
+    if c.filled.site is None:
+        return fits, k.text("plan-fits", start=day(fits))
+    windows = c.filled.windows(draft.key, draft.variant)
+    at = dates.day_of_year(fits)
+    before, after = windows.quality_on(dates.day_of_year(wanted)), windows.window_on(at)
+    if after is not None:
+        closes = dates.date_on_or_after(after.closes, fits)
+        return fits, k.text("plan-fits-in-window", start=day(fits), quality=after.quality, closes=day(closes))
+    if before == "closed":
+        return fits, k.text("plan-fits-no-window", start=day(fits))
+    following = windows.next_opening(at, (before,)) or windows.next_opening(at)
+    if following is None:
+        return fits, k.text("plan-fits-too-late", start=day(fits))
+    start = allowed_start(c, job, dates.date_on_or_after(following.opens, fits))
+    return start, k.text("plan-fits-next-window", fits=day(fits), start=day(start))
+
+
+def _too_late(c: Consultation, job: Job, start: dt.date) -> str:
+    """Whether the later start misses the date wanted, at the late end."""
+    told = c.filled.situation.dates
+    if told.play_by is None or c.filled.site is None:
+        return ""
+    stage = "light-use" if told.first_use == "training" else "full-play"
+    late = c.measures.readiness(job.draft.key, start, job.draft.zone)[stage].late
+    if late is None or start + late * ONE <= told.play_by:
+        return ""
+    return " " + c.knowledge.text("plan-fits-misses-date", wanted=day(told.play_by))
