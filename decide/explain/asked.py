@@ -15,6 +15,7 @@ from decide.decision.rank import Weighed
 from decide.explain.changes import as_data
 from decide.explain.found import Found, find
 from decide.explain.how_sure import how_sure
+from decide.explain.judgement import say_judgement
 from decide.explain.matters import matters_next
 from decide.explain.meaning import meaning
 from decide.explain.otherwise import Otherwise, read_otherwise
@@ -29,9 +30,9 @@ from decide.explain.would_take import would_take
 from decide.model.errors import DecideError
 from decide.model.reading import situation_from_dict
 from decide.model.wording import listed
+from decide.parse.intents import is_proposal, read_proposal
 from decide.parse.plain import LONGEST, clean, fold, too_long
-from decide.parse.proposals import is_proposal, read_proposal, say_judgement
-from decide.parse.results import Choice, Setting
+from decide.parse.results import AnswerChoice, Setting
 from decide.plan.feasible import consult
 from decide.questions.next import Asker
 from decide.questions.sensitivity import as_answers, with_plain_engine
@@ -332,7 +333,7 @@ def _proposal(c: Consultation, question: Question, level: Level) -> Answered:
     )
     proposed = read_proposal(
         question.about, setting, answers, grasses=names, methods={code: (row.name, *row.also) for code, row in k.methods.items()},
-        sprays=[Choice(choice.value, tuple(choice.say)) for choice in sprays],
+        sprays=[AnswerChoice(choice.value, tuple(choice.say)) for choice in sprays],
     )  # fmt: skip
     if proposed is None:
         return _unread(Question("unread", question.about), level)

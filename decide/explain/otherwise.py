@@ -15,13 +15,16 @@ from decide.decision.consultation import Diagnosis
 from decide.explain.changes import HOURS_OF_USE, KEYS, plain_key, value_of
 from decide.model.written import coded
 from decide.parse import numbers
-from decide.parse.amounts import hours_a_week, read_money, read_number, read_percent
-from decide.parse.choices import key_of
+from decide.parse.amounts import read_number
+from decide.parse.dates import read_date
+from decide.parse.matching import key_of
+from decide.parse.money import read_money
 from decide.parse.numbers import NumberTrouble
+from decide.parse.places import read_place
 from decide.parse.plain import fold
-from decide.parse.results import Answer, AskBack, Choice, Money, Result, Setting
-from decide.parse.told import read_place
-from decide.parse.when import read_date
+from decide.parse.rates import read_hours
+from decide.parse.results import AnswerChoice, AskBack, Result, Setting, Sum, Understood
+from decide.parse.shares import read_percent
 from decide.questions.sensitivity import as_answers
 
 
@@ -188,7 +191,7 @@ def _until(r: _Reader, how: str | None, when: str | None) -> dt.date | None:
     if not when:
         return None
     result = read_date(f"in {when}" if how == "for" else when, r.setting)
-    return dt.date.fromisoformat(str(result.value)) if isinstance(result, Answer) else None
+    return dt.date.fromisoformat(str(result.value)) if isinstance(result, Understood) else None
 
 
 def _time(r: _Reader, said: str) -> _Found:
@@ -224,7 +227,7 @@ def _time(r: _Reader, said: str) -> _Found:
     )
     if match:
         result = read_date(match["when"] or match["day"], r.setting)
-        if isinstance(result, Answer):
+        if isinstance(result, Understood):
             return {"dates.play_by": str(result.value)}, result.note
     return None
 
@@ -333,10 +336,10 @@ def _money(r: _Reader, said: str) -> _Found:
     result = read_money(" ".join(core.split()), r.setting)
     if isinstance(result, AskBack):
         result = next(
-            (Answer(reading.value) for reading in result.readings if isinstance(reading.value, Money)),
+            (Understood(reading.value) for reading in result.readings if isinstance(reading.value, Sum)),
             result,
         )
-    if not isinstance(result, Answer) or not isinstance(result.value, Money):
+    if not isinstance(result, Understood) or not isinstance(result.value, Sum):
         return None
     before = value_of(r.answers, "means.budget")
     if (more or less) and before is None:
@@ -365,8 +368,8 @@ def _hours(r: _Reader, said: str) -> _Found:
         said,
     )
     core = _LEAD.sub("", " ".join(core.split()))
-    result: Result = hours_a_week(core if "week" in core else f"{core} a week", r.setting)
-    if not isinstance(result, Answer):
+    result: Result = read_hours(core if "week" in core else f"{core} a week", r.setting)
+    if not isinstance(result, Understood):
         return None
     if play and not work:
         return {HOURS_OF_USE: float(result.value)}, ""
@@ -382,7 +385,9 @@ def _wettings(r: _Reader, said: str) -> _Found:
     )
     if match:
         result = read_number(f"{match['n']} a day", r.setting, unit="count/day")
-        return ({"means.wettings_weekday": float(result.value)}, "") if isinstance(result, Answer) else None
+        return (
+            ({"means.wettings_weekday": float(result.value)}, "") if isinstance(result, Understood) else None
+        )
     if re.fullmatch(r"(?:nobody|no one) (?:could|can) water(?: it)?|no one to water|nobody to water", said):
         return {"means.wettings_weekday": 0.0}, ""
     if re.search(r"(?:litres?|liters?|gallons?|l) (?:a|per|in a) min", said):
@@ -398,7 +403,7 @@ def _shares(r: _Reader, said: str) -> _Found:
     if match:
         result = read_percent(match["n"], r.setting)
         key = "zone.weeds_percent" if match["what"].startswith("weed") else "zone.bare_percent"
-        return ({key: float(result.value)}, "") if isinstance(result, Answer) else None
+        return ({key: float(result.value)}, "") if isinstance(result, Understood) else None
     match = re.fullmatch(r"(?P<n>.+?) (?:of )?thatch", said)
     return _number(r, "zone.thatch_mm", match["n"], "mm") if match else None
 
@@ -407,7 +412,7 @@ def _number(r: _Reader, key: str, said: str, unit: str) -> _Found:
     result = read_number(said, r.setting, unit=unit) if said else None
     return (
         ({key: float(result.value)}, "")
-        if isinstance(result, Answer) and isinstance(result.value, (int, float))
+        if isinstance(result, Understood) and isinstance(result.value, (int, float))
         else None
     )
 
@@ -420,7 +425,11 @@ def _place(r: _Reader, said: str) -> _Found:
     if match is None:
         return None
     result = read_place(match["where"], r.setting)
-    if not isinstance(result, Answer) or not isinstance(result.value, dict) or "latitude" not in result.value:
+    if (
+        not isinstance(result, Understood)
+        or not isinstance(result.value, dict)
+        or "latitude" not in result.value
+    ):
         return None
     place = result.value
     return {
@@ -439,7 +448,9 @@ def _words(r: _Reader, said: str) -> _Found:
         return None
     found: dict[str, Any] = {}
     for question in r.c.knowledge.questions:
-        names: list[Choice] = [Choice(choice.value, tuple(choice.say)) for choice in question.choices]
+        names: list[AnswerChoice] = [
+            AnswerChoice(choice.value, tuple(choice.say)) for choice in question.choices
+        ]
         for choice in names:
             own = [*choice.say, *([str(choice.value)] if isinstance(choice.value, str) else [])]
             if (

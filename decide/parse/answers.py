@@ -5,25 +5,22 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable, Sequence
-from typing import Any, Final
+from typing import Final
 
-from decide.parse.amounts import (
-    SAY_CURRENCY,
-    SAY_UNIT,
-    read_area,
-    read_length,
-    read_money,
-    read_number,
-    said_amount,
-)
-from decide.parse.choices import SMALL, by_number, matching, read_choice, read_list, read_yes_no
+from decide.parse.amounts import read_length, read_number
+from decide.parse.areas import read_area
+from decide.parse.choices import read_choice, read_list, read_yes_no
+from decide.parse.dates import read_date
+from decide.parse.matching import SMALL, by_number, matching
+from decide.parse.money import read_money
+from decide.parse.months import read_months
 from decide.parse.numbers import NumberTrouble
+from decide.parse.places import read_place
 from decide.parse.plain import LONGEST, clean, fold, too_long, words
-from decide.parse.results import Answer, Choice, Money, NotUnderstood, Reading, Result, Setting, Unknown
-from decide.parse.told import read_place, read_sprays, read_uses, read_zones, say_spot
-from decide.parse.when import MONTHS, read_date, read_months, say_months
-
-DONT_KNOW: Final = "don't know"
+from decide.parse.results import AnswerChoice, NotUnderstood, Reading, Result, Setting, Understood, Unknown
+from decide.parse.sprays import read_sprays
+from decide.parse.uses import read_uses
+from decide.parse.zones import read_zones
 
 _UNKNOWN: Final = frozenset(
     {
@@ -52,7 +49,7 @@ def read(
     line: str,
     setting: Setting,
     *,
-    choices: Sequence[Choice] = (),
+    choices: Sequence[AnswerChoice] = (),
     unit: str = "",
 ) -> Result:
     """What `line` says as answer of a kind; never raises for any text."""
@@ -69,20 +66,20 @@ def read(
         return NotUnderstood(str(trouble))
 
 
-def _date(text: str, setting: Setting, _choices: Sequence[Choice], _unit: str) -> Result:
+def _date(text: str, setting: Setting, _choices: Sequence[AnswerChoice], _unit: str) -> Result:
     return read_date(text, setting)
 
 
-def _months(text: str, setting: Setting, _choices: Sequence[Choice], _unit: str) -> Result:
+def _months(text: str, setting: Setting, _choices: Sequence[AnswerChoice], _unit: str) -> Result:
     return read_months(text, setting)
 
 
-def _free_text(text: str, _setting: Setting, choices: Sequence[Choice], _unit: str) -> Result:
+def _free_text(text: str, _setting: Setting, choices: Sequence[AnswerChoice], _unit: str) -> Result:
     numbered = by_number(text, choices) if choices else None
-    return Answer(numbered.value if numbered is not None else text[:200])
+    return Understood(numbered.value if numbered is not None else text[:200])
 
 
-_Reader = Callable[[str, Setting, Sequence[Choice], str], Result]
+_Reader = Callable[[str, Setting, Sequence[AnswerChoice], str], Result]
 _READERS: Final[dict[str, _Reader]] = {
     "choice": read_choice, "number": read_number, "area": read_area, "length": read_length, "money": read_money,
     "date": _date, "months": _months, "place": read_place, "yesno": read_yes_no, "list": read_list, "text": _free_text,
@@ -96,7 +93,7 @@ def pick(line: str, readings: Sequence[Reading]) -> Reading | None:
     if too_long(line):
         return None
     text = clean(line)
-    options = [Choice(at, (reading.say,)) for at, reading in enumerate(readings)]
+    options = [AnswerChoice(at, (reading.say,)) for at, reading in enumerate(readings)]
     numbered = by_number(text, options)
     if numbered is not None:
         return readings[int(numbered.value)]
@@ -113,30 +110,3 @@ def pick(line: str, readings: Sequence[Reading]) -> Reading | None:
 
 
 _NOWHERE: Final = Setting(today=dt.date(2000, 1, 1))
-
-
-def say_value(value: Any, unit: str = "") -> str:
-    """An answer in words, as it is shown back."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, Money):
-        return f"{SAY_CURRENCY.get(value.currency or '', value.currency or '')}{said_amount(value.amount)}"
-    if isinstance(value, (int, float)):
-        if unit in ("percent", "m", "m2") and value >= 10:
-            value = round(value)
-        word = SAY_UNIT.get(unit, "")
-        return f"{said_amount(value)} {word}".strip()
-    if isinstance(value, list):
-        if value and all(isinstance(item, str) for item in value) and set(value) <= set(MONTHS):
-            return say_months(value)
-        return ", ".join(say_value(item) for item in value) or "none"
-    if isinstance(value, dict):
-        if "latitude" in value and "name" not in value:
-            return say_spot(value["latitude"], value["longitude"])
-        shown = {
-            key: item for key, item in value.items() if key not in ("latitude", "longitude", "hemisphere")
-        }
-        return ", ".join(
-            say_value(item, "h/week" if key == "hours_per_week" else "") for key, item in shown.items()
-        )
-    return str(value)

@@ -5,13 +5,14 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Final
 
 Value = Any
+DONT_KNOW: Final = "don't know"
 
 
 @dataclass(frozen=True)
-class Answer:
+class Understood:
     """A value in the layout of the situation file; `note` says aloud what was taken where that may surprise."""
 
     value: Value
@@ -46,11 +47,11 @@ class NotUnderstood:
     say: str
 
 
-Result = Answer | Unknown | AskBack | NotUnderstood
+Result = Understood | Unknown | AskBack | NotUnderstood
 
 
 @dataclass(frozen=True)
-class Money:
+class Sum:
     """A sum and its currency code (None where the currency was not said)."""
 
     amount: float
@@ -58,7 +59,7 @@ class Money:
 
 
 @dataclass(frozen=True)
-class Share:
+class FieldShare:
     """An area given as percent of the field."""
 
     percent: float
@@ -72,7 +73,7 @@ class Elsewhere:
 
 
 @dataclass(frozen=True)
-class Choice:
+class AnswerChoice:
     """One answer that a question offers: its value, and the words for it (the first is shown)."""
 
     value: Value

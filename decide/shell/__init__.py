@@ -108,7 +108,7 @@ def _talk(
     from pathlib import Path
 
     from decide.model.errors import DecideError
-    from decide.parse.when import say_date
+    from decide.parse.months import say_day
     from decide.shell.keep import Keeper, state_file
     from decide.shell.lines import Lines
     from decide.shell.signals import Left, caught, leave_at_once
@@ -123,7 +123,7 @@ def _talk(
             return BAD_USE
     day = today or dt.date.today()
     _lenient(source)
-    greeting = f'Today is {say_date(day)}. Say help at any time, and "don\'t know" when you do not.'
+    greeting = f'Today is {say_day(day)}. Say help at any time, and "don\'t know" when you do not.'
     screen.write("\n".join(textwrap.wrap(greeting, _width(screen)) if full else [greeting]) + "\n")
     screen.flush()
     keeper = Keeper(Path(told["talk"]) if "talk" in told else state_file(env))

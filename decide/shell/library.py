@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 
 from decide.model.errors import DecideError, KnowledgeError
 from decide.model.files import data_folder
-from decide.parse.results import Choice
+from decide.parse.results import AnswerChoice
 from decide.shell.tools import Answers, Question, Tools, View
 
 if TYPE_CHECKING:
@@ -60,6 +60,7 @@ def tools_of(folder: Path, today: dt.date) -> Tools:
         this_week=_this_week,
         why=_why,
         why_not=_why_not,
+        judgement=_judgement,
         explain=inside.explain,
         check=inside.check,
         write_paper=_write_paper,
@@ -112,14 +113,14 @@ class _Inside:
         listed = [choice for choice in row.get("choices", ()) if not choice.get("name")]
         unlisted = [choice for choice in row.get("choices", ()) if choice.get("name")]
         choices, more = (
-            tuple(Choice(choice["value"], tuple(choice.get("say", ()))) for choice in some)
+            tuple(AnswerChoice(choice["value"], tuple(choice.get("say", ()))) for choice in some)
             for some in (listed, unlisted)
         )
         offered = {choice.value for choice in choices if isinstance(choice.value, str)}
         table = _NAMED_IN.get(row["key"])
         if table:
             more += tuple(
-                Choice(code, names) for code, names in self.names(table).items() if code not in offered
+                AnswerChoice(code, names) for code, names in self.names(table).items() if code not in offered
             )
         return Question(
             row["key"],
@@ -329,3 +330,10 @@ def _why_not(judged: Consultation, about: str) -> str:
 
     level, words = _level(about)
     return say_why_not(judged, words, level)
+
+
+def _judgement(judged: Consultation) -> str:
+    from decide.answer.assemble import advice_of
+    from decide.explain.judgement import say_judgement
+
+    return "\n".join(say_judgement(advice_of(judged).as_dict()))

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Final
 
-from decide.parse.answers import DONT_KNOW, say_value
-from decide.parse.results import Money, Share
-from decide.parse.when import say_date
+from decide.parse.months import say_day
+from decide.parse.results import DONT_KNOW, FieldShare, Sum
+from decide.parse.wording import say_value
 from decide.shell.tools import Answers, Question
 
 WHOLE_FIELD: Final = "whole field"
@@ -100,9 +100,13 @@ def put(answers: Answers, question: Question, value: Any) -> None:
         name = key.removeprefix("zone.")
         if name == "area_m2":
             zone.pop("share_percent", None)
-            if zone.get("name") == WHOLE_FIELD and len(zones(answers)) == 1 and not isinstance(value, Share):
+            if (
+                zone.get("name") == WHOLE_FIELD
+                and len(zones(answers)) == 1
+                and not isinstance(value, FieldShare)
+            ):
                 _set(answers, "field.area_m2", value)
-        if isinstance(value, Share):
+        if isinstance(value, FieldShare):
             zone.pop(name, None)
             zone["share_percent"] = value.percent
         elif name == "grass" and isinstance(value, list):
@@ -120,7 +124,7 @@ def put(answers: Answers, question: Question, value: Any) -> None:
     elif key == "place.name" and isinstance(value, dict):
         kept = {name: inner for name, inner in (answers.get("place") or {}).items() if name not in _OF_PLACE}
         answers["place"] = {**kept, **value}
-    elif isinstance(value, Money):
+    elif isinstance(value, Sum):
         _set(answers, key, value.amount)
         if value.currency is not None:
             _set(answers, key.rpartition(".")[0] + ".currency", value.currency)
@@ -206,7 +210,7 @@ def _inner(words: dict[Any, str], key: str, value: Any) -> str:
 
 def _date_words(value: str) -> str:
     try:
-        return say_date(dt.date.fromisoformat(value))
+        return say_day(dt.date.fromisoformat(value))
     except ValueError:
         return value
 
@@ -312,9 +316,9 @@ def _use_sport(asked: Question, row: int, _sport: str) -> Question:
 
 
 def _choices(*rows: tuple[str, tuple[str, ...]]) -> tuple[Any, ...]:
-    from decide.parse.results import Choice
+    from decide.parse.results import AnswerChoice
 
-    return tuple(Choice(value, say) for value, say in rows)
+    return tuple(AnswerChoice(value, say) for value, say in rows)
 
 
 _PLAYERS: Final = _choices(
@@ -377,8 +381,8 @@ def conflicts(answers: Answers, today: dt.date) -> Iterator[Conflict]:
         if day < today:
             later = _later_year(day, today)
             yield Conflict(
-                "play-by-past", f"{say_date(day)} is already past. Which day is meant?",
-                ((say_date(later), (("dates.play_by", later.isoformat()),)), ("another day", (("dates.play_by", DROP),))),
+                "play-by-past", f"{say_day(day)} is already past. Which day is meant?",
+                ((say_day(later), (("dates.play_by", later.isoformat()),)), ("another day", (("dates.play_by", DROP),))),
             )  # fmt: skip
     if at(answers, "dates.can_close") == "locked":
         for zone in zones(answers):

@@ -10,21 +10,22 @@ from dataclasses import dataclass, replace
 from typing import Any, Final, Literal, Protocol
 
 from decide.model.errors import DecideError
-from decide.parse.answers import DONT_KNOW, is_unknown, pick, read
+from decide.parse.answers import is_unknown, pick, read
 from decide.parse.choices import read_yes_no
+from decide.parse.intents import is_proposal, read_proposal
+from decide.parse.months import say_day
 from decide.parse.plain import clean, fold, too_long, words
-from decide.parse.proposals import is_proposal, read_proposal, say_judgement
 from decide.parse.results import (
-    Answer,
+    DONT_KNOW,
     AskBack,
     Elsewhere,
     NotUnderstood,
     Reading,
     Result,
     Setting,
+    Understood,
     Unknown,
 )
-from decide.parse.when import say_date
 from decide.shell import commands, sheet
 from decide.shell.tools import Answers, Question, Tools, View
 
@@ -347,7 +348,7 @@ class Talk:
         chosen = pick(text, pending.readings)
         if chosen is None and pending.yes_no:
             result = read_yes_no(text, self.setting())
-            if isinstance(result, Answer):
+            if isinstance(result, Understood):
                 chosen = pending.readings[0 if result.value else 1]
         if chosen is not None:
             if isinstance(chosen.value, Elsewhere):
@@ -367,7 +368,7 @@ class Talk:
                 choices=(*question.choices, *question.more),
                 unit=question.unit,
             )
-            if isinstance(result, (Answer, AskBack)):
+            if isinstance(result, (Understood, AskBack)):
                 self._pending = None
                 return self._take(question, result)
         numbers = (
@@ -548,9 +549,9 @@ class Talk:
         if is_unknown(text):
             return [Say('Say "this week" for what to do first, or leave.')]
         result = read_yes_no(text, self.setting())
-        if isinstance(result, Answer) and result.value and self.tools.left(self.answers, True):
+        if isinstance(result, Understood) and result.value and self.tools.left(self.answers, True):
             return self._ask_details()
-        if isinstance(result, Answer) and not result.value:
+        if isinstance(result, Understood) and not result.value:
             return [Say("Good. Your answers are kept. Say leave when you are done.")]
         return [Say("I did not understand. " + self._next_hint(), "error")]
 
@@ -603,8 +604,8 @@ class Talk:
             advice = self.tools.advise(asked, self.units)
         except DecideError as error:
             return [Say(f"I cannot judge that yet: {error}", "error")]
-        lines = say_judgement(advice.made.as_dict())
-        return [*([Say(proposed.note)] if proposed.note else []), Say("\n".join(lines), "info")]
+        noted = [Say(proposed.note)] if proposed.note else []
+        return [*noted, Say(self.tools.judgement(advice), "info")]
 
     # Commands ---------------------------------------------------------------------------------------------------------
 
@@ -878,4 +879,4 @@ def _alike(word: str, other: str) -> bool:
 
 def say_today(today: dt.date) -> str:
     """The line that says which day the talk takes for today."""
-    return f"Today is {say_date(today)}."
+    return f"Today is {say_day(today)}."

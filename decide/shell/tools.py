@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from decide.parse.results import Choice
+from decide.parse.results import AnswerChoice
 
 Answers = dict[str, Any]
 
@@ -23,8 +23,8 @@ class Question:
     ask: str
     why: str
     kind: str
-    choices: tuple[Choice, ...] = ()
-    more: tuple[Choice, ...] = ()
+    choices: tuple[AnswerChoice, ...] = ()
+    more: tuple[AnswerChoice, ...] = ()
     unit: str = ""
     help: str = ""
     always: bool = False
@@ -76,7 +76,7 @@ class Tools:
     `write_paper(advice, kind, path, new)` writes the page, notes, calendar, tasks or shopping list, over no file where it is to
     be `new`, and gives the path as shown;
     `why(advice, words)` and `why_not(advice, words)` explanations; `explain(advice, words)` any other question about the advice: what if, what would it
-    take, how sure, what matters next, says who; `check(answers)` raises DecideError where a
+    take, how sure, what matters next, says who; `judgement(advice)` the verdict on what the person means to do; `check(answers)` raises DecideError where a
     single answer is out of its range; `meaning(word)` a word of the trade explained.
     """
 
@@ -88,6 +88,7 @@ class Tools:
     this_week: Callable[[Any, View], str]
     why: Callable[[Any, str], str]
     why_not: Callable[[Any, str], str]
+    judgement: Callable[[Any], str]
     explain: Callable[[Any, str], str] = _not_here
     check: Callable[[Answers], None] = _all_right
     write_paper: Callable[[Any, str, str, bool], str] = _no_paper

@@ -12,7 +12,7 @@ import time
 from typing import Any
 
 from decide.model.errors import SituationError
-from decide.parse.results import Choice
+from decide.parse.results import AnswerChoice
 from decide.shell import run, sheet
 from decide.shell.tools import Answers, Question, Tools, View
 
@@ -20,25 +20,25 @@ TODAY = dt.date(2026, 5, 20)
 QUESTIONS = (
     Question(
         "site.dangers", "dangers", "Is anything dangerous on the field now?", "What can hurt people comes before grass.", "list",
-        (Choice("loose goals", ("loose goals",)), Choice("glass", ("glass", "broken glass")), Choice("none", ("none of these",))),
+        (AnswerChoice("loose goals", ("loose goals",)), AnswerChoice("glass", ("glass", "broken glass")), AnswerChoice("none", ("none of these",))),
         help="Walk the field once.", always=True,
     ),
     Question("zone", "where", "Which parts of the field are bad?", "Each part gets its own answer.", "zones"),
     Question("zone.bare_percent", "how-bare", "How much of it is bare ground?", "What is alive may only need rest.", "number", unit="percent"),
     Question(
         "use", "who-plays", "Who plays on it?", "More hours than the ground stands wear out any grass.", "uses",
-        (Choice("football", ("soccer", "football")), Choice("rugby-union", ("rugby",))),
+        (AnswerChoice("football", ("soccer", "football")), AnswerChoice("rugby-union", ("rugby",))),
     ),
     Question("dates.play_by", "play-by", "By which date do you want to play on it again?", "The date decides which ways are quick enough.", "date"),
     Question(
         "means.water", "water", "How can the field be watered?", "Seed that dries out is dead.", "choice",
         (
-            Choice("none", ("not at all", "no water", "no hose")), Choice("hand hose", ("a hose by hand", "a hose", "hand hose")),
-            Choice("in-ground sprinklers", ("in-ground sprinklers",)),
+            AnswerChoice("none", ("not at all", "no water", "no hose")), AnswerChoice("hand hose", ("a hose by hand", "a hose", "hand hose")),
+            AnswerChoice("in-ground sprinklers", ("in-ground sprinklers",)),
         ),
     ),
     Question("means.hose_reach_m", "hose-reach", "How far does the hose reach from the tap?", "What it does not reach gets no water.", "length", unit="m"),
-    Question("means.equipment_own", "machines", "Which tools do you have?", "Some ways need their machine.", "list", (Choice("hose", ("hose",)), Choice("rake", ("rake",))), details=True),
+    Question("means.equipment_own", "machines", "Which tools do you have?", "Some ways need their machine.", "list", (AnswerChoice("hose", ("hose",)), AnswerChoice("rake", ("rake",))), details=True),
     Question("field.area_m2", "field-size", "How large is the field?", "Seed is counted by area.", "area", unit="m2", details=True),
 )  # fmt: skip
 
@@ -108,10 +108,17 @@ def tools(today: dt.date = TODAY) -> Tools:
         this_week=_week,
         why=lambda advice, words: f"Because of the date. ({words})",
         why_not=lambda advice, words: f"It tears before it roots. ({words})",
+        judgement=_judgement,
         meaning=lambda word: "sod: grass with its soil, cut in strips." if word.lower() == "sod" else None,
         grasses={"tall-fescue": ("tall fescue",), "perennial-ryegrass": ("perennial ryegrass", "ryegrass")},
         methods={"slit-seed": ("slit seed",), "thin-sod": ("thin sod",), "thick-sod": ("thick sod",)},
     )
+
+
+def _judgement(advice: FakeAdvice) -> str:
+    from decide.explain.judgement import say_judgement
+
+    return "\n".join(say_judgement(advice.as_dict()))
 
 
 def _week(advice: FakeAdvice, view: View) -> str:

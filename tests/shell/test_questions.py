@@ -17,7 +17,7 @@ import pytest
 
 from decide.model.reading import situation_from_dict
 from decide.parse.answers import KINDS, read
-from decide.parse.results import Answer, Choice, Setting
+from decide.parse.results import AnswerChoice, Setting, Understood
 from decide.shell import sheet
 from decide.shell.library import tools_of
 from decide.shell.talk import Talk
@@ -126,7 +126,7 @@ def test_a_fixed_date_is_asked_for_whatever_it_changes_but_only_where_a_date_is_
 
 
 def _values(row: dict[str, Any]) -> list[Any]:
-    choices = tuple(Choice(choice["value"], tuple(choice["say"])) for choice in row.get("choices", []))
+    choices = tuple(AnswerChoice(choice["value"], tuple(choice["say"])) for choice in row.get("choices", []))
     if row["kind"] == "choice":
         return [choice.value for choice in choices]
     if row["kind"] == "list":
@@ -138,7 +138,7 @@ def _values(row: dict[str, Any]) -> list[Any]:
         choices=choices,
         unit=row.get("unit", ""),
     )
-    assert isinstance(result, Answer), (row["id"], result)
+    assert isinstance(result, Understood), (row["id"], result)
     if row.get("unit") == "mm":
         return [10]
     return [result.value]
@@ -173,10 +173,10 @@ def test_every_choice_is_understood_by_its_own_words(row: dict[str, Any], tools:
             result = read(
                 row["kind"], phrase, setting, choices=(*question.choices, *question.more), unit=question.unit
             )
-            assert isinstance(result, Answer) or phrase in ("yes", "no", "football"), (phrase, result)
-            if row["kind"] == "choice" and isinstance(result, Answer):
+            assert isinstance(result, Understood) or phrase in ("yes", "no", "football"), (phrase, result)
+            if row["kind"] == "choice" and isinstance(result, Understood):
                 assert result.value == choice.value, phrase
-            if row["kind"] == "list" and isinstance(result, Answer):
+            if row["kind"] == "list" and isinstance(result, Understood):
                 assert result.value == [choice.value], phrase
 
 
@@ -265,7 +265,7 @@ def test_a_class_from_a_label_is_understood_though_not_listed(tools: Tools) -> N
     result = read(
         "sprays", "oxadiazole two weeks ago", Setting(TODAY), choices=(*question.choices, *question.more)
     )
-    assert isinstance(result, Answer)
+    assert isinstance(result, Understood)
     assert result.value == [{"date": "2026-05-06", "class": "oxadiazole"}]
 
 
@@ -288,14 +288,14 @@ def test_two_towns_of_one_name_are_asked_back(tools: Tools) -> None:
     result = read("place", "Springfield", Setting(TODAY, find_place=found))
     assert len(getattr(result, "readings", ())) >= 3
     one = read("place", "York, UK", Setting(TODAY, find_place=found))
-    assert isinstance(one, Answer)
+    assert isinstance(one, Understood)
     assert one.value["country"] == "gb"
 
 
 def test_a_goalmouth_is_an_area(tools: Tools) -> None:
     areas = tools.named_areas()
     result = read("area", "two goalmouths", Setting(TODAY, named_areas=areas), unit="m2")
-    assert isinstance(result, Answer)
+    assert isinstance(result, Understood)
     assert result.value == pytest.approx(2 * 18.32 * 5.5, abs=0.5)  # two goal areas of 18.32 x 5.5 m, Law 1
 
 
@@ -303,7 +303,7 @@ def test_coordinates_stand_for_the_town(tools: Tools) -> None:
     question = tools.question("place.name")
     assert question is not None
     result = read("place", "53.35 N, 6.26 W, Ireland", Setting(TODAY))
-    assert isinstance(result, Answer)
+    assert isinstance(result, Understood)
     answers: dict[str, Any] = {"place": {"name": "York", "country": "gb", "altitude_m": 40}}
     sheet.put(answers, question, result.value)
     assert answers["place"] == {"latitude": 53.35, "longitude": -6.26, "country": "ie", "altitude_m": 40}

@@ -13,8 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from decide.parse.proposals import is_proposal, read_proposal
-from decide.parse.results import Setting
+from decide.parse.intents import is_proposal
 from decide.shell import commands, sheet
 from decide.shell.keep import Keeper
 from decide.shell.talk import Say, Talk
@@ -475,45 +474,10 @@ def test_answers_are_no_commands(line: str) -> None:
     assert not is_proposal(line)
 
 
-@pytest.mark.parametrize(
-    ("line", "table"),
-    [
-        ("can I roll it now?", {"step": "roll", "start": "2026-05-20"}),
-        (
-            "Can we sow tall fescue in two weeks",
-            {"step": "sow", "grass": "tall-fescue", "start": "2026-06-03"},
-        ),
-        (
-            "may I lay thick sod in the goalmouths tomorrow?",
-            {"step": "lay-sod", "method": "thick-sod", "zone": "goalmouths", "start": "2026-05-21"},
-        ),
-        (
-            "is it too late to overseed with ryegrass?",
-            {"step": "overseed", "grass": "perennial-ryegrass", "start": "2026-05-20"},
-        ),
-        ("should I water in the evening", {"step": "water", "time_of_day": "evening", "start": "2026-05-20"}),
-        ("could we play on it on 1 June", {"step": "open-to-play", "start": "2026-06-01"}),
-        (
-            "can I top-dress with sand 5 mm deep",
-            {"step": "topdress", "material": "sand", "depth_mm": 5, "start": "2026-05-20"},
-        ),
-        ("what if I mow it next week", {"step": "mow", "start": "2026-05-27"}),
-        ("can I aerate mid September", {"step": "aerate", "start": "2026-09-15"}),
-    ],
-)
-def test_proposals(fake: ModuleType, line: str, table: dict[str, Any]) -> None:
-    answers: dict[str, Any] = {"zone": [{"name": "goalmouths"}]}
-    library = fake.tools()
-    assert is_proposal(line)
-    found = read_proposal(line, Setting(TODAY), answers, grasses=library.grasses, methods=library.methods)
-    assert found is not None
-    assert found.table == table
-
-
 def test_sprays_without_class_or_date_are_asked_and_read_carefully(fake: ModuleType) -> None:
     import dataclasses
 
-    from decide.parse.results import Choice
+    from decide.parse.results import AnswerChoice
     from decide.shell.tools import Question
 
     sprayed = Question(
@@ -522,7 +486,7 @@ def test_sprays_without_class_or_date_are_asked_and_read_carefully(fake: ModuleT
         "Was anything sprayed?",
         "Some stop seed.",
         "sprays",
-        (Choice("auxin-phenoxy", ("weed and feed",)), Choice("unknown", ("some other kind",))),
+        (AnswerChoice("auxin-phenoxy", ("weed and feed",)), AnswerChoice("unknown", ("some other kind",))),
     )
     library = fake.tools()
     rest = {

@@ -1,4 +1,4 @@
-"""Turns "can I roll it now?" into a proposal that the library judges, and its judgement into plain words."""
+"""Reads what a person means to do, such as "can I roll it now?", as a proposal that the library judges."""
 
 from __future__ import annotations
 
@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from decide.parse import numbers
+from decide.parse.dates import read_date
+from decide.parse.months import say_day
 from decide.parse.plain import fold, words
-from decide.parse.results import Answer, AskBack, Choice, Setting
-from decide.parse.when import read_date, say_date
+from decide.parse.results import AnswerChoice, AskBack, Setting, Understood
 
 Answers = dict[str, Any]
 
@@ -100,7 +101,7 @@ def read_proposal(
     *,
     grasses: Mapping[str, Sequence[str]],
     methods: Mapping[str, Sequence[str]],
-    sprays: Sequence[Choice] = (),
+    sprays: Sequence[AnswerChoice] = (),
 ) -> Proposed | None:
     """The step, zone, method, grass, day, depth and class that were said; None where no step is seen."""
     said = " ".join(fold(text).strip(" .?!").split())
@@ -167,7 +168,7 @@ def _day(body: str, table: dict[str, Any], setting: Setting) -> str:
         ):
             break
         result = read_date(re.sub(r"^(?:on|by|after|from|until) ", "", phrase), setting)
-        if isinstance(result, Answer):
+        if isinstance(result, Understood):
             table["start"] = result.value
             return ""
         if isinstance(result, AskBack):
@@ -175,7 +176,7 @@ def _day(body: str, table: dict[str, Any], setting: Setting) -> str:
             return f"I take {result.readings[0].say}."
         _, _, phrase = phrase.partition(" ")
     table["start"] = setting.today.isoformat()
-    return "" if match else f"I take today, {say_date(setting.today)}."
+    return "" if match else f"I take today, {say_day(setting.today)}."
 
 
 def _depth(body: str, table: dict[str, Any]) -> None:
@@ -207,43 +208,3 @@ def _named(body: str, table: Mapping[str, Sequence[str]]) -> str | None:
             if phrase and f" {phrase} " in row and (best is None or len(phrase) > best[0]):
                 best = (len(phrase), code)
     return best[1] if best else None
-
-
-_JUDGED: Final = {
-    "sound": "Yes, that is sound.",
-    "sound-if": "Yes, but only if:",
-    "not-advised": "Better not.",
-    "ruled-out": "No.",
-}
-
-
-def say_judgement(advice: Mapping[str, Any]) -> list[str]:
-    """The judgement of the last proposal of an advice, in lines: verdict, conditions, reasons, what is better."""
-    judged = advice.get("proposals") or []
-    if not judged:
-        return ["I cannot judge that."]
-    last = judged[-1]
-    verdict = str(last.get("judgement", "")).replace(" ", "-")
-    lines = [f"{last['asked']}:" if last.get("asked") else "", _JUDGED.get(verdict, verdict)]
-    conditions = [f"- {text}" for text in last.get("conditions", [])]
-    if verdict == "sound-if" and not conditions:
-        lines[-1] = "Perhaps. An answer that is missing could still speak against it."
-    lines += conditions
-    against = [reason.get("text", "") for reason in last.get("reasons", []) if not reason.get("for")]
-    speaks = [reason.get("text", "") for reason in last.get("reasons", []) if reason.get("for")]
-    lines += [f"Against it: {text}" for text in against]
-    lines += [f"For it: {text}" for text in speaks[:2]]
-    lines += [f"Better: {text}" for text in _texts(last.get("better"))]
-    cautions = {row.get("code"): row for row in advice.get("cautions", [])}
-    for code in last.get("cautions", []):
-        row = cautions.get(code)
-        if row:
-            who = f" Who decides: {row['who_decides']}." if row.get("who_decides") else ""
-            lines.append(f"Mind: {row.get('text', code)}{who}")
-    return [line for line in lines if line]
-
-
-def _texts(value: Any) -> list[str]:
-    if isinstance(value, str):
-        return [value] if value else []
-    return [str(item) for item in value or []]

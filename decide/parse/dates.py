@@ -1,26 +1,17 @@
-"""Dates and months as people say them: mid September, in five weeks, 12/6, end of August, all year but July."""
+"""Dates as people say them: mid September, in five weeks, 12/6, end of August."""
 
 from __future__ import annotations
 
 import calendar
 import datetime as dt
-import difflib
 import re
 from typing import Final
 
 from decide.parse import numbers
+from decide.parse.months import month_number, say_day, season_month
 from decide.parse.plain import fold
-from decide.parse.results import Answer, AskBack, NotUnderstood, Reading, Result, Setting
+from decide.parse.results import AskBack, NotUnderstood, Reading, Result, Setting, Understood
 
-MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-_NAMES: Final = tuple(name.casefold() for name in calendar.month_name[1:])
-_SEASONS: Final = {
-    "spring": 3,
-    "summer": 6,
-    "autumn": 9,
-    "fall": 9,
-    "winter": 12,
-}  # first month, northern half
 _DAYS: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _FURTHEST: Final = 30  # years from today that a date is believed
 _LEAD: Final = re.compile(
@@ -30,52 +21,9 @@ _LEAD: Final = re.compile(
 _DATE_HELP: Final = (
     'Write a date such as 15 September, mid September, in five weeks, or 2026-09-15; or "don\'t know".'
 )
-_WHOLE_YEAR: Final = (
-    r"(?:all|the whole|whole|the entire|entire|throughout|all through|through)[ -](?:of )?(?:the )?year(?:[ -]?(?:round|long))?|year[ -]?(?:round|long)|"
-    r"(?:every|each) month|all (?:of them|the months|months)|(?:all )?(?:12|twelve) months|(?:all )?52 weeks|every week of the year"
-)
-_NAME: Final = "(?:" + "|".join(f"{name}|{name[:3]}" for name in _NAMES) + "|sept)"
-_RUN: Final = rf"{_NAME}\.?\s*(?:-|to|until|till|through|thru)\s*{_NAME}\b\.?"
-_BUT: Final = rf"(?:\s*,?\s*(?:but(?: not)?|except(?: for)?|apart from|without)\s+{_NAME}\b(?:(?:\s*,\s*|\s+and\s+|\s*&\s*){_NAME}\b)*)"
-# Months inside a longer sentence: all year, with what is left out, or one or more runs of months.
-MONTHS_INSIDE: Final = re.compile(
-    rf"\b(?:(?:{_WHOLE_YEAR})(?: of the year| a year)?\b{_BUT}?|{_RUN}(?:(?:\s*,\s*|\s+and\s+|\s*&\s*)(?:from\s+)?{_RUN})*)",
-    re.IGNORECASE,
-)
-_MONTH_NOISE: Final = re.compile(
-    r"\b(?:in|during|the|months?(?: of)?|we play|they play|played|mostly|only|just|about|it's|season is|season)\b"
-)
-_MONTH_HELP: Final = 'Name the months, such as September to May, or all year but July; or "don\'t know".'
 
 
-def say_date(day: dt.date) -> str:
-    """A date in words: 12 June 2026."""
-    return f"{day.day} {calendar.month_name[day.month]} {day.year}"
-
-
-def month_number(word: str) -> int | None:
-    """1 to 12 for the name of a month, its short form or a near spelling; None for anything else."""
-    name = word.strip(".").casefold()
-    if name in ("sept",):
-        return 9
-    if len(name) >= 3:
-        for number, full in enumerate(_NAMES, 1):
-            if name == full or name == full[:3]:
-                return number
-    if len(name) >= 5:
-        close = difflib.get_close_matches(name, _NAMES, n=1, cutoff=0.8)
-        if close:
-            return _NAMES.index(close[0]) + 1
-    return None
-
-
-def season_month(season: str, hemisphere: str) -> int:
-    """The first month of a season (three whole months each) in a half of the earth."""
-    first = _SEASONS[season]
-    return first if hemisphere == "north" else (first + 5) % 12 + 1
-
-
-def _last_day(year: int, month: int) -> int:
+def last_day(year: int, month: int) -> int:
     return calendar.monthrange(year, month)[1]
 
 
@@ -106,14 +54,14 @@ def _year(text: str, today: dt.date) -> int | None:
 def _shift_months(day: dt.date, months: int) -> dt.date:
     count = day.year * 12 + day.month - 1 + months
     year, month = divmod(count, 12)
-    return dt.date(year, month + 1, min(day.day, _last_day(year, month + 1)))
+    return dt.date(year, month + 1, min(day.day, last_day(year, month + 1)))
 
 
 def _answer(found: dt.date | None, note: str = "") -> Result:
     return (
         NotUnderstood("There is no such day. " + _DATE_HELP)
         if found is None
-        else Answer(found.isoformat(), note)
+        else Understood(found.isoformat(), note)
     )
 
 
@@ -125,14 +73,14 @@ def _either(*days: tuple[str, dt.date | None]) -> Result:
     return AskBack(
         "Which day is meant?",
         tuple(
-            Reading(f"{say_date(day)}{' (' + say + ')' if say else ''}", day.isoformat())
+            Reading(f"{say_day(day)}{' (' + say + ')' if say else ''}", day.isoformat())
             for say, day in readings
         ),
     )
 
 
 def read_date(text: str, setting: Setting) -> Result:
-    """A date as Answer of an ISO text; two readings are asked back, with the days written out."""
+    """A date as ISO text; two readings are asked back, with the days written out."""
     said = re.sub(r"[!?;]+$", "", fold(text)).strip().rstrip(".").replace(",", " ")
     said = " ".join(said.split())
     said = _LEAD.sub("", said)
@@ -203,7 +151,7 @@ def _relative(said: str, setting: Setting) -> Result | None:
         return _answer(_span_day(first.year, first.month, "", setting), "I take the end of last month.")
     if said == "next month":
         first = _shift_months(today.replace(day=1), 1)
-        return _answer(first, f"I take {say_date(first)}.")
+        return _answer(first, f"I take {say_day(first)}.")
     if said in ("next year", "last year"):
         return NotUnderstood(
             "A year is too wide. Name the month too, such as May " + str(today.year + 1) + "."
@@ -263,7 +211,7 @@ _PART: Final = (
 
 def _span_day(year: int, month: int, part: str, setting: Setting) -> dt.date | None:
     """The day meant by a part of a month; without a part its first day, or its last where the past is asked."""
-    last = _last_day(year, month)
+    last = last_day(year, month)
     part = part.removeprefix("the ").removeprefix("very ").strip()
     if part in ("early", "first week of", "first week in"):
         day = 5
@@ -341,11 +289,11 @@ def _by_month(said: str, setting: Setting) -> Result | None:
         year = today.year if ahead else today.year + 1
     day_found = _span_day(year, month, part, setting)
     if day_found is not None and not setting.past and not part and (year, month) == (today.year, today.month):
-        day_found = dt.date(year, month, _last_day(year, month))
-        return _answer(day_found, f"I take {say_date(day_found)}.")
+        day_found = dt.date(year, month, last_day(year, month))
+        return _answer(day_found, f"I take {say_day(day_found)}.")
     if day_found is None:
         return _answer(None)
-    return _answer(day_found, "" if part else f"I take {note_end} of the month: {say_date(day_found)}.")
+    return _answer(day_found, "" if part else f"I take {note_end} of the month: {say_day(day_found)}.")
 
 
 def _by_season(said: str, setting: Setting) -> Result | None:
@@ -379,7 +327,7 @@ def _by_season(said: str, setting: Setting) -> Result | None:
             (f"{half}ern half of the earth", _span_day(month.year, month.month, inner or "start of", setting))
         )
     if len(days) == 1 and days[0][1] is not None:
-        return _answer(days[0][1], f"I take {say_date(days[0][1])}.")
+        return _answer(days[0][1], f"I take {say_day(days[0][1])}.")
     return _either(*days)
 
 
@@ -415,99 +363,3 @@ def _by_weekday(said: str, setting: Setting) -> Result | None:
     if match["which"] == "next":
         return _either(("this coming one", coming), ("the one after", later))
     return _answer(coming)
-
-
-def read_months(text: str, setting: Setting) -> Result:
-    """A list of months as Answer of codes jan … dec in the order of the calendar."""
-    said = re.sub(r"[.!?]+$", "", fold(text)).strip()
-    said = re.sub(rf"\b(?:{_WHOLE_YEAR}|all through)(?: of the year| a year)?\b", " all ", said)
-    said = _MONTH_NOISE.sub(" ", said)
-    said = " ".join(said.split()).strip(" ,;")
-    if said in ("none", "never", "no", "nothing", "not at all"):
-        return Answer([])
-    halves = re.split(r"\b(?:but(?: not)?|except(?: for)?|apart from|without|minus|not|excluding)\b", said)
-    if len(halves) > 2:
-        return NotUnderstood(_MONTH_HELP)
-    base = _month_set(halves[0].strip(" ,;") or ("all" if len(halves) == 2 else ""), setting)
-    if base is None:
-        return NotUnderstood("I do not see months in that. " + _MONTH_HELP)
-    kept = base
-    if len(halves) == 2:
-        gone = _month_set(halves[1].strip(" ,;"), setting)
-        if gone is None:
-            return NotUnderstood("I do not see which months are left out. " + _MONTH_HELP)
-        if isinstance(gone, str) or isinstance(kept, str):
-            return NotUnderstood(
-                "Which half of the earth is that? Name the months instead, such as September to May."
-            )
-        kept = kept - gone
-    if isinstance(kept, str):
-        both = [(half, _month_set(said, Setting(setting.today, half))) for half in ("north", "south")]
-        return AskBack(
-            "Which months are meant?",
-            tuple(
-                Reading(f"{say_months(codes)} ({half}ern half of the earth)", codes)
-                for half, found in both
-                if isinstance(found, set)
-                for codes in [[MONTHS[m - 1] for m in sorted(found)]]
-            ),
-        )
-    return Answer([MONTHS[month - 1] for month in sorted(kept)])
-
-
-def say_months(codes: list[str]) -> str:
-    """Months in words: September to May; all year but July; March and May."""
-    present = {MONTHS.index(code) for code in codes}
-    names = calendar.month_name
-    if len(present) == 12:
-        return "all year"
-    if not present:
-        return "no months"
-    gone = sorted(set(range(12)) - present)
-    starts = [month for month in range(12) if month in present and (month - 1) % 12 not in present]
-    if len(starts) == 1 and len(gone) > 1:
-        first, last = starts[0], (starts[0] + len(present) - 1) % 12
-        if len(present) > 2:
-            return f"{names[first + 1]} to {names[last + 1]}"
-    if len(gone) <= 2:
-        return "all year but " + " and ".join(names[month + 1] for month in gone)
-    row = [names[month + 1] for month in sorted(present)]
-    return ", ".join(row[:-1]) + " and " + row[-1] if len(row) > 1 else row[0]
-
-
-def _month_set(said: str, setting: Setting) -> set[int] | str | None:
-    """The months of a phrase; "half" where they turn on the half of the earth; None where it is not understood."""
-    said = re.sub(r"\bbetween ([a-z]+) and ([a-z]+)\b", r"\1 to \2", said)
-    out: set[int] = set()
-    unsure = False
-    pieces = [piece.strip() for piece in re.split(r",|;|&|\+|/|\band\b", said)]
-    pieces = [piece for piece in pieces if piece]
-    if not pieces:
-        return None
-    for piece in pieces:
-        run = re.fullmatch(
-            r"(?:from )?(?:early |mid |late |end of |start of )?([a-z]+)\.?\s*(?:-|to|until|till|through|thru|up to)\s*(?:early |mid |late |end of |start of )?([a-z]+)\.?",
-            piece,
-        )
-        if piece == "all":
-            out |= set(range(1, 13))
-            continue
-        if run:
-            first, last = month_number(run[1]), month_number(run[2])
-            if first is None or last is None:
-                return None
-            out |= {(first - 1 + step) % 12 + 1 for step in range((last - first) % 12 + 1)}
-            continue
-        month = month_number(piece)
-        if month is not None:
-            out.add(month)
-            continue
-        if piece in _SEASONS:
-            if setting.hemisphere not in ("north", "south"):
-                unsure = True
-                continue
-            start = season_month(piece, str(setting.hemisphere))
-            out |= {(start - 1 + step) % 12 + 1 for step in range(3)}
-            continue
-        return None
-    return "half" if unsure else out

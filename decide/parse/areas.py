@@ -1,0 +1,173 @@
+"""Reading an area: 3/4 acre, 100 x 60 yd, a goalmouth, half of the field."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from decide.model.units import convert
+from decide.parse import numbers
+from decide.parse.matching import singular
+from decide.parse.numbers import NumberTrouble, Quantity, Token, tidy
+from decide.parse.plain import fold, words
+from decide.parse.quantities import whole
+from decide.parse.results import (
+    AnswerChoice,
+    AskBack,
+    FieldShare,
+    NotUnderstood,
+    Reading,
+    Result,
+    Setting,
+    Understood,
+)
+from decide.parse.shares import read_percent
+from decide.parse.wording import SAY_UNIT, say_amount
+
+
+def read_area(
+    text: str, setting: Setting, _choices: Sequence[AnswerChoice] = (), _unit: str = "m2"
+) -> Result:
+    """An area in m²: 3/4 acre, 100 x 60 yd, a goalmouth; a share of the field comes back as FieldShare."""
+    said = fold(text).strip(" .!")
+    named = _named_area(said, setting)
+    if named is not None:
+        return named
+    row = [
+        token for token in numbers.tokens(text) if token.text not in ("big", "large", "long", "wide", "area")
+    ]
+    row = [Token("sign", "x") if token.text in ("by", "times") else token for token in row]
+    cross = [at for at, token in enumerate(row) if token.text == "x"]
+    if len(cross) == 1:
+        several = _several(row[: cross[0]], row[cross[0] + 1 :], setting)
+        return several if several is not None else _sides(row[: cross[0]], row[cross[0] + 1 :], setting)
+    of = [at for at, token in enumerate(row) if token.text == "of"]
+    if len(of) == 1 and of[0] > 0:
+        several = _several(row[: of[0]], row[of[0] + 1 :], setting)
+        if several is not None:
+            return several
+    if cross:
+        raise NumberTrouble("Write two sides only, such as 100 x 60 m.")
+    if (
+        any(token.text in ("percent", "%") for token in row)
+        or re.search(r"\bof (?:the|it|our|this)\b", said)
+        or (
+            len(row) <= 2
+            and row
+            and row[0].kind == "word"
+            and numbers.figure(row, 0) is not None
+            and not numbers.unit_at(row, (numbers.figure(row, 0) or ((), 0))[1])[0]
+            and (numbers.figure(row, 0) or ((9.0,), 0))[0][0] <= 1
+        )
+    ):
+        share = read_percent(text, setting)
+        if isinstance(share, Understood):
+            return Understood(FieldShare(float(share.value)))
+        return share
+    low, high = whole(row, setting)
+    if high is not None and low.unit != high.unit:
+        raise NumberTrouble("Write one area, such as 3/4 acre or 7,140 m².")
+    values: list[tuple[str, float]] = []
+    for one in (low, high):
+        if one is None:
+            continue
+        if one.unit:
+            values += [
+                (say_amount(v, SAY_UNIT.get(one.unit, one.unit)), convert_area(v, one.unit))
+                for v in one.values
+            ]
+            continue
+        for name in {"metric": ("m2",), "us": ("ft2",)}.get(setting.units or "", ("m2", "ft2")):
+            values += [(say_amount(v, SAY_UNIT[name]), convert_area(v, name)) for v in one.values]
+    if any(value <= 0 for _, value in values):
+        return NotUnderstood("An area is more than 0. Write it as 7,140 m², 3/4 acre or 100 x 60 yd.")
+    if len(values) == 1:
+        return Understood(tidy(values[0][1]))
+    return AskBack(
+        "Which area is meant?", tuple(Reading(said_area, tidy(value)) for said_area, value in values[:4])
+    )
+
+
+def convert_area(amount: float, unit: str) -> float:
+    """`amount` of an area unit in m²; NumberTrouble where the unit is none of area."""
+    return numbers.in_unit(Quantity((amount,), unit), "m2")[0]
+
+
+def _several(left: list[Token], right: list[Token], setting: Setting) -> Result | None:
+    """So many places of one area, such as 2 x 60 m²; None where it is anything else."""
+    if not left or not right or numbers.figure(left, 0) is None:
+        return None
+    try:
+        (count, each), (low, high) = whole(left, setting), whole(right, setting)
+        if (
+            each is not None
+            or high is not None
+            or count.unit
+            or not low.unit
+            or len(count.values) > 1
+            or len(low.values) > 1
+        ):
+            return None
+        area = count.values[0] * convert_area(low.values[0], low.unit)
+    except NumberTrouble:
+        return None
+    return Understood(tidy(area)) if area > 0 and count.values[0] == int(count.values[0]) else None
+
+
+def _sides(left: list[Token], right: list[Token], setting: Setting) -> Result:
+    a, _ = whole(left, setting)
+    b, _ = whole(right, setting)
+    unit_a, unit_b = a.unit or b.unit, b.unit or a.unit
+    if len(a.values) > 1 or len(b.values) > 1:
+        raise NumberTrouble("Write the two sides without dots or commas, such as 100 x 60 m.")
+    if unit_a:
+        area = (
+            numbers.in_unit(Quantity(a.values, unit_a), "m")[0]
+            * numbers.in_unit(Quantity(b.values, unit_b), "m")[0]
+        )
+        if area <= 0:
+            return NotUnderstood("An area is more than 0. Write it as 7,140 m², 3/4 acre or 100 x 60 yd.")
+        return Understood(tidy(area))
+    product = a.values[0] * b.values[0]
+    if product <= 0:
+        return NotUnderstood("An area is more than 0. Write it as 7,140 m², 3/4 acre or 100 x 60 yd.")
+    if setting.units == "metric":
+        return Understood(tidy(product))
+    pair = ("ft", "yd") if setting.units == "us" else ("m", "yd")
+    return AskBack(
+        "Which unit is meant?",
+        tuple(
+            Reading(
+                f"{say_amount(a.values[0])} x {say_amount(b.values[0])} {SAY_UNIT[name]}",
+                tidy(product * convert(1, name, "m") ** 2),
+            )
+            for name in pair
+        ),
+    )
+
+
+def _named_area(said: str, setting: Setting) -> Result | None:
+    for name, area in setting.named_areas.items():
+        key = [singular(word) for word in words(name)]
+        row = [singular(word) for word in words(said)]
+        row = [
+            word
+            for word in row
+            if word not in ("about", "size", "of", "the", "like", "just", "whole", "roughly", "around")
+        ]
+        if len(row) < len(key) or row[-len(key) :] != key:
+            continue
+        lead = row[: -len(key)]
+        count = 1.0
+        if lead in ([], ["a"], ["an"], ["one"]):
+            count = 1.0
+        elif lead == ["both"]:
+            count = 2.0
+        else:
+            found = numbers.figure(numbers.tokens(" ".join(lead)), 0)
+            if found is None or found[1] != len(numbers.tokens(" ".join(lead))):
+                continue
+            count = found[0][0]
+        if count > 0:
+            return Understood(tidy(count * area), f"I take {say_amount(count * area)} m².")
+    return None

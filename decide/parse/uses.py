@@ -1,0 +1,132 @@
+"""Reading the uses of a field: the sport, its hours, its months and who plays."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Any, Final
+
+from decide.parse.matching import LONGEST_NAME, SMALL, matching, once
+from decide.parse.months import MONTHS_INSIDE, read_months
+from decide.parse.numbers import NumberTrouble
+from decide.parse.plain import fold, spaced, words
+from decide.parse.rates import read_hours
+from decide.parse.results import AnswerChoice, AskBack, NotUnderstood, Reading, Result, Setting, Understood
+
+_MONTHS_BY_COMMA: Final = re.compile(
+    r"(?:,|\bfrom\b|\bin\b)?\s*[A-Za-z]{3,9}\s*(?:-|–|to|until|till|through)\s*[A-Za-z]{3,9}(?=\s*(?:,|$))"
+)
+
+
+def read_uses(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (), _unit: str = "") -> Result:
+    """Uses of the field as tables; parts that were not said are left out for the talk to ask."""
+    said = fold(text).strip(" .!")
+    if said in ("nobody", "no one", "none", "nothing", "not used", "no"):
+        return Understood([])
+    uses: list[dict[str, Any]] = []
+    for part in [piece for piece in re.split(r";", text) if piece.strip()]:
+        use: dict[str, Any] = {}
+        rest = part
+        months = MONTHS_INSIDE.search(rest) or _MONTHS_BY_COMMA.search(rest)
+        if months:
+            found = read_months(months[0].strip(" ,"), setting)
+            if isinstance(found, Understood):
+                use["months"] = found.value
+                before = re.sub(r"\b(?:in|from|during|for|over)\s*$", "", rest[: months.start()].rstrip())
+                rest = before + "," + rest[months.end() :]
+        for piece in re.split(r",|\band\b(?! a half)", rest):
+            word = piece.strip()
+            if not word:
+                continue
+            trouble = _use_piece(word, use, uses, setting, choices)
+            if trouble is not None:
+                return trouble
+        uses.append(use)
+    uses = [use for use in uses if use]
+    if not uses:
+        return NotUnderstood("Name the sport, such as soccer or rugby; then I ask for hours and months.")
+    if not all("sport" in use for use in uses):
+        return NotUnderstood(
+            "Begin with the sport, such as: soccer, 12 hours a week, September to May, youth."
+        )
+    unsure = next((use["sport"] for use in uses if isinstance(use["sport"], tuple)), None)
+    if unsure is not None:
+        # A word with two meanings has one of them in the whole sentence.
+        return AskBack(
+            "Which game is meant?",
+            tuple(
+                Reading(
+                    meant.shown,
+                    [
+                        {**use, "sport": meant.value if isinstance(use["sport"], tuple) else use["sport"]}
+                        for use in uses
+                    ],
+                )
+                for meant in unsure
+            ),
+        )
+    return Understood(uses)
+
+
+_YOUTH: Final = spaced(
+    "youth youths kids kid children child juniors junior school pupils students u8 u10 u12 u14 u16 under"
+)
+
+
+_ADULT: Final = spaced("adult adults men women seniors senior grown-ups grownups veterans")
+
+
+def _use_piece(
+    word: str,
+    use: dict[str, Any],
+    uses: list[dict[str, Any]],
+    setting: Setting,
+    choices: Sequence[AnswerChoice],
+) -> Result | None:
+    row = words(word)
+    if any(letter.isdigit() for letter in word) or "hours" in row or "hour" in row:
+        without = " ".join(w for w in row if w in _YOUTH | _ADULT)
+        hours_text = re.sub(rf"\b(?:{'|'.join(sorted(_YOUTH | _ADULT))})\b", "", word, flags=re.IGNORECASE)
+        sport = (
+            matching(re.sub(r"[0-9].*$", "", hours_text), choices, setting)
+            if re.match(r"[^0-9]*[a-zA-Z]{4}", hours_text)
+            else []
+        )
+        if 1 <= len(sport) <= 4:
+            use["sport"] = sport[0].value if len(sport) == 1 else tuple(sport)
+            hours_text = re.sub(r"^[^0-9]*", "", hours_text)
+        try:
+            hours = read_hours(hours_text, setting)
+        except NumberTrouble as trouble:
+            return NotUnderstood(str(trouble))
+        if not isinstance(hours, Understood):
+            return NotUnderstood(
+                "Put commas between the parts: soccer, 12 hours a week, September to May, youth."
+            )
+        use["hours_per_week"] = hours.value
+        if without:
+            use["players"] = "youth" if set(without.split()) & _YOUTH else "adult"
+        return None
+    youth, adult = set(row) & _YOUTH, set(row) & _ADULT
+    sport_text = " ".join(
+        w
+        for w in row
+        if w not in _YOUTH | _ADULT and w not in ("training", "matches", "games", "teams", "team", "club")
+    )
+    if sport_text and not set(sport_text.split()) <= SMALL:
+        found = matching(sport_text, choices, setting)
+        if 1 <= len(found) <= 4:
+            if "sport" in use:
+                uses.append(dict(use))
+                use.clear()
+            use["sport"] = found[0].value if len(found) == 1 else tuple(found)
+        else:
+            months = read_months(sport_text, setting)
+            if not isinstance(months, Understood):
+                return NotUnderstood(
+                    f"I do not know {word[:LONGEST_NAME]!r} as a sport, hours or months. Say: soccer, 12 hours a week, September to May, youth."
+                )
+            use["months"] = once([*use.get("months", []), *months.value])
+    if youth or adult:
+        use["players"] = "youth" if youth else "adult"
+    return None

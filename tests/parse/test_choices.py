@@ -1,0 +1,76 @@
+"""Choices, lists and yes or no in the words of people. All expectations were written by hand before the first run."""
+
+from __future__ import annotations
+
+import pytest
+
+from decide.parse.answers import read
+from decide.parse.results import (
+    AnswerChoice,
+    NotUnderstood,
+    Setting,
+)
+from tests.parse.settings import (
+    DANGERS,
+    NORTH,
+    NOWHERE,
+    SOUTH,
+    SPORTS,
+    US,
+    WATER,
+    values,
+)
+
+CHOICES = [
+    ("2", WATER, NOWHERE, "hand hose"),
+    ("2.", WATER, NOWHERE, "hand hose"),
+    ("the second one", WATER, NOWHERE, "hand hose"),
+    ("we've got a hose", WATER, NOWHERE, "hand hose"),
+    ("hosepipe", WATER, NOWHERE, "hand hose"),
+    ("no hose", WATER, NOWHERE, "none"),
+    ("popup sprinkers", WATER, NOWHERE, "in-ground sprinklers"),
+    ("sprinklers", WATER, NOWHERE, ["travelling sprinkler", "in-ground sprinklers"]),
+    ("no water but in-ground sprinklers", WATER, NOWHERE, ["none", "in-ground sprinklers"]),
+    ("we don't have a hose", WATER, NOWHERE, NotUnderstood),
+    ("7", WATER, NOWHERE, NotUnderstood),
+    ("a helicopter", WATER, NOWHERE, NotUnderstood),
+    ("soccer", SPORTS, NOWHERE, "football"),
+    ("football", SPORTS, NOWHERE, ["football", "american-football"]),
+    ("football", SPORTS, US, "american-football"),
+    ("football", SPORTS, NORTH, "football"),
+    ("football", SPORTS, SOUTH, ["australian-football", "football"]),
+    ("rugby", SPORTS, NOWHERE, "rugby-union"),
+]
+
+
+@pytest.mark.parametrize(("said", "choices", "setting", "means"), CHOICES)
+def test_choices(said: str, choices: tuple[AnswerChoice, ...], setting: Setting, means: object) -> None:
+    assert values(read("choice", said, setting, choices=choices)) == means
+
+
+LISTS = [
+    ("glass and loose goals", ["glass", "loose goals"]),
+    ("1, 3", ["loose goals", "holes"]),
+    ("broken glas", ["glass"]),
+    ("none", ["none"]),
+    ("nothing", ["none"]),
+    ("holes, holes and ruts", ["holes"]),
+    ("glass but no needles", ["glass"]),
+    ("dragons", NotUnderstood),
+]
+
+
+@pytest.mark.parametrize(("said", "means"), LISTS)
+def test_lists(said: str, means: object) -> None:
+    assert values(read("list", said, NOWHERE, choices=DANGERS)) == means
+
+
+YES_NO = [
+    ("yes", True), ("y", True), ("Yep, it is", True), ("of course", True), ("no", False), ("nope", False), ("not yet", False),
+    ("we don't", False), ("yes and no", NotUnderstood), ("banana", NotUnderstood),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("said", "means"), YES_NO)
+def test_yes_and_no(said: str, means: object) -> None:
+    assert values(read("yesno", said, NOWHERE)) == means

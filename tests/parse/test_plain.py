@@ -1,0 +1,39 @@
+"""Cleaning what people type."""
+
+from __future__ import annotations
+
+import pytest
+
+from decide.parse.answers import read
+from decide.parse.plain import LONGEST, clean, fold
+from decide.parse.results import (
+    NotUnderstood,
+)
+from tests.parse.settings import (
+    NOWHERE,
+    values,
+)
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [
+        ("\x1b[31mred\x1b[0m", "red"),
+        ("\x1b]0;owned\x07York", "York"),
+        ("Yo\x00r\u202ek\u200b", "York"),
+        ("a\tb\n c", "a b c"),
+        ("\x9b31mYork", "York"),
+        ("[red]York[/red]", "[red]York[/red]"),
+    ],
+)
+def test_escapes_and_controls_are_stripped(typed: str, kept: str) -> None:
+    assert clean(typed) == kept
+
+
+def test_length_is_bounded() -> None:
+    assert len(clean("x" * 100_000)) == LONGEST
+    assert values(read("text", "x" * (LONGEST + 1), NOWHERE)) is NotUnderstood
+
+
+def test_folding_keeps_fractions_apart_from_whole_numbers() -> None:
+    assert fold("3½ m²") == "3 1/2 m2"
