@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -14,46 +14,14 @@ if TYPE_CHECKING:
     from decide.shell.tools import Tools
 
 FIRST_LINE = "Let us bring your field back to play."
-USAGE = """\
-usage: decide talk [--talk FILE] [--today DATE] [--units metric|us] [--lines]
-  --talk FILE    keep the answers in FILE (.json or .toml) instead of the usual place
-  --today DATE   take DATE (as 2026-05-20) for today
-  --units NAME   metric or us
-  --lines        plain lines, as for pipes"""
-BAD_USE = 2
 WENT_WRONG = 70
 
 
-class _Misuse(Exception):  # noqa: N818 - it is said to the person, and is no fault of the program
-    """An option that is not known, or has no good value."""
-
-
-def _options(options: Sequence[str]) -> dict[str, str]:
-    found: dict[str, str] = {}
-    row = list(options)
-    while row:
-        name = row.pop(0)
-        name, equals, value = name.partition("=")
-        if name in ("--help", "-h"):
-            found["help"] = "yes"
-        elif name == "--lines" and not equals:
-            found["lines"] = "yes"
-        elif name in ("--talk", "--today", "--units"):
-            if not equals:
-                if not row:
-                    raise _Misuse(f"{name} needs a value after it.")
-                value = row.pop(0)
-            found[name.removeprefix("--")] = value
-        else:
-            raise _Misuse(f"{name!r} is not an option of the talk.")
-    if found.get("units", "metric") not in ("metric", "us"):
-        raise _Misuse("--units is metric or us.")
-    return found
-
-
 def run(
-    options: Sequence[str] = (),
     *,
+    talk: str | None = None,
+    units: str | None = None,
+    lines: bool = False,
     stdin: TextIO | None = None,
     stdout: TextIO | None = None,
     stderr: TextIO | None = None,
@@ -61,24 +29,17 @@ def run(
     today: dt.date | None = None,
     make_tools: Callable[[dt.date], Tools] | None = None,
 ) -> int:
-    """Holds the talk and gives the exit code: 0 with advice, 1 without, 2 for a wrong option, 70 where the
-    program itself went wrong, 128 + n after signal n.
+    """Holds the talk and gives the exit code: 0 with advice, 1 without, 70 where the program itself went wrong,
+    128 + n after signal n.
 
-    Streams, environment and today's date default to the process's own; `make_tools` gives the library as the talk
-    sees it and defaults to the one that is installed.
+    The answers are kept in the file `talk`, or in the usual place; `units` is "metric" or "us", by place where it is
+    left out; `lines` asks for plain lines in a terminal too. Streams, environment and today's date default to the
+    process's own; `make_tools` gives the library as the talk sees it and defaults to the one that is installed.
     """
     source, sink, errors = stdin or sys.stdin or _nothing(), stdout or sys.stdout, stderr or sys.stderr
     env = os.environ if env is None else env
-    try:
-        told = _options(options)
-    except _Misuse as wrong:
-        errors.write(f"{wrong}\n{USAGE}\n")
-        return BAD_USE
-    if "help" in told:
-        sink.write(USAGE + "\n")
-        return 0
     full = (
-        "lines" not in told
+        not lines
         and env.get("TERM", "") not in ("", "dumb")
         and _tty(source)
         and (_tty(sink) or _tty(errors))
@@ -87,14 +48,15 @@ def run(
     try:
         screen.write(FIRST_LINE + "\n")
         screen.flush()
-        return _talk(told, source, sink, screen, env, today, make_tools, full)
+        return _talk(talk, units, source, sink, screen, env, today, make_tools, full)
     except BrokenPipeError:
         _quiet(sink)
         return 1
 
 
 def _talk(
-    told: Mapping[str, str],
+    file: str | None,
+    units: str | None,
     source: TextIO,
     sink: TextIO,
     screen: TextIO,
@@ -115,18 +77,12 @@ def _talk(
     from decide.shell.talk import Talk
     from decide.shell.tools import View
 
-    if "today" in told:
-        try:
-            today = dt.date.fromisoformat(told["today"])
-        except ValueError:
-            screen.write("--today takes a date as 2026-05-20.\n")
-            return BAD_USE
     day = today or dt.date.today()
     _lenient(source)
     greeting = f'Today is {say_day(day)}. Say help at any time, and "don\'t know" when you do not.'
     screen.write("\n".join(textwrap.wrap(greeting, _width(screen)) if full else [greeting]) + "\n")
     screen.flush()
-    keeper = Keeper(Path(told["talk"]) if "talk" in told else state_file(env))
+    keeper = Keeper(Path(file) if file is not None else state_file(env))
     talk: Talk | None = None
     terminal = None
     try:
@@ -141,7 +97,7 @@ def _talk(
                 day,
                 answers,
                 kept=keeper,
-                units=told.get("units"),
+                units=units,
                 resumed=bool(answers),
                 page=View(_columns(env)),
             )

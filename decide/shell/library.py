@@ -43,14 +43,14 @@ _DEEPER: Final = re.compile(
 _DEPTHS: Final[tuple[Literal["short", "full", "reasons"], ...]] = ("short", "full", "reasons")
 
 
-def make_tools(today: dt.date) -> Tools:
-    """The installed library, for a talk held on a day."""
-    return tools_of(data_folder(), today)
+def make_tools(today: dt.date, more: Sequence[Path | str] = ()) -> Tools:
+    """The installed library with `more` folders of knowledge on top, for a talk held on a day."""
+    return tools_of(data_folder(), today, more)
 
 
-def tools_of(folder: Path, today: dt.date) -> Tools:
-    """The library on a knowledge folder."""
-    inside = _Inside(folder, today)
+def tools_of(folder: Path, today: dt.date, more: Sequence[Path | str] = ()) -> Tools:
+    """The library on a knowledge folder with `more` folders on top."""
+    inside = _Inside(folder, today, more)
     return Tools(
         questions=inside.questions,
         ask_next=inside.ask_next,
@@ -73,8 +73,9 @@ def tools_of(folder: Path, today: dt.date) -> Tools:
 
 
 class _Inside:
-    def __init__(self, folder: Path, today: dt.date) -> None:
+    def __init__(self, folder: Path, today: dt.date, more: Sequence[Path | str]) -> None:
         self.folder = folder
+        self.more = more
         self.today = today
         self._tables: dict[str, Mapping[str, Any]] = {}
         rows = self._table("questions").get("question", [])
@@ -143,7 +144,7 @@ class _Inside:
         from decide.consult import Adviser
         from decide.knowledge.load import read_knowledge
 
-        return Adviser(read_knowledge(self.folder), "both")
+        return Adviser(read_knowledge(self.folder, *self.more), "both")
 
     @cached_property
     def _asker(self) -> Asker:

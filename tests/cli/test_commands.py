@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import importlib
 import io
 import json
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -11,6 +14,8 @@ from pathlib import Path
 import pytest
 
 from decide.__main__ import main
+from decide.cli.table import COMMANDS
+from decide.cli.words import UseError, read
 from decide.model.reading import read_situation
 
 ROOT = Path(__file__).parents[2]
@@ -34,25 +39,89 @@ def test_version_loads_no_terminal_library() -> None:
     assert "engines:" in done.stdout
 
 
-@pytest.mark.parametrize("words", [("lesson", "--help"), ("lesson", "-h"), ("help", "lesson")])
-def test_help_of_a_command_is_its_own_lines(
+def run(monkeypatch: pytest.MonkeyPatch, *words: str) -> int:
+    monkeypatch.setattr(sys, "argv", ["decide", *words])
+    return main()
+
+
+@pytest.mark.parametrize("words", [("lesson", "--help"), ("lesson", "x", "-h"), ("help", "lesson")])
+def test_help_of_a_command_names_its_words(
     words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(sys, "argv", ["decide", *words])
-    assert main() == 0
-    lines = capsys.readouterr().out.splitlines()
-    assert lines[0].startswith("decide lesson FILE ")
-    assert any(line.startswith("decide lesson --break RULE") for line in lines)
-    assert not any(line.startswith("decide ") and not line.startswith("decide lesson") for line in lines)
+    assert run(monkeypatch, *words) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("usage: decide lesson ")
+    for option in COMMANDS["lesson"].options:
+        assert option.name in out
 
 
-@pytest.mark.parametrize("words", [("--help",), ("help",), ("audit", "--help"), ("no-such", "--help")])
+@pytest.mark.parametrize("words", [("--help",), ("-h",), ("help",)])
 def test_help_names_every_command(
     words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(sys, "argv", ["decide", *words])
-    assert main() == 0
-    assert "decide audit" in capsys.readouterr().out
+    assert run(monkeypatch, *words) == 0
+    out = capsys.readouterr().out
+    assert {line.split()[0] for line in out.splitlines() if line.startswith("    ") and line[4] != " "} >= {
+        *COMMANDS
+    }
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish", "tcsh"])
+def test_completion_knows_every_command_and_option(
+    shell: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(monkeypatch, "completion", shell) == 0
+    out = capsys.readouterr().out
+    for command in COMMANDS.values():
+        assert command.name in out
+        for option in command.options:
+            assert option.name.removeprefix("--") in out
+
+
+@pytest.mark.skipif(shutil.which("bash") is None, reason="needs bash")
+def test_bash_reads_its_completion(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(monkeypatch, "completion", "bash") == 0
+    script = (
+        capsys.readouterr().out
+        + "\nCOMP_WORDS=(decide advise --qu); COMP_CWORD=2; _shtab_decide; echo ${COMPREPLY[@]}\n"
+    )
+    done = subprocess.run(["bash"], input=script, capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["--quick"]
+
+
+def test_every_row_of_the_table_has_its_function() -> None:
+    for command in COMMANDS.values():
+        module, _, function = command.home.partition(":")
+        assert callable(getattr(importlib.import_module(f"decide.cli.{module}"), function))
+        names = [option.name for option in command.options]
+        assert len(set(names)) == len(names)
+
+
+# Words of a command, and what they come to.
+READ: list[tuple[str, list[str], dict[str, object]]] = [
+    ("advise", ["a.toml", "--width=60", "--json"], {"file": "a.toml", "width": 60, "json": True, "engine": "both"}),
+    ("advise", ["--json", "--", "-a.toml"], {"file": "-a.toml", "json": True}),
+    ("advise", ["-", "--knowledge", "one", "--knowledge=two"], {"file": "-", "knowledge": ["one", "two"]}),
+    ("explain", ["a", "why", "--level", "2", "not", "sod"], {"file": "a", "question": ["why", "not", "sod"], "level": 2}),
+    ("explain", ["a", "--", "--why"], {"question": ["--why"]}),
+    ("record", ["a", "mow", "--on", "2026-05-20", "--amount=-3", "--passed", "no"], {"what": ["mow"], "on": dt.date(2026, 5, 20), "amount": -3.0, "passed": False}),
+    ("lesson", ["--break", "x", "--with=b"], {"file": None, "broken": "x", "other": "b", "seed": 0}),
+    ("talk", [], {"talk": None, "lines": False, "knowledge": []}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "words", "wanted"), READ)
+def test_words_are_named(name: str, words: list[str], wanted: dict[str, object]) -> None:
+    found = vars(read(COMMANDS[name], words))
+    assert {key: found[key] for key in wanted} == wanted
+
+
+@pytest.mark.parametrize("word", ["-1", "1.5", "", "²", "9999999999"])
+def test_numbers_are_whole_numbers(word: str) -> None:
+    with pytest.raises(UseError, match="--seed"):
+        read(COMMANDS["lesson"], [f"--seed={word}"])
 
 
 @pytest.mark.slow
@@ -143,19 +212,72 @@ def test_bad_input_from_a_real_pipe() -> None:
     assert b"not text" in done.stderr
 
 
-@pytest.mark.parametrize(
-    ("words", "said"),
-    [
-        (["advice", "x"], "Write 'advise'?"), (["advise"], "one situation file"), (["advise", "x", "--jsn"], "--json"),
-        (["advise", "no-such-file.toml"], "No such file"), (["advise", "-", "--width", "9"], "20 to 400"), (["advise", "-", "--units", "us2"], "metric or us"),
-    ],
-)  # fmt: skip
+# Wrong words, and the whole of what is said. Written by hand.
+WRONG: list[tuple[list[str], str]] = [
+    (["advice", "x"], "'advice' is not a command. Write 'advise'? `decide --help` lists them"),
+    (["--frob"], "'--frob' is not a command. `decide --help` lists them"),
+    (["help", "advice"], "'advice' is not a command. Write 'advise'?"),
+    (["advise"], 'advise takes one situation file, or "-" for standard input'),
+    (["advise", "a", "b"], 'advise takes one situation file, or "-" for standard input'),
+    (["advise", "x", "--jsn"], "'--jsn' is not an option of advise. Write '--json'?"),
+    (["advise", "x", "--jsn=3"], "'--jsn' is not an option of advise. Write '--json'?"),
+    (["advise", "x", "--json=3"], "--json takes no word"),
+    (["advise", "x", "--width"], "--width needs a word after it"),
+    (["advise", "-", "--width", "9"], "--width is a number of columns from 20 to 400"),
+    (["advise", "-", "--units", "us2"], "--units is metric or us"),
+    (["advise", "-", "--engine", "x"], "--engine is both, plain or durable"),
+    (["explain", "x", "--level", "4"], "--level is 1, 2 or 3"),
+    (["record", "x"], "record takes a situation file and what is to be written down: decide record field.toml mow"),
+    (["record", "x", "mow", "--on", "1/9/2024"], "--on 1/9/2024 is not a date that can be read one way only. Write it as 2026-05-20"),
+    (["record", "x", "mow", "--amount", "much"], "--amount much is not a number. Write a plain number, and its unit after --unit"),
+    (["record", "x", "mow", "--passed", "so"], "--passed is yes or no"),
+    (["schema", "field"], "schema takes nothing, or the word situation"),
+    (["completion", "sh"], "completion takes the name of a shell: bash, zsh, fish, tcsh"),
+    (["--talk"], "--talk needs a word after it"),
+    (["talk", "--colour"], "'--colour' is not an option of talk. Write one of: --knowledge, --lines, --talk, --today, --units"),
+    (["--today", "12/6"], "--today 12/6 is not a date that can be read one way only. Write it as 2026-05-20"),
+    (["audit", "x"], "audit takes no other words"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("words", "said"), WRONG)
 def test_wrong_use_says_what_to_write(
     words: list[str], said: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(sys, "argv", ["decide", *words])
-    assert main() in (1, 2)
-    assert said in capsys.readouterr().err
+    assert run(monkeypatch, *words) == 2
+    assert capsys.readouterr() == ("", f"decide: {said}\n")
+
+
+@pytest.mark.parametrize("command", ["advise", "explain", "windows", "record", "lesson"])
+def test_a_file_that_is_not_there_is_said(
+    command: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(monkeypatch, command, "no-such-file.toml", *(["mow"] if command == "record" else [])) == 1
+    assert "no-such-file.toml: No such file" in capsys.readouterr().err
+
+
+def test_every_command_that_reads_knowledge_takes_a_folder_of_it() -> None:
+    without = {
+        command.name
+        for command in COMMANDS.values()
+        if "--knowledge" not in [option.name for option in command.options]
+    }
+    assert without == {"completion", "help", "schema", "version"}
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["advise", "-"], ["explain", "-"], ["windows", "-"], ["record", "x", "mow"], ["lesson", "-"], ["audit"], ["sources"], ["cases"], ["demo"],
+        ["changed", "--situations", "-", "-"],
+    ],
+)  # fmt: skip
+def test_a_folder_of_knowledge_that_is_not_there_is_said(
+    words: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "stdin", Given(SMALL.encode()))
+    assert run(monkeypatch, *words, "--knowledge", "nowhere") == 1
+    assert "nowhere: there is no such folder" in "".join(capsys.readouterr())
 
 
 @pytest.mark.slow

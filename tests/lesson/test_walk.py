@@ -13,7 +13,6 @@ import pytest
 from decide.__main__ import main
 from decide.decision.consultation import Consultation
 from decide.lesson.steps import PART_NAMES, Lesson
-from decide.shell.lesson_command import Misuse, sort_words
 from decide.shell.lesson_loop import HELP, Walk, walk
 
 from .conftest import DRY, FIELD
@@ -164,9 +163,3 @@ def test_situation_file_is_not_written_over(
     assert run(monkeypatch, "lesson", str(files[0]), "--page", str(files[0])) == 2
     assert "written over" in capsys.readouterr().err
     assert files[0].read_text(encoding="utf-8") == FIELD
-
-
-def test_numbers_are_whole_numbers() -> None:
-    for word in ("-1", "1.5", "", "²", "9999999999"):
-        with pytest.raises(Misuse):
-            sort_words("lesson", ["--seed", word], (), ("--seed",)).whole("--seed", 0, 0)

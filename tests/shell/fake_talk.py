@@ -11,6 +11,8 @@ import sys
 import time
 from typing import Any
 
+from decide.cli.table import COMMANDS
+from decide.cli.words import read
 from decide.model.errors import SituationError
 from decide.parse.results import AnswerChoice
 from decide.shell import run, sheet
@@ -128,4 +130,7 @@ def _week(advice: FakeAdvice, view: View) -> str:
 
 
 if __name__ == "__main__":
-    sys.exit(run([word for word in sys.argv[1:] if word != "--slow"], today=TODAY, make_tools=tools))
+    told = read(COMMANDS["talk"], [word for word in sys.argv[1:] if word != "--slow"])
+    sys.exit(
+        run(talk=told.talk, units=told.units, lines=told.lines, today=told.today or TODAY, make_tools=tools)
+    )

@@ -15,7 +15,7 @@ from types import ModuleType
 
 import pytest
 
-from decide.shell import FIRST_LINE, USAGE, run
+from decide.shell import FIRST_LINE, run
 from decide.shell.lines import as_line, bare
 from decide.shell.talk import Prompt
 
@@ -184,7 +184,7 @@ def test_the_first_line_comes_before_anything_slow_is_imported() -> None:
         "            slow = [m for m in ('prompt_toolkit', 'rich', 'pydantic', 'numpy', 'decide.knowledge.load') if m in sys.modules]\n"
         "            print(text.strip(), slow, file=sys.stderr)\n"
         "            raise BrokenPipeError\n"
-        "s.run([], stdin=sys.stdin, stdout=Out(), stderr=sys.stderr, env={})\n"
+        "s.run(stdin=sys.stdin, stdout=Out(), stderr=sys.stderr, env={})\n"
     )
     done = subprocess.run(
         [sys.executable, "-c", code],
@@ -219,38 +219,6 @@ def test_line_mode_imports_no_terminal_library(tmp_path: Path) -> None:
     assert done.stderr.strip() == "[]"
 
 
-@pytest.mark.parametrize(
-    ("options", "says"),
-    [
-        (["--talk"], "--talk needs a value after it."), (["--colour"], "'--colour' is not an option of the talk."),
-        (["--units", "parsec"], "--units is metric or us."), (["--lines=3"], "'--lines' is not an option of the talk."),
-    ],
-)  # fmt: skip
-def test_a_wrong_option_is_said(fake: ModuleType, options: list[str], says: str) -> None:
-    errors = io.StringIO()
-    assert (
-        run(options, stdin=io.StringIO(), stdout=io.StringIO(), stderr=errors, env={}, make_tools=fake.tools)
-        == 2
-    )
-    assert errors.getvalue() == f"{says}\n{USAGE}\n"
-
-
-def test_a_wrong_date_is_said(fake: ModuleType, tmp_path: Path) -> None:
-    out = io.StringIO()
-    assert (
-        run(
-            ["--today", "12/6"],
-            stdin=io.StringIO(),
-            stdout=out,
-            stderr=io.StringIO(),
-            env={"HOME": str(tmp_path)},
-            make_tools=fake.tools,
-        )
-        == 2
-    )
-    assert out.getvalue().splitlines()[-1] == "--today takes a date as 2026-05-20."
-
-
 def test_a_fault_of_the_program_keeps_the_answers_and_says_so(fake: ModuleType, tmp_path: Path) -> None:
     def broken(answers: object, units: object) -> object:
         raise RuntimeError("planted")
@@ -261,7 +229,7 @@ def test_a_fault_of_the_program_keeps_the_answers_and_says_so(fake: ModuleType, 
     out = io.StringIO()
     typed = io.StringIO("glass\nthat's enough\n")
     code = run(
-        ["--talk", str(tmp_path / "t.json")],
+        talk=str(tmp_path / "t.json"),
         stdin=typed,
         stdout=out,
         stderr=io.StringIO(),

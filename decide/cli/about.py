@@ -1,0 +1,77 @@
+"""The commands about the program itself: version, sources, schema, audit, completion and help."""
+
+from __future__ import annotations
+
+import json
+from argparse import ArgumentParser, Namespace
+
+from decide.cli.page import OK, show
+from decide.cli.table import COMMANDS, DOES, MORE, SHELLS
+from decide.cli.words import UseError, help_parser, whole_parser
+from decide.model.errors import meant
+from decide.model.version import VERSION
+
+
+def version(_: Namespace) -> int:
+    """The version, and the engines in use."""
+    from decide.engine.durable import available
+
+    second = (
+        "durable-rules (forward chaining)"
+        if available()
+        else "durable-rules is not installed: only the plain engine is in use"
+    )
+    show(f"decide {VERSION}\nengines: plain evaluator; {second}\n")
+    return OK
+
+
+def sources(words: Namespace) -> int:
+    """Every publication, and the sentences that travel with the climate's data."""
+    from decide.cli.files import knowledge_with
+    from decide.knowledge.load import knowledge_folder
+
+    for key, source in sorted(knowledge_with(words.knowledge).sources.items()):
+        show(f"{key}: {source.title}. {source.publisher}, {source.year} ({source.seen})\n")
+    show((knowledge_folder() / "climate" / "README.md").read_text(encoding="utf-8") + "\n")
+    return OK
+
+
+def schema(words: Namespace) -> int:
+    """The JSON Schema of the advice or of the situation file."""
+    from decide.model.advice import Advice
+    from decide.model.situation import Situation
+
+    if words.of not in (None, "advice", "situation"):
+        raise UseError(COMMANDS["schema"].takes)
+    model = Situation if words.of == "situation" else Advice
+    show(json.dumps(model.model_json_schema(by_alias=True), indent=1, ensure_ascii=False) + "\n")
+    return OK
+
+
+def audit(words: Namespace) -> int:
+    """Every problem of the knowledge."""
+    from decide.knowledge.audit import main
+
+    return main([..., *words.knowledge])
+
+
+def completion(words: Namespace) -> int:
+    """A script that makes a shell complete the commands."""
+    import shtab
+
+    if words.shell not in SHELLS:
+        raise UseError(COMMANDS["completion"].takes)
+    show(shtab.complete(whole_parser(COMMANDS.values(), DOES, MORE, shtab.FILE), words.shell) + "\n")
+    return OK
+
+
+def help_(words: Namespace) -> int:
+    """What a command takes, or the list of commands."""
+    if words.command is None:
+        show(whole_parser(COMMANDS.values(), DOES, MORE, {}).format_help())
+        return OK
+    if words.command not in COMMANDS:
+        raise UseError(f"{words.command!r} is not a command", instead=meant(words.command, COMMANDS))
+    command = COMMANDS[words.command]
+    show(help_parser(command, ArgumentParser(prog=f"decide {command.name}"), {}).format_help())
+    return OK

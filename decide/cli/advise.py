@@ -1,0 +1,97 @@
+"""The commands `advise` and `demo`: the advice on a field, on the screen, as JSON or as papers."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from decide.cli.files import given, knowledge_with
+from decide.cli.page import OK, page, say, show, show_json
+from decide.cli.table import PAPERS, Kind
+from decide.cli.words import UseError
+from decide.consult import Adviser
+from decide.knowledge.load import knowledge_folder
+from decide.model.advice import Advice
+from decide.questions.next import Asker, tried
+from decide.report.papers import PaperError, check_places, paper, write_papers
+
+
+def advise(words: Namespace) -> int:
+    """The advice on a situation file."""
+    wanted: dict[Kind, str] = {
+        name: getattr(words, name) for name in PAPERS if getattr(words, name) is not None
+    }
+    to_stdout = [name for name, place in wanted.items() if place == "-"]
+    papers = {name: place for name, place in wanted.items() if place != "-"}
+    _check_places(words, to_stdout, papers)
+    situation, weather, note = given(words.file, beside=words.record)
+    adviser = Adviser(knowledge_with(words.knowledge), words.engine)
+    try:
+        consultation = adviser.consult(situation, system=words.units, weather=weather)
+        consultation.filled.today_computed = bool(note)
+        advice = tried(
+            consultation, None if words.quick else Asker(adviser, consultation.filled.today, weather)
+        )
+    finally:
+        adviser.close()
+    for path in write_papers(advice, words.units, papers):
+        say(f"Written: {path}")
+    for name in to_stdout:
+        show_json(paper(name, advice, words.units))
+    if words.json:
+        show_json(advice.as_json())
+    elif not to_stdout:
+        _show(advice, words)
+        if note:
+            say(note)
+    return OK
+
+
+def _check_places(words: Namespace, to_stdout: list[Kind], papers: dict[Kind, str]) -> None:
+    """UseError before any work where a paper cannot be written."""
+    out = [*(f"--{name}" for name in to_stdout), *(["--json"] if words.json else [])]
+    if len(out) > 1:
+        raise UseError(
+            f"only one of {' and '.join(out)} can go to standard output", instead="Name a file for the others"
+        )
+    try:
+        check_places(papers, None if words.file == "-" else words.file)
+    except PaperError as error:
+        raise UseError(error.wrong, where=error.where, instead=error.instead) from None
+
+
+def _show(advice: Advice, words: Namespace) -> None:
+    shown = page(words.width)
+    if words.season:
+        from decide.report.season_picture import season_text
+
+        # Rows of letters are asked for by name, so they are drawn into a file or a pipe too, unless lines are read aloud.
+        lines = season_text(
+            advice, width=shown.width, ascii_only=shown.ascii_only, plain=shown.aloud, system=words.units
+        )
+        show(
+            "\n".join(lines or ["No season can be shown before the place is known. Write place.name."]) + "\n"
+        )
+        return
+    from decide.report.text import render
+
+    show(
+        render(
+            advice,
+            width=shown.width,
+            depth="reasons" if words.reasons else "full" if words.full else "short",
+            colour=shown.colour,
+            ascii_only=shown.ascii_only,
+            plain=not shown.screen,
+            system=words.units,
+        )
+    )
+
+
+def demo(words: Namespace) -> int:
+    """The advice on the demo field, or its situation file."""
+    path = knowledge_folder() / "demo.toml"
+    if words.file:
+        show(path.read_text(encoding="utf-8"))
+        return OK
+    words.file = str(path)
+    return advise(words)

@@ -1,0 +1,250 @@
+"""The table of commands: what each is called, what it takes, and where it is done."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final, Literal
+
+from decide.cli.words import Command, Option, Plain, day, number, one_of, whole, yes_or_no
+
+ENGINES: Final = ("both", "plain", "durable")
+SYSTEMS: Final = ("metric", "us")
+SHELLS: Final = ("bash", "zsh", "fish", "tcsh")
+Kind = Literal["page", "notes", "calendar", "tasks", "shopping"]
+PAPERS: Final[Mapping[Kind, str]] = {
+    "page": "one HTML page, with a sheet to print and hang up",
+    "notes": "Markdown, for a committee's minutes",
+    "calendar": "the plan for a calendar (.ics)",
+    "tasks": "the plan, for a spreadsheet (.csv)",
+    "shopping": "what to buy, for a spreadsheet (.csv)",
+}
+
+FIELD: Final = Plain("file", "FILE", 'a situation file; "-" is standard input', path=True)
+ONE_FILE: Final = 'takes one situation file, or "-" for standard input'
+JSON: Final = Option("--json", "as JSON, for programs")
+KNOWLEDGE: Final = Option(
+    "--knowledge",
+    "a folder that adds to the knowledge and overrides it; may be said again",
+    "DIR",
+    several=True,
+    path=True,
+)
+UNITS: Final = Option("--units", "units of what is shown", "metric|us", one_of(*SYSTEMS), offered=SYSTEMS)
+WIDTH: Final = Option(
+    "--width", "columns of what is shown", "N", whole(20, 400, "a number of columns from 20 to 400")
+)
+LEVEL: Final = Option(
+    "--level",
+    "1: words; 2: the conditions too; 3: rules and sources too",
+    "1|2|3",
+    whole(1, 3, "1, 2 or 3"),
+    otherwise=1,
+    offered=("1", "2", "3"),
+)
+SEED: Final = Option("--seed", "another number, another order of choices", "N", whole(0), otherwise=0)
+ONLY: Final = Option("--only", "only the cases whose names hold this word", "WORD", otherwise="")
+
+_ADVISE: Final = (
+    JSON,
+    Option("--full", "all conditions, options, checks and sources"),
+    Option("--reasons", "every grade at its worst and its best end, with its rule"),
+    Option("--season", "the year at the place: warmth, frost, windows, dates"),
+    *(Option(f"--{name}", does, "FILE", path=True) for name, does in PAPERS.items()),
+    Option("--quick", "do not try whether missing answers could change the choice"),
+    WIDTH,
+    UNITS,
+    Option("--engine", "which engines judge", "|".join(ENGINES), one_of(*ENGINES), "both", offered=ENGINES),
+    Option("--record", "a record kept beside it: done, checks, signs, what was begun", "FILE", path=True),
+    KNOWLEDGE,
+)
+_PAPERS_AT_ONCE: Final = (
+    'Any of the five papers can be written at once; "-" instead of a file is standard output.'
+)
+
+_ROWS: Final = (
+    Command(
+        "talk",
+        "talk about a field: questions, a choice, the reasons (`decide` alone does the same)",
+        "talk:talk",
+        "talk takes no other words",
+        options=(
+            Option(
+                "--talk",
+                "keep the answers in FILE (.json or .toml) instead of the usual place",
+                "FILE",
+                path=True,
+            ),
+            Option("--today", "take DATE (as 2026-05-20) for today", "DATE", day),
+            UNITS,
+            Option("--lines", "plain lines, as for pipes"),
+            KNOWLEDGE,
+        ),
+    ),
+    Command(
+        "advise",
+        "advice from a situation file",
+        "advise:advise",
+        f"advise {ONE_FILE}",
+        (FIELD,),
+        _ADVISE,
+        _PAPERS_AT_ONCE,
+    ),
+    Command(
+        "explain",
+        "why, why not, better, what if, what would it take, how sure, what matters next, a word, says who",
+        "explain:explain",
+        'explain takes a situation file and a question, such as: decide explain field.toml "why not thin sod?"',
+        (FIELD, Plain("question", "QUESTION", "in plain words", least=0, several=True)),
+        (LEVEL, JSON, WIDTH, UNITS, KNOWLEDGE),
+    ),
+    Command(
+        "windows",
+        "when each grass can be started at the place of a situation file, and why",
+        "windows:windows",
+        f"windows {ONE_FILE}",
+        (FIELD,),
+        (JSON, WIDTH, UNITS, KNOWLEDGE),
+    ),
+    Command(
+        "record",
+        "write down what was done, checked or seen, at the end of a situation file",
+        "record:record",
+        "record takes a situation file and what is to be written down: decide record field.toml mow",
+        (
+            Plain("file", "FILE", "a situation file", path=True),
+            Plain("what", "WHAT", "a step, a check of opening, or a sign", several=True),
+        ),
+        (
+            Option("--grass", "what was sown, laid or planted", "GRASS"),
+            Option("--method", "how it was begun", "METHOD"),
+            Option("--zone", "the part of the field", "ZONE"),
+            Option("--on", "the day, as 2026-05-20; today where it is left out", "DATE", day),
+            Option("--amount", "how much", "N", number),
+            Option("--unit", "of what the amount is", "UNIT"),
+            Option("--passed", "whether a check was passed", "yes|no", yes_or_no, offered=("yes", "no")),
+            Option("--note", "a note", "TEXT"),
+            Option("--by", "who did it, by role", "ROLE"),
+            KNOWLEDGE,
+        ),
+        'As in: decide record field.toml sow --grass "perennial ryegrass" --zone goalmouths --on 2026-09-07',
+    ),
+    Command(
+        "lesson",
+        "how the advice follows, rule by rule; in a terminal step by step",
+        "lesson:lesson",
+        'lesson takes one situation file, or "-" for standard input; or --exercises N, or --break RULE',
+        (Plain("file", "FILE", FIELD.does, least=0, path=True),),
+        (
+            Option("--guess", "each conclusion kept back, with choices"),
+            Option("--all", "every step printed, in a terminal too"),
+            Option("--walk", "commands read from a pipe: next, back, guess, rule, source, jump N"),
+            Option(
+                "--with",
+                "two fields side by side, and the rule where they part",
+                "FILE",
+                into="other",
+                path=True,
+            ),
+            Option("--option", 'one more option to step through, as "thick sod"', "WORDS"),
+            Option("--dot", "the derivation as a graph (DOT)", "FILE", path=True),
+            Option("--page", "the derivation as a page that a keyboard can walk", "FILE", path=True),
+            Option(
+                "--exercises", "a sheet of so many exercises from the cases, instead of a file", "N", whole(1)
+            ),
+            Option("--answers", "with the answers to the exercises"),
+            Option(
+                "--level",
+                "how hard the exercises are",
+                "1|2|3",
+                whole(1, 3, "1, 2 or 3"),
+                offered=("1", "2", "3"),
+            ),
+            Option(
+                "--break",
+                "which cases come out otherwise without a rule, instead of a file",
+                "RULE",
+                into="broken",
+            ),
+            SEED,
+            ONLY,
+            UNITS,
+            KNOWLEDGE,
+        ),
+    ),
+    Command(
+        "changed",
+        "what moved between two folders of knowledge, or between two situations, and by which rule",
+        "changed:changed",
+        "changed takes one or two folders with knowledge, the old one first, and situation files after them; "
+        "or --situations A B",
+        (
+            Plain(
+                "places",
+                "PLACE",
+                "OLD [NEW] [FILES], or with --situations two files",
+                least=0,
+                several=True,
+                path=True,
+            ),
+        ),
+        (Option("--situations", "compare two situation files"), ONLY, JSON, KNOWLEDGE),
+    ),
+    Command(
+        "cases",
+        "run the cases of the bank whose names hold the words, and say what of each is not met",
+        "cases:cases",
+        plain=(Plain("names", "NAME", "a part of a case's name", least=0, several=True),),
+        options=(KNOWLEDGE,),
+    ),
+    Command(
+        "demo",
+        "the advice on the demo field",
+        "advise:demo",
+        "demo takes the options of advise, and no file",
+        options=(Option("--file", "print its situation file"), *_ADVISE),
+    ),
+    Command(
+        "schema",
+        "JSON Schema of the advice, or of the situation file",
+        "about:schema",
+        "schema takes nothing, or the word situation",
+        (Plain("of", "advice|situation", "of what", least=0, offered=("advice", "situation")),),
+    ),
+    Command(
+        "audit", "check the knowledge", "about:audit", "audit takes no other words", options=(KNOWLEDGE,)
+    ),
+    Command(
+        "sources",
+        "every publication, and how it was seen",
+        "about:sources",
+        "sources takes no other words",
+        options=(KNOWLEDGE,),
+    ),
+    Command(
+        "completion",
+        "what makes a shell complete these commands",
+        "about:completion",
+        f"completion takes the name of a shell: {', '.join(SHELLS)}",
+        (Plain("shell", "|".join(SHELLS), "the shell", offered=SHELLS),),
+        more='As in: eval "$(decide completion bash)"',
+    ),
+    Command("version", "version, and the engines in use", "about:version", "version takes no other words"),
+    Command(
+        "help",
+        "what a command takes",
+        "about:help_",
+        "help takes the name of one command, or nothing",
+        (Plain("command", "COMMAND", "the command", least=0),),
+    ),
+)
+COMMANDS: Final = {row.name: row for row in _ROWS}
+# Words that begin with a hyphen and stand for a command.
+ALSO: Final = {
+    "--version": "version",
+    "-V": "version",
+    "--sources": "sources",
+    "--help": "help",
+    "-h": "help",
+}
+DOES: Final = "Helps bring a worn sports field back to dense, safe turf by a date."
+MORE: Final = "`decide` alone opens the talk. `decide COMMAND --help` says what a command takes."
