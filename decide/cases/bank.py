@@ -1,4 +1,4 @@
-"""The case bank: situations with the decision that a turf specialist would sign, and what of it an advice does not meet."""
+"""The case bank: situations with the decision that a turf specialist would sign, and what an advice does not meet."""
 
 from __future__ import annotations
 
@@ -10,7 +10,9 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from decide.answer.assemble import advice_of
+from decide.answer.assemble import advice_of, decision_of, field_decision
+from decide.answer.fate import fate_of
+from decide.answer.opening import open_now, signs_seen
 from decide.decision.consultation import Consultation, Rulebook
 from decide.decision.rank import Weighed
 from decide.model.advice import Advice
@@ -83,7 +85,8 @@ class ZoneExpected(Row):
 class VerdictExpected(Row):
     """The verdict on the best-ranked of the options meant, or on all of them.
 
-    What is late counts as not advised, and as risky where the date may move. What is not even offered counts as refused.
+    What is late counts as not advised, and as risky where the date may move. What is not even offered counts as
+    refused.
     """
 
     option: Picks
@@ -128,8 +131,9 @@ class Said(Row):
 class Expected(Row):
     """What a specialist signs.
 
-    `fate` lists what may be said of the date wanted; `asks` lists keys of which one must be among the first questions that
-    the advice leaves open; `says` is looked for in all that the default text says, `never` in what it tells to do.
+    `fate` lists what may be said of the date wanted; `asks` lists keys of which one must be among the first
+    questions that the advice leaves open; `says` is looked for in all that the default text says, `never` in what
+    it tells to do.
     """
 
     decision: str | None = None
@@ -211,118 +215,158 @@ def _one_of(held: str, want: str | list[str]) -> bool:
 
 def unmet(case: Case, c: Consultation) -> list[str]:
     """What the case expects and the advice does not give, in words."""
-    wrong: list[str] = []
-    advice, expect = advice_of(c), case.expect
-    if expect.decision is not None and advice.decision != expect.decision:
-        wrong.append(f"decision is {advice.decision!r}, signed {expect.decision!r}")
+    return [*unmet_in_outcome(case.expect, c), *unmet_in_advice(case.expect, c)]
+
+
+def unmet_in_outcome(expect: Expected, c: Consultation) -> Iterator[str]:
+    """What is not met of all that can be read of a consultation before its advice is put into words."""
+    yield from _unmet_decisions(expect, c)
     for want in expect.zones:
-        code = coded(want.zone) if want.zone else next(iter(c.zones))
-        answer = next(a for a in advice.programme if coded(a.zone) == code)
-        chosen = c.chosen[code]
-        if not _one_of(answer.decision, want.decision):
-            wrong.append(
-                f"zone {code}: decision is {answer.decision!r} ({answer.text}), signed {want.decision!r}"
-            )
-        for name, picks, held in (
-            ("choice", want.choice, chosen.option),
-            ("stopgap", want.stopgap, chosen.stopgap),
-        ):
-            if picks is not None and (held is None or not picks.match(held)):
-                wrong.append(f"zone {code}: {name} is {held.draft.code if held else None!r}, signed {picks}")
-        wrong += [
-            f"zone {code}: {held.draft.code!r} is told, signed never {picks}"
-            for picks in want.refuse for held in (chosen.stopgap, chosen.option) if held is not None and picks.match(held)
-        ]  # fmt: skip
+        yield from _unmet_zone(want, c)
     for row in expect.verdicts:
-        met = [w for w in c.ranked if row.option.match(w)]
-        if not met and not set(row.verdict) <= REFUSED:
-            wrong.append(f"no option matches {row.option}")
-        for w in met if row.every else met[:1]:
-            late = w.verdict == "late" and (
-                "not-advised" in row.verdict
-                or ("risky" in row.verdict and c.filled.situation.dates.play_by_firm is not True)
-            )
-            if w.verdict not in row.verdict and not late:
-                wrong.append(f"{w.draft.code} is {w.verdict}, signed {row.verdict}")
-    held_cautions = {caution.code for caution in advice.cautions}
-    wrong += [f"caution {code!r} is missing" for code in expect.cautions if code not in held_cautions]
-    wrong += [f"caution {code!r} is given" for code in expect.no_cautions if code in held_cautions]
-    causes = {cause.code for cause in advice.causes}
-    wrong += [
-        f"cause {code!r} is missing (found {sorted(causes)})" for code in expect.causes if code not in causes
-    ]
-    needs = {need.code for need in advice.needs}
-    wrong += [f"need {code!r} is missing" for code in expect.needs if code not in needs]
-    today = {doing.code for doing in advice.today}
-    wrong += [f"today {code!r} is missing" for code in expect.today if code not in today]
-    if expect.proposals:
-        said = [step.judgement for step in advice.proposals]
-        for number, (one, two) in enumerate(zip(said, expect.proposals, strict=False), start=1):
-            if one != two:
-                reasons = "; ".join(reason.text for reason in advice.proposals[number - 1].reasons[:3])
-                wrong.append(
-                    f"proposal {number} ({advice.proposals[number - 1].asked}) is {one!r}, signed {two!r}: {reasons}"
-                )
-        if len(said) != len(expect.proposals):
-            wrong.append(f"{len(said)} proposals are judged, signed {len(expect.proposals)}")
-    for task in expect.plan:
-        wrong += _unmet_task(task, advice)
-    wrong += _unmet_words(expect, c, advice)
-    for told in expect.signs:
-        seasons = [
-            row.season
-            for here, row in zip(c.signs, advice.signs_seen, strict=True)
-            if here.sign == told.sign and (not told.zone or here.zone == coded(told.zone))
-        ]
-        if told.season not in seasons:
-            wrong.append(f"sign {told.sign!r}: season is {seasons}, signed {told.season!r}")
-    for gate in expect.open:
-        for opened in advice.open_now:
-            if (not gate.zone or coded(opened.zone) == coded(gate.zone)) and (opened.light, opened.full) != (
-                gate.light,
-                gate.full,
-            ):
-                wrong.append(
-                    f"open {opened.zone}: light {opened.light!r}, full {opened.full!r}, signed {gate.light!r}, {gate.full!r}: {opened.because}"
-                )
-    if expect.open and not advice.open_now:
-        wrong.append("no zone is to be opened")
-    return wrong
-
-
-def _unmet_words(expect: Expected, c: Consultation, advice: Advice) -> Iterator[str]:
-    """What of the date's fate, of the first questions and of the words is not as it was signed."""
-    level = advice.fate.level if advice.fate is not None else "none"
-    if expect.fate and level not in expect.fate:
-        yield f"fate is {level!r} ({advice.fate.text if advice.fate else ''}), signed {expect.fate}"
+        yield from _unmet_verdict(row, c)
+    causes = {name for facts in c.zone_facts.values() for name, held in facts.items() if held is True}
+    yield from (
+        f"cause {code!r} is missing"
+        for code in expect.causes
+        if code not in c.knowledge.causes or c.knowledge.causes[code].fact not in causes
+    )
+    yield from _unmet_proposals(expect, c)
+    yield from _unmet_progress(expect, c)
     if expect.asks:
         first = [row.key for row in unknown_rows(c)][:FIRST_ASKED]
         asked = [f"zone.{key.rpartition('.')[2]}" if key.startswith("zone.") else key for key in first]
         if not set(expect.asks) & set(asked):
             yield f"asks {asked}, signed one of {expect.asks}"
-    if expect.says or expect.never:
-        said = _plain(render(advice.model_copy(update={"unknown": unknown_rows(c)}), width=10_000))
+
+
+def unmet_in_advice(expect: Expected, c: Consultation) -> Iterator[str]:
+    """What is not met of cautions, needs, the plan and words, for which the advice is made."""
+    if expect.cautions or expect.no_cautions or expect.needs or expect.today:
+        advice = advice_of(c)
+        for name, want, rows in (
+            ("caution", expect.cautions, advice.cautions),
+            ("need", expect.needs, advice.needs),
+            ("today", expect.today, advice.today),
+        ):
+            held = {row.code for row in rows}
+            yield from (f"{name} {code!r} is missing" for code in want if code not in held)
+        given = {caution.code for caution in advice.cautions}
+        yield from (f"caution {code!r} is given" for code in expect.no_cautions if code in given)
+    for task in expect.plan:
+        yield from _unmet_task(task, advice_of(c))
+    yield from _unmet_words(expect, c)
+
+
+def _unmet_decisions(expect: Expected, c: Consultation) -> Iterator[str]:
+    if expect.decision is not None:
+        held = field_decision(c, {zone: decision_of(c, zone) for zone in c.zones})
+        if held != expect.decision:
+            yield f"decision is {held!r}, signed {expect.decision!r}"
+    if expect.fate:
+        found = fate_of(c)
+        level = found.level if found is not None else "none"
+        if level not in expect.fate:
+            yield f"fate is {level!r} ({found.text if found else ''}), signed {expect.fate}"
+
+
+def _unmet_zone(want: ZoneExpected, c: Consultation) -> Iterator[str]:
+    code = coded(want.zone) if want.zone else next(iter(c.zones))
+    chosen, decision = c.chosen[code], decision_of(c, code)
+    if not _one_of(decision, want.decision):
+        taken = ", ".join(w.draft.code for w in chosen.named)
+        yield f"zone {code}: decision is {decision!r} ({taken}), signed {want.decision!r}"
+    for name, picks, held in (
+        ("choice", want.choice, chosen.option),
+        ("stopgap", want.stopgap, chosen.stopgap),
+    ):
+        if picks is not None and (held is None or not picks.match(held)):
+            yield f"zone {code}: {name} is {held.draft.code if held else None!r}, signed {picks}"
+    for picks in want.refuse:
         yield from (
-            f"none of {row.any_of} is said"
-            for row in expect.says
-            if not any(_plain(word) in said for word in row.any_of)
+            f"zone {code}: {held.draft.code!r} is told, signed never {picks}"
+            for held in (chosen.stopgap, chosen.option)
+            if held is not None and picks.match(held)
         )
-        told = _plain(
-            " ".join(
-                text
-                for answer in advice.programme
-                for text in (
-                    answer.text,
-                    answer.instead,
-                    *answer.meanwhile,
-                    answer.window.text if answer.window else "",
+
+
+def _unmet_verdict(row: VerdictExpected, c: Consultation) -> Iterator[str]:
+    met = [w for w in c.ranked if row.option.match(w)]
+    if not met and not set(row.verdict) <= REFUSED:
+        yield f"no option matches {row.option}"
+    for w in met if row.every else met[:1]:
+        late = w.verdict == "late" and (
+            "not-advised" in row.verdict
+            or ("risky" in row.verdict and c.filled.situation.dates.play_by_firm is not True)
+        )
+        if w.verdict not in row.verdict and not late:
+            yield f"{w.draft.code} is {w.verdict}, signed {row.verdict}"
+
+
+def _unmet_proposals(expect: Expected, c: Consultation) -> Iterator[str]:
+    if not expect.proposals:
+        return
+    for number, (step, want) in enumerate(zip(c.steps, expect.proposals, strict=False), start=1):
+        if step.verdict != want:
+            advice = advice_of(c).proposals[number - 1]
+            reasons = "; ".join(reason.text for reason in advice.reasons[:3])
+            yield f"proposal {number} ({advice.asked}) is {step.verdict!r}, signed {want!r}: {reasons}"
+    if len(c.steps) != len(expect.proposals):
+        yield f"{len(c.steps)} proposals are judged, signed {len(expect.proposals)}"
+
+
+def _unmet_progress(expect: Expected, c: Consultation) -> Iterator[str]:
+    """What of the signs that were seen, and of opening, is not as it was signed."""
+    seen = signs_seen(c) if expect.signs else []
+    for told in expect.signs:
+        seasons = [
+            row.season
+            for here, row in zip(c.signs, seen, strict=True)
+            if here.sign == told.sign and (not told.zone or here.zone == coded(told.zone))
+        ]
+        if told.season not in seasons:
+            yield f"sign {told.sign!r}: season is {seasons}, signed {told.season!r}"
+    zones = open_now(c) if expect.open else []
+    if expect.open and not zones:
+        yield "no zone is to be opened"
+    for gate in expect.open:
+        for zone in zones:
+            here = not gate.zone or coded(zone.zone) == coded(gate.zone)
+            if here and (zone.light, zone.full) != (gate.light, gate.full):
+                yield (
+                    f"open {zone.zone}: light {zone.light!r}, full {zone.full!r}, "
+                    f"signed {gate.light!r}, {gate.full!r}: {zone.because}"
                 )
+
+
+def _unmet_words(expect: Expected, c: Consultation) -> Iterator[str]:
+    """What of the words is not as it was signed."""
+    if not expect.says and not expect.never:
+        return
+    advice = advice_of(c)
+    said = plain_words(render(advice.model_copy(update={"unknown": unknown_rows(c)}), width=10_000))
+    yield from (
+        f"none of {row.any_of} is said"
+        for row in expect.says
+        if not any(plain_words(word) in said for word in row.any_of)
+    )
+    told = plain_words(
+        " ".join(
+            text
+            for answer in advice.programme
+            for text in (
+                answer.text,
+                answer.instead,
+                *answer.meanwhile,
+                answer.window.text if answer.window else "",
             )
         )
-        yield from (f"{word!r} is told to do" for word in expect.never if _plain(word) in told)
+    )
+    yield from (f"{word!r} is told to do" for word in expect.never if plain_words(word) in told)
 
 
-def _plain(text: str) -> str:
+def plain_words(text: str) -> str:
+    """A text in small letters with single blanks, for finding words in it."""
     return " ".join(text.lower().split())
 
 

@@ -284,7 +284,7 @@ class Diagnosis:
         for code, w in weighed.items():
             w.firings, w.could = found.fired.get(code, []), found.could.get(code, [])
             w.facts = {**w.facts, **found.derived.get(code, {})}
-            bound(w, usual[code], self._is_closed, self.book.quiet)
+            bound(w, usual[code], self.is_closed, self.book.quiet)
             w.ready, w.cost = self._ready(w), self.figure(w, "option.cost.high")
         verdicts = self._judge(
             "option-verdict",
@@ -346,7 +346,7 @@ class Diagnosis:
         judged = plain_judge(self.book.base, "option", subjects, self.without)
         return readings(judged, self.book.rules, (w.draft.code for w in rows))
 
-    def _is_closed(self, name: str) -> bool:
+    def is_closed(self, name: str) -> bool:
         """Whether no answer that is still open can bring a fact."""
         if name not in self._closed:
             kind = self.types[name]

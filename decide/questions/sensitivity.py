@@ -426,7 +426,7 @@ class _Kept:
         self.moved |= {
             code
             for name, held in base.pending.items()
-            if c._is_closed(name) != half._is_closed(name)
+            if c.is_closed(name) != half.is_closed(name)
             for code in held
             if code in drafts
         }
@@ -477,7 +477,7 @@ class _Kept:
                 if code in self.moving:
                     w.firings, w.could = self.some.merged(row.w, self.fired.readings.get(code))
                     reading = Reading(*self.every.merged(reading, self.read.readings.get(code)))
-                bound(w, reading, self.half._is_closed, self.half.book.quiet)
+                bound(w, reading, self.half.is_closed, self.half.book.quiet)
         self._conclude({code: found[code] for code in self.drafts if code not in self.passed_over})
         return found
 

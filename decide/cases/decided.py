@@ -1,0 +1,226 @@
+"""Which cases decide a rule: what is signed of them is not met once the rule is switched off."""
+
+from __future__ import annotations
+
+import copy
+import dataclasses
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from functools import cached_property
+
+from decide.cases.bank import Case, consult_case, plain_words, unmet, unmet_in_advice, unmet_in_outcome
+from decide.decision.consultation import Consultation, Diagnosis, Rulebook
+from decide.decision.rank import Reading, Weighed, bound, readings, role_facts, verdict_facts
+from decide.engine.language import ROLE, Rule, Subject
+from decide.engine.plain import judge as plain_judge
+from decide.plan.feasible import fitted
+
+
+def judging_rules(book: Rulebook) -> list[str]:
+    """The rules that a case can decide: those as written, a stretch before a limit going with its rule. Verdicts are not
+    among them: exactly one holds of each option, so none can be missed.
+    """
+    return [rule.id for rule in book.base.rules if not rule.bend_of and rule.then.act != "verdict"]
+
+
+def deciders(
+    book: Rulebook, cases: Iterable[Case], rules: Iterable[str] | None = None, every: bool = False
+) -> dict[str, list[str]]:
+    """For each rule the cases that decide it: the first alone, or `every` one. A case whose signed expectations are not met
+    with all rules decides nothing. About a second a case once most rules are decided; `every` takes many times that.
+    """
+    found: dict[str, list[str]] = {rule: [] for rule in (judging_rules(book) if rules is None else rules)}
+    for case in cases:
+        open_rules = [rule for rule, codes in found.items() if every or not codes]
+        for rule in deciding(book, case, open_rules):
+            found[rule].append(case.code)
+    return found
+
+
+def deciding(book: Rulebook, case: Case, rules: Iterable[str]) -> Iterator[str]:
+    """Those of some rules that a case decides."""
+    whole = _Whole(book, case)
+    if not unmet(case, whole.c):
+        yield from (rule for rule in rules if whole.decides(rule))
+
+
+class _Whole:
+    """The consultation of a case with all rules, and what each rule did in it."""
+
+    def __init__(self, book: Rulebook, case: Case) -> None:
+        self.book, self.case = book, case
+        self.c = consult_case(book, case)
+
+    @cached_property
+    def usual(self) -> Mapping[str, Reading]:
+        """The rules that fire and could fire on each option in the usual reading of what was not told."""
+        c = self.c
+        subjects = [
+            Subject(code, {**c.usual_facts[w.draft.zone], **w.facts}) for code, w in c.weighed.items()
+        ]
+        return readings(plain_judge(self.book.base, "option", subjects), self.book.rules, c.weighed)
+
+    @cached_property
+    def options_of(self) -> Mapping[str, set[str]]:
+        """The options on which each rule fires or could fire, in either reading."""
+        found: dict[str, set[str]] = {}
+        for code, w in self.c.weighed.items():
+            for reading in (w, self.usual[code]):
+                for rule, _ in (*reading.firings, *reading.could):
+                    found.setdefault(rule.id, set()).add(code)
+        return found
+
+    @cached_property
+    def held_of_ground(self) -> set[str]:
+        """The rules about site, signs and zones that fire or could fire."""
+        layers = (self.c.site_layer, self.c.sign_layer, self.c.zone_layer)
+        fired = {rule.id for layer in layers for rows in layer.fired.values() for rule, _ in rows}
+        return fired | {rule.id for layer in layers for rows in layer.could.values() for rule, _ in rows}
+
+    @cached_property
+    def held_of_steps(self) -> set[str]:
+        """The rules about steps that fire or could fire on what somebody means to do, and on opening."""
+        steps = (*self.c.steps, *self.c.opening_steps.values())
+        return {rule.id for step in steps for rule, _ in (*step.firings, *step.could)}
+
+    @cached_property
+    def advised(self) -> object:
+        return _advised(self.c)
+
+    def decides(self, name: str) -> bool:
+        """Whether what is signed is not met without a rule."""
+        rule, expect = self.book.rules[name], self.case.expect
+        # The stretch before its limit falls with a rule.
+        family = frozenset(one.id for one in self.book.base.rules if name in (one.id, one.bend_of))
+        without = self._without(rule, family)
+        if without is None:
+            return False
+        if next(unmet_in_outcome(expect, without), None) is not None:
+            return True
+        if _advised(without) == self.advised and not self._says(family):
+            return False
+        return next(unmet_in_advice(expect, without), None) is not None
+
+    def _without(self, rule: Rule, family: frozenset[str]) -> Consultation | None:
+        """The consultation without a rule and its stretch, made of the whole one for as far as that stays; None where
+        nothing is otherwise.
+        """
+        if rule.layer in ("site", "sign", "zone"):
+            return self._without_of_ground(family) if family & self.held_of_ground else None
+        if rule.layer == "step":
+            return self._copy(family) if family & self.held_of_steps else None
+        if rule.layer == "option-role":
+            return self._without_of_options(family, self.c.weighed)
+        touched = set().union(*(self.options_of.get(one, ()) for one in family))
+        if touched and rule.then.act == "conclude":
+            return consult_case(self.book, self.case, family)
+        return self._without_of_options(family, touched) if touched else self._without_of_steps(family)
+
+    def _says(self, family: frozenset[str]) -> bool:
+        """Whether words that are signed stand in what some rules themselves say."""
+        c, expect = self.c, self.case.expect
+        told = [w for chosen in c.chosen.values() for w in chosen.told]
+        rows = [(rule, w.facts) for w in told for rule, _ in w.firings]
+        rows += [(rule, step.facts) for step in c.steps for rule, _ in step.firings]
+        rows += [(rule, c.site) for found in c.site_layer.fired.values() for rule, _ in found]
+        for zone, found in c.zone_layer.fired.items():
+            rows += [(rule, {**c.site, **c.zone_facts[zone]}) for rule, _ in found]
+        texts = [
+            plain_words(c.say.fill(text, facts, c.types))
+            for rule, facts in rows
+            for text in (rule.because, rule.sound_if)
+            if rule.id in family and text is not None
+        ]
+        return any(plain_words(word) in text for row in expect.says for word in row.any_of for text in texts)
+
+    def _copy(self, family: frozenset[str]) -> Consultation:
+        other = copy.copy(self.c)
+        other.without, other.made = family, None
+        for name in ("steps", "opening_steps"):
+            other.__dict__.pop(name, None)
+        return other
+
+    def _without_of_ground(self, family: frozenset[str]) -> Consultation | None:
+        c, half = self.c, Diagnosis(self.book, self.c.filled, self.c.system, family)
+        layers = ("site_layer", "sign_layer", "zone_layer")
+        if all(getattr(half, layer) == getattr(c, layer) for layer in layers):
+            return None
+        same = (half.site, half.zone_facts) == (c.site, c.zone_facts)
+        if not same or half.remedies() != c.remedies() or half.usual_facts != c.usual_facts:
+            return consult_case(self.book, self.case, family)
+        other = self._copy(family)
+        for layer in layers:
+            setattr(other, layer, getattr(half, layer))
+        return other
+
+    def _without_of_steps(self, family: frozenset[str]) -> Consultation | None:
+        """Where a rule about options bears on none of the list, it may bear on one that somebody means to do."""
+        weighed = [step.option for step in self.c.steps if step.option is not None]
+        held = {rule.id for w in weighed for rule, _ in (*w.firings, *w.could)}
+        return self._copy(family) if family & held else None
+
+    def _without_of_options(self, family: frozenset[str], touched: Collection[str]) -> Consultation:
+        """Nothing but grades, verdicts and roles hangs on the marks of options, so only these are made anew; of an option
+        that comes forward its start is fitted.
+        """
+        other = self._copy(family)
+        changed = {code: self._graded(self.c.weighed[code], family) for code in touched}
+        roles = any(self.book.rules[one].layer == "option-role" for one in family)
+        moved = [w for code, w in changed.items() if roles or _ends(w) != _ends(self.c.weighed[code])]
+        self._conclude(other, moved)
+        other.weighed = {**self.c.weighed, **changed}
+        other.rank()
+        if _told(other) != _told(self.c):
+            other.measures = copy.copy(self.c.measures)
+            other.measures.start_short = dict(self.c.measures.start_short)
+            other.drafts = list(self.c.drafts)
+            fitted(other)
+        return other
+
+    def _graded(self, w: Weighed, family: frozenset[str]) -> Weighed:
+        own, usual = _less(w, family), _less(self.usual[w.draft.code], family)
+        new = dataclasses.replace(w, firings=own.firings, could=own.could)
+        bound(new, usual, self.c.is_closed, self.book.quiet)
+        return new
+
+    def _conclude(self, c: Consultation, options: Collection[Weighed]) -> None:
+        """Verdicts and roles of options, in place."""
+        base, rules = self.book.base, self.book.rules
+        ends = [Subject(w.draft.code, {**w.facts, **verdict_facts(w, c.essential)}) for w in options]
+        verdicts = {
+            firing.subject: firing.rule for firing in plain_judge(base, "option-verdict", ends).firings
+        }
+        for w in options:
+            w.verdict_rule = verdicts[w.draft.code]
+            w.verdict = rules[w.verdict_rule].then.target
+        parts = [Subject(w.draft.code, {**w.facts, **role_facts(w, c.essential)}) for w in options]
+        derived = plain_judge(base, "option-role", parts, c.without).derived
+        for w in options:
+            held = derived[w.draft.code].items()
+            w.roles = frozenset(name.removeprefix(ROLE) for name, holds in held if holds)
+
+
+def _less(reading: Weighed | Reading, family: frozenset[str]) -> Reading:
+    return Reading(
+        [row for row in reading.firings if row[0].id not in family],
+        [row for row in reading.could if row[0].id not in family],
+    )
+
+
+def _ends(w: Weighed) -> object:
+    return w.grades, w.bests, w.open, w.remote, w.doubts, w.ruled_out
+
+
+def _told(c: Consultation) -> object:
+    return {zone: [w.draft.code for w in chosen.told] for zone, chosen in c.chosen.items()}
+
+
+def _advised(c: Consultation) -> object:
+    """All that cautions, needs, the plan and what is told to do are made of."""
+    layers = (c.site_layer, c.sign_layer, c.zone_layer)
+    fired = [rows for layer in layers for rows in layer.fired.values()]
+    fired += [w.firings for chosen in c.chosen.values() for w in chosen.named]
+    for step in (*c.steps, *c.opening_steps.values()):
+        fired += [step.firings, *([step.option.firings] if step.option is not None else [])]
+    said = {rule.then for rows in fired for rule, _ in rows if rule.then.act in ("caution", "need")}
+    verdicts = [w.verdict for chosen in c.chosen.values() for w in chosen.told]
+    return said, _told(c), verdicts, [step.verdict for step in c.steps]
