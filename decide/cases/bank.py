@@ -10,9 +10,11 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from decide.answer.assemble import advice_of, decision_of, field_decision
-from decide.answer.fate import fate_of
-from decide.answer.opening import open_now, signs_seen
+from decide.answer.assemble import advice_of
+from decide.answer.headline import headline
+from decide.answer.opening import open_now
+from decide.answer.signs import signs_seen
+from decide.answer.zone_answer import decision_of, field_decision
 from decide.decision.consultation import Consultation, Rulebook
 from decide.decision.rank import Weighed
 from decide.model.advice import Advice
@@ -264,7 +266,7 @@ def _unmet_decisions(expect: Expected, c: Consultation) -> Iterator[str]:
         if held != expect.decision:
             yield f"decision is {held!r}, signed {expect.decision!r}"
     if expect.fate:
-        found = fate_of(c)
+        found = headline(c)
         level = found.level if found is not None else "none"
         if level not in expect.fate:
             yield f"fate is {level!r} ({found.text if found else ''}), signed {expect.fate}"
