@@ -4,40 +4,59 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from typing import Final
+from typing import Final, Literal
 
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model import advice as model
-from decide.model.advice import Option
+from decide.model.advice import Advice, Option
 from decide.report.blocks import Span, Style
-from decide.report.phrases import (
-    day_of,
-)
+from decide.report.phrases import day_of
+from decide.report.words import say
 
 # So much of what a choice rests on, and of what is done meanwhile, is shown in the short form.
 RESTS_SHOWN: Final = 3
-
-
-ONLY_IF: Final = "Only if: "
-
-
-THEN: Final = "Then"
-
-
+STANDBY_SHOWN: Final = 3
 VERDICT_STYLES: Final[dict[str, Style]] = {
-    "advised": "good", "sound": "good", "sound-if": "warn", "risky": "warn", "late": "bad", "not-advised": "bad", "ruled-out": "bad",
-}  # fmt: skip
+    "advised": "good",
+    "sound": "good",
+    "sound-if": "warn",
+    "risky": "warn",
+    "late": "bad",
+    "not-advised": "bad",
+    "ruled-out": "bad",
+}
+# What an option is to the answer of its part.
+Role = Literal["stopgap", "least-bad", "then", "do"]
 
 
-def stands_as(option: Option, role: str) -> str:
-    """The verdict under which an option stands in the programme: what lasts, and is ruled out by the date alone, is only late after its stopgap."""
+def picked(advice: Advice, answer: model.Answer) -> list[Option]:
+    """The options that the answer of a part names, in the order of doing."""
+    found = [advice.option(code) for code in (answer.stopgap, answer.option, answer.least_bad)]
+    return [option for option in found if option is not None]
+
+
+def chosen(advice: Advice) -> list[Option]:
+    """The options that the answers of all parts name."""
+    return [option for answer in advice.programme for option in picked(advice, answer)]
+
+
+def role_of(answer: model.Answer, option: Option) -> Role:
+    """What an option is to the answer of its part."""
+    if option.code == answer.stopgap:
+        return "stopgap"
+    if option.code == answer.least_bad:
+        return "least-bad"
+    return "then" if answer.stopgap else "do"
+
+
+def stands_as(option: Option, role: Role) -> str:
+    """The verdict under which an option stands in the programme.
+
+    What lasts, and is ruled out by the date alone, is only late after its stopgap.
+    """
     barred = [reason for reason in option.reasons if reason.grade == "ruled-out"]
-    late = (
-        option.verdict == "ruled-out"
-        and bool(barred)
-        and all(reason.criterion == "ready-in-time" for reason in barred)
-    )
-    return "late" if role == THEN and late else option.verdict
+    by_date = bool(barred) and all(reason.criterion == "ready-in-time" for reason in barred)
+    return "late" if role == "then" and option.verdict == "ruled-out" and by_date else option.verdict
 
 
 def only_late(reason: model.Reason) -> model.Reason:
@@ -55,9 +74,7 @@ def verdict_spans(verdict: str, rests_on: Sequence[str]) -> tuple[Span, ...]:
     said = Span(VERDICT_NAMES[verdict], VERDICT_STYLES[marked(verdict, rests_on)])
     if not rests_on:
         return (said,)
-    return said, Span(
-        " if the following holds" if verdict == "sound" else ", and only if the following holds"
-    )
+    return said, Span(say("if-holds") if verdict == "sound" else say("and-only-if-holds"))
 
 
 def short_verdict(verdict: str, rests_on: Sequence[str]) -> str:
@@ -68,7 +85,13 @@ def short_verdict(verdict: str, rests_on: Sequence[str]) -> str:
 def conditions_in_short(rests_on: Sequence[str]) -> str:
     """The first conditions of a verdict in one line, for a table."""
     more = len(rests_on) - RESTS_SHOWN
-    return "; ".join(rests_on[:RESTS_SHOWN]) + (f"; and {more} more" if more > 0 else "")
+    return "; ".join((*rests_on[:RESTS_SHOWN], *([say("and-more-conditions", n=more)] if more > 0 else ())))
+
+
+def begun_again(answer: model.Answer, option: Option) -> str:
+    """What the answer adds to the name of what is carried on: the part that is begun again, and when it bears play."""
+    carried = option.remedy == "carry-on" and option.code == answer.option
+    return answer.text.removeprefix(f"{option.title}.").strip() if carried else ""
 
 
 def put_off(option: Option) -> bool:
@@ -78,16 +101,16 @@ def put_off(option: Option) -> bool:
 
 def decide_words(option: Option) -> str:
     """The last day to decide, for a table; "" where there is none."""
-    return (
-        ""
-        if not option.decide_by
-        else f"{day_of(option.decide_by)}{', if it is put off' if put_off(option) else ''}"
-    )
+    if not option.decide_by:
+        return ""
+    by = day_of(option.decide_by)
+    return say("decide-put-off", day=by) if put_off(option) else by
 
 
 def meanwhile_words(answer: model.Answer) -> str:
     """What stands over the lines of what is done with a part this season."""
-    return "This season" if answer.decision in ("nothing to do", "left alone") else "Meanwhile, this season"
+    idle = answer.decision in ("nothing to do", "left alone")
+    return say("this-season") if idle else say("meanwhile")
 
 
 def chief_reasons(option: Option) -> list[model.Reason]:
@@ -104,14 +127,14 @@ def chief_reasons(option: Option) -> list[model.Reason]:
     )
     strong = [reason for reason in ordered if reason.grade == "strong"]
     fair = [reason for reason in ordered if reason.grade == "fair"]
-    against = against_first(option, ordered)
+    against = _against(option, ordered)
     if option.verdict in ("late", "not-advised", "ruled-out"):
         return [*against[:2], *strong[:1]]
     shown = [*strong[:2], *against[:1]]
     return [*shown, *fair[: 3 - len(shown)]] if len(shown) < 3 else shown
 
 
-def against_first(option: Option, reasons: Iterable[model.Reason]) -> list[model.Reason]:
+def _against(option: Option, reasons: Iterable[model.Reason]) -> list[model.Reason]:
     """What speaks against an option, the first first: what rules it out, then what its verdict rests on."""
     fixed = list(CRITERION_NAMES)
     risky = option.verdict == "risky"
@@ -127,18 +150,16 @@ def against_first(option: Option, reasons: Iterable[model.Reason]) -> list[model
 def first_reason(option: Option) -> str:
     """The one reason that tells most of an option's verdict."""
     if option.verdict == "sound" and option.rests_on:
-        shown = option.rests_on[:RESTS_SHOWN]
-        more = len(option.rests_on) - len(shown)
-        return f"{ONLY_IF}{'; '.join(shown)}{f'; and {more} more' if more else ''}"
+        return f"{say('only-if')}: {conditions_in_short(option.rests_on)}"
     if option.verdict_reason:
         return option.verdict_reason
     reasons = chief_reasons(option)
     if option.verdict != "advised":
-        reasons = against_first(option, option.reasons) or reasons
-    return reasons[0].text if reasons else "No rule spoke for or against it"
+        reasons = _against(option, option.reasons) or reasons
+    return reasons[0].text if reasons else say("no-rule-either-way")
 
 
-def alike(options: Sequence[Option]) -> list[list[Option]]:
+def alike_but_start(options: Sequence[Option]) -> list[list[Option]]:
     """Options of one verdict put together that differ only in their start."""
     found: dict[tuple[object, ...], list[Option]] = {}
     for option in options:

@@ -10,14 +10,15 @@ from typing import Final
 from decide.model.advice import Advice, Purchase, Task
 from decide.model.units import System, convert
 from decide.model.words import printable
-from decide.report.choices import ONLY_IF
-from decide.report.phrases import opening_sentence, sentence
-from decide.report.text import WHO, Standing, _Talk, standings
+from decide.report.part_notes import part_notes
+from decide.report.phrases import known, opening_sentence, sentence, system_of
+from decide.report.words import say, word
 
 # Without this mark spreadsheets take UTF-8 for an old code page and break every name with an accent.
 BOM: Final = "\ufeff"
 TASK_COLUMNS: Final = (
-    "code", "stage", "zone", "task", "from", "until", "latest", "order_by", "every_days", "who", "hours_low", "hours_high", "amount", "unit", "tools", "after",
+    "code", "stage", "zone", "task", "from", "until", "latest", "order_by", "every_days",
+    "who", "hours_low", "hours_high", "amount", "unit", "tools", "after",
     "done", "how", "why_then", "cautions", "sources",
 )  # fmt: skip
 SHOPPING_COLUMNS: Final = (
@@ -31,76 +32,126 @@ Cell = str | int | float | None
 
 
 def tasks_csv(advice: Advice, system: System | None = None) -> str:
-    """One row for each task; before them the fate of the date, the dangers of today, the choices and the cautions that no task carries.
+    """One row for each task; dates are ISO, numbers plain.
 
-    Dates are ISO, numbers plain.
+    Before them stand the fate of the date, the dangers of today, the choices and the cautions that no task carries.
     """
-    talk = _Talk(advice, "full", system)
-    today = talk._known("dates.today")
+    today = known(advice, "dates.today")
     carried = {code for task in advice.plan for code in task.cautions}
-    rows: list[dict[str, Cell]] = [
-        {"code": "fate", "stage": "date", "task": fate.text, "until": fate.by}
-        for fate in [advice.fate]
-        if fate is not None
+    rows: list[dict[str, Cell]] = []
+    if advice.fate is not None:
+        rows.append({"code": "fate", "stage": "date", "task": advice.fate.text, "until": advice.fate.by})
+    rows += [
+        {
+            "code": row.code,
+            "stage": "today",
+            "task": row.text,
+            "from": today,
+            "until": today,
+            "cautions": f"{sentence(row.text)}{_who(row.who_decides)}",
+        }
+        for row in advice.today
     ]
     rows += [
-        {"code": row.code, "stage": "today", "task": row.text, "from": today, "until": today, "cautions": f"{sentence(row.text)}{_who(row.who_decides)}"}
-        for row in advice.today
-    ]  # fmt: skip
-    rows += [
-        {"code": row.code, "stage": row.kind, "zone": row.zone, "task": row.text, "from": row.first, "until": row.last, "latest": row.decide_by, "how": _conditions(row)}
-        for row in standings(advice)
-    ]  # fmt: skip
-    rows += [
-        {"code": row.code, "stage": "take-care", "task": opening_sentence(row.text), "cautions": _caution(advice, row.code), "sources": "; ".join(row.sources)}
-        for row in advice.cautions if row.code not in carried
-    ]  # fmt: skip
-    rows += [_task(advice, task, talk.system) for task in advice.plan]
-    return _csv(TASK_COLUMNS, rows)
-
-
-def shopping_csv(advice: Advice, system: System | None = None) -> str:
-    """One row for each thing to buy, amounts in the reader's units; before them the fate of the date and the choices that it is bought for."""
-    units = _Talk(advice, "full", system).system
-    rows: list[dict[str, Cell]] = [
-        {"code": "fate", "item": fate.text} for fate in [advice.fate] if fate is not None
+        {
+            "code": note.code,
+            "stage": note.kind,
+            "zone": note.zone,
+            "task": note.text,
+            "from": note.first,
+            "until": note.last,
+            "latest": note.decide_by,
+            "how": " ".join(note.conditions()),
+        }
+        for note in part_notes(advice)
     ]
     rows += [
         {
             "code": row.code,
-            "zone": row.zone,
-            "item": row.text,
-            "order_by": row.decide_by,
-            "how": _conditions(row),
+            "stage": "take-care",
+            "task": opening_sentence(row.text),
+            "cautions": _caution(advice, row.code),
+            "sources": "; ".join(row.sources),
         }
-        for row in standings(advice)
+        for row in advice.cautions
+        if row.code not in carried
     ]
+    rows += [_task(advice, task, system or system_of(advice)) for task in advice.plan]
+    return _csv(TASK_COLUMNS, rows)
+
+
+def shopping_csv(advice: Advice, system: System | None = None) -> str:
+    """One row for each thing to buy, amounts in the reader's units.
+
+    Before them stand the fate of the date and the choices that it is bought for.
+    """
+    rows: list[dict[str, Cell]] = []
+    if advice.fate is not None:
+        rows.append({"code": "fate", "item": advice.fate.text})
+    rows += [
+        {
+            "code": note.code,
+            "zone": note.zone,
+            "item": note.text,
+            "order_by": note.decide_by,
+            "how": " ".join(note.conditions()),
+        }
+        for note in part_notes(advice)
+    ]
+    units = system or system_of(advice)
     return _csv(SHOPPING_COLUMNS, [*rows, *(_purchase(advice, row, units) for row in advice.shopping)])
-
-
-def _conditions(row: Standing) -> str:
-    """What a choice rests on, each condition a sentence of its own."""
-    return " ".join(f"{ONLY_IF}{sentence(condition)}" for condition in row.rests_on)
 
 
 def _task(advice: Advice, task: Task, system: System) -> dict[str, Cell]:
     amount, unit = _amount(task.amount, task.unit, system)
     return {
-        "code": task.code, "stage": task.stage, "zone": task.zone, "task": task.task, "from": task.from_, "until": task.until, "latest": task.latest,
-        "order_by": task.order_by, "every_days": task.every_days, "who": WHO.get(task.who, task.who), "hours_low": task.hours.low if task.hours else None,
-        "hours_high": task.hours.high if task.hours else None, "amount": amount, "unit": unit, "tools": "; ".join(task.needs), "after": "; ".join(task.after),
-        "done": task.done, "how": task.text, "why_then": task.why_then, "cautions": _cautions(advice, task.cautions), "sources": "; ".join(task.sources),
-    }  # fmt: skip
+        "code": task.code,
+        "stage": task.stage,
+        "zone": task.zone,
+        "task": task.task,
+        "from": task.from_,
+        "until": task.until,
+        "latest": task.latest,
+        "order_by": task.order_by,
+        "every_days": task.every_days,
+        "who": word("who", task.who),
+        "hours_low": task.hours.low if task.hours else None,
+        "hours_high": task.hours.high if task.hours else None,
+        "amount": amount,
+        "unit": unit,
+        "tools": "; ".join(task.needs),
+        "after": "; ".join(task.after),
+        "done": task.done,
+        "how": task.text,
+        "why_then": task.why_then,
+        "cautions": _cautions(advice, task.cautions),
+        "sources": "; ".join(task.sources),
+    }
 
 
 def _purchase(advice: Advice, row: Purchase, system: System) -> dict[str, Cell]:
     cost = row.cost
     amount, unit = _amount(row.amount, row.unit, system)
     return {
-        "code": row.code, "zone": row.zone, "item": row.item, "amount": amount, "amount_low": _amount(row.amount_low, row.unit, system)[0], "unit": unit, "packs": row.packs,
-        "pack": row.pack, "order_by": row.order_by, "price_low": cost.low if cost else None, "price_high": cost.high if cost else None, "currency": cost.currency if cost else "",
-        "prices_of": cost.year if cost else "", "for_task": row.for_task, "how": row.how, "ask": row.ask, "cautions": _cautions(advice, row.cautions), "sources": "; ".join(row.sources),
-    }  # fmt: skip
+        "code": row.code,
+        "zone": row.zone,
+        "item": row.item,
+        "amount": amount,
+        "amount_low": _amount(row.amount_low, row.unit, system)[0],
+        "unit": unit,
+        "packs": row.packs,
+        "pack": row.pack,
+        "order_by": row.order_by,
+        "price_low": cost.low if cost else None,
+        "price_high": cost.high if cost else None,
+        "currency": cost.currency if cost else "",
+        "prices_of": cost.year if cost else "",
+        "for_task": row.for_task,
+        "how": row.how,
+        "ask": row.ask,
+        "cautions": _cautions(advice, row.cautions),
+        "sources": "; ".join(row.sources),
+    }
 
 
 def _amount(amount: float | None, unit: str, system: System) -> tuple[float | None, str]:
@@ -123,7 +174,7 @@ def _caution(advice: Advice, code: str) -> str:
 
 
 def _who(who: str) -> str:
-    return f" Who decides: {sentence(who)}" if who else ""
+    return f" {say('who-decides', who=sentence(who))}" if who else ""
 
 
 def _cell(value: Cell) -> Cell:

@@ -1,25 +1,31 @@
-"""The plan as a calendar file (RFC 5545): the fate of the date, dangers of today, the choices, days to decide by, and every task with its cautions."""
+"""The plan as a calendar file (RFC 5545): the date's fate, dangers, choices, days to decide by, and every task with its cautions."""
 
 from __future__ import annotations
 
 import datetime as dt
 import hashlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
+
+from icalendar import Calendar, Event, vText
 
 from decide.model import advice as model
 from decide.model.advice import Advice
 from decide.model.units import System
 from decide.model.words import printable
-from decide.report.choices import ONLY_IF, meanwhile_words
-from decide.report.phrases import between, date_of, day_of, estimate, sentence, span_of
-from decide.report.text import RULER, WHO, _Talk, standings
+from decide.report.choices import chosen, meanwhile_words
+from decide.report.part_notes import PartNote, part_notes
+from decide.report.phrases import between, date_of, day_of, known, sentence
+from decide.report.sections.plan import begin_notes, has_hours, says_how_often, task_hours, tools
+from decide.report.telling import Telling, telling
+from decide.report.words import say, word
 
-MOST_OCTETS: Final = 75
 ONE: Final = dt.timedelta(days=1)
 # Where neither today nor a task is dated there is nothing to put on a day; the file still needs one.
 NO_DAY: Final = dt.date(1970, 1, 1)
+PLACE_KEYS: Final = ("place.name", "place.country", "place.region")
 
 
 def calendar_file(advice: Advice, system: System | None = None) -> str:
@@ -28,11 +34,23 @@ def calendar_file(advice: Advice, system: System | None = None) -> str:
     An event keeps its UID while the place, the parts and the task stay the same, so that a file made later in the
     season replaces the dates of an earlier one. DTSTAMP is the advice's own today, so the same advice gives the same file.
     """
-    return _Calendar(advice, system).file()
+    diary = _Diary(telling(advice, "full", system))
+    place = known(advice, "place.name")
+    made = Calendar()
+    made.add("version", "2.0")
+    made.add("prodid", f"-//decide//advice {advice.knowledge.version}//EN")
+    made.add("calscale", "GREGORIAN")
+    made.add("name", vText(printable(say("calendar-for", place=place) if place else say("calendar"))))
+    for entry in diary.entries():
+        made.add_component(diary.event(entry))
+    text: str = made.to_ical().decode("utf-8")
+    return text
 
 
 @dataclass(frozen=True)
-class _Event:
+class _Entry:
+    """One thing on a day, or on days one after another; with `every`, on each so-manieth day of them."""
+
     code: str
     summary: str
     first: dt.date
@@ -42,228 +60,130 @@ class _Event:
     every: int | None = None
 
 
-class _Calendar:
-    def __init__(self, advice: Advice, system: System | None) -> None:
-        self.a = advice
-        self.talk = _Talk(advice, "full", system)
-        self.cautions = {row.code: row for row in advice.cautions}
-        dated = [task.from_ for task in advice.plan]
-        self.today = date_of(self.talk._known("dates.today")) or date_of(min(dated, default="")) or NO_DAY
-        field = [
-            f"{row.key}={row.value}"
-            for row in advice.situation
-            if row.key in ("place.name", "place.country", "place.region")
-        ]
-        self.field = "\n".join([*field, *(answer.zone for answer in advice.programme)])
+class _Diary:
+    """What of one advice stands on which day."""
 
-    def file(self) -> str:
-        """The whole text."""
-        place = self.talk._known("place.name")
-        lines = [
-            "BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:-//decide//advice {_text(self.a.knowledge.version)}//EN", "CALSCALE:GREGORIAN",
-            f"NAME:{_text('Plan' + (f' for {place}' if place else ''))}",
-        ]  # fmt: skip
-        for event in self._events():
-            lines += self._lines(event)
-        return "".join(f"{folded}\r\n" for line in [*lines, "END:VCALENDAR"] for folded in _folded(line))
+    def __init__(self, told: Telling) -> None:
+        self.t, self.a = told, told.advice
 
-    def _events(self) -> list[_Event]:
-        return [
-            *self._fate(),
-            *self._first(),
-            *self._choices(),
-            *self._decide(),
-            *self._windows(),
-            *(self._task(task) for task in self.a.plan),
-        ]
+    @cached_property
+    def today(self) -> dt.date:
+        """The day of the advice, or the first day of the plan."""
+        first = min((task.from_ for task in self.a.plan), default="")
+        return self.t.today or date_of(first) or NO_DAY
 
-    def _fate(self) -> list[_Event]:
-        """What becomes of the date wanted, on the day of the advice."""
-        fate = self.a.fate
-        return (
-            []
-            if fate is None
-            else [
-                _Event(
-                    "fate",
-                    f"What becomes of {day_of(fate.by)}",
-                    self.today,
-                    self.today,
-                    (fate.text,),
-                    "today",
-                )
-            ]
-        )
+    @cached_property
+    def field(self) -> str:
+        """What makes this field another than the next: its place and its parts."""
+        place = [f"{row.key}={row.value}" for row in self.a.situation if row.key in PLACE_KEYS]
+        return "\n".join([*place, *(answer.zone for answer in self.a.programme)])
 
-    def _choices(self) -> list[_Event]:
-        """The choice for each part with what it rests on, the other side of a trade, what is done meanwhile and the next window."""
-        events = []
-        for place, answer in enumerate(self.a.programme, start=1):
-            rows = [row for row in standings(self.a) if row.code.split("/")[1] == str(place)]
-            said: list[str] = []
-            for row in rows:
-                label = f"{meanwhile_words(answer)}: " if row.kind == "meanwhile" else ""
-                said += [
-                    f"{label}{row.text}",
-                    *(f"{ONLY_IF}{sentence(condition)}" for condition in row.rests_on),
-                ]
-            events.append(
-                _Event(
-                    f"choice/{place}",
-                    f"What to do: {answer.zone}",
-                    self.today,
-                    self.today,
-                    tuple(said),
-                    "choice",
-                )
-            )
-        return events
+    def event(self, entry: _Entry) -> Event:
+        """An entry as an event of the calendar."""
+        name = hashlib.sha256(f"{self.field}\n{entry.code}".encode("utf-8", "replace")).hexdigest()[:32]
+        made = Event()
+        made.add("uid", f"{name}@decide.invalid")
+        made.add("dtstamp", dt.datetime.combine(self.today, dt.time(), dt.UTC))
+        made.add("dtstart", entry.first)
+        made.add("dtend", (entry.first if entry.every else entry.last) + ONE)
+        if entry.every:
+            made.add("rrule", {"freq": "daily", "interval": entry.every, "until": entry.last})
+        made.add("summary", printable(entry.summary))
+        made.add("description", "\n".join(printable(said) for said in entry.said))
+        made.add("categories", [entry.category])
+        made.add("transp", "TRANSPARENT")
+        return made
 
-    def _windows(self) -> list[_Event]:
-        """The day on which the next real time for new grass opens, and the last day to decide on it."""
-        events = []
-        for row in standings(self.a):
-            opens, by = date_of(row.first or ""), date_of(row.decide_by or "")
-            if row.kind == "window" and opens is not None:
-                events.append(
-                    _Event(
-                        row.code, f"Next time for new grass: {row.zone}", opens, opens, (row.text,), "decide"
-                    )
-                )
-            if row.kind == "window" and by is not None:
-                events.append(
-                    _Event(
-                        f"decide/{row.code}",
-                        f"Last day to decide on new grass: {row.zone}",
-                        by,
-                        by,
-                        (row.text,),
-                        "decide",
-                    )
-                )
-        return events
+    def entries(self) -> Iterator[_Entry]:
+        """Everything, in the order in which an advice is read."""
+        if self.a.fate is not None:
+            by = say("event-fate", day=day_of(self.a.fate.by))
+            yield self._now("fate", by, [self.a.fate.text], "today")
+        yield from self._dangers()
+        notes = list(part_notes(self.a))
+        yield from self._choices(notes)
+        yield from self._decide()
+        for note in notes:
+            yield from _window(note)
+        yield from (self._task(task) for task in self.a.plan)
 
-    def _first(self) -> list[_Event]:
+    def _now(self, code: str, summary: str, said: Iterable[str], category: str) -> _Entry:
+        return _Entry(code, summary, self.today, self.today, tuple(said), category)
+
+    def _dangers(self) -> Iterator[_Entry]:
         """What is dangerous today, and the cautions that no task carries."""
-        events = []
         if self.a.today:
             said = [f"{sentence(row.text)}{_who(row.who_decides)}" for row in self.a.today]
-            events.append(
-                _Event("today", "Today, before anything else", self.today, self.today, tuple(said), "today")
-            )
+            yield self._now("today", say("today-title"), said, "today")
         carried = {code for task in self.a.plan for code in task.cautions}
-        rest = [self._caution(row.code) for row in self.a.cautions if row.code not in carried]
+        rest = [self._caution(code) for code in self.t.cautions if code not in carried]
         if rest:
-            events.append(
-                _Event(
-                    "take-care", "Take care, and who decides", self.today, self.today, (*rest, RULER), "today"
-                )
-            )
-        return events
+            yield self._now("take-care", say("take-care-and-who"), [*rest, say("ruler")], "today")
 
-    def _decide(self) -> list[_Event]:
-        rows = []
-        for answer in self.a.programme:
-            for option in self.talk._picked(answer):
-                day = date_of(option.decide_by or "")
-                if day is not None:
-                    said = (
-                        sentence(option.title),
-                        f"Full play: {between(option.full_play)}",
-                        *(f"{ONLY_IF}{sentence(condition)}" for condition in option.rests_on),
-                    )
-                    rows.append(
-                        _Event(
-                            f"decide/{option.code}",
-                            f"Last day to decide: {answer.zone}",
-                            day,
-                            day,
-                            said,
-                            "decide",
-                        )
-                    )
-        return rows
+    def _choices(self, notes: list[PartNote]) -> Iterator[_Entry]:
+        """All that the programme says of each part."""
+        for place, answer in enumerate(self.a.programme, start=1):
+            said: list[str] = []
+            for note in notes:
+                if note.code.split("/")[1] == str(place):
+                    label = f"{meanwhile_words(answer)}: " if note.kind == "meanwhile" else ""
+                    said += [f"{label}{note.text}", *note.conditions()]
+            yield self._now(f"choice/{place}", say("event-choice", zone=answer.zone), said, "choice")
 
-    def _task(self, task: model.Task) -> _Event:
+    def _decide(self) -> Iterator[_Entry]:
+        """The last day to decide on each choice."""
+        for option in chosen(self.a):
+            day = date_of(option.decide_by or "")
+            if day is not None:
+                only_if = [f"{say('only-if')}: {sentence(condition)}" for condition in option.rests_on]
+                full = f"{say('full-play')}: {between(option.full_play)}"
+                said = (sentence(option.title), full, *only_if)
+                summary = say("event-decide", zone=option.zone)
+                yield _Entry(f"decide/{option.code}", summary, day, day, said, "decide")
+
+    def _task(self, task: model.Task) -> _Entry:
         first, last = dt.date.fromisoformat(task.from_), dt.date.fromisoformat(task.until)
-        said = [sentence(task.text), task.why_then]
-        if task.latest is not None and task.latest != task.from_:
-            said.append(f"Begin by {day_of(task.latest)}.")
+        said = [sentence(task.text), task.why_then, *begin_notes(task)]
         if task.order_by is not None:
-            said.append(f"Order or ask by {day_of(task.order_by)}.")
+            said.append(say("order-by-day", day=day_of(task.order_by)))
         every = None if task.every_days is None or first == last else max(1, round(task.every_days))
-        if every is not None and not self.talk._says_how_often(task):
-            said.append(
-                "Every day." if every == 1 else f"About every {every} days, until {day_of(task.until)}."
-            )
+        if every is not None and not says_how_often(self.t, task):
+            until = day_of(task.until)
+            often = say("every-day") if every == 1 else say("every-days-until", days=every, day=until)
+            said.append(often)
         if task.who:
-            said.append(f"Who: {WHO.get(task.who, task.who)}.")
-        if task.hours is not None and task.hours.high > 0:
-            said.append(f"Work: {span_of(estimate(task.hours.low), estimate(task.hours.high))} hours.")
-        if task.needs:
-            said.append(f"Tools: {', '.join(tool.replace('-', ' ') for tool in task.needs)}.")
+            said.append(say("who", who=word("who", task.who)))
+        if has_hours(task):
+            said.append(say("work-of", hours=task_hours(task)))
+        said += tools(task)
         if task.done:
-            said.append(f"Done on {day_of(task.done)}.")
+            said.append(f"{say('done-on', day=day_of(task.done))}.")
         said += [self._caution(code) for code in task.cautions]
         if task.sources:
-            said.append(f"Sources: {', '.join(task.sources)}.")
-        summary = (
-            ("Done: " if task.done else "")
-            + task.task
-            + (f" ({task.zone})" if task.zone and self.talk.many else "")
-        )
-        return _Event(
-            task.code,
-            summary,
-            first,
-            max(first, last),
-            tuple(line for line in said if line),
-            task.stage,
-            every if every and every > 1 else None,
-        )
+            said.append(say("event-sources", sources=", ".join(task.sources)))
+        summary = (f"{say('done')}: " if task.done else "") + task.task + self.t.of(task.zone)
+        repeated = every if every and every > 1 else None
+        lines = tuple(text for text in said if text)
+        return _Entry(task.code, summary, first, max(first, last), lines, task.stage, repeated)
 
     def _caution(self, code: str) -> str:
-        row = self.cautions.get(code)
-        return (
-            f"Take care: {sentence(code.replace('-', ' '))}"
-            if row is None
-            else f"Take care: {sentence(row.text)}{_who(row.who_decides)}"
-        )
-
-    def _lines(self, event: _Event) -> Sequence[str]:
-        name = hashlib.sha256(f"{self.field}\n{event.code}".encode("utf-8", "replace")).hexdigest()[:32]
-        last = event.first if event.every else event.last
-        return [
-            "BEGIN:VEVENT", f"UID:{name}@decide.invalid", f"DTSTAMP:{self.today:%Y%m%d}T000000Z", f"DTSTART;VALUE=DATE:{event.first:%Y%m%d}",
-            f"DTEND;VALUE=DATE:{last + ONE:%Y%m%d}", *([f"RRULE:FREQ=DAILY;INTERVAL={event.every};UNTIL={event.last:%Y%m%d}"] if event.every else []),
-            f"SUMMARY:{_text(event.summary)}", f"DESCRIPTION:{_lines_of(event.said)}", f"CATEGORIES:{_text(event.category)}", "TRANSP:TRANSPARENT", "END:VEVENT",
-        ]  # fmt: skip
+        row = self.t.cautions.get(code)
+        said = code.replace("-", " ") if row is None else row.text
+        return f"{say('take-care')}: {sentence(said)}{_who('' if row is None else row.who_decides)}"
 
 
 def _who(who: str) -> str:
-    return f" Who decides: {sentence(who)}" if who else ""
+    return f" {say('who-decides', who=sentence(who))}" if who else ""
 
 
-def _text(said: str) -> str:
-    """A TEXT value: RFC 5545, section 3.3.11."""
-    clean = printable(said)
-    for letter in "\\;,":
-        clean = clean.replace(letter, f"\\{letter}")
-    return clean
-
-
-def _lines_of(said: Iterable[str]) -> str:
-    return "\\n".join(_text(line) for line in said)
-
-
-def _folded(line: str) -> list[str]:
-    """Lines of at most 75 octets, no letter cut in two; all but the first begin with a space: RFC 5545, section 3.1."""
-    parts, held, size = [], "", 0
-    for letter in line:
-        octets = len(letter.encode())
-        if size + octets > MOST_OCTETS:
-            parts.append(held)
-            held, size = " ", 1
-        held += letter
-        size += octets
-    return [*parts, held]
+def _window(note: PartNote) -> Iterator[_Entry]:
+    """The day on which the next real time for new grass opens, and the last day to decide on it."""
+    if note.kind != "window":
+        return
+    opens, by = date_of(note.first or ""), date_of(note.decide_by or "")
+    if opens is not None:
+        summary = say("event-window", zone=note.zone)
+        yield _Entry(note.code, summary, opens, opens, (note.text,), "decide")
+    if by is not None:
+        summary = say("event-window-decide", zone=note.zone)
+        yield _Entry(f"decide/{note.code}", summary, by, by, (note.text,), "decide")

@@ -22,9 +22,9 @@ class PaperError(DecideError):
 
 
 def _page(advice: Advice, system: System | None) -> str:
-    from decide.report.html import page
+    from decide.report.html import render_html
 
-    return page(advice, system)
+    return render_html(advice, system)
 
 
 def _notes(advice: Advice, system: System | None) -> str:

@@ -1,4 +1,4 @@
-"""Days, amounts, money and sentences in words."""
+"""Days, amounts, money and values in words, in the order in which an advice is read."""
 
 from __future__ import annotations
 
@@ -12,52 +12,28 @@ from decide.model.advice import Advice
 from decide.model.units import System
 from decide.model.wording import MONTH_NAMES, day, listed, number
 from decide.model.words import capital, first_sentence
-
-MONEY: Final = {
-    "USD": "US dollars", "GBP": "pounds sterling", "EUR": "euros", "AUD": "Australian dollars", "CAD": "Canadian dollars",
-    "NZD": "New Zealand dollars", "CHF": "Swiss francs", "ZAR": "South African rand", "JPY": "Japanese yen", "SEK": "Swedish kronor", "NOK": "Norwegian kroner",
-    "DKK": "Danish kroner", "SGD": "Singapore dollars", "INR": "Indian rupees", "BRL": "Brazilian reais", "KES": "Kenyan shillings", "MXN": "Mexican pesos",
-}  # fmt: skip
-
+from decide.report.words import say, word
 
 FEET_COUNTRIES: Final = ("us", "usa", "united-states", "lr", "mm")
 
 
-# ---------- words ----------
-def odds_said(row: model.OddsRow) -> str:
-    """In how many years it is ready by the date wanted, and what else the years do to it."""
-    years = row.years or 10
-    ready, least, most, killed = (
-        round(share * years) for share in (row.ready, row.ready_least, row.ready_most, row.killed)
-    )
-    span = f" ({least} to {most} with a slow or a quick stand)" if least != most else ""
-    what = f"{'matches' if row.use == 'full play' else 'light use'} by {day_of(row.by)}"
-    if row.years is None:
-        share = "nearly every year" if ready == years else f"about {ready} years in 10"
-        parts = [f"ready for {what} in {share}{span}, estimated from averages, not from daily weather"]
-        if killed:
-            parts.append(f"cold kills it in about {killed} of the 10")
-    else:
-        parts = [f"ready for {what} in {ready} of {years} years of daily weather{span}"]
-        if killed:
-            parts.append(f"cold kills it in {killed}")
-        if row.washed_out and round(row.washed_out * years):
-            parts.append(f"a heavy rain washes the bed out in {round(row.washed_out * years)}")
-    return "; ".join(parts) + "."
+# ---------- what the advice knows ----------
+def known(advice: Advice, key: str) -> str:
+    """A value of the situation; "" where it is not known."""
+    return next((str(row.value) for row in advice.situation if row.key == key), "")
 
 
 def system_of(advice: Advice) -> System:
+    """The system of units of the advice's own country."""
     rows = {row.key: str(row.value).lower() for row in advice.situation}
-    country = rows.get("place.country", "") or rows.get("place.region", "")
-    return (
-        "us"
-        if country.replace(" ", "-").split("-")[0] in FEET_COUNTRIES
-        or country.replace(" ", "-").startswith("united-states")
-        else "metric"
-    )
+    country = (rows.get("place.country", "") or rows.get("place.region", "")).replace(" ", "-")
+    in_feet = country.split("-")[0] in FEET_COUNTRIES or country.startswith("united-states")
+    return "us" if in_feet else "metric"
 
 
+# ---------- days ----------
 def date_of(text: str) -> dt.date | None:
+    """An ISO date; None where the text is none."""
     try:
         return dt.date.fromisoformat(text)
     except ValueError:
@@ -65,8 +41,35 @@ def date_of(text: str) -> dt.date | None:
 
 
 def day_of(text: str) -> str:
+    """An ISO date in words; another text as it stands."""
     date = date_of(text)
     return text if date is None else day(date)
+
+
+def month_of(date: dt.date) -> str:
+    """The month of a day with its year."""
+    return f"{MONTH_NAMES[date.month - 1]} {date.year}"
+
+
+def short_day(date: dt.date) -> str:
+    """A day in few letters, without its year."""
+    return f"{date.day} {MONTH_NAMES[date.month - 1][:3]}"
+
+
+def short_span(opens: dt.date, closes: dt.date) -> str:
+    """Two days in few letters: "15 Mar to 11 Jun 2026"."""
+    year = "" if opens.year == closes.year else f" {opens.year}"
+    return f"{short_day(opens)}{year} to {short_day(closes)} {closes.year}"
+
+
+def short_days(early: dt.date | None, late: dt.date | None) -> str:
+    """A range of days in few letters, where one end may be missing."""
+    if early is not None and late is not None:
+        one = say("days-about", day=f"{short_day(early)} {early.year}")
+        return short_span(early, late) if early != late else one
+    if late is not None:
+        return say("days-by", day=f"{short_day(late)} {late.year}")
+    return "" if early is None else say("days-from", day=f"{short_day(early)} {early.year}")
 
 
 def days_of(texts: Sequence[str]) -> str:
@@ -74,29 +77,32 @@ def days_of(texts: Sequence[str]) -> str:
     by_year: dict[str, list[str]] = {}
     for text in sorted(set(texts)):
         date = date_of(text)
-        by_year.setdefault(str(date.year) if date else "", []).append(
-            f"{date.day} {day(date).split()[1][:3]}" if date else text
-        )
+        by_year.setdefault(str(date.year) if date else "", []).append(short_day(date) if date else text)
     return ", ".join(f"{listed(days)} {year}".strip() for year, days in by_year.items())
 
 
 def between(days: model.DayRange | None) -> str:
     """A range of days in words; a single figure is never given as if it were sure."""
-    if days is None or (days.early is None and days.late is None):
-        return "no date can be given."
-    if days.early is None:
-        return f"by {day_of(days.late or '')} at the latest; how early is not known."
-    if days.late is None:
-        return f"not before {day_of(days.early)}; how late is not known."
-    first, last = date_of(days.early), date_of(days.late)
-    if first is None or last is None:
-        return f"between {days.early} and {days.late}."
-    if first == last:
-        return f"about {day(last)}."
-    start = day(first)
-    if first.year == last.year:
-        start = str(first.day) if first.month == last.month else start.rsplit(" ", 1)[0]
-    return f"between {start} and {day(last)}."
+    early, late = (days.early, days.late) if days is not None else (None, None)
+    return between_days(date_of(early or ""), date_of(late or ""))
+
+
+def between_days(early: dt.date | None, late: dt.date | None) -> str:
+    """As `between`, of dates."""
+    if early is None:
+        return say("days-none") if late is None else say("days-late", day=day(late))
+    if late is None:
+        return say("days-early", day=day(early))
+    if early == late:
+        return f"{say('days-about', day=day(late))}."
+    return say("days-between", early=_start_of(early, late), late=day(late))
+
+
+def _start_of(first: dt.date, last: dt.date) -> str:
+    """The first of two days without what it shares with the last."""
+    if first.year != last.year:
+        return day(first)
+    return str(first.day) if first.month == last.month else day(first).rsplit(" ", 1)[0]
 
 
 def day_span(first: str, last: str) -> str:
@@ -104,52 +110,48 @@ def day_span(first: str, last: str) -> str:
     start, end = date_of(first), date_of(last)
     if start is None or end is None or start == end:
         return day_of(first)
-    said = day(start)
-    if start.year == end.year:
-        said = str(start.day) if start.month == end.month else said.rsplit(" ", 1)[0]
-    return f"{said} to {day(end)}"
+    return say("days-to", first=_start_of(start, end), last=day(end))
 
 
+# ---------- amounts and money ----------
 def estimate(amount: float) -> str:
     """An estimate, no finer than it is known: two significant figures."""
     return number(float(f"{amount:.2g}")) if abs(amount) >= 1 else number(round(amount, 1))
 
 
 def span_of(low: str, high: str) -> str:
-    return f"about {low}" if low == high else f"{low} to {high}"
+    """Two figures as a range; one that stands alone is "about"."""
+    return say("about", amount=low) if low == high else say("range", low=low, high=high)
 
 
-def visits_said(a_day: float) -> str:
-    """How often somebody must come to water: less than once a day is said as once in so many days."""
-    if a_day <= 0:
-        return ""
-    every = round(1 / a_day)
-    if every > 1:
-        return f", one visit every {every} days"
-    visits = number(round(a_day, 1))
-    return f", in {visits} {plural('visit', visits)} a day"
-
-
-def plural(word: str, count: str) -> str:
-    return word if count == "1" else f"{word}s"
-
-
-def opening_sentence(text: str) -> str:
-    return sentence(first_sentence(text))
+def hours_of(hours: model.Hours) -> str:
+    """Hours of work as a range."""
+    return span_of(estimate(hours.low), estimate(hours.high))
 
 
 def price(low: float | None, high: float | None, currency: str) -> str:
     """A sum of money as a range, or that it is not known."""
     if low is None or high is None:
-        return "not known"
+        return say("not-known")
     ends = [number(round(end)) if end >= 10 else number(end) for end in (low, high)]
-    return f"{span_of(*ends)} {MONEY.get(currency, currency) or 'in your money'}"
+    return f"{span_of(*ends)} {money(currency) or say('your-money')}"
 
 
+def money(currency: str) -> str:
+    """A currency in words."""
+    return word("currency", currency, currency)
+
+
+# ---------- sentences and values ----------
 def sentence(text: str) -> str:
     """`text` as a sentence: it ends with a stop."""
     text = text.strip()
     return text if not text or text[-1] in ".!?:" else f"{text}."
+
+
+def opening_sentence(text: str) -> str:
+    """The first sentence of a text."""
+    return sentence(first_sentence(text))
 
 
 def key_in_words(key: str) -> str:
@@ -172,8 +174,9 @@ def value_in_words(key: str, value: object) -> str:
 
 
 def value_said(value: object) -> str:
+    """A value as a reader takes it."""
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return say("yes") if value else say("no")
     if isinstance(value, float):
         return number(value)
     if isinstance(value, list | tuple):

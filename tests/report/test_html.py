@@ -15,7 +15,7 @@ from samples import ADVICE, FATE, INSTEAD, MEANWHILE, RESTS_ON, WINDOW
 
 from decide.model import advice as model
 from decide.model.words import printable
-from decide.report.html import _STYLE, page
+from decide.report.html import render_html
 from tests.shared import sampled
 
 HTML = "{http://www.w3.org/1999/xhtml}"
@@ -41,7 +41,8 @@ def shape(text: str) -> list[tuple[str, tuple[str, ...]]]:
     ]
 
 
-PAGE = page(FULL)
+PAGE = render_html(FULL)
+STYLE = PAGE.partition("<style>")[2].partition("</style>")[0]
 
 
 # ---------- valid, alone, and the same each time ----------
@@ -70,15 +71,15 @@ def test_ids_are_unique_and_every_reference_has_its_target() -> None:
 
 
 def test_same_advice_same_page() -> None:
-    assert page(FULL) == PAGE
-    assert page(FULL, "us") != PAGE
+    assert render_html(FULL) == PAGE
+    assert render_html(FULL, "us") != PAGE
 
 
 @pytest.mark.slow
 def test_the_picture_of_the_season_is_well_formed_xml() -> None:
     from test_season import advice
 
-    text = page(advice())
+    text = render_html(advice())
     found = re.search(r"<svg.*?</svg>", text, re.S)
     assert found
     assert ET.fromstring(found[0]).tag == f"{SVG}svg"
@@ -126,7 +127,7 @@ def _light(colour: str) -> float:
 @pytest.mark.parametrize("which", [0, 1, 2])
 def test_words_stand_out_from_their_ground(which: int) -> None:
     # 4.5 to 1 for words, success criterion 1.4.3 of the same guidelines; the same on the ground of table heads.
-    sets = re.findall(r":root \{([^}]*)\}", _STYLE)
+    sets = re.findall(r":root \{([^}]*)\}", STYLE)
     assert len(sets) == 3
     colours = {
         name: value if len(value) == 7 else "#" + "".join(c * 2 for c in value[1:])
@@ -140,7 +141,7 @@ def test_words_stand_out_from_their_ground(which: int) -> None:
 
 def test_it_reads_without_style_sheets() -> None:
     # No word is put in by a style sheet, and no word is taken out of the reading order by one.
-    assert "content:" not in _STYLE.replace("content-", "")
+    assert "content:" not in STYLE.replace("content-", "")
     assert 'style="' not in PAGE
 
 
@@ -155,7 +156,7 @@ def test_the_sheet_comes_first_and_holds_what_a_shed_door_needs() -> None:
     ):  # fmt: skip
         assert sentence in words, sentence
     assert MEANWHILE[3] not in words
-    assert "break-after: page" in re.findall(r"\.sheet \{[^}]*\}", _STYLE)[0]
+    assert "break-after: page" in re.findall(r"\.sheet \{[^}]*\}", STYLE)[0]
 
 
 def test_the_fate_of_the_date_stands_under_the_title() -> None:
@@ -181,7 +182,7 @@ def test_what_a_section_must_say() -> None:
     ):  # fmt: skip
         assert sentence in words, sentence
     assert "4.2 kg of nitrogen" in words
-    assert "9.3 lb of nitrogen" in said(page(FULL, "us"))
+    assert "9.3 lb of nitrogen" in said(render_html(FULL, "us"))
 
 
 def test_every_source_has_its_line_and_every_key_leads_to_it() -> None:
@@ -195,11 +196,11 @@ def test_every_source_has_its_line_and_every_key_leads_to_it() -> None:
             ]
         }
     )
-    words = said(page(more))
+    words = said(render_html(more))
     assert "memory : From memory. undated. From memory, not looked up." in words
-    assert page(more).count('<a href="#source-a-page">') >= 10
-    assert 'id="source-a-page"' in page(more)
-    assert page(more).count('href="#source-memory"') == 0
+    assert render_html(more).count('<a href="#source-a-page">') >= 10
+    assert 'id="source-a-page"' in render_html(more)
+    assert render_html(more).count('href="#source-memory"') == 0
 
 
 def test_an_advice_with_nothing_in_it_is_still_a_page() -> None:
@@ -224,14 +225,14 @@ def test_an_advice_with_nothing_in_it_is_still_a_page() -> None:
             )
         }
     )
-    assert "The label, local law and licensed people rule over this page." in said(page(bare))
+    assert "The label, local law and licensed people rule over this page." in said(render_html(bare))
 
 
 # ---------- a user's words ----------
 @pytest.mark.parametrize("name", sampled(HOSTILE, 9))
 def test_hostile_names_are_only_words(name: str) -> None:
-    text = page(renamed(name))
-    assert shape(text) == shape(page(renamed("north")))
+    text = render_html(renamed(name))
+    assert shape(text) == shape(render_html(renamed("north")))
     assert flat(name) in said(text)
     assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069\u200e\u200f]", text)
 
@@ -240,7 +241,7 @@ def test_hostile_names_are_only_words(name: str) -> None:
 @settings(max_examples=25, deadline=None)
 @given(name=st.text(min_size=1, max_size=50).filter(lambda name: printable(name).strip()))
 def test_any_name_keeps_the_page_whole(name: str) -> None:
-    text = page(renamed(name))
-    assert shape(text) == shape(page(renamed("north")))
+    text = render_html(renamed(name))
+    assert shape(text) == shape(render_html(renamed("north")))
     assert flat(name) in said(text)
     text.encode()

@@ -70,7 +70,7 @@ def test_one_event_for_each_task_and_its_cautions_in_it() -> None:
     text = found["Lay sod (goalmouth)"]
     for sentence in (
         "Take care: Lift rolls in pairs. Who decides: whoever is in charge of the work.", "Take care: Have pipes and cables marked. Then dig. Who decides: the line owners.", "How to lay sod.",
-        "The first day that the seller can bring it.", "Tools: roller, spade.", "Work: 20 to 34 hours.", "Sources: a-page.",
+        "The first day that the seller can bring it.", "Tools: roller and spade.", "Work: 20 to 34 hours.", "Sources: a-page.",
     ):  # fmt: skip
         assert sentence in text, sentence
     assert found["What becomes of 1 July 2026"] == FATE.text

@@ -183,8 +183,8 @@ def test_no_paper_says_less_whatever_is_in_the_advice(
 
 
 def test_a_section_that_goes_is_missed(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("decide.report.html._Page._care", lambda self: "")
-    monkeypatch.setattr("decide.report.ics._Calendar._first", lambda self: [])
+    monkeypatch.setattr("decide.report.sections.cautions.everything", lambda told: iter(()))
+    monkeypatch.setattr("decide.report.ics._Diary._dangers", lambda self: iter(()))
     monkeypatch.setattr("decide.report.csv_tables._cautions", lambda advice, codes: "")
     lost = missing(FULL)
     assert "page: caution buried-lines: Have pipes and cables marked. Then dig." in lost

@@ -386,16 +386,16 @@ def test_line_mode_and_narrow_pages_have_sentences_alone() -> None:
 
 def test_every_reason_of_a_window_has_words() -> None:
     from decide.measure import windows as measure
-    from decide.report import season_picture as season
+    from decide.report.words import CODES
 
     codes = set(re.findall(r"[a-z]+(?:-[a-z]+)+", (measure.Window.__doc__ or "").partition("codes:")[2]))
     assert len(codes) > 15
-    assert codes - {"another-window"} <= set(season._OPENS) | set(season._CLOSES)
+    assert codes - {"another-window"} <= set(CODES["opens"]) | set(CODES["closes"])
     assert set(
         re.findall(
             r"[a-z]+(?:-[a-z]+)+", (measure.Windows.__doc__ or "").partition("Codes:")[2].partition(".")[0]
         )
-    ) == set(season._NONE)
+    ) == set(CODES["no-window"])
 
 
 # ---------- SVG ----------

@@ -14,10 +14,10 @@ from rich.cells import cell_len
 from samples import ADVICE, CAUTIONS, FATE, INSTEAD, MEANWHILE, RECOVER, RESTS_ON, SEED, SOD, WINDOW, reason
 
 from decide.model import advice as model
-from decide.report import text
 from decide.report.choices import chief_reasons, first_reason
 from decide.report.markdown import render_markdown
 from decide.report.text import render
+from decide.report.words import say
 from tests.shared import sampled
 
 SCREENS = Path(__file__).parents[1] / "screens"
@@ -85,7 +85,7 @@ def test_every_caution_stands_on_every_page_with_who_decides(depth: Any, page: d
     for row in CAUTIONS:
         assert row.text in said, row.code
         assert f"Who decides: {row.who_decides}" in said, row.code
-    assert text.RULER in said
+    assert say("ruler") in said
 
 
 @pytest.mark.parametrize("depth", DEPTHS)
@@ -93,7 +93,7 @@ def test_every_caution_stands_in_the_notes(depth: Any) -> None:
     said = render_markdown(ADVICE, depth=depth)
     for row in CAUTIONS:
         assert row.text in said, row.code
-    assert text.RULER in said
+    assert say("ruler") in said
 
 
 @pytest.mark.slow

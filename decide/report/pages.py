@@ -1,0 +1,116 @@
+"""The pages of an advice: which sections stand on each, in which order, and under which headings."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Iterator
+
+from decide.model.advice import Advice
+from decide.model.units import System
+from decide.plan.tasks import this_week
+from decide.report.blocks import Block, Group, Page, Section
+from decide.report.sections import (
+    cautions,
+    checks,
+    choice,
+    ground,
+    opening,
+    plan,
+    proposals,
+    reasons,
+    season,
+    sheet,
+    shopping,
+    tables,
+    trust,
+)
+from decide.report.telling import Depth, Telling, telling
+from decide.report.words import say
+
+
+def told(advice: Advice, depth: Depth, system: System | None = None) -> Page:
+    """The advice in lines: "short" on one page, "full" with every option and source, "reasons" with rules and trace."""
+    t = telling(advice, depth, system)
+    return _page(t, [_today(t), *_sections(t)])
+
+
+def notes(advice: Advice, depth: Depth, system: System | None = None) -> Page:
+    """As told, with what is put to a committee before all else but the dangers of today."""
+    t = telling(advice, depth, system)
+    put = Section("put", say("put-to-you"), tuple(choice.put_to_you(t)))
+    return _page(t, [_today(t), put, *_sections(t)])
+
+
+def week(advice: Advice, on: dt.date, system: System | None = None) -> tuple[Block, ...]:
+    """Only what is to be done in the seven days from a day."""
+    return tuple(plan.week_from(telling(advice, "full", system), this_week(advice, on)))
+
+
+def printed(advice: Advice, system: System | None = None) -> Page:
+    """The advice to print: a sheet to hang up, then every section with tables to tick off."""
+    t = telling(advice, "full", system, cautions_apart=True)
+    return _page(t, _printed(t), tuple(sheet.sheet(t)))
+
+
+def _page(t: Telling, sections: Iterable[Section], hung: tuple[Block, ...] = ()) -> Page:
+    kept = tuple(section for section in sections if section.blocks)
+    return Page(opening.title(t), tuple(opening.opening(t)), kept, hung)
+
+
+def _today(t: Telling) -> Section:
+    return Section("today", say("today-title"), tuple(opening.today(t)))
+
+
+def _picture(t: Telling) -> tuple[Block, ...]:
+    year = season.timeline(t.advice, t.system)
+    return () if year is None else (year,)
+
+
+def _sections(t: Telling) -> Iterator[Section]:
+    yield Section("goes", say("how-it-goes"), tuple(ground.how_it_goes(t)))
+    yield Section("why-bare", say("why-bare"), tuple(ground.causes(t)))
+    yield Section("choice", say("what-to-do"), tuple(choice.programme(t)))
+    yield Section("plan", say("what-when"), tuple(plan.plan(t)))
+    yield Section("needs", say("must-come-with"), tuple(cautions.needs(t)))
+    buy = say("to-buy") if t.advice.shopping else say("money")
+    yield Section("buy", buy, tuple(shopping.shopping(t)))
+    yield Section("care", say("take-care"), tuple(cautions.field_wide(t)))
+    yield Section("ideas", say("you-mean"), tuple(proposals.proposals(t)))
+    yield Section("unknown", say("what-is-unknown"), tuple(trust.unknown(t)))
+    yield Section("trust", say("how-far-to-trust"), tuple(trust.trust(t)))
+    if t.short:
+        return
+    yield Section("season", say("season-title"), _picture(t))
+    yield Section("diagnosis", say("each-part-needs"), tuple(ground.diagnosis(t)))
+    yield Section("options", say("all-options"), tuple(reasons.options(t)))
+    yield Section("opening", say("checks-title"), tuple(checks.checks(t)))
+    yield Section("rescue", say("goes-wrong"), tuple(checks.rescue(t)))
+    yield Section("assumed", say("what-assumed"), tuple(trust.assumed(t)))
+    if t.depth == "reasons":
+        yield Section("grades", say("grades-title"), tuple(reasons.grades(t)))
+        yield Section("rules", say("rules-title"), tuple(reasons.rules(t)))
+        yield Section("trace", say("trace-title"), tuple(reasons.trace(t)))
+    yield Section("sources", say("sources"), tuple(trust.sources(t)))
+    yield Section("remember", say("remember"), (trust.ruler(),))
+
+
+def _printed(t: Telling) -> Iterator[Section]:
+    yield Section("goes", say("how-it-goes"), tuple(ground.how_it_goes(t)))
+    yield Section("why-bare", say("why-bare"), tuple(ground.causes(t)))
+    yield Section("choice", say("what-to-do-and-why"), tuple(choice.programme(t)))
+    yield Section("plan", say("what-when"), tuple(tables.plan(t)))
+    yield Section("buy", say("what-to-buy"), tuple(tables.shopping(t)))
+    yield Section("money", say("money"), tuple(shopping.money(t)))
+    yield Section("needs", say("must-come-with"), tuple(cautions.needs(t)))
+    yield Section("care", say("take-care-and-who"), tuple(cautions.everything(t)))
+    yield Section("ideas", say("you-mean"), tuple(proposals.proposals(t)))
+    yield Section("opening", say("checks-title"), tuple(checks.checks_to_tick(t)))
+    yield Section("rescue", say("goes-wrong"), tuple(checks.rescue(t)))
+    yield Section("unknown", say("what-is-unknown"), tuple(trust.unknown(t)))
+    yield Section("trust", say("how-far-to-trust"), tuple(trust.trust(t)))
+    yield Section("season", say("season-title"), _picture(t))
+    yield Section("diagnosis", say("each-part-needs"), tuple(ground.diagnosis(t)))
+    small = tuple(reasons.options(t))
+    yield Section("options", say("all-options"), (Group("small", small),) if small else ())
+    yield Section("assumed", say("what-assumed"), tuple(trust.assumed(t)))
+    yield Section("sources", say("sources-and-seen"), tuple(trust.sources_by_key(t)))

@@ -1,0 +1,1 @@
+"""What each section of a page says: advice → blocks."""

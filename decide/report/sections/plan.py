@@ -1,0 +1,240 @@
+"""What to do when: what does not fit, this week, the next dates; with more depth every task, the weeks, water and play."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final, get_args
+
+from decide.model import advice as model
+from decide.model.wording import listed
+from decide.model.words import capital
+from decide.report.blocks import Cell, Heading, Line, Span, Table, cell, labelled, line
+from decide.report.phrases import day_of, day_span, estimate, hours_of, known, sentence
+from decide.report.sections.cautions import beside
+from decide.report.telling import Telling, and_more
+from decide.report.words import say, word
+
+WEEK_SHOWN: Final = 5
+STAGES: Final[tuple[model.Stage, ...]] = get_args(model.Stage)
+
+
+def plan(t: Telling) -> Iterator[Heading | Line | Table]:
+    """The plan in lines."""
+    if not t.advice.plan:
+        return
+    yield from clashes(t)
+    yield from _this_week(t)
+    if t.short:
+        yield from next_dates(t)
+        return
+    yield from begin_by(t)
+    for stage in STAGES:
+        tasks = [task for task in t.advice.plan if task.stage == stage]
+        if tasks:
+            yield Heading(word("stage", stage))
+        for task in tasks:
+            yield from task_lines(t, task)
+    yield from weeks(t)
+    if t.advice.watering:
+        yield Heading(say("water-by-stage"))
+        yield from (_watering(t, row) for row in t.advice.watering)
+    yield from after(t)
+
+
+def clashes(t: Telling, mark: str = "!") -> Iterator[Line]:
+    """What does not fit between today and the start."""
+    for clash in t.advice.clashes:
+        label = Span(f"{say('does-not-fit')}: ", "bad")
+        yield line(label, *t.where([clash.zone]), sentence(clash.text), mark=mark)
+
+
+def begin_by(t: Telling) -> Iterator[Line]:
+    """The last day on which the whole plan can be begun."""
+    if t.advice.plan_decide_by:
+        by = say("to-keep-dates", day=day_of(t.advice.plan_decide_by))
+        yield labelled(say("begin-by"), by, 0)
+
+
+# ---------- dates ----------
+def _this_week(t: Telling) -> Iterator[Line]:
+    """The tasks of seven days, in a few lines."""
+    yield line(Span(f"{say('this-week')}:", "strong") if t.week else say("nothing-this-week"))
+    shown: Sequence[model.Task] = t.week
+    if t.short:
+        # What cannot wait until next week comes first, then work on the ground, then what may be done ahead.
+        end = max((task.from_ for task in t.week), default="")
+        shown = sorted(
+            t.week,
+            key=lambda task: (
+                task.latest is None or task.latest > end,
+                task.latest is not None or task.stage == "before",
+                task.from_,
+            ),
+        )[:WEEK_SHOWN]
+    for task in shown:
+        due = f"{t.of(task.zone)}, {due_words(task)}."
+        yield line(Span(task.task, "strong"), due, depth=1, mark="-")
+    yield from and_more(len(t.week) - len(shown), 1)
+
+
+def due_words(task: model.Task) -> str:
+    """The days of a task, or the day by which it must be asked for."""
+    if task.latest is not None and task.order_by == task.latest:
+        return say("by-latest", day=day_of(task.latest))
+    return day_span(task.from_, task.until)
+
+
+def next_dates(t: Telling) -> Iterator[Line]:
+    """The first task of each stage that is still to come, opening above all."""
+    told = {task.code for task in t.week}
+    rows: list[model.Task] = []
+    for stage in STAGES:
+        later = [
+            task
+            for task in t.advice.plan
+            if task.stage == stage and task.code not in told and task.done is None
+        ]
+        opens = [task for task in later if task.template.startswith("open-")]
+        bound = [task for task in later if task.latest is not None]
+        once = [task for task in later if task.every_days is None]
+        rows += (opens or bound or once or later)[:1]
+    if rows:
+        yield line(Span(f"{say('then')}:", "strong"))
+    for task in sorted(rows, key=lambda task: task.from_):
+        days = f"{day_span(task.from_, task.until)}: "
+        yield line(days, Span(task.task, "strong"), t.of(task.zone), ".", depth=1, mark="-")
+
+
+# ---------- tasks ----------
+def task_lines(t: Telling, task: model.Task) -> Iterator[Line]:
+    """A task with its days, how it is done, who does it, and its dangers."""
+    name = (Span(task.task, "strong"), f"{t.of(task.zone)}.")
+    if task.done is not None:
+        yield line(Span(f"{say('done-on', day=day_of(task.done))}: ", "good"), *name, mark="-")
+        return
+    days = Span(f"{day_span(task.from_, task.until)}: ", "strong")
+    yield line(days, *name, " ", sentence(task.text), mark="-")
+    notes = [task.why_then, *begin_notes(task), *often_notes(t, task)]
+    if task.who:
+        notes.append(say("who", who=word("who", task.who)))
+    if has_hours(task):
+        notes.append(say("work-of", hours=task_hours(task)))
+    if task.amount is not None:
+        notes.append(t.weight(task.amount, task.unit))
+    notes += tools(task)
+    yield line(" ".join(note for note in notes if note), depth=1)
+    yield from beside(t, task.cautions)
+
+
+def begin_notes(task: model.Task) -> list[str]:
+    """The last day to begin a task, where it is not its first."""
+    if task.latest is None or task.latest == task.from_:
+        return []
+    return [say("begin-by-day", day=day_of(task.latest))]
+
+
+def often_notes(t: Telling, task: model.Task) -> list[str]:
+    """How often a task is done, where its text does not say it."""
+    if task.every_days is None or task.from_ == task.until or says_how_often(t, task):
+        return []
+    days = round(task.every_days)
+    return [say("every-day") if days == 1 else say("every-days", days=days)]
+
+
+def says_how_often(t: Telling, task: model.Task) -> bool:
+    """Whether the text of a task says it already, as that of watering does: so many times a day, and only where it is dry."""
+    return any(row.text == task.text and row.zone == task.zone for row in t.advice.watering)
+
+
+def has_hours(task: model.Task) -> bool:
+    """Whether the hours of a task are worth a word."""
+    return task.hours is not None and task.hours.high > 0
+
+
+def task_hours(task: model.Task) -> str:
+    """The hours of a task as a range; "" where they are not known."""
+    return "" if task.hours is None else hours_of(task.hours)
+
+
+def tools(task: model.Task) -> list[str]:
+    """The tools and machines of a task."""
+    return [say("tools", tools=listed([tool.replace("-", " ") for tool in task.needs]))] if task.needs else []
+
+
+# ---------- weeks, water, play and the year after ----------
+def weeks(t: Telling) -> Iterator[Heading | Line | Table]:
+    """Work and water by the week, and the weeks that are too much."""
+    rows = t.advice.weeks
+    if not rows:
+        return
+    yield Heading(say("by-week"))
+    over = [week for week in rows if week.hours_short or week.visits_short]
+    for week in over:
+        said = [say("week-of-day", day=day_of(week.monday))]
+        if week.hours_short:
+            hours, short = estimate(week.hours.high), estimate(week.hours_short)
+            said.append(say("hours-too-many", hours=hours, short=short))
+        if week.visits_short:
+            said.append(say("visits-too-many", n=week.visits_short))
+        yield line(Span(f"{say('too-much')}: ", "bad"), " ".join(said), mark="!")
+    helpers = known(t.advice, "means.helpers")
+    if over and helpers not in ("", "0"):
+        yield line(say("helper-shares") if helpers == "1" else say("helpers-share", helpers=helpers))
+    wet, timed = any(week.litres for week in rows), any(week.water_hours for week in rows)
+    head = [say("week-of"), say("hours-of-work")]
+    if wet:
+        head.append(say("water-gallons") if t.system == "us" else say("water-litres"))
+    head += [say("hours-of-water")] if timed else []
+    yield Table(tuple(head), tuple(_week_row(t, week, wet, timed) for week in rows))
+
+
+def _week_row(t: Telling, week: model.Week, wet: bool, timed: bool) -> tuple[Cell, ...]:
+    cells = [cell(Span(day_of(week.monday), "strong")), cell(hours_of(week.hours))]
+    if wet:
+        cells.append(cell(t.volume(week.litres) if week.litres else say("none")))
+    if timed:
+        cells.append(cell(estimate(week.water_hours) if week.water_hours else say("none")))
+    return tuple(cells)
+
+
+def water_words(t: Telling, row: model.Watering) -> str:
+    """How one part is watered in one stage."""
+    if row.litres_each is None:
+        return row.text
+    amount = t.litres(row.litres_each)
+    if row.minutes_each:
+        return f"{row.text} {say('each-time-minutes', amount=amount, minutes=estimate(row.minutes_each))}"
+    return f"{row.text} {say('each-time', amount=amount)}"
+
+
+def _watering(t: Telling, row: model.Watering) -> Line:
+    days = Span(f"{day_span(row.from_, row.until)}: ", "strong")
+    return line(days, *t.where([row.zone]), f"{capital(row.stage)}. {water_words(t, row)}", mark="-")
+
+
+def after(t: Telling) -> Iterator[Heading | Line]:
+    """Hours of play after opening, and the year after."""
+    if t.advice.hours_per_week_after_opening:
+        yield Heading(say("hours-of-play"))
+    for play in t.advice.hours_per_week_after_opening:
+        start = Span(f"{say('from-day', day=day_of(play.from_))}: ", "strong")
+        yield line(start, *t.where([play.zone]), play.text, mark="-")
+    if t.advice.year:
+        yield Heading(say("year-after"))
+    alike: dict[tuple[str, str], list[str]] = {}
+    for year in t.advice.year:
+        alike.setdefault((year.task, year.text), []).append(day_span(year.from_, year.until))
+    for (title, text), spans in alike.items():
+        yield line(Span(f"{title}: ", "strong"), f"{sentence(text)} ({'; '.join(spans)}.)", mark="-")
+
+
+def week_from(t: Telling, due: Sequence[model.Task]) -> Iterator[Line]:
+    """The dangers of today, then some tasks whole."""
+    for doing in t.advice.today:
+        yield line(Span(f"{say('today')}: ", "bad"), sentence(doing.text), mark="!")
+        if doing.who_decides:
+            yield line(say("who-decides", who=sentence(doing.who_decides)), depth=1)
+    for task in due:
+        yield from task_lines(t, task)
+    if not due and not t.advice.today:
+        yield line(say("nothing-this-week"))

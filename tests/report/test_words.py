@@ -1,0 +1,73 @@
+"""The report's own words: every text that code names is there, its holes are filled, and no text stands there unused."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+from typing import get_args
+
+import pytest
+
+from decide.knowledge.texts import TextRow
+from decide.model import advice as model
+from decide.model.errors import DecideError
+from decide.report.words import CODES, TEXTS, say, word
+
+REPORT = Path(__file__).parents[2] / "decide" / "report"
+# The templates name their texts too.
+IN_TEMPLATES = {"picture-caption", "sheet-title", "contents-title", "ruler"}
+
+
+def calls(name: str) -> Iterator[tuple[str, set[str]]]:
+    """Each code that is said, with the holes that are filled there."""
+    for path in sorted(REPORT.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == name:
+                first = node.args[0]
+                assert isinstance(first, ast.Constant), f"{path.name}, line {node.lineno}"
+                yield str(first.value), {word.arg or "" for word in node.keywords}
+
+
+def test_every_text_that_is_said_is_there_with_the_holes_that_are_filled() -> None:
+    for code, filled in calls("say"):
+        row = TextRow.model_validate(TEXTS[code])
+        assert filled == row.holes | ({row.by} if not row.text else set()), code
+
+
+def test_every_text_is_said_and_every_kind_of_code_is_worded() -> None:
+    assert {code for code, _ in calls("say")} | IN_TEMPLATES == set(TEXTS)
+    assert {kind for kind, _ in calls("word")} == set(CODES)
+
+
+def test_templates_name_texts_that_are_there() -> None:
+    template = (REPORT / "templates" / "page.html.jinja").read_text(encoding="utf-8")
+    assert {part.partition('"')[0] for part in template.split('words("')[1:]} == IN_TEMPLATES
+
+
+@pytest.mark.parametrize(
+    ("kind", "codes"),
+    [
+        ("decision", get_args(model.Decision)),
+        ("stage", get_args(model.Stage)),
+        ("sure", ("firm", "likely", "open")),
+        ("speaks", [grade for grade in (*get_args(model.Grade), "ruled-out") if grade != "unknown"]),
+        ("kind", ("material", "hire", "labour", "contractor", "water")),
+        ("leading", ("stopgap", "chosen", "least-bad", "runner-up")),
+    ],
+)
+def test_every_code_of_the_advice_has_words(kind: str, codes: tuple[str, ...]) -> None:
+    assert set(CODES[kind]) == set(codes)
+
+
+def test_a_code_without_words_stands_as_it_is_and_a_text_that_is_not_there_is_named() -> None:
+    assert word("who", "volunteer") == "any of you"
+    assert word("who", "the verger") == "the verger"
+    assert word("opens", "another-window", "") == ""
+    with pytest.raises(DecideError, match="there is no text 'rulre'"):
+        say("rulre")
+
+
+@pytest.mark.parametrize(("n", "said"), [(1, "lists it."), (2, "lists them.")])
+def test_a_form_is_chosen_by_the_number(n: int, said: str) -> None:
+    assert say("and-more", n=n).endswith(said)
