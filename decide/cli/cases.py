@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
 from pathlib import Path
 
-from decide.cases.bank import consult_case, read_cases, unmet
+from decide.cases.bank import Case, consult_case, read_cases, unmet
 from decide.cli.files import knowledge_with
 from decide.cli.page import NO_ADVICE, OK, show
 from decide.consult import Adviser
@@ -15,24 +16,32 @@ from decide.model.errors import DecideError, meant
 
 def cases(words: Namespace) -> int:
     """0 where every case that was run is met, 1 where one is not."""
-    knowledge = knowledge_with(words.knowledge)
-    folders = [
-        folder / "cases" for folder in dict.fromkeys([knowledge_folder(), *map(Path, words.knowledge)])
-    ]
-    found = [case for folder in folders if folder.is_dir() for case in read_cases(folder)]
-    held = [case for case in found if all(name in case.code for name in words.names)]
-    if not held:
-        raise DecideError(
-            f"no case has {' and '.join(map(repr, words.names))} in its name",
-            instead=meant(words.names[0], [case.code for case in found]) or "Write a part of a case's name",
-        )
-    adviser = Adviser(knowledge, "plain")
-    failed = 0
+    adviser, failed = Adviser(knowledge_with(words.knowledge), "plain"), 0
+    held = bank([knowledge_folder(), *words.knowledge], words.names)
     for case in held:
         wrong = unmet(case, consult_case(adviser, case))
         failed += bool(wrong)
-        show(f"{case.code}: {'met' if not wrong else 'not met'}. {case.title}\n")
-        show("".join(f"  {line}\n" for line in wrong))
+        show("".join([f"{'not met' if wrong else 'met'}: {case.code}\n", *(f"  {line}\n" for line in wrong)]))
     adviser.close()
     show(f"{len(held)} cases, {failed} not met\n")
     return NO_ADVICE if failed else OK
+
+
+def bank(folders: Sequence[Path | str], names: Sequence[str]) -> list[Case]:
+    """The cases of folders of knowledge whose names hold all the words; of two of a name that of the later folder.
+
+    DecideError where there are none.
+    """
+    places = [Path(folder) / "cases" for folder in folders]
+    found = {case.code: case for place in places if place.is_dir() for case in read_cases(place)}
+    held = [case for code, case in found.items() if all(name in code for name in names)]
+    if not held:
+        raise DecideError(
+            f"no case has {' and '.join(map(repr, names))} in its name"
+            if any(names)
+            else "there are no cases",
+            where=", ".join(map(str, places)),
+            instead=(meant(names[0], found) if names else "")
+            or "Write a part of a case's name, or leave it out",
+        )
+    return held

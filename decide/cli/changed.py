@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from decide.cases.changed import Given, changed_lines, compare_knowledge, compare_situations, difference_lines
+from decide.cli.cases import bank
 from decide.cli.files import given, knowledge_with
-from decide.cli.lesson import bank, consult_file, show_lines
+from decide.cli.lesson import consult_file, show_lines
 from decide.cli.page import OK, show
 from decide.cli.table import COMMANDS
 from decide.cli.words import UseError
@@ -30,7 +31,7 @@ def changed(words: Namespace) -> int:
     )
     files = [place for place in words.places if place not in folders]
     result = compare_knowledge(
-        Adviser(old, "plain"), Adviser(new, "plain"), _fields(files, old, new, words.only)
+        Adviser(old, "plain"), Adviser(new, "plain"), _fields(files, old, new, words.knowledge, words.only)
     )
     if words.json:
         show(result.as_json() + "\n")
@@ -51,11 +52,13 @@ def _situations(words: Namespace) -> int:
     return OK
 
 
-def _fields(files: list[str], old: Knowledge, new: Knowledge, only: str) -> Iterator[Given]:
+def _fields(files: list[str], old: Knowledge, new: Knowledge, more: list[str], only: str) -> Iterator[Given]:
     """The files that are named, then the cases of the new knowledge, or of the old where the new has none."""
     for file in files:
         situation, weather, _ = given(file)
         yield Given(file, situation, weather)
-    places = (new.folder / "cases", old.folder / "cases", knowledge_folder() / "cases")
-    for case in bank(next((place for place in places if place.is_dir()), places[0]), only):
+    places: list[Path | str] = [new.folder, *more]
+    if not any((Path(place) / "cases").is_dir() for place in places):
+        places = [old.folder if (old.folder / "cases").is_dir() else knowledge_folder()]
+    for case in bank(places, [only]):
         yield Given(case.code, case.situation)

@@ -7,7 +7,7 @@ from argparse import Namespace
 from collections.abc import Iterable
 from pathlib import Path
 
-from decide.cases.bank import Case, read_cases
+from decide.cli.cases import bank
 from decide.cli.files import given, knowledge_with
 from decide.cli.page import OK, say, show
 from decide.cli.table import COMMANDS
@@ -40,25 +40,13 @@ def lesson(words: Namespace) -> int:
     if not alone:
         return _of_file(words)
     adviser = Adviser(knowledge_with(words.knowledge), "plain")
-    cases = bank(knowledge_folder() / "cases", words.only)
+    cases = bank([knowledge_folder(), *words.knowledge], [words.only])
     if words.broken is not None:
         show_lines(broken_lines(break_rule(adviser, cases, words.broken)))
     else:
         found = exercises(adviser, cases, words.exercises, words.seed, words.level)
         show(sheet(found, words.seed, answers=words.answers))
     return OK
-
-
-def bank(folder: Path, only: str) -> list[Case]:
-    """The cases of a folder whose names hold a word; DecideError where there are none."""
-    cases = list(read_cases(folder, only))
-    if not cases:
-        raise DecideError(
-            "no case has such a name" if only else "there are no cases",
-            where=str(folder),
-            instead="Write a part of a case's name, or leave --only out",
-        )
-    return cases
 
 
 def show_lines(lines: Iterable[str]) -> None:

@@ -197,6 +197,17 @@ _ROWS: Final = (
         options=(KNOWLEDGE,),
     ),
     Command(
+        "new",
+        "a skeleton of a rule, a value or a case, with its keys explained",
+        "new:new",
+        "new takes rule, value or case, and a name for it: decide new rule seed-on-ice",
+        (
+            Plain("kind", "rule|value|case", "what is to be written", offered=("rule", "value", "case")),
+            Plain("name", "NAME", "its name: small letters, digits and hyphens"),
+        ),
+        (Option("--write", "write it into a folder of knowledge instead of showing it", "DIR", path=True),),
+    ),
+    Command(
         "demo",
         "the advice on the demo field",
         "advise:demo",

@@ -262,7 +262,7 @@ def test_every_command_that_reads_knowledge_takes_a_folder_of_it() -> None:
         for command in COMMANDS.values()
         if "--knowledge" not in [option.name for option in command.options]
     }
-    assert without == {"completion", "help", "schema", "version"}
+    assert without == {"completion", "help", "new", "schema", "version"}
 
 
 @pytest.mark.parametrize(
