@@ -72,7 +72,7 @@ def _talk(
     from decide.model.errors import DecideError
     from decide.parse.months import say_day
     from decide.shell.keep import Keeper, state_file
-    from decide.shell.lines import Lines
+    from decide.shell.lines import LineMode
     from decide.shell.signals import Left, caught, leave_at_once
     from decide.shell.talk import Talk
     from decide.shell.tools import View
@@ -102,7 +102,7 @@ def _talk(
                 page=View(_columns(env)),
             )
             if not full:
-                return Lines(talk, source, sink).converse()
+                return LineMode(talk, source, sink).converse()
             from decide.shell.terminal import Terminal
 
             terminal = Terminal(talk, source, sink, screen, env)

@@ -7,7 +7,9 @@ from typing import Any, Final, TextIO
 
 from decide.model.words import to_ascii
 from decide.parse.plain import clean
-from decide.shell.talk import Prompt, Say, Talk
+from decide.shell.asking import Prompt
+from decide.shell.state import Say
+from decide.shell.talk import Talk
 
 ADVICE_GIVEN: Final = 0
 NO_ADVICE: Final = 1
@@ -39,7 +41,7 @@ def utf8(stream: Any) -> bool:
     )
 
 
-class Lines:
+class LineMode:
     """Writes and reads plain lines."""
 
     def __init__(self, talk: Talk, source: TextIO, sink: TextIO) -> None:
@@ -47,7 +49,7 @@ class Lines:
         self.source = source
         self.sink = sink
         self.ascii = not utf8(sink)
-        talk.page = replace(talk.page, colour=False, plain=True)
+        talk.state.page = replace(talk.state.page, colour=False, plain=True)
 
     def say(self, text: str) -> None:
         """Writes a text and ends the line."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import signal
 import textwrap
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
@@ -19,9 +18,11 @@ from prompt_toolkit.shortcuts import CompleteStyle
 
 from decide.model.words import to_ascii
 from decide.parse.plain import fold
+from decide.shell.asking import Prompt
 from decide.shell.lines import ADVICE_GIVEN, INTERRUPTED, NO_ADVICE, bare, utf8
 from decide.shell.signals import Left
-from decide.shell.talk import Prompt, Say, Talk
+from decide.shell.state import Say
+from decide.shell.talk import Talk
 
 NARROWEST: Final = 20
 WIDEST: Final = 100
@@ -152,7 +153,8 @@ class Terminal:
 
     def _resize(self) -> None:
         self.width = self._width()
-        self.talk.page = replace(self.talk.page, width=self.width, colour=self.colour, plain=False)
+        state = self.talk.state
+        state.page = replace(state.page, width=self.width, colour=self.colour, plain=False)
 
     def _leaves(self) -> bool:
         self._line("Your answers are kept. Leave? (yes or no)", "1")
@@ -169,8 +171,3 @@ class Terminal:
             loop.call_soon_threadsafe(lambda: app.exit(exception=Left(number)))
         else:
             raise Left(number)
-
-
-def hung_up(number: int) -> bool:
-    """Whether a signal says that the terminal is gone."""
-    return hasattr(signal, "SIGHUP") and number == signal.SIGHUP

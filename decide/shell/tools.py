@@ -77,7 +77,8 @@ class Tools:
     be `new`, and gives the path as shown;
     `why(advice, words)` and `why_not(advice, words)` explanations; `explain(advice, words)` any other question about the advice: what if, what would it
     take, how sure, what matters next, says who; `judgement(advice)` the verdict on what the person means to do; `check(answers)` raises DecideError where a
-    single answer is out of its range; `meaning(word)` a word of the trade explained.
+    single answer is out of its range; `meaning(word)` a word of the trade explained; `other_names` gives the id of the
+    question that a word names.
     """
 
     questions: tuple[Question, ...]
@@ -97,6 +98,7 @@ class Tools:
     named_areas: Callable[[], Mapping[str, float]] = dict
     grasses: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     methods: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    other_names: Mapping[str, str] = field(default_factory=dict)
 
     def question(self, name: str) -> Question | None:
         """The question of an id or a key."""

@@ -15,7 +15,7 @@ from decide.cli.table import COMMANDS
 from decide.cli.words import read
 from decide.model.errors import SituationError
 from decide.parse.results import AnswerChoice
-from decide.shell import run, sheet
+from decide.shell import run, table
 from decide.shell.tools import Answers, Question, Tools, View
 
 TODAY = dt.date(2026, 5, 20)
@@ -50,11 +50,11 @@ def _open(answers: Answers, details: bool) -> list[Question]:
     for question in QUESTIONS:
         if question.details and not details:
             continue
-        if question.id == "hose-reach" and sheet.at(answers, "means.water") != "hand hose":
+        if question.id == "hose-reach" and table.at(answers, "means.water") != "hand hose":
             continue
-        zones: list[str | None] = [zone["name"] for zone in sheet.zones(answers)] or ["whole field"]
+        zones: list[str | None] = [zone["name"] for zone in table.zones(answers)] or ["whole field"]
         for zone in zones if question.key.startswith("zone.") else [None]:
-            if sheet.get(answers, question.at(zone)) is None:
+            if table.get(answers, question.at(zone)) is None:
                 out.append(question.at(zone))
     return out
 
@@ -93,7 +93,7 @@ class FakeAdvice:
 def advise(answers: Answers, units: str | None) -> FakeAdvice:
     if "--slow" in sys.argv:
         time.sleep(30)
-    if sheet.at(answers, "place.name") == "nowhere":
+    if table.at(answers, "place.name") == "nowhere":
         raise SituationError("place.name: 'nowhere' is no town", where="your answers", instead="Name a town")
     return FakeAdvice(answers, units)
 

@@ -16,8 +16,8 @@ from types import ModuleType
 import pytest
 
 from decide.shell import FIRST_LINE, run
+from decide.shell.asking import Prompt
 from decide.shell.lines import as_line, bare
-from decide.shell.talk import Prompt
 
 ROOT = Path(__file__).parents[2]
 SCREENS = ROOT / "tests" / "screens"

@@ -18,8 +18,9 @@ import pytest
 from decide.model.reading import situation_from_dict
 from decide.parse.answers import KINDS, read
 from decide.parse.results import AnswerChoice, Setting, Understood
-from decide.shell import sheet
+from decide.shell import table
 from decide.shell.library import tools_of
+from decide.shell.showing import answered, shown
 from decide.shell.talk import Talk
 from decide.shell.tools import Question, Tools
 
@@ -156,9 +157,9 @@ def test_every_answer_is_taken_by_the_situation(row: dict[str, Any]) -> None:
             row["kind"],
             zone="whole field" if row["key"].startswith("zone.") else None,
         )
-        sheet.put(answers, question, value)
-        situation_from_dict(sheet.for_advice(answers, TODAY))
-        assert sheet.get(answers, question) is not None
+        table.put(answers, question, value)
+        situation_from_dict(table.for_advice(answers, TODAY))
+        assert table.get(answers, question) is not None
 
 
 @pytest.mark.parametrize("row", [row for row in ROWS if row.get("choices")], ids=lambda row: row["id"])
@@ -305,7 +306,7 @@ def test_coordinates_stand_for_the_town(tools: Tools) -> None:
     result = read("place", "53.35 N, 6.26 W, Ireland", Setting(TODAY))
     assert isinstance(result, Understood)
     answers: dict[str, Any] = {"place": {"name": "York", "country": "gb", "altitude_m": 40}}
-    sheet.put(answers, question, result.value)
+    table.put(answers, question, result.value)
     assert answers["place"] == {"latitude": 53.35, "longitude": -6.26, "country": "ie", "altitude_m": 40}
-    assert sheet.shown(question, sheet.get(answers, question)) == "53.35 degrees north, 6.26 degrees west"
-    assert question in sheet.answered(answers, (question,))
+    assert shown(question, table.get(answers, question)) == "53.35 degrees north, 6.26 degrees west"
+    assert question in answered(answers, (question,))

@@ -14,9 +14,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from decide.parse.intents import is_proposal
-from decide.shell import commands, sheet
+from decide.shell import commands, table
 from decide.shell.keep import Keeper
-from decide.shell.talk import Say, Talk
+from decide.shell.state import Say
+from decide.shell.talk import Talk
 
 TODAY = dt.date(2026, 5, 20)
 ALL = [
@@ -490,7 +491,7 @@ def test_sprays_without_class_or_date_are_asked_and_read_carefully(fake: ModuleT
     )
     library = fake.tools()
     rest = {
-        "ask_next": lambda answers, details: sprayed if sheet.get(answers, sprayed) is None else None,
+        "ask_next": lambda answers, details: sprayed if table.get(answers, sprayed) is None else None,
         "left": lambda answers, details: 1,
     }
     talk = Talk(dataclasses.replace(library, questions=(sprayed,), **rest), TODAY)
