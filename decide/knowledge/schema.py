@@ -337,10 +337,17 @@ class Only(Row):
 
 
 class Question(Row):
-    """A question of the talk; `changeable` says that the answer is in the person's own hands, not in those of place or past."""
+    """A question of the talk; `changeable` says that the answer is in the person's own hands, not in those of place or past.
+
+    `words` are other names by which people call what it asks; `choices-from` names the table whose rows may be answered
+    too; `areas` gives words that stand for an area, by the value that holds it in m².
+    """
 
     key: str
     id: Key = ""
+    words: Words = ()
+    choices_from: Literal["", "grasses", "equipment", "methods"] = Field(default="", alias="choices-from")
+    areas: dict[str, Key] = Field(default_factory=dict)
     ask: Sentence
     why: Sentence
     kind: str

@@ -113,6 +113,14 @@ def tools(today: dt.date = TODAY) -> Tools:
         judgement=_judgement,
         meaning=lambda word: "sod: grass with its soil, cut in strips." if word.lower() == "sod" else None,
         grasses={"tall-fescue": ("tall fescue",), "perennial-ryegrass": ("perennial ryegrass", "ryegrass")},
+        other_names={
+            "date": "play-by",
+            "deadline": "play-by",
+            "day": "play-by",
+            "when": "play-by",
+            "hours": "who-plays",
+            "bare": "how-bare",
+        },
         methods={"slit-seed": ("slit seed",), "thin-sod": ("thin sod",), "thick-sod": ("thick sod",)},
     )
 
@@ -124,9 +132,13 @@ def _judgement(advice: FakeAdvice) -> str:
 
 
 def _week(advice: FakeAdvice, view: View) -> str:
-    from decide.shell.library import this_week
-
-    return this_week(advice.as_dict())
+    """The tasks that touch the seven days from today."""
+    last = (TODAY + dt.timedelta(days=6)).isoformat()
+    return "\n".join(
+        f"- {task['text']} ({task['zone']})"
+        for task in advice.as_dict()["plan"]
+        if task["from"] <= last and task["until"] >= TODAY.isoformat()
+    )
 
 
 if __name__ == "__main__":

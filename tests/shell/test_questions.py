@@ -15,6 +15,7 @@ from typing import Any
 
 import pytest
 
+from decide.knowledge.tables import Knowledge
 from decide.model.reading import situation_from_dict
 from decide.parse.answers import KINDS, read
 from decide.parse.results import AnswerChoice, Setting, Understood
@@ -310,3 +311,11 @@ def test_coordinates_stand_for_the_town(tools: Tools) -> None:
     assert answers["place"] == {"latitude": 53.35, "longitude": -6.26, "country": "ie", "altitude_m": 40}
     assert shown(question, table.get(answers, question)) == "53.35 degrees north, 6.26 degrees west"
     assert question in answered(answers, (question,))
+
+
+def test_words_name_one_question_each_and_areas_are_values_that_have_a_number(knowledge: Knowledge) -> None:
+    words = [word for row in ROWS for word in row.get("words", ())]
+    assert len(words) == len(set(words)) > 20
+    named = {value for row in ROWS for value in row.get("areas", {}).values()}
+    assert {"goal-area", "penalty-area"} <= named
+    assert all(knowledge.value(value) for value in named)
