@@ -13,6 +13,7 @@ from decide.decision.rank import Reading, Weighed, bound, readings, role_facts, 
 from decide.engine.language import ROLE, Rule, Subject
 from decide.engine.plain import judge as plain_judge
 from decide.plan.feasible import fitted
+from decide.questions.sensitivity import Base
 
 
 def judging_rules(book: Rulebook) -> list[str]:
@@ -68,6 +69,10 @@ class _Whole:
                 for rule, _ in (*reading.firings, *reading.could):
                     found.setdefault(rule.id, set()).add(code)
         return found
+
+    @cached_property
+    def base(self) -> Base:
+        return Base(self.c)
 
     @cached_property
     def held_of_ground(self) -> set[str]:
@@ -146,10 +151,21 @@ class _Whole:
             return None
         same = (half.site, half.zone_facts) == (c.site, c.zone_facts)
         if not same or half.remedies() != c.remedies() or half.usual_facts != c.usual_facts:
-            return consult_case(self.book, self.case, family)
+            return self._judged_again(half)
         other = self._copy(family)
         for layer in layers:
             setattr(other, layer, getattr(half, layer))
+        return other
+
+    def _judged_again(self, half: Diagnosis) -> Consultation:
+        """The consultation from another diagnosis on. Where verdicts are signed every option is looked at, else those
+        that can take a part.
+        """
+        if self.case.expect.verdicts:
+            return consult_case(self.book, self.case, half.without)
+        other = self.base.again(half, measured=True, relisted=True)
+        other.made = None
+        del other.steps
         return other
 
     def _without_of_steps(self, family: frozenset[str]) -> Consultation | None:
