@@ -133,7 +133,7 @@ class Said(Row):
 class Expected(Row):
     """What a specialist signs.
 
-    `fate` lists what may be said of the date wanted; `asks` lists keys of which one must be among the first
+    `fate` lists what may be said of the date wanted, `sure` of how sure the advice is; `asks` lists keys of which one must be among the first
     questions that the advice leaves open; `says` is looked for in all that the default text says, `never` in what
     it tells to do.
     """
@@ -148,6 +148,7 @@ class Expected(Row):
     proposals: Words
     today: Words
     fate: Words
+    sure: Words
     asks: Words
     says: list[Said] = Field(default_factory=list)
     never: Words
@@ -255,6 +256,9 @@ def unmet_in_advice(expect: Expected, c: Consultation) -> Iterator[str]:
             yield from (f"{name} {code!r} is missing" for code in want if code not in held)
         given = {caution.code for caution in advice.cautions}
         yield from (f"caution {code!r} is given" for code in expect.no_cautions if code in given)
+    if expect.sure and advice_of(c).sure.level not in expect.sure:
+        sure = advice_of(c).sure
+        yield f"sure is {sure.level!r} ({sure.why}), signed {expect.sure}"
     for task in expect.plan:
         yield from _unmet_task(task, advice_of(c))
     yield from _unmet_words(expect, c)

@@ -9,7 +9,7 @@ from functools import cached_property
 
 from decide.cases.bank import Case, consult_case, plain_words, unmet, unmet_in_advice, unmet_in_outcome
 from decide.decision.consultation import Consultation, Diagnosis, Rulebook
-from decide.decision.rank import Reading, Weighed, bound, readings, role_facts, verdict_facts
+from decide.decision.rank import UNKNOWN, Reading, Weighed, bound, readings, role_facts, verdict_facts
 from decide.engine.language import ROLE, Rule, Subject
 from decide.engine.plain import judge as plain_judge
 from decide.plan.feasible import fitted
@@ -124,6 +124,7 @@ class _Whole:
         """Whether words that are signed stand in what some rules themselves say."""
         c, expect = self.c, self.case.expect
         told = [w for chosen in c.chosen.values() for w in chosen.told]
+        told += [step.option for step in c.steps if step.option is not None]
         rows = [(rule, w.facts) for w in told for rule, _ in w.firings]
         rows += [(rule, step.facts) for step in c.steps for rule, _ in step.firings]
         rows += [(rule, c.site) for found in c.site_layer.fired.values() for rule, _ in found]
@@ -231,12 +232,14 @@ def _told(c: Consultation) -> object:
 
 
 def _advised(c: Consultation) -> object:
-    """All that cautions, needs, the plan and what is told to do are made of."""
+    """All that cautions, needs, the plan, how sure it is and what is told to do are made of."""
     layers = (c.site_layer, c.sign_layer, c.zone_layer)
     fired = [rows for layer in layers for rows in layer.fired.values()]
     fired += [w.firings for chosen in c.chosen.values() for w in chosen.named]
     for step in (*c.steps, *c.opening_steps.values()):
         fired += [step.firings, *([step.option.firings] if step.option is not None else [])]
     said = {rule.then for rows in fired for rule, _ in rows if rule.then.act in ("caution", "need")}
-    verdicts = [w.verdict for chosen in c.chosen.values() for w in chosen.told]
-    return said, _told(c), verdicts, [step.verdict for step in c.steps]
+    told = [w for chosen in c.chosen.values() for w in chosen.told]
+    unjudged = {(w.draft.code, name) for w in told for name, grade in w.grades.items() if grade == UNKNOWN}
+    ends = [(w.verdict, w.ruled_out) for w in told]
+    return said, _told(c), ends, unjudged, [step.verdict for step in c.steps]

@@ -52,3 +52,10 @@ def test_a_verdict_that_no_option_can_have_is_said() -> None:
     signed = Expected(verdicts=[row])
     (wrong,) = unmet(case.model_copy(update={"expect": signed}), consult_case(adviser(), case))
     assert wrong.endswith("signed ['late']")
+
+
+def test_how_sure_can_be_signed() -> None:
+    case = case_of("na-maryland-other-sprays")
+    signed = case.model_copy(update={"expect": Expected(sure=["firm"])})
+    (wrong,) = unmet(signed, consult_case(adviser(), case))
+    assert wrong.endswith("signed ['firm']")
