@@ -162,7 +162,7 @@ def _tip(s: _Search, kind: Literal["answer", "pair"], changes: dict[str, Any]) -
                 "",
                 None,
                 None,
-                f"{capital(what)}: it would be another choice or another verdict.",
+                s.c.knowledge.text("sure-another-choice", what=capital(what)),
             )
         )
         return
@@ -290,7 +290,13 @@ def _disputed(s: _Search) -> Iterator[tuple[str, str]]:
                 )
                 number = replace(said_of(k, said, s.c.system), used=False)
                 assert used is not None
-                what = f"{row.meaning.split(';')[0]}{f' ({key.replace(chr(45), chr(32))})' if key else ''}: {number.amount} instead of {show(used.amount, row.unit, s.c.system)}, as one source has it"
+                what = k.text(
+                    "sure-other-number",
+                    meaning=row.meaning.split(";")[0],
+                    key=f" ({key.replace(chr(45), chr(32))})" if key else "",
+                    new=number.amount,
+                    old=show(used.amount, row.unit, s.c.system),
+                )
                 _moved(s, "number", (), number, what, other)
         if others:
             yield name, key
@@ -367,16 +373,17 @@ def _text(
     pairs_run: int,
     disputed: Sequence[tuple[str, str]],
 ) -> str:
+    k = s.c.knowledge
     lines = []
     for zone, stand in s.zones.items():
         where = f"{capital(zone_name(s.c, zone))}: " if len(s.zones) > 1 else ""
         lines.append(f"{where}{capital(stand_words(stand))}.")
     if not s.tips:
-        lines.append("It holds. No missing answer changes it, and no number that sources dispute.")
+        lines.append(k.text("sure-holds"))
     for kind, head in (
-        ("answer", "One missing answer could change it:"),
-        ("pair", "Two missing answers together could change it:"),
-        ("number", "Sources differ, and another number would change it:"),
+        ("answer", k.text("sure-one-answer")),
+        ("pair", k.text("sure-two-answers")),
+        ("number", k.text("sure-sources-differ")),
     ):
         rows = [tip for tip in s.tips if tip.kind == kind]
         if rows:
@@ -390,39 +397,40 @@ def _text(
                     f"    {f'Value: {tip.number.value}[{tip.number.key}]' if tip.number else 'Keys: ' + ', '.join(change.key for change in tip.changes)}."
                 )
         if len(rows) > MOST_TIPS and s.level == 1:
-            lines.append(f"And {len(rows) - MOST_TIPS} more.")
+            lines.append(k.text("and-more", n=len(rows) - MOST_TIPS))
     lines.append(
-        f"Tried: {len(held)} missing answers that change nothing, {pairs_run} pairs of them, and {len(disputed)} numbers that sources dispute."
+        k.text(
+            "sure-tried",
+            answers=k.text("sure-tried-answers", n=len(held)),
+            pairs=k.text("sure-tried-pairs", n=pairs_run),
+            numbers=k.text("sure-tried-numbers", n=len(disputed)),
+        )
     )
     if pairs > pairs_run:
-        lines.append(f"{pairs - pairs_run} more pairs were not tried.")
+        lines.append(k.text("sure-pairs-left", n=pairs - pairs_run))
     if s.level > 1:
         asks = {each.key: each.asked.question.ask for each in held}
         lines += (
             [
-                "These answers change nothing, whatever they are:",
+                k.text("sure-answers-idle"),
                 *(f"- {ask}" for ask in dict.fromkeys(asks.values())),
             ]
             if held
             else []
         )
         lines += (
-            ["These cannot be run through:", *(f"- {key}" for key in not_tried)]
-            if not_tried and s.level > 2
-            else []
+            [k.text("sure-not-run"), *(f"- {key}" for key in not_tried)] if not_tried and s.level > 2 else []
         )
         rows_ = [s.c.knowledge.values[name].meaning.split(";")[0] for name, _ in disputed]
         lines += (
             [
-                "Numbers of which another source's was tried:",
+                k.text("sure-numbers-tried"),
                 *(f"- {meaning}" for meaning in dict.fromkeys(rows_)),
             ]
             if rows_
             else []
         )
-        lines.append(
-            "Numbers inside the growth model are not tried here; its early and late dates hold what sources give."
-        )
+        lines.append(k.text("sure-inside-model"))
     return "\n".join(lines)
 
 

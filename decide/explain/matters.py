@@ -41,21 +41,23 @@ def matters_next(consultation: Consultation, asker: Asker | None = None, level: 
     lines: list[str] = []
     if first is not None:
         where = f" ({first.zone})" if first.zone is not None and len(c.zones) > 1 else ""
-        lines.append(f"Find this out next{where}: {first.question.ask} {first.question.why}")
+        lines.append(
+            c.knowledge.text("next-find-out", where=where, ask=first.question.ask, why=first.question.why)
+        )
         if level > 1 and first.question.help:
             lines.append(first.question.help)
     tipping = [row for row in rows if row.changes_choice]
     if tipping:
         lines += [
-            "These answers could change the choice:",
+            c.knowledge.text("next-could-change"),
             *(f"- {row.ask}{f' [{row.key}]' if level > 2 else ''}" for row in tipping),
         ]
     elif first is None:
-        lines.append("No answer that is missing could change the choice.")
+        lines.append(c.knowledge.text("next-nothing"))
     others = [row for row in rows if not row.changes_choice]
     if others and level > 1:
         lines += [
-            "These bear on the advice, but change no choice:",
+            c.knowledge.text("next-bear-only"),
             *(f"- {row.ask}{f' [{row.key}]' if level > 2 else ''}" for row in others),
         ]
     return MattersNext("\n".join(lines), first.key if first is not None else "", rows)

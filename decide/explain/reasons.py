@@ -245,7 +245,7 @@ class Teller:
     def _sides(self, condition: Condition, kind: FactType, bound: float | None) -> tuple[str, str]:
         """What a condition asks for, and what would be otherwise."""
         if condition.op in ("<", "<=", ">", ">="):
-            said = "a number that is not known" if bound is None else self.say.fact(kind, bound)
+            said = self.knowledge.text("told-unknown-number") if bound is None else self.say.fact(kind, bound)
             below, above = {
                 "<": ("less than", "at least"),
                 "<=": ("at most", "more than"),
@@ -355,7 +355,9 @@ class Teller:
                 text = self.say.fill(rule.sound_if, w.facts, self.types)
                 said[text[:1].lower() + text[1:]] = None
             else:
-                said.update({f"the answer is not against it: {ask}": None for ask in self.asks(w, rule)[:1]})
+                said.update(
+                    {self.knowledge.text("told-not-against", ask=ask): None for ask in self.asks(w, rule)[:1]}
+                )
         return tuple(said)
 
     def asks(self, w: Weighed, rule: Rule) -> list[str]:

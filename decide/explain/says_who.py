@@ -126,7 +126,7 @@ def says_who(
     found = _meant(c, rows, asked) if asked else [row for row in rows if row.kind == "rule"]
     if not found:
         return SaysWho(
-            f"I find no statement about {asked[:60]!r} in this advice. Use words that stand in it, or a rule's name.",
+            c.knowledge.text("source-not-found", asked=repr(asked[:60])),
             (),
         )
     shown = found if level > 1 or not asked else found[:MOST_SHOWN]

@@ -135,19 +135,19 @@ def compared(c: Consultation, other: Consultation, changes: tuple[Change, ...], 
     before, after = ({row.code for row in advice.cautions} for advice in (one, two))
     added, removed = sorted(after - before), sorted(before - after)
     head = [
-        "With this answer:" if len(changes) == 1 else "With these answers:",
+        c.knowledge.text("if-one-answer") if len(changes) == 1 else c.knowledge.text("if-many-answers"),
         *(f"- {change.text}" for change in changes),
     ]
     lines: list[str] = []
     for move in zones:
         lines += _zone_lines(c, other, move, level)
-    lines += _caution_lines("It also brings these cautions:", two, added)
+    lines += _caution_lines(c.knowledge.text("if-cautions-new"), two, added)
     if level == 1 and removed:
-        lines.append(f"{len(removed)} caution{'s' if len(removed) > 1 else ''} would no longer be needed.")
+        lines.append(c.knowledge.text("if-cautions-fewer", n=len(removed)))
     else:
-        lines += _caution_lines("These cautions fall away:", one, removed)
+        lines += _caution_lines(c.knowledge.text("if-cautions-gone"), one, removed)
     if one.decision != two.decision:
-        lines.append(f"For the field as a whole: {two.decision} instead of {one.decision}.")
+        lines.append(c.knowledge.text("if-field", new=two.decision, old=one.decision))
     moved = any(move.moved for move in zones) or bool(added or removed) or one.decision != two.decision
     text = "\n".join([*head, "Then:" if moved else "Nothing moves.", *lines])
     return WhatIf(text, changes, zones, one.decision, two.decision, tuple(added), tuple(removed))
@@ -173,7 +173,9 @@ def stand_of(c: Consultation, zone: str, decided: bool = True) -> Stand:
         return Stand(
             decision,
             "",
-            "left as it is" if c.zone_facts[zone].get("zone.left-alone") is True else "nothing to do",
+            c.knowledge.text("if-left")
+            if c.zone_facts[zone].get("zone.left-alone") is True
+            else c.knowledge.text("if-nothing-to-do"),
             "",
             None,
         )
@@ -255,7 +257,9 @@ def _of_option(c: Consultation, other: Consultation, here: Weighed, there: Weigh
             if rule.id not in rest and wanted:
                 reason = replace(
                     tell.reason(rule, w.facts),
-                    text=f"It is {VERDICT_NAMES[w.verdict]} only if {listed(list(wanted))}.",
+                    text=mine.knowledge.text(
+                        "if-only", verdict=VERDICT_NAMES[w.verdict], wanted=listed(list(wanted))
+                    ),
                 )
                 yield Parted(rule.id, f"{side} open", w.draft.code, reason.grade, rule.then.target, reason)
 
@@ -277,9 +281,9 @@ def _zone_lines(c: Consultation, other: Consultation, move: ZoneMove, level: Lev
         tail = (
             ""
             if same or move.after.ready is None
-            else f" In a slow year it is ready on {day(move.after.ready)}."
+            else c.knowledge.text("if-ready-slow", day=day(move.after.ready))
         )
-        return [f"- {name}: it stays as it is, {move.after.title}.{tail}"]
+        return [c.knowledge.text("if-stays", zone=name, option=move.after.title, tail=tail)]
     lines = [f"- {name}: {stand_words(move.after)}. Before: {stand_words(move.before)}."]
     shown = _telling(move)[: MOST_PARTED if level == 1 else None]
     for row in shown:

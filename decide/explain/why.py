@@ -22,6 +22,7 @@ from decide.explain.reasons import (
 )
 from decide.facts.draft import Draft
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
+from decide.knowledge.tables import Knowledge
 from decide.model.errors import DecideError, meant
 from decide.model.wording import day, listed
 from decide.model.words import capital
@@ -91,14 +92,14 @@ def placed(c: Consultation, zone: str) -> tuple[Placed, ...]:
     return tuple(found)
 
 
-def place_words(chosen: Chosen, row: Placed) -> str:
+def place_words(c: Consultation, chosen: Chosen, row: Placed) -> str:
     """A place of the programme in words, with what its rule says of it."""
     grass = chosen.option is not None and chosen.option.draft.new_grass
     carries = chosen.stopgap is not None and not chosen.stopgap.draft.new_grass
     heads = {
-        "stopgap": "Until the new grass bears play" if carries else "Until then, as a stopgap" if grass else "Meanwhile, as a stopgap",
-        "after": "The next real time for new grass" if chosen.option is None else "What lasts comes after it" if grass else "New grass comes after it",
-        "instead": "The other side of the choice",
+        "stopgap": c.knowledge.text("place-until-grass-bears") if carries else c.knowledge.text("place-until-then") if grass else c.knowledge.text("place-meanwhile"),
+        "after": c.knowledge.text("place-next-time") if chosen.option is None else c.knowledge.text("place-lasts-after") if grass else c.knowledge.text("place-grass-after"),
+        "instead": c.knowledge.text("place-other-side"),
     }  # fmt: skip
     verdict = f" ({VERDICT_NAMES[row.verdict]})" if row.place == "instead" else ""
     return (
@@ -106,15 +107,12 @@ def place_words(chosen: Chosen, row: Placed) -> str:
     )
 
 
-def rests_words(verdict: str, rests_on: Sequence[str], most: int | None) -> list[str]:
+def rests_words(k: Knowledge, verdict: str, rests_on: Sequence[str], most: int | None) -> list[str]:
     """Under which conditions a verdict holds, in lines; at most so many."""
     shown = list(rests_on[:most])
-    more = [f"And {len(rests_on) - len(shown)} more."] if len(rests_on) > len(shown) else []
-    return (
-        [f"It is {VERDICT_NAMES[verdict]} only if:", *(f"- {text}." for text in shown), *more]
-        if shown
-        else []
-    )
+    more = [k.text("and-more", n=len(rests_on) - len(shown))] if len(rests_on) > len(shown) else []
+    head = k.text("why-only-if", verdict=VERDICT_NAMES[verdict])
+    return [head, *(f"- {text}." for text in shown), *more] if shown else []
 
 
 def _sorted(reasons: Sequence[Reason], order: Sequence[str], for_: bool) -> list[Reason]:
@@ -144,11 +142,7 @@ def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -
             for rule, firing in fired
             if rule.then.target == "zone.left-alone"
         )
-        said = (
-            "it is left alone on purpose."
-            if kind == "left-alone"
-            else "nothing that the answers show needs doing."
-        )
+        said = c.knowledge.text("why-left-alone") if kind == "left-alone" else c.knowledge.text("why-nothing")
         return Explanation(
             "\n".join(
                 [f"{capital(name)}: {said}", *(line for r in reasons for line in tell.lines(r, level))]
@@ -161,17 +155,17 @@ def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -
     programme, rests_on = placed(c, code), tell.rests_on(w) if chosen.option is not None else ()
     lines = [
         f"{capital(name)}: {title(c, w.draft)}. {verdict_words(c, w)}",
-        *rests_words(w.verdict, rests_on, MOST_CONDITIONS if level == 1 else None),
+        *rests_words(c.knowledge, w.verdict, rests_on, MOST_CONDITIONS if level == 1 else None),
     ]
     if chosen.option is None:
-        lines.append("Nothing sound was found; this is the least bad.")
+        lines.append(c.knowledge.text("why-least-bad"))
     own = next((row.reason for row in programme if row.place == "choice"), None)
     if own is not None and ANSWER not in w.roles:
         lines += [own.text, *tell.lines(own, level)[1:]]
     for row in programme:
         if row.place in ("stopgap", "after", "instead"):
             lines += [
-                place_words(chosen, row),
+                place_words(c, chosen, row),
                 *(tell.lines(row.reason, level)[1:] if row.reason is not None else []),
             ]
     needs = tuple(
@@ -181,14 +175,14 @@ def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -
     )
     reasons = tell.reasons(w)
     for head, rows in (
-        ("What the ground needs:", list(needs)),
+        (c.knowledge.text("why-ground-needs"), list(needs)),
         ("For it:", _sorted(reasons, c.order, True)),
         ("Against it:", _sorted(reasons, c.order, False)),
     ):
         if rows:
             lines += [head, *(line for reason in rows for line in tell.lines(reason, level))]
     if not reasons:
-        lines.append("No rule speaks for or against it on any criterion.")
+        lines.append(c.knowledge.text("why-no-rule"))
     other = runner_up(c, code, chosen)
     if other is not None:
         lines.append(passed(c, other) or better(c, w, other).text)
@@ -207,9 +201,14 @@ def passed(c: Consultation, w: Weighed) -> str:
     choice = chosen.option
     if choice is None or w in chosen.named or sort_key(choice, c.order) <= sort_key(w, c.order):
         return ""
-    tell, head = Teller(c), f"{capital(title(c, w.draft))} stands before it in the order"
+    tell, head = Teller(c), c.knowledge.text("why-before", option=capital(title(c, w.draft)))
     if ANSWER in w.roles and LASTING not in w.roles and w.draft.remedy == "establish":
-        return f"{head}, but it does not last. {capital(title(c, choice.draft))} lasts{' and is in time too' if ANSWER in choice.roles else ''}."
+        return c.knowledge.text(
+            "why-does-not-last",
+            head=head,
+            choice=capital(title(c, choice.draft)),
+            and_in_time=" and is in time too" if ANSWER in choice.roles else "",
+        )
     if ANSWER not in w.roles:
         facts = part_facts(c, w)
         failing = [
@@ -225,9 +224,13 @@ def passed(c: Consultation, w: Weighed) -> str:
             key=lambda rows: (len(rows), sum(held.gap for held in rows)),
             default=[],
         )
-        could = f" It could be if: {'; and '.join(held.needed for held in nearest)}." if nearest else ""
-        return f"{head}, but it cannot be the answer by itself here.{could}"
-    return f"{head}, but {title(c, choice.draft)} goes with what comes before it."
+        could = (
+            c.knowledge.text("why-could-be", what="; and ".join((held.needed for held in nearest)))
+            if nearest
+            else ""
+        )
+        return c.knowledge.text("why-not-by-itself", head=head, could=could)
+    return c.knowledge.text("why-goes-with", head=head, choice=title(c, choice.draft))
 
 
 def runner_up(c: Consultation, zone: str, chosen: Chosen) -> Weighed | None:
@@ -286,7 +289,7 @@ def better(consultation: Consultation, a: Weighed | str, b: Weighed | str, level
         )
     ]
     if level == 1:
-        for ahead, head in ((1, "It is also ahead on"), (-1, "It is behind on")):
+        for ahead, head in ((1, c.knowledge.text("order-ahead")), (-1, c.knowledge.text("order-behind"))):
             rows = [
                 CRITERION_NAMES[row.criterion]
                 for row in criteria
@@ -355,24 +358,26 @@ def in_order(c: Consultation, one: Weighed, two: Weighed) -> tuple[str, str]:
     """
     place = first_difference(one, two, c.order)
     if place == "verdict":
-        how = f"it is {VERDICT_NAMES[one.verdict]}, and the other is {VERDICT_NAMES[two.verdict]}"
+        how = c.knowledge.text(
+            "order-verdict", one=VERDICT_NAMES[one.verdict], other=VERDICT_NAMES[two.verdict]
+        )
     elif place == WISH:
-        how = "it is what you had in mind, and it is sound"
+        how = c.knowledge.text("order-wish")
     elif place == LIKE_TO_LIKE:
-        how = "the two are judged alike, and it is the grass that stands there"
+        how = c.knowledge.text("order-like")
     elif place == "date":
-        how = "it is ready sooner" if one.ready else "the two differ in date"
+        how = c.knowledge.text("order-sooner") if one.ready else c.knowledge.text("order-dates")
         if one.ready is not None and two.ready is not None:
-            how = f"in a slow year it is ready on {day(one.ready)}, the other on {day(two.ready)}"
+            how = c.knowledge.text("order-both-dates", one=day(one.ready), other=day(two.ready))
         elif one.ready is not None:
-            how = f"it is ready by {day(one.ready)}, and no date can be given for the other"
+            how = c.knowledge.text("order-one-date", day=day(one.ready))
     elif place == "cost":
-        how = "it costs less" if two.cost is not None else "its cost is known, and that of the other is not"
+        how = c.knowledge.text("order-cost") if two.cost is not None else c.knowledge.text("order-one-cost")
     elif place == "code":
-        how = "the two are level in everything that is judged; take whichever suits"
+        how = c.knowledge.text("order-level")
     else:
         mine, other = (ends_words(w.grades[place], w.bests[place]) for w in (one, two))
-        how = f"on “{CRITERION_NAMES[place]}” it is {mine}, and the other is {other}"
+        how = c.knowledge.text("order-criterion", criterion=CRITERION_NAMES[place], one=mine, other=other)
     return place, f"{capital(title(c, one.draft))} stands before {title(c, two.draft)}: {how}."
 
 

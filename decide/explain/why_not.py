@@ -27,6 +27,7 @@ from decide.explain.why import (
 )
 from decide.facts.draft import Draft, can_be_had, lead_grass
 from decide.knowledge.speaker import REMEDY_NAMES
+from decide.knowledge.tables import Knowledge
 from decide.model.wording import MONTH_NAMES, listed
 from decide.model.words import capital
 
@@ -90,9 +91,7 @@ def matching(c: Consultation, found: Found, zones: Sequence[str]) -> tuple[str, 
     made = _made_up(c, found, zones, here)
     if made:
         return (
-            f"Starting {_when(found)} is not on the list of starts; here is how it would stand. "
-            if _dated(found)
-            else "",
+            c.knowledge.text("not-listed-start", when=_when(found)) if _dated(found) else "",
             made,
         )
     if here:
@@ -173,7 +172,7 @@ def explained(c: Consultation, w: Weighed, note: str = "", level: Level = 1) -> 
     if chosen.option is not None and w.draft.code == chosen.option.draft.code:
         told = why(c, zone, level)
         return Explanation(
-            f"That is the choice. {told.text}",
+            c.knowledge.text("not-is-choice", told=told.text),
             "chosen",
             zone,
             told.option,
@@ -189,20 +188,20 @@ def explained(c: Consultation, w: Weighed, note: str = "", level: Level = 1) -> 
     shown = decisive[: MOST_SHOWN if level == 1 else None]
     for reason in shown:
         lines += tell.lines(reason, level)
-        lines.append(f"    {_tips(reason.lifts)}")
+        lines.append(f"    {_tips(c.knowledge, reason.lifts)}")
     if len(decisive) > len(shown):
-        lines.append(f"And {len(decisive) - len(shown)} more.")
+        lines.append(c.knowledge.text("and-more", n=len(decisive) - len(shown)))
     first = chosen.option or chosen.least_bad
     row = next(
         (row for row in placed(c, zone) if row.option == w.draft.code and row.place != "least bad"), None
     )
     if row is not None:
         lines.append(
-            _IN_PROGRAMME[row.place]
+            c.knowledge.text(_IN_PROGRAMME[row.place])
             + (f" {row.reason.text}" if row.reason is not None and row.place != "next best" else "")
         )
     else:
-        lines += rests_words(w.verdict, tell.rests_on(w), MOST_SHOWN if level == 1 else None)
+        lines += rests_words(c.knowledge, w.verdict, tell.rests_on(w), MOST_SHOWN if level == 1 else None)
     if first is not None and first.draft.code != w.draft.code:
         lines.append(
             passed(c, w) or in_order(c, *sorted((first, w), key=lambda each: sort_key(each, c.order)))[1]
@@ -215,10 +214,11 @@ def explained(c: Consultation, w: Weighed, note: str = "", level: Level = 1) -> 
 
 
 _IN_PROGRAMME: Final[Mapping[str, str]] = {
-    "stopgap": "It is in the programme, as a stopgap.",
-    "after": "It is in the programme: it comes after the choice.",
-    "instead": "It is named beside the choice, as the other side of it.", "next best": "It is the next best.",
-}  # fmt: skip
+    "stopgap": "not-but-stopgap",
+    "after": "not-but-after",
+    "instead": "not-but-instead",
+    "next best": "not-but-next",
+}
 
 
 def _decisive(c: Consultation, weak: Sequence[Reason]) -> list[Reason]:
@@ -234,12 +234,12 @@ def _decisive(c: Consultation, weak: Sequence[Reason]) -> list[Reason]:
     return []
 
 
-def _tips(lifts: Sequence[Held]) -> str:
+def _tips(k: Knowledge, lifts: Sequence[Held]) -> str:
     """What would have to be otherwise for a reason to fall; any one of it is enough."""
     rows = [held.needed for held in lifts if held.changes]
     if not rows:
-        return "That cannot be changed here."
-    return f"It would not count if this were otherwise: {listed(rows[:MOST_TIPS], 'or')}."
+        return k.text("not-changeable")
+    return k.text("not-otherwise", what=listed(rows[:MOST_TIPS], "or"))
 
 
 def _not_found(c: Consultation, found: Found) -> Explanation:
@@ -253,34 +253,30 @@ def _not_found(c: Consultation, found: Found) -> Explanation:
         [*(row.name for row in list(k.methods.values())[:4]), *fitting[:3], "waiting", "a month"], "or"
     )
     strange = f" by {' '.join(found.strange)!r}" if found.strange else ""
-    return Explanation(
-        f"I do not know what is meant{strange}. Name a way, a grass or a date, such as {names}.", "not-found"
-    )
+    return Explanation(k.text("not-understood", strange=strange, names=names), "not-found")
 
 
 def _cannot_be_had(c: Consultation, found: Found, zone: str) -> Explanation:
     """A grass and a way that do not go together, or a start that is past."""
     k = c.knowledge
     if found.start is not None and found.start < c.filled.today:
-        return Explanation("That day is past.", "not-made", zone)
+        return Explanation(k.text("not-past"), "not-made", zone)
     if found.variants:
         row = k.variants[found.variants[0]]
         ways = listed([c.say.method(method) for method in row.methods], "or")
         plants = listed([c.say.plant(plant) for plant in row.grasses], "or")
         return Explanation(
-            f"{capital(row.name)} is no way here. It is for {plants} by {ways}, in a window of its own that does not come here within a year.",
+            k.text("not-no-way", variant=capital(row.name), plants=plants, ways=ways),
             "not-made",
             zone,
         )
     if not found.plants:
-        return Explanation("There is no such option here.", "not-made", zone)
+        return Explanation(k.text("not-no-option"), "not-made", zone)
     plant = found.plants[0]
     had = [c.say.method(method) for method in k.methods if can_be_had(k, plant, method)]
     asked = f" by {listed([c.say.method(method) for method in found.methods], 'or')}" if found.methods else ""
     name = capital(c.say.plant(plant))
-    return Explanation(
-        f"{name} cannot be had{asked}. It can be had by {listed(had, 'or')}.", "not-made", zone
-    )
+    return Explanation(k.text("not-had", plant=name, asked=asked, ways=listed(had, "or")), "not-made", zone)
 
 
 def _remedy(c: Consultation, found: Found, zones: Sequence[str], level: Level) -> Explanation:
@@ -303,7 +299,12 @@ def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Expl
     target = f"zone.remedy-{remedy}"
     unknown = target not in facts
     lines = [
-        f"{name}: to {REMEDY_NAMES[remedy]} is not proposed{', for answers are missing' if unknown else ''}."
+        c.knowledge.text(
+            "not-proposed",
+            zone=name,
+            remedy=REMEDY_NAMES[remedy],
+            unknown=", for answers are missing" if unknown else "",
+        )
     ]
     reasons: list[Reason] = []
     failed: list[Held] = []
@@ -317,14 +318,14 @@ def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Expl
         lines.append(
             f"- {' '.join(lifted)}"
             if lifted
-            else f"- It would be if: {'; and '.join(held.needed for held in open_)}."
+            else c.knowledge.text("not-would-be", what="; and ".join((held.needed for held in open_)))
         )
         lines += tell.lines(reason, level)[1:]
         failed += open_
         for held in open_:
             lines += _deeper(c, tell, held, facts, failed, 1)
     if not rules:
-        lines.append("No rule here proposes it.")
+        lines.append(c.knowledge.text("not-no-rule"))
     return Explanation(
         "\n".join(lines),
         "not-proposed",

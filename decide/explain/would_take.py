@@ -123,7 +123,12 @@ def _result(s: Search) -> WouldTake:
     assert now is not None
     best = rows[0]
     if now.met is not None:
-        text = f"{name}: nothing. {capital(title(c, now.met.draft))} is {VERDICT_NAMES[now.met.verdict]} as things are."
+        text = c.knowledge.text(
+            "take-nothing",
+            zone=name,
+            option=capital(title(c, now.met.draft)),
+            verdict=VERDICT_NAMES[now.met.verdict],
+        )
         return WouldTake(text, "already", s.zone, now.met.draft.code, s.goal, now.met.verdict, runs=s.count)
     turns = dials(c, s.runs.answers, s.zone)
     ways = _singles(s, turns) or _pairs(s, turns, now)
@@ -268,23 +273,29 @@ def _shortest(s: Search, ways: list[Way]) -> list[Way]:
 def _told(s: Search, name: str, best: Weighed, ways: list[Way]) -> WouldTake:
     shown = ways if s.level > 1 else ways[:MOST_WAYS]
     lines = [f"{name}: {title(s.c, best.draft)} is {VERDICT_NAMES[best.verdict]} now."]
-    head = "One change would do" if len(ways[0].changes) == 1 else "It takes two changes together"
+    head = (
+        s.c.knowledge.text("take-one-change")
+        if len(ways[0].changes) == 1
+        else s.c.knowledge.text("take-two-changes")
+    )
     lines.append(f"{head}{'; any one of these' if len(ways) > 1 else ''}:")
     for way in shown:
         lines.append(
             f"- {listed([change.text for change in way.changes])}. Then {way.title} is {VERDICT_NAMES[way.verdict]}."
         )
         if s.level > 1:
-            every = "all that there are" if way.all_smaller else "not all that there are"
-            lines.append(
-                f"    Proof: it was judged again so, and with less ({every}, {way.smaller_run} in number), which did not do."
+            every = (
+                s.c.knowledge.text("take-all-smaller")
+                if way.all_smaller
+                else s.c.knowledge.text("take-not-all-smaller")
             )
+            lines.append(s.c.knowledge.text("take-proof", every=every, n=way.smaller_run))
         if s.level > 2:
             lines.append(
                 f"    Keys: {', '.join(f'{change.key} = {change.after!r}' for change in way.changes)}. Option: {way.option}."
             )
     if len(ways) > len(shown):
-        lines.append(f"And {len(ways) - len(shown)} more ways.")
+        lines.append(s.c.knowledge.text("take-more-ways", n=len(ways) - len(shown)))
     if s.level > 1:
         lines += _against(s, best)
     return WouldTake(
@@ -310,7 +321,7 @@ def _against(s: Search, best: Weighed) -> list[str]:
     ]
     return (
         [
-            "What stands against it now:",
+            s.c.knowledge.text("take-against"),
             *(line for reason in rows for line in tell.lines(reason, s.level)),
         ]
         if rows
@@ -336,19 +347,17 @@ def _in_vain(s: Search, name: str, best: Weighed, turns: Sequence[Dial]) -> Woul
     lines = [f"{name}: {title(s.c, best.draft)}. {verdict_words(s.c, best)}"]
     if any(rule.startswith("remedy:") for rule in stuck):
         lines = [
-            "Nothing that you can change does it: what is known of the ground does not call for it.",
+            s.c.knowledge.text("take-ground"),
             why_not(s.c, " ".join(_asked(s)), s.zone, s.level).text,
         ]
     elif fixed:
-        lines.append(
-            f"Nothing that you can change makes it {s.goal}. This stands against it whatever you change:"
-        )
+        lines.append(s.c.knowledge.text("take-fixed", goal=s.goal))
         lines += [line for reason in fixed for line in tell.lines(reason, s.level)]
     else:
-        lines.append(f"No one answer and no two answers that you can change make it {s.goal}.")
+        lines.append(s.c.knowledge.text("take-none", goal=s.goal))
         lines += (
             [
-                "No one of them moved this:",
+                s.c.knowledge.text("take-unmoved"),
                 *(line for reason in rows for line in tell.lines(reason, s.level)),
             ]
             if rows
@@ -356,10 +365,14 @@ def _in_vain(s: Search, name: str, best: Weighed, turns: Sequence[Dial]) -> Woul
         )
     if s.level > 1:
         lines.append(
-            f"Tried in {s.count} runs: {listed([KEYS[plain_key(dial.key)].split(';')[0].split(':')[0] for dial in turns])}."
+            s.c.knowledge.text(
+                "take-tried",
+                n=s.count,
+                what=listed([KEYS[plain_key(dial.key)].split(";")[0].split(":")[0] for dial in turns]),
+            )
         )
     if not s.complete:
-        lines.append("Not every pair was tried.")
+        lines.append(s.c.knowledge.text("take-not-every-pair"))
     kind = "fixed" if beyond or any(rule.startswith("remedy:") for rule in stuck) else "none"
     return WouldTake(
         "\n".join(lines),
