@@ -1,12 +1,27 @@
 """Bring a worn sports field back to dense, safe, playable turf by a date.
 
-    from decide import Adviser, read_knowledge, read_situation
+    >>> from decide import Adviser, read_knowledge, read_situation
+    >>> adviser = Adviser(read_knowledge())
+    >>> situation = read_situation('''
+    ... place = { name = "York", country = "gb" }
+    ... dates = { today = 2026-05-12, play_by = 2026-09-12 }
+    ... field = { bare_percent = 60 }
+    ... ''')
+    >>> advice = adviser.advise(situation)
+    >>> choice = advice.choice()
+    >>> choice.decision
+    'repair'
+    >>> advice.option(choice.option).date("start")
+    datetime.date(2026, 5, 15)
 
-    adviser = Adviser(read_knowledge())
-    advice = adviser.advise(read_situation(text))
+A situation: `read_situation` takes TOML or JSON text, `situation_from_dict` a nested dict, `situation_from_objects` your
+own objects; SituationError holds all that is wrong as `problems`. Advice: `Adviser` keeps what many fields share,
+`advise` does one field in one call; `advice.choice(zone)` is the answer for a zone, `advice.plan` what to do when, and
+`row.date(name)` gives a date where the JSON has ISO text. Beyond it: `next_question` and `put_answer`, `ask` for
+explanations in plain words, `paper` for what is printed or handed on, `open_talk` for the talk without a terminal.
+`read_weather` reads daily weather of the place, for weather=.
 
-`read_situation` takes TOML or JSON text, `situation_from_dict` a nested dict; both raise SituationError. `advise` does
-the whole in one call, and takes daily weather of the place, read with `read_weather(data, name)`, as weather=. Nothing is read from clock, environment or network, and nothing is kept outside the objects.
+Nothing is read from clock, environment or network, and nothing is kept outside the objects.
 """
 
 from __future__ import annotations
@@ -19,6 +34,7 @@ from decide.model.version import VERSION as __version__  # noqa: N811 – the na
 if TYPE_CHECKING:
     from decide.consult import Adviser as Adviser
     from decide.consult import advise as advise
+    from decide.explain.asked import ask as ask
     from decide.knowledge.load import read_knowledge as read_knowledge
     from decide.knowledge.tables import Knowledge as Knowledge
     from decide.measure.weather import DailyWeather as DailyWeather
@@ -30,15 +46,33 @@ if TYPE_CHECKING:
     from decide.model.errors import SituationError as SituationError
     from decide.model.reading import read_situation as read_situation
     from decide.model.reading import situation_from_dict as situation_from_dict
+    from decide.model.reading import situation_from_objects as situation_from_objects
     from decide.model.situation import Situation as Situation
+    from decide.questions.next import next_question as next_question
+    from decide.questions.next import put_answer as put_answer
+    from decide.report.papers import paper as paper
+    from decide.shell.embedded import open_talk as open_talk
 
 # Looked up when first asked for, so that `decide --version` loads nothing that it does not need.
 _HOMES = {
-    "Advice": "model.advice", "Adviser": "consult", "advise": "consult", "DecideError": "model.errors", "EngineError": "model.errors",
-    "KnowledgeError": "model.errors", "SituationError": "model.errors", "Knowledge": "knowledge.tables", "read_knowledge": "knowledge.load",
-    "DailyWeather": "measure.weather", "read_weather": "measure.weather", "Situation": "model.situation", "read_situation": "model.reading", "situation_from_dict": "model.reading",
-}  # fmt: skip
-__all__ = ["__version__", *sorted(_HOMES)]  # noqa: PLE0604
+    name: home
+    for home, names in {
+        "consult": ("Adviser", "advise"),
+        "explain.asked": ("ask",),
+        "knowledge.load": ("read_knowledge",),
+        "knowledge.tables": ("Knowledge",),
+        "measure.weather": ("DailyWeather", "read_weather"),
+        "model.advice": ("Advice",),
+        "model.errors": ("DecideError", "EngineError", "KnowledgeError", "SituationError"),
+        "model.reading": ("read_situation", "situation_from_dict", "situation_from_objects"),
+        "model.situation": ("Situation",),
+        "questions.next": ("next_question", "put_answer"),
+        "report.papers": ("paper",),
+        "shell.embedded": ("open_talk",),
+    }.items()
+    for name in names
+}
+__all__ = ["__version__", *sorted(_HOMES)]  # noqa: PLE0604 – the names stand in the table above
 
 
 def __getattr__(name: str) -> Any:

@@ -32,6 +32,11 @@ class Adviser(Rulebook):
         """
         consultation = self.consult(situation, system=system, without=without, weather=weather)
         consultation.filled.today_computed = today_computed
+        return self.advice(consultation)
+
+    @staticmethod
+    def advice(consultation: Consultation) -> out.Advice:
+        """The advice of a consultation, with what it leaves open."""
         return tried(consultation)
 
     def consult(
@@ -42,7 +47,7 @@ class Adviser(Rulebook):
         without: frozenset[str] = frozenset(),
         weather: DailyWeather | None = None,
     ) -> Consultation:
-        """The advice with everything that led to it."""
+        """Everything that leads to the advice on a situation: what `ask` explains and `advice` puts into words."""
         return consult(self, situation, system=system, without=without, weather=weather)
 
 

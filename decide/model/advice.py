@@ -4,6 +4,7 @@ Schema.
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 from typing import Any, Final, Literal
 
@@ -27,6 +28,17 @@ class Row(BaseModel):
     """A row of the advice; rows never change once made."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
+
+    def date(self, name: str) -> dt.date | None:
+        """The date in a field whose JSON is ISO text, as `task.date("until")`; None where there is none.
+
+        ValueError where the field holds no date, AttributeError where there is no such field.
+        """
+        text = getattr(self, name)
+        try:
+            return None if text is None else dt.date.fromisoformat(text)
+        except (TypeError, ValueError):
+            raise ValueError(f"{name} holds no date but {text!r}") from None
 
 
 class Cited(Row):
@@ -684,6 +696,14 @@ class Advice(Row):
     def as_json(self) -> str:
         """The advice as JSON text; the same advice gives the same bytes."""
         return json.dumps(self.as_dict(), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+    def choice(self, zone: str = "") -> Answer:
+        """What the programme says of a zone; of the whole field where that is the only one. ValueError for no such zone."""
+        for answer in self.programme:
+            if answer.zone == zone or (not zone and len(self.programme) == 1):
+                return answer
+        names = ", ".join(repr(answer.zone) for answer in self.programme)
+        raise ValueError(f"{zone!r} is no zone of this field. Write one of: {names}")
 
     def option(self, code: str | None) -> Option | None:
         """The option of that code."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 
 class DecideError(Exception):
@@ -30,7 +30,21 @@ class KnowledgeError(DecideError):
 
 
 class SituationError(DecideError):
-    """A situation that cannot be read, or that contradicts itself."""
+    """A situation that cannot be read, or that contradicts itself.
+
+    `problems` holds each single thing that is wrong, in the order of the keys; one alone holds itself.
+    """
+
+    def __init__(
+        self, wrong: str, *, where: str = "", instead: str = "", problems: Sequence[SituationError] = ()
+    ) -> None:
+        super().__init__(wrong, where=where, instead=instead)
+        self._problems = tuple(problems)
+
+    @property
+    def problems(self) -> tuple[SituationError, ...]:
+        """Each single thing that is wrong."""
+        return self._problems or (self,)
 
 
 class EngineError(DecideError):

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 import json
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from enum import Enum
 from typing import Any, Final, get_args
 
 from pydantic import BaseModel, ValidationError
@@ -111,7 +113,7 @@ def _instead(error: Mapping[str, Any], loc: tuple[Any, ...]) -> tuple[str, str]:
     if kind in ("model_type", "model_attributes_type", "dict_type"):
         return (
             f"{shown!r} stands where a table belongs",
-            f"Write [{loc[-1]}] on a line of its own and its keys below",
+            f"Write [{next(part for part in reversed(loc) if isinstance(part, str))}] on a line of its own and its keys below",
         )
     if kind == "finite_number":
         return "this is not a finite number", "Write a plain number"
@@ -127,39 +129,114 @@ def _instead(error: Mapping[str, Any], loc: tuple[Any, ...]) -> tuple[str, str]:
 def situation_from_dict(
     data: Mapping[str, Any], lines: Lines | None = None, name: str = "situation"
 ) -> Situation:
-    """The situation that a nested table gives; SituationError says the first thing that is wrong and its place.
+    """The situation that a nested table gives.
 
-    `lines` gives line numbers where the table was read from a file called `name`.
+    SituationError says the first thing that is wrong and its place, and holds all that is wrong as `problems`. `lines`
+    gives line numbers where the table was read from a file called `name`.
     """
+    _check_keys(data, name)
     try:
         situation = Situation.model_validate(data)
     except ValidationError as error:
-        problems = error.errors(include_url=False)
-        first = problems[0]
-        loc = tuple(
-            part
-            for part in first["loc"]
-            if not (isinstance(part, str) and ("[" in part or part in ("list", "float")))
-        )
-        wrong, instead = _instead(first, loc)
-        if lines and loc[:2] == ("zone", 0) and ("zone", 0) not in lines.at:
-            loc = ("field", *loc[2:])
-        line = lines.find(loc) if lines else 0
-        where = f"{name}, line {line}" if line else name
-        path = _path(loc)
-        more = len({p["loc"] for p in problems}) - 1
-        tail = f" ({more} more below it)" if more > 0 else ""
+        problems = list(_problems(error, data, lines, name))
+        first, more = problems[0], len(problems) - 1
+        tail = f" ({more} more below it)" if more else ""
         raise SituationError(
-            f"{path}: {wrong}" if path else wrong, where=where, instead=(instead + tail).strip()
+            first.wrong, where=first.where, instead=(first.instead + tail).strip(), problems=problems
         ) from None
     except RecursionError:
         raise SituationError(
             "the tables are nested too deeply", where=name, instead="Write the keys as the README lists them"
         ) from None
+    problems = []
     for wrong in contradictions(situation):
         said, _, instead = wrong.partition("; ")
-        raise SituationError(said, where=name, instead=instead[:1].upper() + instead[1:])
+        problems.append(SituationError(said, where=name, instead=instead[:1].upper() + instead[1:]))
+    if problems:
+        first = problems[0]
+        raise SituationError(first.wrong, where=first.where, instead=first.instead, problems=problems)
     return situation
+
+
+def situation_from_objects(**tables: object) -> Situation:
+    """The situation that objects give: one for each table, as `place=`, `dates=`, `field=`, and lists for `zone=` and `use=`.
+
+    Each may be a mapping, a dataclass, a named tuple or any object with attributes of the keys' names; None is left
+    out. SituationError lists all that is wrong, one a line, and holds each as one of its `problems`.
+    """
+    try:
+        return situation_from_dict({key: _plain(table) for key, table in tables.items() if table is not None})
+    except SituationError as error:
+        raise SituationError("\n".join(map(str, error.problems)), problems=error.problems) from None
+
+
+def _plain(thing: object) -> object:
+    """The nested tables, lists and values that an object stands for."""
+    if isinstance(thing, Enum):
+        return _plain(thing.value)
+    if thing is None or isinstance(thing, (str, bool, int, float, dt.date, dt.time)):
+        return thing
+    if isinstance(thing, BaseModel):
+        return _plain(thing.model_dump(exclude_unset=True, by_alias=True))
+    if dataclasses.is_dataclass(thing):
+        thing = {each.name: getattr(thing, each.name) for each in dataclasses.fields(thing)}
+    elif hasattr(thing, "_asdict"):
+        thing = thing._asdict()
+    if isinstance(thing, Mapping):
+        return {key: _plain(value) for key, value in thing.items() if value is not None}
+    if isinstance(thing, Iterable):
+        return [_plain(each) for each in thing]
+    return _plain(vars(thing)) if hasattr(thing, "__dict__") else thing
+
+
+def _check_keys(data: object, name: str) -> None:
+    """SituationError where a table is none, or has a key that is no text."""
+    if not isinstance(data, Mapping):
+        raise SituationError(
+            f"{clean(str(data))[:40]!r} stands where the tables belong",
+            where=name,
+            instead='Give a table, as {"place": {"name": "…"}}',
+        )
+    todo: list[object] = [data]
+    while todo:
+        one = todo.pop()
+        if isinstance(one, Mapping):
+            for key in one:
+                if not isinstance(key, str):
+                    raise SituationError(
+                        f"the key {key!r} is no text", where=name, instead="Write the key's name"
+                    )
+            todo += one.values()
+        elif isinstance(one, (list, tuple)):
+            todo += one
+
+
+def _problems(
+    error: ValidationError, data: Mapping[str, Any], lines: Lines | None, name: str
+) -> Iterator[SituationError]:
+    """All that is wrong, each place once."""
+    # Keys of a field that is not parted stand under [field], and are read as those of its one zone.
+    whole = ("zone", 0) not in lines.at if lines else not data.get("zone")
+    seen: set[tuple[Any, ...]] = set()
+    for problem in error.errors(include_url=False):
+        if problem["loc"] in seen:
+            continue
+        seen.add(problem["loc"])
+        loc = tuple(
+            part
+            for part in problem["loc"]
+            if not (isinstance(part, str) and ("[" in part or part in ("list", "float")))
+        )
+        wrong, instead = _instead(problem, loc)
+        if whole and loc[:2] == ("zone", 0):
+            loc = ("field", *loc[2:])
+        line = lines.find(loc) if lines else 0
+        path = _path(loc)
+        yield SituationError(
+            f"{path}: {wrong}" if path else wrong,
+            where=f"{name}, line {line}" if line else name,
+            instead=instead,
+        )
 
 
 def read_situation(text: str | bytes, name: str = "situation") -> Situation:

@@ -135,7 +135,7 @@ def open_questions(knowledge: Knowledge, answers: Mapping[str, Any]) -> list[Ask
     ]
 
 
-def put(answers: Mapping[str, Any], asked: Asked, value: Any) -> Answers:
+def put_answer(answers: Mapping[str, Any], asked: Asked, value: Any) -> Answers:
     """A copy of the answers with this one added."""
     out: Answers = copy.deepcopy(dict(answers))
     if asked.path[0] == "zone" and len(asked.path) > 1 and not _zones(out):
@@ -289,7 +289,7 @@ class Asker:
     def _effect(self, base: Base, answers: Mapping[str, Any], asked: Asked, value: Any) -> Effect:
         """What one answer does."""
         trier = Trier(self._book, base, self.today, self._weather)
-        found = trier.effect(put(answers, asked, value), (asked.key,))
+        found = trier.effect(put_answer(answers, asked, value), (asked.key,))
         self.trials, self.whole_trials = self.trials + trier.trials, self.whole_trials + trier.whole_trials
         return found
 

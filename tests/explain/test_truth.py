@@ -24,7 +24,7 @@ from decide.explain import Change, Explanation, Held, Reason, why, would_take
 from decide.explain.runs import Runs, weigh_fitted
 from decide.explain.why_not import explained, why_not
 from decide.knowledge.load import read_knowledge
-from decide.questions.next import Asker, open_questions, put
+from decide.questions.next import Asker, open_questions, put_answer
 from decide.questions.sensitivity import as_answers, as_situation, choice_of
 
 FAST = {"each": 1, "seed": 1, "cases": slice(0, None, 6)}
@@ -370,7 +370,7 @@ def check_passed_over(c: Consultation, most: int) -> int:
             continue
         checked += 1
         for value in values:
-            situation = as_situation(put(answers, asked, value), c.filled.today)
+            situation = as_situation(put_answer(answers, asked, value), c.filled.today)
             if situation is None:
                 continue
             other = c.book.consult(situation)

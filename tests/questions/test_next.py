@@ -105,7 +105,7 @@ def test_an_answer_goes_where_a_situation_file_has_it(adviser):
     for asked in q.open_questions(adviser.knowledge, FIELD):
         for value in q.possible_answers(asked, adviser.base.facts, TODAY):
             before = copy.deepcopy(FIELD)
-            after = q.put(FIELD, asked, value)
+            after = q.put_answer(FIELD, asked, value)
             assert before == FIELD
             assert q.answer(after, asked) == value
             assert asked not in q.open_questions(adviser.knowledge, after)
@@ -130,7 +130,7 @@ def test_before_place_and_zone_nothing_is_tried(adviser):
     while (asked := asker.next_question(answers)) is not None and not (asker._can_try(answers)):
         seen.append(asked)
         value = {"zone": [{"name": "whole field"}], "place.name": "York"}.get(asked.key, DONT_KNOW)
-        answers = q.put(answers, asked, value)
+        answers = q.put_answer(answers, asked, value)
     assert asker.trials == 0
     assert seen[0].key == "site.dangers"
     assert all(each.key in q.ORIENTING or each.question.always for each in seen)
@@ -142,7 +142,7 @@ def test_questions_that_are_always_asked_are_asked(adviser, asker):
     del answers["site"]["services_marked"], answers["site"]["grazed"]
     first = asker.next_question(answers)
     assert first.key == "site.services_marked"
-    assert asker.next_question(q.put(answers, first, DONT_KNOW)).key == "site.grazed"
+    assert asker.next_question(q.put_answer(answers, first, DONT_KNOW)).key == "site.grazed"
 
 
 @pytest.mark.slow
@@ -167,7 +167,7 @@ def test_nothing_is_tried_twice_and_not_knowing_changes_nothing(adviser):
     assert tried > 0
     assert asker.next_question(FIELD) == asked
     assert asker.trials == tried
-    again = q.put(FIELD, asked, DONT_KNOW)
+    again = q.put_answer(FIELD, asked, DONT_KNOW)
     following = asker.next_question(again)
     assert following != asked
     assert asker._base(again) is asker._base(FIELD)
@@ -183,7 +183,7 @@ def test_a_talk_ends_and_never_asks_more_than_was_said(adviser):
         if asked is None:
             break
         left.append(asker.left_at_most(answers))
-        answers = q.put(answers, asked, DONT_KNOW)
+        answers = q.put_answer(answers, asked, DONT_KNOW)
     assert asker.next_question(answers) is None
     assert asker.left_at_most(answers) == 0
     assert all(most >= len(left) - place for place, most in enumerate(left))
@@ -209,7 +209,9 @@ def test_an_answer_that_only_adds_a_caution_does_not_change_the_choice(adviser):
     base = asker._base(untold)
     for asked in only_cautions:
         wholes = [
-            t.Base(with_plain_engine(adviser).consult(t.as_situation(q.put(untold, asked, value), TODAY)))
+            t.Base(
+                with_plain_engine(adviser).consult(t.as_situation(q.put_answer(untold, asked, value), TODAY))
+            )
             for value in (True, False)
         ]
         assert all(whole.first == base.first for whole in wholes)
@@ -274,7 +276,7 @@ def brought(c, asked):
     found = set()
     values = q.possible_answers(asked, c.types, c.filled.today)
     for value in values[:2]:
-        situation = t.as_situation(q.put(answers, asked, value), c.filled.today)
+        situation = t.as_situation(q.put_answer(answers, asked, value), c.filled.today)
         if situation is None:
             continue
         half = c.book.diagnose(situation)

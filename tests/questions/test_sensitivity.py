@@ -55,7 +55,7 @@ def trials(
     for asked in q.open_questions(adviser.knowledge, answers):
         for value in q.possible_answers(asked, adviser.base.facts, today)[:most]:
             place += 1
-            new = q.put(answers, asked, value)
+            new = q.put_answer(answers, asked, value)
             situation = t.as_situation(new, today)
             if situation is not None and place % apart == 0:
                 yield asked, value, new, situation

@@ -1,0 +1,83 @@
+"""The worked examples run, and show what they say that they show."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from decide import Adviser, open_talk
+from tests.examples import batch, embedding
+
+ROOT = Path(__file__).parents[2]
+DEMO = ROOT / "knowledge" / "demo.toml"
+TODAY = dt.date(2026, 5, 12)
+
+
+def test_objects_of_another_program_become_advice(adviser: Adviser) -> None:
+    lines = list(embedding.report(embedding.GROUND, adviser))
+    assert [line.partition(":")[0] for line in lines[:2]] == ["goalmouths", "wings"]
+    assert "May 2026" in lines[2]
+    assert lines[3].startswith("Goalmouths: ")
+    assert lines[4].startswith("To ask first: ")
+    assert lines[5].startswith("To ask then: ")
+    assert lines[4].partition(": ")[2] != lines[5].partition(": ")[2]
+
+
+def test_many_files_give_a_row_for_each_part_and_say_what_is_wrong(tmp_path: Path, adviser: Adviser) -> None:
+    (tmp_path / "demo.toml").write_bytes(DEMO.read_bytes())
+    (tmp_path / "wrong.toml").write_text("[place]\nnaem = 'York'\n", encoding="utf-8")
+    rows = [dict(zip(batch.HEADER, row, strict=True)) for row in batch.rows(tmp_path, adviser)]
+    assert [(row["file"], row["zone"]) for row in rows] == [
+        ("demo.toml", "goalmouths"), ("demo.toml", "middle"), ("demo.toml", "wings"), ("wrong.toml", ""),
+    ]  # fmt: skip
+    begun = [dt.date.fromisoformat(row["start"]) for row in rows if row["start"]]
+    assert begun
+    assert "Write 'name'?" in rows[3]["wrong"]
+
+
+@pytest.mark.slow
+def test_the_batch_is_a_command(tmp_path: Path) -> None:
+    (tmp_path / "demo.toml").write_bytes(DEMO.read_bytes())
+    done = subprocess.run(
+        [sys.executable, str(ROOT / "tests" / "examples" / "batch.py"), str(tmp_path)],
+        capture_output=True, text=True, check=True, cwd=ROOT, env={"PYTHONPATH": str(ROOT)},
+    )  # fmt: skip
+    assert [row["zone"] for row in csv.DictReader(io.StringIO(done.stdout))] == [
+        "goalmouths",
+        "middle",
+        "wings",
+    ]
+
+
+def test_a_web_form_gives_a_page_or_says_what_is_wrong_beside_its_field(adviser: Adviser) -> None:
+    pytest.importorskip("flask", reason="the web form needs flask, of the extra `test`")
+    from tests.examples import web_form
+
+    client = web_form.create_app(adviser, lambda: TODAY).test_client()
+    assert b'name="place.name"' in client.get("/").data
+    good = client.post("/", data={"place.name": "York", "place.country": "gb", "field.bare_percent": "60"})
+    assert good.status_code == 200
+    assert good.text.startswith("<!DOCTYPE html>")
+    assert "York, 12 May 2026" in good.text
+    bad = client.post("/", data={"place.name": "<b>", "dates.play_by": "12/6", "field.bare_percent": "400"})
+    assert bad.status_code == 400
+    assert "Write it as 2026-05-20" in bad.text
+    assert "It is at most 100" in bad.text
+    assert "&lt;b&gt;" in bad.text
+    assert "<b>" not in bad.text
+
+
+def test_the_talk_is_held_without_a_terminal() -> None:
+    talk = open_talk(TODAY)
+    assert talk.prompt().text == "Is anything dangerous on the field now?"
+    talk.hear("none of these")
+    assert talk.answers == {"site": {"dangers": ["none"]}}
+    assert talk.prompt().text != "Is anything dangerous on the field now?"
+    talk.hear("advise me now")
+    assert Adviser.advice(talk.advice).choice().zone == "whole field"
