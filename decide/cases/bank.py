@@ -1,4 +1,4 @@
-"""The case bank: situations with the decision that a turf specialist would sign, and what an advice does not meet."""
+"""The case bank: situations with the decision that a specialist would sign, and what of it is not met."""
 
 from __future__ import annotations
 
@@ -87,8 +87,8 @@ class ZoneExpected(Row):
 class VerdictExpected(Row):
     """The verdict on the best-ranked of the options meant, or on all of them.
 
-    What is late counts as not advised, and as risky where the date may move. What is not even offered counts as
-    refused.
+    What is late counts as not advised, and as risky where the date may move. What is not even offered counts
+    as refused.
     """
 
     option: Picks
@@ -97,7 +97,9 @@ class VerdictExpected(Row):
 
 
 class TaskExpected(Row):
-    """When a task of the plan is done: days by hand, right within so many days; `absent` says that it is not there."""
+    """When a task of the plan is done: days by hand, right within so many days; `absent` says that it is not
+    there.
+    """
 
     task: str
     zone: str = ""
@@ -133,9 +135,9 @@ class Said(Row):
 class Expected(Row):
     """What a specialist signs.
 
-    `fate` lists what may be said of the date wanted, `sure` of how sure the advice is; `asks` lists keys of which one must be among the first
-    questions that the advice leaves open; `says` is looked for in all that the default text says, `never` in what
-    it tells to do.
+    `fate` lists what may be said of the date wanted, `sure` of how sure the advice is; `asks` lists keys of
+    which one must be among the first questions that the advice leaves open; `says` is looked for in all that
+    the default text says, `never` in what it tells to do.
     """
 
     decision: str | None = None

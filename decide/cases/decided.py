@@ -8,8 +8,9 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from functools import cached_property
 
 from decide.cases.bank import Case, consult_case, plain_words, unmet, unmet_in_advice, unmet_in_outcome
+from decide.cases.outcome import usual_readings
 from decide.decision.consultation import Consultation, Diagnosis, Rulebook
-from decide.decision.rank import UNKNOWN, Reading, Weighed, bound, readings, role_facts, verdict_facts
+from decide.decision.rank import UNKNOWN, Reading, Weighed, bound, role_facts, verdict_facts
 from decide.engine.language import ROLE, Rule, Subject
 from decide.engine.plain import judge as plain_judge
 from decide.plan.feasible import fitted
@@ -17,8 +18,8 @@ from decide.questions.sensitivity import Base
 
 
 def judging_rules(book: Rulebook) -> list[str]:
-    """The rules that a case can decide: those as written, a stretch before a limit going with its rule. Verdicts are not
-    among them: exactly one holds of each option, so none can be missed.
+    """The rules that a case can decide: those as written, a stretch before a limit going with its rule.
+    Verdicts are not among them: exactly one holds of each option, so none can be missed.
     """
     return [rule.id for rule in book.base.rules if not rule.bend_of and rule.then.act != "verdict"]
 
@@ -26,8 +27,9 @@ def judging_rules(book: Rulebook) -> list[str]:
 def deciders(
     book: Rulebook, cases: Iterable[Case], rules: Iterable[str] | None = None, every: bool = False
 ) -> dict[str, list[str]]:
-    """For each rule the cases that decide it: the first alone, or `every` one. A case whose signed expectations are not met
-    with all rules decides nothing. About a second a case once most rules are decided; `every` takes many times that.
+    """For each rule the cases that decide it: the first alone, or `every` one. A case whose signed
+    expectations are not met with all rules decides nothing. About a second a case once most rules are
+    decided; `every` takes many times that.
     """
     found: dict[str, list[str]] = {rule: [] for rule in (judging_rules(book) if rules is None else rules)}
     for case in cases:
@@ -54,11 +56,7 @@ class _Whole:
     @cached_property
     def usual(self) -> Mapping[str, Reading]:
         """The rules that fire and could fire on each option in the usual reading of what was not told."""
-        c = self.c
-        subjects = [
-            Subject(code, {**c.usual_facts[w.draft.zone], **w.facts}) for code, w in c.weighed.items()
-        ]
-        return readings(plain_judge(self.book.base, "option", subjects), self.book.rules, c.weighed)
+        return usual_readings(self.c)
 
     @cached_property
     def options_of(self) -> Mapping[str, set[str]]:
@@ -106,8 +104,8 @@ class _Whole:
         return next(unmet_in_advice(expect, without), None) is not None
 
     def _without(self, rule: Rule, family: frozenset[str]) -> Consultation | None:
-        """The consultation without a rule and its stretch, made of the whole one for as far as that stays; None where
-        nothing is otherwise.
+        """The consultation without a rule and its stretch, made of the whole one for as far as that stays;
+        None where nothing is otherwise.
         """
         if rule.layer in ("site", "sign", "zone"):
             return self._without_of_ground(family) if family & self.held_of_ground else None
@@ -159,8 +157,8 @@ class _Whole:
         return other
 
     def _judged_again(self, half: Diagnosis) -> Consultation:
-        """The consultation from another diagnosis on. Where verdicts are signed every option is looked at, else those
-        that can take a part.
+        """The consultation from another diagnosis on. Where verdicts are signed every option is looked at,
+        else those that can take a part.
         """
         if self.case.expect.verdicts:
             return consult_case(self.book, self.case, half.without)
@@ -176,8 +174,8 @@ class _Whole:
         return self._copy(family) if family & held else None
 
     def _without_of_options(self, family: frozenset[str], touched: Collection[str]) -> Consultation:
-        """Nothing but grades, verdicts and roles hangs on the marks of options, so only these are made anew; of an option
-        that comes forward its start is fitted.
+        """Nothing but grades, verdicts and roles hangs on the marks of options, so only these are made anew;
+        of an option that comes forward its start is fitted.
         """
         other = self._copy(family)
         changed = {code: self._graded(self.c.weighed[code], family) for code in touched}

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from decide.cases.bank import Case, consult_case
-from decide.cases.changed import CaseChange, fired_differently, firings, moves, outcome
+from decide.cases.changed import CaseChange
+from decide.cases.outcome import fired_differently, firings, moves, outcome
 from decide.decision.consultation import Consultation, Diagnosis, Rulebook
 from decide.engine.language import Rule
 from decide.engine.plain import conjunction

@@ -7,7 +7,7 @@ import pytest
 
 from decide.answer.assemble import advice_of
 from decide.cases.bank import consult_case
-from decide.cases.changed import outcome
+from decide.cases.outcome import outcome
 from decide.consult import Adviser
 from decide.lesson.graph import lesson_page
 from decide.lesson.guess import guess

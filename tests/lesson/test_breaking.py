@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from decide.cases.bank import Case, consult_case, fired_rules
-from decide.cases.changed import moves, outcome
+from decide.cases.outcome import moves, outcome
 from decide.consult import Adviser
 from decide.lesson.breaking import break_rule, broken_lines, may_fire, open_matters
 from decide.model.errors import DecideError
