@@ -8,8 +8,7 @@ from decide.answer.days import ready_range
 from decide.answer.teller import Teller, lower_first
 from decide.decision.consultation import Consultation
 from decide.decision.programme import Chosen
-from decide.decision.rank import Weighed
-from decide.engine.language import ADVERSE
+from decide.decision.rank import Weighed, role_facts
 from decide.facts.draft import Draft, offers
 from decide.measure import dates
 from decide.model import advice as out
@@ -80,11 +79,16 @@ def next_window(t: Teller, chosen: Chosen) -> out.Window | None:
 
 def next_good(t: Teller, zone: str) -> str:
     """The next start of an option that is held back by nothing but the date or the means of today."""
+    row = t.k.next_window
     later = [
-        w for w in t.c.ranked
-        if w.draft.zone == zone and w.draft.start is not None and w.draft.start > t.filled.today
-        and w.facts.get("option.window") == "good" and w.bests["fits-place"] not in ADVERSE and w.bests["risk"] not in ADVERSE
-    ]  # fmt: skip
+        w
+        for w in t.c.ranked
+        if w.draft.zone == zone
+        and w.draft.start is not None
+        and w.draft.start > t.filled.today
+        and row is not None
+        and t.c.holds(row, {**w.facts, **role_facts(w, t.c.essential)})
+    ]
     if not later:
         return ""
     first = min(later, key=lambda w: (w.draft.start or dt.date.max, t.c.ranked.index(w)))

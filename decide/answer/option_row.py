@@ -8,7 +8,6 @@ from typing import Final, Literal
 from decide.answer.days import killed_between, readiness_note, ready_range, recovery_range, up_and_cut
 from decide.answer.next_window import decide_by_of
 from decide.answer.teller import Teller, lower_first
-from decide.decision.programme import LASTING, STOPGAP
 from decide.decision.rank import RULED_OUT, TIME, USABLE, Weighed
 from decide.engine.language import ADVERSE, CRITERIA, ROLE
 from decide.facts.draft import Draft
@@ -170,5 +169,6 @@ def part_reason(t: Teller, w: Weighed) -> str:
     chosen = t.c.chosen[w.draft.zone]
     if w.verdict in USABLE or (w is not chosen.stopgap and w is not chosen.option):
         return ""
-    role = LASTING if w is chosen.option and LASTING in w.roles else STOPGAP
+    place = "option" if w is chosen.option else "stopgap"
+    role = next(role for role in chosen.said_by[place] if role in w.roles)
     return f" As a part of the programme: {lower_first(next(t.because(rule, w.facts) for rule in t.c.book.rules.values() if rule.then.target == ROLE + role))}"

@@ -118,6 +118,13 @@ class Rulebook:
             self._conditions[text] = parse_condition(text, self.base.facts, self._numbers)
         return self._conditions[text]
 
+    def holds(self, row: Conditional, facts: Mapping[str, Fact]) -> bool:
+        """Whether a row of the tables stands: all of its `when` hold, and not all of its `unless`."""
+        return self._all(row.when, facts) and not (row.unless and self._all(row.unless, facts))
+
+    def _all(self, conditions: Sequence[str], facts: Mapping[str, Fact]) -> bool:
+        return conjunction([self.condition(text) for text in conditions], facts) is True
+
     def close(self) -> None:
         """Give back what the engines hold."""
         self.judge.close()
@@ -404,7 +411,12 @@ class Consultation(Diagnosis):
         """Put the options in order and choose from them."""
         self.ranked: list[Weighed] = sorted(self.weighed.values(), key=lambda w: sort_key(w, self.order))
         self.chosen: dict[str, Chosen] = {
-            code: choose([w for w in self.ranked if w.draft.zone == code]) for code in self.zones
+            code: choose(
+                [w for w in self.ranked if w.draft.zone == code],
+                self.knowledge.shapes.values(),
+                self.book.holds,
+            )
+            for code in self.zones
         }
 
     @cached_property
@@ -484,10 +496,7 @@ class Consultation(Diagnosis):
 
     def holds(self, row: Conditional, facts: Mapping[str, Fact]) -> bool:
         """Whether a row of the tables stands: all of its `when` hold, and not all of its `unless`."""
-        return self._all(row.when, facts) and not (row.unless and self._all(row.unless, facts))
-
-    def _all(self, conditions: Sequence[str], facts: Mapping[str, Fact]) -> bool:
-        return conjunction([self.book.condition(text) for text in conditions], facts) is True
+        return self.book.holds(row, facts)
 
     def better(self, step: JudgedStep) -> list[Better]:
         """What would be better than a step, for as far as the conditions of those rows hold."""

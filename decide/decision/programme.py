@@ -1,22 +1,17 @@
-"""The programme of a zone: what is chosen from its options in order, by the parts that rules let each of them take."""
+"""The programme of a zone: what is chosen from its options in order, by the shapes of the knowledge and the roles that rules give."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final
 
 from decide.decision.rank import Weighed
+from decide.engine.language import ROLE, Fact
+from decide.knowledge.schema import Conditional, Pick, Shape
 
-ANSWER, RESORT, STOPGAP, LASTING, AFTER, CARRIES, FOLLOWED = (
-    "answer",
-    "resort",
-    "stopgap",
-    "lasting",
-    "after-mending",
-    "carries",
-    "followed",
-)
-DEAR, CHEAPER = "dear", "cheaper-later"
+Holds = Callable[[Conditional, Mapping[str, Fact]], bool]
+PLACES: Final = ("stopgap", "option", "least_bad", "after", "instead")
 
 
 @dataclass(frozen=True)
@@ -25,7 +20,8 @@ class Chosen:
 
     `option` is the choice, `stopgap` what goes before it. Where nothing may be chosen `least_bad` is named. `after` is the new
     grass that follows once the cause is mended, or the next real window where nothing can be ready by the date. `instead` is
-    the other side of a trade: what would be ready sooner at a risk, or later and lasting.
+    the other side of a trade: what would be ready sooner at a risk, or later and lasting. `said_by` are the roles of each place
+    whose reason is told.
     """
 
     option: Weighed | None
@@ -34,6 +30,7 @@ class Chosen:
     runner_up: Weighed | None = None
     after: Weighed | None = None
     instead: Weighed | None = None
+    said_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict, compare=False)
 
     @property
     def named(self) -> list[Weighed]:
@@ -50,61 +47,62 @@ class Chosen:
         ]
 
 
-def choose(ranked: Sequence[Weighed]) -> Chosen:
-    """The programme of one zone from its options in order, whose roles are known.
-
-    The first that may be the answer. Where that does not last, one that lasts follows it, or stands in its place if it is in
-    time too. Where nothing may be the answer: a stopgap that is in time and then what lasts; else what lasts, late; else what
-    is risky; else nothing, with the least bad and the next real window named.
-    """
-    if not ranked:
-        return Chosen(None)
-    by_role = {
-        role: [w for w in ranked if role in w.roles]
-        for role in (ANSWER, RESORT, STOPGAP, LASTING, AFTER, CHEAPER)
-    }
-    if by_role[ANSWER]:
-        return _answered(ranked, by_role)
-    firm = any(w.verdict == "ruled-out" for w in by_role[LASTING]) and not any(
-        w.verdict == "late" for w in by_role[LASTING]
-    )
-    for stopgap in by_role[STOPGAP][:1]:
-        later = [w for w in by_role[LASTING] if w.follows(stopgap)]
-        if later:
-            return Chosen(later[0], stopgap=stopgap, runner_up=_next(ranked, stopgap, later[0]))
-    lasting = next(iter(by_role[LASTING]), None)
-    if lasting is not None and not firm:
-        rival = next(iter((*by_role[RESORT], *by_role[STOPGAP])), None)
-        return Chosen(lasting, instead=rival, runner_up=_next(ranked, lasting))
-    if by_role[RESORT] or by_role[STOPGAP]:
-        return Chosen((*by_role[RESORT], *by_role[STOPGAP])[0], after=lasting)
-    return Chosen(None, least_bad=ranked[0], after=lasting or next(iter(by_role[AFTER]), None))
+def choose(ranked: Sequence[Weighed], shapes: Iterable[Shape], holds: Holds) -> Chosen:
+    """The programme of one zone from its options in order, whose roles are known: the first shape that they fill."""
+    found = (_filled(shape, ranked, holds) for shape in shapes)
+    return next((chosen for chosen in found if chosen is not None), Chosen(None))
 
 
-def _answered(ranked: Sequence[Weighed], by_role: Mapping[str, Sequence[Weighed]]) -> Chosen:
-    first, lasting = by_role[ANSWER][0], by_role[LASTING]
-    if not first.draft.new_grass:
-        if CARRIES in first.roles and lasting:
-            return Chosen(lasting[0], stopgap=first, runner_up=_next(ranked, first, lasting[0]))
-        if FOLLOWED not in first.roles:
-            return Chosen(first, runner_up=_next(ranked, first))
-        stopgap, after = next(iter(by_role[STOPGAP]), None), next(iter(by_role[AFTER]), None)
-        taken = (first,) if stopgap is None else (first, stopgap)
-        return Chosen(first, stopgap=stopgap, runner_up=_next(ranked, *taken), after=after)
-    if first.draft.remedy == "establish" and LASTING not in first.roles:
-        both = [w for w in lasting if ANSWER in w.roles]
-        if both:
-            return Chosen(both[0], runner_up=_next(ranked, both[0]))
-        later = [w for w in lasting if w.follows(first)]
-        if later:
-            return Chosen(later[0], stopgap=first, runner_up=_next(ranked, first, later[0]))
-    cheaper = next(iter(by_role[CHEAPER]), None) if DEAR in first.roles else None
-    return Chosen(first, runner_up=_next(ranked, first), instead=cheaper)
+def part_of(w: Weighed) -> Mapping[str, Fact]:
+    """What the conditions of a shape read of an option: its facts, remedy, verdict and roles."""
+    roles = {ROLE + role: True for role in w.roles}
+    return {**w.facts, **roles, "option.remedy": w.draft.remedy, "option.verdict": w.verdict}
 
 
-def _next(ranked: Sequence[Weighed], *taken: Weighed) -> Weighed | None:
-    """The first other way that is usable."""
-    ways = {w.way[:3] for w in taken}
+def _filled(shape: Shape, ranked: Sequence[Weighed], holds: Holds) -> Chosen | None:
+    """The options that fill the places of a shape; None where it cannot be filled."""
+    lead = None
+    if shape.lead is not None:
+        lead = next((w for w in ranked if shape.lead.role in w.roles), None)
+        if lead is None or not holds(shape.lead, part_of(lead)):
+            return None
+    if shape.some is not None and not any(holds(shape.some, part_of(w)) for w in ranked):
+        return None
+    if shape.none is not None and any(holds(shape.none, part_of(w)) for w in ranked):
+        return None
+    taken: dict[str, Weighed] = {}
+    for place in PLACES:
+        pick: Pick | None = getattr(shape, place)
+        if pick is None:
+            continue
+        w = lead if pick.lead else _first(pick, ranked, taken.get("stopgap"))
+        if w is not None:
+            taken[place] = w
+        elif not pick.may_lack:
+            return None
+    picks = {place: getattr(shape, place) for place in taken}
+    return Chosen(
+        taken.get("option"), taken.get("stopgap"), taken.get("least_bad"), after=taken.get("after"), instead=taken.get("instead"),
+        runner_up=_next_best(shape, ranked, taken), said_by={"runner_up": shape.next_best} | {place: pick.said_by or pick.roles for place, pick in picks.items()},
+    )  # fmt: skip
+
+
+def _first(pick: Pick, ranked: Sequence[Weighed], stopgap: Weighed | None) -> Weighed | None:
+    """The first option that may take a place, role by role."""
+    fit = [
+        w
+        for w in ranked
+        if w.roles.issuperset(pick.also)
+        and not (pick.follows and stopgap is not None and not w.follows(stopgap))
+    ]
+    if pick.any_:
+        return next(iter(fit), None)
+    return next((w for role in pick.roles for w in fit if role in w.roles), None)
+
+
+def _next_best(shape: Shape, ranked: Sequence[Weighed], taken: Mapping[str, Weighed]) -> Weighed | None:
+    """The first other way that has one of the roles by which a next best is named."""
+    ways = {w.way[:3] for place, w in taken.items() if place in ("option", "stopgap")}
     return next(
-        (w for w in ranked if w.way[:3] not in ways and (ANSWER in w.roles or RESORT in w.roles)), None
+        (w for w in ranked if w.way[:3] not in ways and not w.roles.isdisjoint(shape.next_best)), None
     )

@@ -244,6 +244,7 @@ def role_facts(w: Weighed, essential: frozenset[str]) -> dict[str, Fact]:
         ),
         "option.stood": _ends(w, ["stands-use"]) if "stands-use" in essential else "good",
         "option.risk-end": _ends(w, ["risk"]),
+        "option.place-end": _ends(w, ["fits-place"]),
     }
 
 

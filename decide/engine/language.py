@@ -34,6 +34,9 @@ VERDICTS: Final = {
 }
 # Facts that say which part an option may take in a programme; concluded once its verdict is known.
 ROLE: Final = "option.role-"
+# The roles of which explanations speak: what may be the answer, and what lasts.
+ANSWER: Final = "answer"
+LASTING: Final = "lasting"
 PLACES: Final = 3
 MOST_CONDITIONS: Final = 14
 

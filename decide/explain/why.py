@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Final
 
 from decide.decision.consultation import Consultation
-from decide.decision.programme import AFTER, ANSWER, CARRIES, CHEAPER, LASTING, RESORT, STOPGAP, Chosen
+from decide.decision.programme import Chosen
 from decide.decision.rank import LIKE_TO_LIKE, RANK, RULED_OUT, WISH, Weighed, first_difference, sort_key
-from decide.engine.language import ADVERSE, ROLE
+from decide.engine.language import ADVERSE, ANSWER, LASTING, ROLE
 from decide.engine.plain import standing
 from decide.explain.reasons import (
     Compared,
@@ -65,10 +65,6 @@ def verdict_words(c: Consultation, w: Weighed) -> str:
 
 
 # The places of a programme, with the parts that let an option stand there, the first first.
-_ROLES: Final[Mapping[str, tuple[str, ...]]] = {
-    "stopgap": (CARRIES, STOPGAP, ANSWER), "choice": (ANSWER, LASTING, RESORT, STOPGAP), "least bad": (),
-    "after": (AFTER, LASTING), "instead": (CHEAPER, RESORT, STOPGAP), "next best": (ANSWER, RESORT),
-}  # fmt: skip
 
 
 def placed(c: Consultation, zone: str) -> tuple[Placed, ...]:
@@ -77,18 +73,14 @@ def placed(c: Consultation, zone: str) -> tuple[Placed, ...]:
     """
     chosen, tell = c.chosen[zone], Teller(c)
     rows = (
-        ("stopgap", chosen.stopgap), ("choice", chosen.option), ("least bad", chosen.least_bad),
-        ("after", chosen.after), ("instead", chosen.instead), ("next best", chosen.runner_up),
+        ("stopgap", "stopgap", chosen.stopgap), ("choice", "option", chosen.option), ("least bad", "least_bad", chosen.least_bad),
+        ("after", "after", chosen.after), ("instead", "instead", chosen.instead), ("next best", "runner_up", chosen.runner_up),
     )  # fmt: skip
     found: list[Placed] = []
-    for place, w in rows:
+    for place, at, w in rows:
         if w is not None:
-            roles = (
-                (LASTING, ANSWER)
-                if place == "choice" and chosen.stopgap is not None and w.draft.new_grass
-                else _ROLES[place]
-            )
-            found.append(Placed(place, w.draft.code, title(c, w.draft), w.verdict, tell.part(w, *roles)))
+            reason = tell.part(w, *chosen.said_by.get(at, ()))
+            found.append(Placed(place, w.draft.code, title(c, w.draft), w.verdict, reason))
     return tuple(found)
 
 

@@ -52,7 +52,7 @@ def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError
         check_remembered(knowledge, rules),
         check_literals(knowledge, facts, numbers),
         check_sound_if(rules),
-        check_roles(knowledge, rules, code),
+        check_roles(knowledge, rules),
         check_usual(knowledge, rules, facts),
         check_asked(knowledge),
         check_unread_facts(knowledge, rules, code),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,14 +16,10 @@ from decide.engine.language import (
 
 @dataclass(frozen=True, slots=True)
 class Code:
-    """Texts of the package's code: how often each stands there, and the shapes of those that it puts together.
-
-    `roles` are the parts of a programme that code chooses options for.
-    """
+    """Texts of the package's code: how often each stands there, and the shapes of those that it puts together."""
 
     texts: Counter[str]
     shapes: tuple[re.Pattern[str], ...]
-    roles: frozenset[str] = frozenset()
 
     def names(self, name: str, given: int = 0) -> bool:
         """Whether code names `name` more than `given` times, or puts it together."""
@@ -34,12 +30,9 @@ def read_code() -> Code:
     """The texts of this package's own code; reading them takes a second, so that many audits may share them."""
     texts: Counter[str] = Counter()
     shapes: set[str] = set()
-    roles: set[str] = set()
     package = Path(__file__).parent.parent
     for path in sorted(package.rglob("*.py")):
         tree = ast.parse(path.read_text(encoding="utf-8"))
-        if path == package / "decision" / "programme.py":
-            roles.update(_named_at_top(tree))
         for node in ast.walk(tree):
             if isinstance(node, ast.JoinedStr):
                 parts = [str(part.value) if isinstance(part, ast.Constant) else "" for part in node.values]
@@ -50,18 +43,7 @@ def read_code() -> Code:
                     shapes.add(r"[a-z0-9.\-]+".join(re.escape(part) for part in _gaps(node, parts)))
             elif isinstance(node, ast.Constant) and isinstance(node.value, str):
                 texts[node.value] += 1
-    return Code(texts, tuple(re.compile(shape) for shape in sorted(shapes)), frozenset(roles))
-
-
-def _named_at_top(tree: ast.Module) -> Iterator[str]:
-    """The texts to which a module gives names of its own."""
-    for node in tree.body:
-        if isinstance(node, (ast.Assign, ast.AnnAssign)) and node.value is not None:
-            yield from (
-                part.value
-                for part in ast.walk(node.value)
-                if isinstance(part, ast.Constant) and isinstance(part.value, str)
-            )
+    return Code(texts, tuple(re.compile(shape) for shape in sorted(shapes)))
 
 
 def _gaps(node: ast.JoinedStr, parts: Sequence[str]) -> list[str]:

@@ -10,7 +10,6 @@ from typing import Final
 from decide.engine.base import build, check_rule
 from decide.engine.language import CRITERIA, ROLE, VERDICTS, Condition, FactType, Rule
 from decide.engine.written import Numbers, parse_condition
-from decide.knowledge.audit_code import Code
 from decide.knowledge.audit_texts import ENDS
 from decide.knowledge.compile import bent, compile_rule
 from decide.knowledge.logic import Found, follows, in_words, possible
@@ -307,19 +306,20 @@ def check_sound_if(rules: Sequence[Rule]) -> Found:
             )
 
 
-def check_roles(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found:
-    """Rules give every part that a programme has, and no other; nothing below the programme asks for one."""
+def check_roles(k: Knowledge, rules: Sequence[Rule]) -> Found:
+    """Rules give every role that a shape of the programme names, and no other; nothing below the programme asks for one."""
+    named = k.roles
     given = {
         rule.then.target.removeprefix(ROLE): rule for rule in reversed(rules) if rule.layer == "option-role"
     }
     for role, rule in given.items():
-        if role not in code.roles:
+        if role not in named:
             yield KnowledgeError(
-                f"rule {rule.id!r} gives the role {role!r}, which no programme has",
+                f"rule {rule.id!r} gives the role {role!r}, which no shape of the programme names",
                 where=rule.where,
-                instead=meant(role, code.roles),
+                instead=meant(role, sorted(named)),
             )
-    for role in sorted(code.roles - set(given)):
+    for role in sorted(named - set(given)):
         yield KnowledgeError(
             f"no rule gives an option the role {role!r}",
             where=k.where.get(("fact", ROLE + role), "rules"),

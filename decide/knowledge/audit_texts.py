@@ -42,11 +42,13 @@ def rows_of(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
         "causes": k.causes, "words": k.words,
         "opening": k.opening, "rescue": k.rescue, "better": k.better, "window": k.windows,
         "task": k.tasks, "watering": k.watering, "year": k.year, "supply": k.supplies,
-        "usual": k.usual, "meanwhile": k.meanwhile,
+        "usual": k.usual, "meanwhile": k.meanwhile, "shape": k.shapes,
     }  # fmt: skip
     for table, rows in tables.items():
         for code, row in rows.items():
             yield table, code, row
+    if k.next_window is not None:
+        yield "next-window", "next-window", k.next_window
     if k.patches is not None:
         yield "patches", "patches", k.patches
     for question in k.questions:
@@ -59,7 +61,11 @@ def check_texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -
         where = k.where.get((table, code), "")
         conditions = [
             text
-            for part in (row, *getattr(row, "steps", ()))
+            for part in (
+                row,
+                *getattr(row, "steps", ()),
+                *(getattr(row, name, None) for name in ("lead", "some", "none")),
+            )
             for text in (*getattr(part, "when", ()), *getattr(part, "unless", ()))
         ]
         for text in texts_in(row):

@@ -38,7 +38,7 @@ def templates(rule: Rule) -> tuple[Template, ...]:
 
 
 def check_unread_facts(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found:
-    read: set[str] = {ROLE + role for role in code.roles}
+    read: set[str] = {ROLE + role for role in k.roles}
     for rule in rules:
         for condition in rule.conditions:
             read.update(condition.facts)

@@ -18,6 +18,7 @@ from decide.knowledge.schema import (
     EdgeRow,
     FactRow,
     Grass,
+    Held,
     MeanwhileRow,
     MethodRow,
     Mixture,
@@ -28,6 +29,7 @@ from decide.knowledge.schema import (
     RegionalWindow,
     Row,
     RuleRow,
+    Shape,
     Source,
     Sport,
     Tool,
@@ -115,6 +117,13 @@ def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
             code: row.criterion
             for code, row in read.table("wish", "weighing.toml", WishRow, inside="wish").items()
         },
+        shapes=dict(
+            sorted(
+                read.table("shape", "programme.toml", Shape, inside="shape").items(),
+                key=lambda item: item[1].order,
+            )
+        ),
+        next_window=read.table("next-window", "programme.toml", Held, only="next-window").get("next-window"),
         tasks=read.table("task", "care/tasks.toml", TaskTemplate),
         watering=read.table("watering", "care/watering.toml", WaterStage),
         year=read.table("year", "care/year.toml", YearTask),

@@ -369,6 +369,66 @@ class OrderRow(Row):
     sources: Keys
 
 
+class Lead(Conditional):
+    """The option that decides whether a shape fits: the first that has the role, where its conditions hold of it."""
+
+    role: Key
+
+
+class Pick(Row):
+    """Which option takes a place of a shape.
+
+    It is the `lead`, or the first that has one of `roles` (role by role) and all of `also`; `any` takes the first of all. With
+    `follows` it must have the ground to itself after the stopgap. A place that `may-lack` can stay empty. `said-by` are the
+    roles whose reason is told, the first that it has; left out, its `roles`.
+    """
+
+    lead: bool = False
+    any_: bool = Field(default=False, alias="any")
+    roles: Keys = ()
+    also: Keys = ()
+    follows: bool = False
+    may_lack: bool = Field(default=False, alias="may-lack")
+    said_by: Keys = Field(default=(), alias="said-by")
+
+
+class Shape(Row):
+    """A way to put a programme together; the shapes are tried in their order, and the first that can be filled is taken.
+
+    `some` and `none` hold where some option, or no option, meets their conditions. `next-best` are the roles of which one must be
+    held by the next best way; without them none is named.
+    """
+
+    order: int
+    lead: Lead | None = None
+    some: Conditional | None = None
+    none: Conditional | None = None
+    stopgap: Pick | None = None
+    option: Pick | None = None
+    least_bad: Pick | None = Field(default=None, alias="least-bad")
+    after: Pick | None = None
+    instead: Pick | None = None
+    next_best: Keys = Field(default=(), alias="next-best")
+    because: Sentence
+    sources: Keys
+
+    @property
+    def roles(self) -> frozenset[str]:
+        """Every role by which it picks."""
+        picks = (self.stopgap, self.option, self.least_bad, self.after, self.instead)
+        named = [
+            role for pick in picks if pick is not None for role in (*pick.roles, *pick.also, *pick.said_by)
+        ]
+        return frozenset((*named, *self.next_best, *([] if self.lead is None else [self.lead.role])))
+
+
+class Held(Conditional):
+    """A judgement of its own: it holds where its conditions do."""
+
+    because: Sentence
+    sources: Keys
+
+
 class WishRow(Row):
     """Which criterion a wish is about."""
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import Final, Literal
 
+from decide.engine.language import ROLE
 from decide.knowledge.schema import (
     Better,
     CauseRow,
@@ -15,6 +17,7 @@ from decide.knowledge.schema import (
     EdgeRow,
     FactRow,
     Grass,
+    Held,
     MeanwhileRow,
     MethodRow,
     Mixture,
@@ -24,6 +27,7 @@ from decide.knowledge.schema import (
     RegionalWindow,
     RuleRow,
     Seen,
+    Shape,
     Source,
     Sport,
     Tool,
@@ -156,6 +160,8 @@ class Knowledge:
     order: tuple[str, ...]
     before_wishes: int
     wishes: Mapping[str, str]
+    shapes: Mapping[str, Shape] = field(default_factory=dict)
+    next_window: Held | None = None
     tasks: Mapping[str, TaskTemplate] = field(default_factory=dict)
     watering: Mapping[str, WaterStage] = field(default_factory=dict)
     year: Mapping[str, YearTask] = field(default_factory=dict)
@@ -188,6 +194,19 @@ class Knowledge:
         return next(
             (each.folder for each in reversed(self.overrides) if (each.table, each.code) == (table, code)), ""
         )
+
+    @cached_property
+    def roles(self) -> frozenset[str]:
+        """The roles that the shapes of the programme name, in their places and in their conditions."""
+        conditions = [
+            text
+            for shape in self.shapes.values()
+            for part in (shape.lead, shape.some, shape.none)
+            if part is not None
+            for text in (*part.when, *part.unless)
+        ]
+        asked = re.findall(re.escape(ROLE) + r"([a-z\-]+)", "\n".join(conditions))
+        return frozenset(asked).union(*(shape.roles for shape in self.shapes.values()))
 
     @cached_property
     def plants(self) -> Mapping[str, str]:

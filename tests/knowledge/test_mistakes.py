@@ -5,12 +5,10 @@ from __future__ import annotations
 import functools
 import shutil
 import tomllib
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from decide.decision import programme
 from decide.knowledge import audit as audit_module
 from decide.knowledge.audit import audit, main
 from decide.knowledge.audit_code import Code, read_code
@@ -23,14 +21,10 @@ HERE = Path(__file__).parents[1] / "mistakes"
 MISTAKES = tomllib.loads((HERE / "mistakes.toml").read_text(encoding="utf-8"))
 
 
-# The parts of a programme that the small folder has.
-ROLES = frozenset({"answer", "resort"})
-
-
 @functools.cache
 def code() -> Code:
-    """The texts of the package's own code, as if its programmes had two parts alone."""
-    return replace(read_code(), roles=ROLES)
+    """The texts of the package's own code."""
+    return read_code()
 
 
 def problems(folder: Path) -> list[str]:
@@ -65,24 +59,6 @@ def test_a_mistake_is_found(tmp_path, name):
 def test_a_number_that_code_reads_is_missed():
     found = {str(error) for error in audit(read_knowledge(HERE / "good"), code())}
     assert len(found) == len(NEEDED)
-
-
-def test_a_role_that_no_programme_has_is_found():
-    spoilt = replace(code(), roles=frozenset({"answer"}))
-    found = [
-        str(error)
-        for error in audit(read_knowledge(HERE / "good"), spoilt)
-        if not error.wrong.startswith("code reads value")
-    ]
-    assert found == [
-        "rules/programme.toml:9: rule 'role-resort' gives the role 'resort', which no programme has. Write one of: answer",
-        "facts.toml:55: fact 'option.role-resort' is declared but never read. Take it out, or write the rule that reads it",
-    ]
-
-
-def test_the_roles_are_those_that_the_programme_names():
-    named = {value for name, value in vars(programme).items() if name.isupper() and isinstance(value, str)}
-    assert read_code().roles == named >= {"answer", "resort", "stopgap", "lasting"}
 
 
 @pytest.mark.slow
