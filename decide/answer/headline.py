@@ -6,6 +6,7 @@ import datetime as dt
 
 from decide.decision.consultation import Consultation
 from decide.decision.fate import Ready, ZoneFate, fates
+from decide.decision.rank import SOUND
 from decide.model import advice as out
 from decide.model.wording import day, listed
 
@@ -58,8 +59,11 @@ def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate]) -> str:
             if at_once
             else f"{head}yes for {name}{begun}, in a slow year too."
         )
-    if worst.level == "likely" and (worst.training if use == "training" else worst.matches).by(by) == "yes":
-        walked = worst.option is not None and worst.option.verdict in ("advised", "sound")
+    if (
+        worst.level == "likely"
+        and (worst.training if use == "training" else worst.matches).by(by) == "slow-year"
+    ):
+        walked = worst.option is not None and worst.option.verdict in SOUND
         return f"{head}likely for {name}{begun}, if {'nobody is on it before it bears feet' if walked else 'the risks named with it do not come true'}."
     if worst.level == "likely":
         return f"{head}likely for {name}{begun}, but not in a slow year: then from {_from(worst.training if use == 'training' else worst.matches)}."

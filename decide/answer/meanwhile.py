@@ -6,6 +6,7 @@ from typing import Final
 
 from decide.decision.consultation import Consultation
 from decide.decision.programme import Chosen
+from decide.decision.rank import SOUND
 from decide.engine.language import Fact
 from decide.knowledge.schema import MeanwhileRow
 
@@ -49,4 +50,4 @@ def needs_meanwhile(c: Consultation, chosen: Chosen, decision: str) -> bool:
     if grass is None or not grass.draft.new_grass or grass.draft.start is None:
         return True
     wait = c.knowledge.value("meanwhile-wait") or 0
-    return grass.verdict not in ("advised", "sound") or (grass.draft.start - c.filled.today).days > wait
+    return grass.verdict not in SOUND or (grass.draft.start - c.filled.today).days > wait

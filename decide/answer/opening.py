@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Literal
+from typing import Final, Literal
 
 from decide.answer.teller import Teller
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
+from decide.engine.language import Fact
 from decide.facts.progress import (
     Found,
     Outcome,
@@ -20,6 +21,8 @@ from decide.knowledge.schema_care import Check
 from decide.knowledge.tables import Knowledge
 from decide.model import advice as out
 from decide.model.wording import day, show
+
+USES: Final = ("light", "full")
 
 
 def _marks(k: Knowledge, check: Check) -> tuple[float | None, float | None]:
@@ -40,10 +43,16 @@ def open_now(c: Consultation) -> list[out.OpenNow]:
     rows: list[out.OpenNow] = []
     for zone in c.zones:
         young = young_turf(c.filled, zone)
-        if young is None or c.zone_facts[zone].get("zone.left-alone") is True:
+        if young is None or c.left_alone(zone):
             continue
         rows.append(_open_zone(c, zone, young))
     return rows
+
+
+def bars(c: Consultation, use: str, **found: Fact) -> bool:
+    """Whether something found of young turf bars it from a use, by the rows of the knowledge."""
+    facts: dict[str, Fact] = {f"step.{name.replace('_', '-')}": held for name, held in found.items()}
+    return any(c.book.holds(row, {"step.use": use, **facts}) for row in c.knowledge.bars.values())
 
 
 def _open_zone(c: Consultation, zone: str, young: Young) -> out.OpenNow:
@@ -53,16 +62,15 @@ def _open_zone(c: Consultation, zone: str, young: Young) -> out.OpenNow:
     missing: list[str] = []
     old: list[str] = []
     checks: list[out.CheckDone] = []
-    barred = {"light": False, "full": False}
+    barred = dict.fromkeys(USES, False)
     step = c.opening_steps[zone]
     for rule, _ in step.firings:
-        out_, weak = rule.then.act == "rule-out", rule.then.act == "mark" and rule.adverse
-        if out_ or weak:
-            barred["full"] = True
-            barred["light"] = barred["light"] or out_
+        if rule.adverse:
+            says = "ruled-out" if rule.then.act == "rule-out" else "spoken-against"
+            barred = {use: barred[use] or bars(c, use, opening=says) for use in USES}
             because.append(c.say.fill(rule.because, step.facts, c.types))
     for found in findings(c.filled, zone, young):
-        check, instrument = found.check, found.check.who == "instrument"
+        check = found.check
         light, full = _marks(k, check)
         ends = {"light": outcome(found, light), "full": outcome(found, full)}
         if found.on is not None and (found.value is not None or found.passed is not None):
@@ -76,15 +84,13 @@ def _open_zone(c: Consultation, zone: str, young: Young) -> out.OpenNow:
                     full=ends["full"],
                 )
             )
-        if found.on is None or found.old:
-            if not instrument:
-                barred = {"light": True, "full": True}
-                (old if found.old else missing).append(
-                    check.check if found.on is None else f"{check.check} ({day(found.on)})"
-                )
+        state = "missing" if found.on is None else "old" if found.old else ""
+        shut = {use: bars(c, use, check=state or end, check_by=check.who) for use, end in ends.items()}
+        barred = {use: barred[use] or shut[use] for use in USES}
+        if state:
+            name = check.check if found.on is None else f"{check.check} ({day(found.on)})"
+            (old if found.old else missing).extend([name] if any(shut.values()) else [])
             continue
-        for use, end in ends.items():
-            barred[use] = barred[use] or end == "fail" or (end == "unknown" and not instrument)
         failed += _why(k, found, light, full, ends, system)
     because += failed
     if missing:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, Final
 
 from pydantic import BaseModel
 
 from decide.answer.teller import Teller
-from decide.decision.rank import USABLE, Weighed
+from decide.decision.rank import UNKNOWN, USABLE, Weighed
 from decide.engine.language import Fact, Firing, Rule
 from decide.facts.progress import sign_facts
 from decide.model import advice as out
 from decide.model.written import coded
 
+# So many missing answers are named; the rest stand among what is not known.
+MOST_ASKED: Final = 3
 Fired = Sequence[tuple[Rule, Firing]]
 
 
@@ -32,6 +34,7 @@ def known_rows(t: Teller) -> list[out.Known]:
 
 
 def sure_of(t: Teller, picked: Sequence[Weighed]) -> out.Sure:
+    """How sure the choice is, by the first level of the knowledge that holds."""
     could: set[str] = {
         name
         for w in picked
@@ -39,31 +42,15 @@ def sure_of(t: Teller, picked: Sequence[Weighed]) -> out.Sure:
         if rule.then.act == "rule-out"
         for name in found.unknown
     }
-    weak = [w for w in picked if w.verdict not in USABLE]
-    if t.filled.site is None:
-        return out.Sure(
-            level="open", why="The place is not known, so no date could be worked out. Name the town."
-        )
-    if weak:
-        return out.Sure(
-            level="open", why="Nothing sound was found for a part of the field; the least bad is named."
-        )
-    if could:
-        return out.Sure(
-            level="open",
-            why="An answer that is still missing could rule the choice out: "
-            + (" ".join(t.questions(could)[:3]) or "see what is not known."),
-        )
-    open_marks = any(grade == "unknown" for w in picked for grade in w.grades.values())
-    if open_marks:
-        return out.Sure(
-            level="likely",
-            why="Nothing that is known speaks against it; some criteria could not be judged from the answers.",
-        )
-    return out.Sure(
-        level="firm",
-        why="Every criterion could be judged, and nothing that is still unknown can rule it out.",
-    )
+    facts: dict[str, Fact] = {
+        "site.place-known": t.filled.site is not None,
+        "site.chosen-usable": all(w.verdict in USABLE for w in picked),
+        "site.chosen-could-be-ruled-out": bool(could),
+        "site.chosen-unjudged": any(grade == UNKNOWN for w in picked for grade in w.grades.values()),
+    }
+    row = next(row for row in t.k.sure.values() if t.c.book.holds(row, facts))
+    asks = " ".join(t.questions(could)[:MOST_ASKED]) or "see what is not known."
+    return out.Sure(level=row.level, why=f"{row.says} {asks}" if row.asks else row.says)
 
 
 def source_rows(t: Teller) -> list[out.SourceRow]:

@@ -4,24 +4,18 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from typing import Final
 
 from decide.answer.meanwhile import meanwhile_rows, needs_meanwhile
 from decide.answer.next_window import next_good, next_window
 from decide.answer.teller import Teller, lower_first
 from decide.decision.consultation import Consultation
 from decide.decision.programme import Chosen
-from decide.decision.rank import RANK, VERDICT_ORDER, Weighed, first_difference
+from decide.decision.rank import RANK, SOUND, VERDICT_ORDER, Weighed, first_difference
 from decide.engine.language import Fact, Rule
 from decide.facts.draft import Draft
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model import advice as out
 from decide.model.wording import day
-
-REMEDY_DECISIONS: Final[Mapping[str, out.Decision]] = {
-    "recover": "recover", "use-less": "use less", "mend-first": "mend the cause first", "move-play": "move play",
-    "call-expert": "call an expert", "wait": "wait", "carry-on": "carry on",
-}  # fmt: skip
 
 
 def answer_of(t: Teller, zone: str, chosen: Chosen) -> out.Answer:
@@ -55,7 +49,7 @@ def not_chosen(t: Teller, zone: str, chosen: Chosen) -> list[str]:
         reason = next((t.because(rule, best.facts) for rule in against(t, best)), "")
         verdict = (
             VERDICT_NAMES[best.verdict]
-            if best.verdict not in ("advised", "sound")
+            if best.verdict not in SOUND
             else "sound, and stands behind the choice"
         )
         soonest = min(
@@ -230,16 +224,14 @@ def place_is_missing(c: Consultation, zone: str) -> bool:
 def decision_of(c: Consultation, zone: str) -> out.Decision:
     """The decision on a zone."""
     facts, chosen = c.zone_facts[zone], c.chosen[zone]
-    if facts.get("zone.left-alone") is True:
+    if c.left_alone(zone):
         return "left alone"
     if chosen.option is None:
         return "none sound" if place_is_missing(c, zone) or chosen.least_bad is not None else "nothing to do"
     if chosen.stopgap is not None and chosen.stopgap.draft.new_grass and chosen.option.draft.new_grass:
         return "stopgap then renovate"
-    remedy = chosen.option.draft.remedy
-    if remedy == "establish":
-        return "renovate" if facts.get("zone.kind-renovate") is True else "repair"
-    return REMEDY_DECISIONS[remedy]
+    remedy = c.knowledge.remedies[chosen.option.draft.remedy]
+    return next(row.says for row in remedy.decisions if c.book.holds(row, facts))
 
 
 def field_decision(c: Consultation, decisions: Mapping[str, out.Decision]) -> out.Decision:

@@ -228,43 +228,35 @@ class Diagnosis:
             {name: each.firings for name, each in found.items() if each.firings}, {name: each.could for name, each in found.items() if each.could}, dict(judged.derived),
         )  # fmt: skip
 
+    def left_alone(self, zone: str) -> bool:
+        """Whether nothing is to be done with a zone."""
+        row = self.knowledge.no_remedy
+        return row is not None and self.book.holds(row, self.zone_facts[zone])
+
     def remedies(self) -> dict[str, list[str]]:
         """The remedies of each zone that its diagnosis names, or could name where answers are missing."""
-        wanted: dict[str, list[str]] = {}
-        for code, facts in self.zone_facts.items():
-            if facts.get("zone.left-alone") is True:
-                continue
-            if facts.get("zone.remedy-carry-on") is True and facts.get("zone.ongoing-late") is not True:
-                wanted[code] = ["carry-on"]
-                continue
-            named = [
-                r
-                for r in (
-                    "carry-on",
-                    "recover",
-                    "establish",
-                    "use-less",
-                    "mend-first",
-                    "move-play",
-                    "call-expert",
-                    "wait",
-                )
-                if facts.get(f"zone.remedy-{r}") is True
-            ]
-            # New grass that only could be called for needs a sign of bareness or a wish, and no turf that is known to come back.
-            asked = facts.get("zone.new-grass-asked") is True and facts.get("zone.not-dug-up") is not True
-            could = {rule.then.target for rule, _ in self.zone_layer.could.get(code, [])}
-            if "zone.remedy-establish" in could and "establish" not in named and asked:
-                named.append("establish")
-            # What lives is let to recover where that could be called for and is so in the usual reading of what was not told.
-            if (
-                "zone.remedy-recover" in could
-                and "recover" not in named
-                and self.usual_facts[code].get("zone.remedy-recover") is True
+        return {
+            code: self._remedies(code, facts)
+            for code, facts in self.zone_facts.items()
+            if not self.left_alone(code)
+        }
+
+    def _remedies(self, zone: str, facts: Facts) -> list[str]:
+        holds = self.book.holds
+        for code, row in self.knowledge.remedies.items():
+            if row.alone is not None and holds(row.alone, facts):
+                return [code]
+        could = {rule.then.target for rule, _ in self.zone_layer.could.get(zone, [])}
+        named: list[str] = []
+        for code, row in self.knowledge.remedies.items():
+            fact = f"zone.remedy-{code}"
+            if facts.get(fact) is True or (
+                row.open is not None
+                and fact in could
+                and holds(row.open, {**self.usual_facts[zone], **facts} if row.open.usual else facts)
             ):
-                named.append("recover")
-            wanted[code] = named
-        return wanted
+                named.append(code)
+        return named
 
     @cached_property
     def essential(self) -> frozenset[str]:

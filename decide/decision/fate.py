@@ -8,10 +8,11 @@ from typing import Final, Literal
 
 from decide.decision.consultation import Consultation
 from decide.decision.programme import Chosen
-from decide.decision.rank import Weighed
+from decide.decision.rank import SOUND, Weighed
+from decide.engine.language import Fact
 
 Level = Literal["yes", "likely", "partly", "no"]
-LEVELS: Final[tuple[Level, ...]] = ("yes", "likely", "partly", "no")
+By = Literal["slow-year", "most-years", "no"]
 _STAGES: Final = {"training": "light-use", "matches": "full-play"}
 
 
@@ -23,11 +24,11 @@ class Ready:
     late: dt.date | None = None
     at_once: bool = False
 
-    def by(self, date: dt.date) -> Level:
+    def by(self, date: dt.date) -> By:
         """Whether it is there by a date: in a slow year too, in most years, or not."""
         if self.at_once or (self.late is not None and self.late <= date):
-            return "yes"
-        return "likely" if self.middle is not None and self.middle <= date else "no"
+            return "slow-year"
+        return "most-years" if self.middle is not None and self.middle <= date else "no"
 
 
 @dataclass(frozen=True)
@@ -46,12 +47,9 @@ def fates(c: Consultation) -> list[ZoneFate]:
     by = c.filled.situation.dates.play_by
     if by is None or c.filled.site is None:
         return []
-    found = [
-        _zone(c, code, chosen, by)
-        for code, chosen in c.chosen.items()
-        if c.zone_facts[code].get("zone.left-alone") is not True
-    ]
-    return sorted(found, key=lambda fate: -LEVELS.index(fate.level))
+    found = [_zone(c, code, chosen, by) for code, chosen in c.chosen.items() if not c.left_alone(code)]
+    levels = [row.level for row in c.knowledge.fates.values()]
+    return sorted(found, key=lambda fate: -levels.index(fate.level))
 
 
 def _zone(c: Consultation, code: str, chosen: Chosen, by: dt.date) -> ZoneFate:
@@ -66,16 +64,17 @@ def _zone(c: Consultation, code: str, chosen: Chosen, by: dt.date) -> ZoneFate:
     ]
     training = _first([_ready(c, code, w, "training") for w in rows], c, code)
     matches = _first([_ready(c, code, w, "matches") for w in rows], c, code)
-    first = c.filled.situation.dates.first_use
-    level = training.by(by) if first == "training" else matches.by(by)
-    if level == "yes" and any(
-        _is_walked_on(w) or w.verdict not in ("advised", "sound") for w in rows if w.draft.new_grass
-    ):
-        level = "likely"
-    if level == "no" and first != "training" and training.by(by) != "no":
-        level = "partly"
-    grass = next((w for w in rows if w.draft.new_grass), None)
-    return ZoneFate(code, level, training, matches, grass or next(iter(rows), None))
+    use: Literal["training", "matches"] = c.filled.situation.dates.first_use or "matches"
+    grown = [w for w in rows if w.draft.new_grass]
+    facts: dict[str, Fact] = {
+        "zone.wanted-use": use,
+        "zone.wanted-use-by": (training if use == "training" else matches).by(by),
+        "zone.training-by": training.by(by),
+        "zone.walked-on": any(_is_walked_on(w) for w in grown),
+        "zone.new-grass-sound": all(w.verdict in SOUND for w in grown),
+    }
+    level = next(row.level for row in c.knowledge.fates.values() if c.book.holds(row, facts))
+    return ZoneFate(code, level, training, matches, next(iter(grown or rows), None))
 
 
 def _is_walked_on(w: Weighed) -> bool:

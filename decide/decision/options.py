@@ -12,16 +12,6 @@ from decide.facts.draft import Draft, begun, can_be_had, can_work, is_free, lead
 from decide.measure import dates
 from decide.measure.windows import Windows
 
-REMEDIES: Final = (
-    "carry-on",
-    "recover",
-    "establish",
-    "use-less",
-    "mend-first",
-    "move-play",
-    "call-expert",
-    "wait",
-)
 MOST_ROWS: Final = 400
 OPEN: Final = ("good", "fair")
 
@@ -192,7 +182,7 @@ def make_options(
     drafts: dict[str, list[Draft]] = {}
     for zone, wanted in remedies.items():
         rows = drafts.setdefault(zone, [])
-        for remedy in REMEDIES:
+        for remedy in filled.library.knowledge.remedies:
             if remedy == "establish" and filled.site is None:
                 # Without a place there is no climate and no date: any grass named would be a guess.
                 continue

@@ -20,6 +20,7 @@ RANK: Final = {grade: place for place, grade in enumerate(GRADES)}
 VERDICT_ORDER: Final = ("advised", "sound", "risky", "late", "not-advised", "ruled-out")
 LIKE_TO_LIKE: Final = "the grass that stands there"
 WISH: Final = "your wish"
+SOUND: Final = ("advised", "sound")
 USABLE: Final = ("advised", "sound", "risky", "late")
 UNKNOWN: Final = "unknown"
 RULED_OUT: Final = "lost"
@@ -261,7 +262,7 @@ def goes_first(weighed: Weighed) -> bool:
 
 def is_wished(weighed: Weighed) -> bool:
     """Whether it is what the person had in mind, and sound."""
-    return weighed.facts.get("option.wished") == "wished" and weighed.verdict in ("advised", "sound")
+    return weighed.facts.get("option.wished") == "wished" and weighed.verdict in SOUND
 
 
 def sort_key(weighed: Weighed, order: Sequence[str]) -> tuple[object, ...]:

@@ -12,7 +12,7 @@ from pydantic import BaseModel
 from decide.engine.language import SCOPES, VERDICTS, FactType
 from decide.engine.written import Numbers, parse_condition, parse_template
 from decide.knowledge.logic import Found
-from decide.knowledge.schema import FIXED_SOURCES
+from decide.knowledge.schema import FIXED_SOURCES, Conditional
 from decide.knowledge.tables import Knowledge
 from decide.measure.numbers import EDGE_CODES
 from decide.model.errors import KnowledgeError, meant
@@ -34,6 +34,15 @@ def texts_in(row: object) -> Iterator[str]:
             yield from texts_in(each)
 
 
+def conditionals(row: object) -> Iterator[Conditional]:
+    """Every part of a row that has conditions, the row itself first."""
+    if isinstance(row, Conditional):
+        yield row
+    parts = vars(row).values() if isinstance(row, BaseModel) else row if isinstance(row, tuple) else ()
+    for part in parts:
+        yield from conditionals(part)
+
+
 def rows_of(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
     """Rows that hold texts, sources and names of values: table, code, row (rules and values apart)."""
     tables: Mapping[str, Mapping[str, BaseModel]] = {
@@ -43,12 +52,14 @@ def rows_of(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
         "opening": k.opening, "rescue": k.rescue, "better": k.better, "window": k.windows,
         "task": k.tasks, "watering": k.watering, "year": k.year, "supply": k.supplies,
         "usual": k.usual, "meanwhile": k.meanwhile, "shape": k.shapes,
+        "remedy": k.remedies, "fate": k.fates, "sure": k.sure, "bar": k.bars,
     }  # fmt: skip
     for table, rows in tables.items():
         for code, row in rows.items():
             yield table, code, row
-    if k.next_window is not None:
-        yield "next-window", "next-window", k.next_window
+    for name, judgement in (("next-window", k.next_window), ("no-remedy", k.no_remedy)):
+        if judgement is not None:
+            yield name, name, judgement
     if k.patches is not None:
         yield "patches", "patches", k.patches
     for question in k.questions:
@@ -59,15 +70,7 @@ def check_texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -
     """Holes and conditions outside the rules name what there is; sentences end."""
     for table, code, row in rows_of(k):
         where = k.where.get((table, code), "")
-        conditions = [
-            text
-            for part in (
-                row,
-                *getattr(row, "steps", ()),
-                *(getattr(row, name, None) for name in ("lead", "some", "none")),
-            )
-            for text in (*getattr(part, "when", ()), *getattr(part, "unless", ()))
-        ]
+        conditions = [text for part in conditionals(row) for text in (*part.when, *part.unless)]
         for text in texts_in(row):
             if "{" in text and text not in conditions:
                 try:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from hashlib import sha256
 from pathlib import Path
 from types import EllipsisType
-from typing import Final
+from typing import Final, TypeVar
 
 from decide.knowledge.check import check_rows
 from decide.knowledge.layers import Layers
@@ -17,6 +17,7 @@ from decide.knowledge.schema import (
     CautionRow,
     EdgeRow,
     FactRow,
+    FateRow,
     Grass,
     Held,
     MeanwhileRow,
@@ -27,11 +28,13 @@ from decide.knowledge.schema import (
     PartName,
     Question,
     RegionalWindow,
+    RemedyRow,
     Row,
     RuleRow,
     Shape,
     Source,
     Sport,
+    SureRow,
     Tool,
     UsualRow,
     ValueRow,
@@ -117,12 +120,12 @@ def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
             code: row.criterion
             for code, row in read.table("wish", "weighing.toml", WishRow, inside="wish").items()
         },
-        shapes=dict(
-            sorted(
-                read.table("shape", "programme.toml", Shape, inside="shape").items(),
-                key=lambda item: item[1].order,
-            )
-        ),
+        shapes=_by_order(read.table("shape", "programme.toml", Shape, inside="shape")),
+        no_remedy=read.table("no-remedy", "remedies.toml", Held, only="none").get("none"),
+        remedies=_by_order(read.table("remedy", "remedies.toml", RemedyRow, inside="remedy")),
+        fates=_by_order(read.table("fate", "levels.toml", FateRow, inside="fate")),
+        sure=_by_order(read.table("sure", "levels.toml", SureRow, inside="sure")),
+        bars=read.table("bar", "levels.toml", Held, inside="bar"),
         next_window=read.table("next-window", "programme.toml", Held, only="next-window").get("next-window"),
         tasks=read.table("task", "care/tasks.toml", TaskTemplate),
         watering=read.table("watering", "care/watering.toml", WaterStage),
@@ -141,6 +144,13 @@ def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
     read.check_files()
     check_rows(knowledge)
     return knowledge
+
+
+_Ordered = TypeVar("_Ordered", Shape, RemedyRow, FateRow, SureRow)
+
+
+def _by_order(rows: Mapping[str, _Ordered]) -> dict[str, _Ordered]:
+    return dict(sorted(rows.items(), key=lambda item: item[1].order))
 
 
 def _order(rows: Mapping[str, OrderRow]) -> OrderRow:

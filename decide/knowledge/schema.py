@@ -6,6 +6,8 @@ from typing import Annotated, Final, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
+from decide.model.advice import Decision
+
 Seen = Literal["opened", "excerpt", "memory", "own"]
 Level = Literal["low", "moderate", "high"]
 MADE_FROM: Final = ("seed", "sod", "vegetative")
@@ -427,6 +429,52 @@ class Held(Conditional):
 
     because: Sentence
     sources: Keys
+
+
+class DecisionRow(Conditional):
+    """What the advice calls a remedy that is chosen, where the conditions hold."""
+
+    says: Decision
+
+
+class OpenRow(Conditional):
+    """When a remedy is weighed that only an answer still missing could call for; `usual` reads what is usual where nobody told."""
+
+    usual: bool = False
+
+
+class RemedyRow(Row):
+    """What can be done with a part of the field; where `alone` holds nothing else is weighed."""
+
+    order: int
+    decisions: Annotated[tuple[DecisionRow, ...], listed]
+    open: OpenRow | None = None
+    alone: Conditional | None = None
+    because: Sentence
+    sources: Keys
+
+
+class LevelRow(Held):
+    """A level that the advice gives: the first row, in their order, that holds; `says` it, with `asks` the questions still open."""
+
+    order: int
+    level: str
+    says: str = ""
+    asks: bool = False
+    because: Sentence
+    sources: Keys
+
+
+class FateRow(LevelRow):
+    """Whether the date wanted is met."""
+
+    level: Literal["yes", "likely", "partly", "no"]
+
+
+class SureRow(LevelRow):
+    """How sure the choice is."""
+
+    level: Literal["firm", "likely", "open"]
 
 
 class WishRow(Row):

@@ -16,6 +16,7 @@ from decide.knowledge.schema import (
     CautionRow,
     EdgeRow,
     FactRow,
+    FateRow,
     Grass,
     Held,
     MeanwhileRow,
@@ -25,11 +26,13 @@ from decide.knowledge.schema import (
     PartName,
     Question,
     RegionalWindow,
+    RemedyRow,
     RuleRow,
     Seen,
     Shape,
     Source,
     Sport,
+    SureRow,
     Tool,
     UsualRow,
     Variant,
@@ -162,6 +165,11 @@ class Knowledge:
     wishes: Mapping[str, str]
     shapes: Mapping[str, Shape] = field(default_factory=dict)
     next_window: Held | None = None
+    remedies: Mapping[str, RemedyRow] = field(default_factory=dict)
+    no_remedy: Held | None = None
+    fates: Mapping[str, FateRow] = field(default_factory=dict)
+    sure: Mapping[str, SureRow] = field(default_factory=dict)
+    bars: Mapping[str, Held] = field(default_factory=dict)
     tasks: Mapping[str, TaskTemplate] = field(default_factory=dict)
     watering: Mapping[str, WaterStage] = field(default_factory=dict)
     year: Mapping[str, YearTask] = field(default_factory=dict)

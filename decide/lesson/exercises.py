@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
-from decide.answer.zone_answer import REMEDY_DECISIONS, decision_of
+from decide.answer.zone_answer import decision_of
 from decide.cases.bank import Case, consult_case
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
@@ -138,7 +138,7 @@ def _questions(c: Consultation, whole: Lesson, zone: str) -> Iterator[Answer]:
     named = REMEDY_NAMES[main.draft.remedy]
     said = (
         f"{capital(named)}."
-        if decision in (*REMEDY_DECISIONS.values(), "repair", "renovate")
+        if decision in {row.says for each in c.knowledge.remedies.values() for row in each.decisions}
         else f"{capital(decision)}: {named}."
     )
     keys = tuple(key for step in remedy for key in step.source_keys)

@@ -8,21 +8,23 @@ import itertools
 import pytest
 
 from decide.answer.assemble import advice_of
-from decide.decision.fate import LEVELS, Ready, fates
+from decide.decision.fate import Ready, fates
 from tests.decision.fields import SHUT, changed, consulted, shut
+from tests.shared import adviser
 
 D = dt.date.fromisoformat
 MIDDLE, LATE = D("2026-08-01"), D("2026-08-20")
 # Dates wanted of the field that is shut, from one that nothing meets to one that all meets.
+LEVELS = ("yes", "likely", "partly", "no")
 WANTED = ("2026-05-20", "2026-06-20", "2026-07-05", "2026-09-20", "2026-11-01")
 
 
 @pytest.mark.parametrize(
     ("ready", "by", "level"),
     [
-        (Ready(MIDDLE, LATE), "2026-08-20", "yes"), (Ready(MIDDLE, LATE), "2026-08-19", "likely"), (Ready(MIDDLE, LATE), "2026-08-01", "likely"),
-        (Ready(MIDDLE, LATE), "2026-07-31", "no"), (Ready(MIDDLE, None), "2027-01-01", "likely"), (Ready(None, LATE), "2026-08-19", "no"),
-        (Ready(), "2027-01-01", "no"), (Ready(at_once=True), "2026-05-12", "yes"),
+        (Ready(MIDDLE, LATE), "2026-08-20", "slow-year"), (Ready(MIDDLE, LATE), "2026-08-19", "most-years"), (Ready(MIDDLE, LATE), "2026-08-01", "most-years"),
+        (Ready(MIDDLE, LATE), "2026-07-31", "no"), (Ready(MIDDLE, None), "2027-01-01", "most-years"), (Ready(None, LATE), "2026-08-19", "no"),
+        (Ready(), "2027-01-01", "no"), (Ready(at_once=True), "2026-05-12", "slow-year"),
     ],
 )  # fmt: skip
 def test_a_use_is_there_by_a_date(ready, by, level):
@@ -57,7 +59,7 @@ def test_the_level_follows_from_the_days_of_what_is_chosen(first_use):
         c = shut(by, first_use)
         (fate,) = fates(c)
         wanted = fate.training if first_use == "training" else fate.matches
-        level = wanted.by(D(by))
+        level = {"slow-year": "yes", "most-years": "likely", "no": "no"}[wanted.by(D(by))]
         if level == "no" and first_use == "matches" and fate.training.by(D(by)) != "no":
             level = "partly"
         assert fate.level == level
@@ -157,3 +159,34 @@ def test_turf_that_is_told_to_be_dense_bears_play_at_once_and_bare_ground_does_n
     (bare,) = fates(consulted(zones({**told, "bare_percent": 95, "bare_pattern": "solid"})))
     assert (dense.level, dense.matches.at_once) == ("yes", True)
     assert not bare.matches.at_once
+
+
+# What is known of the date and the grass, from the best to the worst, and what it means to whoever has a match that day.
+LEVEL_OF = [
+    ("matches", "slow-year", "slow-year", True, False, "yes"),
+    ("matches", "slow-year", "slow-year", False, False, "likely"),
+    ("matches", "slow-year", "slow-year", True, True, "likely"),
+    ("matches", "most-years", "slow-year", True, False, "likely"),
+    ("matches", "no", "slow-year", True, False, "partly"),
+    ("matches", "no", "most-years", True, False, "partly"),
+    ("matches", "no", "no", True, False, "no"),
+    ("training", "slow-year", "slow-year", True, False, "yes"),
+    ("training", "most-years", "most-years", True, False, "likely"),
+    ("training", "no", "no", True, False, "no"),
+]
+
+
+@pytest.mark.parametrize(("use", "wanted", "training", "sound", "walked", "level"), LEVEL_OF)
+def test_a_yes_is_for_a_slow_year_without_a_risk_and_training_alone_is_half_of_it(
+    use, wanted, training, sound, walked, level
+):
+    facts = {
+        "zone.wanted-use": use, "zone.wanted-use-by": wanted, "zone.training-by": training,
+        "zone.new-grass-sound": sound, "zone.walked-on": walked,
+    }  # fmt: skip
+    found = [row.level for row in adviser().knowledge.fates.values() if adviser().holds(row, facts)]
+    assert found[0] == level
+
+
+def test_the_levels_of_the_fate_stand_from_the_best_to_the_worst():
+    assert tuple(row.level for row in adviser().knowledge.fates.values()) == LEVELS

@@ -474,5 +474,5 @@ def test_only_an_answer_that_is_still_asked_for_can_bring_a_fact():
         ("option.budget-short.low", False),
         ("option.method", True),
     ):
-        assert c._is_closed(name) is closed, name
+        assert c.is_closed(name) is closed, name
     assert not consulted(changed(SHUT, field={"drainage": None}))._is_closed("site.drainage")
