@@ -14,6 +14,27 @@ from decide.measure.numbers import GrowthConstants, constants
 from tests import shared
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--all-extras", action="store_true", help="fail where a test is skipped for want of an extra"
+    )
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """With --all-extras a library that is not installed is a failure, so that nothing is left out unseen."""
+    reporter = session.config.pluginmanager.get_plugin("terminalreporter")
+    if session.config.getoption("--all-extras") and reporter is not None:
+        skipped = [
+            str(each.longrepr)
+            for each in reporter.stats.get("skipped", [])
+            if shared.REFERENCE in str(each.longrepr)
+        ]
+        if skipped:
+            reporter.write_line(f"{len(skipped)} tests were skipped for want of an extra", red=True)
+            session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
 @pytest.fixture(scope="session")
 def knowledge() -> Knowledge:
     return shared.knowledge()

@@ -2,6 +2,8 @@
 
 from collections.abc import Callable, Iterable
 from functools import cache
+from importlib.util import find_spec
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -12,6 +14,21 @@ from decide.knowledge.load import knowledge_folder, read_knowledge
 from decide.knowledge.tables import Knowledge
 
 CASE_FOLDER = knowledge_folder() / "cases"
+
+
+REFERENCE = "it comes with the extra `reference`"
+
+
+def reference(name: str) -> Any:
+    """A reference library that a test holds the program against; the test is skipped where it is not installed."""
+    return pytest.importorskip(name, reason=f"{name} is not installed: {REFERENCE}")
+
+
+def weather_files() -> tuple[Path | None, pytest.MarkDecorator]:
+    """Where an installed package carries files of daily weather, and the mark for tests that need them; it is never imported."""
+    spec = find_spec("aquacrop")
+    folder = Path(next(iter(spec.submodule_search_locations or [""]))) / "data" if spec is not None else None
+    return folder, pytest.mark.skipif(folder is None, reason=f"aquacrop is not installed: {REFERENCE}")
 
 
 def sampled(rows: Iterable[Any], each: int, named: Callable[[Any], str] | None = None) -> list[Any]:

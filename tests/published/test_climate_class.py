@@ -3,6 +3,7 @@
 import pytest
 
 from decide.measure import climate as cl
+from tests.shared import reference
 
 PEEL = "rules of Hydrology and Earth System Sciences 11, 2007, 1633-1644; class usually given for the city, from memory"
 KOPPEN = [
@@ -51,7 +52,7 @@ REFERENCE = [
 
 @pytest.mark.parametrize("place", [*REFERENCE, *(p for p, _ in KOPPEN)])
 def test_koppen_as_the_reference_library(tables, place: str) -> None:
-    import climaclass
+    climaclass = reference("climaclass")
 
     climate = tables.climate_of(tables.find_places(place)[0])
     months = climaclass.MonthlyClimate(climate.means, climate.rain, latitude=climate.latitude)

@@ -1,14 +1,13 @@
 """Degree days, growth curves, normals and germination against values worked out by hand or published."""
 
 import functools
-import importlib.util
-import pathlib
 
 import numpy as np
 import pytest
 
 from decide.measure import climate as cl
 from decide.measure import growth
+from tests.shared import weather_files
 
 NORMAL = "mean of a normal variable above a threshold, s phi(z) + (T - B) Phi(z); Monthly Weather Review 82, 1954 (method)"
 
@@ -155,14 +154,8 @@ def test_bases_and_heats_in_use(numbers) -> None:
 
 
 # ---------- sums of real years ----------
-# Stations of the open-source package aquacrop 3.1.0 (test extra); means of 23 to 37 years.
-_SPEC = importlib.util.find_spec("aquacrop")
-DATA = (
-    pathlib.Path(next(iter(_SPEC.submodule_search_locations or [""]))) / "data" if _SPEC is not None else None
-)
-needs_data = pytest.mark.skipif(
-    DATA is None, reason="the package with daily weather files is in the test extra"
-)
+# Stations of the open-source package aquacrop 3.1.0 (extra `reference`); means of 23 to 37 years.
+DATA, needs_data = weather_files()
 STATIONS = ("brussels", "champion", "cambridge", "tunis", "north_yorks")
 
 

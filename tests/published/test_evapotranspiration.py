@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from decide.measure import water
+from tests.shared import reference
 
 FAO = "Crop evapotranspiration, FAO Irrigation and Drainage Paper 56, 1998"
 EQ = f"{FAO}, equations 21 to 25 and 34; number from the open-source library pyet 1.5.0"
@@ -71,9 +72,7 @@ def test_printed(key: str, got: float, expected: float, tolerance: float, source
 @pytest.mark.parametrize("latitude", [-55, -33.9, 0, 21, 45.7, 60.2])
 @pytest.mark.parametrize("day", [15, 81, 172, 246, 355])
 def test_radiation_as_two_reference_libraries(latitude: float, day: int) -> None:
-    import pandas as pd
-    import pyet
-    from refet import calcs
+    pd, pyet, calcs = reference("pandas"), reference("pyet"), reference("refet").calcs
 
     ours = water.sun_above_air(latitude, day)
     when = pd.DatetimeIndex([pd.Timestamp("2023-01-01") + pd.Timedelta(days=day - 1)])
@@ -92,10 +91,8 @@ def test_daylight_is_a_little_shorter_than_the_almanac(
     latitude: float, longitude: float, day: dt.date
 ) -> None:
     """The paper counts the middle of the sun without refraction: 0.1 to 0.3 hours shorter than sunrise to sunset."""
-    from astral import Observer
-    from astral.sun import daylight
-
-    start, end = daylight(Observer(latitude, longitude), day)
+    sun, astral = reference("astral.sun"), reference("astral")
+    start, end = sun.daylight(astral.Observer(latitude, longitude), day)
     almanac = (end - start).total_seconds() / 3600
     ours = water.daylight_hours(latitude, day.timetuple().tm_yday)
     assert 0.05 < almanac - ours < 0.35

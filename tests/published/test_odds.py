@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import importlib.util
 import lzma
 import pathlib
 from collections.abc import Callable
@@ -16,17 +15,12 @@ from decide.measure import dates, odds
 from decide.measure.climate import climate_from_means
 from decide.measure.numbers import GrowthConstants
 from decide.measure.weather import DailyWeather, read_weather, record
+from tests.shared import weather_files
 
 HERE = pathlib.Path(__file__).parent
 
 # Files of daily weather that an installed package carries; it is found, never imported.
-_SPEC = importlib.util.find_spec("aquacrop")
-DATA = (
-    pathlib.Path(next(iter(_SPEC.submodule_search_locations or [""]))) / "data" if _SPEC is not None else None
-)
-needs_data = pytest.mark.skipif(
-    DATA is None, reason="the package with daily weather files is in the test extra"
-)
+DATA, needs_data = weather_files()
 
 STATIONS = {  # latitude, longitude
     "brussels": (50.80, 4.36), "champion": (40.40, -101.73), "tunis": (36.80, 10.18), "cordoba": (-31.40, -64.20), "cambridge": (52.2, 0.13),

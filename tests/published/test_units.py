@@ -3,6 +3,7 @@
 import pytest
 
 from decide.model.units import convert
+from tests.shared import reference
 
 NIST = "NIST Special Publication 811, 2008, appendix B"
 
@@ -46,7 +47,7 @@ def test_printed_factors(amount: float, source: str, target: str, expected: floa
     ],
 )
 def test_as_the_reference_library(amount: float, ours: str, to: str, theirs: str, target: str) -> None:
-    import pint
+    pint = reference("pint")
 
     expected = pint.UnitRegistry().Quantity(amount, theirs).to(target).magnitude
     # the reference library counts an acre in survey feet: two parts in a million
