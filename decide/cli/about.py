@@ -14,12 +14,12 @@ from decide.model.version import VERSION
 
 def version(_: Namespace) -> int:
     """The version, and the engines in use."""
-    from decide.engine.durable import available
+    from decide.engine.durable import NAME, available
 
     second = (
-        "durable-rules (forward chaining)"
+        f"{NAME} (forward chaining)"
         if available()
-        else "durable-rules is not installed: only the plain engine is in use"
+        else f"{NAME} is not installed: only the plain engine is in use"
     )
     show(f"decide {VERSION}\nengines: plain evaluator; {second}\n")
     return OK

@@ -23,15 +23,13 @@ def changed(words: Namespace) -> int:
     if words.situations:
         return _situations(words)
     folders = [place for place in words.places if Path(place).is_dir()]
-    if not 1 <= len(folders) <= 2:
+    if not folders or folders[2:]:
         raise UseError(COMMANDS["changed"].takes)
-    old = read_knowledge(folders[0])
-    new = (
-        read_knowledge(folders[1], *words.knowledge) if len(folders) == 2 else knowledge_with(words.knowledge)
-    )
+    old, over = read_knowledge(folders[0]), words.knowledge
+    new = read_knowledge(folders[1], *over) if folders[1:] else knowledge_with(over)
     files = [place for place in words.places if place not in folders]
     result = compare_knowledge(
-        Adviser(old, "plain"), Adviser(new, "plain"), _fields(files, old, new, words.knowledge, words.only)
+        Adviser(old, "plain"), Adviser(new, "plain"), _fields(files, old, new, over, words.only)
     )
     if words.json:
         show(result.as_json() + "\n")
@@ -41,10 +39,12 @@ def changed(words: Namespace) -> int:
 
 
 def _situations(words: Namespace) -> int:
-    if len(words.places) != 2:
-        raise UseError("changed --situations takes two situation files")
+    try:
+        one, two = words.places
+    except ValueError:
+        raise UseError("changed --situations takes two situation files") from None
     adviser = Adviser(knowledge_with(words.knowledge), "plain")
-    found = compare_situations(*(consult_file(adviser, file, None) for file in words.places))
+    found = compare_situations(consult_file(adviser, one, None), consult_file(adviser, two, None))
     if words.json:
         show(found.as_json() + "\n")
     else:

@@ -34,7 +34,7 @@ def lesson(words: Namespace) -> int:
         for name, told in (("exercises", words.exercises), ("break", words.broken))
         if told is not None
     ]
-    if len(alone) == 2 or (alone and words.file is not None):
+    if alone[1:] or (alone and words.file is not None):
         other = "--exercises" if alone[0] == "--break" else "--break"
         raise UseError(f"{alone[0]} works on the cases of the bank: no file, and not with {other}")
     if not alone:

@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from decide.model.errors import DecideError, meant
 
+MOST_DIGITS: Final = 9
 HELP: Final = ("-h", "--help")
 
 
@@ -83,9 +84,9 @@ def whole(least: int, most: int | None = None, what: str = "") -> Callable[[str,
     """A reader of a whole number."""
 
     def read(name: str, word: str) -> int:
-        if not (word.isascii() and word.isdecimal() and len(word) <= 9) or not least <= int(word) <= (
-            most or int(word)
-        ):
+        if not (word.isascii() and word.isdecimal() and len(word) <= MOST_DIGITS) or not least <= int(
+            word
+        ) <= (most or int(word)):
             raise UseError(f"{name} is {what or f'a whole number from {least} up'}")
         return int(word)
 

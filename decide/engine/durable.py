@@ -18,6 +18,7 @@ from decide.engine.language import PLACES, Condition, Fact, FactType, Firing, Ju
 from decide.model.errors import EngineError
 
 # A fact that satisfies more than 64 tests below one node makes the engine drop firings.
+NAME: Final = "durable-rules"
 MOST_RULES: Final = 60
 # The engine drops facts of 255 or more properties; three are our own (sid, id, n).
 MOST_PROPERTIES: Final = 200

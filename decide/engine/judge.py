@@ -9,7 +9,7 @@ from typing import Literal
 
 from decide.engine import plain
 from decide.engine.base import RuleBase
-from decide.engine.durable import Durable, available
+from decide.engine.durable import NAME, Durable, available
 from decide.engine.language import Judged, Subject
 from decide.model.errors import EngineError
 
@@ -30,7 +30,7 @@ class Judge:
         self.base = base
         if engines == "durable" and not available():
             raise EngineError(
-                "durable-rules cannot be imported",
+                f"{NAME} cannot be imported",
                 instead="Install the extra `engine`, or ask for the plain engine",
             )
         self.names = (
