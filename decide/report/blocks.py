@@ -1,6 +1,7 @@
-"""What every page of the report is made of before it is drawn: sections, headings, lines, tables and the year's picture.
+"""What a page of the report is made of before it is drawn: sections, headings, lines, tables, the year.
 
-A block knows nothing of the advice, and a drawing knows nothing but blocks. Words are only ever words, never markup.
+A block knows nothing of the advice, and a drawing knows nothing but blocks.
+Words are only ever words, never markup.
 """
 
 from __future__ import annotations
@@ -47,9 +48,9 @@ class Heading:
 class Line:
     """A paragraph, `depth` steps to the right; it belongs to the last line before it that is less deep.
 
-    `mark` is what a list puts before it: "-", "!", "1.", a box to tick, "=" and a verdict, or nothing. `more` are columns
-    added to the steps, so that a line stands under the words of a numbered one. `anchor` is the key of the source that
-    the line is about.
+    `mark` is what a list puts before it: "-", "!", "1.", a box to tick, "=" and a verdict, or nothing. `more`
+    are columns added to the steps, so that a line stands under the words of a numbered one. `anchor` is the
+    key of the source that the line is about.
     """
 
     spans: Paragraph
@@ -63,8 +64,8 @@ class Line:
 class Table:
     """A table; on a narrow page a list with a line for each cell. The first cell names its row.
 
-    `caption` is left out where the heading above says the same. `kind` says what is in it, for widths of columns. The
-    last `blank` columns are to be written in by hand.
+    `caption` is left out where the heading above says the same. `kind` says what is in it, for widths of
+    columns. The last `blank` columns are to be written in by hand.
     """
 
     head: tuple[str, ...]
@@ -96,7 +97,7 @@ class Section:
 
 @dataclass(frozen=True)
 class Page:
-    """A whole page: its title, what stands under it, a sheet to hang up where there is one, and its sections."""
+    """A whole page: title, opening lines, sections, and a sheet to hang up where there is one."""
 
     title: str
     opening: tuple[Line, ...]
@@ -104,7 +105,10 @@ class Page:
     sheet: tuple[Block, ...] = ()
 
     def in_order(self) -> Iterator[Block]:
-        """The blocks one after another, each section under its heading; the sheet, which says nothing else, is left out."""
+        """The blocks one after another, each section under its heading.
+
+        The sheet, which says nothing else, is left out.
+        """
         yield Heading(self.title, 0)
         yield from self.opening
         for section in self.sections:
@@ -133,7 +137,10 @@ def cell(*words: Span | str) -> Cell:
 
 
 def paragraphs(texts: Iterable[str], cites: Iterable[str] = ()) -> Cell:
-    """A cell with a paragraph for each text that is one, and with the sources behind them; a dash where there is none."""
+    """A cell with a paragraph for each text that is one, and with the sources behind them.
+
+    A dash where there is none.
+    """
     said = [(Span(text),) for text in texts if text] or [(Span("–"),)]
     return (*said, (cited(cites),)) if tuple(cites) else tuple(said)
 

@@ -1,4 +1,4 @@
-"""What is said of an option before its details: verdict, conditions, chief reasons, the last day to decide."""
+"""What is said of an option before its details: verdict, conditions, chief reasons, the day to decide."""
 
 from __future__ import annotations
 
@@ -60,12 +60,12 @@ def stands_as(option: Option, role: Role) -> str:
 
 
 def only_late(reason: model.Reason) -> model.Reason:
-    """A reason of what follows a stopgap, where the date alone rules it out: it speaks against it, and bars nothing."""
+    """A reason of what follows a stopgap, where the date alone rules it out: it bars nothing."""
     return reason.model_copy(update={"grade": "lost"}) if reason.grade == "ruled-out" else reason
 
 
 def marked(verdict: str, rests_on: Sequence[str]) -> str:
-    """The verdict that marks a line: sound on conditions is marked as a proposal that is sound on conditions."""
+    """The verdict that marks a line: sound on conditions is marked as "sound if"."""
     return "sound-if" if verdict == "sound" and rests_on else verdict
 
 
@@ -89,13 +89,13 @@ def conditions_in_short(rests_on: Sequence[str]) -> str:
 
 
 def begun_again(answer: model.Answer, option: Option) -> str:
-    """What the answer adds to the name of what is carried on: the part that is begun again, and when it bears play."""
+    """What the answer adds to what is carried on: the part that is begun again, and when it bears play."""
     carried = option.remedy == "carry-on" and option.code == answer.option
     return answer.text.removeprefix(f"{option.title}.").strip() if carried else ""
 
 
 def put_off(option: Option) -> bool:
-    """Whether the last day to decide lies after the day that is advised: it counts only for somebody who begins later."""
+    """Whether the last day to decide lies after the advised start: it counts only for who begins later."""
     return bool(option.start and option.decide_by and option.decide_by > option.start)
 
 
@@ -116,8 +116,9 @@ def meanwhile_words(answer: model.Answer) -> str:
 def chief_reasons(option: Option) -> list[model.Reason]:
     """Two or three reasons of an option: the best for it and the most important against it.
 
-    "Best" is the first in the order of its grades, which is the order of the user's wishes. "Most important against" is
-    what rules it out, else the weak mark that its verdict rests on. An option that is not usable shows that first.
+    "Best" is the first in the order of its grades, which is the order of the user's wishes. "Most important
+    against" is what rules it out, else the weak mark that its verdict rests on. An option that is not usable
+    shows that first.
     """
     place = {criterion: n for n, criterion in enumerate(option.grades)}
     first = {row.reason for row in option.grades.values()}

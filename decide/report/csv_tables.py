@@ -17,14 +17,48 @@ from decide.report.words import say, word
 # Without this mark spreadsheets take UTF-8 for an old code page and break every name with an accent.
 BOM: Final = "\ufeff"
 TASK_COLUMNS: Final = (
-    "code", "stage", "zone", "task", "from", "until", "latest", "order_by", "every_days",
-    "who", "hours_low", "hours_high", "amount", "unit", "tools", "after",
-    "done", "how", "why_then", "cautions", "sources",
-)  # fmt: skip
+    "code",
+    "stage",
+    "zone",
+    "task",
+    "from",
+    "until",
+    "latest",
+    "order_by",
+    "every_days",
+    "who",
+    "hours_low",
+    "hours_high",
+    "amount",
+    "unit",
+    "tools",
+    "after",
+    "done",
+    "how",
+    "why_then",
+    "cautions",
+    "sources",
+)
 SHOPPING_COLUMNS: Final = (
-    "code", "zone", "item", "amount", "amount_low", "unit", "packs", "pack", "order_by", "price_low", "price_high", "currency", "prices_of", "for_task", "how", "ask",
-    "cautions", "sources",
-)  # fmt: skip
+    "code",
+    "zone",
+    "item",
+    "amount",
+    "amount_low",
+    "unit",
+    "packs",
+    "pack",
+    "order_by",
+    "price_low",
+    "price_high",
+    "currency",
+    "prices_of",
+    "for_task",
+    "how",
+    "ask",
+    "cautions",
+    "sources",
+)
 _FORMULA: Final = frozenset("=+-@＝＋－＠")
 _US: Final = {"kg": "lb", "m2": "ft2", "m3": "yd3", "l": "gal", "m": "ft"}
 
@@ -34,7 +68,8 @@ Cell = str | int | float | None
 def tasks_csv(advice: Advice, system: System | None = None) -> str:
     """One row for each task; dates are ISO, numbers plain.
 
-    Before them stand the fate of the date, the dangers of today, the choices and the cautions that no task carries.
+    Before them stand the fate of the date, the dangers of today, the choices and the cautions that no task
+    carries.
     """
     today = known(advice, "dates.today")
     carried = {code for task in advice.plan for code in task.cautions}
@@ -155,7 +190,10 @@ def _purchase(advice: Advice, row: Purchase, system: System) -> dict[str, Cell]:
 
 
 def _amount(amount: float | None, unit: str, system: System) -> tuple[float | None, str]:
-    """An amount and its unit as the reader's system has them; a unit with more words keeps them ("kg of nitrogen")."""
+    """An amount and its unit as the reader's system has them.
+
+    A unit with more words keeps them ("kg of nitrogen").
+    """
     first, _, rest = unit.partition(" ")
     if amount is None or system == "metric" or first not in _US:
         return amount, unit
@@ -178,7 +216,10 @@ def _who(who: str) -> str:
 
 
 def _cell(value: Cell) -> Cell:
-    """Numbers stay numbers; words lose control characters, and a cell that a spreadsheet would run as a formula gets a ' before it."""
+    """Numbers stay numbers.
+
+    Words lose control characters, and a cell that a spreadsheet would run as a formula gets a ' before it.
+    """
     if not isinstance(value, str):
         return value
     said = printable(value)

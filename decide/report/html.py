@@ -1,4 +1,7 @@
-"""The advice as one HTML page: a sheet to print and hang up first, then every detail; no script, no other file."""
+"""The advice as one HTML page: a sheet to print and hang up first, then every detail.
+
+No script, no other file.
+"""
 
 from __future__ import annotations
 
@@ -25,8 +28,8 @@ from decide.report.words import say
 def render_html(advice: Advice, system: System | None = None) -> str:
     """One HTML page that stands alone.
 
-    It reads without style sheets, prints on A4 and Letter, and says all that the full text says. `system` is "metric" or
-    "us"; left out, the country of the advice decides. A user's words are only ever words.
+    It reads without style sheets, prints on A4 and Letter, and says all that the full text says. `system` is
+    "metric" or "us"; left out, the country of the advice decides. A user's words are only ever words.
     """
     return draw(pages.printed(advice, system))
 
@@ -57,7 +60,7 @@ class _Run:
 
 @dataclass(frozen=True)
 class _Part:
-    """A block as the template draws it; lines are put together as runs, and a table has the heading above it."""
+    """A block as the template draws it: lines together as runs, and a table with the heading above it."""
 
     kind: Literal["heading", "lines", "table", "group", "picture"]
     block: Heading | Table | Group | tuple[_Run, ...] | Markup

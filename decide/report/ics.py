@@ -1,4 +1,4 @@
-"""The plan as a calendar file (RFC 5545): the date's fate, dangers, choices, days to decide by, and every task with its cautions."""
+"""The plan as a calendar file (RFC 5545): dangers, choices, days to decide by, tasks with their cautions."""
 
 from __future__ import annotations
 
@@ -31,8 +31,9 @@ PLACE_KEYS: Final = ("place.name", "place.country", "place.region")
 def calendar_file(advice: Advice, system: System | None = None) -> str:
     """An iCalendar text with CRLF line ends: all-day events that do not block the day.
 
-    An event keeps its UID while the place, the parts and the task stay the same, so that a file made later in the
-    season replaces the dates of an earlier one. DTSTAMP is the advice's own today, so the same advice gives the same file.
+    An event keeps its UID while the place, the parts and the task stay the same, so that a file made later in
+    the season replaces the dates of an earlier one. DTSTAMP is the advice's own today, so the same advice
+    gives the same file.
     """
     diary = _Diary(telling(advice, "full", system))
     place = known(advice, "place.name")

@@ -1,4 +1,4 @@
-"""The advice as Markdown, for the minutes of a committee: what is put to it first, then all that the text says."""
+"""The advice as Markdown for the minutes of a committee: what is put to it, then all that the text says."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def _inline(text: str) -> str:
 
 
 def _escaped(text: str) -> str:
-    """Words that begin a line, as Markdown shows them literally: no emphasis, links, lists, code or HTML out of a user's text."""
+    """Words that begin a line, as Markdown shows them literally: a user's text is never markup."""
     return _LEADING.sub(lambda m: f"\\{m[1]}" if m[1] else f"{m[2]}\\{m[3]}", _inline(text).lstrip())
 
 

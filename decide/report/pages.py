@@ -29,7 +29,7 @@ from decide.report.words import say
 
 
 def told(advice: Advice, depth: Depth, system: System | None = None) -> Page:
-    """The advice in lines: "short" on one page, "full" with every option and source, "reasons" with rules and trace."""
+    """The advice in lines: "short" on one page, "full" with every option, "reasons" with rules and trace."""
     t = telling(advice, depth, system)
     return _page(t, [_today(t), *_sections(t)])
 

@@ -57,15 +57,17 @@ PAPERS: Final[Mapping[Kind, Callable[[Advice, System | None], str]]] = {
 
 
 def paper(kind: Kind, advice: Advice, system: System | None = None) -> str:
-    """The text of one paper: "page" (HTML), "notes" (Markdown), "calendar" (iCalendar), "tasks" or "shopping" (CSV)."""
+    """The text of a paper: "page" (HTML), "notes" (Markdown), "calendar", "tasks" or "shopping" (CSV)."""
     return PAPERS[kind](advice, system)
 
 
 def write_papers(advice: Advice, system: System | None, paths: Mapping[Kind, str]) -> list[str]:
-    """Write each paper to its path and give the paths as they can be shown; PaperError where one cannot be written.
+    """Write each paper to its path and give the paths as they can be shown.
 
-    All texts are made and all places looked at before the first file changes, and each file is replaced at once: what
-    stood there before stays whole until its new text is whole.
+    PaperError where one cannot be written.
+
+    All texts are made and all places looked at before the first file changes, and each file is replaced at
+    once: what stood there before stays whole until its new text is whole.
     """
     check_places(paths)
     texts = {kind: paper(kind, advice, system).encode("utf-8", "replace") for kind in paths}
@@ -75,7 +77,7 @@ def write_papers(advice: Advice, system: System | None, paths: Mapping[Kind, str
 
 
 def check_places(paths: Mapping[Kind, str], taken: str | None = None) -> None:
-    """PaperError where a path names a folder, no folder, a file that may not be written, one file twice, or `taken` itself."""
+    """PaperError where a path names no file that may be written, one file twice, or `taken` itself."""
     seen: dict[str, str] = {} if taken is None else {os.path.realpath(taken): "the situation file"}
     for kind, path in paths.items():
         if not path or "\0" in path:

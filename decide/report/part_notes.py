@@ -14,7 +14,10 @@ from decide.report.words import say, word
 
 @dataclass(frozen=True)
 class PartNote:
-    """The choice of a part, the other side of a trade, what is done meanwhile, or the next window; days are ISO."""
+    """The choice of a part, the other side of a trade, what is done meanwhile, or the next window.
+
+    Days are ISO.
+    """
 
     kind: Literal["choice", "trade", "meanwhile", "window"]
     code: str

@@ -160,7 +160,7 @@ def key_in_words(key: str) -> str:
 
 
 def value_in_words(key: str, value: object) -> str:
-    """A value that was worked out, without codes: a day of the year by its month, a region in capitals, a level in words."""
+    """A value without codes: a day of the year by its month, a region in capitals, a level in words."""
     said = value_said(value)
     if re.fullmatch(r"[01]\d-[0-3]\d", said):
         return f"{int(said[3:])} {MONTH_NAMES[int(said[:2]) - 1]}"

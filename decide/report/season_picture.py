@@ -1,4 +1,4 @@
-"""The season of an advice as a picture: SVG for a page, rows of letters for a terminal, sentences for a screen reader."""
+"""The season of an advice: SVG for a page, rows of letters for a terminal, sentences for a screen reader."""
 
 from __future__ import annotations
 

@@ -52,14 +52,20 @@ _RULED_ASCII: Final = box.Box("    \n    \n -- \n    \n    \n    \n    \n    \n"
 
 
 def render(
-    advice: Advice, *, width: int = 80, depth: Depth = "short", colour: bool = False, ascii_only: bool = False,
-    plain: bool = False, system: System | None = None,
-) -> str:  # fmt: skip
+    advice: Advice,
+    *,
+    width: int = 80,
+    depth: Depth = "short",
+    colour: bool = False,
+    ascii_only: bool = False,
+    plain: bool = False,
+    system: System | None = None,
+) -> str:
     """The advice as text of at most `width` columns (never under 20).
 
-    `depth` is "short" (one page), "full" (also every option, checks, rescue, sources) or "reasons" (also grades, rules
-    and trace). `plain` is the line mode: no escape bytes, no boxes, one thing after another. `system` is "metric" or
-    "us"; left out, the country of the advice decides.
+    `depth` is "short" (one page), "full" (also every option, checks, rescue, sources) or "reasons" (also
+    grades, rules and trace). `plain` is the line mode: no escape bytes, no boxes, one thing after another.
+    `system` is "metric" or "us"; left out, the country of the advice decides.
     """
     blocks = pages.told(advice, depth, system).in_order()
     return draw(blocks, width=width, colour=colour, ascii_only=ascii_only, plain=plain)
@@ -161,7 +167,7 @@ class _Screen:
         if heading.level == 2 or self.plain:
             self._put(self._text([Span(heading.text, "strong")]))
             return
-        # The title and the names of parts hold a user's words, which stay as written; section names are our own.
+        # The title and the names of parts hold a user's words, which stay as written.
         said = heading.text if heading.level == 0 else heading.text.upper()
         self._put(self._text([Span(said, "strong")]))
         rule = ("=" if self.ascii_only else "═") if heading.level == 0 else ("-" if self.ascii_only else "─")

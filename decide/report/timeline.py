@@ -36,7 +36,7 @@ class Seven:
 
 @dataclass(frozen=True)
 class Stretch:
-    """A time of the year in which something may be begun, both ends counted, and why it opens and closes, in words."""
+    """A time of the year in which something may be begun, both ends counted, and why, in words."""
 
     quality: Quality
     opens: dt.date
@@ -68,7 +68,8 @@ class Bar:
 class Timeline:
     """The days of the axis and what stands on them.
 
-    `cold` are spans of days with frost, both ends counted: true where frost is usual, false where it may come.
+    `cold` are spans of days with frost, both ends counted: true where frost is usual, false where it may
+    come.
     """
 
     place: str

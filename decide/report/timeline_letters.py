@@ -38,7 +38,10 @@ def letters(year: Timeline, *, width: int, ascii_only: bool = False, plain: bool
 
 
 def wrapped(said: str, width: int, indent: str = "") -> list[str]:
-    """A text as lines of at most `width` columns, those after the first indented; only a word that is too long alone is cut."""
+    """A text as lines of at most `width` columns, those after the first indented.
+
+    Only a word that is too long alone is cut.
+    """
     lines, held = list[str](), ""
     for word in said.split():
         pieces = chop_cells(word, width - len(indent)) if cell_len(indent + word) > width else [word]

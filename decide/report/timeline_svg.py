@@ -1,4 +1,4 @@
-"""A timeline as one SVG element to stand inside a page: it reads without colour, without script and without fonts of its own."""
+"""A timeline as one SVG element to stand inside a page: it needs no colour, no script and no font."""
 
 from __future__ import annotations
 
@@ -26,23 +26,28 @@ GROWTH_HIGH: Final = 56
 FROST_HIGH: Final = 14
 WINDOW_HIGH: Final = 16
 USE_HIGH: Final = 15
-# Greys and one green, each at least 4.5 to 1 against white, so that words and lines also read on a grey printer.
+# Greys and one green, each at least 4.5 to 1 against white, so that all reads on a grey printer too.
 INK: Final = "#1a1a1a"
 SOFT: Final = "#595959"
 GREEN: Final = "#1b5e20"
 WHITE: Final = "#fff"
 _GRID: Final = "#c4c4c4"
-_PATTERNS: Final = f"""\
-<defs>
-<pattern id="season-fair" width="6" height="6" patternUnits="userSpaceOnUse"><rect width="6" height="6" fill="#fff"/>\
-<path d="M-1 7L7 -1M-1 1L1 -1M5 7L7 5" stroke="{GREEN}" stroke-width="1.6"/></pattern>
-<pattern id="season-dormant" width="6" height="6" patternUnits="userSpaceOnUse"><rect width="6" height="6" fill="#fff"/>\
-<circle cx="3" cy="3" r="1.2" fill="{GREEN}"/></pattern>
-<pattern id="season-frost" width="5" height="5" patternUnits="userSpaceOnUse"><rect width="5" height="5" fill="#fff"/>\
-<path d="M0 0L5 5M5 0L0 5" stroke="{SOFT}" stroke-width="0.9"/></pattern>
-<pattern id="season-light" width="4" height="4" patternUnits="userSpaceOnUse"><rect width="4" height="4" fill="#fff"/>\
-<path d="M2 0V4" stroke="{INK}" stroke-width="1"/></pattern>
-</defs>"""
+_PATTERN: Final = (
+    '<pattern id="season-{name}" width="{side}" height="{side}" patternUnits="userSpaceOnUse">'
+    '<rect width="{side}" height="{side}" fill="#fff"/>{drawn}</pattern>'
+)
+_STRIPES: Final = f'<path d="M-1 7L7 -1M-1 1L1 -1M5 7L7 5" stroke="{GREEN}" stroke-width="1.6"/>'
+_DOTS: Final = f'<circle cx="3" cy="3" r="1.2" fill="{GREEN}"/>'
+_CROSSES: Final = f'<path d="M0 0L5 5M5 0L0 5" stroke="{SOFT}" stroke-width="0.9"/>'
+_BARS: Final = f'<path d="M2 0V4" stroke="{INK}" stroke-width="1"/>'
+_PATTERNS: Final = "\n".join([
+    "<defs>",
+    _PATTERN.format(name="fair", side=6, drawn=_STRIPES),
+    _PATTERN.format(name="dormant", side=6, drawn=_DOTS),
+    _PATTERN.format(name="frost", side=5, drawn=_CROSSES),
+    _PATTERN.format(name="light", side=4, drawn=_BARS),
+    "</defs>",
+])  # fmt: skip
 _FILLS: Final = {
     "good": GREEN,
     "fair": "url(#season-fair)",
@@ -73,7 +78,10 @@ def _wide(said: str, size: float) -> float:
 
 
 class _Canvas:
-    """Shapes and words, one after another; `over` holds words that are laid over the lines of a row once these are drawn."""
+    """Shapes and words, one after another.
+
+    `over` holds words that are laid over the lines of a row once these are drawn.
+    """
 
     def __init__(self) -> None:
         self.parts: list[str] = []
@@ -168,7 +176,7 @@ class _Drawing:
         self.y += 4
 
     def _body(self, height: float, draw: Draw) -> None:
-        """The ground of a row with its months, the row itself, and the lines of today and the deadline over it."""
+        """The ground of a row with its months, the row, and the lines of today and the deadline over it."""
         top, on, year = self.y, self.on, self.year
         for date in year.months():
             on.path(f"M{self.x(date):g} {top:g}v{height:g}", 0.6, _GRID)

@@ -77,7 +77,7 @@ def test_same_advice_same_page() -> None:
 
 @pytest.mark.slow
 def test_the_picture_of_the_season_is_well_formed_xml() -> None:
-    from test_season import advice
+    from test_season_picture import advice
 
     text = render_html(advice())
     found = re.search(r"<svg.*?</svg>", text, re.S)

@@ -45,7 +45,10 @@ def in_short(row: model.Caution) -> str:
 
 
 def beside(t: Telling, codes: Iterable[str]) -> Iterator[Line]:
-    """The dangers of a choice, a task or a thing to buy, in their first sentence; they stand whole elsewhere on the page."""
+    """The dangers of a choice, a task or a thing to buy, in their first sentence.
+
+    They stand whole elsewhere on the page.
+    """
     for code in codes:
         row = t.cautions.get(code)
         yield line(_take_care(), _unworded(code) if row is None else in_short(row), depth=1, mark="!")
@@ -84,7 +87,10 @@ def _places(t: Telling, code: str) -> tuple[Span, ...]:
 
 
 def field_wide(t: Telling) -> Iterator[Line]:
-    """Cautions that belong to the site, to several parts, or to none of the choices; those of proposals stand with them."""
+    """Cautions that belong to the site, to several parts, or to none of the choices.
+
+    Those of proposals stand with them.
+    """
     a = t.advice
     said = {doing.code for doing in a.today} | {code for code, zones in t.places.items() if len(zones) == 1}
     said |= {code for judged in a.proposals for code in judged.cautions} - set(t.places)

@@ -1,4 +1,4 @@
-"""What to do with each part: its choice with dates, means and reasons, and what is done until that is possible."""
+"""What to do with each part: its choice with dates, means and reasons, and what is done until then."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ SPEAKS_STYLES: Final[dict[str, Style]] = {
 }
 # The rules that hold what a way costs against the budget.
 _BY_BUDGET: Final = ("budget-short", "budget-perhaps", "money-sod-within-budget")
-# Less water than this on a day without rain is what a normal year brings, and so short a run of it is not said.
+# Less water a day is what rain brings in a normal year, and so short a run of it is not said.
 LEAST_LITRES: Final = 1
 LEAST_HOURS: Final = 0.1
 

@@ -1,4 +1,4 @@
-"""How a page begins: its title, the fate of the date, the answer in short, and what must be done before anything else."""
+"""How a page begins: its title, the fate of the date, the answer in short, and what cannot wait."""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""What to do when: what does not fit, this week, the next dates; with more depth every task, the weeks, water and play."""
+"""What to do when: what does not fit, this week, the next dates.
+
+With more depth every task, the weeks, water and play.
+"""
 
 from __future__ import annotations
 
@@ -142,7 +145,7 @@ def often_notes(t: Telling, task: model.Task) -> list[str]:
 
 
 def says_how_often(t: Telling, task: model.Task) -> bool:
-    """Whether the text of a task says it already, as that of watering does: so many times a day, and only where it is dry."""
+    """Whether the text of a task says how often already, as that of watering does."""
     return any(row.text == task.text and row.zone == task.zone for row in t.advice.watering)
 
 

@@ -1,4 +1,4 @@
-"""How it followed: all options with the first reason for each, the grades of the choice, the rules behind them, the trace."""
+"""How it followed: all options with their first reason, grades of the choice, rules behind them, trace."""
 
 from __future__ import annotations
 

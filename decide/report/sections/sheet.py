@@ -1,4 +1,4 @@
-"""One sheet to print and hang up: dangers of today, the choice, this week, what to get, and every caution in a sentence."""
+"""One sheet to print and hang up: dangers of today, the choice, this week, what to get, every caution."""
 
 from __future__ import annotations
 
@@ -133,7 +133,7 @@ def _days(days: model.DayRange | None) -> Cell:
 
 
 def _standby(t: Telling) -> Iterator[Line]:
-    """The other side of each trade, what is done this season meanwhile, and the next real time for new grass."""
+    """The other side of each trade, what is done meanwhile, and the next real time for new grass."""
     for answer in t.advice.programme:
         window = answer.window.text if answer.window is not None else ""
         for text in (answer.instead, *answer.meanwhile[:STANDBY_SHOWN], window):
@@ -159,7 +159,7 @@ def _due(t: Telling, task: model.Task) -> Line:
 
 
 def _cautions(t: Telling) -> Iterator[Line]:
-    """Each caution in its first sentence; those of today stand whole above, all stand whole after the sheet."""
+    """Each caution in its first sentence; those of today stand whole above, all after the sheet."""
     today = {row.code for row in t.advice.today}
     for row in t.advice.cautions:
         if row.code not in today:

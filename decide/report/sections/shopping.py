@@ -57,7 +57,10 @@ def bought(t: Telling, row: model.Purchase) -> str:
 
 
 def money(t: Telling) -> Iterator[Line | Table]:
-    """Totals by kind; at greater depth every row, what has no price, and options side by side; and what failure would cost."""
+    """Totals by kind.
+
+    At greater depth every row, what has no price, and options side by side; and what failure would cost.
+    """
     sums = t.advice.money
     if sums is None:
         return
