@@ -17,11 +17,14 @@ from decide.decision.consultation import Consultation
 from decide.knowledge.load import knowledge_folder
 from decide.lesson.breaking import break_rule, broken_lines
 from decide.lesson.compare import compare, parting_lines
-from decide.lesson.exercises import exercises, sheet
-from decide.lesson.graph import dot, lesson_page
+from decide.lesson.dot import dot
+from decide.lesson.exercise_sheet import exercise_sheet
+from decide.lesson.exercises import exercises
 from decide.lesson.guess import guess
-from decide.lesson.steps import Lesson, lesson_lines
-from decide.lesson.steps import lesson as lesson_of
+from decide.lesson.lines import lesson_lines
+from decide.lesson.make import lesson as lesson_of
+from decide.lesson.page import lesson_page
+from decide.lesson.steps import Lesson
 from decide.model.errors import DecideError
 from decide.model.files import write_whole
 from decide.shell.lesson_loop import Walk, walk
@@ -45,7 +48,7 @@ def lesson(words: Namespace) -> int:
         show_lines(broken_lines(break_rule(adviser, cases, words.broken)))
     else:
         found = exercises(adviser, cases, words.exercises, words.seed, words.level)
-        show(sheet(found, words.seed, answers=words.answers))
+        show(exercise_sheet(adviser.knowledge, found, words.seed, answers=words.answers))
     return OK
 
 

@@ -446,14 +446,14 @@ class Consultation(Diagnosis):
             firings, could = found.fired.get(name, []), found.could.get(name, [])
             known = {**facts, **found.derived.get(name, {})}
             judged.append(JudgedStep(proposal, zone, known, firings, could, option, ""))
-            ends.append(Subject(name, {**known, **self._step_verdict_facts(firings, could, option)}))
+            ends.append(Subject(name, {**known, **self.step_verdict_facts(firings, could, option)}))
         verdicts = self._judge("step-verdict", ends)
         for (name, *_), step in zip(steps, judged, strict=True):
             rule = verdicts.fired[name][0][0]
             step.verdict, step.verdict_rule = rule.then.target, rule.id
         return judged
 
-    def _step_verdict_facts(
+    def step_verdict_facts(
         self,
         firings: Sequence[tuple[Rule, Firing]],
         could: Sequence[tuple[Rule, CouldFire]],

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 from decide.cases.bank import Case, consult_case
@@ -13,6 +13,7 @@ from decide.decision.consultation import Consultation, Diagnosis, Rulebook
 from decide.engine.language import Rule
 from decide.engine.plain import conjunction
 from decide.explain.reasons import source_words
+from decide.knowledge.tables import Knowledge
 from decide.model.errors import DecideError, meant
 from decide.questions.sensitivity import with_plain_engine
 
@@ -29,6 +30,7 @@ class Broken:
     looked_at: int
     fires: tuple[str, ...]
     changes: tuple[CaseChange, ...]
+    knowledge: Knowledge = field(repr=False, compare=False)
 
 
 def break_rule(book: Rulebook, cases: Iterable[Case], rule: str) -> Broken:
@@ -74,7 +76,7 @@ def break_rule(book: Rulebook, cases: Iterable[Case], rule: str) -> Broken:
                 )
             )
     sources = tuple(source_words(book.knowledge, key) for key in broken.sources)
-    return Broken(rule, broken.because.text, sources, looked, tuple(fires), tuple(changes))
+    return Broken(rule, broken.because.text, sources, looked, tuple(fires), tuple(changes), book.knowledge)
 
 
 def may_fire(book: Rulebook, case: Case, rule: Rule, open_too: bool = True) -> bool:
@@ -152,10 +154,12 @@ def _touched(c: Consultation, rules: Collection[str], open_too: bool) -> bool:
 # ---------- text ----------
 def broken_lines(broken: Broken) -> Iterator[str]:
     """What breaking a rule does, in lines."""
-    yield f"Without the rule {broken.rule}:"
-    yield f"  It says: {broken.because}"
-    yield from (f"  Source: {source}" for source in broken.sources)
-    yield f"It bears on {len(broken.fires)} of {broken.looked_at} cases. {len(broken.changes)} of them come out otherwise{':' if broken.changes else '.'}"
+    k, changed = broken.knowledge, len(broken.changes)
+    yield k.text("lesson-without-rule", rule=broken.rule)
+    yield f"  {k.text('lesson-rule-says', because=broken.because)}"
+    yield from (f"  {k.text('lesson-source', source=source)}" for source in broken.sources)
+    bears = k.text("lesson-bears-on", fires=len(broken.fires), cases=broken.looked_at, n=changed)
+    yield f"{bears}{':' if changed else '.'}"
     for change in broken.changes:
         yield f"  {change.case}"
         main = [move for move in change.moves if move.what != "verdict"]
@@ -164,4 +168,4 @@ def broken_lines(broken: Broken) -> Iterator[str]:
         yield from (f"    {move}" for move in verdicts[: max(0, _MOST_SHOWN - len(main))])
         left = len(verdicts) - max(0, _MOST_SHOWN - len(main))
         if left > 0:
-            yield f"    and {left} more verdicts"
+            yield f"    {k.text('lesson-and-more-verdicts', n=left)}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 from decide.decision.consultation import Consultation
@@ -11,23 +11,26 @@ from decide.decision.rank import Weighed
 from decide.engine.language import ADVERSE, Fact, Rule
 from decide.explain.reasons import Held, Teller, part_facts, part_rules, source_words, usual_firings
 from decide.explain.why import title
-from decide.lesson.steps import Part, conclusion, lesson
+from decide.knowledge.tables import Knowledge
+from decide.lesson.chain import conclusion
+from decide.lesson.make import lesson
+from decide.lesson.steps import Section
 from decide.model.words import capital
 
 _MOST_SHOWN: Final = 12
 _NOT: Final = 3
-_LAYERS: Final[tuple[Part, ...]] = ("site", "zone", "option", "part")
+_LAYERS: Final[tuple[Section, ...]] = ("site", "zone", "option", "part")
 
 
 @dataclass(frozen=True)
-class Parted:
+class PartingRule:
     """One rule that fires in one of the two situations only.
 
     `fires` says in which: 1 or 2. `conditions` are its conditions whose truth differs, in the first and in the second;
     `because` is its reason where it fires.
     """
 
-    part: Part
+    section: Section
     about: str
     rule: str
     fires: int
@@ -45,10 +48,11 @@ class Parting:
     of both are compared, each with the same start where both have it, else with the best.
     """
 
-    first: Parted | None
-    decisive: Parted | None
-    all: tuple[Parted, ...]
+    first: PartingRule | None
+    decisive: PartingRule | None
+    all: tuple[PartingRule, ...]
     choices: tuple[tuple[str, ...], tuple[str, ...]]
+    knowledge: Knowledge = field(repr=False, compare=False)
 
     @property
     def same_choice(self) -> bool:
@@ -64,7 +68,7 @@ _Side = tuple[list[Rule], Mapping[str, Fact]]
 class _Pair:
     """One subject in both situations; an option may be on one list only."""
 
-    part: Part
+    section: Section
     about: str
     rows: tuple[_Side, _Side]
 
@@ -78,7 +82,7 @@ def compare(one: Consultation, two: Consultation) -> Parting:
         for stratum, row in enumerate(rows)
         for place, rule in enumerate(row)
     }
-    found: list[tuple[tuple[int, int, int, int], Parted]] = []
+    found: list[tuple[tuple[int, int, int, int], PartingRule]] = []
     for at, pair in enumerate(_pairs(one, two)):
         rules = [{rule.id: rule for rule in fired} for fired, _ in pair.rows]
         for name in rules[0].keys() ^ rules[1].keys():
@@ -89,23 +93,23 @@ def compare(one: Consultation, two: Consultation) -> Parting:
                 (told[0].held(c, pair.rows[0][1]), told[1].held(c, pair.rows[1][1])) for c in rule.conditions
             ]
             stratum, place = places[rule.id]
-            found.append(((_LAYERS.index(pair.part), stratum, at, place), Parted(
-                pair.part, pair.about, name, where + 1, tuple(row for row in held if row[0].holds != row[1].holds), conclusion(both[where], rule, facts),
+            found.append(((_LAYERS.index(pair.section), stratum, at, place), PartingRule(
+                pair.section, pair.about, name, where + 1, tuple(row for row in held if row[0].holds != row[1].holds), conclusion(both[where], rule, facts),
                 both[where].say.fill(rule.because, facts, both[where].types), tuple(source_words(one.knowledge, key) for key in rule.sources),
             )))  # fmt: skip
     ordered = [row for _, row in sorted(found, key=lambda item: item[0])]
     choices = (lesson(one).choices, lesson(two).choices)
     bearing = [row for row in ordered if _bears(one, row) < _NOT] if choices[0] != choices[1] else []
     decisive = min(bearing, key=lambda row: _bears(one, row), default=None)
-    return Parting(ordered[0] if ordered else None, decisive, tuple(ordered), choices)
+    return Parting(ordered[0] if ordered else None, decisive, tuple(ordered), choices, one.knowledge)
 
 
-def _bears(c: Consultation, row: Parted) -> int:
+def _bears(c: Consultation, row: PartingRule) -> int:
     """How much a rule bears on the choice: it names a remedy or rules out, it speaks against or gives a part, it marks otherwise, or it does not."""
     then = c.book.rules[row.rule].then
     if then.act == "rule-out" or then.target.startswith(("zone.remedy-", "zone.left-alone")):
         return 0
-    if row.part == "part":
+    if row.section == "part":
         return 1
     return _NOT if then.act != "mark" else 1 if then.grade in ADVERSE else 2
 
@@ -162,38 +166,46 @@ def _like(c: Consultation, zone: str, w: Weighed) -> Weighed | None:
 
 
 # ---------- text ----------
-def parted_lines(row: Parted, names: tuple[str, str], sources: bool = True) -> list[str]:
+def _parted_lines(k: Knowledge, row: PartingRule, names: tuple[str, str]) -> list[str]:
     """A rule at which two situations part, in lines."""
-    lines = [f"  {capital(row.about)}: rule {row.rule} fires in {names[row.fires - 1]} only"]
+    head = k.text("lesson-parts-at", about=capital(row.about), rule=row.rule, where=names[row.fires - 1])
+    lines: list[str] = []
     for one, two in row.conditions:
-        lines.append(f"    {names[0]}: {one.now}")
-        lines.append(f"    {names[1]}: {two.now}")
-        lines.append(f"    The rule asks for {one.wanted}.")
+        lines += [
+            f"{names[0]}: {one.now}",
+            f"{names[1]}: {two.now}",
+            k.text("lesson-asks-for", wanted=one.wanted),
+        ]
     if not row.conditions:
-        lines.append("    What it reads is a number of its own in each.")
-    lines += [f"    So: {row.concludes}", f"    Why: {row.because}"]
-    return lines + [f"    Source: {source}" for source in row.sources] if sources else lines
+        lines.append(k.text("lesson-number-of-its-own"))
+    lines += [
+        k.text("lesson-so", concludes=row.concludes),
+        k.text("lesson-why", because=row.because),
+        *(k.text("lesson-source", source=source) for source in row.sources),
+    ]
+    return [f"  {head}", *(f"    {line}" for line in lines)]
 
 
 def parting_lines(parting: Parting, names: tuple[str, str]) -> Iterator[str]:
     """A comparison of two situations in lines; `names` are what the two are called."""
+    k = parting.knowledge
     if parting.first is None:
-        yield "No rule fires in one of the two only: they go the same way."
+        yield k.text("lesson-same-way")
     else:
-        yield "They part first here:"
-        yield from parted_lines(parting.first, names)
+        yield k.text("lesson-part-first")
+        yield from _parted_lines(k, parting.first, names)
         if parting.decisive is not None and parting.decisive != parting.first:
-            yield "The rule that bears most on the choice:"
-            yield from parted_lines(parting.decisive, names)
-    yield "They end in:"
+            yield k.text("lesson-bears-most")
+            yield from _parted_lines(k, parting.decisive, names)
+    yield k.text("lesson-end-in")
     for name, choices in zip(names, parting.choices, strict=True):
         yield from (f"  {name}: {choice}" for choice in choices)
     rest = [row for row in parting.all if row not in (parting.first, parting.decisive)]
     if rest:
-        yield "Other rules that fire in one only:"
+        yield k.text("lesson-other-rules")
         yield from (
             f"  {capital(row.about)}: {row.rule} ({names[row.fires - 1]}): {row.concludes}"
             for row in rest[:_MOST_SHOWN]
         )
         if len(rest) > _MOST_SHOWN:
-            yield f"  and {len(rest) - _MOST_SHOWN} more"
+            yield f"  {k.text('lesson-and-more', n=len(rest) - _MOST_SHOWN)}"

@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 from decide.decision.consultation import Consultation
 from decide.engine.language import VERDICTS, Fact, Rule
 from decide.explain.why import title
 from decide.knowledge.speaker import REMEDY_NAMES, VERDICT_NAMES
-from decide.lesson.steps import FATE_WORDS, Lesson, Step, conclusion, step_lines
+from decide.knowledge.tables import Knowledge
+from decide.lesson.chain import conclusion
+from decide.lesson.lines import known_lines
+from decide.lesson.steps import Lesson, Step
 from decide.model.words import capital
 
 CHOICES: Final = 4
 # The near ones that are drawn from; more would bring far ones in.
 _NEAR: Final = 6
+_FATES: Final = ("yes", "likely", "partly", "no")
 
 
 @dataclass(frozen=True)
@@ -26,11 +30,13 @@ class Guess:
     step: Step
     choices: tuple[str, ...]
     answer: int
+    knowledge: Knowledge = field(repr=False, compare=False)
 
     def lines(self) -> list[str]:
         """The facts and the choices in lines, the answer kept back."""
         asked = [f"  {letter}) {choice}" for letter, choice in zip("abcd", self.choices, strict=False)]
-        return [*step_lines(self.step, hide=True), "  What follows?", *asked]
+        k = self.knowledge
+        return [*known_lines(k, self.step), f"  {k.text('lesson-what-follows')}", *asked]
 
     def said(self, answer: str) -> bool | None:
         """Whether a letter or number names the true one; None where it names none of them."""
@@ -48,28 +54,31 @@ def guess(consultation: Consultation, lesson: Lesson, number: int, seed: int = 0
     step = lesson.step(number)
     draw = random.Random(f"{seed}/{step.key}")
     said_here = {
-        one.concludes for one in lesson.steps if one.subject == step.subject and one.part == step.part
+        one.concludes for one in lesson.steps if one.subject == step.subject and one.section == step.section
     }
     near = list(dict.fromkeys(said for said in _near(consultation, lesson, step) if said not in said_here))[
         :_NEAR
     ]
     choices = [step.concludes, *draw.sample(near, min(CHOICES - 1, len(near)))]
     draw.shuffle(choices)
-    return Guess(step, tuple(choices), choices.index(step.concludes))
+    return Guess(step, tuple(choices), choices.index(step.concludes), consultation.knowledge)
 
 
 def _near(c: Consultation, lesson: Lesson, step: Step) -> Iterator[str]:
     """Conclusions that might have followed and do not, the nearest first."""
-    if step.part == "choice":
+    if step.section == "choice":
         yield from _other_choices(c, step)
         return
-    if step.part == "fate":
+    if step.section == "fate":
         head = step.concludes.partition(": ")[0]
-        yield from (f"{head}: {words}" for words in FATE_WORDS.values())
+        yield from (f"{head}: {c.knowledge.text(f'lesson-fate-{level}')}" for level in _FATES)
         return
     rule = c.book.rules[step.rule]
     if step.act == "verdict":
-        yield from (f"Verdict: {VERDICT_NAMES[verdict]}" for verdict in VERDICTS[rule.about])
+        yield from (
+            c.knowledge.text("lesson-verdict", verdict=VERDICT_NAMES[verdict])
+            for verdict in VERDICTS[rule.about]
+        )
         return
     true = {(one.act, one.target, one.grade) for one in lesson.steps if one.subject == step.subject}
     facts: dict[str, Fact] = {
@@ -110,5 +119,6 @@ def _other_choices(c: Consultation, step: Step) -> Iterator[str]:
         if d.zone == step.zone and d.code not in named and (d.remedy, d.method, d.plant) not in seen:
             seen.add((d.remedy, d.method, d.plant))
             yield f"{head}{colon}{capital(title(c, d))}"
-    for said in ("nothing needs doing", *REMEDY_NAMES.values()):
+    nothing = c.knowledge.text("lesson-nothing")
+    for said in (nothing[:1].lower() + nothing[1:], *REMEDY_NAMES.values()):
         yield f"{head}{colon}{said}" if colon else capital(said)

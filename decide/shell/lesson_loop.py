@@ -6,7 +6,8 @@ from typing import Final, TextIO
 
 from decide.decision.consultation import Consultation
 from decide.lesson.guess import Guess, guess
-from decide.lesson.steps import PART_NAMES, Lesson, Step, source_lines, step_lines
+from decide.lesson.lines import concluded_lines, known_lines, source_lines
+from decide.lesson.steps import Lesson, Step, how_known, section_name
 from decide.model.errors import DecideError, nearest
 from decide.model.words import to_ascii
 from decide.parse.plain import clean
@@ -51,21 +52,21 @@ class Walk:
 
     def _arrive(self) -> list[str]:
         head = (
-            [PART_NAMES[self.step.part].upper()]
-            if self.at == 1 or self.lesson.step(self.at - 1).part != self.step.part
+            [section_name(self.c.knowledge, self.step.section).upper()]
+            if self.at == 1 or self.lesson.step(self.at - 1).section != self.step.section
             else []
         )
         if self.guessing:
             return [*head, *self._ask()]
         self.open = None
-        return [*head, *step_lines(self.step)]
+        return [*head, *known_lines(self.c.knowledge, self.step), *self._told()]
 
     def _ask(self) -> list[str]:
         self.open = guess(self.c, self.lesson, self.at, self.seed)
         return self.open.lines()
 
     def _told(self) -> list[str]:
-        return step_lines(self.step)[-(3 if self.step.rule else 2) :]
+        return concluded_lines(self.c.knowledge, self.step)
 
     def hear(self, line: str) -> list[str]:
         """What a line of the class gives."""
@@ -112,7 +113,7 @@ class Walk:
         return self._ask()
 
     def _facts(self, _: str) -> list[str]:
-        return [f"  {read.text} ({read.source})" for read in self.step.facts] or [
+        return [f"  {read.text} ({how_known(self.c.knowledge, read)})" for read in self.step.facts] or [
             "  This step reads no fact."
         ]
 
@@ -136,7 +137,7 @@ class Walk:
     def _source(self, _: str) -> list[str]:
         if self.open is not None:
             return ["Guess first, or say next to see the answer."]
-        return source_lines(self.step)
+        return source_lines(self.c.knowledge, self.step)
 
     def _jump(self, rest: str) -> list[str]:
         if not rest.isdigit():

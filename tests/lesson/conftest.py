@@ -7,7 +7,8 @@ import pytest
 from decide.cases.bank import Case
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
-from decide.lesson.steps import Lesson, lesson
+from decide.lesson.make import lesson
+from decide.lesson.steps import Lesson
 from decide.model.reading import read_situation
 from tests.shared import case_of
 

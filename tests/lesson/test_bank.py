@@ -9,9 +9,9 @@ from decide.answer.assemble import advice_of
 from decide.cases.bank import consult_case
 from decide.cases.outcome import outcome
 from decide.consult import Adviser
-from decide.lesson.graph import lesson_page
 from decide.lesson.guess import guess
-from decide.lesson.steps import lesson
+from decide.lesson.make import lesson
+from decide.lesson.page import lesson_page
 from tests.shared import case_codes, case_of
 
 GRADED = (
@@ -54,4 +54,4 @@ def test_every_lesson_holds(code: str, adviser: Adviser) -> None:
     found, advice = outcome(c), advice_of(c)
     assert found.decision == advice.decision
     assert list(found.decisions.values()) == [answer.decision for answer in advice.programme]
-    assert [step.zone for step in whole.steps if step.part == "choice"] == list(c.zones)
+    assert [step.zone for step in whole.steps if step.section == "choice"] == list(c.zones)

@@ -25,7 +25,7 @@ def test_a_field_without_water_parts_at_the_water(field: Consultation, dry: Cons
     """Nothing but the means of watering differs, so every rule that parts reads it or what follows from it; new sod and plants cannot be soaked."""
     parting = compare(field, dry)
     assert parting.first is not None
-    assert parting.first.part == "site"
+    assert parting.first.section == "site"
     assert {held.fact for pair in parting.first.conditions for held in pair} == {"site.water"}
     assert parting.first.fires == 2
     assert [held.value for held in parting.first.conditions[0]] == ["in-ground-sprinklers", "none"]
@@ -46,7 +46,7 @@ def test_a_part_with_sound_turf_parts_at_its_diagnosis(field: Consultation, advi
     sound = adviser.consult(read_situation(FIELD.replace("bare_percent = 90", "bare_percent = 10")))
     parting = compare(field, sound)
     assert parting.first is not None
-    assert parting.first.part == "zone"
+    assert parting.first.section == "zone"
     assert not parting.same_choice
     assert parting.decisive is not None
     assert parting.decisive.rule in ("establish-to-renovate", "renovate-no-turf", "establish-to-repair")

@@ -7,8 +7,9 @@ from markdown_it import MarkdownIt
 
 from decide.cases.bank import Case, consult_case
 from decide.consult import Adviser
-from decide.lesson.exercises import MOST_STEPS, exercise, exercises, sheet
-from decide.lesson.steps import lesson
+from decide.lesson.exercise_sheet import exercise_sheet
+from decide.lesson.exercises import MOST_STEPS, exercise, exercises
+from decide.lesson.make import lesson
 from decide.model.errors import DecideError
 
 from .reading import grade
@@ -22,9 +23,11 @@ def made(adviser: Adviser, few: list[Case]) -> list[object]:
 
 
 def test_same_seed_same_sheet(adviser: Adviser, few: list[Case]) -> None:
-    one, two = (sheet(exercises(adviser, few, 3, 4), 4, answers=True) for _ in range(2))
+    one, two = (
+        exercise_sheet(adviser.knowledge, exercises(adviser, few, 3, 4), 4, answers=True) for _ in range(2)
+    )
     assert one == two
-    assert one == sheet(exercises(adviser, few[::-1], 3, 4), 4, answers=True), (
+    assert one == exercise_sheet(adviser.knowledge, exercises(adviser, few[::-1], 3, 4), 4, answers=True), (
         "the order of the files plays no part"
     )
 
@@ -41,7 +44,7 @@ def test_level_is_the_length_of_the_chain(adviser: Adviser, few: list[Case]) -> 
         if one is None:
             continue
         whole = lesson(c)
-        sizes = {len(whole.chain(step.number)) for step in whole.steps if step.part == "choice"}
+        sizes = {len(whole.chain(step.number)) for step in whole.steps if step.section == "choice"}
         assert one.steps in sizes
         assert one.level == 1 + sum(one.steps > most for most in MOST_STEPS)
 
@@ -80,7 +83,10 @@ def test_answers_name_rules_and_sources(adviser: Adviser, few: list[Case]) -> No
 
 def test_sheet_for_the_class_holds_no_answer(adviser: Adviser, few: list[Case]) -> None:
     found = exercises(adviser, few, 4, 2)
-    asked, told = sheet(found, 2), sheet(found, 2, answers=True)
+    asked, told = (
+        exercise_sheet(adviser.knowledge, found, 2),
+        exercise_sheet(adviser.knowledge, found, 2, answers=True),
+    )
     for one in found:
         assert one.case not in asked
         assert one.case in told
@@ -101,7 +107,9 @@ def test_situation_says_the_main_things_and_gives_nothing_away(adviser: Adviser,
 
 
 def test_sheet_is_plain_markdown(adviser: Adviser, few: list[Case]) -> None:
-    tokens = MarkdownIt().parse(sheet(exercises(adviser, few, 3, 1), 1, answers=True))
+    tokens = MarkdownIt().parse(
+        exercise_sheet(adviser.knowledge, exercises(adviser, few, 3, 1), 1, answers=True)
+    )
     heads = [tokens[place + 1].content for place, token in enumerate(tokens) if token.type == "heading_open"]
     assert heads[0] == "Exercises with answers"
     assert [head.partition(" (")[0] for head in heads[1:]] == ["Exercise 1", "Exercise 2", "Exercise 3"]

@@ -13,7 +13,9 @@ from decide.decision.rank import role_facts, verdict_facts
 from decide.engine import plain
 from decide.engine.language import GRADES, Subject
 from decide.explain.why import placed
-from decide.lesson.steps import FATE_WORDS, Lesson, Step, lesson, lesson_lines, options_shown
+from decide.lesson.lines import lesson_lines
+from decide.lesson.make import lesson, options_shown
+from decide.lesson.steps import Lesson, Step
 from decide.model.errors import DecideError
 from decide.questions.sensitivity import with_plain_engine
 from tests.shared import case_of
@@ -26,10 +28,10 @@ PROGRAMMES = (
 
 
 def test_parts_come_in_order(whole: Lesson) -> None:
-    parts = [step.part for step in whole.steps if step.part not in ("idea", "judgement")]
+    parts = [step.section for step in whole.steps if step.section not in ("idea", "judgement")]
     assert parts == sorted(parts, key=ORDER.index)
     assert {"site", "zone", "option", "verdict", "part", "choice", "fate", "idea", "judgement"} == {
-        step.part for step in whole.steps
+        step.section for step in whole.steps
     }
     assert [step.number for step in whole.steps] == list(range(1, len(whole.steps) + 1))
 
@@ -42,7 +44,7 @@ def test_each_layer_is_in_the_order_of_the_engine(field: Consultation, whole: Le
     }
     for layer, rows in subjects.items():
         fired = plain.judge(field.book.base, layer, rows).firings
-        assert [(step.rule, step.subject) for step in whole.steps if step.part == layer] == [
+        assert [(step.rule, step.subject) for step in whole.steps if step.section == layer] == [
             (one.rule, one.subject) for one in fired
         ]
 
@@ -65,10 +67,10 @@ def test_options_are_stepped_through_with_what_is_taken_as_usual(field: Consulta
     marks = {
         (rule, subject) for rule, subject in usual if field.book.rules[rule].then.act in ("mark", "rule-out")
     }
-    steps = [(step.rule, step.subject) for step in whole.steps if step.part == "option"]
+    steps = [(step.rule, step.subject) for step in whole.steps if step.section == "option"]
     assert set(steps) == known | marks
     assert len(steps) == len(set(steps))
-    for step in (step for step in whole.steps if step.part == "option"):
+    for step in (step for step in whole.steps if step.section == "option"):
         assert any(read.how == "usual" for read in step.facts) <= ((step.rule, step.subject) in marks)
 
 
@@ -79,7 +81,7 @@ def test_the_marks_of_a_lesson_give_the_grades(field: Consultation, whole: Lesso
             marks = [
                 step
                 for step in whole.steps
-                if step.part == "option"
+                if step.section == "option"
                 and step.subject == code
                 and step.target == criterion
                 and step.act == "mark"
@@ -101,7 +103,7 @@ def test_facts_of_a_step_exist_before_it(whole: Lesson) -> None:
                 read.name.startswith(("site.", "zone.", "option.", "step."))
                 and read.steps
                 and step.act != "verdict"
-                and step.part not in ("part", "fate")
+                and step.section not in ("part", "fate")
             ):
                 derived += 1
                 assert set(read.steps) <= concluded[read.name]
@@ -144,15 +146,15 @@ def test_how_facts_are_known_by_hand(whole: Lesson) -> None:
 
 
 def test_choice_rests_on_verdict_marks_and_diagnosis(whole: Lesson) -> None:
-    choice = next(step for step in whole.steps if step.part == "choice" and step.zone == "goalmouths")
+    choice = next(step for step in whole.steps if step.section == "choice" and step.zone == "goalmouths")
     behind = [whole.step(number) for number in whole.chain(choice.number)]
-    assert {"verdict", "part", "option", "zone", "choice"} <= {step.part for step in behind}
+    assert {"verdict", "part", "option", "zone", "choice"} <= {step.section for step in behind}
     assert any(step.target == "zone.remedy-establish" for step in behind)
     assert behind[-1] == choice
 
 
 def test_a_part_that_is_kept_off_is_left_alone(whole: Lesson) -> None:
-    choice = next(step for step in whole.steps if step.part == "choice" and step.zone == "kept-square")
+    choice = next(step for step in whole.steps if step.section == "choice" and step.zone == "kept-square")
     assert "left alone" in choice.concludes
 
 
@@ -160,7 +162,7 @@ def test_every_rule_step_has_reason_and_source(whole: Lesson) -> None:
     for step in whole.steps:
         assert step.because
         assert step.concludes
-        assert bool(step.rule) == bool(step.sources) == (step.part not in ("choice", "fate"))
+        assert bool(step.rule) == bool(step.sources) == (step.section not in ("choice", "fate"))
 
 
 # ---------- verdicts, parts, choice, date ----------
@@ -172,13 +174,13 @@ def judgements(c: Consultation, step: Step) -> dict[str, object]:
 
 def test_verdicts_and_parts_read_grades_at_both_ends_in_words(field: Consultation, whole: Lesson) -> None:
     for step in whole.steps:
-        if step.part not in ("verdict", "part"):
+        if step.section not in ("verdict", "part"):
             continue
         held = judgements(field, step)
         for read in step.facts:
             assert read.value == held.get(read.name, read.value)
             if read.name == "option.verdict":
-                assert [whole.step(number).part for number in read.steps] == ["verdict"]
+                assert [whole.step(number).section for number in read.steps] == ["verdict"]
             # The names of levels that only rules know stand nowhere.
             assert not any(word in read.text for word in (": soft", ": open (bad", "else-essential"))
 
@@ -192,7 +194,7 @@ def test_what_hangs_on_an_answer_is_said_at_both_ends(adviser: Adviser) -> None:
             verdict = next(
                 step
                 for step in lesson(c, [w.draft.code]).steps
-                if step.subject == w.draft.code and step.part == "verdict"
+                if step.subject == w.draft.code and step.section == "verdict"
             )
             for read in (read for read in verdict.facts if read.value == "open"):
                 found += 1
@@ -210,7 +212,7 @@ def test_the_choice_names_the_whole_programme_and_rests_on_its_parts(adviser: Ad
     c = with_plain_engine(adviser).consult(case_of(code).situation)
     told = lesson(c)
     for zone, chosen in c.chosen.items():
-        choice = next(step for step in told.steps if step.part == "choice" and step.subject == zone)
+        choice = next(step for step in told.steps if step.section == "choice" and step.subject == zone)
         rows = placed(c, zone)
         assert [read.name for read in choice.facts if read.name.startswith("verdict of ")] == [
             f"verdict of {row.option}" for row in rows
@@ -219,7 +221,7 @@ def test_the_choice_names_the_whole_programme_and_rests_on_its_parts(adviser: Ad
             read = next(read for read in choice.facts if read.name == f"verdict of {row.option}")
             behind = [told.step(number) for number in read.steps]
             assert {step.subject for step in behind} == {row.option}
-            assert [step.part for step in behind] == [
+            assert [step.section for step in behind] == [
                 "verdict",
                 *(["part"] if row.reason is not None else []),
             ]
@@ -238,16 +240,16 @@ def test_the_choice_names_the_whole_programme_and_rests_on_its_parts(adviser: Ad
 def test_the_fate_of_the_date_is_that_of_the_advice(adviser: Adviser, code: str) -> None:
     c = with_plain_engine(adviser).consult(case_of(code).situation)
     told = lesson(c)
-    rows = [step for step in told.steps if step.part == "fate"]
+    rows = [step for step in told.steps if step.section == "fate"]
     fate = advice_of(c).fate
     assert len(rows) == (fate is not None)
     for step in rows:
         assert fate is not None
         assert step.target == fate.level
         assert step.because == fate.text
-        assert step.concludes.endswith(FATE_WORDS[fate.level])
+        assert step.concludes.endswith(c.knowledge.text(f"lesson-fate-{fate.level}"))
         choice = [told.step(number) for read in step.facts for number in read.steps]
-        assert [each.part for each in choice] == ["choice"]
+        assert [each.section for each in choice] == ["choice"]
         assert c.zones[choice[0].subject].name == fate.zone
 
 

@@ -7,12 +7,13 @@ import json
 import re
 import sys
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 from decide.__main__ import main
 from decide.decision.consultation import Consultation
-from decide.lesson.steps import PART_NAMES, Lesson
+from decide.lesson.steps import Lesson, Section, section_name
 from decide.shell.lesson_loop import HELP, Walk, walk
 
 from .conftest import DRY, FIELD
@@ -50,7 +51,7 @@ def test_ends_hold(field: Consultation, whole: Lesson) -> None:
 
 
 def test_rule_source_and_facts_on_request(field: Consultation, whole: Lesson) -> None:
-    step = next(step for step in whole.steps if step.part == "zone")
+    step = next(step for step in whole.steps if step.section == "zone")
     said = heard(Walk(field, whole), f"jump {step.number}", "rule", "source", "facts", "quit")
     assert f"Rule {step.rule}" in said
     assert all(condition.text in said for condition in field.book.rules[step.rule].when)
@@ -87,9 +88,9 @@ def test_strange_words_and_the_end_of_input(field: Consultation, whole: Lesson) 
     assert "Say jump and a number" in said
 
 
-def test_own_words_read_easily() -> None:
+def test_own_words_read_easily(field: Consultation) -> None:
     for text in (
-        *PART_NAMES.values(),
+        *(section_name(field.knowledge, section) for section in get_args(Section)),
         "Guess first, or say next to see the answer.",
         "This is the last step.",
         "No. Look at the facts again.",

@@ -10,9 +10,11 @@ import html5lib
 import pytest
 
 from decide.decision.consultation import Consultation
-from decide.lesson.graph import dot, lesson_page
+from decide.lesson.dot import dot
 from decide.lesson.guess import guess
-from decide.lesson.steps import Lesson, lesson
+from decide.lesson.make import lesson
+from decide.lesson.page import lesson_page
+from decide.lesson.steps import Lesson
 
 # The DOT language, for as far as it is used: https://graphviz.org/doc/info/lang.html; a backslash takes the next letter with it.
 TOKEN = re.compile(r'\s*("(?:[^"\\]|\\.)*"|[A-Za-z_][A-Za-z_0-9]*|-?\d+(?:\.\d+)?|->|[{}\[\];,=])')

@@ -1,0 +1,56 @@
+"""The derivation of an advice in the DOT language, for drawing tools."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from decide.lesson.steps import Lesson, Read, Step, how_known
+from decide.model.words import printable
+
+_SHAPES: Final = {
+    "choice": "doubleoctagon",
+    "fate": "doubleoctagon",
+    "verdict": "hexagon",
+    "judgement": "hexagon",
+}
+
+
+def _quoted(*lines: str) -> str:
+    """Words as one quoted string of DOT; nothing in them can end it."""
+    safe = (printable(line).replace("\\", "\\\\").replace('"', '\\"') for line in lines if line)
+    return '"' + "\\n".join(safe) + '"'
+
+
+def dot(lesson: Lesson) -> str:
+    """The derivation in the DOT language: facts are ellipses, rules that fired are boxes, arrows go the way of the reasoning."""
+    k = lesson.knowledge
+    lines = [
+        "digraph lesson {",
+        "  rankdir=TB;",
+        '  node [fontname="Helvetica", fontsize=10];',
+        f"  label={_quoted(k.text('lesson-page-title-at', place=lesson.place).rstrip(': '), lesson.today)};",
+    ]
+    facts: dict[tuple[str, str], str] = {}
+    arrows: list[str] = []
+    for step in lesson.steps:
+        number = f"{step.number}. {step.rule}" if step.rule else f"{step.number}."
+        label = _quoted(number, step.about, step.concludes)
+        lines.append(f"  s{step.number} [shape={_SHAPES.get(step.section, 'box')}, label={label}];")
+        for read in step.facts:
+            if read.steps:
+                arrows += [f"  s{before} -> s{step.number};" for before in read.steps]
+                continue
+            fact = _owner(step, read), read.name
+            if fact not in facts:
+                facts[fact] = f"f{len(facts) + 1}"
+                label = _quoted(read.text, f"({how_known(k, read)})")
+                lines.append(f"  {facts[fact]} [shape=ellipse, label={label}];")
+            arrows.append(f"  {facts[fact]} -> s{step.number};")
+    return "\n".join([*lines, *dict.fromkeys(arrows), "}"]) + "\n"
+
+
+def _owner(step: Step, read: Read) -> str:
+    """Whose fact it is: that of the zone, of the one site, or of the subject of the step."""
+    if read.name.startswith("zone."):
+        return step.zone or step.subject
+    return "" if read.name.startswith("site.") else step.subject

@@ -1,0 +1,110 @@
+"""What is told of a field, in plain words, one thing a line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, Final
+
+from decide.decision.consultation import Consultation
+from decide.knowledge.speaker import STEP_NAMES
+from decide.lesson.chain import meaning
+from decide.model.situation import Situation, Use, Zone
+from decide.model.wording import MONTH_NAMES, day, listed
+from decide.model.words import capital
+from decide.model.work import Proposal
+
+_MONTHS: Final = {name[:3].lower(): name for name in MONTH_NAMES}
+
+
+def situation_lines(c: Consultation) -> Iterator[str]:
+    """What a case tells, in plain words, one thing a line."""
+    k, s = c.knowledge, c.filled.situation
+    place = c.filled.place_label or s.place.name
+    if place:
+        yield k.text("exercise-place", place=place)
+    yield k.text("exercise-today", day=day(c.filled.today))
+    yield from _dates(c, s)
+    yield from (_use(c, use) for use in s.use or [])
+    yield from _site(c, s)
+    yield from (_zone(c, code, zone) for code, zone in c.zones.items())
+    for spray in s.history.herbicides or []:
+        yield k.text("exercise-sprayed", day=day(spray.date), kind=spray.kind.replace("-", " "))
+    for wish in s.wishes.first or []:
+        yield k.text("exercise-wish", wish=wish)
+    yield from (_proposal(c, proposal) for proposal in s.proposal)
+
+
+def _dates(c: Consultation, s: Situation) -> Iterator[str]:
+    k, dates = c.knowledge, s.dates
+    if dates.play_by is not None:
+        wanted = k.text("exercise-wanted", use=dates.first_use or "play", day=day(dates.play_by))
+        firm = {True: k.text("exercise-date-firm"), False: k.text("exercise-date-soft"), None: ""}
+        yield f"{wanted} {firm[dates.play_by_firm]}".strip()
+    for span in dates.no_play or []:
+        yield k.text("exercise-no-play", start=day(span.start), until=day(span.until))
+
+
+def _use(c: Consultation, use: Use) -> str:
+    k = c.knowledge
+    said = k.text("exercise-use", sport=(use.sport or "play").replace("-", " "))
+    if use.months:
+        said = k.text("exercise-use-months", use=said, months=listed([_MONTHS.get(m, m) for m in use.months]))
+    if use.hours_per_week is not None:
+        said = k.text("exercise-use-hours", use=said, hours=f"{use.hours_per_week:g}")
+    return f"{said}{f' ({use.players})' if use.players else ''}."
+
+
+def _zone(c: Consultation, code: str, zone: Zone) -> str:
+    """What is told of a zone; members of lists that are not there are not worth a word."""
+    facts = c.zone_facts[code]
+    known = [
+        f"{meaning(c, kind.name)}: {c.say.fact(kind, facts[kind.name])}"
+        for kind in c.types.values()
+        if kind.kind == "told"
+        and kind.scope == "zone"
+        and facts.get(kind.name, False) is not False
+        and _given(zone, kind.told)
+    ]
+    grasses = [
+        f"{c.say.plant(str(one.grass).replace(' ', '-').lower())}{f' ({one.state})' if one.state else ''}"
+        for one in zone.grass or []
+    ]
+    known += [c.knowledge.text("exercise-grasses", grasses=listed(grasses))] if grasses else []
+    said = "; ".join(known) if known else c.knowledge.text("exercise-nothing-known")
+    return f"{capital(zone.name)}: {said}."
+
+
+def _site(c: Consultation, s: Situation) -> Iterator[str]:
+    """The told facts of the site, those that come as lists gathered in one line."""
+    gathered: dict[str, list[str]] = {}
+    for kind in c.types.values():
+        value = c.site.get(kind.name)
+        if kind.kind != "told" or kind.scope != "site" or value is None or not _given(s, kind.told):
+            continue
+        if kind.told.startswith(("place.", "dates.")) or kind.told == "means.currency":
+            continue
+        head, colon, level = meaning(c, kind.name).partition(": ")
+        if colon:
+            gathered.setdefault(head, []).extend([level.replace("-", " ")] if value is True else [])
+        else:
+            currency = s.means.currency if kind.told == "means.budget" else None
+            unit = f" {currency.upper()}" if currency else ""
+            yield f"{capital(head)}: {c.say.fact(kind, value)}{unit}."
+    for head, levels in gathered.items():
+        if levels:
+            yield f"{capital(head)}: {listed(levels)}."
+
+
+def _proposal(c: Consultation, proposal: Proposal) -> str:
+    what = STEP_NAMES.get(proposal.step.replace(" ", "-"), proposal.step)
+    zone = f" ({proposal.zone})" if proposal.zone else ""
+    if proposal.start:
+        return c.knowledge.text("exercise-proposal-on", step=f"{what}{zone}", day=day(proposal.start))
+    return c.knowledge.text("exercise-proposal", step=f"{what}{zone}")
+
+
+def _given(holder: Any, told: str) -> bool:
+    """Whether a key was told by the person."""
+    table, _, key = told.rpartition(".")
+    part = getattr(holder, table, None) if isinstance(holder, Situation) else holder
+    return getattr(part, key, None) is not None
