@@ -39,6 +39,14 @@ def deciders(
     return found
 
 
+def undecided_lines(book: Rulebook, cases: Iterable[Case]) -> Iterator[str]:
+    """A line for each rule that no case decides, as a warning: it could be wrong and no case would show it."""
+    rules = book.rules
+    for rule, codes in deciders(book, cases).items():
+        if not codes:
+            yield f"{rules[rule].where}: no case decides the rule {rule}; sign a case that fails without it"
+
+
 def deciding(book: Rulebook, case: Case, rules: Iterable[str]) -> Iterator[str]:
     """Those of some rules that a case decides."""
     whole = _Whole(book, case)
@@ -100,6 +108,10 @@ class _Whole:
         if next(unmet_in_outcome(expect, without), None) is not None:
             return True
         if _advised(without) == self.advised and not self._says(family):
+            return False
+        signed = {*expect.cautions, *expect.today, *expect.needs}
+        quiet = rule.then.act in ("caution", "need") and rule.then.target not in signed
+        if quiet and not (expect.says or expect.plan):
             return False
         return next(unmet_in_advice(expect, without), None) is not None
 
@@ -194,7 +206,8 @@ class _Whole:
     def _graded(self, w: Weighed, family: frozenset[str]) -> Weighed:
         own, usual = _less(w, family), _less(self.usual[w.draft.code], family)
         new = dataclasses.replace(w, firings=own.firings, could=own.could)
-        bound(new, usual, self.c.is_closed, self.book.quiet)
+        if any(self.book.rules[one].then.act in ("mark", "rule-out") for one in family):
+            bound(new, usual, self.c.is_closed, self.book.quiet)
         return new
 
     def _conclude(self, c: Consultation, options: Collection[Weighed]) -> None:
