@@ -24,7 +24,9 @@ def _holders(mutant: Mutant) -> list[Path]:
 
 def _ran(house: Path, tests: tuple[str, ...]) -> subprocess.CompletedProcess[str]:
     command = [sys.executable, "-m", "pytest", "-n", "0", "-x", "-m", "slow or not slow", *tests]
-    return subprocess.run(command, cwd=house, capture_output=True, text=True, check=False, env={"PYTHONPATH": ""})
+    return subprocess.run(
+        command, cwd=house, capture_output=True, text=True, check=False, env={"PYTHONPATH": ""}
+    )
 
 
 @pytest.mark.parametrize("mutant", MUTANTS, ids=lambda mutant: mutant.name)
