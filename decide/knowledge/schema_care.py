@@ -16,6 +16,7 @@ from decide.knowledge.schema import (
     Words,
     listed,
 )
+from decide.model.advice import Stage, Who
 
 
 class Check(Row):
@@ -49,14 +50,12 @@ class Sign(Row):
     sources: Keys
 
 
-Stage = Literal["before", "clear", "bed", "establish", "grow", "open", "keep"]
 Remedy = Literal[
     "recover", "establish", "carry-on", "use-less", "mend-first", "move-play", "call-expert", "wait"
 ]
 Event = Literal[
     "today", "start", "wetting", "emergence", "rooted", "first-cut", "cover", "light-use", "full-play", "full-fixtures", "recovered", "growing", "growth",
 ]  # fmt: skip
-Who = Literal["volunteer", "licensed-person", "contractor", "owner", "laboratory", "utility-service"]
 ValueName = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9\-]*(\[[a-z][a-z0-9.\-]*\])?$")]
 
 

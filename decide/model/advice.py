@@ -15,13 +15,14 @@ SCHEMA: Final = "advice/1"
 Verdict = Literal["advised", "sound", "risky", "late", "not-advised", "ruled-out"]
 Judgement = Literal["sound", "sound-if", "not-advised", "ruled-out"]
 Grade = Literal["lost", "poor", "weak", "unknown", "doubtful", "fair", "strong"]
+# What one reason says of an option; a reason is never of unknown grade.
+ReasonGrade = Literal["ruled-out", "lost", "poor", "weak", "doubtful", "fair", "strong"]
 Decision = Literal[
     "recover", "repair", "renovate", "stopgap then renovate", "use less", "mend the cause first", "move play",
     "call an expert", "wait", "carry on", "none sound", "left alone", "nothing to do",
 ]  # fmt: skip
-
-
 Stage = Literal["before", "clear", "bed", "establish", "grow", "open", "keep"]
+Who = Literal["volunteer", "licensed-person", "contractor", "owner", "laboratory", "utility-service"]
 
 
 class Row(BaseModel):
@@ -62,7 +63,7 @@ class Reason(Row):
     """Why: a sentence, for or against, with the rule and the sources that gave it."""
 
     for_: bool = Field(alias="for", description="speaks plainly for it")
-    grade: Literal["ruled-out", "lost", "poor", "weak", "doubtful", "fair", "strong"] = "weak"
+    grade: ReasonGrade = "weak"
     criterion: str = ""
     text: str
     rules: list[str]
@@ -165,7 +166,7 @@ class OddsRow(Row):
     ready_most: float = Field(description="the same for a stand that needs the least")
     killed: float = Field(description="share of years in which its first winter or frost kills it")
     washed_out: float | None = Field(
-        description="share of years in which a heavy rain carries the seed off; None where it is not known or cannot"
+        description="share of years in which a heavy rain carries the seed off; None where it cannot be said"
     )
     how: Literal["replayed", "approximation"]
     note: str = ""
@@ -244,7 +245,8 @@ class Fate(Row):
         description="the use that is wanted by then; empty where nobody told, and matches are judged"
     )
     level: Literal["yes", "likely", "partly", "no", "open"] = Field(
-        description="yes: in a slow year too; likely: in most years; partly: training, but not matches; open: no day can be worked out"
+        description="yes: in a slow year too; likely: in most years; partly: training, but not matches; "
+        "open: no day can be worked out"
     )
     zone: str = Field(description="empty where no day can be worked out")
     training_from: str | None = None
@@ -339,7 +341,7 @@ class Task(Row):
     every_days: float | None = None
     times: int | None = None
     needs: list[str] = Field(default_factory=list, description="codes of tools and machines")
-    who: str = ""
+    who: Who | Literal[""] = ""
     hours: Hours | None = Field(default=None, description="hours of work in all, of one person")
     amount: float | None = None
     unit: str = ""

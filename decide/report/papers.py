@@ -14,7 +14,6 @@ from decide.model.files import write_whole
 from decide.model.units import System
 
 Kind = Literal["page", "notes", "calendar", "tasks", "shopping"]
-STDOUT: Final = "-"
 
 
 class PaperError(DecideError):

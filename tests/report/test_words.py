@@ -49,8 +49,9 @@ def test_templates_name_texts_that_are_there() -> None:
     [
         ("decision", get_args(model.Decision)),
         ("stage", get_args(model.Stage)),
+        ("who", get_args(model.Who)),
         ("sure", ("firm", "likely", "open")),
-        ("speaks", [grade for grade in (*get_args(model.Grade), "ruled-out") if grade != "unknown"]),
+        ("speaks", get_args(model.ReasonGrade)),
         ("kind", ("material", "hire", "labour", "contractor", "water")),
         ("leading", ("stopgap", "chosen", "least-bad", "runner-up")),
     ],
@@ -61,7 +62,8 @@ def test_every_code_of_the_advice_has_words(kind: str, codes: tuple[str, ...]) -
 
 def test_a_code_without_words_stands_as_it_is_and_a_text_that_is_not_there_is_named() -> None:
     assert word("who", "volunteer") == "any of you"
-    assert word("who", "the verger") == "the verger"
+    assert word("currency", "XAU", "XAU") == "XAU"
+    assert word("window", "good") == "good"
     assert word("opens", "another-window", "") == ""
     with pytest.raises(DecideError, match="there is no text 'rulre'"):
         say("rulre")
