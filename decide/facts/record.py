@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import datetime as dt
-import json
 import os
 import tempfile
 import tomllib
@@ -13,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
+import tomlkit
 from pydantic import Field, ValidationError
 
 from decide.facts.draft import BEGINNINGS, START_KINDS
@@ -199,18 +199,15 @@ def _converted(amount: float, unit: str, own: str, what: str) -> float:
 
 def toml_row(table: Table, row: Mapping[str, Any], newline: str = "\n") -> str:
     """A row as TOML text; a text can hold no quote, line end or control character that TOML would read."""
-    lines = [f"[[{table}]]"]
-    for key, value in row.items():
-        if isinstance(value, bool):
-            shown = "true" if value else "false"
-        elif isinstance(value, dt.date):
-            shown = value.isoformat()
-        elif isinstance(value, (int, float)):
-            shown = repr(int(value)) if float(value).is_integer() else repr(float(value))
-        else:
-            shown = json.dumps(clean(str(value)), ensure_ascii=False)
-        lines.append(f"{key} = {shown}")
-    return newline.join(lines) + newline
+    written = tomlkit.dumps({table: [{key: _writable(value) for key, value in row.items()}]})
+    return written.replace("\n", newline)
+
+
+def _writable(value: Any) -> Any:
+    """A value of a row as it is written: a whole number without a point, a text in one clean line."""
+    if isinstance(value, float) and value.is_integer():
+        return int(value)
+    return value if isinstance(value, (bool, int, float, dt.date)) else clean(str(value))
 
 
 def appended(data: bytes, knowledge: Knowledge, entry: Entry, name: str, today: dt.date) -> bytes:

@@ -122,54 +122,8 @@ def _write(path: Path, text: str) -> None:
 def as_text(answers: Mapping[str, Any], suffix: str) -> str:
     """The answers as the text of a situation file, TOML where the suffix says so, else JSON."""
     if suffix == ".toml":
-        return toml(answers)
+        # Not at the head: a talk that is kept as JSON does without it.
+        import tomlkit
+
+        return tomlkit.dumps(answers)
     return json.dumps(answers, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
-
-
-def toml(answers: Mapping[str, Any]) -> str:
-    """The answers as TOML: tables of plain values, lists of tables written inline or as [[name]]."""
-    lines: list[str] = []
-    for key, value in answers.items():
-        if not isinstance(value, dict) and not _rows(value):
-            lines.append(f"{_name(key)} = {_value(value)}")
-    for key, value in answers.items():
-        if isinstance(value, dict):
-            lines += [
-                "",
-                f"[{_name(key)}]",
-                *(f"{_name(inner)} = {_value(item)}" for inner, item in value.items()),
-            ]
-        elif _rows(value):
-            for row in value:
-                lines += [
-                    "",
-                    f"[[{_name(key)}]]",
-                    *(f"{_name(inner)} = {_value(item)}" for inner, item in row.items()),
-                ]
-    return "\n".join(lines).strip() + "\n"
-
-
-def _rows(value: Any) -> bool:
-    return isinstance(value, list) and bool(value) and all(isinstance(row, dict) for row in value)
-
-
-def _name(key: str) -> str:
-    return (
-        key
-        if key and all(letter.isascii() and (letter.isalnum() or letter in "-_") for letter in key)
-        else _value(key)
-    )
-
-
-def _value(value: Any) -> str:
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, (int, float)):
-        return repr(value)
-    if isinstance(value, str):
-        return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
-    if isinstance(value, list):
-        return "[" + ", ".join(_value(item) for item in value) + "]"
-    if isinstance(value, Mapping):
-        return "{ " + ", ".join(f"{_name(key)} = {_value(item)}" for key, item in value.items()) + " }"
-    raise TypeError(f"no answer is a {type(value).__name__}")
