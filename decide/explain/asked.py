@@ -345,13 +345,14 @@ def _proposal(c: Consultation, question: Question, level: Level) -> Answered:
         system=c.system,
         weather=c.filled.weather,
     )
-    advice = advice_of(judged).as_dict()
-    proposals = advice.get("proposals") or []
-    said = list(
-        dict.fromkeys("\n".join(say_judgement({**advice, "proposals": [row]})) for row in proposals)
-    ) or say_judgement(advice)
+    advice = advice_of(judged)
+    said = dict.fromkeys(say_judgement(k, row, advice.cautions) for row in advice.proposals)
+    proposals = advice.as_dict().get("proposals") or []
     return Answered(
-        question, "\n".join([*([proposed.note] if proposed.note else []), *said]), level, proposals
+        question,
+        "\n".join([*([proposed.note] if proposed.note else []), *(said or [k.text("judgement-none")])]),
+        level,
+        proposals,
     )
 
 

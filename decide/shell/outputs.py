@@ -107,4 +107,10 @@ def judgement(judged: Consultation) -> str:
     from decide.answer.assemble import advice_of
     from decide.explain.judgement import say_judgement
 
-    return "\n".join(say_judgement(advice_of(judged).as_dict()))
+    advice = advice_of(judged)
+    k = judged.knowledge
+    return (
+        say_judgement(k, advice.proposals[-1], advice.cautions)
+        if advice.proposals
+        else k.text("judgement-none")
+    )

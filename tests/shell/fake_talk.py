@@ -73,20 +73,11 @@ class FakeAdvice:
     def as_dict(self) -> dict[str, Any]:
         out: dict[str, Any] = {
             "situation": [{"key": "dates.today", "value": self.answers["dates"]["today"], "how": "computed"}],
-            "today": [], "cautions": [], "proposals": [],
             "plan": [
                 {"task": "water", "text": "Water the new seed", "from": "2026-05-20", "until": "2026-05-26", "zone": "goalmouths"},
                 {"task": "mow", "text": "Mow for the first time", "from": "2026-06-20", "until": "2026-06-22", "zone": "goalmouths"},
             ],
         }  # fmt: skip
-        for proposal in self.answers.get("proposal", []):
-            out["proposals"].append(
-                {
-                    "asked": f"{proposal['step']} {proposal.get('zone', 'whole field')} {proposal['start']}", "judgement": "sound-if",
-                    "conditions": ["the ground is moist, not wet"], "reasons": [{"for": False, "text": "Wet soil packs."}], "cautions": [],
-                    "better": ["Wait two dry days."],
-                }
-            )  # fmt: skip
         return out
 
 
@@ -126,9 +117,8 @@ def tools(today: dt.date = TODAY) -> Tools:
 
 
 def _judgement(advice: FakeAdvice) -> str:
-    from decide.explain.judgement import say_judgement
-
-    return "\n".join(say_judgement(advice.as_dict()))
+    proposal = advice.answers["proposal"][-1]
+    return f"{proposal['step']} {proposal.get('zone', 'whole field')} {proposal['start']}: better not."
 
 
 def _week(advice: FakeAdvice, view: View) -> str:
