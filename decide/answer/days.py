@@ -36,8 +36,8 @@ def up_and_cut(t: Teller, draft: Draft) -> tuple[out.DayRange | None, out.DayRan
     if draft.start is None or site is None or season is None or not draft.new_grass:
         return None, None
     start = draft.start
-    if draft.variant == "dormant":
-        window = t.filled.windows(draft.key, "dormant").window_on(dates.day_of_year(start))
+    if t.k.variants[draft.variant].sleeps:
+        window = t.filled.windows(draft.key, draft.variant).window_on(dates.day_of_year(start))
         start = (
             start
             if window is None or window.quality != "dormant"

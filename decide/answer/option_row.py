@@ -39,7 +39,7 @@ def odds_row(t: Teller, draft: Draft) -> out.OddsRow | None:
         or start >= by
         or season is None
         or draft.remedy != "establish"
-        or draft.variant == "winter-overseed"
+        or t.k.variants[draft.variant].cover_over
     ):
         return None
     stage = "light-use" if dates_told.first_use == "training" else "full-play"

@@ -22,7 +22,6 @@ Quality = Literal["good", "fair", "dormant"]
 DayText = Annotated[str, Field(pattern=r"^\d\d-\d\d$")]
 _listed = BeforeValidator(lambda v: tuple(v) if isinstance(v, list) else v)
 NOT_FOR_CLIMATE: Final = "not-for-this-climate"
-OVERSEED: Final = "winter-overseed"
 
 
 class Model(BaseModel):
@@ -181,12 +180,12 @@ class _Maker:
             if k.grasses[lead_grass(k, plant)].climates[code] != "no"
         ]
         rows = self._rows(here, "plain")
-        warm = {plant for plant in here if k.grasses[lead_grass(k, plant)].season_type == "warm"}
-        # Winter grass is sown over a warm-season stand: only where such a stand can be had.
-        if OVERSEED in k.variants and any(
-            row.spans and warm & {g.code for way in row.ways for g in way.grasses} for row in rows
-        ):
-            rows += [row for row in self._rows(k.variants[OVERSEED].grasses, OVERSEED) if row.spans]
+        # Cover is sown over a stand of another season: only where such a stand can be had.
+        had = {g.code for row in rows if row.spans for way in row.ways for g in way.grasses}
+        for code, variant in k.variants.items():
+            over = variant.cover_over
+            if over and any(k.grasses[lead_grass(k, plant)].season_type == over for plant in had):
+                rows += [row for row in self._rows(variant.grasses, code) if row.spans]
         missing = [plant for plant in k.grasses if plant not in here]
         not_here = (
             [NotHere(grasses=self._named(missing), why=self._why(NOT_FOR_CLIMATE, None))] if missing else []

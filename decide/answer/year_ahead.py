@@ -133,8 +133,8 @@ def _windows(
     for chosen in c.chosen.values():
         for w in (chosen.stopgap, chosen.option, chosen.least_bad, chosen.runner_up):
             if w is not None and w.draft.remedy == "establish":
-                # Only overseeding for the winter has windows of its own.
-                variant = w.draft.variant if w.draft.variant == "winter-overseed" else "plain"
+                # Only cover for the winter has windows of its own.
+                variant = w.draft.variant if c.knowledge.variants[w.draft.variant].cover_over else "plain"
                 found[w.draft.plant, START_KINDS[w.draft.method], variant] = None
     rows: list[out.SeasonWindow] = []
     none: list[out.NoWindow] = []

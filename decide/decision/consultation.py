@@ -267,8 +267,10 @@ class Diagnosis:
 
     def options(self) -> list[Draft]:
         """The options of all zones, before they are weighed."""
-        warm = {code: facts.get("zone.main-season-type") == "warm" for code, facts in self.zone_facts.items()}
-        return make_options(self.filled, self.remedies(), warm)
+        standing = {
+            code: str(facts.get("zone.main-season-type", "")) for code, facts in self.zone_facts.items()
+        }
+        return make_options(self.filled, self.remedies(), standing)
 
     def option_facts(self, draft: Draft) -> Facts:
         """Every fact that rules about an option may read."""

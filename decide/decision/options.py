@@ -10,10 +10,9 @@ from typing import Final
 from decide.facts.complete import Filled
 from decide.facts.draft import Draft, begun, can_be_had, can_work, is_free, lead_grass, offers
 from decide.measure import dates
-from decide.measure.windows import Windows
+from decide.measure.windows import OPEN_QUALITIES, Windows
 
 MOST_ROWS: Final = 400
-OPEN: Final = ("good", "fair")
 
 
 def _first(filled: Filled, day: dt.date, last: dt.date) -> dt.date | None:
@@ -55,7 +54,7 @@ def _rainy_days(filled: Filled, draft: Draft, all_windows: Windows, there: dt.da
     """Where nobody can water: in each open window the first day on which usual rain covers what turf uses."""
     season = filled.library.knowledge.grasses[lead_grass(filled.library.knowledge, draft.plant)].season_type
     for window in all_windows.windows:
-        if window.quality not in OPEN:
+        if window.quality not in OPEN_QUALITIES:
             continue
         opens = (
             there if window.holds(dates.day_of_year(there)) else dates.date_on_or_after(window.opens, there)
@@ -87,9 +86,10 @@ def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
     if filled.site is None:
         return [(earliest, "earliest")]
     all_windows = filled.windows(draft.key, draft.variant)
+    variant = filled.library.knowledge.variants[draft.variant]
     here = dates.day_of_year(today)
     for window in all_windows.windows:
-        if window.quality not in OPEN and not (window.quality == "dormant" and draft.variant == "dormant"):
+        if window.quality not in variant.starts_in:
             continue
         opens = today if window.holds(here) else dates.date_on_or_after(window.opens, today)
         closes = dates.date_on_or_after(window.closes, opens)
@@ -102,7 +102,8 @@ def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
         free = _first_free(filled, draft.zone, max(opens, there), closes)
         if free is not None and free <= year:
             found.setdefault(free, "window-opening")
-    if filled.situation.means.water == "none":
+    # What sleeps until its season needs no rain at its start.
+    if filled.situation.means.water == "none" and not variant.sleeps:
         for day in _rainy_days(filled, draft, all_windows, there):
             found.setdefault(day, "window-opening")
     last = all_windows.last_day(here)
@@ -113,7 +114,7 @@ def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
     return sorted((day, kind) for day, kind in found.items() if day <= year)
 
 
-def _establish(filled: Filled, zone: str, winter_overseed: bool) -> Iterator[Draft]:
+def _establish(filled: Filled, zone: str, standing: str) -> Iterator[Draft]:
     knowledge = filled.library.knowledge
     climate = filled.climate.code if filled.climate else None
     known: dict[tuple[str, str, int], list[tuple[dt.date, str]]] = {}
@@ -148,22 +149,20 @@ def _establish(filled: Filled, zone: str, winter_overseed: bool) -> Iterator[Dra
                     or filled.site is None
                 ):
                     continue
-                if (code == "winter-overseed" and not winter_overseed) or (
-                    code != "winter-overseed" and not lasts
-                ):
+                if variant.cover_over != standing if variant.cover_over else not lasts:
                     continue
                 varied = Draft(zone, "establish", method, plant, code)
                 yield from _varied(filled, varied, starts_of(varied))
 
 
 def _varied(filled: Filled, draft: Draft, possible: Sequence[tuple[dt.date, str]]) -> Iterator[Draft]:
-    """The possible starts of a variant: only in its own window, pre-germinated seed only now."""
+    """The possible starts of a variant: only in windows of its own, cover for one winter only once."""
+    variant = filled.library.knowledge.variants[draft.variant]
     for day, kind in possible:
         quality = filled.windows(draft.key, draft.variant).quality_on(dates.day_of_year(day))
-        wanted = {"dormant": ("dormant",), "winter-overseed": OPEN, "pregerminated": OPEN}[draft.variant]
-        if quality in wanted and (draft.variant != "pregerminated" or kind == "earliest"):
+        if quality in variant.starts_in and (kind == "earliest" or not variant.only_now):
             yield Draft(draft.zone, "establish", draft.method, draft.plant, draft.variant, day, kind)
-            if draft.variant == "winter-overseed":
+            if variant.cover_over:
                 return
 
 
@@ -172,7 +171,7 @@ _KIND_ORDER: Final = ("earliest", "window-opening", "last-safe", "none")
 
 
 def make_options(
-    filled: Filled, remedies: Mapping[str, Sequence[str]], warm_standing: Mapping[str, bool]
+    filled: Filled, remedies: Mapping[str, Sequence[str]], standing: Mapping[str, str]
 ) -> list[Draft]:
     """The options of every zone with the remedies that its diagnosis names, at most MOST_ROWS in all.
 
@@ -190,7 +189,7 @@ def make_options(
                 under_way = begun(filled, zone)
                 rows += [] if under_way is None else [under_way]
             elif remedy in wanted and remedy == "establish":
-                rows += _establish(filled, zone, warm_standing.get(zone, False))
+                rows += _establish(filled, zone, standing.get(zone, ""))
             elif remedy in wanted:
                 rows.append(Draft(zone, remedy))
     if sum(map(len, drafts.values())) > MOST_ROWS:

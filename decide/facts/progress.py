@@ -221,18 +221,36 @@ class Young:
     start: dt.date | None
 
 
+def told_method(knowledge: Knowledge, kind: str, thickness: float | None) -> str:
+    """The method that stands for what the history tells as sown or laid; the one for thick sod where it is known to be thick."""
+    rows = {code: row for code, row in knowledge.methods.items() if row.told_as == kind}
+    thick = [
+        code
+        for code, row in rows.items()
+        if row.told_from
+        and thickness is not None
+        and (least := knowledge.value(row.told_from)) is not None
+        and thickness >= least
+    ]
+    return next(iter(thick), next(code for code, row in rows.items() if not row.told_from))
+
+
 def young_turf(filled: Filled, zone: str) -> Young | None:
     """The young turf of a zone: what was begun, or was sown or laid within the weeks that turf is young; old turf only where it was checked."""
     knowledge, number = filled.library.knowledge, filled.library.number
     draft = begun(filled, zone)
     if draft is not None:
         return Young(knowledge.methods[draft.method].made_from, draft.method, draft.start)
-    h, weeks, thick = filled.situation.history, number("opening-young-weeks"), number("thick-sod-least")
-    told = [(row.date, "broadcast-seed") for row in h.sown or [] if of_zone(row.zone, zone, filled.zones)]
-    told += [
-        (row.date, "thick-sod" if row.thickness_mm is not None and thick is not None and row.thickness_mm >= thick else "thin-sod")
-        for row in h.sod_laid or [] if of_zone(row.zone, zone, filled.zones)
-    ]  # fmt: skip
+    weeks = number("opening-young-weeks")
+    told = [
+        (row.date, told_method(knowledge, kind, getattr(row, "thickness_mm", None)))
+        for kind, rows in (
+            ("sown", filled.situation.history.sown),
+            ("sod-laid", filled.situation.history.sod_laid),
+        )
+        for row in rows or []
+        if of_zone(row.zone, zone, filled.zones)
+    ]
     young = [
         (date, method)
         for date, method in told

@@ -237,6 +237,8 @@ class MethodRow(Row):
     also: Words = ()
     made_from: Literal["seed", "sod", "vegetative"] = Field(alias="made-from")
     needs_machine: Annotated[tuple[str | list[str], ...], listed] = Field(default=(), alias="needs-machine")
+    told_as: Literal["", "sown", "sod-laid"] = Field(default="", alias="told-as")
+    told_from: str = Field(default="", alias="told-from")
     by_hand: Literal["yes", "small-areas", "no"] = Field(alias="by-hand")
     disturbs: str
     season_types: Words = Field(alias="season-types")
@@ -256,13 +258,25 @@ class MethodRow(Row):
 
 
 class Variant(Row):
-    """A way to vary a method: on purpose dormant, over standing grass in winter, or with seed started before."""
+    """A way to vary a method: on purpose dormant, over standing grass in winter, or with seed started before.
+
+    It starts in windows of the qualities `starts-in`, with `only-now` as early as can be and never later. `cover-over` is the
+    season of the standing turf over which it covers one winter and no more: it needs no climate that its grass lasts in.
+    """
 
     name: str
+    starts_in: Annotated[tuple[Literal["good", "fair", "dormant"], ...], listed] = Field(alias="starts-in")
+    only_now: bool = Field(default=False, alias="only-now")
+    cover_over: Literal["", "cool", "warm"] = Field(default="", alias="cover-over")
     methods: Words
     grasses: Words
     text: Sentence
     sources: Keys
+
+    @property
+    def sleeps(self) -> bool:
+        """Whether it is sown to sleep until its season begins."""
+        return "dormant" in self.starts_in
 
 
 class Tool(Row):

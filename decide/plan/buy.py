@@ -9,12 +9,12 @@ from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
 from decide.decision.consultation import Consultation
-from decide.decision.options import OPEN
 from decide.decision.rank import USABLE, Weighed
 from decide.facts.draft import OFFERED_PLANTS, offers
 from decide.knowledge.schema_care import Price, Supply
 from decide.knowledge.tables import Statement
 from decide.measure import area, dates, seed
+from decide.measure.windows import OPEN_QUALITIES
 from decide.model import advice as out
 from decide.model.errors import DecideError
 from decide.model.situation import Offer
@@ -1049,7 +1049,7 @@ class _Buyer:
             seen = start + dt.timedelta(days=noticed)
             windows = self.filled.windows(draft.key, draft.variant)
             at = dates.day_of_year(seen)
-            if windows.quality_on(at) in OPEN or (
+            if windows.quality_on(at) in OPEN_QUALITIES or (
                 draft.variant == "dormant" and windows.quality_on(at) == "dormant"
             ):
                 days, when = (

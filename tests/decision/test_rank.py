@@ -475,4 +475,4 @@ def test_only_an_answer_that_is_still_asked_for_can_bring_a_fact():
         ("option.method", True),
     ):
         assert c.is_closed(name) is closed, name
-    assert not consulted(changed(SHUT, field={"drainage": None}))._is_closed("site.drainage")
+    assert not consulted(changed(SHUT, field={"drainage": None})).is_closed("site.drainage")
