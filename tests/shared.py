@@ -8,14 +8,17 @@ from typing import Any
 
 import pytest
 
-from decide.cases.bank import Case, read_cases
+from decide.cases.bank import Case, consult_case, fired_rules, read_cases
 from decide.consult import Adviser
+from decide.decision.consultation import Consultation
 from decide.knowledge.load import knowledge_folder, read_knowledge
 from decide.knowledge.tables import Knowledge
 
 CASE_FOLDER = knowledge_folder() / "cases"
 
 
+# Long tests of the whole bank share one worker, which holds its consultations.
+BANK = (pytest.mark.slow, pytest.mark.xdist_group("bank"))
 REFERENCE = "it comes with the extra `reference`"
 
 
@@ -49,6 +52,18 @@ def case_of(code: str) -> Case:
     found = [case for case in read_cases(CASE_FOLDER, code) if case.code == code]
     assert len(found) == 1
     return found[0]
+
+
+@cache
+def consulted(code: str) -> Consultation:
+    """What the plain engine makes of a case, judged once a process; nothing of it is to be changed."""
+    return consult_case(adviser(), case_of(code))
+
+
+@cache
+def fired(code: str) -> frozenset[str]:
+    """The rules that fire in a case."""
+    return frozenset(fired_rules(consulted(code)))
 
 
 @cache

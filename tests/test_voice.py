@@ -12,13 +12,12 @@ from typing import Any, Final
 
 import pytest
 
-from decide.cases.bank import consult_case
 from decide.model import advice as out
 from decide.model.advice import Advice
 from decide.model.wording import day
 from decide.questions.next import tried
 from tests import voice
-from tests.shared import adviser, case_codes, case_of
+from tests.shared import BANK, case_codes, consulted
 from tests.voice import Finished, contradictions, full_text
 
 BASE: Final = "york-school-closed-summer"
@@ -33,14 +32,12 @@ Change = Callable[[Advice], Advice]
 @functools.cache
 def advised(code: str) -> tuple[Advice, str]:
     """The advice of a case as a person gets it, and its full text."""
-    advice = tried(consult_case(adviser(), case_of(code)))
+    advice = tried(consulted(code))
     return advice, full_text(advice)
 
 
 # ---------- the bank ----------
-@pytest.mark.parametrize(
-    "code", [pytest.param(code, marks=() if code in FAST else pytest.mark.slow) for code in CODES]
-)
+@pytest.mark.parametrize("code", [pytest.param(code, marks=() if code in FAST else BANK) for code in CODES])
 def test_no_contradiction(code: str) -> None:
     assert contradictions(*advised(code)) == []
 

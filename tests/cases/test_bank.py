@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import functools
 import tomllib
 from collections.abc import Iterator
 
 import pytest
 
 from decide.answer.assemble import advice_of
-from decide.cases.bank import consult_case, fired_rules, unmet
+from decide.cases.bank import consult_case, unmet
 from decide.decision.consultation import Consultation
 from decide.decision.rank import role_facts
 from decide.engine.language import ROLE
 from decide.engine.plain import standing
 from decide.knowledge.load import knowledge_folder
-from tests.shared import adviser, case_codes, case_of, knowledge
+from tests.shared import BANK, adviser, case_codes, case_of, consulted, fired, knowledge
 
 CODES = case_codes()
 # The fast run takes three of those that a specialist asks for first; .ci/run takes all of them.
@@ -26,13 +25,8 @@ FIRST = (
 LEAST_CASES = 60
 
 
-@functools.cache
-def consulted(code: str) -> Consultation:
-    return consult_case(adviser(), case_of(code))
-
-
 def _sampled() -> list[object]:
-    return [pytest.param(code, marks=() if code in FIRST[:3] else pytest.mark.slow) for code in CODES]
+    return [pytest.param(code, marks=() if code in FIRST[:3] else BANK) for code in CODES]
 
 
 def test_the_first_cases_are_there() -> None:
@@ -61,9 +55,9 @@ def test_bank_is_large_and_wide() -> None:
 @pytest.mark.xdist_group("bank")
 def test_every_rule_fires() -> None:
     """Every rule as written; the parts of its stretch need no case of their own."""
-    fired = set().union(*(fired_rules(consulted(code)) | _role_rules(consulted(code)) for code in CODES))
+    found = set().union(*(fired(code) | _role_rules(consulted(code)) for code in CODES))
     assert (
-        sorted(rule.id for rule in adviser().rules.values() if not rule.bend_of and rule.id not in fired)
+        sorted(rule.id for rule in adviser().rules.values() if not rule.bend_of and rule.id not in found)
         == []
     )
 
@@ -100,10 +94,11 @@ def rule_outs() -> list[str]:
 
 
 def _deciding(rule: str) -> Iterator[str]:
-    return (code for code in CODES if rule in fired_rules(consulted(code)))
+    return (code for code in CODES if rule in fired(code))
 
 
 @pytest.mark.slow
+@pytest.mark.xdist_group("bank")
 @pytest.mark.parametrize("rule", rule_outs())
 def test_rule_out_decides(rule: str) -> None:
     for code in _deciding(rule):

@@ -244,11 +244,11 @@ def test_explanations_are_true(adviser):
 
 @pytest.mark.slow
 def test_explanations_are_true_everywhere(adviser):
-    check_everywhere(adviser, SWEEP, 300)
+    check_everywhere(adviser, SWEEP, 100, slice(None, None, 2))
 
 
-def check_everywhere(adviser, each: int, least: int) -> None:
-    situations, reasons, let_in, remedies = explain_all(mutants(adviser, each, 2))
+def check_everywhere(adviser, each: int, least: int, cases: slice = slice(None)) -> None:
+    situations, reasons, let_in, remedies = explain_all(mutants(adviser, each, 2, cases))
     assert situations >= least
     assert let_in > situations / 3
     print(f"{situations} situations, {reasons} reasons, {let_in} options let in, {remedies} remedies")
@@ -329,7 +329,7 @@ def test_the_least_change_is_enough_and_nothing_less_is(dry, parts):
 @pytest.mark.slow
 def test_the_least_change_everywhere(adviser):
     kinds: dict[str, int] = {}
-    rows = list(mutants(adviser, 1, 3, slice(3, None, 20)))
+    rows = list(mutants(adviser, 1, 3, slice(3, None, 40)))
     for number, (_, c) in enumerate(rows):
         whole = adviser.consult(c.filled.situation)
         # of the ways in turn the first that is not sound as things are
@@ -388,7 +388,7 @@ def test_what_does_not_matter_changes_nothing(dry):
 
 @pytest.mark.slow
 def test_what_does_not_matter_changes_nothing_anywhere(adviser):
-    rows = list(mutants(adviser, 1, 4, slice(0, None, 90)))
+    rows = list(mutants(adviser, 1, 4, slice(0, None, 130)))
     assert sum(check_passed_over(adviser.consult(c.filled.situation), 3) for _, c in rows) >= 3
 
 

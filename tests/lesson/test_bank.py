@@ -6,13 +6,11 @@ import html5lib
 import pytest
 
 from decide.answer.assemble import advice_of
-from decide.cases.bank import consult_case
 from decide.cases.outcome import outcome
-from decide.consult import Adviser
 from decide.lesson.guess import guess
 from decide.lesson.make import lesson
 from decide.lesson.page import lesson_page
-from tests.shared import case_codes, case_of
+from tests.shared import case_codes, consulted
 
 GRADED = (
     "option.essential",
@@ -27,9 +25,10 @@ GRADED = (
 
 
 @pytest.mark.slow
+@pytest.mark.xdist_group("bank")
 @pytest.mark.parametrize("code", case_codes()[::9])
-def test_every_lesson_holds(code: str, adviser: Adviser) -> None:
-    c = consult_case(adviser, case_of(code))
+def test_every_lesson_holds(code: str) -> None:
+    c = consulted(code)
     whole = lesson(c)
     for step in whole.steps:
         assert all(number < step.number for read in step.facts for number in read.steps)

@@ -103,7 +103,7 @@ def test_a_quick_trial_says_what_a_whole_consultation_says(adviser: Adviser) -> 
 def test_a_quick_trial_says_what_a_whole_consultation_says_of_every_question(
     adviser: Adviser, code: str
 ) -> None:
-    assert sum(check(adviser, case_of(code), 3, 9)) >= 5
+    assert sum(check(adviser, case_of(code), 3, 14)) >= 5
 
 
 def test_the_consultation_itself_is_left_alone(adviser: Adviser) -> None:

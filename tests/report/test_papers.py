@@ -20,11 +20,10 @@ from markdown_it import MarkdownIt
 from papers_samples import FULL, HOSTILE, flat, renamed
 
 from decide.answer.assemble import advice_of
-from decide.cases.bank import consult_case
 from decide.model.advice import Advice
 from decide.report.papers import PAPERS, PaperError, check_places, paper, shown, write_papers
 from decide.report.text import render
-from tests.shared import adviser, case_codes, case_of
+from tests.shared import BANK, case_codes, consulted
 
 ROOT = Path(__file__).parents[2]
 SOME = ("york-school-closed-summer", "uk-worn-crown-and-dish", "au-melbourne-oval-change")
@@ -146,7 +145,7 @@ def unsaid_beside(advice: Advice) -> list[str]:
 # ---------- none says less than another ----------
 def _sampled() -> list[object]:
     return [
-        pytest.param(code, marks=() if code in SOME else pytest.mark.slow)
+        pytest.param(code, marks=() if code in SOME else BANK)
         for n, code in enumerate(case_codes())
         if code in SOME or n % 9 == 0
     ]
@@ -155,7 +154,7 @@ def _sampled() -> list[object]:
 @pytest.mark.slow
 @pytest.mark.parametrize("code", _sampled())
 def test_no_paper_of_a_case_says_less(code: str) -> None:
-    advice = advice_of(consult_case(adviser(), case_of(code)))
+    advice = advice_of(consulted(code))
     assert missing(advice) == []
     assert unsaid_beside(advice) == []
 
