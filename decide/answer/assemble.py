@@ -15,7 +15,8 @@ from decide.answer.zone_answer import answer_of, field_decision
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.model import advice as out
-from decide.plan.buy import make_money, make_shopping, sources_of
+from decide.plan.money import make_money
+from decide.plan.shopping import make_shopping, sources_of
 from decide.plan.tasks import make_plan
 
 

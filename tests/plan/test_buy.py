@@ -21,7 +21,8 @@ from decide.model.situation import Offer
 from decide.model.units import convert
 from decide.model.wording import exactly
 from decide.model.work import Seen
-from decide.plan.buy import make_money, make_shopping
+from decide.plan.money import make_money
+from decide.plan.shopping import make_shopping
 from decide.report.text import render
 from tests.shared import case_of
 
