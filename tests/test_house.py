@@ -11,11 +11,11 @@ MOST_MODULE_LINES, MOST_CLASS_LINES = 500, 300
 LONG_MODULES = {
     "decide.decision.consultation", "decide.facts.complete", "decide.facts.measured",
     "decide.measure.climate", "decide.measure.growth", "decide.measure.weather", "decide.measure.windows",
-    "decide.model.advice", "decide.plan.buy", "decide.questions.next", "decide.questions.sensitivity",
+    "decide.model.advice", "decide.questions.next", "decide.questions.sensitivity",
     "decide.report.words",
 }  # fmt: skip
 LONG_CLASSES = {
-    "decide.facts.measured.Measures", "decide.measure.climate.Tables", "decide.plan.buy._Buyer",
+    "decide.facts.measured.Measures", "decide.measure.climate.Tables",
 }  # fmt: skip
 PRIVATE_ACROSS = {"decide.engine.written"}
 

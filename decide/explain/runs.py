@@ -16,7 +16,7 @@ from decide.facts.draft import Draft
 from decide.model.errors import SituationError
 from decide.model.reading import situation_from_dict
 from decide.plan.feasible import consult
-from decide.plan.tasks import first_start
+from decide.plan.starts import first_start
 from decide.questions.sensitivity import Base, Trier, as_answers, as_situation, with_plain_engine
 
 

@@ -53,6 +53,8 @@ def rows_of(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
         "task": k.tasks, "watering": k.watering, "year": k.year, "supply": k.supplies,
         "usual": k.usual, "meanwhile": k.meanwhile, "shape": k.shapes,
         "remedy": k.remedies, "fate": k.fates, "sure": k.sure, "bar": k.bars,
+        "reckoned": k.reckoned, "growth": k.growth, "play": k.play, "water-means": k.water_means,
+        "failure": k.failure,
     }  # fmt: skip
     for table, rows in tables.items():
         for code, row in rows.items():
@@ -60,8 +62,6 @@ def rows_of(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
     for name, judgement in (("next-window", k.next_window), ("no-remedy", k.no_remedy)):
         if judgement is not None:
             yield name, name, judgement
-    if k.patches is not None:
-        yield "patches", "patches", k.patches
     for question in k.questions:
         yield "question", question.id or question.key, question
 

@@ -93,6 +93,7 @@ def check_unused_values(k: Knowledge, rules: Sequence[Rule], code: Code) -> Foun
         name for stage in k.watering.values() for name in stage.values
     ]
     named += [name for supply in k.supplies.values() for name in supply.values]
+    named += [row.shows for row in k.failure.values()]
     used.update(name.partition("[")[0] for name in named)
     for name, value in k.values.items():
         if name not in used and not code.names(name):

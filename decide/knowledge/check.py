@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from graphlib import CycleError, TopologicalSorter
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 from decide.knowledge.schema import (
     CLIMATES,
     MADE_FROM,
+    Row,
 )
-from decide.knowledge.schema_care import TaskTemplate, WaterStage, YearTask
+from decide.knowledge.schema_care import Event, Growth, TaskTemplate, WaterStage, YearTask
 from decide.knowledge.tables import Knowledge
+from decide.model.advice import Who
 from decide.model.errors import KnowledgeError, meant
-from decide.model.situation import OFFER_KINDS
+from decide.model.situation import OFFER_KINDS, Water
 from decide.model.units import dimension
 from decide.model.work import STEPS
+from decide.model.written import coded
 
 EDGE_HOLES: Final = ("warmth", "last-frost", "first-frost", "weeks")
 
@@ -104,6 +107,8 @@ def check_rows(k: Knowledge) -> None:
         ("mixtures", k.mixtures), ("variant", k.variants), ("equipment", k.equipment), ("fields", k.fields),
         ("cautions", k.cautions), ("needs", k.needs), ("causes", k.causes), ("opening", k.opening), ("rescue", k.rescue), ("better", k.better), ("usual", k.usual), ("meanwhile", k.meanwhile), ("part", k.parts),
         ("task", k.tasks), ("watering", k.watering), ("year", k.year), ("supply", k.supplies),
+        ("growth", k.growth), ("play", k.play), ("water-means", k.water_means), ("rootzone", k.rootzones),
+        ("hands", k.hands), ("failure", k.failure), ("reckoned", k.reckoned), ("recorded", k.recorded),
     )  # fmt: skip
     for table, rows in tables:
         for code, row in rows.items():
@@ -149,6 +154,8 @@ def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str
             task.days,
             task.every,
             task.soonest,
+            task.keeps,
+            task.after_feed,
             task.before_start,
             task.lead,
             *(each.wait for each in task.after),
@@ -184,6 +191,27 @@ def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str
             where=k.where["task", ring[0]],
             instead="Take one `after` out",
         ) from None
+    _check_closed(k, "event", k.events, set(get_args(Event)) - {"today"}, "day that tasks hang on")
+    _check_closed(k, "hands", k.hands, get_args(Who), "person who does work")
+    _check_closed(
+        k, "water-means", k.water_means, ("not-told", *map(coded, get_args(Water))), "means of watering"
+    )
+    _check_closed(k, "failure", k.failure, MADE_FROM, "way of being made")
+    for code in k.recorded:
+        named("recorded", code, code, STEPS, "step")
+    for code, growth in k.growth.items():
+        named("growth", code, code, get_args(Growth), "way of growing")
+        for value in (growth.air, growth.heat):
+            if value:
+                named("growth", code, value, k.values, "value")
+    for code, step in k.play.items():
+        _units(k, "play", code, (step.share,), ("share",))
+    for code, means in k.water_means.items():
+        _units(k, "water-means", code, (means.visit,), ("hour",))
+        for word in means.tools:
+            named("water-means", code, word, k.equipment, "tool")
+    for code, failure in k.failure.items():
+        _units(k, "failure", code, (failure.shows,), ("time",))
     for code, stage in k.watering.items():
         _units(k, "watering", code, (stage.share,), ("share",))
         _units(k, "watering", code, (stage.roots, stage.least, stage.most), ("length",))
@@ -212,6 +240,24 @@ def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str
                 )
 
 
+def _check_closed(
+    k: Knowledge, table: str, rows: Mapping[str, Row], known: Collection[str], what: str
+) -> None:
+    """A table that is there has a row for each of a closed list, and no other."""
+    for code in rows:
+        if code not in known:
+            raise KnowledgeError(
+                f"{code!r} is not a {what}", where=k.where[table, code], instead=meant(code, known)
+            )
+    missing = sorted(set(known) - set(rows))
+    if rows and missing:
+        raise KnowledgeError(
+            f"there is no row for the {what} {missing[0]!r}",
+            where=k.where[table, next(iter(rows))].rpartition(":")[0],
+            instead=f"Write [{missing[0]}]",
+        )
+
+
 # What the low and high values of a kind of amount may measure; no dimension where it takes none.
 _MEASURED: Final[Mapping[str, tuple[str, ...]]] = {
     "seed-by-rate": ("rate",), "parts-of-mixture": ("rate",), "sod-area": (), "sprigs-volume": ("cover",), "plugs-count": ("length",), "nutrient-rate": ("rate",),
@@ -226,7 +272,7 @@ def _check_supplies(k: Knowledge, named: Callable[[str, str, str, Iterable[str],
         where = k.where["supply", code]
         for words, known, what in (
             (row.methods, k.methods, "method"), (row.variants, ("plain", *k.variants), "variant"), (row.made_from, MADE_FROM, "way of being made"),
-            (row.needs, k.needs, "need"), (row.tasks, k.tasks, "task"), (row.cautions, k.cautions, "caution"), (row.cautions_if, k.cautions, "caution"),
+            (row.extra_for, k.variants, "variant"), (row.passes_not_by, k.methods, "method"), (row.needs, k.needs, "need"), (row.tasks, k.tasks, "task"), (row.cautions, k.cautions, "caution"), (row.cautions_if, k.cautions, "caution"),
             (row.what, OFFER_KINDS, "kind of offer"),
         ):  # fmt: skip
             for word in words:
@@ -277,9 +323,6 @@ def _check_supplies(k: Knowledge, named: Callable[[str, str, str, Iterable[str],
             )
         if not row.sources:
             raise KnowledgeError(f"{code}: has no source", where=where, instead='Write sources = ["…"]')
-    if k.patches is not None:
-        for word in k.patches.sources:
-            named("patches", "patches", word, k.sources, "source")
 
 
 def _units(

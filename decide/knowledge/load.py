@@ -42,7 +42,23 @@ from decide.knowledge.schema import (
     WishRow,
     Word,
 )
-from decide.knowledge.schema_care import Check, Patches, Sign, Supply, TaskTemplate, WaterStage, YearTask
+from decide.knowledge.schema_care import (
+    Check,
+    EventRow,
+    FailureRow,
+    GrowthRow,
+    HandsRow,
+    PlayStep,
+    Reckoning,
+    RecordedStep,
+    Rootzone,
+    Sign,
+    Supply,
+    TaskTemplate,
+    WaterMeans,
+    WaterStage,
+    YearTask,
+)
 from decide.knowledge.tables import Knowledge, Value
 from decide.knowledge.texts import Language, TextRow
 from decide.knowledge.values import check_ranges, key_families, value_of
@@ -130,12 +146,20 @@ def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
         tasks=read.table("task", "care/tasks.toml", TaskTemplate),
         watering=read.table("watering", "care/watering.toml", WaterStage),
         year=read.table("year", "care/year.toml", YearTask),
-        supplies=read.table("supply", "care/supplies.toml", Supply, without="patches"),
+        supplies=read.table("supply", "care/supplies.toml", Supply, without="reckoned"),
+        reckoned=read.table("reckoned", "care/supplies.toml", Reckoning, inside="reckoned"),
+        events=read.table("event", "care/events.toml", EventRow),
+        growth=read.table("growth", "care/growth.toml", GrowthRow),
+        play=read.table("play", "care/play.toml", PlayStep),
+        water_means=read.table("water-means", "care/water_means.toml", WaterMeans),
+        rootzones=read.table("rootzone", "rootzones.toml", Rootzone),
+        hands=read.table("hands", "care/hands.toml", HandsRow),
+        recorded=read.table("recorded", "care/record.toml", RecordedStep),
+        failure=read.table("failure", "care/failure.toml", FailureRow),
         texts=read.table("text", "texts/*.toml", TextRow, without="language"),
         locale=next(
             iter(read.table("language", "texts/*.toml", Language, only="language").values()), Language()
         ).locale,
-        patches=read.table("patches", "care/supplies.toml", Patches, only="patches").get("patches"),
         where=read.where,
         overrides=tuple(read.overrides),
         digest=sha256("\n".join(read.texts).encode()).hexdigest()[:16],

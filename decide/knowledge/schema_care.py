@@ -1,4 +1,4 @@
-"""The rows of the care tables: tasks, watering, the year, supplies, checks before opening and signs of failure."""
+"""The rows of the care tables: events, tasks, watering, the year, supplies, checks before opening and signs of failure."""
 
 from __future__ import annotations
 
@@ -56,7 +56,29 @@ Remedy = Literal[
 Event = Literal[
     "today", "start", "wetting", "emergence", "rooted", "first-cut", "cover", "light-use", "full-play", "full-fixtures", "recovered", "growing", "growth",
 ]  # fmt: skip
+Growth = Literal["none", "some", "hard", "stress"]
 ValueName = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9\-]*(\[[a-z][a-z0-9.\-]*\])?$")]
+
+
+class EventRow(Row):
+    """A day that tasks hang on: its name, and why a task of that very day is done then.
+
+    `ends` and `opens` are its places among the days that stand in for an end that is not known, and from which the year
+    after is counted.
+    """
+
+    name: Sentence
+    why: Sentence
+    bare: bool = False
+    ends: int | None = None
+    opens: int | None = None
+
+
+class Already(Row):
+    """What was done before the plan and is waited for: the fact that tells how many weeks ago, and what waits."""
+
+    fact: Key
+    ground: Sentence
 
 
 class After(Row):
@@ -84,7 +106,9 @@ class TaskTemplate(Conditional):
     days: ValueName | None = None
     every: ValueName | None = None
     soonest: ValueName | None = None
+    keeps: ValueName | None = None
     before_start: ValueName | None = Field(default=None, alias="before-start")
+    already: Already | None = None
     lead: ValueName | None = None
     lead_fact: Key = Field(default="", alias="lead-fact")
     lead_offer: bool = Field(default=False, alias="lead-offer")
@@ -93,8 +117,10 @@ class TaskTemplate(Conditional):
     holds: bool = True
     shut: bool = False
     grows: bool = False
+    stays: bool = False
     once: bool = False
     feeds: ValueName | None = None
+    after_feed: ValueName | None = Field(default=None, alias="after-feed")
     hours_low: ValueName | None = Field(default=None, alias="hours-low")
     hours_high: ValueName | None = Field(default=None, alias="hours-high")
     tools: Keys = ()
@@ -112,6 +138,8 @@ class TaskTemplate(Conditional):
             self.days,
             self.every,
             self.soonest,
+            self.keeps,
+            self.after_feed,
             self.before_start,
             self.lead,
             self.feeds,
@@ -129,7 +157,10 @@ class WaterStage(Row):
     opens: Event
     after_opening: bool = Field(default=False, alias="after-opening")
     closes: Event
+    closes_else: Event | None = Field(default=None, alias="closes-else")
     kind: Literal["wet", "once", "deep"]
+    work_stage: Literal["establish", "grow"] = Field(alias="work-stage")
+    who: Who
     share: ValueName | None = None
     roots: ValueName | None = None
     times_low: ValueName | None = Field(default=None, alias="times-low")
@@ -166,12 +197,75 @@ class YearTask(Conditional):
     title: Sentence
     text: Sentence
     season: Literal["cool", "warm", "any"] = "any"
-    grows: Annotated[tuple[Literal["none", "some", "hard", "stress"], ...], listed]
+    grows: Annotated[tuple[Growth, ...], listed]
     play: Literal["in", "out", "any"]
     window: bool = False
     only_without: Key = Field(default="", alias="only-without")
     cautions: Keys = ()
     cautions_if: Keys = Field(default=(), alias="cautions-if")
+    sources: Keys
+
+
+class GrowthRow(Row):
+    """How grass of a season type grows on a day as warm, or as rich in heat, as its values say."""
+
+    season: Literal["cool", "warm", "any"]
+    air: ValueName | None = None
+    heat: ValueName | None = None
+    because: Sentence
+    sources: Keys
+
+
+class PlayStep(Row):
+    """A step of opening to play: its day, the remedies that it is of, and the share of all hours; all of them without one."""
+
+    name: Sentence
+    event: Event
+    remedies: Annotated[tuple[Remedy, ...], listed]
+    share: ValueName | None = None
+    sources: Keys
+
+
+class WaterMeans(Row):
+    """A means of watering: whether somebody comes for each wetting, what its hours of work are, and what is needed for it."""
+
+    by_hand: bool = Field(alias="by-hand")
+    waters: bool = True
+    work: Literal["flow", "visits", "none"] | None = None
+    visit: ValueName | None = None
+    tools: Keys = ()
+    because: Sentence
+    sources: Keys
+
+
+class Rootzone(Row):
+    """What a field was built of, and the soil that it counts as for water."""
+
+    soil: Key
+    because: Sentence
+    sources: Keys
+
+
+class HandsRow(Row):
+    """Whether the work of somebody is paid by the hour of one's own hands."""
+
+    own: bool
+    sources: Keys
+
+
+class RecordedStep(Row):
+    """What a step that the record holds counts as beside the tasks of the plan."""
+
+    feeds: bool
+    sources: Keys
+
+
+class FailureRow(Row):
+    """New grass that fails: the work and the stuff that are needed again, and the days until it shows."""
+
+    work: Sentence
+    stuff: str = ""
+    shows: ValueName
     sources: Keys
 
 
@@ -217,6 +311,7 @@ class Supply(Conditional):
     low: ValueName | None = None
     high: ValueName | None = None
     extra: ValueName | None = None
+    extra_for: Keys = Field(default=(), alias="extra-for")
     spare_low: ValueName | None = Field(default=None, alias="spare-low")
     spare_high: ValueName | None = Field(default=None, alias="spare-high")
     analysis: Key | None = None
@@ -227,6 +322,7 @@ class Supply(Conditional):
     size: ValueName | None = None
     bushels: Key | None = None
     passes: ValueName | None = None
+    passes_not_by: Keys = Field(default=(), alias="passes-not-by")
     patches_low: ValueName | None = Field(default=None, alias="patches-low")
     patches_high: ValueName | None = Field(default=None, alias="patches-high")
     pack: str = "pack"
@@ -250,7 +346,7 @@ class Supply(Conditional):
         return tuple(name for name in named if name is not None)
 
 
-class Patches(Conditional):
-    """When the bare patches of a part can be told apart from turf that is kept."""
+class Reckoning(Conditional):
+    """Where one of the reckonings of the supplies holds."""
 
     sources: Keys

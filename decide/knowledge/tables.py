@@ -38,7 +38,23 @@ from decide.knowledge.schema import (
     Variant,
     Word,
 )
-from decide.knowledge.schema_care import Check, Patches, Sign, Supply, TaskTemplate, WaterStage, YearTask
+from decide.knowledge.schema_care import (
+    Check,
+    EventRow,
+    FailureRow,
+    GrowthRow,
+    HandsRow,
+    PlayStep,
+    Reckoning,
+    RecordedStep,
+    Rootzone,
+    Sign,
+    Supply,
+    TaskTemplate,
+    WaterMeans,
+    WaterStage,
+    YearTask,
+)
 from decide.knowledge.texts import LOCALE, TextRow, say
 from decide.model.errors import KnowledgeError, meant
 from decide.model.written import coded
@@ -129,6 +145,7 @@ NOUNS: Final[Mapping[str, str]] = {
     "grasses": "grass", "mixtures": "mixture", "equipment": "machine", "fields": "sport", "cautions": "caution", "needs": "need",
     "causes": "cause", "words": "word", "opening": "check before opening", "rescue": "sign", "better": "better step",
     "part": "part name", "watering": "watering stage", "year": "task of the year",
+    "event": "day that tasks hang on", "water-means": "means of watering", "play": "step of opening",
 }  # fmt: skip
 
 
@@ -174,7 +191,15 @@ class Knowledge:
     watering: Mapping[str, WaterStage] = field(default_factory=dict)
     year: Mapping[str, YearTask] = field(default_factory=dict)
     supplies: Mapping[str, Supply] = field(default_factory=dict)
-    patches: Patches | None = None
+    reckoned: Mapping[str, Reckoning] = field(default_factory=dict)
+    events: Mapping[str, EventRow] = field(default_factory=dict)
+    growth: Mapping[str, GrowthRow] = field(default_factory=dict)
+    play: Mapping[str, PlayStep] = field(default_factory=dict)
+    water_means: Mapping[str, WaterMeans] = field(default_factory=dict)
+    rootzones: Mapping[str, Rootzone] = field(default_factory=dict)
+    hands: Mapping[str, HandsRow] = field(default_factory=dict)
+    recorded: Mapping[str, RecordedStep] = field(default_factory=dict)
+    failure: Mapping[str, FailureRow] = field(default_factory=dict)
     texts: Mapping[str, TextRow] = field(default_factory=dict)
     locale: str = LOCALE
     where: Mapping[tuple[str, str], str] = field(default_factory=dict)

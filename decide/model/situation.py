@@ -37,6 +37,7 @@ OfferKind = Literal[
     "seed", "sod", "sprigs", "plugs", "hydromulch", "fertilizer", "lime", "sand", "topsoil", "compost", "straw", "mulch", "cover", "hire", "labour",
 ]  # fmt: skip
 OFFER_KINDS: Final[tuple[str, ...]] = get_args(OfferKind)
+Water = Literal["none", "hand hose", "travelling sprinkler", "in-ground sprinklers"]
 Wish = Literal["ready-soon", "lasting", "low-cost", "little-work", "little-water", "few-chemicals"]
 
 
@@ -256,9 +257,7 @@ class Now(Part):
 class Means(Part):
     """Water, machines, hands and money."""
 
-    water: Literal["none", "hand hose", "travelling sprinkler", "in-ground sprinklers"] | None = told(
-        "means of watering"
-    )
+    water: Water | None = told("means of watering")
     water_quality: Literal["fresh", "reclaimed", "salty"] | None = told("kind of water")
     flow_l_min: float | None = between(0.5, 5000, 10, "flow: bucket litres by minutes to fill it")
     hose_reach_m: float | None = between(0, 500, 10, "reach of the hose")

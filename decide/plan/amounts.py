@@ -1,4 +1,6 @@
-"""How much of a supply a job wants, low and high, with the arithmetic in words: one function for each kind of amount."""
+"""How much of a supply a job wants, low and high, with the arithmetic in words: one function for each kind of
+amount.
+"""
 
 from __future__ import annotations
 
@@ -36,7 +38,9 @@ class Amount:
 
 @dataclass(frozen=True)
 class Want:
-    """One supply that one job wants, the offer that it is counted by, and the tasks of the plan that use it."""
+    """One supply that one job wants, the offer that it is counted by, and the tasks of the plan
+    that use it.
+    """
 
     c: Consultation
     supply: Supply
@@ -87,7 +91,7 @@ def _seed(want: Want) -> Amount | None:
     low, high, said = counted.low, counted.high, counted.said
     after: list[str] = []
     extra = want.value(want.supply.extra, "percent")
-    if extra and want.job.draft.variant == "dormant":
+    if extra and want.job.draft.variant in want.supply.extra_for:
         low, high = area.with_spare(low, extra), area.with_spare(high, extra)
         said += k.text("amount-seed-dormant", extra=extra, amount=want.exact(high, "kg", low))
     purity, germination = k.value("seed-purity-good"), k.value("seed-germination-good")
@@ -117,7 +121,7 @@ def _seed(want: Want) -> Amount | None:
 def _passes(want: Want, high: float) -> list[str]:
     """The setting for crossing passes."""
     passes, ground = want.value(want.supply.passes, "count"), want.job.area
-    if not passes or ground is None or want.job.draft.method == "hydromulch":
+    if not passes or ground is None or want.job.draft.method in want.supply.passes_not_by:
         return []
     each = want.exact(1000 * high / ground / passes, "g/m2")
     return [want.c.knowledge.text("amount-passes", passes=passes, each=each)]
@@ -126,8 +130,8 @@ def _passes(want: Want, high: float) -> list[str]:
 def _patches(want: Want) -> list[str]:
     """What the bare patches alone would take, where they can be told from turf that is kept."""
     c, job = want.c, want.job
-    bare, patches = c.zones[job.zone].bare_percent, c.knowledge.patches
-    if bare is None or job.area is None or patches is None or not c.holds(patches, job.facts):
+    bare = c.zones[job.zone].bare_percent
+    if bare is None or job.area is None or not c.holds(c.knowledge.reckoned["patches"], job.facts):
         return []
     rates = [want.value(name, "g/m2") for name in (want.supply.patches_low, want.supply.patches_high)]
     kilos = [seed.seed_kg(rate, area.share_of(job.area, bare)) for rate in rates if rate is not None]
@@ -220,7 +224,9 @@ def _feed(want: Want) -> Amount | None:
 
 
 def _nitrogen(want: Want) -> tuple[float, str] | None:
-    """Nitrogen in kg and its arithmetic: what the tasks of the plan give, else by the row's rate; None where neither is known."""
+    """Nitrogen in kg and its arithmetic: what the tasks of the plan give, else by the row's rate; None where
+    neither is known.
+    """
     k = want.c.knowledge
     given = [task.amount for task in want.tasks if task.unit == NITROGEN and task.amount is not None]
     if not given:
@@ -243,7 +249,8 @@ def _nitrogen(want: Want) -> tuple[float, str] | None:
 
 
 def _analysis(want: Want) -> tuple[float, ...] | None:
-    """Percent of each nutrient in the feed, of the offer or of the usual feed; empty where it is counted as nitrogen.
+    """Percent of each nutrient in the feed, of the offer or of the usual feed; empty where it is counted as
+    nitrogen.
 
     None where the usual feed has no numbers.
     """

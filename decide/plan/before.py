@@ -9,12 +9,12 @@ from decide.decision.consultation import Consultation
 from decide.model.wording import day
 from decide.plan.days import days_taken, end_of, first_day, last_day
 from decide.plan.jobs import ONE, days_of
-from decide.plan.order import Node, gap_after
 from decide.plan.placing import DatedTask, done_day, recorded, repeat
-from decide.plan.starts import Before
+from decide.plan.starts import Preparation
+from decide.plan.waits import Node, gap_after
 
 
-def place_before(c: Consultation, before: Before) -> dict[Node, DatedTask]:
+def place_before(c: Consultation, before: Preparation) -> dict[Node, DatedTask]:
     """The tasks before the starts with their days."""
     latest = _latest(c, before)
     placed: dict[Node, DatedTask] = {}
@@ -28,7 +28,7 @@ def place_before(c: Consultation, before: Before) -> dict[Node, DatedTask]:
     return placed
 
 
-def _latest(c: Consultation, before: Before) -> dict[Node, dt.date]:
+def _latest(c: Consultation, before: Preparation) -> dict[Node, dt.date]:
     """The last day to begin each task that the start waits for, backward from the starts."""
     latest: dict[Node, dt.date] = {}
     for node in reversed(before.order):
@@ -56,7 +56,7 @@ def _latest(c: Consultation, before: Before) -> dict[Node, dt.date]:
 
 def _place(
     c: Consultation,
-    before: Before,
+    before: Preparation,
     node: Node,
     placed: Mapping[Node, DatedTask],
     latest: Mapping[Node, dt.date],
@@ -94,7 +94,9 @@ def _place(
 def _why(
     c: Consultation, row: DatedTask, at: dt.date, cause: Node | None, floor: dt.date, start: dt.date
 ) -> str:
-    """What set the first day: of the days on which work is allowed, after another task, so long before the start, or at once."""
+    """What set the first day: of the days on which work is allowed, after another task, so long before the
+    start, or at once.
+    """
     k, today = c.knowledge, c.filled.today
     if row.first > max(at, floor, today):
         return k.text("plan-why-first-free-day")

@@ -7,21 +7,22 @@ import math
 from collections.abc import Sequence
 
 from decide.decision.consultation import Consultation
-from decide.measure.windows import OPEN_QUALITIES
 from decide.decision.rank import USABLE, Weighed
 from decide.measure import dates
+from decide.measure.windows import OPEN_QUALITIES
 from decide.model import advice as out
 from decide.model.wording import day, number
 from decide.model.words import capital
-from decide.plan.jobs import ONE, Job, job_of, read_value
+from decide.plan.jobs import ONE, WEEK, Job, job_of, read_value
 from decide.plan.lots import Lot, lots_of
 from decide.plan.offers import exact
 from decide.plan.prices import cost_of
-from decide.plan.watering import WEEK
 
 
 def compared(c: Consultation, zone: str, tasks: Sequence[out.Task]) -> list[out.Compared]:
-    """The choice, its stopgap, the next best and the first usable option of each other method, side by side."""
+    """The choice, its stopgap, the next best and the first usable option of each other method, side
+    by side.
+    """
     chosen = c.chosen[zone]
     found = [
         w
@@ -80,10 +81,13 @@ def _beside(c: Consultation, w: Weighed, tasks: Sequence[out.Task]) -> out.Compa
 
 
 def failure_of(c: Consultation, job: Job, start: dt.date, tasks: Sequence[out.Task]) -> out.Failure:
-    """What it costs when new grass fails: the same material again, and the days until it can be put in again."""
+    """What it costs when new grass fails: the same material again, and the days until it can be put
+    in again.
+    """
     main, k = _main(c, job, tasks), c.knowledge
     cost = None if main is None else main[1]
-    stuff = job.draft.method if job.made_from == "vegetative" else job.made_from
+    row = k.failure[job.made_from]
+    stuff = row.stuff or c.say.method(job.draft.method)
     if cost is not None:
         costs = k.text(
             "money-fails-cost",
@@ -98,11 +102,6 @@ def failure_of(c: Consultation, job: Job, start: dt.date, tasks: Sequence[out.Ta
         costs = k.text("money-fails-stuff", stuff=stuff)
     days, when = _again(c, job, start)
     lost = "" if days is None else k.text("money-fails-weeks", n=max(1, round(days / WEEK)))
-    work = {
-        "seed": k.text("money-sowing"),
-        "sod": k.text("money-laying"),
-        "vegetative": k.text("money-planting"),
-    }[job.made_from]
     return out.Failure(
         zone=job.name,
         what=main[0].item if main is not None else c.say.plant(job.draft.plant),
@@ -110,7 +109,7 @@ def failure_of(c: Consultation, job: Job, start: dt.date, tasks: Sequence[out.Ta
         high=cost.high if cost else None,
         currency=cost.currency if cost else "",
         days_lost=days,
-        text=f"{k.text('money-fails', work=work, costs=f'{costs}{lost}')} {when}",
+        text=f"{k.text('money-fails', work=row.work, costs=f'{costs}{lost}')} {when}",
     )
 
 
@@ -121,7 +120,9 @@ def _about(c: Consultation, low: float, high: float) -> str:
 
 
 def _again(c: Consultation, job: Job, start: dt.date) -> tuple[int | None, str]:
-    """Days from the start until it can be done again once it has failed, None where that is not known, and the same in words."""
+    """Days from the start until it can be done again once it has failed, None where that is not known, and
+    the same in words.
+    """
     noticed, k, draft = _noticed(c, job), c.knowledge, job.draft
     if c.filled.site is None or noticed is None:
         return None, k.text("money-again-unknown")
@@ -129,7 +130,7 @@ def _again(c: Consultation, job: Job, start: dt.date) -> tuple[int | None, str]:
     windows = c.filled.windows(draft.key, draft.variant)
     at = dates.day_of_year(seen)
     quality = windows.quality_on(at)
-    if quality in OPEN_QUALITIES or draft.variant == quality == "dormant":
+    if quality in OPEN_QUALITIES or quality in k.variants[draft.variant].starts_in:
         return noticed, k.text("money-again-at-once", n=noticed)
     following = windows.next_opening(at)
     if following is None:
@@ -139,11 +140,8 @@ def _again(c: Consultation, job: Job, start: dt.date) -> tuple[int | None, str]:
 
 
 def _noticed(c: Consultation, job: Job) -> int | None:
-    """Days from the start until it shows that the grass has failed: seed not up, sod not held, sprigs not green."""
-    written = {
-        "seed": "germination-days-high[option.lead-grass]",
-        "sod": "sod-unrooted-weeks",
-        "vegetative": "sprig-damp-days-high",
-    }[job.made_from]
-    found = read_value(c, written, job.facts, "day")
+    """Days from the start until it shows that the grass has failed: seed not up, sod not held, sprigs not
+    green.
+    """
+    found = read_value(c, c.knowledge.failure[job.made_from].shows, job.facts, "day")
     return None if found is None else math.ceil(round(found, 6))

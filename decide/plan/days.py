@@ -17,7 +17,9 @@ HORIZON: Final = dt.timedelta(days=900)
 
 
 def holds_shut(c: Consultation, job: Job) -> bool:
-    """Whether work that needs the ground free of play is held to such days: not where the choice itself starts amid play."""
+    """Whether work that needs the ground free of play is held to such days: not where the choice itself
+    starts amid play.
+    """
     return is_free(c.filled, job.zone, job.draft.start or c.filled.today) is not False
 
 
@@ -26,7 +28,9 @@ def _free_of_play(c: Consultation, job: Job, date: dt.date) -> bool:
 
 
 def may_be_done(c: Consultation, task: TaskTemplate, jobs: Sequence[Job], date: dt.date) -> bool:
-    """Whether a task may be done on a day: work allowed, ground free of play, grass growing, as far as it asks for them."""
+    """Whether a task may be done on a day: work allowed, ground free of play, grass growing, as far as it
+    asks for them.
+    """
     if not can_work(c.filled, date):
         return False
     site = c.filled.site

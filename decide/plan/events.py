@@ -4,40 +4,30 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Iterator, Mapping, Sequence
-from typing import Final
+from collections.abc import Iterator, Sequence
 
 from decide.decision.consultation import Consultation
 from decide.measure import dates, growth
-from decide.plan.jobs import ONE, Event, Job
-
-# A day that tasks hang on: how it is named after "7 days after …", and as the reason of a task of that very day.
-_EVENTS: Final[Mapping[str, tuple[str, str]]] = {
-    "start": ("the start", "On the day of the start."), "wetting": ("the first wetting", "From the first wetting on."),
-    "emergence": ("the first green", "When the first green shows."), "rooted": ("it has rooted", "When it has rooted."),
-    "first-cut": ("the first cut", "When it is tall enough to cut."), "cover": ("it covers the ground", "When it covers the ground."),
-    "light-use": ("light use may begin", "In the days when light use may begin."), "full-play": ("full play may begin", "In the days when full play may begin."),
-    "full-fixtures": ("the full list may begin", "In the days when the full list may begin."), "recovered": ("the gaps have closed", "When the gaps have closed."),
-    "growing": ("it grows", "While it grows."), "growth": ("growth begins again", "When growth begins again."),
-}  # fmt: skip
+from decide.measure.windows import OPEN_QUALITIES
+from decide.plan.jobs import ONE, Job, When
 
 
 def why_then(c: Consultation, event: str, add: int) -> str:
     """Why a task is done so many days after an event."""
-    name, alone = _EVENTS[event]
-    return c.knowledge.text("plan-why-after-event", n=add, event=name) if add else alone
+    row = c.knowledge.events[event]
+    return c.knowledge.text("plan-why-after-event", n=add, event=row.name) if add else row.why
 
 
-def events_of(c: Consultation, job: Job, start: dt.date) -> dict[str, Event]:
+def events_of(c: Consultation, job: Job, start: dt.date) -> dict[str, When]:
     """The days that the tasks of a job hang on, by name; only those that can be told."""
     today, site = c.filled.today, c.filled.site
-    found = {"today": Event(today, today), "start": Event(start, start)}
+    found = {"today": When(today, today), "start": When(start, start)}
     if job.draft.new_grass and site is not None:
         found.update(_establishing(c, job, start))
     elif job.draft.remedy == "recover":
         early, late = (job.facts.get(f"zone.recovery-days.{end}") for end in ("early", "late"))
         if isinstance(early, float) and isinstance(late, float):
-            closed = Event(start + dt.timedelta(days=early), start + dt.timedelta(days=late))
+            closed = When(start + dt.timedelta(days=early), start + dt.timedelta(days=late))
             found["recovered"] = found["light-use"] = closed
     if job.season is not None and site is not None:
         spring = (
@@ -46,26 +36,26 @@ def events_of(c: Consultation, job: Job, start: dt.date) -> dict[str, Event]:
         for name, since in (("growing", start), ("growth", spring)):
             wait = site.wait_for_growth(job.season, dates.day_of_year(since))
             if wait is not None:
-                found[name] = Event(since + wait * ONE, since + wait * ONE)
+                found[name] = When(since + wait * ONE, since + wait * ONE)
     return found
 
 
-def _after(of: Event, days: Sequence[float | None]) -> Event | None:
+def _after(of: When, days: Sequence[float | None]) -> When | None:
     """Some days after an event, at the low and the high end."""
     low, high = days
     if low is None or high is None:
         return None
-    return Event(of.early + math.ceil(low) * ONE, of.late + math.ceil(high) * ONE)
+    return When(of.early + math.ceil(low) * ONE, of.late + math.ceil(high) * ONE)
 
 
-def _establishing(c: Consultation, job: Job, start: dt.date) -> Iterator[tuple[str, Event]]:
+def _establishing(c: Consultation, job: Job, start: dt.date) -> Iterator[tuple[str, When]]:
     """First green, rooting, first cut, cover and the dates of use, in order."""
     site, plants, k = c.filled.site, c.filled.library.constants.plants, c.knowledge
     assert site is not None
     draft, made, at = job.draft, job.made_from, dates.day_of_year(start)
-    begun, wake = Event(start, start), _wakes(c, job, start)
+    begun, wake = When(start, start), _wakes(c, job, start)
     yield "wetting", wake
-    up: Event | None = None
+    up: When | None = None
     if made == "seed":
         soon, late = growth.germination_days(site, plants, draft.plant, dates.day_of_year(wake.early))
         # Some seed always lags behind its kind's own warmth: the late end is never before the published one.
@@ -86,25 +76,29 @@ def _establishing(c: Consultation, job: Job, start: dt.date) -> Iterator[tuple[s
     if cut is None:
         found["first-cut"] = _after(after, (low, high))
     elif (least := _after(after, (low, low))) is not None:
-        found["first-cut"] = Event(max(cut.early, least.early), max(cut.late, least.late))
+        found["first-cut"] = When(max(cut.early, least.early), max(cut.late, least.late))
     if made != "sod":
         del found["rooted"]
         _after_cuts(c, job, found)
     yield from ((stage, event) for stage, event in found.items() if event is not None)
 
 
-def _wakes(c: Consultation, job: Job, start: dt.date) -> Event:
-    """The first wetting: the start, or the day after winter on which seed that was put to sleep begins to grow."""
-    draft, day = job.draft, start
-    if draft.variant == "dormant":
-        window = c.filled.windows(draft.key, draft.variant).window_on(dates.day_of_year(start))
-        if window is not None and window.quality == "dormant":
-            day = dates.date_on_or_after(window.closes, start) + ONE
-    return Event(day, day)
+def _wakes(c: Consultation, job: Job, start: dt.date) -> When:
+    """The first wetting: the start, or the day after winter on which seed that was put to sleep begins to
+    grow.
+    """
+    day = start
+    window = c.filled.windows(job.draft.key, job.draft.variant).window_on(dates.day_of_year(start))
+    meant = c.knowledge.variants[job.draft.variant].starts_in
+    if window is not None and window.quality in meant and window.quality not in OPEN_QUALITIES:
+        day = dates.date_on_or_after(window.closes, start) + ONE
+    return When(day, day)
 
 
-def _after_cuts(c: Consultation, job: Job, found: dict[str, Event | None]) -> None:
-    """Put off the days of use until the cuts that their opening asks for can be made, one after another at the plan's pace."""
+def _after_cuts(c: Consultation, job: Job, found: dict[str, When | None]) -> None:
+    """Put off the days of use until the cuts that their opening asks for can be made, one after another at
+    the plan's pace.
+    """
     site, cut = c.filled.site, found["first-cut"]
     if site is None or cut is None or job.season is None:
         return
@@ -115,4 +109,4 @@ def _after_cuts(c: Consultation, job: Job, found: dict[str, Event | None]) -> No
         wait = site.days_of_growth(job.season, dates.day_of_year(cut.early), days)
         if use is not None and wait is not None:
             first = max(use.early, cut.early + math.ceil(wait) * ONE)
-            found[stage] = Event(first, max(first, use.late))
+            found[stage] = When(first, max(first, use.late))

@@ -1,4 +1,6 @@
-"""What fits before it is chosen: for the leading options the first start that all preparation leaves room for."""
+"""What fits before it is chosen: for the leading options the first start that all preparation leaves room
+for.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +14,7 @@ from decide.facts.draft import Draft
 from decide.measure.weather import DailyWeather
 from decide.model.situation import Situation
 from decide.model.units import System
-from decide.plan.tasks import first_start
+from decide.plan.starts import first_start
 
 # Each round may bring other options to the front; the last round's leaders are taken as they are.
 ROUNDS: Final = 6
@@ -26,7 +28,9 @@ def consult(
     without: frozenset[str] = frozenset(),
     weather: DailyWeather | None = None,
 ) -> Consultation:
-    """The consultation on a situation, its choices made of starts that fit; SituationError where it cannot be read."""
+    """The consultation on a situation, its choices made of starts that fit; SituationError where it cannot be
+    read.
+    """
     filled = book.fill(situation, weather)
     check_names(filled)
     c = Consultation(book, filled, system or ("us" if filled.us else "metric"), without)
@@ -35,7 +39,9 @@ def consult(
 
 
 def fitted(c: Consultation) -> None:
-    """Measure by how many days the starts of the leading options come too soon, add the starts that fit, and choose again."""
+    """Measure by how many days the starts of the leading options come too soon, add the starts that fit, and
+    choose again.
+    """
     for _ in range(ROUNDS):
         late: list[Draft] = []
         moved: list[Draft] = []

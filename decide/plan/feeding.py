@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 
 from decide.decision.consultation import Consultation
-from decide.measure import dates
 from decide.model.situation import of_zone
 from decide.plan.jobs import Job, read_value, shown
 from decide.plan.placing import DatedTask
 
 
 class Feeding:
-    """The feeds of each zone with their nitrogen in g/m2: those told and recorded, and then those of the plan as they are added."""
+    """The feeds of each zone with their nitrogen in g/m2: those told and recorded, and then those of the plan
+    as they are added.
+    """
 
     def __init__(self, c: Consultation) -> None:
         self._c = c
@@ -23,7 +25,8 @@ class Feeding:
         return max((date for date, _ in self._feeds(job)), default=None)
 
     def nitrogen(self, row: DatedTask) -> tuple[float, str] | None:
-        """Nitrogen of a task in all, g/m2, within what a year allows beside what was given; and a sentence where it is cut.
+        """Nitrogen of a task in all, g/m2, within what a year allows beside what was given; and a sentence
+        where it is cut.
 
         None for a task that feeds nothing. What is given counts for the feeds that follow.
         """
@@ -35,9 +38,9 @@ class Feeding:
             return each * len(row.times), ""
         grass = row.job.facts.get("option.lead-grass", row.job.facts.get("zone.main-grass"))
         most = k.value("nitrogen-year-high", grass) if isinstance(grass, str) and grass in k.grasses else None
-        feeds, given = self._feeds(row.job), 0.0
+        feeds, given, days = self._feeds(row.job), 0.0, k.value("nitrogen-year-days") or math.inf
         for date in row.times:
-            year = sum(n for fed, n in feeds if 0 <= (date - fed).days < dates.YEAR)
+            year = sum(n for fed, n in feeds if 0 <= (date - fed).days < days)
             left = each if most is None else max(0.0, min(each, most - year))
             feeds.append((date, left))
             given += left
@@ -52,21 +55,22 @@ class Feeding:
     def _feeds(self, job: Job) -> list[tuple[dt.date, float]]:
         """The feeds told, and those that the record says were done, at their task's own dose.
 
-        A step of feeding that is no task of the plan has no dose: it counts for the waits alone. What is told and
+        A step of feeding that is no task of the plan has no dose: it counts for the waits alone. What is
+        told and
         recorded on one day counts once.
         """
         if job.zone not in self._by_zone:
-            filled = self._c.filled
+            filled, k = self._c.filled, self._c.knowledge
             feeds = [
                 (fed.date, fed.n_g_m2 or 0.0)
                 for fed in filled.situation.history.fertilizers or []
                 if of_zone(fed.zone, job.zone, filled.zones)
             ]
             for row in filled.situation.done:
-                task = self._c.knowledge.tasks.get(row.task)
+                task, step = k.tasks.get(row.task), k.recorded.get(row.task)
                 dosed = None if task is None else task.feeds
                 if (
-                    (row.task == "fertilise" or dosed is not None)
+                    (dosed is not None or (step is not None and step.feeds))
                     and row.passed is not False
                     and of_zone(row.zone, job.zone, filled.zones)
                     and row.date not in {date for date, _ in feeds}

@@ -9,11 +9,12 @@ from decide.decision.consultation import Consultation
 from decide.measure import dates
 from decide.model import advice as out
 from decide.model.words import capital
-from decide.plan.jobs import ONE, Event, Job
+from decide.plan.jobs import ONE, Job, When, read_value
 
 
-def play_hours(c: Consultation, job: Job, events: Mapping[str, Event]) -> list[out.PlayHours]:
-    """Hours of play a week from each step of opening on, and when growth ends and comes back in the year after.
+def play_hours(c: Consultation, job: Job, events: Mapping[str, When]) -> list[out.PlayHours]:
+    """Hours of play a week from each step of opening on, and when growth ends and comes back in the year
+    after.
 
     Adult hours by class of ground and season of growth; empty where the ground's drainage is not known.
     """
@@ -36,23 +37,18 @@ def play_hours(c: Consultation, job: Job, events: Mapping[str, Event]) -> list[o
     return rows
 
 
-def _steps(c: Consultation, job: Job, events: Mapping[str, Event]) -> dict[dt.date, tuple[str, float]]:
-    """The days from which more may be played, with what is open then and the share of all hours; of one day the last step."""
-    k = c.knowledge
-    light, full = k.value("play-share-light") or 0, k.value("play-share-full") or 0
-    steps: list[tuple[dt.date, str, float]] = []
-    if job.draft.new_grass:
-        named = (
-            ("light-use", k.text("play-light-use"), light),
-            ("full-play", k.text("play-full-play"), full),
-            ("full-fixtures", k.text("play-full-fixtures"), 1.0),
+def _steps(c: Consultation, job: Job, events: Mapping[str, When]) -> dict[dt.date, tuple[str, float]]:
+    """The days from which more may be played, with what is open then and the share of all hours; of one day
+    the last step.
+    """
+    return {
+        events[row.event].late: (
+            row.name,
+            1.0 if row.share is None else read_value(c, row.share, job.facts, "ratio") or 0.0,
         )
-        steps = [(events[event].late, name, share) for event, name, share in named if event in events]
-    elif "recovered" in events:
-        steps = [(events["recovered"].late, k.text("play-full-play"), full)]
-    elif job.draft.remedy in ("use-less", "move-play"):
-        steps = [(events["start"].early, k.text("play-ground-stands"), 1.0)]
-    return {date: (name, share) for date, name, share in steps}
+        for row in c.knowledge.play.values()
+        if row.event in events and job.draft.remedy in row.remedies
+    }
 
 
 def _row(c: Consultation, job: Job, ground: str, date: dt.date, step: str, share: float) -> out.PlayHours:

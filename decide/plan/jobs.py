@@ -17,10 +17,11 @@ from decide.model.units import convert
 from decide.model.wording import show
 
 ONE: Final = dt.timedelta(days=1)
+WEEK: Final = 7
 STANDING: Final = "standing"
 
 
-class Event(NamedTuple):
+class When(NamedTuple):
     """A day that work hangs on, as soon and as late as it may come."""
 
     early: dt.date
@@ -29,7 +30,9 @@ class Event(NamedTuple):
 
 @dataclass(frozen=True)
 class Job:
-    """One chosen option of one zone on its way into a plan: `later` marks the renovation that follows a stopgap."""
+    """One chosen option of one zone on its way into a plan: `later` marks the renovation that follows a
+    stopgap.
+    """
 
     zone: str
     name: str
@@ -88,8 +91,14 @@ def jobs_of(c: Consultation, options: Iterable[Weighed]) -> list[Job]:
 
 
 def suits(job: Job, row: TaskTemplate | Supply) -> bool:
-    """Whether a row is of the way in which new grass is made, and of a need that came with the choice, where it names them."""
+    """Whether a row is of the remedy, of the way in which new grass is made, and of a need that came with the
+    choice.
+
+    A row that names no method, variant or need is of all.
+    """
     draft = job.draft
+    if draft.remedy not in row.remedies:
+        return False
     if row.needs and not job.needs.intersection(row.needs):
         return False
     return not draft.new_grass or (
@@ -100,7 +109,9 @@ def suits(job: Job, row: TaskTemplate | Supply) -> bool:
 
 
 def read_value(c: Consultation, written: str | None, facts: Mapping[str, Fact], unit: str) -> float | None:
-    """The number of a value as a row names it ("name", "name[fact]" or "name[key]"), in `unit`; None without data."""
+    """The number of a value as a row names it ("name", "name[fact]" or "name[key]"), in `unit`; None without
+    data.
+    """
     if written is None:
         return None
     name, _, index = written.rstrip("]").partition("[")
@@ -134,6 +145,8 @@ def shown(c: Consultation, held: float, unit: str) -> str:
 def cautions_for(
     c: Consultation, always: Sequence[str], if_given: Sequence[str], jobs: Iterable[Job]
 ) -> list[str]:
-    """The cautions that stand with a row, the gravest first: those of every use, and those that the rules gave a job."""
+    """The cautions that stand with a row, the gravest first: those of every use, and those that the rules
+    gave a job.
+    """
     codes = {*always, *(code for job in jobs for code in if_given if code in job.cautions)}
     return sorted(codes, key=lambda code: (c.knowledge.cautions[code].order, code))

@@ -33,7 +33,7 @@ class Lot:
 
 def holds(c: Consultation, supply: Supply, job: Job) -> bool:
     """Whether a job wants a supply."""
-    if job.draft.remedy not in supply.remedies or not suits(job, supply):
+    if not suits(job, supply):
         return False
     told = c.filled.situation.offer or []
     if supply.offered and not any(offer.what in supply.what for offer in told):

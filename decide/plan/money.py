@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Final, Literal, get_args
+from typing import Literal, get_args
 
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
@@ -13,15 +13,12 @@ from decide.model.words import capital
 from decide.model.written import coded
 from decide.plan.compare import compared, failure_of
 from decide.plan.days import days_taken
-from decide.plan.jobs import Job, jobs_of
+from decide.plan.jobs import WEEK, Job, jobs_of
 from decide.plan.lots import MEASURE_FIRST, holds, orders_of, total
-from decide.plan.order import code_of
 from decide.plan.prices import cost_of, currency, one_price, years
+from decide.plan.waits import code_of
 
 Kind = Literal["material", "hire", "labour", "contractor", "water"]
-# Work that a firm, a laboratory or a service does is not paid by the hour of one's own hands.
-_OWN_HANDS: Final = ("volunteer", "owner")
-_WEEK: Final = 7
 
 
 def make_money(
@@ -30,7 +27,9 @@ def make_money(
     tasks: Sequence[out.Task],
     shopping: Sequence[out.Purchase],
 ) -> out.Money:
-    """What is known of the cost: by kind and currency, options side by side, the cost of failure, and what has no price. Pure."""
+    """What is known of the cost: by kind and currency, options side by side, the cost of failure, and what
+    has no price. Pure.
+    """
     jobs = jobs_of(c, options)
     parts = [
         _material(c, shopping),
@@ -54,7 +53,7 @@ def make_money(
 
 
 # Rows of money that are known, and sentences on what is not.
-Found = tuple[list[out.MoneyRow], list[str]]
+KnownAndNot = tuple[list[out.MoneyRow], list[str]]
 
 
 def _in_zone(c: Consultation, item: str, zone: str) -> str:
@@ -75,7 +74,7 @@ def _row(what: str, zone: str, kind: Kind, cost: out.Cost) -> out.MoneyRow:
     )
 
 
-def _material(c: Consultation, shopping: Sequence[out.Purchase]) -> Found:
+def _material(c: Consultation, shopping: Sequence[out.Purchase]) -> KnownAndNot:
     rows: list[out.MoneyRow] = []
     unknown: list[str] = []
     for row in shopping:
@@ -88,7 +87,7 @@ def _material(c: Consultation, shopping: Sequence[out.Purchase]) -> Found:
     return rows, unknown
 
 
-def _contractor(c: Consultation, jobs: Sequence[Job], tasks: Sequence[out.Task]) -> Found:
+def _contractor(c: Consultation, jobs: Sequence[Job], tasks: Sequence[out.Task]) -> KnownAndNot:
     """Work that a contractor would do in place of one's own."""
     rows: list[out.MoneyRow] = []
     unknown: list[str] = []
@@ -135,8 +134,10 @@ def _to_measure(c: Consultation, jobs: Sequence[Job]) -> list[str]:
     return [*areas, *(supply.ask for job in jobs for supply in first if holds(c, supply, job))]
 
 
-def _hire(c: Consultation, jobs: Sequence[Job], tasks: Sequence[out.Task]) -> Found:
-    """Machines of the plan that are not at hand and can be hired, each once, for the days that its tasks take."""
+def _hire(c: Consultation, jobs: Sequence[Job], tasks: Sequence[out.Task]) -> KnownAndNot:
+    """Machines of the plan that are not at hand and can be hired, each once, for the days that its tasks
+    take.
+    """
     means, k = c.filled.situation.means, c.knowledge
     offered = [offer for offer in c.filled.situation.offer or [] if offer.what == "hire" and offer.tool]
     own = {coded(tool) for tool in means.equipment_own or []}
@@ -150,7 +151,7 @@ def _hire(c: Consultation, jobs: Sequence[Job], tasks: Sequence[out.Task]) -> Fo
     unknown: list[str] = []
     for tool, count in sorted(days.items()):
         name = k.equipment[tool].name if tool in k.equipment else tool.replace("-", " ")
-        times = {"day": count, "week": math.ceil(count / _WEEK), "job": 1, "each": 1}
+        times = {"day": count, "week": math.ceil(count / WEEK), "job": 1, "each": 1}
         each = [
             offer.price * times[offer.unit]
             for offer in offered
@@ -194,13 +195,13 @@ def _days(c: Consultation, task: out.Task, jobs: Sequence[Job]) -> int:
     return days_taken(c, template, of_it[0]) if template is not None and of_it else 1
 
 
-def _labour(c: Consultation, tasks: Sequence[out.Task]) -> Found:
+def _labour(c: Consultation, tasks: Sequence[out.Task]) -> KnownAndNot:
     """Hours of one's own hands by the plan, at the wage that was told."""
-    hours = [task.hours for task in tasks if task.hours is not None and task.who in _OWN_HANDS]
+    k, wage = c.knowledge, c.filled.situation.means.wage_per_hour
+    hours = [task.hours for task in tasks if task.hours is not None and k.hands[task.who].own]
     low, high = sum(each.low for each in hours), sum(each.high for each in hours)
     if high <= 0:
         return [], []
-    k, wage = c.knowledge, c.filled.situation.means.wage_per_hour
     said = k.text("money-hours-of-work", low=round(low), high=round(high))
     if wage is None:
         return [], [k.text("money-no-wage", hours=said)]

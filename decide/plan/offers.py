@@ -1,4 +1,6 @@
-"""What sellers offer: which offer a supply is counted by, and how much of a row's unit one of the seller's units is."""
+"""What sellers offer: which offer a supply is counted by, and how much of a row's unit one of the seller's
+units is.
+"""
 
 from __future__ import annotations
 
@@ -9,9 +11,8 @@ from typing import Final
 from decide.decision.consultation import Consultation
 from decide.facts.draft import OFFERED_PLANTS, offers
 from decide.knowledge.schema_care import Supply
-from decide.model.errors import DecideError
 from decide.model.situation import Offer
-from decide.model.units import convert, is_unit
+from decide.model.units import convert, dimension, is_unit
 from decide.model.wording import exactly
 from decide.plan.jobs import Job, read_value
 
@@ -60,18 +61,12 @@ def per_unit(offer: Offer, unit: str, density: float | None) -> float | None:
         if offer.bushel_l is None:
             return None
         name, times = "litre", offer.bushel_l
-    if not is_unit(name):
-        return None
-    try:
+    measured = dimension(name) if is_unit(name) else ""
+    if measured == dimension(COUNTED_IN[unit]):
         return convert(times, name, COUNTED_IN[unit])
-    except DecideError:
-        pass
-    if density is None or unit != "m3":
-        return None
-    try:
+    if measured == dimension("t") and density is not None and unit == "m3":
         return convert(times, name, "t") / density
-    except DecideError:
-        return None
+    return None
 
 
 def offer_for(c: Consultation, supply: Supply, job: Job) -> Offer | None:

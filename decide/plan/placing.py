@@ -11,12 +11,14 @@ from decide.facts.progress import done_on
 from decide.knowledge.schema_care import TaskTemplate
 from decide.plan.days import days_taken, first_day
 from decide.plan.jobs import ONE, Job, days_of
-from decide.plan.order import Node
+from decide.plan.waits import Node
 
 
 @dataclass
 class DatedTask:
-    """A task of the plan with its days; `why` says what set the first of them, `done` when the record says it was done."""
+    """A task of the plan with its days; `why` says what set the first of them, `done` when the record says it
+    was done.
+    """
 
     node: Node
     task: TaskTemplate

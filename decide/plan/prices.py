@@ -1,4 +1,6 @@
-"""What an order costs: by the seller's own price, else by dated prices in print, else by local prices of a square metre."""
+"""What an order costs: by the seller's own price, else by dated prices in print, else by local prices of a
+square metre.
+"""
 
 from __future__ import annotations
 
@@ -27,7 +29,7 @@ class Packs:
 
 
 @dataclass(frozen=True)
-class Known:
+class Costed:
     """A cost, and the sources that it is from."""
 
     cost: out.Cost
@@ -41,7 +43,7 @@ def currency(c: Consultation) -> str:
 
 def cost_of(
     c: Consultation, lots: Sequence[Lot], low: float, high: float, packs: Packs | None = None
-) -> Known | None:
+) -> Costed | None:
     """The cost of an amount of an order; None where no price of it is known."""
     first = lots[0]
     told = _told(c, first, low, high, packs)
@@ -55,7 +57,7 @@ def cost_of(
     return _local(c, lots, low, high)
 
 
-def _told(c: Consultation, lot: Lot, low: float, high: float, packs: Packs | None) -> Known | None:
+def _told(c: Consultation, lot: Lot, low: float, high: float, packs: Packs | None) -> Costed | None:
     """By the price that the seller told."""
     offer = lot.offer
     if offer is None or offer.price is None:
@@ -70,7 +72,7 @@ def _told(c: Consultation, lot: Lot, low: float, high: float, packs: Packs | Non
             least = min(packs.count, seed.packs(low, packs.size))
             low, high = least * packs.size, packs.count * packs.size
         ends, how = (low * offer.price / per, high * offer.price / per), c.knowledge.text("money-price-told")
-    return Known(
+    return Costed(
         out.Cost(
             low=round(ends[0], 2),
             high=round(ends[1], 2),
@@ -92,7 +94,7 @@ def _statement(c: Consultation, written: str, job: Job) -> Statement | None:
     return used.get(index) or used.get(str(job.facts.get(index, "")) if index else "")
 
 
-def _published(c: Consultation, price: Price, lot: Lot, low: float, high: float) -> Known | None:
+def _published(c: Consultation, price: Price, lot: Lot, low: float, high: float) -> Costed | None:
     """The cost by two dated prices; none that is remembered or of our own making counts."""
     found = [_statement(c, name, lot.job) for name in (price.low, price.high)]
     ends = [end for end in found if end is not None and end.published_price]
@@ -118,7 +120,7 @@ def _published(c: Consultation, price: Price, lot: Lot, low: float, high: float)
         if places
         else c.knowledge.text("money-published"),
     )
-    return Known(cost, tuple(sorted({end.source for end in ends})))
+    return Costed(cost, tuple(sorted({end.source for end in ends})))
 
 
 def years(named: Iterator[str] | Sequence[str]) -> str:
@@ -127,11 +129,15 @@ def years(named: Iterator[str] | Sequence[str]) -> str:
     return found[0] if len(found) == 1 else f"{found[0]}-{found[-1]}"
 
 
-def _local(c: Consultation, lots: Sequence[Lot], low: float, high: float) -> Known | None:
-    """The cost of the grass itself, or of a contractor's work, by the prices of a square metre that are printed in the country of the place."""
+def _local(c: Consultation, lots: Sequence[Lot], low: float, high: float) -> Costed | None:
+    """The cost of the grass itself, or of a contractor's work, by the prices of a square metre that are
+    printed in the country of the place.
+    """
     first = lots[0]
     contractor, areas = first.supply.kind == "contractor", [lot.job.area for lot in lots]
-    if not (first.supply.main or contractor) or first.job.facts.get("zone.in-play") is True:
+    if not (first.supply.main or contractor) or not c.holds(
+        c.knowledge.reckoned["local-prices"], first.job.facts
+    ):
         return None
     each = c.measures.local_price(first.job.draft, contractor)
     rows = c.measures.local_rows(first.job.draft, contractor)
@@ -147,7 +153,7 @@ def _local(c: Consultation, lots: Sequence[Lot], low: float, high: float) -> Kno
         year=each[3],
         how=each[4],
     )
-    return Known(cost, tuple(sorted({row.source for row in rows})))
+    return Costed(cost, tuple(sorted({row.source for row in rows})))
 
 
 def one_price(c: Consultation, lot: Lot) -> str:

@@ -25,7 +25,10 @@ _ALIKE = 0.001
 def make_shopping(
     c: Consultation, options: Sequence[Weighed], tasks: Sequence[out.Task]
 ) -> list[out.Purchase]:
-    """What to buy for the options that are chosen, in the order of the knowledge. `tasks` is their plan, or nothing. Pure."""
+    """What to buy for the options that are chosen, in the order of the knowledge.
+
+    `tasks` is their plan, or nothing. Pure.
+    """
     left: dict[int, float] = {}
     return [
         _purchase(c, lots, left)
@@ -81,7 +84,9 @@ def _purchase(c: Consultation, lots: Sequence[Lot], left: dict[int, float]) -> o
 
 
 def _packs(c: Consultation, lot: Lot, high: float, left: dict[int, float]) -> Packs | None:
-    """The packs that an order takes beside what is left over of the seller's; None where their size was not told."""
+    """The packs that an order takes beside what is left over of the seller's; None where their size was not
+    told.
+    """
     offer = lot.offer
     if offer is None:
         return None

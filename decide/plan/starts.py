@@ -1,4 +1,6 @@
-"""The day on which each job starts: the choice's own where all that comes before it can be done, else the first that fits."""
+"""The day on which each job starts: the choice's own where all that comes before it can be done, else the
+first that fits.
+"""
 
 from __future__ import annotations
 
@@ -7,25 +9,22 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import Final
 
 from decide.decision.consultation import Consultation
+from decide.decision.rank import Weighed
 from decide.measure import dates
 from decide.model import advice as out
 from decide.model.wording import day
 from decide.plan.days import allowed_start, end_of, first_day
-from decide.plan.jobs import ONE, Job, days_of, read_value
-from decide.plan.order import Node, Nodes, Waits, code_of, gap_after, in_order, nodes_of, waits_of
+from decide.plan.jobs import ONE, WEEK, Job, days_of, job_of, read_value
 from decide.plan.placing import done_day
-
-# The one weed killer whose wait only marks a start down, so that a plan must still hold it; before any other wait is over a start is ruled out.
-_KILLER: Final = "nonselective-systemic"
-_KILLER_WAIT: Final = "wait-nonselective"
+from decide.plan.waits import Node, Nodes, Waits, code_of, gap_after, in_order, nodes_of, waits_of
 
 
 @dataclass
-class Before:
-    """The tasks before the starts: how soon each can be done, what holds it up, and the starts that follow from that.
+class Preparation:
+    """The tasks before the starts: how soon each can be done, what holds it up, and the starts that follow
+    from that.
 
     `moved` are those that days without work or with play put off.
     """
@@ -48,7 +47,16 @@ class Before:
         return found[::-1]
 
 
-def starts_of(c: Consultation, jobs: Sequence[Job], nodes: Nodes | None = None) -> Before:
+def first_start(c: Consultation, w: Weighed) -> dt.date:
+    """The first day from an option's start on by which all that must come before it can be done.
+
+    In a later window where its own has closed by then.
+    """
+    job = job_of(c, w)
+    return starts_of(c, [job]).starts[job.code]
+
+
+def starts_of(c: Consultation, jobs: Sequence[Job], nodes: Nodes | None = None) -> Preparation:
     """What comes before the starts of some jobs, each task as soon as it can be done, and the starts."""
     nodes = nodes_of(c, jobs) if nodes is None else nodes
     early = {node: each for node, each in nodes.items() if c.knowledge.tasks[node[0]].anchor == "today"}
@@ -56,7 +64,7 @@ def starts_of(c: Consultation, jobs: Sequence[Job], nodes: Nodes | None = None) 
         node: {n: days for n, days in each.items() if n in early}
         for node, each in waits_of(c, nodes, early).items()
     }
-    before = Before(early, waits, in_order(waits))
+    before = Preparation(early, waits, in_order(waits))
     for node in before.order:
         _soonest(c, before, node)
     for job in jobs:
@@ -64,7 +72,7 @@ def starts_of(c: Consultation, jobs: Sequence[Job], nodes: Nodes | None = None) 
     return before
 
 
-def _soonest(c: Consultation, before: Before, node: Node) -> None:
+def _soonest(c: Consultation, before: Preparation, node: Node) -> None:
     """Write down how soon a task can be done after those that it waits for."""
     task, jobs = c.knowledge.tasks[node[0]], before.nodes[node]
     if (done := done_day(c, node, jobs)) is not None:
@@ -85,7 +93,7 @@ def _soonest(c: Consultation, before: Before, node: Node) -> None:
         before.moved.add(node)
 
 
-def _start(c: Consultation, before: Before, job: Job) -> dt.date:
+def _start(c: Consultation, before: Preparation, job: Job) -> dt.date:
     """The day on which a job starts; a clash where that is later than the choice's own."""
     wanted = job.draft.start or c.filled.today
     if job.draft.remedy == "carry-on":
@@ -104,9 +112,9 @@ def _start(c: Consultation, before: Before, job: Job) -> dt.date:
             before.moved.add(node)
         if ready > first:
             first, cause, wait = ready, node, gap
-    sprayed = _residue(c, job)
-    if sprayed is not None and sprayed > first:
-        first, cause = sprayed, None
+    waited, ground = _already(c, job)
+    if waited > first:
+        first, cause = waited, None
     start = allowed_start(c, job, max(wanted, first))
     if job.draft.remedy != "establish" or start <= wanted:
         return start
@@ -114,7 +122,7 @@ def _start(c: Consultation, before: Before, job: Job) -> dt.date:
     if cause is not None:
         because = _because(c, before, chain, wait)
     else:
-        because = "" if sprayed is None else c.knowledge.text("plan-clash-sprayed", until=day(sprayed))
+        because = ground and c.knowledge.text("plan-clash-already", ground=ground, until=day(waited))
     if start > max(wanted, first) or before.moved.intersection(chain):
         because = f"{because} {c.knowledge.text('plan-clash-days-between')}".strip()
     moved, where = _where_it_fits(c, job, wanted, start)
@@ -124,32 +132,48 @@ def _start(c: Consultation, before: Before, job: Job) -> dt.date:
         because,
         f"{where}{_too_late(c, job, moved)}",
     ]
-    before.clashes.append(out.Clash(
-        zone=job.name, tasks=[code_of(node) for node in chain], days_short=short, first_start=moved.isoformat(), text=" ".join(said),
-    ))  # fmt: skip
+    before.clashes.append(
+        out.Clash(
+            zone=job.name,
+            tasks=[code_of(node) for node in chain],
+            days_short=short,
+            first_start=moved.isoformat(),
+            text=" ".join(said),
+        )
+    )
     return moved
 
 
 def _no_sooner(c: Consultation, node: Node, jobs: Sequence[Job], start: dt.date, done: dt.date) -> dt.date:
-    """The day on which a task is done that may not be done long before the start, where `done` is the day on which it could be."""
+    """The day on which a task is done that may not be done long before the start, where `done` is the day on
+    which it could be.
+    """
     task = c.knowledge.tasks[node[0]]
-    floor = start - max(days_of(c, task.soonest, jobs[0]), days_of(c, "soonest-bed", jobs[0])) * ONE
+    floor = start - days_of(c, task.keeps or task.soonest, jobs[0]) * ONE
     if task.soonest is None or floor <= done or done_day(c, node, jobs) is not None:
         return done
     first = first_day(c, task, jobs, floor)
     return done if first is None else end_of(c, task, jobs, first)
 
 
-def _residue(c: Consultation, job: Job) -> dt.date | None:
-    """The first day after the wait for a weed killer that was used before the plan; None where none was."""
-    weeks, wait = job.facts.get(f"zone.weeks-since.{_KILLER}"), read_value(c, _KILLER_WAIT, job.facts, "day")
-    if not isinstance(weeks, float) or wait is None:
-        return None
-    return c.filled.today + math.ceil(round(wait - weeks * 7, 1)) * ONE
+def _already(c: Consultation, job: Job) -> tuple[dt.date, str]:
+    """The first day after the waits for what was done before the plan, and the ground that waits; today where
+    none does.
+    """
+    found = [(c.filled.today, "")]
+    for task in c.knowledge.tasks.values():
+        weeks = None if task.already is None else job.facts.get(task.already.fact)
+        wait = read_value(c, task.before_start, job.facts, "day")
+        if task.already is not None and isinstance(weeks, float) and wait is not None:
+            ready = c.filled.today + math.ceil(round(wait - weeks * WEEK, 1)) * ONE
+            found.append((ready, task.already.ground))
+    return max(found, key=lambda each: each[0])
 
 
-def _because(c: Consultation, before: Before, chain: Sequence[Node], wait: int) -> str:
-    """Which tasks, and which waiting time, put the start off; `wait` is that from the last of them to the start."""
+def _because(c: Consultation, before: Preparation, chain: Sequence[Node], wait: int) -> str:
+    """Which tasks, and which waiting time, put the start off; `wait` is that from the last of them to the
+    start.
+    """
     k = c.knowledge
     names = [k.text("plan-task-named", task=k.tasks[key].title) for key, _ in chain]
     gaps = [
@@ -167,7 +191,9 @@ def _because(c: Consultation, before: Before, chain: Sequence[Node], wait: int) 
 
 
 def _where_it_fits(c: Consultation, job: Job, wanted: dt.date, fits: dt.date) -> tuple[dt.date, str]:
-    """The day on which the plan starts instead, inside a window where the wanted day was, and what is said of it."""
+    """The day on which the plan starts instead, inside a window where the wanted day was, and what is said of
+    it.
+    """
     k, draft = c.knowledge, job.draft
     if c.filled.site is None:
         return fits, k.text("plan-fits", start=day(fits))

@@ -5,24 +5,24 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Final, Literal, get_args
+from typing import Final, get_args
 
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.facts.draft import can_work
 from decide.model import advice as out
 from decide.model.wording import day
-from decide.plan.after import After, place_after
+from decide.plan.after import Following, place_after
 from decide.plan.before import place_before
 from decide.plan.days import allowed_start, last_working_day, next_working_day
 from decide.plan.events import events_of, why_then
 from decide.plan.feeding import Feeding
 from decide.plan.hours import play_hours
-from decide.plan.jobs import ONE, Job, cautions_for, job_of, jobs_of, read_value, sentences, unit_of
-from decide.plan.order import Node, Nodes, code_of, gap_after, nodes_of
+from decide.plan.jobs import ONE, WEEK, Job, cautions_for, jobs_of, read_value, sentences, unit_of
 from decide.plan.placing import DatedTask
 from decide.plan.starts import starts_of
-from decide.plan.watering import NO_WATER, TIMED_WATER, WEEK, Wetting, wettings
+from decide.plan.waits import Node, Nodes, code_of, gap_after, nodes_of
+from decide.plan.watering import Wetting, water_means, wettings
 from decide.plan.weeks import weeks_of
 from decide.plan.year import opening_day, year_rows
 
@@ -32,7 +32,9 @@ NITROGEN: Final = "kg of nitrogen"
 
 @dataclass
 class Plan:
-    """Everything that is to be done for the chosen options, dated; `cautions` are the codes that stand with it."""
+    """Everything that is to be done for the chosen options, dated; `cautions` are the codes that stand with
+    it.
+    """
 
     tasks: list[out.Task] = field(default_factory=list)
     weeks: list[out.Week] = field(default_factory=list)
@@ -45,14 +47,10 @@ class Plan:
     sources: frozenset[str] = frozenset()
 
 
-def first_start(c: Consultation, w: Weighed) -> dt.date:
-    """The first day from an option's start on by which all that must come before it can be done; in a later window where its own has closed by then."""
-    job = job_of(c, w)
-    return starts_of(c, [job]).starts[job.code]
-
-
 def this_week(advice: out.Advice, on: dt.date) -> list[out.Task]:
-    """The tasks that are to be done, begun or gone on with in the seven days from a day, in the order of their days."""
+    """The tasks that are to be done, begun or gone on with in the seven days from a day, in the order of
+    their days.
+    """
     end = on + (WEEK - 1) * ONE
     due = [
         task
@@ -63,7 +61,10 @@ def this_week(advice: out.Advice, on: dt.date) -> list[out.Task]:
 
 
 def make_plan(c: Consultation, options: Sequence[Weighed]) -> Plan:
-    """The plan of the options that are chosen; those that are only the least bad get none. Pure: no clock, no files."""
+    """The plan of the options that are chosen; those that are only the least bad get none.
+
+    Pure: no clock, no files.
+    """
     jobs = jobs_of(c, options)
     if not jobs:
         return Plan()
@@ -75,7 +76,7 @@ def make_plan(c: Consultation, options: Sequence[Weighed]) -> Plan:
     # A stopgap's work goes on until the renovation after it takes the ground.
     ends = {job.zone: starts[job.code] for job in jobs if job.later}
     feeding = Feeding(c)
-    place_after(c, After(nodes, events, ends, feeding), placed)
+    place_after(c, Following(nodes, events, ends, feeding), placed)
     keys = list(c.knowledge.tasks)
     rows = sorted(
         placed.values(),
@@ -93,8 +94,8 @@ def make_plan(c: Consultation, options: Sequence[Weighed]) -> Plan:
         key=lambda task: (task.from_, STAGES.index(task.stage)),
     )
     main = max(jobs, key=lambda job: (not job.later, job.area or 0.0, job.code))
-    year, cautions = year_rows(c, main, opening_day(main, events[main.code]))
-    watering = [] if c.filled.situation.means.water == NO_WATER else [w.row for w, _, _ in watered]
+    year, cautions = year_rows(c, main, opening_day(c, events[main.code]))
+    watering = [] if not water_means(c).waters else [w.row for w, _, _ in watered]
     return Plan(
         tasks=tasks,
         weeks=weeks_of(c, [each for each in dated if each[0].done is None], watered),
@@ -163,7 +164,9 @@ def _task(
 def _order_by(
     c: Consultation, row: DatedTask, nodes: Nodes, placed: Mapping[Node, DatedTask]
 ) -> dt.date | None:
-    """The last day to ask, order or book: of what itself takes that time, or of the slowest of what the task waits for."""
+    """The last day to ask, order or book: of what itself takes that time, or of the slowest of what the task
+    waits for.
+    """
     if row.task.lead is not None or row.latest is None:
         return row.latest
     leads = [gap_after(c, n, nodes) for n in row.after if placed[n].task.lead is not None]
@@ -195,26 +198,25 @@ def _hours(c: Consultation, row: DatedTask, jobs: Sequence[Job]) -> out.Hours | 
 def _water_task(c: Consultation, wetting: Wetting) -> tuple[out.Task, float | None]:
     """The task of a stage of watering, and the hours that it takes in a week."""
     k, row, stage = c.knowledge, wetting.row, c.knowledge.watering[wetting.key]
-    water = c.filled.situation.means.water
+    means = water_means(c)
     weekly = _water_hours(c, wetting)
     whole = None if weekly is None else round(weekly * ((wetting.last - wetting.first).days + 1) / WEEK, 2)
     first = next_working_day(c, wetting.first)
-    of_plan: Literal["establish", "grow"] = "establish" if stage.opens in ("start", "wetting") else "grow"
     return out.Task(
         **{"from": first.isoformat()},  # type: ignore[arg-type]  # `from` is a word of Python's own
         code=f"{wetting.key}/{wetting.job.code}",
         template=wetting.key,
         zone=wetting.job.name,
-        stage=of_plan,
-        task=k.text("water-task-rain", stage=row.stage)
-        if water == NO_WATER
-        else k.text("water-task", stage=row.stage),
+        stage=stage.work_stage,
+        task=k.text("water-task", stage=row.stage)
+        if means.waters
+        else k.text("water-task-rain", stage=row.stage),
         text=row.text,
         until=max(first, last_working_day(c, wetting.last)).isoformat(),
         why_then=why_then(c, stage.opens, 0),
-        every_days=None if water == NO_WATER else wetting.every_days,
-        needs=["hose"] if water == "hand hose" else [],
-        who="volunteer",
+        every_days=wetting.every_days if means.waters else None,
+        needs=list(means.tools),
+        who=stage.who,
         hours=None if whole is None else out.Hours(low=whole, high=whole),
         cautions=cautions_for(c, stage.cautions, stage.cautions_if, [wetting.job]),
         sources=row.sources,
@@ -222,14 +224,16 @@ def _water_task(c: Consultation, wetting: Wetting) -> tuple[out.Task, float | No
 
 
 def _water_hours(c: Consultation, wetting: Wetting) -> float | None:
-    """Hours of work a week that a stage of watering takes by the means that are there; None where they are not known."""
-    means, row = c.filled.situation.means, wetting.row
-    if means.water == "hand hose" and means.flow_l_min and wetting.litres_day is not None:
-        return WEEK * wetting.litres_day / means.flow_l_min / 60
-    if means.water == "travelling sprinkler":
+    """Hours of work a week that a stage of watering takes by the means that are there; None where they are
+    not known.
+    """
+    means, row, flow = water_means(c), wetting.row, c.filled.situation.means.flow_l_min
+    if means.work == "flow":
+        return WEEK * wetting.litres_day / flow / 60 if flow and wetting.litres_day is not None else None
+    if means.work == "visits":
         visits = WEEK * min(row.times_a_day, row.mm_a_week / WEEK / row.mm_each)
-        return visits * (c.knowledge.value("work-sprinkler-visit") or 0)
-    return 0.0 if means.water in (TIMED_WATER, NO_WATER) else None
+        return visits * (read_value(c, means.visit, wetting.job.facts, "hour") or 0)
+    return 0.0 if means.work == "none" else None
 
 
 def _dry_days(c: Consultation, wetting: Wetting, start: dt.date) -> out.Clash | None:
@@ -237,7 +241,7 @@ def _dry_days(c: Consultation, wetting: Wetting, start: dt.date) -> out.Clash | 
     if (
         c.knowledge.watering[wetting.key].kind != "wet"
         or wetting.row.mm_a_week <= 0
-        or c.filled.situation.means.water in (TIMED_WATER, NO_WATER)
+        or not water_means(c).by_hand
     ):
         return None
     days = (wetting.first + n * ONE for n in range((wetting.last - wetting.first).days + 1))

@@ -10,21 +10,21 @@ from typing import Final
 
 from decide.decision.consultation import Consultation
 from decide.engine.language import Fact
-from decide.knowledge.schema_care import WaterStage
+from decide.knowledge.schema_care import WaterMeans, WaterStage
 from decide.measure import area, dates, water
 from decide.model import advice as out
-from decide.plan.jobs import ONE, Event, Job, read_value, sentences, shown, unit_of
+from decide.model.written import coded
+from decide.plan.jobs import ONE, WEEK, Job, When, read_value, sentences, shown, unit_of
 
-TIMED_WATER: Final = "in-ground sprinklers"
-NO_WATER: Final = "none"
-WEEK: Final = 7
+NOT_TOLD: Final = "not-told"
 
 
 @dataclass(frozen=True)
 class Wetting:
     """One stage of watering of one job, with what the weeks need of it.
 
-    Visits a day; litres a day beyond rain, None where the area is not known; days from one watering to the next.
+    Visits a day; litres a day beyond rain, None where the area is not known; days from one watering to
+    the next.
     """
 
     job: Job
@@ -43,15 +43,22 @@ class Wetting:
 
 @dataclass(frozen=True)
 class Dose:
-    """Wettings on a day without rain, mm in each, and how many of them follow one another on a watering day."""
+    """Wettings on a day without rain, mm in each, and how many of them follow one another on a
+    watering day.
+    """
 
     a_day: float
     each: float
     goes: int = 1
 
 
+def water_means(c: Consultation) -> WaterMeans:
+    """The means of watering that there is, as far as it was told."""
+    return c.knowledge.water_means[coded(c.filled.situation.means.water or NOT_TOLD)]
+
+
 def wettings(
-    c: Consultation, job: Job, events: Mapping[str, Event], ends: dt.date | None = None
+    c: Consultation, job: Job, events: Mapping[str, When], ends: dt.date | None = None
 ) -> Iterator[Wetting]:
     """The stages of a job, one after another, until the day on which new work takes its ground.
 
@@ -64,7 +71,7 @@ def wettings(
     for key, stage in c.knowledge.watering.items():
         if job.made_from not in stage.made_from or stage.opens not in events:
             continue
-        closes = events.get(stage.closes) or events.get("light-use")
+        closes = events.get(stage.closes) or events.get(stage.closes_else or "")
         if closes is None:
             continue
         first = events[stage.opens].early + (ONE if stage.after_opening else dt.timedelta())
@@ -81,7 +88,8 @@ def wettings(
 def _wetting(
     c: Consultation, job: Job, key: str, stage: WaterStage, first: dt.date, last: dt.date
 ) -> Wetting | None:
-    numbers, means = c.filled.library.constants.water, c.filled.situation.means
+    numbers, flow = c.filled.library.constants.water, c.filled.situation.means.flow_l_min
+    means = water_means(c)
     assert job.season is not None
     lost, rain = _lost_and_rain(c, first, last)
     share = (
@@ -96,9 +104,9 @@ def _wetting(
     once = stage.kind == "once"
     short = dose.a_day * dose.each if once else max(0.0, WEEK * (need - rain))
     litres = None if job.area is None else water.litres_to_send(job.area, dose.each, numbers.efficiency)
-    minutes = None if litres is None or not means.flow_l_min else litres / means.flow_l_min
-    visits = float(math.ceil(dose.a_day)) if short > 0 and means.water not in (TIMED_WATER, NO_WATER) else 0.0
-    if means.water == NO_WATER:
+    minutes = None if litres is None or not flow else litres / flow
+    visits = float(math.ceil(dose.a_day)) if short > 0 and means.by_hand else 0.0
+    if not means.waters:
         said = [c.knowledge.text("water-none-here"), sentences(c, stage.unwatered, job.facts)]
     else:
         said = [
@@ -121,7 +129,7 @@ def _wetting(
     )
     a_day = (
         None
-        if job.area is None or means.water == NO_WATER
+        if job.area is None or not means.waters
         else water.litres_to_send(job.area, short if once else short / WEEK, numbers.efficiency)
     )
     every = max(1.0, float(round(dose.goes / dose.a_day)))
@@ -148,11 +156,13 @@ def _lost_and_rain(c: Consultation, first: dt.date, last: dt.date) -> tuple[floa
 
 
 def soil_for_water(c: Consultation) -> tuple[str, bool]:
-    """The soil for water, and whether it was told; sand that was brought in counts as sand."""
-    ground = c.filled.situation.field
-    if ground.rootzone in ("sand cap", "sand built"):
-        return "sand", True
-    return ground.soil or "loam", ground.soil is not None
+    """The soil for water, and whether it was told: that of what the field was built of, else that
+    of its top.
+    """
+    built = c.knowledge.rootzones.get(str(c.site.get("site.rootzone")))
+    told_soil = built.soil if built is not None else c.site.get("site.soil")
+    usual = c.types["site.soil"].usual
+    return str(told_soil or usual), told_soil is not None
 
 
 def _most_in_one_go(c: Consultation) -> float:
@@ -205,7 +215,9 @@ def _kept_wet(
 
 
 def _is_hot(c: Consultation, first: dt.date, last: dt.date) -> bool:
-    """Whether a bed dries between mild-weather wettings: by the usual day temperature in the middle of the stage."""
+    """Whether a bed dries between mild-weather wettings: by the usual day temperature in the middle of the
+    stage.
+    """
     f, hot = c.filled, c.knowledge.value("hot-seed-day")
     assert f.site is not None
     assert f.climate is not None
@@ -236,16 +248,37 @@ def _lacking(
     visits: float,
 ) -> Iterator[str]:
     """What is lacking, in words: rain that is enough, law, hands, hours, reach, the soil."""
-    k, means = c.knowledge, c.filled.situation.means
+    k = c.knowledge
     if short <= 0:
         yield k.text("water-rain-is-enough")
+    yield from _law(c, dose)
+    yield from _hands(c, visits)
+    if minutes is not None:
+        yield from _hours(c, stage, minutes * max(1.0, dose.a_day) / 60)
+    reach = hose_reach(c)
+    if reach is not None and job.area is not None and job.area > reach:
+        yield k.text("water-reach-short", reach=shown(c, reach, "m2"), area=shown(c, job.area, "m2"))
+    soil, was_told = soil_for_water(c)
+    if not was_told and stage.kind == "deep":
+        yield k.text("water-soil-assumed", soil=soil)
+
+
+def _law(c: Consultation, dose: Dose) -> Iterator[str]:
+    """What the law on watering leaves of it."""
     law = c.filled.situation.limits.water_law
     if law == "banned":
-        yield k.text("water-law-banned")
-    elif law == "restricted days" and dose.a_day >= dose.goes:
-        yield k.text("water-law-wants-every-day")
+        yield c.knowledge.text("water-law-banned")
     elif law == "restricted days":
-        yield k.text("water-law-allowed-days")
+        yield (
+            c.knowledge.text("water-law-wants-every-day")
+            if dose.a_day >= dose.goes
+            else c.knowledge.text("water-law-allowed-days")
+        )
+
+
+def _hands(c: Consultation, visits: float) -> Iterator[str]:
+    """The days on which nobody can come so often."""
+    k, means = c.knowledge, c.filled.situation.means
     for day, made in (
         (k.text("water-weekday"), means.wettings_weekday),
         (k.text("water-weekend-day"), means.wettings_weekend),
@@ -254,27 +287,31 @@ def _lacking(
             yield k.text("water-nobody-comes", day=day, wanted=visits)
         elif made is not None and visits > made:
             yield k.text("water-visits-short", day=day, n=made, wanted=visits, short=visits - made)
-    hours = None if minutes is None else minutes * max(1.0, dose.a_day) / 60
-    day_hours = k.value("hours-of-a-day")
-    if hours is not None and day_hours is not None and hours > day_hours:
+
+
+def _hours(c: Consultation, stage: WaterStage, hours: float) -> Iterator[str]:
+    """More hours of running water than a day has, or than there are."""
+    k, there, whole_day = (
+        c.knowledge,
+        c.filled.situation.means.watering_hours_day,
+        c.knowledge.value("hours-of-a-day"),
+    )
+    if whole_day is not None and hours > whole_day:
         yield (
             k.text("water-piece-by-piece", hours=round(hours))
             if stage.kind == "deep"
             else k.text("water-begin-less", hours=round(hours))
         )
-    elif hours is not None and means.watering_hours_day is not None and hours > means.watering_hours_day:
-        yield k.text("water-hours-short", wanted=round(hours, 1), there=means.watering_hours_day)
-    reach = hose_reach(c)
-    if reach is not None and job.area is not None and job.area > reach:
-        yield k.text("water-reach-short", reach=shown(c, reach, "m2"), area=shown(c, job.area, "m2"))
-    if not soil_for_water(c)[1] and stage.kind == "deep":
-        yield k.text("water-soil-assumed")
+    elif there is not None and hours > there:
+        yield k.text("water-hours-short", wanted=round(hours, 1), there=there)
 
 
 def hose_reach(c: Consultation) -> float | None:
-    """The area, m2, that a hose standing at the middle of an edge can reach: half a circle, no more than the field."""
+    """The area, m2, that a hose standing at the middle of an edge can reach: half a circle, no more than the
+    field.
+    """
     means, ground = c.filled.situation.means, c.filled.situation.field
-    if means.hose_reach_m is None or means.hose_reach_m <= 0 or means.water in (TIMED_WATER, NO_WATER):
+    if means.hose_reach_m is None or means.hose_reach_m <= 0 or not water_means(c).by_hand:
         return None
     half = area.circle(means.hose_reach_m, 0.5)
     whole = ground.area_m2 or (

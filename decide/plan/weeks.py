@@ -9,15 +9,17 @@ from dataclasses import dataclass, field
 
 from decide.decision.consultation import Consultation
 from decide.model import advice as out
-from decide.plan.jobs import ONE
-from decide.plan.watering import WEEK, Wetting
+from decide.plan.jobs import ONE, WEEK
+from decide.plan.watering import Wetting
 
 WEEKDAYS = 5
 
 
 @dataclass
 class _Sum:
-    """What is added up for a week: codes of tasks in order, hours at both ends, litres where they are known."""
+    """What is added up for a week: codes of tasks in order, hours at both ends, litres where they
+    are known.
+    """
 
     codes: dict[str, None] = field(default_factory=dict)
     low: float = 0.0
@@ -39,7 +41,9 @@ def weeks_of(
     dated: Sequence[tuple[out.Task, Sequence[dt.date]]],
     watered: Sequence[tuple[Wetting, out.Task, float | None]],
 ) -> list[out.Week]:
-    """The weeks in which there is work: of tasks with their days, and of wettings with their task and hours a week."""
+    """The weeks in which there is work: of tasks with their days, and of wettings with their task and hours a
+    week.
+    """
     sums: dict[dt.date, _Sum] = defaultdict(_Sum)
     for task, days in dated:
         for date in days:

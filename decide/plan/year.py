@@ -10,16 +10,19 @@ from decide.decision.consultation import Consultation
 from decide.facts.draft import START_KINDS, play_months
 from decide.knowledge.schema_care import YearTask
 from decide.measure import dates
+from decide.measure.windows import OPEN_QUALITIES
 from decide.model import advice as out
 from decide.model.written import MONTHS
-from decide.plan.jobs import ONE, Event, Job, sentences
+from decide.plan.jobs import ONE, Job, When, sentences
 
 Run = tuple[dt.date, dt.date]
 
 
 @dataclass(frozen=True)
 class Month:
-    """A month of the year after, or what is left of it: how the grass grows in it, and whether there is play."""
+    """A month of the year after, or what is left of it: how the grass grows in it, and whether
+    there is play.
+    """
 
     first: dt.date
     last: dt.date
@@ -27,12 +30,12 @@ class Month:
     play: str
 
 
-def opening_day(job: Job, events: Mapping[str, Event]) -> dt.date:
-    """The day from which the year after is counted: full play, else light use, else closed gaps, else the start."""
-    for event in ("full-play", "light-use", "recovered", "start"):
-        if event in events:
-            return events[event].late
-    raise ValueError(f"{job.code}: a job without a start")
+def opening_day(c: Consultation, events: Mapping[str, When]) -> dt.date:
+    """The day from which the year after is counted: that of full play, or of what comes nearest to it."""
+    rows = c.knowledge.events
+    return min((row.opens, events[name].late) for name, row in rows.items() if row.opens and name in events)[
+        1
+    ]
 
 
 def year_rows(c: Consultation, job: Job, opens: dt.date) -> tuple[list[out.YearRow], set[str]]:
@@ -88,10 +91,15 @@ def growth_level(c: Consultation, season: str, date: dt.date) -> str:
     at = dates.day_of_year(date)
     if not site.grows(season, at):
         return "none"
-    heat, hot = c.knowledge.value("peak-heat-least", season), c.knowledge.value("cool-stress-mean")
-    if season == "cool" and hot is not None and site.year.normal(at) >= hot:
-        return "stress"
-    return "hard" if heat is not None and site.heat_today(season, at) >= heat else "some"
+    for level, row in c.knowledge.growth.items():
+        air = None if row.air is None else c.knowledge.value(row.air)
+        heat = None if row.heat is None else c.knowledge.value(row.heat, season)
+        if row.season in ("any", season) and (
+            (air is not None and site.year.normal(at) >= air)
+            or (heat is not None and site.heat_today(season, at) >= heat)
+        ):
+            return level
+    return "some"
 
 
 def _runs(months: Sequence[Month], task: YearTask) -> list[Run]:
@@ -117,11 +125,9 @@ def _window(c: Consultation, job: Job, opens: dt.date) -> list[Run]:
         windows = c.filled.windows(f"{standing}/{START_KINDS[c.knowledge.grasses[standing].made_by[0]]}")
     else:
         return []
-    for qualities in (("good",), ("fair",)):
+    for quality in OPEN_QUALITIES:
         now = windows.window_on(here)
-        window = (
-            now if now is not None and now.quality in qualities else windows.next_opening(here, qualities)
-        )
+        window = now if now is not None and now.quality == quality else windows.next_opening(here, (quality,))
         if window is not None:
             first = opens if window is now else dates.date_on_or_after(window.opens, opens)
             return [(first, dates.date_on_or_after(window.closes, first))]

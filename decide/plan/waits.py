@@ -9,9 +9,10 @@ from graphlib import TopologicalSorter
 from decide.decision.consultation import Consultation
 from decide.facts.draft import offers
 from decide.knowledge.schema_care import TaskTemplate
-from decide.plan.jobs import Job, days_of, suits
+from decide.plan.jobs import WEEK, Job, days_of, suits
 
-# A task of the plan: its key in the knowledge, and the code of its job, or nothing where it is done once for the field.
+# A task of the plan: its key in the knowledge, and the code of its job, or nothing where it is done once
+# for the field.
 Node = tuple[str, str]
 Nodes = Mapping[Node, list[Job]]
 Waits = dict[Node, dict[Node, int]]
@@ -22,25 +23,12 @@ def code_of(node: Node) -> str:
     return f"{node[0]}/{node[1] or 'field'}"
 
 
-def _of_remedy(task: TaskTemplate, job: Job) -> bool:
-    if job.draft.remedy in task.remedies:
-        return True
-    # What was begun goes on with the tasks of a new start that come after it; those of the very day are past.
-    return (
-        job.draft.remedy == "carry-on"
-        and "establish" in task.remedies
-        and task.anchor != "today"
-        and not task.starts
-        and (task.anchor != "start" or task.from_ is not None or task.until is not None)
-    )
-
-
 def nodes_of(c: Consultation, jobs: Sequence[Job]) -> dict[Node, list[Job]]:
     """Every task of the plan with the jobs that have it; one for the whole field where it is done once."""
     found: dict[Node, list[Job]] = {}
     for key, task in c.knowledge.tasks.items():
         for job in jobs:
-            if _of_remedy(task, job) and suits(job, task) and c.holds(task, job.facts):
+            if suits(job, task) and c.holds(task, job.facts):
                 found.setdefault((key, "" if task.once else job.code), []).append(job)
     return found
 
@@ -59,7 +47,8 @@ def _waits_for(c: Consultation, node: Node, nodes: Nodes) -> dict[Node, int]:
 
     def look(key: str, least: int) -> None:
         for each in c.knowledge.tasks[key].after:
-            # What is done once for the field is waited for by the jobs that need it, not by those beside them.
+            # What is done once for the field is waited for by the jobs that need it, not by
+            # those beside them.
             shared = any(job.code in codes for job in nodes.get((each.task, ""), ()))
             there = [
                 n
@@ -86,7 +75,7 @@ def _lead(c: Consultation, task: TaskTemplate, job: Job) -> int:
     """Days until what is asked for is there; what the owner or the sellers told beats the usual figure."""
     told_weeks = c.site.get(task.lead_fact) if task.lead_fact else None
     if isinstance(told_weeks, float):
-        return math.ceil(told_weeks * 7)
+        return math.ceil(told_weeks * WEEK)
     if task.lead_offer and job.draft.remedy == "establish":
         told = c.filled.situation.offer or []
         leads = [lead for n in offers(c.filled, job.draft) or [] if (lead := told[n].lead_days) is not None]
@@ -96,6 +85,8 @@ def _lead(c: Consultation, task: TaskTemplate, job: Job) -> int:
 
 
 def gap_after(c: Consultation, node: Node, nodes: Nodes, wait: int = 0) -> int:
-    """Days from the last day of a task to the first on which another may begin that waits `wait` days for it."""
+    """Days from the last day of a task to the first on which another may begin that waits `wait`
+    days for it.
+    """
     task = c.knowledge.tasks[node[0]]
     return max(wait, _lead(c, task, nodes[node][0]), 1 if task.days else 0)
