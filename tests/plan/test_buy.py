@@ -1,4 +1,6 @@
-"""What to buy and what it costs: amounts by hand and in print, packs, law, prices, failure, and what is said of them."""
+"""What to buy and what it costs: amounts by hand and in print, packs, law, prices, failure, and what is said
+of them.
+"""
 
 from __future__ import annotations
 
@@ -101,7 +103,9 @@ def bought(c: Consultation, method: str, plant: str, variant: str = "plain") -> 
 # ---------- gaps in what was begun ----------
 @pytest.mark.slow
 def test_the_gaps_of_what_was_begun_are_bought_for(adviser: Adviser) -> None:
-    """By hand: 30 % of 6,000 m2 is 1,800 m2, at 6 to 8 lb for 1,000 square feet 52.7 to 70.3 kg; nothing is ordered for the rest."""
+    """By hand: 30 % of 6,000 m2 is 1,800 m2, at 6 to 8 lb for 1,000 square feet 52.7 to 70.3 kg; nothing is
+    ordered for the rest.
+    """
     rows = adviser.advise(case_of("ongoing-washed-out-seed").situation).shopping
     (gap,) = [row for row in rows if row.supply.endswith("-for-gaps")]
     assert (gap.supply, gap.unit) == ("seed-for-gaps", "kg")
@@ -142,7 +146,9 @@ def test_gaps_in_sod_and_sprigs(
 
 # ---------- amounts by hand ----------
 def test_seed_by_the_tag_in_bags(york: Consultation) -> None:
-    """By hand: 120 m2 at 6 to 9 lb for 1,000 square feet is 3.515 to 5.273 kg of seed that lives to 95 × 85 %; at 90 × 85 % 3.711 to 5.566."""
+    """By hand: 120 m2 at 6 to 9 lb for 1,000 square feet is 3.515 to 5.273 kg of seed that lives to 95 × 85
+    %; at 90 × 85 % 3.711 to 5.566.
+    """
     tell(
         york,
         120,
@@ -183,7 +189,9 @@ def test_seed_without_a_tag_is_counted_for_good_seed(york: Consultation) -> None
 
 @pytest.mark.slow
 def test_a_mixture_by_weight(york: Consultation) -> None:
-    """By hand: 3 to 5 lb for 1,000 square feet on 1,000 m2 is 14.65 to 24.41 kg; 70 and 30 % of the latter are 17.1 and 7.3 kg."""
+    """By hand: 3 to 5 lb for 1,000 square feet on 1,000 m2 is 14.65 to 24.41 kg; 70 and 30 % of the latter
+    are 17.1 and 7.3 kg.
+    """
     tell(york)
     row = bought(york, "broadcast-seed", "ryegrass-with-bluegrass")["seed-mixture"]
     assert (row.amount_low, row.amount) == (pytest.approx(14.65, abs=0.01), pytest.approx(24.41, abs=0.01))
@@ -191,7 +199,9 @@ def test_a_mixture_by_weight(york: Consultation) -> None:
 
 
 def test_dormant_seed_is_more(york: Consultation) -> None:
-    """By hand: tall fescue at 6 to 8 lb for 1,000 square feet, a quarter more: 29.29 × 1.25 = 36.6 and 39.06 × 1.25 = 48.8 kg on 1,000 m2."""
+    """By hand: tall fescue at 6 to 8 lb for 1,000 square feet, a quarter more: 29.29 × 1.25 = 36.6 and 39.06
+    × 1.25 = 48.8 kg on 1,000 m2.
+    """
     tell(york)
     row = bought(york, "broadcast-seed", "tall-fescue", "dormant")["seed"]
     assert (row.amount_low, row.amount) == (pytest.approx(36.62, abs=0.01), pytest.approx(48.82, abs=0.01))
@@ -199,7 +209,9 @@ def test_dormant_seed_is_more(york: Consultation) -> None:
 
 @pytest.mark.slow
 def test_bare_ground_standing_grass_and_ground_in_play_take_different_rates(adviser: Adviser) -> None:
-    """Rates that are printed: bare 6 to 9, weekly on worn ground in play 8 to 10 lb for 1,000 square feet; into standing turf 15 to 30 g/m2."""
+    """Rates that are printed: bare 6 to 9, weekly on worn ground in play 8 to 10 lb for 1,000 square feet;
+    into standing turf 15 to 30 g/m2.
+    """
     standing = pitch(adviser, bare=30, pattern='bare_pattern = "solid"')
     row = bought(standing, "slit-seed", "perennial-ryegrass")["seed-into-standing"]
     assert (row.amount_low, row.amount) == (15, 30)
@@ -212,7 +224,10 @@ def test_bare_ground_standing_grass_and_ground_in_play_take_different_rates(advi
 
 
 def test_sod_in_rolls_with_its_spare(york: Consultation) -> None:
-    """A how-to article: 5 to 10 % to spare. By hand: 201.6 m2 take 211.7 to 221.8 m2, and 444 rolls of half a square metre."""
+    """A how-to article: 5 to 10 % to spare.
+
+    By hand: 201.6 m2 take 211.7 to 221.8 m2, and 444 rolls of half a square metre.
+    """
     tell(york, 201.6, [{"what": "sod", "unit": "m2", "pack": 0.5, "price": 4, "lead_days": 9, "amount": 100}])
     row = bought(york, "thin-sod", "perennial-ryegrass")["thin-sod"]
     assert (row.amount_low, row.amount) == (pytest.approx(211.68), pytest.approx(221.76))
@@ -224,7 +239,9 @@ def test_sod_in_rolls_with_its_spare(york: Consultation) -> None:
 
 
 def test_sprigs_of_a_football_field_and_whose_bushel(georgia: Consultation) -> None:
-    """Arithmetic: 57,600 square feet at 400 bushels an acre are 529 official bushels, 2,057 of 0.32 cubic feet; at 600 an acre half as much again."""
+    """Arithmetic: 57,600 square feet at 400 bushels an acre are 529 official bushels, 2,057 of 0.32 cubic
+    feet; at 600 an acre half as much again.
+    """
     tell(georgia, convert(57_600, "ft2", "m2"))
     row = bought(georgia, "sprigs", "common-bermudagrass")["sprigs"]
     assert row.unit == "m3"
@@ -248,7 +265,9 @@ def test_sprigs_of_a_football_field_and_whose_bushel(georgia: Consultation) -> N
 
 
 def test_plugs_and_the_sod_that_they_are_cut_from(georgia: Consultation) -> None:
-    """Texas A&M AgriLife Extension: 1,000 three-inch plugs, a foot apart on 1,000 square feet, come out of 7 square yards (6.94) of sod."""
+    """Texas A&M AgriLife Extension: 1,000 three-inch plugs, a foot apart on 1,000 square feet, come out of 7
+    square yards (6.94) of sod.
+    """
     tell(georgia, FT2_1000)
     row = bought(georgia, "plugs", "st-augustinegrass")["plugs"]
     assert (row.amount, row.unit) == (1000, "each")
@@ -263,7 +282,9 @@ def test_plugs_and_the_sod_that_they_are_cut_from(georgia: Consultation) -> None
 def test_rates_as_they_are_printed(
     georgia: Consultation, supply: str, low: float, high: float, unit: str, area: float
 ) -> None:
-    """Fibre 1,500 to 2,000 lb and glue 100 lb an acre (soil conservation service), water 3,000 to 3,500 gallons (a seller); straw 50 to 90 lb (New York)."""
+    """Fibre 1,500 to 2,000 lb and glue 100 lb an acre (soil conservation service), water 3,000 to 3,500
+    gallons (a seller); straw 50 to 90 lb (New York).
+    """
     tell(georgia, area)
     row = bought(georgia, "broadcast-seed" if supply == "straw" else "hydromulch", "common-bermudagrass")[
         supply
@@ -274,7 +295,9 @@ def test_rates_as_they_are_printed(
 
 
 def test_starter_as_a_university_works_it_out(georgia: Consultation) -> None:
-    """University of Missouri: 1 lb of nitrogen as 10-24-18 is 10 lb for 1,000 square feet, with 2.4 lb of phosphate and 1.8 lb of potash."""
+    """University of Missouri: 1 lb of nitrogen as 10-24-18 is 10 lb for 1,000 square feet, with 2.4 lb of
+    phosphate and 1.8 lb of potash.
+    """
     tell(georgia, FT2_1000, [{"what": "fertilizer", "unit": "lb", "pack": 50, "analysis": [10, 24, 18]}])
     row = bought(georgia, "broadcast-seed", "common-bermudagrass")["starter"]
     assert convert(row.amount, "kg", "lb") == pytest.approx(10, rel=0.001)
@@ -288,7 +311,9 @@ def test_starter_as_a_university_works_it_out(georgia: Consultation) -> None:
 
 @pytest.mark.slow
 def test_lime_by_the_report_in_goes(adviser: Adviser, york: Consultation) -> None:
-    """Penn State: 90 lb for 1,000 square feet at acidity 5.2 and goal 6.5; Missouri: no more than 50 in one go. So two goes on turf."""
+    """Penn State: 90 lb for 1,000 square feet at acidity 5.2 and goal 6.5; Missouri: no more than 50 in one
+    go. So two goes on turf.
+    """
     c = pitch(adviser, more=f"[field]\nlime_g_m2 = {convert(90, 'lb/1000ft2', 'g/m2')}\n")
     tell(c, FT2_1000)
     row = bought(c, "broadcast-seed", "perennial-ryegrass")["lime"]
@@ -408,7 +433,9 @@ def test_packs_cover_the_amount_and_the_last_one_is_needed(
 
 
 def test_one_bag_serves_two_feeds(york: Consultation) -> None:
-    """By hand: 100 m2 take 0.488 kg and 0.244 kg of nitrogen, 2.44 and 1.22 kg of a 20-0-0: one bag of 5 kg holds both."""
+    """By hand: 100 m2 take 0.488 kg and 0.244 kg of nitrogen, 2.44 and 1.22 kg of a 20-0-0: one bag of 5 kg
+    holds both.
+    """
     tell(york, 100, [{"what": "fertilizer", "unit": "kg", "pack": 5, "price": 2, "analysis": [20, 0, 0]}])
     w = weighed(york, "broadcast-seed", "perennial-ryegrass")
     w.facts = {**w.facts, "site.soil-phosphorus": "enough"}
@@ -534,7 +561,9 @@ def test_a_wrong_offer_is_an_error_with_its_place(written: str, wrong: str) -> N
 # ---------- money ----------
 @pytest.mark.slow
 def test_a_told_price_comes_before_a_printed_one_and_no_remembered_one_counts(adviser: Adviser) -> None:
-    """Printed: 80 pounds (2003) and 90 pounds (2004) for 25 kg of seed: 29.29 × 3.2 = 93.7 and 43.94 × 3.6 = 158.2 pounds on 1,000 m2."""
+    """Printed: 80 pounds (2003) and 90 pounds (2004) for 25 kg of seed: 29.29 × 3.2 = 93.7 and 43.94 × 3.6 =
+    158.2 pounds on 1,000 m2.
+    """
     c = pitch(adviser)
     printed = bought(c, "broadcast-seed", "perennial-ryegrass")["seed"].cost
     assert printed is not None
@@ -624,7 +653,8 @@ def test_a_price_of_the_country_says_its_place_money_and_year(
 
 
 @pytest.mark.parametrize(("place", "country", "method", "contractor"), [
-    # The German price of rolls is of an undated page; nobody prints a Dutch or an Irish one; no table has slits; a lawn in France is no dormant seed.
+    # The German price of rolls is of an undated page; nobody prints a Dutch or an Irish one; no table
+    # has slits; a lawn in France is no dormant seed.
     ("Munich", "de", "thin-sod", "false"), ("Utrecht", "nl", "thin-sod", "false"), ("Galway", "ie", "thin-sod", "true"), ("Lyon", "fr", "slit-seed", "true"),
 ])  # fmt: skip
 def test_no_price_is_shown_that_is_undated_or_of_another_thing(
@@ -646,9 +676,11 @@ def test_a_price_of_plain_seed_is_none_of_dormant_seed(adviser: Adviser) -> None
 @pytest.mark.parametrize(("place", "country", "told", "contractor", "low", "high"), [
     # At home: 4,000 and 11,000 euros less 3,000.
     ("Lyon", "fr", "budget = 3000\n", "false", 1_000, 8_000),
-    # No German price: 1.79 dollars (2017) and 1.30 dollars a square foot (2022) on 1,000 m2, at 0.8906 euros to the dollar: 1,594.17 and 12,462.24.
+    # No German price: 1.79 dollars (2017) and 1.30 dollars a square foot (2022) on 1,000 m2, at 0.8906
+    # euros to the dollar: 1,594.17 and 12,462.24.
     ("Munich", "de", "budget = 3000\n", "false", 1_594.17 - 3_000, 12_462.24 - 3_000),
-    # A budget in other money than the price: 4,000 and 11,000 euros at 0.7601 pounds to 0.8906 euros: 3,413.88 and 9,388.17.
+    # A budget in other money than the price: 4,000 and 11,000 euros at 0.7601 pounds to 0.8906 euros:
+    # 3,413.88 and 9,388.17.
     ("Lyon", "fr", 'budget = 3000\ncurrency = "GBP"\n', "false", 3_413.88 - 3_000, 9_388.17 - 3_000),
     # Laid in Guelph: 8,180.57 and 16,899.34 Canadian dollars less 9,000.
     ("Guelph", "ca", "budget = 9000\n", "true", -819.43, 7_899.34),
@@ -772,7 +804,9 @@ def test_rows_follow_the_plan_and_are_ordered_in_time(adviser: Adviser) -> None:
 
 @pytest.mark.slow
 def test_two_parts_are_one_order(adviser: Adviser) -> None:
-    """By hand: goal areas 201.6 m2 and centre circle 263 m2, both known by their names, are one order for 464.6 m2."""
+    """By hand: goal areas 201.6 m2 and centre circle 263 m2, both known by their names, are one order for
+    464.6 m2.
+    """
     text = PITCH.format(
         place="York", country="gb", bare=90, grass="perennial ryegrass", pattern="", contractor="false"
     )
@@ -798,7 +832,9 @@ def test_two_parts_are_one_order(adviser: Adviser) -> None:
     ("penalty areas", 1330), ("centre circle", 263), ("goalmouth", 100.8), ("cricket pitch", 20.12 * 3.05), ("infield", 27.432**2), ("north end", None),
 ])  # fmt: skip
 def test_a_part_is_as_large_as_its_name_says(adviser: Adviser, name: str, area: float | None) -> None:
-    """Laws of football, law 1: 665 and 263 m2; laws of cricket, law 6: 20.12 by 3.05 m; rules of baseball: 90 feet square."""
+    """Laws of football, law 1: 665 and 263 m2; laws of cricket, law 6: 20.12 by 3.05 m; rules of baseball: 90
+    feet square.
+    """
     c = adviser.diagnose(
         read_situation(
             f'[place]\nname = "York"\ncountry = "gb"\n[dates]\ntoday = 2026-05-12\n[[zone]]\nname = "{name}"\n'

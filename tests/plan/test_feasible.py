@@ -11,7 +11,7 @@ from decide.decision.programme import Chosen
 from decide.decision.rank import Weighed
 from decide.engine.language import ADVERSE
 from decide.plan import feasible
-from decide.plan.tasks import first_start
+from decide.plan.starts import first_start
 from tests.decision.fields import shut, weedy
 from tests.decision.made import DAY, made
 

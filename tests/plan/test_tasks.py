@@ -58,13 +58,43 @@ def days(plan: Plan, template: str) -> tuple[str, str]:
 # ---------- days by hand ----------
 @pytest.mark.slow
 def test_seed_that_comes_in_three_days_is_sown_on_the_third() -> None:
-    # Delivery 3 days (from memory): ordered on the 12th, sown on the 15th; the bed is firm the day before at the latest.
+    # Delivery 3 days (from memory): ordered on the 12th, sown on the 15th; the bed is firm the day
+    # before at the latest.
     plan = york()
     assert days(plan, "order-seed") == ("2026-05-12", "2026-05-12")
     assert days(plan, "sow-broadcast") == ("2026-05-15", "2026-05-15")
     assert task(plan, "make-the-bed").latest == "2026-05-14"
     assert task(plan, "order-seed").latest == task(plan, "order-seed").order_by == "2026-05-12"
     assert plan.decide_by == "2026-05-12"
+
+
+def test_what_takes_longest_to_come_sets_the_day_to_ask() -> None:
+    # The owner answers in two weeks, seed comes in three days. Asked on 12 May, a yes on the 26th, the
+    # bed that day, sown on the 27th;
+    # who wants to sow on the 27th asks two weeks before it, not three days.
+    plan = planned(changed(YORK, site={"owner_agrees": None, "weeks_until_yes": 2}))
+    sown = task(plan, "sow-broadcast")
+    assert (sown.from_, sown.order_by) == ("2026-05-27", "2026-05-13")
+    assert {"owner-says-yes/field", "order-seed/whole-field"} <= set(sown.after)
+
+
+@pytest.mark.parametrize(
+    ("own", "hire", "contractor", "booked"),
+    [
+        # Thick sod takes a tractor and a roller. As far away as the farther of the two is all of the work.
+        (["roller", "tractor"], [], False, False),
+        (["roller"], ["tractor"], False, True),
+        (["tractor"], ["roller"], False, True),
+        (["roller"], [], True, True),
+        ([], ["tractor", "roller"], False, True),
+    ],
+)
+def test_a_machine_is_booked_where_one_of_several_is_not_at_hand(
+    own: list[str], hire: list[str], contractor: bool, booked: bool
+) -> None:
+    means = {"equipment_own": own, "equipment_hire": hire, "contractor": contractor}
+    plan = weighed(changed(YORK, means=means), method="thick-sod")
+    assert ("book-machine" in {row.template for row in plan.tasks}) is booked
 
 
 @pytest.mark.slow
@@ -108,7 +138,8 @@ def test_a_start_that_lies_ahead_leaves_work_until_it_is_due() -> None:
 
 @pytest.mark.slow
 def test_nothing_opens_before_the_cuts_that_its_own_checks_ask_for() -> None:
-    # Weekly cuts while it grows; the checks want so many for light use and for matches, the first of them counted.
+    # Weekly cuts while it grows; the checks want so many for light use and for matches, the first of
+    # them counted.
     plan = york()
     cut, often = task(plan, "first-cut"), task(plan, "cut-often")
     assert often.every_days is not None
@@ -125,7 +156,8 @@ def test_nothing_opens_before_the_cuts_that_its_own_checks_ask_for() -> None:
 @pytest.mark.slow
 # ---------- what does not fit ----------
 def test_a_weed_killer_that_needs_a_week_puts_the_start_off_and_says_so() -> None:
-    # Sprayed today, 10 August; 7 days until the plants are dead: the bed on the 17th, sown on the 18th. What is chosen fits.
+    # Sprayed today, 10 August; 7 days until the plants are dead: the bed on the 17th, sown on the 18th.
+    # What is chosen fits.
     c = consulted(WEEDY)
     plan = make_plan(c, chosen_options(c))
     assert [w.draft.start for w in chosen_options(c)] == [D("2026-08-18")]
@@ -146,7 +178,8 @@ def test_a_weed_killer_that_needs_a_week_puts_the_start_off_and_says_so() -> Non
 
 
 def test_an_old_spray_holds_the_start_until_its_wait_is_over() -> None:
-    # Systemic weed killer on 16 August, a week: not before the 23rd, though the seed can be there on the 21st.
+    # Systemic weed killer on 16 August, a week: not before the 23rd, though the seed can be there on
+    # the 21st.
     data = changed(
         WEEDY,
         dates={"today": "2026-08-18"},
@@ -199,7 +232,8 @@ def test_a_start_pushed_out_of_its_window_goes_to_the_next_one() -> None:
 # ---------- feeding ----------
 @pytest.mark.slow
 def test_the_year_s_nitrogen_is_not_given_twice() -> None:
-    # 5 lb/1,000 ft2 is the most of a year for ryegrass here (24.4 g/m2); 24 are given, so 0.4 g/m2 of the starter are left, and nothing after.
+    # 5 lb/1,000 ft2 is the most of a year for ryegrass here (24.4 g/m2); 24 are given, so 0.4 g/m2 of
+    # the starter are left, and nothing after.
     most = knowledge().value("nitrogen-year-high", "perennial-ryegrass")
     assert most is not None
     data = changed(
@@ -210,6 +244,27 @@ def test_the_year_s_nitrogen_is_not_given_twice() -> None:
     assert task(plan, "starter-feed").amount == pytest.approx(0.4 * 4950 / 1000, abs=0.02)
     assert task(plan, "second-feed").amount == 0
     assert task(plan, "second-feed").text.startswith("Leave this feed out")
+
+
+@pytest.mark.parametrize(
+    ("fed", "starter"),
+    [
+        # Sown on 15 May 2026. A feed of the October before lies within the year back from it; one
+        # of the April before that does not.
+        ("2025-10-25", 0.4 * 4950 / 1000),
+        ("2025-05-16", 0.4 * 4950 / 1000),
+        ("2025-05-15", 24.17),
+        ("2025-04-20", 24.17),
+    ],
+)
+def test_a_feed_counts_for_twelve_months(fed: str, starter: float) -> None:
+    # All but 0.4 g/m2 of the most of a year was given on that day; without it the starter is 1 lb/1,000 ft2.
+    most = knowledge().value("nitrogen-year-high", "perennial-ryegrass")
+    assert most is not None
+    given = {"herbicides": [], "fertilizers": [{"date": fed, "n_g_m2": round(most - 0.4, 3)}]}
+    plan = planned(changed(YORK, history=given))
+    assert task(plan, "starter-feed").from_ == "2026-05-15"
+    assert task(plan, "starter-feed").amount == pytest.approx(starter, abs=0.02)
 
 
 @pytest.mark.slow
@@ -235,7 +290,8 @@ def begun_on(start: str, today: str, **tables: Any) -> dict[str, Any]:
 
 @pytest.mark.slow
 def test_a_feed_that_the_record_holds_counts_as_given() -> None:
-    # Sown on 20 May; the second feed is due three weeks on. A feed written down on 8 June moves it to four weeks after: 6 July.
+    # Sown on 20 May; the second feed is due three weeks on. A feed written down on 8 June moves it to
+    # four weeks after: 6 July.
     due = task(planned(begun_on("2026-05-20", "2026-06-09")), "second-feed").from_
     assert due < "2026-07-06"
     fed = begun_on("2026-05-20", "2026-06-09", done=[{"task": "fertilise", "date": "2026-06-08"}])
@@ -249,7 +305,8 @@ def test_a_feed_that_the_record_holds_counts_as_given() -> None:
 
 @pytest.mark.slow
 def test_a_recorded_feed_is_counted_in_the_nitrogen_of_the_year() -> None:
-    # All but 0.4 g/m2 of the year was told in March; the starter that the record holds takes that, so nothing is left for the second.
+    # All but 0.4 g/m2 of the year was told in March; the starter that the record holds takes that, so
+    # nothing is left for the second.
     most = knowledge().value("nitrogen-year-high", "perennial-ryegrass")
     assert most is not None
     told = {"herbicides": [], "fertilizers": [{"date": "2026-03-01", "n_g_m2": round(most - 0.4, 3)}]}
@@ -439,7 +496,8 @@ def test_hot_days_want_more_and_shorter_wettings() -> None:
 @pytest.mark.parametrize(
     ("soil", "slope", "goes", "each"),
     [
-        # Roots 100 mm x water held x half drawn: sand 3.5 mm, loam 8.5, clay 7.5. In one go at most 20, 12, 6 mm; half on a slope.
+        # Roots 100 mm x water held x half drawn: sand 3.5 mm, loam 8.5, clay 7.5. In one go at most
+        # 20, 12, 6 mm; half on a slope.
         ("sand", 0, 1, 3.5), ("loam", 0, 1, 8.5), ("clay", 0, 2, 3.75), ("loam", 8, 2, 4.25), ("clay", 8, 3, 2.5),
     ],
 )  # fmt: skip
@@ -451,6 +509,23 @@ def test_less_at_a_time_on_clay_and_slopes(soil: str, slope: float, goes: int, e
     assert ("goes of" in row.text) == (goes > 1)
 
 
+@pytest.mark.parametrize("built", ["sand cap", "sand built"])
+@pytest.mark.parametrize("soil", ["clay", "loam", None])
+def test_ground_built_of_sand_is_watered_as_sand(built: str, soil: str | None) -> None:
+    # Roots 100 mm x 0.07 of water held x half drawn = 3.5 mm, whatever lies below the sand; and nothing
+    # had to be assumed.
+    plan = planned(changed(YORK, field={"soil": soil, "rootzone": built}))
+    row = stage(plan, "from first cut to opening")
+    assert row.mm_each == pytest.approx(3.5, abs=0.06)
+    assert "was taken as" not in row.text
+
+
+def test_a_soil_that_nobody_told_is_taken_as_loam_and_said_so() -> None:
+    row = stage(planned(changed(YORK, field={"soil": None})), "from first cut to opening")
+    assert row.mm_each == pytest.approx(8.5, abs=0.06)
+    assert "The soil was taken as loam" in row.text
+
+
 def test_litres_are_area_times_depth_over_what_arrives() -> None:
     # 4,950 m2 x 8.5 mm / 0.7 = 60,107 litres; at 100 litres a minute 601 minutes.
     row = stage(planned(changed(YORK, means={"flow_l_min": 100})), "from first cut to opening")
@@ -459,7 +534,8 @@ def test_litres_are_area_times_depth_over_what_arrives() -> None:
 
 
 def test_visits_that_nobody_can_make_are_counted() -> None:
-    # Two wettings a day wanted in a week of the bed; one on each of five weekdays is missing, none at the weekend.
+    # Two wettings a day wanted in a week of the bed; one on each of five weekdays is missing, none at
+    # the weekend.
     plan = planned(changed(YORK, means={"water": "hand hose", "wettings_weekday": 1, "wettings_weekend": 3}))
     week = next(week for week in plan.weeks if week.monday == "2026-05-18")
     assert (week.visits, week.visits_short) == (2, 5)
@@ -477,12 +553,25 @@ def test_a_water_rule_is_named() -> None:
 
 # ---------- play and the year ----------
 def test_play_grows_in_steps_and_youth_play_half_as_much_again() -> None:
-    # Cool-season turf on drained ground: 15 hours in growth (Germany), 6 at rest (England); a third, two thirds, all of it.
+    # Cool-season turf on drained ground: 15 hours in growth (Germany), 6 at rest (England); a third,
+    # two thirds, all of it.
     rows = york().hours
     assert [row.hours for row in rows[:3]] == [5, 10, 15]
     assert rows[0].from_ == task(york(), "open-light").until
     assert "7.5 of players under 16" in rows[0].text
     assert next(row.hours for row in rows if "does not grow" in row.text) == 6
+
+
+@pytest.mark.parametrize("built", ["sand cap", "sand built"])
+def test_ground_built_of_sand_stands_the_hours_of_sand(built: str) -> None:
+    # Germany: more than 20 hours only on sand; slow ground 8 (Ireland). A third, two thirds, all of it,
+    # by the half hour.
+    slow, sand = (
+        planned(changed(YORK, field={"drainage": "slow", "rootzone": rootzone})).hours
+        for rootzone in ("native", built)
+    )
+    assert [row.hours for row in slow[:3]] == [2.5, 5.5, 8]
+    assert [row.hours for row in sand[:3]] == [6.5, 13.5, 20]
 
 
 @pytest.mark.slow
