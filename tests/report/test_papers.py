@@ -320,3 +320,16 @@ def test_wrong_use_says_what_to_write_before_any_work(words: list[str], said: st
     assert said in done.stderr.decode()
     assert done.stderr.count(b"\n") == 1
     assert os.listdir(tmp_path) == []
+
+
+def test_the_libraries_of_the_papers_load_only_where_a_paper_is_made() -> None:
+    # By hand: the text for a screen needs neither templates nor calendars, and a version needs neither.
+    script = (
+        "import sys; sys.argv = ['decide', '--version']\n"
+        "import decide, decide.__main__ as entry, decide.report.text\nentry.main()\n"
+        "print([name for name in ('jinja2', 'icalendar') if name in sys.modules])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    assert done.stdout.splitlines()[-1] == "[]"
