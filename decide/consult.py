@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from decide.decision.consultation import Consultation, Rulebook
+from decide.decision.consultation import Consultation
+from decide.decision.rulebook import Rulebook
 from decide.engine.judge import Engines
 from decide.knowledge.tables import Knowledge
 from decide.measure.weather import DailyWeather

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from decide.answer.teller import Teller, lower_first
-from decide.decision.consultation import JudgedStep
+from decide.decision.steps import JudgedStep, better
 from decide.engine.language import ADVERSE
 from decide.knowledge.speaker import STEP_NAMES
 from decide.model import advice as out
@@ -45,7 +45,7 @@ def proposal_row(t: Teller, step: JudgedStep) -> out.ProposalJudged:
         ]
         asks = t.questions(name for rule, found in could if rule.sound_if is None for name in found.unknown)
         conditions += [f"answer first: {ask}" for ask in asks]
-    better = [t.text(row.text, facts) for row in t.c.better(step)] if step.verdict != "sound" else []
+    instead = [t.text(row.text, facts) for row in better(t.c, step)] if step.verdict != "sound" else []
     chosen = t.c.chosen[step.zone].option
     if (
         step.option is not None
@@ -53,7 +53,7 @@ def proposal_row(t: Teller, step: JudgedStep) -> out.ProposalJudged:
         and chosen is not None
         and chosen.draft.code != step.option.draft.code
     ):
-        better.append(f"What is advised here: {lower_first(t.title(chosen.draft))}.")
+        instead.append(f"What is advised here: {lower_first(t.title(chosen.draft))}.")
     p = step.proposal
     what = STEP_NAMES.get(p.step, p.step.replace("-", " "))
     thing = (
@@ -66,5 +66,5 @@ def proposal_row(t: Teller, step: JudgedStep) -> out.ProposalJudged:
     reasons.sort(key=lambda r: (r.for_, r.criterion, r.rules))
     return out.ProposalJudged(
         asked=capital(asked), judgement=step.verdict, conditions=list(dict.fromkeys(conditions)),  # type: ignore[arg-type]
-        reasons=list({reason.text: reason for reason in reasons}.values()), cautions=t.cautions(fired), better=list(dict.fromkeys(better)),
+        reasons=list({reason.text: reason for reason in reasons}.values()), cautions=t.cautions(fired), better=list(dict.fromkeys(instead)),
     )  # fmt: skip

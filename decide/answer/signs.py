@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from decide.answer.teller import Teller
-from decide.decision.consultation import Diagnosis
+from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import Weighed
 from decide.engine.language import Fact, Firing, Rule
 from decide.facts.draft import begun

@@ -15,8 +15,9 @@ from decide.answer.headline import headline
 from decide.answer.opening import open_now
 from decide.answer.signs import signs_seen
 from decide.answer.zone_answer import decision_of, field_decision
-from decide.decision.consultation import Consultation, Rulebook
+from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
+from decide.decision.rulebook import Rulebook
 from decide.model.advice import Advice
 from decide.model.errors import KnowledgeError
 from decide.model.reading import situation_from_dict

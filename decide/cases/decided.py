@@ -9,8 +9,10 @@ from functools import cached_property
 
 from decide.cases.bank import Case, consult_case, plain_words, unmet, unmet_in_advice, unmet_in_outcome
 from decide.cases.outcome import usual_readings
-from decide.decision.consultation import Consultation, Diagnosis, Rulebook
+from decide.decision.consultation import Consultation
+from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import UNKNOWN, Reading, Weighed, bound, role_facts, verdict_facts
+from decide.decision.rulebook import Rulebook
 from decide.engine.language import ROLE, Rule, Subject
 from decide.engine.plain import judge as plain_judge
 from decide.plan.feasible import fitted

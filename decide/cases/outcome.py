@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from decide.answer.zone_answer import decision_of, field_decision
-from decide.decision.consultation import Consultation, Layer
+from decide.decision.consultation import Consultation
+from decide.decision.diagnosis import Layer
 from decide.decision.fate import fates
 from decide.decision.programme import Chosen
 from decide.decision.rank import Reading, Weighed, readings, role_facts, verdict_facts

@@ -8,7 +8,8 @@ from typing import Final
 
 from decide.decision.rank import Weighed
 from decide.engine.language import ROLE, Fact
-from decide.knowledge.schema import Conditional, Pick, Shape
+from decide.knowledge.schema import Conditional
+from decide.knowledge.schema_choice import Pick, Shape
 
 Holds = Callable[[Conditional, Mapping[str, Fact]], bool]
 PLACES: Final = ("stopgap", "option", "least_bad", "after", "instead")

@@ -10,7 +10,7 @@ from typing import Any, Final, get_args
 
 from pydantic import BaseModel
 
-from decide.decision.consultation import Diagnosis
+from decide.decision.diagnosis import Diagnosis
 from decide.engine.language import FactType
 from decide.knowledge.speaker import Speaker
 from decide.model.errors import DecideError, meant

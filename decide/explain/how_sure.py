@@ -10,8 +10,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final, Literal
 
-from decide.decision.consultation import Consultation, Rulebook
+from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
+from decide.decision.rulebook import Rulebook
 from decide.engine.judge import Judge
 from decide.engine.language import Fact, Rule
 from decide.engine.plain import standing

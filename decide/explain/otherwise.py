@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from decide.decision.consultation import Diagnosis
+from decide.decision.diagnosis import Diagnosis
 from decide.explain.changes import HOURS_OF_USE, KEYS, plain_key, value_of
 from decide.model.written import coded
 from decide.parse import numbers

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
-from decide.decision.consultation import Diagnosis
+from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import UNKNOWN, USABLE, Weighed, role_facts
 from decide.engine.language import ROLE, Condition, Fact, FactType, Firing, Rule
 from decide.engine.plain import conjunction, standing, truth

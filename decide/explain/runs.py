@@ -7,9 +7,11 @@ import json
 from collections.abc import Sequence
 from dataclasses import replace
 
-from decide.decision.consultation import Consultation, Diagnosis, Rulebook
+from decide.decision.consultation import Consultation
+from decide.decision.diagnosis import Diagnosis, diagnose
 from decide.decision.programme import Chosen
 from decide.decision.rank import VERDICT_ORDER, Weighed
+from decide.decision.rulebook import Rulebook
 from decide.engine.language import Fact
 from decide.explain.changes import Changes, plain_key, with_changes
 from decide.facts.draft import Draft
@@ -42,7 +44,9 @@ class Runs:
             self.count += 1
             situation = as_situation(with_changes(self.answers, changes), self.today)
             try:
-                self._halves[key] = None if situation is None else self.book.diagnose(situation, self.weather)
+                self._halves[key] = (
+                    None if situation is None else diagnose(self.book, situation, self.weather)
+                )
             except SituationError:
                 self._halves[key] = None
         return self._halves[key]

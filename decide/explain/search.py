@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
-from decide.decision.consultation import Consultation, Diagnosis
+from decide.decision.consultation import Consultation
+from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import VERDICT_ORDER, Weighed, sort_key
 from decide.engine.language import ADVERSE
 from decide.explain.changes import HOURS_OF_USE, Changes, plain_key

@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from decide.answer.assemble import advice_of
-from decide.decision.consultation import Consultation, Diagnosis
+from decide.decision.consultation import Consultation
+from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import Weighed, sort_key
 from decide.engine.language import Firing, Rule
 from decide.explain.changes import Change, Changes, change_of

@@ -17,29 +17,22 @@ from decide.knowledge.schema import (
     CautionRow,
     EdgeRow,
     FactRow,
-    FateRow,
     Grass,
-    Held,
     MeanwhileRow,
     MethodRow,
     Mixture,
     Need,
-    OrderRow,
     PartName,
     Question,
     RegionalWindow,
-    RemedyRow,
     Row,
     RuleRow,
-    Shape,
     Source,
     Sport,
-    SureRow,
     Tool,
     UsualRow,
     ValueRow,
     Variant,
-    WishRow,
     Word,
 )
 from decide.knowledge.schema_care import (
@@ -59,6 +52,7 @@ from decide.knowledge.schema_care import (
     WaterStage,
     YearTask,
 )
+from decide.knowledge.schema_choice import FateRow, Held, OrderRow, RemedyRow, Shape, SureRow, WishRow
 from decide.knowledge.tables import Knowledge, Value
 from decide.knowledge.texts import Language, TextRow
 from decide.knowledge.values import check_ranges, key_families, value_of

@@ -16,9 +16,7 @@ from decide.knowledge.schema import (
     CautionRow,
     EdgeRow,
     FactRow,
-    FateRow,
     Grass,
-    Held,
     MeanwhileRow,
     MethodRow,
     Mixture,
@@ -26,13 +24,10 @@ from decide.knowledge.schema import (
     PartName,
     Question,
     RegionalWindow,
-    RemedyRow,
     RuleRow,
     Seen,
-    Shape,
     Source,
     Sport,
-    SureRow,
     Tool,
     UsualRow,
     Variant,
@@ -55,6 +50,7 @@ from decide.knowledge.schema_care import (
     WaterStage,
     YearTask,
 )
+from decide.knowledge.schema_choice import FateRow, Held, RemedyRow, Shape, SureRow
 from decide.knowledge.texts import LOCALE, TextRow, say
 from decide.model.errors import KnowledgeError, meant
 from decide.model.written import coded

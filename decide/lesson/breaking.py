@@ -9,7 +9,9 @@ from typing import Final
 from decide.cases.bank import Case, consult_case
 from decide.cases.changed import CaseChange
 from decide.cases.outcome import fired_differently, firings, moves, outcome
-from decide.decision.consultation import Consultation, Diagnosis, Rulebook
+from decide.decision.consultation import Consultation
+from decide.decision.diagnosis import Diagnosis, diagnose
+from decide.decision.rulebook import Rulebook
 from decide.engine.language import Rule
 from decide.engine.plain import conjunction
 from decide.explain.reasons import source_words
@@ -87,7 +89,7 @@ def may_fire(book: Rulebook, case: Case, rule: Rule, open_too: bool = True) -> b
         return bool(case.situation.proposal)
     if rule.about == "sign" and not case.situation.seen:
         return False
-    half = book.diagnose(case.situation)
+    half = diagnose(book, case.situation)
     if rule.about == "option":
         drafts = {(draft.zone, draft.remedy, draft.method) for draft in half.options()}
         own = (

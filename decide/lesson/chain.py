@@ -8,7 +8,8 @@ from typing import Any, Final, NamedTuple
 
 from pydantic import BaseModel
 
-from decide.decision.consultation import Consultation, Layer
+from decide.decision.consultation import Consultation
+from decide.decision.diagnosis import Layer
 from decide.decision.rank import Weighed, role_facts, verdict_facts
 from decide.engine.language import CRITERIA, Fact, Rule
 from decide.engine.plain import conjunction

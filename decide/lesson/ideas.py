@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from decide.decision.consultation import Layer
+from decide.decision.diagnosis import Layer
+from decide.decision.steps import step_verdict_facts
 from decide.explain.why import zone_name
 from decide.lesson.chain import Chain
 from decide.lesson.steps import Read
@@ -21,7 +22,10 @@ def idea_steps(chain: Chain) -> None:
             chain.layer("idea", Layer(fired={subject: held}), {subject: judged.option.facts}, about, zone)
         chain.layer("idea", Layer(fired={subject: judged.firings}), {subject: judged.facts}, about, zone)
         rule = c.book.rules[judged.verdict_rule]
-        facts = {**judged.facts, **c.step_verdict_facts(judged.firings, judged.could, judged.option)}
+        facts = {
+            **judged.facts,
+            **step_verdict_facts(c.essential, judged.firings, judged.could, judged.option),
+        }
         own = [step for step in chain.steps if step.subject == subject]
         worst = facts.get("step.worst")
         behind = {

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from decide.decision.consultation import Consultation, Layer
+from decide.decision.consultation import Consultation
+from decide.decision.diagnosis import Layer
 from decide.explain import why_not
 from decide.explain.reasons import usual_firings
 from decide.explain.why import placed, zone_name

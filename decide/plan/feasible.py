@@ -8,8 +8,9 @@ import dataclasses
 from collections.abc import Iterator
 from typing import Final
 
-from decide.decision.consultation import Consultation, Rulebook, check_names
+from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
+from decide.decision.rulebook import Rulebook, check_names
 from decide.facts.draft import Draft
 from decide.measure.weather import DailyWeather
 from decide.model.situation import Situation

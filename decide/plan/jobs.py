@@ -8,7 +8,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
-from decide.decision.consultation import SITE, Consultation
+from decide.decision.consultation import Consultation
+from decide.decision.diagnosis import SITE
 from decide.decision.rank import Weighed
 from decide.engine.language import Fact
 from decide.facts.draft import Draft

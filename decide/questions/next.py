@@ -10,7 +10,9 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from decide.answer.assemble import advice_of
-from decide.decision.consultation import Consultation, Diagnosis, Rulebook
+from decide.decision.consultation import Consultation
+from decide.decision.diagnosis import Diagnosis
+from decide.decision.rulebook import Rulebook
 from decide.engine.language import FactType
 from decide.knowledge.schema import Question
 from decide.knowledge.tables import Knowledge

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final
 
-from decide.decision.consultation import Consultation, Diagnosis, Layer, Rulebook
+from decide.decision.consultation import Consultation
+from decide.decision.diagnosis import Diagnosis, Layer, diagnose
 from decide.decision.programme import Chosen
 from decide.decision.rank import (
     TIME,
@@ -22,6 +23,7 @@ from decide.decision.rank import (
     role_facts,
     verdict_facts,
 )
+from decide.decision.rulebook import Rulebook
 from decide.engine.base import RuleBase
 from decide.engine.judge import Judge
 from decide.engine.language import CRITERIA, ROLE, CouldFire, Fact, Firing, Rule, Subject
@@ -615,7 +617,7 @@ class Trier:
 
     def judged(self, situation: Situation, keys: tuple[str, ...]) -> Consultation:
         """The consultation on a situation that differs in `keys` alone; of the options that take no part in it some are not looked at."""
-        half = self.book.diagnose(situation, self.weather)
+        half = diagnose(self.book, situation, self.weather)
         c = self.base.c
         if half.zones.keys() != c.zones.keys() or any(key.startswith("place.") for key in keys):
             # Where the place or its parts are others hardly anything can be kept.

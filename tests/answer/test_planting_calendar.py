@@ -14,6 +14,7 @@ import pytest
 from rich.cells import cell_len
 
 from decide.answer.planting_calendar import PlantingCalendar, Row, planting_calendar
+from decide.decision.diagnosis import diagnose
 from decide.facts.complete import Library, fill
 from decide.facts.draft import Draft, can_be_had, lead_grass
 from decide.measure import dates
@@ -415,7 +416,7 @@ def test_a_start_outside_the_printed_time_is_at_most_fair(on: str, wanted: str) 
     situation = read_situation(
         f"[place]\n{PLACES['phoenix']}\n[dates]\ntoday = {on}\n[field]\nbare_percent = 60\n"
     )
-    diagnosis = adviser().diagnose(situation)
+    diagnosis = diagnose(adviser(), situation)
     draft = Draft(
         next(iter(diagnosis.zones)),
         "establish",

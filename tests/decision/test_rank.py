@@ -7,6 +7,7 @@ import random
 
 import pytest
 
+from decide.decision.diagnosis import diagnose
 from decide.decision.rank import (
     LIKE_TO_LIKE,
     USABLE,
@@ -436,7 +437,8 @@ def test_wishes_come_to_the_front_but_not_before_what_stands_before_any_wish(kno
 @pytest.mark.parametrize("standing", ["hybrid-bermudagrass", "common-bermudagrass"])
 def test_common_bermudagrass_does_not_go_into_a_hybrid_stand(adviser, standing):
     """Common practice, no source: common bermudagrass is an off-type in a hybrid stand."""
-    c = adviser.diagnose(
+    c = diagnose(
+        adviser,
         situation_from_dict({
             "dates": {"today": DAY.isoformat(), "play_by": "2026-08-31"},
             "place": {"name": "Macon", "region": "Georgia", "country": "us"},

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from decide.decision.diagnosis import diagnose
 from decide.model.reading import situation_from_dict
 
 SITUATION = {
@@ -14,8 +15,8 @@ SITUATION = {
 
 
 def diagnosed(adviser, names, **tables):
-    return adviser.diagnose(
-        situation_from_dict({**SITUATION, **tables, "zone": [{"name": name} for name in names]})
+    return diagnose(
+        adviser, situation_from_dict({**SITUATION, **tables, "zone": [{"name": name} for name in names]})
     )
 
 

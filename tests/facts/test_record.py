@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from decide.__main__ import main
+from decide.decision.diagnosis import diagnose
 from decide.facts.record import Entry, appended, merged, record, table_of
 from decide.model.errors import SituationError
 from decide.model.reading import read_situation, situation_from_dict
@@ -153,7 +154,7 @@ def test_a_sowing_written_by_hand_without_its_grass_is_refused() -> None:
     ):
         adviser().consult(situation_from_dict(table))
     table["ongoing"] = [{"method": "broadcast-seed", "grass": "perennial ryegrass", "start": "2026-05-20"}]
-    assert adviser().diagnose(situation_from_dict(table)).filled.situation.done
+    assert diagnose(adviser(), situation_from_dict(table)).filled.situation.done
 
 
 def test_no_word_belongs_to_two_tables() -> None:

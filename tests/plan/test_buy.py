@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from decide.answer.assemble import advice_of
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
+from decide.decision.diagnosis import diagnose
 from decide.facts.draft import Draft, offers
 from decide.model import advice as model
 from decide.model.errors import SituationError
@@ -835,10 +836,11 @@ def test_a_part_is_as_large_as_its_name_says(adviser: Adviser, name: str, area: 
     """Laws of football, law 1: 665 and 263 m2; laws of cricket, law 6: 20.12 by 3.05 m; rules of baseball: 90
     feet square.
     """
-    c = adviser.diagnose(
+    c = diagnose(
+        adviser,
         read_situation(
             f'[place]\nname = "York"\ncountry = "gb"\n[dates]\ntoday = 2026-05-12\n[[zone]]\nname = "{name}"\n'
-        )
+        ),
     )
     assert list(c.filled.areas.values()) == ([] if area is None else [pytest.approx(area, abs=0.1)])
 

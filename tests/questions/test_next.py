@@ -9,6 +9,7 @@ import json
 import pytest
 
 from decide.consult import Adviser
+from decide.decision.diagnosis import diagnose
 from decide.model.reading import read_situation, situation_from_dict
 from decide.model.written import DONT_KNOW, coded
 from decide.questions import next as q
@@ -279,7 +280,7 @@ def brought(c, asked):
         situation = t.as_situation(q.put_answer(answers, asked, value), c.filled.today)
         if situation is None:
             continue
-        half = c.book.diagnose(situation)
+        half = diagnose(c.book, situation)
         for zone in c.zones:
             found |= {
                 (name, zone)

@@ -1,0 +1,286 @@
+"""One situation up to what each zone needs: its facts, what the rules say of them, and any option weighed."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any, Final
+
+from decide.decision.options import make_options
+from decide.decision.rank import (
+    Reading,
+    Weighed,
+    bound,
+    readings,
+    role_facts,
+    verdict_facts,
+)
+from decide.decision.rulebook import Rulebook
+from decide.engine.language import (
+    CRITERIA,
+    ROLE,
+    CouldFire,
+    Fact,
+    Firing,
+    Judged,
+    Rule,
+    Subject,
+)
+from decide.engine.plain import judge as plain_judge
+from decide.facts.complete import Filled
+from decide.facts.draft import Draft
+from decide.facts.measured import (
+    Facts,
+    Measures,
+    site_facts,
+    zone_facts,
+)
+from decide.facts.progress import (
+    check_record,
+    progress_facts,
+    sign_facts,
+    signs_here,
+)
+from decide.knowledge.schema import Conditional
+from decide.knowledge.speaker import Speaker
+from decide.measure.weather import DailyWeather
+from decide.model.situation import Situation, Zone
+from decide.model.units import System
+from decide.model.written import coded
+
+SITE: Final = "site"
+
+
+@dataclass
+class Layer:
+    """What was found of one layer: firings and possible firings by subject."""
+
+    fired: dict[str, list[tuple[Rule, Firing]]] = field(default_factory=dict)
+    could: dict[str, list[tuple[Rule, CouldFire]]] = field(default_factory=dict)
+    derived: dict[str, Mapping[str, bool]] = field(default_factory=dict)
+
+
+class Diagnosis:
+    """One situation up to what each zone needs: the facts of site and zones, and what the rules say of them.
+
+    It keeps no options of its own, but can list them and weigh any.
+    """
+
+    def __init__(self, book: Rulebook, filled: Filled, system: System, without: frozenset[str]) -> None:
+        self.book, self.filled, self.system, self.without = book, filled, system, without
+        self.knowledge, self.types = book.knowledge, book.base.facts
+        self.say = Speaker(book.knowledge, system)
+        self.zones: dict[str, Zone] = {coded(zone.name): zone for zone in filled.situation.zone}
+        self.measures = Measures(filled)
+        self._closed: dict[str, bool] = {}
+
+        self.site: Facts = site_facts(filled, self.types)
+        self.site_layer = self.judge("site", [Subject(SITE, self.site)])
+        self.site.update(self.site_layer.derived.get(SITE, {}))
+
+        self.signs = signs_here(filled)
+        self.sign_layer = self.judge(
+            "sign",
+            [
+                Subject(sign.code, {**self.site, **sign_facts(filled, sign, self.measures)})
+                for sign in self.signs
+                if sign.mended is None
+            ],
+        )
+
+        own = {code: zone_facts(filled, zone, self.types) for code, zone in self.zones.items()}
+        for code, facts in own.items():
+            seen = [
+                (sign, self.sign_layer.derived.get(sign.code, {}))
+                for sign in self.signs
+                if sign.zone == code and sign.mended is None
+            ]
+            facts.update(progress_facts(filled, code, seen, self.measures))
+        self.zone_layer = self.judge(
+            "zone", [Subject(code, {**self.site, **facts}) for code, facts in own.items()]
+        )
+        self.zone_facts: dict[str, Facts] = {
+            code: {**facts, **self.zone_layer.derived.get(code, {})} for code, facts in own.items()
+        }
+
+    # ---------- rules ----------
+    def judge(self, layer: str, subjects: Sequence[Subject]) -> Layer:
+        """What the rules of one layer say of some subjects."""
+        judged: Judged = self.book.judge.judge(layer, subjects, self.without)
+        found = readings(judged, self.book.rules, (subject.name for subject in subjects))
+        return Layer(
+            {name: each.firings for name, each in found.items() if each.firings}, {name: each.could for name, each in found.items() if each.could}, dict(judged.derived),
+        )  # fmt: skip
+
+    def holds(self, row: Conditional, facts: Mapping[str, Fact]) -> bool:
+        """Whether a row of the tables stands: all of its `when` hold, and not all of its `unless`."""
+        return self.book.holds(row, facts)
+
+    def left_alone(self, zone: str) -> bool:
+        """Whether nothing is to be done with a zone."""
+        row = self.knowledge.no_remedy
+        return row is not None and self.book.holds(row, self.zone_facts[zone])
+
+    def remedies(self) -> dict[str, list[str]]:
+        """The remedies of each zone that its diagnosis names, or could name where answers are missing."""
+        return {
+            code: self._remedies(code, facts)
+            for code, facts in self.zone_facts.items()
+            if not self.left_alone(code)
+        }
+
+    def _remedies(self, zone: str, facts: Facts) -> list[str]:
+        holds = self.book.holds
+        for code, row in self.knowledge.remedies.items():
+            if row.alone is not None and holds(row.alone, facts):
+                return [code]
+        could = {rule.then.target for rule, _ in self.zone_layer.could.get(zone, [])}
+        named: list[str] = []
+        for code, row in self.knowledge.remedies.items():
+            fact = f"zone.remedy-{code}"
+            if facts.get(fact) is True or (
+                row.open is not None
+                and fact in could
+                and holds(row.open, {**self.usual_facts[zone], **facts} if row.open.usual else facts)
+            ):
+                named.append(code)
+        return named
+
+    @cached_property
+    def essential(self) -> frozenset[str]:
+        """The criteria that the site's rules call essential."""
+        return frozenset(
+            criterion for criterion in CRITERIA if self.site.get(f"site.essential-{criterion}") is True
+        )
+
+    def options(self) -> list[Draft]:
+        """The options of all zones, before they are weighed."""
+        standing = {
+            code: str(facts.get("zone.main-season-type", "")) for code, facts in self.zone_facts.items()
+        }
+        return make_options(self.filled, self.remedies(), standing)
+
+    def option_facts(self, draft: Draft) -> Facts:
+        """Every fact that rules about an option may read."""
+        zone = self.zone_facts[draft.zone]
+        return {**self.site, **zone, **self.measures.option(draft, zone)}
+
+    def weigh(self, drafts: Sequence[Draft]) -> dict[str, Weighed]:
+        """Options judged and graded, by code; also ones that are not on the list."""
+        weighed = {draft.code: Weighed(draft, self.option_facts(draft)) for draft in drafts}
+        found = self.judge("option", [Subject(code, w.facts) for code, w in weighed.items()])
+        usual = self._usual_readings(weighed.values())
+        for code, w in weighed.items():
+            w.firings, w.could = found.fired.get(code, []), found.could.get(code, [])
+            w.facts = {**w.facts, **found.derived.get(code, {})}
+            bound(w, usual[code], self.is_closed, self.book.quiet)
+            w.ready, w.cost = self._ready(w), self.figure(w, "option.cost.high")
+        verdicts = self.judge(
+            "option-verdict",
+            [Subject(code, {**w.facts, **verdict_facts(w, self.essential)}) for code, w in weighed.items()],
+        )
+        for code, w in weighed.items():
+            rule, _ = verdicts.fired[code][0]
+            w.verdict, w.verdict_rule = rule.then.target, rule.id
+        roles = self.judge(
+            "option-role",
+            [Subject(code, {**w.facts, **role_facts(w, self.essential)}) for code, w in weighed.items()],
+        )
+        for code, w in weighed.items():
+            w.roles = frozenset(
+                name.removeprefix(ROLE) for name, holds in roles.derived.get(code, {}).items() if holds
+            )
+        return weighed
+
+    # ---------- what was not told ----------
+    def _usual(self, scope: str, facts: Mapping[str, Fact]) -> Facts:
+        """The usual readings of one scope's facts that are not known."""
+        found: Facts = {}
+        for name, kind in self.book.usual.items():
+            if kind.scope == scope and name not in facts:
+                held = (
+                    kind.usual.get(str(facts.get(kind.usual_by, found.get(kind.usual_by))))
+                    if isinstance(kind.usual, Mapping)
+                    else kind.usual
+                )
+                if held is not None:
+                    found[name] = held
+        return found
+
+    @cached_property
+    def usual_facts(self) -> Mapping[str, Facts]:
+        """For each zone all facts that are only known by the usual reading of what was not told, with what rules conclude from them."""
+        site = {**self._usual("site", self.site), **self.site}
+        site |= {name: held for name, held in self._read("site", SITE, site).items() if name not in self.site}
+        found: dict[str, Facts] = {}
+        for code, facts in self.zone_facts.items():
+            whole = {**site, **facts}
+            whole |= self._usual("zone", whole)
+            whole |= {
+                name: held for name, held in self._read("zone", code, whole).items() if name not in facts
+            }
+            whole |= self._usual("option", {})
+            found[code] = {
+                name: held for name, held in whole.items() if name not in facts and name not in self.site
+            }
+        return found
+
+    def _read(self, layer: str, name: str, facts: Facts) -> Mapping[str, bool]:
+        return plain_judge(self.book.base, layer, [Subject(name, facts)], self.without).derived[name]
+
+    def _usual_readings(self, options: Iterable[Weighed]) -> dict[str, Reading]:
+        """The rules that fire and could fire on each option in the usual reading of what was not told."""
+        rows = list(options)
+        subjects = [Subject(w.draft.code, {**self.usual_facts[w.draft.zone], **w.facts}) for w in rows]
+        judged = plain_judge(self.book.base, "option", subjects, self.without)
+        return readings(judged, self.book.rules, (w.draft.code for w in rows))
+
+    def is_closed(self, name: str) -> bool:
+        """Whether no answer that is still open can bring a fact."""
+        if name not in self._closed:
+            kind = self.types[name]
+            keys = (kind.told,) if kind.told else kind.asked
+            self._closed[name] = not kind.concluded and not any(self._is_open(key) for key in keys)
+        return self._closed[name]
+
+    def _is_open(self, key: str) -> bool:
+        """Whether a question asks for a key that was not told; of a key of zones, in some zone."""
+        if key == "offer.grown_on":
+            # Part of the answer to what can be had: open as long as some seller did not say it.
+            return any(offer.grown_on is None for offer in self.filled.situation.offer or [])
+        if key not in self.book.asked:
+            return False
+        if key == "place.name":
+            return self.filled.site is None
+        if key == "zone.area_m2":
+            return any(code not in self.filled.areas for code in self.zones)
+        table, _, last = key.rpartition(".")
+        holders: list[Any] = (
+            list(self.zones.values())
+            if table == "zone"
+            else [getattr(self.filled.situation, table) if table else self.filled.situation]
+        )
+        return not self.zones if key == "zone" else any(getattr(holder, last) is None for holder in holders)
+
+    @staticmethod
+    def figure(w: Weighed, name: str) -> float | None:
+        held = w.facts.get(name)
+        return held if isinstance(held, float) else None
+
+    def _ready(self, w: Weighed) -> dt.date | None:
+        """The late date of the use that is wanted first; of full play where none was told."""
+        if w.draft.remedy == "recover":
+            late = self.figure(w, "zone.recovery-days.late")
+            return None if late is None else self.filled.today + dt.timedelta(days=late)
+        training = self.filled.situation.dates.first_use == "training"
+        late = self.figure(w, "option.light-use-days.late" if training else "option.full-play-days.late")
+        return None if late is None or w.draft.start is None else w.draft.start + dt.timedelta(days=late)
+
+
+def diagnose(book: Rulebook, situation: Situation, weather: DailyWeather | None = None) -> Diagnosis:
+    """Only the first half of a consultation, up to what each zone needs; it takes a small part of the time."""
+    filled = book.fill(situation, weather)
+    check_record(filled)
+    return Diagnosis(book, filled, "us" if filled.us else "metric", frozenset())

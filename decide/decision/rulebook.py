@@ -1,0 +1,104 @@
+"""Knowledge made ready for many consultations: compiled rules, engines, numbers and climate tables."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from decide.engine.base import RuleBase
+from decide.engine.judge import Engines, Judge
+from decide.engine.language import (
+    SCOPES,
+    Condition,
+    Fact,
+    FactType,
+    Rule,
+    Template,
+)
+from decide.engine.plain import conjunction
+from decide.engine.written import parse_condition, parse_template
+from decide.facts.complete import Filled, Library, fill
+from decide.facts.progress import (
+    check_record,
+)
+from decide.knowledge.compile import all_numbers, compile_rules
+from decide.knowledge.schema import Conditional
+from decide.knowledge.tables import Knowledge
+from decide.measure.weather import DailyWeather
+from decide.model.errors import SituationError, meant
+from decide.model.situation import Situation
+from decide.model.written import coded
+
+
+class Rulebook:
+    """Knowledge made ready for many consultations: compiled rules, engines, numbers, climate tables. Holds no situation."""
+
+    def __init__(self, knowledge: Knowledge, engines: Engines = "both") -> None:
+        self.knowledge = knowledge
+        self.base: RuleBase = compile_rules(knowledge)
+        self.rules: Mapping[str, Rule] = {rule.id: rule for rule in self.base.rules}
+        self.judge = Judge(self.base, engines)
+        self.usual: Mapping[str, FactType] = {
+            name: kind for name, kind in self.base.facts.items() if kind.usual is not None
+        }
+        self.library = Library(knowledge)
+        self.quiet = frozenset(name for name, kind in self.base.facts.items() if kind.quiet)
+        self.asked = frozenset(question.key for question in knowledge.questions)
+        # Set where many answers are tried on one situation, so that what they have in common is measured once.
+        self.measured: dict[tuple[Any, ...], dict[Any, Any]] | None = None
+        self._numbers = all_numbers(knowledge)
+        self._conditions: dict[str, Condition] = {}
+        self._templates: dict[str, Template] = {}
+
+    def fill(self, situation: Situation, weather: DailyWeather | None) -> Filled:
+        filled = fill(situation, self.library, weather)
+        if self.measured is not None:
+            filled.measured = self.measured
+        return filled
+
+    def template(self, text: str) -> Template:
+        """A text of the tables, parsed once; it may name facts of every scope."""
+        if text not in self._templates:
+            self._templates[text] = parse_template(text, self.base.facts, self._numbers, SCOPES)
+        return self._templates[text]
+
+    def condition(self, text: str) -> Condition:
+        """A condition of a table, parsed once."""
+        if text not in self._conditions:
+            self._conditions[text] = parse_condition(text, self.base.facts, self._numbers)
+        return self._conditions[text]
+
+    def holds(self, row: Conditional, facts: Mapping[str, Fact]) -> bool:
+        """Whether a row of the tables stands: all of its `when` hold, and not all of its `unless`."""
+        return self._all(row.when, facts) and not (row.unless and self._all(row.unless, facts))
+
+    def _all(self, conditions: Sequence[str], facts: Mapping[str, Fact]) -> bool:
+        return conjunction([self.condition(text) for text in conditions], facts) is True
+
+    def close(self) -> None:
+        """Give back what the engines hold."""
+        self.judge.close()
+
+
+def check_names(filled: Filled) -> None:
+    """Grasses and mixtures that the situation names are ones that the knowledge has."""
+    names, s = filled.library.knowledge.plants, filled.situation
+    told = [
+        (f"offer[{n}].{key}", word)
+        for n, offer in enumerate(s.offer or [], 1)
+        for key, word in (("grass", offer.grass), ("mixture", offer.mixture))
+    ]
+    told += [("wishes.grass", s.wishes.grass)]
+    told += [
+        (f"proposal[{n}].{key}", word)
+        for n, p in enumerate(s.proposal, 1)
+        for key, word in (("grass", p.grass), ("mixture", p.mixture))
+    ]
+    for key, word in told:
+        if word is not None and coded(word) not in names:
+            raise SituationError(
+                f"{key}: {word!r} is not a grass or mixture here",
+                where="situation",
+                instead=meant(word, names) or "Known: " + ", ".join(filled.library.knowledge.grasses),
+            )
+    check_record(filled)
