@@ -49,10 +49,21 @@ def schema(words: Namespace) -> int:
 
 
 def audit(words: Namespace) -> int:
-    """Every problem of the knowledge."""
+    """Every problem of the knowledge; with the cases a warning of each rule that none decides, which is no problem."""
     from decide.knowledge.audit import main
 
-    return main([..., *words.knowledge])
+    code = main([..., *words.knowledge])
+    if words.cases and code == OK:
+        from decide.cases.decided import undecided_lines
+        from decide.cli import cases
+        from decide.cli.files import knowledge_with
+        from decide.consult import Adviser
+        from decide.knowledge.load import knowledge_folder
+
+        bank = cases.bank([knowledge_folder(), *words.knowledge], [])
+        for line in undecided_lines(Adviser(knowledge_with(words.knowledge), "plain"), bank):
+            show(f"warning: {line}\n")
+    return code
 
 
 def completion(words: Namespace) -> int:

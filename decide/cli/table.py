@@ -222,7 +222,11 @@ _ROWS: Final = (
         (Plain("of", "advice|situation", "of what", least=0, offered=("advice", "situation")),),
     ),
     Command(
-        "audit", "check the knowledge", "about:audit", "audit takes no other words", options=(KNOWLEDGE,)
+        "audit",
+        "check the knowledge, and say what folders on top of it override",
+        "about:audit",
+        "audit takes no other words",
+        options=(Option("--cases", "warn of each rule that no case decides; takes some minutes"), KNOWLEDGE),
     ),
     Command(
         "sources",

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from decide.__main__ import main
+from decide.cases.decided import judging_rules
+from tests.shared import adviser, case_of
 
 ROOT = Path(__file__).parents[2]
 
@@ -59,6 +61,21 @@ def test_what_is_not_met_is_said(
     assert first == "not met: river-bank"
     assert "signed 'recover'" in second
     assert last == "1 cases, 1 not met"
+
+
+@pytest.mark.slow
+def test_the_audit_warns_of_rules_that_no_case_decides(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Of a bank of one case: it decides some rules and not others, and the audit finds nothing wrong."""
+    case = case_of("sparse-us-temple-twelve-hours")
+    monkeypatch.setattr("decide.cli.cases.bank", lambda folders, names: [case])
+    assert run(monkeypatch, "audit", "--cases") == 0
+    first, *warned = capsys.readouterr().out.splitlines()
+    assert first == "nothing wrong"
+    assert all(line.startswith("warning: ") and "no case decides the rule" in line for line in warned)
+    rules = {line.partition("no case decides the rule ")[2].partition(";")[0] for line in warned}
+    assert rules < set(judging_rules(adviser()))
 
 
 @pytest.mark.parametrize(
