@@ -182,10 +182,10 @@ class _Maker:
         rows = self._rows(here, "plain")
         # Cover is sown over a stand of another season: only where such a stand can be had.
         had = {g.code for row in rows if row.spans for way in row.ways for g in way.grasses}
-        for code, variant in k.variants.items():
+        for name, variant in k.variants.items():
             over = variant.cover_over
             if over and any(k.grasses[lead_grass(k, plant)].season_type == over for plant in had):
-                rows += [row for row in self._rows(variant.grasses, code) if row.spans]
+                rows += [row for row in self._rows(variant.grasses, name) if row.spans]
         missing = [plant for plant in k.grasses if plant not in here]
         not_here = (
             [NotHere(grasses=self._named(missing), why=self._why(NOT_FOR_CLIMATE, None))] if missing else []
