@@ -12,7 +12,9 @@ _MOST_FOR: Final = 2
 
 
 def say_judgement(k: Knowledge, judged: ProposalJudged, cautions: Sequence[Caution]) -> str:
-    """A judgement in lines: verdict, conditions, reasons, what is better, and those `cautions` that it names."""
+    """A judgement in lines: verdict, conditions, reasons, what is better, and those `cautions` that it
+    names.
+    """
     unsure = judged.judgement == "sound-if" and not judged.conditions
     lines = [
         f"{judged.asked}:" if judged.asked else "",

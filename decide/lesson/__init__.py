@@ -13,6 +13,6 @@ from decide.lesson.page import lesson_page
 from decide.lesson.steps import Lesson, Read, Step
 
 __all__ = [
-    "Broken", "Exercise", "Guess", "Lesson", "Parting", "Read", "Step", "break_rule", "compare", "dot", "exercise_sheet", "exercises", "guess", "lesson",
-    "lesson_page", 
+    "Broken", "Exercise", "Guess", "Lesson", "Parting", "Read", "Step", "break_rule", "compare", "dot",
+    "exercise_sheet", "exercises", "guess", "lesson", "lesson_page",
 ]  # fmt: skip

@@ -24,7 +24,9 @@ _MOST_SHOWN: Final = 6
 
 @dataclass(frozen=True)
 class Broken:
-    """A rule that was switched off: the cases in which it fires or could fire, and those of them that come out otherwise."""
+    """A rule that was switched off: the cases in which it fires or could fire, and those of them that come
+    out otherwise.
+    """
 
     rule: str
     because: str
@@ -39,8 +41,8 @@ def break_rule(book: Rulebook, cases: Iterable[Case], rule: str) -> Broken:
     """Switch a rule off and list the cases that change. DecideError where there is no such rule (with the
     nearest), and for a verdict rule: exactly one of these holds of each option, so none can be missed.
 
-    A case is judged again only where the rule fires, or could fire and that matters, and judged at all only where what is known of its site
-    and zones lets it fire.
+    A case is judged again only where the rule fires, or could fire and that matters, and judged at all only
+    where what is known of its site and zones lets it fire.
     """
     if rule not in book.rules:
         raise DecideError(f"there is no rule {rule!r}", where="lesson", instead=meant(rule, book.rules))
@@ -82,7 +84,9 @@ def break_rule(book: Rulebook, cases: Iterable[Case], rule: str) -> Broken:
 
 
 def may_fire(book: Rulebook, case: Case, rule: Rule, open_too: bool = True) -> bool:
-    """Whether a rule can fire in a case, by what is known before any option is worked out; False is certain."""
+    """Whether a rule can fire in a case, by what is known before any option is worked out; False is
+    certain.
+    """
     if rule.then.act == "verdict":
         return True
     if rule.about == "step":
@@ -108,8 +112,9 @@ def may_fire(book: Rulebook, case: Case, rule: Rule, open_too: bool = True) -> b
 
 
 def open_matters(book: Rulebook, rule: Rule) -> bool:
-    """Whether it matters that a rule could fire where it does not: what could grade an option or rule it out is read at both ends, and
-    new grass that could be needed is looked into; so does what these rest on.
+    """Whether it matters that a rule could fire where it does not: what could grade an option or rule it
+    out is read at both ends, and new grass that could be needed is looked into; so does what these rest
+    on.
     """
     read: set[str] = set()
     rules = list(book.base.rules)

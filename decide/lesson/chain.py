@@ -1,4 +1,6 @@
-"""The steps of a lesson as they are built one after another, with what each has given to those that follow."""
+"""The steps of a lesson as they are built one after another, with what each has given to those that
+follow.
+"""
 
 from __future__ import annotations
 
@@ -93,7 +95,9 @@ class Chain:
         about: Mapping[str, str],
         zones: Mapping[str, str] | None = None,
     ) -> None:
-        """Adds the firings of a layer, stratum by stratum, in each by subject and then by rule, as the engine fires them."""
+        """Adds the firings of a layer, stratum by stratum, in each by subject and then by rule, as the
+        engine fires them.
+        """
         rows = [
             (self._places[rule.id][0], place, self._places[rule.id][1], subject, rule)
             for place, subject in enumerate(facts) for rule, _ in layer.fired.get(subject, [])
@@ -171,7 +175,9 @@ class Chain:
         return Read(name, value, self.said(name, value), how, steps)
 
     def how(self, told: str, zone: str) -> How:
-        """How a told fact is known: as it was noted where it was filled in, else told where the situation has it."""
+        """How a told fact is known: as it was noted where it was filled in, else told where the situation
+        has it.
+        """
         table, _, key = told.partition(".")
         noted = self._noted.get(f"zone.{zone}.{key}" if table == "zone" else told)
         if noted is not None:
@@ -185,7 +191,9 @@ class Chain:
 
     @cached_property
     def looks_at(self) -> Mapping[str, tuple[str, ...]]:
-        """The criteria that each fact about grades looks at, in the order that counts here: those that alone can turn it."""
+        """The criteria that each fact about grades looks at, in the order that counts here: those that
+        alone can turn it.
+        """
         found: dict[str, tuple[str, ...]] = {}
         for criterion in self.c.order:
             grades = {one: "weak" if one == criterion else "strong" for one in CRITERIA}

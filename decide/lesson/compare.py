@@ -1,4 +1,6 @@
-"""Two situations side by side: the first rule at which they part, the facts that make it so, and where each ends."""
+"""Two situations side by side: the first rule at which they part, the facts that make it so, and where
+each ends.
+"""
 
 from __future__ import annotations
 
@@ -26,8 +28,8 @@ _LAYERS: Final[tuple[Section, ...]] = ("site", "zone", "option", "part")
 class PartingRule:
     """One rule that fires in one of the two situations only.
 
-    `fires` says in which: 1 or 2. `conditions` are its conditions whose truth differs, in the first and in the second;
-    `because` is its reason where it fires.
+    `fires` says in which: 1 or 2. `conditions` are its conditions whose truth differs, in the first and in
+    the second; `because` is its reason where it fires.
     """
 
     section: Section
@@ -42,10 +44,11 @@ class PartingRule:
 
 @dataclass(frozen=True)
 class Parting:
-    """Two situations: the first rule where they part, the first that bears most on the choice, all that differ, and both choices.
+    """Two situations: the first rule where they part, the first that bears most on the choice, all that
+    differ, and both choices.
 
-    Zones are the same where they have the same name, or where each situation has one alone. Of the options the choices
-    of both are compared, each with the same start where both have it, else with the best.
+    Zones are the same where they have the same name, or where each situation has one alone. Of the options
+    the choices of both are compared, each with the same start where both have it, else with the best.
     """
 
     first: PartingRule | None
@@ -105,7 +108,9 @@ def compare(one: Consultation, two: Consultation) -> Parting:
 
 
 def _bears(c: Consultation, row: PartingRule) -> int:
-    """How much a rule bears on the choice: it names a remedy or rules out, it speaks against or gives a part, it marks otherwise, or it does not."""
+    """How much a rule bears on the choice: it names a remedy or rules out, it speaks against or gives a
+    part, it marks otherwise, or it does not.
+    """
     then = c.book.rules[row.rule].then
     if then.act == "rule-out" or then.target.startswith(("zone.remedy-", "zone.left-alone")):
         return 0

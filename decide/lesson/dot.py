@@ -22,7 +22,9 @@ def _quoted(*lines: str) -> str:
 
 
 def dot(lesson: Lesson) -> str:
-    """The derivation in the DOT language: facts are ellipses, rules that fired are boxes, arrows go the way of the reasoning."""
+    """The derivation in the DOT language: facts are ellipses, rules that fired are boxes, arrows go the
+    way of the reasoning.
+    """
     k = lesson.knowledge
     lines = [
         "digraph lesson {",

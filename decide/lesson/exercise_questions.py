@@ -26,7 +26,9 @@ class ExerciseQuestion:
 
 
 def questions(c: Consultation, whole: Lesson, zone: str) -> Iterator[ExerciseQuestion]:
-    """What is asked about a zone: the cause, the remedy, the grass, the next time, what comes with it, what speaks against another."""
+    """What is asked about a zone: the cause, the remedy, the grass, the next time, what comes with it,
+    what speaks against another.
+    """
     main = c.chosen[zone].option or c.chosen[zone].least_bad
     assert main is not None
     yield from _cause(c, whole, zone)
@@ -113,7 +115,9 @@ def _other_way(c: Consultation, zone: str, main: Weighed) -> Iterator[ExerciseQu
 
 
 def _barred(c: Consultation, zone: str, main: Weighed) -> tuple[Weighed, Reason] | None:
-    """The best-ranked way of another kind that is ruled out or not advised, with the gravest reason against it."""
+    """The best-ranked way of another kind that is ruled out or not advised, with the gravest reason
+    against it.
+    """
     tell = Teller(c)
     chosen = main.draft.remedy, main.draft.method, main.draft.plant
     for verdict in ("ruled-out", "not-advised"):

@@ -11,7 +11,9 @@ from decide.model.words import printable
 
 
 def exercise_sheet(k: Knowledge, found: Sequence[Exercise], seed: int, *, answers: bool = False) -> str:
-    """The exercises as Markdown; with `answers` each question is followed by its answer, its rules and its sources."""
+    """The exercises as Markdown; with `answers` each question is followed by its answer, its rules and its
+    sources.
+    """
     head = k.text("exercise-sheet-answers") if answers else k.text("exercise-sheet")
     first, second = MOST_STEPS
     levels = k.text("exercise-levels", sheet=str(seed), first=first, next=first + 1, second=second)

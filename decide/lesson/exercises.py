@@ -1,4 +1,6 @@
-"""Exercises drawn from the case bank: a situation in plain words, and questions about its largest part that has a choice."""
+"""Exercises drawn from the case bank: a situation in plain words, and questions about its largest part
+that has a choice.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +20,8 @@ from decide.model.errors import DecideError
 from decide.questions.sensitivity import with_plain_engine
 
 Difficulty = Literal[1, 2, 3]
-# The most steps that a choice rests on in levels 1 and 2. Of 165 choices of the bank 53 rest on no more than the first, 53 on more than the second.
+# The most steps that a choice rests on in levels 1 and 2. Of 165 choices of the bank 53 rest on no more than
+# the first, 53 on more than the second.
 MOST_STEPS: Final[tuple[int, int]] = (13, 16)
 
 
@@ -43,7 +46,8 @@ def exercises(
 ) -> tuple[Exercise, ...]:
     """`count` exercises of a level (of any where none is asked for), the same for the same seed and bank.
 
-    Cases are drawn in an order that the seed gives and judged until there are enough. DecideError where the bank holds fewer.
+    Cases are drawn in an order that the seed gives and judged until there are enough. DecideError where the
+    bank holds fewer.
     """
     if count < 1:
         raise DecideError(f"{count} exercises cannot be made", where="lesson", instead="Ask for 1 or more")

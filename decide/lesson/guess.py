@@ -1,4 +1,6 @@
-"""Guess first: a step with its conclusion kept back, and the true one among near ones of other rules to choose from."""
+"""Guess first: a step with its conclusion kept back, and the true one among near ones of other rules to
+choose from.
+"""
 
 from __future__ import annotations
 
@@ -50,7 +52,9 @@ class Guess:
 
 
 def guess(consultation: Consultation, lesson: Lesson, number: int, seed: int = 0) -> Guess:
-    """The question of a step: the same choices in the same order for the same seed. DecideError where there is no such step."""
+    """The question of a step: the same choices in the same order for the same seed. DecideError where
+    there is no such step.
+    """
     step = lesson.step(number)
     draw = random.Random(f"{seed}/{step.key}")
     said_here = {
@@ -97,7 +101,9 @@ def _near(c: Consultation, lesson: Lesson, step: Step) -> Iterator[str]:
 
 
 def _far(rule: Rule, other: Rule) -> tuple[bool, bool, bool, int]:
-    """How far another rule is: another kind of conclusion, another criterion, another subject of knowledge, fewer facts in common."""
+    """How far another rule is: another kind of conclusion, another criterion, another subject of
+    knowledge, fewer facts in common.
+    """
     shared = {name for one in rule.when for name in one.facts} & {
         name for one in other.when for name in one.facts
     }

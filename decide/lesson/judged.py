@@ -13,8 +13,8 @@ from decide.lesson.chain import SITE, Chain
 from decide.lesson.steps import Read, Section, Step
 
 _ENDS: Final = (
-    "option.essential", "option.time", "option.in-time", "option.lasting", "option.else-essential", "option.stood",
-    "option.risk-end", "option.worst-other",
+    "option.essential", "option.time", "option.in-time", "option.lasting", "option.else-essential",
+    "option.stood", "option.risk-end", "option.worst-other",
 )  # fmt: skip
 
 
@@ -26,7 +26,9 @@ def verdict_step(chain: Chain, code: str, w: Weighed) -> None:
 
 
 def part_steps(chain: Chain, code: str, w: Weighed, only: Set[str] | None) -> None:
-    """The rules that let an option take its part in the programme; all that it could take where none is `only` wanted."""
+    """The rules that let an option take its part in the programme; all that it could take where none is
+    `only` wanted.
+    """
     facts = part_facts(chain.c, w)
     for rule in part_rules(chain.c, w):
         if only is None or rule.id in only:

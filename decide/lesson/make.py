@@ -1,4 +1,6 @@
-"""A consultation → its lesson: site, signs, zones, options, verdicts, parts, choices, the date, and what the person means to do."""
+"""A consultation → its lesson: site, signs, zones, options, verdicts, parts, choices, the date, and what
+the person means to do.
+"""
 
 from __future__ import annotations
 
@@ -21,8 +23,8 @@ from decide.model.errors import DecideError, meant
 def lesson(consultation: Consultation, named: Sequence[str] = ()) -> Lesson:
     """The steps of a consultation: site, zones, options, verdicts, choices, then what the person means to do.
 
-    Of the options only those that the programme names and those `named` (by code, or in words such as "thick sod") are
-    stepped through. DecideError where a name is that of no option.
+    Of the options only those that the programme names and those `named` (by code, or in words such as "thick
+    sod") are stepped through. DecideError where a name is that of no option.
     """
     c = consultation
     chain = Chain(c, options_shown(c, named))

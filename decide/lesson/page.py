@@ -1,4 +1,6 @@
-"""A lesson as one HTML page that stands alone: the picture, which a keyboard can walk, then each step in words; no script."""
+"""A lesson as one HTML page that stands alone: the picture, which a keyboard can walk, then each step in
+words; no script.
+"""
 
 from __future__ import annotations
 
@@ -20,8 +22,8 @@ from decide.model.words import printable
 def lesson_page(lesson: Lesson, guesses: Sequence[Guess] = ()) -> str:
     """The picture, then each step with links back, on and to what it rests on.
 
-    Tab goes from box to box and Enter to its step. With `guesses` each of those steps keeps its conclusion back until it
-    is opened, in the picture too.
+    Tab goes from box to box and Enter to its step. With `guesses` each of those steps keeps its conclusion
+    back until it is opened, in the picture too.
     """
     k = lesson.knowledge
     asked = {one.step.number: one for one in guesses}

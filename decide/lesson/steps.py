@@ -17,7 +17,9 @@ _STANDING: Final = ("could-fire", "unknown", "speaks", "free")
 
 @dataclass(frozen=True)
 class Read:
-    """One fact that a step read: in words, how it is known, and the steps that gave it (none for what was there at the start)."""
+    """One fact that a step read: in words, how it is known, and the steps that gave it (none for what was
+    there at the start).
+    """
 
     name: str
     value: Fact
@@ -30,9 +32,10 @@ class Read:
 class Step:
     """One rule that fired on one subject.
 
-    `subject` is its code and `about` its name in words. `facts` are all that the rule's conditions read; `unless` its
-    exceptions with their truth (False: does not hold; None: not known, so the rule stands for now). `rule` is empty in
-    the choice of a zone and in the fate of the date, which follow from the order and the days and from no rule.
+    `subject` is its code and `about` its name in words. `facts` are all that the rule's conditions read;
+    `unless` its exceptions with their truth (False: does not hold; None: not known, so the rule stands for
+    now). `rule` is empty in the choice of a zone and in the fate of the date, which follow from the order and
+    the days and from no rule.
     """
 
     number: int

@@ -1,4 +1,6 @@
-"""Reading a number in the unit of its question: counts, lengths, acidity, and by their units shares, hours and flows."""
+"""Reading a number in the unit of its question: counts, lengths, acidity, and by their units shares, hours
+and flows.
+"""
 
 from __future__ import annotations
 
@@ -71,7 +73,9 @@ def read_count(text: str, setting: Setting) -> Result:
 
 
 def read_length(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (), unit: str = "m") -> Result:
-    """A length in the question's unit (m or mm); a number without a unit is asked back where the units are not known."""
+    """A length in the question's unit (m or mm); a number without a unit is asked back where the units are
+    not known.
+    """
     named = named_choice(text, setting, choices)
     if named is not None:
         return named

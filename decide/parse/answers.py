@@ -1,4 +1,6 @@
-"""Reads what a person answers to one question: a small grammar of its own, one function for each kind of answer."""
+"""Reads what a person answers to one question: a small grammar of its own, one function for each kind of
+answer.
+"""
 
 from __future__ import annotations
 
@@ -24,10 +26,11 @@ from decide.parse.zones import read_zones
 
 _UNKNOWN: Final = frozenset(
     {
-        "don't know", "dont know", "do not know", "dunno", "no idea", "not sure", "unsure", "idk", "unknown", "skip", "pass",
-        "can't say", "cant say", "cannot say", "who knows", "no clue", "haven't a clue", "not a clue", "never measured",
-        "never checked", "maybe", "perhaps", "not certain", "couldn't say", "could not say", "hard to say", "n/a", "?!",
-        "don't remember", "can't remember", "cannot remember", "no way to know", "not known", "next", "next question",
+        "don't know", "dont know", "do not know", "dunno", "no idea", "not sure", "unsure", "idk", "unknown",
+        "skip", "pass", "can't say", "cant say", "cannot say", "who knows", "no clue", "haven't a clue",
+        "not a clue", "never measured", "never checked", "maybe", "perhaps", "not certain", "couldn't say",
+        "could not say", "hard to say", "n/a", "?!", "don't remember", "can't remember", "cannot remember",
+        "no way to know", "not known", "next", "next question",
     }
 )  # fmt: skip
 _UNKNOWN_PATTERN: Final = re.compile(
@@ -81,15 +84,17 @@ def _free_text(text: str, _setting: Setting, choices: Sequence[AnswerChoice], _u
 
 _Reader = Callable[[str, Setting, Sequence[AnswerChoice], str], Result]
 _READERS: Final[dict[str, _Reader]] = {
-    "choice": read_choice, "number": read_number, "area": read_area, "length": read_length, "money": read_money,
-    "date": _date, "months": _months, "place": read_place, "yesno": read_yes_no, "list": read_list, "text": _free_text,
-    "zones": read_zones, "uses": read_uses, "sprays": read_sprays,
+    "choice": read_choice, "number": read_number, "area": read_area, "length": read_length,
+    "money": read_money, "date": _date, "months": _months, "place": read_place, "yesno": read_yes_no,
+    "list": read_list, "text": _free_text, "zones": read_zones, "uses": read_uses, "sprays": read_sprays,
 }  # fmt: skip
 KINDS: Final = tuple(_READERS)
 
 
 def pick(line: str, readings: Sequence[Reading]) -> Reading | None:
-    """The reading that a person picks, by its number, its words or a near spelling; None where none is meant."""
+    """The reading that a person picks, by its number, its words or a near spelling; None where none is
+    meant.
+    """
     if too_long(line):
         return None
     text = clean(line)

@@ -35,7 +35,9 @@ def _make(year: int, month: int, day: int) -> dt.date | None:
 
 
 def _near_year(month: int, day: int, setting: Setting) -> dt.date | None:
-    """The next such day from today, or the latest where the question is about the past; None where no year has it."""
+    """The next such day from today, or the latest where the question is about the past; None where no year
+    has it.
+    """
     step = -1 if setting.past else 1
     for ahead in range(0, 9):
         found = _make(setting.today.year + step * ahead, month, day)
@@ -210,7 +212,9 @@ _PART: Final = (
 
 
 def _span_day(year: int, month: int, part: str, setting: Setting) -> dt.date | None:
-    """The day meant by a part of a month; without a part its first day, or its last where the past is asked."""
+    """The day meant by a part of a month; without a part its first day, or its last where the past is
+    asked.
+    """
     last = last_day(year, month)
     part = part.removeprefix("the ").removeprefix("very ").strip()
     if part in ("early", "first week of", "first week in"):

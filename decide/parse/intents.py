@@ -47,8 +47,10 @@ _STEPS: Final[tuple[tuple[str, str], ...]] = (
     ("sow", r"re-?seed|seed|sow|(?:put down|spread|throw|broadcast) (?:some |more |the |grass )*seed"),
 )  # fmt: skip
 _TIMES: Final = (
-    ("before-sunrise", r"before (?:sunrise|dawn)|very early"), ("morning", r"in the morning|this morning|mornings"),
-    ("midday", r"at (?:noon|midday|lunch)|in the midday|midday"), ("afternoon", r"in the afternoon|this afternoon"),
+    ("before-sunrise", r"before (?:sunrise|dawn)|very early"),
+    ("morning", r"in the morning|this morning|mornings"),
+    ("midday", r"at (?:noon|midday|lunch)|in the midday|midday"),
+    ("afternoon", r"in the afternoon|this afternoon"),
     ("evening", r"in the evening|this evening|after work|evenings"), ("night", r"at night|tonight|overnight"),
 )  # fmt: skip
 _WHEN: Final = re.compile(
@@ -57,8 +59,9 @@ _WHEN: Final = re.compile(
     r"(?:early|mid|late|end of|the end of|next|this)[ -][a-z]+|[0-9]{1,2}(?:st|nd|rd|th)? [a-z]+|[a-z]+ [0-9]{1,2}(?:st|nd|rd|th)?|[0-9]{4}-[0-9]{2}-[0-9]{2})$"
 )
 _TOOLS: Final = (
-    ("heavy roller", r"heavy roller"), ("vibrating roller", r"vibrating roller"), ("light roller", r"light roller"),
-    ("hollow tine", r"hollow[- ]tine"), ("solid tine", r"solid[- ]tine|spike"), ("slit seeder", r"slit[- ]seeder"),
+    ("heavy roller", r"heavy roller"), ("vibrating roller", r"vibrating roller"),
+    ("light roller", r"light roller"), ("hollow tine", r"hollow[- ]tine"),
+    ("solid tine", r"solid[- ]tine|spike"), ("slit seeder", r"slit[- ]seeder"),
 )  # fmt: skip
 _MATERIALS: Final = (("sand", r"\bsand\b"), ("topsoil", r"\btopsoil\b"), ("compost", r"\bcompost\b"))
 

@@ -29,13 +29,15 @@ SMALL: Final = spaced(
 
 
 _SAME_WORDS: Final = {
-    "turves": "sod", "turfs": "sod", "turf": "sod", "sods": "sod", "spigot": "tap", "faucet": "tap", "hosepipe": "hose",
-    "hosepipes": "hose", "hoses": "hose", "aerator": "corer", "aerators": "corer", "lawnmower": "mower", "soccer": "soccer",
-    "gray": "grey", "traveling": "travelling", "traveler": "traveller", "sprinklers": "sprinkler", "goals": "goal",
-    "goalmouths": "goalmouth", "mould": "mold", "fertiliser": "fertilizer", "tyres": "tire", "tyre": "tire", "tires": "tire",
-    "autumn": "autumn", "clippings": "clipping", "ground": "ground", "inground": "in ground", "in-ground": "in ground",
-    "colour": "color", "pop-up": "popup", "pop-ups": "popup", "popups": "popup", "dandelions": "dandelion",
-    "syringes": "needle", "syringe": "needle", "metre": "meter", "metres": "meter", "organisation": "organization",
+    "turves": "sod", "turfs": "sod", "turf": "sod", "sods": "sod", "spigot": "tap", "faucet": "tap",
+    "hosepipe": "hose", "hosepipes": "hose", "hoses": "hose", "aerator": "corer", "aerators": "corer",
+    "lawnmower": "mower", "soccer": "soccer", "gray": "grey", "traveling": "travelling",
+    "traveler": "traveller", "sprinklers": "sprinkler", "goals": "goal", "goalmouths": "goalmouth",
+    "mould": "mold", "fertiliser": "fertilizer", "tyres": "tire", "tyre": "tire", "tires": "tire",
+    "autumn": "autumn", "clippings": "clipping", "ground": "ground", "inground": "in ground",
+    "in-ground": "in ground", "colour": "color", "pop-up": "popup", "pop-ups": "popup", "popups": "popup",
+    "dandelions": "dandelion", "syringes": "needle", "syringe": "needle", "metre": "meter", "metres": "meter",
+    "organisation": "organization",
 }  # fmt: skip
 
 

@@ -28,15 +28,18 @@ _DOLLARS: Final = {"us": "USD", "ca": "CAD", "au": "AUD", "nz": "NZD", "sg": "SG
 
 
 _MONEY_WORDS: Final = {
-    "$": "$", "dollar": "$", "dollars": "$", "bucks": "$", "buck": "$", "£": "GBP", "quid": "GBP", "€": "EUR", "euro": "EUR",
-    "euros": "EUR", "eur": "EUR", "gbp": "GBP", "usd": "USD", "aud": "AUD", "nzd": "NZD", "cad": "CAD", "zar": "ZAR",
-    "rand": "ZAR", "rands": "ZAR", "chf": "CHF", "francs": "CHF", "sek": "SEK", "nok": "NOK", "dkk": "DKK", "pln": "PLN",
-    "inr": "INR", "rupees": "INR", "jpy": "JPY", "yen": "JPY", "sgd": "SGD", "hkd": "HKD",
+    "$": "$", "dollar": "$", "dollars": "$", "bucks": "$", "buck": "$", "£": "GBP", "quid": "GBP", "€": "EUR",
+    "euro": "EUR", "euros": "EUR", "eur": "EUR", "gbp": "GBP", "usd": "USD", "aud": "AUD", "nzd": "NZD",
+    "cad": "CAD", "zar": "ZAR", "rand": "ZAR", "rands": "ZAR", "chf": "CHF", "francs": "CHF", "sek": "SEK",
+    "nok": "NOK", "dkk": "DKK", "pln": "PLN", "inr": "INR", "rupees": "INR", "jpy": "JPY", "yen": "JPY",
+    "sgd": "SGD", "hkd": "HKD",
 }  # fmt: skip
 
 
 def read_money(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (), _unit: str = "") -> Result:
-    """A sum: about 2 grand, 1.5k, £500; a range gives its lower end, since advice never leans on money not there."""
+    """A sum: about 2 grand, 1.5k, £500; a range gives its lower end, since advice never leans on money not
+    there.
+    """
     said = fold(text).strip(" .!?")
     if said in (
         "nothing",

@@ -65,7 +65,8 @@ _MONTH_HELP: Final = 'Name the months, such as September to May, or all year but
 
 def say_day(day: dt.date) -> str:
     """A date in words: 12 June 2026."""
-    # Not by the library that words dates elsewhere: it is slow to import, and the talk says today's date first of all.
+    # Not by the library that words dates elsewhere: it is slow to import, and the talk says today's date
+    # first of all.
     return f"{day.day} {calendar.month_name[day.month]} {day.year}"
 
 
@@ -130,7 +131,9 @@ def read_months(text: str, setting: Setting) -> Result:
 
 
 def _month_set(said: str, setting: Setting) -> set[int] | str | None:
-    """The months of a phrase; "half" where they turn on the half of the earth; None where it is not understood."""
+    """The months of a phrase; "half" where they turn on the half of the earth; None where it is not
+    understood.
+    """
     said = re.sub(r"\bbetween ([a-z]+) and ([a-z]+)\b", r"\1 to \2", said)
     out: set[int] = set()
     unsure = False

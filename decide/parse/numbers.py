@@ -1,4 +1,6 @@
-"""Numbers and quantities as people say them: 3/4 acre, about 2 grand, 100 x 60 yd, half, 10 litres in 40 seconds."""
+"""Numbers and quantities as people say them: 3/4 acre, about 2 grand, 100 x 60 yd, half, 10 litres in 40
+seconds.
+"""
 
 from __future__ import annotations
 
@@ -17,18 +19,18 @@ _TOKEN: Final = re.compile(
     r"""|(?P<word>(?:m2|m3|ft2|yd2|in2|l/min|l/h|gal/min|[a-z]+(?:'[a-z]+)?))|(?P<sign>[%€$£/x~&'"+-])|(?P<other>\S)"""
 )
 _ONES: Final = {
-    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
-    "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16,
-    "seventeen": 17, "eighteen": 18, "nineteen": 19,
+    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
+    "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15,
+    "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19,
 }  # fmt: skip
 _TENS: Final = {
-    "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80,
-    "ninety": 90,
+    "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70,
+    "eighty": 80, "ninety": 90,
 }  # fmt: skip
 _TIMES: Final = {"k": 1e3, "grand": 1e3, "thousand": 1e3, "thousands": 1e3, "million": 1e6, "dozen": 12.0}
 _PARTS: Final = {
-    "half": 2, "halves": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8,
-    "ninth": 9, "tenth": 10,
+    "half": 2, "halves": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7,
+    "eighth": 8, "ninth": 9, "tenth": 10,
 }  # fmt: skip
 _FILLERS: Final = spaced(
     "about around roughly approx approximately circa ca maybe perhaps think i i'd it it's its is are was the say "
@@ -38,22 +40,22 @@ _FILLERS: Final = spaced(
 )
 UNITS: Final = {
     "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m", "cm": "cm", "centimetre": "cm",
-    "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "mm": "mm", "millimetre": "mm", "millimetres": "mm",
-    "millimeter": "mm", "millimeters": "mm", "mil": "mm", "km": "km", "kilometre": "km", "kilometres": "km",
-    "kilometer": "km", "kilometers": "km", "ft": "ft", "foot": "ft", "feet": "ft", "'": "ft", "in": "in",
-    "inch": "in", "inches": "in", '"': "in", "yd": "yd", "yds": "yd", "yard": "yd", "yards": "yd",
-    "m2": "m2", "sqm": "m2", "ha": "ha", "hectare": "ha", "hectares": "ha", "acre": "acre", "acres": "acre",
-    "ac": "acre", "ft2": "ft2", "sqft": "ft2", "yd2": "yd2", "sqyd": "yd2", "sqyds": "yd2",
+    "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "mm": "mm", "millimetre": "mm",
+    "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "mil": "mm", "km": "km", "kilometre": "km",
+    "kilometres": "km", "kilometer": "km", "kilometers": "km", "ft": "ft", "foot": "ft", "feet": "ft",
+    "'": "ft", "in": "in", "inch": "in", "inches": "in", '"': "in", "yd": "yd", "yds": "yd", "yard": "yd",
+    "yards": "yd", "m2": "m2", "sqm": "m2", "ha": "ha", "hectare": "ha", "hectares": "ha", "acre": "acre",
+    "acres": "acre", "ac": "acre", "ft2": "ft2", "sqft": "ft2", "yd2": "yd2", "sqyd": "yd2", "sqyds": "yd2",
     "litre": "litre", "litres": "litre", "liter": "litre", "liters": "litre", "l": "litre", "gallon": "gal",
     "gallons": "gal", "gal": "gal", "gals": "gal", "l/min": "l/min", "lpm": "l/min", "gpm": "gal/min",
-    "gal/min": "gal/min", "l/h": "l/h",
-    "kg": "kg", "kilo": "kg", "kilos": "kg", "kilogram": "kg", "kilograms": "kg", "g": "g", "gram": "g", "grams": "g",
-    "lb": "lb", "lbs": "lb", "oz": "oz", "ounce": "oz", "ounces": "oz", "tonne": "t", "tonnes": "t",
-    "h": "hour", "hr": "hour", "hrs": "hour", "hour": "hour", "hours": "hour", "min": "min", "mins": "min",
-    "minute": "min", "minutes": "min", "s": "s", "sec": "s", "secs": "s", "second": "s", "seconds": "s",
-    "day": "day", "days": "day", "week": "week", "weeks": "week", "fortnight": "fortnight",
-    "fortnights": "fortnight", "month": "month", "months": "month", "year": "year", "years": "year",
-    "yr": "year", "yrs": "year", "wk": "week", "wks": "week", "%": "percent", "percent": "percent",
+    "gal/min": "gal/min", "l/h": "l/h", "kg": "kg", "kilo": "kg", "kilos": "kg", "kilogram": "kg",
+    "kilograms": "kg", "g": "g", "gram": "g", "grams": "g", "lb": "lb", "lbs": "lb", "oz": "oz",
+    "ounce": "oz", "ounces": "oz", "tonne": "t", "tonnes": "t", "h": "hour", "hr": "hour", "hrs": "hour",
+    "hour": "hour", "hours": "hour", "min": "min", "mins": "min", "minute": "min", "minutes": "min", "s": "s",
+    "sec": "s", "secs": "s", "second": "s", "seconds": "s", "day": "day", "days": "day", "week": "week",
+    "weeks": "week", "fortnight": "fortnight", "fortnights": "fortnight", "month": "month", "months": "month",
+    "year": "year", "years": "year", "yr": "year", "yrs": "year", "wk": "week", "wks": "week", "%": "percent",
+    "percent": "percent",
 }  # fmt: skip
 _SQUARE: Final = {"m": "m2", "ft": "ft2", "yd": "yd2", "in": "in2"}
 
@@ -79,7 +81,9 @@ class Quantity:
 
 
 def tokens(text: str, *, keep_fillers: bool = False) -> list[Token]:
-    """The tokens of an answer without the small words; NumberTrouble where it holds a power or a strange sign."""
+    """The tokens of an answer without the small words; NumberTrouble where it holds a power or a strange
+    sign.
+    """
     folded = fold(text)
     if "**" in folded or "^" in folded or re.search(r"[0-9]e[+-]?[0-9]", folded):
         raise NumberTrouble("I read plain numbers only, such as 1500 or 3/4.")
@@ -146,7 +150,9 @@ def literal(text: str, *, decimal_comma: bool = False) -> tuple[float, ...]:
 def figure(
     row: Sequence[Token], at: int, *, decimal_comma: bool = False
 ) -> tuple[tuple[float, ...], int] | None:
-    """The number that starts at token `at`, as its readings and the place after it; None where there is none."""
+    """The number that starts at token `at`, as its readings and the place after it; None where there is
+    none.
+    """
     size = len(row)
 
     def word(place: int) -> str:

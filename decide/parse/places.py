@@ -22,9 +22,9 @@ from decide.parse.wording import say_spot
 
 COUNTRIES: Final = {
     "uk": "gb", "u.k.": "gb", "united kingdom": "gb", "great britain": "gb", "britain": "gb", "england": "gb",
-    "scotland": "gb", "wales": "gb", "northern ireland": "gb", "gb": "gb", "usa": "us", "us": "us", "u.s.": "us",
-    "u.s.a.": "us", "united states": "us", "america": "us", "australia": "au", "new zealand": "nz", "nz": "nz",
-    "ireland": "ie", "canada": "ca", "south africa": "za",
+    "scotland": "gb", "wales": "gb", "northern ireland": "gb", "gb": "gb", "usa": "us", "us": "us",
+    "u.s.": "us", "u.s.a.": "us", "united states": "us", "america": "us", "australia": "au",
+    "new zealand": "nz", "nz": "nz", "ireland": "ie", "canada": "ca", "south africa": "za",
 }  # fmt: skip
 
 
@@ -38,7 +38,9 @@ _WRITE_SPOT: Final = "Write the latitude, then the longitude, such as 53.96, -1.
 
 
 def read_spot(text: str) -> Result | None:
-    """Coordinates in degrees, or degrees, minutes and seconds, latitude first, a country after them; None where it is anything else."""
+    """Coordinates in degrees, or degrees, minutes and seconds, latitude first, a country after them; None
+    where it is anything else.
+    """
     said = _SPOT.fullmatch(" ".join(text.split()))
     if said is None:
         only_numbers = re.fullmatch(

@@ -1,4 +1,6 @@
-"""Cleaning what people type: no escape codes, no control characters, bounded length, one spelling for the grammar."""
+"""Cleaning what people type: no escape codes, no control characters, bounded length, one spelling for the
+grammar.
+"""
 
 from __future__ import annotations
 
@@ -18,8 +20,8 @@ _ESCAPES: Final = re.compile(
 )
 _SAME: Final = str.maketrans(
     {
-        "’": "'", "‘": "'", "ʼ": "'", "′": "'", "″": '"', "“": '"', "”": '"', "–": "-", "—": "-", "‒": "-", "−": "-",
-        "‐": "-", "‑": "-", "×": "x", "✕": "x", "⁄": "/", "∕": "/", "…": " ",
+        "’": "'", "‘": "'", "ʼ": "'", "′": "'", "″": '"', "“": '"', "”": '"', "–": "-", "—": "-", "‒": "-",
+        "−": "-", "‐": "-", "‑": "-", "×": "x", "✕": "x", "⁄": "/", "∕": "/", "…": " ",
     }
 )  # fmt: skip
 
@@ -37,7 +39,9 @@ def too_long(line: str) -> bool:
 
 
 def fold(text: str) -> str:
-    """`text` in the one spelling that the grammar reads: small letters, plain quotes and dashes, 1/2 for ½."""
+    """`text` in the one spelling that the grammar reads: small letters, plain quotes and dashes, 1/2 for
+    ½.
+    """
     letters: list[str] = []
     for letter in text.translate(_SAME):
         if unicodedata.category(letter) == "No" and letters and letters[-1][-1:].isdigit():

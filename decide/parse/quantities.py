@@ -37,7 +37,9 @@ def gallon_in(setting: Setting) -> float | None:
 
 
 def whole(row: list[Token], setting: Setting) -> tuple[Quantity, Quantity | None]:
-    """The one quantity, or the range, that is the whole answer; NumberTrouble where something is left over."""
+    """The one quantity, or the range, that is the whole answer; NumberTrouble where something is left
+    over.
+    """
     found = numbers.span(row, decimal_comma=decimal_comma_in(setting))
     if found is None:
         raise NumberTrouble('I do not see a number in that. Write one, such as 20; or "don\'t know".')

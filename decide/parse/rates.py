@@ -79,8 +79,10 @@ def read_times(text: str, setting: Setting) -> Result:
         .replace("time", " ")
         .split()
     ).strip(" /")
-    fixed = {"once": 1, "twice": 2, "thrice": 3, "never": 0, "not at all": 0, "none": 0, "nobody": 0, "no": 0, "": 1,
-             "morning and evening": 2, "mornings and evenings": 2, "no one": 0, "nothing": 0}  # fmt: skip
+    fixed = {
+        "once": 1, "twice": 2, "thrice": 3, "never": 0, "not at all": 0, "none": 0, "nobody": 0, "no": 0,
+        "": 1, "morning and evening": 2, "mornings and evenings": 2, "no one": 0, "nothing": 0,
+    }  # fmt: skip
     if re.search(r"\bevery (?:other|second) day\b|\bevery two days\b", fold(text)):
         return Understood(0.5)
     if re.search(r"\bweek(?!day)|\bmonth|\bhour", fold(text)):

@@ -1,4 +1,6 @@
-"""What reading one answer can give: a value, "don't know", a question back with its readings, or what would do."""
+"""What reading one answer can give: a value, "don't know", a question back with its readings, or what
+would do.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +15,9 @@ DONT_KNOW: Final = "don't know"
 
 @dataclass(frozen=True)
 class Understood:
-    """A value in the layout of the situation file; `note` says aloud what was taken where that may surprise."""
+    """A value in the layout of the situation file; `note` says aloud what was taken where that may
+    surprise.
+    """
 
     value: Value
     note: str = ""
@@ -89,8 +93,8 @@ class AnswerChoice:
 class Setting:
     """What the reading of an answer may lean on; nothing is read from clock or environment.
 
-    `named_areas` gives m² for words such as "goalmouth"; `find_place` gives the places of a name, each a table with
-    at least name, and `say` for showing; `past` is set where the question is about the past.
+    `named_areas` gives m² for words such as "goalmouth"; `find_place` gives the places of a name, each a
+    table with at least name, and `say` for showing; `past` is set where the question is about the past.
     """
 
     today: dt.date

@@ -17,9 +17,9 @@ def say_amount(amount: float, unit: str = "") -> str:
 
 
 SAY_UNIT: Final = {
-    "m2": "m²", "ft2": "square feet", "yd2": "square yards", "m": "metres", "ft": "feet", "yd": "yards", "mm": "mm",
-    "in": "inches", "l/min": "litres a minute", "gal/min": "gallons a minute", "percent": "%", "h/week": "hours a week",
-    "hour": "hours", "day": "days", "acre": "acres", "ha": "hectares", "cm": "cm",
+    "m2": "m²", "ft2": "square feet", "yd2": "square yards", "m": "metres", "ft": "feet", "yd": "yards",
+    "mm": "mm", "in": "inches", "l/min": "litres a minute", "gal/min": "gallons a minute", "percent": "%",
+    "h/week": "hours a week", "hour": "hours", "day": "days", "acre": "acres", "ha": "hectares", "cm": "cm",
 }  # fmt: skip
 
 

@@ -26,16 +26,19 @@ _WHOLE: Final = re.compile(
 
 
 _ZONE_NAMES: Final = {
-    "goalmouth": "goalmouths", "goal mouth": "goalmouths", "goal mouths": "goalmouths", "goal area": "goalmouths",
-    "goal areas": "goalmouths", "goals": "goalmouths", "goal": "goalmouths", "goalmouths": "goalmouths", "center": "middle",
-    "centre": "middle", "centre circle": "centre circle", "center circle": "centre circle", "wing": "wings", "flanks": "wings",
-    "sidelines": "touchlines", "sideline": "touchlines", "touchline": "touchlines", "touch line": "touchlines",
+    "goalmouth": "goalmouths", "goal mouth": "goalmouths", "goal mouths": "goalmouths",
+    "goal area": "goalmouths", "goal areas": "goalmouths", "goals": "goalmouths", "goal": "goalmouths",
+    "goalmouths": "goalmouths", "center": "middle", "centre": "middle", "centre circle": "centre circle",
+    "center circle": "centre circle", "wing": "wings", "flanks": "wings", "sidelines": "touchlines",
+    "sideline": "touchlines", "touchline": "touchlines", "touch line": "touchlines",
     "penalty areas": "penalty areas", "penalty area": "penalty areas",
 }  # fmt: skip
 
 
 def read_zones(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (), _unit: str = "") -> Result:
-    """The names of the parts of the field that were named, as a list of texts; "whole field" where all of it is meant."""
+    """The names of the parts of the field that were named, as a list of texts; "whole field" where all of
+    it is meant.
+    """
     said = fold(text).strip(" .!")
     if re.fullmatch(r"[0-9 ,]+", said) and choices:
         return read_list(text, setting, choices)

@@ -1,4 +1,6 @@
-"""The conversation: full terminal mode and plain line mode. Its first line is out before anything slow is imported."""
+"""The conversation: full terminal mode and plain line mode. Its first line is out before anything slow is
+imported.
+"""
 
 from __future__ import annotations
 
@@ -29,12 +31,13 @@ def run(
     today: dt.date | None = None,
     make_tools: Callable[[dt.date], Tools] | None = None,
 ) -> int:
-    """Holds the talk and gives the exit code: 0 with advice, 1 without, 70 where the program itself went wrong,
-    128 + n after signal n.
+    """Holds the talk and gives the exit code: 0 with advice, 1 without, 70 where the program itself went
+    wrong, 128 + n after signal n.
 
-    The answers are kept in the file `talk`, or in the usual place; `units` is "metric" or "us", by place where it is
-    left out; `lines` asks for plain lines in a terminal too. Streams, environment and today's date default to the
-    process's own; `make_tools` gives the library as the talk sees it and defaults to the one that is installed.
+    The answers are kept in the file `talk`, or in the usual place; `units` is "metric" or "us", by place
+    where it is left out; `lines` asks for plain lines in a terminal too. Streams, environment and today's
+    date default to the process's own; `make_tools` gives the library as the talk sees it and defaults to the
+    one that is installed.
     """
     source, sink, errors = stdin or sys.stdin or _nothing(), stdout or sys.stdout, stderr or sys.stderr
     env = os.environ if env is None else env

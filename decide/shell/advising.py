@@ -30,8 +30,9 @@ _PAPER: Final = re.compile(
 )
 # What a paper is called, its kind and the ending of its file.
 _PAPERS: Final = {
-    "page": ("page", ".html"), "sheet": ("page", ".html"), "notes": ("notes", ".md"), "minutes": ("notes", ".md"),
-    "calendar": ("calendar", ".ics"), "task": ("tasks", ".csv"), "plan": ("tasks", ".csv"), "shopping": ("shopping", ".csv"),
+    "page": ("page", ".html"), "sheet": ("page", ".html"), "notes": ("notes", ".md"),
+    "minutes": ("notes", ".md"), "calendar": ("calendar", ".ics"), "task": ("tasks", ".csv"),
+    "plan": ("tasks", ".csv"), "shopping": ("shopping", ".csv"),
 }  # fmt: skip
 
 

@@ -1,4 +1,6 @@
-"""What a talk asks: the next question that matters, a question back about two answers that cannot both hold, or a new start."""
+"""What a talk asks: the next question that matters, a question back about two answers that cannot both
+hold, or a new start.
+"""
 
 from __future__ import annotations
 
@@ -18,11 +20,12 @@ from decide.shell.tools import Question
 
 FEW_LEFT: Final = 10
 _COMMANDS: Final = (
-    "don't know", "back", "help", "why do you ask", "change ", "show answers", "save", "save as ", "start again", "leave",
+    "don't know", "back", "help", "why do you ask", "change ", "show answers", "save", "save as ",
+    "start again", "leave",
 )  # fmt: skip
 _WITH_ADVICE: Final = (
-    "why", "why not ", "what if ", "what would it take to use ", "how sure are you", "what matters next", "says who",
-    "this week", "more", "less", "details",
+    "why", "why not ", "what if ", "what would it take to use ", "how sure are you", "what matters next",
+    "says who", "this week", "more", "less", "details",
 )  # fmt: skip
 
 
@@ -30,7 +33,8 @@ _WITH_ADVICE: Final = (
 class Prompt:
     """What is asked now: the text, the choices on offer (in their order), and how many questions may be left.
 
-    `left` is an estimate, since an answer can make other questions matter; it is None where it is more than a few.
+    `left` is an estimate, since an answer can make other questions matter; it is None where it is more than a
+    few.
     """
 
     text: str
@@ -79,7 +83,9 @@ def missing(state: State) -> list[str]:
 
 
 def go_on(state: State) -> list[Say]:
-    """Asks back about a contradiction, asks the next question, or gives advice when nothing that matters is left."""
+    """Asks back about a contradiction, asks the next question, or gives advice when nothing that matters
+    is left.
+    """
     for conflict in conflicts(state.answers, state.today):
         if conflict.code not in state.waved:
             _ask_conflict(state, conflict)

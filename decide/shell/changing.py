@@ -16,7 +16,8 @@ from decide.shell.tools import Answers, Question
 
 MOST_LISTED: Final = 60
 MOST_OFFERED: Final = 6
-# What a word of the question that is meant is worth: its other name, its own name, a word of its text, being answered.
+# What a word of the question that is meant is worth: its other name, its own name, a word of its text, being
+# answered.
 _OTHER_NAME, _OWN_NAME, _TEXT, _ANSWERED = 5, 3, 1, 0.5
 _SMALL: Final = ("the", "my", "answer", "to", "about", "question", "on", "of", "our")
 

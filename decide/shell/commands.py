@@ -1,4 +1,6 @@
-"""The plain-language commands that are heard at any time: back, change the date, why, this week, save the page, leave."""
+"""The plain-language commands that are heard at any time: back, change the date, why, this week, save the
+page, leave.
+"""
 
 from __future__ import annotations
 

@@ -16,7 +16,9 @@ Edits = tuple[tuple[str, Any], ...]
 
 @dataclass(frozen=True)
 class Conflict:
-    """Two answers that cannot both hold: what to ask back, and what each reading changes (key → value or DROP)."""
+    """Two answers that cannot both hold: what to ask back, and what each reading changes (key → value or
+    DROP).
+    """
 
     code: str
     text: str

@@ -1,4 +1,6 @@
-"""Keeps the answers on disk: after each one, by a temporary file and a rename, so that nothing is lost half written."""
+"""Keeps the answers on disk: after each one, by a temporary file and a rename, so that nothing is lost
+half written.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,6 @@
-"""A lesson in a terminal: one step at a time, forth and back, with guessing first; plain lines, no escape bytes."""
+"""A lesson in a terminal: one step at a time, forth and back, with guessing first; plain lines, no escape
+bytes.
+"""
 
 from __future__ import annotations
 
@@ -20,10 +22,12 @@ facts             what this step read     rule      its rule, in full
 source            where the rule is from  jump N    go to step N
 list              all steps, a line each  quit      leave"""
 _WORDS: Final = {
-    "": "next", "n": "next", "next": "next", "+": "next", "on": "next", "forward": "next", "b": "back", "back": "back", "p": "back", "-": "back", "previous": "back",
-    "g": "guess", "guess": "guess", "f": "facts", "facts": "facts", "r": "rule", "rule": "rule", "why": "rule", "s": "source", "source": "source", "sources": "source",
-    "j": "jump", "jump": "jump", "go": "jump", "step": "jump", "l": "list", "list": "list", "h": "help", "help": "help", "?": "help",
-    "q": "quit", "quit": "quit", "exit": "quit", "leave": "quit", "bye": "quit",
+    "": "next", "n": "next", "next": "next", "+": "next", "on": "next", "forward": "next", "b": "back",
+    "back": "back", "p": "back", "-": "back", "previous": "back", "g": "guess", "guess": "guess",
+    "f": "facts", "facts": "facts", "r": "rule", "rule": "rule", "why": "rule", "s": "source",
+    "source": "source", "sources": "source", "j": "jump", "jump": "jump", "go": "jump", "step": "jump",
+    "l": "list", "list": "list", "h": "help", "help": "help", "?": "help", "q": "quit", "quit": "quit",
+    "exit": "quit", "leave": "quit", "bye": "quit",
 }  # fmt: skip
 
 

@@ -1,4 +1,6 @@
-"""The library as the talk sees it: questions at once, all that is slow to import loaded behind the first question."""
+"""The library as the talk sees it: questions at once, all that is slow to import loaded behind the first
+question.
+"""
 
 from __future__ import annotations
 
@@ -57,7 +59,9 @@ def tools_of(folder: Path, today: dt.date, more: Sequence[Path | str] = ()) -> T
 
 
 class Library:
-    """A knowledge folder with more on top, and the adviser and the asker on it, each made when first needed."""
+    """A knowledge folder with more on top, and the adviser and the asker on it, each made when first
+    needed.
+    """
 
     def __init__(self, folder: Path, today: dt.date, more: Sequence[Path | str]) -> None:
         self.folder = folder
@@ -72,7 +76,9 @@ class Library:
         self._loader.start()
 
     def _loaded(self) -> None:
-        """Waits for the library where it is being loaded, and does not wait for a start that is still to come."""
+        """Waits for the library where it is being loaded, and does not wait for a start that is still to
+        come.
+        """
         self._loader.cancel()
         self._loader.join()
 
@@ -167,7 +173,9 @@ class Library:
 
 
 def _import_all() -> None:
-    """Imports what is slow while the person reads the first question; trouble shows when it is needed in earnest."""
+    """Imports what is slow while the person reads the first question; trouble shows when it is needed in
+    earnest.
+    """
     try:
         importlib.import_module("decide.consult")
     except Exception:

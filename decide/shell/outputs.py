@@ -94,7 +94,9 @@ def why_not(judged: Consultation, about: str) -> str:
 
 
 def explain(judged: Consultation, words: str, asker: Asker) -> str:
-    """The answer to any other question about the advice: what if, what would it take, how sure, what matters, says who."""
+    """The answer to any other question about the advice: what if, what would it take, how sure, what
+    matters, says who.
+    """
     from decide.explain import ask
 
     found = _DEEPER.search(words)

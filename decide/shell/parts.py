@@ -24,7 +24,9 @@ _STATES: Final = (
 
 
 def missing_part(answers: Answers, questions: tuple[Question, ...]) -> Question | None:
-    """What is still missing in a row of uses, sprays or grasses: hours, months, class, date, state; None where nothing is."""
+    """What is still missing in a row of uses, sprays or grasses: hours, months, class, date, state; None
+    where nothing is.
+    """
     by_key = {question.key: question for question in questions}
     for key, parts in (("use", _use_parts), ("history.herbicides", _spray_parts)):
         if key not in by_key:

@@ -1,4 +1,6 @@
-"""The questions of the talk and the names of what they ask for, read from the tables alone: nothing slow is imported."""
+"""The questions of the talk and the names of what they ask for, read from the tables alone: nothing slow
+is imported.
+"""
 
 from __future__ import annotations
 
@@ -15,8 +17,8 @@ from decide.shell.tools import Question
 class QuestionRows:
     """What the tables of some folders of knowledge say of the questions, the last folder first heard.
 
-    `questions` come in their order; `always_open` is how many of them are asked of everybody; `other_names` gives the id
-    of the question that a word names, `areas` the value that holds the area of a word in m².
+    `questions` come in their order; `always_open` is how many of them are asked of everybody; `other_names`
+    gives the id of the question that a word names, `areas` the value that holds the area of a word in m².
     """
 
     def __init__(self, folders: Sequence[Path]) -> None:

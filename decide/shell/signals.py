@@ -29,7 +29,9 @@ def leave_at_once(number: int) -> None:
 
 @contextmanager
 def caught(act: Callable[[int], None]) -> Iterator[None]:
-    """Calls `act` with the number of a SIGTERM or SIGHUP while the block runs; the former handlers come back after it."""
+    """Calls `act` with the number of a SIGTERM or SIGHUP while the block runs; the former handlers come
+    back after it.
+    """
 
     def handler(number: int, _frame: FrameType | None) -> None:
         act(number)

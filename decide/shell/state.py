@@ -33,7 +33,9 @@ class Kept(Protocol):
 
 @dataclass(frozen=True)
 class Pending:
-    """A question back, with its readings and what each does; `fresh` lets a new answer to the question be heard."""
+    """A question back, with its readings and what each does; `fresh` lets a new answer to the question be
+    heard.
+    """
 
     text: str
     readings: tuple[Reading, ...]
@@ -47,10 +49,10 @@ class Pending:
 class State:
     """The state of one talk.
 
-    `answers` is the nested table of a situation file; `question` is asked now, `pending` asked back before it, `forced`
-    asked again whatever else is open; `waved` are the conflicts that were left standing. The advice is `stale` where
-    answers came after it, `fresh_advice` where nothing was said since it was shown; `enough` says that advice was wanted
-    though questions are left.
+    `answers` is the nested table of a situation file; `question` is asked now, `pending` asked back before
+    it, `forced` asked again whatever else is open; `waved` are the conflicts that were left standing. The
+    advice is `stale` where answers came after it, `fresh_advice` where nothing was said since it was shown;
+    `enough` says that advice was wanted though questions are left.
     """
 
     tools: Tools

@@ -1,4 +1,6 @@
-"""The answers as one nested table in the layout of a situation file: read from it, written into it, made ready for advice."""
+"""The answers as one nested table in the layout of a situation file: read from it, written into it, made
+ready for advice.
+"""
 
 from __future__ import annotations
 
@@ -147,7 +149,9 @@ def copied(answers: Answers) -> Answers:
 
 
 def for_advice(answers: Answers, today: dt.date) -> Answers:
-    """The answers as they are handed to the library: today's date filled in, rows without their key dropped."""
+    """The answers as they are handed to the library: today's date filled in, rows without their key
+    dropped.
+    """
     out = copied(answers)
     dates = out.get("dates")
     if not isinstance(dates, dict):

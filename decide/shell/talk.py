@@ -1,4 +1,6 @@
-"""The conversation as a state machine without a terminal: a prompt goes out, a line comes in, things are said."""
+"""The conversation as a state machine without a terminal: a prompt goes out, a line comes in, things are
+said.
+"""
 
 from __future__ import annotations
 
@@ -45,8 +47,9 @@ _HANDLERS: Final[Mapping[str, Callable[[State, str], list[Say]]]] = {
 class Talk:
     """One conversation about one field.
 
-    `answers` is the nested table of a situation file and may hold answers from before; `kept` writes it down after
-    each answer; `resumed` asks first whether to go on with them. Nothing is read from clock, environment or disk.
+    `answers` is the nested table of a situation file and may hold answers from before; `kept` writes it down
+    after each answer; `resumed` asks first whether to go on with them. Nothing is read from clock,
+    environment or disk.
     """
 
     def __init__(

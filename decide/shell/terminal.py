@@ -1,4 +1,6 @@
-"""The talk in a full terminal: history, completion, colours that carry no meaning of their own, any width from 40 columns."""
+"""The talk in a full terminal: history, completion, colours that carry no meaning of their own, any width
+from 40 columns.
+"""
 
 from __future__ import annotations
 
@@ -47,8 +49,8 @@ class _Words(Completer):
 class Terminal:
     """Shows the talk on a terminal and reads from its keyboard.
 
-    Where standard output is a file and a person sits at the keyboard, questions go to the terminal and the advice to
-    both.
+    Where standard output is a file and a person sits at the keyboard, questions go to the terminal and the
+    advice to both.
     """
 
     def __init__(
@@ -100,7 +102,9 @@ class Terminal:
             ) or [""]
 
     def tell(self, said: list[Say]) -> None:
-        """Shows what is said: notes with an arrow, errors with an exclamation mark, advice as it is laid out."""
+        """Shows what is said: notes with an arrow, errors with an exclamation mark, advice as it is laid
+        out.
+        """
         for one in said:
             if one.role == "advice":
                 self._advice(one.text)

@@ -13,7 +13,8 @@ Answers = dict[str, Any]
 
 @dataclass(frozen=True)
 class Question:
-    """A question as the talk asks it; `more` are choices that are understood but not listed; `zone` is its part of the field.
+    """A question as the talk asks it; `more` are choices that are understood but not listed; `zone` is its
+    part of the field.
 
     `part` is set for what the talk asks about one row of a list: the row's number and the key in that row.
     """
@@ -39,7 +40,8 @@ class Question:
 
 @dataclass(frozen=True)
 class View:
-    """How a text is to look: width in columns, colour or none, plain lines or a page, and the system of units.
+    """How a text is to look: width in columns, colour or none, plain lines or a page, and the system of
+    units.
 
     Units are "metric", "us", or "" where the place decides.
     """
@@ -70,15 +72,16 @@ def _no_paper(_: Any, __: str, ___: str, ____: bool) -> str:
 class Tools:
     """The library as the talk sees it.
 
-    `questions` are all questions in order, zone questions once; `ask_next(answers, details)` gives the next one to
-    ask or None; `left(answers, details)` how many there are at most; `advise(answers, units)` a consultation with its `advice`;
-    `show(advice, depth, view)` its text, depth 0 for the first page; `this_week(advice, view)` the work of the next seven days;
-    `write_paper(advice, kind, path, new)` writes the page, notes, calendar, tasks or shopping list, over no file where it is to
-    be `new`, and gives the path as shown;
-    `why(advice, words)` and `why_not(advice, words)` explanations; `explain(advice, words)` any other question about the advice: what if, what would it
-    take, how sure, what matters next, says who; `judgement(advice)` the verdict on what the person means to do; `check(answers)` raises DecideError where a
-    single answer is out of its range; `meaning(word)` a word of the trade explained; `other_names` gives the id of the
-    question that a word names.
+    `questions` are all questions in order, zone questions once; `ask_next(answers, details)` gives the next
+    one to ask or None; `left(answers, details)` how many there are at most; `advise(answers, units)` a
+    consultation with its `advice`; `show(advice, depth, view)` its text, depth 0 for the first page;
+    `this_week(advice, view)` the work of the next seven days; `write_paper(advice, kind, path, new)` writes
+    the page, notes, calendar, tasks or shopping list, over no file where it is to be `new`, and gives the
+    path as shown; `why(advice, words)` and `why_not(advice, words)` explanations; `explain(advice, words)`
+    any other question about the advice: what if, what would it take, how sure, what matters next, says who;
+    `judgement(advice)` the verdict on what the person means to do; `check(answers)` raises DecideError where
+    a single answer is out of its range; `meaning(word)` a word of the trade explained; `other_names` gives
+    the id of the question that a word names.
     """
 
     questions: tuple[Question, ...]
