@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from typing import Final
 
 from decide.model.units import convert
 from decide.parse import numbers
@@ -24,6 +25,9 @@ from decide.parse.results import (
 from decide.parse.shares import read_percent
 from decide.parse.wording import SAY_UNIT, say_amount
 
+_NO_AREA: Final = NotUnderstood("An area is more than 0. Write it as 7,140 m², 3/4 acre or 100 x 60 yd.")
+_MOST_READINGS: Final = 4
+
 
 def read_area(
     text: str, setting: Setting, _choices: Sequence[AnswerChoice] = (), _unit: str = "m2"
@@ -34,58 +38,61 @@ def read_area(
     if named is not None:
         return named
     row = [
-        token for token in numbers.tokens(text) if token.text not in ("big", "large", "long", "wide", "area")
+        Token("sign", "x") if token.text in ("by", "times") else token
+        for token in numbers.tokens(text)
+        if token.text not in ("big", "large", "long", "wide", "area")
     ]
-    row = [Token("sign", "x") if token.text in ("by", "times") else token for token in row]
-    cross = [at for at, token in enumerate(row) if token.text == "x"]
-    if len(cross) == 1:
-        several = _several(row[: cross[0]], row[cross[0] + 1 :], setting)
-        return several if several is not None else _sides(row[: cross[0]], row[cross[0] + 1 :], setting)
-    of = [at for at, token in enumerate(row) if token.text == "of"]
-    if len(of) == 1 and of[0] > 0:
-        several = _several(row[: of[0]], row[of[0] + 1 :], setting)
-        if several is not None:
-            return several
-    if cross:
-        raise NumberTrouble("Write two sides only, such as 100 x 60 m.")
-    if (
-        any(token.text in ("percent", "%") for token in row)
-        or re.search(r"\bof (?:the|it|our|this)\b", said)
-        or (
-            len(row) <= 2
-            and row
-            and row[0].kind == "word"
-            and numbers.figure(row, 0) is not None
-            and not numbers.unit_at(row, (numbers.figure(row, 0) or ((), 0))[1])[0]
-            and (numbers.figure(row, 0) or ((9.0,), 0))[0][0] <= 1
-        )
-    ):
+    crossed = _crossed(row, setting)
+    if crossed is not None:
+        return crossed
+    if _is_share(said, row):
         share = read_percent(text, setting)
-        if isinstance(share, Understood):
-            return Understood(FieldShare(float(share.value)))
-        return share
+        return Understood(FieldShare(float(share.value))) if isinstance(share, Understood) else share
+    values = _areas(row, setting)
+    if any(value <= 0 for _, value in values):
+        return _NO_AREA
+    if len(values) == 1:
+        return Understood(tidy(values[0][1]))
+    readings = tuple(Reading(shown, tidy(value)) for shown, value in values[:_MOST_READINGS])
+    return AskBack("Which area is meant?", readings)
+
+
+def _crossed(row: list[Token], setting: Setting) -> Result | None:
+    """Two sides, or so many places of one area; None where it is neither."""
+    cross = [at for at, token in enumerate(row) if token.text == "x"]
+    of = [at for at, token in enumerate(row) if token.text == "of"]
+    if len(cross) == 1:
+        left, right = row[: cross[0]], row[cross[0] + 1 :]
+        return _several(left, right, setting) or _sides(left, right, setting)
+    several = _several(row[: of[0]], row[of[0] + 1 :], setting) if len(of) == 1 and of[0] > 0 else None
+    if several is None and cross:
+        raise NumberTrouble("Write two sides only, such as 100 x 60 m.")
+    return several
+
+
+def _is_share(said: str, row: list[Token]) -> bool:
+    """Whether a share of the field is meant, and no area of its own."""
+    if any(token.text in ("percent", "%") for token in row):
+        return True
+    if re.search(r"\bof (?:the|it|our|this)\b", said):
+        return True
+    found = numbers.figure(row, 0) if 0 < len(row) <= 2 and row[0].kind == "word" else None
+    return found is not None and not numbers.unit_at(row, found[1])[0] and found[0][0] <= 1
+
+
+def _areas(row: list[Token], setting: Setting) -> list[tuple[str, float]]:
+    """The areas that an answer may mean, as they are shown and in m²; both systems where none is known."""
     low, high = whole(row, setting)
     if high is not None and low.unit != high.unit:
         raise NumberTrouble("Write one area, such as 3/4 acre or 7,140 m².")
-    values: list[tuple[str, float]] = []
-    for one in (low, high):
-        if one is None:
-            continue
-        if one.unit:
-            values += [
-                (say_amount(v, SAY_UNIT.get(one.unit, one.unit)), convert_area(v, one.unit))
-                for v in one.values
-            ]
-            continue
-        for name in {"metric": ("m2",), "us": ("ft2",)}.get(setting.units or "", ("m2", "ft2")):
-            values += [(say_amount(v, SAY_UNIT[name]), convert_area(v, name)) for v in one.values]
-    if any(value <= 0 for _, value in values):
-        return NotUnderstood("An area is more than 0. Write it as 7,140 m², 3/4 acre or 100 x 60 yd.")
-    if len(values) == 1:
-        return Understood(tidy(values[0][1]))
-    return AskBack(
-        "Which area is meant?", tuple(Reading(said_area, tidy(value)) for said_area, value in values[:4])
-    )
+    usual = {"metric": ("m2",), "us": ("ft2",)}.get(setting.units or "", ("m2", "ft2"))
+    return [
+        (say_amount(value, SAY_UNIT.get(unit, unit)), convert_area(value, unit))
+        for one in (low, high)
+        if one is not None
+        for unit in ((one.unit,) if one.unit else usual)
+        for value in one.values
+    ]
 
 
 def convert_area(amount: float, unit: str) -> float:
@@ -126,11 +133,11 @@ def _sides(left: list[Token], right: list[Token], setting: Setting) -> Result:
             * numbers.in_unit(Quantity(b.values, unit_b), "m")[0]
         )
         if area <= 0:
-            return NotUnderstood("An area is more than 0. Write it as 7,140 m², 3/4 acre or 100 x 60 yd.")
+            return _NO_AREA
         return Understood(tidy(area))
     product = a.values[0] * b.values[0]
     if product <= 0:
-        return NotUnderstood("An area is more than 0. Write it as 7,140 m², 3/4 acre or 100 x 60 yd.")
+        return _NO_AREA
     if setting.units == "metric":
         return Understood(tidy(product))
     pair = ("ft", "yd") if setting.units == "us" else ("m", "yd")

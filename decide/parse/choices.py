@@ -83,75 +83,47 @@ def read_yes_no(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
     return NotUnderstood('Say yes, no, or "don\'t know".')
 
 
+_EMPTY: Final = frozenset(
+    {
+        "none", "no", "nothing", "none of them", "none of these", "nothing at all", "no none", "all clear", "neither",
+        "nobody", "0", "none at all", "nope", "not any", "there are none", "nothing like that",
+    }
+)  # fmt: skip
+_EVERYTHING: Final = frozenset({"all", "all of them", "everything", "the lot", "all of these"})
+_MOST_MEANINGS: Final = 4
+
+
 def read_list(text: str, setting: Setting, choices: Sequence[AnswerChoice], _unit: str = "") -> Result:
-    """Several of the choices, in the order said, each once; "none" is an empty list (or the choice
-    "none").
-    """
+    """Several of the choices, in the order said, each once; "none" is an empty list (or the choice "none")."""
     said = fold(text).strip(" .!;,")
     empty: list[Any] = [choice.value for choice in choices if choice.value == "none"]
-    if said in ("none", "no", "nothing", "none of them", "none of these", "nothing at all", "no none", "all clear", "neither",
-                "nobody", "0", "none at all", "nope", "not any", "there are none", "nothing like that"):  # fmt: skip
+    if said in _EMPTY:
         return Understood(empty)
-    if said in ("all", "all of them", "everything", "the lot", "all of these"):
+    if said in _EVERYTHING:
         return Understood([choice.value for choice in choices if choice.value != "none"])
     whole = matching_exact(text, choices)
     if whole is not None:
         return Understood([whole.value])
-    values: list[Any] = []
-    back: AskBack | None = None
-    skipped = 0
-    pieces = [
-        piece.strip(" .!") for piece in re.split(r",|;|\+|&|\band\b|\bplus\b|\balso\b|\bor\b|\n", fold(text))
-    ]
-    if re.fullmatch(r"[0-9]{1,2}(?:[ ,]+[0-9]{1,2})*", said):
-        pieces = re.split(r"[ ,]+", said)
-    pieces = [piece for piece in pieces if piece and words(piece)]
+    pieces = _pieces(text, said)
     if len(pieces) > MOST_ITEMS:
         return NotUnderstood(f"That is more than {MOST_ITEMS} things. Name the ones that matter most.")
+    values: list[Any] = []
+    back: AskBack | None = None
     for piece in pieces:
-        numbered = by_number(piece, choices)
-        found = [numbered] if numbered is not None else matching(piece, choices, setting)
-        if not found:
-            if re.match(r"(?:no|not|without|never) ", piece) and len(pieces) > 1:
-                skipped += 1
-                continue
-            return NotUnderstood(
-                f'I do not know {piece[:LONGEST_NAME]!r} here. Name any of: {listed(choices)}; or none, or "don\'t know".'
-            )
-        if len(found) > 1:
-            apart = all(inside(key, key_of(piece)) >= 0 for choice in found for key in [key_of(choice.shown)])
-            if not apart:
-                if len(found) > 4:
-                    return NotUnderstood(
-                        f"{piece[:LONGEST_NAME]!r} can mean many things here. Name any of: {listed(choices)}."
-                    )
-                back = back or AskBack(
-                    f"Which is meant by {piece[:LONGEST_NAME]!r}?",
-                    tuple(Reading(c.shown, c.value) for c in found),
-                )
-                values.append(back)
-                continue
-        for choice in found:
-            if choice.value not in values:
-                values.append(choice.value)
+        found = _read_piece(piece, len(pieces) > 1, setting, choices)
+        if isinstance(found, NotUnderstood):
+            return found
+        if isinstance(found, AskBack):
+            # One thing is asked back at a time; the first stands for the others.
+            back = back or found
+            found = [back]
+        values += found
+    values = once(values)
     if not values:
         return NotUnderstood(f'Name any of: {listed(choices)}; or none, or "don\'t know".')
     if back is not None:
         return AskBack(
-            back.text,
-            tuple(
-                Reading(
-                    r.say,
-                    once(
-                        [
-                            r.value if v is back else v
-                            for v in values
-                            if not isinstance(v, AskBack) or v is back
-                        ]
-                    ),
-                )
-                for r in back.readings
-            ),
+            back.text, tuple(Reading(r.say, _filled(values, back, r.value)) for r in back.readings)
         )
     if len(values) > 1 and "none" in values:
         values = [value for value in values if value != "none"]
@@ -160,3 +132,37 @@ def read_list(text: str, setting: Setting, choices: Sequence[AnswerChoice], _uni
             (Reading(", ".join(str(v) for v in values), values), Reading("none", empty)),
         )
     return Understood(values)
+
+
+def _pieces(text: str, said: str) -> list[str]:
+    """The things of a list, parted by commas, "and" and the like; numbers by spaces too."""
+    if re.fullmatch(r"[0-9]{1,2}(?:[ ,]+[0-9]{1,2})*", said):
+        return re.split(r"[ ,]+", said)
+    parted = re.split(r",|;|\+|&|\band\b|\bplus\b|\balso\b|\bor\b|\n", fold(text))
+    pieces = [piece.strip(" .!") for piece in parted]
+    return [piece for piece in pieces if piece and words(piece)]
+
+
+def _read_piece(
+    piece: str, among_others: bool, setting: Setting, choices: Sequence[AnswerChoice]
+) -> list[Any] | AskBack | NotUnderstood:
+    """The values of one thing of a list: none for what is denied beside others, several that are all named."""
+    numbered = by_number(piece, choices)
+    found = [numbered] if numbered is not None else matching(piece, choices, setting)
+    name = repr(piece[:LONGEST_NAME])
+    if not found and among_others and re.match(r"(?:no|not|without|never) ", piece):
+        return []
+    if not found:
+        return NotUnderstood(
+            f'I do not know {name} here. Name any of: {listed(choices)}; or none, or "don\'t know".'
+        )
+    if len(found) == 1 or all(inside(key_of(choice.shown), key_of(piece)) >= 0 for choice in found):
+        return [choice.value for choice in found]
+    if len(found) > _MOST_MEANINGS:
+        return NotUnderstood(f"{name} can mean many things here. Name any of: {listed(choices)}.")
+    return AskBack(f"Which is meant by {name}?", tuple(Reading(c.shown, c.value) for c in found))
+
+
+def _filled(values: Sequence[Any], back: AskBack, meant: Any) -> list[Any]:
+    """The values of a list with what was asked back filled in."""
+    return once([meant if value is back else value for value in values])

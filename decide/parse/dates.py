@@ -87,7 +87,7 @@ def read_date(text: str, setting: Setting) -> Result:
     said = " ".join(said.split())
     said = _LEAD.sub("", said)
     today = setting.today
-    for reader in (_written, _relative, _by_month, _by_season, _by_weekday):
+    for reader in (_written, _relative, _by_day_of_month, _by_month, _by_season, _by_weekday):
         found = reader(said, setting)
         if found is not None:
             return found
@@ -112,7 +112,7 @@ def _written(said: str, setting: Setting) -> Result | None:
     if match:
         year = _year(match[1], setting.today)
         if year is None:
-            return NotUnderstood(f"The year {match[1]} is too far off. " + _DATE_HELP)
+            return _too_far(match[1])
         return _answer(_make(year, int(match[2]), int(match[3])))
     match = re.fullmatch(
         r"([0-9]{1,2})\s?([-/.])\s?([0-9]{1,2})(?:\s?[-/.]\s?([0-9]{4}|[0-9]{2}))?[.]?", said
@@ -124,7 +124,7 @@ def _written(said: str, setting: Setting) -> Result | None:
     if match[4]:
         year = _year(match[4], setting.today)
         if year is None:
-            return NotUnderstood(f"The year {match[4]} is too far off. " + _DATE_HELP)
+            return _too_far(match[4])
 
     def at(month: int, day: int) -> dt.date | None:
         if not 1 <= month <= 12:
@@ -211,7 +211,7 @@ _PART: Final = (
 )
 
 
-def _span_day(year: int, month: int, part: str, setting: Setting) -> dt.date | None:
+def _span_day(year: int, month: int, part: str, setting: Setting) -> dt.date:
     """The day meant by a part of a month; without a part its first day, or its last where the past is
     asked.
     """
@@ -241,63 +241,69 @@ def _span_day(year: int, month: int, part: str, setting: Setting) -> dt.date | N
     )
 
 
-def _by_month(said: str, setting: Setting) -> Result | None:
-    today = setting.today
+def _too_far(year: str) -> NotUnderstood:
+    return NotUnderstood(f"The year {year} is too far off. " + _DATE_HELP)
+
+
+def _by_day_of_month(said: str, setting: Setting) -> Result | None:
+    """A day with the name of its month: 15 September, March the 3rd 2027."""
     match = re.fullmatch(
-        r"(?:(?:the )?(?P<d1>[0-9]{1,2})(?:st|nd|rd|th)?(?: of)? (?P<m1>[a-z]+)\.?|(?P<m2>[a-z]+)\.? (?:the )?(?P<d2>[0-9]{1,2})(?:st|nd|rd|th)?)"
-        r"(?: (?P<year>[0-9]{4}))?",
+        r"(?:(?:the )?(?P<d1>[0-9]{1,2})(?:st|nd|rd|th)?(?: of)? (?P<m1>[a-z]+)\.?"
+        r"|(?P<m2>[a-z]+)\.? (?:the )?(?P<d2>[0-9]{1,2})(?:st|nd|rd|th)?)(?: (?P<year>[0-9]{4}))?",
         said,
     )
-    if match:
-        month = month_number(match["m1"] or match["m2"])
-        if month is None:
-            return None
-        day = int(match["d1"] or match["d2"])
-        if match["year"]:
-            year = _year(match["year"], today)
-            if year is None:
-                return NotUnderstood(f"The year {match['year']} is too far off. " + _DATE_HELP)
-            return _answer(_make(year, month, day))
+    month = month_number(match["m1"] or match["m2"]) if match else None
+    if match is None or month is None:
+        return None
+    day = int(match["d1"] or match["d2"])
+    if not match["year"]:
         return _answer(_near_year(month, day, setting))
+    year = _year(match["year"], setting.today)
+    return _too_far(match["year"]) if year is None else _answer(_make(year, month, day))
+
+
+def _by_month(said: str, setting: Setting) -> Result | None:
+    """A month or a part of it: mid September, end of August 2027, next May."""
     match = re.fullmatch(
-        rf"(?:{_PART})?(?:(?P<which>next|this|last|coming|this coming) )?(?P<m>[a-z]+)\.?(?: (?P<year>[0-9]{{4}}))?",
+        rf"(?:{_PART})?(?:(?P<which>next|this|last|coming|this coming) )?(?P<m>[a-z]+)\.?"
+        r"(?: (?P<year>[0-9]{4}))?",
         said,
     )
     month = month_number(match["m"]) if match else None
     if match is None or month is None:
         return None
-    part = (match["part"] or "").removesuffix(" ")
-    if part == "in":
-        part = ""
-    note_end = "the end" if setting.past else "the start"
+    part, today = (match["part"] or "").strip(), setting.today
+    part = "" if part == "in" else part
+    taken = f"I take {'the end' if setting.past else 'the start'} of the month"
     if match["year"]:
         year = _year(match["year"], today)
         if year is None:
-            return NotUnderstood(f"The year {match['year']} is too far off. " + _DATE_HELP)
-        day_found = _span_day(year, month, part, setting)
-        return _answer(day_found, "" if part else f"I take {note_end} of the month.")
-    which = match["which"] or ""
-    if which == "last":
+            return _too_far(match["year"])
+        return _answer(_span_day(year, month, part, setting), "" if part else f"{taken}.")
+    if match["which"] == "last":
         year = today.year if month < today.month else today.year - 1
         return _answer(_span_day(year, month, part, setting))
-    if which == "next" and month > today.month:
+    if match["which"] == "next" and month > today.month:
         return _either(
             ("this year", _span_day(today.year, month, part, setting)),
             ("next year", _span_day(today.year + 1, month, part, setting)),
         )
+    year = _year_of_month(month, part, setting)
+    if not setting.past and not part and (year, month) == (today.year, today.month):
+        end = dt.date(year, month, last_day(year, month))
+        return _answer(end, f"I take {say_day(end)}.")
+    found = _span_day(year, month, part, setting)
+    return _answer(found, "" if part else f"{taken}: {say_day(found)}.")
+
+
+def _year_of_month(month: int, part: str, setting: Setting) -> int:
+    """The year of a month that is named without one: the next, or the last where the past is asked."""
+    today = setting.today
     if setting.past:
-        year = today.year if month <= today.month else today.year - 1
-    else:
-        here = _span_day(today.year, month, part, setting)
-        ahead = here is not None and (here >= today or (not part and month == today.month))
-        year = today.year if ahead else today.year + 1
-    day_found = _span_day(year, month, part, setting)
-    if day_found is not None and not setting.past and not part and (year, month) == (today.year, today.month):
-        day_found = dt.date(year, month, last_day(year, month))
-        return _answer(day_found, f"I take {say_day(day_found)}.")
-    if day_found is None:
-        return _answer(None)
-    return _answer(day_found, "" if part else f"I take {note_end} of the month: {say_day(day_found)}.")
+        return today.year if month <= today.month else today.year - 1
+    here = _span_day(today.year, month, part, setting)
+    ahead = here >= today or (not part and month == today.month)
+    return today.year if ahead else today.year + 1
 
 
 def _by_season(said: str, setting: Setting) -> Result | None:
@@ -322,7 +328,7 @@ def _by_season(said: str, setting: Setting) -> Result | None:
         if match["year"]:
             begins = _year(match["year"], setting.today)
             if begins is None:
-                return NotUnderstood(f"The year {match['year']} is too far off. " + _DATE_HELP)
+                return _too_far(match["year"])
             start = dt.date(begins, first, 1)
         else:
             start = _season_start(first, setting, match["which"] or "")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -66,6 +66,14 @@ _TOOLS: Final = (
 _MATERIALS: Final = (("sand", r"\bsand\b"), ("topsoil", r"\btopsoil\b"), ("compost", r"\bcompost\b"))
 
 
+_SHORT_WORD: Final = 5
+_SEEDING: Final = ("broadcast-seed", "slit-seed", "hydromulch")
+# The steps that put in grass, and the methods that each may name.
+_MADE_BY: Final = {
+    "sow": _SEEDING, "overseed": _SEEDING, "lay-sod": ("thin-sod", "thick-sod"), "sprig": ("sprigs",), "plug": ("plugs",),
+}  # fmt: skip
+
+
 def is_proposal(text: str) -> bool:
     """Whether the line asks about something that the person means to do."""
     said = fold(text).strip(" .?!")
@@ -113,46 +121,41 @@ def read_proposal(
         return None
     step, body = found
     table: dict[str, Any] = {"step": step}
-    named = (
-        [zone for zone in answers.get("zone", []) if isinstance(zone, dict)]
-        if isinstance(answers.get("zone"), list)
-        else []
-    )
-    for zone in named:
-        name = str(zone.get("name", ""))
-        if name and re.search(rf"\b{re.escape(fold(name).removesuffix('s'))}s?\b", said):
-            table["zone"] = name
-            body = re.sub(
-                rf"\b(?:in|on|at)? ?(?:the )?{re.escape(fold(name).removesuffix('s'))}s?\b", " ", body
-            )
+    zones = answers.get("zone")
+    for zone in zones if isinstance(zones, list) else []:
+        name = fold(str(zone.get("name", ""))) if isinstance(zone, dict) else ""
+        called = rf"{re.escape(name.removesuffix('s'))}s?\b"
+        if name and re.search(rf"\b{called}", said):
+            table["zone"] = str(zone["name"])
+            body = re.sub(rf"\b(?:in|on|at)? ?(?:the )?{called}", " ", body)
     body = " ".join(body.split())
     for code, pattern in _TIMES:
         if re.search(rf"\b(?:{pattern})\b", body):
             table["time_of_day"] = code
             body = " ".join(re.sub(rf"\b(?:{pattern})\b", " ", body).split())
             break
-    for code, pattern in _TOOLS:
-        if re.search(pattern, body):
-            table["tool"] = code
-            break
-    for code, pattern in _MATERIALS:
-        if step in ("topdress", "fill") and re.search(pattern, body):
-            table["material"] = code
-            break
+    _put_first(table, "tool", (code for code, pattern in _TOOLS if re.search(pattern, body)))
+    if step in ("topdress", "fill"):
+        _put_first(table, "material", (code for code, pattern in _MATERIALS if re.search(pattern, body)))
     _depth(body, table)
-    if step in ("sow", "overseed", "lay-sod", "sprig", "plug"):
-        grass = _named(body, grasses)
-        if grass:
-            table["grass"] = grass
-        method = _named(body, methods)
-        if method and _fits(step, method):
-            table["method"] = method
+    if step in _MADE_BY:
+        grass, method = _named(body, grasses), _named(body, methods)
+        _put_first(table, "grass", [grass] if grass else [])
+        _put_first(table, "method", [method] if method in _MADE_BY[step] else [])
     if step == "spray":
-        for choice in sprays:
-            if any(fold(phrase) in body for phrase in choice.say if len(phrase) > 5):
-                table["class"] = choice.value
-                break
+        _put_first(table, "class", (choice.value for choice in sprays if _is_named(choice, body)))
     return Proposed(table, _day(body, table, setting))
+
+
+def _put_first(table: dict[str, Any], key: str, values: Iterable[Any]) -> None:
+    for value in values:
+        table[key] = value
+        return
+
+
+def _is_named(choice: AnswerChoice, body: str) -> bool:
+    """Whether some words for a choice stand in a text; short ones stand in too many."""
+    return any(fold(phrase) in body for phrase in choice.say if len(phrase) > _SHORT_WORD)
 
 
 def _day(body: str, table: dict[str, Any], setting: Setting) -> str:
@@ -194,11 +197,6 @@ def _depth(body: str, table: dict[str, Any]) -> None:
                 table["depth_mm"] = numbers.tidy(numbers.in_unit(found[0], "mm")[0])
         except numbers.NumberTrouble:
             return
-
-
-def _fits(step: str, method: str) -> bool:
-    kinds = {"lay-sod": ("thin-sod", "thick-sod"), "sprig": ("sprigs",), "plug": ("plugs",)}
-    return method in kinds.get(step, ("broadcast-seed", "slit-seed", "hydromulch"))
 
 
 def _named(body: str, table: Mapping[str, Sequence[str]]) -> str | None:

@@ -24,6 +24,7 @@ from decide.parse.results import (
 )
 from decide.parse.wording import SAY_CURRENCY, say_amount
 
+_POUNDS: Final = "pounds"
 _DOLLARS: Final = {"us": "USD", "ca": "CAD", "au": "AUD", "nz": "NZD", "sg": "SGD"}
 
 
@@ -36,82 +37,84 @@ _MONEY_WORDS: Final = {
 }  # fmt: skip
 
 
+_NO_MONEY: Final = frozenset(
+    {
+        "nothing", "none", "no money", "zero", "nil", "0", "no", "no budget", "not a penny", "not a cent", "broke",
+    }
+)  # fmt: skip
+_WEIGHTS: Final = ("kg", "g", "lb", "oz", "t")
+_WRITE: Final = 'Give a rough sum, such as 300, £500 or 2 grand; or "don\'t know".'
+
+
 def read_money(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (), _unit: str = "") -> Result:
-    """A sum: about 2 grand, 1.5k, £500; a range gives its lower end, since advice never leans on money not
-    there.
+    """A sum: about 2 grand, 1.5k, £500.
+
+    A range gives its lower end, since advice never leans on money that is not there.
     """
     said = fold(text).strip(" .!?")
-    if said in (
-        "nothing",
-        "none",
-        "no money",
-        "zero",
-        "nil",
-        "0",
-        "no",
-        "no budget",
-        "not a penny",
-        "not a cent",
-        "broke",
-    ):
+    if said in _NO_MONEY:
         return Understood(Sum(0.0))
-    if not any(letter.isdigit() for letter in said) and choices:
-        found_choice = matching(text, choices, setting)
-        if len(found_choice) == 1:
-            value = found_choice[0].value
-            return Understood(Sum(float(value))) if isinstance(value, (int, float)) else Understood(value)
+    chosen = matching(text, choices, setting) if choices and not any(map(str.isdigit, said)) else []
+    if len(chosen) == 1:
+        value = chosen[0].value
+        return Understood(Sum(float(value)) if isinstance(value, (int, float)) else value)
     if re.search(r"\b(?:few|several|some|many)\b(?! money)", said):
         raise NumberTrouble('Give a rough sum, such as 300 or 2 grand; or "don\'t know".')
-    said = re.sub(r"\b(?:money|budget|cash|to spend|in the bank|of it|left)\b", " ", said)
-    row = numbers.tokens(re.sub(r"(?<=[0-9])(?=k\b)", " ", said))
-    currency: str | None = None
-    pounds = False
-    kept: list[Token] = []
-    for token in row:
-        name = _MONEY_WORDS.get(token.text)
-        if name is not None:
-            currency = currency or name
-        elif token.text in ("pound", "pounds"):
-            pounds = True
-        elif token.kind == "stop" and token.text == ".":
-            continue
-        else:
-            kept.append(token)
+    kept, currency = _money_words(said)
     found = numbers.span(kept, decimal_comma=decimal_comma_in(setting))
     if found is None or found[2] != len(kept):
-        raise NumberTrouble('Give a rough sum, such as 300, £500 or 2 grand; or "don\'t know".')
+        raise NumberTrouble(_WRITE)
     low, high, _ = found
-    if low.unit in ("kg", "g", "lb", "oz", "t"):
+    if low.unit in _WEIGHTS:
         return NotUnderstood("That is a weight. This asks for money, such as 500 or 2 grand.")
     if low.unit:
-        raise NumberTrouble('Give a rough sum, such as 300, £500 or 2 grand; or "don\'t know".')
+        raise NumberTrouble(_WRITE)
     country = (setting.country or "").lower()
-    if currency == "$":
-        currency = _DOLLARS.get(country, "USD")
-    if pounds and currency is None:
-        if country == "gb":
-            currency = "GBP"
-        else:
-            weight = Elsewhere(
-                "This asks how much money there is, not a weight. Give a rough sum, such as 500 or 2 grand."
-            )
-            return AskBack(
-                "Is that money or weight?",
-                (
-                    Reading(f"£{say_amount(low.values[0])}, money", Sum(low.values[0], "GBP")),
-                    Reading(f"{say_amount(low.values[0])} lb, weight", weight),
-                ),
-            )
+    if currency == _POUNDS and country != "gb":
+        return _pounds(low.values[0])
+    code = {"$": _DOLLARS.get(country, "USD"), _POUNDS: "GBP"}.get(currency or "", currency)
     if len(low.values) > 1:
-        sign = SAY_CURRENCY.get(currency or "", "")
-        return AskBack(
-            "Which sum is meant?",
-            tuple(Reading(f"{sign}{say_amount(v)}", Sum(v, currency)) for v in low.values),
-        )
-    first = low.values[0]
-    if high is not None:
-        if first < 100 <= high.values[0] and high.values[0] >= 1000 and first * 1000 <= high.values[0]:
-            first *= 1000
-        note = f"I take the lower end, {say_amount(min(first, high.values[0]))}."
-        return Understood(Sum(min(first, high.values[0]), currency), note)
-    return Understood(Sum(first, currency))
+        sign = SAY_CURRENCY.get(code or "", "")
+        readings = tuple(Reading(f"{sign}{say_amount(v)}", Sum(v, code)) for v in low.values)
+        return AskBack("Which sum is meant?", readings)
+    if high is None:
+        return Understood(Sum(low.values[0], code))
+    least = min(_same_size(low.values[0], high.values[0]), high.values[0])
+    return Understood(Sum(least, code), f"I take the lower end, {say_amount(least)}.")
+
+
+def _money_words(said: str) -> tuple[list[Token], str | None]:
+    """The number in an answer without the words for money, and the currency that was said first.
+
+    "pounds" is money only where no other currency was said.
+    """
+    plain = re.sub(r"\b(?:money|budget|cash|to spend|in the bank|of it|left)\b", " ", said)
+    row = numbers.tokens(re.sub(r"(?<=[0-9])(?=k\b)", " ", plain))
+    names = [_MONEY_WORDS.get(token.text) for token in row]
+    pounds = [token.text in ("pound", "pounds") for token in row]
+    kept = [
+        token
+        for token, name, pound in zip(row, names, pounds, strict=True)
+        if name is None and not pound and (token.kind, token.text) != ("stop", ".")
+    ]
+    named = next((name for name in names if name is not None), None)
+    return kept, named or (_POUNDS if any(pounds) else None)
+
+
+def _pounds(amount: float) -> AskBack:
+    """Pounds are money or weight where the country does not tell."""
+    weight = Elsewhere(
+        "This asks how much money there is, not a weight. Give a rough sum, such as 500 or 2 grand."
+    )
+    return AskBack(
+        "Is that money or weight?",
+        (
+            Reading(f"£{say_amount(amount)}, money", Sum(amount, "GBP")),
+            Reading(f"{say_amount(amount)} lb, weight", weight),
+        ),
+    )
+
+
+def _same_size(low: float, high: float) -> float:
+    """The lower end of a range of which only the upper end said "thousand": 1-2k."""
+    return low * 1000 if low < 100 <= high and high >= max(1000, low * 1000) else low

@@ -5,7 +5,7 @@ seconds.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -147,126 +147,140 @@ def literal(text: str, *, decimal_comma: bool = False) -> tuple[float, ...]:
     return (whole, part)
 
 
-def figure(
-    row: Sequence[Token], at: int, *, decimal_comma: bool = False
-) -> tuple[tuple[float, ...], int] | None:
-    """The number that starts at token `at`, as its readings and the place after it; None where there is
-    none.
-    """
-    size = len(row)
-
-    def word(place: int) -> str:
-        return row[place].text if 0 <= place < size else ""
-
-    def part_of(place: int) -> int | None:
-        name = word(place)
-        return _PARTS.get(name) or _PARTS.get(name.removesuffix("s"))
-
-    def tail(values: tuple[float, ...], place: int) -> tuple[tuple[float, ...], int]:
-        if word(place) == "and" and word(place + 1) in ("a", "one") and part_of(place + 2):
-            values, place = tuple(v + 1 / (part_of(place + 2) or 1) for v in values), place + 3
-        elif word(place) == "and" and word(place + 1) == "half":
-            values, place = tuple(v + 0.5 for v in values), place + 2
-        elif word(place) == "and" and word(place + 1) in _ONES and part_of(place + 2):
-            values, place = (
-                tuple(v + _ONES[word(place + 1)] / (part_of(place + 2) or 1) for v in values),
-                place + 3,
-            )
-        if word(place) in _TIMES:
-            values, place = tuple(v * _TIMES[word(place)] for v in values), place + 1
-        return values, place
-
-    if at >= size:
-        return None
-    first = row[at]
-    if first.kind == "number":
-        values = literal(first.text, decimal_comma=decimal_comma)
-        place = at + 1
-        if word(place) == "/" and place + 1 < size and row[place + 1].kind == "number":
-            below = literal(row[place + 1].text)
-            if below[0] == 0:
-                raise NumberTrouble("Nothing can be divided by 0.")
-            return tail((values[0] / below[0],), place + 2)
-        if (
-            place + 2 < size
-            and row[place].kind == "number"
-            and word(place + 1) == "/"
-            and row[place + 2].kind == "number"
-        ):
-            below = literal(row[place + 2].text)
-            if below[0] == 0:
-                raise NumberTrouble("Nothing can be divided by 0.")
-            return tail((values[0] + literal(row[place].text)[0] / below[0],), place + 3)
-        if part_of(place):
-            return tail((values[0] / (part_of(place) or 1),), place + 1)
-        if word(place) == "hundred":
-            values, place = tuple(v * 100 for v in values), place + 1
-        return tail(values, place)
-    if first.kind != "word":
-        return None
-    name = first.text
-    if name == "half":
-        place = at + 1
-        if word(place) in ("a", "an") and word(place + 1) in ("dozen", "million"):
-            return (0.5 * _TIMES[word(place + 1)],), place + 2
-        return (0.5,), place
-    if part_of(at) and name not in ("second", "seconds"):
-        return (1 / (part_of(at) or 1),), at + 1
-    if name in ("a", "an"):
-        following = word(at + 1)
-        if part_of(at + 1):
-            return tail((1 / (part_of(at + 1) or 1),), at + 2)
-        if following == "couple":
-            return tail((2.0,), at + (3 if word(at + 2) == "of" else 2))
-        if following == "hundred":
-            return _spelled(row, at + 1, 1.0, tail)
-        if following in _TIMES:
-            return tail((1.0,), at + 1)
-        if following in UNITS or following in ("square", "sq"):
-            return (1.0,), at + 1
-        return None
-    if name == "couple":
-        return tail((2.0,), at + (2 if word(at + 1) == "of" else 1))
-    if name in _ONES or name in _TENS:
-        if name in _ONES and part_of(at + 1):
-            return tail((_ONES[name] / (part_of(at + 1) or 1),), at + 2)
-        return _spelled(row, at, 0.0, tail)
-    return None
-
-
 _Figure = tuple[tuple[float, ...], int]
 
 
-def _spelled(
-    row: Sequence[Token], at: int, start: float, tail: Callable[[tuple[float, ...], int], _Figure]
-) -> _Figure:
-    total, current, place, small = 0.0, start, at, True
-    size = len(row)
-    while place < size:
-        name = row[place].text
-        if name in _TENS and small:
-            current, place = current + _TENS[name], place + 1
-            if place < size and row[place].text == "-" and place + 1 < size and row[place + 1].text in _ONES:
+def figure(row: Sequence[Token], at: int, *, decimal_comma: bool = False) -> _Figure | None:
+    """The number that starts at token `at`, as its readings and the place after it; None where there is none."""
+    if at >= len(row) or row[at].kind not in ("number", "word"):
+        return None
+    words = _Words(row)
+    return words.digits(at, decimal_comma) if row[at].kind == "number" else words.spoken(at)
+
+
+class _Words:
+    """The tokens of an answer, read as numbers in figures or in words."""
+
+    def __init__(self, row: Sequence[Token]) -> None:
+        self.row = row
+
+    def word(self, place: int) -> str:
+        return self.row[place].text if 0 <= place < len(self.row) else ""
+
+    def is_number(self, place: int) -> bool:
+        return place < len(self.row) and self.row[place].kind == "number"
+
+    def part(self, place: int) -> int | None:
+        """3 for a third, 4 for quarters."""
+        name = self.word(place)
+        return _PARTS.get(name) or _PARTS.get(name.removesuffix("s"))
+
+    def digits(self, at: int, decimal_comma: bool) -> _Figure:
+        """A number in figures, with a fraction or the words that multiply it."""
+        values = literal(self.row[at].text, decimal_comma=decimal_comma)
+        place = at + 1
+        if self.word(place) == "/" and self.is_number(place + 1):
+            return self.tail((values[0] / self._below(place + 1),), place + 2)
+        if self.is_number(place) and self.word(place + 1) == "/" and self.is_number(place + 2):
+            above = literal(self.word(place))[0]
+            return self.tail((values[0] + above / self._below(place + 2),), place + 3)
+        part = self.part(place)
+        if part:
+            return self.tail((values[0] / part,), place + 1)
+        if self.word(place) == "hundred":
+            values, place = tuple(v * 100 for v in values), place + 1
+        return self.tail(values, place)
+
+    def _below(self, place: int) -> float:
+        below = literal(self.word(place))[0]
+        if below == 0:
+            raise NumberTrouble("Nothing can be divided by 0.")
+        return below
+
+    def spoken(self, at: int) -> _Figure | None:
+        """A number in words."""
+        name, part = self.word(at), self.part(at)
+        if name == "half":
+            if self.word(at + 1) in ("a", "an") and self.word(at + 2) in ("dozen", "million"):
+                return (0.5 * _TIMES[self.word(at + 2)],), at + 3
+            return (0.5,), at + 1
+        if part and name not in ("second", "seconds"):
+            return (1 / part,), at + 1
+        if name in ("a", "an"):
+            return self._after_article(at + 1)
+        if name == "couple":
+            return self._couple(at)
+        part = self.part(at + 1)
+        if name in _ONES and part:
+            return self.tail((_ONES[name] / part,), at + 2)
+        return self.spelled(at, 0.0) if name in _ONES or name in _TENS else None
+
+    def _after_article(self, at: int) -> _Figure | None:
+        """What "a" counts: a third, a couple, a hundred, a dozen, an acre."""
+        name, part = self.word(at), self.part(at)
+        if part:
+            return self.tail((1 / part,), at + 1)
+        if name == "couple":
+            return self._couple(at)
+        if name == "hundred":
+            return self.spelled(at, 1.0)
+        if name in _TIMES:
+            return self.tail((1.0,), at)
+        return ((1.0,), at) if name in UNITS or name in ("square", "sq") else None
+
+    def _couple(self, at: int) -> _Figure:
+        return self.tail((2.0,), at + (2 if self.word(at + 1) == "of" else 1))
+
+    def tail(self, values: tuple[float, ...], place: int) -> _Figure:
+        """A number with what follows it: and a half, and two thirds, thousand."""
+        if self.word(place) == "and":
+            more, after = self._and_part(place + 1)
+            values, place = tuple(v + more for v in values), after if more else place
+        if self.word(place) in _TIMES:
+            values, place = tuple(v * _TIMES[self.word(place)] for v in values), place + 1
+        return values, place
+
+    def _and_part(self, place: int) -> tuple[float, int]:
+        """The part after an "and", 0 where there is none, and the place after it."""
+        name, part = self.word(place), self.part(place + 1)
+        if name in ("a", "one") and part:
+            return 1 / part, place + 2
+        if name == "half":
+            return 0.5, place + 1
+        if name in _ONES and part:
+            return _ONES[name] / part, place + 2
+        return 0.0, place
+
+    def spelled(self, at: int, start: float) -> _Figure:
+        """A number of several words: one hundred and twenty-five thousand."""
+        total, current, place, small = 0.0, start, at, True
+        while place < len(self.row):
+            name = self.word(place)
+            if name in _TENS and small:
+                units, place = self._units_of_tens(place + 1)
+                current, small = current + _TENS[name] + units, False
+            elif name in _ONES and small:
+                current, place, small = current + _ONES[name], place + 1, False
+            elif name == "hundred" and current < 100:
+                current, place, small = (current or 1) * 100, place + 1, True
+            elif name == "thousand" and not total:
+                total, current, place, small = (current or 1) * 1000, 0.0, place + 1, True
+            elif name == "and" and current >= 100 and self._counts_on(place + 1):
                 place += 1
-            if place < size and 0 < _ONES.get(row[place].text, 0) < 10:
-                current, place = current + _ONES[row[place].text], place + 1
-            small = False
-        elif name in _ONES and small:
-            current, place, small = current + _ONES[name], place + 1, False
-        elif name == "hundred" and current < 100:
-            current, place, small = (current or 1) * 100, place + 1, True
-        elif name == "thousand" and not total:
-            total, current, place, small = (current or 1) * 1000, 0.0, place + 1, True
-        elif (
-            name == "and" and place + 1 < size and row[place + 1].text in (*_ONES, *_TENS) and current >= 100
-        ):
-            following = row[place + 2].text if place + 2 < size else ""
-            if following.removesuffix("s") in _PARTS:
+            else:
                 break
+        return self.tail((total + current,), place)
+
+    def _units_of_tens(self, place: int) -> tuple[float, int]:
+        """The one to nine after a twenty, and the place after it."""
+        if self.word(place) == "-" and self.word(place + 1) in _ONES:
             place += 1
-        else:
-            break
-    return tail((total + current,), place)
+        units = _ONES.get(self.word(place), 0)
+        return (units, place + 1) if 0 < units < 10 else (0, place)
+
+    def _counts_on(self, place: int) -> bool:
+        """Whether a number goes on after an "and", rather than a part of one."""
+        return self.word(place) in (*_ONES, *_TENS) and self.word(place + 1).removesuffix("s") not in _PARTS
 
 
 def unit_at(row: Sequence[Token], at: int) -> tuple[str, int]:

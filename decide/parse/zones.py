@@ -35,61 +35,63 @@ _ZONE_NAMES: Final = {
 }  # fmt: skip
 
 
+_ALL_OF_IT: Final = "whole field"
+
+
 def read_zones(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (), _unit: str = "") -> Result:
-    """The names of the parts of the field that were named, as a list of texts; "whole field" where all of
-    it is meant.
+    """The names of the parts of the field that were named, as a list of texts.
+
+    It is "whole field" where all of it is meant.
     """
     said = fold(text).strip(" .!")
     if re.fullmatch(r"[0-9 ,]+", said) and choices:
         return read_list(text, setting, choices)
-    pieces = [
-        piece.strip(" .!'\"")
-        for piece in re.split(r",|;|\+|&|/|\.\s|\band\b|\bplus\b|\balso\b|\bas well as\b|\bbut\b", said)
-    ]
-    out: list[str] = []
-    whole = False
-    for piece in pieces:
-        if not piece:
-            continue
-        bare = re.sub(r"\b(?:is|are|it's|looks?)\b.*$", "", piece).strip()
-        if _WHOLE.fullmatch(piece) or (bare and _WHOLE.fullmatch(bare)):
-            whole = True
-            continue
-        kept = [word for word in re.findall(r"[^\s]+", piece) if word.strip(".,'\"") not in _ZONE_NOISE]
-        while kept and re.fullmatch(r"[0-9]+%?|percent|half|third|%", kept[0]):
-            kept = kept[1:]
-        name = " ".join(kept).strip(" -'\".,:!?")
-        name = re.sub(r"[^\w' .\-]", "", name).strip()
-        if not name or not re.search(r"[^\W\d_]", name):
-            continue
-        known = _zone_name(name, choices)
-        name = known or _ZONE_LEAD.sub("", re.sub(r"[^\w' .\-]", "", bare or piece)).strip() or name
-        if len(name) > LONGEST_NAME:
-            return NotUnderstood(
-                "Name the places in a word or two each, such as: goalmouths, middle, wet corner."
-            )
-        if name not in out:
-            out.append(name)
+    parted = re.split(r",|;|\+|&|/|\.\s|\band\b|\bplus\b|\balso\b|\bas well as\b|\bbut\b", said)
+    named = [_zone_of_piece(piece.strip(" .!'\""), choices) for piece in parted]
+    whole = _ALL_OF_IT in named
+    out = [name for name in dict.fromkeys(named) if name not in ("", _ALL_OF_IT)]
+    if any(len(name) > LONGEST_NAME for name in out):
+        return NotUnderstood(
+            "Name the places in a word or two each, such as: goalmouths, middle, wet corner."
+        )
     if len(out) > MOST_ITEMS:
         return NotUnderstood(f"That is more than {MOST_ITEMS} places. Join the ones that look alike.")
-    if whole and not out:
-        return Understood(["whole field"])
-    if whole:
+    if out and not whole:
+        return Understood(out)
+    if out:
         return AskBack(
             "The whole field, or the places named?",
-            (Reading("the whole field as one", ["whole field"]), Reading(", ".join(out), out)),
+            (Reading("the whole field as one", [_ALL_OF_IT]), Reading(", ".join(out), out)),
         )
-    if not out:
-        if any(word in _ZONE_NOISE for word in words(said)) and re.search(
-            r"\b(?:all|everything|bare|thin|worn|weedy|muddy|dead|brown)\b", said
-        ):
-            return Understood(["whole field"], "I take the whole field.")
-        return NotUnderstood(
-            "Name the places that are bad, such as: goalmouths, middle, wet corner; or the whole field."
-        )
-    return Understood(out)
+    if whole:
+        return Understood([_ALL_OF_IT])
+    if _LOOKS.search(said) and not _ZONE_NOISE.isdisjoint(words(said)):
+        return Understood([_ALL_OF_IT], "I take the whole field.")
+    return NotUnderstood(
+        "Name the places that are bad, such as: goalmouths, middle, wet corner; or the whole field."
+    )
 
 
+def _zone_of_piece(piece: str, choices: Sequence[AnswerChoice]) -> str:
+    """The name of one place, "whole field" for all of it, "" where no place is named."""
+    bare = re.sub(r"\b(?:is|are|it's|looks?)\b.*$", "", piece).strip()
+    if piece and (_WHOLE.fullmatch(piece) or (bare and _WHOLE.fullmatch(bare))):
+        return _ALL_OF_IT
+    kept = [word for word in piece.split() if word.strip(".,'\"") not in _ZONE_NOISE]
+    while kept and re.fullmatch(r"[0-9]+%?|percent|half|third|%", kept[0]):
+        kept = kept[1:]
+    name = _lettered(" ".join(kept).strip(" -'\".,:!?"))
+    if not re.search(r"[^\W\d_]", name):
+        return ""
+    return _zone_name(name, choices) or _ZONE_LEAD.sub("", _lettered(bare or piece)).strip() or name
+
+
+def _lettered(text: str) -> str:
+    """A text without signs that no name holds."""
+    return re.sub(r"[^\w' .\-]", "", text).strip()
+
+
+_LOOKS: Final = re.compile(r"\b(?:all|everything|bare|thin|worn|weedy|muddy|dead|brown)\b")
 _ZONE_LEAD: Final = re.compile(
     r"^(?:(?:the|a|an|our|both|two|all|all of|around|near|in|at|on|mostly|mainly|also) )+"
 )

@@ -8,6 +8,7 @@ import os
 import sys
 from collections.abc import Callable, Mapping
 
+# Not from typing: the first line is out before anything that takes time is imported.
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     import datetime as dt
@@ -148,9 +149,10 @@ def _nothing() -> TextIO:
 
 
 def _tty(stream: object) -> bool:
+    isatty = getattr(stream, "isatty", None)
     try:
-        return bool(stream.isatty())  # type: ignore[attr-defined]
-    except (AttributeError, ValueError):
+        return bool(isatty is not None and isatty())
+    except ValueError:
         return False
 
 

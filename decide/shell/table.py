@@ -94,15 +94,17 @@ def put(answers: Answers, question: Question, value: Any) -> None:
     elif key == "place.name" and isinstance(value, dict):
         kept = {name: inner for name, inner in (answers.get("place") or {}).items() if name not in _OF_PLACE}
         answers["place"] = {**kept, **value}
-    elif isinstance(value, Sum):
-        set_key(answers, key, value.amount)
-        if value.currency is not None:
-            set_key(answers, key.rpartition(".")[0] + ".currency", value.currency)
     else:
-        set_key(answers, key, value)
-        lone = zones(answers)
-        if key == "field.area_m2" and len(lone) == 1 and lone[0].get("name") == WHOLE_FIELD:
-            lone[0]["area_m2"] = value
+        _put_plain(answers, key, value)
+
+
+def _put_plain(answers: Answers, key: str, value: Any) -> None:
+    set_key(answers, key, value.amount if isinstance(value, Sum) else value)
+    if isinstance(value, Sum) and value.currency is not None:
+        set_key(answers, key.rpartition(".")[0] + ".currency", value.currency)
+    lone = zones(answers)
+    if key == "field.area_m2" and len(lone) == 1 and lone[0].get("name") == WHOLE_FIELD:
+        lone[0]["area_m2"] = value
 
 
 def _kept_rows(before: Any, key: str, values: list[Any]) -> list[dict[str, Any]]:
