@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 
 FIRST_LINE = "Let us bring your field back to play."
 WENT_WRONG = 70
+# Columns that are believed, and what is taken where none are told.
+_NARROWEST, _USUAL, _WIDEST = 20, 80, 200
+_MOST_FIGURES = 4
 
 
 def run(
@@ -158,14 +161,16 @@ def _tty(stream: object) -> bool:
 
 def _width(screen: TextIO) -> int:
     try:
-        return max(20, os.get_terminal_size(screen.fileno()).columns or 80)
+        return max(_NARROWEST, os.get_terminal_size(screen.fileno()).columns or _USUAL)
     except (OSError, ValueError):
-        return 80
+        return _USUAL
 
 
 def _columns(env: Mapping[str, str]) -> int:
     told = env.get("COLUMNS", "")
-    return max(20, min(200, int(told))) if told.isascii() and told.isdigit() and len(told) < 5 else 80
+    if not (told.isascii() and told.isdigit()) or len(told) > _MOST_FIGURES:
+        return _USUAL
+    return max(_NARROWEST, min(_WIDEST, int(told)))
 
 
 def _lenient(stream: TextIO) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Final
 
 from decide.model.errors import DecideError
 from decide.parse.answers import is_unknown, pick, read
@@ -15,6 +15,9 @@ from decide.shell.keeping import keep
 from decide.shell.showing import shown
 from decide.shell.state import Pending, Say, State
 from decide.shell.tools import Answers, Question
+
+# So many readings are named by their numbers.
+_FEW: Final = 3
 
 
 def is_on_offer(state: State, text: str) -> bool:
@@ -46,7 +49,8 @@ def settle(state: State, pending: Pending, text: str) -> list[Say]:
             state.pending = None
             return _take(state, state.question, result)
     many = len(pending.readings)
-    numbers = " or ".join(map(str, range(1, many + 1))) if many < 4 else f"a number from 1 to {many}"
+    few = many <= _FEW
+    numbers = " or ".join(map(str, range(1, many + 1))) if few else f"a number from 1 to {many}"
     return [Say(f"Answer {'yes or no' if pending.yes_no else numbers}.", "error")]
 
 

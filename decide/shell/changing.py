@@ -22,6 +22,10 @@ _OTHER_NAME, _OWN_NAME, _TEXT, _ANSWERED = 5, 3, 1, 0.5
 _SMALL: Final = ("the", "my", "answer", "to", "about", "question", "on", "of", "our")
 
 
+# Shorter words tell nothing; only longer ones are believed to be misspelt, where so much of them is alike.
+_SHORTEST, _SHORTEST_MISSPELT, _LIKENESS = 3, 5, 0.85
+
+
 def show(state: State) -> list[Say]:
     """All answers, a line each."""
     rows = answered(state.answers, state.tools.questions)[:MOST_LISTED]
@@ -122,6 +126,8 @@ def _score(question: Question, row: Sequence[str], other_names: Mapping[str, str
 
 def _alike(word: str, other: str) -> bool:
     a, b = word.removesuffix("'s").removesuffix("s"), other.removesuffix("s")
-    if len(a) < 3 or a in ("are", "was", "has", "for", "and", "not", "how", "what", "which"):
+    if len(a) < _SHORTEST or a in ("are", "was", "has", "for", "and", "not", "how", "what", "which"):
         return False
-    return a == b or (len(a) > 4 and difflib.SequenceMatcher(None, a, b).ratio() >= 0.85)
+    if a == b or len(a) < _SHORTEST_MISSPELT:
+        return a == b
+    return difflib.SequenceMatcher(None, a, b).ratio() >= _LIKENESS

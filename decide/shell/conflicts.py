@@ -5,13 +5,14 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from decide.parse.months import say_day
 from decide.shell.table import DROP, WHOLE_FIELD, at, set_key, zone_of, zones
 from decide.shell.tools import Answers
 
 Edits = tuple[tuple[str, Any], ...]
+_ALL: Final = 100  # per cent
 
 
 @dataclass(frozen=True)
@@ -118,8 +119,8 @@ def _more_than_all(answers: Answers) -> Iterator[Conflict]:
     for zone in zones(answers):
         bare, weeds = _amount(zone.get("bare_percent")), _amount(zone.get("weeds_percent"))
         name = zone.get("name", WHOLE_FIELD)
-        if bare + weeds > 100 and weeds <= 100 and bare <= 100:
-            left, left_bare = round(100 - bare, 3), round(100 - weeds, 3)
+        if bare + weeds > _ALL and max(bare, weeds) <= _ALL:
+            left, left_bare = round(_ALL - bare, 3), round(_ALL - weeds, 3)
             yield Conflict(
                 f"bare-weeds:{name}",
                 f"Bare ground and weeds together make {bare + weeds:g} % ({name}). Which number is right?",
@@ -140,7 +141,7 @@ def _more_than_all(answers: Answers) -> Iterator[Conflict]:
         if _positive(zone.get("share_percent"))
     }
     together = sum(map(float, shares.values()))
-    if together > 100:
+    if together > _ALL:
         last = list(shares)[-1]
         yield Conflict(
             "shares",

@@ -42,30 +42,30 @@ def shown(question: Question, value: Any) -> str:
     if value == DONT_KNOW:
         return DONT_KNOW
     words = {_hashable(choice.value): choice.shown for choice in (*question.choices, *question.more)}
-
-    def one(item: Any) -> str:
-        if isinstance(item, dict):
-            keys = [key for key in _SHOWN if key in item] + [
-                key for key in item if key not in (*_SHOWN, *_HIDDEN)
-            ]
-            return ", ".join(_inner(words, key, item[key]) for key in keys)
-        found = words.get(_hashable(item))
-        return found if found is not None else say_value(item, question.unit)
-
-    if question.key == "zone" and isinstance(value, list):
-        return ", ".join(str(zone.get("name", "")) if isinstance(zone, dict) else str(zone) for zone in value)
+    if not isinstance(value, list):
+        return _one(question, words, value)
     if question.kind == "months":
         return say_value(value)
-    if question.kind == "date" and isinstance(value, str):
-        return _date_words(value)
+    if question.key == "zone":
+        return ", ".join(str(zone.get("name", "")) if isinstance(zone, dict) else str(zone) for zone in value)
+    parts = [_one(question, words, item) for item in value]
+    return ("; " if any("," in part for part in parts) else ", ").join(parts) or "none"
+
+
+def _one(question: Question, words: dict[Any, str], item: Any) -> str:
+    """One value, or one row of a list."""
+    if question.kind == "date" and isinstance(item, str):
+        return _date_words(item)
     if question.kind == "yesno":
-        return say_value(value)
-    if isinstance(value, list):
-        parts = [one(item) for item in value]
-        return ("; " if any("," in part for part in parts) else ", ").join(parts) or "none"
-    if question.kind == "place" and isinstance(value, dict):
-        return str(value["name"]) if "name" in value else say_value(value)
-    return one(value)
+        return say_value(item)
+    if question.kind == "place" and isinstance(item, dict):
+        return str(item["name"]) if "name" in item else say_value(item)
+    if isinstance(item, dict):
+        keys = [key for key in _SHOWN if key in item]
+        keys += [key for key in item if key not in (*_SHOWN, *_HIDDEN)]
+        return ", ".join(_inner(words, key, item[key]) for key in keys)
+    found = words.get(_hashable(item))
+    return found if found is not None else say_value(item, question.unit)
 
 
 def _inner(words: dict[Any, str], key: str, value: Any) -> str:
