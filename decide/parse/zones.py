@@ -80,7 +80,7 @@ def _zone_of_piece(piece: str, choices: Sequence[AnswerChoice]) -> str:
     kept = [word for word in piece.split() if word.strip(".,'\"") not in _ZONE_NOISE]
     while kept and re.fullmatch(r"[0-9]+%?|percent|half|third|%", kept[0]):
         kept = kept[1:]
-    name = _lettered(" ".join(kept).strip(" -'\".,:!?"))
+    name = _lettered(" ".join(kept).strip(" -'\".,:!?")).strip()
     if not re.search(r"[^\W\d_]", name):
         return ""
     return _zone_name(name, choices) or _ZONE_LEAD.sub("", _lettered(bare or piece)).strip() or name
@@ -88,7 +88,7 @@ def _zone_of_piece(piece: str, choices: Sequence[AnswerChoice]) -> str:
 
 def _lettered(text: str) -> str:
     """A text without signs that no name holds."""
-    return re.sub(r"[^\w' .\-]", "", text).strip()
+    return re.sub(r"[^\w' .\-]", "", text)
 
 
 _LOOKS: Final = re.compile(r"\b(?:all|everything|bare|thin|worn|weedy|muddy|dead|brown)\b")
