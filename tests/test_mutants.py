@@ -40,3 +40,7 @@ def test_is_noticed(mutant: Mutant, tmp_path: Path) -> None:
     planted.write_text(text.replace(mutant.right, mutant.wrong), encoding="utf-8")
     ran = _ran(tmp_path, mutant.tests)
     assert ran.returncode == TESTS_FAILED, f"nothing notices it:\n{ran.stdout[-2000:]}{ran.stderr[-2000:]}"
+
+
+def test_there_are_no_fewer_than_were_found_to_survive() -> None:
+    assert len({mutant.name for mutant in MUTANTS}) >= 14
