@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from decide.knowledge.load import read_knowledge as read_knowledge
     from decide.knowledge.tables import Knowledge as Knowledge
     from decide.measure.weather import DailyWeather as DailyWeather
-    from decide.measure.weather import read_weather as read_weather
+    from decide.measure.weather_file import read_weather as read_weather
     from decide.model.advice import Advice as Advice
     from decide.model.errors import DecideError as DecideError
     from decide.model.errors import EngineError as EngineError

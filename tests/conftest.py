@@ -8,9 +8,9 @@ import pytest
 from decide.consult import Adviser
 from decide.knowledge.load import knowledge_folder
 from decide.knowledge.tables import Knowledge
-from decide.measure.climate import Tables
 from decide.measure.growth import Site
 from decide.measure.numbers import GrowthConstants, constants
+from decide.measure.places import Tables
 from tests import shared
 
 

@@ -9,7 +9,7 @@ from typing import Final
 from decide.answer.teller import Teller
 from decide.decision.rank import Weighed
 from decide.facts.draft import Draft
-from decide.measure import dates, growth
+from decide.measure import dates, growth, readiness
 from decide.model import advice as out
 
 _PLACES: Final = ("none of this grass and start", "from one place", "from two places", "from three places")
@@ -50,11 +50,11 @@ def up_and_cut(t: Teller, draft: Draft) -> tuple[out.DayRange | None, out.DayRan
         return None, None
     green, cut = season.up(draft.key, dates.day_of_year(start))
 
-    def span(days: growth.Days) -> out.DayRange | None:
+    def span(days: readiness.Days) -> out.DayRange | None:
         early, _, late = (None if d is None else (start + dt.timedelta(days=d)).isoformat() for d in days)
         return None if early is None or late is None else out.DayRange(early=early, late=late)
 
-    return None if growth.made_from(growth.split_key(draft.key)[1]) == "sod" else span(green), span(cut)
+    return None if readiness.made_from(growth.split_key(draft.key)[1]) == "sod" else span(green), span(cut)
 
 
 def killed_between(t: Teller, start: dt.date | None) -> tuple[str | None, out.DayRange | None]:

@@ -13,7 +13,7 @@ from decide.facts.complete import Filled
 from decide.facts.draft import START_KINDS, can_be_had, lead_grass
 from decide.knowledge.speaker import Speaker
 from decide.measure import climate as cl
-from decide.measure import dates, windows
+from decide.measure import dates, window
 from decide.model.errors import SituationError
 from decide.model.units import System, convert
 from decide.model.wording import MONTH_NAMES
@@ -154,7 +154,7 @@ def day_in_words(text: str) -> str:
     return f"{int(of_month)} {MONTH_NAMES[int(month) - 1]}"
 
 
-def _unborrowed(found: windows.Windows) -> windows.Windows:
+def _unborrowed(found: window.Windows) -> window.Windows:
     """The windows without the mark of borrowed numbers where no number was asked for."""
     return (
         found
@@ -209,7 +209,7 @@ class _Maker:
         """Plants and methods, those with the same windows and the same printed times in one row."""
         k = self.knowledge
         allowed = k.variants[variant].methods if variant != "plain" else tuple(k.methods)
-        found: dict[tuple[windows.Windows, tuple[Printed, ...], bool], dict[str, list[str]]] = {}
+        found: dict[tuple[window.Windows, tuple[Printed, ...], bool], dict[str, list[str]]] = {}
         for plant in plants:
             warm = k.grasses[lead_grass(k, plant)].season_type == "warm"
             for method in k.methods:
@@ -227,7 +227,7 @@ class _Maker:
 
     def _row(
         self,
-        all_windows: windows.Windows,
+        all_windows: window.Windows,
         printed: tuple[Printed, ...],
         warm: bool,
         by_plant: Mapping[str, list[str]],
@@ -265,7 +265,7 @@ class _Maker:
                 sources=tuple(titles),
             )
 
-    def _span(self, window: windows.Window, warm: bool) -> Span:
+    def _span(self, window: window.Window, warm: bool) -> Span:
         opens = Edge(
             day=_text(window.opens),
             code=window.why_opens,

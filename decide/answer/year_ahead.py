@@ -10,7 +10,7 @@ from typing import Final
 from decide.decision.consultation import Consultation
 from decide.facts.draft import START_KINDS
 from decide.measure import climate, dates, growth
-from decide.measure.windows import Window
+from decide.measure.window import Window
 from decide.model import advice as out
 from decide.model.words import capital
 

@@ -10,8 +10,9 @@ from typing import Final, NamedTuple
 
 from decide.knowledge.load import read_knowledge
 from decide.knowledge.tables import Knowledge
-from decide.measure.weather import MOST_BYTES as MOST_WEATHER
-from decide.measure.weather import DailyWeather, read_weather
+from decide.measure.weather import DailyWeather
+from decide.measure.weather_file import MOST_BYTES as MOST_WEATHER
+from decide.measure.weather_file import read_weather
 from decide.model.errors import SituationError
 from decide.model.reading import MOST_BYTES, read_situation
 from decide.model.situation import Situation

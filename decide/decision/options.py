@@ -11,6 +11,7 @@ from decide.facts.complete import Filled
 from decide.facts.draft import Draft, begun, can_be_had, can_work, is_free, lead_grass, offers
 from decide.measure import dates
 from decide.measure.windows import OPEN_QUALITIES, Windows
+from decide.measure.window import Windows
 
 MOST_ROWS: Final = 400
 

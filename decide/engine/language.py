@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -186,12 +185,6 @@ class Rule:
     def adverse(self) -> bool:
         """Whether it speaks against what it is about."""
         return self.then.act == "rule-out" or (self.then.act == "mark" and self.then.grade in ADVERSE)
-
-
-_CONDITION = re.compile(r"^\s*([a-z][a-z0-9.\-]*)\s+(is not|is|in|<=|>=|<|>)\s+(.+?)\s*$")
-_NUMBER = re.compile(r"^(-?\d+(?:\.\d+)?)(?:\s+(\S+))?$")
-_VALUE = re.compile(r"^value:([a-z0-9][a-z0-9\-]*)(?:\[([a-z][a-z0-9.\-]*)\])?$")
-_HOLE = re.compile(r"\{([^{}]*)\}")
 
 
 LAYERS: Final = ("site", "sign", "zone", "option", "option-verdict", "option-role", "step", "step-verdict")

@@ -6,17 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from decide.engine.language import (
-    _CONDITION,
-    _HOLE,
-    _NUMBER,
-    _VALUE,
-    Condition,
-    FactType,
-    Op,
-    Template,
-    rounded,
-)
+from decide.engine.language import Condition, FactType, Op, Template, rounded
 from decide.model.errors import DecideError, KnowledgeError, meant
 from decide.model.units import convert, is_unit
 
@@ -185,3 +175,15 @@ def parse_template(
     ):
         raise KnowledgeError("the text has a brace that opens or closes nothing")
     return Template(text, tuple(part for part in parts if part))
+
+
+_CONDITION = re.compile(r"^\s*([a-z][a-z0-9.\-]*)\s+(is not|is|in|<=|>=|<|>)\s+(.+?)\s*$")
+
+
+_NUMBER = re.compile(r"^(-?\d+(?:\.\d+)?)(?:\s+(\S+))?$")
+
+
+_VALUE = re.compile(r"^value:([a-z0-9][a-z0-9\-]*)(?:\[([a-z][a-z0-9.\-]*)\])?$")
+
+
+_HOLE = re.compile(r"\{([^{}]*)\}")

@@ -13,10 +13,11 @@ from typing import Any, Final
 from decide.knowledge.schema import RegionalWindow
 from decide.knowledge.tables import Knowledge
 from decide.measure import climate as cl
-from decide.measure import dates, growth, odds, soil, water, windows
+from decide.measure import dates, growth, odds, places, soil, water, window, windows
+from decide.measure import readiness as ready
 from decide.measure import weather as daily
 from decide.measure.numbers import GrowthConstants, constants
-from decide.measure.windows import Flags
+from decide.measure.window import Flags
 from decide.model.errors import SituationError
 from decide.model.situation import WHOLE_FIELD, Now, Place, Situation, Zone
 from decide.model.written import coded
@@ -63,11 +64,11 @@ class Season:
         )
         self._weather = weather if record is not None else None
         self._odds: dict[odds.Planting, odds.Odds | None] = {}
-        self._windows: dict[tuple[str, str], windows.Windows] = {}
-        self._ready: dict[tuple[str, int, float], dict[str, growth.Readiness]] = {}
-        self._up: dict[tuple[str, int], tuple[growth.Days, growth.Days]] = {}
+        self._windows: dict[tuple[str, str], window.Windows] = {}
+        self._ready: dict[tuple[str, int, float], dict[str, ready.Readiness]] = {}
+        self._up: dict[tuple[str, int], tuple[ready.Days, ready.Days]] = {}
 
-    def windows(self, key: str, variant: str = "plain") -> windows.Windows:
+    def windows(self, key: str, variant: str = "plain") -> window.Windows:
         """The windows of a grass and start here."""
         if (key, variant) not in self._windows:
             n = self._numbers
@@ -90,23 +91,23 @@ class Season:
         ]
         return windows.rain_fed_days(self.site, need, n.windows)
 
-    def readiness(self, key: str, day: int, vigour: float = 1.0) -> Mapping[str, growth.Readiness]:
+    def readiness(self, key: str, day: int, vigour: float = 1.0) -> Mapping[str, ready.Readiness]:
         """Readiness by stage of a grass and start on a day of the year, at a share of full growth."""
         if (key, day, vigour) not in self._ready:
             plants = self._numbers.plants
             self._ready[key, day, vigour] = {
-                stage: growth.readiness(self.site, plants, key, day, stage, vigour=vigour)
+                stage: ready.readiness(self.site, plants, key, day, stage, vigour=vigour)
                 for stage in READY_STAGES
             }
         return self._ready[key, day, vigour]
 
-    def up(self, key: str, day: int) -> tuple[growth.Days, growth.Days]:
+    def up(self, key: str, day: int) -> tuple[ready.Days, ready.Days]:
         """Days to the first green and to the first cut of a grass and start on a day of the year: early, middle, late."""
         if (key, day) not in self._up:
             plants = self._numbers.plants
             self._up[key, day] = (
-                growth.first_green(self.site, plants, key, day),
-                growth.first_cut(self.site, plants, key, day),
+                ready.first_green(self.site, plants, key, day),
+                ready.first_cut(self.site, plants, key, day),
             )
         return self._up[key, day]
 
@@ -161,9 +162,9 @@ class Library:
         return constants(self.knowledge.value)
 
     @cached_property
-    def tables(self) -> cl.Tables:
+    def tables(self) -> places.Tables:
         """Places and climate, read when first needed."""
-        return cl.Tables(self.knowledge.folder / "climate", self.constants.climate)
+        return places.Tables(self.knowledge.folder / "climate", self.constants.climate)
 
     def number(self, name: str, key: str = "") -> float | None:
         """The number in use, or None where there is no data."""
@@ -258,7 +259,7 @@ class Filled:
         since = min(dates.days_ahead(closes, day) for _, closes in spans)
         return "before" if until <= since else "after"
 
-    def windows(self, key: str, variant: str = "plain") -> windows.Windows:
+    def windows(self, key: str, variant: str = "plain") -> window.Windows:
         """The windows of a grass and start at this place, worked out once."""
         assert self.season is not None
         return self.season.windows(key, variant)
@@ -386,7 +387,7 @@ def _typed_months(told: Place) -> bool:
     return bool(told.monthly_mean_c or given)
 
 
-def _town(filled: Filled, own: bool) -> cl.Place | None:
+def _town(filled: Filled, own: bool) -> places.Place | None:
     """The town that is meant; SituationError, which lists what it may be, where there is none or there are several.
 
     With months of the person's own (`own`) the town is not needed, and a name that is not clear is passed over.

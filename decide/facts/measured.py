@@ -24,7 +24,7 @@ from decide.facts.draft import (
     wished,
 )
 from decide.knowledge.tables import Statement
-from decide.measure import dates, growth, seed, soil, water
+from decide.measure import dates, growth, readiness, seed, soil, water
 from decide.model.errors import DecideError
 from decide.model.situation import Offer, Standing, Zone, of_zone
 from decide.model.units import convert
@@ -511,7 +511,9 @@ class Measures:
                 return None if level == "unknown" else level
         return "own"
 
-    def readiness(self, key: str, start: dt.date, zone: str | None = None) -> Mapping[str, growth.Readiness]:
+    def readiness(
+        self, key: str, start: dt.date, zone: str | None = None
+    ) -> Mapping[str, readiness.Readiness]:
         """Readiness by stage of a grass and start on a day; of a zone with the light and water that it has."""
         assert self.filled.season is not None
         return self.filled.season.readiness(

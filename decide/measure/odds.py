@@ -11,6 +11,7 @@ import numpy.typing as npt
 
 from decide.measure import dates, growth
 from decide.measure.climate import Floats
+from decide.measure.readiness import BEFORE, stage_need
 from decide.measure.weather import DailyWeather
 
 Ints = npt.NDArray[np.int64]
@@ -183,7 +184,7 @@ def odds(
 def _need_of(
     plants: growth.Plants, rules: growth.GrowthRules, key: str, stage: str
 ) -> growth.StageNeed | None:
-    need = growth._need(plants, rules, key, stage, None)
+    need = stage_need(plants, rules, key, stage, None)
     return None if need is None or (need.heat_middle is None and need.weeks_early is None) else need
 
 
@@ -340,7 +341,7 @@ def _ready(
         done = found & (last + 1 - at >= math.ceil(7 * weeks))
     else:
         done = found & (count[np.maximum(last, 0) + 1] - count[at] >= math.ceil(7 * weeks))
-    before = growth._BEFORE.get(stage)
+    before = BEFORE.get(stage)
     if before is not None and _need_of(plants, rules, p.key, before) is not None:
         done &= _ready(past, plants, p, before, level, at, limit, winter_heat, asleep)
     return np.asarray(done, dtype=np.bool_)
@@ -480,6 +481,6 @@ def _days(
     wait = site.wait_for_growth(season, p.start + days - 1)
     if wait is None:
         return None
-    before = growth._BEFORE.get(stage) if heat is None else None
+    before = BEFORE.get(stage) if heat is None else None
     sooner = None if before is None else _days(site, plants, p, before, level, shift)
     return max(days + wait, sooner or 0)

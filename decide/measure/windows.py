@@ -5,16 +5,12 @@ import math
 from collections.abc import Mapping, Sequence
 
 import numpy as np
-import numpy.typing as npt
 
 from decide.measure import climate as cl
 from decide.measure import dates, growth
+from decide.measure.places import KM_PER_DEGREE
+from decide.measure.window import Flags, Ints, Stretch, Window, Windows, painted
 
-Ints = npt.NDArray[np.int64]
-Flags = npt.NDArray[np.bool_]
-
-QUALITIES = ("good", "fair", "dormant", "closed")
-OPEN_QUALITIES = ("good", "fair")
 EDGES = (
     "summer-heat-past", "thin-before-winter", "heat-before-winter", "last-frost-near", "spring-warmth", "before-summer-heat", "seed-sleeps",
     "seed-wakes", "mild-season", "mild-season-ends", "slow-before-winter", "cool-before-winter", "too-cold-to-sprout", "summer-with-water",
@@ -56,135 +52,6 @@ class WindowNumbers:
     relatives: Mapping[str, str]
 
 
-@dataclasses.dataclass(frozen=True)
-class Window:
-    """Days of the year, both counted, that may run over the turn of the year; 1 to 365 is the whole year.
-
-    Quality is good, fair or dormant. `why_opens` and `why_closes` are codes: summer-heat-past, heat-before-winter,
-    thin-before-winter, last-frost-near, spring-warmth, before-summer-heat, seed-sleeps, seed-wakes, mild-season, mild-season-ends,
-    slow-before-winter, cool-before-winter, too-cold-to-sprout, summer-with-water, another-window, frost-past, soil-warm,
-    best-before-growth-ends, heat-before-growth-ends, no-cold-season, rains-begin, rains-too-short, roots-in-time,
-    roots-too-late, heat-stops-roots, ground-not-frozen, ground-frozen, roots-rest, roots-wake, roots-soon, roots-slower.
-    """
-
-    opens: int
-    closes: int
-    quality: str
-    why_opens: str
-    why_closes: str
-
-    @property
-    def days(self) -> int:
-        """Length in days, both ends counted."""
-        return dates.days_ahead(self.opens, self.closes) + 1
-
-    def holds(self, day: int) -> bool:
-        """Whether a day of the year lies in the window."""
-        return dates.in_span(day, self.opens, self.closes)
-
-
-@dataclasses.dataclass(frozen=True)
-class Windows:
-    """All windows of a grass and start at a place, by opening day. `empty_why` says why there is none.
-
-    Codes: too-hot-all-year, too-cold, season-too-short, no-roots-known, not-made-this-way. `borrowed` marks that a
-    number of the nearest relative stands in for the grass's own.
-    """
-
-    windows: tuple[Window, ...]
-    empty_why: str = ""
-    borrowed: bool = False
-
-    def window_on(self, day: int) -> Window | None:
-        """The window that holds a day, or None where all are closed."""
-        return next((w for w in self.windows if w.holds(day)), None)
-
-    def quality_on(self, day: int) -> str:
-        """Quality of a day of the year: good, fair, dormant or closed."""
-        window = self.window_on(day)
-        return "closed" if window is None else window.quality
-
-    def next_opening(self, day: int, qualities: tuple[str, ...] = OPEN_QUALITIES) -> Window | None:
-        """The window of these qualities that opens next after a day (a window already open does not count)."""
-        today = dates.wrap(day)
-        later = [
-            w for w in self.windows if w.quality in qualities and w.opens != today and w.days < dates.YEAR
-        ]
-        return min(later, key=lambda w: dates.days_ahead(day, w.opens), default=None)
-
-    def last_day(self, day: int, qualities: tuple[str, ...] = OPEN_QUALITIES) -> int | None:
-        """Last day of the unbroken run of these qualities that is open on a day or opens next; None without one."""
-        window = self.window_on(day)
-        if window is None or window.quality not in qualities:
-            window = self.next_opening(day, qualities)
-        closes = None if window is None else window.closes
-        for _ in self.windows:
-            after = None if closes is None else self.window_on(closes + 1)
-            if closes is None or after is None or after is window or after.quality not in qualities:
-                break
-            closes = after.closes
-        return closes
-
-    def days_outside(self, day: int) -> int:
-        """Days to the nearest day of a good or fair run; 0 inside one, a whole year where there is none."""
-        runs = [w for w in self.windows if w.quality in OPEN_QUALITIES]
-        if not runs:
-            return dates.YEAR
-        if self.quality_on(day) in OPEN_QUALITIES:
-            return 0
-        return min(min(dates.days_ahead(w.closes, day), dates.days_ahead(day, w.opens)) for w in runs)
-
-    def days_past_close(self, day: int) -> int | None:
-        """Days since the run of good and fair days closed; negative: days still left until it, or the next one, closes.
-
-        Between two runs the nearer of the last closing and the next opening decides which of the two is meant. None
-        without a run.
-        """
-        if not any(w.quality in OPEN_QUALITIES for w in self.windows):
-            return None
-        if self.quality_on(day) in OPEN_QUALITIES:
-            last = self.last_day(day)
-            return None if last is None else -dates.days_ahead(day, last)
-        past = min(dates.days_ahead(w.closes, day) for w in self.windows if w.quality in OPEN_QUALITIES)
-        opens = self.next_opening(day)
-        last = self.last_day(day)
-        if opens is not None and last is not None and dates.days_ahead(day, opens.opens) < past:
-            return -dates.days_ahead(day, last)
-        return past
-
-
-@dataclasses.dataclass(frozen=True)
-class _Span:
-    opens: int
-    closes: int
-    quality: str
-    why_opens: str
-    why_closes: str
-
-
-def _paint(spans: list[_Span]) -> tuple[Window, ...]:
-    """Windows of spans laid over one another, later ones on top."""
-    owner = np.full(dates.YEAR, -1)
-    for i, span in enumerate(spans):
-        length = dates.days_ahead(span.opens, span.closes) + 1
-        owner[(span.opens - 1 + np.arange(length)) % dates.YEAR] = i
-    edges = [d for d in range(dates.YEAR) if owner[d] != owner[d - 1]]
-    if not edges:
-        return () if owner[0] < 0 else (_window(spans[owner[0]], 1, dates.YEAR),)
-    runs = zip(edges, [*edges[1:], edges[0] + dates.YEAR], strict=True)
-    return tuple(_window(spans[owner[a]], a + 1, dates.wrap(b)) for a, b in runs if owner[a] >= 0)
-
-
-def _window(span: _Span, opens: int, closes: int) -> Window:
-    return Window(
-        opens,
-        closes,
-        span.quality,
-        span.why_opens if opens == span.opens else "another-window",
-        span.why_closes if closes == span.closes else "another-window",
-    )
-
-
 def _ordered(opens: int | None, closes: int | None, end: int) -> bool:
     """Whether a window that must lie before `end` has its opening before its closing."""
     if opens is None or closes is None:
@@ -196,7 +63,7 @@ def km_apart(latitude: float, longitude: float, other_latitude: float, other_lon
     """Distance of two places, km, on a flat map about the first; good enough for a few hundred kilometres."""
     north = other_latitude - latitude
     east = ((other_longitude - longitude + 180) % 360 - 180) * math.cos(math.radians(latitude))
-    return math.hypot(north, east) * cl.KM_PER_DEGREE
+    return math.hypot(north, east) * KM_PER_DEGREE
 
 
 def stress_level(site: growth.Site, numbers: WindowNumbers) -> float:
@@ -317,23 +184,25 @@ def _overseed(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, 
         return Windows((), "not-made-this-way")
     if opens is None or closes is None:
         return Windows((), "too-hot-all-year" if site.year.low >= numbers.overseed_closes_c else "too-cold")
-    spans = [_Span(opens, dates.wrap(closes - 1), "good", "summer-heat-past", "cool-before-winter")]
+    spans = [Stretch(opens, dates.wrap(closes - 1), "good", "summer-heat-past", "cool-before-winter")]
     late = site.year.falls_below(numbers.overseed_fair_closes_c)
     if late is not None:
-        spans.insert(0, _Span(opens, dates.wrap(late - 1), "fair", "summer-heat-past", "too-cold-to-sprout"))
-    return Windows(_paint(spans))
+        spans.insert(
+            0, Stretch(opens, dates.wrap(late - 1), "fair", "summer-heat-past", "too-cold-to-sprout")
+        )
+    return Windows(painted(spans))
 
 
 def _cool_inland(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass: str) -> Windows:
     """Cool-season seed where winters are cold: bands by the heat left to the coldest day, spring, dormant."""
-    spans: list[_Span] = []
+    spans: list[Stretch] = []
     cold = site.year.coldest
     autumn = site.year.falls_below(stress_level(site, numbers))
     seed = plants.germination.get(grass)
     if seed is not None and seed.waits_for_spring:
         opens, closes = dormant_window(site, numbers)
         if opens is not None and closes is not None:
-            spans.append(_Span(opens, dates.wrap(closes - 1), "dormant", "seed-sleeps", "seed-wakes"))
+            spans.append(Stretch(opens, dates.wrap(closes - 1), "dormant", "seed-sleeps", "seed-wakes"))
     opens, closes = spring_window(site, numbers)
     stress = site.year.rises_to(stress_level(site, numbers))
     spring_why = _why_spring(site)
@@ -341,14 +210,14 @@ def _cool_inland(site: growth.Site, plants: growth.Plants, numbers: WindowNumber
     if site.year.peak < numbers.summer_peak_c:
         last = site.latest_day(growth.COOL, cold, site.rules.gate_lost)
         if opens is not None and last is not None and _ordered(opens, last, cold):
-            spans.append(_Span(opens, last, "fair", spring_why, "heat-before-winter"))
+            spans.append(Stretch(opens, last, "fair", spring_why, "heat-before-winter"))
     if opens is not None and closes is not None and stress is not None and _ordered(opens, closes, stress):
         spans.append(
-            _Span(opens, closes, "good" if cool_summer else "fair", spring_why, "before-summer-heat")
+            Stretch(opens, closes, "good" if cool_summer else "fair", spring_why, "before-summer-heat")
         )
         if autumn is not None and site.year.peak < numbers.summer_peak_c:
             spans.append(
-                _Span(
+                Stretch(
                     dates.wrap(closes + 1),
                     dates.wrap(autumn - 1),
                     "fair",
@@ -366,8 +235,8 @@ def _cool_inland(site: growth.Site, plants: growth.Plants, numbers: WindowNumber
     ):
         closes = site.latest_day(growth.COOL, cold, heat)
         if first is not None and closes is not None and _ordered(first, closes, cold):
-            spans.append(_Span(first, closes, quality, first_why, why))
-    return Windows(_paint(spans), "" if spans else "too-cold")
+            spans.append(Stretch(first, closes, quality, first_why, why))
+    return Windows(painted(spans), "" if spans else "too-cold")
 
 
 def _why_spring(site: growth.Site) -> str:
@@ -376,7 +245,7 @@ def _why_spring(site: growth.Site) -> str:
 
 def _cool_maritime(site: growth.Site, numbers: WindowNumbers) -> Windows:
     """Cool-season seed where winters are mild: good in autumn and spring, fair through the rest of the mild season."""
-    year, spans = site.year, list[_Span]()
+    year, spans = site.year, list[Stretch]()
     level = stress_level(site, numbers)
     autumn, stress = year.falls_below(level), year.rises_to(level)
     if autumn is None and year.peak > numbers.stress_most_c:
@@ -387,11 +256,11 @@ def _cool_maritime(site: growth.Site, numbers: WindowNumbers) -> Windows:
     if np.isinf(level):
         # No summer to wait for, and hardly warm enough for the normal to fall to the end of the season: from warmth to the last heat.
         last = autumn_window(site, numbers)[1] or ends
-        return Windows(_paint([_Span(opens, last, "good", "mild-season", "slow-before-winter")]))
-    spans.append(_Span(opens, ends, "fair", "mild-season", "mild-season-ends"))
+        return Windows(painted([Stretch(opens, last, "good", "mild-season", "slow-before-winter")]))
+    spans.append(Stretch(opens, ends, "fair", "mild-season", "mild-season-ends"))
     if autumn is None or stress is None:
-        return Windows(_paint(spans))
-    summer = _Span(stress, dates.wrap(autumn - 1), "fair", "summer-with-water", "summer-heat-past")
+        return Windows(painted(spans))
+    summer = Stretch(stress, dates.wrap(autumn - 1), "fair", "summer-with-water", "summer-heat-past")
     spring_opens, spring_closes = spring_window(site, numbers)
     spring_good = _ordered(spring_opens, spring_closes, stress)
     if spring_good and spring_closes is not None:
@@ -400,11 +269,11 @@ def _cool_maritime(site: growth.Site, numbers: WindowNumbers) -> Windows:
         summer = dataclasses.replace(summer, quality="closed")
     spans.append(summer)
     if spring_good and spring_opens is not None and spring_closes is not None:
-        spans.append(_Span(spring_opens, spring_closes, "good", _why_spring(site), "before-summer-heat"))
+        spans.append(Stretch(spring_opens, spring_closes, "good", _why_spring(site), "before-summer-heat"))
     closes = autumn_window(site, numbers)[1]
     if closes is not None and _ordered(autumn, closes, year.coldest):
-        spans.append(_Span(autumn, closes, "good", "summer-heat-past", "slow-before-winter"))
-    return Windows(tuple(w for w in _paint(spans) if w.quality != "closed"))
+        spans.append(Stretch(autumn, closes, "good", "summer-heat-past", "slow-before-winter"))
+    return Windows(tuple(w for w in painted(spans) if w.quality != "closed"))
 
 
 def rain_fed_days(site: growth.Site, need_mm: Sequence[float], numbers: WindowNumbers) -> Flags | None:
@@ -442,8 +311,8 @@ def _warm(site: growth.Site, numbers: WindowNumbers, grass: str, wet: Flags | No
         opens, closes = warm_window(site, numbers, grass, heat)
         if opens is not None and closes is not None and _ordered(opens, closes, site.growth_end):
             first = "soil-warm" if site.frost.last is None else "frost-past"
-            spans.append(_Span(opens, closes, quality, first, why))
-    return Windows(_paint(spans), "" if spans else "season-too-short", borrowed)
+            spans.append(Stretch(opens, closes, quality, first, why))
+    return Windows(painted(spans), "" if spans else "season-too-short", borrowed)
 
 
 def _by_rain(wet: Flags | None) -> tuple[Window, ...]:

@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from decide.decision.consultation import Consultation
-from decide.measure import dates, growth
+from decide.measure import dates, growth, readiness
 from decide.measure.windows import OPEN_QUALITIES
 from decide.plan.jobs import ONE, Job, When
 
@@ -57,7 +57,7 @@ def _establishing(c: Consultation, job: Job, start: dt.date) -> Iterator[tuple[s
     yield "wetting", wake
     up: When | None = None
     if made == "seed":
-        soon, late = growth.germination_days(site, plants, draft.plant, dates.day_of_year(wake.early))
+        soon, late = readiness.germination_days(site, plants, draft.plant, dates.day_of_year(wake.early))
         # Some seed always lags behind its kind's own warmth: the late end is never before the published one.
         lags = k.value("germination-days-high", str(job.facts["option.lead-grass"]))
         up = _after(wake, (soon, max((days for days in (late, lags) if days is not None), default=None)))
@@ -66,7 +66,7 @@ def _establishing(c: Consultation, job: Job, start: dt.date) -> Iterator[tuple[s
     if up is not None:
         yield "emergence", up
     ready = {
-        stage: growth.readiness(site, plants, draft.key, at, stage)
+        stage: readiness.readiness(site, plants, draft.key, at, stage)
         for stage in ("rooted", "first-cut", "cover")
     }
     ready.update(c.measures.readiness(draft.key, start, draft.zone))

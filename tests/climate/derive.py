@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[2]))
-from decide.measure.climate import fold
+from decide.measure.places import fold
 
 Array = npt.NDArray[typing.Any]
 Row = dict[str, typing.Any]

@@ -8,7 +8,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from decide.measure import climate as cl
-from decide.measure import dates
+from decide.measure import dates, places
 
 MONTHS = st.lists(st.floats(-40, 42), min_size=12, max_size=12)
 
@@ -136,13 +136,13 @@ def test_every_place_is_found_by_its_own_name(tables) -> None:
     assert len(rows) == 33961
     for i in range(0, len(rows), 7):
         name = rows[i].split("|")[0]
-        assert i in tables._named(cl.fold(name)), name
+        assert i in tables._named(places.fold(name)), name
 
 
 @given(st.text(max_size=30))
 def test_folding_twice_changes_nothing(text: str) -> None:
-    once = cl.fold(text)
-    assert cl.fold(once) == once
+    once = places.fold(text)
+    assert places.fold(once) == once
     assert once == once.strip()
 
 
@@ -158,7 +158,7 @@ def test_folding_twice_changes_nothing(text: str) -> None:
     ],
 )
 def test_folding(text: str, folded: str) -> None:
-    assert cl.fold(text) == folded
+    assert places.fold(text) == folded
 
 
 @pytest.mark.parametrize("typed", ["", "   ", ",", "qqqqqqqqqqqq", "York, Atlantis"])

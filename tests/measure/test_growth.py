@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from decide.measure import climate as cl
-from decide.measure import dates, growth
+from decide.measure import dates, growth, readiness
 from decide.measure.numbers import GRASSES, KEYS, MIXTURES, PLANTS
 
 PLACES = [
@@ -78,7 +78,7 @@ def test_latest_day_is_the_last_with_heat_enough(site_at, place, kind: str, end:
 @settings(max_examples=60)
 @given(PLACE, DAY, KEY, st.sampled_from(growth.STAGES))
 def test_readiness_is_in_order(numbers, site_at, place, day: int, key: str, stage: str) -> None:
-    got = growth.readiness(site_at(*place), numbers.plants, key, day, stage)
+    got = readiness.readiness(site_at(*place), numbers.plants, key, day, stage)
     known = [d for d in (got.early, got.middle, got.late) if d is not None]
     assert known == sorted(known)
     assert got.winter in growth.WINTERS
@@ -93,7 +93,7 @@ def test_readiness_is_in_order(numbers, site_at, place, day: int, key: str, stag
 def test_stages_follow_one_another(numbers, site_at, place, day: int, key: str) -> None:
     site = site_at(*place)
     light, full, fixtures = (
-        growth.readiness(site, numbers.plants, key, day, s)
+        readiness.readiness(site, numbers.plants, key, day, s)
         for s in ("light-use", "full-play", "full-fixtures")
     )
     for sooner, later in ((light, full), (full, fixtures)):
@@ -105,7 +105,7 @@ def test_stages_follow_one_another(numbers, site_at, place, day: int, key: str) 
 @given(PLACE, DAY, KEY, st.sampled_from(["light-use", "full-play"]))
 def test_nothing_sleeping_is_ready(numbers, site_at, place, day: int, key: str, stage: str) -> None:
     site, grass = site_at(*place), key.split("/", maxsplit=1)[0]
-    got = growth.readiness(site, numbers.plants, key, day, stage)
+    got = readiness.readiness(site, numbers.plants, key, day, stage)
     if got.basis in ("heat", "weeks"):
         for days in (got.early, got.middle, got.late):
             assert days is None or site.grows(growth.season_of(numbers.plants, grass), day + days - 1)
@@ -127,15 +127,15 @@ def test_a_greater_need_is_never_sooner(
         heat_late=need.heat_late * more,
     )
     plants = dataclasses.replace(numbers.plants, needs={**numbers.plants.needs, key: stages})
-    before = growth.readiness(site_at(*place), numbers.plants, key, day, stage)
-    after = growth.readiness(site_at(*place), plants, key, day, stage)
+    before = readiness.readiness(site_at(*place), numbers.plants, key, day, stage)
+    after = readiness.readiness(site_at(*place), plants, key, day, stage)
     for a, b in ((before.early, after.early), (before.middle, after.middle), (before.late, after.late)):
         assert a is None or b is None or a <= b
 
 
 def test_lost_seed_is_never_ready(numbers, site_at) -> None:
     """HortScience 35, 2000: ryegrass of November in Indiana is lost."""
-    got = growth.readiness(
+    got = readiness.readiness(
         site_at(40.42, -86.91), numbers.plants, "perennial-ryegrass/seed", 305, "full-play"
     )
     assert (got.early, got.late, got.why, got.winter) == (None, None, "dies-in-winter", "lost")
@@ -144,7 +144,7 @@ def test_lost_seed_is_never_ready(numbers, site_at) -> None:
 def test_late_bermudagrass_counts_only_before_the_frost(numbers, site_at) -> None:
     """Ohio 2008: sown after 15 August, nearly full cover in autumn, mostly dead by May."""
     site = site_at(39.98, -83.03)
-    got = growth.readiness(site, numbers.plants, "common-bermudagrass/seed", 237, "full-play")
+    got = readiness.readiness(site, numbers.plants, "common-bermudagrass/seed", 237, "full-play")
     assert got.winter == "lost"
     assert got.late is None
     assert got.why == "dies-in-winter"
@@ -152,8 +152,8 @@ def test_late_bermudagrass_counts_only_before_the_frost(numbers, site_at) -> Non
 
 def test_thick_sod_is_ready_when_it_passes(numbers, site_at) -> None:
     site = site_at(40.42, -86.91)
-    thick = growth.readiness(site, numbers.plants, "kentucky-bluegrass/thick-sod", 110, "full-play")
-    thin = growth.readiness(site, numbers.plants, "kentucky-bluegrass/sod", 110, "full-play")
+    thick = readiness.readiness(site, numbers.plants, "kentucky-bluegrass/thick-sod", 110, "full-play")
+    thin = readiness.readiness(site, numbers.plants, "kentucky-bluegrass/sod", 110, "full-play")
     assert (thick.early, thick.late, thick.basis) == (0, thin.late, "at-once")
 
 
@@ -165,7 +165,7 @@ def test_thick_sod_is_ready_when_it_passes(numbers, site_at) -> None:
     ],
 )  # fmt: skip
 def test_grass_that_is_no_playing_surface_has_no_date(numbers, site_at, key: str, stage: str) -> None:
-    got = growth.readiness(site_at(30.41, -91.18), numbers.plants, key, 140, stage)
+    got = readiness.readiness(site_at(30.41, -91.18), numbers.plants, key, 140, stage)
     assert (got.early, got.middle, got.late, got.why) == (None, None, None, "no-data")
 
 
@@ -173,7 +173,7 @@ def test_every_grass_has_some_way_to_light_use_or_cover(numbers, site_at) -> Non
     for plant in PLANTS:
         stages = itertools.product(growth.STARTS, ("light-use", "cover"))
         assert any(
-            growth.readiness(site_at(30.41, -91.18), numbers.plants, f"{plant}/{s}", 100, stage).basis
+            readiness.readiness(site_at(30.41, -91.18), numbers.plants, f"{plant}/{s}", 100, stage).basis
             != "none"
             for s, stage in stages
         ), plant
@@ -189,7 +189,7 @@ def test_every_grass_has_some_way_to_light_use_or_cover(numbers, site_at) -> Non
 )
 def test_wrong_words_are_named(numbers, site_at, key: str, stage: str) -> None:
     with pytest.raises(ValueError, match="write"):
-        growth.readiness(site_at(40.42, -86.91), numbers.plants, key, 1, stage)
+        readiness.readiness(site_at(40.42, -86.91), numbers.plants, key, 1, stage)
 
 
 def test_wrong_kind_and_method_are_named(site_at) -> None:
@@ -202,7 +202,7 @@ def test_wrong_kind_and_method_are_named(site_at) -> None:
 def test_wider_gaps_take_longer(numbers, site_at) -> None:
     site, plants = site_at(29.42, -98.49), numbers.plants
     days = [
-        growth.readiness(site, plants, "st-augustinegrass/plugs", 105, "cover", gap).middle
+        readiness.readiness(site, plants, "st-augustinegrass/plugs", 105, "cover", gap).middle
         for gap in (10, 20, 30)
     ]
     assert days == sorted(days)
@@ -225,14 +225,14 @@ def test_growing_days(site_at, place, day: int, season: str) -> None:
 
 @given(PLACE, DAY, st.sampled_from(GRASSES))
 def test_germination_in_order(numbers, site_at, place, day: int, grass: str) -> None:
-    early, late = growth.germination_days(site_at(*place), numbers.plants, grass, day)
+    early, late = readiness.germination_days(site_at(*place), numbers.plants, grass, day)
     assert early is None or late is None or 1 <= early <= late
 
 
 @given(PLACE, DAY, KEY)
 def test_green_then_cut_then_play(numbers, site_at, place, day: int, key: str) -> None:
     site, plants = site_at(*place), numbers.plants
-    green, cut = growth.first_green(site, plants, key, day), growth.first_cut(site, plants, key, day)
+    green, cut = readiness.first_green(site, plants, key, day), readiness.first_cut(site, plants, key, day)
     for days in (green, cut):
         known = [d for d in days if d is not None]
         assert known == sorted(known)
@@ -240,11 +240,11 @@ def test_green_then_cut_then_play(numbers, site_at, place, day: int, key: str) -
     assert all(
         d is None or site.grows(growth.season_of(plants, growth.split_key(key)[0]), day + d - 1) for d in cut
     )
-    if growth.made_from(growth.split_key(key)[1]) == "sod":
+    if readiness.made_from(growth.split_key(key)[1]) == "sod":
         assert green == (0, 0, 0)
         return
     for stage, cuts in (("light-use", 3), ("full-play", 6), ("full-fixtures", 6)):
-        got = growth.readiness(site, plants, key, day, stage)
+        got = readiness.readiness(site, plants, key, day, stage)
         for ready, first in ((got.middle, cut[1]), (got.late, cut[2])):
             assert ready is None or first is None or ready >= first + 7 * (cuts - 1), stage
 
@@ -258,8 +258,8 @@ def test_short_light_or_water_puts_off_the_late_day_alone(
 ) -> None:
     site = site_at(*place)
     full, less = (
-        growth.readiness(site, numbers.plants, key, day, stage),
-        growth.readiness(site, numbers.plants, key, day, stage, vigour=vigour),
+        readiness.readiness(site, numbers.plants, key, day, stage),
+        readiness.readiness(site, numbers.plants, key, day, stage, vigour=vigour),
     )
     assert (less.early, less.middle, less.winter) == (full.early, full.middle, full.winter)
     assert less.late is None or (full.late is not None and less.late >= full.late)
@@ -269,19 +269,19 @@ def test_half_the_growth_takes_twice_the_heat(numbers) -> None:
     """By hand: 15 C all year gives 11 K a day in any year here (spread 0.17); 551.25 K-day take 51 days, twice that 101."""
     site = numbers.site(cl.climate_from_means([15.0] * 12, latitude=40, hemisphere="north"))
     late = [
-        growth.readiness(site, numbers.plants, "perennial-ryegrass/seed", 100, "light-use", vigour=v).late
+        readiness.readiness(site, numbers.plants, "perennial-ryegrass/seed", 100, "light-use", vigour=v).late
         for v in (1.0, 0.5)
     ]
     assert late == pytest.approx([51, 101], abs=1)
     with pytest.raises(ValueError, match="above 0"):
-        growth.readiness(site, numbers.plants, "perennial-ryegrass/seed", 100, "light-use", vigour=0)
+        readiness.readiness(site, numbers.plants, "perennial-ryegrass/seed", 100, "light-use", vigour=0)
 
 
 def test_six_cuts_before_full_play(numbers, site_at) -> None:
     """By hand: first cut on day 11, five more a week apart on growing days: day 46; the heat and the floor of six weeks ask 42."""
     site = site_at(-37.81, 144.96)
-    got = growth.readiness(site, numbers.plants, "perennial-ryegrass/seed", 1, "full-play")
-    assert growth.first_cut(site, numbers.plants, "perennial-ryegrass/seed", 1)[1] == 11
+    got = readiness.readiness(site, numbers.plants, "perennial-ryegrass/seed", 1, "full-play")
+    assert readiness.first_cut(site, numbers.plants, "perennial-ryegrass/seed", 1)[1] == 11
     assert (got.early, got.middle) == (42, 46)
 
 
@@ -299,7 +299,7 @@ def test_cuts_move_no_early_day_and_no_sod(numbers, tables) -> None:
         (100, 150, 240),
     ):
         for stage in ("light-use", "full-play"):
-            few, many = (growth.readiness(s, numbers.plants, key, day, stage) for s in (site, often))
+            few, many = (readiness.readiness(s, numbers.plants, key, day, stage) for s in (site, often))
             if "sod" in key:
                 assert few == many
             elif few.late is not None:
@@ -314,7 +314,9 @@ def test_cuts_move_no_early_day_and_no_sod(numbers, tables) -> None:
     st.sampled_from(["light-use", "full-play", "full-fixtures"]),
 )
 def test_no_play_before_sod_has_rooted(numbers, site_at, place, day: int, key: str, stage: str) -> None:
-    rooted, play = (growth.readiness(site_at(*place), numbers.plants, key, day, s) for s in ("rooted", stage))
+    rooted, play = (
+        readiness.readiness(site_at(*place), numbers.plants, key, day, s) for s in ("rooted", stage)
+    )
     for root, ready in ((rooted.early, play.early), (rooted.middle, play.middle), (rooted.late, play.late)):
         assert root is None or ready is None or ready >= root
 
@@ -333,7 +335,9 @@ def test_colder_ground_is_later(numbers, tables) -> None:
     town = tables.climate_at(53.96, -1.08)
     hill = cl.raised(town, 300, numbers.climate)
     days = [
-        growth.readiness(numbers.site(c), numbers.plants, "perennial-ryegrass/seed", 140, "full-play").middle
+        readiness.readiness(
+            numbers.site(c), numbers.plants, "perennial-ryegrass/seed", 140, "full-play"
+        ).middle
         for c in (town, hill)
     ]
     assert days[0] < days[1]
@@ -342,8 +346,8 @@ def test_colder_ground_is_later(numbers, tables) -> None:
 def test_same_site_same_answer(numbers, tables) -> None:
     a, b = (numbers.site(tables.climate_at(40.42, -86.91)) for _ in range(2))
     keys = [(key, day) for key in KEYS for day in (1, 150, 260)]
-    assert [growth.readiness(a, numbers.plants, k, d, "full-play") for k, d in keys] == [
-        growth.readiness(b, numbers.plants, k, d, "full-play") for k, d in reversed(keys)
+    assert [readiness.readiness(a, numbers.plants, k, d, "full-play") for k, d in keys] == [
+        readiness.readiness(b, numbers.plants, k, d, "full-play") for k, d in reversed(keys)
     ][::-1]
 
 
@@ -364,6 +368,6 @@ def test_anywhere_any_month_any_grass(numbers, tables) -> None:
         site = numbers.site(tables.climate_at(float(latitude), float(longitude)))
         for key, day in itertools.product(KEYS, range(15, 366, 60)):
             for stage in growth.STAGES:
-                got = growth.readiness(site, numbers.plants, key, day, stage)
+                got = readiness.readiness(site, numbers.plants, key, day, stage)
                 known = [d for d in (got.early, got.middle, got.late) if d is not None]
                 assert known == sorted(known)

@@ -21,6 +21,7 @@ from decide.facts.complete import Filled, Library, fill
 from decide.knowledge.load import knowledge_folder, read_knowledge
 from decide.measure import soil, windows
 from decide.measure.numbers import KEYS, constants
+from decide.measure.window import Windows
 from decide.model.reading import read_situation
 
 EVERY = 40
@@ -37,7 +38,7 @@ def cells(every: int) -> Iterator[tuple[float, float]]:
         yield north - row * step, (west + column * step + 180) % 360 - 180
 
 
-def wrong(found: windows.Windows, soil_c: list[float], seeded: bool) -> list[str]:
+def wrong(found: Windows, soil_c: list[float], seeded: bool) -> list[str]:
     """What is wrong with the windows of one grass and start."""
     said = []
     if bool(found.windows) == bool(found.empty_why):

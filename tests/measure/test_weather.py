@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from decide.measure import dates
+from decide.measure import dates, weather_file
 from decide.measure import weather as w
 from decide.model.errors import SituationError
 
@@ -21,7 +21,7 @@ def table(
 
 # ---------- layouts and units ----------
 def test_a_plain_table_is_celsius_and_millimetres() -> None:
-    read = w.read_weather(table(3), "mine.csv")
+    read = weather_file.read_weather(table(3), "mine.csv")
     assert (read.first, read.last, read.label) == (dt.date(2001, 1, 1), dt.date(2001, 1, 3), "mine.csv")
     assert list(read.low) == [5, 5, 5]
     assert list(read.high) == [15, 15, 15]
@@ -32,7 +32,7 @@ def test_a_plain_table_is_celsius_and_millimetres() -> None:
     "head", ["Date,Tmin_F,Tmax_F,Prcp_in", "date,low (F),high (F),precip (in)", "date,min_f,max_f,rain_in"]
 )
 def test_units_are_declared_in_the_head(head: str) -> None:
-    read = w.read_weather(table(3, head=head, row="32,50,0.5"), "x")
+    read = weather_file.read_weather(table(3, head=head, row="32,50,0.5"), "x")
     assert (read.low[0], read.high[0], read.rain[0]) == (
         pytest.approx(0),
         pytest.approx(10),
@@ -41,20 +41,20 @@ def test_units_are_declared_in_the_head(head: str) -> None:
 
 
 def test_columns_stand_in_any_order_with_others_between() -> None:
-    read = w.read_weather(
+    read = weather_file.read_weather(
         b"# made by hand\nrain;wind;date;high;low\n2;9;2001-05-01;20;10\n\n3;9;2001-05-02;21;11\n", "x"
     )
     assert (list(read.low), list(read.high), list(read.rain)) == ([10, 11], [20, 21], [2, 3])
 
 
 def test_rain_may_be_left_out() -> None:
-    read = w.read_weather(b"date,min,max\n2001-05-01,10,20\n", "x")
+    read = weather_file.read_weather(b"date,min,max\n2001-05-01,10,20\n", "x")
     assert np.isnan(read.rain).all()
 
 
 def test_a_missing_day_is_a_gap() -> None:
     text = table(10).decode().splitlines()
-    read = w.read_weather("\n".join(text[:4] + text[5:]).encode(), "x")
+    read = weather_file.read_weather("\n".join(text[:4] + text[5:]).encode(), "x")
     assert len(read.low) == 10
     assert list(np.flatnonzero(np.isnan(read.low))) == [3]
 
@@ -71,7 +71,7 @@ USC00380000,20010502,PRCP,0,T,,7,0700
 
 
 def test_the_long_layout_is_in_tenths() -> None:
-    read = w.read_weather(LONG.encode(), "station.csv")
+    read = weather_file.read_weather(LONG.encode(), "station.csv")
     assert read.label == "USC00380000"
     assert list(read.high) == pytest.approx([21.1, 22.2])
     assert list(read.low) == pytest.approx([10.0, -1.1])
@@ -84,7 +84,7 @@ def test_a_reading_that_failed_the_archives_check_is_missing() -> None:
         for d in range(3, 9)
         for e, v in (("TMAX", 200), ("TMIN", 100), ("PRCP", 0))
     )
-    assert math.isnan(w.read_weather(flagged.encode(), "x").rain[0])
+    assert math.isnan(weather_file.read_weather(flagged.encode(), "x").rain[0])
 
 
 @pytest.mark.parametrize(("high", "low", "rain", "want"), [
@@ -99,12 +99,14 @@ def test_the_wide_layout_tells_its_unit_by_a_year(
         f'"USW00000001","{dt.date(2001, 1, 1) + dt.timedelta(days=n)}","{rain}","{high}","{low}"'
         for n in range(365)
     )
-    read = w.read_weather(f'"STATION","DATE","PRCP","TMAX","TMIN"\n{rows}\n'.encode(), "x")
+    read = weather_file.read_weather(f'"STATION","DATE","PRCP","TMAX","TMIN"\n{rows}\n'.encode(), "x")
     assert (read.low[0], read.high[0], read.rain[0]) == pytest.approx(want, abs=0.05)
 
 
 def test_the_wide_layout_may_declare_its_unit() -> None:
-    read = w.read_weather(b"STATION,DATE,PRCP_tenths,TMAX_tenths,TMIN_tenths\nA,2001-05-01,20,55,-15\n", "x")
+    read = weather_file.read_weather(
+        b"STATION,DATE,PRCP_tenths,TMAX_tenths,TMIN_tenths\nA,2001-05-01,20,55,-15\n", "x"
+    )
     assert (read.low[0], read.high[0], read.rain[0]) == (-1.5, 5.5, 2.0)
 
 
@@ -115,7 +117,7 @@ def test_the_wide_layout_may_declare_its_unit() -> None:
     (b"# notes only\n", "", "date,min,max,rain"),
     (b"PK\x03\x04\0\0", "not text", "comma-separated"),
     (b"date,min,max\n2001-05-01,\xff,3\n", "not UTF-8", "UTF-8"),
-    (b"x" * (w.MOST_BYTES + 1), "bytes", "at most"),
+    (b"x" * (weather_file.MOST_BYTES + 1), "bytes", "at most"),
     (b"date,min,max,rain\n", "no days", "each day"),
     (b"date,min,rain\n2001-05-01,1,2\n", "line 1: there is no column 'max'", "date,min,max,rain"),
     (b"date,min,max\n01/05/2001,1,2\n", "line 2: '01/05/2001' is not a date", "2026-05-20"),
@@ -139,7 +141,7 @@ def test_the_wide_layout_may_declare_its_unit() -> None:
 ])  # fmt: skip
 def test_refused_with_what_is_wrong_and_what_to_write(data: bytes, wrong: str, instead: str) -> None:
     with pytest.raises(SituationError) as caught:
-        w.read_weather(data, "mine.csv")
+        weather_file.read_weather(data, "mine.csv")
     said = str(caught.value)
     assert said.startswith("mine.csv")
     assert wrong in said
@@ -151,7 +153,7 @@ def test_no_bytes_give_a_traceback(data: bytes) -> None:
     for text in (data, b"date,min,max,rain\n" + data, b"STATION,DATE,TMIN,TMAX\n" + data):
         said = "told"
         try:
-            w.read_weather(text, "x")
+            weather_file.read_weather(text, "x")
         except SituationError as error:
             said = error.instead
         assert said
@@ -169,7 +171,7 @@ def test_what_is_written_is_read_back(rows: list[tuple[int, int, int]]) -> None:
         f"{first + dt.timedelta(days=n)},{low / 10},{(low + more) / 10},{rain / 10}"
         for n, (low, more, rain) in enumerate(rows)
     ]
-    read = w.read_weather("\n".join(["date,min,max,rain", *lines]).encode(), "x")
+    read = weather_file.read_weather("\n".join(["date,min,max,rain", *lines]).encode(), "x")
     assert list(read.low) == pytest.approx([low / 10 for low, _, _ in rows])
     assert list(read.high - read.low) == pytest.approx([more / 10 for _, more, _ in rows])
     assert list(read.rain) == pytest.approx([rain / 10 for _, _, rain in rows])
@@ -178,22 +180,25 @@ def test_what_is_written_is_read_back(rows: list[tuple[int, int, int]]) -> None:
         for n, (low, more, rain) in enumerate(rows)
         for e, v in (("TMIN", low), ("TMAX", low + more), ("PRCP", rain))
     ]
-    assert w.read_weather("\n".join(tenths).encode(), "y") == read
+    assert weather_file.read_weather("\n".join(tenths).encode(), "y") == read
 
 
 def test_what_a_file_holds_does_no_harm_where_it_is_shown() -> None:
     with pytest.raises(SituationError) as caught:
-        w.read_weather(b"date,\x1b[31mmin,x\n2001-05-01,1,2\n", "x")
+        weather_file.read_weather(b"date,\x1b[31mmin,x\n2001-05-01,1,2\n", "x")
     assert "\x1b" not in str(caught.value)
-    assert "\x1b" not in w.read_weather(b"STATION,DATE,TMIN_C,TMAX_C\nA\x1b[31m,2001-05-01,1,2\n", "x").label
+    assert (
+        "\x1b"
+        not in weather_file.read_weather(b"STATION,DATE,TMIN_C,TMAX_C\nA\x1b[31m,2001-05-01,1,2\n", "x").label
+    )
 
 
 # ---------- the object ----------
 def test_weather_cannot_be_changed_and_equals_by_its_numbers() -> None:
-    read = w.read_weather(table(3), "a")
-    assert read == w.read_weather(table(3), "b")
-    assert read != w.read_weather(table(4), "a")
-    assert hash(read) == hash(w.read_weather(table(3), "b"))
+    read = weather_file.read_weather(table(3), "a")
+    assert read == weather_file.read_weather(table(3), "b")
+    assert read != weather_file.read_weather(table(4), "a")
+    assert hash(read) == hash(weather_file.read_weather(table(3), "b"))
     with pytest.raises(ValueError, match="read-only"):
         read.low[0] = 3
 
@@ -206,7 +211,7 @@ def test_arrays_of_two_lengths_are_refused() -> None:
 
 
 def test_a_day_is_found_by_its_date() -> None:
-    read = w.read_weather(
+    read = weather_file.read_weather(
         b"date,min,max,rain\n2001-05-01,1,9,4\n2001-05-02,2,9,0\n2001-05-03,2,9,0\n2001-05-04,2,9,0\n2001-05-05,3,,\n",
         "x",
     )

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from decide.measure import dates, growth, windows
+from decide.measure import dates, growth, window, windows
 from decide.measure.numbers import KEYS, RELATIVES, WARM
 
 PLACES = [
@@ -25,7 +25,7 @@ EMPTY = {"", "too-hot-all-year", "too-cold", "season-too-short", "no-roots-known
 def at(numbers, site_at):
     kept = {}
 
-    def found(place, key: str) -> windows.Windows:
+    def found(place, key: str) -> window.Windows:
         if (place, key) not in kept:
             kept[place, key] = windows.windows(site_at(*place), numbers.plants, numbers.windows, key)
         return kept[place, key]
@@ -33,7 +33,7 @@ def at(numbers, site_at):
     return found
 
 
-def sound(found: windows.Windows) -> None:
+def sound(found: window.Windows) -> None:
     """Windows do not overlap, run in order of opening, and are empty only with a reason."""
     covered = [sum(w.holds(d) for w in found.windows) for d in range(1, 366)]
     assert max(covered, default=0) <= 1
@@ -165,7 +165,7 @@ def test_a_run_of_good_and_fair_days_ends_once(at) -> None:
 
 
 def test_winter_overseeding_is_for_ryegrass_into_warm_turf(numbers, site_at) -> None:
-    def overseed(place, key: str) -> windows.Windows:
+    def overseed(place, key: str) -> window.Windows:
         return windows.windows(
             site_at(*place), numbers.plants, numbers.windows, key, variant="winter-overseed"
         )

@@ -19,10 +19,10 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 from decide.knowledge.load import knowledge_folder, read_knowledge
-from decide.measure import dates, growth
-from decide.measure.climate import Tables
+from decide.measure import dates, growth, readiness
 from decide.measure.growth import Site
 from decide.measure.numbers import GrowthConstants, constants
+from decide.measure.places import Tables
 
 FILE = Path(__file__).with_name("establishment_cases.csv")
 TIMED = ("first-cut", "cover", "rooted", "light-use", "full-play")
@@ -150,7 +150,7 @@ def bounds(
     for case in cases:
         if not case.bound or case.outcome not in TIMED or not case.days or case.start == "thick-sod":
             continue
-        got = growth.readiness(site_at(*case.spot), plants, case.name, case.day, case.outcome)
+        got = readiness.readiness(site_at(*case.spot), plants, case.name, case.day, case.outcome)
         if got.basis == "heat":
             late_enough = got.middle is None or got.middle >= case.days
             yield (
@@ -189,14 +189,14 @@ def table(cases: Sequence[Case], site_at: SiteAt, plants: growth.Plants) -> Iter
     yield f"ready by, not before: {len(found) - len(missed)} of {len(found)} agree; not: {', '.join(missed)}"
     inside = [
         got.early is not None and got.late is not None and got.early <= case.days / case.share <= got.late
-        for case in fitted(cases, plants) if case.days and (got := growth.readiness(site_at(*case.spot), plants, case.name, case.day, case.outcome))
+        for case in fitted(cases, plants) if case.days and (got := readiness.readiness(site_at(*case.spot), plants, case.name, case.day, case.outcome))
     ]  # fmt: skip
     yield f"within the model's early and late day, though these cases gave it its needs (part cover brought to full in proportion): {sum(inside)} of {len(inside)}"
     yield "case by case: days that were seen, and the model's early, middle and late day with all cases in it"
     for case in cases:
         if case.outcome not in TIMED or not case.days or not case.day or case.start == "plugs":
             continue
-        got = growth.readiness(site_at(*case.spot), plants, case.name, case.day, case.outcome)
+        got = readiness.readiness(site_at(*case.spot), plants, case.name, case.day, case.outcome)
         days = "/".join("–" if day is None else str(day) for day in (got.early, got.middle, got.late))
         kind = {"by": "at most ", "not-before": "at least "}.get(case.bound, "claimed " if case.claim else "")
         kind = f"{case.value} % at " if case.share < 1 else kind

@@ -8,6 +8,7 @@ import pytest
 from decide.measure import climate as cl
 from decide.measure import growth
 from tests.shared import weather_files
+from decide.measure import growth, readiness
 
 NORMAL = "mean of a normal variable above a threshold, s phi(z) + (T - B) Phi(z); Monthly Weather Review 82, 1954 (method)"
 
@@ -126,7 +127,7 @@ def test_spread_and_turning_days(site_at, place, spread: float, hottest: int, co
 def test_germination_in_the_field(
     numbers, site_at, grass: str, place, start: int, observed: float, within: float, source: str
 ) -> None:
-    early, late = growth.germination_days(site_at(*place), numbers.plants, grass, start)
+    early, late = readiness.germination_days(site_at(*place), numbers.plants, grass, start)
     assert early is not None
     assert late is not None
     assert early - within <= observed <= late + within, source

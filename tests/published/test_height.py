@@ -5,6 +5,7 @@ from typing import NamedTuple
 import pytest
 
 from decide.measure import climate as cl
+from decide.measure import places
 
 
 class Station(NamedTuple):
@@ -102,7 +103,7 @@ def mean(numbers: list[float]) -> float:
 
 
 @pytest.mark.parametrize("station", STATIONS, ids=[station.name for station in STATIONS])
-def test_corrected_to_the_station(tables: cl.Tables, numbers, station: Station) -> None:
+def test_corrected_to_the_station(tables: places.Tables, numbers, station: Station) -> None:
     plain = tables.climate_at(station.latitude, station.longitude)
     higher = station.height_m - tables.height_at(station.latitude, station.longitude)
     after = misses(cl.raised(plain, higher, numbers.climate), station)
@@ -112,12 +113,12 @@ def test_corrected_to_the_station(tables: cl.Tables, numbers, station: Station) 
         assert mean(after) < mean(misses(plain, station))
 
 
-def test_some_stations_lie_far_from_the_height_of_their_cell(tables: cl.Tables) -> None:
+def test_some_stations_lie_far_from_the_height_of_their_cell(tables: places.Tables) -> None:
     far = [s.name for s in STATIONS if abs(s.height_m - tables.height_at(s.latitude, s.longitude)) > 250]
     assert len(far) >= 4
 
 
-def test_heights_of_plain_country(tables: cl.Tables) -> None:
+def test_heights_of_plain_country(tables: places.Tables) -> None:
     """Towns on wide plains, heights from memory: Dodge City 760 m, Bloemfontein 1,400 m, Madrid 660 m, Winnipeg 240 m, Amsterdam 0 m."""
     for latitude, longitude, height in (
         (37.75, -100.02, 760),

@@ -16,6 +16,8 @@ from decide.measure.climate import climate_from_means
 from decide.measure.numbers import GrowthConstants
 from decide.measure.weather import DailyWeather, read_weather, record
 from tests.shared import weather_files
+from decide.measure.weather import DailyWeather, record
+from decide.measure.weather_file import read_weather
 
 HERE = pathlib.Path(__file__).parent
 

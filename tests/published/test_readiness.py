@@ -2,7 +2,7 @@
 
 import pytest
 
-from decide.measure import growth
+from decide.measure import growth, readiness
 from decide.measure.dates import YEAR
 from decide.measure.numbers import constants
 from tests import shared
@@ -253,7 +253,7 @@ def as_published() -> growth.Plants:
 )
 def test_trial(as_published, site_at, place, key: str, start: str, stage: str, expected, winter: str) -> None:
     """Within 2 days up to 120 and 4 above. The trial knows no cuts: where they are made in time they must change nothing."""
-    got = growth.readiness(site_at(*place), as_published, key, day(start), stage)
+    got = readiness.readiness(site_at(*place), as_published, key, day(start), stage)
     assert got.winter == winter
     for mine, theirs in zip((got.early, got.middle, got.late), expected, strict=True):
         assert mine == pytest.approx(theirs, abs=2 if theirs <= 120 else 4)
@@ -265,7 +265,7 @@ def test_trial(as_published, site_at, place, key: str, start: str, stage: str, e
 )
 def test_late_bluegrass_at_lafayette(numbers, site_at, start: str, ready: str) -> None:
     """Time is running out, Purdue University: usable about the end of May; a day's delay costs 2 to 4 days (dates from the trial)."""
-    got = growth.readiness(
+    got = readiness.readiness(
         site_at(*LAFAYETTE), numbers.plants, "kentucky-bluegrass/seed", day(start), "light-use"
     )
     assert got.middle == pytest.approx(YEAR + day(ready) - day(start), abs=4)
@@ -279,7 +279,7 @@ def test_a_day_s_delay_in_september_costs_two_to_four_in_spring(numbers, site_at
     """
 
     def ready(text: str) -> int:
-        got = growth.readiness(
+        got = readiness.readiness(
             site_at(*LAFAYETTE), numbers.plants, "kentucky-bluegrass/seed", day(text), "light-use"
         ).middle
         assert got is not None
@@ -462,7 +462,7 @@ def test_early_bermudagrass_recovers_best(numbers, site_at, start: str, strong: 
 def test_ready_by_a_published_date(
     numbers, site_at, place, key: str, start: str, stage: str, weeks: float, source: str
 ) -> None:
-    got = growth.readiness(site_at(*place), numbers.plants, key, day(start), stage)
+    got = readiness.readiness(site_at(*place), numbers.plants, key, day(start), stage)
     assert got.middle is not None, source
     assert got.middle <= 7 * weeks, source
 
@@ -499,7 +499,7 @@ def test_ready_by_a_published_date(
 def test_not_ready_before_a_published_date(
     numbers, site_at, place, key: str, start: str, stage: str, weeks: float, source: str
 ) -> None:
-    got = growth.readiness(site_at(*place), numbers.plants, key, day(start), stage)
+    got = readiness.readiness(site_at(*place), numbers.plants, key, day(start), stage)
     assert got.middle is not None
     assert got.middle >= 7 * weeks, source
 
@@ -507,7 +507,7 @@ def test_not_ready_before_a_published_date(
 @pytest.mark.parametrize(("gap", "months"), [(20, 3), (23, 4), (36, 5), (38, 7)])
 def test_plugs_of_st_augustinegrass(numbers, site_at, gap: float, months: float) -> None:
     """Plug table, Bexar County, Texas A&M AgriLife Extension: months to cover; planted 15 April; within a quarter."""
-    got = growth.readiness(
+    got = readiness.readiness(
         site_at(29.42, -98.49), numbers.plants, "st-augustinegrass/plugs", day("04-15"), "cover", gap
     )
     assert got.middle == pytest.approx(months * 30.4, rel=0.25)
@@ -515,7 +515,7 @@ def test_plugs_of_st_augustinegrass(numbers, site_at, gap: float, months: float)
 
 def test_june_bermudagrass_in_indiana_is_ready_that_summer(numbers, site_at) -> None:
     """Field diary, Greencastle 2012: sown 22 May, ready 30 July (69 days)."""
-    got = growth.readiness(
+    got = readiness.readiness(
         site_at(39.64, -86.86), numbers.plants, "common-bermudagrass/seed", day("05-22"), "full-play"
     )
     assert got.early is not None

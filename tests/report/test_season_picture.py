@@ -16,6 +16,7 @@ from rich.cells import cell_len
 from samples import ADVICE, RECOVER, SEED, SOD
 
 from decide.consult import Adviser
+from decide.measure.window import Window, Windows
 from decide.model import advice as model
 from decide.model.reading import read_situation
 from decide.report.markdown import render_markdown
@@ -385,16 +386,13 @@ def test_line_mode_and_narrow_pages_have_sentences_alone() -> None:
 
 
 def test_every_reason_of_a_window_has_words() -> None:
-    from decide.measure import windows as measure
     from decide.report.words import CODES
 
-    codes = set(re.findall(r"[a-z]+(?:-[a-z]+)+", (measure.Window.__doc__ or "").partition("codes:")[2]))
+    codes = set(re.findall(r"[a-z]+(?:-[a-z]+)+", (Window.__doc__ or "").partition("codes:")[2]))
     assert len(codes) > 15
     assert codes - {"another-window"} <= set(CODES["opens"]) | set(CODES["closes"])
     assert set(
-        re.findall(
-            r"[a-z]+(?:-[a-z]+)+", (measure.Windows.__doc__ or "").partition("Codes:")[2].partition(".")[0]
-        )
+        re.findall(r"[a-z]+(?:-[a-z]+)+", (Windows.__doc__ or "").partition("Codes:")[2].partition(".")[0])
     ) == set(CODES["no-window"])
 
 

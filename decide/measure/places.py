@@ -1,0 +1,467 @@
+"""Towns by name and the climate tables by place."""
+
+import dataclasses
+import difflib
+import functools
+import io
+import math
+import pathlib
+import re
+import tomllib
+import typing
+import unicodedata
+from collections.abc import Iterator, Mapping, Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from decide.measure.climate import Climate, ClimateNumbers, Floats, Ints
+
+KM_PER_DEGREE = 111.2
+
+
+_MARKS = re.compile("[\u0300-\u036f]+")
+
+
+_LETTERS = {
+    "æ": "ae", "œ": "oe", "ø": "o", "ð": "d", "đ": "d", "ħ": "h", "ı": "i", "ł": "l", "ə": "e", "þ": "th",
+    ".": " ", "-": " ", "–": " ", "—": " ", "'": "", "’": "", "‘": "", "ʻ": "", "ʼ": "", "`": "", "´": "",
+}  # fmt: skip
+
+
+_LETTER = re.compile("[" + "".join(map(re.escape, _LETTERS)) + "]")
+
+
+_SHORT = {"st": "saint", "ste": "sainte", "mt": "mount", "ft": "fort"}
+
+
+_SHORTENED = re.compile(r"\b(st|ste|mt|ft) +(?=\w)")
+
+
+_TOWN_WORDS = "city|town|village|borough|parish|municipality|township"
+
+
+_AREA_WORDS = "district|county|state|province|region"
+
+
+_WITH_KIND = re.compile(
+    rf"(?:the )?(?:(?P<before>{_TOWN_WORDS}|{_AREA_WORDS}) of )?(?:the )?(?P<name>.+?)(?: (?P<after>{_TOWN_WORDS}|{_AREA_WORDS}))?"
+)
+
+
+@dataclasses.dataclass(frozen=True)
+class Place:
+    """A named place of the table; population is rounded; `near` marks one that was not asked for in just these words.
+
+    `spot` tells it from another place of the same name and region.
+    """
+
+    name: str
+    country: str
+    country_name: str
+    region: str
+    region_name: str
+    latitude: float
+    longitude: float
+    population: int
+    near: bool = False
+    spot: str = ""
+
+    @property
+    def label(self) -> str:
+        """Name, region and country for showing to a person."""
+        words = ", ".join(x for x in (self.name, self.region_name, self.country_name) if x)
+        return f"{words} ({self.spot})" if self.spot else words
+
+
+def fold(text: str) -> str:
+    """Text without accents, case, dots and doubled spaces, "St" written out, for comparing names."""
+    plain = _MARKS.sub("", unicodedata.normalize("NFKD", text)).casefold()
+    plain = " ".join(_LETTER.sub(lambda found: _LETTERS[found[0]], _MARKS.sub("", plain)).split())
+    return _SHORTENED.sub(lambda found: _SHORT[found[1]] + " ", plain)
+
+
+def _lines(text: bytes, needle: bytes) -> Iterator[int]:
+    """Numbers of the lines of a text that begin with a needle, which starts with a line break."""
+    at, line, seen = text.find(needle), 0, 0
+    while at >= 0:
+        line, seen = line + text.count(b"\n", seen, at), at
+        yield line
+        at = text.find(needle, at + 1)
+
+
+def _unpack(table: Mapping[str, npt.NDArray[np.generic]]) -> tuple[Floats, Floats]:
+    """Temperatures (C) and rain (mm) of a packed table, one row a cell."""
+    mean = np.cumsum(np.asarray(table["mean"], dtype=np.int64))
+    deviation = np.cumsum(np.asarray(table["dev"], dtype=np.int64).T, axis=0)
+    rain = np.cumsum(np.asarray(table["rain"], dtype=np.int64).T, axis=0) % 256
+    return (mean[:, None] + deviation) / 5.0, (rain / 5.0) ** 2
+
+
+class Tables:
+    """The climate and place tables of one folder; each file is read when first needed."""
+
+    def __init__(self, folder: str | pathlib.Path, numbers: ClimateNumbers) -> None:
+        self._folder = pathlib.Path(folder)
+        self._numbers = numbers
+
+    @functools.cached_property
+    def _names(
+        self,
+    ) -> tuple[
+        dict[str, str], dict[tuple[str, str], str], dict[str, set[str]], dict[str, set[tuple[str, str]]]
+    ]:
+        """Names by code, and folded spellings to codes, of countries and of regions; a region's code goes with its country's."""
+        with (self._folder / "names.toml").open("rb") as file:
+            data = tomllib.load(file)
+        country_names = {code: names[0] for code, names in data["countries"].items()}
+        region_names = {
+            (country, code): names[0] for country, of in data["regions"].items() for code, names in of.items()
+        }
+        countries: dict[str, set[str]] = {}
+        regions: dict[str, set[tuple[str, str]]] = {}
+        for code, names in data["countries"].items():
+            for name in (code, *names):
+                countries.setdefault(fold(name), set()).add(code)
+        for country, of in data["regions"].items():
+            for code, names in of.items():
+                for name in names:
+                    regions.setdefault(fold(name), set()).add((country, code))
+        return country_names, region_names, countries, regions
+
+    def region_code(self, country: str, name: str) -> str | None:
+        """The code of a region by its name in a country (two letters); None where there is none, or several."""
+        _, _, _, regions = self._names
+        found = {code for where, code in regions.get(fold(name), set()) if where == country.upper()}
+        return found.pop() if len(found) == 1 else None
+
+    def _read(self, name: str) -> dict[str, npt.NDArray[np.generic]]:
+        with np.load(self._folder / name, allow_pickle=False) as file:
+            return {key: file[key] for key in file.files}
+
+    @functools.cached_property
+    def _grid(self) -> tuple[Ints, Floats, Floats, float, float, float, int]:
+        table = self._read("climate_grid.npz")
+        temperature, rain = _unpack(table)
+        key = np.cumsum(table["cell"].astype(np.int64))
+        return (
+            key,
+            temperature,
+            rain,
+            float(table["lat0"]),
+            float(table["lon0"]),
+            float(table["step"]),
+            int(table["ncol"]),
+        )
+
+    @functools.cached_property
+    def _heights(self) -> tuple[Floats, Floats]:
+        """Mean height of the ground, m, of each cell of the grid and of each climate cell of the places."""
+        table = self._read("heights.npz")
+        step = float(table["step"])
+        grid, place = (
+            np.cumsum(table[name].astype(np.int64)).astype(np.float64) for name in ("grid", "place")
+        )
+        return grid * step, place * step
+
+    @functools.cached_property
+    def _places(self) -> np.lib.npyio.NpzFile:
+        """The table of places; each of its arrays is read when it is asked for."""
+        return typing.cast(
+            np.lib.npyio.NpzFile,
+            np.load(io.BytesIO((self._folder / "places.npz").read_bytes()), allow_pickle=False),
+        )
+
+    @functools.cached_property
+    def _text(self) -> bytes:
+        """Name, country code and region code of each place, joined by bars, each after a line break."""
+        return b"\n" + self._places["text"].tobytes() + b"\n"
+
+    @functools.cached_property
+    def _rows(self) -> list[str]:
+        return self._text.decode("utf-8").split("\n")[1:-1]
+
+    @functools.cached_property
+    def _small(self) -> bytes:
+        """The rows in small letters: where a name is no more than that when folded, it is found here."""
+        return self._text.lower()
+
+    @functools.cached_property
+    def _spellings(self) -> tuple[tuple[bytes, Ints], tuple[bytes, Ints]]:
+        """Folded names that are not in `_small`, and other names of large towns: text with line breaks, and the row of each."""
+        table = self._read("spellings.npz")
+        folded, other = (
+            (
+                b"\n" + table[f"{kind}_text"].tobytes() + b"\n",
+                np.cumsum(table[f"{kind}_row"].astype(np.int64)),
+            )
+            for kind in ("folded", "other")
+        )
+        return folded, other
+
+    @functools.cached_property
+    def _spots(self) -> tuple[Floats, Floats, Floats, Ints]:
+        """Latitude, longitude, population and number of the climate cell of each place."""
+        table = self._places
+        index = np.cumsum(table["dcell"].astype(np.int64))
+        cell = np.cumsum(table["cell"].astype(np.int64))[index]
+        latitude = 90 - (cell // 1440) * 0.25 + table["dlat"].astype(np.int64) / 100.0
+        longitude = (-180 + (cell % 1440) * 0.25 + table["dlon"].astype(np.int64) / 100.0 + 180) % 360 - 180
+        return latitude, longitude, 10000 * 2.0 ** (table["pop"].astype(np.int64) / 20.0), index
+
+    @functools.cached_property
+    def _place_months(self) -> tuple[Floats, Floats]:
+        """Temperature and rain of each climate cell of the places."""
+        return _unpack(self._places)
+
+    def find_places(
+        self, name: str, country_hint: str | None = None, region_hint: str | None = None, most: int = 8
+    ) -> list[Place]:
+        """Places of that name, most people first; else what comes close, marked `near`.
+
+        Commas in the name give hints too: "Springfield, Illinois", "York, GB". Accents, case, "St" for "Saint" and words
+        such as "City of" do not count. Close is: for a country or region the towns in it, a longer name that begins so, the
+        name in another country or region than the hints say, and a near spelling. An empty list means that nothing does.
+        """
+        head, *rest = [part.strip() for part in name.split(",")]
+        hints = [h for h in (*rest, country_hint, region_hint) if h and h.strip()]
+        useful = [h for h in hints if _says_where(self, h)]
+        whole = fold(head)
+        bare, area = _without_kind(whole)
+        for word in dict.fromkeys((whole, bare)):
+            rows = _named(self, word)
+            loose = (area and word != whole) or bool(hints) > bool(useful)
+            fitting = [] if area and word != whole and _is_area(self, word) else _matching(self, rows, useful)
+            if fitting:
+                return _shown(self, fitting[:most], near=loose)
+            elsewhere = (
+                _within(self, word, useful)
+                or _matching(self, _longer(self, word), useful)
+                or _matching(self, rows, ())
+            )
+            if elsewhere:
+                return _shown(self, elsewhere[:most], near=True)
+        near: list[int] = []
+        for word in _close(self, bare):
+            near += _matching(self, _named(self, word), useful)
+        return _shown(self, near[:most], near=True)
+
+    def is_area(self, name: str) -> bool:
+        """Whether a name stands for a country or region and for no town."""
+        whole = fold(name.partition(",")[0])
+        return not _named(self, whole) and _is_area(self, _without_kind(whole)[0])
+
+    @functools.cached_property
+    def _folded_names(self) -> frozenset[str]:
+        """Every folded name, to look for near spellings in."""
+        names = [line.partition("|")[0] for line in self._small.decode("utf-8").split("\n")]
+        return frozenset([*names, *self._spellings[0][0].decode("utf-8").split("\n")]) - {""}
+
+    def climate_of(self, place: Place) -> Climate:
+        """Monthly normals of a found place."""
+        return self.climate_at(place.latitude, place.longitude)
+
+    def climate_at(self, latitude: float, longitude: float) -> Climate:
+        """Monthly normals at a point: the nearest listed place within reach, else the half-degree grid.
+
+        The grid is read bilinearly over its land cells; where none of the four corners is land the nearest land cell
+        is taken (source "coast"). Latitude -90..90, longitude any; raises ValueError outside.
+        """
+        if not -90 <= latitude <= 90 or not math.isfinite(longitude):
+            raise ValueError(
+                f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90"
+            )
+        source, i, cells = self._cells(latitude, longitude)
+        temperature, rain = self._place_months if source == "place" else self._grid[1:3]
+        total = sum(weight for weight, _ in cells)
+        means = np.asarray(sum(weight * temperature[n] for weight, n in cells) / total)
+        wet = np.asarray(sum(weight * rain[n] for weight, n in cells) / total)
+        note = self._rows[i].partition("|")[0] if source == "place" else ""
+        return _climate(means, wet, latitude, longitude, source, note)
+
+    def height_at(self, latitude: float, longitude: float) -> float:
+        """Height in metres that the normals of a point stand for: the mean of the ground that they are averaged over."""
+        if not -90 <= latitude <= 90 or not math.isfinite(longitude):
+            raise ValueError(
+                f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90"
+            )
+        source, _, cells = self._cells(latitude, longitude)
+        height = self._heights[1 if source == "place" else 0]
+        return float(sum(weight * height[n] for weight, n in cells) / sum(weight for weight, _ in cells))
+
+    def _cells(self, latitude: float, longitude: float) -> tuple[str, int, list[tuple[float, int]]]:
+        """Where a point's normals come from, the place if it is one, and the cells with their weights."""
+        lats, lons, _, index = self._spots
+        east = ((lons - longitude + 180) % 360 - 180) * math.cos(math.radians(latitude))
+        distance = np.hypot(lats - latitude, east) * KM_PER_DEGREE
+        i = int(np.argmin(distance))
+        if distance[i] <= self._numbers.place_reach_km:
+            return "place", i, [(1.0, int(index[i]))]
+        source, cells = self._grid_cells(latitude, longitude)
+        return source, -1, cells
+
+    def _grid_cells(self, latitude: float, longitude: float) -> tuple[str, list[tuple[float, int]]]:
+        key, _, _, lat0, lon0, step, columns = self._grid
+        y, x = (lat0 - latitude) / step, ((longitude - lon0) % 360) / step
+        row, column = math.floor(y), math.floor(x)
+        found: list[tuple[float, int]] = []
+        for a in (0, 1):
+            for b in (0, 1):
+                weight = (1 - abs(y - row - a)) * (1 - abs(x - column - b))
+                wanted = (row + a) * columns + (column + b) % columns
+                n = int(np.searchsorted(key, wanted))
+                if weight > 0 and n < key.size and key[n] == wanted:
+                    found.append((weight, n))
+        if found:
+            return "grid", found
+        east = ((key % columns - x + columns / 2) % columns - columns / 2) * math.cos(math.radians(latitude))
+        return "coast", [(1.0, int(np.argmin((key // columns - y) ** 2 + east**2)))]
+
+
+def _place(t: Tables, i: int, near: bool) -> Place:
+    latitude, longitude, population, _ = t._spots
+    name, country, region = t._rows[i].split("|")
+    countries, regions, *_ = t._names
+    people = float(population[i])
+    rounded = int(round(people, 1 - len(str(int(people)))))
+    region_name = regions.get((country, region), "" if region[:1].isdigit() else region)
+    return Place(
+        name,
+        country,
+        countries.get(country, country),
+        region,
+        region_name,
+        round(float(latitude[i]), 2),
+        round(float(longitude[i]), 2),
+        rounded,
+        near,
+    )
+
+
+def _fits(t: Tables, i: int, hint: str) -> bool:
+    """Whether a hint names the place's country or region, by code ("mo", "us-mo") or by name."""
+    _, _, countries, regions = t._names
+    _, country, region = t._rows[i].split("|")
+    word = fold(hint)
+    return bool(word) and (
+        country in countries.get(word, ())
+        or (country, region) in regions.get(word, ())
+        or word in (region.casefold(), fold(f"{country}-{region}"))
+    )
+
+
+def _says_where(t: Tables, hint: str) -> bool:
+    """Whether a hint names any country or region at all; "West Yorkshire" does not."""
+    _, _, countries, regions = t._names
+    word = fold(hint)
+    code = word.encode()
+    return (
+        word in countries
+        or word in regions
+        or b"|%b\n" % code in t._small
+        or b"|%b\n" % code.replace(b" ", b"|", 1) in t._small
+    )
+
+
+def _is_area(t: Tables, word: str) -> bool:
+    """Whether a folded word names a region, or a country by more than its code."""
+    _, _, countries, regions = t._names
+    return word in regions or (word in countries and len(word) > 3)
+
+
+def _shown(t: Tables, rows: Sequence[int], near: bool) -> list[Place]:
+    found = [_place(t, i, near) for i in rows]
+    labels = [place.label for place in found]
+    return [
+        dataclasses.replace(place, spot=f"latitude {place.latitude:g}, longitude {place.longitude:g}")
+        if labels.count(place.label) > 1
+        else place
+        for place in found
+    ]
+
+
+def _named(t: Tables, word: str) -> list[int]:
+    """Rows of the places with a folded name; where no town is called so, of large towns that others call so."""
+    folded, other = t._spellings
+    code = b"" if "|" in word else word.encode()
+    rows = (
+        [
+            *_lines(t._small, b"\n%b|" % code),
+            *(int(folded[1][i]) for i in _lines(folded[0], b"\n%b\n" % code)),
+        ]
+        if code
+        else []
+    )
+    return rows or ([int(other[1][i]) for i in _lines(other[0], b"\n%b\n" % code)] if code else [])
+
+
+def _longer(t: Tables, word: str) -> list[int]:
+    """Rows of the places whose folded name goes on after a word: "newcastle" begins "newcastle upon tyne"."""
+    folded, start = t._spellings[0], b"\n%b " % word.encode()
+    return (
+        [*_lines(t._small, start), *(int(folded[1][i]) for i in _lines(folded[0], start))]
+        if word and "|" not in word
+        else []
+    )
+
+
+def _within(t: Tables, word: str, hints: Sequence[str]) -> list[int]:
+    """Rows of the places in the country or region of a folded name, most people first."""
+    if not _is_area(t, word):
+        return []
+    _, _, countries, regions = t._names
+    within = tuple(f"|{country}|{region}" for country, region in regions.get(word, ()))
+    countrywide = [f"|{country}|" for country in countries.get(word, ())]
+    return _matching(
+        t,
+        [
+            i
+            for i, row in enumerate(t._rows)
+            if row.endswith(within) or any(part in row for part in countrywide)
+        ],
+        hints,
+    )
+
+
+def _matching(t: Tables, rows: Sequence[int], hints: Sequence[str]) -> list[int]:
+    kept = [i for i in rows if all(_fits(t, i, hint) for hint in hints)]
+    return sorted(kept, key=lambda i: (-float(t._spots[2][i]), i))
+
+
+def _close(t: Tables, word: str) -> list[str]:
+    """Names close to a folded word: first among those with its first letter, then among all of similar length."""
+    if not word:
+        return []
+    names = t._folded_names
+    for pool in (
+        [n for n in names if n[:1] == word[:1] and abs(len(n) - len(word)) <= 3],
+        [n for n in names if abs(len(n) - len(word)) <= 1],
+    ):
+        got = difflib.get_close_matches(word, sorted(pool), n=6, cutoff=0.75)
+        if got:
+            return got
+    return []
+
+
+def _without_kind(word: str) -> tuple[str, bool]:
+    """A folded name without what kind of place it is, and whether that is an area: "city of york" is "york"."""
+    found = _WITH_KIND.fullmatch(word)
+    if not found:
+        return word, False
+    return found["name"], any(
+        kind in _AREA_WORDS.split("|") for kind in (found["before"], found["after"]) if kind
+    )
+
+
+def _climate(
+    means: Floats, rain: Floats, latitude: float, longitude: float, source: str, note: str
+) -> Climate:
+    return Climate(
+        tuple(float(x) for x in means),
+        tuple(float(x) for x in rain),
+        latitude,
+        longitude,
+        "south" if latitude < 0 else "north",
+        source,
+        note,
+    )
