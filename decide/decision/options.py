@@ -10,8 +10,7 @@ from typing import Final
 from decide.facts.complete import Filled
 from decide.facts.draft import Draft, begun, can_be_had, can_work, is_free, lead_grass, offers
 from decide.measure import dates
-from decide.measure.windows import OPEN_QUALITIES, Windows
-from decide.measure.window import Windows
+from decide.measure.window import OPEN_QUALITIES, Windows
 
 MOST_ROWS: Final = 400
 

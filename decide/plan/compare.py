@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from decide.decision.consultation import Consultation
 from decide.decision.rank import USABLE, Weighed
 from decide.measure import dates
-from decide.measure.windows import OPEN_QUALITIES
+from decide.measure.window import OPEN_QUALITIES
 from decide.model import advice as out
 from decide.model.wording import day, number
 from decide.model.words import capital

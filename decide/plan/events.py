@@ -7,8 +7,8 @@ import math
 from collections.abc import Iterator, Sequence
 
 from decide.decision.consultation import Consultation
-from decide.measure import dates, growth, readiness
-from decide.measure.windows import OPEN_QUALITIES
+from decide.measure import dates, readiness
+from decide.measure.window import OPEN_QUALITIES
 from decide.plan.jobs import ONE, Job, When
 
 

@@ -10,7 +10,7 @@ from decide.decision.consultation import Consultation
 from decide.facts.draft import START_KINDS, play_months
 from decide.knowledge.schema_care import YearTask
 from decide.measure import dates
-from decide.measure.windows import OPEN_QUALITIES
+from decide.measure.window import OPEN_QUALITIES
 from decide.model import advice as out
 from decide.model.written import MONTHS
 from decide.plan.jobs import ONE, Job, When, sentences

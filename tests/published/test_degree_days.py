@@ -6,9 +6,8 @@ import numpy as np
 import pytest
 
 from decide.measure import climate as cl
-from decide.measure import growth
-from tests.shared import weather_files
 from decide.measure import growth, readiness
+from tests.shared import weather_files
 
 NORMAL = "mean of a normal variable above a threshold, s phi(z) + (T - B) Phi(z); Monthly Weather Review 82, 1954 (method)"
 

@@ -14,10 +14,9 @@ import pytest
 from decide.measure import dates, odds
 from decide.measure.climate import climate_from_means
 from decide.measure.numbers import GrowthConstants
-from decide.measure.weather import DailyWeather, read_weather, record
-from tests.shared import weather_files
 from decide.measure.weather import DailyWeather, record
 from decide.measure.weather_file import read_weather
+from tests.shared import weather_files
 
 HERE = pathlib.Path(__file__).parent
 
