@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -17,11 +18,17 @@ class Long(NamedTuple):
     name: str
 
 
-def modules(root: Path = ROOT) -> Iterator[tuple[str, Path, ast.Module]]:
-    """Every module of the program with its dotted name."""
-    for path in sorted((root / "decide").rglob("*.py")):
-        name = ".".join(path.relative_to(root).with_suffix("").parts)
-        yield name.removesuffix(".__init__"), path, ast.parse(path.read_text(encoding="utf-8"))
+@cache
+def modules(root: Path = ROOT) -> tuple[tuple[str, Path, ast.Module], ...]:
+    """Every module of the program with its dotted name, read once."""
+    paths = sorted((root / "decide").rglob("*.py"))
+    names = (
+        ".".join(path.relative_to(root).with_suffix("").parts).removesuffix(".__init__") for path in paths
+    )
+    return tuple(
+        (name, path, ast.parse(path.read_text(encoding="utf-8")))
+        for name, path in zip(names, paths, strict=True)
+    )
 
 
 def lines_of(path: Path) -> int:

@@ -18,6 +18,7 @@ FILES = re.findall(r"<!-- file: (.+?) -->\n```toml\n(.*?)```", TEXT, re.S)
 RUN = re.search(r"<!-- run -->\n```sh\n(.*?)```\n\n```text\n(.*?)```", TEXT, re.S)
 
 
+@pytest.mark.slow
 def test_a_rule_in_ten_minutes(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -36,6 +36,7 @@ def test_a_rule_and_a_case_pass_the_audit_as_they_are(
     assert capsys.readouterr().out == "met: river-bank\n1 cases, 0 not met\n"
 
 
+@pytest.mark.slow
 def test_a_value_lacks_nothing_but_a_reader(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -47,6 +48,7 @@ def test_a_value_lacks_nothing_but_a_reader(
     assert count == "1 problems"
 
 
+@pytest.mark.slow
 def test_what_is_not_met_is_said(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -102,6 +104,7 @@ def test_nothing_is_written_over(
     assert (tmp_path / "rules" / "ours.toml").read_bytes() == held
 
 
+@pytest.mark.slow
 def test_no_case_of_such_a_name_is_said(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
