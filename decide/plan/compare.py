@@ -69,7 +69,7 @@ def _beside(c: Consultation, w: Weighed, tasks: Sequence[out.Task]) -> out.Compa
         option=draft.code,
         zone=job.name,
         title=capital(c.say.way(draft.remedy, draft.plant, draft.method, draft.variant)),
-        verdict=w.verdict,  # type: ignore[arg-type]
+        verdict=w.verdict,  # type: ignore[arg-type]  # a verdict rule has no other target
         low=cost.low if cost else None,
         high=cost.high if cost else None,
         currency=cost.currency if cost else "",
