@@ -7,9 +7,10 @@ import pytest
 
 from decide.consult import Adviser
 from decide.knowledge.load import knowledge_folder
+from decide.knowledge.plants import constants_of
 from decide.knowledge.tables import Knowledge
 from decide.measure.growth import Site
-from decide.measure.numbers import GrowthConstants, constants
+from decide.measure.numbers import GrowthConstants
 from decide.measure.places import Tables
 from tests import shared
 
@@ -47,7 +48,7 @@ def adviser() -> Adviser:
 
 @pytest.fixture(scope="session")
 def numbers(knowledge: Knowledge) -> GrowthConstants:
-    return constants(knowledge.value)
+    return constants_of(knowledge)
 
 
 @pytest.fixture(scope="session")

@@ -12,7 +12,9 @@ from decide.cases.bank import Case, consult_case, fired_rules, read_cases
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.knowledge.load import knowledge_folder, read_knowledge
+from decide.knowledge.plants import names_of
 from decide.knowledge.tables import Knowledge
+from decide.measure.numbers import Names
 
 CASE_FOLDER = knowledge_folder() / "cases"
 
@@ -69,6 +71,12 @@ def fired(code: str) -> frozenset[str]:
 @cache
 def knowledge() -> Knowledge:
     return read_knowledge()
+
+
+@cache
+def names() -> Names:
+    """The grasses, mixtures and methods of the knowledge, as the measures name them."""
+    return names_of(knowledge())
 
 
 @cache

@@ -10,7 +10,7 @@ from typing import Annotated, Final, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from decide.facts.complete import Filled
-from decide.facts.draft import START_KINDS, can_be_had, lead_grass
+from decide.facts.draft import can_be_had, lead_grass
 from decide.knowledge.speaker import Speaker
 from decide.measure import climate as cl
 from decide.measure import dates, window
@@ -214,7 +214,7 @@ class _Maker:
             warm = k.grasses[lead_grass(k, plant)].season_type == "warm"
             for method in k.methods:
                 if method in allowed and can_be_had(k, plant, method):
-                    key = f"{plant}/{START_KINDS[method]}"
+                    key = f"{plant}/{k.methods[method].start}"
                     printed = tuple(self._printed(key)) if variant == "plain" else ()
                     same = found.setdefault(
                         (_unborrowed(self.filled.windows(key, variant)), printed, warm), {}

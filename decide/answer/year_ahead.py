@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from typing import Final
 
 from decide.decision.consultation import Consultation
-from decide.facts.draft import START_KINDS
 from decide.measure import climate, dates, growth
 from decide.measure.window import Window
 from decide.model import advice as out
@@ -135,7 +134,7 @@ def _windows(
             if w is not None and w.draft.remedy == "establish":
                 # Only cover for the winter has windows of its own.
                 variant = w.draft.variant if c.knowledge.variants[w.draft.variant].cover_over else "plain"
-                found[w.draft.plant, START_KINDS[w.draft.method], variant] = None
+                found[w.draft.plant, w.draft.planted_as, variant] = None
     rows: list[out.SeasonWindow] = []
     none: list[out.NoWindow] = []
     for grass, start, variant in found:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
 from decide.facts.complete import Filled
-from decide.facts.draft import Draft, begun, can_be_had, can_work, is_free, lead_grass, offers
+from decide.facts.draft import Draft, begun, can_be_had, can_work, is_free, lead_grass, offers, planted
 from decide.measure import dates
 from decide.measure.window import OPEN_QUALITIES, Windows
 
@@ -131,16 +132,16 @@ def _establish(filled: Filled, zone: str, standing: str) -> Iterator[Draft]:
         # A grass that does not last in this climate gets one row, and may still cover one winter.
         lasts = climate is None or knowledge.grasses[lead].climates[climate] != "no"
         if not lasts:
-            yield Draft(zone, "establish", knowledge.grasses[lead].made_by[0], plant)
+            yield planted(knowledge, zone, knowledge.grasses[lead].made_by[0], plant)
         for method in knowledge.methods:
             if not can_be_had(knowledge, plant, method):
                 if plant in knowledge.grasses and lasts:
-                    yield Draft(zone, "establish", method, plant, open=False)
+                    yield planted(knowledge, zone, method, plant, open=False)
                 continue
-            draft = Draft(zone, "establish", method, plant)
+            draft = planted(knowledge, zone, method, plant)
             if lasts:
                 for day, kind in starts_of(draft):
-                    yield Draft(zone, "establish", method, plant, "plain", day, kind)
+                    yield planted(knowledge, zone, method, plant, "plain", day, kind)
             for code, variant in knowledge.variants.items():
                 if (
                     code == "plain"
@@ -151,7 +152,7 @@ def _establish(filled: Filled, zone: str, standing: str) -> Iterator[Draft]:
                     continue
                 if variant.cover_over != standing if variant.cover_over else not lasts:
                     continue
-                varied = Draft(zone, "establish", method, plant, code)
+                varied = planted(knowledge, zone, method, plant, code)
                 yield from _varied(filled, varied, starts_of(varied))
 
 
@@ -161,7 +162,7 @@ def _varied(filled: Filled, draft: Draft, possible: Sequence[tuple[dt.date, str]
     for day, kind in possible:
         quality = filled.windows(draft.key, draft.variant).quality_on(dates.day_of_year(day))
         if quality in variant.starts_in and (kind == "earliest" or not variant.only_now):
-            yield Draft(draft.zone, "establish", draft.method, draft.plant, draft.variant, day, kind)
+            yield replace(draft, start=day, start_kind=kind)
             if variant.cover_over:
                 return
 

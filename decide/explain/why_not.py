@@ -25,7 +25,7 @@ from decide.explain.why import (
     zone_code,
     zone_name,
 )
-from decide.facts.draft import Draft, can_be_had, lead_grass
+from decide.facts.draft import Draft, can_be_had, lead_grass, planted
 from decide.knowledge.speaker import REMEDY_NAMES
 from decide.knowledge.tables import Knowledge
 from decide.model.wording import MONTH_NAMES, listed
@@ -149,7 +149,7 @@ def _made_up(c: Consultation, found: Found, zones: Sequence[str], here: Sequence
                     if fits and can_be_had(c.knowledge, plant, method)
                 ]
     drafts = [
-        Draft(zone, "establish", method, plant, variant, start, "none")
+        planted(c.knowledge, zone, method, plant, variant, start)
         for zone, method, plant, variant in list(dict.fromkeys(ways))[:MOST_TRIED]
         for start in starts or ([today] if not here else [])
     ]

@@ -10,14 +10,16 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Final
 
+from decide.knowledge.plants import constants_of
 from decide.knowledge.schema import RegionalWindow
 from decide.knowledge.tables import Knowledge
 from decide.measure import climate as cl
 from decide.measure import dates, growth, odds, places, soil, water, window, windows
 from decide.measure import readiness as ready
 from decide.measure import weather as daily
-from decide.measure.numbers import GrowthConstants, constants
+from decide.measure.numbers import GrowthConstants
 from decide.measure.window import Flags
+from decide.measure.windows import Flags
 from decide.model.errors import SituationError
 from decide.model.situation import WHOLE_FIELD, Now, Place, Situation, Zone
 from decide.model.written import coded
@@ -159,7 +161,7 @@ class Library:
     @cached_property
     def constants(self) -> GrowthConstants:
         """The numbers of the measures."""
-        return constants(self.knowledge.value)
+        return constants_of(self.knowledge)
 
     @cached_property
     def tables(self) -> places.Tables:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -12,38 +11,16 @@ from decide.knowledge.tables import Knowledge
 from decide.model.situation import of_zone
 from decide.model.written import MONTHS, coded
 
-START_KINDS: Final = {
-    "broadcast-seed": "seed", "slit-seed": "seed", "hydromulch": "seed", "thin-sod": "sod", "thick-sod": "thick-sod",
-    "sprigs": "sprigs", "plugs": "plugs",
-}  # fmt: skip
-
-
-# The steps that put new grass into ground, and the method that is usual for each; overseeding into play begins no programme.
-BEGINNINGS: Final[Mapping[str, str]] = {
-    "sow": "broadcast-seed",
-    "lay-sod": "thin-sod",
-    "sprig": "sprigs",
-    "plug": "plugs",
-}
-
-
 # Remedies whose grass is new: put in now, or begun already and carried on with.
 NEW_GRASS: Final = ("establish", "carry-on")
 
 
-# What an offer of planting material is of, and the start that it serves.
-OFFERED_PLANTS: Final[Mapping[str, str]] = {
-    "seed": "seed",
-    "hydromulch": "seed",
-    "sod": "sod",
-    "sprigs": "sprigs",
-    "plugs": "plugs",
-}
-
-
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """An option before it is judged. `plant` is a grass or a mixture; `open` is False where it cannot be had that way."""
+    """An option before it is judged. `plant` is a grass or a mixture; `open` is False where it cannot be had that way.
+
+    `planted_as` is what goes into the ground, as growth is measured by it.
+    """
 
     zone: str
     remedy: str
@@ -53,6 +30,7 @@ class Draft:
     start: dt.date | None = None
     start_kind: str = "none"
     open: bool = True
+    planted_as: str = ""
 
     @property
     def code(self) -> str:
@@ -71,12 +49,30 @@ class Draft:
     @property
     def key(self) -> str:
         """Grass and start, as the growth measures name them."""
-        return f"{self.plant}/{START_KINDS[self.method]}"
+        return f"{self.plant}/{self.planted_as}"
 
     @property
     def new_grass(self) -> bool:
         """Whether it is of new grass, put in now or begun already."""
         return self.remedy in NEW_GRASS
+
+
+def planted(
+    knowledge: Knowledge,
+    zone: str,
+    method: str,
+    plant: str,
+    variant: str = "plain",
+    start: dt.date | None = None,
+    start_kind: str = "none",
+    *,
+    remedy: str = "establish",
+    open: bool = True,
+) -> Draft:
+    """The option of new grass by a method that the knowledge has."""
+    return Draft(
+        zone, remedy, method, plant, variant, start, start_kind, open, knowledge.methods[method].start
+    )
 
 
 def lead_grass(knowledge: Knowledge, plant: str) -> str:
@@ -86,11 +82,20 @@ def lead_grass(knowledge: Knowledge, plant: str) -> str:
 
 def begun(filled: Filled, zone: str) -> Draft | None:
     """The new grass that was begun in a zone, as an option whose start has passed; None where nothing was."""
-    plants = filled.library.knowledge.plants
+    knowledge = filled.library.knowledge
     for row in filled.situation.ongoing:
         if of_zone(row.zone, zone, filled.zones):
-            plant = plants[coded(row.mixture or row.grass or "")]
-            return Draft(zone, "carry-on", row.method, plant, row.variant or "plain", row.start, "begun")
+            plant = knowledge.plants[coded(row.mixture or row.grass or "")]
+            return planted(
+                knowledge,
+                zone,
+                row.method,
+                plant,
+                row.variant or "plain",
+                row.start,
+                "begun",
+                remedy="carry-on",
+            )
     return None
 
 
@@ -143,23 +148,21 @@ def wished(filled: Filled, draft: Draft) -> str:
 
 def offers(filled: Filled, draft: Draft) -> list[int] | None:
     """Positions of the offers that fit the option; None where nobody told of offers."""
-    told = filled.situation.offer
-    if told is None or (told and not any(offer.what in OFFERED_PLANTS for offer in told)):
+    told, knowledge = filled.situation.offer, filled.library.knowledge
+    if told is None or (told and not any(offer.what in knowledge.plant_offers for offer in told)):
         return None
-    names = filled.library.knowledge.plants
+    names = knowledge.plants
     least = filled.library.number("thick-sod-least")
     fitting = []
     for position, offer in enumerate(told):
-        kind = OFFERED_PLANTS.get(offer.what)
-        ours = START_KINDS[draft.method].removeprefix("thick-")
-        if kind != ours or (offer.what == "hydromulch" and draft.method != "hydromulch"):
+        if offer.what not in knowledge.methods[draft.method].offered_as:
             continue
         plant = offer.mixture or offer.grass
         if plant is not None and names.get(coded(plant), plant) != draft.plant:
             continue
         if offer.thickness_mm is not None and least is not None:
             thick = offer.thickness_mm >= least
-            if thick != (draft.method == "thick-sod"):
+            if thick != (draft.planted_as == "thick-sod"):
                 continue
         fitting.append(position)
     return fitting

@@ -12,14 +12,12 @@ from typing import Any, Final
 from decide.engine.language import Fact, FactType, rounded
 from decide.facts.complete import Filled, is_whole_field, zone_of
 from decide.facts.draft import (
-    BEGINNINGS,
-    OFFERED_PLANTS,
-    START_KINDS,
     Draft,
     begun,
     is_free,
     lead_grass,
     offers,
+    planted,
     play_months,
     wished,
 )
@@ -328,7 +326,7 @@ def _wishes_new_grass(filled: Filled, zone: str) -> bool:
         meant
         or s.wishes.grass is not None
         or s.wishes.method is not None
-        or any(offer.what in OFFERED_PLANTS for offer in s.offer or [])
+        or any(offer.what in filled.library.knowledge.plant_offers for offer in s.offer or [])
     )
 
 
@@ -407,7 +405,7 @@ def _history(filled: Filled, zone: str, facts: Facts, types: Mapping[str, FactTy
     under_way = begun(filled, zone)
     for name, rows, kinds in (("sown", h.sown, ("seed",)), ("sod", h.sod_laid, ("sod", "thick-sod"))):
         days = [row.date for row in rows or [] if of_zone(row.zone, zone, codes)]
-        if under_way is not None and under_way.start is not None and START_KINDS[under_way.method] in kinds:
+        if under_way is not None and under_way.start is not None and under_way.planted_as in kinds:
             days.append(under_way.start)
         if rows is None and not days:
             continue
@@ -964,12 +962,12 @@ def proposal_draft(filled: Filled, proposal: Proposal, zone: str, standing: Fact
         )
     if not plant:
         return None
-    usual = {**BEGINNINGS, "overseed": BEGINNINGS["sow"]}
+    usual = {**knowledge.usual_methods, "overseed": knowledge.usual_methods["sow"]}
     seed_into_slits = proposal.tool == "slit seeder" and usual[proposal.step] == "broadcast-seed"
     method = proposal.method or ("slit-seed" if seed_into_slits else usual[proposal.step])
     start = proposal.start or filled.today
     open_ = method in knowledge.grasses[lead_grass(knowledge, plant)].made_by
-    draft = Draft(zone, "establish", method, plant, "plain", start, "none", open_)
+    draft = planted(knowledge, zone, method, plant, "plain", start, open=open_)
     return dataclasses.replace(draft, variant=_proposed_variant(filled, proposal, draft, standing))
 
 

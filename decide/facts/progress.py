@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from decide.facts.complete import Filled
-from decide.facts.draft import BEGINNINGS, begun
+from decide.facts.draft import begun
 from decide.facts.measured import Facts, Measures, as_fact
 from decide.knowledge.schema_care import Check
 from decide.knowledge.tables import Knowledge
 from decide.measure import dates
 from decide.model.errors import SituationError, meant
 from decide.model.situation import of_zone, recorded
-from decide.model.work import DIARY, METHODS, STEPS, Checked, Proposal
+from decide.model.work import DIARY, STEPS, Checked, Proposal
 from decide.model.written import coded
 
 Outcome = Literal["pass", "fail", "unknown"]
@@ -34,7 +34,11 @@ def known_entries(knowledge: Knowledge) -> tuple[str, ...]:
 
 def begins(knowledge: Knowledge, code: str) -> bool:
     """Whether an entry is the start of new grass: a method, a step that puts grass in, or the task of a plan that does."""
-    return code in METHODS or code in BEGINNINGS or (code in knowledge.tasks and knowledge.tasks[code].starts)
+    return (
+        code in knowledge.methods
+        or code in knowledge.usual_methods
+        or (code in knowledge.tasks and knowledge.tasks[code].starts)
+    )
 
 
 def _check_begun(filled: Filled) -> None:

@@ -15,7 +15,6 @@ from typing import Any, Literal
 import tomlkit
 from pydantic import Field, ValidationError
 
-from decide.facts.draft import BEGINNINGS, START_KINDS
 from decide.facts.progress import begins, known_entries
 from decide.knowledge.tables import Knowledge
 from decide.model.contradictions import contradictions
@@ -23,7 +22,7 @@ from decide.model.errors import DecideError, SituationError, meant
 from decide.model.reading import read_situation
 from decide.model.situation import EVERYWHERE, Situation
 from decide.model.units import convert
-from decide.model.work import METHODS, Checked, Done, Ongoing, Seen
+from decide.model.work import Checked, Done, Ongoing, Seen
 from decide.model.written import Part, clean, coded
 
 Table = Literal["done", "check", "seen", "ongoing"]
@@ -134,14 +133,14 @@ def row_of(knowledge: Knowledge, entry: Entry) -> tuple[Table, dict[str, Any]]:
 def _begun(knowledge: Knowledge, entry: Entry, code: str) -> dict[str, Any]:
     """The row of new grass that was begun: where, how, which grass, and when."""
     task = knowledge.tasks.get(code)
-    if code in BEGINNINGS:
-        usual, kind = BEGINNINGS[code], START_KINDS[BEGINNINGS[code]]
-        fits = [method for method in METHODS if START_KINDS[method].removeprefix("thick-") == kind]
+    if code in knowledge.usual_methods:
+        usual = knowledge.usual_methods[code]
+        fits = [method for method, row in knowledge.methods.items() if row.begun_by == code]
     else:
         fits = (
             [code]
-            if code in METHODS
-            else list(task.methods if task is not None and task.methods else METHODS)
+            if code in knowledge.methods
+            else list(task.methods if task is not None and task.methods else knowledge.methods)
         )
         usual = fits[0] if len(fits) == 1 else ""
     method = usual if entry.method is None else coded(clean(entry.method))
@@ -168,7 +167,7 @@ def _begun(knowledge: Knowledge, entry: Entry, code: str) -> dict[str, Any]:
         row["variant"] = task.variants[0]
     row["start"] = entry.on
     if entry.amount is not None:
-        if method not in ("thin-sod", "thick-sod"):
+        if knowledge.methods[method].made_from != "sod":
             raise SituationError(
                 f"--amount does not belong to {_A['ongoing']} by {method}",
                 instead="Take it out; of sod it is the thickness of its soil",

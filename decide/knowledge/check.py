@@ -91,6 +91,9 @@ def check_rows(k: Knowledge) -> None:
         for keys in grass.sources.values():
             for word in keys:
                 named("grasses", code, word, k.sources, "source")
+        if grass.like:
+            kin = {name for name, row in k.grasses.items() if row.season_type == grass.season_type}
+            named("grasses", code, grass.like, kin - {code}, "grass of its season")
     for code, mixture in k.mixtures.items():
         named("mixtures", code, mixture.stands_as, k.grasses, "grass")
         for part in mixture.parts:
@@ -100,6 +103,16 @@ def check_rows(k: Knowledge) -> None:
         for keys in method.sources.values():
             for word in keys:
                 named("method", code, word, k.sources, "source")
+        named("method", code, method.begun_by, STEPS, "step")
+        for word in method.offered_as:
+            named("method", code, word, OFFER_KINDS, "kind of offer")
+        usual = [name for name, row in k.methods.items() if row.usual and row.begun_by == method.begun_by]
+        if len(usual) != 1:
+            raise KnowledgeError(
+                f"{len(usual)} methods are usual where {method.begun_by!r} is told",
+                where=k.where["method", code],
+                instead="Write usual = true on one of those that it begins",
+            )
         for group in method.machines:
             for word in group:
                 named("method", code, word, k.equipment, "machine")

@@ -92,7 +92,7 @@ def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
     tables = {name: read.table(name, f"{name}.toml", row) for name, row in _TABLES.items()}
     methods = read.table("method", "methods.toml", MethodRow, without="variants")
     variants = read.table("variant", "methods.toml", Variant, inside="variants")
-    families = key_families(tables["grasses"], tables["mixtures"])
+    families = key_families(tables["grasses"], tables["mixtures"], methods)
     values: dict[str, Value] = {}
     for name, row in read.table("value", "values/*.toml", ValueRow).items():
         where = read.where["value", name]

@@ -8,6 +8,8 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 Seen = Literal["opened", "excerpt", "memory", "own"]
 Level = Literal["low", "moderate", "high"]
+# What goes into the ground, as growth is measured by it.
+Start = Literal["seed", "sod", "thick-sod", "sprigs", "plugs"]
 MADE_FROM: Final = ("seed", "sod", "vegetative")
 CLIMATES: Final = (
     "cool-humid",
@@ -169,11 +171,12 @@ class FactRow(Row):
 
 
 class Grass(Row):
-    """A grass: names and classes, no numbers."""
+    """A grass: names and classes, no numbers; `like` is the grass whose numbers for windows stand in where it has none."""
 
     name: str
     also: Words = ()
     season_type: Literal["cool", "warm"] = Field(alias="season-type")
+    like: Key = ""
     habit: Literal["spreading", "bunch"]
     spread_by: Words = Field(default=(), alias="spread-by")
     sport: Literal["yes", "margins", "no", "cover-only"]
@@ -229,11 +232,19 @@ Steps = Annotated[
 
 
 class MethodRow(Row):
-    """A way to establish grass; every entry of `needs_machine` is needed, any one of a list inside it will do."""
+    """A way to establish grass; every entry of `needs_machine` is needed, any one of a list inside it will do.
+
+    `start` is what goes into the ground, as growth is measured by it. `begun_by` is the step that begins it; `usual` says that
+    it is meant where only the step is told. `offered_as` are the kinds of offer that serve it.
+    """
 
     name: str
     also: Words = ()
     made_from: Literal["seed", "sod", "vegetative"] = Field(alias="made-from")
+    start: Start
+    begun_by: Key = Field(alias="begun-by")
+    usual: bool = False
+    offered_as: Keys = Field(alias="offered-as")
     needs_machine: Annotated[tuple[str | list[str], ...], listed] = Field(default=(), alias="needs-machine")
     told_as: Literal["", "sown", "sod-laid"] = Field(default="", alias="told-as")
     told_from: str = Field(default="", alias="told-from")
@@ -400,7 +411,7 @@ class RegionalWindow(Row):
     centre: Annotated[tuple[float, ...], listed] = ()
     radius_km: float | int | None = Field(default=None, alias="radius-km")
     grasses: Keys
-    starts: Annotated[tuple[Literal["seed", "sod", "thick-sod", "sprigs", "plugs"], ...], listed]
+    starts: Annotated[tuple[Start, ...], listed]
     part: Literal["spring", "autumn", "year"]
     opens: DayText
     closes: DayText

@@ -238,6 +238,16 @@ class Knowledge:
         return frozenset(asked).union(*(shape.roles for shape in self.shapes.values()))
 
     @cached_property
+    def usual_methods(self) -> Mapping[str, str]:
+        """The method that is meant where only the step is told that begins it."""
+        return {row.begun_by: code for code, row in self.methods.items() if row.usual}
+
+    @cached_property
+    def plant_offers(self) -> frozenset[str]:
+        """The kinds of offer that are of something to plant."""
+        return frozenset(kind for row in self.methods.values() for kind in row.offered_as)
+
+    @cached_property
     def plants(self) -> Mapping[str, str]:
         """Every name of a grass or mixture, as a code, with the code that it stands for."""
         names: dict[str, str] = {}

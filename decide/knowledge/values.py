@@ -3,31 +3,33 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Iterable, Mapping, Sequence
+from typing import get_args
 
 from decide.knowledge.schema import (
     CLIMATES,
     MADE_FROM,
     Says,
     Source,
+    Start,
     ValueRow,
 )
 from decide.knowledge.tables import Statement, Value
 from decide.model.errors import DecideError, KnowledgeError, meant
 from decide.model.units import convert, is_unit
-from decide.model.work import HERBICIDE_CLASSES, METHODS
+from decide.model.work import HERBICIDE_CLASSES
 from decide.model.written import MONTHS
 
 
-def key_families(grasses: Mapping[str, Any], mixtures: Mapping[str, Any]) -> dict[str, tuple[str, ...]]:
+def key_families(
+    grasses: Iterable[str], mixtures: Iterable[str], methods: Iterable[str]
+) -> dict[str, tuple[str, ...]]:
+    """The keys that a family of values may have, by what it is by."""
     plants = (*grasses, *mixtures)
-    methods = METHODS
-    kinds = ("seed", "sod", "thick-sod", "sprigs", "plugs")
     return {
         "grass": plants,
-        "method": methods,
-        "grass-start": tuple(f"{plant}/{kind}" for plant in plants for kind in kinds),
+        "method": tuple(methods),
+        "grass-start": tuple(f"{plant}/{kind}" for plant in plants for kind in get_args(Start)),
         "climate": CLIMATES,
         "herbicide": HERBICIDE_CLASSES,
         "month": MONTHS,

@@ -8,38 +8,9 @@ from decide.measure import climate as cl
 from decide.measure import growth, odds, seed, soil, water, windows
 from decide.measure import weather as daily
 
-COOL = ("kentucky-bluegrass", "perennial-ryegrass", "tall-fescue", "fine-fescue", "annual-ryegrass")
-WARM = (
-    "common-bermudagrass", "hybrid-bermudagrass", "japanese-zoysiagrass", "manilagrass", "seashore-paspalum",
-    "st-augustinegrass", "bahiagrass", "buffalograss", "centipedegrass", "kikuyugrass",
-)  # fmt: skip
-# a mixture germinates, and has its windows, as the grass that leads it
-MIXTURES = MappingProxyType(
-    {
-        "bluegrass-with-ryegrass": "kentucky-bluegrass",
-        "ryegrass-with-bluegrass": "perennial-ryegrass",
-        "tall-fescue-with-bluegrass": "tall-fescue",
-    }
-)
-# whose window numbers stand in for a grass without its own
-RELATIVES = MappingProxyType(
-    {
-        "manilagrass": "japanese-zoysiagrass",
-        "centipedegrass": "japanese-zoysiagrass",
-        "seashore-paspalum": "common-bermudagrass",
-        "st-augustinegrass": "common-bermudagrass",
-        "bahiagrass": "common-bermudagrass",
-        "kikuyugrass": "common-bermudagrass",
-    }
-)
-
 # every reason that a window can give, so that the audit can miss its sentence
 EDGE_CODES = (*windows.EDGES, *windows.EMPTIES, "not-for-this-climate")
 
-GRASSES = (*COOL, *WARM)
-PLANTS = (*GRASSES, *MIXTURES)
-KEYS = tuple(f"{plant}/{start}" for plant in PLANTS for start in growth.STARTS)
-METHODS = ("broadcast-seed", "slit-seed", "hydromulch", "thin-sod", "thick-sod", "sprigs", "plugs")
 _NEED_STAGES = ("first-cut", "cover", "rooted", "light-use", "full-play")
 _WEEK_STAGES = ("cover", "rooted", "light-use", "full-play")
 _PARTS = ("early", "middle", "late")
@@ -183,6 +154,31 @@ NEEDED: frozenset[str] = frozenset((
 
 
 @dataclasses.dataclass(frozen=True)
+class Names:
+    """Which grasses and methods there are.
+
+    `mixtures` gives the grass that a mixture germinates as, and has its windows as; `like` the grass whose window numbers
+    stand in for one without its own.
+    """
+
+    cool: tuple[str, ...]
+    warm: tuple[str, ...]
+    mixtures: Mapping[str, str]
+    like: Mapping[str, str]
+    methods: tuple[str, ...]
+
+    @property
+    def plants(self) -> tuple[str, ...]:
+        """All grasses and mixtures."""
+        return (*self.cool, *self.warm, *self.mixtures)
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Every grass or mixture with every start, as growth is measured by it."""
+        return tuple(f"{plant}/{start}" for plant in self.plants for start in growth.STARTS)
+
+
+@dataclasses.dataclass(frozen=True)
 class GrowthConstants:
     """All numbers of the measures. `claims` holds sellers' weeks to play (least, most) by grass and start.
 
@@ -225,7 +221,7 @@ class GrowthConstants:
         return site
 
 
-def constants(knowledge_value: KnowledgeValue) -> GrowthConstants:
+def constants(knowledge_value: KnowledgeValue, names: Names) -> GrowthConstants:
     """The numbers of the measures from the values of the knowledge folder.
 
     `knowledge_value(name, key)` gives the number in use, or None without data; the key is "" for a single number.
@@ -246,20 +242,20 @@ def constants(knowledge_value: KnowledgeValue) -> GrowthConstants:
         pairs = ((key, knowledge_value(name, key)) for key in keys)
         return MappingProxyType({key: number for key, number in pairs if number is not None})
 
-    low, high = known("claim-weeks-low", KEYS), known("claim-weeks-high", KEYS)
+    low, high = known("claim-weeks-low", names.keys), known("claim-weeks-high", names.keys)
     return GrowthConstants(
         climate=cl.ClimateNumbers(**named(_CLIMATE)),
         curves=growth.Curves(**named(_CURVES)),
         rules=growth.GrowthRules(
             **named(_RULES), least_cool=must("growth-least", "cool"), least_warm=must("growth-least", "warm")
         ),
-        plants=_plants(knowledge_value, must),
+        plants=_plants(knowledge_value, must, names),
         windows=windows.WindowNumbers(
             **named(_WINDOWS),
-            warm_close_heat=known("warm-close-heat", WARM),
-            warm_sod_roots_c=known("warm-sod-roots", WARM),
-            warm_good_heat=known("warm-good-heat", WARM),
-            relatives=RELATIVES,
+            warm_close_heat=known("warm-close-heat", names.warm),
+            warm_sod_roots_c=known("warm-sod-roots", names.warm),
+            warm_good_heat=known("warm-good-heat", names.warm),
+            relatives=names.like,
         ),
         soil=soil.SoilNumbers(**named(_SOIL), depth_m=must("soil-planting-depth") / 100),
         water=water.WaterNumbers(
@@ -268,7 +264,7 @@ def constants(knowledge_value: KnowledgeValue) -> GrowthConstants:
             turf_coefficient=MappingProxyType({s: must("turf-coefficient", s) for s in ("cool", "warm")}),
         ),
         weather=daily.WeatherNumbers(**named(_WEATHER)),
-        odds=odds.OddsNumbers(**named(_ODDS), washout_rain=known("washout-rain", METHODS)),
+        odds=odds.OddsNumbers(**named(_ODDS), washout_rain=known("washout-rain", names.methods)),
         nutrients=seed.NutrientNumbers(**named(_NUTRIENTS)),
         sand_density=must("sand-density"),
         claims=MappingProxyType({key: (low[key], high[key]) for key in low if key in high}),
@@ -276,14 +272,14 @@ def constants(knowledge_value: KnowledgeValue) -> GrowthConstants:
     )
 
 
-def _plants(value: KnowledgeValue, must: Callable[[str], float]) -> growth.Plants:
+def _plants(value: KnowledgeValue, must: Callable[[str], float], names: Names) -> growth.Plants:
     range_from, late_least = must("places-range"), must("places-late")
     places = MappingProxyType({
-        key: MappingProxyType({stage: round(value(f"places-{stage}", key) or 0) for stage in _NEED_STAGES}) for key in KEYS
+        key: MappingProxyType({stage: round(value(f"places-{stage}", key) or 0) for stage in _NEED_STAGES}) for key in names.keys
     })  # fmt: skip
     germination: dict[str, growth.Germination] = {}
-    for plant in PLANTS:
-        grass = MIXTURES.get(plant, plant)
+    for plant in names.plants:
+        grass = names.mixtures.get(plant, plant)
         germination[plant] = growth.Germination(
             value("germination-base", grass),
             value("germination-heat", grass),
@@ -292,7 +288,7 @@ def _plants(value: KnowledgeValue, must: Callable[[str], float]) -> growth.Plant
             bool(value("seed-waits-for-spring", grass)),
         )
     needs: dict[str, Mapping[str, growth.StageNeed]] = {}
-    for key in KEYS:
+    for key in names.keys:
         stages = {}
         for stage in _NEED_STAGES:
             early, middle, late = (value(f"heat-{stage}-{part}", key) for part in _PARTS)
@@ -308,7 +304,7 @@ def _plants(value: KnowledgeValue, must: Callable[[str], float]) -> growth.Plant
         if stages:
             needs[key] = MappingProxyType(stages)
     gaps: dict[str, growth.GapHeat] = {}
-    for grass in WARM:
+    for grass in names.warm:
         early, middle, late = (value(f"plug-heat-{part}", grass) for part in _PARTS)
         if early is not None and middle is not None and late is not None:
             gaps[grass] = growth.GapHeat(early, middle, late)
@@ -316,7 +312,7 @@ def _plants(value: KnowledgeValue, must: Callable[[str], float]) -> growth.Plant
         made: (value("first-cut-after-low", made), value("first-cut-after-high", made)) for made in _MADE_FROM
     }
     return growth.Plants(
-        frozenset(WARM), MappingProxyType(needs), MappingProxyType(germination), MappingProxyType(gaps),
+        frozenset(names.warm), MappingProxyType(needs), MappingProxyType(germination), MappingProxyType(gaps),
         MappingProxyType({made: (low, high) for made, (low, high) in cuts.items() if low is not None and high is not None}),
         (must("sprig-damp-days-low"), must("sprig-damp-days-high")), places,
     )  # fmt: skip

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from decide.decision.consultation import Consultation
-from decide.facts.draft import OFFERED_PLANTS, offers
+from decide.facts.draft import offers
 from decide.knowledge.schema_care import Supply
 from decide.model.situation import Offer
 from decide.model.units import convert, dimension, is_unit
@@ -86,9 +86,9 @@ def _fitting(c: Consultation, supply: Supply, job: Job) -> Iterator[Offer]:
     """The offers of a supply that serve a job, those of the planting material itself first."""
     told = c.filled.situation.offer or []
     of_it = [offer for offer in told if offer.what in supply.what]
-    if job.draft.remedy == "establish" and any(kind in OFFERED_PLANTS for kind in supply.what):
+    if job.draft.remedy == "establish" and any(kind in c.knowledge.plant_offers for kind in supply.what):
         ours = [told[n] for n in offers(c.filled, job.draft) or [] if told[n].what in supply.what]
-        of_it = [*ours, *(offer for offer in of_it if offer.what not in OFFERED_PLANTS)]
+        of_it = [*ours, *(offer for offer in of_it if offer.what not in c.knowledge.plant_offers)]
     for offer in of_it:
         if supply.quantity == "nutrient-rate" and not _feeds(offer, supply.phosphate):
             continue

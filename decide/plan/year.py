@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from decide.decision.consultation import Consultation
-from decide.facts.draft import START_KINDS, play_months
+from decide.facts.draft import play_months
 from decide.knowledge.schema_care import YearTask
 from decide.measure import dates
 from decide.measure.window import OPEN_QUALITIES
@@ -122,7 +122,8 @@ def _window(c: Consultation, job: Job, opens: dt.date) -> list[Run]:
     if draft.new_grass:
         windows = c.filled.windows(draft.key, draft.variant)
     elif isinstance(standing, str) and standing in c.knowledge.grasses:
-        windows = c.filled.windows(f"{standing}/{START_KINDS[c.knowledge.grasses[standing].made_by[0]]}")
+        methods = c.knowledge.methods
+        windows = c.filled.windows(f"{standing}/{methods[c.knowledge.grasses[standing].made_by[0]].start}")
     else:
         return []
     for quality in OPEN_QUALITIES:

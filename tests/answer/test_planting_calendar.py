@@ -16,7 +16,7 @@ from rich.cells import cell_len
 from decide.answer.planting_calendar import PlantingCalendar, Row, planting_calendar
 from decide.decision.diagnosis import diagnose
 from decide.facts.complete import Library, fill
-from decide.facts.draft import Draft, can_be_had, lead_grass
+from decide.facts.draft import can_be_had, lead_grass, planted
 from decide.measure import dates
 from decide.measure.numbers import EDGE_CODES
 from decide.model.errors import SituationError
@@ -417,9 +417,9 @@ def test_a_start_outside_the_printed_time_is_at_most_fair(on: str, wanted: str) 
         f"[place]\n{PLACES['phoenix']}\n[dates]\ntoday = {on}\n[field]\nbare_percent = 60\n"
     )
     diagnosis = diagnose(adviser(), situation)
-    draft = Draft(
+    draft = planted(
+        diagnosis.knowledge,
         next(iter(diagnosis.zones)),
-        "establish",
         "broadcast-seed",
         "common-bermudagrass",
         "plain",

@@ -28,7 +28,7 @@ from decide.decision.rank import (
 )
 from decide.engine import plain
 from decide.engine.language import ADVERSE, CRITERIA, GRADES, VERDICTS, Conclusion, Fact, Rule, Subject
-from decide.facts.draft import Draft
+from decide.facts.draft import Draft, planted
 from decide.model.reading import situation_from_dict
 from tests.decision.fields import SHUT, changed, consulted, shut
 from tests.decision.made import DAY, made
@@ -447,7 +447,7 @@ def test_common_bermudagrass_does_not_go_into_a_hybrid_stand(adviser, standing):
         })
     )  # fmt: skip
     (found,) = c.weigh(
-        [Draft("goalmouths", "establish", "thin-sod", "common-bermudagrass", start=DAY)]
+        [planted(c.knowledge, "goalmouths", "thin-sod", "common-bermudagrass", start=DAY)]
     ).values()
     alike = standing == "common-bermudagrass"
     assert (found.grades["fits-place"] in ADVERSE) is not alike

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from decide.measure import climate as cl
 from decide.measure import dates, growth, readiness
-from decide.measure.numbers import GRASSES, KEYS, MIXTURES, PLANTS
+from tests.shared import names
 
 PLACES = [
     (40.42, -86.91), (53.96, -1.08), (-37.81, 144.96), (-43.53, 172.64), (36.16, -86.78), (30.41, -91.18), (1.35, 103.82),
@@ -18,6 +18,8 @@ PLACES = [
 ]  # fmt: skip
 PLACE = st.sampled_from(PLACES)
 DAY = st.integers(1, 365)
+NAMES = names()
+KEYS = NAMES.keys
 KEY = st.sampled_from(KEYS)
 KINDS = ["C3", "C4", "R3", "R4"]
 
@@ -170,7 +172,7 @@ def test_grass_that_is_no_playing_surface_has_no_date(numbers, site_at, key: str
 
 
 def test_every_grass_has_some_way_to_light_use_or_cover(numbers, site_at) -> None:
-    for plant in PLANTS:
+    for plant in NAMES.plants:
         stages = itertools.product(growth.STARTS, ("light-use", "cover"))
         assert any(
             readiness.readiness(site_at(30.41, -91.18), numbers.plants, f"{plant}/{s}", 100, stage).basis
@@ -223,7 +225,7 @@ def test_growing_days(site_at, place, day: int, season: str) -> None:
     assert days is None or slower is None or slower >= days
 
 
-@given(PLACE, DAY, st.sampled_from(GRASSES))
+@given(PLACE, DAY, st.sampled_from([*NAMES.cool, *NAMES.warm]))
 def test_germination_in_order(numbers, site_at, place, day: int, grass: str) -> None:
     early, late = readiness.germination_days(site_at(*place), numbers.plants, grass, day)
     assert early is None or late is None or 1 <= early <= late
@@ -352,7 +354,7 @@ def test_same_site_same_answer(numbers, tables) -> None:
 
 
 def test_a_mixture_winters_as_the_grass_that_leads_it(numbers, site_at) -> None:
-    for mixture, grass in MIXTURES.items():
+    for mixture, grass in NAMES.mixtures.items():
         for day in range(1, 366, 30):
             site = site_at(40.42, -86.91)
             assert growth.winter(site, numbers.plants, f"{mixture}/seed", day) == growth.winter(

@@ -5,6 +5,7 @@ import dataclasses
 import pytest
 
 from decide.measure import numbers as needed
+from tests.shared import names
 
 
 def test_every_name_is_asked_for_and_no_other(knowledge) -> None:
@@ -14,7 +15,7 @@ def test_every_name_is_asked_for_and_no_other(knowledge) -> None:
         asked.add(name)
         return knowledge.value(name, key)
 
-    needed.constants(value)
+    needed.constants(value, names())
     assert asked == needed.NEEDED
 
 
@@ -29,22 +30,25 @@ def test_every_number_of_these_files_is_read(knowledge) -> None:
 
 
 def test_every_key_of_these_files_is_one_the_measures_know(knowledge) -> None:
-    families = {"grass-start": needed.KEYS, "grass": needed.PLANTS, "season-type": ("cool", "warm")}
+    families = {"grass-start": names().keys, "grass": names().plants, "season-type": ("cool", "warm")}
     for name in needed.NEEDED:
         value = knowledge.values[name]
         for key in value.used:
             assert key in families.get(value.by, (key,)), (name, key)
 
 
-def test_grasses_and_mixtures_are_those_of_the_tables(knowledge) -> None:
-    seasons = {code: g.season_type for code, g in knowledge.grasses.items()}
-    assert seasons == {**dict.fromkeys(needed.COOL, "cool"), **dict.fromkeys(needed.WARM, "warm")}
-    assert {code: m.stands_as for code, m in knowledge.mixtures.items()} == dict(needed.MIXTURES)
+def test_grasses_and_methods_are_those_of_the_tables(knowledge) -> None:
+    assert {*names().cool, *names().warm} == set(knowledge.grasses)
+    assert "perennial-ryegrass" in names().cool
+    assert names().mixtures["bluegrass-with-ryegrass"] == "kentucky-bluegrass"
+    assert names().like["manilagrass"] == "japanese-zoysiagrass"
+    assert names().methods[0] == "broadcast-seed"
+    assert "hybrid-bermudagrass/plugs" in names().keys
 
 
 def test_a_missing_number_is_named() -> None:
     with pytest.raises(ValueError, match="'place-reach' has no data"):
-        needed.constants(lambda name, key: None)
+        needed.constants(lambda name, key: None, names())
 
 
 def test_constants_cannot_be_changed(numbers) -> None:

@@ -19,8 +19,8 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from decide.answer.planting_calendar import PlantingCalendar, planting_calendar
 from decide.facts.complete import Filled, Library, fill
 from decide.knowledge.load import knowledge_folder, read_knowledge
+from decide.knowledge.plants import constants_of, names_of
 from decide.measure import soil, windows
-from decide.measure.numbers import KEYS, constants
 from decide.measure.window import Windows
 from decide.model.reading import read_situation
 
@@ -61,14 +61,14 @@ def wrong(found: Windows, soil_c: list[float], seeded: bool) -> list[str]:
 def sweep(every: int) -> tuple[int, list[str], Counter[str]]:
     """Every grass and start, and winter overseeding, at every n-th cell: how many, what is wrong, and why windows are missing."""
     knowledge = read_knowledge()
-    numbers, library = constants(knowledge.value), Library(knowledge)
+    numbers, library = constants_of(knowledge), Library(knowledge)
     seen, bad, missing = 0, list[str](), Counter[str]()
     for latitude, longitude in cells(every):
         climate = library.tables.climate_at(latitude, longitude)
         season = library.season(climate, None, None)
         soil_c = [soil.soil_normal(season.site.year, day, numbers.soil).celsius for day in range(1, 366)]
         for key, variant in [
-            *((key, "plain") for key in KEYS),
+            *((key, "plain") for key in names_of(knowledge).keys),
             ("perennial-ryegrass/seed", "winter-overseed"),
             ("annual-ryegrass/seed", "winter-overseed"),
         ]:

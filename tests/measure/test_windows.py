@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from decide.measure import dates, growth, window, windows
-from decide.measure.numbers import KEYS, RELATIVES, WARM
+from tests.shared import names
 
 PLACES = [
     (40.42, -86.91), (53.96, -1.08), (-37.81, 144.96), (-43.53, 172.64), (36.16, -86.78), (30.41, -91.18), (1.35, 103.82),
@@ -17,6 +17,8 @@ PLACES = [
 ]  # fmt: skip
 PLACE = st.sampled_from(PLACES)
 DAY = st.integers(1, 365)
+NAMES = names()
+KEYS = NAMES.keys
 KEY = st.sampled_from(KEYS)
 EMPTY = {"", "too-hot-all-year", "too-cold", "season-too-short", "no-roots-known", "not-made-this-way"}
 
@@ -124,10 +126,10 @@ def test_no_dormant_window_without_a_winter(at) -> None:
 
 
 def test_borrowed_numbers_are_marked(numbers, at) -> None:
-    for grass in WARM:
+    for grass in NAMES.warm:
         found = at((30.41, -91.18), f"{grass}/seed")
-        assert found.borrowed is (grass in RELATIVES)
-        assert (grass in RELATIVES) is (grass not in numbers.windows.warm_close_heat)
+        assert found.borrowed is (grass in NAMES.like)
+        assert (grass in NAMES.like) is (grass not in numbers.windows.warm_close_heat)
 
 
 @pytest.mark.parametrize("key", ["kentucky-bluegrass/sprigs", "tall-fescue/plugs"])

@@ -16,7 +16,7 @@ from decide.answer.assemble import advice_of
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import diagnose
-from decide.facts.draft import Draft, offers
+from decide.facts.draft import offers, planted
 from decide.model import advice as model
 from decide.model.errors import SituationError
 from decide.model.reading import read_situation
@@ -93,7 +93,7 @@ def tell(c: Consultation, area: float | None = 1000.0, offer: list[dict[str, Any
 
 
 def weighed(c: Consultation, method: str, plant: str, variant: str = "plain", start: dt.date = START) -> Any:
-    (found,) = c.weigh([Draft("pitch", "establish", method, plant, variant, start, "none", True)]).values()
+    (found,) = c.weigh([planted(c.knowledge, "pitch", method, plant, variant, start)]).values()
     return found
 
 
@@ -516,7 +516,7 @@ def test_an_unknown_area_buys_nothing_by_area_and_says_so(york: Consultation) ->
 
 # ---------- offers ----------
 def test_offers_of_other_things_do_not_say_that_no_seed_can_be_had(york: Consultation) -> None:
-    draft = Draft("pitch", "establish", "broadcast-seed", "perennial-ryegrass", "plain", START, "none", True)
+    draft = planted(york.knowledge, "pitch", "broadcast-seed", "perennial-ryegrass", "plain", START)
     tell(york, offer=[{"what": "lime", "unit": "t"}])
     assert offers(york.filled, draft) is None
     tell(york, offer=[])

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 import decide.answer.assemble
 from decide.answer.assemble import advice_of, chosen_options
 from decide.decision.consultation import Consultation
-from decide.facts.draft import Draft, can_work
+from decide.facts.draft import can_work, planted
 from decide.model import advice as out
 from decide.model.reading import situation_from_dict
 from decide.plan.tasks import Plan, make_plan, this_week
@@ -222,7 +222,11 @@ def test_wet_ground_on_days_when_nobody_may_come_is_a_clash() -> None:
 def test_a_start_pushed_out_of_its_window_goes_to_the_next_one() -> None:
     c = consulted(changed(YORK, dates={"no_work": [{"from": "2026-05-13", "until": "2026-07-01"}]}))
     (w,) = c.weigh(
-        [Draft("whole-field", "establish", "broadcast-seed", "perennial-ryegrass", "plain", D("2026-05-13"))]
+        [
+            planted(
+                c.knowledge, "whole-field", "broadcast-seed", "perennial-ryegrass", "plain", D("2026-05-13")
+            )
+        ]
     ).values()
     plan = make_plan(c, [w])
     sown = D(task(plan, "sow-broadcast").from_)
@@ -447,15 +451,15 @@ def test_helpers_count_where_their_hours_are_not_told() -> None:
 @pytest.mark.parametrize("helpers", [0, 1, 5, 20])
 def test_one_more_helper_never_raises_a_week_s_overload(helpers: int) -> None:
     # Hands may change what is chosen, so the same work is put to both.
-    same = Draft(
+    same = planted(
+        knowledge(),
         "whole-field",
-        "establish",
         "broadcast-seed",
         "perennial-ryegrass",
         "plain",
         D("2026-05-27"),
         "window",
-        False,
+        open=False,
     )
     told = [consulted(changed(YORK, means={"helpers": count})) for count in (helpers, helpers + 1)]
     fewer, more = (make_plan(c, list(c.weigh([same]).values())) for c in told)

@@ -19,9 +19,10 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 from decide.knowledge.load import knowledge_folder, read_knowledge
+from decide.knowledge.plants import constants_of
 from decide.measure import dates, growth, readiness
 from decide.measure.growth import Site
-from decide.measure.numbers import GrowthConstants, constants
+from decide.measure.numbers import GrowthConstants
 from decide.measure.places import Tables
 
 FILE = Path(__file__).with_name("establishment_cases.csv")
@@ -332,7 +333,7 @@ def test_the_table_prints(cases, site_at, numbers) -> None:
 
 
 def _main() -> None:
-    numbers: GrowthConstants = constants(read_knowledge().value)
+    numbers: GrowthConstants = constants_of(read_knowledge())
     tables = Tables(knowledge_folder() / "climate", numbers.climate)
     sites: dict[tuple[float, float], Site] = {}
 

@@ -9,7 +9,7 @@ import pytest
 
 from decide.decision.consultation import Consultation
 from decide.decision.rank import RANK, Weighed
-from decide.facts.draft import Draft
+from decide.facts.draft import planted
 from decide.model.reading import situation_from_dict
 from tests.shared import adviser
 
@@ -71,7 +71,7 @@ def consult(
 
 def now(c: Consultation, plant: str, method: str = "broadcast-seed") -> Weighed:
     """The option that starts on the day of the advice."""
-    draft = Draft(next(iter(c.zones)), "establish", method, plant, "plain", c.filled.today)
+    draft = planted(c.knowledge, next(iter(c.zones)), method, plant, "plain", c.filled.today)
     return c.weigh([draft])[draft.code]
 
 

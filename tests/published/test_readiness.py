@@ -240,7 +240,9 @@ TRIAL = [
 def as_published() -> growth.Plants:
     """The needs as they were fitted, late ends that rest on one place not yet set wider."""
     knowledge = shared.knowledge()
-    return constants(lambda name, key: 0.0 if name == "places-late" else knowledge.value(name, key)).plants
+    return constants(
+        lambda name, key: 0.0 if name == "places-late" else knowledge.value(name, key), shared.names()
+    ).plants
 
 
 @pytest.mark.parametrize(
