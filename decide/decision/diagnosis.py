@@ -17,7 +17,7 @@ from decide.decision.rank import (
     role_facts,
     verdict_facts,
 )
-from decide.decision.rulebook import Rulebook
+from decide.decision.rulebook import Rulebook, check_names
 from decide.engine.language import (
     CRITERIA,
     ROLE,
@@ -38,7 +38,6 @@ from decide.facts.measured import (
     zone_facts,
 )
 from decide.facts.progress import (
-    check_record,
     progress_facts,
     sign_facts,
     signs_here,
@@ -282,5 +281,5 @@ class Diagnosis:
 def diagnose(book: Rulebook, situation: Situation, weather: DailyWeather | None = None) -> Diagnosis:
     """Only the first half of a consultation, up to what each zone needs; it takes a small part of the time."""
     filled = book.fill(situation, weather)
-    check_record(filled)
+    check_names(filled)
     return Diagnosis(book, filled, "us" if filled.us else "metric", frozenset())

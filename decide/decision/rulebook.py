@@ -23,6 +23,7 @@ from decide.facts.progress import (
 )
 from decide.knowledge.compile import all_numbers, compile_rules
 from decide.knowledge.schema import Conditional
+from decide.knowledge.known import check_known
 from decide.knowledge.tables import Knowledge
 from decide.measure.weather import DailyWeather
 from decide.model.errors import SituationError, meant
@@ -81,24 +82,6 @@ class Rulebook:
 
 
 def check_names(filled: Filled) -> None:
-    """Grasses and mixtures that the situation names are ones that the knowledge has."""
-    names, s = filled.library.knowledge.plants, filled.situation
-    told = [
-        (f"offer[{n}].{key}", word)
-        for n, offer in enumerate(s.offer or [], 1)
-        for key, word in (("grass", offer.grass), ("mixture", offer.mixture))
-    ]
-    told += [("wishes.grass", s.wishes.grass)]
-    told += [
-        (f"proposal[{n}].{key}", word)
-        for n, p in enumerate(s.proposal, 1)
-        for key, word in (("grass", p.grass), ("mixture", p.mixture))
-    ]
-    for key, word in told:
-        if word is not None and coded(word) not in names:
-            raise SituationError(
-                f"{key}: {word!r} is not a grass or mixture here",
-                where="situation",
-                instead=meant(word, names) or "Known: " + ", ".join(filled.library.knowledge.grasses),
-            )
+    """SituationError where the situation, or its record, names what the knowledge has not."""
+    check_known(filled.library.knowledge, filled.situation)
     check_record(filled)

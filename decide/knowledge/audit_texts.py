@@ -66,6 +66,11 @@ def rows_of(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
         yield "question", question.id or question.key, question
 
 
+def answers_for(k: Knowledge, table: str, code: str) -> bool:
+    """Whether it is for these folders to mend what no longer serves: where folders are laid over, only what they wrote."""
+    return not k.overrides or bool(k.folder_of(table, code))
+
+
 def check_texts(k: Knowledge, facts: Mapping[str, FactType], numbers: Numbers) -> Found:
     """Holes and conditions outside the rules name what there is; sentences end."""
     for table, code, row in rows_of(k):
@@ -136,7 +141,7 @@ def check_sources(k: Knowledge) -> Found:
                 instead=meant(source, k.sources),
             )
     for code in k.sources:
-        if code not in used and code not in FIXED_SOURCES:
+        if code not in used and code not in FIXED_SOURCES and answers_for(k, "source", code):
             yield KnowledgeError(
                 f"source {code!r} is never named",
                 where=k.where.get(("source", code), ""),

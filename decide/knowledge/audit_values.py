@@ -15,6 +15,7 @@ from decide.engine.language import (
 )
 from decide.knowledge.audit_code import Code
 from decide.knowledge.audit_texts import (
+    answers_for,
     rows_of,
     texts_in,
 )
@@ -53,7 +54,7 @@ def check_unread_facts(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found
         members = [f"{name}.{member}" for member in declared.members] or [name]
         # Code that measures a fact names it once; where code names it again, it reads it.
         by_code = any(code.names(each, 1 if declared.kind == "measured" else 0) for each in members)
-        if not read.intersection(members) and not by_code:
+        if not read.intersection(members) and not by_code and answers_for(k, "fact", name):
             yield KnowledgeError(
                 f"fact {name!r} is declared but never read",
                 where=where,
@@ -65,7 +66,11 @@ def check_unread_facts(k: Knowledge, rules: Sequence[Rule], code: Code) -> Found
                 where=where,
                 instead="Take it out, or write the rule",
             )
-        if declared.kind == "measured" and declared.type == "level" and not declared.levels:
+        if (
+            declared.kind == "measured"
+            and declared.type == "level"
+            and not (declared.levels or declared.levels_of)
+        ):
             uses = sorted({r.id for r in rules for c in r.conditions if c.fact in members and c.levels})
             if uses and name not in _ANY_WORD:
                 yield KnowledgeError(
@@ -96,7 +101,7 @@ def check_unused_values(k: Knowledge, rules: Sequence[Rule], code: Code) -> Foun
     named += [row.shows for row in k.failure.values()]
     used.update(name.partition("[")[0] for name in named)
     for name, value in k.values.items():
-        if name not in used and not code.names(name):
+        if name not in used and not code.names(name) and answers_for(k, "value", name):
             yield KnowledgeError(
                 f"value {name!r} is never used",
                 where=value.where,
@@ -129,7 +134,7 @@ def check_codes(k: Knowledge, rules: Sequence[Rule], written: Code) -> Found:
                     instead=meant(rule.then.target, rows),
                 )
         for code in rows:
-            if code not in said and not written.names(code):
+            if code not in said and not written.names(code) and answers_for(k, table, code):
                 yield KnowledgeError(
                     f"no rule gives the {act} {code!r}",
                     where=k.where.get((table, code), ""),

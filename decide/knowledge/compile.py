@@ -28,7 +28,7 @@ from decide.model.errors import KnowledgeError, meant
 from decide.model.situation import Dates, Ground, Limits, Means, Now, Place, Site, Zone
 from decide.model.units import convert, is_unit
 from decide.model.work import History, Proposal
-from decide.model.written import coded
+from decide.model.written import Of, coded
 
 SITE_TABLES: Final[Mapping[str, type[BaseModel]]] = {
     "place": Place, "dates": Dates, "site": Site, "field": Ground, "now": Now, "history": History, "means": Means, "limits": Limits,
@@ -90,18 +90,21 @@ def _bounds(field: Any) -> tuple[float | None, float | None, float | None]:
     return low, high, float(step) if isinstance(step, (int, float)) else None
 
 
-def _told(
-    scope: str, path: str, model: type[BaseModel], skip: tuple[str, ...] = _NOT_FACTS
-) -> Iterator[FactType]:
+def _told(knowledge: Knowledge, scope: str, path: str, model: type[BaseModel]) -> Iterator[FactType]:
     for key, field in model.model_fields.items():
-        if key in skip:
+        if key in _NOT_FACTS:
             continue
         plain, listed = _inner(field.annotation)
         name = f"{scope}.{key.replace('_', '-')}"
         about = field.description or key
         told = f"{path}.{key}"
-        if get_origin(plain) is Literal:
-            levels = tuple(coded(str(level)) for level in get_args(plain))
+        of = Of.mark(field)
+        if of is not None or get_origin(plain) is Literal:
+            levels = (
+                tuple(getattr(knowledge, of.table))
+                if of is not None
+                else tuple(coded(str(level)) for level in get_args(plain))
+            )
             if listed:
                 for level in levels:
                     yield FactType(f"{name}.{level}", "told", "true", f"{about}: {level}", told=told)
@@ -126,15 +129,15 @@ def _told(
             yield FactType(name, "told", "level", about, told=told)
 
 
-def told_facts() -> Iterator[FactType]:
+def told_facts(knowledge: Knowledge) -> Iterator[FactType]:
     """The facts that the situation's own fields give."""
     for path, model in SITE_TABLES.items():
-        yield from _told("site", path, model)
-    yield from _told("zone", "zone", Zone)
-    yield from _told("step", "proposal", Proposal)
+        yield from _told(knowledge, "site", path, model)
+    yield from _told(knowledge, "zone", "zone", Zone)
+    yield from _told(knowledge, "step", "proposal", Proposal)
 
 
-def _declared(name: str, row: FactRow, where: str) -> Iterator[FactType]:
+def _declared(knowledge: Knowledge, name: str, row: FactRow, where: str) -> Iterator[FactType]:
     if row.type == "number":
         if not is_unit(row.unit):
             raise KnowledgeError(f"fact {name!r} has unit {row.unit!r}, which is not a unit", where=where)
@@ -150,15 +153,16 @@ def _declared(name: str, row: FactRow, where: str) -> Iterator[FactType]:
         )
     low, high = (float(row.range[0]), float(row.range[1])) if row.range else (None, None)
     step = None if row.step is None else float(row.step)
+    levels = (*(code for table in row.levels_of for code in getattr(knowledge, table)), *row.levels)
     for full in [f"{name}.{member}" for member in row.members] or [name]:
         yield FactType(
-            full, row.kind, row.type, row.meaning, row.unit, row.levels, low, high, step, asked=row.asked
+            full, row.kind, row.type, row.meaning, row.unit, levels, low, high, step, asked=row.asked
         )
 
 
 def all_facts(knowledge: Knowledge) -> dict[str, FactType]:
     """Every fact by name: told ones from the situation's fields, the others as declared."""
-    facts = {fact.name: fact for fact in told_facts()}
+    facts = {fact.name: fact for fact in told_facts(knowledge)}
     for name, row in knowledge.facts.items():
         where = knowledge.where.get(("fact", name), "")
         if name.partition(".")[0] not in READS:
@@ -167,7 +171,7 @@ def all_facts(knowledge: Knowledge) -> dict[str, FactType]:
                 where=where,
                 instead="Write site., zone., option. or step. before it",
             )
-        for fact in _declared(name, row, where):
+        for fact in _declared(knowledge, name, row, where):
             if fact.name in facts:
                 raise KnowledgeError(
                     f"fact {fact.name!r} is told in the situation, or declared twice",

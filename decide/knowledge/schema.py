@@ -154,7 +154,7 @@ class MeanwhileRow(Conditional):
 class FactRow(Row):
     """A fact that is measured or concluded, as declared; `members` are its `.member` facts, if it has any.
 
-    `changeable` says that the person can change the answers behind it, in its declared steps; `asked` are the keys whose
+    `levels_of` are the tables whose codes are levels, before its own. `changeable` says that the person can change the answers behind it, in its declared steps; `asked` are the keys whose
     answers bring it.
     """
 
@@ -163,6 +163,9 @@ class FactRow(Row):
     type: Literal["number", "level", "true"] = "true"
     unit: str = ""
     levels: Words = ()
+    levels_of: Annotated[
+        tuple[Literal["grasses", "mixtures", "methods", "variants", "rescue"], ...], listed
+    ] = Field(default=(), alias="levels-of")
     range: Annotated[tuple[float | int, ...], listed] = ()
     step: float | int | None = None
     members: Words = ()

@@ -128,9 +128,7 @@ class Override:
             ]
         else:
             said = [
-                f"{key} {new} instead of {old}".strip()
-                if old and new
-                else f"{key or 'another'}{' changed' if key else ''}"
+                f"{key} {new} instead of {old}".strip() if old and new else f"{key} changed".strip()
                 for key, old, new in self.keys
             ]
         return f"{name}: {'; '.join(said)}, by {self.where}"

@@ -8,14 +8,18 @@ from typing import Annotated, Any, Final, Literal, get_args
 
 from pydantic import Field, model_validator
 
-from decide.model.work import Checked, Done, History, Method, Ongoing, Proposal, Seen
+from decide.model.work import Checked, Done, History, Ongoing, Proposal, Seen
 from decide.model.written import (
+    CauseName,
     Code,
     Day,
+    MachineName,
+    MethodName,
     MonthDay,
     MonthName,
     Part,
     Percent,
+    PlantName,
     Text,
     between,
     coded,
@@ -23,16 +27,6 @@ from decide.model.written import (
     told,
 )
 
-Cause = Literal[
-    "overuse", "wet-play", "compaction", "drainage", "crown", "layering", "shade", "irrigation-gap", "drought", "insects",
-    "disease", "salt", "flood", "herbicide", "winter", "low-fertility", "thatch", "mowing", "annual-bluegrass",
-    "spring-transition", "dogs", "vehicles", "goalmouth", "unknown",
-]  # fmt: skip
-Equipment = Literal[
-    "spreader", "drop-spreader", "slit-seeder", "hydroseeder", "roller", "corer", "drag-mat", "topdresser", "scarifier",
-    "tiller", "sod-cutter", "sprig-planter", "mower", "travelling-sprinkler", "hose", "rake", "spade", "fork", "tractor",
-    "soil-thermometer", "grow-cover",
-]  # fmt: skip
 OfferKind = Literal[
     "seed", "sod", "sprigs", "plugs", "hydromulch", "fertilizer", "lime", "sand", "topsoil", "compost", "straw", "mulch", "cover", "hire", "labour",
 ]  # fmt: skip
@@ -238,7 +232,7 @@ class Zone(Part):
         ]
         | None
     ) = told("pests seen")
-    cause: Cause | None = told("the user's own idea of the cause")
+    cause: CauseName | None = told("the user's own idea of the cause")
     sun_hours: float | None = between(0, 16, 1, "hours of sun on a clear day in the growing season")
 
 
@@ -264,8 +258,8 @@ class Means(Part):
     wettings_weekday: float | None = between(0, 12, 1, "times a weekday that somebody can water")
     wettings_weekend: float | None = between(0, 12, 1, "times a weekend day that somebody can water")
     watering_hours_day: float | None = between(0, 24, 1, "hours a day that water can run")
-    equipment_own: list[Equipment] | None = told("machines and tools at hand")
-    equipment_hire: list[Equipment] | None = told("machines that can be hired")
+    equipment_own: list[MachineName] | None = told("machines and tools at hand")
+    equipment_hire: list[MachineName] | None = told("machines that can be hired")
     contractor: bool | None = told("a contractor can be paid")
     helpers: int | None = between(0, 200, 1, "people who help")
     work_hours_per_week: float | None = between(0, 2000, 4, "hours a week of all hands together")
@@ -279,8 +273,8 @@ class Offer(Part):
     """Something that can be had, as the seller says."""
 
     what: OfferKind = Field(description="what is offered")
-    grass: Code | None = told("grass")
-    mixture: Code | None = told("mixture")
+    grass: PlantName | None = told("grass")
+    mixture: PlantName | None = told("mixture")
     thickness_mm: float | None = between(5, 100, 5, "thickness of the sod's soil")
     grown_on: Literal["sand", "loam", "silt", "clay", "peat"] | None = told("soil that the sod was grown on")
     amount: float | None = between(0, 1_000_000, 10, "amount")
@@ -290,7 +284,7 @@ class Offer(Part):
     purity: Percent | None = told("percent of pure seed")
     germination: Percent | None = told("percent that germinates")
     treated: bool | None = told("treated with a fungicide")
-    tool: Equipment | None = told("machine or tool, where what is hire")
+    tool: MachineName | None = told("machine or tool, where what is hire")
     pack: float | None = between(0.001, 100_000, 5, "amount of the unit in one bag, roll, bale or pallet")
     analysis: Annotated[list[Percent], Field(min_length=3, max_length=3)] | None = told(
         "the three numbers on a bag of fertilizer: N, P2O5, K2O in percent"
@@ -310,8 +304,8 @@ class Wishes(Part):
     """What the person wants first, and what they had in mind."""
 
     first: list[Wish] | None = told("wishes, the strongest first")
-    grass: Code | None = told("grass that they had in mind")
-    method: Method | None = told("method that they had in mind")
+    grass: PlantName | None = told("grass that they had in mind")
+    method: MethodName | None = told("method that they had in mind")
     avoid: list[Code] | None = told("grasses or methods to avoid")
 
 

@@ -6,7 +6,7 @@ from typing import Final, Literal, get_args
 
 from pydantic import Field, model_validator
 
-from decide.model.written import Code, Day, Part, Percent, Text, between, told
+from decide.model.written import Code, Day, MethodName, Part, Percent, PlantName, Text, between, told
 
 HerbicideClass = Literal[
     "mitosis-short", "mitosis-long", "pyridine-pre", "cellulose-inhibitor", "phenylurea", "hppd", "hppd-pyrazolone",
@@ -22,8 +22,6 @@ Step = Literal[
 STEPS: Final[tuple[str, ...]] = get_args(Step)
 # Entries of the diary beside the tasks of the plan and the steps.
 DIARY: Final = ("delivery", "seed-tag", "inspection", "work-stopped")
-Method = Literal["broadcast-seed", "slit-seed", "hydromulch", "thin-sod", "thick-sod", "sprigs", "plugs"]
-METHODS: Final[tuple[str, ...]] = get_args(Method)
 
 
 class Sprayed(Part):
@@ -72,9 +70,9 @@ class Proposal(Part):
 
     step: Step = Field(description="what is to be done")
     zone: Text | None = told("zone; all where not told")
-    method: Method | None = told("method")
-    grass: Code | None = told("grass")
-    mixture: Code | None = told("mixture")
+    method: MethodName | None = told("method")
+    grass: PlantName | None = told("grass")
+    mixture: PlantName | None = told("mixture")
     start: Day | None = told("day; today where not told")
     depth_mm: float | None = between(0, 1000, 5, "depth or thickness")
     amount: float | None = between(0, 100_000, 5, "amount")
@@ -163,7 +161,7 @@ class Ongoing(Part):
     """New grass that was begun and is being tended."""
 
     zone: Text | None = told("zone; all where not told")
-    method: Method = Field(description="method")
+    method: MethodName = Field(description="method")
     grass: Code | None = told("grass")
     mixture: Code | None = told("mixture")
     variant: Code | None = told("variant: dormant, winter-overseed or pregerminated; plain where not told")
@@ -178,6 +176,4 @@ class Ongoing(Part):
                 if self.grass is None
                 else "names a grass and a mixture; keep one of them"
             )
-        if self.thickness_mm is not None and self.method not in ("thin-sod", "thick-sod"):
-            raise ValueError(f"thickness_mm is of sod, and the method is {self.method}; take it out")
         return self

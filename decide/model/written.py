@@ -6,10 +6,12 @@ import datetime as dt
 import re
 import types
 import typing
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Annotated, Any, Final, Literal, get_args, get_origin
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic.fields import FieldInfo
 
 from decide.model.units import convert
 
@@ -77,6 +79,33 @@ def _month(value: object) -> object:
 Code = Annotated[
     str, BeforeValidator(_code), Field(min_length=1, max_length=60, pattern=r"^[a-z0-9][a-z0-9\-]*$")
 ]
+
+
+@dataclass(frozen=True)
+class Of:
+    """Marks a key that names a row of a table of the knowledge: any code is read here, and checked where the knowledge is known."""
+
+    table: str
+    noun: str
+
+    @staticmethod
+    def mark(field: FieldInfo) -> Of | None:
+        """The mark of a field, on itself or on the items of its list; None where it has none."""
+        return next(
+            (each for each in (*field.metadata, *_marks(field.annotation)) if isinstance(each, Of)), None
+        )
+
+
+def _marks(annotation: Any) -> Iterator[Any]:
+    yield from getattr(annotation, "__metadata__", ())
+    for inner in get_args(annotation):
+        yield from _marks(inner)
+
+
+PlantName = Annotated[Code, Of("plants", "grass or mixture")]
+MethodName = Annotated[Code, Of("methods", "method")]
+MachineName = Annotated[Code, Of("equipment", "machine or tool")]
+CauseName = Annotated[Code, Of("causes", "cause")]
 Text = Annotated[str, BeforeValidator(_text), Field(max_length=MOST_TEXT)]
 Day = Annotated[dt.date, BeforeValidator(_day)]
 MonthDay = Annotated[str, BeforeValidator(_month_day)]
