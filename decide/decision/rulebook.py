@@ -22,13 +22,11 @@ from decide.facts.progress import (
     check_record,
 )
 from decide.knowledge.compile import all_numbers, compile_rules
-from decide.knowledge.schema import Conditional
 from decide.knowledge.known import check_known
+from decide.knowledge.schema import Conditional
 from decide.knowledge.tables import Knowledge
 from decide.measure.weather import DailyWeather
-from decide.model.errors import SituationError, meant
 from decide.model.situation import Situation
-from decide.model.written import coded
 
 
 class Rulebook:

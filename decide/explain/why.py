@@ -217,7 +217,7 @@ def passed(c: Consultation, w: Weighed) -> str:
             default=[],
         )
         could = (
-            c.knowledge.text("why-could-be", what="; and ".join((held.needed for held in nearest)))
+            c.knowledge.text("why-could-be", what="; and ".join(held.needed for held in nearest))
             if nearest
             else ""
         )

@@ -318,7 +318,7 @@ def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Expl
         lines.append(
             f"- {' '.join(lifted)}"
             if lifted
-            else c.knowledge.text("not-would-be", what="; and ".join((held.needed for held in open_)))
+            else c.knowledge.text("not-would-be", what="; and ".join(held.needed for held in open_))
         )
         lines += tell.lines(reason, level)[1:]
         failed += open_

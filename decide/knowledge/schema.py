@@ -154,8 +154,8 @@ class MeanwhileRow(Conditional):
 class FactRow(Row):
     """A fact that is measured or concluded, as declared; `members` are its `.member` facts, if it has any.
 
-    `levels_of` are the tables whose codes are levels, before its own. `changeable` says that the person can change the answers behind it, in its declared steps; `asked` are the keys whose
-    answers bring it.
+    `levels_of` are the tables whose codes are levels, before its own. `changeable` says that the person
+    can change the answers behind it, in its declared steps; `asked` are the keys whose answers bring it.
     """
 
     meaning: Sentence
