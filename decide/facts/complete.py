@@ -19,7 +19,6 @@ from decide.measure import readiness as ready
 from decide.measure import weather as daily
 from decide.measure.numbers import GrowthConstants
 from decide.measure.window import Flags
-from decide.measure.windows import Flags
 from decide.model.errors import SituationError
 from decide.model.situation import WHOLE_FIELD, Now, Place, Situation, Zone
 from decide.model.written import coded
