@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from typing import Final
 
 from decide.answer.teller import Teller
 from decide.decision.rank import Weighed
 from decide.facts.draft import Draft
 from decide.measure import dates, growth, readiness
 from decide.model import advice as out
-
-_PLACES: Final = ("none of this grass and start", "from one place", "from two places", "from three places")
 
 
 def ready_range(t: Teller, draft: Draft, stage: str) -> out.DayRange | None:
@@ -77,6 +74,16 @@ def recovery_range(t: Teller, w: Weighed) -> out.DayRange | None:
     return out.DayRange(early=early, late=late)
 
 
+def _from_places(t: Teller, places: int) -> str:
+    say = t.k.text
+    return (
+        say("answer-no-case"),
+        say("answer-one-place"),
+        say("answer-two-places"),
+        say("answer-three-places"),
+    )[places]
+
+
 def readiness_note(t: Teller, draft: Draft) -> str:
     """How many places with published cases stand behind the dates of use; "" where enough do or no day can be worked out."""
     if draft.start is None or t.filled.site is None or not draft.new_grass:
@@ -84,16 +91,12 @@ def readiness_note(t: Teller, draft: Draft) -> str:
     constants = t.filled.library.constants
     ready, places = t.c.measures.readiness(draft.key, draft.start), constants.plants.places[draft.key]
     said = []
-    for stage, name in (("light-use", "light use"), ("full-play", "full play")):
+    for stage, use in (("light-use", t.k.text("open-light")), ("full-play", t.k.text("open-full"))):
         if ready[stage].why == "no-data":
-            said.append(f"{name}, no figure was found")
+            said.append(t.k.text("answer-no-figure", use=use))
         elif places[stage] < constants.places_enough:
-            said.append(f"{name}, {_PLACES[places[stage]]}")
-    note = f"Few published cases: {'; '.join(said)}. Go by the checks, not by the calendar." if said else ""
+            said.append(f"{use}, {_from_places(t, places[stage])}")
+    note = t.k.text("answer-few-cases", said="; ".join(said)) if said else ""
     vigour = t.c.measures.vigour(draft.key, draft.start, draft.zone)
-    slow = (
-        f"The late days allow for {100 * vigour:.0f}% of full growth, because sun or rain is short here."
-        if vigour < 1
-        else ""
-    )
+    slow = t.k.text("answer-slow-growth", percent=f"{100 * vigour:.0f}") if vigour < 1 else ""
     return f"{note} {slow}".strip()

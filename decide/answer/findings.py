@@ -19,8 +19,8 @@ def today_rows(t: Teller) -> list[out.Doing]:
             rows.append(
                 out.Doing(
                     code="close-today",
-                    text=f"Shut the field today. {first_sentence(t.because(rule, t.c.site))}",
-                    who_decides="the owner of the ground, or the person in charge on the day",
+                    text=t.k.text("answer-shut-today", why=first_sentence(t.because(rule, t.c.site))),
+                    who_decides=t.k.text("answer-shut-who"),
                 )
             )
     for code in t.cautions(rule for rule, _ in fired):

@@ -18,9 +18,7 @@ def headline(c: Consultation) -> out.Fate | None:
     if by is None:
         return None
     if c.filled.site is None:
-        text = (
-            f"By {day(by)}: nobody can say before the place is known. Name the town, or a bigger one nearby."
-        )
+        text = c.knowledge.text("fate-no-place", day=day(by))
         return out.Fate(by=by.isoformat(), firm=firm, use=use, level="open", zone="", text=text)
     found = fates(c)
     if not found:
@@ -38,51 +36,47 @@ def _iso(ready: Ready) -> str | None:
 
 
 def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate]) -> str:
-    worst = found[0]
+    say, worst = c.knowledge.text, found[0]
     same = [each for each in found if each.level == worst.level]
-    where = (
-        ""
-        if len(found) == 1
-        else f" ({listed([c.zones[each.zone].name for each in same])})"
-        if len(same) < len(found)
-        else ""
+    said = _said(c, by, use, worst)
+    if len(same) == len(found):
+        return say("fate-head", day=day(by), said=said)
+    return say(
+        "fate-head-of-parts", day=day(by), parts=listed([c.zones[each.zone].name for each in same]), said=said
     )
-    name = use or "training and matches"
-    head = f"By {day(by)}{where}: "
+
+
+def _said(c: Consultation, by: dt.date, use: str, worst: ZoneFate) -> str:
+    say = c.knowledge.text
+    name = use or say("fate-both-uses")
+    wanted = worst.training if use == "training" else worst.matches
     start = worst.option.draft.start if worst.option is not None and worst.option.draft.new_grass else None
     # It is judged as begun on that day; of a later one nobody tried whether it is sound.
-    begun = "" if start is None else f", begun on {day(start)}"
+    begun = "" if start is None else say("fate-begun", day=day(start))
     if worst.level == "yes":
-        at_once = worst.matches.at_once if use != "training" else worst.training.at_once
-        return (
-            f"{head}yes, the turf that stands there bears {name} with care."
-            if at_once
-            else f"{head}yes for {name}{begun}, in a slow year too."
-        )
-    if (
-        worst.level == "likely"
-        and (worst.training if use == "training" else worst.matches).by(by) == "slow-year"
-    ):
-        walked = worst.option is not None and worst.option.verdict in SOUND
-        return f"{head}likely for {name}{begun}, if {'nobody is on it before it bears feet' if walked else 'the risks named with it do not come true'}."
+        if wanted.at_once:
+            return say("fate-yes-as-it-stands", use=name)
+        return say("fate-yes", use=name, begun=begun)
+    if worst.level == "likely" and wanted.by(by) == "slow-year":
+        if worst.option is not None and worst.option.verdict in SOUND:
+            return say("fate-likely-if-nobody-is-on-it", use=name, begun=begun)
+        return say("fate-likely-if-no-risk-comes-true", use=name, begun=begun)
     if worst.level == "likely":
-        return f"{head}likely for {name}{begun}, but not in a slow year: then from {_from(worst.training if use == 'training' else worst.matches)}."
+        return say("fate-likely", use=name, begun=begun, ready=_from(c, wanted))
     if worst.level == "partly":
-        return f"{head}training yes, matches not: those from {_from(worst.matches)}."
-    ready = worst.training if use == "training" else worst.matches
-    firm = (
-        " The date cannot move, so nothing sound meets it: find other ground for what falls before the grass is ready."
-        if c.filled.situation.dates.play_by_firm is True
-        else ""
+        return say("fate-partly", ready=_from(c, worst.matches))
+    missed = use or "matches"
+    no = (
+        say("fate-no-date", use=missed)
+        if wanted.late is None
+        else say("fate-no", use=missed, ready=_from(c, wanted))
     )
-    if ready.late is None:
-        return f"{head}no, not for {use or 'matches'}, and no date can be given.{firm}"
-    return f"{head}no, not for {use or 'matches'}. What is named here is ready from {_from(ready)}.{firm}"
+    return f"{no} {say('fate-firm')}" if c.filled.situation.dates.play_by_firm is True else no
 
 
-def _from(ready: Ready) -> str:
+def _from(c: Consultation, ready: Ready) -> str:
     if ready.late is None:
-        return "a day that nobody can name yet"
+        return c.knowledge.text("fate-ready-unknown")
     if ready.middle is None or ready.middle == ready.late:
         return day(ready.late)
-    return f"{day(ready.middle)} in a middling year, {day(ready.late)} in a slow one"
+    return c.knowledge.text("fate-ready-range", middle=day(ready.middle), late=day(ready.late))

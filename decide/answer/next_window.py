@@ -12,7 +12,7 @@ from decide.decision.rank import Weighed, role_facts
 from decide.facts.draft import Draft, offers
 from decide.measure import dates
 from decide.model import advice as out
-from decide.model.wording import day
+from decide.model.wording import day, listed
 
 
 def decide_by_of(t: Teller, draft: Draft) -> dt.date | None:
@@ -56,24 +56,20 @@ def next_window(t: Teller, chosen: Chosen) -> out.Window | None:
     if w is None or w.draft.start is None:
         return None
     last, by = closes(t.c, w), decide_by_of(t, w.draft)
-    until = "" if last is None or last <= w.draft.start else f", until about {day(last)}"
-    decide = "" if by is None else f" Decide by {day(by)}."
+    until = "" if last is None or last <= w.draft.start else t.k.text("window-until", day=day(last))
+    decide = "" if by is None else t.k.text("window-decide", day=day(by))
     full = ready_range(t, w.draft, "full-play")
     light = ready_range(t, w.draft, "light-use")
-    days = [
-        (name, day(dt.date.fromisoformat(found.late)))
-        for name, found in (("training", light), ("matches", full))
-        if found is not None and found.late
-    ]
-    ready = (
-        f" In a slow year it bears {' and '.join(f'{name} from {late}' for name, late in days)}."
-        if days
-        else ""
-    )
+    uses = []
+    if light is not None and light.late:
+        uses.append(t.k.text("window-training", day=day(dt.date.fromisoformat(light.late))))
+    if full is not None and full.late:
+        uses.append(t.k.text("window-matches", day=day(dt.date.fromisoformat(full.late))))
+    ready = t.k.text("window-bears", uses=listed(uses)) if uses else ""
     return out.Window(
         option=w.draft.code, opens=w.draft.start.isoformat(), closes=last.isoformat() if last else None, decide_by=by.isoformat() if by else None,
         light_use=light, full_play=full,
-        text=f"Next real time for new grass: {lower_first(t.title(w.draft))}{until}.{decide}{ready}",
+        text=t.k.text("window-next", way=lower_first(t.title(w.draft)), until=until, decide=decide, bears=ready),
     )  # fmt: skip
 
 
@@ -93,7 +89,12 @@ def next_good(t: Teller, zone: str) -> str:
         return ""
     first = min(later, key=lambda w: (w.draft.start or dt.date.max, t.c.ranked.index(w)))
     assert first.draft.start is not None
-    return f"The next good window opens on about {day(first.draft.start)} ({t.say.plant(first.draft.plant)}, {t.say.method(first.draft.method)})."
+    return t.k.text(
+        "window-next-good",
+        day=day(first.draft.start),
+        grass=t.say.plant(first.draft.plant),
+        method=t.say.method(first.draft.method),
+    )
 
 
 def window_of(chosen: Chosen) -> Weighed | None:

@@ -34,8 +34,8 @@ def _shown(k: Knowledge, found: Found, system: Literal["metric", "us"]) -> str:
     if found.value is not None and found.check.pass_light:
         return show(found.value, k.values[found.check.pass_light].unit, system)
     if found.value is not None:
-        return "none failed" if found.value == 0 else f"{round(found.value)} failed"
-    return "passed" if found.passed else "failed"
+        return k.text("open-none-failed") if found.value == 0 else k.text("open-failed", n=round(found.value))
+    return k.text("open-passed") if found.passed else k.text("open-not-passed")
 
 
 def open_now(c: Consultation) -> list[out.OpenNow]:
@@ -94,9 +94,9 @@ def _open_zone(c: Consultation, zone: str, young: Young) -> out.OpenNow:
         failed += _why(k, found, light, full, ends, system)
     because += failed
     if missing:
-        because.append(f"Not done yet: {'; '.join(missing)}.")
+        because.append(k.text("open-not-done", checks="; ".join(missing)))
     if old:
-        because.append(f"Too old to count, do it again: {'; '.join(old)}.")
+        because.append(k.text("open-too-old", checks="; ".join(old)))
     said: dict[str, Literal["yes", "not yet"]] = {use: "not yet" if barred[use] else "yes" for use in barred}
     return out.OpenNow(
         zone=c.zones[zone].name,
@@ -122,21 +122,31 @@ def _why(
     assert found.on is not None
     if check.rule == "none-may" or (found.passed is False and found.value is None):
         yield (
-            f"{check.check}: {_shown(k, found, system)} on {day(found.on)}."
+            k.text("open-found", check=check.check, found=_shown(k, found, system), day=day(found.on))
             if "fail" in ends.values()
-            else f"{check.check}: it is not written down whether it passed."
+            else k.text("open-untold", check=check.check)
         )
         return
     unit = k.values[check.pass_light].unit
-    word = "at least" if check.rule == "at-least" else "at most"
+
+    def marked(mark: float) -> str:
+        shown = show(mark, unit, system)
+        return (
+            k.text("open-at-least", mark=shown)
+            if check.rule == "at-least"
+            else k.text("open-at-most", mark=shown)
+        )
+
     if found.value is None:
-        yield f"{check.check}: only a yes is written down; write the number, {word} {show(light or 0, unit, system)} before light use."
+        yield k.text("open-no-number", check=check.check, mark=marked(light or 0))
         return
-    use, mark = ("light use", light) if ends["light"] == "fail" else ("full play", full)
+    use, mark = (k.text("open-light"), light) if ends["light"] == "fail" else (k.text("open-full"), full)
     if found.passed is False:
-        yield f"{check.check}: {_shown(k, found, system)}, and it is written down as failed."
+        yield k.text("open-called-failed", check=check.check, found=_shown(k, found, system))
     elif mark is not None:
-        yield f"{check.check}: {_shown(k, found, system)}; {word} {show(mark, unit, system)} before {use}."
+        yield k.text(
+            "open-short", check=check.check, found=_shown(k, found, system), mark=marked(mark), use=use
+        )
 
 
 def opening_rows(t: Teller, picked: Sequence[Weighed]) -> list[out.OpeningCheck]:

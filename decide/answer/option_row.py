@@ -23,10 +23,11 @@ def claim(t: Teller, draft: Draft) -> str | None:
     if draft.remedy != "establish" or draft.key not in claims:
         return None
     low, high = claims[draft.key]
-    weeks = (
-        "at once" if high == 0 else f"in {low:g} weeks" if low == high else f"in {low:g} to {high:g} weeks"
-    )
-    return f"Sellers and custom say: playable {weeks}. This is a claim, not a date to plan on"
+    if high == 0:
+        return t.k.text("answer-claim-at-once")
+    if low == high:
+        return t.k.text("answer-claim-weeks", weeks=f"{low:g}")
+    return t.k.text("answer-claim-range", low=f"{low:g}", high=f"{high:g}")
 
 
 def odds_row(t: Teller, draft: Draft) -> out.OddsRow | None:
@@ -158,7 +159,7 @@ def verdict_reason(t: Teller, w: Weighed, grades: Mapping[str, out.GradeRow]) ->
         name for rule, found in w.could if rule.then.act == "rule-out" for name in found.unknown
     )
     if w.verdict == "sound" and asks:
-        return f"An answer that is still open could rule it out: {asks[0]}"
+        return t.k.text("answer-could-be-ruled-out", ask=asks[0])
     if w.verdict == "sound" and weak:
         return grades[weak[0]].reason
     return t.because(t.c.book.rules[w.verdict_rule], w.facts)
@@ -171,4 +172,13 @@ def part_reason(t: Teller, w: Weighed) -> str:
         return ""
     place = "option" if w is chosen.option else "stopgap"
     role = next(role for role in chosen.said_by[place] if role in w.roles)
-    return f" As a part of the programme: {lower_first(next(t.because(rule, w.facts) for rule in t.c.book.rules.values() if rule.then.target == ROLE + role))}"
+    return " " + t.k.text(
+        "answer-part",
+        why=lower_first(
+            next(
+                t.because(rule, w.facts)
+                for rule in t.c.book.rules.values()
+                if rule.then.target == ROLE + role
+            )
+        ),
+    )

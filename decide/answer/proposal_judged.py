@@ -44,7 +44,7 @@ def proposal_row(t: Teller, step: JudgedStep) -> out.ProposalJudged:
             t.say.fill(rule.sound_if, facts, t.types) for rule, _ in could if rule.sound_if is not None
         ]
         asks = t.questions(name for rule, found in could if rule.sound_if is None for name in found.unknown)
-        conditions += [f"answer first: {ask}" for ask in asks]
+        conditions += [t.k.text("answer-answer-first", ask=ask) for ask in asks]
     instead = [t.text(row.text, facts) for row in better(t.c, step)] if step.verdict != "sound" else []
     chosen = t.c.chosen[step.zone].option
     if (
@@ -53,7 +53,7 @@ def proposal_row(t: Teller, step: JudgedStep) -> out.ProposalJudged:
         and chosen is not None
         and chosen.draft.code != step.option.draft.code
     ):
-        instead.append(f"What is advised here: {lower_first(t.title(chosen.draft))}.")
+        instead.append(t.k.text("answer-advised-here", way=lower_first(t.title(chosen.draft))))
     p = step.proposal
     what = STEP_NAMES.get(p.step, p.step.replace("-", " "))
     thing = (

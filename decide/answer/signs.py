@@ -40,7 +40,7 @@ def signs_seen(c: Diagnosis) -> list[out.SignSeen]:
 
         rows.append(out.SignSeen(
             zone=c.zones[here.zone].name, sign=text(sign.sign), on=here.date.isoformat(), look_at=text(sign.look_at), do=text(sign.do), season=season,
-            because=because if here.mended else f"{because} Saved if: {_lower(text(sign.saved_if))} Lost if: {_lower(text(sign.lost_if))}",
+            because=because if here.mended else c.knowledge.text("signs-season", because=because, saved=_lower(text(sign.saved_if)), lost=_lower(text(sign.lost_if))),
             sources=sorted({*sign.sources, *keys}),
         ))  # fmt: skip
     return rows
@@ -51,15 +51,12 @@ def _judged(
 ) -> tuple[Outlook, str, list[str]]:
     """The season of one sign, the sentences of the rules that say so, and their sources."""
     if here.mended is not None:
-        return "not in danger", f"The record says that it was made good on {day(here.mended)}.", []
+        return "not in danger", c.knowledge.text("signs-mended", day=day(here.mended)), []
     season = outlook_of(c.sign_layer.derived.get(here.code, {}))
     if not season:
-        asked = (
-            ""
-            if begun(c.filled, here.zone) is not None
-            else " Write under [[ongoing]] what was begun, how and when."
-        )
-        return "may be saved", f"Too little is told to say.{asked}", []
+        known = begun(c.filled, here.zone) is not None
+        say = c.knowledge.text
+        return "may be saved", say("signs-untold") if known else say("signs-untold-begun"), []
     gave = [rule for rule, _ in fired if rule.then.target == f"sign.season-{season}"]
     return (
         OUTLOOKS[season],

@@ -115,7 +115,13 @@ class Teller:
                 name for condition in rule.conditions for name in condition.facts if name not in w.facts
             )[:1]
         ]
-        return [*said, *(f"this is answered: {ask[:1].lower()}{ask[1:]}" for ask in dict.fromkeys(asked))]
+        return [
+            *said,
+            *(
+                self.k.text("answer-is-answered", ask=ask[:1].lower() + ask[1:])
+                for ask in dict.fromkeys(asked)
+            ),
+        ]
 
     def rests_on(self, w: Weighed) -> list[str]:
         """Under which conditions a verdict holds: what rules that could still speak against it would want otherwise."""

@@ -49,7 +49,7 @@ def sure_of(t: Teller, picked: Sequence[Weighed]) -> out.Sure:
         "site.chosen-unjudged": any(grade == UNKNOWN for w in picked for grade in w.grades.values()),
     }
     row = next(row for row in t.k.sure.values() if t.c.book.holds(row, facts))
-    asks = " ".join(t.questions(could)[:MOST_ASKED]) or "see what is not known."
+    asks = " ".join(t.questions(could)[:MOST_ASKED]) or t.k.text("answer-see-unknown")
     return out.Sure(level=row.level, why=f"{row.says} {asks}" if row.asks else row.says)
 
 

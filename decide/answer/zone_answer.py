@@ -35,8 +35,8 @@ def not_chosen(t: Teller, zone: str, chosen: Chosen) -> list[str]:
     told = {w.draft.code for w in chosen.named}
     said: list[str] = []
     for fact, wanted, name in (
-        ("option.wished", "wished", "Your wish"),
-        ("option.offer", "offered", "What is offered"),
+        ("option.wished", "wished", t.k.text("answer-your-wish")),
+        ("option.offer", "offered", t.k.text("answer-what-is-offered")),
     ):
         meant = [
             w
@@ -48,9 +48,7 @@ def not_chosen(t: Teller, zone: str, chosen: Chosen) -> list[str]:
         best = meant[0]
         reason = next((t.because(rule, best.facts) for rule in against(t, best)), "")
         verdict = (
-            VERDICT_NAMES[best.verdict]
-            if best.verdict not in SOUND
-            else "sound, and stands behind the choice"
+            VERDICT_NAMES[best.verdict] if best.verdict not in SOUND else t.k.text("answer-behind-the-choice")
         )
         soonest = min(
             (w for w in meant if w.draft.start is not None),
@@ -65,7 +63,13 @@ def not_chosen(t: Teller, zone: str, chosen: Chosen) -> list[str]:
         ):
             grave = next((t.because(rule, soonest.facts) for rule in against(t, soonest)), "")
             now = (
-                f" Begun sooner, on {day(soonest.draft.start)}: {VERDICT_NAMES[soonest.verdict]}. {grave}".rstrip()
+                " "
+                + t.k.text(
+                    "answer-begun-sooner",
+                    day=day(soonest.draft.start),
+                    verdict=VERDICT_NAMES[soonest.verdict],
+                    why=grave,
+                )
                 if grave
                 else ""
             )
@@ -98,10 +102,10 @@ def chosen_answer(t: Teller, zone: str, chosen: Chosen) -> out.Answer:
             area_m2=area,
             decision=decision,
             option=None,
-            text="This part is left alone: no work is proposed here.",
+            text=t.k.text("answer-left-alone"),
         )
     if place_is_missing(t.c, zone):
-        text = "No grass and no date can be named before the place is known. Name the town, or a bigger one nearby."
+        text = t.k.text("answer-no-place")
         return out.Answer(zone=name, area_m2=area, decision=decision, option=None, text=text)
     if decision == "nothing to do":
         return out.Answer(
@@ -109,12 +113,17 @@ def chosen_answer(t: Teller, zone: str, chosen: Chosen) -> out.Answer:
             area_m2=area,
             decision=decision,
             option=None,
-            text="Nothing needs doing here that the answers show. Keep up mowing, feeding and rest.",
+            text=t.k.text("answer-nothing-to-do"),
         )
     if chosen.option is None:
         assert chosen.least_bad is not None
-        by = "" if t.filled.situation.dates.play_by is None else " by the date"
-        text = f"Nothing sound can be done{by} with what there is. The least bad: {t.title(chosen.least_bad.draft)}."
+        way = t.title(chosen.least_bad.draft)
+        dated = t.filled.situation.dates.play_by is not None
+        text = (
+            t.k.text("answer-none-sound-by-the-date", way=way)
+            if dated
+            else t.k.text("answer-none-sound", way=way)
+        )
         # The answer's own window, where it has one, says when to begin.
         later = next_good(t, zone) if chosen.after is None else ""
         return out.Answer(
@@ -127,21 +136,31 @@ def chosen_answer(t: Teller, zone: str, chosen: Chosen) -> out.Answer:
         )
     draft = chosen.option.draft
     if chosen.stopgap is not None and not draft.new_grass:
-        text = f"{t.title(draft)}. Meanwhile, as a stopgap: {lower_first(t.title(chosen.stopgap.draft))}."
+        text = t.k.text(
+            "answer-with-stopgap", way=t.title(draft), stopgap=lower_first(t.title(chosen.stopgap.draft))
+        )
     elif chosen.stopgap is not None and not chosen.stopgap.draft.new_grass:
-        text = f"{t.title(chosen.stopgap.draft)} now; then {lower_first(t.title(draft))}."
+        text = t.k.text(
+            "answer-carried-then", first=t.title(chosen.stopgap.draft), way=lower_first(t.title(draft))
+        )
     elif chosen.stopgap is not None:
-        text = f"{t.title(chosen.stopgap.draft)} as a stopgap now; then {lower_first(t.title(draft))}, so that it lasts."
+        text = t.k.text(
+            "answer-stopgap-then", first=t.title(chosen.stopgap.draft), way=lower_first(t.title(draft))
+        )
     else:
-        text = f"{t.title(draft)}.{begun_again(t, draft, facts)}"
+        text = f"{t.title(draft)}. {begun_again(t, draft, facts)}".strip()
     better = ""
     if chosen.runner_up is not None:
         first, one = (
-            (chosen.option, "this choice")
+            (chosen.option, t.k.text("answer-this-choice"))
             if chosen.stopgap is None or not draft.new_grass
-            else (chosen.stopgap, "the stopgap")
+            else (chosen.stopgap, t.k.text("answer-the-stopgap"))
         )
-        better = f"Next best: {lower_first(t.title(chosen.runner_up.draft))}; {better_by(t, first, chosen.runner_up, one)}."
+        better = t.k.text(
+            "answer-next-best",
+            way=lower_first(t.title(chosen.runner_up.draft)),
+            why=better_by(t, first, chosen.runner_up, one),
+        )
     return out.Answer(
         zone=name, area_m2=area, decision=decision, option=draft.code,
         stopgap=chosen.stopgap.draft.code if chosen.stopgap else None, text=text, better_than=better, rests_on=t.rests_on(chosen.option),
@@ -154,16 +173,18 @@ def better_by(t: Teller, w: Weighed, other: Weighed, one: str) -> str:
     place, verdict = first_difference(w, other, t.c.order), VERDICT_NAMES[other.verdict]
     if place == "verdict":
         return (
-            f"that one is only {verdict}"
+            t.k.text("answer-only", verdict=verdict)
             if VERDICT_ORDER.index(w.verdict) < VERDICT_ORDER.index(other.verdict)
-            else f"that one is {verdict}, {one} {VERDICT_NAMES[w.verdict]}"
+            else t.k.text("answer-other-verdict", other=verdict, one=one, verdict=VERDICT_NAMES[w.verdict])
         )
     plain = {
-        "date": f"{one} is ready sooner",
-        "cost": f"{one} costs less",
-        "code": "the two are level; take whichever suits",
+        "date": t.k.text("answer-sooner", one=one),
+        "cost": t.k.text("answer-cheaper", one=one),
+        "code": t.k.text("answer-level"),
     }
-    return plain.get(place) or f"{one} is better on: {CRITERION_NAMES.get(place, place)}"
+    return plain.get(place) or t.k.text(
+        "answer-better-on", one=one, criterion=CRITERION_NAMES.get(place, place)
+    )
 
 
 def instead_of(t: Teller, chosen: Chosen) -> str:
@@ -171,9 +192,9 @@ def instead_of(t: Teller, chosen: Chosen) -> str:
     w = chosen.instead
     if w is None or w.draft.start is None:
         return ""
-    ready = "" if w.ready is None else f" In a slow year it is ready on {day(w.ready)}."
+    ready = "" if w.ready is None else t.k.text("answer-slow-year", day=day(w.ready))
     if w.verdict == "late":
-        return f"If the date can move, a cheaper way: {lower_first(t.title(w.draft))}.{ready}"
+        return f"{t.k.text('answer-cheaper-way', way=lower_first(t.title(w.draft)))} {ready}".strip()
     weak = next(
         (
             t.because(rule, w.facts)
@@ -182,7 +203,8 @@ def instead_of(t: Teller, chosen: Chosen) -> str:
         ),
         "",
     )
-    return f"If the date weighs more: {lower_first(t.title(w.draft))}, {VERDICT_NAMES[w.verdict]}.{ready} {weak}".strip()
+    said = t.k.text("answer-sooner-way", way=lower_first(t.title(w.draft)), verdict=VERDICT_NAMES[w.verdict])
+    return " ".join(part for part in (said, ready, weak) if part)
 
 
 def begun_again(t: Teller, draft: Draft, facts: Mapping[str, Fact]) -> str:
@@ -193,12 +215,10 @@ def begun_again(t: Teller, draft: Draft, facts: Mapping[str, Fact]) -> str:
     late = (
         None if t.filled.site is None else t.c.measures.readiness(draft.key, t.filled.today)["full-play"].late
     )
-    by = (
-        ""
-        if late is None
-        else f"; in a slow year that part bears full play by {day(t.filled.today + dt.timedelta(days=late))}"
-    )
-    return f" About {round(share)}% of it is begun again now{by}."
+    if late is None:
+        return t.k.text("answer-again", percent=round(share))
+    by = t.filled.today + dt.timedelta(days=late)
+    return t.k.text("answer-again-by", percent=round(share), day=day(by))
 
 
 def work_steps(t: Teller, w: Weighed) -> list[str]:
