@@ -1,4 +1,6 @@
-"""Situation → advice on one page: filled in, judged, fitted to what can be done, assembled, and asked what it leaves open."""
+"""Situation → advice on one page: filled in, judged, fitted to what can be done, assembled, and asked what it
+leaves open.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +17,9 @@ from decide.questions.next import tried
 
 
 class Adviser(Rulebook):
-    """Knowledge made ready for many consultations: compiled rules, engines, numbers, climate tables. Holds no situation."""
+    """Knowledge made ready for many consultations: compiled rules, engines, numbers, climate tables. Holds no
+    situation.
+    """
 
     def advise(
         self,
@@ -26,10 +30,13 @@ class Adviser(Rulebook):
         today_computed: bool = False,
         weather: DailyWeather | None = None,
     ) -> out.Advice:
-        """The advice on a situation; rules named in `without` are switched off. SituationError where it cannot be read.
+        """The advice on a situation; rules named in `without` are switched off. SituationError where it
+        cannot be read.
 
-        `today_computed` says that `dates.today` was filled in by the caller, not told by the person. `weather` is what
-        `read_weather` made of the file that `place.weather_file` names, or of any other daily weather of the place.
+        `today_computed` says that `dates.today` was filled in by the caller, not told by the person.
+        `weather` is what
+        `read_weather` made of the file that `place.weather_file` names, or of any other daily weather of the
+        place.
         """
         consultation = self.consult(situation, system=system, without=without, weather=weather)
         consultation.filled.today_computed = today_computed
@@ -48,7 +55,9 @@ class Adviser(Rulebook):
         without: frozenset[str] = frozenset(),
         weather: DailyWeather | None = None,
     ) -> Consultation:
-        """Everything that leads to the advice on a situation: what `ask` explains and `advice` puts into words."""
+        """Everything that leads to the advice on a situation: what `ask` explains and `advice` puts into
+        words.
+        """
         return consult(self, situation, system=system, without=without, weather=weather)
 
 
@@ -59,7 +68,8 @@ def advise(
     system: System | None = None,
     weather: DailyWeather | None = None,
 ) -> out.Advice:
-    """The advice on one situation. `engines` is "both", "plain" or "durable"; `system` is "metric" or "us" (by place if left out).
+    """The advice on one situation. `engines` is "both", "plain" or "durable"; `system` is "metric" or "us"
+    (by place if left out).
 
     `weather` is daily weather of the place, read with `read_weather`.
     """

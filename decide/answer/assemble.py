@@ -26,7 +26,9 @@ def chosen_options(consultation: Consultation) -> list[Weighed]:
 
 
 def advice_of(c: Consultation) -> out.Advice:
-    """The advice as the contract gives it, made once, but for the questions that it leaves open: `questions.tried` adds them."""
+    """The advice as the contract gives it, made once, but for the questions that it leaves open:
+    `questions.tried` adds them.
+    """
     if c.made is None:
         c.made = make_advice(c)
     return c.made
@@ -59,14 +61,40 @@ def make_advice(c: Consultation) -> out.Advice:
     }
     return out.Advice(
         fate=headline(c),
-        knowledge=out.Cited(version=c.knowledge.version, digest=c.knowledge.digest, engines=c.book.judge.names),
-        situation=known_rows(t), today=today_rows(t), causes=causes_found(t), diagnosis=diagnoses(t), decision=field,
+        knowledge=out.Cited(
+            version=c.knowledge.version, digest=c.knowledge.digest, engines=c.book.judge.names
+        ),
+        situation=known_rows(t),
+        today=today_rows(t),
+        causes=causes_found(t),
+        diagnosis=diagnoses(t),
+        decision=field,
         essential=[criterion for criterion in c.order if criterion in c.essential],
-        options=options, programme=answers, needs=need_rows(t, picked),
-        plan=plan.tasks, weeks=plan.weeks, watering=plan.watering, clashes=plan.clashes, plan_decide_by=plan.decide_by,
-        hours_per_week_after_opening=plan.hours, year=plan.year, shopping=shopping, money=make_money(c, picked, plan.tasks, shopping),
-        cautions=[t.caution(code) for code in sorted(codes, key=lambda code: (c.knowledge.cautions[code].order, code))],
-        open_now=open_now(c), signs_seen=signs, opening=opening_rows(t, picked), rescue=rescue_rows(t, picked), proposals=[proposal_row(t, step) for step in c.steps],
-        unknown=[], sure=sure_of(t, picked), valid_until=valid_until(t, by),
-        season=year_ahead(c, options), sources=source_rows(t), trace=trace,
-    )  # fmt: skip
+        options=options,
+        programme=answers,
+        needs=need_rows(t, picked),
+        plan=plan.tasks,
+        weeks=plan.weeks,
+        watering=plan.watering,
+        clashes=plan.clashes,
+        plan_decide_by=plan.decide_by,
+        hours_per_week_after_opening=plan.hours,
+        year=plan.year,
+        shopping=shopping,
+        money=make_money(c, picked, plan.tasks, shopping),
+        cautions=[
+            t.caution(code)
+            for code in sorted(codes, key=lambda code: (c.knowledge.cautions[code].order, code))
+        ],
+        open_now=open_now(c),
+        signs_seen=signs,
+        opening=opening_rows(t, picked),
+        rescue=rescue_rows(t, picked),
+        proposals=[proposal_row(t, step) for step in c.steps],
+        unknown=[],
+        sure=sure_of(t, picked),
+        valid_until=valid_until(t, by),
+        season=year_ahead(c, options),
+        sources=source_rows(t),
+        trace=trace,
+    )

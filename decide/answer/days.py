@@ -1,4 +1,6 @@
-"""The days of one option: when it is up, when it bears each use, when frost kills it, and how well that is known."""
+"""The days of one option: when it is up, when it bears each use, when frost kills it, and how well that is
+known.
+"""
 
 from __future__ import annotations
 
@@ -85,7 +87,9 @@ def _from_places(t: Teller, places: int) -> str:
 
 
 def readiness_note(t: Teller, draft: Draft) -> str:
-    """How many places with published cases stand behind the dates of use; "" where enough do or no day can be worked out."""
+    """How many places with published cases stand behind the dates of use; "" where enough do or no day can be
+    worked out.
+    """
     if draft.start is None or t.filled.site is None or not draft.new_grass:
         return ""
     constants = t.filled.library.constants

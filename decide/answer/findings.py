@@ -1,4 +1,6 @@
-"""What was found before any option is weighed: dangers of today, causes, the diagnosis of each part, and what is needed."""
+"""What was found before any option is weighed: dangers of today, causes, the diagnosis of each part, and what
+is needed.
+"""
 
 from __future__ import annotations
 
@@ -43,12 +45,18 @@ def causes_found(t: Teller) -> list[out.CauseFound]:
             if not gave:
                 continue
             both = {**t.c.site, **facts}
-            rows.append(out.CauseFound(
-                code=code, zone=t.zone_name(zone), text=" ".join(dict.fromkeys(t.because(rule, both) for rule, _ in gave)),
-                sure=not any(firing.open for _, firing in gave), look_at=t.text(cause.look_at, both),
-                bare_again_unless=t.text(cause.bare_again_unless, both), rules=[rule.id for rule, _ in gave],
-                sources=t.cite([*cause.sources, *(key for rule, _ in gave for key in rule.sources)]),
-            ))  # fmt: skip
+            rows.append(
+                out.CauseFound(
+                    code=code,
+                    zone=t.zone_name(zone),
+                    text=" ".join(dict.fromkeys(t.because(rule, both) for rule, _ in gave)),
+                    sure=not any(firing.open for _, firing in gave),
+                    look_at=t.text(cause.look_at, both),
+                    bare_again_unless=t.text(cause.bare_again_unless, both),
+                    rules=[rule.id for rule, _ in gave],
+                    sources=t.cite([*cause.sources, *(key for rule, _ in gave for key in rule.sources)]),
+                )
+            )
     return rows
 
 
@@ -61,11 +69,15 @@ def diagnoses(t: Teller) -> list[out.Diagnosis]:
                 by_target.setdefault(rule.then.target, []).append(rule)
         both = {**t.c.site, **facts}
         for target, rules in by_target.items():
-            rows.append(out.Diagnosis(
-                code=target.removeprefix("zone."), zone=t.zone_name(zone),
-                text=" ".join(dict.fromkeys(t.because(rule, both) for rule in rules)), rules=[rule.id for rule in rules],
-                sources=t.cite(key for rule in rules for key in rule.sources),
-            ))  # fmt: skip
+            rows.append(
+                out.Diagnosis(
+                    code=target.removeprefix("zone."),
+                    zone=t.zone_name(zone),
+                    text=" ".join(dict.fromkeys(t.because(rule, both) for rule in rules)),
+                    rules=[rule.id for rule in rules],
+                    sources=t.cite(key for rule in rules for key in rule.sources),
+                )
+            )
     return rows
 
 

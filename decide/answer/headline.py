@@ -25,10 +25,16 @@ def headline(c: Consultation) -> out.Fate | None:
         return None
     worst = found[0]
     return out.Fate(
-        by=by.isoformat(), firm=firm, use=use, level=worst.level, zone=c.zones[worst.zone].name,
-        training_from=_iso(worst.training), matches_from=_iso(worst.matches), zones={c.zones[each.zone].name: each.level for each in found},
+        by=by.isoformat(),
+        firm=firm,
+        use=use,
+        level=worst.level,
+        zone=c.zones[worst.zone].name,
+        training_from=_iso(worst.training),
+        matches_from=_iso(worst.matches),
+        zones={c.zones[each.zone].name: each.level for each in found},
         text=_text(c, by, use, found),
-    )  # fmt: skip
+    )
 
 
 def _iso(ready: Ready) -> str | None:
@@ -53,25 +59,31 @@ def _said(c: Consultation, by: dt.date, use: str, worst: ZoneFate) -> str:
     start = worst.option.draft.start if worst.option is not None and worst.option.draft.new_grass else None
     # It is judged as begun on that day; of a later one nobody tried whether it is sound.
     begun = "" if start is None else say("fate-begun", day=day(start))
-    if worst.level == "yes":
-        if wanted.at_once:
-            return say("fate-yes-as-it-stands", use=name)
-        return say("fate-yes", use=name, begun=begun)
-    if worst.level == "likely" and wanted.by(by) == "slow-year":
-        if worst.option is not None and worst.option.verdict in SOUND:
-            return say("fate-likely-if-nobody-is-on-it", use=name, begun=begun)
-        return say("fate-likely-if-no-risk-comes-true", use=name, begun=begun)
-    if worst.level == "likely":
-        return say("fate-likely", use=name, begun=begun, ready=_from(c, wanted))
-    if worst.level == "partly":
-        return say("fate-partly", ready=_from(c, worst.matches))
-    missed = use or "matches"
-    no = (
-        say("fate-no-date", use=missed)
-        if wanted.late is None
-        else say("fate-no", use=missed, ready=_from(c, wanted))
-    )
-    return f"{no} {say('fate-firm')}" if c.filled.situation.dates.play_by_firm is True else no
+    if worst.level == "yes" and wanted.at_once:
+        said = say("fate-yes-as-it-stands", use=name)
+    elif worst.level == "yes":
+        said = say("fate-yes", use=name, begun=begun)
+    elif worst.level == "likely" and wanted.by(by) != "slow-year":
+        said = say("fate-likely", use=name, begun=begun, ready=_from(c, wanted))
+    elif worst.level == "likely" and worst.option is not None and worst.option.verdict in SOUND:
+        said = say("fate-likely-if-nobody-is-on-it", use=name, begun=begun)
+    elif worst.level == "likely":
+        said = say("fate-likely-if-no-risk-comes-true", use=name, begun=begun)
+    elif worst.level == "partly":
+        said = say("fate-partly", ready=_from(c, worst.matches))
+    else:
+        said = _missed(c, use or "matches", wanted)
+    return said
+
+
+def _missed(c: Consultation, use: str, wanted: Ready) -> str:
+    """That nothing is there by the date, and from when it is."""
+    say = c.knowledge.text
+    if wanted.late is None:
+        said = say("fate-no-date", use=use)
+    else:
+        said = say("fate-no", use=use, ready=_from(c, wanted))
+    return f"{said} {say('fate-firm')}" if c.filled.situation.dates.play_by_firm is True else said
 
 
 def _from(c: Consultation, ready: Ready) -> str:

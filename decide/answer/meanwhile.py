@@ -1,4 +1,6 @@
-"""What is done with a part this season until its real remedy is possible, and the next real time for new grass."""
+"""What is done with a part this season until its real remedy is possible, and the next real time for new
+grass.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +17,9 @@ MOST_ROWS: Final = 5
 
 
 def standby_facts(c: Consultation, zone: str, decision: str, chosen: Chosen) -> dict[str, Fact]:
-    """What the rows of the meanwhile table read: site and zone, the decision, and the days until new grass may be begun."""
+    """What the rows of the meanwhile table read: site and zone, the decision, and the days until new grass
+    may be begun.
+    """
     facts: dict[str, Fact] = {**c.site, **c.zone_facts[zone], "zone.decision": decision.replace(" ", "-")}
     start = next(
         (
@@ -36,14 +40,17 @@ def meanwhile_rows(
     """The rows of the table that hold for a zone, the first first, and the facts that fill their holes."""
     facts = standby_facts(c, zone, decision, chosen)
     held = [
-        row for row in sorted(c.knowledge.meanwhile.values(), key=lambda row: row.order)
+        row
+        for row in sorted(c.knowledge.meanwhile.values(), key=lambda row: row.order)
         if c.holds(row, facts)
-    ]  # fmt: skip
+    ]
     return held[:MOST_ROWS], facts
 
 
 def needs_meanwhile(c: Consultation, chosen: Chosen, decision: str) -> bool:
-    """Whether a season lies between today and the remedy: no grass now, a late one, one that waits, or nothing to do at all."""
+    """Whether a season lies between today and the remedy: no grass now, a late one, one that waits, or
+    nothing to do at all.
+    """
     if decision == "left alone":
         return False
     grass = chosen.stopgap or chosen.option

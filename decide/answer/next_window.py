@@ -30,7 +30,9 @@ def decide_by_of(t: Teller, draft: Draft) -> dt.date | None:
 
 
 def last_in_time(t: Teller, draft: Draft, start: dt.date, end: dt.date) -> dt.date:
-    """The last start up to `end` that is ready by the date wanted as surely as `start` is; `end` without a date or where `start` misses it."""
+    """The last start up to `end` that is ready by the date wanted as surely as `start` is; `end` without a
+    date or where `start` misses it.
+    """
     play_by = t.filled.situation.dates.play_by
     stage = "light-use" if t.filled.situation.dates.first_use == "training" else "full-play"
     if play_by is None:
@@ -67,10 +69,16 @@ def next_window(t: Teller, chosen: Chosen) -> out.Window | None:
         uses.append(t.k.text("window-matches", day=day(dt.date.fromisoformat(full.late))))
     ready = t.k.text("window-bears", uses=listed(uses)) if uses else ""
     return out.Window(
-        option=w.draft.code, opens=w.draft.start.isoformat(), closes=last.isoformat() if last else None, decide_by=by.isoformat() if by else None,
-        light_use=light, full_play=full,
-        text=t.k.text("window-next", way=lower_first(t.title(w.draft)), until=until, decide=decide, bears=ready),
-    )  # fmt: skip
+        option=w.draft.code,
+        opens=w.draft.start.isoformat(),
+        closes=last.isoformat() if last else None,
+        decide_by=by.isoformat() if by else None,
+        light_use=light,
+        full_play=full,
+        text=t.k.text(
+            "window-next", way=lower_first(t.title(w.draft)), until=until, decide=decide, bears=ready
+        ),
+    )
 
 
 def next_good(t: Teller, zone: str) -> str:

@@ -169,9 +169,16 @@ def opening_rows(t: Teller, picked: Sequence[Weighed]) -> list[out.OpeningCheck]
         ]
         word = {"at-least": "at least ", "at-most": "at most ", "none-may": ""}[check.rule]
         spots = t.k.value(check.spots) if check.spots else None
-        rows.append(out.OpeningCheck(
-            check=check.check, how=t.text(check.how, facts), n=None if spots is None else round(spots), unit=units[0],
-            pass_light=(word + shown[0]) if shown[0] else "not one may fail", pass_full=(word + shown[1]) if shown[1] else "not one may fail",
-            instrument=check.who == "instrument", sources=t.cite(check.sources),
-        ))  # fmt: skip
+        rows.append(
+            out.OpeningCheck(
+                check=check.check,
+                how=t.text(check.how, facts),
+                n=None if spots is None else round(spots),
+                unit=units[0],
+                pass_light=(word + shown[0]) if shown[0] else "not one may fail",
+                pass_full=(word + shown[1]) if shown[1] else "not one may fail",
+                instrument=check.who == "instrument",
+                sources=t.cite(check.sources),
+            )
+        )
     return rows

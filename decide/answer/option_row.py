@@ -31,7 +31,9 @@ def claim(t: Teller, draft: Draft) -> str | None:
 
 
 def odds_row(t: Teller, draft: Draft) -> out.OddsRow | None:
-    """The odds of being ready by the date wanted; None without a date, for work without new grass and for winter cover."""
+    """The odds of being ready by the date wanted; None without a date, for work without new grass and for
+    winter cover.
+    """
     dates_told, season = t.filled.situation.dates, t.filled.season
     by, start = dates_told.play_by, draft.start
     if (
@@ -64,7 +66,9 @@ def odds_row(t: Teller, draft: Draft) -> out.OddsRow | None:
 
 
 def with_odds(t: Teller) -> frozenset[str]:
-    """The options whose odds are worked out: those that the programme names, the next best, and the leading ones of each zone."""
+    """The options whose odds are worked out: those that the programme names, the next best, and the leading
+    ones of each zone.
+    """
     codes: set[str] = set()
     for zone, chosen in t.c.chosen.items():
         leading = [w for w in t.c.ranked if w.draft.zone == zone and w.verdict in USABLE][:MOST_WITH_ODDS]
@@ -99,9 +103,9 @@ def option_row(t: Teller, w: Weighed, with_odds: bool) -> out.Option:
         grade = w.grades[criterion]
         gave = marks.get((criterion, grade))
         grades[criterion] = out.GradeRow(
-            grade=grade,  # type: ignore[arg-type]
+            grade=grade,  # type: ignore[arg-type]  # a grade of the language
             reason="" if gave is None else t.because(gave, facts),
-            best=w.bests[criterion],  # type: ignore[arg-type]
+            best=w.bests[criterion],  # type: ignore[arg-type]  # a grade of the language
         )
     rests_on = t.rests_on(w)
     unknown = sorted(
@@ -117,24 +121,54 @@ def option_row(t: Teller, w: Weighed, with_odds: bool) -> out.Option:
     germination, first_mow = up_and_cut(t, d)
     mixture = t.k.mixtures.get(d.plant)
     return out.Option(
-        code=d.code, zone=t.zone_name(d.zone), remedy=d.remedy, method=d.method or None,
+        code=d.code,
+        zone=t.zone_name(d.zone),
+        remedy=d.remedy,
+        method=d.method or None,
         grass=d.plant if d.plant in t.k.grasses else None,
-        mixture=[out.Part(grass=part.grass, percent_by_weight=t.k.value(part.share) or 0) for part in mixture.parts] if mixture else None,
-        variant=d.variant if d.new_grass else None, start=d.start.isoformat() if d.start else None,
-        start_kind=d.start_kind if d.start else None, decide_by=by.isoformat() if by else None,
-        germination=germination, first_mow=first_mow, readiness_note=readiness_note(t, d),
-        light_use=ready_range(t, d, "light-use"), full_play=recovery_range(t, w) if d.remedy == "recover" else ready_range(t, d, "full-play"), full_fixtures=ready_range(t, d, "full-fixtures"),
-        claim=claim(t, d), odds=odds_row(t, d) if with_odds else None,
-        dies_by=dies_by, dies_between=dies_between,
+        mixture=[
+            out.Part(grass=part.grass, percent_by_weight=t.k.value(part.share) or 0) for part in mixture.parts
+        ]
+        if mixture
+        else None,
+        variant=d.variant if d.new_grass else None,
+        start=d.start.isoformat() if d.start else None,
+        start_kind=d.start_kind if d.start else None,
+        decide_by=by.isoformat() if by else None,
+        germination=germination,
+        first_mow=first_mow,
+        readiness_note=readiness_note(t, d),
+        light_use=ready_range(t, d, "light-use"),
+        full_play=recovery_range(t, w) if d.remedy == "recover" else ready_range(t, d, "full-play"),
+        full_fixtures=ready_range(t, d, "full-fixtures"),
+        claim=claim(t, d),
+        odds=odds_row(t, d) if with_odds else None,
+        dies_by=dies_by,
+        dies_between=dies_between,
         window=str(facts["option.window"]) if "option.window" in facts else None,
-        verdict=w.verdict, verdict_reason=verdict_reason(t, w, grades) + part_reason(t, w), title=t.title(d), grades=grades, reasons=reasons,  # type: ignore[arg-type]
+        verdict=w.verdict,  # type: ignore[arg-type]  # a verdict of the language
+        verdict_reason=verdict_reason(t, w, grades) + part_reason(t, w),
+        title=t.title(d),
+        grades=grades,
+        reasons=reasons,
         cautions=t.cautions(rule for rule, _ in w.firings),
         needs=sorted({rule.then.target for rule, _ in w.firings if rule.then.act == "need"}),
-        unknown=unknown, rests_on=rests_on,
-        water=out.Water(litres_a_day=litres, hours_a_day=figure(w, "option.water-hours-day"), visits_a_day=visits) if litres is not None and visits is not None and t.filled.situation.means.water != "none" else None,
-        cost=out.Cost(low=round(cost[0], 2), high=round(cost[1], 2), currency=cost[2], year=cost[3], how=cost[4]) if cost else None,
-        labour_hours=out.Hours(low=labour[0], high=labour[1]) if labour[0] is not None and labour[1] is not None else None,
-    )  # fmt: skip
+        unknown=unknown,
+        rests_on=rests_on,
+        water=out.Water(
+            litres_a_day=litres, hours_a_day=figure(w, "option.water-hours-day"), visits_a_day=visits
+        )
+        if litres is not None and visits is not None and t.filled.situation.means.water != "none"
+        else None,
+        cost=out.Cost(
+            low=round(cost[0], 2), high=round(cost[1], 2), currency=cost[2], year=cost[3], how=cost[4]
+        )
+        if cost
+        else None,
+        labour_hours=out.Hours(low=labour[0], high=labour[1])
+        if labour[0] is not None and labour[1] is not None
+        else None,
+    )
 
 
 def verdict_reason(t: Teller, w: Weighed, grades: Mapping[str, out.GradeRow]) -> str:
@@ -166,7 +200,9 @@ def verdict_reason(t: Teller, w: Weighed, grades: Mapping[str, out.GradeRow]) ->
 
 
 def part_reason(t: Teller, w: Weighed) -> str:
-    """Why the programme takes an option, for the part that it plays, which by itself would not be usable; "" elsewhere."""
+    """Why the programme takes an option, for the part that it plays, which by itself would not be usable; ""
+    elsewhere.
+    """
     chosen = t.c.chosen[w.draft.zone]
     if w.verdict in USABLE or (w is not chosen.stopgap and w is not chosen.option):
         return ""

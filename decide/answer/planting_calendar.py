@@ -1,4 +1,6 @@
-"""When each grass can be started at a place, by each method that it can be had by: windows with the reason of every edge."""
+"""When each grass can be started at a place, by each method that it can be had by: windows with the reason of
+every edge.
+"""
 
 from __future__ import annotations
 
@@ -31,7 +33,9 @@ class Model(BaseModel):
 
 
 class Edge(Model):
-    """The opening or closing of a window: the day (MM-DD), the code of its reason, and the reason as a sentence."""
+    """The opening or closing of a window: the day (MM-DD), the code of its reason, and the reason as a
+    sentence.
+    """
 
     day: DayText
     code: str
@@ -39,7 +43,9 @@ class Edge(Model):
 
 
 class Span(Model):
-    """Days of one quality, both ends counted; they may run over the turn of the year, and 365 are the whole year."""
+    """Days of one quality, both ends counted; they may run over the turn of the year, and 365 are the whole
+    year.
+    """
 
     quality: Quality
     opens: Edge
@@ -48,7 +54,9 @@ class Span(Model):
 
 
 class Printed(Model):
-    """A time that a local page prints, beside the computed one; `second` where the page calls it a second choice."""
+    """A time that a local page prints, beside the computed one; `second` where the page calls it a second
+    choice.
+    """
 
     id: str
     opens: DayText
@@ -66,7 +74,9 @@ class Named(Model):
 
 
 class Way(Model):
-    """Grasses and mixtures, and the methods by which they are started; `marginal` lists those that only just fit the climate."""
+    """Grasses and mixtures, and the methods by which they are started; `marginal` lists those that only just
+    fit the climate.
+    """
 
     grasses: Annotated[tuple[Named, ...], _listed]
     methods: Annotated[tuple[Named, ...], _listed]
@@ -76,7 +86,8 @@ class Way(Model):
 class Row(Model):
     """Grasses and methods that share their windows here.
 
-    `spans` are in order of opening; where there are none `none_code` and `none_why` say why. `borrowed` marks that
+    `spans` are in order of opening; where there are none `none_code` and `none_why` say why. `borrowed` marks
+    that
     numbers of a near relative stand in. `variant` is plain, or a way to vary the methods.
     """
 
@@ -91,7 +102,8 @@ class Row(Model):
 
 
 class Frost(Model):
-    """Median frost days of the year (MM-DD, empty where there are none) with their doubt in days, and all of it in words.
+    """Median frost days of the year (MM-DD, empty where there are none) with their doubt in days, and all of
+    it in words.
 
     `doubt_days` is the mean miss of the estimate (0 for a told day), `wide_days` what one estimate in five exceeds,
     `year_days` the standard deviation between years.
@@ -191,9 +203,14 @@ class _Maker:
             [NotHere(grasses=self._named(missing), why=self._why(NOT_FOR_CLIMATE, None))] if missing else []
         )
         return PlantingCalendar(
-            place=self.filled.place_label or self._spot(), climate=code, hemisphere=self.filled.hemisphere, units=self.system,
-            frost=self._frost(), rows=tuple(sorted(rows, key=lambda row: not row.spans)), not_here=tuple(not_here),
-        )  # fmt: skip
+            place=self.filled.place_label or self._spot(),
+            climate=code,
+            hemisphere=self.filled.hemisphere,
+            units=self.system,
+            frost=self._frost(),
+            rows=tuple(sorted(rows, key=lambda row: not row.spans)),
+            not_here=tuple(not_here),
+        )
 
     def _spot(self) -> str:
         climate = self.site.climate
@@ -241,14 +258,22 @@ class _Maker:
         return Row(
             ways=tuple(
                 Way(
-                    grasses=self._named(plants), methods=tuple(Named(code=m, name=self.say.method(m)) for m in methods),
-                    marginal=tuple(p for p in plants if k.grasses[lead_grass(k, p)].climates[code] == "marginal"),
+                    grasses=self._named(plants),
+                    methods=tuple(Named(code=m, name=self.say.method(m)) for m in methods),
+                    marginal=tuple(
+                        p for p in plants if k.grasses[lead_grass(k, p)].climates[code] == "marginal"
+                    ),
                 )
                 for methods, plants in ways.items()
             ),
-            variant=variant, variant_name="" if variant == "plain" else k.variants[variant].name, spans=spans, none_code=all_windows.empty_why,
-            none_why="" if spans else self._why(all_windows.empty_why, None), borrowed=all_windows.borrowed, printed=printed,
-        )  # fmt: skip
+            variant=variant,
+            variant_name="" if variant == "plain" else k.variants[variant].name,
+            spans=spans,
+            none_code=all_windows.empty_why,
+            none_why="" if spans else self._why(all_windows.empty_why, None),
+            borrowed=all_windows.borrowed,
+            printed=printed,
+        )
 
     def _printed(self, key: str) -> Iterator[Printed]:
         for row in self.filled.regional(key):
@@ -277,7 +302,7 @@ class _Maker:
             code=window.why_closes,
             why=self._why(window.why_closes, dates.wrap(window.closes + 1), warm),
         )
-        return Span(quality=window.quality, opens=opens, closes=closes, days=window.days)  # type: ignore[arg-type]
+        return Span(quality=window.quality, opens=opens, closes=closes, days=window.days)  # type: ignore[arg-type]  # the same words, checked when the advice is made
 
     def _why(self, code: str, day: int | None, warm: bool = False) -> str:
         """The sentence of a reason, with the figures of the day."""
@@ -288,8 +313,10 @@ class _Maker:
         weeks = numbers.warm_sod_weeks_most if warm else numbers.sod_weeks
         figures: Mapping[str, str] = {
             "warmth": "" if day is None else self._warmth(self.site.year.normal(day)),
-            "last-frost": self._about(self.site.frost.last), "first-frost": self._about(self.site.frost.first), "weeks": f"{weeks:g}",
-        }  # fmt: skip
+            "last-frost": self._about(self.site.frost.last),
+            "first-frost": self._about(self.site.frost.first),
+            "weeks": f"{weeks:g}",
+        }
         return re.sub(r"\{([^}]*)\}", lambda hole: figures[hole[1]], row.says)
 
     def _warmth(self, celsius: float) -> str:
@@ -306,10 +333,14 @@ class _Maker:
     def _frost(self) -> Frost:
         frost = self.site.frost
         return Frost(
-            kind=frost.kind,  # type: ignore[arg-type]
-            first=_text(frost.first), last=_text(frost.last), doubt_days=frost.doubt_days, wide_days=frost.wide_days,
-            year_days=frost.year_days, says=self._frost_in_words(frost),
-        )  # fmt: skip
+            kind=frost.kind,  # type: ignore[arg-type]  # a kind of frost
+            first=_text(frost.first),
+            last=_text(frost.last),
+            doubt_days=frost.doubt_days,
+            wide_days=frost.wide_days,
+            year_days=frost.year_days,
+            says=self._frost_in_words(frost),
+        )
 
     def _frost_in_words(self, frost: cl.Frost) -> str:
         if frost.kind == "always":

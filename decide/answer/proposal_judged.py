@@ -28,9 +28,15 @@ def proposal_row(t: Teller, step: JudgedStep) -> out.ProposalJudged:
         w = step.option
         worst = {"risk", *t.c.essential}
         reasons += [
-            t.reason(rule, firing, w.facts) for rule, firing in w.firings
-            if rule.then.act == "rule-out" or (rule.then.act == "mark" and (rule.then.grade in ADVERSE or step.verdict != "ruled-out") and rule.then.target in worst)
-        ]  # fmt: skip
+            t.reason(rule, firing, w.facts)
+            for rule, firing in w.firings
+            if rule.then.act == "rule-out"
+            or (
+                rule.then.act == "mark"
+                and (rule.then.grade in ADVERSE or step.verdict != "ruled-out")
+                and rule.then.target in worst
+            )
+        ]
         conditions += [
             t.text(t.k.needs[rule.then.target].text, w.facts)
             for rule, _ in w.firings
@@ -38,7 +44,8 @@ def proposal_row(t: Teller, step: JudgedStep) -> out.ProposalJudged:
         ]
         fired += [rule for rule, _ in w.firings]
     if step.verdict == "sound-if":
-        # A new sowing rests on all that its option rests on; a step on the answers that could still rule it out.
+        # A new sowing rests on all that its option rests on; a step on the answers that could still rule it
+        # out.
         conditions += t.conditions(step.option) if step.option is not None else []
         conditions += [
             t.say.fill(rule.sound_if, facts, t.types) for rule, _ in could if rule.sound_if is not None
@@ -65,6 +72,10 @@ def proposal_row(t: Teller, step: JudgedStep) -> out.ProposalJudged:
     asked = f"{what} {thing}".strip() + f" on {day(p.start or t.filled.today)}{where}"
     reasons.sort(key=lambda r: (r.for_, r.criterion, r.rules))
     return out.ProposalJudged(
-        asked=capital(asked), judgement=step.verdict, conditions=list(dict.fromkeys(conditions)),  # type: ignore[arg-type]
-        reasons=list({reason.text: reason for reason in reasons}.values()), cautions=t.cautions(fired), better=list(dict.fromkeys(instead)),
-    )  # fmt: skip
+        asked=capital(asked),
+        judgement=step.verdict,  # type: ignore[arg-type]  # a verdict of the language
+        conditions=list(dict.fromkeys(conditions)),
+        reasons=list({reason.text: reason for reason in reasons}.values()),
+        cautions=t.cautions(fired),
+        better=list(dict.fromkeys(instead)),
+    )

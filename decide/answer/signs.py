@@ -38,11 +38,25 @@ def signs_seen(c: Diagnosis) -> list[out.SignSeen]:
         def text(written: str, facts: Mapping[str, Fact] = facts) -> str:
             return c.say.sentences(c.book.template(written), facts, c.types)
 
-        rows.append(out.SignSeen(
-            zone=c.zones[here.zone].name, sign=text(sign.sign), on=here.date.isoformat(), look_at=text(sign.look_at), do=text(sign.do), season=season,
-            because=because if here.mended else c.knowledge.text("signs-season", because=because, saved=_lower(text(sign.saved_if)), lost=_lower(text(sign.lost_if))),
-            sources=sorted({*sign.sources, *keys}),
-        ))  # fmt: skip
+        rows.append(
+            out.SignSeen(
+                zone=c.zones[here.zone].name,
+                sign=text(sign.sign),
+                on=here.date.isoformat(),
+                look_at=text(sign.look_at),
+                do=text(sign.do),
+                season=season,
+                because=because
+                if here.mended
+                else c.knowledge.text(
+                    "signs-season",
+                    because=because,
+                    saved=_lower(text(sign.saved_if)),
+                    lost=_lower(text(sign.lost_if)),
+                ),
+                sources=sorted({*sign.sources, *keys}),
+            )
+        )
     return rows
 
 

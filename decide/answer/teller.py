@@ -15,13 +15,26 @@ from decide.model.words import capital
 
 # Measured facts that follow from one answer, and the key of that answer.
 _ASKED_BY: Final[Mapping[str, str]] = {
-    "zone.sprayed": "history.herbicides", "zone.weeks-since": "history.herbicides", "option.weeks-since": "history.herbicides",
-    "zone.main-grass": "zone.grass", "zone.main-season-type": "zone.grass", "zone.main-habit": "zone.grass",
-    "zone.living-percent": "zone.bare_percent", "zone.area-m2": "field.area_m2", "option.area-m2": "field.area_m2",
-    "option.machine": "means.equipment_own", "option.offer": "offer", "zone.hours-resting": "use", "zone.hours-growing": "use",
-    "site.hours-peak": "use", "option.visits-short": "means.wettings_weekday", "option.litres-short": "means.flow_l_min",
-    "option.spare": "dates.play_by", "site.climate": "place.name", "option.free-days": "use",
-}  # fmt: skip
+    "zone.sprayed": "history.herbicides",
+    "zone.weeks-since": "history.herbicides",
+    "option.weeks-since": "history.herbicides",
+    "zone.main-grass": "zone.grass",
+    "zone.main-season-type": "zone.grass",
+    "zone.main-habit": "zone.grass",
+    "zone.living-percent": "zone.bare_percent",
+    "zone.area-m2": "field.area_m2",
+    "option.area-m2": "field.area_m2",
+    "option.machine": "means.equipment_own",
+    "option.offer": "offer",
+    "zone.hours-resting": "use",
+    "zone.hours-growing": "use",
+    "site.hours-peak": "use",
+    "option.visits-short": "means.wettings_weekday",
+    "option.litres-short": "means.flow_l_min",
+    "option.spare": "dates.play_by",
+    "site.climate": "place.name",
+    "option.free-days": "use",
+}
 
 
 class Teller:
@@ -54,10 +67,14 @@ class Teller:
         then = rule.then
         grade = then.grade if then.act == "mark" else "ruled-out"
         return out.Reason(
-            **{"for": grade == "strong"}, grade=grade,  # type: ignore[arg-type]
+            **{"for": grade == "strong"},
+            grade=grade,  # type: ignore[arg-type]  # a grade of the language
             criterion=then.target if then.act in ("mark", "rule-out") else "",
-            text=self.because(rule, facts), rules=[rule.id], sources=self.cite(rule.sources), open=list(firing.open),
-        )  # fmt: skip
+            text=self.because(rule, facts),
+            rules=[rule.id],
+            sources=self.cite(rule.sources),
+            open=list(firing.open),
+        )
 
     def text(self, written: str, facts: Mapping[str, Fact]) -> str:
         """A text of the tables with its holes filled; a sentence whose figures are not known is left out."""
@@ -124,7 +141,9 @@ class Teller:
         ]
 
     def rests_on(self, w: Weighed) -> list[str]:
-        """Under which conditions a verdict holds: what rules that could still speak against it would want otherwise."""
+        """Under which conditions a verdict holds: what rules that could still speak against it would want
+        otherwise.
+        """
         return self.conditions(w) if w.verdict in USABLE else []
 
 

@@ -1,4 +1,6 @@
-"""How far the advice can be trusted: what was told and assumed, how sure it is, every rule that fired, the sources, and when it grows old."""
+"""How far the advice can be trusted: what was told and assumed, how sure it is, every rule that fired, the
+sources, and when it grows old.
+"""
 
 from __future__ import annotations
 
@@ -27,7 +29,7 @@ def known_rows(t: Teller) -> list[out.Known]:
         for key, value in _told(t.filled.situation)
     ]
     rows += [
-        out.Known(key=key, value=value, how=how, note=note)  # type: ignore[arg-type]
+        out.Known(key=key, value=value, how=how, note=note)  # type: ignore[arg-type]  # the same words, checked when the advice is made
         for key, value, how, note in t.filled.notes
     ]
     return rows

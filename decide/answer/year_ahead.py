@@ -32,11 +32,18 @@ def year_ahead(c: Consultation, options: list[out.Option]) -> out.Season | None:
     windows, none = _windows(c, first, last)
     site = filled.season.site
     return out.Season(
-        today=filled.today.isoformat(), first_day=first.isoformat(), last_day=last.isoformat(), weeks=list(_weeks(site, first, last)),
-        frost_kind=site.frost.kind,  # type: ignore[arg-type]
-        first_frost=_frost(site.frost, site.frost.first, first), last_frost=_frost(site.frost, site.frost.last, first),
-        windows=windows, no_window=none, deadline=None if deadline is None else deadline.isoformat(), leading=leading,
-    )  # fmt: skip
+        today=filled.today.isoformat(),
+        first_day=first.isoformat(),
+        last_day=last.isoformat(),
+        weeks=list(_weeks(site, first, last)),
+        frost_kind=site.frost.kind,  # type: ignore[arg-type]  # a kind of frost
+        first_frost=_frost(site.frost, site.frost.first, first),
+        last_frost=_frost(site.frost, site.frost.last, first),
+        windows=windows,
+        no_window=none,
+        deadline=None if deadline is None else deadline.isoformat(),
+        leading=leading,
+    )
 
 
 def _leading(c: Consultation) -> list[out.Leading]:
@@ -55,7 +62,7 @@ def _leading(c: Consultation) -> list[out.Leading]:
                     out.Leading(
                         option=d.code,
                         zone=c.zones[zone].name,
-                        role=role,  # type: ignore[arg-type]
+                        role=role,  # type: ignore[arg-type]  # a place of the programme
                         name=capital(c.say.way(d.remedy, d.plant, d.method, d.variant)),
                     )
                 )
@@ -88,17 +95,21 @@ def _month_later(first: dt.date, months: int) -> dt.date:
 
 
 def _weeks(site: growth.Site, first: dt.date, last: dt.date) -> Iterator[out.SeasonWeek]:
-    """Seven days at a time. Full growth is the growth model's own: from the base of a curve to where it is level."""
+    """Seven days at a time. Full growth is the growth model's own: from the base of a curve to where it is
+    level.
+    """
     curves = site.curves
     cool, warm = site.daily(growth.COOL), site.daily(growth.WARM)
     for start in range(0, dates.days_between(first, last) + 1, 7):
         of_year = [dates.day_of_year(first + dt.timedelta(days=start + n)) for n in range(7)]
         heat_cool, heat_warm = (sum(float(heat[day - 1]) for day in of_year) / 7 for heat in (cool, warm))
         yield out.SeasonWeek(
-            first=(first + dt.timedelta(days=start)).isoformat(), mean_c=round(sum(map(site.year.normal, of_year)) / 7, 1),
-            growth_cool=_share(heat_cool, curves.cool_full - curves.cool_base), growth_warm=_share(heat_warm, curves.warm_full - curves.warm_base),
+            first=(first + dt.timedelta(days=start)).isoformat(),
+            mean_c=round(sum(map(site.year.normal, of_year)) / 7, 1),
+            growth_cool=_share(heat_cool, curves.cool_full - curves.cool_base),
+            growth_warm=_share(heat_warm, curves.warm_full - curves.warm_base),
             rain_mm=_rain(site.climate, of_year),
-        )  # fmt: skip
+        )
 
 
 def _share(heat: float, full: float) -> float:
@@ -114,7 +125,9 @@ def _rain(of: climate.Climate, of_year: list[int]) -> float | None:
 
 
 def _frost(frost: climate.Frost, day: int | None, first: dt.date) -> out.FrostDays | None:
-    """Frost days with the doubt of the estimate and the spread of the years, put together as the root of their squares."""
+    """Frost days with the doubt of the estimate and the spread of the years, put together as the root of
+    their squares.
+    """
     if day is None:
         return None
     median = dates.date_on_or_after(day, first)
@@ -145,10 +158,18 @@ def _windows(
         if not year.windows:
             none.append(out.NoWindow(grass=grass, start=start, name=name, why=year.empty_why))
         for opens, closes, window in sorted(_spans(year.windows, first, last), key=lambda span: span[:2]):
-            rows.append(out.SeasonWindow(
-                grass=grass, start=start, name=name, quality=window.quality, opens=opens.isoformat(), closes=closes.isoformat(),  # type: ignore[arg-type]
-                why_opens=window.why_opens, why_closes=window.why_closes,
-            ))  # fmt: skip
+            rows.append(
+                out.SeasonWindow(
+                    grass=grass,
+                    start=start,
+                    name=name,
+                    quality=window.quality,  # type: ignore[arg-type]  # a quality of windows
+                    opens=opens.isoformat(),
+                    closes=closes.isoformat(),
+                    why_opens=window.why_opens,
+                    why_closes=window.why_closes,
+                )
+            )
     return rows, none
 
 

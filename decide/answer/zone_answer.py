@@ -1,4 +1,6 @@
-"""What is said of one part of the field: the decision, what goes before and after it, the next best, and how the work is done."""
+"""What is said of one part of the field: the decision, what goes before and after it, the next best, and how
+the work is done.
+"""
 
 from __future__ import annotations
 
@@ -162,10 +164,22 @@ def chosen_answer(t: Teller, zone: str, chosen: Chosen) -> out.Answer:
             why=better_by(t, first, chosen.runner_up, one),
         )
     return out.Answer(
-        zone=name, area_m2=area, decision=decision, option=draft.code,
-        stopgap=chosen.stopgap.draft.code if chosen.stopgap else None, text=text, better_than=better, rests_on=t.rests_on(chosen.option),
-        instead=instead_of(t, chosen), how=work_steps(t, chosen.stopgap if chosen.stopgap is not None and chosen.stopgap.draft.new_grass else chosen.option),
-    )  # fmt: skip
+        zone=name,
+        area_m2=area,
+        decision=decision,
+        option=draft.code,
+        stopgap=chosen.stopgap.draft.code if chosen.stopgap else None,
+        text=text,
+        better_than=better,
+        rests_on=t.rests_on(chosen.option),
+        instead=instead_of(t, chosen),
+        how=work_steps(
+            t,
+            chosen.stopgap
+            if chosen.stopgap is not None and chosen.stopgap.draft.new_grass
+            else chosen.option,
+        ),
+    )
 
 
 def better_by(t: Teller, w: Weighed, other: Weighed, one: str) -> str:
@@ -208,7 +222,9 @@ def instead_of(t: Teller, chosen: Chosen) -> str:
 
 
 def begun_again(t: Teller, draft: Draft, facts: Mapping[str, Fact]) -> str:
-    """The share of what was begun that is begun again today, and when that share bears full play in a slow year; "" where none is."""
+    """The share of what was begun that is begun again today, and when that share bears full play in a slow
+    year; "" where none is.
+    """
     share = facts.get("zone.begin-again-percent")
     if draft.remedy != "carry-on" or not isinstance(share, float) or not share:
         return ""
@@ -255,7 +271,9 @@ def decision_of(c: Consultation, zone: str) -> out.Decision:
 
 
 def field_decision(c: Consultation, decisions: Mapping[str, out.Decision]) -> out.Decision:
-    """The decision on the field: that of its largest zone that needs one; zones without an area count as they are listed."""
+    """The decision on the field: that of its largest zone that needs one; zones without an area count as they
+    are listed.
+    """
     working = [
         zone for zone, said in decisions.items() if said not in ("left alone", "nothing to do")
     ] or list(decisions)

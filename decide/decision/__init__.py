@@ -1,1 +1,3 @@
-"""From judged options to a decision: grades with bounds, the order, the programme, what fits, and the fate of the date."""
+"""From judged options to a decision: grades with bounds, the order, the programme, what fits, and the fate of
+the date.
+"""

@@ -55,7 +55,9 @@ class Consultation(Diagnosis):
 
     @cached_property
     def opening_steps(self) -> Mapping[str, JudgedStep]:
-        """Opening each zone with young turf today, judged by the rules of that step with what the record holds."""
+        """Opening each zone with young turf today, judged by the rules of that step with what the record
+        holds.
+        """
         young = {code: found for code in self.zones if (found := young_turf(self.filled, code)) is not None}
         return {
             step.zone: step

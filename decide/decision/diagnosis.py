@@ -110,8 +110,10 @@ class Diagnosis:
         judged: Judged = self.book.judge.judge(layer, subjects, self.without)
         found = readings(judged, self.book.rules, (subject.name for subject in subjects))
         return Layer(
-            {name: each.firings for name, each in found.items() if each.firings}, {name: each.could for name, each in found.items() if each.could}, dict(judged.derived),
-        )  # fmt: skip
+            {name: each.firings for name, each in found.items() if each.firings},
+            {name: each.could for name, each in found.items() if each.could},
+            dict(judged.derived),
+        )
 
     def holds(self, row: Conditional, facts: Mapping[str, Fact]) -> bool:
         """Whether a row of the tables stands: all of its `when` hold, and not all of its `unless`."""
@@ -210,7 +212,9 @@ class Diagnosis:
 
     @cached_property
     def usual_facts(self) -> Mapping[str, Facts]:
-        """For each zone all facts that are only known by the usual reading of what was not told, with what rules conclude from them."""
+        """For each zone all facts that are only known by the usual reading of what was not told, with what
+        rules conclude from them.
+        """
         site = {**self._usual("site", self.site), **self.site}
         site |= {name: held for name, held in self._read("site", SITE, site).items() if name not in self.site}
         found: dict[str, Facts] = {}

@@ -1,4 +1,6 @@
-"""The fate of the date wanted: whether training and matches can be held by it, as the programme of each zone makes it."""
+"""The fate of the date wanted: whether training and matches can be held by it, as the programme of each zone
+makes it.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +20,9 @@ _STAGES: Final = {"training": "light-use", "matches": "full-play"}
 
 @dataclass(frozen=True)
 class Ready:
-    """From when a zone bears a use in a middling and in a slow year; None where no date can be given. `at_once` is turf that bears it now."""
+    """From when a zone bears a use in a middling and in a slow year; None where no date can be given.
+    `at_once` is turf that bears it now.
+    """
 
     middle: dt.date | None = None
     late: dt.date | None = None
@@ -43,7 +47,9 @@ class ZoneFate:
 
 
 def fates(c: Consultation) -> list[ZoneFate]:
-    """The fate of the date in each zone that is worked on, the worst first; empty where no date was told or no place is known."""
+    """The fate of the date in each zone that is worked on, the worst first; empty where no date was told or
+    no place is known.
+    """
     by = c.filled.situation.dates.play_by
     if by is None or c.filled.site is None:
         return []
@@ -102,7 +108,9 @@ def _bears_play(c: Consultation, code: str) -> bool:
 
 
 def _ready(c: Consultation, code: str, w: Weighed, use: str) -> Ready:
-    """When one option bears a use; turf that is told to be dense enough bears both with care while it recovers."""
+    """When one option bears a use; turf that is told to be dense enough bears both with care while it
+    recovers.
+    """
     if w.draft.remedy == "recover":
         days = [c.figure(w, f"zone.recovery-days.{part}") for part in ("early", "late")]
         first, last = (None if each is None else c.filled.today + dt.timedelta(days=each) for each in days)

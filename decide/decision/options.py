@@ -1,4 +1,6 @@
-"""The options of a zone: remedy, and for new grass method × grass × start date; made from tables and windows, never judged here."""
+"""The options of a zone: remedy, and for new grass method × grass × start date; made from tables and windows,
+never judged here.
+"""
 
 from __future__ import annotations
 
@@ -35,7 +37,9 @@ def _first_free(filled: Filled, zone: str, day: dt.date, last: dt.date) -> dt.da
 
 
 def delivery_days(filled: Filled, draft: Draft) -> int:
-    """Days until seed, sod or plants can be there: what the quickest fitting seller says, else what is usual for the method."""
+    """Days until seed, sod or plants can be there: what the quickest fitting seller says, else what is usual
+    for the method.
+    """
     told = filled.situation.offer or []
     leads = [lead for n in offers(filled, draft) or [] if (lead := told[n].lead_days) is not None]
     return math.ceil(min(leads) if leads else filled.library.number("lead-order", draft.method) or 0)
@@ -73,9 +77,11 @@ def _rainy_days(filled: Filled, draft: Draft, all_windows: Windows, there: dt.da
 
 
 def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
-    """The start days of one grass and method: the earliest, each opening within a year, the first day without play in each window, and the last safe day.
+    """The start days of one grass and method: the earliest, each opening within a year, the first day without
+    play in each window, and the last safe day.
 
-    The earliest is the first day on which what is sown or laid can be there; the last safe day stands even where it cannot.
+    The earliest is the first day on which what is sown or laid can be there; the last safe day stands even
+    where it cannot.
     """
     today = filled.today
     year = today + dt.timedelta(days=364)
@@ -176,7 +182,8 @@ def make_options(
 ) -> list[Draft]:
     """The options of every zone with the remedies that its diagnosis names, at most MOST_ROWS in all.
 
-    Where there would be more, each zone keeps its share: remedies without new grass first, then grasses by how the
+    Where there would be more, each zone keeps its share: remedies without new grass first, then grasses by
+    how the
     tables fit them to the climate, and of each grass and method the earliest starts.
     """
     drafts: dict[str, list[Draft]] = {}

@@ -1,4 +1,6 @@
-"""The programme of a zone: what is chosen from its options in order, by the shapes of the knowledge and the roles that rules give."""
+"""The programme of a zone: what is chosen from its options in order, by the shapes of the knowledge and the
+roles that rules give.
+"""
 
 from __future__ import annotations
 
@@ -19,9 +21,12 @@ PLACES: Final = ("stopgap", "option", "least_bad", "after", "instead")
 class Chosen:
     """What is chosen for one zone.
 
-    `option` is the choice, `stopgap` what goes before it. Where nothing may be chosen `least_bad` is named. `after` is the new
-    grass that follows once the cause is mended, or the next real window where nothing can be ready by the date. `instead` is
-    the other side of a trade: what would be ready sooner at a risk, or later and lasting. `said_by` are the roles of each place
+    `option` is the choice, `stopgap` what goes before it. Where nothing may be chosen `least_bad` is named.
+    `after` is the new
+    grass that follows once the cause is mended, or the next real window where nothing can be ready by the
+    date. `instead` is
+    the other side of a trade: what would be ready sooner at a risk, or later and lasting. `said_by` are the
+    roles of each place
     whose reason is told.
     """
 
@@ -49,7 +54,9 @@ class Chosen:
 
 
 def choose(ranked: Sequence[Weighed], shapes: Iterable[Shape], holds: Holds) -> Chosen:
-    """The programme of one zone from its options in order, whose roles are known: the first shape that they fill."""
+    """The programme of one zone from its options in order, whose roles are known: the first shape that they
+    fill.
+    """
     found = (_filled(shape, ranked, holds) for shape in shapes)
     return next((chosen for chosen in found if chosen is not None), Chosen(None))
 
@@ -83,9 +90,15 @@ def _filled(shape: Shape, ranked: Sequence[Weighed], holds: Holds) -> Chosen | N
             return None
     picks = {place: getattr(shape, place) for place in taken}
     return Chosen(
-        taken.get("option"), taken.get("stopgap"), taken.get("least_bad"), after=taken.get("after"), instead=taken.get("instead"),
-        runner_up=_next_best(shape, ranked, taken), said_by={"runner_up": shape.next_best} | {place: pick.said_by or pick.roles for place, pick in picks.items()},
-    )  # fmt: skip
+        taken.get("option"),
+        taken.get("stopgap"),
+        taken.get("least_bad"),
+        after=taken.get("after"),
+        instead=taken.get("instead"),
+        runner_up=_next_best(shape, ranked, taken),
+        said_by={"runner_up": shape.next_best}
+        | {place: pick.said_by or pick.roles for place, pick in picks.items()},
+    )
 
 
 def _first(pick: Pick, ranked: Sequence[Weighed], stopgap: Weighed | None) -> Weighed | None:

@@ -1,6 +1,8 @@
-"""Grades at both ends, verdict facts and the order: each option is judged on named criteria, and the order can be re-derived by hand.
+"""Grades at both ends, verdict facts and the order: each option is judged on named criteria, and the order
+can be re-derived by hand.
 
-What nobody told is read at both ends. The worst end counts every rule that fired and every rule that could still fire; the
+What nobody told is read at both ends. The worst end counts every rule that fired and every rule that could
+still fire; the
 best end counts what fired. A fact with a usual reading (knowledge/usual.toml) is read so: what that makes bad counts as
 bad, and where it makes good, the verdict names it as something that it rests on.
 """
@@ -31,7 +33,8 @@ class Weighed:
     """An option with everything that was found about it.
 
     `grades` holds the worst end of each criterion in the order's reading, `bests` the best end; `remote` names the rules that
-    only an unusual reading of something untold would make speak against it, `doubts` those that it would make doubt it.
+    only an unusual reading of something untold would make speak against it, `doubts` those that it would make
+    doubt it.
     """
 
     draft: Draft
@@ -63,7 +66,9 @@ class Weighed:
         return d.remedy, d.method, d.plant, d.variant
 
     def follows(self, stopgap: Weighed) -> bool:
-        """Whether it starts after a stopgap and has the ground to itself until it bears light use, for as far as is known."""
+        """Whether it starts after a stopgap and has the ground to itself until it bears light use, for as far
+        as is known.
+        """
         short = self.facts.get("option.free-short-light")
         starts = (
             self.draft.start is not None
@@ -139,7 +144,8 @@ def readings(judged: Judged, rules: Mapping[str, Rule], names: Iterable[str]) ->
 def bound(w: Weighed, usual: Reading, closed: Callable[[str], bool], quiet: frozenset[str]) -> None:
     """Put in the grades of an option at both ends, and the rules that stand open.
 
-    `usual` are the rules that fired and could fire on it in the usual reading of what is not told. A rule that hangs on a fact
+    `usual` are the rules that fired and could fire on it in the usual reading of what is not told. A rule
+    that hangs on a fact
     which no answer can bring (`closed`) does not stand open: it is as if it were not there. The order is silent on `quiet` facts.
     """
     sure: dict[str, list[str]] = {criterion: [] for criterion in CRITERIA}
@@ -190,7 +196,9 @@ _LEVELS: Final = (("good", ("fair", "strong")), ("soft", (UNKNOWN, "doubtful")))
 
 
 def end_of(worst_end: str, best_end: str) -> str:
-    """How two ends of a grade stand together: good, soft (unknown or doubtful), open (bad at the worst end alone) or weak (bad at both)."""
+    """How two ends of a grade stand together: good, soft (unknown or doubtful), open (bad at the worst end
+    alone) or weak (bad at both).
+    """
     if best_end in ADVERSE:
         return "weak"
     return next((name for name, grades in _LEVELS if worst_end in grades), "open")
@@ -207,7 +215,9 @@ TIME: Final = "ready-in-time"
 
 
 def verdict_facts(w: Weighed, essential: frozenset[str]) -> dict[str, Fact]:
-    """What the verdict rules of options read: whether it is ruled out, how the criteria that count stand at both ends, and what is silent."""
+    """What the verdict rules of options read: whether it is ruled out, how the criteria that count stand at
+    both ends, and what is silent.
+    """
     others = [
         criterion for criterion in CRITERIA if criterion not in essential and criterion not in ("risk", TIME)
     ]
@@ -221,15 +231,19 @@ def verdict_facts(w: Weighed, essential: frozenset[str]) -> dict[str, Fact]:
     )
     return {
         "option.rule-out": w.ruled_out,
-        "option.essential": most, "option.time": time, "option.risk-end": risk,
+        "option.essential": most,
+        "option.time": time,
+        "option.risk-end": risk,
         "option.open": "some" if "open" in (most, time, risk) else "none",
         "option.soft": "some" if soft else "none",
         "option.silence": "speaks" if silent else "none",
-    }  # fmt: skip
+    }
 
 
 def role_facts(w: Weighed, essential: frozenset[str]) -> dict[str, Fact]:
-    """What the rules of the programme read: the verdict, and how it would stand if it need not be in time, or need not last."""
+    """What the rules of the programme read: the verdict, and how it would stand if it need not be in time, or
+    need not last.
+    """
     return {
         "option.verdict": w.verdict,
         "option.ruled-out-by": "nothing" if w.ruled_out != "fired" else "the-date" if w.only_late else "more",
@@ -266,7 +280,9 @@ def is_wished(weighed: Weighed) -> bool:
 
 
 def sort_key(weighed: Weighed, order: Sequence[str]) -> tuple[object, ...]:
-    """Where an option stands: verdict, a sound wish, the worst ends in order, the best ends, what goes first by rule, date, cost, code."""
+    """Where an option stands: verdict, a sound wish, the worst ends in order, the best ends, what goes first
+    by rule, date, cost, code.
+    """
     verdict = VERDICT_ORDER.index(weighed.verdict)
     return (
         verdict if not is_wished(weighed) else 0,
@@ -282,7 +298,9 @@ def sort_key(weighed: Weighed, order: Sequence[str]) -> tuple[object, ...]:
 
 
 def first_difference(better: Weighed, other: Weighed, order: Sequence[str]) -> str:
-    """The first place in the order where two options differ: WISH, "verdict", a criterion, LIKE_TO_LIKE, "date", "cost" or "code"."""
+    """The first place in the order where two options differ: WISH, "verdict", a criterion, LIKE_TO_LIKE,
+    "date", "cost" or "code".
+    """
     if is_wished(better) != is_wished(other):
         return WISH
     if better.verdict != other.verdict:
@@ -300,6 +318,8 @@ def first_difference(better: Weighed, other: Weighed, order: Sequence[str]) -> s
 
 
 def ends_at(better: Weighed, other: Weighed, criterion: str) -> tuple[str, str]:
-    """The grades by which one option stands before another on a criterion: the worst ends where these differ, else the best ends."""
+    """The grades by which one option stands before another on a criterion: the worst ends where these differ,
+    else the best ends.
+    """
     pair = better.grades[criterion], other.grades[criterion]
     return pair if pair[0] != pair[1] else (better.bests[criterion], other.bests[criterion])

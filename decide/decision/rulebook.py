@@ -30,7 +30,9 @@ from decide.model.situation import Situation
 
 
 class Rulebook:
-    """Knowledge made ready for many consultations: compiled rules, engines, numbers, climate tables. Holds no situation."""
+    """Knowledge made ready for many consultations: compiled rules, engines, numbers, climate tables. Holds no
+    situation.
+    """
 
     def __init__(self, knowledge: Knowledge, engines: Engines = "both") -> None:
         self.knowledge = knowledge
@@ -43,7 +45,8 @@ class Rulebook:
         self.library = Library(knowledge)
         self.quiet = frozenset(name for name, kind in self.base.facts.items() if kind.quiet)
         self.asked = frozenset(question.key for question in knowledge.questions)
-        # Set where many answers are tried on one situation, so that what they have in common is measured once.
+        # Set where many answers are tried on one situation, so that what they have in common is measured
+        # once.
         self.measured: dict[tuple[Any, ...], dict[Any, Any]] | None = None
         self._numbers = all_numbers(knowledge)
         self._conditions: dict[str, Condition] = {}
