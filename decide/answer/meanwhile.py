@@ -13,7 +13,6 @@ from decide.engine.language import Fact
 from decide.knowledge.schema import MeanwhileRow
 
 MOST_ROWS: Final = 5
-# A part whose new grass may begin within so many days, and is the answer, needs no season in between.
 
 
 def standby_facts(c: Consultation, zone: str, decision: str, chosen: Chosen) -> dict[str, Fact]:

@@ -16,7 +16,6 @@ from decide.model.words import capital
 SHORTEST_MONTHS: Final = 12
 # A picture of more than two years is too fine to read on one page.
 LONGEST_MONTHS: Final = 24
-_START_NAMES: Final = {"thick-sod": "thick sod"}
 
 
 def year_ahead(c: Consultation, options: list[out.Option]) -> out.Season | None:
@@ -151,7 +150,7 @@ def _windows(
     rows: list[out.SeasonWindow] = []
     none: list[out.NoWindow] = []
     for grass, start, variant in found:
-        name = capital(f"{c.say.plant(grass)}, {_START_NAMES.get(start, start)}") + (
+        name = capital(f"{c.say.plant(grass)}, {start.replace('-', ' ')}") + (
             "" if variant == "plain" else f" ({c.knowledge.variants[variant].name})"
         )
         year = c.filled.windows(f"{grass}/{start}", variant)
