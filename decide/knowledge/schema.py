@@ -181,7 +181,6 @@ class Grass(Row):
     season_type: Literal["cool", "warm"] = Field(alias="season-type")
     like: Key = ""
     habit: Literal["spreading", "bunch"]
-    spread_by: Words = Field(default=(), alias="spread-by")
     sport: Literal["yes", "margins", "no", "cover-only"]
     wear: Level
     recovery: Level
@@ -212,7 +211,6 @@ class Mixture(Row):
     also: Words = ()
     parts: Annotated[tuple[Share, ...], listed]
     stands_as: Key = Field(alias="stands-as")
-    limit: str = ""
     sources: Keys
 
 
@@ -252,15 +250,10 @@ class MethodRow(Row):
     told_as: Literal["", "sown", "sod-laid"] = Field(default="", alias="told-as")
     told_from: str = Field(default="", alias="told-from")
     by_hand: Literal["yes", "small-areas", "no"] = Field(alias="by-hand")
-    disturbs: str
-    season_types: Words = Field(alias="season-types")
     slope_holding: Level = Field(alias="slope-holding")
     cost_class: Literal["cheap", "low", "middle", "dear", "dearest"] = Field(alias="cost-class")
-    cost_currency: str = Field(default="USD", alias="cost-currency")
-    cover_needed: str = Field(default="none", alias="cover-needed")
     variants: Words = ("plain",)
     steps: Steps = ()
-    fails_when: str = Field(default="", alias="fails-when")
     sources: dict[str, Keys]
 
     @property
@@ -301,14 +294,13 @@ class Tool(Row):
 
 
 class Sport(Row):
-    """A kind of sports ground: who plays on it and where play wears it first."""
+    """A kind of sports ground: who plays on it."""
 
     name: str
     also: Words = ()
     sport: Key
     kind: Literal["adult", "youth", "keep-off"] = Field(alias="class")
     goals: bool = True
-    wears_first: Words = Field(default=(), alias="wears-first")
     sources: Keys
 
 
@@ -335,7 +327,6 @@ class CauseRow(Row):
     name: str
     fact: Key
     look_at: Sentence = Field(alias="look-at")
-    mend_first: Sentence = Field(alias="mend-first")
     bare_again_unless: Sentence = Field(alias="will-be-bare-again-unless")
     sources: Keys
     order: int = 5

@@ -33,7 +33,7 @@ def test_the_whole_is_sound_and_the_audit_says_what_is_overridden(capsys):
     assert said[-1] == "nothing wrong"
     for line in (
         "grass harbour-fescue: added, by DIR/grasses.toml:3",
-        "grass kentucky-bluegrass: wear high instead of moderate, by DIR/grasses.toml:22",
+        "grass kentucky-bluegrass: wear high instead of moderate, by DIR/grasses.toml:21",
         "machine beach-harrow: added, by DIR/equipment.toml:1",
         "value starter-nitrogen: 3 g/m2 instead of 1 lb/1000ft2, by DIR/values/ours.toml:25",
         "value price-sod-us-low: kentucky-bluegrass: 4 money/m2, by DIR/values/ours.toml:29",

@@ -116,7 +116,6 @@ PRINTED = [
     ("mixture-share-bluegrass-rich-ryegrass", "", "tb-purdue-mixture", "percent", 10),
     # Fall seeding, Iowa State University, 2009: 5 % for more than 70 % bluegrass; 15 % became about half of the stand.
     ("mixture-share-bluegrass-rich-ryegrass", "", "tb-iowa-mixture", "percent", 5),
-    ("mixture-ryegrass-stand", "", "tb-iowa-mixture", "percent", 50),
     # U.S. Standard Atmosphere, 1976: 6.5 K for each kilometre.
     ("lapse", "", "ms-standard-atmosphere-1976", "K/100m", 0.65),
 ]  # fmt: skip
@@ -245,7 +244,7 @@ def test_facts_of_common_practice() -> None:
         ("starter-analysis", "nitrogen", "percent", 18), ("starter-analysis", "phosphate", "percent", 24), ("starter-analysis", "potash", "percent", 12),
         ("thatch-seen-most", "", "in", 2), ("first-mow-low", "tall-fescue", "in", 2), ("first-mow-high", "tall-fescue", "in", 2.5),
         ("first-mow-low", "seashore-paspalum", "mm", 25), ("first-mow-high", "hybrid-bermudagrass", "mm", 40),
-        ("wettings-hot-low", "", "count/day", 4), ("wettings-hot-high", "", "count/day", 7), ("mixture-fescue-least", "", "percent", 85),
+        ("wettings-hot-low", "", "count/day", 4), ("wettings-hot-high", "", "count/day", 7),
     ]  # fmt: skip
     for name, key, unit, number in given:
         assert said(name, "common-practice", key, unit) == [pytest.approx(number)], name
