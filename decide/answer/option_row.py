@@ -10,6 +10,7 @@ from decide.answer.next_window import decide_by_of
 from decide.answer.teller import Teller, lower_first
 from decide.decision.rank import RULED_OUT, TIME, USABLE, Weighed
 from decide.engine.language import ADVERSE, CRITERIA, ROLE
+from decide.facts.cost import cost as measured_cost
 from decide.facts.draft import Draft
 from decide.measure import dates
 from decide.measure.odds import Planting
@@ -114,7 +115,7 @@ def option_row(t: Teller, w: Weighed, with_odds: bool) -> out.Option:
     figure = t.c.figure
     litres, visits = figure(w, "option.litres-day"), figure(w, "option.visits-needed")
     labour = figure(w, "option.labour-hours.low"), figure(w, "option.labour-hours.high")
-    cost = t.c.measures.cost(d) if d.remedy == "establish" and d.start is not None else None
+    cost = measured_cost(t.filled, d) if d.remedy == "establish" and d.start is not None else None
     by = decide_by_of(t, d)
     winter = facts.get("option.first-winter")
     dies_by, dies_between = killed_between(t, d.start) if winter == "lost" else (None, None)

@@ -11,8 +11,8 @@ from typing import Annotated, Final, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
-from decide.facts.complete import Filled
 from decide.facts.draft import can_be_had, lead_grass
+from decide.facts.filled import Filled
 from decide.knowledge.speaker import Speaker
 from decide.measure import climate as cl
 from decide.measure import dates, window

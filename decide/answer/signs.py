@@ -9,7 +9,7 @@ from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import Weighed
 from decide.engine.language import Fact, Firing, Rule
 from decide.facts.draft import begun
-from decide.facts.progress import (
+from decide.facts.sign import (
     OUTLOOKS,
     Outlook,
     SignHere,

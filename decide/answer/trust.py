@@ -13,7 +13,7 @@ from pydantic import BaseModel
 from decide.answer.teller import Teller
 from decide.decision.rank import UNKNOWN, USABLE, Weighed
 from decide.engine.language import Fact, Firing, Rule
-from decide.facts.progress import sign_facts
+from decide.facts.sign import sign_facts
 from decide.model import advice as out
 from decide.model.written import coded
 

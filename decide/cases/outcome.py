@@ -14,7 +14,7 @@ from decide.decision.programme import Chosen
 from decide.decision.rank import Reading, Weighed, readings, role_facts, verdict_facts
 from decide.engine.language import Fact, Subject
 from decide.engine.plain import judge as plain_judge
-from decide.facts.progress import sign_facts
+from decide.facts.sign import sign_facts
 from decide.questions.sensitivity import cautions_of, own_cautions
 
 _CAUSE: Final = "zone.cause-"

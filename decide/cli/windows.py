@@ -7,7 +7,8 @@ from argparse import Namespace
 from decide.answer.planting_calendar import planting_calendar
 from decide.cli.files import given, knowledge_with
 from decide.cli.page import OK, page, show, show_json
-from decide.facts.complete import Library, fill
+from decide.facts.complete import fill
+from decide.facts.library import Library
 from decide.report.windows_text import render_windows
 
 

@@ -14,8 +14,8 @@ from decide.decision.rank import (
 )
 from decide.decision.rulebook import Rulebook
 from decide.decision.steps import JudgedStep, judge_steps
-from decide.facts.complete import Filled
 from decide.facts.draft import Draft
+from decide.facts.filled import Filled
 from decide.facts.progress import (
     opening_proposal,
     young_turf,

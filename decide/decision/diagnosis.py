@@ -29,19 +29,13 @@ from decide.engine.language import (
     Subject,
 )
 from decide.engine.plain import judge as plain_judge
-from decide.facts.complete import Filled
+from decide.facts.declare import Facts
 from decide.facts.draft import Draft
-from decide.facts.measured import (
-    Facts,
-    Measures,
-    site_facts,
-    zone_facts,
-)
-from decide.facts.progress import (
-    progress_facts,
-    sign_facts,
-    signs_here,
-)
+from decide.facts.filled import Filled
+from decide.facts.option import Measures
+from decide.facts.sign import progress_facts, sign_facts, signs_here
+from decide.facts.site import site_facts
+from decide.facts.zone import zone_facts
 from decide.knowledge.schema import Conditional
 from decide.knowledge.speaker import Speaker
 from decide.measure.weather import DailyWeather
@@ -244,7 +238,7 @@ class Diagnosis:
         """Whether no answer that is still open can bring a fact."""
         if name not in self._closed:
             kind = self.types[name]
-            keys = (kind.told,) if kind.told else kind.asked
+            keys = (kind.told,) if kind.told else self.book.brought_by[name]
             self._closed[name] = not kind.concluded and not any(self._is_open(key) for key in keys)
         return self._closed[name]
 

@@ -8,14 +8,18 @@ import datetime as dt
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Final
+from typing import Any, Final
 
-from decide.facts.complete import Filled
+from decide.facts.declare import Sheet
 from decide.facts.draft import Draft, begun, can_be_had, can_work, is_free, lead_grass, offers, planted
+from decide.facts.filled import Filled
 from decide.measure import dates
 from decide.measure.window import OPEN_QUALITIES, Windows
 
 MOST_ROWS: Final = 400
+
+# What the list of options is made of.
+LISTED: Final = Sheet[Any]()
 
 
 def _first(filled: Filled, day: dt.date, last: dt.date) -> dt.date | None:
@@ -36,6 +40,7 @@ def _first_free(filled: Filled, zone: str, day: dt.date, last: dt.date) -> dt.da
     return None
 
 
+@LISTED.quantity("delivery-days", keys=["offer"], values=["lead-order", "thick-sod-least"])
 def delivery_days(filled: Filled, draft: Draft) -> int:
     """Days until seed, sod or plants can be there: what the quickest fitting seller says, else what is usual
     for the method.
@@ -45,6 +50,7 @@ def delivery_days(filled: Filled, draft: Draft) -> int:
     return math.ceil(min(leads) if leads else filled.library.number("lead-order", draft.method) or 0)
 
 
+@LISTED.quantity("owner-days", keys=["site.owner_agrees", "site.weeks_until_yes"])
 def owner_days(filled: Filled) -> int:
     """Days until the owner's answer is there, as told; 0 where the owner agrees or nobody told."""
     site = filled.situation.site
@@ -76,6 +82,10 @@ def _rainy_days(filled: Filled, draft: Draft, all_windows: Windows, there: dt.da
             day += dt.timedelta(days=7)
 
 
+@LISTED.quantity(
+    "starts", keys=["season", "latitude", "today", "dates.no_work", "dates.no_play", "zone.in_play", "use", "means.water"],
+    facts=["delivery-days", "owner-days"],
+)  # fmt: skip
 def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
     """The start days of one grass and method: the earliest, each opening within a year, the first day without
     play in each window, and the last safe day.
@@ -177,6 +187,9 @@ _FIT_ORDER: Final = ("fits", "marginal", "no")
 _KIND_ORDER: Final = ("earliest", "window-opening", "last-safe", "none")
 
 
+@LISTED.quantity(
+    "options", keys=["zone.name", "ongoing", "season"], facts=["starts", "zone.main-season-type"]
+)
 def make_options(
     filled: Filled, remedies: Mapping[str, Sequence[str]], standing: Mapping[str, str]
 ) -> list[Draft]:

@@ -17,7 +17,10 @@ from decide.engine.language import (
 )
 from decide.engine.plain import conjunction
 from decide.engine.written import parse_condition, parse_template
-from decide.facts.complete import Filled, Library, fill
+from decide.facts.complete import fill
+from decide.facts.declared import brought_by
+from decide.facts.filled import Filled
+from decide.facts.library import Library
 from decide.facts.progress import (
     check_record,
 )
@@ -45,6 +48,7 @@ class Rulebook:
         self.library = Library(knowledge)
         self.quiet = frozenset(name for name, kind in self.base.facts.items() if kind.quiet)
         self.asked = frozenset(question.key for question in knowledge.questions)
+        self.brought_by = brought_by(knowledge, self.base.facts)
         # Set where many answers are tried on one situation, so that what they have in common is measured
         # once.
         self.measured: dict[tuple[Any, ...], dict[Any, Any]] | None = None

@@ -17,13 +17,9 @@ from decide.engine.language import (
     Rule,
     Subject,
 )
+from decide.facts.declare import Facts
 from decide.facts.draft import Draft
-from decide.facts.measured import (
-    Facts,
-    proposal_draft,
-    proposal_zones,
-    step_facts,
-)
+from decide.facts.step import proposal_draft, proposal_zones, step_facts
 from decide.knowledge.schema import Better
 from decide.model.work import Proposal
 

@@ -53,7 +53,7 @@ class FactType:
     `type` is number (with `unit` and, where tried, `low`, `high`, `step`), level (one of `levels`; any word
     where `levels` is empty) or true. `told` is the key path in the situation, for told facts. `usual` is how
     the order reads it while nobody told it, by the level of `usual_by` where that is a fact; None where it is
-    read at both ends. `asked` are the keys of the situation whose answers bring a measured fact.
+    read at both ends.
     """
 
     name: str
@@ -69,7 +69,6 @@ class FactType:
     usual: Fact | Mapping[str, Fact] | None = None
     usual_by: str = ""
     quiet: bool = False
-    asked: tuple[str, ...] = ()
 
     @property
     def scope(self) -> str:

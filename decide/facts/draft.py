@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Final
 
-from decide.facts.complete import Filled, zone_of
+from decide.facts.filled import Filled, zone_of
 from decide.knowledge.tables import Knowledge
 from decide.model.situation import of_zone
 from decide.model.written import MONTHS, coded

@@ -1,15 +1,14 @@
-"""How new grass does: what the record counts, whether a zone may be opened, and what a sign of failure means for its season."""
+"""What the record says of new grass: its entries, what they count, and what it holds of the checks before opening."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Literal
 
-from decide.facts.complete import Filled
 from decide.facts.draft import begun
-from decide.facts.measured import Facts, Measures, as_fact
+from decide.facts.filled import Filled
 from decide.knowledge.schema_care import Check
 from decide.knowledge.tables import Knowledge
 from decide.measure import dates
@@ -19,11 +18,6 @@ from decide.model.work import DIARY, STEPS, Checked, Proposal
 from decide.model.written import coded
 
 Outcome = Literal["pass", "fail", "unknown"]
-Outlook = Literal["can be saved", "may be saved", "lost", "not in danger"]
-# What the rules conclude of a sign, the worst first, and how the advice calls it.
-OUTLOOKS: Final[Mapping[str, Outlook]] = {
-    "lost": "lost", "may-be-saved": "may be saved", "can-be-saved": "can be saved", "not-in-danger": "not in danger",
-}  # fmt: skip
 
 
 # ---------- the record ----------
@@ -119,100 +113,6 @@ def _done_count(filled: Filled, names: Sequence[str], zone: str, since: dt.date 
         row.date for row in filled.situation.done
         if row.task in names and row.passed is not False and of_zone(row.zone, zone, filled.zones) and (since is None or row.date >= since)
     })  # fmt: skip
-
-
-# ---------- signs ----------
-@dataclass(frozen=True)
-class SignHere:
-    """A sign in one zone, as it was seen last; `mended` is the day on which the record says that it was made good."""
-
-    sign: str
-    zone: str
-    date: dt.date
-    extent: float | None
-    mended: dt.date | None
-
-    @property
-    def code(self) -> str:
-        """Stable, one for a sign and a zone."""
-        return f"{self.sign}/{self.zone}"
-
-
-def signs_here(filled: Filled) -> list[SignHere]:
-    """Every sign of every zone, the last time that it was seen, in the order of zones and signs."""
-    found: dict[tuple[str, str], SignHere] = {}
-    for zone in filled.zones:
-        for row in sorted(filled.situation.seen, key=lambda row: row.date):
-            if of_zone(row.zone, zone, filled.zones):
-                mended = [
-                    day_
-                    for name in filled.library.knowledge.rescue[row.sign].mended_by
-                    if (day_ := done_on(filled, name, zone, row.date)) is not None
-                ]
-                found[zone, row.sign] = SignHere(
-                    row.sign, zone, row.date, row.extent_percent, max(mended, default=None)
-                )
-    return list(found.values())
-
-
-def _put(facts: Facts, name: str, value: float | str | bool | None) -> None:
-    fact = as_fact(value)
-    if fact is not None:
-        facts[name] = fact
-
-
-def _spare(filled: Filled, measures: Measures, key: str, start: dt.date) -> float | None:
-    """Days between readiness for the use wanted first, in a slow year, and the date wanted; None where either is not known."""
-    told = filled.situation.dates
-    if told.play_by is None or filled.site is None:
-        return None
-    late = measures.readiness(key, start)["light-use" if told.first_use == "training" else "full-play"].late
-    return None if late is None else (told.play_by - start).days - late
-
-
-def sign_facts(filled: Filled, here: SignHere, measures: Measures) -> Facts:
-    """All facts about a sign beside those of the site."""
-    facts: Facts = {"sign.sign": here.sign}
-    _put(facts, "sign.extent", here.extent)
-    draft = begun(filled, here.zone)
-    if draft is None or draft.start is None:
-        return facts
-    own = measures.of_plant(draft.plant, draft.method)
-    facts["sign.grass"] = draft.plant
-    _put(facts, "sign.days-since-start", (filled.today - draft.start).days)
-    if filled.site is not None:
-        today = dates.day_of_year(filled.today)
-        facts["sign.window-today"] = filled.windows(draft.key, draft.variant).quality_on(today)
-        facts["sign.growing"] = "yes" if filled.site.grows(str(own["option.season-type"]), today) else "no"
-        _put(facts, "sign.spare-again", _spare(filled, measures, draft.key, filled.today))
-    return facts
-
-
-def outlook_of(derived: Mapping[str, bool]) -> str:
-    """What the rules conclude of a sign: the worst that they say; "" where none speaks."""
-    return next((season for season in OUTLOOKS if derived.get(f"sign.season-{season}") is True), "")
-
-
-def progress_facts(
-    filled: Filled, zone: str, signs: Sequence[tuple[SignHere, Mapping[str, bool]]], measures: Measures
-) -> Facts:
-    """Facts of a zone that follow from what was begun there and from what the rules say of its signs."""
-    draft = begun(filled, zone)
-    facts: Facts = {"zone.ongoing": draft is not None}
-    if draft is None or draft.start is None:
-        return facts
-    said = [outlook_of(derived) or "may-be-saved" for _, derived in signs]
-    facts["zone.ongoing-season"] = next((season for season in OUTLOOKS if season in said), "not-in-danger")
-    again = [
-        here.extent
-        for here, derived in signs
-        if derived.get("sign.begin-again") is True and here.extent is not None
-    ]
-    _put(facts, "zone.begin-again-percent", max(again, default=0.0))
-    if again:
-        _put(facts, "zone.again-spare", _spare(filled, measures, draft.key, filled.today))
-    _put(facts, "zone.ongoing-spare", _spare(filled, measures, draft.key, draft.start))
-    return facts
 
 
 # ---------- opening ----------

@@ -26,7 +26,7 @@ from decide.knowledge.audit_texts import (
     check_stale_cases,
     check_texts,
 )
-from decide.knowledge.audit_values import check_asked, check_codes, check_unread_facts, check_unused_values
+from decide.knowledge.audit_values import check_codes, check_unasked, check_unread_facts, check_unused_values
 from decide.knowledge.compile import all_facts, all_numbers
 from decide.knowledge.load import read_knowledge
 from decide.knowledge.tables import Knowledge
@@ -54,7 +54,7 @@ def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError
         check_sound_if(rules),
         check_roles(knowledge, rules),
         check_usual(knowledge, rules, facts),
-        check_asked(knowledge),
+        check_unasked(knowledge),
         check_unread_facts(knowledge, rules, code),
         check_unused_values(knowledge, rules, code),
         check_codes(knowledge, rules, code),

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Final
-
-from pydantic import BaseModel
 
 from decide.engine.language import (
     ROLE,
@@ -19,12 +17,10 @@ from decide.knowledge.audit_texts import (
     rows_of,
     texts_in,
 )
-from decide.knowledge.compile import SITE_TABLES
 from decide.knowledge.logic import Found
 from decide.knowledge.tables import Knowledge
 from decide.measure.numbers import NEEDED
 from decide.model.errors import KnowledgeError, meant
-from decide.model.situation import Offer, Situation, Use, Wishes, Zone
 
 _VALUE = re.compile(r"value:([a-z0-9][a-z0-9\-]*)")
 
@@ -142,42 +138,21 @@ def check_codes(k: Knowledge, rules: Sequence[Rule], written: Code) -> Found:
                 )
 
 
-def check_asked(k: Knowledge) -> Found:
-    """The answers that are said to bring a fact are of keys that there are, and some question asks for one of them."""
-    tables: Mapping[str, type[BaseModel]] = {
-        **SITE_TABLES,
-        "zone": Zone,
-        "wishes": Wishes,
-        "use": Use,
-        "offer": Offer,
-    }
-    keys = {f"{table}.{key}" for table, model in tables.items() for key in model.model_fields} | set(
-        Situation.model_fields
-    )
+def check_unasked(k: Knowledge) -> Found:
+    """What nobody is asked for the sake of a fact are keys of questions, and the fact is one that answers can bring."""
     questions = {question.key for question in k.questions}
     for name, row in k.facts.items():
         where = k.where.get(("fact", name), "")
-        for key in row.asked:
-            if key not in keys:
+        for key in row.unasked:
+            if key not in questions and key.partition(".")[0] not in questions:
                 yield KnowledgeError(
-                    f"fact {name!r} is asked by {key!r}, which is no key of a situation",
+                    f"fact {name!r} is not asked by {key!r}, for which there is no question anyway",
                     where=where,
                     instead=meant(key, questions),
                 )
-        if row.asked and row.kind != "measured":
+        if row.unasked and row.kind != "measured":
             yield KnowledgeError(
                 f"fact {name!r} is concluded by rules, so no answer brings it",
                 where=where,
-                instead="Take `asked` out",
-            )
-        # A question about a list asks for each part of its rows.
-        elif (
-            row.asked
-            and not questions.intersection((*row.asked, *(key.partition(".")[0] for key in row.asked)))
-            and keys.issuperset(row.asked)
-        ):
-            yield KnowledgeError(
-                f"fact {name!r} is asked by {row.asked[0]!r}, and no question asks for it",
-                where=where,
-                instead="Write the question, or name the key of one",
+                instead="Take `unasked` out",
             )

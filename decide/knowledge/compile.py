@@ -156,7 +156,7 @@ def _declared(knowledge: Knowledge, name: str, row: FactRow, where: str) -> Iter
     levels = (*(code for table in row.levels_of for code in getattr(knowledge, table)), *row.levels)
     for full in [f"{name}.{member}" for member in row.members] or [name]:
         yield FactType(
-            full, row.kind, row.type, row.meaning, row.unit, levels, low, high, step, asked=row.asked
+            full, row.kind, row.type, row.meaning, row.unit, levels, low, high, step
         )
 
 

@@ -155,7 +155,7 @@ class FactRow(Row):
     """A fact that is measured or concluded, as declared; `members` are its `.member` facts, if it has any.
 
     `levels_of` are the tables whose codes are levels, before its own. `changeable` says that the person
-    can change the answers behind it, in its declared steps; `asked` are the keys whose answers bring it.
+    can change the answers behind it, in its declared steps; `unasked`: keys not asked for its sake.
     """
 
     meaning: Sentence
@@ -170,7 +170,7 @@ class FactRow(Row):
     step: float | int | None = None
     members: Words = ()
     changeable: bool = False
-    asked: Keys_ = ()
+    unasked: Keys_ = ()
 
 
 class Grass(Row):

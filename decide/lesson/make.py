@@ -11,7 +11,7 @@ from decide.decision.diagnosis import Layer
 from decide.explain import why_not
 from decide.explain.reasons import usual_firings
 from decide.explain.why import placed, zone_name
-from decide.facts.progress import sign_facts
+from decide.facts.sign import sign_facts
 from decide.lesson.chain import SITE, Chain, Shown
 from decide.lesson.ends import choice_step, fate_step
 from decide.lesson.ideas import idea_steps

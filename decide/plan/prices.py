@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from decide.decision.consultation import Consultation
+from decide.facts.cost import budget_currency, local_price, local_rows
 from decide.knowledge.schema_care import Price
 from decide.knowledge.tables import Statement
 from decide.measure import seed
@@ -38,7 +39,7 @@ class Costed:
 
 def currency(c: Consultation) -> str:
     """Told, or that of the country; nothing where neither is known."""
-    return c.measures.currency() or ""
+    return budget_currency(c.filled) or ""
 
 
 def cost_of(
@@ -139,8 +140,8 @@ def _local(c: Consultation, lots: Sequence[Lot], low: float, high: float) -> Cos
         c.knowledge.reckoned["local-prices"], first.job.facts
     ):
         return None
-    each = c.measures.local_price(first.job.draft, contractor)
-    rows = c.measures.local_rows(first.job.draft, contractor)
+    each = local_price(c.filled, first.job.draft, contractor)
+    rows = local_rows(c.filled, first.job.draft, contractor)
     by_ground = first.amount.unit == "m2"
     if each is None or rows is None or (not by_ground and None in areas):
         return None

@@ -483,8 +483,8 @@ def asked_for(c: Diagnosis, name: str, zone: str, usually: bool = False) -> froz
                 one for unknown in rows for one in ([one for one in unknown if one not in usual] or unknown)
             } - seen
             todo, seen = [*todo, *more], seen | more
-        elif kind.told or kind.asked:
-            found.update((kind.told,) if kind.told else kind.asked)
+        elif keys := (kind.told,) if kind.told else c.book.brought_by[kind.name]:
+            found.update(keys)
         elif c.filled.site is None:
             # What is measured of the place and of its year comes with the place.
             found.add("place.name")
@@ -501,7 +501,7 @@ def _not_said(c: Consultation) -> Iterator[tuple[Question, str]]:
     missing = [
         c.types[name].meaning.split(";")[0]
         for name in waits
-        if any(key.startswith("offer.") for key in c.types[name].asked)
+        if any(key.startswith("offer.") for key in c.book.brought_by[name])
     ]
     if missing:
         yield question, f"{question.ask} Still missing: {listed(missing)}."

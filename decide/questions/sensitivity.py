@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import Diagnosis, Layer, diagnose
+from decide.decision.options import LISTED
 from decide.decision.programme import Chosen
 from decide.decision.rank import (
     TIME,
@@ -28,6 +29,8 @@ from decide.engine.base import RuleBase
 from decide.engine.judge import Judge
 from decide.engine.language import CRITERIA, ROLE, CouldFire, Fact, Firing, Rule, Subject
 from decide.engine.plain import judge as plain_judge
+from decide.facts.declare import Declarations, touches
+from decide.facts.declared import DECLARED
 from decide.facts.draft import Draft
 from decide.measure.weather import DailyWeather
 from decide.model.errors import SituationError
@@ -38,29 +41,11 @@ from decide.plan.feasible import consult, fitted
 
 Answers = dict[str, Any]
 Facts = dict[str, Fact]
+_ALL: Final = Declarations(*DECLARED.sheets, LISTED)
 # Answers that the list of options and their starts hang on.
-LIST_KEYS: Final = frozenset({
-    "place.name", "zone", "use", "offer", "dates.no_play", "dates.no_work", "zone.in_play", "zone.grass", "zone.bare_percent", "means.water", "site.owner_agrees",
-})  # fmt: skip
+LIST_KEYS: Final = _ALL.moves(["options"])
 # Answers that measures of options read; all others bear on options only through facts of site and zone.
-OPTION_KEYS: Final = LIST_KEYS | {
-    "dates.play_by",
-    "dates.first_use",
-    "field.area_m2",
-    "zone.area_m2",
-    "zone.sun_hours",
-    "means.wettings_weekday",
-    "means.flow_l_min",
-    "means.watering_hours_day",
-    "means.equipment_own",
-    "means.equipment_hire",
-    "means.contractor",
-    "means.work_hours_per_week",
-    "means.helpers",
-    "means.budget",
-    "wishes.first",
-    "history.herbicides",
-}
+OPTION_KEYS: Final = LIST_KEYS | _ALL.moves(name for name in _ALL.by_name if name.startswith("option."))
 _GRADING: Final = ("mark", "rule-out")
 
 
@@ -626,5 +611,7 @@ class Trier:
         # What is declared is declared of the answers to questions alone.
         strange = any(key not in self.book.asked for key in keys)
         return self.base.again(
-            half, strange or not OPTION_KEYS.isdisjoint(keys), strange or not LIST_KEYS.isdisjoint(keys)
+            half,
+            strange or any(touches(OPTION_KEYS, key) for key in keys),
+            strange or any(touches(LIST_KEYS, key) for key in keys),
         )

@@ -15,8 +15,9 @@ from rich.cells import cell_len
 
 from decide.answer.planting_calendar import PlantingCalendar, Row, planting_calendar
 from decide.decision.diagnosis import diagnose
-from decide.facts.complete import Library, fill
+from decide.facts.complete import fill
 from decide.facts.draft import can_be_had, lead_grass, planted
+from decide.facts.library import Library
 from decide.measure import dates
 from decide.measure.numbers import EDGE_CODES
 from decide.model.errors import SituationError

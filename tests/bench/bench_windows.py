@@ -27,7 +27,8 @@ def best(work: Callable[[], object]) -> float:
 def main() -> None:
     from decide.answer.planting_calendar import planting_calendar
     from decide.consult import Adviser
-    from decide.facts.complete import Library, fill
+    from decide.facts.complete import fill
+    from decide.facts.library import Library
     from decide.knowledge.load import knowledge_folder, read_knowledge
     from decide.model.reading import read_situation
     from decide.report.windows_text import render_windows

@@ -7,7 +7,9 @@ from typing import Any
 
 import pytest
 
-from decide.facts.complete import Filled, Library, fill
+from decide.facts.complete import fill
+from decide.facts.filled import Filled
+from decide.facts.library import Library
 from decide.model.errors import SituationError
 from decide.model.reading import read_situation, situation_from_dict
 from tests.shared import knowledge

@@ -17,7 +17,9 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from decide.answer.planting_calendar import PlantingCalendar, planting_calendar
-from decide.facts.complete import Filled, Library, fill
+from decide.facts.complete import fill
+from decide.facts.filled import Filled
+from decide.facts.library import Library
 from decide.knowledge.load import knowledge_folder, read_knowledge
 from decide.knowledge.plants import constants_of, names_of
 from decide.measure import soil, windows

@@ -16,6 +16,7 @@ from decide.answer.assemble import advice_of
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import diagnose
+from decide.facts.cost import cost
 from decide.facts.draft import offers, planted
 from decide.model import advice as model
 from decide.model.errors import SituationError
@@ -643,7 +644,7 @@ def test_a_price_of_the_country_says_its_place_money_and_year(
     where: str,
 ) -> None:
     c, w = priced(adviser, place, country, method, contractor)
-    found = c.measures.cost(w.draft)
+    found = cost(c.filled, w.draft)
     assert found is not None
     assert found[:2] == (pytest.approx(low, abs=0.01), pytest.approx(high, abs=0.01))
     assert found[2:4] == (currency, year)
@@ -662,7 +663,7 @@ def test_no_price_is_shown_that_is_undated_or_of_another_thing(
     adviser: Adviser, place: str, country: str, method: str, contractor: str
 ) -> None:
     c, w = priced(adviser, place, country, method, contractor)
-    assert c.measures.cost(w.draft) is None
+    assert cost(c.filled, w.draft) is None
     assert "option.cost.low" not in w.facts
     row = bought(c, method, "perennial-ryegrass").get(method)
     assert row is None or row.cost is None
@@ -670,8 +671,8 @@ def test_no_price_is_shown_that_is_undated_or_of_another_thing(
 
 def test_a_price_of_plain_seed_is_none_of_dormant_seed(adviser: Adviser) -> None:
     c = pitch(adviser, "Lyon", "fr")
-    assert c.measures.cost(weighed(c, "broadcast-seed", "tall-fescue").draft) is not None
-    assert c.measures.cost(weighed(c, "broadcast-seed", "tall-fescue", "dormant").draft) is None
+    assert cost(c.filled, weighed(c, "broadcast-seed", "tall-fescue").draft) is not None
+    assert cost(c.filled, weighed(c, "broadcast-seed", "tall-fescue", "dormant").draft) is None
 
 
 @pytest.mark.parametrize(("place", "country", "told", "contractor", "low", "high"), [

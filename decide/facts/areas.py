@@ -1,0 +1,112 @@
+"""The area of each zone: told, reckoned from its share, known from its name, or assumed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+from decide.facts.filled import Filled
+from decide.model.situation import Zone
+from decide.model.written import coded
+
+# Names of a lone zone that is the field itself.
+WHOLE_NAMES: Final = ("whole-field", "field", "all", "whole-pitch", "pitch", "ground", "oval")
+
+
+# Parts of a ground whose name tells their size, and the value that holds it.
+_NAMED_PARTS: Final[Mapping[tuple[str, ...], str]] = {
+    ("goalmouth", "goal-mouth", "goal-area", "goal-square"): "goal-area", ("penalty-area", "penalty-box"): "penalty-area",
+    ("centre-circle", "center-circle"): "centre-circle-area",
+}  # fmt: skip
+
+
+_NAMED_FIELDS: Final[Mapping[tuple[str, ...], str]] = {
+    ("cricket-square", "cricket-table", "wicket-block", "wicket-table"): "cricket-square", ("cricket-pitch", "wicket", "cricket-strip"): "cricket-pitch",
+    ("softball-infield",): "softball-infield", ("youth-infield", "little-diamond"): "youth-ball-infield", ("infield",): "baseball-infield",
+}  # fmt: skip
+
+# The values that areas are made of.
+AREA_VALUES: Final = (
+    *_NAMED_PARTS.values(),
+    *(f"field-{side}-{end}" for side in ("length", "width") for end in ("low", "high")),
+)
+
+
+def measure_areas(filled: Filled) -> None:
+    """Area of each zone: told, or its share of the field, or the field itself where it is the only one and named so."""
+    s = filled.situation
+    field_area = s.field.area_m2
+    if field_area is None and s.field.length_m and s.field.width_m:
+        field_area = s.field.length_m * s.field.width_m
+        filled.notes.append(("field.area_m2", round(field_area, 1), "computed", "length times width"))
+    if field_area is None:
+        field_area = _usual_area(filled)
+    for zone in s.zone:
+        area = zone.area_m2
+        if area is None and field_area is not None and zone.share_percent is not None:
+            area = field_area * zone.share_percent / 100
+            filled.notes.append(
+                (f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "its share of the field")
+            )
+        elif area is None and (named := _named_area(filled, zone)) is not None:
+            area = named
+            filled.notes.append(
+                (
+                    f"zone.{coded(zone.name)}.area_m2",
+                    round(area, 1),
+                    "assumed",
+                    "by the rule book, from the part's name; measure yours",
+                )
+            )
+        elif area is None and field_area is not None and len(s.zone) == 1 and coded(zone.name) in WHOLE_NAMES:
+            area = field_area
+            if s.field.area_m2 is not None:
+                filled.notes.append(
+                    (f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "the whole field")
+                )
+        if area is not None:
+            filled.areas[coded(zone.name)] = round(area, 1)
+
+
+def _named_area(filled: Filled, zone: Zone) -> float | None:
+    """The area that a zone's own name tells by the rules of its game; two of them where the name is a plural."""
+    name, number = coded(zone.name), filled.library.number
+    for words, value in _NAMED_PARTS.items():
+        if any(word in name for word in words):
+            one = number(value)
+            return None if one is None else one * (2 if name.endswith("s") else 1)
+    for words, field_ in _NAMED_FIELDS.items():
+        if any(word in name for word in words):
+            return _usual_size(filled, field_)
+    return None
+
+
+def _usual_size(filled: Filled, field_: str) -> float | None:
+    """The middle of the published lengths of a kind of field times that of the widths, m²; None where one is not known."""
+    area = 1.0
+    for side in ("length", "width"):
+        ends = [filled.library.statement(f"field-{side}-{end}", field_) for end in ("low", "high")]
+        if None in ends:
+            return None
+        area *= sum(end.amount for end in ends if end is not None) / 2
+    return area
+
+
+def _usual_area(filled: Filled) -> float | None:
+    """The usual area of a field for the first sport that is named, assumed where nothing is told."""
+    knowledge = filled.library.knowledge
+    for use in filled.situation.use or []:
+        for code, sport in knowledge.fields.items():
+            if use.sport not in {
+                code,
+                coded(sport.name),
+                coded(sport.sport),
+                *(coded(word) for word in sport.also),
+            }:
+                continue
+            area = _usual_size(filled, code)
+            if area is not None:
+                note = f"middle of the published sizes: {sport.name}"
+                filled.notes.append(("field.area_m2", round(area), "assumed", note))
+                return area
+    return None

@@ -1,0 +1,153 @@
+"""What an option costs: by the seller's price, else by dated prices of the place; and its cost in the money of the budget."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+from decide.facts.draft import Draft, lead_grass, offers
+from decide.facts.filled import Filled
+from decide.knowledge.tables import Statement
+from decide.measure import seed
+from decide.model.errors import DecideError
+from decide.model.situation import Offer
+from decide.model.units import convert
+
+# The money of a country, where nobody told the currency.
+CURRENCIES: Final[Mapping[str, str]] = {
+    **dict.fromkeys(("at", "be", "cy", "de", "ee", "es", "fi", "fr", "gr", "hr", "ie", "it", "lt", "lu", "lv", "mt", "nl", "pt", "si", "sk"), "EUR"),
+    "ae": "AED", "ar": "ARS", "au": "AUD", "br": "BRL", "bw": "BWP", "ca": "CAD", "ch": "CHF", "cl": "CLP", "cn": "CNY", "co": "COP", "cz": "CZK", "dk": "DKK",
+    "eg": "EGP", "fj": "FJD", "gb": "GBP", "gh": "GHS", "hk": "HKD", "hu": "HUF", "id": "IDR", "il": "ILS", "in": "INR", "is": "ISK", "jm": "JMD", "jp": "JPY",
+    "ke": "KES", "kr": "KRW", "lk": "LKR", "ma": "MAD", "mx": "MXN", "my": "MYR", "ng": "NGN", "no": "NOK", "nz": "NZD", "om": "OMR", "pe": "PEN", "ph": "PHP",
+    "pk": "PKR", "pl": "PLN", "qa": "QAR", "ro": "RON", "rs": "RSD", "rw": "RWF", "sa": "SAR", "se": "SEK", "sg": "SGD", "th": "THB", "tr": "TRY", "tt": "TTD",
+    "tw": "TWD", "tz": "TZS", "ug": "UGX", "us": "USD", "uy": "UYU", "vn": "VND", "za": "ZAR", "zm": "ZMW",
+}  # fmt: skip
+# The low and the high local price by method and by whether a contractor does it, and what they are prices of.
+_LOCAL_PRICES: Final[Mapping[tuple[str, bool], tuple[str, str, str]]] = {
+    ("thin-sod", True): (
+        "local-sod-laid-low",
+        "local-sod-laid-high",
+        "thin sod bought and laid by a contractor",
+    ),
+    ("thin-sod", False): ("local-sod-low", "local-sod-high", "thin sod alone"),
+    ("broadcast-seed", True): ("local-seed-laid-low", "local-seed-laid-high", "a lawn sown by a contractor"),
+    ("broadcast-seed", False): ("local-seed-low", "local-seed-high", "the seed of a lawn alone"),
+}
+_OFFERED_PRICE: Final = "the price on offer, without work"
+# Low, high, currency, year, and how it was found.
+Priced = tuple[float, float, str, str, str]
+# What a cost rests on.
+COST_KEYS: Final = ("areas", "offer", "country", "means.currency")
+COST_VALUES: Final = (
+    "thick-sod-least", "seed-rate-new-low", "seed-rate-new-high", "cost-installed-low", "cost-installed-high", "cost-material-low", "cost-material-high", "cost-year",
+    *(value for row in _LOCAL_PRICES.values() for value in row[:2]),
+)  # fmt: skip
+
+
+def budget_currency(filled: Filled) -> str | None:
+    """The currency of the budget: told, else that of the country."""
+    told = filled.situation.means.currency
+    return told if told is not None else CURRENCIES.get(filled.country)
+
+
+def cost(filled: Filled, draft: Draft) -> Priced | None:
+    """What it costs: by the seller's price, else by dated prices that are printed in the country of the place."""
+    area = filled.areas.get(draft.zone)
+    if area is None:
+        return None
+    told, money = filled.situation.offer or [], budget_currency(filled)
+    for position in offers(filled, draft) or []:
+        by_offer = _by_offer(filled, told[position], draft, area)
+        if by_offer is not None and money is not None:
+            return *by_offer, money, str(filled.today.year), _OFFERED_PRICE
+    if filled.country == "us":
+        return _us_cost(filled, draft, area)
+    each = local_price(filled, draft, filled.situation.means.contractor is True)
+    return None if each is None else (each[0] * area, each[1] * area, *each[2:])
+
+
+def local_rows(filled: Filled, draft: Draft, contractor: bool) -> tuple[Statement, Statement] | None:
+    """The low and the high price of a square metre in a country outside the United States.
+
+    Only where both are printed with their year and in one money.
+    """
+    row = _LOCAL_PRICES.get((draft.method, contractor))
+    if row is None or draft.variant != "plain":
+        return None
+    low, high = (filled.library.statement(value, filled.country) for value in row[:2])
+    if low is None or high is None or low.currency != high.currency:
+        return None
+    return (low, high) if low.published_price and high.published_price else None
+
+
+def local_price(filled: Filled, draft: Draft, contractor: bool) -> Priced | None:
+    """The price of a square metre outside the United States, with its place, money and year."""
+    rows = local_rows(filled, draft, contractor)
+    if rows is None:
+        return None
+    low, high = rows
+    years, places = sorted({low.year, high.year}), dict.fromkeys((low.place, high.place))
+    what = _LOCAL_PRICES[draft.method, contractor][2]
+    how = f"published prices of {what}, {' and '.join(places)}; gardens for the most part, and a field costs less by the square metre"
+    return low.amount, high.amount, low.currency, "-".join(years), how
+
+
+def in_budget_money(filled: Filled, draft: Draft) -> tuple[float, float] | None:
+    """The ends of a cost in the money of the budget, by dated rates of exchange: to judge its size, never to be shown.
+
+    Where no price of the place is known, those of the United States stand in for it.
+    """
+    area, mine = filled.areas.get(draft.zone), budget_currency(filled)
+    if area is None or mine is None:
+        return None
+    priced = cost(filled, draft) or _us_cost(filled, draft, area)
+    if priced is None:
+        return None
+    if mine == priced[2]:
+        # Prices of laying are those of gardens; a field cannot cost less than the sod alone.
+        gardens = filled.country != "us" and priced[4] != _OFFERED_PRICE
+        alone = local_price(filled, draft, False) if gardens else None
+        low = priced[0] if alone is None or alone[2] != mine else min(priced[0], alone[0] * area)
+        return low, priced[1]
+    here, there = (filled.library.number("currency-per-dollar", code.lower()) for code in (mine, priced[2]))
+    return None if here is None or there is None else (priced[0] * here / there, priced[1] * here / there)
+
+
+def _us_cost(filled: Filled, draft: Draft, area: float) -> Priced | None:
+    """The cost by prices of the United States."""
+    number, method = filled.library.number, draft.method
+    by_contractor = filled.situation.means.contractor or (
+        filled.library.knowledge.methods[method].by_hand == "no"
+        and number("cost-material-low", method) is None
+    )
+    kind = "installed" if by_contractor else "material"
+    low, high = number(f"cost-{kind}-low", method), number(f"cost-{kind}-high", method)
+    year = number("cost-year", method)
+    if low is None or high is None or year is None:
+        return None
+    ends = [filled.library.statement(f"cost-{kind}-{end}", method) for end in ("low", "high")]
+    printed = all(end is not None and end.published_price for end in ends)
+    known = "published prices" if printed else "our own estimate from older or remembered prices"
+    how = f"{known} of a contractor" if by_contractor else f"{known} of seed, sod or plants alone"
+    return low * area, high * area, "USD", f"{year:.0f}", how
+
+
+def _by_offer(filled: Filled, offer: Offer, draft: Draft, area: float) -> tuple[float, float] | None:
+    """Both ends of the cost by the price of an offer; None where it cannot be reckoned."""
+    if offer.price is None or offer.unit is None:
+        return None
+    unit = offer.unit.replace("square-metre", "m2").replace("square-foot", "ft2")
+    try:
+        if offer.what == "sod":
+            price = offer.price / convert(1, unit, "m2") * area
+            return price, price
+        if offer.what == "seed":
+            lead = lead_grass(filled.library.knowledge, draft.plant)
+            low, high = (filled.library.number(f"seed-rate-new-{end}", lead) for end in ("low", "high"))
+            if low is None or high is None:
+                return None
+            each = offer.price / convert(1, unit, "kg")
+            return each * seed.seed_kg(low, area), each * seed.seed_kg(high, area)
+    except DecideError:
+        return None
+    return None

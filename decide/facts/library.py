@@ -1,0 +1,153 @@
+"""Knowledge with what is made of it once and used by many consultations, and what a climate says of every grass."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from functools import cached_property
+from typing import Final
+
+from decide.knowledge.plants import constants_of
+from decide.knowledge.tables import Knowledge, Statement
+from decide.measure import climate as cl
+from decide.measure import dates, growth, odds, places, water, window, windows
+from decide.measure import readiness as ready
+from decide.measure import weather as daily
+from decide.measure.numbers import GrowthConstants
+from decide.measure.window import Flags
+
+READY_STAGES: Final = ("rooted", "light-use", "full-play", "full-fixtures")
+
+
+SEASONS_KEPT: Final = 8
+
+
+class Season:
+    """What a place's climate says of every grass, whatever else is told: windows, readiness and odds, each worked out once.
+
+    With daily years of weather (`record` says what they come to) the odds are replayed, and the day range is theirs.
+    """
+
+    def __init__(
+        self, site: growth.Site, climate: cl.ClimateClass, numbers: GrowthConstants,
+        record: daily.Record | None = None, weather: daily.DailyWeather | None = None,
+    ) -> None:  # fmt: skip
+        self.site, self.climate = site, climate
+        self._numbers = numbers
+        self.water = (
+            numbers.water
+            if record is None
+            else dataclasses.replace(numbers.water, day_range={}, day_range_usual=record.day_range)
+        )
+        self._weather = weather if record is not None else None
+        self._odds: dict[odds.Planting, odds.Odds | None] = {}
+        self._windows: dict[tuple[str, str], window.Windows] = {}
+        self._ready: dict[tuple[str, int, float], dict[str, ready.Readiness]] = {}
+        self._up: dict[tuple[str, int], tuple[ready.Days, ready.Days]] = {}
+
+    def windows(self, key: str, variant: str = "plain") -> window.Windows:
+        """The windows of a grass and start here."""
+        if (key, variant) not in self._windows:
+            n = self._numbers
+            self._windows[key, variant] = windows.windows(
+                self.site, n.plants, n.windows, key, variant, self._rain_fed
+            )
+        return self._windows[key, variant]
+
+    @cached_property
+    def _rain_fed(self) -> Flags | None:
+        """The days on which rain waters new warm-season grass; None where rain or latitude is not known."""
+        latitude, n = self.site.climate.latitude, self._numbers
+        if latitude is None:
+            return None
+        need = [
+            water.need_mm_a_day(
+                self.site.year.normal(day), latitude, day, self.climate.code, "warm", self.water
+            )
+            for day in range(1, dates.YEAR + 1)
+        ]
+        return windows.rain_fed_days(self.site, need, n.windows)
+
+    def readiness(self, key: str, day: int, vigour: float = 1.0) -> Mapping[str, ready.Readiness]:
+        """Readiness by stage of a grass and start on a day of the year, at a share of full growth."""
+        if (key, day, vigour) not in self._ready:
+            plants = self._numbers.plants
+            self._ready[key, day, vigour] = {
+                stage: ready.readiness(self.site, plants, key, day, stage, vigour=vigour)
+                for stage in READY_STAGES
+            }
+        return self._ready[key, day, vigour]
+
+    def up(self, key: str, day: int) -> tuple[ready.Days, ready.Days]:
+        """Days to the first green and to the first cut of a grass and start on a day of the year: early, middle, late."""
+        if (key, day) not in self._up:
+            plants = self._numbers.plants
+            self._up[key, day] = (
+                ready.first_green(self.site, plants, key, day),
+                ready.first_cut(self.site, plants, key, day),
+            )
+        return self._up[key, day]
+
+    @cached_property
+    def past(self) -> odds.Past | None:
+        """The daily years of weather, made ready to be replayed; None where there are too few."""
+        return None if self._weather is None else odds.Past(self._weather, self.site, self._numbers.odds)
+
+    def odds(self, planting: odds.Planting) -> odds.Odds | None:
+        """The odds of a planting here; None where the growth model says nothing of it."""
+        if planting not in self._odds:
+            self._odds[planting] = odds.odds(
+                self.site, self._numbers.plants, self._numbers.odds, planting, self.past
+            )
+        return self._odds[planting]
+
+
+class Library:
+    """Knowledge with all that is made of it once and used by many consultations: numbers, climate tables, seasons of places."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        self.knowledge = knowledge
+        self._seasons: dict[tuple[cl.Climate, int | None, int | None, daily.Record | None], Season] = {}
+        self._records: dict[str, daily.Record | None] = {}
+
+    def record(self, weather: daily.DailyWeather) -> daily.Record | None:
+        """What the years of daily weather say of their place, None where they are too few; the latest few are kept."""
+        if weather.digest not in self._records:
+            if len(self._records) >= SEASONS_KEPT:
+                del self._records[next(iter(self._records))]
+            self._records[weather.digest] = daily.record(weather, self.constants.weather)
+        return self._records[weather.digest]
+
+    def season(
+        self, climate: cl.Climate, first: int | None, last: int | None,
+        record: daily.Record | None = None, weather: daily.DailyWeather | None = None,
+    ) -> Season:  # fmt: skip
+        """The season of a climate with the frost days that were told and the years of daily weather; the latest few are kept."""
+        key = (climate, first, last, record)
+        if key not in self._seasons:
+            if len(self._seasons) >= SEASONS_KEPT:
+                del self._seasons[next(iter(self._seasons))]
+            n = self.constants
+            self._seasons[key] = Season(
+                n.site(climate, first, last, record), cl.climate_class(climate, n.climate), n, record, weather
+            )
+        return self._seasons[key]
+
+    @cached_property
+    def constants(self) -> GrowthConstants:
+        """The numbers of the measures."""
+        return constants_of(self.knowledge)
+
+    @cached_property
+    def tables(self) -> places.Tables:
+        """Places and climate, read when first needed."""
+        return places.Tables(self.knowledge.folder / "climate", self.constants.climate)
+
+    def number(self, name: str, key: str = "") -> float | None:
+        """The number in use, or None where there is no data."""
+        return self.knowledge.value(name, key)
+
+    def statement(self, name: str, key: str = "") -> Statement | None:
+        """The statement in use, with its source, place, money and year; None where there is no data."""
+        value = self.knowledge.values.get(name)
+        return None if value is None else value.used.get(key)

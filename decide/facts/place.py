@@ -1,0 +1,282 @@
+"""The climate of the place, by the best of what is told: a town, coordinates, months, height, daily weather."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Mapping
+from typing import Final
+
+from decide.facts.filled import Filled
+from decide.measure import climate as cl
+from decide.measure import places
+from decide.measure import weather as daily
+from decide.model.errors import SituationError
+from decide.model.situation import Place
+from decide.model.written import coded
+
+COUNTRY_WORDS: Final[Mapping[str, str]] = {
+    "usa": "us", "united-states": "us", "united-states-of-america": "us", "america": "us", "uk": "gb", "britain": "gb",
+    "great-britain": "gb", "england": "gb", "scotland": "gb", "wales": "gb", "northern-ireland": "gb",
+}  # fmt: skip
+
+
+AREAS_OF_COUNTRIES: Final = ("england", "scotland", "wales", "northern-ireland")
+
+
+# How many times as many people a town must have as its namesakes, to be the one that is meant where nothing more is said.
+SURELY_MEANT: Final = 20
+
+
+def _spot(filled: Filled, own: bool) -> tuple[float, float] | None:
+    """Latitude and longitude by the town or as told, None where neither is known; country and region are put in with them."""
+    told, tables = filled.situation.place, filled.library.tables
+    country = (told.country or "").lower()
+    filled.country = COUNTRY_WORDS.get(country, country)
+    region = told.region or ""
+    town = _town(filled, own) if told.name and told.latitude is None else None
+    spot: tuple[float, float] | None = None
+    if town is not None:
+        spot = town.latitude, town.longitude
+        filled.place_label = town.label
+        filled.country = town.country.lower()
+        region = f"{town.country}-{town.region}".lower() if town.region else region
+        filled.notes.append(
+            ("place.latitude", round(town.latitude, 2), "computed", f"{town.label}, from the table of places")
+        )
+        filled.notes.append(("place.longitude", round(town.longitude, 2), "computed", ""))
+        if region:
+            filled.notes.append(("place.region", region, "computed", ""))
+    elif told.latitude is not None and told.longitude is not None:
+        spot = told.latitude, told.longitude
+    elif (told.latitude is not None) != (told.longitude is not None) and not (own and told.longitude is None):
+        one, other = ("longitude", "latitude") if told.latitude is None else ("latitude", "longitude")
+        raise SituationError(
+            f"place.{one} stands without place.{other}", where="situation", instead="Write both, or a town"
+        )
+    if region and town is None and filled.country:
+        code = tables.region_code(filled.country, region)
+        region = f"{filled.country}-{code}".lower() if code else region
+    if region and "-" not in region[:3]:
+        region = f"{filled.country}-{coded(region)}" if filled.country else coded(region)
+    filled.region = region.lower()
+    return spot
+
+
+def climate_of_place(filled: Filled) -> cl.Climate | None:
+    """The climate of the place, by the best of what is told; notes say which."""
+    told, tables = filled.situation.place, filled.library.tables
+    own = _typed_months(told)
+    spot = _spot(filled, own)
+    climate = tables.climate_at(*spot) if spot is not None else None
+    note = "" if climate is None else f"world table 2000-2025, by {climate.source}"
+    if climate is not None and spot is not None and not own:
+        table_m = tables.height_at(*spot)
+        if told.altitude_m is None:
+            note += f", for ground at {table_m:.0f} m; a field much higher or lower needs place.altitude_m"
+        else:
+            climate, moved = _at_height(climate, told.altitude_m, table_m, filled.library.constants.climate)
+            note += "; " + moved
+    if own:
+        climate, note = _by_typed_months(told, climate)
+    if climate is not None and told.monthly_rain_mm:
+        climate = dataclasses.replace(climate, rain=tuple(told.monthly_rain_mm))
+    if climate is not None and not told.monthly_mean_c:
+        filled.notes.append(
+            ("place.monthly_mean_c", [round(float(t), 1) for t in climate.means], "computed", note)
+        )
+    if told.altitude_m is not None and (own or spot is None):
+        reason = (
+            "your own months hold for the place where they were measured"
+            if own
+            else "without a town or coordinates there are no temperatures to correct"
+        )
+        filled.notes.append(("correction for height", 0, "computed", f"none: {reason}"))
+    if climate is None:
+        _say_what_is_missing(filled)
+    return climate if climate is None else _checked(climate)
+
+
+def _typed_months(told: Place) -> bool:
+    """Whether temperatures of months are typed; SituationError where one of the two months is missing."""
+    given = [key for key in ("warmest_month_c", "coldest_month_c") if getattr(told, key) is not None]
+    if len(given) == 1:
+        other = "coldest_month_c" if given == ["warmest_month_c"] else "warmest_month_c"
+        raise SituationError(
+            f"place.{given[0]} stands without place.{other}",
+            where="situation",
+            instead="Write both, or all twelve in place.monthly_mean_c",
+        )
+    return bool(told.monthly_mean_c or given)
+
+
+def _town(filled: Filled, own: bool) -> places.Place | None:
+    """The town that is meant; SituationError, which lists what it may be, where there is none or there are several.
+
+    With months of the person's own (`own`) the town is not needed, and a name that is not clear is passed over.
+    """
+    told, tables = filled.situation.place, filled.library.tables
+    name, region = told.name or "", told.region
+    hint = {"gb": "GB", "us": "US"}.get(filled.country, told.country or "").replace("-", " ") or None
+    if region is None and told.country in AREAS_OF_COUNTRIES:
+        region = told.country.replace("-", " ")
+    found = tables.find_places(name, hint, region)
+    by_region = bool(region and found and not found[0].near)
+    if not by_region and region:
+        found = [place for place in tables.find_places(name, hint) if not place.near] or found
+    best = [
+        place
+        for place in found
+        if not place.near and told.hemisphere in (None, "south" if place.latitude < 0 else "north")
+    ]
+    several = (
+        len(best) > 1 and best[0].population < SURELY_MEANT * best[1].population and not (hint and by_region)
+    )
+    if best and not several:
+        return best[0]
+    if own:
+        filled.notes.append(
+            (
+                "place.latitude",
+                "not known",
+                "assumed",
+                f"{name!r} was not found as one town; your own months stand for the place",
+            )
+        )
+        return None
+    if several:
+        raise SituationError(
+            f"place.name: several towns are called {name!r}",
+            where="situation",
+            instead=f"Add place.country or place.region, or write latitude and longitude. They are: {'; '.join(place.label for place in best[:6])}",
+        )
+    near = "; ".join(place.label for place in found[:4])
+    if tables.is_area(name):
+        raise SituationError(
+            f"place.name: {name!r} is a country or region, and its climate differs from place to place",
+            where="situation",
+            instead=f"Write the nearest town, such as: {near}; or latitude and longitude",
+        )
+    hints = [word for word in (hint, region, told.hemisphere and f"the {told.hemisphere}") if word]
+    raise SituationError(
+        f"place.name: there is no town {name!r} in the table"
+        + (" in that country, region or half of the earth" if hints else ""),
+        where="situation",
+        instead=f"Did you mean: {near}? Or write a bigger town nearby, or latitude and longitude"
+        if near
+        else "Write a bigger town nearby, or latitude and longitude",
+    )
+
+
+def _by_typed_months(told: Place, table: cl.Climate | None) -> tuple[cl.Climate, str]:
+    """The climate by the person's own months, with what else the table knows of the place, and how it was made."""
+    latitude = told.latitude if told.latitude is not None else (table.latitude if table else None)
+    if told.monthly_mean_c:
+        return cl.climate_from_means(
+            told.monthly_mean_c, table.rain if table else (), latitude, told.longitude, told.hemisphere
+        ), ""
+    warmest, coldest = told.warmest_month_c, told.coldest_month_c
+    assert warmest is not None
+    assert coldest is not None
+    if table is not None:
+        return cl.climate_stretched(
+            table, warmest, coldest
+        ), "the table's year drawn to your warmest and coldest month"
+    hemisphere = told.hemisphere or (None if latitude is None else "south" if latitude < 0 else "north")
+    if hemisphere is None:
+        raise SituationError(
+            "place.warmest_month_c and place.coldest_month_c do not say when it is warm",
+            where="situation",
+            instead='Add place.hemisphere = "north" or "south", or a town, or latitude and longitude',
+        )
+    return cl.climate_from_warmest_coldest(
+        warmest, coldest, hemisphere, latitude
+    ), "an even year between your warmest and coldest month; twelve means would do better"
+
+
+def _at_height(
+    climate: cl.Climate, altitude_m: float, table_m: float, numbers: cl.ClimateNumbers
+) -> tuple[cl.Climate, str]:
+    """The climate at the field's height, and by how much it was moved from the height that the table stands for."""
+    higher = altitude_m - table_m
+    moved = cl.raised(climate, higher, numbers)
+    side = "above" if higher >= 0 else "below"
+    return (
+        moved,
+        f"moved by {moved.means[0] - climate.means[0]:+.1f} C, since {altitude_m:.0f} m lies {abs(higher):.0f} m {side} the {table_m:.0f} m that the table stands for",
+    )
+
+
+def _say_what_is_missing(filled: Filled) -> None:
+    """A note where the place is told in part, but not so that a climate follows."""
+    told = filled.situation.place
+    need = "add a town, or latitude and longitude, or the hemisphere with the means of the warmest and the coldest month"
+    if told.first_frost or told.last_frost:
+        filled.notes.append(
+            (
+                "climate",
+                "not known",
+                "assumed",
+                f"frost days alone say nothing of how warm summer or how cold winter is: {need}",
+            )
+        )
+    elif told.country or told.region or told.hemisphere:
+        filled.notes.append(
+            (
+                "climate",
+                "not known",
+                "assumed",
+                f"a country, state or half of the earth holds several climates: {need}",
+            )
+        )
+
+
+def by_weather(filled: Filled, climate: cl.Climate | None) -> tuple[cl.Climate | None, daily.Record | None]:
+    """The climate by daily weather, where it has years enough; what the person typed stays above it."""
+    told, weather = filled.situation.place, filled.weather
+    if weather is None:
+        return climate, None
+    record = filled.library.record(weather)
+    span = f"{weather.first.year}-{weather.last.year}"
+    if record is None:
+        least = filled.library.constants.weather.years_least
+        note = f"{span}: fewer than {least:g} whole years, so the climate stays that of the table and the odds are estimated; only its last days are used"
+        filled.notes.append(("weather", weather.label, "computed", note))
+        return climate, None
+    years = f"{record.years} years of daily weather, {span}"
+    if told.monthly_mean_c:
+        filled.notes.append(
+            (
+                "weather",
+                weather.label,
+                "computed",
+                f"{years}: used for frost and for the odds; your own monthly means stand above it",
+            )
+        )
+        return climate, record
+    filled.notes = [row for row in filled.notes if row[0] != "place.monthly_mean_c"]
+    filled.notes.append(
+        (
+            "weather",
+            weather.label,
+            "computed",
+            f"{years}: its means, rain, frost and spread stand in place of the table's",
+        )
+    )
+    filled.notes.append(("place.monthly_mean_c", [round(t, 1) for t in record.means], "computed", years))
+    rain = told.monthly_rain_mm or record.rain or (climate.rain if climate is not None else ())
+    latitude = climate.latitude if climate is not None else told.latitude
+    longitude = climate.longitude if climate is not None else told.longitude
+    hemisphere = told.hemisphere or (climate.hemisphere if climate is not None else None)
+    made = cl.climate_from_means(record.means, rain, latitude, longitude, hemisphere)
+    return dataclasses.replace(made, source="daily-weather"), record
+
+
+def _checked(climate: cl.Climate) -> cl.Climate:
+    if not all(math.isfinite(t) for t in climate.means):
+        raise SituationError(
+            "the climate table has no numbers for this place",
+            where="situation",
+            instead="Write place.monthly_mean_c",
+        )
+    return climate

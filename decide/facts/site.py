@@ -1,0 +1,163 @@
+"""The facts of the site."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Final
+
+from decide.engine.language import FactType
+from decide.facts.declare import Facts, Sheet
+from decide.facts.draft import play_months
+from decide.facts.filled import Filled
+from decide.facts.play import adult_hours, hours
+from decide.facts.told import told_facts
+from decide.measure import dates, water
+from decide.model.written import MONTHS
+
+
+@dataclass
+class Here:
+    """A site with its facts so far."""
+
+    filled: Filled
+    facts: Facts = field(default_factory=dict)
+
+
+SITE: Final = Sheet[Here]()
+
+
+def site_facts(filled: Filled, types: Mapping[str, FactType]) -> Facts:
+    """All facts about the site."""
+    s = filled.situation
+    tables = {"place": s.place, "dates": s.dates, "site": s.site, "field": s.field, "now": filled.now, "history": s.history, "means": s.means, "limits": s.limits}  # fmt: skip
+    here = Here(filled, told_facts(types.values(), "site", tables))
+    SITE.measure(here)
+    return here.facts
+
+
+# ---------- the place ----------
+@SITE.fact("site.country", keys=["country"])
+def _country(here: Here) -> str | None:
+    return here.filled.country or None
+
+
+@SITE.fact("site.region", keys=["region"])
+def _region(here: Here) -> str | None:
+    return here.filled.region or None
+
+
+@SITE.fact("site.hemisphere", keys=["hemisphere"])
+def _hemisphere(here: Here) -> str | None:
+    return here.filled.hemisphere or None
+
+
+@SITE.fact("site.climate", keys=["season"])
+def _climate(here: Here) -> str | None:
+    return None if here.filled.climate is None else here.filled.climate.code
+
+
+@SITE.fact("site.coldest-normal-c", "site.warmest-normal-c", keys=["season"])
+def _normals(here: Here) -> tuple[float, float] | None:
+    site = here.filled.site
+    return None if site is None else (site.year.low, site.year.peak)
+
+
+@SITE.fact("site.air-c-now", keys=["season"], also=["today", "now.day_temp_c", "now.night_temp_c"])
+def _air(here: Here) -> float | None:
+    """Told, else usual for the day; where the place is not known nothing is said."""
+    site, now = here.filled.site, here.filled.now
+    if site is None:
+        return None
+    if now.day_temp_c is not None and now.night_temp_c is not None:
+        return (now.day_temp_c + now.night_temp_c) / 2
+    return site.year.normal(dates.day_of_year(here.filled.today))
+
+
+@SITE.fact("site.rain-short-mm-week", keys=["season", "latitude", "today"])
+def _rain_short(here: Here) -> float | None:
+    """By the grass that grows harder that day."""
+    site, day = here.filled.site, dates.day_of_year(here.filled.today)
+    if site is None or not site.climate.rain:
+        return None
+    season = "warm" if site.heat_today("warm", day) > site.heat_today("cool", day) else "cool"
+    return here.filled.rain_short(day, season)
+
+
+# ---------- dates and play ----------
+@SITE.fact("site.play-by-firm", also=["dates.play_by_firm"])
+def _firm(here: Here) -> bool:
+    return here.filled.situation.dates.play_by_firm is True
+
+
+@SITE.fact("site.date-wanted", also=["dates.play_by"])
+def _date_wanted(here: Here) -> str:
+    return "not-told" if here.filled.situation.dates.play_by is None else "told"
+
+
+@SITE.fact("site.days-to-play-by", keys=["dates.play_by", "today"])
+def _days_to_play_by(here: Here) -> int | None:
+    play_by = here.filled.situation.dates.play_by
+    return None if play_by is None else (play_by - here.filled.today).days
+
+
+@SITE.fact("site.adult-hours-peak", keys=["use"], values=["youth-hour-share"])
+def _adult_peak(here: Here) -> float | None:
+    return max(
+        (each for month in MONTHS if (each := adult_hours(here.filled, month)) is not None), default=None
+    )
+
+
+@SITE.fact("site.hours-peak", keys=["use"])
+def _peak(here: Here) -> float | None:
+    return max((each for month in MONTHS if (each := hours(here.filled, month)) is not None), default=None)
+
+
+@SITE.fact("site.goals", keys=["site.goals_anchored", "use"])
+def _goals(here: Here) -> str | None:
+    """Only of sports that are known to have none is it said that nothing is played to goals; another word may have them."""
+    s = here.filled.situation
+    told, sports = s.site.goals_anchored is not None, {use.sport for use in s.use or ()}
+    if not told and not sports:
+        return None
+    goalless = {row.sport for row in here.filled.library.knowledge.fields.values() if not row.goals}
+    return "with" if told or not sports <= goalless else "without"
+
+
+@SITE.fact("site.play-months-warm-asleep", keys=["use", "season"])
+def _asleep(here: Here) -> float | None:
+    months, site = play_months(here.filled), here.filled.site
+    if months is None or site is None:
+        return None
+    middles = [dates.middle_of_month(n) for n, month in enumerate(MONTHS, 1) if month in months]
+    return float(sum(not site.grows("warm", day) for day in middles))
+
+
+# ---------- ground and water ----------
+@SITE.fact("site.ground-class", keys=["field.rootzone", "field.drainage"])
+def _ground(here: Here) -> str | None:
+    told = here.filled.situation.field
+    return "sand" if told.rootzone in ("sand cap", "sand built") else told.drainage
+
+
+@SITE.fact("site.visits-weekday", keys=["means.water", "means.wettings_weekday"])
+def _visits(here: Here) -> float | None:
+    means = here.filled.situation.means
+    return 0.0 if means.water == "none" else means.wettings_weekday
+
+
+@SITE.fact(
+    "site.water-litres-day", keys=["means.water", "means.flow_l_min", "means.watering_hours_day"],
+    facts=["site.visits-weekday"], values=["visit-hours"],
+)  # fmt: skip
+def _litres(here: Here) -> float | None:
+    means, visits = here.filled.situation.means, here.facts.get("site.visits-weekday")
+    if means.water == "none":
+        return 0.0
+    each = here.filled.library.number("visit-hours")
+    watered = means.watering_hours_day
+    if watered is None and isinstance(visits, float) and each is not None:
+        watered = visits * each
+    return (
+        None if means.flow_l_min is None or watered is None else water.litres_a_day(means.flow_l_min, watered)
+    )

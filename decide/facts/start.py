@@ -1,0 +1,317 @@
+"""The facts of a grass and method, and of a grass and start on a day: what the year at the place does to new grass."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any, Final
+
+from decide.facts.declare import Facts, Sheet
+from decide.facts.draft import lead_grass
+from decide.facts.filled import Filled
+from decide.facts.play import hours_by_growth
+from decide.knowledge.schema import Grass
+from decide.measure import dates, growth, readiness, soil, water
+from decide.model.situation import Means
+from decide.model.written import MONTHS, coded
+
+# The readings of a range of days, from the soonest to the latest.
+PARTS: Final = ("early", "middle", "late")
+_SEASONS: Final = ("winter", "spring", "summer", "autumn")
+
+
+def season_of_year(day: dt.date, hemisphere: str) -> str | None:
+    """The season of a day in its half of the earth, by whole months; None where the half is not known."""
+    if hemisphere not in ("north", "south"):
+        return None
+    return _SEASONS[(day.month % 12 // 3 + (2 if hemisphere == "south" else 0)) % 4]
+
+
+# ---------- a grass and method, wherever and whenever it is used ----------
+@dataclass
+class Plant:
+    """A grass and method with their facts so far."""
+
+    filled: Filled
+    plant: str
+    method: str
+    facts: Facts = field(default_factory=dict)
+
+    @property
+    def lead(self) -> Grass:
+        """The grass that the stand will behave like."""
+        knowledge = self.filled.library.knowledge
+        return knowledge.grasses[lead_grass(knowledge, self.plant)]
+
+
+PLANT: Final = Sheet[Plant]()
+
+
+@PLANT.fact("option.method", "option.grass", "option.lead-grass", "option.mixture")
+def _names(here: Plant) -> tuple[str, ...]:
+    knowledge, plant = here.filled.library.knowledge, here.plant
+    return here.method, plant, lead_grass(knowledge, plant), plant if plant in knowledge.mixtures else "none"
+
+
+@PLANT.fact(
+    "option.season-type", "option.habit", "option.life", "option.sport", "option.wear", "option.recovery",
+    "option.shade", "option.salt", "option.drought", "option.cold", "option.heat",
+)  # fmt: skip
+def _of_grass(here: Plant) -> tuple[str, ...]:
+    lead = here.lead
+    return (
+        lead.season_type, lead.habit, lead.life, lead.sport, lead.wear, lead.recovery,
+        lead.shade, lead.salt, lead.drought, lead.cold, lead.heat,
+    )  # fmt: skip
+
+
+@PLANT.fact("option.made-from", "option.by-hand", "option.slope-holding", "option.cost-class")
+def _of_method(here: Plant) -> tuple[str, ...]:
+    way = here.filled.library.knowledge.methods[here.method]
+    return way.made_from, way.by_hand, way.slope_holding, way.cost_class
+
+
+@PLANT.fact("option.climate-fit", keys=["season"])
+def _climate_fit(here: Plant) -> str | None:
+    return None if here.filled.climate is None else here.lead.climates[here.filled.climate.code]
+
+
+@PLANT.fact(
+    "option.machine", keys=["means.water", "means.equipment_own", "means.equipment_hire", "means.contractor"]
+)
+def machine(here: Plant) -> str | None:
+    """Where the machines come from: the worst over the groups that are needed, the last level of the fact the worst."""
+    knowledge, means = here.filled.library.knowledge, here.filled.situation.means
+    order = knowledge.facts["option.machine"].levels
+    levels = [_source(means, group) for group in knowledge.methods[here.method].machines]
+    known = [order.index(level) for level in levels if level is not None]
+    worst = order[max(known, default=0)]
+    return worst if worst == order[-1] or None not in levels else None
+
+
+# What a way to water brings along.
+_COMES_WITH: Final[Mapping[str, frozenset[str]]] = {
+    "hand hose": frozenset({"hose"}), "travelling sprinkler": frozenset({"hose", "travelling-sprinkler"}),
+    "in-ground sprinklers": frozenset({"hose", "travelling-sprinkler"}),
+}  # fmt: skip
+
+
+def _source(means: Means, group: Iterable[str]) -> str | None:
+    """Where one of a group of machines that do the same can come from; None where that is not known."""
+    wanted = set(group)
+    own = {coded(tool) for tool in means.equipment_own or []} | _COMES_WITH.get(
+        means.water or "", frozenset()
+    )
+    if wanted & own:
+        return "own"
+    if wanted & {coded(tool) for tool in means.equipment_hire or []}:
+        return "hire"
+    if means.contractor:
+        return "contractor"
+    told = (
+        means.equipment_own is not None and means.equipment_hire is not None and means.contractor is not None
+    )
+    return "missing" if told else None
+
+
+@PLANT.fact(
+    "option.hours-growing", "option.hours-resting", keys=["use", "season"], values=["youth-hour-share"]
+)
+def _hours(here: Plant) -> tuple[float | None, float | None] | None:
+    return hours_by_growth(here.filled, here.lead.season_type)
+
+
+# ---------- a grass and start on a day ----------
+@dataclass
+class Start:
+    """A grass and start on a day with their facts so far; `share` is the share of full growth that sun and water allow there."""
+
+    filled: Filled
+    key: str
+    day: dt.date
+    variant: str
+    season: str
+    share: float = 1.0
+    facts: Facts = field(default_factory=dict)
+
+    @cached_property
+    def at(self) -> int:
+        """The day of the year."""
+        return dates.day_of_year(self.day)
+
+    @cached_property
+    def ready(self) -> Mapping[str, readiness.Readiness]:
+        """Readiness by stage, at full growth."""
+        return {} if self.filled.season is None else self.filled.season.readiness(self.key, self.at)
+
+    @cached_property
+    def slow(self) -> Mapping[str, readiness.Readiness]:
+        """Readiness by stage with the light and water that there are."""
+        if self.share == 1 or self.filled.season is None:
+            return self.ready
+        return self.filled.season.readiness(self.key, self.at, self.share)
+
+
+START: Final = Sheet[Start]()
+
+
+@START.quantity(
+    "growth-share", also=["zone.name", "zone.sun_hours", "field.sun_hours", "means.water", "season", "latitude"],
+    values=["growth-share-least", "sun-hours-least"],
+)  # fmt: skip
+def growth_share(filled: Filled, key: str, start: dt.date, zone: str) -> float:
+    """The share of full growth that a zone's sun, and rain where there is no water, allow a grass after a start: 0 to 1.
+
+    Sun against the hours that the grass needs, times rain of the month after the start against what turf uses then; no
+    share under the least is reckoned, for rules judge such ground.
+    """
+    number = filled.library.number
+    least = number("growth-share-least")
+    if least is None:
+        return 1.0
+    lead = lead_grass(filled.library.knowledge, growth.split_key(key)[0])
+    share, here = 1.0, filled.zones.get(zone)
+    own = None if here is None else here.sun_hours
+    sun = filled.situation.field.sun_hours if own is None else own
+    needed = number("sun-hours-least", lead)
+    if sun is not None and needed:
+        share = min(share, sun / needed)
+    if filled.situation.means.water == "none" and filled.site is not None:
+        day = dates.wrap(dates.day_of_year(start) + 15)
+        season = filled.library.knowledge.grasses[lead].season_type
+        short, need = filled.rain_short(day, season), filled.need_mm_a_day(day, season)
+        if short is not None and need and short > 0:
+            share *= 1 - short / (7 * need)
+    return round(min(1.0, max(least, share)), 2)
+
+
+@START.fact("option.days-from-today", keys=["today"])
+def _days_from_today(here: Start) -> int:
+    return (here.day - here.filled.today).days
+
+
+@START.fact("option.month")
+def _month(here: Start) -> str:
+    return MONTHS[here.day.month - 1]
+
+
+@START.fact("option.season", keys=["hemisphere"])
+def _season(here: Start) -> str | None:
+    return season_of_year(here.day, here.filled.hemisphere)
+
+
+@START.fact("option.window", "option.days-past-stop", "option.days-outside", keys=["season"])
+def _window(here: Start) -> tuple[str, float | None, float] | None:
+    if here.filled.site is None:
+        return None
+    windows = here.filled.windows(here.key, here.variant)
+    return windows.quality_on(here.at), windows.days_past_close(here.at), float(windows.days_outside(here.at))
+
+
+@START.fact("option.published-window", keys=["season", "country", "region"])
+def _published(here: Start) -> str | None:
+    if here.filled.site is None:
+        return None
+    return here.filled.published(here.key, here.at) if here.variant in ("plain", "pregerminated") else "none"
+
+
+@START.fact("option.soil-c", keys=["season", "today", "now.soil_temp_c"], values=["start-report-holds"])
+def _soil(here: Start) -> float | None:
+    filled = here.filled
+    if filled.site is None:
+        return None
+    told, holds = filled.now.soil_temp_c, filled.library.number("start-report-holds") or 0
+    if told is not None and (here.day - filled.today).days <= holds:
+        return told
+    return soil.soil_normal(filled.site.year, here.at, filled.library.constants.soil).celsius
+
+
+@START.fact("option.air-c", "option.air-c-first-month", "option.night-c-first-month", keys=["season"])
+def _air(here: Start) -> tuple[float, ...] | None:
+    season = here.filled.season
+    if season is None:
+        return None
+    year = season.site.year
+    first = year.mean(here.at, 30)
+    return year.normal(here.at), first, water.night_temperature(first, season.climate.code, season.water)
+
+
+@START.fact("option.heat-to-growth-end", "option.heat-to-first-frost", keys=["season"])
+def _heat(here: Start) -> tuple[float | None, ...] | None:
+    site = here.filled.site
+    return None if site is None else (site.heat_to_growth_end(here.at), site.heat_to_first_frost(here.at))
+
+
+@START.fact("option.first-winter", keys=["season"])
+def _first_winter(here: Start) -> str | None:
+    site = here.filled.site
+    return (
+        None
+        if site is None
+        else growth.winter(site, here.filled.library.constants.plants, here.key, here.at).level
+    )
+
+
+@START.fact("option.rain-short-mm-week", "option.rain-short-season-mm-week", keys=["season", "latitude"])
+def _rain(here: Start) -> tuple[float | None, float | None]:
+    """Of the first month, and of the driest of the first five."""
+    middle = dates.wrap(here.at + 15)
+    ahead = [here.filled.rain_short(dates.wrap(middle + 30 * month), here.season) for month in range(5)]
+    return ahead[0], max((short for short in ahead if short is not None), default=None)
+
+
+def _days(here: Start, stage: str) -> dict[str, int | None] | None:
+    """Where light or water is short the middle and the late day are put off."""
+    if not here.ready:
+        return None
+    slow = here.slow[stage]
+    return {"early": here.ready[stage].early, "middle": slow.middle, "late": slow.late}
+
+
+@START.fact("option.light-use-days", keys=["season"], facts=["growth-share"])
+def _light(here: Start) -> dict[str, int | None] | None:
+    return _days(here, "light-use")
+
+
+@START.fact("option.full-play-days", keys=["season"], facts=["growth-share"])
+def _full(here: Start) -> dict[str, int | None] | None:
+    return _days(here, "full-play")
+
+
+@START.fact("option.never-ready", keys=["season"])
+def _never_ready(here: Start) -> str | None:
+    if not here.ready:
+        return None
+    light, full = here.ready["light-use"], here.ready["full-play"]
+    if "dies-in-winter" in (full.why, light.why):
+        return "dies"
+    return "no-data" if (full.why or light.why) == "no-data" else "no"
+
+
+def _spare(here: Start, days: str) -> dict[str, float | None] | None:
+    play_by = here.filled.situation.dates.play_by
+    if play_by is None:
+        return None
+    left = (play_by - here.day).days
+    held = {part: here.facts.get(f"{days}.{part}") for part in PARTS}
+    return {part: left - each if isinstance(each, float) else None for part, each in held.items()}
+
+
+@START.fact("option.spare-light", keys=["dates.play_by"], facts=["option.light-use-days"])
+def _spare_light(here: Start) -> dict[str, float | None] | None:
+    return _spare(here, "option.light-use-days")
+
+
+@START.fact("option.spare-full", keys=["dates.play_by"], facts=["option.full-play-days"])
+def _spare_full(here: Start) -> dict[str, float | None] | None:
+    return _spare(here, "option.full-play-days")
+
+
+@START.fact("option.spare", also=["dates.first_use"], facts=["option.spare-light", "option.spare-full"])
+def _spare_wanted(here: Start) -> dict[str, Any]:
+    """Where nobody told what is wanted first, matches are: the greater demand."""
+    training = here.filled.situation.dates.first_use == "training"
+    source = "option.spare-light" if training else "option.spare-full"
+    return {part: here.facts.get(f"{source}.{part}") for part in PARTS}
