@@ -12,6 +12,7 @@ from types import SimpleNamespace
 import pytest
 
 from decide.consult import Adviser
+from decide.decision.diagnosis import diagnose
 from decide.engine.language import SCOPES
 from decide.facts import start
 from decide.facts.complete import COMPLETED as COMPLETING
@@ -111,7 +112,7 @@ def test_what_is_measured_before_anything_is_judged_is_declared(
     assert len(names) == len(set(names))
     judged = {name for name, row in knowledge.facts.items() if row.kind == "measured"} - set(names)
     assert "option.verdict" in judged
-    half = adviser.diagnose(shared.case_of(SAMPLE[0]).situation)
+    half = diagnose(adviser, shared.case_of(SAMPLE[0]).situation)
     for draft in half.options():
         own = half.measures.option(draft, half.zone_facts[draft.zone])
         assert not judged & {*half.site, *half.zone_facts[draft.zone], *own}
@@ -199,4 +200,4 @@ def test_ground_is_sand_where_it_is_capped_or_built_of_sand(
     adviser: Adviser, field: dict[str, str], ground: str | None
 ) -> None:
     said = {"dates": {"today": "2026-05-12"}, "zone": [{"name": "field"}], "field": field}
-    assert adviser.diagnose(situation_from_dict(said)).site.get("site.ground-class") == ground
+    assert diagnose(adviser, situation_from_dict(said)).site.get("site.ground-class") == ground
