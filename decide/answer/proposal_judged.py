@@ -5,7 +5,6 @@ from __future__ import annotations
 from decide.answer.teller import Teller, lower_first
 from decide.decision.steps import JudgedStep, better
 from decide.engine.language import ADVERSE
-from decide.knowledge.speaker import STEP_NAMES
 from decide.model import advice as out
 from decide.model.wording import day
 from decide.model.words import capital
@@ -62,7 +61,7 @@ def proposal_row(t: Teller, step: JudgedStep) -> out.ProposalJudged:
     ):
         instead.append(t.k.text("answer-advised-here", way=lower_first(t.title(chosen.draft))))
     p = step.proposal
-    what = STEP_NAMES.get(p.step, p.step.replace("-", " "))
+    what = t.say.step(p.step)
     thing = (
         t.say.plant(t.k.plants.get(coded(p.mixture or p.grass or ""), "")) if (p.mixture or p.grass) else ""
     )

@@ -26,7 +26,6 @@ from decide.explain.why import (
     zone_name,
 )
 from decide.facts.draft import Draft, can_be_had, lead_grass, planted
-from decide.knowledge.speaker import REMEDY_NAMES
 from decide.knowledge.tables import Knowledge
 from decide.model.wording import MONTH_NAMES, listed
 from decide.model.words import capital
@@ -302,7 +301,7 @@ def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Expl
         c.knowledge.text(
             "not-proposed",
             zone=name,
-            remedy=REMEDY_NAMES[remedy],
+            remedy=c.say.remedy(remedy),
             unknown=", for answers are missing" if unknown else "",
         )
     ]

@@ -19,16 +19,6 @@ VERDICT_NAMES: Final[Mapping[str, str]] = {
     "advised": "advised", "sound": "sound", "risky": "risky", "late": "late", "not-advised": "not advised", "ruled-out": "ruled out",
     "sound-if": "sound if",
 }  # fmt: skip
-REMEDY_NAMES: Final[Mapping[str, str]] = {
-    "recover": "let the standing grass recover", "establish": "put in new grass", "use-less": "use it less, or rotate",
-    "mend-first": "mend the cause first", "move-play": "move play off the worn place", "call-expert": "call a qualified person",
-    "wait": "wait", "carry-on": "carry on with what was begun",
-}  # fmt: skip
-STEP_NAMES: Final[Mapping[str, str]] = {
-    "lay-sod": "lay sod", "open-to-play": "open to play", "move-goals": "move the goals", "clear-snow": "clear snow",
-    "fertilise": "feed", "dethatch": "take out thatch", "aerate": "core or spike", "lime": "lime", "drag": "drag or brush",
-    "fill": "fill hollows", "sprig": "plant sprigs", "plug": "set plugs",
-}  # fmt: skip
 _MONTH_BY_CODE: Final = {name[:3].lower(): name for name in MONTH_NAMES}
 UNKNOWN_FIGURE: Final = "an unknown figure"
 
@@ -51,10 +41,19 @@ class Speaker:
         """The name of a method."""
         return self.knowledge.methods[code].name if code in self.knowledge.methods else code.replace("-", " ")
 
+    def remedy(self, code: str) -> str:
+        """What a remedy is called."""
+        return self.knowledge.text(f"remedy-{code}")
+
+    def step(self, code: str) -> str:
+        """What a step is called."""
+        named = f"step-{code}"
+        return self.knowledge.text(named) if named in self.knowledge.texts else code.replace("-", " ")
+
     def way(self, remedy: str, plant: str, method: str, variant: str) -> str:
         """What an option does, without its date: "perennial ryegrass by seed drilled in", or the remedy alone."""
         if remedy not in ("establish", "carry-on"):
-            return REMEDY_NAMES[remedy]
+            return self.remedy(remedy)
         named = "" if variant == "plain" else f" ({self.knowledge.variants[variant].name})"
         way = f"{self.plant(plant)} by {self.method(method)}{named}"
         return way if remedy == "establish" else f"carry on with {way}"
@@ -73,7 +72,7 @@ class Speaker:
         if name.endswith(("country", "region")):
             return code.upper()
         if name == "step.step":
-            return STEP_NAMES.get(code, code.replace("-", " "))
+            return self.step(code)
         return code.replace("-", " ")
 
     def fact(self, kind: FactType | None, value: Fact) -> str:

@@ -10,7 +10,7 @@ from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.explain.reasons import Reason, Teller, source_words
 from decide.explain.why import against, title
-from decide.knowledge.speaker import REMEDY_NAMES, VERDICT_NAMES
+from decide.knowledge.speaker import VERDICT_NAMES
 from decide.lesson.steps import Lesson, Step
 from decide.model.words import capital
 
@@ -70,7 +70,7 @@ def _cause(c: Consultation, whole: Lesson, zone: str) -> Iterator[ExerciseQuesti
 def _remedy(c: Consultation, whole: Lesson, zone: str, main: Weighed) -> ExerciseQuestion:
     target = f"zone.remedy-{main.draft.remedy}"
     steps = [step for step in whole.steps if step.subject == zone and step.target == target]
-    decision, named = decision_of(c, zone), REMEDY_NAMES[main.draft.remedy]
+    decision, named = decision_of(c, zone), c.say.remedy(main.draft.remedy)
     plain = decision in {row.says for each in c.knowledge.remedies.values() for row in each.decisions}
     said = f"{capital(named)}." if plain else f"{capital(decision)}: {named}."
     answer = f"{said} {_reasons(steps)}".strip()

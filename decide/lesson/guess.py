@@ -12,7 +12,7 @@ from typing import Final
 from decide.decision.consultation import Consultation
 from decide.engine.language import VERDICTS, Fact, Rule
 from decide.explain.why import title
-from decide.knowledge.speaker import REMEDY_NAMES, VERDICT_NAMES
+from decide.knowledge.speaker import VERDICT_NAMES
 from decide.knowledge.tables import Knowledge
 from decide.lesson.chain import conclusion
 from decide.lesson.lines import known_lines
@@ -126,5 +126,6 @@ def _other_choices(c: Consultation, step: Step) -> Iterator[str]:
             seen.add((d.remedy, d.method, d.plant))
             yield f"{head}{colon}{capital(title(c, d))}"
     nothing = c.knowledge.text("lesson-nothing")
-    for said in (nothing[:1].lower() + nothing[1:], *REMEDY_NAMES.values()):
+    remedies = [c.knowledge.text(code) for code in c.knowledge.texts if code.startswith("remedy-")]
+    for said in (nothing[:1].lower() + nothing[1:], *remedies):
         yield f"{head}{colon}{said}" if colon else capital(said)

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from decide.decision.consultation import Consultation
-from decide.knowledge.speaker import STEP_NAMES
 from decide.lesson.chain import meaning
 from decide.model.situation import Situation, Use, Zone
 from decide.model.wording import MONTH_NAMES, day, listed
@@ -96,7 +95,7 @@ def _site(c: Consultation, s: Situation) -> Iterator[str]:
 
 
 def _proposal(c: Consultation, proposal: Proposal) -> str:
-    what = STEP_NAMES.get(proposal.step.replace(" ", "-"), proposal.step)
+    what = c.say.step(proposal.step)
     zone = f" ({proposal.zone})" if proposal.zone else ""
     if proposal.start:
         return c.knowledge.text("exercise-proposal-on", step=f"{what}{zone}", day=day(proposal.start))

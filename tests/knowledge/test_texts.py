@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import ast
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
+from decide.knowledge.schema_care import Remedy
 from decide.knowledge.texts import TextRow, say
 from decide.model.errors import DecideError
+from decide.model.work import STEPS
 
 ROOT = Path(__file__).parents[2]
 ROWS = {
@@ -86,3 +89,11 @@ def test_every_text_that_code_names_is_there_with_the_holes_that_code_fills(know
             needed = row.holes | ({row.by} if not row.text else set())
             assert needed <= words, f"{code}: {sorted(needed - words)} filled by nothing"
             assert words <= needed, f"{code}: {sorted(words - needed)} stand in no hole"
+
+
+def test_every_remedy_has_a_name_and_every_named_step_is_one(knowledge):
+    assert {code for code in knowledge.texts if code.startswith("remedy-")} == {
+        f"remedy-{code}" for code in get_args(Remedy)
+    }
+    steps = {code.removeprefix("step-") for code in knowledge.texts if code.startswith("step-")}
+    assert steps < set(STEPS)
