@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
+from babel.numbers import get_territory_currencies
+
 from decide.facts.draft import Draft, lead_grass, offers
 from decide.facts.filled import Filled
 from decide.knowledge.tables import Statement
@@ -13,15 +15,6 @@ from decide.model.errors import DecideError
 from decide.model.situation import Offer
 from decide.model.units import convert
 
-# The money of a country, where nobody told the currency.
-CURRENCIES: Final[Mapping[str, str]] = {
-    **dict.fromkeys(("at", "be", "cy", "de", "ee", "es", "fi", "fr", "gr", "hr", "ie", "it", "lt", "lu", "lv", "mt", "nl", "pt", "si", "sk"), "EUR"),
-    "ae": "AED", "ar": "ARS", "au": "AUD", "br": "BRL", "bw": "BWP", "ca": "CAD", "ch": "CHF", "cl": "CLP", "cn": "CNY", "co": "COP", "cz": "CZK", "dk": "DKK",
-    "eg": "EGP", "fj": "FJD", "gb": "GBP", "gh": "GHS", "hk": "HKD", "hu": "HUF", "id": "IDR", "il": "ILS", "in": "INR", "is": "ISK", "jm": "JMD", "jp": "JPY",
-    "ke": "KES", "kr": "KRW", "lk": "LKR", "ma": "MAD", "mx": "MXN", "my": "MYR", "ng": "NGN", "no": "NOK", "nz": "NZD", "om": "OMR", "pe": "PEN", "ph": "PHP",
-    "pk": "PKR", "pl": "PLN", "qa": "QAR", "ro": "RON", "rs": "RSD", "rw": "RWF", "sa": "SAR", "se": "SEK", "sg": "SGD", "th": "THB", "tr": "TRY", "tt": "TTD",
-    "tw": "TWD", "tz": "TZS", "ug": "UGX", "us": "USD", "uy": "UYU", "vn": "VND", "za": "ZAR", "zm": "ZMW",
-}  # fmt: skip
 # The low and the high local price by method and by whether a contractor does it, and what they are prices of.
 _LOCAL_PRICES: Final[Mapping[tuple[str, bool], tuple[str, str, str]]] = {
     ("thin-sod", True): (
@@ -47,7 +40,9 @@ COST_VALUES: Final = (
 def budget_currency(filled: Filled) -> str | None:
     """The currency of the budget: told, else that of the country."""
     told = filled.situation.means.currency
-    return told if told is not None else CURRENCIES.get(filled.country)
+    if told is not None or not filled.country:
+        return told
+    return next(iter(get_territory_currencies(filled.country.upper(), filled.today)), None)
 
 
 def cost(filled: Filled, draft: Draft) -> Priced | None:

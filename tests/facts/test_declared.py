@@ -16,6 +16,7 @@ from decide.decision.diagnosis import diagnose
 from decide.engine.language import SCOPES
 from decide.facts import start
 from decide.facts.complete import COMPLETED as COMPLETING
+from decide.facts.cost import budget_currency
 from decide.facts.declare import Declarations, Declared
 from decide.facts.declared import DECLARED
 from decide.knowledge.tables import Knowledge
@@ -201,3 +202,17 @@ def test_ground_is_sand_where_it_is_capped_or_built_of_sand(
 ) -> None:
     said = {"dates": {"today": "2026-05-12"}, "zone": [{"name": "field"}], "field": field}
     assert diagnose(adviser, situation_from_dict(said)).site.get("site.ground-class") == ground
+
+
+@pytest.mark.parametrize(
+    ("country", "told", "money"),
+    [("gb", None, "GBP"), ("de", None, "EUR"), ("us", None, "USD"), ("gb", "EUR", "EUR"), ("", None, None)],
+)
+def test_money_is_that_of_the_country_unless_another_is_told(
+    adviser: Adviser, country: str, told: str | None, money: str | None
+) -> None:
+    said = {
+        "dates": {"today": "2026-05-12"}, "zone": [{"name": "field"}],
+        "place": {"country": country} if country else {}, "means": {"currency": told} if told else {},
+    }  # fmt: skip
+    assert budget_currency(adviser.fill(situation_from_dict(said), None)) == money
