@@ -14,12 +14,13 @@
     >>> advice.option(choice.option).date("start")
     datetime.date(2026, 5, 15)
 
-A situation: `read_situation` takes TOML or JSON text, `situation_from_dict` a nested dict, `situation_from_objects` your
-own objects; SituationError holds all that is wrong as `problems`. Advice: `Adviser` keeps what many fields share,
-`advise` does one field in one call; `advice.choice(zone)` is the answer for a zone, `advice.plan` what to do when, and
-`row.date(name)` gives a date where the JSON has ISO text. Beyond it: `next_question` and `put_answer`, `ask` for
-explanations in plain words, `paper` for what is printed or handed on, `open_talk` for the talk without a terminal.
-`read_weather` reads daily weather of the place, for weather=.
+A situation: `read_situation` takes TOML or JSON text, `situation_from_dict` a nested dict,
+`situation_from_objects` your own objects; SituationError holds all that is wrong as `problems`. Advice:
+`Adviser` keeps what many fields share, `advise` does one field in one call; `advice.choice(zone)` is the
+answer for a zone, `advice.plan` what to do when, and `row.date(name)` gives a date where the JSON has ISO
+text. Beyond it: `next_question` and `put_answer`, `ask` for explanations in plain words, `paper` for what is
+printed or handed on, `open_talk` for the talk without a terminal. `read_weather` reads daily weather of the
+place, for weather=.
 
 Nothing is read from clock, environment or network, and nothing is kept outside the objects.
 """

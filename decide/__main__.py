@@ -12,7 +12,9 @@ from decide.model.errors import DecideError, EngineError
 
 
 def main() -> int:
-    """Run one command and return its exit status: 0 with advice, 1 without, 2 for wrong use, 3 where the engines differ."""
+    """Run one command and return its exit status: 0 with advice, 1 without, 2 for wrong use, 3 where the
+    engines differ.
+    """
     try:
         return run(sys.argv[1:])
     except DecideError as error:

@@ -35,7 +35,9 @@ def advice_of(c: Consultation) -> out.Advice:
 
 
 def make_advice(c: Consultation) -> out.Advice:
-    """The advice of a consultation, without the questions that it leaves open: `questions.tried` adds them."""
+    """The advice of a consultation, without the questions that it leaves open: `questions.tried` adds
+    them.
+    """
     t = Teller(c)
     picked = chosen_options(c)
     answers = [answer_of(t, zone, chosen) for zone, chosen in c.chosen.items()]

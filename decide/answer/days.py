@@ -30,7 +30,9 @@ def ready_range(t: Teller, draft: Draft, stage: str) -> out.DayRange | None:
 
 
 def up_and_cut(t: Teller, draft: Draft) -> tuple[out.DayRange | None, out.DayRange | None]:
-    """When it is up and when it is cut first; None where its first winter kills it, for sod nothing comes up."""
+    """When it is up and when it is cut first; None where its first winter kills it, for sod nothing
+    comes up.
+    """
     site, season = t.filled.site, t.filled.season
     if draft.start is None or site is None or season is None or not draft.new_grass:
         return None, None

@@ -105,8 +105,8 @@ class Frost(Model):
     """Median frost days of the year (MM-DD, empty where there are none) with their doubt in days, and all of
     it in words.
 
-    `doubt_days` is the mean miss of the estimate (0 for a told day), `wide_days` what one estimate in five exceeds,
-    `year_days` the standard deviation between years.
+    `doubt_days` is the mean miss of the estimate (0 for a told day), `wide_days` what one estimate in five
+    exceeds, `year_days` the standard deviation between years.
     """
 
     kind: Literal["usual", "some-years", "rare", "always"]

@@ -107,7 +107,9 @@ def trace_rows(t: Teller, picked: Sequence[Weighed]) -> list[out.Traced]:
 
 
 def valid_until(t: Teller, decide_by: Sequence[str]) -> str:
-    """The day on which the advice grows old: after its stated days, or when something must be decided before."""
+    """The day on which the advice grows old: after its stated days, or when something must be decided
+    before.
+    """
     today = t.filled.today
     days = t.k.value("advice-days") or 0
     old = (today + dt.timedelta(days=round(days))).isoformat()

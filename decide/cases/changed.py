@@ -115,8 +115,8 @@ def _consulted(adviser: Adviser, one: Given) -> Consultation:
     try:
         return adviser.consult(one.situation, weather=one.weather)
     except KeyError as error:
-        # Knowledge whose verdict rules leave a gap gives an option no verdict; only the audit proves that they
-        # do not.
+        # Knowledge whose verdict rules leave a gap gives an option no verdict; only the audit proves that
+        # they do not.
         raise KnowledgeError(
             f"no verdict rule holds for {error.args[0]}",
             where=str(adviser.knowledge.folder),

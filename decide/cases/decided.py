@@ -42,7 +42,9 @@ def deciders(
 
 
 def undecided_lines(book: Rulebook, cases: Iterable[Case]) -> Iterator[str]:
-    """A line for each rule that no case decides, as a warning: it could be wrong and no case would show it."""
+    """A line for each rule that no case decides, as a warning: it could be wrong and no case would
+    show it.
+    """
     rules = book.rules
     for rule, codes in deciders(book, cases).items():
         if not codes:
@@ -182,7 +184,9 @@ class _Whole:
         return other
 
     def _without_of_steps(self, family: frozenset[str]) -> Consultation | None:
-        """Where a rule about options bears on none of the list, it may bear on one that somebody means to do."""
+        """Where a rule about options bears on none of the list, it may bear on one that somebody
+        means to do.
+        """
         weighed = [step.option for step in self.c.steps if step.option is not None]
         held = {rule.id for w in weighed for rule, _ in (*w.firings, *w.could)}
         return self._copy(family) if family & held else None

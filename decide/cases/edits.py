@@ -30,15 +30,17 @@ _QUIET: Final = (
 
 
 _TABLES: Final = (
-    "sources", "facts", "grasses", "mixtures", "methods", "variants", "equipment", "fields", "cautions", "needs",
-    "causes", "words", "opening", "rescue", "better", "usual", "meanwhile", "windows", "edges", "tasks", "watering",
-    "year", "supplies", "wishes",
+    "sources", "facts", "grasses", "mixtures", "methods", "variants", "equipment", "fields", "cautions",
+    "needs", "causes", "words", "opening", "rescue", "better", "usual", "meanwhile", "windows", "edges",
+    "tasks", "watering", "year", "supplies", "wishes",
 )  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Edit:
-    """One thing that differs between two states of the knowledge: a rule, a value or a row of another table."""
+    """One thing that differs between two states of the knowledge: a rule, a value or a row of another
+    table.
+    """
 
     table: str
     name: str

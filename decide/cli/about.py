@@ -49,7 +49,9 @@ def schema(words: Namespace) -> int:
 
 
 def audit(words: Namespace) -> int:
-    """Every problem of the knowledge; with the cases a warning of each rule that none decides, which is no problem."""
+    """Every problem of the knowledge; with the cases a warning of each rule that none decides, which is no
+    problem.
+    """
     from decide.knowledge.audit import main
 
     code = main([..., *words.knowledge])

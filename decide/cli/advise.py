@@ -64,7 +64,8 @@ def _show(advice: Advice, words: Namespace) -> None:
     if words.season:
         from decide.report.season_picture import season_text
 
-        # Rows of letters are asked for by name, so they are drawn into a file or a pipe too, unless lines are read aloud.
+        # Rows of letters are asked for by name, so they are drawn into a file or a pipe too, unless lines are
+        # read aloud.
         lines = season_text(
             advice, width=shown.width, ascii_only=shown.ascii_only, plain=shown.aloud, system=words.units
         )

@@ -28,7 +28,8 @@ def cases(words: Namespace) -> int:
 
 
 def bank(folders: Sequence[Path | str], names: Sequence[str]) -> list[Case]:
-    """The cases of folders of knowledge whose names hold all the words; of two of a name that of the later folder.
+    """The cases of folders of knowledge whose names hold all the words; of two of a name that of the later
+    folder.
 
     DecideError where there are none.
     """

@@ -22,7 +22,9 @@ ANY_DAY: Final = dt.date(2001, 1, 1)
 
 
 class Given(NamedTuple):
-    """The situation of a file, the daily weather that it names, and a note where today was taken from the clock."""
+    """The situation of a file, the daily weather that it names, and a note where today was taken from the
+    clock.
+    """
 
     situation: Situation
     weather: DailyWeather | None
@@ -74,7 +76,9 @@ def _bytes(name: str, what: str) -> bytes:
 
 
 def _weather(situation: Situation, name: str) -> DailyWeather | None:
-    """The daily weather of the file that a situation names, its path taken from the situation file's folder."""
+    """The daily weather of the file that a situation names, its path taken from the situation file's
+    folder.
+    """
     told = situation.place.weather_file
     if told is None:
         return None

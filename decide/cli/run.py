@@ -11,7 +11,9 @@ from decide.model.errors import meant
 
 
 def run(words: Sequence[str]) -> int:
-    """The exit code of a command; DecideError for what went wrong, UseError where its words cannot be meant."""
+    """The exit code of a command; DecideError for what went wrong, UseError where its words cannot be
+    meant.
+    """
     first, *rest = words or ["talk"]
     name = ALSO.get(first, first)
     if first.partition("=")[0] in (option.name for option in COMMANDS["talk"].options):

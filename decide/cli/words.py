@@ -22,8 +22,8 @@ class UseError(DecideError):
 class Option:
     """A named word of a command.
 
-    `value` is what stands after it (nothing: it is a flag), `read` makes the value of it (UseError where it cannot),
-    `into` names it in the result where its own name would not do, `offered` is for completion.
+    `value` is what stands after it (nothing: it is a flag), `read` makes the value of it (UseError where it
+    cannot), `into` names it in the result where its own name would not do, `offered` is for completion.
     """
 
     name: str
@@ -54,8 +54,8 @@ class Plain:
 class Command:
     """A row of the table of commands.
 
-    `home` names module and function that do it; `takes` is said where the number of plain words is wrong; `more` stands
-    under its help.
+    `home` names module and function that do it; `takes` is said where the number of plain words is wrong;
+    `more` stands under its help.
     """
 
     name: str
@@ -176,7 +176,9 @@ def _name(command: Command, words: list[str], found: argparse.Namespace) -> None
 def help_parser(
     command: Command, parser: argparse.ArgumentParser, files: Mapping[str, Any]
 ) -> argparse.ArgumentParser:
-    """The parser that knows all words of a command by name; `files` is how each shell completes the name of a file."""
+    """The parser that knows all words of a command by name; `files` is how each shell completes the name of a
+    file.
+    """
     parser.description, parser.epilog = _sentence(command.does), command.more or None
     for row in command.plain:
         count = ("+" if row.least else "*") if row.several else None if row.least else "?"

@@ -277,7 +277,9 @@ class Diagnosis:
 
 
 def diagnose(book: Rulebook, situation: Situation, weather: DailyWeather | None = None) -> Diagnosis:
-    """Only the first half of a consultation, up to what each zone needs; it takes a small part of the time."""
+    """Only the first half of a consultation, up to what each zone needs; it takes a small part of the
+    time.
+    """
     filled = book.fill(situation, weather)
     check_names(filled)
     return Diagnosis(book, filled, "us" if filled.us else "metric", frozenset())

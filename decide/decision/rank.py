@@ -2,9 +2,9 @@
 can be re-derived by hand.
 
 What nobody told is read at both ends. The worst end counts every rule that fired and every rule that could
-still fire; the
-best end counts what fired. A fact with a usual reading (knowledge/usual.toml) is read so: what that makes bad counts as
-bad, and where it makes good, the verdict names it as something that it rests on.
+still fire; the best end counts what fired. A fact with a usual reading (knowledge/usual.toml) is read so:
+what that makes bad counts as bad, and where it makes good, the verdict names it as something that it rests
+on.
 """
 
 from __future__ import annotations
@@ -32,9 +32,9 @@ RULED_OUT: Final = "lost"
 class Weighed:
     """An option with everything that was found about it.
 
-    `grades` holds the worst end of each criterion in the order's reading, `bests` the best end; `remote` names the rules that
-    only an unusual reading of something untold would make speak against it, `doubts` those that it would make
-    doubt it.
+    `grades` holds the worst end of each criterion in the order's reading, `bests` the best end; `remote`
+    names the rules that only an unusual reading of something untold would make speak against it, `doubts`
+    those that it would make doubt it.
     """
 
     draft: Draft
@@ -145,8 +145,8 @@ def bound(w: Weighed, usual: Reading, closed: Callable[[str], bool], quiet: froz
     """Put in the grades of an option at both ends, and the rules that stand open.
 
     `usual` are the rules that fired and could fire on it in the usual reading of what is not told. A rule
-    that hangs on a fact
-    which no answer can bring (`closed`) does not stand open: it is as if it were not there. The order is silent on `quiet` facts.
+    that hangs on a fact which no answer can bring (`closed`) does not stand open: it is as if it were not
+    there. The order is silent on `quiet` facts.
     """
     sure: dict[str, list[str]] = {criterion: [] for criterion in CRITERIA}
     maybe: dict[str, list[str]] = {criterion: [] for criterion in CRITERIA}
@@ -264,7 +264,9 @@ def role_facts(w: Weighed, essential: frozenset[str]) -> dict[str, Fact]:
 
 
 def criteria_order(knowledge: Knowledge, wishes: Sequence[str]) -> tuple[str, ...]:
-    """The criteria that stand before any wish, then those of the wishes, then the others in the stated order."""
+    """The criteria that stand before any wish, then those of the wishes, then the others in the
+    stated order.
+    """
     wished = [knowledge.wishes[wish] for wish in wishes if wish in knowledge.wishes]
     return tuple(dict.fromkeys([*knowledge.order[: knowledge.before_wishes], *wished, *knowledge.order]))
 

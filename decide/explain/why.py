@@ -73,8 +73,9 @@ def placed(c: Consultation, zone: str) -> tuple[Placed, ...]:
     """
     chosen, tell = c.chosen[zone], Teller(c)
     rows = (
-        ("stopgap", "stopgap", chosen.stopgap), ("choice", "option", chosen.option), ("least bad", "least_bad", chosen.least_bad),
-        ("after", "after", chosen.after), ("instead", "instead", chosen.instead), ("next best", "runner_up", chosen.runner_up),
+        ("stopgap", "stopgap", chosen.stopgap), ("choice", "option", chosen.option),
+        ("least bad", "least_bad", chosen.least_bad), ("after", "after", chosen.after),
+        ("instead", "instead", chosen.instead), ("next best", "runner_up", chosen.runner_up),
     )  # fmt: skip
     found: list[Placed] = []
     for place, at, w in rows:

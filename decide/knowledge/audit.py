@@ -1,4 +1,6 @@
-"""Static checks that need the whole knowledge: what no rule can reach, what nobody reads, and what contradicts."""
+"""Static checks that need the whole knowledge: what no rule can reach, what nobody reads, and what
+contradicts.
+"""
 
 from __future__ import annotations
 
@@ -73,7 +75,8 @@ def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError
 
 
 def main(folders: Sequence[str | Path | EllipsisType]) -> int:
-    """Print what later folders override, and every problem of the knowledge in `folders` (as read_knowledge takes them).
+    """Print what later folders override, and every problem of the knowledge in `folders` (as read_knowledge
+    takes them).
 
     1 where there is any problem, and 0 where there is none.
     """

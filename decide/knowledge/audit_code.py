@@ -16,7 +16,9 @@ from decide.engine.language import (
 
 @dataclass(frozen=True, slots=True)
 class Code:
-    """Texts of the package's code: how often each stands there, and the shapes of those that it puts together."""
+    """Texts of the package's code: how often each stands there, and the shapes of those that it puts
+    together.
+    """
 
     texts: Counter[str]
     shapes: tuple[re.Pattern[str], ...]
@@ -27,7 +29,9 @@ class Code:
 
 
 def read_code() -> Code:
-    """The texts of this package's own code; reading them takes a second, so that many audits may share them."""
+    """The texts of this package's own code; reading them takes a second, so that many audits may
+    share them.
+    """
     texts: Counter[str] = Counter()
     shapes: set[str] = set()
     package = Path(__file__).parent.parent

@@ -1,4 +1,6 @@
-"""Tables against rules: tasks, supplies and what is done meanwhile can all occur, usual readings can be read."""
+"""Tables against rules: tasks, supplies and what is done meanwhile can all occur, usual readings can
+be read.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +19,9 @@ from decide.model.errors import KnowledgeError, meant
 
 
 def check_plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers) -> Found:
-    """Every task can occur: its conditions can hold together, some method and variant has it, and rules give what it waits for."""
+    """Every task can occur: its conditions can hold together, some method and variant has it, and rules give
+    what it waits for.
+    """
     given = {(rule.then.act, rule.then.target) for rule in rules}
     for table, code, row in rows_of(k):
         where = k.where.get((table, code), "")
@@ -71,7 +75,9 @@ def check_plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType
 def check_supplies(
     k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers
 ) -> Found:
-    """Every supply can be bought, what it asks ends like a sentence, and each method has something to put in the ground."""
+    """Every supply can be bought, what it asks ends like a sentence, and each method has something to put in
+    the ground.
+    """
     given = {rule.then.target for rule in rules if rule.then.act == "need"}
     for code, row in k.supplies.items():
         where = k.where.get(("supply", code), "")
@@ -118,7 +124,9 @@ def check_supplies(
 
 
 def check_usual(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
-    """Every usual reading can be read: rules about options, or what leads up to them, ask for the fact, and it is one that it can hold."""
+    """Every usual reading can be read: rules about options, or what leads up to them, ask for the fact, and
+    it is one that it can hold.
+    """
     read = {
         name
         for rule in rules
@@ -230,7 +238,9 @@ def check_meanwhile(
 
 
 def _has(k: Knowledge, task: TaskTemplate | Supply, method: str) -> bool:
-    """Whether a task may belong to a method: by its list, by what it is made from, and by a variant that the method has."""
+    """Whether a task may belong to a method: by its list, by what it is made from, and by a variant that the
+    method has.
+    """
     way = k.methods[method]
     return (
         (not task.methods or method in task.methods)

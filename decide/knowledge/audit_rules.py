@@ -1,4 +1,6 @@
-"""Rules against rules: what can never fire, what contradicts, what no verdict covers, and what rests on memory."""
+"""Rules against rules: what can never fire, what contradicts, what no verdict covers, and what rests on
+memory.
+"""
 
 from __future__ import annotations
 
@@ -130,7 +132,9 @@ def check_exceptions(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Fo
 
 
 def check_conflicts(rules: Sequence[Rule]) -> Found:
-    """A rule-out or weak mark against a strong mark of one criterion on the very same conditions, and useless rules."""
+    """A rule-out or weak mark against a strong mark of one criterion on the very same conditions, and useless
+    rules.
+    """
     by_body: dict[tuple[str, frozenset[str]], list[Rule]] = {}
     for rule in rules:
         by_body.setdefault((rule.about, frozenset(c.text for c in rule.when)), []).append(rule)
@@ -307,7 +311,9 @@ def check_sound_if(rules: Sequence[Rule]) -> Found:
 
 
 def check_roles(k: Knowledge, rules: Sequence[Rule]) -> Found:
-    """Rules give every role that a shape of the programme names, and no other; nothing below the programme asks for one."""
+    """Rules give every role that a shape of the programme names, and no other; nothing below the programme
+    asks for one.
+    """
     named = k.roles
     given = {
         rule.then.target.removeprefix(ROLE): rule for rule in reversed(rules) if rule.layer == "option-role"

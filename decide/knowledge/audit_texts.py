@@ -67,7 +67,9 @@ def rows_of(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
 
 
 def answers_for(k: Knowledge, table: str, code: str) -> bool:
-    """Whether it is for these folders to mend what no longer serves: where folders are laid over, only what they wrote."""
+    """Whether it is for these folders to mend what no longer serves: where folders are laid over, only what
+    they wrote.
+    """
     return not k.overrides or bool(k.folder_of(table, code))
 
 
@@ -164,9 +166,11 @@ def check_stale_cases(k: Knowledge) -> Found:
     plants = (*k.grasses, *k.mixtures)
     verdicts = tuple(dict.fromkeys(verdict for each in VERDICTS.values() for verdict in each))
     known: Mapping[str, tuple[str, Iterable[str]]] = {
-        "cautions": ("caution", k.cautions), "no_cautions": ("caution", k.cautions), "needs": ("need", k.needs),
-        "causes": ("cause", k.causes), "sources": ("source", k.sources), "verdict": ("verdict", verdicts),
-        "plant": ("grass or mixture", plants), "task": ("task", (*k.tasks, *k.watering)), "method": ("method", k.methods), "variant": ("variant", ("plain", *k.variants)),
+        "cautions": ("caution", k.cautions), "no_cautions": ("caution", k.cautions),
+        "needs": ("need", k.needs), "causes": ("cause", k.causes), "sources": ("source", k.sources),
+        "verdict": ("verdict", verdicts), "plant": ("grass or mixture", plants),
+        "task": ("task", (*k.tasks, *k.watering)), "method": ("method", k.methods),
+        "variant": ("variant", ("plain", *k.variants)),
     }  # fmt: skip
 
     def named(table: object, path: tuple[Any, ...]) -> Iterator[tuple[tuple[Any, ...], str, str]]:

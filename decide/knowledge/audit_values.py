@@ -139,7 +139,9 @@ def check_codes(k: Knowledge, rules: Sequence[Rule], written: Code) -> Found:
 
 
 def check_unasked(k: Knowledge) -> Found:
-    """What nobody is asked for the sake of a fact are keys of questions, and the fact is one that answers can bring."""
+    """What nobody is asked for the sake of a fact are keys of questions, and the fact is one that answers can
+    bring.
+    """
     questions = {question.key for question in k.questions}
     for name, row in k.facts.items():
         where = k.where.get(("fact", name), "")

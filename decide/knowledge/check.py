@@ -1,4 +1,6 @@
-"""What one row of the knowledge says of another holds: names, units, ranges and windows; the first fault is an error."""
+"""What one row of the knowledge says of another holds: names, units, ranges and windows; the first fault is
+an error.
+"""
 
 from __future__ import annotations
 
@@ -25,7 +27,9 @@ EDGE_HOLES: Final = ("warmth", "last-frost", "first-frost", "weeks")
 
 
 def _check_windows(k: Knowledge) -> None:
-    """Local windows name what there is and where they hold; reasons of edges have no hole that nobody fills."""
+    """Local windows name what there is and where they hold; reasons of edges have no hole that nobody
+    fills.
+    """
     for code, row in k.windows.items():
         where = k.where["window", code]
         for words, known, what in ((row.grasses, k.grasses, "grass"), (row.sources, k.sources, "source")):
@@ -118,10 +122,12 @@ def check_rows(k: Knowledge) -> None:
                 named("method", code, word, k.equipment, "machine")
     tables: tuple[tuple[str, Mapping[str, Any]], ...] = (
         ("mixtures", k.mixtures), ("variant", k.variants), ("equipment", k.equipment), ("fields", k.fields),
-        ("cautions", k.cautions), ("needs", k.needs), ("causes", k.causes), ("opening", k.opening), ("rescue", k.rescue), ("better", k.better), ("usual", k.usual), ("meanwhile", k.meanwhile), ("part", k.parts),
-        ("task", k.tasks), ("watering", k.watering), ("year", k.year), ("supply", k.supplies),
-        ("growth", k.growth), ("play", k.play), ("water-means", k.water_means), ("rootzone", k.rootzones),
-        ("hands", k.hands), ("failure", k.failure), ("reckoned", k.reckoned), ("recorded", k.recorded),
+        ("cautions", k.cautions), ("needs", k.needs), ("causes", k.causes), ("opening", k.opening),
+        ("rescue", k.rescue), ("better", k.better), ("usual", k.usual), ("meanwhile", k.meanwhile),
+        ("part", k.parts), ("task", k.tasks), ("watering", k.watering), ("year", k.year),
+        ("supply", k.supplies), ("growth", k.growth), ("play", k.play), ("water-means", k.water_means),
+        ("rootzone", k.rootzones), ("hands", k.hands), ("failure", k.failure), ("reckoned", k.reckoned),
+        ("recorded", k.recorded),
     )  # fmt: skip
     for table, rows in tables:
         for code, row in rows.items():
@@ -152,7 +158,9 @@ def check_rows(k: Knowledge) -> None:
 
 
 def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str], None]) -> None:
-    """Tasks, water stages and the year name only what there is, in units that fit, and no task waits for itself."""
+    """Tasks, water stages and the year name only what there is, in units that fit, and no task waits for
+    itself.
+    """
     for code, task in k.tasks.items():
         where = k.where["task", code]
         for words, known, what in (
@@ -273,8 +281,10 @@ def _check_closed(
 
 # What the low and high values of a kind of amount may measure; no dimension where it takes none.
 _MEASURED: Final[Mapping[str, tuple[str, ...]]] = {
-    "seed-by-rate": ("rate",), "parts-of-mixture": ("rate",), "sod-area": (), "sprigs-volume": ("cover",), "plugs-count": ("length",), "nutrient-rate": ("rate",),
-    "lime-rate": (), "depth-volume": ("length",), "mass-rate": ("rate",), "per-area": ("density", "cover"), "area": (), "edge": (), "count": (), "measure-first": (),
+    "seed-by-rate": ("rate",), "parts-of-mixture": ("rate",), "sod-area": (), "sprigs-volume": ("cover",),
+    "plugs-count": ("length",), "nutrient-rate": ("rate",), "lime-rate": (), "depth-volume": ("length",),
+    "mass-rate": ("rate",), "per-area": ("density", "cover"), "area": (), "edge": (), "count": (),
+    "measure-first": (),
 }  # fmt: skip
 _PRICES: Final = ("price", "price-mass", "price-volume", "price-length", "money")
 
@@ -341,7 +351,9 @@ def _check_supplies(k: Knowledge, named: Callable[[str, str, str, Iterable[str],
 def _units(
     k: Knowledge, table: str, code: str, names: Iterable[str | None], dimensions: tuple[str, ...]
 ) -> None:
-    """Values that a row names are there, are named with a key where they are families, and measure what they should."""
+    """Values that a row names are there, are named with a key where they are families, and measure what they
+    should.
+    """
     for written in names:
         if written is None:
             continue

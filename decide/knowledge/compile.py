@@ -1,4 +1,6 @@
-"""Knowledge → rule base: told facts from the situation's own fields, declared facts, and every rule parsed and checked."""
+"""Knowledge → rule base: told facts from the situation's own fields, declared facts, and every rule parsed
+and checked.
+"""
 
 from __future__ import annotations
 
@@ -31,11 +33,12 @@ from decide.model.work import History, Proposal
 from decide.model.written import Of, coded
 
 SITE_TABLES: Final[Mapping[str, type[BaseModel]]] = {
-    "place": Place, "dates": Dates, "site": Site, "field": Ground, "now": Now, "history": History, "means": Means, "limits": Limits,
+    "place": Place, "dates": Dates, "site": Site, "field": Ground, "now": Now, "history": History,
+    "means": Means, "limits": Limits,
 }  # fmt: skip
 _SUFFIXES: Final[Mapping[str, str]] = {
-    "percent": "percent", "mm": "mm", "m2": "m2", "m": "m", "c": "C", "hours": "hour", "l-min": "l/min", "days": "day",
-    "hours-day": "hour", "g-m2": "g/m2", "ph": "pH", "week": "h/week", "weeks": "week",
+    "percent": "percent", "mm": "mm", "m2": "m2", "m": "m", "c": "C", "hours": "hour", "l-min": "l/min",
+    "days": "day", "hours-day": "hour", "g-m2": "g/m2", "ph": "pH", "week": "h/week", "weeks": "week",
 }  # fmt: skip
 _COUNTS: Final = ("helpers", "wettings-weekday", "wettings-weekend", "mowings")
 # Told keys that code turns into measured facts of another name, and rules never read as they stand.
@@ -155,9 +158,7 @@ def _declared(knowledge: Knowledge, name: str, row: FactRow, where: str) -> Iter
     step = None if row.step is None else float(row.step)
     levels = (*(code for table in row.levels_of for code in getattr(knowledge, table)), *row.levels)
     for full in [f"{name}.{member}" for member in row.members] or [name]:
-        yield FactType(
-            full, row.kind, row.type, row.meaning, row.unit, levels, low, high, step
-        )
+        yield FactType(full, row.kind, row.type, row.meaning, row.unit, levels, low, high, step)
 
 
 def all_facts(knowledge: Knowledge) -> dict[str, FactType]:
@@ -260,7 +261,9 @@ _OTHER_SIDE: Final[Mapping[str, str]] = {"<": ">=", "<=": ">", ">": "<=", ">=": 
 
 
 def _moved(condition: Condition, by: float, op: str | None = None) -> Condition:
-    """A comparison with its limit moved by so much in the fact's unit, and another operator where one is given."""
+    """A comparison with its limit moved by so much in the fact's unit, and another operator where one is
+    given.
+    """
     if by == 0 and op is None:
         return condition
     said = condition.text if op is None else condition.text.replace(f" {condition.op} ", f" {op} ", 1)
@@ -276,7 +279,9 @@ def _moved(condition: Condition, by: float, op: str | None = None) -> Condition:
 
 
 def bent(row: RuleRow, rule: Rule, facts: Mapping[str, FactType]) -> list[Rule]:
-    """A rule with the softer ones of the stretch before its limit: of equal widths, the gravest next to the limit."""
+    """A rule with the softer ones of the stretch before its limit: of equal widths, the gravest next to the
+    limit.
+    """
     if row.bends is None:
         return [rule]
     grades = _BENDS.get("rule-out" if rule.then.act == "rule-out" else rule.then.grade, ())
@@ -336,7 +341,9 @@ def compile_rules(knowledge: Knowledge) -> RuleBase:
 
 
 def _with_usual(facts: dict[str, FactType], knowledge: Knowledge) -> None:
-    """Put in how the order reads facts that nobody told; KnowledgeError where the reading is none of the fact's."""
+    """Put in how the order reads facts that nobody told; KnowledgeError where the reading is none of the
+    fact's.
+    """
     for name, row in knowledge.usual.items():
         where = knowledge.where.get(("usual", name), "")
         if name not in facts:

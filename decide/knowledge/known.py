@@ -13,7 +13,9 @@ from decide.model.written import Of, Part
 
 
 def check_known(knowledge: Knowledge, situation: Situation) -> None:
-    """SituationError at the first name that no row of the knowledge has, or that does not fit the row that it names."""
+    """SituationError at the first name that no row of the knowledge has, or that does not fit the row that it
+    names.
+    """
     for key, word, of in _named("", situation):
         known: Collection[str] = getattr(knowledge, of.table)
         if word not in known:

@@ -1,4 +1,6 @@
-"""Folders of the knowledge laid one over another: every row key by key, the word of the last folder standing."""
+"""Folders of the knowledge laid one over another: every row key by key, the word of the last folder
+standing.
+"""
 
 from __future__ import annotations
 
@@ -80,9 +82,11 @@ def _plain(error: Mapping[str, Any], row: type[BaseModel]) -> tuple[str, str]:
 
 
 class Layers:
-    """The folders while they are read; `where` gives file and line of each row, `overrides` what later folders changed.
+    """The folders while they are read; `where` gives file and line of each row, `overrides` what later
+    folders changed.
 
-    `stated` tells, of each value that a later folder states, which folder each statement is of ("" the first one).
+    `stated` tells, of each value that a later folder states, which folder each statement is of ("" the first
+    one).
     """
 
     def __init__(self, folders: Sequence[Path]) -> None:
@@ -224,7 +228,9 @@ class Layers:
     def _restated(
         self, name: str, before: Mapping[str, Any], raw: Mapping[str, Any], place: _Place
     ) -> tuple[dict[str, Any], list[tuple[str, str, str]]]:
-        """A value's keys with its statements added to those before, which go out of use for the same keys; and what changed."""
+        """A value's keys with its statements added to those before, which go out of use for the same keys;
+        and what changed.
+        """
         unit = before.get("unit", "")
         old = [{"unit": unit, **said} for said in before.get("says", ())]
         new = raw.get("says", [])

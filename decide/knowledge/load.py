@@ -1,4 +1,6 @@
-"""The knowledge folder, read strictly into typed tables; every mistake is an error with file, line and what to write instead."""
+"""The knowledge folder, read strictly into typed tables; every mistake is an error with file, line and what
+to write instead.
+"""
 
 from __future__ import annotations
 
@@ -61,8 +63,8 @@ from decide.model.files import data_folder
 from decide.model.version import VERSION
 
 _TABLES: Final[Mapping[str, type[Row]]] = {
-    "grasses": Grass, "mixtures": Mixture, "equipment": Tool, "fields": Sport, "cautions": CautionRow, "needs": Need,
-    "causes": CauseRow, "words": Word, "better": Better,
+    "grasses": Grass, "mixtures": Mixture, "equipment": Tool, "fields": Sport, "cautions": CautionRow,
+    "needs": Need, "causes": CauseRow, "words": Word, "better": Better,
 }  # fmt: skip
 
 
@@ -72,11 +74,13 @@ def knowledge_folder() -> Path:
 
 
 def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
-    """The knowledge of `folders`, each laid over those before it; `...` stands for the package's own, as does no folder at all.
+    """The knowledge of `folders`, each laid over those before it; `...` stands for the package's own, as does
+    no folder at all.
 
-    A later folder adds rows and overrides rows of the same code key by key: what it does not write stays as it was. A number
-    that it states for a value is the one in use. `off = ["rule-id"]` in one of its files of rules switches rules off. It
-    may leave out any file. KnowledgeError says the first thing that is wrong, with file and line.
+    A later folder adds rows and overrides rows of the same code key by key: what it does not write stays as
+    it was. A number that it states for a value is the one in use. `off = ["rule-id"]` in one of its files of
+    rules switches rules off. It may leave out any file. KnowledgeError says the first thing that is wrong,
+    with file and line.
     """
     paths = [knowledge_folder() if folder is ... else Path(folder) for folder in folders or (...,)]
     for path in paths:

@@ -1,4 +1,6 @@
-"""Whether conditions can hold together, and whether one follows from others, within the levels and ranges that facts have."""
+"""Whether conditions can hold together, and whether one follows from others, within the levels and ranges
+that facts have.
+"""
 
 from __future__ import annotations
 
@@ -66,7 +68,9 @@ def possible(conditions: Sequence[Condition], facts: Mapping[str, FactType]) -> 
 
 
 def _overlap(kind: FactType, orderings: Iterable[Condition], chosen: Mapping[str, str]) -> bool:
-    """Whether a number of three decimals, within the fact's range, keeps all `orderings` for the `chosen` keys."""
+    """Whether a number of three decimals, within the fact's range, keeps all `orderings` for the `chosen`
+    keys.
+    """
     one = 10**PLACES
     low = round(kind.low * one) if kind.low is not None else None
     high = round(kind.high * one) if kind.high is not None else None
@@ -104,7 +108,9 @@ def in_words(conditions: Iterable[Condition]) -> str:
 def conditions_of(
     row: Conditional, facts: Mapping[str, FactType], numbers: Numbers
 ) -> tuple[list[Condition], list[Condition]] | None:
-    """When a row stands, and what leaves it out; None where a condition cannot be read, which is told elsewhere."""
+    """When a row stands, and what leaves it out; None where a condition cannot be read, which is told
+    elsewhere.
+    """
     try:
         return [parse_condition(text, facts, numbers) for text in row.when], [
             parse_condition(text, facts, numbers) for text in row.unless
@@ -119,7 +125,9 @@ def never(
     facts: Mapping[str, FactType],
     given: Sequence[Condition] = (),
 ) -> tuple[str, str] | None:
-    """Why `when` without all of `unless` can never hold where `given` does, and what to write instead; None where it can."""
+    """Why `when` without all of `unless` can never hold where `given` does, and what to write instead; None
+    where it can.
+    """
     if not possible([*when, *given], facts):
         return f"its conditions exclude one another ({in_words(when)})", "Change or take out one of them"
     if unless and all(follows(condition, [*when, *given], facts) for condition in unless):

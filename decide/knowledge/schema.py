@@ -94,7 +94,8 @@ class Unless(Row):
 class Bends(Row):
     """The stretch in which a rule's judgement goes over step by step: of which fact, and how wide.
 
-    It leads up to the limit; with `beyond` it begins at the limit, and the rule itself speaks only from its end on.
+    It leads up to the limit; with `beyond` it begins at the limit, and the rule itself speaks only from its
+    end on.
     """
 
     fact: Key
@@ -105,8 +106,8 @@ class Bends(Row):
 class RuleRow(Row):
     """A rule, as written; decide.knowledge.compile makes a Rule of it.
 
-    `sound-if` ends a sentence that begins with "sound if": what must hold for the rule not to speak. `bends` makes softer rules
-    for the stretch before the limit.
+    `sound-if` ends a sentence that begins with "sound if": what must hold for the rule not to speak. `bends`
+    makes softer rules for the stretch before the limit.
     """
 
     id: Key
@@ -123,8 +124,8 @@ class RuleRow(Row):
 class UsualRow(Row):
     """How a fact is read in the order of the options while nobody told it; the verdict names it all the same.
 
-    With `by` the reading hangs on the level of another fact, and there is none at other levels. With `quiet` the order is
-    silent on rules that hang on it.
+    With `by` the reading hangs on the level of another fact, and there is none at other levels. With `quiet`
+    the order is silent on rules that hang on it.
     """
 
     is_: str | bool | float | int | dict[str, str | float | int] | None = Field(default=None, alias="is")
@@ -174,7 +175,9 @@ class FactRow(Row):
 
 
 class Grass(Row):
-    """A grass: names and classes, no numbers; `like` is the grass whose numbers for windows stand in where it has none."""
+    """A grass: names and classes, no numbers; `like` is the grass whose numbers for windows stand in where it
+    has none.
+    """
 
     name: str
     also: Words = ()
@@ -233,10 +236,12 @@ Steps = Annotated[
 
 
 class MethodRow(Row):
-    """A way to establish grass; every entry of `needs_machine` is needed, any one of a list inside it will do.
+    """A way to establish grass; every entry of `needs_machine` is needed, any one of a list inside it will
+    do.
 
-    `start` is what goes into the ground, as growth is measured by it. `begun_by` is the step that begins it; `usual` says that
-    it is meant where only the step is told. `offered_as` are the kinds of offer that serve it.
+    `start` is what goes into the ground, as growth is measured by it. `begun_by` is the step that begins it;
+    `usual` says that it is meant where only the step is told. `offered_as` are the kinds of offer that serve
+    it.
     """
 
     name: str
@@ -265,8 +270,9 @@ class MethodRow(Row):
 class Variant(Row):
     """A way to vary a method: on purpose dormant, over standing grass in winter, or with seed started before.
 
-    It starts in windows of the qualities `starts-in`, with `only-now` as early as can be and never later. `cover-over` is the
-    season of the standing turf over which it covers one winter and no more: it needs no climate that its grass lasts in.
+    It starts in windows of the qualities `starts-in`, with `only-now` as early as can be and never later.
+    `cover-over` is the season of the standing turf over which it covers one winter and no more: it needs no
+    climate that its grass lasts in.
     """
 
     name: str
@@ -356,10 +362,11 @@ class Only(Row):
 
 
 class Question(Row):
-    """A question of the talk; `changeable` says that the answer is in the person's own hands, not in those of place or past.
+    """A question of the talk; `changeable` says that the answer is in the person's own hands, not in those of
+    place or past.
 
-    `words` are other names by which people call what it asks; `choices-from` names the table whose rows may be answered
-    too; `areas` gives words that stand for an area, by the value that holds it in m².
+    `words` are other names by which people call what it asks; `choices-from` names the table whose rows may
+    be answered too; `areas` gives words that stand for an area, by the value that holds it in m².
     """
 
     key: str
@@ -393,11 +400,13 @@ DayText = Annotated[str, Field(pattern=r"^(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$
 
 
 class RegionalWindow(Row):
-    """A local time in print that differs from what climate explains: where, for what, from when to when (MM-DD, both counted).
+    """A local time in print that differs from what climate explains: where, for what, from when to when
+    (MM-DD, both counted).
 
-    `regions` are codes of a country or region ("au", "us-va"); `centre` is latitude and longitude, with `radius_km` round
-    it. Where both are given both hold. `part` says which half of the year it speaks of: spring runs from the coldest to
-    the hottest day. `quality` is best, or second where the page calls it a second choice.
+    `regions` are codes of a country or region ("au", "us-va"); `centre` is latitude and longitude, with
+    `radius_km` round it. Where both are given both hold. `part` says which half of the year it speaks of:
+    spring runs from the coldest to the hottest day. `quality` is best, or second where the page calls it a
+    second choice.
     """
 
     id: Key
@@ -415,7 +424,9 @@ class RegionalWindow(Row):
 
 
 class EdgeRow(Row):
-    """Why a window opens or closes, or why there is none; a sentence with holes for figures of the day and place."""
+    """Why a window opens or closes, or why there is none; a sentence with holes for figures of the day and
+    place.
+    """
 
     of: Literal["edge", "none"]
     says: Sentence

@@ -1,4 +1,6 @@
-"""The rows of the care tables: events, tasks, watering, the year, supplies, checks before opening and signs of failure."""
+"""The rows of the care tables: events, tasks, watering, the year, supplies, checks before opening and signs
+of failure.
+"""
 
 from __future__ import annotations
 
@@ -37,7 +39,9 @@ class Check(Row):
 
 
 class Sign(Row):
-    """A sign of failure, what to do about it today, and what the season hangs on; `mended_by` are entries that settle it."""
+    """A sign of failure, what to do about it today, and what the season hangs on; `mended_by` are entries
+    that settle it.
+    """
 
     sign: Sentence
     look_at: Sentence = Field(alias="look-at")
@@ -54,7 +58,8 @@ Remedy = Literal[
     "recover", "establish", "carry-on", "use-less", "mend-first", "move-play", "call-expert", "wait"
 ]
 Event = Literal[
-    "today", "start", "wetting", "emergence", "rooted", "first-cut", "cover", "light-use", "full-play", "full-fixtures", "recovered", "growing", "growth",
+    "today", "start", "wetting", "emergence", "rooted", "first-cut", "cover", "light-use", "full-play",
+    "full-fixtures", "recovered", "growing", "growth",
 ]  # fmt: skip
 Growth = Literal["none", "some", "hard", "stress"]
 ValueName = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9\-]*(\[[a-z][a-z0-9.\-]*\])?$")]
@@ -63,8 +68,8 @@ ValueName = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9\-]*(\[[a-z][a-z0-9.\
 class EventRow(Row):
     """A day that tasks hang on: its name, and why a task of that very day is done then.
 
-    `ends` and `opens` are its places among the days that stand in for an end that is not known, and from which the year
-    after is counted.
+    `ends` and `opens` are its places among the days that stand in for an end that is not known, and from
+    which the year after is counted.
     """
 
     name: Sentence
@@ -75,7 +80,9 @@ class EventRow(Row):
 
 
 class Already(Row):
-    """What was done before the plan and is waited for: the fact that tells how many weeks ago, and what waits."""
+    """What was done before the plan and is waited for: the fact that tells how many weeks ago, and what
+    waits.
+    """
 
     fact: Key
     ground: Sentence
@@ -217,7 +224,9 @@ class GrowthRow(Row):
 
 
 class PlayStep(Row):
-    """A step of opening to play: its day, the remedies that it is of, and the share of all hours; all of them without one."""
+    """A step of opening to play: its day, the remedies that it is of, and the share of all hours; all of them
+    without one.
+    """
 
     name: Sentence
     event: Event
@@ -227,7 +236,9 @@ class PlayStep(Row):
 
 
 class WaterMeans(Row):
-    """A means of watering: whether somebody comes for each wetting, what its hours of work are, and what is needed for it."""
+    """A means of watering: whether somebody comes for each wetting, what its hours of work are, and what is
+    needed for it.
+    """
 
     by_hand: bool = Field(alias="by-hand")
     waters: bool = True
@@ -271,8 +282,8 @@ class FailureRow(Row):
 
 # What one supply's amount is worked out by; the arithmetic of each is in decide.plan.amounts.
 Quantity = Literal[
-    "seed-by-rate", "parts-of-mixture", "sod-area", "sprigs-volume", "plugs-count", "nutrient-rate", "lime-rate", "depth-volume", "mass-rate", "per-area",
-    "area", "edge", "count", "measure-first",
+    "seed-by-rate", "parts-of-mixture", "sod-area", "sprigs-volume", "plugs-count", "nutrient-rate",
+    "lime-rate", "depth-volume", "mass-rate", "per-area", "area", "edge", "count", "measure-first",
 ]  # fmt: skip
 
 
@@ -285,12 +296,14 @@ class Price(Row):
 
 
 class Supply(Conditional):
-    """A thing to buy: for which choices, how its amount is worked out, from which values, and what to ask the seller.
+    """A thing to buy: for which choices, how its amount is worked out, from which values, and what to ask the
+    seller.
 
-    Of the rows of one `group` the first that holds, and whose values have numbers, is bought. `main` is what the grass
-    itself comes as. `tasks` are the tasks that use it; where there is a plan without any of them, it is not bought.
-    `what` are the kinds of offer that are of it, `offered` keeps it to people who have such an offer. `share` is the fact
-    of a part that says, in percent, how much of it the supply is for; all of it where no fact is named.
+    Of the rows of one `group` the first that holds, and whose values have numbers, is bought. `main` is what
+    the grass itself comes as. `tasks` are the tasks that use it; where there is a plan without any of them,
+    it is not bought. `what` are the kinds of offer that are of it, `offered` keeps it to people who have such
+    an offer. `share` is the fact of a part that says, in percent, how much of it the supply is for; all of it
+    where no fact is named.
     """
 
     item: Sentence

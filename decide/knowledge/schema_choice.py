@@ -1,4 +1,6 @@
-"""The rows by which options are chosen: remedies, the order and wishes, shapes of a programme, levels of the advice."""
+"""The rows by which options are chosen: remedies, the order and wishes, shapes of a programme, levels of the
+advice.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,9 @@ class OrderRow(Row):
 
 
 class Lead(Conditional):
-    """The option that decides whether a shape fits: the first that has the role, where its conditions hold of it."""
+    """The option that decides whether a shape fits: the first that has the role, where its conditions hold of
+    it.
+    """
 
     role: Key
 
@@ -27,9 +31,10 @@ class Lead(Conditional):
 class Pick(Row):
     """Which option takes a place of a shape.
 
-    It is the `lead`, or the first that has one of `roles` (role by role) and all of `also`; `any` takes the first of all. With
-    `follows` it must have the ground to itself after the stopgap. A place that `may-lack` can stay empty. `said-by` are the
-    roles whose reason is told, the first that it has; left out, its `roles`.
+    It is the `lead`, or the first that has one of `roles` (role by role) and all of `also`; `any` takes the
+    first of all. With `follows` it must have the ground to itself after the stopgap. A place that `may-lack`
+    can stay empty. `said-by` are the roles whose reason is told, the first that it has; left out, its
+    `roles`.
     """
 
     lead: bool = False
@@ -42,10 +47,11 @@ class Pick(Row):
 
 
 class Shape(Row):
-    """A way to put a programme together; the shapes are tried in their order, and the first that can be filled is taken.
+    """A way to put a programme together; the shapes are tried in their order, and the first that can be
+    filled is taken.
 
-    `some` and `none` hold where some option, or no option, meets their conditions. `next-best` are the roles of which one must be
-    held by the next best way; without them none is named.
+    `some` and `none` hold where some option, or no option, meets their conditions. `next-best` are the roles
+    of which one must be held by the next best way; without them none is named.
     """
 
     order: int
@@ -85,7 +91,9 @@ class DecisionRow(Conditional):
 
 
 class OpenRow(Conditional):
-    """When a remedy is weighed that only an answer still missing could call for; `usual` reads what is usual where nobody told."""
+    """When a remedy is weighed that only an answer still missing could call for; `usual` reads what is usual
+    where nobody told.
+    """
 
     usual: bool = False
 
@@ -102,7 +110,9 @@ class RemedyRow(Row):
 
 
 class LevelRow(Held):
-    """A level that the advice gives: the first row, in their order, that holds; `says` it, with `asks` the questions still open."""
+    """A level that the advice gives: the first row, in their order, that holds; `says` it, with `asks` the
+    questions still open.
+    """
 
     order: int
     level: str

@@ -12,12 +12,13 @@ from decide.model.units import System
 from decide.model.wording import MONTH_NAMES, show
 
 CRITERION_NAMES: Final[Mapping[str, str]] = {
-    "fits-place": "fits the place", "ready-in-time": "ready in time", "stands-use": "stands the use", "can-be-done": "can be done",
-    "money": "money", "work": "work", "water": "water", "chemicals": "chemicals", "risk": "risk", "lasts": "lasts",
+    "fits-place": "fits the place", "ready-in-time": "ready in time", "stands-use": "stands the use",
+    "can-be-done": "can be done", "money": "money", "work": "work", "water": "water",
+    "chemicals": "chemicals", "risk": "risk", "lasts": "lasts",
 }  # fmt: skip
 VERDICT_NAMES: Final[Mapping[str, str]] = {
-    "advised": "advised", "sound": "sound", "risky": "risky", "late": "late", "not-advised": "not advised", "ruled-out": "ruled out",
-    "sound-if": "sound if",
+    "advised": "advised", "sound": "sound", "risky": "risky", "late": "late", "not-advised": "not advised",
+    "ruled-out": "ruled out", "sound-if": "sound if",
 }  # fmt: skip
 _MONTH_BY_CODE: Final = {name[:3].lower(): name for name in MONTH_NAMES}
 UNKNOWN_FIGURE: Final = "an unknown figure"
@@ -51,7 +52,9 @@ class Speaker:
         return self.knowledge.text(named) if named in self.knowledge.texts else code.replace("-", " ")
 
     def way(self, remedy: str, plant: str, method: str, variant: str) -> str:
-        """What an option does, without its date: "perennial ryegrass by seed drilled in", or the remedy alone."""
+        """What an option does, without its date: "perennial ryegrass by seed drilled in", or the remedy
+        alone.
+        """
         if remedy not in ("establish", "carry-on"):
             return self.remedy(remedy)
         named = "" if variant == "plain" else f" ({self.knowledge.variants[variant].name})"

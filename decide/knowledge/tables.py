@@ -106,8 +106,9 @@ How = Literal["added", "changed", "off"]
 class Override:
     """What a later folder of the knowledge did with a row: `added` or `changed` it, or switched it `off`.
 
-    `keys` are what it changed: of a value the key of a family, of another row the name of a key, with the old and the new
-    word ("" where there is none, or it is too long to be said). `folder` is the folder's name, `where` its file and line.
+    `keys` are what it changed: of a value the key of a family, of another row the name of a key, with the old
+    and the new word ("" where there is none, or it is too long to be said). `folder` is the folder's name,
+    `where` its file and line.
     """
 
     table: str
@@ -136,10 +137,11 @@ class Override:
 
 # What a row of a table is called.
 NOUNS: Final[Mapping[str, str]] = {
-    "grasses": "grass", "mixtures": "mixture", "equipment": "machine", "fields": "sport", "cautions": "caution", "needs": "need",
-    "causes": "cause", "words": "word", "opening": "check before opening", "rescue": "sign", "better": "better step",
-    "part": "part name", "watering": "watering stage", "year": "task of the year",
-    "event": "day that tasks hang on", "water-means": "means of watering", "play": "step of opening",
+    "grasses": "grass", "mixtures": "mixture", "equipment": "machine", "fields": "sport",
+    "cautions": "caution", "needs": "need", "causes": "cause", "words": "word",
+    "opening": "check before opening", "rescue": "sign", "better": "better step", "part": "part name",
+    "watering": "watering stage", "year": "task of the year", "event": "day that tasks hang on",
+    "water-means": "means of watering", "play": "step of opening",
 }  # fmt: skip
 
 
@@ -202,7 +204,9 @@ class Knowledge:
     version: str = ""
 
     def value(self, name: str, key: str = "") -> float | None:
-        """The number in use of value `name` (for `key`, in a family), in the value's unit; None where there is no data."""
+        """The number in use of value `name` (for `key`, in a family), in the value's unit; None where there
+        is no data.
+        """
         statement = self.statement(name, key)
         return None if statement is None else statement.amount
 
@@ -213,7 +217,9 @@ class Knowledge:
         return self.values[name].used.get(key)
 
     def text(self, code: str, /, **words: str | float) -> str:
-        """The sentence `code` with its holes filled, numbers worded; DecideError where there is none, or a hole is left open."""
+        """The sentence `code` with its holes filled, numbers worded; DecideError where there is none, or a
+        hole is left open.
+        """
         return say(self.texts, self.locale, code, words)
 
     def folder_of(self, table: str, code: str) -> str:

@@ -1,4 +1,6 @@
-"""The sentences of the advice: tables of texts with {holes}, their plural forms chosen by the rules of a language."""
+"""The sentences of the advice: tables of texts with {holes}, their plural forms chosen by the rules of a
+language.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,9 @@ LOCALE: Final = "en_GB"
 
 
 class TextRow(BaseModel):
-    """A sentence with {holes}: one `text`, or a form for each plural of the number that stands in the hole `by`."""
+    """A sentence with {holes}: one `text`, or a form for each plural of the number that stands in the hole
+    `by`.
+    """
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
@@ -76,7 +80,9 @@ def _locale(name: str) -> Locale:
 
 
 def say(rows: Mapping[str, TextRow], locale: str, code: str, words: Mapping[str, str | float]) -> str:
-    """The text `code` with its holes filled; numbers are worded. DecideError where there is no such text, or a hole is left."""
+    """The text `code` with its holes filled; numbers are worded. DecideError where there is no such text, or
+    a hole is left.
+    """
     if code not in rows:
         raise DecideError(f"there is no text {code!r}", where="texts", instead=meant(code, rows))
     row = rows[code]

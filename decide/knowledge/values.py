@@ -47,7 +47,8 @@ def value_of(
     families: Mapping[str, tuple[str, ...]],
     stated: Sequence[str] | None = None,
 ) -> Value:
-    """The value that a row states, in its unit; `stated` names the folder of each statement where a later one speaks.
+    """The value that a row states, in its unit; `stated` names the folder of each statement where a later one
+    speaks.
 
     KnowledgeError where a unit, a key or a source is not known, or not exactly one statement is in use.
     """
@@ -105,8 +106,9 @@ def value_of(
             except DecideError as error:
                 raise wrong(f"a row{label} is in {unit!r}: {error.wrong}", error.instead) from None
             made = Statement(
-                name, key, amount, float(said.value), unit, said.source, said.seen or sources[said.source].seen, said is chosen[0], said.why, said.note,
-                said.place, said.currency, said.year, folders[id(said)],
+                name, key, amount, float(said.value), unit, said.source,
+                said.seen or sources[said.source].seen, said is chosen[0], said.why, said.note, said.place,
+                said.currency, said.year, folders[id(said)],
             )  # fmt: skip
             statements.append(made)
             if made.used:

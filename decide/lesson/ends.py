@@ -38,7 +38,8 @@ def choice_step(chain: Chain, zone: str) -> None:
         said = f"{capital(zone_name(c, zone))}: {inner}"
     target = main.draft.code if main is not None else ""
     chain.add(
-        "choice", zone, zone_name(c, zone), ("choose", target, ""), reads, because=because, concludes=said, zone=zone
+        "choice", zone, zone_name(c, zone), ("choose", target, ""), reads, because=because, concludes=said,
+        zone=zone,
     )  # fmt: skip
 
 
@@ -106,5 +107,6 @@ def fate_step(chain: Chain) -> None:
     )  # fmt: skip
     concludes = k.text("lesson-by", day=day(by), fate=k.text(f"lesson-fate-{fate.level}"))
     chain.add(
-        "fate", zone, k.text("lesson-the-date"), ("fate", fate.level, ""), rows, because=fate.text, concludes=concludes, zone=zone
+        "fate", zone, k.text("lesson-the-date"), ("fate", fate.level, ""), rows, because=fate.text,
+        concludes=concludes, zone=zone,
     )  # fmt: skip

@@ -55,8 +55,8 @@ class ClimateNumbers:
 class Climate:
     """Monthly normals of one spot: mean air temperature (C) and rain (mm), January first.
 
-    `source` is place, grid, coast, typed-months, typed-two-months or class; `rain` is empty where it is not known.
-    `latitude` is None where only a hemisphere was told.
+    `source` is place, grid, coast, typed-months, typed-two-months or class; `rain` is empty where it is not
+    known. `latitude` is None where only a hemisphere was told.
     """
 
     means: tuple[float, ...]
@@ -80,10 +80,11 @@ class Climate:
 
 @dataclasses.dataclass(frozen=True)
 class Frost:
-    """Median frost days of the year. `kind`: usual, some-years, rare or always; days are None where they do not exist.
+    """Median frost days of the year. `kind`: usual, some-years, rare or always; days are None where they do
+    not exist.
 
-    `doubt_days` is the mean miss of the estimate, `wide_days` what one estimate in five exceeds, `year_days` the
-    standard deviation between years. Typed days carry no doubt of the estimate (0).
+    `doubt_days` is the mean miss of the estimate, `wide_days` what one estimate in five exceeds, `year_days`
+    the standard deviation between years. Typed days carry no doubt of the estimate (0).
     """
 
     kind: str
@@ -135,8 +136,9 @@ def climate_from_warmest_coldest(
 ) -> Climate:
     """Climate of a cosine year from the means of the warmest and the coldest month (C).
 
-    T(d) = (Tw + Tc)/2 + (Tw - Tc)/2 cos(2 pi (d - dw)/365), dw the middle of July (north) or January (south). Daily
-    normals made this way miss the table's by 1.3 C on average. Raises ValueError where the warmest is colder.
+    T(d) = (Tw + Tc)/2 + (Tw - Tc)/2 cos(2 pi (d - dw)/365), dw the middle of July (north) or January (south).
+    Daily normals made this way miss the table's by 1.3 C on average. Raises ValueError where the warmest is
+    colder.
     """
     if warmest_c < coldest_c:
         raise ValueError(
@@ -155,8 +157,8 @@ def climate_from_warmest_coldest(
 def climate_stretched(climate: Climate, warmest_c: float, coldest_c: float) -> Climate:
     """The year of a climate drawn so that its warmest and coldest months have the given means (C).
 
-    The shape of the year stays; where it has none (all months alike), a cosine year is taken. Raises ValueError where
-    the warmest is colder.
+    The shape of the year stays; where it has none (all months alike), a cosine year is taken. Raises
+    ValueError where the warmest is colder.
     """
     plain = climate_from_warmest_coldest(warmest_c, coldest_c, climate.hemisphere, climate.latitude)
     span = climate.warmest - climate.coldest
@@ -179,8 +181,8 @@ def raised(climate: Climate, metres_higher: float, numbers: ClimateNumbers) -> C
 def daily_normals(means: Sequence[float]) -> Floats:
     """365 daily normals whose month means are exactly the given twelve.
 
-    A periodic cubic spline through the running total at the ends of the months; its day-to-day differences are the
-    normals (area-matching splines).
+    A periodic cubic spline through the running total at the ends of the months; its day-to-day differences
+    are the normals (area-matching splines).
     """
     month = np.asarray(means, dtype=np.float64)
     length = np.asarray(dates.MONTH_LENGTHS, dtype=np.float64)
@@ -238,14 +240,18 @@ class Year:
         return float(self.normals[(start - 1 + np.arange(max(1, days))) % dates.YEAR].mean())
 
     def falls_below(self, level: float) -> int | None:
-        """First day after the hottest whose normal is below a level; None where the normals do not cross it."""
+        """First day after the hottest whose normal is below a level; None where the normals do not
+        cross it.
+        """
         if not self.low < level <= self.peak:
             return None
         order = (self.hottest - 1 + np.arange(dates.YEAR)) % dates.YEAR
         return int(order[int(np.argmax(self.normals[order] < level))]) + 1
 
     def rises_to(self, level: float) -> int | None:
-        """First day after the coldest whose normal reaches a level; None where the normals do not cross it."""
+        """First day after the coldest whose normal reaches a level; None where the normals do not
+        cross it.
+        """
         if not self.low < level <= self.peak:
             return None
         order = (self.coldest - 1 + np.arange(dates.YEAR)) % dates.YEAR
@@ -253,7 +259,9 @@ class Year:
 
 
 def frost_level(latitude: float | None, numbers: ClimateNumbers) -> float:
-    """Daily normal, C, at which the median first and last frost fall: a - b x |latitude|, one level in the tropics."""
+    """Daily normal, C, at which the median first and last frost fall: a - b x |latitude|, one level in the
+    tropics.
+    """
     degrees = abs(numbers.latitude_when_unknown if latitude is None else latitude)
     if degrees < numbers.tropics_latitude:
         return numbers.frost_tropics
@@ -265,8 +273,8 @@ def frost(
 ) -> Frost:
     """Median first, last and killing frost.
 
-    A typed day shifts the crossing: the normal of that day becomes the frost level of its season, and the killing
-    frost moves with it.
+    A typed day shifts the crossing: the normal of that day becomes the frost level of its season, and the
+    killing frost moves with it.
     """
     level = frost_level(year.climate.latitude, numbers)
     autumn = level if typed_first is None else year.normal(typed_first)
@@ -365,10 +373,11 @@ def _code(hot: float, cold: float, dry: bool, n: ClimateNumbers) -> str:
 def climate_class(
     climate: Climate, numbers: ClimateNumbers, lawns_go_brown: bool | None = None
 ) -> ClimateClass:
-    """Climate code with the neighbour that comes out when the months are a little warmer, colder, wetter or drier.
+    """Climate code with the neighbour that comes out when the months are a little warmer, colder, wetter or
+    drier.
 
-    `lawns_go_brown` is the user's answer whether unwatered lawns turn brown for two months or more in summer: yes
-    counts as dry, no as humid. Where neither rain nor an answer is known the place is taken as humid.
+    `lawns_go_brown` is the user's answer whether unwatered lawns turn brown for two months or more in summer:
+    yes counts as dry, no as humid. Where neither rain nor an answer is known the place is taken as humid.
     """
     hot, cold = climate.warmest, climate.coldest
     dry = (

@@ -43,7 +43,9 @@ class Curves:
 
 @dataclasses.dataclass(frozen=True)
 class GrowthRules:
-    """Numbers of the readiness rules: heat in K-day, days, weeks; spreads as shares of the day-to-day spread."""
+    """Numbers of the readiness rules: heat in K-day, days, weeks; spreads as shares of the day-to-day
+    spread.
+    """
 
     year_shift: float
     long_wait_days: float
@@ -86,7 +88,9 @@ class StageNeed:
 
 @dataclasses.dataclass(frozen=True)
 class Germination:
-    """Base (C) and heat (K-day) from sowing to germination; or days in warm moist soil where no heat is known."""
+    """Base (C) and heat (K-day) from sowing to germination; or days in warm moist soil where no heat is
+    known.
+    """
 
     base: float | None
     heat: float | None
@@ -108,8 +112,8 @@ class GapHeat:
 class Winter:
     """First winter of a planting: level and heat gathered before it (K-day).
 
-    `at_risk` marks ryegrass where winters are so cold that even a well-grown sowing may die; `strong` a warm-season
-    planting early enough for the best recovery in spring.
+    `at_risk` marks ryegrass where winters are so cold that even a well-grown sowing may die; `strong` a
+    warm-season planting early enough for the best recovery in spring.
     """
 
     level: str
@@ -120,11 +124,12 @@ class Winter:
 
 @dataclasses.dataclass(frozen=True)
 class Plants:
-    """What the growth model knows of grasses: season of each, needs of each grass and start, germination, plugs.
+    """What the growth model knows of grasses: season of each, needs of each grass and start, germination,
+    plugs.
 
-    `cut_after` holds the least and most days from the first green (of sod: from laying) to the first cut, by what it is
-    made from, where no heat is known; `runners_up` the days until sprigs and plugs show new green; `places` how many
-    places with published cases stand behind a need, by grass and start, then stage.
+    `cut_after` holds the least and most days from the first green (of sod: from laying) to the first cut, by
+    what it is made from, where no heat is known; `runners_up` the days until sprigs and plugs show new green;
+    `places` how many places with published cases stand behind a need, by grass and start, then stage.
     """
 
     warm: frozenset[str]
@@ -139,8 +144,8 @@ class Plants:
 def ramp(normals: Floats, spread: float, base: float) -> Floats:
     """Mean of max(0, X - base) where X is normal about `normals` with standard deviation `spread` (all C).
 
-    s phi(z) + (T - B) Phi(z), z = (T - B)/s: the mean of a normal variable above a threshold (degree days from
-    monthly means, Monthly Weather Review 82, 1954).
+    s phi(z) + (T - B) Phi(z), z = (T - B)/s: the mean of a normal variable above a threshold (degree days
+    from monthly means, Monthly Weather Review 82, 1954).
     """
     above = normals - base
     if spread < 1e-9:
@@ -167,10 +172,11 @@ def capped(normals: Floats, spread: float, base: float, full: float) -> Floats:
 
 
 def daily_heat(curves: Curves, kind: str, means: Floats, spread: float, base: float = 0.0) -> Floats:
-    """Daily heats (K) of a kind: C3, C4, R3, R4, or G (germination above `base`), for daily mean temperatures (C).
+    """Daily heats (K) of a kind: C3, C4, R3, R4, or G (germination above `base`), for daily mean temperatures
+    (C).
 
-    `spread` is the standard deviation of single days about them: 0 for days that were measured. Raises ValueError for
-    another kind.
+    `spread` is the standard deviation of single days about them: 0 for days that were measured. Raises
+    ValueError for another kind.
     """
     c = curves
     if kind == COOL:
@@ -193,8 +199,8 @@ def daily_heat(curves: Curves, kind: str, means: Floats, spread: float, base: fl
 def day_heat(maximum: float, minimum: float, base: float, method: int) -> float:
     """Degree days (K-day) of one day from its highest and lowest temperature (C).
 
-    Method 1 takes the mean first; method 2 raises both to the base first (Agricultural and Forest Meteorology 87,
-    1997). Raises ValueError for another method.
+    Method 1 takes the mean first; method 2 raises both to the base first (Agricultural and Forest Meteorology
+    87, 1997). Raises ValueError for another method.
     """
     if method == 1:
         return max(0.0, (maximum + minimum) / 2 - base)
@@ -204,7 +210,9 @@ def day_heat(maximum: float, minimum: float, base: float, method: int) -> float:
 
 
 class Site:
-    """One place with its normals, frost days and daily heat; all that was worked out is kept in the object."""
+    """One place with its normals, frost days and daily heat; all that was worked out is kept in the
+    object.
+    """
 
     def __init__(
         self,
@@ -262,13 +270,17 @@ class Site:
     def days_to_heat(
         self, kind: str, start: int, need: float, shift: float = 0.0, base: float = 0.0
     ) -> int | None:
-        """Days from a start day, that day counted, until the heat reaches a need; None if not within three years."""
+        """Days from a start day, that day counted, until the heat reaches a need; None if not within three
+        years.
+        """
         running, first = self._running(kind, shift, base), dates.wrap(start) - 1
         days = bisect.bisect_left(running, running[first] + need) - first
         return days if days <= (YEARS_HELD - 1) * dates.YEAR else None
 
     def heat_today(self, season: str, day: int) -> float:
-        """Growth heat (K) of one day's normal for "cool" or "warm"; near nothing means that it does not grow."""
+        """Growth heat (K) of one day's normal for "cool" or "warm"; near nothing means that it does
+        not grow.
+        """
         return float(self.daily(WARM if season == "warm" else COOL)[dates.wrap(day) - 1])
 
     def least(self, season: str) -> float:
@@ -298,9 +310,11 @@ class Site:
         return int(np.argmax(still)) if still.any() else dates.YEAR
 
     def days_of_growth(self, season: str, start: int, days: float, full: float | None = None) -> int | None:
-        """Calendar days from a start day until so many growing days have passed; None if not within three years.
+        """Calendar days from a start day until so many growing days have passed; None if not within three
+        years.
 
-        Where `full` is given, the heat (K-day) of a day of full growth, a cooler growing day counts by its share of it.
+        Where `full` is given, the heat (K-day) of a day of full growth, a cooler growing day counts by its
+        share of it.
         """
         key = (season, full)
         if key not in self._grown:
@@ -331,7 +345,9 @@ class Site:
         return None if first is None else self.heat(WARM, start, dates.days_ahead(start, first))
 
     def latest_day(self, kind: str, end: int, need: float) -> int | None:
-        """Latest day of the year before `end` from which the heat up to the day before `end` reaches a need."""
+        """Latest day of the year before `end` from which the heat up to the day before `end` reaches
+        a need.
+        """
         running, last = self._running(kind, 0.0, 0.0), dates.wrap(end) - 1 + dates.YEAR
         before = bisect.bisect_right(running, running[last] - need) - 1
         return dates.wrap(before + 1) if last - before <= dates.YEAR else None
@@ -362,9 +378,9 @@ def season_of(plants: Plants, grass: str) -> str:
 def winter(site: Site, plants: Plants, key: str, start_day: int) -> Winter:
     """What the first winter does to a planting: safe, thinned, lost, dormant (seed waits for spring) or none.
 
-    Cool-season seed, where the coldest normal is under the gate: by the C3 heat from sowing to the coldest day, and
-    dormant where it cannot germinate before. Warm-season seed, sprigs and plugs: by the C4 heat to the first frost.
-    Sod has no gate; nor has a place without the cold.
+    Cool-season seed, where the coldest normal is under the gate: by the C3 heat from sowing to the coldest
+    day, and dormant where it cannot germinate before. Warm-season seed, sprigs and plugs: by the C4 heat to
+    the first frost. Sod has no gate; nor has a place without the cold.
     """
     grass, start = split_key(key)
     rules = site.rules

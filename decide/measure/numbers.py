@@ -157,8 +157,8 @@ NEEDED: frozenset[str] = frozenset((
 class Names:
     """Which grasses and methods there are.
 
-    `mixtures` gives the grass that a mixture germinates as, and has its windows as; `like` the grass whose window numbers
-    stand in for one without its own.
+    `mixtures` gives the grass that a mixture germinates as, and has its windows as; `like` the grass whose
+    window numbers stand in for one without its own.
     """
 
     cool: tuple[str, ...]
@@ -182,7 +182,8 @@ class Names:
 class GrowthConstants:
     """All numbers of the measures. `claims` holds sellers' weeks to play (least, most) by grass and start.
 
-    `places_enough` is the number of places with published cases from which nothing is said of how few there are.
+    `places_enough` is the number of places with published cases from which nothing is said of how few there
+    are.
     """
 
     climate: cl.ClimateNumbers
@@ -208,7 +209,8 @@ class GrowthConstants:
     ) -> growth.Site:
         """A site of this climate, with frost days of the year that the user typed, if any.
 
-        A record of daily weather gives the day-to-day spread and, where none was typed, the frost days and their doubt.
+        A record of daily weather gives the day-to-day spread and, where none was typed, the frost days and
+        their doubt.
         """
         first, last = typed_first_frost, typed_last_frost
         if record is not None:
@@ -224,8 +226,8 @@ class GrowthConstants:
 def constants(knowledge_value: KnowledgeValue, names: Names) -> GrowthConstants:
     """The numbers of the measures from the values of the knowledge folder.
 
-    `knowledge_value(name, key)` gives the number in use, or None without data; the key is "" for a single number.
-    Raises ValueError where a number that the measures cannot do without has no data.
+    `knowledge_value(name, key)` gives the number in use, or None without data; the key is "" for a single
+    number. Raises ValueError where a number that the measures cannot do without has no data.
     """
 
     def must(name: str, key: str = "") -> float:

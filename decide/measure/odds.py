@@ -1,4 +1,6 @@
-"""Replays a planting through the weather of many years: how often it is ready by a date, dies in the cold or washes out."""
+"""Replays a planting through the weather of many years: how often it is ready by a date, dies in the cold or
+washes out.
+"""
 
 import dataclasses
 import math
@@ -39,10 +41,12 @@ class OddsNumbers:
 
 @dataclasses.dataclass(frozen=True)
 class Odds:
-    """Shares of years, 0 to 1. `ready` is by the middle need, `ready_least` by the late one, `ready_most` by the early one.
+    """Shares of years, 0 to 1. `ready` is by the middle need, `ready_least` by the late one, `ready_most` by
+    the early one.
 
-    `killed`: the first winter, or the first frost of warm-season grass, kills it. `washed_out`: a heavy rain carries the
-    seed off before it holds; None where rain is not known or washes nothing out. `years` is None for an approximation.
+    `killed`: the first winter, or the first frost of warm-season grass, kills it. `washed_out`: a heavy rain
+    carries the seed off before it holds; None where rain is not known or washes nothing out. `years` is None
+    for an approximation.
     """
 
     years: int | None
@@ -59,7 +63,8 @@ class Odds:
 class Replay:
     """What each replayed year did, a column a year: ready by level (early, middle, late), killed, washed out.
 
-    `years` are the calendar years of the starts. `washed_out` is None where rain is not known or washes nothing out.
+    `years` are the calendar years of the starts. `washed_out` is None where rain is not known or washes
+    nothing out.
     """
 
     years: Ints
@@ -98,7 +103,8 @@ class Past:
         return self._sums[key]
 
     def growing(self, season: str) -> tuple[Ints, Ints]:
-        """For each day the latest growing day up to it (-1 without one), and how many growing days lie before each day.
+        """For each day the latest growing day up to it (-1 without one), and how many growing days lie before
+        each day.
 
         A day is a growing one where the heat of the days up to it, on average, lets the grass grow.
         """
@@ -115,7 +121,9 @@ class Past:
         return self._growing[season]
 
     def starts(self, day: int, horizon: int) -> Ints:
-        """Places of a day of the year in each year that was read well enough from it over a number of days."""
+        """Places of a day of the year in each year that was read well enough from it over a number of
+        days.
+        """
         at = np.arange(dates.wrap(day) - 1, len(self.mean), dates.YEAR)
         at = at[(at >= self.first) & (at + horizon <= self.after)]
         gone = self._gone[at + horizon] - self._gone[at]
@@ -141,7 +149,8 @@ def _places(weather: DailyWeather, year0: int) -> tuple[Ints, Ints]:
 
 @dataclasses.dataclass(frozen=True)
 class Planting:
-    """What is planted, when, for what, and by when: grass and start ("perennial-ryegrass/seed"), day of the year, stage.
+    """What is planted, when, for what, and by when: grass and start ("perennial-ryegrass/seed"), day of the
+    year, stage.
 
     `days` run from the start to the date wanted; `method` tells how a heavy rain reaches the seed.
     """
@@ -160,7 +169,8 @@ def odds(
     planting: Planting,
     past: Past | None = None,
 ) -> Odds | None:
-    """The odds of a planting: replayed where there are years enough, else a stated approximation from averages.
+    """The odds of a planting: replayed where there are years enough, else a stated approximation from
+    averages.
 
     None where the model has no need for the stage. Raises ValueError for a stage or key that does not exist.
     """
@@ -174,7 +184,8 @@ def odds(
             share = found.ready.mean(axis=1)
             washed = None if found.washed_out is None else float(found.washed_out.mean())
             return Odds(
-                len(found.years), float(share[1]), float(share[2]), float(share[0]), float(found.killed.mean()), washed, "replayed",
+                len(found.years), float(share[1]), float(share[2]), float(share[0]),
+                float(found.killed.mean()), washed, "replayed",
                 f"weather of {int(found.years[0])} to {int(found.years[-1])}",
             )  # fmt: skip
     return approximation(site, plants, numbers, planting)
@@ -191,8 +202,8 @@ def _need_of(
 def replay(past: Past, plants: growth.Plants, p: Planting) -> Replay | None:
     """A planting in every year that was read from its start to its end and through its first winter.
 
-    None where the model has no need for the stage. The needs, floors, winter gates and delays are those of the
-    readiness dates; the heat is that of each year's own days, and so are its frost and its growing days.
+    None where the model has no need for the stage. The needs, floors, winter gates and delays are those of
+    the readiness dates; the heat is that of each year's own days, and so are its frost and its growing days.
     """
     grass, start = growth.split_key(p.key)
     if start == "thick-sod" and p.stage in ("light-use", "full-play", "full-fixtures"):
@@ -218,7 +229,9 @@ def _thick(past: Past, plants: growth.Plants, p: Planting, grass: str) -> Replay
 
 
 def _horizon(site: growth.Site, plants: growth.Plants, p: Planting) -> int:
-    """Days that a year must have been read: to the date wanted, through the first winter where that can kill."""
+    """Days that a year must have been read: to the date wanted, through the first winter where that
+    can kill.
+    """
     grass, start = growth.split_key(p.key)
     if start in ("sod", "thick-sod"):
         return max(1, p.days)
@@ -235,7 +248,8 @@ def _horizon(site: growth.Site, plants: growth.Plants, p: Planting) -> int:
 def _frost_span(site: growth.Site, start: int) -> tuple[int, int] | None:
     """Days from a start between which the year's first frost is looked for; None where frost is rare.
 
-    From the hottest day before the usual first frost to the coldest after it, so that a late frost of spring is none.
+    From the hottest day before the usual first frost to the coldest after it, so that a late frost of spring
+    is none.
     """
     first = site.frost.first
     if first is None:
@@ -249,7 +263,9 @@ def _frost_span(site: growth.Site, start: int) -> tuple[int, int] | None:
 def _winter(
     past: Past, plants: growth.Plants, p: Planting, at: Ints
 ) -> tuple[Flags, Ints, Floats | None, Flags]:
-    """For each year: killed, the days until which it can become ready, cool-season heat before winter, asleep till spring."""
+    """For each year: killed, the days until which it can become ready, cool-season heat before winter, asleep
+    till spring.
+    """
     site, rules = past.site, past.site.rules
     grass, start = growth.split_key(p.key)
     none, limit = np.zeros(len(at), dtype=np.bool_), np.full(len(at), p.days, dtype=np.int64)
@@ -348,7 +364,9 @@ def _ready(
 
 
 def _washed(past: Past, p: Planting, at: Ints) -> Flags | None:
-    """Whether a day's rain reached the limit of the method in the first days; None where rain or limit is not known."""
+    """Whether a day's rain reached the limit of the method in the first days; None where rain or limit is not
+    known.
+    """
     limit = past.numbers.washout_rain.get(p.method)
     days = np.arange(round(past.numbers.washout_days))
     if limit is None or not at.size:
@@ -370,9 +388,10 @@ def _steps() -> list[float]:
 def approximation(site: growth.Site, plants: growth.Plants, numbers: OddsNumbers, p: Planting) -> Odds | None:
     """The odds from averages alone: years a little warmer or colder than normal, in ten equal steps.
 
-    How far years differ is taken from the shift of the readiness dates, which so many years in ten come up to; a long
-    wait evens the weather out. Frost comes earlier or later by its spread between years. Rain of single days is not
-    known, so nothing is said of washing out. None where the model has no need for the stage.
+    How far years differ is taken from the shift of the readiness dates, which so many years in ten come up
+    to; a long wait evens the weather out. Frost comes earlier or later by its spread between years. Rain of
+    single days is not known, so nothing is said of washing out. None where the model has no need for the
+    stage.
     """
     grass, start = growth.split_key(p.key)
     note = "estimated from averages, not from daily weather"
@@ -415,7 +434,9 @@ def approximation(site: growth.Site, plants: growth.Plants, numbers: OddsNumbers
 
 
 def _dies(site: growth.Site, plants: growth.Plants, p: Planting, shift: float) -> list[int | None]:
-    """Days from the start until winter or frost kills it, None where it does not, for equally likely frost days."""
+    """Days from the start until winter or frost kills it, None where it does not, for equally likely frost
+    days.
+    """
     rules = site.rules
     grass, start = growth.split_key(p.key)
     if start in ("sod", "thick-sod"):
@@ -446,7 +467,9 @@ def _dies(site: growth.Site, plants: growth.Plants, p: Planting, shift: float) -
 def _days(
     site: growth.Site, plants: growth.Plants, p: Planting, stage: str, level: str, shift: float
 ) -> int | None:
-    """Days to a stage in a year that is so much warmer or colder than normal (a share of the day-to-day spread)."""
+    """Days to a stage in a year that is so much warmer or colder than normal (a share of the day-to-day
+    spread).
+    """
     rules = site.rules
     need = _need_of(plants, rules, p.key, stage)
     if need is None:

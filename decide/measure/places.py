@@ -51,7 +51,8 @@ _WITH_KIND = re.compile(
 
 @dataclasses.dataclass(frozen=True)
 class Place:
-    """A named place of the table; population is rounded; `near` marks one that was not asked for in just these words.
+    """A named place of the table; population is rounded; `near` marks one that was not asked for in just
+    these words.
 
     `spot` tells it from another place of the same name and region.
     """
@@ -111,7 +112,9 @@ class Tables:
     ) -> tuple[
         dict[str, str], dict[tuple[str, str], str], dict[str, set[str]], dict[str, set[tuple[str, str]]]
     ]:
-        """Names by code, and folded spellings to codes, of countries and of regions; a region's code goes with its country's."""
+        """Names by code, and folded spellings to codes, of countries and of regions; a region's code goes
+        with its country's.
+        """
         with (self._folder / "names.toml").open("rb") as file:
             data = tomllib.load(file)
         country_names = {code: names[0] for code, names in data["countries"].items()}
@@ -130,7 +133,9 @@ class Tables:
         return country_names, region_names, countries, regions
 
     def region_code(self, country: str, name: str) -> str | None:
-        """The code of a region by its name in a country (two letters); None where there is none, or several."""
+        """The code of a region by its name in a country (two letters); None where there is none, or
+        several.
+        """
         _, _, _, regions = self._names
         found = {code for where, code in regions.get(fold(name), set()) if where == country.upper()}
         return found.pop() if len(found) == 1 else None
@@ -188,7 +193,9 @@ class Tables:
 
     @functools.cached_property
     def _spellings(self) -> tuple[tuple[bytes, Ints], tuple[bytes, Ints]]:
-        """Folded names that are not in `_small`, and other names of large towns: text with line breaks, and the row of each."""
+        """Folded names that are not in `_small`, and other names of large towns: text with line breaks, and
+        the row of each.
+        """
         table = self._read("spellings.npz")
         folded, other = (
             (
@@ -219,9 +226,10 @@ class Tables:
     ) -> list[Place]:
         """Places of that name, most people first; else what comes close, marked `near`.
 
-        Commas in the name give hints too: "Springfield, Illinois", "York, GB". Accents, case, "St" for "Saint" and words
-        such as "City of" do not count. Close is: for a country or region the towns in it, a longer name that begins so, the
-        name in another country or region than the hints say, and a near spelling. An empty list means that nothing does.
+        Commas in the name give hints too: "Springfield, Illinois", "York, GB". Accents, case, "St" for
+        "Saint" and words such as "City of" do not count. Close is: for a country or region the towns in it, a
+        longer name that begins so, the name in another country or region than the hints say, and a near
+        spelling. An empty list means that nothing does.
         """
         head, *rest = [part.strip() for part in name.split(",")]
         hints = [h for h in (*rest, country_hint, region_hint) if h and h.strip()]
@@ -264,8 +272,8 @@ class Tables:
     def climate_at(self, latitude: float, longitude: float) -> Climate:
         """Monthly normals at a point: the nearest listed place within reach, else the half-degree grid.
 
-        The grid is read bilinearly over its land cells; where none of the four corners is land the nearest land cell
-        is taken (source "coast"). Latitude -90..90, longitude any; raises ValueError outside.
+        The grid is read bilinearly over its land cells; where none of the four corners is land the nearest
+        land cell is taken (source "coast"). Latitude -90..90, longitude any; raises ValueError outside.
         """
         if not -90 <= latitude <= 90 or not math.isfinite(longitude):
             raise ValueError(
@@ -280,7 +288,9 @@ class Tables:
         return _climate(means, wet, latitude, longitude, source, note)
 
     def height_at(self, latitude: float, longitude: float) -> float:
-        """Height in metres that the normals of a point stand for: the mean of the ground that they are averaged over."""
+        """Height in metres that the normals of a point stand for: the mean of the ground that they are
+        averaged over.
+        """
         if not -90 <= latitude <= 90 or not math.isfinite(longitude):
             raise ValueError(
                 f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90"
@@ -381,7 +391,9 @@ def _shown(t: Tables, rows: Sequence[int], near: bool) -> list[Place]:
 
 
 def _named(t: Tables, word: str) -> list[int]:
-    """Rows of the places with a folded name; where no town is called so, of large towns that others call so."""
+    """Rows of the places with a folded name; where no town is called so, of large towns that others
+    call so.
+    """
     folded, other = t._spellings
     code = b"" if "|" in word else word.encode()
     rows = (
@@ -429,7 +441,9 @@ def _matching(t: Tables, rows: Sequence[int], hints: Sequence[str]) -> list[int]
 
 
 def _close(t: Tables, word: str) -> list[str]:
-    """Names close to a folded word: first among those with its first letter, then among all of similar length."""
+    """Names close to a folded word: first among those with its first letter, then among all of similar
+    length.
+    """
     if not word:
         return []
     names = t._folded_names
@@ -444,7 +458,9 @@ def _close(t: Tables, word: str) -> list[str]:
 
 
 def _without_kind(word: str) -> tuple[str, bool]:
-    """A folded name without what kind of place it is, and whether that is an area: "city of york" is "york"."""
+    """A folded name without what kind of place it is, and whether that is an area: "city of york" is
+    "york".
+    """
     found = _WITH_KIND.fullmatch(word)
     if not found:
         return word, False

@@ -65,7 +65,9 @@ def made_from(start: str) -> str:
 
 
 def first_green(site: Site, plants: Plants, key: str, start_day: int) -> Days:
-    """Days to the first green, early, middle and late: germination of seed, new shoots of sprigs and plugs, 0 of sod."""
+    """Days to the first green, early, middle and late: germination of seed, new shoots of sprigs and plugs, 0
+    of sod.
+    """
     grass, start = split_key(key)
     made = made_from(start)
     if made == "sod":
@@ -88,10 +90,11 @@ def _three(ends: tuple[float, float] | None) -> Days:
 
 
 def first_cut(site: Site, plants: Plants, key: str, start_day: int) -> Days:
-    """Days to the first cut, early, middle and late, in moist ground; None where not known or not within three years.
+    """Days to the first cut, early, middle and late, in moist ground; None where not known or not within
+    three years.
 
-    By its heat where one is known, and not before the first green; else by the days that are said to follow the first
-    green (of sod: the laying), put off to a day on which the grass grows.
+    By its heat where one is known, and not before the first green; else by the days that are said to follow
+    the first green (of sod: the laying), put off to a day on which the grass grows.
     """
     grass, start = split_key(key)
     season, green = season_of(plants, grass), first_green(site, plants, key, start_day)
@@ -114,7 +117,8 @@ def first_cut(site: Site, plants: Plants, key: str, start_day: int) -> Days:
 def _mown(site: Site, plants: Plants, key: str, start_day: int, stage: str) -> Days:
     """Days until new grass from seed, sprigs or plugs was cut as often as a stage asks, middle and late.
 
-    The early end is left alone: the number of cuts is remembered, and an early date decides what is ruled out.
+    The early end is left alone: the number of cuts is remembered, and an early date decides what is ruled
+    out.
     """
     grass, start = split_key(key)
     rules = site.rules
@@ -149,7 +153,9 @@ def _growing_from(site: Site, season: str, start_day: int, days: int) -> int | N
 
 
 def _with_delay(site: Site, need: StageNeed, start_day: int) -> StageNeed:
-    """The need of cool-season seed raised for a late start: each unit of heat short before winter costs more."""
+    """The need of cool-season seed raised for a late start: each unit of heat short before winter
+    costs more.
+    """
     rules = site.rules
     short = max(0.0, rules.delay_reference - site.heat_to_coldest(start_day))
     if not short or need.heat_early is None or need.heat_middle is None or need.heat_late is None:
@@ -203,13 +209,13 @@ def readiness(
 ) -> Readiness:
     """Days from the start day to a stage of a grass and start ("perennial-ryegrass/seed").
 
-    Ready is the latest of: the heat need reached, the floor in weeks, the cuts made (middle and late day; not of sod),
-    the rooting of thin sod, and a day on which the grass grows. Early takes
-    the least published need in the kinder of a warm and a cold year, late the greatest in the harder one; a wait over
-    the long-wait limit halves the shift of the year. Seed that the first winter kills is never ready. Thick sod is
-    ready at once when the tests pass, and at the latest when thin sod would be. `vigour` is the share of full growth
-    (above 0, up to 1) that light and water allow: it puts off the late day alone. Raises ValueError for a stage or key
-    that does not exist, and for another share.
+    Ready is the latest of: the heat need reached, the floor in weeks, the cuts made (middle and late day; not
+    of sod), the rooting of thin sod, and a day on which the grass grows. Early takes the least published need
+    in the kinder of a warm and a cold year, late the greatest in the harder one; a wait over the long-wait
+    limit halves the shift of the year. Seed that the first winter kills is never ready. Thick sod is ready at
+    once when the tests pass, and at the latest when thin sod would be. `vigour` is the share of full growth
+    (above 0, up to 1) that light and water allow: it puts off the late day alone. Raises ValueError for a
+    stage or key that does not exist, and for another share.
     """
     if stage not in STAGES:
         raise ValueError(f"stage {stage!r}: write one of {', '.join(STAGES)}")

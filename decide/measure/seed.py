@@ -25,7 +25,9 @@ def pure_live_seed(purity: float, germination: float) -> float:
 
 
 def bulk_rate(live_rate: float, live_share: float) -> float:
-    """Rate of bag seed for a rate of pure live seed, in the same unit. Raises ValueError where nothing lives."""
+    """Rate of bag seed for a rate of pure live seed, in the same unit. Raises ValueError where
+    nothing lives.
+    """
     if _share("live share", live_share) == 0:
         raise ValueError("no live seed in the bag: take other seed")
     return live_rate / live_share
@@ -44,7 +46,9 @@ def seeds_per_area(rate_kg_per_area: float, seeds_per_kg: float) -> float:
 def seed_shares(
     weights: Mapping[str, float], seeds_per_kg: Mapping[str, float | None]
 ) -> dict[str, float] | None:
-    """Shares by number of seeds of a mixture given by weight; None where a grass's seed count is not known."""
+    """Shares by number of seeds of a mixture given by weight; None where a grass's seed count is not
+    known.
+    """
     seeds: dict[str, float] = {}
     for grass, weight in weights.items():
         each = seeds_per_kg.get(grass)
@@ -85,7 +89,8 @@ def packs(amount: float, pack: float) -> int:
 
 
 def of_other_seed(weight: float, live_share: float, counted_for: float) -> float:
-    """Weight of a lot that holds as much live seed as a weight of seed whose live share the rate was counted for.
+    """Weight of a lot that holds as much live seed as a weight of seed whose live share the rate was counted
+    for.
 
     Raises ValueError where nothing lives in the lot.
     """

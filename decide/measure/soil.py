@@ -27,8 +27,8 @@ class SoilEstimate:
 def damping_depth(diffusivity: float, period_s: float) -> float:
     """Depth, m, at which a temperature wave keeps 37 % of its size.
 
-    d = sqrt(2 D / w), D in m2/s, w = 2 pi / period: solution of heat flow in uniform soil (soil physics textbook,
-    1982). Raises ValueError where a number is not positive.
+    d = sqrt(2 D / w), D in m2/s, w = 2 pi / period: solution of heat flow in uniform soil (soil physics
+    textbook, 1982). Raises ValueError where a number is not positive.
     """
     if diffusivity <= 0 or period_s <= 0:
         raise ValueError("diffusivity and period must be above 0")
@@ -48,14 +48,16 @@ def lag_at(depth_m: float, damping_m: float, period: float) -> float:
 def soil_normal(year: cl.Year, day: int, numbers: SoilNumbers) -> SoilEstimate:
     """Normal of the daily mean soil temperature at the planting depth for a day of the year.
 
-    The yearly wave of the air, damped and late by depth; bare dark soil runs warmer in spring, shade and mulch
-    colder: that is the doubt.
+    The yearly wave of the air, damped and late by depth; bare dark soil runs warmer in spring, shade and
+    mulch colder: that is the doubt.
     """
     return SoilEstimate(_normal_at(year, day, numbers.depth_m, numbers.damping_m), numbers.doubt_c)
 
 
 def _normal_at(year: cl.Year, day: int, depth_m: float, damping_m: float) -> float:
-    """Normal of the daily mean soil temperature at a depth, C: the yearly wave of the air, damped and late."""
+    """Normal of the daily mean soil temperature at a depth, C: the yearly wave of the air, damped and
+    late.
+    """
     share = share_at(depth_m, damping_m)
     lag = lag_at(depth_m, damping_m, dates.YEAR)
     mean = float(year.normals.mean())
@@ -70,16 +72,18 @@ def at_planting_depth(
 ) -> float:
     """What a daily mean read at another depth comes to at the planting depth, C.
 
-    How far the reading lies from the normal of its own depth is added to the normal of the planting depth; both
-    normals are the damped and late yearly wave (heat flow in uniform soil, soil physics textbook, 1982). The swing of
-    the day is left out: it asks for the hour of the reading.
+    How far the reading lies from the normal of its own depth is added to the normal of the planting depth;
+    both normals are the damped and late yearly wave (heat flow in uniform soil, soil physics textbook, 1982).
+    The swing of the day is left out: it asks for the hour of the reading.
     """
     apart = reading_c - _normal_at(year, day, depth_m, numbers.damping_m)
     return _normal_at(year, day, numbers.depth_m, numbers.damping_m) + apart
 
 
 def first_day_at(year: cl.Year, celsius: float, numbers: SoilNumbers) -> int | None:
-    """First day after the coldest on which the soil normal reaches a temperature; None where it never does."""
+    """First day after the coldest on which the soil normal reaches a temperature; None where it never
+    does.
+    """
     for ahead in range(dates.YEAR):
         day = dates.wrap(year.coldest + ahead)
         if soil_normal(year, day, numbers).celsius >= celsius:

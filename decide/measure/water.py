@@ -10,7 +10,9 @@ EVAPORATION = 0.408  # mm of water for each MJ/m2
 
 @dataclasses.dataclass(frozen=True)
 class WaterNumbers:
-    """Day range of air temperature by climate (K), turf coefficient by season, share of water that arrives."""
+    """Day range of air temperature by climate (K), turf coefficient by season, share of water that
+    arrives.
+    """
 
     day_range: Mapping[str, float]
     day_range_usual: float
@@ -43,7 +45,9 @@ def sun_above_air(latitude: float, day: int) -> float:
 
 
 def daylight_hours(latitude: float, day: int) -> float:
-    """Hours from sunrise to sunset of the middle of the sun, without refraction (FAO paper 56, equation 34)."""
+    """Hours from sunrise to sunset of the middle of the sun, without refraction (FAO paper 56,
+    equation 34).
+    """
     return 24 / math.pi * sunset_angle(latitude, day)
 
 
@@ -71,7 +75,9 @@ def night_temperature(mean_c: float, climate_code: str, numbers: WaterNumbers) -
 
 
 def turf_need(reference_mm: float, season: str, numbers: WaterNumbers) -> float:
-    """Water that covered turf uses, mm, from reference evapotranspiration and the coefficient of its season."""
+    """Water that covered turf uses, mm, from reference evapotranspiration and the coefficient of its
+    season.
+    """
     return reference_mm * numbers.turf_coefficient[season]
 
 
@@ -137,7 +143,9 @@ def sprinkler_rate(flow_l_min: float, area_m2: float) -> float:
 
 
 def evenness(cans_mm: Sequence[float]) -> float:
-    """Distribution uniformity of the low quarter: mean of the lowest quarter of the cans over the mean of all."""
+    """Distribution uniformity of the low quarter: mean of the lowest quarter of the cans over the mean of
+    all.
+    """
     if len(cans_mm) < 4 or sum(cans_mm) <= 0:
         raise ValueError("at least four cans with water are needed")
     low = sorted(cans_mm)[: len(cans_mm) // 4]

@@ -17,9 +17,11 @@ Floats = npt.NDArray[np.float64]
 
 @dataclasses.dataclass(frozen=True, eq=False)
 class DailyWeather:
-    """Daily lows and highs (C) and rain (mm) of one station from `first` on, a day each; NaN where nothing was read.
+    """Daily lows and highs (C) and rain (mm) of one station from `first` on, a day each; NaN where nothing
+    was read.
 
-    The arrays are of one length and cannot be changed. Two of the same numbers are equal, whatever their labels.
+    The arrays are of one length and cannot be changed. Two of the same numbers are equal, whatever their
+    labels.
     """
 
     first: dt.date
@@ -101,10 +103,11 @@ class WeatherNumbers:
 
 @dataclasses.dataclass(frozen=True)
 class Record:
-    """What enough daily years say of a place: normals (C, mm), day range and spread (K), median frost days of the year.
+    """What enough daily years say of a place: normals (C, mm), day range and spread (K), median frost days of
+    the year.
 
-    `years` is the number of years behind the thinnest month. `rain` is empty where too little of it was read. A frost
-    day is None where fewer than half the years have frost; `frost_share` says how many have.
+    `years` is the number of years behind the thinnest month. `rain` is empty where too little of it was read.
+    A frost day is None where fewer than half the years have frost; `frost_share` says how many have.
     """
 
     years: int
@@ -140,8 +143,9 @@ def _months(
 def record(weather: DailyWeather, numbers: WeatherNumbers) -> Record | None:
     """What the years of a file say of the place; None where a month has fewer whole years than are needed.
 
-    Temperatures and rain are means over the years (rain scaled up for its few missing days), frost days medians over
-    the years in which the season from one hottest day to the next was read, those without frost counted as the latest.
+    Temperatures and rain are means over the years (rain scaled up for its few missing days), frost days
+    medians over the years in which the season from one hottest day to the next was read, those without frost
+    counted as the latest.
     """
     year, month, day = _calendar(weather)
     means = _months(weather.mean, year, month, numbers.month_missing)
@@ -179,7 +183,9 @@ def frost_of(record: Record, frost: cl.Frost) -> cl.Frost:
 def _frosts(
     weather: DailyWeather, normals: Floats, numbers: WeatherNumbers
 ) -> tuple[int | None, int | None, float, float]:
-    """Median first and last frost (days of the year), standard deviation between years (days), share of years with frost."""
+    """Median first and last frost (days of the year), standard deviation between years (days), share of years
+    with frost.
+    """
     hottest = int(np.argmax(normals)) + 1
     firsts: list[float] = []
     lasts: list[float] = []

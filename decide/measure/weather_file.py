@@ -19,7 +19,8 @@ from decide.model.errors import SituationError
 from decide.model.units import convert
 from decide.model.written import clean
 
-# What a file may be, and what no weather station has ever read: outside it is a slip of the pen or of the unit.
+# What a file may be, and what no weather station has ever read: outside it is a slip of the pen or of the
+# unit.
 MOST_BYTES = 20_000_000
 
 
@@ -139,7 +140,9 @@ def _number(text: str, where: str, line: int) -> float:
 
 
 def _column(header: Sequence[str], names: Sequence[str]) -> tuple[int, str] | None:
-    """Position of the column of that kind, and the unit that its name declares ("" where it declares none)."""
+    """Position of the column of that kind, and the unit that its name declares ("" where it declares
+    none).
+    """
     for place, cell in enumerate(header):
         name = (
             cell.lower()
@@ -219,8 +222,9 @@ def _wide(rows: list[tuple[int, list[str]]], where: str) -> tuple[_Readings, lis
 def _station_units(readings: _Readings, where: str) -> list[str]:
     """The units of a public station file without declared ones, by the highest high of a whole year.
 
-    The daily files of the public archive hold tenths of a degree C and of a millimetre; its orders hold C and mm or F
-    and inches. Wherever grass for play grows the year's highest high is above 16 C: above 160 in tenths, 61 in F.
+    The daily files of the public archive hold tenths of a degree C and of a millimetre; its orders hold C and
+    mm or F and inches. Wherever grass for play grows the year's highest high is above 16 C: above 160 in
+    tenths, 61 in F.
     """
     days = sorted(readings)
     highs = [row[1] for _, row in readings.values() if not math.isnan(row[1])]
@@ -238,7 +242,8 @@ def _station_units(readings: _Readings, where: str) -> list[str]:
 
 
 def _long(rows: list[tuple[int, list[str]]], where: str) -> tuple[_Readings, list[str], str]:
-    """One line a reading: station, date, element, value, flags; values in tenths of a degree C and of a millimetre.
+    """One line a reading: station, date, element, value, flags; values in tenths of a degree C and of a
+    millimetre.
 
     A reading that failed the archive's quality check (the flag in the sixth column) counts as missing.
     """
@@ -290,13 +295,15 @@ def _metric(value: float, unit: str, kind: str) -> float:
 
 
 def read_weather(data: bytes, where: str) -> DailyWeather:
-    """The daily weather that a file holds; `where` is its name for messages. SituationError where it cannot be used.
+    """The daily weather that a file holds; `where` is its name for messages. SituationError where it cannot
+    be used.
 
-    Read are (1) a line for each day under a header date,min,max,rain (also tmin, low; tmax, high; prcp, precip), in
-    degrees C and millimetres unless a name ends in _f or _in; (2) the public archive's daily station file with
-    STATION, DATE, PRCP, TMAX and TMIN, in tenths, in C and mm or in F and inches, told apart by a whole year's
-    highest high or declared as TMAX_tenths, TMAX_C, TMAX_F; (3) the archive's long form of a reading a line, without
-    a header, always in tenths. Days that are left out, and empty cells, are missing; a fifth of the days at most.
+    Read are (1) a line for each day under a header date,min,max,rain (also tmin, low; tmax, high; prcp,
+    precip), in degrees C and millimetres unless a name ends in _f or _in; (2) the public archive's daily
+    station file with STATION, DATE, PRCP, TMAX and TMIN, in tenths, in C and mm or in F and inches, told
+    apart by a whole year's highest high or declared as TMAX_tenths, TMAX_C, TMAX_F; (3) the archive's long
+    form of a reading a line, without a header, always in tenths. Days that are left out, and empty cells, are
+    missing; a fifth of the days at most.
     """
     rows = list(_rows(_text(data, where), where))
     if not rows:

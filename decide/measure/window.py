@@ -23,11 +23,12 @@ OPEN_QUALITIES = ("good", "fair")
 class Window:
     """Days of the year, both counted, that may run over the turn of the year; 1 to 365 is the whole year.
 
-    Quality is good, fair or dormant. `why_opens` and `why_closes` are codes: summer-heat-past, heat-before-winter,
-    thin-before-winter, last-frost-near, spring-warmth, before-summer-heat, seed-sleeps, seed-wakes, mild-season, mild-season-ends,
-    slow-before-winter, cool-before-winter, too-cold-to-sprout, summer-with-water, another-window, frost-past, soil-warm,
-    best-before-growth-ends, heat-before-growth-ends, no-cold-season, rains-begin, rains-too-short, roots-in-time,
-    roots-too-late, heat-stops-roots, ground-not-frozen, ground-frozen, roots-rest, roots-wake, roots-soon, roots-slower.
+    Quality is good, fair or dormant. `why_opens` and `why_closes` are codes: summer-heat-past,
+    heat-before-winter, thin-before-winter, last-frost-near, spring-warmth, before-summer-heat, seed-sleeps,
+    seed-wakes, mild-season, mild-season-ends, slow-before-winter, cool-before-winter, too-cold-to-sprout,
+    summer-with-water, another-window, frost-past, soil-warm, best-before-growth-ends,
+    heat-before-growth-ends, no-cold-season, rains-begin, rains-too-short, roots-in-time, roots-too-late,
+    heat-stops-roots, ground-not-frozen, ground-frozen, roots-rest, roots-wake, roots-soon, roots-slower.
     """
 
     opens: int
@@ -50,8 +51,8 @@ class Window:
 class Windows:
     """All windows of a grass and start at a place, by opening day. `empty_why` says why there is none.
 
-    Codes: too-hot-all-year, too-cold, season-too-short, no-roots-known, not-made-this-way. `borrowed` marks that a
-    number of the nearest relative stands in for the grass's own.
+    Codes: too-hot-all-year, too-cold, season-too-short, no-roots-known, not-made-this-way. `borrowed` marks
+    that a number of the nearest relative stands in for the grass's own.
     """
 
     windows: tuple[Window, ...]
@@ -68,7 +69,9 @@ class Windows:
         return "closed" if window is None else window.quality
 
     def next_opening(self, day: int, qualities: tuple[str, ...] = OPEN_QUALITIES) -> Window | None:
-        """The window of these qualities that opens next after a day (a window already open does not count)."""
+        """The window of these qualities that opens next after a day (a window already open does not
+        count).
+        """
         today = dates.wrap(day)
         later = [
             w for w in self.windows if w.quality in qualities and w.opens != today and w.days < dates.YEAR
@@ -76,7 +79,9 @@ class Windows:
         return min(later, key=lambda w: dates.days_ahead(day, w.opens), default=None)
 
     def last_day(self, day: int, qualities: tuple[str, ...] = OPEN_QUALITIES) -> int | None:
-        """Last day of the unbroken run of these qualities that is open on a day or opens next; None without one."""
+        """Last day of the unbroken run of these qualities that is open on a day or opens next; None without
+        one.
+        """
         window = self.window_on(day)
         if window is None or window.quality not in qualities:
             window = self.next_opening(day, qualities)
@@ -98,10 +103,11 @@ class Windows:
         return min(min(dates.days_ahead(w.closes, day), dates.days_ahead(day, w.opens)) for w in runs)
 
     def days_past_close(self, day: int) -> int | None:
-        """Days since the run of good and fair days closed; negative: days still left until it, or the next one, closes.
+        """Days since the run of good and fair days closed; negative: days still left until it, or the next
+        one, closes.
 
-        Between two runs the nearer of the last closing and the next opening decides which of the two is meant. None
-        without a run.
+        Between two runs the nearer of the last closing and the next opening decides which of the two is
+        meant. None without a run.
         """
         if not any(w.quality in OPEN_QUALITIES for w in self.windows):
             return None

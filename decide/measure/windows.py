@@ -12,11 +12,12 @@ from decide.measure.places import KM_PER_DEGREE
 from decide.measure.window import Flags, Ints, Stretch, Window, Windows, painted
 
 EDGES = (
-    "summer-heat-past", "thin-before-winter", "heat-before-winter", "last-frost-near", "spring-warmth", "before-summer-heat", "seed-sleeps",
-    "seed-wakes", "mild-season", "mild-season-ends", "slow-before-winter", "cool-before-winter", "too-cold-to-sprout", "summer-with-water",
-    "another-window", "frost-past", "soil-warm", "best-before-growth-ends", "heat-before-growth-ends", "no-cold-season", "rains-begin",
-    "rains-too-short", "roots-in-time", "roots-too-late", "heat-stops-roots", "ground-not-frozen", "ground-frozen", "roots-rest", "roots-wake",
-    "roots-soon", "roots-slower",
+    "summer-heat-past", "thin-before-winter", "heat-before-winter", "last-frost-near", "spring-warmth",
+    "before-summer-heat", "seed-sleeps", "seed-wakes", "mild-season", "mild-season-ends",
+    "slow-before-winter", "cool-before-winter", "too-cold-to-sprout", "summer-with-water", "another-window",
+    "frost-past", "soil-warm", "best-before-growth-ends", "heat-before-growth-ends", "no-cold-season",
+    "rains-begin", "rains-too-short", "roots-in-time", "roots-too-late", "heat-stops-roots",
+    "ground-not-frozen", "ground-frozen", "roots-rest", "roots-wake", "roots-soon", "roots-slower",
 )  # fmt: skip
 EMPTIES = ("too-hot-all-year", "too-cold", "season-too-short", "no-roots-known", "not-made-this-way")
 
@@ -67,7 +68,9 @@ def km_apart(latitude: float, longitude: float, other_latitude: float, other_lon
 
 
 def stress_level(site: growth.Site, numbers: WindowNumbers) -> float:
-    """Daily normal, C, above which summer stresses seedlings of cool-season grass; not reached where no day is warm."""
+    """Daily normal, C, above which summer stresses seedlings of cool-season grass; not reached where no day
+    is warm.
+    """
     level = min(site.year.peak - numbers.stress_below_peak, numbers.stress_most_c)
     return level if level >= numbers.stress_least_c else np.inf
 
@@ -75,8 +78,9 @@ def stress_level(site: growth.Site, numbers: WindowNumbers) -> float:
 def autumn_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
     """Late-summer window of cool-season seed as published windows have it: days of opening and closing.
 
-    Opens when the falling normal passes the summer-stress level. Closes where winters are cold with the heat left that
-    brings it safely through the first winter; where they are mild with the closing heat left to the coldest day.
+    Opens when the falling normal passes the summer-stress level. Closes where winters are cold with the heat
+    left that brings it safely through the first winter; where they are mild with the closing heat left to the
+    coldest day.
     """
     year = site.year
     cold = year.low < site.rules.gate_coldest_c
@@ -89,9 +93,9 @@ def autumn_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None
 def spring_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
     """Spring window of cool-season seed: days of opening and closing.
 
-    Opens some weeks before the last frost, but not before seed wakes (where frost is rare, when the normal rises to the
-    level of the mild season; where it never falls so low, on the coldest day). Closes while the closing heat is left to
-    summer stress.
+    Opens some weeks before the last frost, but not before seed wakes (where frost is rare, when the normal
+    rises to the level of the mild season; where it never falls so low, on the coldest day). Closes while the
+    closing heat is left to summer stress.
     """
     last, year = site.frost.last, site.year
     if last is None:
@@ -110,7 +114,9 @@ def spring_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None
 
 
 def dormant_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
-    """Dormant sowing of cool-season seed: from the falling normal of one level to the rising normal of another."""
+    """Dormant sowing of cool-season seed: from the falling normal of one level to the rising normal of
+    another.
+    """
     return site.year.falls_below(numbers.dormant_opens_c), site.year.rises_to(numbers.dormant_closes_c)
 
 
@@ -119,8 +125,8 @@ def warm_window(
 ) -> tuple[int | None, int | None]:
     """Window of warm-season seed, sprigs and plugs: days of opening and closing.
 
-    Opens some weeks after the last frost; where frost is rare, at a rising normal. Closes with the closing heat of
-    the grass (or `heat`, K-day) left to the end of growth; the weeks after it harden the plants.
+    Opens some weeks after the last frost; where frost is rare, at a rising normal. Closes with the closing
+    heat of the grass (or `heat`, K-day) left to the end of growth; the weeks after it harden the plants.
     """
     last = site.frost.last
     opens = (
@@ -160,9 +166,9 @@ def windows(
 ) -> Windows:
     """The windows of a grass and start ("perennial-ryegrass/seed") through the year.
 
-    The variant winter-overseed asks for ryegrass sown into dormant warm-season turf. `wet` marks the days on which rain
-    waters new grass (see `rain_fed_days`); it divides the year where no cold does. Raises ValueError for a key that
-    does not exist.
+    The variant winter-overseed asks for ryegrass sown into dormant warm-season turf. `wet` marks the days on
+    which rain waters new grass (see `rain_fed_days`); it divides the year where no cold does. Raises
+    ValueError for a key that does not exist.
     """
     grass, start = growth.split_key(key)
     if variant == "winter-overseed":
@@ -244,7 +250,9 @@ def _why_spring(site: growth.Site) -> str:
 
 
 def _cool_maritime(site: growth.Site, numbers: WindowNumbers) -> Windows:
-    """Cool-season seed where winters are mild: good in autumn and spring, fair through the rest of the mild season."""
+    """Cool-season seed where winters are mild: good in autumn and spring, fair through the rest of the mild
+    season.
+    """
     year, spans = site.year, list[Stretch]()
     level = stress_level(site, numbers)
     autumn, stress = year.falls_below(level), year.rises_to(level)
@@ -254,7 +262,8 @@ def _cool_maritime(site: growth.Site, numbers: WindowNumbers) -> Windows:
     falls = year.falls_below(numbers.maritime_falls_c)
     ends = dates.wrap((opens if falls is None else falls) - 1)
     if np.isinf(level):
-        # No summer to wait for, and hardly warm enough for the normal to fall to the end of the season: from warmth to the last heat.
+        # No summer to wait for, and hardly warm enough for the normal to fall to the end of the season: from
+        # warmth to the last heat.
         last = autumn_window(site, numbers)[1] or ends
         return Windows(painted([Stretch(opens, last, "good", "mild-season", "slow-before-winter")]))
     spans.append(Stretch(opens, ends, "fair", "mild-season", "mild-season-ends"))
@@ -277,7 +286,8 @@ def _cool_maritime(site: growth.Site, numbers: WindowNumbers) -> Windows:
 
 
 def rain_fed_days(site: growth.Site, need_mm: Sequence[float], numbers: WindowNumbers) -> Flags | None:
-    """Days of the year on which usual rain waters new grass: it covers the turf's need then and over the next weeks.
+    """Days of the year on which usual rain waters new grass: it covers the turf's need then and over the next
+    weeks.
 
     `need_mm` is the water that turf uses on each of 365 days, mm. None where the rain is not known.
     """
@@ -316,7 +326,9 @@ def _warm(site: growth.Site, numbers: WindowNumbers, grass: str, wet: Flags | No
 
 
 def _by_rain(wet: Flags | None) -> tuple[Window, ...]:
-    """The year of a place without a cold season: all good, or good from the onset of the rains and fair in the dry season."""
+    """The year of a place without a cold season: all good, or good from the onset of the rains and fair in
+    the dry season.
+    """
     if wet is None or wet.all() or not wet.any():
         return (Window(1, dates.YEAR, "good", "no-cold-season", "no-cold-season"),)
     edges = [d for d in range(dates.YEAR) if wet[d] != wet[d - 1]]
@@ -329,7 +341,9 @@ def _by_rain(wet: Flags | None) -> tuple[Window, ...]:
 
 
 def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass: str) -> Windows:
-    """Sod: good while it roots soon, fair while it may, warm-season sod in some more weeks; cool-season sod may wait for spring."""
+    """Sod: good while it roots soon, fair while it may, warm-season sod in some more weeks; cool-season sod
+    may wait for spring.
+    """
     need = plants.needs.get(f"{grass}/sod", {}).get("rooted")
     if need is None or need.heat_early is None or need.heat_late is None:
         return Windows((), "no-roots-known")
@@ -344,7 +358,8 @@ def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass
         )
         quality[resting] = 3
     elif grass in numbers.warm_sod_roots_c:
-        # It roots slowly, but does not stop, while it is warm enough: the end of its window moves on, day after day.
+        # It roots slowly, but does not stop, while it is warm enough: the end of its window moves on, day
+        # after day.
         warm = site.year.normals >= numbers.warm_sod_roots_c[grass]
         for day in range(1, 2 * dates.YEAR):
             here = day % dates.YEAR
@@ -359,7 +374,9 @@ def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass
 
 
 def _run_with(days: Flags, day: int) -> Ints:
-    """Indices of the unbroken run of marked days that holds a day of the year; none where it is not marked."""
+    """Indices of the unbroken run of marked days that holds a day of the year; none where it is not
+    marked.
+    """
     start = day - 1
     if not days[start] or days.all():
         return np.arange(dates.YEAR if days[start] else 0)

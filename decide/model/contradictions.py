@@ -73,8 +73,9 @@ def _contradictions_of_record(s: Situation, names: set[str]) -> Iterator[str]:
 
 # What a price, an amount or a pack may be counted in; a code writes / as -.
 OFFER_UNITS: Final = (
-    "kg", "g", "lb", "oz", "t", "m2", "ft2", "yd2", "square-metre", "square-foot", "square-yard", "1000-ft2", "1000ft2", "acre", "ha", "m3", "ft3", "yd3", "l", "litre", "gal",
-    "bushel", "bu", "m", "ft", "yd", "each", "plug", "piece", "hour", "day", "week", "job", "load", "bag", "bale", "roll", "pallet",
+    "kg", "g", "lb", "oz", "t", "m2", "ft2", "yd2", "square-metre", "square-foot", "square-yard", "1000-ft2",
+    "1000ft2", "acre", "ha", "m3", "ft3", "yd3", "l", "litre", "gal", "bushel", "bu", "m", "ft", "yd", "each",
+    "plug", "piece", "hour", "day", "week", "job", "load", "bag", "bale", "roll", "pallet",
 )  # fmt: skip
 
 

@@ -1,4 +1,6 @@
-"""Reads a situation from text or from a nested table; every mistake says its place and what to write instead."""
+"""Reads a situation from text or from a nested table; every mistake says its place and what to write
+instead.
+"""
 
 from __future__ import annotations
 
@@ -131,8 +133,8 @@ def situation_from_dict(
 ) -> Situation:
     """The situation that a nested table gives.
 
-    SituationError says the first thing that is wrong and its place, and holds all that is wrong as `problems`. `lines`
-    gives line numbers where the table was read from a file called `name`.
+    SituationError says the first thing that is wrong and its place, and holds all that is wrong as
+    `problems`. `lines` gives line numbers where the table was read from a file called `name`.
     """
     _check_keys(data, name)
     try:
@@ -159,10 +161,11 @@ def situation_from_dict(
 
 
 def situation_from_objects(**tables: object) -> Situation:
-    """The situation that objects give: one for each table, as `place=`, `dates=`, `field=`, and lists for `zone=` and `use=`.
+    """The situation that objects give: one for each table, as `place=`, `dates=`, `field=`, and lists for
+    `zone=` and `use=`.
 
-    Each may be a mapping, a dataclass, a named tuple or any object with attributes of the keys' names; None is left
-    out. SituationError lists all that is wrong, one a line, and holds each as one of its `problems`.
+    Each may be a mapping, a dataclass, a named tuple or any object with attributes of the keys' names; None
+    is left out. SituationError lists all that is wrong, one a line, and holds each as one of its `problems`.
     """
     try:
         return situation_from_dict({key: _plain(table) for key, table in tables.items() if table is not None})

@@ -1,4 +1,6 @@
-"""The situation: all that a person tells of place, dates, field, zones, means, limits and wishes, typed and checked."""
+"""The situation: all that a person tells of place, dates, field, zones, means, limits and wishes, typed and
+checked.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +30,8 @@ from decide.model.written import (
 )
 
 OfferKind = Literal[
-    "seed", "sod", "sprigs", "plugs", "hydromulch", "fertilizer", "lime", "sand", "topsoil", "compost", "straw", "mulch", "cover", "hire", "labour",
+    "seed", "sod", "sprigs", "plugs", "hydromulch", "fertilizer", "lime", "sand", "topsoil", "compost",
+    "straw", "mulch", "cover", "hire", "labour",
 ]  # fmt: skip
 OFFER_KINDS: Final[tuple[str, ...]] = get_args(OfferKind)
 Water = Literal["none", "hand hose", "travelling sprinkler", "in-ground sprinklers"]
@@ -51,7 +54,9 @@ class Span(Part):
 
 
 class Place(Part):
-    """Where the field lies: a town, coordinates, twelve means, or hemisphere with warmest and coldest month will do."""
+    """Where the field lies: a town, coordinates, twelve means, or hemisphere with warmest and coldest month
+    will do.
+    """
 
     name: Text | None = told("town")
     country: Code | None = told("country code of two letters, or the country's name")
@@ -314,7 +319,9 @@ EVERYWHERE: Final = ("all", "field", "whole-field")
 
 
 class Situation(Part):
-    """All that is known; see the modules' tables for the keys. A field without zones is one zone, "whole field"."""
+    """All that is known; see the modules' tables for the keys. A field without zones is one zone, "whole
+    field".
+    """
 
     place: Place = Place()
     dates: Dates = Dates()

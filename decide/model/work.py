@@ -1,4 +1,6 @@
-"""The tables of a situation about work: what was done before, what stands begun, what is meant, done, checked and seen."""
+"""The tables of a situation about work: what was done before, what stands begun, what is meant, done, checked
+and seen.
+"""
 
 from __future__ import annotations
 
@@ -9,15 +11,16 @@ from pydantic import Field, model_validator
 from decide.model.written import Code, Day, MethodName, Part, Percent, PlantName, Text, between, told
 
 HerbicideClass = Literal[
-    "mitosis-short", "mitosis-long", "pyridine-pre", "cellulose-inhibitor", "phenylurea", "hppd", "hppd-pyrazolone",
-    "auxin-phenoxy", "auxin-quinoline", "auxin-pyridine", "als", "triazine", "triazinone", "oxadiazole", "chloroacetamide",
-    "benzofuran", "accase", "nonselective-systemic", "contact-acid", "fumigant", "growth-regulator", "grub-insecticide",
-    "seed-fungicide", "unknown",
+    "mitosis-short", "mitosis-long", "pyridine-pre", "cellulose-inhibitor", "phenylurea", "hppd",
+    "hppd-pyrazolone", "auxin-phenoxy", "auxin-quinoline", "auxin-pyridine", "als", "triazine", "triazinone",
+    "oxadiazole", "chloroacetamide", "benzofuran", "accase", "nonselective-systemic", "contact-acid",
+    "fumigant", "growth-regulator", "grub-insecticide", "seed-fungicide", "unknown",
 ]  # fmt: skip
 HERBICIDE_CLASSES: Final[tuple[str, ...]] = get_args(HerbicideClass)
 Step = Literal[
-    "sow", "overseed", "lay-sod", "sprig", "plug", "fertilise", "spray", "roll", "aerate", "dethatch", "topdress", "till",
-    "fill", "water", "cover", "mow", "open-to-play", "lime", "drag", "sand", "move-goals", "clear-snow", "close",
+    "sow", "overseed", "lay-sod", "sprig", "plug", "fertilise", "spray", "roll", "aerate", "dethatch",
+    "topdress", "till", "fill", "water", "cover", "mow", "open-to-play", "lime", "drag", "sand", "move-goals",
+    "clear-snow", "close",
 ]  # fmt: skip
 STEPS: Final[tuple[str, ...]] = get_args(Step)
 # Entries of the diary beside the tasks of the plan and the steps.

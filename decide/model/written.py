@@ -1,4 +1,6 @@
-"""What people write in a situation, brought into one form: names as codes, days as dates, US units as metric, "don't know" as nothing."""
+"""What people write in a situation, brought into one form: names as codes, days as dates, US units as metric,
+"don't know" as nothing.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +24,9 @@ MONTHS: Final[tuple[str, ...]] = get_args(Month)
 
 
 def clean(text: str) -> str:
-    """User text without control characters, at most MOST_TEXT long, so that it can do no harm where it is shown."""
+    """User text without control characters, at most MOST_TEXT long, so that it can do no harm where it is
+    shown.
+    """
     kept = "".join(c if c.isprintable() else " " for c in text)
     return " ".join(kept.split())[:MOST_TEXT]
 
@@ -83,7 +87,9 @@ Code = Annotated[
 
 @dataclass(frozen=True)
 class Of:
-    """Marks a key that names a row of a table of the knowledge: any code is read here, and checked where the knowledge is known."""
+    """Marks a key that names a row of a table of the knowledge: any code is read here, and checked where the
+    knowledge is known.
+    """
 
     table: str
     noun: str
@@ -122,8 +128,9 @@ def told(about: str) -> Any:
 
 
 TWINS: Final = (
-    ("_f", "_c", "F", "C"), ("_in", "_mm", "in", "mm"), ("_ft2", "_m2", "ft2", "m2"), ("_yd2", "_m2", "yd2", "m2"),
-    ("_acre", "_m2", "acre", "m2"), ("_ft", "_m", "ft", "m"), ("_yd", "_m", "yd", "m"), ("_gal_min", "_l_min", "gal/min", "l/min"),
+    ("_f", "_c", "F", "C"), ("_in", "_mm", "in", "mm"), ("_ft2", "_m2", "ft2", "m2"),
+    ("_yd2", "_m2", "yd2", "m2"), ("_acre", "_m2", "acre", "m2"), ("_ft", "_m", "ft", "m"),
+    ("_yd", "_m", "yd", "m"), ("_gal_min", "_l_min", "gal/min", "l/min"),
 )  # fmt: skip
 
 

@@ -26,21 +26,10 @@ _YES: Final = spaced(
 )
 _NO: Final = spaced("no n nope nah never false not wrong none neither")
 _YES_PHRASES: Final = frozenset(
-    {
-        "of course", "it is", "they are", "we do", "we have", "there is", "there are", "it does", "they do",
-        "i think so", "i believe so", "it can", "it could", "we can", "we could", "they can", "it has", "he does",
-        "she does", "you bet", "i do", "i can", "they have", "it was", "we are", "most likely yes", "probably",
-        "probably yes", "some", "all of them",
-    }
+    { "of course", "it is", "they are", "we do", "we have", "there is", "there are", "it does", "they do", "i think so", "i believe so", "it can", "it could", "we can", "we could", "they can", "it has", "he does", "she does", "you bet", "i do", "i can", "they have", "it was", "we are", "most likely yes", "probably", "probably yes", "some", "all of them", },
 )  # fmt: skip
 _NO_PHRASES: Final = frozenset(
-    {
-        "of course not", "it is not", "it isn't", "they aren't", "they are not", "we do not", "we don't",
-        "there isn't", "there is not", "there are none", "not really", "not yet", "not at all",
-        "i don't think so", "i do not think so", "we haven't", "we have not", "it can't", "it cannot", "we can't",
-        "we cannot", "no way", "it doesn't", "they don't", "i don't", "i can't", "probably not", "not now",
-        "nobody", "no one", "it has not", "it hasn't", "nothing", "none of them",
-    }
+    { "of course not", "it is not", "it isn't", "they aren't", "they are not", "we do not", "we don't", "there isn't", "there is not", "there are none", "not really", "not yet", "not at all", "i don't think so", "i do not think so", "we haven't", "we have not", "it can't", "it cannot", "we can't", "we cannot", "no way", "it doesn't", "they don't", "i don't", "i can't", "probably not", "not now", "nobody", "no one", "it has not", "it hasn't", "nothing", "none of them", },
 )  # fmt: skip
 
 
@@ -84,17 +73,16 @@ def read_yes_no(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
 
 
 _EMPTY: Final = frozenset(
-    {
-        "none", "no", "nothing", "none of them", "none of these", "nothing at all", "no none", "all clear", "neither",
-        "nobody", "0", "none at all", "nope", "not any", "there are none", "nothing like that",
-    }
+    { "none", "no", "nothing", "none of them", "none of these", "nothing at all", "no none", "all clear", "neither", "nobody", "0", "none at all", "nope", "not any", "there are none", "nothing like that", },
 )  # fmt: skip
 _EVERYTHING: Final = frozenset({"all", "all of them", "everything", "the lot", "all of these"})
 _MOST_MEANINGS: Final = 4
 
 
 def read_list(text: str, setting: Setting, choices: Sequence[AnswerChoice], _unit: str = "") -> Result:
-    """Several of the choices, in the order said, each once; "none" is an empty list (or the choice "none")."""
+    """Several of the choices, in the order said, each once; "none" is an empty list (or the choice
+    "none").
+    """
     said = fold(text).strip(" .!;,")
     empty: list[Any] = [choice.value for choice in choices if choice.value == "none"]
     if said in _EMPTY:
@@ -146,7 +134,9 @@ def _pieces(text: str, said: str) -> list[str]:
 def _read_piece(
     piece: str, among_others: bool, setting: Setting, choices: Sequence[AnswerChoice]
 ) -> list[Any] | AskBack | NotUnderstood:
-    """The values of one thing of a list: none for what is denied beside others, several that are all named."""
+    """The values of one thing of a list: none for what is denied beside others, several that are all
+    named.
+    """
     numbered = by_number(piece, choices)
     found = [numbered] if numbered is not None else matching(piece, choices, setting)
     name = repr(piece[:LONGEST_NAME])

@@ -28,8 +28,7 @@ _STEPS: Final[tuple[tuple[str, str], ...]] = (
     ("overseed", r"over-?seed|over-?sow"),
     ("lay-sod", r"(?:lay|put down|use|buy|roll out|plant|install) (?:\w+[- ]?(?:cut )?)?(?:sod|turf|turves)|re-?turf|re-?sod|sod(?: (?:it|the))"),
     ("sprig", r"sprig|(?:plant|lay|put in|spread) (?:some )?(?:sprigs|runners|stolons)"),
-    ("plug", r"(?:plant|put in|set) (?:some )?plugs|plug (?:it|the)"),
-    ("topdress", r"top-?dress|top dress"),
+    ("plug", r"(?:plant|put in|set) (?:some )?plugs|plug (?:it|the)"), ("topdress", r"top-?dress|top dress"),
     ("sand", r"(?:put|spread|add|bring|throw) (?:on |some |more )*sand|sand (?:it|the)"),
     ("dethatch", r"dethatch|de-thatch|scarify|power rake|rake out"),
     ("aerate", r"aerate|aerify|core|spike|hollow-?tine|tine|fork it|punch holes"),
@@ -38,11 +37,8 @@ _STEPS: Final[tuple[tuple[str, str], ...]] = (
     ("spray", r"spray|(?:use|put down|apply) (?:a |some )*(?:weed ?killer|herbicide|weed and feed|crabgrass preventer|pre-?emergent)|kill (?:the )?weeds"),
     ("roll", r"roll(?!\s*out)"),
     ("till", r"till|rotavate|rotovate|dig (?:it )?(?:over|up)|plough|plow|cultivate"),
-    ("fill", r"fill|level(?: it| out)?|raise"),
-    ("drag", r"drag|harrow|mat it"),
-    ("cover", r"cover"),
-    ("water", r"water|irrigate|sprinkle"),
-    ("mow", r"mow|cut (?:it|the (?:grass|field|new grass))"),
+    ("fill", r"fill|level(?: it| out)?|raise"), ("drag", r"drag|harrow|mat it"), ("cover", r"cover"),
+    ("water", r"water|irrigate|sprinkle"), ("mow", r"mow|cut (?:it|the (?:grass|field|new grass))"),
     ("close", r"shut|close|lock"),
     ("sow", r"re-?seed|seed|sow|(?:put down|spread|throw|broadcast) (?:some |more |the |grass )*seed"),
 )  # fmt: skip
@@ -70,7 +66,8 @@ _SHORT_WORD: Final = 5
 _SEEDING: Final = ("broadcast-seed", "slit-seed", "hydromulch")
 # The steps that put in grass, and the methods that each may name.
 _MADE_BY: Final = {
-    "sow": _SEEDING, "overseed": _SEEDING, "lay-sod": ("thin-sod", "thick-sod"), "sprig": ("sprigs",), "plug": ("plugs",),
+    "sow": _SEEDING, "overseed": _SEEDING, "lay-sod": ("thin-sod", "thick-sod"), "sprig": ("sprigs",),
+    "plug": ("plugs",),
 }  # fmt: skip
 
 

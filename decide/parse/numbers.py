@@ -151,7 +151,9 @@ _Figure = tuple[tuple[float, ...], int]
 
 
 def figure(row: Sequence[Token], at: int, *, decimal_comma: bool = False) -> _Figure | None:
-    """The number that starts at token `at`, as its readings and the place after it; None where there is none."""
+    """The number that starts at token `at`, as its readings and the place after it; None where there
+    is none.
+    """
     if at >= len(row) or row[at].kind not in ("number", "word"):
         return None
     words = _Words(row)
