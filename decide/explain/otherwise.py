@@ -145,7 +145,7 @@ def _at(found: tuple[dict[str, Any], str], zone: str) -> _Found:
 
 
 # ---------- readers: the whole of a part, or None ----------
-def _as_key(r: _Reader, said: str) -> _Found:
+def _as_key(_: _Reader, said: str) -> _Found:
     """A key of the situation file with its value: means.water = "hand hose"."""
     match = re.fullmatch(r"([a-z_]+(?:\.[a-z0-9_\-]+)+)\s*(?:=|\bis\b|\bwere\b|\bto\b)\s*(.+)", said)
     if match is None or plain_key(match[1]) not in KEYS:
@@ -232,7 +232,7 @@ def _time(r: _Reader, said: str) -> _Found:
     return None
 
 
-def _first_use(r: _Reader, said: str) -> _Found:
+def _first_use(_: _Reader, said: str) -> _Found:
     match = re.fullmatch(
         r"(?:it (?:was|were|is) |wanted |needed |we |only |just |first |for |to )*(?P<use>train|trained|training|light use|play matches|matches|games|fixtures|full play)(?: only| first)?",
         said,

@@ -171,7 +171,7 @@ def _singles(s: Search, turns: Sequence[Dial]) -> list[Way]:
             if hit is not None:
                 at, run, every = _least(s, row, hit, lambda value, key=dial.key: {key: value})
                 ways.append(_way(s, {dial.key: row[at]}, run + 1, every))
-    return _shortest(s, ways)
+    return _shortest(ways)
 
 
 def _meets(s: Search, changes: Changes) -> bool:
@@ -218,7 +218,7 @@ def _pairs(s: Search, turns: Sequence[Dial], now: Run) -> list[Way]:
             if _meets(s, changes):
                 ways.append(_lessened(s, one, two, (a, i), (b, j)))
                 break
-    return _shortest(s, ways)
+    return _shortest(ways)
 
 
 def _could_do(s: Search, now: Run, first: Run, second: Run) -> bool:
@@ -262,7 +262,7 @@ def _way(s: Search, changes: Changes, smaller: int, every: bool) -> Way:
     return Way(said, run.met.draft.code, title(s.c, run.met.draft), run.met.verdict, smaller, every)
 
 
-def _shortest(s: Search, ways: list[Way]) -> list[Way]:
+def _shortest(ways: list[Way]) -> list[Way]:
     kept: dict[tuple[str, ...], Way] = {}
     for way in ways:
         kept.setdefault(tuple(change.key for change in way.changes), way)
