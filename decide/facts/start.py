@@ -29,6 +29,13 @@ def season_of_year(day: dt.date, hemisphere: str) -> str | None:
     return _SEASONS[(day.month % 12 // 3 + (2 if hemisphere == "south" else 0)) % 4]
 
 
+def northern_month(day: dt.date, hemisphere: str) -> str | None:
+    """The month of a day as it would be in the north, half a year on in the south; None where the half is not known."""
+    if hemisphere not in ("north", "south"):
+        return None
+    return MONTHS[(day.month - 1 + (len(MONTHS) // 2 if hemisphere == "south" else 0)) % len(MONTHS)]
+
+
 # ---------- a grass and method, wherever and whenever it is used ----------
 @dataclass
 class Plant:
@@ -195,6 +202,11 @@ def _days_from_today(here: Start) -> int:
 @START.fact("option.month")
 def _month(here: Start) -> str:
     return MONTHS[here.day.month - 1]
+
+
+@START.fact("option.northern-month", keys=["hemisphere"])
+def _northern_month(here: Start) -> str | None:
+    return northern_month(here.day, here.filled.hemisphere)
 
 
 @START.fact("option.season", keys=["hemisphere"])

@@ -13,7 +13,7 @@ from decide.facts.declare import Facts, Sheet
 from decide.facts.draft import Draft, lead_grass, planted
 from decide.facts.filled import Filled
 from decide.facts.option import Measures
-from decide.facts.start import season_of_year
+from decide.facts.start import northern_month, season_of_year
 from decide.facts.told import told_facts
 from decide.facts.zone import ESTABLISHING
 from decide.measure import dates
@@ -130,6 +130,11 @@ def _days(here: Here) -> int:
 @STEP.fact("step.month", keys=["proposal", "today"])
 def _month(here: Here) -> str:
     return MONTHS[here.start.month - 1]
+
+
+@STEP.fact("step.northern-month", keys=["proposal", "today", "hemisphere"])
+def _northern_month(here: Here) -> str | None:
+    return northern_month(here.start, here.filled.hemisphere)
 
 
 @STEP.fact("step.season", keys=["proposal", "today", "hemisphere"])
