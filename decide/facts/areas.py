@@ -15,14 +15,15 @@ WHOLE_NAMES: Final = ("whole-field", "field", "all", "whole-pitch", "pitch", "gr
 
 # Parts of a ground whose name tells their size, and the value that holds it.
 _NAMED_PARTS: Final[Mapping[tuple[str, ...], str]] = {
-    ("goalmouth", "goal-mouth", "goal-area", "goal-square"): "goal-area", ("penalty-area", "penalty-box"): "penalty-area",
-    ("centre-circle", "center-circle"): "centre-circle-area",
+    ("goalmouth", "goal-mouth", "goal-area", "goal-square"): "goal-area",
+    ("penalty-area", "penalty-box"): "penalty-area", ("centre-circle", "center-circle"): "centre-circle-area",
 }  # fmt: skip
 
 
 _NAMED_FIELDS: Final[Mapping[tuple[str, ...], str]] = {
-    ("cricket-square", "cricket-table", "wicket-block", "wicket-table"): "cricket-square", ("cricket-pitch", "wicket", "cricket-strip"): "cricket-pitch",
-    ("softball-infield",): "softball-infield", ("youth-infield", "little-diamond"): "youth-ball-infield", ("infield",): "baseball-infield",
+    ("cricket-square", "cricket-table", "wicket-block", "wicket-table"): "cricket-square",
+    ("cricket-pitch", "wicket", "cricket-strip"): "cricket-pitch", ("softball-infield",): "softball-infield",
+    ("youth-infield", "little-diamond"): "youth-ball-infield", ("infield",): "baseball-infield",
 }  # fmt: skip
 
 # The values that areas are made of.
@@ -33,7 +34,9 @@ AREA_VALUES: Final = (
 
 
 def measure_areas(filled: Filled) -> None:
-    """Area of each zone: told, or its share of the field, or the field itself where it is the only one and named so."""
+    """Area of each zone: told, or its share of the field, or the field itself where it is the only one and
+    named so.
+    """
     s = filled.situation
     field_area = s.field.area_m2
     if field_area is None and s.field.length_m and s.field.width_m:
@@ -69,7 +72,9 @@ def measure_areas(filled: Filled) -> None:
 
 
 def _named_area(filled: Filled, zone: Zone) -> float | None:
-    """The area that a zone's own name tells by the rules of its game; two of them where the name is a plural."""
+    """The area that a zone's own name tells by the rules of its game; two of them where the name is a
+    plural.
+    """
     name, number = coded(zone.name), filled.library.number
     for words, value in _NAMED_PARTS.items():
         if any(word in name for word in words):
@@ -82,7 +87,9 @@ def _named_area(filled: Filled, zone: Zone) -> float | None:
 
 
 def _usual_size(filled: Filled, field_: str) -> float | None:
-    """The middle of the published lengths of a kind of field times that of the widths, m²; None where one is not known."""
+    """The middle of the published lengths of a kind of field times that of the widths, m²; None where one is
+    not known.
+    """
     area = 1.0
     for side in ("length", "width"):
         ends = [filled.library.statement(f"field-{side}-{end}", field_) for end in ("low", "high")]

@@ -1,4 +1,6 @@
-"""What is told is completed by what can be computed or assumed, and each value says which of the three it is."""
+"""What is told is completed by what can be computed or assumed, and each value says which of the
+three it is.
+"""
 
 from __future__ import annotations
 

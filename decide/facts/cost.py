@@ -1,4 +1,6 @@
-"""What an option costs: by the seller's price, else by dated prices of the place; and its cost in the money of the budget."""
+"""What an option costs: by the seller's price, else by dated prices of the place; and its cost in the money
+of the budget.
+"""
 
 from __future__ import annotations
 
@@ -46,7 +48,9 @@ def budget_currency(filled: Filled) -> str | None:
 
 
 def cost(filled: Filled, draft: Draft) -> Priced | None:
-    """What it costs: by the seller's price, else by dated prices that are printed in the country of the place."""
+    """What it costs: by the seller's price, else by dated prices that are printed in the country of the
+    place.
+    """
     area = filled.areas.get(draft.zone)
     if area is None:
         return None
@@ -88,7 +92,8 @@ def local_price(filled: Filled, draft: Draft, contractor: bool) -> Priced | None
 
 
 def in_budget_money(filled: Filled, draft: Draft) -> tuple[float, float] | None:
-    """The ends of a cost in the money of the budget, by dated rates of exchange: to judge its size, never to be shown.
+    """The ends of a cost in the money of the budget, by dated rates of exchange: to judge its size, never to
+    be shown.
 
     Where no price of the place is known, those of the United States stand in for it.
     """

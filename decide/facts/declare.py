@@ -1,4 +1,6 @@
-"""Measured facts, each a function declared with all that it reads, and measured in the order in which they can be."""
+"""Measured facts, each a function declared with all that it reads, and measured in the order in which they
+can be.
+"""
 
 from __future__ import annotations
 
@@ -47,9 +49,9 @@ def put(facts: Facts, name: str, value: Any) -> None:
 class Declared:
     """One measurement: the facts that it gives, as they are declared in the knowledge, and all that it reads.
 
-    `keys` are keys of the situation whose answers bring it, or what completes them (season, areas, today …); those of
-    `also` only move it. `facts` are other facts, or quantities; `values` are values of the knowledge. A quantity is what
-    several facts are made of, and no fact itself.
+    `keys` are keys of the situation whose answers bring it, or what completes them (season, areas, today …);
+    those of `also` only move it. `facts` are other facts, or quantities; `values` are values of the
+    knowledge. A quantity is what several facts are made of, and no fact itself.
     """
 
     names: tuple[str, ...]
@@ -61,7 +63,9 @@ class Declared:
     quantity: bool = False
 
     def put(self, subject: Subject) -> None:
-        """Measure, and add what is known. A mapping holds the members of one fact, a tuple one value for each name."""
+        """Measure, and add what is known. A mapping holds the members of one fact, a tuple one value for each
+        name.
+        """
         found = self.measure(subject)
         if found is None:
             return
@@ -138,7 +142,9 @@ class Declarations:
         return frozenset(value for row in self.rows for value in row.values)
 
     def moves(self, names: Iterable[str]) -> frozenset[str]:
-        """The keys whose answers move some facts, by whatever way; "place" stands for all keys of the place."""
+        """The keys whose answers move some facts, by whatever way; "place" stands for all keys of the
+        place.
+        """
         return self._keys(names, lambda row: (*row.keys, *row.also))
 
     def brings(self, name: str) -> frozenset[str]:

@@ -21,7 +21,8 @@ DECLARED: Final = Declarations(COMPLETED, SITE, ZONE, PLANT, START, NEW, COMING,
 def brought_by(knowledge: Knowledge, facts: Iterable[str]) -> dict[str, frozenset[str]]:
     """The keys of questions whose answers can bring each of some facts that is measured.
 
-    The place is named only where nothing else brings it: what is measured of the place and of its year comes with it.
+    The place is named only where nothing else brings it: what is measured of the place and of its year comes
+    with it.
     """
     questions = {question.key for question in knowledge.questions}
     found: dict[str, frozenset[str]] = {}

@@ -17,7 +17,8 @@ NEW_GRASS: Final = ("establish", "carry-on")
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """An option before it is judged. `plant` is a grass or a mixture; `open` is False where it cannot be had that way.
+    """An option before it is judged. `plant` is a grass or a mixture; `open` is False where it cannot be had
+    that way.
 
     `planted_as` is what goes into the ground, as growth is measured by it.
     """

@@ -1,4 +1,6 @@
-"""A situation with what is computed and assumed beside it, and the times that local pages print for its place."""
+"""A situation with what is computed and assumed beside it, and the times that local pages print for its
+place.
+"""
 
 from __future__ import annotations
 
@@ -23,8 +25,8 @@ FEET_COUNTRIES: Final = ("us", "lr", "mm")
 class Filled:
     """A situation with what is computed and assumed beside it.
 
-    `notes` lists (key, value, how, note) of all values that are not told. `site` is None where the place, and with it
-    every date, is not known.
+    `notes` lists (key, value, how, note) of all values that are not told. `site` is None where the place, and
+    with it every date, is not known.
     """
 
     situation: Situation
@@ -93,7 +95,8 @@ class Filled:
         )
 
     def published(self, key: str, day: int) -> str:
-        """Where a day of the year lies against the printed times of its half of the year: inside, before, after or none.
+        """Where a day of the year lies against the printed times of its half of the year: inside, before,
+        after or none.
 
         Spring is the half from the coldest to the hottest day. Outside all of them the nearest edge decides.
         """
@@ -120,7 +123,9 @@ class Filled:
         return self.season.windows(key, variant)
 
     def need_mm_a_day(self, day: int, season: str) -> float | None:
-        """Water that turf of a season uses on a usual day of the year, mm; None where the place is not known."""
+        """Water that turf of a season uses on a usual day of the year, mm; None where the place is
+        not known.
+        """
         if self.season is None or self.latitude is None:
             return None
         return water.need_mm_a_day(
@@ -133,7 +138,9 @@ class Filled:
         )
 
     def rain_short(self, day: int, season: str) -> float | None:
-        """Water that turf lacks a week about a day of the year, beyond usual rain, mm; negative where rain is more."""
+        """Water that turf lacks a week about a day of the year, beyond usual rain, mm; negative where rain is
+        more.
+        """
         if self.site is None or not self.site.climate.rain or self.climate is None:
             return None
         need, month = self.need_mm_a_day(day, season), dates.month_of(day)
@@ -149,7 +156,9 @@ class Filled:
 def _holds_here(
     row: RegionalWindow, country: str, region: str, latitude: float | None, longitude: float | None
 ) -> bool:
-    """Whether a printed time holds at a place: in its regions, as far as they are known, and near enough to its centre."""
+    """Whether a printed time holds at a place: in its regions, as far as they are known, and near enough to
+    its centre.
+    """
     known = bool(country or region)
     if row.regions and known and not {country, region} & set(row.regions):
         return False

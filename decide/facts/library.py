@@ -1,4 +1,6 @@
-"""Knowledge with what is made of it once and used by many consultations, and what a climate says of every grass."""
+"""Knowledge with what is made of it once and used by many consultations, and what a climate says of every
+grass.
+"""
 
 from __future__ import annotations
 
@@ -23,9 +25,11 @@ SEASONS_KEPT: Final = 8
 
 
 class Season:
-    """What a place's climate says of every grass, whatever else is told: windows, readiness and odds, each worked out once.
+    """What a place's climate says of every grass, whatever else is told: windows, readiness and odds, each
+    worked out once.
 
-    With daily years of weather (`record` says what they come to) the odds are replayed, and the day range is theirs.
+    With daily years of weather (`record` says what they come to) the odds are replayed, and the day range is
+    theirs.
     """
 
     def __init__(
@@ -79,7 +83,9 @@ class Season:
         return self._ready[key, day, vigour]
 
     def up(self, key: str, day: int) -> tuple[ready.Days, ready.Days]:
-        """Days to the first green and to the first cut of a grass and start on a day of the year: early, middle, late."""
+        """Days to the first green and to the first cut of a grass and start on a day of the year: early,
+        middle, late.
+        """
         if (key, day) not in self._up:
             plants = self._numbers.plants
             self._up[key, day] = (
@@ -103,7 +109,9 @@ class Season:
 
 
 class Library:
-    """Knowledge with all that is made of it once and used by many consultations: numbers, climate tables, seasons of places."""
+    """Knowledge with all that is made of it once and used by many consultations: numbers, climate tables,
+    seasons of places.
+    """
 
     def __init__(self, knowledge: Knowledge) -> None:
         self.knowledge = knowledge
@@ -111,7 +119,9 @@ class Library:
         self._records: dict[str, daily.Record | None] = {}
 
     def record(self, weather: daily.DailyWeather) -> daily.Record | None:
-        """What the years of daily weather say of their place, None where they are too few; the latest few are kept."""
+        """What the years of daily weather say of their place, None where they are too few; the latest few are
+        kept.
+        """
         if weather.digest not in self._records:
             if len(self._records) >= SEASONS_KEPT:
                 del self._records[next(iter(self._records))]
@@ -122,7 +132,9 @@ class Library:
         self, climate: cl.Climate, first: int | None, last: int | None,
         record: daily.Record | None = None, weather: daily.DailyWeather | None = None,
     ) -> Season:  # fmt: skip
-        """The season of a climate with the frost days that were told and the years of daily weather; the latest few are kept."""
+        """The season of a climate with the frost days that were told and the years of daily weather; the
+        latest few are kept.
+        """
         key = (climate, first, last, record)
         if key not in self._seasons:
             if len(self._seasons) >= SEASONS_KEPT:

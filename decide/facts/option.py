@@ -1,4 +1,6 @@
-"""The facts of each option: what it asks of hands, water, machines and money, and what stands against its start."""
+"""The facts of each option: what it asks of hands, water, machines and money, and what stands against its
+start.
+"""
 
 from __future__ import annotations
 
@@ -69,7 +71,8 @@ class Measures:
         self._dated: dict[tuple[str, dt.date, str, float], Facts] = filled.measured.setdefault(rests_on, {})
         self._free: dict[tuple[str, dt.date], float | None] = {}
         self._vigour: dict[tuple[str, dt.date, str], float] = {}
-        # Days by which preparation puts the start of an option off, by its code; measured for the leading ones.
+        # Days by which preparation puts the start of an option off, by its code; measured for the leading
+        # ones.
         self.start_short: dict[str, int] = {}
 
     @cached_property
@@ -87,7 +90,9 @@ class Measures:
     def readiness(
         self, key: str, start: dt.date, zone: str | None = None
     ) -> Mapping[str, readiness.Readiness]:
-        """Readiness by stage of a grass and start on a day; of a zone with the light and water that it has."""
+        """Readiness by stage of a grass and start on a day; of a zone with the light and water that
+        it has.
+        """
         assert self.filled.season is not None
         share = 1.0 if zone is None else self.vigour(key, start, zone)
         return self.filled.season.readiness(key, dates.day_of_year(start), share)
@@ -204,8 +209,8 @@ def _matches(here: Here) -> str | None:
 def _dry(here: Here) -> float:
     """The share of its wettings that rain does not give: all or nothing.
 
-    Where rain does not cover what turf uses there are dry days, and on a dry day a seedbed wants all its wettings; what
-    comes alive, sod, sprigs and plugs, dies on the first dry days whatever a month brings.
+    Where rain does not cover what turf uses there are dry days, and on a dry day a seedbed wants all its
+    wettings; what comes alive, sod, sprigs and plugs, dies on the first dry days whatever a month brings.
     """
     short = here.number("option.rain-short-mm-week")
     return 0.0 if here.facts["option.made-from"] == "seed" and short is not None and short <= 0 else 1.0
@@ -272,8 +277,8 @@ def _labour(here: Here) -> dict[str, float] | None:
 
 
 @COMING.fact(
-    "option.hours-short", keys=["means.work_hours_per_week", "means.helpers", "today"], facts=["option.labour-hours"],
-    values=["helper-hours", "work-spread-weeks"],
+    "option.hours-short", keys=["means.work_hours_per_week", "means.helpers", "today"],
+    facts=["option.labour-hours"], values=["helper-hours", "work-spread-weeks"],
 )  # fmt: skip
 def _hours_short(here: Here) -> dict[str, float | None] | None:
     """Hours of work beyond those that all hands have in the weeks about the start."""

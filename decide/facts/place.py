@@ -1,4 +1,6 @@
-"""The climate of the place, by the best of what is told: a town, coordinates, months, height, daily weather."""
+"""The climate of the place, by the best of what is told: a town, coordinates, months, height, daily
+weather.
+"""
 
 from __future__ import annotations
 
@@ -16,20 +18,24 @@ from decide.model.situation import Place
 from decide.model.written import coded
 
 COUNTRY_WORDS: Final[Mapping[str, str]] = {
-    "usa": "us", "united-states": "us", "united-states-of-america": "us", "america": "us", "uk": "gb", "britain": "gb",
-    "great-britain": "gb", "england": "gb", "scotland": "gb", "wales": "gb", "northern-ireland": "gb",
+    "usa": "us", "united-states": "us", "united-states-of-america": "us", "america": "us", "uk": "gb",
+    "britain": "gb", "great-britain": "gb", "england": "gb", "scotland": "gb", "wales": "gb",
+    "northern-ireland": "gb",
 }  # fmt: skip
 
 
 AREAS_OF_COUNTRIES: Final = ("england", "scotland", "wales", "northern-ireland")
 
 
-# How many times as many people a town must have as its namesakes, to be the one that is meant where nothing more is said.
+# How many times as many people a town must have as its namesakes, to be the one that is meant where nothing
+# more is said.
 SURELY_MEANT: Final = 20
 
 
 def _spot(filled: Filled, own: bool) -> tuple[float, float] | None:
-    """Latitude and longitude by the town or as told, None where neither is known; country and region are put in with them."""
+    """Latitude and longitude by the town or as told, None where neither is known; country and region are put
+    in with them.
+    """
     told, tables = filled.situation.place, filled.library.tables
     country = (told.country or "").lower()
     filled.country = COUNTRY_WORDS.get(country, country)
@@ -111,9 +117,11 @@ def _typed_months(told: Place) -> bool:
 
 
 def _town(filled: Filled, own: bool) -> places.Place | None:
-    """The town that is meant; SituationError, which lists what it may be, where there is none or there are several.
+    """The town that is meant; SituationError, which lists what it may be, where there is none or there are
+    several.
 
-    With months of the person's own (`own`) the town is not needed, and a name that is not clear is passed over.
+    With months of the person's own (`own`) the town is not needed, and a name that is not clear is passed
+    over.
     """
     told, tables = filled.situation.place, filled.library.tables
     name, region = told.name or "", told.region
@@ -169,7 +177,9 @@ def _town(filled: Filled, own: bool) -> places.Place | None:
 
 
 def _by_typed_months(told: Place, table: cl.Climate | None) -> tuple[cl.Climate, str]:
-    """The climate by the person's own months, with what else the table knows of the place, and how it was made."""
+    """The climate by the person's own months, with what else the table knows of the place, and how it was
+    made.
+    """
     latitude = told.latitude if told.latitude is not None else (table.latitude if table else None)
     if told.monthly_mean_c:
         return cl.climate_from_means(
@@ -197,7 +207,9 @@ def _by_typed_months(told: Place, table: cl.Climate | None) -> tuple[cl.Climate,
 def _at_height(
     climate: cl.Climate, altitude_m: float, table_m: float, numbers: cl.ClimateNumbers
 ) -> tuple[cl.Climate, str]:
-    """The climate at the field's height, and by how much it was moved from the height that the table stands for."""
+    """The climate at the field's height, and by how much it was moved from the height that the table stands
+    for.
+    """
     higher = altitude_m - table_m
     moved = cl.raised(climate, higher, numbers)
     side = "above" if higher >= 0 else "below"

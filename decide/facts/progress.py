@@ -1,4 +1,6 @@
-"""What the record says of new grass: its entries, what they count, and what it holds of the checks before opening."""
+"""What the record says of new grass: its entries, what they count, and what it holds of the checks before
+opening.
+"""
 
 from __future__ import annotations
 
@@ -27,7 +29,9 @@ def known_entries(knowledge: Knowledge) -> tuple[str, ...]:
 
 
 def begins(knowledge: Knowledge, code: str) -> bool:
-    """Whether an entry is the start of new grass: a method, a step that puts grass in, or the task of a plan that does."""
+    """Whether an entry is the start of new grass: a method, a step that puts grass in, or the task of a plan
+    that does.
+    """
     return (
         code in knowledge.methods
         or code in knowledge.usual_methods
@@ -36,7 +40,9 @@ def begins(knowledge: Knowledge, code: str) -> bool:
 
 
 def _check_begun(filled: Filled) -> None:
-    """Raise SituationError where new grass was put in by the record and nothing says which: no advice could go on from it."""
+    """Raise SituationError where new grass was put in by the record and nothing says which: no advice could
+    go on from it.
+    """
     s = filled.situation
     starts = [row.zone for row in s.ongoing]
     starts += [row.zone for row in s.history.sown or []] + [row.zone for row in s.history.sod_laid or []]
@@ -94,7 +100,9 @@ def check_record(filled: Filled) -> None:
 
 
 def done_on(filled: Filled, task: str, zone: str, since: dt.date | None = None) -> dt.date | None:
-    """The last day on which the record says that a task was done in a zone (of the field where `zone` is ""), or its cuts where it is a cut."""
+    """The last day on which the record says that a task was done in a zone (of the field where `zone` is ""),
+    or its cuts where it is a cut.
+    """
     names = {task}
     for check in filled.library.knowledge.opening.values():
         if task in check.counts:
@@ -126,7 +134,9 @@ class Young:
 
 
 def told_method(knowledge: Knowledge, kind: str, thickness: float | None) -> str:
-    """The method that stands for what the history tells as sown or laid; the one for thick sod where it is known to be thick."""
+    """The method that stands for what the history tells as sown or laid; the one for thick sod where it is
+    known to be thick.
+    """
     rows = {code: row for code, row in knowledge.methods.items() if row.told_as == kind}
     thick = [
         code
@@ -140,7 +150,9 @@ def told_method(knowledge: Knowledge, kind: str, thickness: float | None) -> str
 
 
 def young_turf(filled: Filled, zone: str) -> Young | None:
-    """The young turf of a zone: what was begun, or was sown or laid within the weeks that turf is young; old turf only where it was checked."""
+    """The young turf of a zone: what was begun, or was sown or laid within the weeks that turf is young; old
+    turf only where it was checked.
+    """
     knowledge, number = filled.library.knowledge, filled.library.number
     draft = begun(filled, zone)
     if draft is not None:
@@ -169,7 +181,9 @@ def young_turf(filled: Filled, zone: str) -> Young | None:
 
 @dataclass(frozen=True)
 class Found:
-    """One opening check of one zone against its marks: when and what, or neither; `old` where it counts no more."""
+    """One opening check of one zone against its marks: when and what, or neither; `old` where it counts no
+    more.
+    """
 
     code: str
     check: Check

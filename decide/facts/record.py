@@ -1,4 +1,6 @@
-"""One row of the record appended to a situation file: validated first, every earlier byte kept, the file replaced in one step."""
+"""One row of the record appended to a situation file: validated first, every earlier byte kept, the file
+replaced in one step.
+"""
 
 from __future__ import annotations
 
@@ -51,10 +53,11 @@ class Entry:
 
 
 def table_of(knowledge: Knowledge, what: str) -> tuple[Table, str]:
-    """The table that an entry belongs to and its code; SituationError, with the nearest, where there is no such entry.
+    """The table that an entry belongs to and its code; SituationError, with the nearest, where there is no
+    such entry.
 
-    What begins new grass stands under what is ongoing: the advice goes on from it. Then tasks, steps and entries of the
-    diary come before checks, and checks before signs.
+    What begins new grass stands under what is ongoing: the advice goes on from it. Then tasks, steps and
+    entries of the diary come before checks, and checks before signs.
     """
     code = coded(clean(what))
     if begins(knowledge, code):
@@ -76,7 +79,9 @@ def table_of(knowledge: Knowledge, what: str) -> tuple[Table, str]:
 
 
 def row_of(knowledge: Knowledge, entry: Entry) -> tuple[Table, dict[str, Any]]:
-    """The row of an entry by key, without what was not told; SituationError where a part does not belong to it."""
+    """The row of an entry by key, without what was not told; SituationError where a part does not belong to
+    it.
+    """
     table, code = table_of(knowledge, entry.what)
     told = {
         "zone": entry.zone,
@@ -210,7 +215,8 @@ def _writable(value: Any) -> Any:
 
 
 def appended(data: bytes, knowledge: Knowledge, entry: Entry, name: str, today: dt.date) -> bytes:
-    """The bytes of a situation file with one row more at their end; SituationError where file or row is not sound.
+    """The bytes of a situation file with one row more at their end; SituationError where file or row is not
+    sound.
 
     `today` is the day that no row may lie after, where the file tells none.
     """
@@ -274,7 +280,9 @@ def _only_one_more(before: Situation, after: Situation, table: Table, name: str)
 
 
 def record(path: Path, knowledge: Knowledge, entry: Entry, today: dt.date) -> bytes:
-    """Append one row to the situation file at `path`; the file is whole at every moment. Gives the bytes that were added."""
+    """Append one row to the situation file at `path`; the file is whole at every moment. Gives the bytes that
+    were added.
+    """
     file = Path(os.path.realpath(path))
     try:
         data = file.read_bytes()
@@ -320,7 +328,9 @@ class Beside(Part):
 
 
 def merged(situation: Situation, data: bytes, name: str) -> Situation:
-    """The situation with the rows of a record file after its own; SituationError where that file is not one."""
+    """The situation with the rows of a record file after its own; SituationError where that file is
+    not one.
+    """
     try:
         text = tomllib.loads(data.decode())
         beside = Beside.model_validate(text)

@@ -1,4 +1,6 @@
-"""Signs of failure: the facts of each, and what the rules say of them for a zone in which new grass was begun."""
+"""Signs of failure: the facts of each, and what the rules say of them for a zone in which new grass was
+begun.
+"""
 
 from __future__ import annotations
 
@@ -19,13 +21,16 @@ from decide.model.situation import of_zone
 Outlook = Literal["can be saved", "may be saved", "lost", "not in danger"]
 # What the rules conclude of a sign, the worst first, and how the advice calls it.
 OUTLOOKS: Final[Mapping[str, Outlook]] = {
-    "lost": "lost", "may-be-saved": "may be saved", "can-be-saved": "can be saved", "not-in-danger": "not in danger",
+    "lost": "lost", "may-be-saved": "may be saved", "can-be-saved": "can be saved",
+    "not-in-danger": "not in danger",
 }  # fmt: skip
 
 
 @dataclass(frozen=True)
 class SignHere:
-    """A sign in one zone, as it was seen last; `mended` is the day on which the record says that it was made good."""
+    """A sign in one zone, as it was seen last; `mended` is the day on which the record says that it was made
+    good.
+    """
 
     sign: str
     zone: str
@@ -57,7 +62,9 @@ def signs_here(filled: Filled) -> list[SignHere]:
 
 
 def _spare(filled: Filled, measures: Measures, key: str, start: dt.date) -> float | None:
-    """Days between readiness for the use wanted first, in a slow year, and the date wanted; None where either is not known."""
+    """Days between readiness for the use wanted first, in a slow year, and the date wanted; None where either
+    is not known.
+    """
     told = filled.situation.dates
     if told.play_by is None or filled.site is None:
         return None

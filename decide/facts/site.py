@@ -115,7 +115,9 @@ def _peak(here: Here) -> float | None:
 
 @SITE.fact("site.goals", keys=["site.goals_anchored", "use"])
 def _goals(here: Here) -> str | None:
-    """Only of sports that are known to have none is it said that nothing is played to goals; another word may have them."""
+    """Only of sports that are known to have none is it said that nothing is played to goals; another word may
+    have them.
+    """
     s = here.filled.situation
     told, sports = s.site.goals_anchored is not None, {use.sport for use in s.use or ()}
     if not told and not sports:

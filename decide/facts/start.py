@@ -1,4 +1,6 @@
-"""The facts of a grass and method, and of a grass and start on a day: what the year at the place does to new grass."""
+"""The facts of a grass and method, and of a grass and start on a day: what the year at the place does to new
+grass.
+"""
 
 from __future__ import annotations
 
@@ -89,7 +91,9 @@ def _climate_fit(here: Plant) -> str | None:
     "option.machine", keys=["means.water", "means.equipment_own", "means.equipment_hire", "means.contractor"]
 )
 def machine(here: Plant) -> str | None:
-    """Where the machines come from: the worst over the groups that are needed, the last level of the fact the worst."""
+    """Where the machines come from: the worst over the groups that are needed, the last level of the fact the
+    worst.
+    """
     knowledge, means = here.filled.library.knowledge, here.filled.situation.means
     order = knowledge.facts["option.machine"].levels
     levels = [_source(means, group) for group in knowledge.methods[here.method].machines]
@@ -133,7 +137,9 @@ def _hours(here: Plant) -> tuple[float | None, float | None] | None:
 # ---------- a grass and start on a day ----------
 @dataclass
 class Start:
-    """A grass and start on a day with their facts so far; `share` is the share of full growth that sun and water allow there."""
+    """A grass and start on a day with their facts so far; `share` is the share of full growth that sun and
+    water allow there.
+    """
 
     filled: Filled
     key: str
@@ -165,14 +171,16 @@ START: Final = Sheet[Start]()
 
 
 @START.quantity(
-    "growth-share", also=["zone.name", "zone.sun_hours", "field.sun_hours", "means.water", "season", "latitude"],
+    "growth-share",
+    also=["zone.name", "zone.sun_hours", "field.sun_hours", "means.water", "season", "latitude"],
     values=["growth-share-least", "sun-hours-least"],
 )  # fmt: skip
 def growth_share(filled: Filled, key: str, start: dt.date, zone: str) -> float:
-    """The share of full growth that a zone's sun, and rain where there is no water, allow a grass after a start: 0 to 1.
+    """The share of full growth that a zone's sun, and rain where there is no water, allow a grass after a
+    start: 0 to 1.
 
-    Sun against the hours that the grass needs, times rain of the month after the start against what turf uses then; no
-    share under the least is reckoned, for rules judge such ground.
+    Sun against the hours that the grass needs, times rain of the month after the start against what turf uses
+    then; no share under the least is reckoned, for rules judge such ground.
     """
     number = filled.library.number
     least = number("growth-share-least")

@@ -26,7 +26,9 @@ from decide.model.written import MONTHS, coded
 
 @dataclass
 class Here:
-    """A step with its facts so far, those of its zone, and those of the option that it amounts to, if it is one."""
+    """A step with its facts so far, those of its zone, and those of the option that it amounts to, if it is
+    one.
+    """
 
     filled: Filled
     proposal: Proposal
@@ -70,9 +72,11 @@ def proposal_zones(filled: Filled, proposal: Proposal) -> Sequence[str]:
 
 
 def proposal_draft(filled: Filled, proposal: Proposal, zone: str, standing: Facts) -> Draft | None:
-    """The option that a proposal to establish grass amounts to; None for another step, or where no grass is named.
+    """The option that a proposal to establish grass amounts to; None for another step, or where no grass is
+    named.
 
-    Seed goes by the variant whose own time holds the day: dormant seed in the cold, winter grass over a warm-season one.
+    Seed goes by the variant whose own time holds the day: dormant seed in the cold, winter grass over a
+    warm-season one.
     """
     knowledge, main = filled.library.knowledge, standing.get("zone.main-grass")
     if proposal.step not in ESTABLISHING:
@@ -101,7 +105,9 @@ def proposal_draft(filled: Filled, proposal: Proposal, zone: str, standing: Fact
 
 
 def _proposed_variant(filled: Filled, proposal: Proposal, draft: Draft, standing: Facts) -> str:
-    """Winter overseeding where ryegrass is sown over a warm-season stand, dormant where the day lies in its time; else plain."""
+    """Winter overseeding where ryegrass is sown over a warm-season stand, dormant where the day lies in its
+    time; else plain.
+    """
 
     def has(code: str) -> bool:
         variant = filled.library.knowledge.variants.get(code)
@@ -148,7 +154,8 @@ def _class(here: Here) -> str | None:
 
 
 _UNITS: Final = {
-    "g-m2": "g/m2", "kg-ha": "kg/ha", "lb-1000ft2": "lb/1000ft2", "lb-1000-ft2": "lb/1000ft2", "lb-acre": "lb/acre",
+    "g-m2": "g/m2", "kg-ha": "kg/ha", "lb-1000ft2": "lb/1000ft2", "lb-1000-ft2": "lb/1000ft2",
+    "lb-acre": "lb/acre",
 }  # fmt: skip
 
 

@@ -74,7 +74,9 @@ def _keep_off(here: Here) -> bool:
 
 @ZONE.fact("zone.cause", also=["zone.cause"])
 def _cause(here: Here) -> str:
-    """Somebody who names no cause has no idea of it: that is known, and leaves the cause itself to the signs."""
+    """Somebody who names no cause has no idea of it: that is known, and leaves the cause itself to
+    the signs.
+    """
     return here.zone.cause or "unknown"
 
 
@@ -91,7 +93,9 @@ def _area(here: Here) -> float | None:
 
 @ZONE.fact("zone.wished", also=["zone.name", "proposal", "wishes.grass", "wishes.method", "offer"])
 def _wished(here: Here) -> str:
-    """Whether a wish, an offer of something to plant, or a step that somebody means to do is about new grass."""
+    """Whether a wish, an offer of something to plant, or a step that somebody means to do is about
+    new grass.
+    """
     s, codes = here.filled.situation, here.codes
     wished = (
         any(p.step in ESTABLISHING and of_zone(p.zone, here.code, codes) for p in s.proposal)
@@ -108,7 +112,9 @@ def _wished(here: Here) -> str:
     values=["part-of-field"],
 )  # fmt: skip
 def _extent(here: Here) -> str | None:
-    """A part of the field or as good as all of it; by its share where that is known, else by how many parts were told."""
+    """A part of the field or as good as all of it; by its share where that is known, else by how many parts
+    were told.
+    """
     filled, s, zone = here.filled, here.filled.situation, here.zone
     whole = sum(filled.areas.values()) if len(filled.areas) == len(s.zone) else None
     least = filled.library.number("part-of-field")
@@ -338,7 +344,9 @@ def _weeks_since(here: Here) -> dict[str, float | None] | None:
 
 
 def _weeks_since_start(here: Here, fact: str, key: str, kinds: Sequence[str]) -> float | None:
-    """Weeks since grass was sown or laid; where a list is told and names nothing here, as long ago as the fact can say."""
+    """Weeks since grass was sown or laid; where a list is told and names nothing here, as long ago as the
+    fact can say.
+    """
     rows, codes = getattr(here.filled.situation.history, key), here.codes
     days = [row.date for row in rows or [] if of_zone(row.zone, here.code, codes)]
     under_way = begun(here.filled, here.code)
