@@ -13,7 +13,7 @@ from decide.facts.filled import Filled
 from decide.facts.play import adult_hours, hours
 from decide.facts.told import told_facts
 from decide.measure import dates, water
-from decide.model.written import MONTHS
+from decide.model.written import MONTHS, coded
 
 
 @dataclass
@@ -139,7 +139,8 @@ def _asleep(here: Here) -> float | None:
 @SITE.fact("site.ground-class", keys=["field.rootzone", "field.drainage"])
 def _ground(here: Here) -> str | None:
     told = here.filled.situation.field
-    return "sand" if told.rootzone in ("sand cap", "sand built") else told.drainage
+    built = here.filled.library.knowledge.rootzones.get(coded(told.rootzone or ""))
+    return told.drainage if built is None else built.ground
 
 
 @SITE.fact("site.visits-weekday", keys=["means.water", "means.wettings_weekday"])

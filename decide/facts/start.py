@@ -15,6 +15,7 @@ from decide.facts.draft import lead_grass
 from decide.facts.filled import Filled
 from decide.facts.play import hours_by_growth
 from decide.knowledge.schema import Grass
+from decide.knowledge.tables import Knowledge
 from decide.measure import dates, growth, readiness, soil, water
 from decide.model.situation import Means
 from decide.model.written import MONTHS, coded
@@ -96,25 +97,16 @@ def machine(here: Plant) -> str | None:
     """
     knowledge, means = here.filled.library.knowledge, here.filled.situation.means
     order = knowledge.facts["option.machine"].levels
-    levels = [_source(means, group) for group in knowledge.methods[here.method].machines]
+    levels = [_source(knowledge, means, group) for group in knowledge.methods[here.method].machines]
     known = [order.index(level) for level in levels if level is not None]
     worst = order[max(known, default=0)]
     return worst if worst == order[-1] or None not in levels else None
 
 
-# What a way to water brings along.
-_COMES_WITH: Final[Mapping[str, frozenset[str]]] = {
-    "hand hose": frozenset({"hose"}), "travelling sprinkler": frozenset({"hose", "travelling-sprinkler"}),
-    "in-ground sprinklers": frozenset({"hose", "travelling-sprinkler"}),
-}  # fmt: skip
-
-
-def _source(means: Means, group: Iterable[str]) -> str | None:
+def _source(knowledge: Knowledge, means: Means, group: Iterable[str]) -> str | None:
     """Where one of a group of machines that do the same can come from; None where that is not known."""
-    wanted = set(group)
-    own = {coded(tool) for tool in means.equipment_own or []} | _COMES_WITH.get(
-        means.water or "", frozenset()
-    )
+    wanted, watered = set(group), knowledge.water_means.get(coded(means.water or ""))
+    own = {coded(tool) for tool in means.equipment_own or []} | {*(() if watered is None else watered.brings)}
     if wanted & own:
         return "own"
     if wanted & {coded(tool) for tool in means.equipment_hire or []}:

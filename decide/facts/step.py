@@ -16,10 +16,11 @@ from decide.facts.option import Measures
 from decide.facts.start import northern_month, season_of_year
 from decide.facts.told import told_facts
 from decide.facts.zone import ESTABLISHING
+from decide.knowledge.tables import Knowledge
 from decide.measure import dates
 from decide.model.errors import SituationError, meant
 from decide.model.situation import of_zone
-from decide.model.units import convert
+from decide.model.units import convert, units_of
 from decide.model.work import HERBICIDE_CLASSES, Proposal
 from decide.model.written import MONTHS, coded
 
@@ -95,31 +96,43 @@ def proposal_draft(filled: Filled, proposal: Proposal, zone: str, standing: Fact
         )
     if not plant:
         return None
-    usual = {**knowledge.usual_methods, "overseed": knowledge.usual_methods["sow"]}
-    seed_into_slits = proposal.tool == "slit seeder" and usual[proposal.step] == "broadcast-seed"
-    method = proposal.method or ("slit-seed" if seed_into_slits else usual[proposal.step])
+    method = proposal.method or _meant_method(knowledge, proposal)
     start = proposal.start or filled.today
     open_ = method in knowledge.grasses[lead_grass(knowledge, plant)].made_by
     draft = planted(knowledge, zone, method, plant, "plain", start, open=open_)
     return dataclasses.replace(draft, variant=_proposed_variant(filled, proposal, draft, standing))
 
 
+def _meant_method(knowledge: Knowledge, proposal: Proposal) -> str:
+    """The method that a step begins with the machine that is told, else the usual one that it begins."""
+    begun = "sow" if proposal.step == "overseed" else proposal.step
+    machine = coded(proposal.tool or "")
+    return next(
+        (
+            code
+            for code, row in knowledge.methods.items()
+            if row.begun_by == begun and any(machine in group for group in row.machines)
+        ),
+        knowledge.usual_methods[begun],
+    )
+
+
 def _proposed_variant(filled: Filled, proposal: Proposal, draft: Draft, standing: Facts) -> str:
-    """Winter overseeding where ryegrass is sown over a warm-season stand, dormant where the day lies in its
-    time; else plain.
-    """
-
-    def has(code: str) -> bool:
-        variant = filled.library.knowledge.variants.get(code)
-        return variant is not None and draft.method in variant.methods and draft.plant in variant.grasses
-
-    warm = standing.get("zone.main-season-type") == "warm"
-    if has("winter-overseed") and proposal.step == "overseed" and warm:
-        return "winter-overseed"
-    if not has("dormant") or filled.site is None or draft.start is None:
-        return "plain"
-    asleep = filled.windows(draft.key, "dormant").quality_on(dates.day_of_year(draft.start)) == "dormant"
-    return "dormant" if asleep else "plain"
+    """The variant that covers a stand of its season, or that sleeps where the day lies in its time; else plain."""
+    standing_type = standing.get("zone.main-season-type")
+    for code, variant in filled.library.knowledge.variants.items():
+        if draft.method not in variant.methods or draft.plant not in variant.grasses:
+            continue
+        if variant.cover_over:
+            fits = proposal.step == "overseed" and standing_type == variant.cover_over
+        elif variant.sleeps and filled.site is not None and draft.start is not None:
+            windows = filled.windows(draft.key, code)
+            fits = windows.quality_on(dates.day_of_year(draft.start)) in variant.starts_in
+        else:
+            fits = False
+        if fits:
+            return code
+    return draft.variant
 
 
 # ---------- what and when ----------
@@ -153,15 +166,11 @@ def _class(here: Here) -> str | None:
     return here.proposal.kind
 
 
-_UNITS: Final = {
-    "g-m2": "g/m2", "kg-ha": "kg/ha", "lb-1000ft2": "lb/1000ft2", "lb-1000-ft2": "lb/1000ft2",
-    "lb-acre": "lb/acre",
-}  # fmt: skip
-
-
 @STEP.fact("step.amount-g-m2", keys=["proposal"])
 def _amount(here: Here) -> float | None:
-    amount, unit = here.proposal.amount, _UNITS.get(here.proposal.unit or "")
+    told = (here.proposal.unit or "").replace("-", "")
+    unit = next((unit for unit in units_of("rate") if coded(unit).replace("-", "") == told), None)
+    amount = here.proposal.amount
     return None if amount is None or unit is None else convert(amount, unit, "g/m2")
 
 

@@ -229,8 +229,10 @@ def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str
         _units(k, "play", code, (step.share,), ("share",))
     for code, means in k.water_means.items():
         _units(k, "water-means", code, (means.visit,), ("hour",))
-        for word in means.tools:
+        for word in (*means.tools, *means.brings):
             named("water-means", code, word, k.equipment, "tool")
+    for code, built in k.rootzones.items():
+        named("rootzone", code, built.ground, k.facts["site.ground-class"].levels, "class of ground")
     for code, failure in k.failure.items():
         _units(k, "failure", code, (failure.shows,), ("time",))
     for code, stage in k.watering.items():

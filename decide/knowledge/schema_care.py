@@ -236,8 +236,8 @@ class PlayStep(Row):
 
 
 class WaterMeans(Row):
-    """A means of watering: whether somebody comes for each wetting, what its hours of work are, and what is
-    needed for it.
+    """A means of watering: whether somebody comes for each wetting, what its hours of work are, what is needed
+    for it, and what it brings along.
     """
 
     by_hand: bool = Field(alias="by-hand")
@@ -245,14 +245,16 @@ class WaterMeans(Row):
     work: Literal["flow", "visits", "none"] | None = None
     visit: ValueName | None = None
     tools: Keys = ()
+    brings: Keys = ()
     because: Sentence
     sources: Keys
 
 
 class Rootzone(Row):
-    """What a field was built of, and the soil that it counts as for water."""
+    """What a field was built of, the soil that it counts as for water, and its class for hours of use."""
 
     soil: Key
+    ground: Key
     because: Sentence
     sources: Keys
 

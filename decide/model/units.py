@@ -59,6 +59,11 @@ def is_unit(name: str) -> bool:
     return name in _UNITS or name in _TEMPERATURE
 
 
+def units_of(measured: str) -> tuple[str, ...]:
+    """The units of a dimension."""
+    return tuple(unit for unit, (held, _) in _UNITS.items() if held == measured)
+
+
 def dimension(name: str) -> str:
     """The dimension of a unit ("length", "rate", "temperature" …); DecideError where the unit is not
     known.
