@@ -21,7 +21,7 @@ from decide.explain.reasons import Level, Said, said_of
 from decide.explain.runs import Runs, facts_of
 from decide.explain.what_if import Stand, stand_of, stand_words
 from decide.explain.why import runner_up, zone_name
-from decide.facts.declared import DECLARED
+from decide.facts.declared import values_read
 from decide.facts.library import Library
 from decide.knowledge.compile import all_numbers, bent, compile_rule
 from decide.knowledge.tables import Statement
@@ -346,7 +346,7 @@ def _could_move(s: _Search, book: Rulebook, name: str) -> bool:
     """Whether some rule that reads a value stands otherwise to anything that was judged; always so where a
     measure reads it too.
     """
-    if name in NEEDED or name in DECLARED.values:
+    if name in NEEDED or name in values_read(book.knowledge):
         return True
     for rule in s.c.book.base.rules:
         if not any(condition.value == name for condition in rule.conditions):
@@ -464,7 +464,7 @@ def with_number(book: Rulebook, said: Statement) -> Rulebook:
     other.rules = {rule.id: rule for rule in other.base.rules}
     other.judge = Judge(other.base, "plain")
     other._numbers, other._conditions, other._templates = numbers, {}, {}
-    if name in NEEDED or name in DECLARED.values:
+    if name in NEEDED or name in values_read(book.knowledge):
         other.library, other.measured = Library(other.knowledge), None
         # the tables of places and climate rest on no such number, and are slow to read
         other.library.__dict__["tables"] = book.library.tables

@@ -2,35 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Final
 
 from decide.facts.filled import Filled
 from decide.model.situation import Zone
 from decide.model.written import coded
 
-# Names of a lone zone that is the field itself.
-WHOLE_NAMES: Final = ("whole-field", "field", "all", "whole-pitch", "pitch", "ground", "oval")
-
-
-# Parts of a ground whose name tells their size, and the value that holds it.
-_NAMED_PARTS: Final[Mapping[tuple[str, ...], str]] = {
-    ("goalmouth", "goal-mouth", "goal-area", "goal-square"): "goal-area",
-    ("penalty-area", "penalty-box"): "penalty-area", ("centre-circle", "center-circle"): "centre-circle-area",
-}  # fmt: skip
-
-
-_NAMED_FIELDS: Final[Mapping[tuple[str, ...], str]] = {
-    ("cricket-square", "cricket-table", "wicket-block", "wicket-table"): "cricket-square",
-    ("cricket-pitch", "wicket", "cricket-strip"): "cricket-pitch", ("softball-infield",): "softball-infield",
-    ("youth-infield", "little-diamond"): "youth-ball-infield", ("infield",): "baseball-infield",
-}  # fmt: skip
-
-# The values that areas are made of.
-AREA_VALUES: Final = (
-    *_NAMED_PARTS.values(),
-    *(f"field-{side}-{end}" for side in ("length", "width") for end in ("low", "high")),
-)
+# The values that the usual area of a field is made of; those of its parts stand in the table of areas.
+AREA_VALUES: Final = tuple(f"field-{side}-{end}" for side in ("length", "width") for end in ("low", "high"))
 
 
 def measure_areas(filled: Filled) -> None:
@@ -61,7 +40,7 @@ def measure_areas(filled: Filled) -> None:
                     "by the rule book, from the part's name; measure yours",
                 )
             )
-        elif area is None and field_area is not None and len(s.zone) == 1 and coded(zone.name) in WHOLE_NAMES:
+        elif area is None and field_area is not None and len(s.zone) == 1 and _is_whole(filled, zone):
             area = field_area
             if s.field.area_m2 is not None:
                 filled.notes.append(
@@ -75,15 +54,20 @@ def _named_area(filled: Filled, zone: Zone) -> float | None:
     """The area that a zone's own name tells by the rules of its game; two of them where the name is a
     plural.
     """
-    name, number = coded(zone.name), filled.library.number
-    for words, value in _NAMED_PARTS.items():
-        if any(word in name for word in words):
-            one = number(value)
-            return None if one is None else one * (2 if name.endswith("s") else 1)
-    for words, field_ in _NAMED_FIELDS.items():
-        if any(word in name for word in words):
-            return _usual_size(filled, field_)
+    name = coded(zone.name)
+    for row in filled.library.knowledge.areas.values():
+        if row.whole or not any(word in name for word in row.words):
+            continue
+        if row.field:
+            return _usual_size(filled, row.field)
+        one = filled.library.number(row.area)
+        return None if one is None else one * (2 if name.endswith("s") else 1)
     return None
+
+
+def _is_whole(filled: Filled, zone: Zone) -> bool:
+    """Whether a zone's name is one of the field itself."""
+    return any(row.whole and coded(zone.name) in row.words for row in filled.library.knowledge.areas.values())
 
 
 def _usual_size(filled: Filled, field_: str) -> float | None:

@@ -18,6 +18,11 @@ from decide.knowledge.tables import Knowledge
 DECLARED: Final = Declarations(COMPLETED, SITE, ZONE, PLANT, START, NEW, COMING, STEP, SIGN, PROGRESS)
 
 
+def values_read(knowledge: Knowledge) -> frozenset[str]:
+    """The values that some measurement reads: declared, or named by the table of areas."""
+    return DECLARED.values.union(row.area for row in knowledge.areas.values() if row.area)
+
+
 def brought_by(knowledge: Knowledge, facts: Iterable[str]) -> dict[str, frozenset[str]]:
     """The keys of questions whose answers can bring each of some facts that is measured.
 

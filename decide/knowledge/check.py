@@ -124,7 +124,7 @@ def check_rows(k: Knowledge) -> None:
         ("mixtures", k.mixtures), ("variant", k.variants), ("equipment", k.equipment), ("fields", k.fields),
         ("cautions", k.cautions), ("needs", k.needs), ("causes", k.causes), ("opening", k.opening),
         ("rescue", k.rescue), ("better", k.better), ("usual", k.usual), ("meanwhile", k.meanwhile),
-        ("part", k.parts), ("task", k.tasks), ("watering", k.watering), ("year", k.year),
+        ("part", k.parts), ("area", k.areas), ("task", k.tasks), ("watering", k.watering), ("year", k.year),
         ("supply", k.supplies), ("growth", k.growth), ("play", k.play), ("water-means", k.water_means),
         ("rootzone", k.rootzones), ("hands", k.hands), ("failure", k.failure), ("reckoned", k.reckoned),
         ("recorded", k.recorded),
@@ -231,6 +231,17 @@ def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str
         _units(k, "water-means", code, (means.visit,), ("hour",))
         for word in (*means.tools, *means.brings):
             named("water-means", code, word, k.equipment, "tool")
+    for code, part in k.areas.items():
+        if part.area:
+            _units(k, "area", code, (part.area,), ("area",))
+        elif part.field:
+            named("area", code, part.field, k.fields, "kind of field")
+        elif not part.whole:
+            raise KnowledgeError(
+                f"{code}: does not say how large the part is",
+                where=k.where["area", code],
+                instead="Write area = a value, field = a kind of field, or whole = true",
+            )
     for code, built in k.rootzones.items():
         named("rootzone", code, built.ground, k.facts["site.ground-class"].levels, "class of ground")
     for code, failure in k.failure.items():

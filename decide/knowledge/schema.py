@@ -143,6 +143,16 @@ class PartName(Row):
     sources: Keys
 
 
+class PartArea(Row):
+    """A kind of part whose own name tells how large it is: as a value, as a kind of field, or as the whole field."""
+
+    words: Words
+    area: Key = ""
+    field: Key = ""
+    whole: bool = False
+    sources: Keys
+
+
 class MeanwhileRow(Conditional):
     """What is done with a part this season while its real remedy is not yet possible."""
 

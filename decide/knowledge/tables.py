@@ -21,6 +21,7 @@ from decide.knowledge.schema import (
     MethodRow,
     Mixture,
     Need,
+    PartArea,
     PartName,
     Question,
     RegionalWindow,
@@ -176,6 +177,7 @@ class Knowledge:
     order: tuple[str, ...]
     before_wishes: int
     wishes: Mapping[str, str]
+    areas: Mapping[str, PartArea] = field(default_factory=dict)
     shapes: Mapping[str, Shape] = field(default_factory=dict)
     next_window: Held | None = None
     remedies: Mapping[str, RemedyRow] = field(default_factory=dict)
