@@ -20,31 +20,32 @@ def measure_areas(filled: Filled) -> None:
     field_area = s.field.area_m2
     if field_area is None and s.field.length_m and s.field.width_m:
         field_area = s.field.length_m * s.field.width_m
-        filled.notes.append(("field.area_m2", round(field_area, 1), "computed", "length times width"))
+        filled.note("field.area_m2", round(field_area, 1), "computed", filled.text("facts-area-sides"))
     if field_area is None:
         field_area = _usual_area(filled)
     for zone in s.zone:
         area = zone.area_m2
         if area is None and field_area is not None and zone.share_percent is not None:
             area = field_area * zone.share_percent / 100
-            filled.notes.append(
-                (f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "its share of the field")
+            filled.note(
+                f"zone.{coded(zone.name)}.area_m2",
+                round(area, 1),
+                "computed",
+                filled.text("facts-area-share"),
             )
         elif area is None and (named := _named_area(filled, zone)) is not None:
             area = named
-            filled.notes.append(
-                (
-                    f"zone.{coded(zone.name)}.area_m2",
-                    round(area, 1),
-                    "assumed",
-                    "by the rule book, from the part's name; measure yours",
-                )
+            filled.note(
+                f"zone.{coded(zone.name)}.area_m2", round(area, 1), "assumed", filled.text("facts-area-named")
             )
         elif area is None and field_area is not None and len(s.zone) == 1 and _is_whole(filled, zone):
             area = field_area
             if s.field.area_m2 is not None:
-                filled.notes.append(
-                    (f"zone.{coded(zone.name)}.area_m2", round(area, 1), "computed", "the whole field")
+                filled.note(
+                    f"zone.{coded(zone.name)}.area_m2",
+                    round(area, 1),
+                    "computed",
+                    filled.text("facts-area-whole"),
                 )
         if area is not None:
             filled.areas[coded(zone.name)] = round(area, 1)
@@ -97,7 +98,7 @@ def _usual_area(filled: Filled) -> float | None:
                 continue
             area = _usual_size(filled, code)
             if area is not None:
-                note = f"middle of the published sizes: {sport.name}"
-                filled.notes.append(("field.area_m2", round(area), "assumed", note))
+                note = filled.text("facts-area-usual", sport=sport.name)
+                filled.note("field.area_m2", round(area), "assumed", note)
                 return area
     return None

@@ -52,13 +52,11 @@ def _now(filled: Filled) -> Now:
             ):
                 if value is not None and getattr(now, name) is None and name not in changed:
                     changed[name] = round(value, 1)
-                    filled.notes.append(
-                        (
-                            f"now.{name}",
-                            changed[name],
-                            "computed",
-                            f"daily weather of {read.date.isoformat()}",
-                        )
+                    filled.note(
+                        f"now.{name}",
+                        changed[name],
+                        "computed",
+                        filled.text("facts-weather-of-day", day=read.date.isoformat()),
                     )
     numbers = filled.library.constants.soil
     if (
@@ -72,8 +70,10 @@ def _now(filled: Filled) -> Now:
             soil.at_planting_depth(filled.site.year, day, now.soil_temp_c, now.soil_depth_mm / 1000, numbers),
             1,
         )
-        note = f"your reading at {now.soil_depth_mm:g} mm brought to {1000 * numbers.depth_m:g} mm, where seed lies"
-        filled.notes.append(("soil temperature", changed["soil_temp_c"], "computed", note))
+        note = filled.text(
+            "facts-soil-brought", told=f"{now.soil_depth_mm:g}", lies=f"{1000 * numbers.depth_m:g}"
+        )
+        filled.note("soil temperature", changed["soil_temp_c"], "computed", note)
     return now.model_copy(update=changed) if changed else now
 
 
@@ -102,8 +102,12 @@ def fill(situation: Situation, library: Library, weather: daily.DailyWeather | N
         filled.season = season = library.season(climate, first, last, record, weather)
         filled.latitude = climate.latitude
         filled.hemisphere = climate.hemisphere
-        note = f"or {season.climate.neighbour}, which is as near" if season.climate.neighbour else ""
-        filled.notes.append(("climate", season.climate.code, "computed", note))
+        note = (
+            filled.text("facts-climate-neighbour", neighbour=season.climate.neighbour)
+            if season.climate.neighbour
+            else ""
+        )
+        filled.note("climate", season.climate.code, "computed", note)
         frost = season.site.frost
         for name, day, typed in (
             ("place.first_frost", frost.first, first),
@@ -111,28 +115,21 @@ def fill(situation: Situation, library: Library, weather: daily.DailyWeather | N
         ):
             if day is not None and typed is None:
                 month, date = dates.month_and_day(day)
-                doubt = (
-                    f"median; the estimate is off by {frost.doubt_days:.0f} days on average, and years differ"
-                )
+                doubt = filled.text("facts-frost-estimate", days=f"{frost.doubt_days:.0f}")
                 if record is not None:
-                    doubt = f"median of {record.years} years of daily weather; years differ by {frost.year_days:.0f} days"
-                filled.notes.append((name, f"{month:02d}-{date:02d}", "computed", doubt))
+                    doubt = filled.text(
+                        "facts-frost-years", years=record.years, days=f"{frost.year_days:.0f}"
+                    )
+                filled.note(name, f"{month:02d}-{date:02d}", "computed", doubt)
     else:
         filled.hemisphere = told.hemisphere or ""
     filled.now = _now(filled)
     measure_areas(filled)
     for zone in situation.zone:
         if zone.keep_off is None:
-            filled.notes.append(
-                (
-                    f"zone.{coded(zone.name)}.keep_off",
-                    False,
-                    "assumed",
-                    "work is allowed unless somebody says to keep off",
-                )
+            filled.note(
+                f"zone.{coded(zone.name)}.keep_off", False, "assumed", filled.text("facts-work-allowed")
             )
     if situation.dates.play_by_firm is None and situation.dates.play_by is not None:
-        filled.notes.append(
-            ("dates.play_by_firm", False, "assumed", "a date can move until somebody says that it cannot")
-        )
+        filled.note("dates.play_by_firm", False, "assumed", filled.text("facts-date-can-move"))
     return filled

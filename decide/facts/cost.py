@@ -28,7 +28,6 @@ _LOCAL_PRICES: Final[Mapping[tuple[str, bool], tuple[str, str, str]]] = {
     ("broadcast-seed", True): ("local-seed-laid-low", "local-seed-laid-high", "a lawn sown by a contractor"),
     ("broadcast-seed", False): ("local-seed-low", "local-seed-high", "the seed of a lawn alone"),
 }
-_OFFERED_PRICE: Final = "the price on offer, without work"
 # Low, high, currency, year, and how it was found.
 Priced = tuple[float, float, str, str, str]
 # What a cost rests on.
@@ -54,11 +53,21 @@ def cost(filled: Filled, draft: Draft) -> Priced | None:
     area = filled.areas.get(draft.zone)
     if area is None:
         return None
+    return _offered(filled, draft, area) or _printed(filled, draft, area)
+
+
+def _offered(filled: Filled, draft: Draft, area: float) -> Priced | None:
+    """The cost by the price of the first offer that has one."""
     told, money = filled.situation.offer or [], budget_currency(filled)
     for position in offers(filled, draft) or []:
-        by_offer = _by_offer(filled, told[position], draft, area)
-        if by_offer is not None and money is not None:
-            return *by_offer, money, str(filled.today.year), _OFFERED_PRICE
+        ends = _by_offer(filled, told[position], draft, area)
+        if ends is not None and money is not None:
+            return *ends, money, str(filled.today.year), filled.text("facts-price-offered")
+    return None
+
+
+def _printed(filled: Filled, draft: Draft, area: float) -> Priced | None:
+    """The cost by dated prices that are printed in the country of the place."""
     if filled.country == "us":
         return _us_cost(filled, draft, area)
     each = local_price(filled, draft, filled.situation.means.contractor is True)
@@ -87,7 +96,7 @@ def local_price(filled: Filled, draft: Draft, contractor: bool) -> Priced | None
     low, high = rows
     years, places = sorted({low.year, high.year}), dict.fromkeys((low.place, high.place))
     what = _LOCAL_PRICES[draft.method, contractor][2]
-    how = f"published prices of {what}, {' and '.join(places)}; gardens for the most part, and a field costs less by the square metre"
+    how = filled.text("facts-price-local", what=what, places=" and ".join(places))
     return low.amount, high.amount, low.currency, "-".join(years), how
 
 
@@ -100,12 +109,13 @@ def in_budget_money(filled: Filled, draft: Draft) -> tuple[float, float] | None:
     area, mine = filled.areas.get(draft.zone), budget_currency(filled)
     if area is None or mine is None:
         return None
-    priced = cost(filled, draft) or _us_cost(filled, draft, area)
+    offered = _offered(filled, draft, area)
+    priced = offered or _printed(filled, draft, area) or _us_cost(filled, draft, area)
     if priced is None:
         return None
     if mine == priced[2]:
         # Prices of laying are those of gardens; a field cannot cost less than the sod alone.
-        gardens = filled.country != "us" and priced[4] != _OFFERED_PRICE
+        gardens = offered is None and filled.country != "us"
         alone = local_price(filled, draft, False) if gardens else None
         low = priced[0] if alone is None or alone[2] != mine else min(priced[0], alone[0] * area)
         return low, priced[1]
@@ -127,8 +137,11 @@ def _us_cost(filled: Filled, draft: Draft, area: float) -> Priced | None:
         return None
     ends = [filled.library.statement(f"cost-{kind}-{end}", method) for end in ("low", "high")]
     printed = all(end is not None and end.published_price for end in ends)
-    known = "published prices" if printed else "our own estimate from older or remembered prices"
-    how = f"{known} of a contractor" if by_contractor else f"{known} of seed, sod or plants alone"
+    known = filled.text("facts-price-published") if printed else filled.text("facts-price-estimated")
+    if by_contractor:
+        how = filled.text("facts-price-contractor", known=known)
+    else:
+        how = filled.text("facts-price-material", known=known)
     return low * area, high * area, "USD", f"{year:.0f}", how
 
 

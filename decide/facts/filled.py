@@ -56,6 +56,14 @@ class Filled:
         """The climate class of the place."""
         return None if self.season is None else self.season.climate
 
+    def text(self, code: str, /, **words: str | float) -> str:
+        """A sentence of the knowledge with its holes filled."""
+        return self.library.knowledge.text(code, **words)
+
+    def note(self, key: str, value: Any, how: str, text: str = "") -> None:
+        """Note a value that was not told, and how it was found."""
+        self.notes.append((key, value, how, text))
+
     def held(self, key: str) -> Any:
         """What a key of the situation holds, or what completes it (season, country, today, now …)."""
         table, _, name = key.rpartition(".")

@@ -47,12 +47,15 @@ def _spot(filled: Filled, own: bool) -> tuple[float, float] | None:
         filled.place_label = town.label
         filled.country = town.country.lower()
         region = f"{town.country}-{town.region}".lower() if town.region else region
-        filled.notes.append(
-            ("place.latitude", round(town.latitude, 2), "computed", f"{town.label}, from the table of places")
+        filled.note(
+            "place.latitude",
+            round(town.latitude, 2),
+            "computed",
+            filled.text("facts-place-table", label=town.label),
         )
-        filled.notes.append(("place.longitude", round(town.longitude, 2), "computed", ""))
+        filled.note("place.longitude", round(town.longitude, 2), "computed")
         if region:
-            filled.notes.append(("place.region", region, "computed", ""))
+            filled.note("place.region", region, "computed")
     elif told.latitude is not None and told.longitude is not None:
         spot = told.latitude, told.longitude
     elif (told.latitude is not None) != (told.longitude is not None) and not (own and told.longitude is None):
@@ -75,29 +78,23 @@ def climate_of_place(filled: Filled) -> cl.Climate | None:
     own = _typed_months(told)
     spot = _spot(filled, own)
     climate = tables.climate_at(*spot) if spot is not None else None
-    note = "" if climate is None else f"world table 2000-2025, by {climate.source}"
+    note = "" if climate is None else filled.text("facts-climate-table", source=climate.source)
     if climate is not None and spot is not None and not own:
         table_m = tables.height_at(*spot)
         if told.altitude_m is None:
-            note += f", for ground at {table_m:.0f} m; a field much higher or lower needs place.altitude_m"
+            note += filled.text("facts-climate-ground", height=f"{table_m:.0f}")
         else:
-            climate, moved = _at_height(climate, told.altitude_m, table_m, filled.library.constants.climate)
+            climate, moved = _at_height(filled, climate, told.altitude_m, table_m)
             note += "; " + moved
     if own:
-        climate, note = _by_typed_months(told, climate)
+        climate, note = _by_typed_months(filled, climate)
     if climate is not None and told.monthly_rain_mm:
         climate = dataclasses.replace(climate, rain=tuple(told.monthly_rain_mm))
     if climate is not None and not told.monthly_mean_c:
-        filled.notes.append(
-            ("place.monthly_mean_c", [round(float(t), 1) for t in climate.means], "computed", note)
-        )
+        filled.note("place.monthly_mean_c", [round(float(t), 1) for t in climate.means], "computed", note)
     if told.altitude_m is not None and (own or spot is None):
-        reason = (
-            "your own months hold for the place where they were measured"
-            if own
-            else "without a town or coordinates there are no temperatures to correct"
-        )
-        filled.notes.append(("correction for height", 0, "computed", f"none: {reason}"))
+        reason = filled.text("facts-height-own") if own else filled.text("facts-height-no-town")
+        filled.note("correction for height", 0, "computed", reason)
     if climate is None:
         _say_what_is_missing(filled)
     return climate if climate is None else _checked(climate)
@@ -143,13 +140,8 @@ def _town(filled: Filled, own: bool) -> places.Place | None:
     if best and not several:
         return best[0]
     if own:
-        filled.notes.append(
-            (
-                "place.latitude",
-                "not known",
-                "assumed",
-                f"{name!r} was not found as one town; your own months stand for the place",
-            )
+        filled.note(
+            "place.latitude", "not known", "assumed", filled.text("facts-place-not-clear", name=repr(name))
         )
         return None
     if several:
@@ -176,10 +168,11 @@ def _town(filled: Filled, own: bool) -> places.Place | None:
     )
 
 
-def _by_typed_months(told: Place, table: cl.Climate | None) -> tuple[cl.Climate, str]:
+def _by_typed_months(filled: Filled, table: cl.Climate | None) -> tuple[cl.Climate, str]:
     """The climate by the person's own months, with what else the table knows of the place, and how it was
     made.
     """
+    told = filled.situation.place
     latitude = told.latitude if told.latitude is not None else (table.latitude if table else None)
     if told.monthly_mean_c:
         return cl.climate_from_means(
@@ -189,9 +182,7 @@ def _by_typed_months(told: Place, table: cl.Climate | None) -> tuple[cl.Climate,
     assert warmest is not None
     assert coldest is not None
     if table is not None:
-        return cl.climate_stretched(
-            table, warmest, coldest
-        ), "the table's year drawn to your warmest and coldest month"
+        return cl.climate_stretched(table, warmest, coldest), filled.text("facts-climate-drawn")
     hemisphere = told.hemisphere or (None if latitude is None else "south" if latitude < 0 else "north")
     if hemisphere is None:
         raise SituationError(
@@ -199,48 +190,32 @@ def _by_typed_months(told: Place, table: cl.Climate | None) -> tuple[cl.Climate,
             where="situation",
             instead='Add place.hemisphere = "north" or "south", or a town, or latitude and longitude',
         )
-    return cl.climate_from_warmest_coldest(
-        warmest, coldest, hemisphere, latitude
-    ), "an even year between your warmest and coldest month; twelve means would do better"
+    return cl.climate_from_warmest_coldest(warmest, coldest, hemisphere, latitude), filled.text(
+        "facts-climate-even"
+    )
 
 
 def _at_height(
-    climate: cl.Climate, altitude_m: float, table_m: float, numbers: cl.ClimateNumbers
+    filled: Filled, climate: cl.Climate, altitude_m: float, table_m: float
 ) -> tuple[cl.Climate, str]:
-    """The climate at the field's height, and by how much it was moved from the height that the table stands
-    for.
-    """
+    """The climate at the field's height, and by how much it was moved from the height that the table stands for."""
     higher = altitude_m - table_m
-    moved = cl.raised(climate, higher, numbers)
-    side = "above" if higher >= 0 else "below"
-    return (
-        moved,
-        f"moved by {moved.means[0] - climate.means[0]:+.1f} C, since {altitude_m:.0f} m lies {abs(higher):.0f} m {side} the {table_m:.0f} m that the table stands for",
-    )
+    moved = cl.raised(climate, higher, filled.library.constants.climate)
+    by, here = f"{moved.means[0] - climate.means[0]:+.1f}", f"{altitude_m:.0f}"
+    apart, table = f"{abs(higher):.0f}", f"{table_m:.0f}"
+    if higher >= 0:
+        return moved, filled.text("facts-height-above", by=by, here=here, apart=apart, table=table)
+    return moved, filled.text("facts-height-below", by=by, here=here, apart=apart, table=table)
 
 
 def _say_what_is_missing(filled: Filled) -> None:
     """A note where the place is told in part, but not so that a climate follows."""
     told = filled.situation.place
-    need = "add a town, or latitude and longitude, or the hemisphere with the means of the warmest and the coldest month"
+    need = filled.text("facts-place-needed")
     if told.first_frost or told.last_frost:
-        filled.notes.append(
-            (
-                "climate",
-                "not known",
-                "assumed",
-                f"frost days alone say nothing of how warm summer or how cold winter is: {need}",
-            )
-        )
+        filled.note("climate", "not known", "assumed", filled.text("facts-place-frost-alone", need=need))
     elif told.country or told.region or told.hemisphere:
-        filled.notes.append(
-            (
-                "climate",
-                "not known",
-                "assumed",
-                f"a country, state or half of the earth holds several climates: {need}",
-            )
-        )
+        filled.note("climate", "not known", "assumed", filled.text("facts-place-wide", need=need))
 
 
 def by_weather(filled: Filled, climate: cl.Climate | None) -> tuple[cl.Climate | None, daily.Record | None]:
@@ -252,30 +227,16 @@ def by_weather(filled: Filled, climate: cl.Climate | None) -> tuple[cl.Climate |
     span = f"{weather.first.year}-{weather.last.year}"
     if record is None:
         least = filled.library.constants.weather.years_least
-        note = f"{span}: fewer than {least:g} whole years, so the climate stays that of the table and the odds are estimated; only its last days are used"
-        filled.notes.append(("weather", weather.label, "computed", note))
+        note = filled.text("facts-weather-short", span=span, least=f"{least:g}")
+        filled.note("weather", weather.label, "computed", note)
         return climate, None
-    years = f"{record.years} years of daily weather, {span}"
+    years = filled.text("facts-weather-years", years=record.years, span=span)
     if told.monthly_mean_c:
-        filled.notes.append(
-            (
-                "weather",
-                weather.label,
-                "computed",
-                f"{years}: used for frost and for the odds; your own monthly means stand above it",
-            )
-        )
+        filled.note("weather", weather.label, "computed", filled.text("facts-weather-under-own", years=years))
         return climate, record
     filled.notes = [row for row in filled.notes if row[0] != "place.monthly_mean_c"]
-    filled.notes.append(
-        (
-            "weather",
-            weather.label,
-            "computed",
-            f"{years}: its means, rain, frost and spread stand in place of the table's",
-        )
-    )
-    filled.notes.append(("place.monthly_mean_c", [round(t, 1) for t in record.means], "computed", years))
+    filled.note("weather", weather.label, "computed", filled.text("facts-weather-instead", years=years))
+    filled.note("place.monthly_mean_c", [round(t, 1) for t in record.means], "computed", years)
     rain = told.monthly_rain_mm or record.rain or (climate.rain if climate is not None else ())
     latitude = climate.latitude if climate is not None else told.latitude
     longitude = climate.longitude if climate is not None else told.longitude
