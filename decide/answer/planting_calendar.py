@@ -349,7 +349,10 @@ class _Maker:
             return "Frost comes in some years only." if frost.kind == "some-years" else "Frost is rare."
         told = self.filled.situation.place
         known = bool(told.first_frost or told.last_frost)
-        days = f"the last frost of spring about {day_in_words(_text(frost.last))}, the first of autumn about {day_in_words(_text(frost.first))}"
+        days = (
+            f"the last frost of spring about {day_in_words(_text(frost.last))}, the first of autumn about "
+            f"{day_in_words(_text(frost.first))}"
+        )
         years = f"Years differ by {frost.year_days:.0f} days or so."
         if known:
             return f"By your word and what follows from it: {days}. {years}"
@@ -357,6 +360,8 @@ class _Maker:
             return f"From the years of daily weather that you gave: {days}. {years}"
         some = "Frost comes in some years only. " if frost.kind == "some-years" else ""
         return (
-            f"{some}Worked out from monthly averages: {days}. Such a guess is off by {frost.doubt_days:.0f} days on average, "
-            f"and by more than {frost.wide_days:.0f} one time in five. {years} A hollow has frost sooner. If you know the usual day, write it as place.last_frost and place.first_frost."
+            f"{some}Worked out from monthly averages: {days}. Such a guess is off by {frost.doubt_days:.0f} "
+            f"days on average, and by more than {frost.wide_days:.0f} one time in five. {years} A hollow "
+            "has frost sooner. If you know the usual day, write it as place.last_frost and "
+            "place.first_frost."
         )

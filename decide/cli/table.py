@@ -93,7 +93,8 @@ _ROWS: Final = (
         "explain",
         "why, why not, better, what if, what would it take, how sure, what matters next, a word, says who",
         "explain:explain",
-        'explain takes a situation file and a question, such as: decide explain field.toml "why not thin sod?"',
+        'explain takes a situation file and a question, such as: decide explain field.toml "why not '
+        'thin sod?"',
         (FIELD, Plain("question", "QUESTION", "in plain words", least=0, several=True)),
         (LEVEL, JSON, WIDTH, UNITS, KNOWLEDGE),
     ),

@@ -84,7 +84,8 @@ def _rainy_days(filled: Filled, draft: Draft, all_windows: Windows, there: dt.da
 
 @LISTED.quantity(
     "starts",
-    keys=["season", "latitude", "today", "dates.no_work", "dates.no_play", "zone.in_play", "use", "means.water"],
+    keys=["season", "latitude", "today", "dates.no_work", "dates.no_play", "zone.in_play", "use",
+          "means.water"],
     facts=["delivery-days", "owner-days"],
 )  # fmt: skip
 def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:

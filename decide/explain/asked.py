@@ -38,8 +38,9 @@ from decide.questions.next import Asker
 from decide.questions.sensitivity import as_answers, with_plain_engine
 
 CAN_ASK: Final = (
-    "You can ask: why; why not thin sod; why is thin sod better than seed; what if we had 3 more weeks and a hose; what would it take to use sprigs; "
-    "how sure are you; what matters next; what does thatch mean; says who; can I roll it now?"
+    "You can ask: why; why not thin sod; why is thin sod better than seed; what if we had 3 more weeks and "
+    "a hose; what would it take to use sprigs; how sure are you; what matters next; what does thatch mean; "
+    "says who; can I roll it now?"
 )
 
 
@@ -76,26 +77,98 @@ class Answered:
 
     def as_dict(self) -> dict[str, Any]:
         """The answer as plain tables, for JSON."""
-        return {"kind": self.question.kind, "about": self.question.about, "other": self.question.other, "changes": as_data(self.question.otherwise.changes),
-                "understood": self.understood, "level": self.level, "text": self.text, "result": as_data(self.result)}  # fmt: skip
+        return {
+            "kind": self.question.kind,
+            "about": self.question.about,
+            "other": self.question.other,
+            "changes": as_data(self.question.otherwise.changes),
+            "understood": self.understood,
+            "level": self.level,
+            "text": self.text,
+            "result": as_data(self.result),
+        }
 
 
-_OPTION_VERB: Final = r"(?:(?:be able )?to )?(?:be able to )?(?:use|lay|sow|plant|have|get|put in|go for|take|choose|do|make|let|allow|for)?\s*"
+_OPTION_VERB: Final = (
+    r"(?:(?:be able )?to )?(?:be able to )?"
+    r"(?:use|lay|sow|plant|have|get|put in|go for|take|choose|do|make|let|allow|for)?\s*"
+)
 _PATTERNS: Final[tuple[tuple[str, re.Pattern[str]], ...]] = tuple(
     (kind, re.compile(pattern))
     for kind, pattern in (
-        ("next", r"what matters(?: most)?(?: next| now)?|what (?:should|shall|must|can) (?:i|we) (?:find out|look at|look up|ask|tell you|measure|check)(?: next| first| now)?|what (?:else )?(?:do|would) you (?:need|want|like) to know(?: next| first)?|what is (?:still )?(?:missing|not known|unknown)|which answers? (?:matters?|would help)(?: most| next)?|what to (?:find out|ask) next"),
-        ("how-sure", r"how (?:sure|certain|safe|firm|confident) (?:are you|is (?:this|that|it)|am i|are we)(?: (?:of|about) .+)?|how (?:sure|certain|firm)|are you (?:sure|certain)(?: (?:of|about) .+)?|(?:could|might) (?:this|that|it|you) be wrong|does (?:it|this|that) hold|what could change (?:it|this|that|the choice)"),
-        ("would-take", rf"what (?:would|will|does|must|should|might) (?:it take|have to (?:change|happen|be otherwise)|need to (?:change|happen)|be needed|must change)(?: for us| for me)?(?: before (?:we|i) (?:can|could))? {_OPTION_VERB}(?P<a>.+?)(?: to be (?P<goal>sound|advised)| (?:become|were|was) (?P<goal2>sound|advised))?|how (?:could|can) (?:we|i) {_OPTION_VERB}(?P<b>.+)|what (?:do|would) (?:we|i) need (?:to change )?{_OPTION_VERB}(?P<c>.+)"),
-        ("better", r"(?:why|how) (?:is |are |would |does |do |should )?(?P<a>.+?) (?:be |is |are )?(?:better|ahead|stand(?:s)? (?:before|above)|come(?:s)? before|preferred|rather|beat(?:s)?|better off)(?: than| of| over| to)? (?P<b>.+)|(?:why )?(?P<c>.+?) (?:instead of|rather than|over|and not|versus|vs\.?|against|or) (?P<d>.+)|compare (?P<e>.+?) (?:with|to|and) (?P<f>.+)"),
-        ("says-who", r"says who(?: (?:that )?(?P<a>.+))?|who says(?: so| that| this)?(?:,? (?:that )?(?P<b>.+))?|according to wh(?:om|o)(?: (?P<c>.+))?|where (?:does|do|is|did) (?:that|this|it|you)(?: (?:come|get it|get that|from|have it|written))*(?: from)?|where does (?P<d>.+?) come from|(?:what(?:'s| is| are) )?(?:your|the) sources?(?: (?:of|for|behind) (?P<e>.+))?|sources?(?: (?:of|for) (?P<f>.+))?"),
-        ("why-not", r"(?:why|how come) (?:not|can't (?:i|we)|can (?:i|we) not|isn't it|don't (?:i|we|you)|didn't you|aren't you|shouldn't (?:i|we))(?: (?:say|take|use|do|have|pick|choose|recommend|advise|just))*(?P<a> .+)?|(?:what is|what's) wrong with (?P<b>.+)|what speaks against (?P<c>.+)|why is (?P<d>.+?) (?:not (?:advised|sound|on the list|the choice|good|possible)|ruled out|risky|bad|wrong)"),
-        ("why", r"why(?: is that| so| that| this(?: one| choice)?| is it)?(?P<a> .+)?|(?:give me )?(?:the |your )?reasons?(?: for (?P<b>.+))?|how do you know(?P<c> .+)?|how so|explain(?: it| that| the choice)?"),
-        ("meaning", r"what (?:does|do|is meant by)(?: the word)? (?P<a>.+?) mean|what(?:'s| is) meant by (?P<b>.+)|(?:define|explain|meaning of|what(?:'s| is) the meaning of)(?: the word)? (?P<c>.+)|what(?:'s| is| are)(?: an?)? (?P<d>[a-z' \-]{2,40})"),
+        (
+            "next",
+            r"what matters(?: most)?(?: next| now)?"
+            r"|what (?:should|shall|must|can) (?:i|we) "
+            r"(?:find out|look at|look up|ask|tell you|measure|check)(?: next| first| now)?"
+            r"|what (?:else )?(?:do|would) you (?:need|want|like) to know(?: next| first)?"
+            r"|what is (?:still )?(?:missing|not known|unknown)"
+            r"|which answers? (?:matters?|would help)(?: most| next)?|what to (?:find out|ask) next",
+        ),
+        (
+            "how-sure",
+            r"how (?:sure|certain|safe|firm|confident) (?:are you|is (?:this|that|it)|am i|are we)"
+            r"(?: (?:of|about) .+)?|how (?:sure|certain|firm)"
+            r"|are you (?:sure|certain)(?: (?:of|about) .+)?"
+            r"|(?:could|might) (?:this|that|it|you) be wrong|does (?:it|this|that) hold"
+            r"|what could change (?:it|this|that|the choice)",
+        ),
+        (
+            "would-take",
+            r"what (?:would|will|does|must|should|might) "
+            r"(?:it take|have to (?:change|happen|be otherwise)|need to (?:change|happen)|be needed"
+            rf"|must change)(?: for us| for me)?(?: before (?:we|i) (?:can|could))? {_OPTION_VERB}"
+            r"(?P<a>.+?)(?: to be (?P<goal>sound|advised)"
+            r"| (?:become|were|was) (?P<goal2>sound|advised))?"
+            rf"|how (?:could|can) (?:we|i) {_OPTION_VERB}(?P<b>.+)"
+            rf"|what (?:do|would) (?:we|i) need (?:to change )?{_OPTION_VERB}(?P<c>.+)",
+        ),
+        (
+            "better",
+            r"(?:why|how) (?:is |are |would |does |do |should )?(?P<a>.+?) (?:be |is |are )?"
+            r"(?:better|ahead|stand(?:s)? (?:before|above)|come(?:s)? before|preferred|rather|beat(?:s)?"
+            r"|better off)(?: than| of| over| to)? (?P<b>.+)"
+            r"|(?:why )?(?P<c>.+?) (?:instead of|rather than|over|and not|versus|vs\.?|against|or) "
+            r"(?P<d>.+)|compare (?P<e>.+?) (?:with|to|and) (?P<f>.+)",
+        ),
+        (
+            "says-who",
+            r"says who(?: (?:that )?(?P<a>.+))?|who says(?: so| that| this)?(?:,? (?:that )?(?P<b>.+))?"
+            r"|according to wh(?:om|o)(?: (?P<c>.+))?"
+            r"|where (?:does|do|is|did) (?:that|this|it|you)"
+            r"(?: (?:come|get it|get that|from|have it|written))*(?: from)?"
+            r"|where does (?P<d>.+?) come from"
+            r"|(?:what(?:'s| is| are) )?(?:your|the) sources?(?: (?:of|for|behind) (?P<e>.+))?"
+            r"|sources?(?: (?:of|for) (?P<f>.+))?",
+        ),
+        (
+            "why-not",
+            r"(?:why|how come) (?:not|can't (?:i|we)|can (?:i|we) not|isn't it|don't (?:i|we|you)"
+            r"|didn't you|aren't you|shouldn't (?:i|we))"
+            r"(?: (?:say|take|use|do|have|pick|choose|recommend|advise|just))*(?P<a> .+)?"
+            r"|(?:what is|what's) wrong with (?P<b>.+)|what speaks against (?P<c>.+)"
+            r"|why is (?P<d>.+?) (?:not (?:advised|sound|on the list|the choice|good|possible)|ruled out"
+            r"|risky|bad|wrong)",
+        ),
+        (
+            "why",
+            r"why(?: is that| so| that| this(?: one| choice)?| is it)?(?P<a> .+)?"
+            r"|(?:give me )?(?:the |your )?reasons?(?: for (?P<b>.+))?|how do you know(?P<c> .+)?|how so"
+            r"|explain(?: it| that| the choice)?",
+        ),
+        (
+            "meaning",
+            r"what (?:does|do|is meant by)(?: the word)? (?P<a>.+?) mean"
+            r"|what(?:'s| is) meant by (?P<b>.+)"
+            r"|(?:define|explain|meaning of|what(?:'s| is) the meaning of)(?: the word)? (?P<c>.+)"
+            r"|what(?:'s| is| are)(?: an?)? (?P<d>[a-z' \-]{2,40})",
+        ),
     )
-)  # fmt: skip
+)
 _WHAT_IF: Final = re.compile(
-    r"(?:(?:and |but |so )?what (?:if|happens if|changes if|would change if|would happen if|would you say if)|(?:what|how) about if|suppose(?: that)?|assume(?: that)?|imagine(?: that)?|and if|if)\s+(?P<a>.+)"
+    r"(?:(?:and |but |so )?what (?:if|happens if|changes if|would change if|would happen if"
+    r"|would you say if)|(?:what|how) about if|suppose(?: that)?|assume(?: that)?|imagine(?: that)?"
+    r"|and if|if)\s+(?P<a>.+)"
 )
 
 # What is so, not what somebody does.
@@ -213,7 +286,10 @@ def _unread(question: Question, level: Level) -> Answered:
             else " The rest I understood, but I answer only when I have understood it all."
         )
         what = listed([repr(part[:60]) for part in parts])
-        how = "Say what would be otherwise, such as: 3 more weeks; a hose; no water; twice a day; 2000 dollars; 10 hours of work a week; we could shut it; it were loam."
+        how = (
+            "Say what would be otherwise, such as: 3 more weeks; a hose; no water; twice a day; 2000 "
+            "dollars; 10 hours of work a week; we could shut it; it were loam."
+        )
         return Answered(question, f"I could not read {what}.{read} {how}", level)
     said = f"I could not read {question.about[:60]!r}. " if question.about else ""
     return Answered(question, said + CAN_ASK, level)
@@ -314,7 +390,8 @@ def _better(c: Consultation, question: Question, level: Level) -> Answered:
     ]
     return Answered(
         Question("unread", question.about, question.other),
-        f"Here {listed([repr(word) for word in missing or [question.about, question.other]])} is no option that can be compared. Ask: why not {(missing or [question.other])[0]}?",
+        f"Here {listed([repr(word) for word in missing or [question.about, question.other]])} is no "
+        f"option that can be compared. Ask: why not {(missing or [question.other])[0]}?",
         level,
     )
 
@@ -332,7 +409,8 @@ def _proposal(c: Consultation, question: Question, level: Level) -> Answered:
         units=c.system,
     )
     proposed = read_proposal(
-        question.about, setting, answers, grasses=names, methods={code: (row.name, *row.also) for code, row in k.methods.items()},
+        question.about, setting, answers, grasses=names,
+        methods={code: (row.name, *row.also) for code, row in k.methods.items()},
         sprays=[AnswerChoice(choice.value, tuple(choice.say)) for choice in sprays],
     )  # fmt: skip
     if proposed is None:

@@ -26,7 +26,11 @@ HOURS_OF_USE: Final = "use.hours_per_week"
 _VOID: Final[Mapping[str, tuple[str, ...]]] = {
     "field.area_m2": ("field.length_m", "field.width_m"), "zone.area_m2": ("zone.share_percent",),
     "zone.share_percent": ("zone.area_m2",),
-    "place.name": ("place.latitude", "place.longitude", "place.hemisphere", "place.country", "place.region", "place.monthly_mean_c", "place.monthly_rain_mm", "place.warmest_month_c", "place.coldest_month_c", "place.altitude_m", "place.last_frost", "place.first_frost"),
+    "place.name": (
+        "place.latitude", "place.longitude", "place.hemisphere", "place.country", "place.region",
+        "place.monthly_mean_c", "place.monthly_rain_mm", "place.warmest_month_c", "place.coldest_month_c",
+        "place.altitude_m", "place.last_frost", "place.first_frost",
+    ),
 }  # fmt: skip
 _OF_WATER: Final = (
     "means.flow_l_min",

@@ -14,7 +14,8 @@ from decide.model.wording import MONTH_NAMES
 from decide.model.written import clean
 
 _REMEDY_WORDS: Final = {
-    "recover": ("recover", "recovery", "recovering", "rest", "resting", "let it recover", "let it grow", "let it heal", "leave it to recover"),
+    "recover": ("recover", "recovery", "recovering", "rest", "resting", "let it recover", "let it grow",
+                "let it heal", "leave it to recover"),
     "establish": ("establish", "new grass", "reseeding", "resow", "renovate", "renovation", "repair"),
     "use-less": ("use less", "less use", "less play", "rotate", "rotation", "play less", "fewer hours"),
     "mend-first": ("mend", "mend first", "mend the cause", "drains", "drainage first", "fix the cause"),

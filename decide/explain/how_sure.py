@@ -129,8 +129,8 @@ def _result(s: _Search) -> HowSure:
     pairs, pairs_run = _pairs(s, held)
     disputed = tuple(_disputed(s))
     return HowSure(
-        _text(s, held, not_tried, pairs, pairs_run, disputed), not s.tips, tuple(s.zones.values()), tuple(s.tips), tuple(each.key for each in held),
-        tuple(not_tried), pairs, pairs_run, disputed,
+        _text(s, held, not_tried, pairs, pairs_run, disputed), not s.tips, tuple(s.zones.values()),
+        tuple(s.tips), tuple(each.key for each in held), tuple(not_tried), pairs, pairs_run, disputed,
     )  # fmt: skip
 
 
@@ -394,9 +394,9 @@ def _text(
             if tip.number is not None and s.level > 1:
                 lines.append(f"    Source: {tip.number.text}.")
             if s.level > 2:
-                lines.append(
-                    f"    {f'Value: {tip.number.value}[{tip.number.key}]' if tip.number else 'Keys: ' + ', '.join(change.key for change in tip.changes)}."
-                )
+                keys = ", ".join(change.key for change in tip.changes)
+                named = f"Value: {tip.number.value}[{tip.number.key}]" if tip.number else f"Keys: {keys}"
+                lines.append(f"    {named}.")
         if len(rows) > MOST_TIPS and s.level == 1:
             lines.append(k.text("and-more", n=len(rows) - MOST_TIPS))
     lines.append(

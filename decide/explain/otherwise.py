@@ -42,14 +42,26 @@ class Otherwise:
 _Found = tuple[dict[str, Any], str] | None
 _LEAD: Final = re.compile(
     r"^(?:(?:if|that|so|then|also|only|just|even|still|and|but|instead|say|well|perhaps|really|all)\s+)*"
-    r"(?:(?:we|i|you|they|somebody|someone|one|people|it|there|this|that|the (?:club|school|council|field|ground|pitch|soil|place|zone|part|answer))\b\s*)?"
+    r"(?:(?:we|i|you|they|somebody|someone|one|people|it|there|this|that"
+    r"|the (?:club|school|council|field|ground|pitch|soil|place|zone|part|answer))\b\s*)?"
     r"(?:(?:only|just|also|all|still|really|'d|'ve|would|might)\s+)*"
-    r"(?:(?:had|have|has|got|get|gets|were|was|is|are|be|been|wasn't|weren't)\b\s*)?(?:(?:only|just|also|about|around|got|at most|up to|made of|of|watered by|watered with)\s+)*"
+    r"(?:(?:had|have|has|got|get|gets|were|was|is|are|be|been|wasn't|weren't)\b\s*)?"
+    r"(?:(?:only|just|also|about|around|got|at most|up to|made of|of|watered by|watered with)\s+)*"
 )
-_SPAN: Final = r"(?P<n>an?|one|two|three|four|five|six|seven|eight|nine|ten|twelve|[0-9]+)\s+(?P<more>(?:more|extra|further|additional|less|fewer)\s+)?(?P<unit>day|week|fortnight|month)s?"
+_SPAN: Final = (
+    r"(?P<n>an?|one|two|three|four|five|six|seven|eight|nine|ten|twelve|[0-9]+)\s+"
+    r"(?P<more>(?:more|extra|further|additional|less|fewer)\s+)?(?P<unit>day|week|fortnight|month)s?"
+)
 _DAYS: Final = {"day": 1, "week": 7, "fortnight": 14, "month": 30}
-_CAN: Final = r"(?:(?:we|i|you|they|somebody|someone|one)\s+)?(?:(?:could|can|did|do|would|were able to|was able to|were to)\s+)?"
-_NOT: Final = r"(?:(?:we|i|you|they|somebody|someone|nobody|one|it)\s+)?(?:could not|couldn't|cannot|can't|did not|didn't|do not|don't|was not|wasn't|were not|weren't|is not|isn't)"
+_CAN: Final = (
+    r"(?:(?:we|i|you|they|somebody|someone|one)\s+)?"
+    r"(?:(?:could|can|did|do|would|were able to|was able to|were to)\s+)?"
+)
+_NOT: Final = (
+    r"(?:(?:we|i|you|they|somebody|someone|nobody|one|it)\s+)?"
+    r"(?:could not|couldn't|cannot|can't|did not|didn't|do not|don't|was not|wasn't|were not|weren't|is not"
+    r"|isn't)"
+)
 _IT: Final = r"(?:it|the (?:field|ground|pitch|place|goalmouths?|middle|zone|part)|them)"
 
 
@@ -66,13 +78,23 @@ class _Reader:
         self.answers = as_answers(c.filled.situation)
         tables = c.book.library.tables
         self.setting = Setting(
-            c.filled.today, hemisphere=c.filled.hemisphere or None, country=c.filled.country or None, units=c.system,
+            c.filled.today,
+            hemisphere=c.filled.hemisphere or None,
+            country=c.filled.country or None,
+            units=c.system,
             find_place=lambda name: [
-                {"name": place.name, "country": place.country.lower(), "region": place.region_name or place.region, "latitude": round(place.latitude, 2),
-                 "longitude": round(place.longitude, 2), "say": place.label, "near": place.near}
+                {
+                    "name": place.name,
+                    "country": place.country.lower(),
+                    "region": place.region_name or place.region,
+                    "latitude": round(place.latitude, 2),
+                    "longitude": round(place.longitude, 2),
+                    "say": place.label,
+                    "near": place.near,
+                }
                 for place in tables.find_places(name, most=6)
             ],
-        )  # fmt: skip
+        )
 
 
 def _read(r: _Reader, text: str) -> Otherwise:
@@ -160,12 +182,17 @@ def _as_key(_: _Reader, said: str) -> _Found:
 def _shut(r: _Reader, said: str) -> _Found:
     until = r"(?:\s+(?P<how>until|till|for|by)\s+(?P<when>.+))?"
     if re.fullmatch(
-        rf"{_NOT} (?:be )?(?:shut|close|closed|lock|keep (?:people|everybody|them) off) ?{_IT}?|(?:it|the \w+) (?:stayed|stays|is|were|was) (?:in play|open|in use)|(?:stayed|kept|stay) (?:in play|open|in use)",
+        rf"{_NOT} (?:be )?(?:shut|close|closed|lock|keep (?:people|everybody|them) off) ?{_IT}?"
+        r"|(?:it|the \w+) (?:stayed|stays|is|were|was) (?:in play|open|in use)"
+        r"|(?:stayed|kept|stay) (?:in play|open|in use)",
         said,
     ):
         return {"zone.in_play": True, "dates.can_close": "no"}, ""
     match = re.fullmatch(
-        rf"(?:{_CAN}(?:shut|close|lock|fence)(?:ed|d)?(?: off| up)? {_IT}(?: off| up)?|nobody (?:played|plays|could play|was on it)|{_IT} (?:was|were|could be|is) (?:shut|closed|locked)|shut|closed|locked|{_CAN}(?:rest|rested) {_IT}){until}",
+        rf"(?:{_CAN}(?:shut|close|lock|fence)(?:ed|d)?(?: off| up)? {_IT}(?: off| up)?"
+        r"|nobody (?:played|plays|could play|was on it)"
+        rf"|{_IT} (?:was|were|could be|is) (?:shut|closed|locked)|shut|closed|locked"
+        rf"|{_CAN}(?:rest|rested) {_IT}){until}",
         said,
     )
     if match is None:
@@ -197,17 +224,25 @@ def _until(r: _Reader, how: str | None, when: str | None) -> dt.date | None:
 def _time(r: _Reader, said: str) -> _Found:
     now = r.c.filled.situation.dates.play_by
     if re.fullmatch(
-        r"(?:the )?(?:date|day|deadline|match|opening) (?:could|can|might|may) (?:move|slip|be moved|be later|change)|(?:the )?(?:date|day|deadline) (?:was|were|is) (?:not firm|not fixed|free|open)",
+        r"(?:the )?(?:date|day|deadline|match|opening) (?:could|can|might|may) "
+        r"(?:move|slip|be moved|be later|change)"
+        r"|(?:the )?(?:date|day|deadline) (?:was|were|is) (?:not firm|not fixed|free|open)",
         said,
     ):
         return {"dates.play_by_firm": False}, ""
     if re.fullmatch(
-        r"(?:the )?(?:date|day|deadline) (?:was|were|is) (?:firm|fixed)|(?:the )?(?:date|day|deadline) (?:could not|cannot|can't|couldn't) (?:move|slip|be moved|change)",
+        r"(?:the )?(?:date|day|deadline) (?:was|were|is) (?:firm|fixed)"
+        r"|(?:the )?(?:date|day|deadline) (?:could not|cannot|can't|couldn't) "
+        r"(?:move|slip|be moved|change)",
         said,
     ):
         return {"dates.play_by_firm": True}, ""
     match = re.fullmatch(
-        rf"(?:{_CAN}(?:wait|waited|open|opened|start|started|play|played)\s+|(?:the )?(?:date|day|deadline|opening|match) (?:was|were|is|came|could be)\s+|(?:to )?(?:be|come)\s+)?{_SPAN}(?:\s+(?P<side>more|longer|later|extra|earlier|sooner|less|shorter|further))?(?:\s+(?:of )?time)?",
+        rf"(?:{_CAN}(?:wait|waited|open|opened|start|started|play|played)\s+"
+        r"|(?:the )?(?:date|day|deadline|opening|match) (?:was|were|is|came|could be)\s+"
+        rf"|(?:to )?(?:be|come)\s+)?{_SPAN}"
+        r"(?:\s+(?P<side>more|longer|later|extra|earlier|sooner|less|shorter|further))?"
+        r"(?:\s+(?:of )?time)?",
         said,
     )
     if match:
@@ -222,7 +257,11 @@ def _time(r: _Reader, said: str) -> _Found:
         )
         return {"dates.play_by": (now + dt.timedelta(days=days)).isoformat()}, ""
     match = re.fullmatch(
-        r"(?:(?:we|i|they|it|the (?:field|ground|pitch|date|day|deadline|match|opening))\s+)?(?:(?:had|have|were|was|is|wanted|needed|want|need|could wait|waited|wait|open|opened|came|moved|be)\s+)*(?:(?:wanted|needed|ready|it|set|moved|back)\s+)*(?P<how>until|till|by|on|to|for)\s+(?P<when>.+)|(?:the )?(?:date|day|deadline) (?:was|were|is) (?P<day>.+)",
+        r"(?:(?:we|i|they|it|the (?:field|ground|pitch|date|day|deadline|match|opening))\s+)?"
+        r"(?:(?:had|have|were|was|is|wanted|needed|want|need|could wait|waited|wait|open|opened|came"
+        r"|moved|be)\s+)*(?:(?:wanted|needed|ready|it|set|moved|back)\s+)*"
+        r"(?P<how>until|till|by|on|to|for)\s+(?P<when>.+)"
+        r"|(?:the )?(?:date|day|deadline) (?:was|were|is) (?P<day>.+)",
         said,
     )
     if match:
@@ -234,7 +273,9 @@ def _time(r: _Reader, said: str) -> _Found:
 
 def _first_use(_: _Reader, said: str) -> _Found:
     match = re.fullmatch(
-        r"(?:it (?:was|were|is) |wanted |needed |we |only |just |first |for |to )*(?P<use>train|trained|training|light use|play matches|matches|games|fixtures|full play)(?: only| first)?",
+        r"(?:it (?:was|were|is) |wanted |needed |we |only |just |first |for |to )*"
+        r"(?P<use>train|trained|training|light use|play matches|matches|games|fixtures|full play)"
+        r"(?: only| first)?",
         said,
     )
     if match is None:
@@ -248,7 +289,8 @@ def _first_use(_: _Reader, said: str) -> _Found:
 
 def _machines(r: _Reader, said: str) -> _Found:
     match = re.fullmatch(
-        r"(?:(?:we|i|they)\s+)?(?P<hire>(?:could|can)?\s*(?:hire|hired|rent|rented|borrow|borrowed)\s+)?(?:had\s+|have\s+|owned\s+|own\s+|bought\s+)?(?:an?|the|some|our own)?\s*(?P<what>.+)",
+        r"(?:(?:we|i|they)\s+)?(?P<hire>(?:could|can)?\s*(?:hire|hired|rent|rented|borrow|borrowed)\s+)?"
+        r"(?:had\s+|have\s+|owned\s+|own\s+|bought\s+)?(?:an?|the|some|our own)?\s*(?P<what>.+)",
         said,
     )
     if match is None:
@@ -278,7 +320,9 @@ def _machines(r: _Reader, said: str) -> _Found:
 
 def _offers(r: _Reader, said: str) -> _Found:
     match = re.fullmatch(
-        rf"{_CAN}(?:buy|get|find|bought|got)\s+(?:some\s+)?(?P<what>sod|seed|sprigs|plugs|turf|turves|hydromulch)(?: here| near(?: us| here| by)?)?|(?P<also>sod|seed|sprigs|plugs|turf|turves) could be had",
+        rf"{_CAN}(?:buy|get|find|bought|got)\s+(?:some\s+)?"
+        r"(?P<what>sod|seed|sprigs|plugs|turf|turves|hydromulch)(?: here| near(?: us| here| by)?)?"
+        r"|(?P<also>sod|seed|sprigs|plugs|turf|turves) could be had",
         said,
     )
     if match is None:
@@ -292,7 +336,8 @@ def _offers(r: _Reader, said: str) -> _Found:
 
 def _people(r: _Reader, said: str) -> _Found:
     match = re.fullmatch(
-        r"(?P<n>[a-z0-9]+)\s+(?P<more>more\s+)?(?:helpers?|volunteers?|hands|people)(?: to help| who helped?| helping)?",
+        r"(?P<n>[a-z0-9]+)\s+(?P<more>more\s+)?(?:helpers?|volunteers?|hands|people)"
+        r"(?: to help| who helped?| helping)?",
         said,
     )
     if match and match["n"] not in ("more", "some", "many"):
@@ -306,7 +351,8 @@ def _people(r: _Reader, said: str) -> _Found:
         before = value_of(r.answers, "means.helpers") if match["more"] else 0
         return None if before is None else ({"means.helpers": int(count + before)}, "")
     if re.fullmatch(
-        rf"(?:an?|the) contractor(?: (?:did|does|could do) (?:it|the work))?|{_CAN}(?:pay|paid|hire|hired|afford|use|used) (?:an? )?contractor",
+        r"(?:an?|the) contractor(?: (?:did|does|could do) (?:it|the work))?"
+        rf"|{_CAN}(?:pay|paid|hire|hired|afford|use|used) (?:an? )?contractor",
         said,
     ):
         return {"means.contractor": True}, ""
@@ -321,7 +367,8 @@ def _people(r: _Reader, said: str) -> _Found:
 
 def _money(r: _Reader, said: str) -> _Found:
     match = re.fullmatch(
-        r"(?:(?:the|our|a) )?(?:budget|money)(?: we have)? (?:was|were|is|of|to be|rose to|fell to)\s+(?P<sum>.+)|(?:spend|spent|could spend|can spend|pay|could pay)\s+(?P<pay>.+)",
+        r"(?:(?:the|our|a) )?(?:budget|money)(?: we have)? (?:was|were|is|of|to be|rose to|fell to)\s+"
+        r"(?P<sum>.+)|(?:spend|spent|could spend|can spend|pay|could pay)\s+(?P<pay>.+)",
         said,
     )
     core = (match["sum"] or match["pay"]) if match else said
@@ -363,7 +410,8 @@ def _hours(r: _Reader, said: str) -> _Found:
     )
     work = re.search(r"\b(?:of (?:work|help)|worked|work|help)\b", said)
     core = re.sub(
-        r"\b(?:of (?:play|use|games|matches|training|work|help)|play(?:ed|s)?|used|carried|worked|work|help|use|for|to)\b",
+        r"\b(?:of (?:play|use|games|matches|training|work|help)|play(?:ed|s)?|used|carried|worked|work"
+        r"|help|use|for|to)\b",
         " ",
         said,
     )
@@ -380,7 +428,8 @@ def _hours(r: _Reader, said: str) -> _Found:
 
 def _wettings(r: _Reader, said: str) -> _Found:
     match = re.fullmatch(
-        rf"(?:{_CAN}(?:water|wet|come|came|watered)(?: it)?\s+)?(?P<n>once|twice|thrice|[a-z0-9]+ times)(?: (?:a|per|each|every|on a|on each) (?:day|weekday))(?: to water)?",
+        rf"(?:{_CAN}(?:water|wet|come|came|watered)(?: it)?\s+)?(?P<n>once|twice|thrice|[a-z0-9]+ times)"
+        r"(?: (?:a|per|each|every|on a|on each) (?:day|weekday))(?: to water)?",
         said,
     )
     if match:
@@ -419,7 +468,8 @@ def _number(r: _Reader, key: str, said: str, unit: str) -> _Found:
 
 def _place(r: _Reader, said: str) -> _Found:
     match = re.fullmatch(
-        r"(?:it |we |the field |the ground )?(?:were |was |is |lay |lived |are )?(?:in|near) (?P<where>[a-z' .\-]{3,60})",
+        r"(?:it |we |the field |the ground )?(?:were |was |is |lay |lived |are )?(?:in|near) "
+        r"(?P<where>[a-z' .\-]{3,60})",
         said,
     )
     if match is None:
@@ -462,7 +512,8 @@ def _words(r: _Reader, said: str) -> _Found:
     if wanted in (("no", "water"), ("water", "no")):
         found = {"means.water": "none"}
     banned = re.fullmatch(
-        r"(?P<what>watering|weed ?killers?|pesticides|spraying) (?:was|were|is|are) (?P<not>not )?(?P<how>banned|allowed)(?: here)?",
+        r"(?P<what>watering|weed ?killers?|pesticides|spraying) (?:was|were|is|are) (?P<not>not )?"
+        r"(?P<how>banned|allowed)(?: here)?",
         said,
     )
     if banned:

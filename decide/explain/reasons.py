@@ -286,10 +286,21 @@ class Teller:
         when = tuple(self.held(condition, facts) for condition in rule.when)
         grade = "ruled-out" if then.act == "rule-out" else then.grade
         return Reason(
-            rule.id, then.act, then.target, grade, self.say.fill(rule.because, facts, self.types), when, _nearest(when),
-            (*(source_words(self.knowledge, key) for key in rule.sources), *rule_folder(self.knowledge, rule)), rule.sources, tuple(open_),
+            rule.id,
+            then.act,
+            then.target,
+            grade,
+            self.say.fill(rule.because, facts, self.types),
+            when,
+            _nearest(when),
+            (
+                *(source_words(self.knowledge, key) for key in rule.sources),
+                *rule_folder(self.knowledge, rule),
+            ),
+            rule.sources,
+            tuple(open_),
             tuple((exception.name, conjunction(exception.when, facts)) for exception in rule.unless),
-        )  # fmt: skip
+        )
 
     def reasons(self, w: Weighed) -> tuple[Reason, ...]:
         """The rules that grade an option or rule it out, as reasons: by what is known, then by what is taken

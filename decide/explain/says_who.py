@@ -257,7 +257,11 @@ def _lines(k: Knowledge, row: Stated, level: Level) -> Iterator[str]:
             if row.kind != "value"
             else [s for s in row.sources if any(n.used and s.title in n.source for n in row.numbers)]
         ):
-            yield f"    Says: {source_words(k, source.key)}.{f' {source.where}' if level > 2 and source.where.startswith('http') else ''}"
+            yield (
+                "    Says: "
+                f"{source_words(k, source.key)}."
+                f"{f' {source.where}' if level > 2 and source.where.startswith('http') else ''}"
+            )
     if row.folder:
         yield f"    {capital(by_folder(k, row.folder))}."
     if level > 1:
@@ -265,4 +269,7 @@ def _lines(k: Knowledge, row: Stated, level: Level) -> Iterator[str]:
             key = f" ({said.key.replace('-', ' ')})" if said.key else ""
             yield f"    {capital(k.values[said.value].meaning.split(';')[0])}{key}: {said.text}."
     if level > 2:
-        yield f"    {capital(row.kind)}: {row.name}. Sources: {', '.join(source.key for source in row.sources)}."
+        yield (
+            f"    {capital(row.kind)}: {row.name}. Sources: "
+            f"{', '.join(source.key for source in row.sources)}."
+        )

@@ -89,11 +89,14 @@ def place_words(c: Consultation, chosen: Chosen, row: Placed) -> str:
     """A place of the programme in words, with what its rule says of it."""
     grass = chosen.option is not None and chosen.option.draft.new_grass
     carries = chosen.stopgap is not None and not chosen.stopgap.draft.new_grass
+    text = c.knowledge.text
+    meanwhile = text("place-until-then") if grass else text("place-meanwhile")
+    after = text("place-lasts-after") if grass else text("place-grass-after")
     heads = {
-        "stopgap": c.knowledge.text("place-until-grass-bears") if carries else c.knowledge.text("place-until-then") if grass else c.knowledge.text("place-meanwhile"),
-        "after": c.knowledge.text("place-next-time") if chosen.option is None else c.knowledge.text("place-lasts-after") if grass else c.knowledge.text("place-grass-after"),
-        "instead": c.knowledge.text("place-other-side"),
-    }  # fmt: skip
+        "stopgap": text("place-until-grass-bears") if carries else meanwhile,
+        "after": text("place-next-time") if chosen.option is None else after,
+        "instead": text("place-other-side"),
+    }
     verdict = f" ({VERDICT_NAMES[row.verdict]})" if row.place == "instead" else ""
     return (
         f"{heads[row.place]}: {row.title}{verdict}.{f' {row.reason.text}' if row.reason is not None else ''}"
@@ -292,7 +295,8 @@ def better(consultation: Consultation, a: Weighed | str, b: Weighed | str, level
     else:
         for row in criteria:
             lines.append(
-                f"- {capital(CRITERION_NAMES[row.criterion])}: {ends_words(row.one, row.best_one)}, and the other {ends_words(row.other, row.best_other)}."
+                f"- {capital(CRITERION_NAMES[row.criterion])}: {ends_words(row.one, row.best_one)}, and "
+                f"the other {ends_words(row.other, row.best_other)}."
             )
             lines += [f"    {text}" for text in _hang_words(row)]
             for whose, given in (("This", row.reasons_one), ("The other", row.reasons_other)):

@@ -207,8 +207,10 @@ def explained(c: Consultation, w: Weighed, note: str = "", level: Level = 1) -> 
         )
     kind = "ruled-out" if w.verdict == "ruled-out" else "lost"
     return Explanation(
-        "\n".join(lines), kind, zone, w.draft.code, w.verdict, tuple(weak), tuple(reason.lifts[0] for reason in decisive if reason.lifts),
-        "" if first is None else first.draft.code, facts=w.facts, rests_on=tell.rests_on(w), programme=placed(c, zone),
+        "\n".join(lines), kind, zone, w.draft.code, w.verdict, tuple(weak),
+        tuple(reason.lifts[0] for reason in decisive if reason.lifts),
+        "" if first is None else first.draft.code, facts=w.facts, rests_on=tell.rests_on(w),
+        programme=placed(c, zone),
     )  # fmt: skip
 
 

@@ -281,7 +281,8 @@ def _told(s: Search, name: str, best: Weighed, ways: list[Way]) -> WouldTake:
     lines.append(f"{head}{'; any one of these' if len(ways) > 1 else ''}:")
     for way in shown:
         lines.append(
-            f"- {listed([change.text for change in way.changes])}. Then {way.title} is {VERDICT_NAMES[way.verdict]}."
+            f"- {listed([change.text for change in way.changes])}. Then {way.title} is "
+            f"{VERDICT_NAMES[way.verdict]}."
         )
         if s.level > 1:
             every = (
@@ -292,7 +293,8 @@ def _told(s: Search, name: str, best: Weighed, ways: list[Way]) -> WouldTake:
             lines.append(s.c.knowledge.text("take-proof", every=every, n=way.smaller_run))
         if s.level > 2:
             lines.append(
-                f"    Keys: {', '.join(f'{change.key} = {change.after!r}' for change in way.changes)}. Option: {way.option}."
+                f"    Keys: {', '.join(f'{change.key} = {change.after!r}' for change in way.changes)}. "
+                f"Option: {way.option}."
             )
     if len(ways) > len(shown):
         lines.append(s.c.knowledge.text("take-more-ways", n=len(ways) - len(shown)))

@@ -76,7 +76,8 @@ def check_unreachable(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> F
         elif not possible(rule.when, facts):
             dead.add(rule.id)
             yield KnowledgeError(
-                f"rule {rule.id!r} can never fire: its conditions exclude one another ({in_words(rule.when)})",
+                f"rule {rule.id!r} can never fire: its conditions exclude one another "
+                f"({in_words(rule.when)})",
                 where=rule.where,
                 instead=f"Make the stretch of {rule.bend_of!r} wider or narrower, or take `bends` out"
                 if rule.bend_of
@@ -99,7 +100,8 @@ def check_unreachable(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> F
                     dead.add(rule.id)
                     grown = True
                     yield KnowledgeError(
-                        f"rule {rule.id!r} can never fire: no rule that could fire concludes {condition.fact}",
+                        f"rule {rule.id!r} can never fire: no rule that could fire concludes "
+                        f"{condition.fact}",
                         where=rule.where,
                         instead="Write a rule that concludes it",
                     )
@@ -175,7 +177,8 @@ def check_verdicts(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Foun
         odd = [name for name in names if not facts[name].levels]
         if odd:
             yield KnowledgeError(
-                f"verdict rules read {odd[0]}, which has no list of levels: nobody can show that exactly one holds",
+                f"verdict rules read {odd[0]}, which has no list of levels: nobody can show that "
+                "exactly one holds",
                 where=next(rule.where for rule in deciding if any(c.fact == odd[0] for c in rule.when)),
             )
             continue

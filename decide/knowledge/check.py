@@ -164,8 +164,9 @@ def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str
     for code, task in k.tasks.items():
         where = k.where["task", code]
         for words, known, what in (
-            (task.methods, k.methods, "method"), (task.variants, ("plain", *k.variants), "variant"), (task.made_from, MADE_FROM, "way of being made"),
-            (task.needs, k.needs, "need"), (task.tools, k.equipment, "tool"), ([each.task for each in task.after], k.tasks, "task"),
+            (task.methods, k.methods, "method"), (task.variants, ("plain", *k.variants), "variant"),
+            (task.made_from, MADE_FROM, "way of being made"), (task.needs, k.needs, "need"),
+            (task.tools, k.equipment, "tool"), ([each.task for each in task.after], k.tasks, "task"),
         ):  # fmt: skip
             for word in words:
                 named("task", code, word, known, what)
@@ -307,9 +308,11 @@ def _check_supplies(k: Knowledge, named: Callable[[str, str, str, Iterable[str],
     for code, row in k.supplies.items():
         where = k.where["supply", code]
         for words, known, what in (
-            (row.methods, k.methods, "method"), (row.variants, ("plain", *k.variants), "variant"), (row.made_from, MADE_FROM, "way of being made"),
-            (row.extra_for, k.variants, "variant"), (row.passes_not_by, k.methods, "method"), (row.needs, k.needs, "need"), (row.tasks, k.tasks, "task"), (row.cautions, k.cautions, "caution"), (row.cautions_if, k.cautions, "caution"),
-            (row.what, OFFER_KINDS, "kind of offer"),
+            (row.methods, k.methods, "method"), (row.variants, ("plain", *k.variants), "variant"),
+            (row.made_from, MADE_FROM, "way of being made"), (row.extra_for, k.variants, "variant"),
+            (row.passes_not_by, k.methods, "method"), (row.needs, k.needs, "need"),
+            (row.tasks, k.tasks, "task"), (row.cautions, k.cautions, "caution"),
+            (row.cautions_if, k.cautions, "caution"), (row.what, OFFER_KINDS, "kind of offer"),
         ):  # fmt: skip
             for word in words:
                 named("supply", code, word, known, what)
@@ -379,9 +382,12 @@ def _units(
         value = k.values[name]
         if bool(index) != bool(value.by):
             raise KnowledgeError(
-                f"{code}: names value {name!r} {'with' if index else 'without'} a key", where=where,
-                instead=f"Write {name}[…]: it is by {value.by}" if value.by else f"Write {name}: it is a single number",
-            )  # fmt: skip
+                f"{code}: names value {name!r} {'with' if index else 'without'} a key",
+                where=where,
+                instead=f"Write {name}[…]: it is by {value.by}"
+                if value.by
+                else f"Write {name}: it is a single number",
+            )
         if dimension(value.unit) not in dimensions:
             raise KnowledgeError(
                 f"{code}: value {name!r} is in {value.unit}",

@@ -288,10 +288,15 @@ def bent(row: RuleRow, rule: Rule, facts: Mapping[str, FactType]) -> list[Rule]:
     at = [n for n, c in enumerate(rule.when) if c.fact == row.bends.fact and c.op in _FURTHER]
     amount = re.fullmatch(r"(\d+(?:\.\d+)?) (\S+)", row.bends.by)
     if len(at) != 1 or not grades or amount is None:
+        unit = facts[row.bends.fact].unit if row.bends.fact in facts else "day"
         raise KnowledgeError(
-            f"rule {row.id!r}: its stretch does not fit", where=rule.where,
-            instead=f"`bends` stands on a rule-out or a mark below fair with one limit of {row.bends.fact}, as {{ fact = \"{row.bends.fact}\", by = \"3 {facts[row.bends.fact].unit if row.bends.fact in facts else 'day'}\" }}",
-        )  # fmt: skip
+            f"rule {row.id!r}: its stretch does not fit",
+            where=rule.where,
+            instead=(
+                f"`bends` stands on a rule-out or a mark below fair with one limit of {row.bends.fact}, as "
+                f'{{ fact = "{row.bends.fact}", by = "3 {unit}" }}'
+            ),
+        )
     limit = rule.when[at[0]]
     if amount[2] != facts[limit.fact].unit and not is_unit(amount[2]):
         raise KnowledgeError(
@@ -361,10 +366,11 @@ def _with_usual(facts: dict[str, FactType], knowledge: Knowledge) -> None:
             )
         wrong = [each for each in readings if not _can_hold(kind, each)]
         if wrong:
+            held = ", ".join(kind.levels) or f"a number in {kind.unit}"
             raise KnowledgeError(
                 f"{name} is never {wrong[0]!r}",
                 where=where,
-                instead=f"Write {'true or false' if kind.type == 'true' else ', '.join(kind.levels) or f'a number in {kind.unit}'}",
+                instead=f"Write {'true or false' if kind.type == 'true' else held}",
             )
         facts[name] = replace(
             kind,

@@ -355,8 +355,10 @@ class Supply(Conditional):
     def values(self) -> tuple[str, ...]:
         """The values that it names, as written."""
         named = (
-            self.low, self.high, self.extra, self.spare_low, self.spare_high, self.analysis, self.most_once, self.density, self.mass, self.size,
-            self.bushels, self.passes, self.patches_low, self.patches_high, self.lead, *(name for price in self.prices for name in (price.low, price.high)),
+            self.low, self.high, self.extra, self.spare_low, self.spare_high, self.analysis, self.most_once,
+            self.density, self.mass, self.size, self.bushels, self.passes, self.patches_low,
+            self.patches_high, self.lead,
+            *(name for price in self.prices for name in (price.low, price.high)),
         )  # fmt: skip
         return tuple(name for name in named if name is not None)
 

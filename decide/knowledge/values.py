@@ -128,7 +128,8 @@ def check_ranges(values: Mapping[str, Value]) -> None:
                 if top is not None and statement.amount > top.amount:
                     label = f" for {key!r}" if key else ""
                     raise KnowledgeError(
-                        f"value {name!r}{label} ({statement.amount:g}) is above {other.name!r} ({top.amount:g})",
+                        f"value {name!r}{label} ({statement.amount:g}) is above {other.name!r} "
+                        f"({top.amount:g})",
                         where=value.where,
                         instead="Write the smaller number at the low end",
                     )

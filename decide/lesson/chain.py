@@ -128,19 +128,21 @@ class Chain:
         then = rule.then
         return self.add(
             section, subject, about, (then.act, then.target, then.grade), reads,
-            because=self.c.say.fill(rule.because, facts, self.c.types), concludes=conclusion(self.c, rule, facts), zone=zone,
-            rule=rule.id, unless=tuple((one.name, conjunction(one.when, facts)) for one in rule.unless), keys=rule.sources,
+            because=self.c.say.fill(rule.because, facts, self.c.types),
+            concludes=conclusion(self.c, rule, facts), zone=zone, rule=rule.id,
+            unless=tuple((one.name, conjunction(one.when, facts)) for one in rule.unless), keys=rule.sources,
         )  # fmt: skip
 
     def add(
-        self, section: Section, subject: str, about: str, then: tuple[str, str, str], reads: Sequence[Read], *, because: str, concludes: str,
-        zone: str, rule: str = "", unless: tuple[tuple[str, bool | None], ...] = (), keys: tuple[str, ...] = (),
+        self, section: Section, subject: str, about: str, then: tuple[str, str, str], reads: Sequence[Read],
+        *, because: str, concludes: str, zone: str, rule: str = "",
+        unless: tuple[tuple[str, bool | None], ...] = (), keys: tuple[str, ...] = (),
     ) -> Step:  # fmt: skip
         """Adds a step and numbers it."""
         step = Step(
-            len(self.steps) + 1, section, self._places[rule][0] if rule else 0, subject, about, rule, *then, tuple(reads), unless, because,
-            tuple(source_words(self.c.knowledge, key) for key in keys), keys, concludes,
-            self.shown[subject].role if subject in self.shown else "", zone,
+            len(self.steps) + 1, section, self._places[rule][0] if rule else 0, subject, about, rule, *then,
+            tuple(reads), unless, because, tuple(source_words(self.c.knowledge, key) for key in keys), keys,
+            concludes, self.shown[subject].role if subject in self.shown else "", zone,
         )  # fmt: skip
         self.steps.append(step)
         return step

@@ -97,8 +97,11 @@ def compare(one: Consultation, two: Consultation) -> Parting:
             ]
             stratum, place = places[rule.id]
             found.append(((_LAYERS.index(pair.section), stratum, at, place), PartingRule(
-                pair.section, pair.about, name, where + 1, tuple(row for row in held if row[0].holds != row[1].holds), conclusion(both[where], rule, facts),
-                both[where].say.fill(rule.because, facts, both[where].types), tuple(source_words(one.knowledge, key) for key in rule.sources),
+                pair.section, pair.about, name, where + 1,
+                tuple(row for row in held if row[0].holds != row[1].holds),
+                conclusion(both[where], rule, facts),
+                both[where].say.fill(rule.because, facts, both[where].types),
+                tuple(source_words(one.knowledge, key) for key in rule.sources),
             )))  # fmt: skip
     ordered = [row for _, row in sorted(found, key=lambda item: item[0])]
     choices = (lesson(one).choices, lesson(two).choices)

@@ -101,10 +101,20 @@ def fate_step(chain: Chain) -> None:
     use = fate.use or k.text("lesson-use-untold")
     chosen = k.text("lesson-choice-for", zone=fate.zone) if len(c.zones) > 1 else k.text("lesson-choice")
     rows = (
-        Read("site.days-to-play-by", by.isoformat(), k.text("lesson-date-wanted", day=day(by)), chain.how("dates.play_by", zone)),
-        Read("dates.first_use", use, k.text("lesson-wanted-for", use=use), chain.how("dates.first_use", zone) if fate.use else "usual"),
+        Read(
+            "site.days-to-play-by",
+            by.isoformat(),
+            k.text("lesson-date-wanted", day=day(by)),
+            chain.how("dates.play_by", zone),
+        ),
+        Read(
+            "dates.first_use",
+            use,
+            k.text("lesson-wanted-for", use=use),
+            chain.how("dates.first_use", zone) if fate.use else "usual",
+        ),
         Read("choice", fate.zone, chosen, "derived", choice),
-    )  # fmt: skip
+    )
     concludes = k.text("lesson-by", day=day(by), fate=k.text(f"lesson-fate-{fate.level}"))
     chain.add(
         "fate", zone, k.text("lesson-the-date"), ("fate", fate.level, ""), rows, because=fate.text,

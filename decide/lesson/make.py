@@ -49,8 +49,8 @@ def options_shown(c: Consultation, named: Sequence[str] = ()) -> dict[str, Shown
     shown: dict[str, Shown] = {}
     for chosen in c.chosen.values():
         for w, role in (
-            (chosen.stopgap, "stopgap"), (chosen.option, "choice"), (chosen.least_bad, "least-bad"), (chosen.after, "after"),
-            (chosen.instead, "instead"), (chosen.runner_up, "next-best"),
+            (chosen.stopgap, "stopgap"), (chosen.option, "choice"), (chosen.least_bad, "least-bad"),
+            (chosen.after, "after"), (chosen.instead, "instead"), (chosen.runner_up, "next-best"),
         ):  # fmt: skip
             if w is not None:
                 shown.setdefault(w.draft.code, Shown(w, k.text(f"lesson-role-{role}")))

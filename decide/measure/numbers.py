@@ -137,15 +137,16 @@ _NUTRIENTS = {
     "potassium_in_potash": "potassium-in-potash",
 }
 _BY_GRASS = (
-    "germination-base", "germination-heat", "germination-days-low", "germination-days-high", "seed-waits-for-spring",
-    "warm-close-heat", "warm-good-heat", "warm-sod-roots", *(f"plug-heat-{part}" for part in _PARTS),
+    "germination-base", "germination-heat", "germination-days-low", "germination-days-high",
+    "seed-waits-for-spring", "warm-close-heat", "warm-good-heat", "warm-sod-roots",
+    *(f"plug-heat-{part}" for part in _PARTS),
 )  # fmt: skip
 
 NEEDED: frozenset[str] = frozenset((
-    *_CLIMATE.values(), *_CURVES.values(), *_RULES.values(), *_WINDOWS.values(), *_SOIL.values(), *_WATER.values(),
-    *_WEATHER.values(), *_ODDS.values(), "washout-rain", *_NUTRIENTS.values(), *_BY_GRASS, "soil-planting-depth", "sand-density", "growth-least", "turf-coefficient",
-    "day-range", "claim-weeks-low", "claim-weeks-high",
-    *(f"heat-{stage}-{part}" for stage in _NEED_STAGES for part in _PARTS),
+    *_CLIMATE.values(), *_CURVES.values(), *_RULES.values(), *_WINDOWS.values(), *_SOIL.values(),
+    *_WATER.values(), *_WEATHER.values(), *_ODDS.values(), "washout-rain", *_NUTRIENTS.values(), *_BY_GRASS,
+    "soil-planting-depth", "sand-density", "growth-least", "turf-coefficient", "day-range", "claim-weeks-low",
+    "claim-weeks-high", *(f"heat-{stage}-{part}" for stage in _NEED_STAGES for part in _PARTS),
     *(f"floor-{stage}" for stage in _NEED_STAGES),
     *(f"weeks-{stage}-{part}" for stage in _WEEK_STAGES for part in ("early", "late")),
     *(f"places-{stage}" for stage in _NEED_STAGES), "places-range", "places-late", "places-enough",
@@ -276,9 +277,14 @@ def constants(knowledge_value: KnowledgeValue, names: Names) -> GrowthConstants:
 
 def _plants(value: KnowledgeValue, must: Callable[[str], float], names: Names) -> growth.Plants:
     range_from, late_least = must("places-range"), must("places-late")
-    places = MappingProxyType({
-        key: MappingProxyType({stage: round(value(f"places-{stage}", key) or 0) for stage in _NEED_STAGES}) for key in names.keys
-    })  # fmt: skip
+    places = MappingProxyType(
+        {
+            key: MappingProxyType(
+                {stage: round(value(f"places-{stage}", key) or 0) for stage in _NEED_STAGES}
+            )
+            for key in names.keys
+        }
+    )
     germination: dict[str, growth.Germination] = {}
     for plant in names.plants:
         grass = names.mixtures.get(plant, plant)
@@ -314,7 +320,13 @@ def _plants(value: KnowledgeValue, must: Callable[[str], float], names: Names) -
         made: (value("first-cut-after-low", made), value("first-cut-after-high", made)) for made in _MADE_FROM
     }
     return growth.Plants(
-        frozenset(names.warm), MappingProxyType(needs), MappingProxyType(germination), MappingProxyType(gaps),
-        MappingProxyType({made: (low, high) for made, (low, high) in cuts.items() if low is not None and high is not None}),
-        (must("sprig-damp-days-low"), must("sprig-damp-days-high")), places,
-    )  # fmt: skip
+        frozenset(names.warm),
+        MappingProxyType(needs),
+        MappingProxyType(germination),
+        MappingProxyType(gaps),
+        MappingProxyType(
+            {made: (low, high) for made, (low, high) in cuts.items() if low is not None and high is not None}
+        ),
+        (must("sprig-damp-days-low"), must("sprig-damp-days-high")),
+        places,
+    )

@@ -45,7 +45,8 @@ _AREA_WORDS = "district|county|state|province|region"
 
 
 _WITH_KIND = re.compile(
-    rf"(?:the )?(?:(?P<before>{_TOWN_WORDS}|{_AREA_WORDS}) of )?(?:the )?(?P<name>.+?)(?: (?P<after>{_TOWN_WORDS}|{_AREA_WORDS}))?"
+    rf"(?:the )?(?:(?P<before>{_TOWN_WORDS}|{_AREA_WORDS}) of )?(?:the )?(?P<name>.+?)"
+    rf"(?: (?P<after>{_TOWN_WORDS}|{_AREA_WORDS}))?"
 )
 
 

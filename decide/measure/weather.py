@@ -34,7 +34,8 @@ class DailyWeather:
         lengths = {len(self.low), len(self.high), len(self.rain)}
         if len(lengths) != 1 or 0 in lengths or max(lengths) > MOST_DAYS:
             raise ValueError(
-                f"low, high and rain have {sorted(lengths)} days: give each day once, from 1 to {MOST_DAYS:,} days"
+                f"low, high and rain have {sorted(lengths)} days: give each day once, from 1 to "
+                f"{MOST_DAYS:,} days"
             )
         for name in ("low", "high", "rain"):
             kept = np.array(getattr(self, name), dtype=np.float64)

@@ -233,7 +233,8 @@ def _station_units(readings: _Readings, where: str) -> list[str]:
             where,
             1,
             "the unit cannot be told from less than a year",
-            "Write it in the first line: TMIN_C, TMAX_C and PRCP_mm, or TMIN_F, TMAX_F and PRCP_in, or TMIN_tenths, TMAX_tenths and PRCP_tenths",
+            "Write it in the first line: TMIN_C, TMAX_C and PRCP_mm, or TMIN_F, TMAX_F and PRCP_in, or "
+            "TMIN_tenths, TMAX_tenths and PRCP_tenths",
         )
     most = max(highs)
     if most > TENTHS_FROM:

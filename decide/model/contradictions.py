@@ -20,11 +20,20 @@ def contradictions(s: Situation) -> Iterator[str]:
     for number, offer in enumerate(s.offer or [], 1):
         yield from _contradictions_of_offer(f"offer[{number}]", offer)
     if dates.today and dates.play_by and dates.play_by < dates.today:
-        yield f"dates.play_by ({dates.play_by}) lies before dates.today ({dates.today}); write a date still to come"
+        yield (
+            f"dates.play_by ({dates.play_by}) lies before dates.today ({dates.today}); write a date still "
+            "to come"
+        )
     if means.water == "none" and means.flow_l_min:
-        yield 'means.water is "none" but means.flow_l_min gives a flow; write how the field is watered, or leave the flow out'
+        yield (
+            'means.water is "none" but means.flow_l_min gives a flow; write how the field is watered, or '
+            "leave the flow out"
+        )
     if means.water == "none" and "travelling-sprinkler" in (means.equipment_own or []):
-        yield 'means.water is "none" but a travelling sprinkler is at hand; write means.water = "travelling sprinkler", or take it off the list'
+        yield (
+            'means.water is "none" but a travelling sprinkler is at hand; write means.water = "travelling '
+            'sprinkler", or take it off the list'
+        )
     if s.site.dangers and "none" in s.site.dangers and len(s.site.dangers) > 1:
         yield 'site.dangers names dangers and "none"; take one of them out'
     shares = [zone.share_percent for zone in s.zone if zone.share_percent is not None]
@@ -40,12 +49,20 @@ def contradictions(s: Situation) -> Iterator[str]:
     for zone in s.zone:
         parts = (zone.bare_percent or 0) + (zone.weeds_percent or 0)
         if parts > 100:
-            yield f"zone {zone.name!r}: bare and weeds together are {parts:g} percent; together they are at most 100"
+            yield (
+                f"zone {zone.name!r}: bare and weeds together are {parts:g} percent; together they are at "
+                "most 100"
+            )
         if zone.area_m2 and s.field.area_m2 and zone.area_m2 > 1.05 * s.field.area_m2:
-            yield f"zone {zone.name!r} ({zone.area_m2:g} m2) is larger than the field ({s.field.area_m2:g} m2); check the unit"
+            yield (
+                f"zone {zone.name!r} ({zone.area_m2:g} m2) is larger than the field ({s.field.area_m2:g} "
+                "m2); check the unit"
+            )
         green = sum(g.share_percent or 0 for g in zone.grass or [])
         if green > 100.5:
-            yield f"zone {zone.name!r}: the grasses' shares add up to {green:g}; together they are at most 100"
+            yield (
+                f"zone {zone.name!r}: the grasses' shares add up to {green:g}; together they are at most 100"
+            )
     names = {coded(zone.name) for zone in s.zone}
     named = (
         [p.zone for p in s.proposal]
@@ -54,7 +71,10 @@ def contradictions(s: Situation) -> Iterator[str]:
     )
     for name in named:
         if name is not None and coded(name) not in names and coded(name) not in EVERYWHERE:
-            yield f"zone {name!r} is not among the zones ({', '.join(zone.name for zone in s.zone)}); write one of those"
+            yield (
+                f"zone {name!r} is not among the zones ({', '.join(zone.name for zone in s.zone)}); write "
+                "one of those"
+            )
     yield from _contradictions_of_record(s, names)
 
 
@@ -62,13 +82,22 @@ def _contradictions_of_record(s: Situation, names: set[str]) -> Iterator[str]:
     """Days to come, zones that there are not, and two programmes in one zone."""
     for name, zone, date in recorded(s):
         if s.dates.today is not None and date > s.dates.today:
-            yield f"{name} is of {date}, which lies after dates.today ({s.dates.today}); write a day that has come"
+            yield (
+                f"{name} is of {date}, which lies after dates.today ({s.dates.today}); write a day that has "
+                "come"
+            )
         if zone is not None and coded(zone) not in names and coded(zone) not in EVERYWHERE:
-            yield f"{name}: zone {zone!r} is not among the zones ({', '.join(each.name for each in s.zone)}); {meant(coded(zone), names) or 'write one of those'}"
+            yield (
+                f"{name}: zone {zone!r} is not among the zones ({', '.join(each.name for each in s.zone)}); "
+                f"{meant(coded(zone), names) or 'write one of those'}"
+            )
     for each in names:
         rows = [row for row in s.ongoing if of_zone(row.zone, each, names)]
         if len(rows) > 1:
-            yield f"two ongoing programmes are told for zone {each!r}; keep the one that stands, and write the other under [[history.sown]]"
+            yield (
+                f"two ongoing programmes are told for zone {each!r}; keep the one that stands, and write "
+                "the other under [[history.sown]]"
+            )
 
 
 # What a price, an amount or a pack may be counted in; a code writes / as -.
@@ -82,29 +111,46 @@ OFFER_UNITS: Final = (
 def _contradictions_of_offer(name: str, offer: Offer) -> Iterator[str]:
     """Keys of an offer that say nothing of what is offered, or lack their unit."""
     if offer.unit is not None and offer.unit not in OFFER_UNITS:
-        yield f"{name}.unit is {offer.unit!r}, which is no unit of sale; {meant(offer.unit, OFFER_UNITS) or 'write kg, lb, m2, ft2, m3, l, each, hour or day'}"
+        yield (
+            f"{name}.unit is {offer.unit!r}, which is no unit of sale; "
+            f"{meant(offer.unit, OFFER_UNITS) or 'write kg, lb, m2, ft2, m3, l, each, hour or day'}"
+        )
     if offer.pack is not None and offer.unit is None:
         yield f'{name}.pack stands without a unit; write unit = "kg" and pack = 25 for a bag of 25 kg'
     for key, value, kinds in (
-        ("tool", offer.tool, ("hire",)), ("analysis", offer.analysis, ("fertilizer",)), ("bushel_l", offer.bushel_l, ("sprigs",)),
-        ("purity", offer.purity, ("seed", "hydromulch")), ("germination", offer.germination, ("seed", "hydromulch")),
+        ("tool", offer.tool, ("hire",)), ("analysis", offer.analysis, ("fertilizer",)),
+        ("bushel_l", offer.bushel_l, ("sprigs",)), ("purity", offer.purity, ("seed", "hydromulch")),
+        ("germination", offer.germination, ("seed", "hydromulch")),
     ):  # fmt: skip
         if value is not None and offer.what not in kinds:
-            yield f"{name}.{key} is of {' or '.join(kinds)}, and this offer is of {offer.what}; take it out, or write what = {kinds[0]!r}"
+            yield (
+                f"{name}.{key} is of {' or '.join(kinds)}, and this offer is of {offer.what}; take it out, "
+                f"or write what = {kinds[0]!r}"
+            )
     if offer.what == "hire" and offer.tool is None:
         yield f'{name} is of a hire and names no tool; write tool = "slit seeder" or another'
     if offer.analysis is not None and not 0 < sum(offer.analysis) <= 100:
-        yield f"{name}.analysis adds up to {sum(offer.analysis):g} percent; write the three numbers on the bag, as [18, 24, 12]"
+        yield (
+            f"{name}.analysis adds up to {sum(offer.analysis):g} percent; write the three numbers on the "
+            "bag, as [18, 24, 12]"
+        )
 
 
 def _contradictions_of_place(place: Place) -> Iterator[str]:
     warmest, coldest = place.warmest_month_c, place.coldest_month_c
     if warmest is not None and coldest is not None and warmest < coldest:
-        yield f"place.warmest_month_c ({warmest:g}) is colder than place.coldest_month_c ({coldest:g}); change them over"
+        yield (
+            f"place.warmest_month_c ({warmest:g}) is colder than place.coldest_month_c ({coldest:g}); "
+            "change them over"
+        )
     if place.monthly_mean_c and (warmest is not None or coldest is not None):
-        yield "place.monthly_mean_c says the warmest and the coldest month already; leave warmest_month_c and coldest_month_c out"
+        yield (
+            "place.monthly_mean_c says the warmest and the coldest month already; leave warmest_month_c and "
+            "coldest_month_c out"
+        )
     if place.latitude and place.hemisphere and (place.latitude < 0) != (place.hemisphere == "south"):
         yield (
-            f"place.latitude ({place.latitude:g}) lies in the {'south' if place.latitude < 0 else 'north'}, but place.hemisphere says {place.hemisphere}; "
+            f"place.latitude ({place.latitude:g}) lies in the {'south' if place.latitude < 0 else 'north'}, "
+            f"but place.hemisphere says {place.hemisphere}; "
             "south is negative, or leave hemisphere out"
         )

@@ -115,7 +115,8 @@ def _instead(error: Mapping[str, Any], loc: tuple[Any, ...]) -> tuple[str, str]:
     if kind in ("model_type", "model_attributes_type", "dict_type"):
         return (
             f"{shown!r} stands where a table belongs",
-            f"Write [{next(part for part in reversed(loc) if isinstance(part, str))}] on a line of its own and its keys below",
+            f"Write [{next(part for part in reversed(loc) if isinstance(part, str))}] on a line of its "
+            "own and its keys below",
         )
     if kind == "finite_number":
         return "this is not a finite number", "Write a plain number"

@@ -190,11 +190,18 @@ class Zone(Part):
     ) = told("shape of the bad ground")
     began: (
         Literal[
-            "play weeks", "one wet match", "snow melt", "first heat", "late summer", "after sowing", "after spraying", "flood",
+            "play weeks",
+            "one wet match",
+            "snow melt",
+            "first heat",
+            "late summer",
+            "after sowing",
+            "after spraying",
+            "flood",
             "spring green-up",
         ]
         | None
-    ) = told("when it began")  # fmt: skip
+    ) = told("when it began")
     screwdriver: Literal["deep", "half", "shallow"] | None = told(
         "how far a screwdriver goes into moist soil"
     )

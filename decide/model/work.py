@@ -118,7 +118,8 @@ class Done(Part):
     """Something that was done: a task of the plan, a step, or an entry of the diary."""
 
     task: Code = Field(
-        description="task of the plan, a step as mow or spray, or delivery, seed-tag, inspection, work-stopped"
+        description="task of the plan, a step as mow or spray, or delivery, seed-tag, inspection, "
+        "work-stopped"
     )
     date: Day = Field(description="day on which it was done")
     zone: Text | None = told("zone; all where not told")

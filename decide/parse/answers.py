@@ -37,7 +37,8 @@ _UNKNOWN_PATTERN: Final = re.compile(
     r"(?:(?:sorry|well|oh|um|er|hmm) )?(?:i|we)(?:'m| am| are|'re)?(?: really| honestly| just)?"
     r" (?:do not|don't|dont|did not|didn't|have no|haven't a|haven't any|not|never)"
     r" (?:really )?(?:know|sure|idea|clue|certain|remember|checked|measured|looked)(?:[a-z' ]*)"
-    r"|(?:no idea|not sure|don't know|dont know|no clue)(?: (?:really|at all|about that|sorry|yet|to be honest|of that))*"
+    r"|(?:no idea|not sure|don't know|dont know|no clue)"
+    r"(?: (?:really|at all|about that|sorry|yet|to be honest|of that))*"
 )
 
 

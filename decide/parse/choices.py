@@ -26,10 +26,21 @@ _YES: Final = spaced(
 )
 _NO: Final = spaced("no n nope nah never false not wrong none neither")
 _YES_PHRASES: Final = frozenset(
-    { "of course", "it is", "they are", "we do", "we have", "there is", "there are", "it does", "they do", "i think so", "i believe so", "it can", "it could", "we can", "we could", "they can", "it has", "he does", "she does", "you bet", "i do", "i can", "they have", "it was", "we are", "most likely yes", "probably", "probably yes", "some", "all of them", },
+    {
+        "of course", "it is", "they are", "we do", "we have", "there is", "there are", "it does", "they do",
+        "i think so", "i believe so", "it can", "it could", "we can", "we could", "they can", "it has",
+        "he does", "she does", "you bet", "i do", "i can", "they have", "it was", "we are", "most likely yes",
+        "probably", "probably yes", "some", "all of them",
+    },
 )  # fmt: skip
 _NO_PHRASES: Final = frozenset(
-    { "of course not", "it is not", "it isn't", "they aren't", "they are not", "we do not", "we don't", "there isn't", "there is not", "there are none", "not really", "not yet", "not at all", "i don't think so", "i do not think so", "we haven't", "we have not", "it can't", "it cannot", "we can't", "we cannot", "no way", "it doesn't", "they don't", "i don't", "i can't", "probably not", "not now", "nobody", "no one", "it has not", "it hasn't", "nothing", "none of them", },
+    {
+        "of course not", "it is not", "it isn't", "they aren't", "they are not", "we do not", "we don't",
+        "there isn't", "there is not", "there are none", "not really", "not yet", "not at all",
+        "i don't think so", "i do not think so", "we haven't", "we have not", "it can't", "it cannot",
+        "we can't", "we cannot", "no way", "it doesn't", "they don't", "i don't", "i can't", "probably not",
+        "not now", "nobody", "no one", "it has not", "it hasn't", "nothing", "none of them",
+    },
 )  # fmt: skip
 
 
@@ -73,7 +84,10 @@ def read_yes_no(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
 
 
 _EMPTY: Final = frozenset(
-    { "none", "no", "nothing", "none of them", "none of these", "nothing at all", "no none", "all clear", "neither", "nobody", "0", "none at all", "nope", "not any", "there are none", "nothing like that", },
+    {
+        "none", "no", "nothing", "none of them", "none of these", "nothing at all", "no none", "all clear",
+        "neither", "nobody", "0", "none at all", "nope", "not any", "there are none", "nothing like that",
+    },
 )  # fmt: skip
 _EVERYTHING: Final = frozenset({"all", "all of them", "everything", "the lot", "all of these"})
 _MOST_MEANINGS: Final = 4

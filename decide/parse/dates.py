@@ -15,7 +15,8 @@ from decide.parse.results import AskBack, NotUnderstood, Reading, Result, Settin
 _DAYS: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _FURTHEST: Final = 30  # years from today that a date is believed
 _LEAD: Final = re.compile(
-    r"^(?:(?:by|on|about|around|roughly|approximately|sometime|some time|from|before|after|until|till|maybe|probably|"
+    r"^(?:(?:by|on|about|around|roughly|approximately|sometime|some time|from|before|after|until|till|maybe"
+    r"|probably|"
     r"we want it|i think|it was|it is|it's|that was|in about|say|ready|well|oh|um|circa|hopefully)\s+)+"
 )
 _DATE_HELP: Final = (
@@ -159,7 +160,8 @@ def _relative(said: str, setting: Setting) -> Result | None:
             "A year is too wide. Name the month too, such as May " + str(today.year + 1) + "."
         )
     match = re.fullmatch(
-        r"(?:in|within) (?P<ahead>.+?)(?: time)?|(?P<on>.+) (?:from now|from today|ahead)|(?P<ago>.+) (?:ago|back)",
+        r"(?:in|within) (?P<ahead>.+?)(?: time)?|(?P<on>.+) (?:from now|from today|ahead)"
+        r"|(?P<ago>.+) (?:ago|back)",
         said,
     )
     bare = match is None
@@ -206,8 +208,10 @@ def _days_on(span: numbers.Quantity, sign: int, today: dt.date) -> dt.date | Non
 
 
 _PART: Final = (
-    r"(?P<part>(?:the )?(?:very )?(?:early|start of|beginning of|first of|mid|middle of|late|end of|the end of|"
-    r"first half of|second half of|first week of|first week in|last week of|last week in|half way through|in))[- ]"
+    r"(?P<part>(?:the )?(?:very )?(?:early|start of|beginning of|first of|mid|middle of|late|end of"
+    r"|the end of|"
+    r"first half of|second half of|first week of|first week in|last week of|last week in|half way through"
+    r"|in))[- ]"
 )
 
 
@@ -308,8 +312,10 @@ def _year_of_month(month: int, part: str, setting: Setting) -> int:
 
 def _by_season(said: str, setting: Setting) -> Result | None:
     match = re.fullmatch(
-        r"(?:(?P<part>early|mid|late|start of|beginning of|middle of|end of|the end of|the start of|in)[- ])?(?:the )?"
-        r"(?:(?P<which>next|this|last|coming) )?(?P<s>spring|summer|autumn|fall|winter)(?: (?P<year>[0-9]{4}))?",
+        r"(?:(?P<part>early|mid|late|start of|beginning of|middle of|end of|the end of|the start of"
+        r"|in)[- ])?(?:the )?"
+        r"(?:(?P<which>next|this|last|coming) )?(?P<s>spring|summer|autumn|fall|winter)"
+        r"(?: (?P<year>[0-9]{4}))?",
         said,
     )
     if match is None:

@@ -16,32 +16,54 @@ from decide.parse.results import AnswerChoice, AskBack, Setting, Understood
 Answers = dict[str, Any]
 
 _ASKED: Final = re.compile(
-    r"(?:so |but |and |then |ok |okay )?(?:can|could|may|might|shall|should|do|must) (?:i|we|you|one|he|she|they|somebody|it|the \w+)\b.*"
-    r"|is it (?:ok|okay|fine|safe|all right|alright|time|good|wise|sensible|worth|possible|allowed|too \w+|a good idea|a good time) (?:\w+ )?(?:to|for) .+"
+    r"(?:so |but |and |then |ok |okay )?(?:can|could|may|might|shall|should|do|must) "
+    r"(?:i|we|you|one|he|she|they|somebody|it|the \w+)\b.*"
+    r"|is it (?:ok|okay|fine|safe|all right|alright|time|good|wise|sensible|worth|possible|allowed|too \w+"
+    r"|a good idea|a good time) (?:\w+ )?(?:to|for) .+"
     r"|(?:what if|what about|how about|suppose|would it be \w+(?: \w+)?) (?:i|we|to)?.*"
     r"|i (?:want|mean|plan|would like|intend|am going) to .+|(?:can|may) the field be \w+.*"
 )
 _STEPS: Final[tuple[tuple[str, str], ...]] = (
-    ("open-to-play", r"open(?:ed)?(?: (?:it|the \w+|them))?(?: up)?(?: (?:to|for) (?:play|use|training|matches))?|play(?: on| a match| matches| games)?|train(?: on)?|use (?:it|the field)|let (?:them|people|the team\w*) (?:play|on|train)"),
+    (
+        "open-to-play",
+        r"open(?:ed)?(?: (?:it|the \w+|them))?(?: up)?(?: (?:to|for) (?:play|use|training|matches))?"
+        r"|play(?: on| a match| matches| games)?|train(?: on)?|use (?:it|the field)"
+        r"|let (?:them|people|the team\w*) (?:play|on|train)",
+    ),
     ("move-goals", r"(?:move|shift|turn) (?:the |our )?goals?"),
     ("clear-snow", r"(?:clear|plough|plow|shovel|remove|sweep) (?:the |off )?snow"),
     ("overseed", r"over-?seed|over-?sow"),
-    ("lay-sod", r"(?:lay|put down|use|buy|roll out|plant|install) (?:\w+[- ]?(?:cut )?)?(?:sod|turf|turves)|re-?turf|re-?sod|sod(?: (?:it|the))"),
+    (
+        "lay-sod",
+        r"(?:lay|put down|use|buy|roll out|plant|install) (?:\w+[- ]?(?:cut )?)?(?:sod|turf|turves)"
+        r"|re-?turf|re-?sod|sod(?: (?:it|the))",
+    ),
     ("sprig", r"sprig|(?:plant|lay|put in|spread) (?:some )?(?:sprigs|runners|stolons)"),
-    ("plug", r"(?:plant|put in|set) (?:some )?plugs|plug (?:it|the)"), ("topdress", r"top-?dress|top dress"),
+    ("plug", r"(?:plant|put in|set) (?:some )?plugs|plug (?:it|the)"),
+    ("topdress", r"top-?dress|top dress"),
     ("sand", r"(?:put|spread|add|bring|throw) (?:on |some |more )*sand|sand (?:it|the)"),
     ("dethatch", r"dethatch|de-thatch|scarify|power rake|rake out"),
     ("aerate", r"aerate|aerify|core|spike|hollow-?tine|tine|fork it|punch holes"),
-    ("fertilise", r"fertili[sz]e|feed|(?:put down|spread|add|use|give) (?:some |more )*(?:fertili[sz]er|feed|nitrogen)"),
+    (
+        "fertilise",
+        r"fertili[sz]e|feed|(?:put down|spread|add|use|give) (?:some |more )*(?:fertili[sz]er|feed|nitrogen)",
+    ),
     ("lime", r"lime|spread lime|put down lime"),
-    ("spray", r"spray|(?:use|put down|apply) (?:a |some )*(?:weed ?killer|herbicide|weed and feed|crabgrass preventer|pre-?emergent)|kill (?:the )?weeds"),
+    (
+        "spray",
+        r"spray|(?:use|put down|apply) (?:a |some )*"
+        r"(?:weed ?killer|herbicide|weed and feed|crabgrass preventer|pre-?emergent)|kill (?:the )?weeds",
+    ),
     ("roll", r"roll(?!\s*out)"),
     ("till", r"till|rotavate|rotovate|dig (?:it )?(?:over|up)|plough|plow|cultivate"),
-    ("fill", r"fill|level(?: it| out)?|raise"), ("drag", r"drag|harrow|mat it"), ("cover", r"cover"),
-    ("water", r"water|irrigate|sprinkle"), ("mow", r"mow|cut (?:it|the (?:grass|field|new grass))"),
+    ("fill", r"fill|level(?: it| out)?|raise"),
+    ("drag", r"drag|harrow|mat it"),
+    ("cover", r"cover"),
+    ("water", r"water|irrigate|sprinkle"),
+    ("mow", r"mow|cut (?:it|the (?:grass|field|new grass))"),
     ("close", r"shut|close|lock"),
     ("sow", r"re-?seed|seed|sow|(?:put down|spread|throw|broadcast) (?:some |more |the |grass )*seed"),
-)  # fmt: skip
+)
 _TIMES: Final = (
     ("before-sunrise", r"before (?:sunrise|dawn)|very early"),
     ("morning", r"in the morning|this morning|mornings"),
@@ -51,8 +73,11 @@ _TIMES: Final = (
 )  # fmt: skip
 _WHEN: Final = re.compile(
     r"\b(?P<when>now|right now|today|tomorrow|already|yet|straight away|this week(?:end)?|next week|"
-    r"(?:in|on|by|after|from|at the|until) (?:(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|twelve|[0-9]+) (?:day|week|month|fortnight)s?|[a-z0-9/.\-]+(?: (?:of )?[a-z0-9]+){0,2})|"
-    r"(?:early|mid|late|end of|the end of|next|this)[ -][a-z]+|[0-9]{1,2}(?:st|nd|rd|th)? [a-z]+|[a-z]+ [0-9]{1,2}(?:st|nd|rd|th)?|[0-9]{4}-[0-9]{2}-[0-9]{2})$"
+    r"(?:in|on|by|after|from|at the|until) "
+    r"(?:(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|twelve|[0-9]+) "
+    r"(?:day|week|month|fortnight)s?|[a-z0-9/.\-]+(?: (?:of )?[a-z0-9]+){0,2})|"
+    r"(?:early|mid|late|end of|the end of|next|this)[ -][a-z]+|[0-9]{1,2}(?:st|nd|rd|th)? [a-z]+"
+    r"|[a-z]+ [0-9]{1,2}(?:st|nd|rd|th)?|[0-9]{4}-[0-9]{2}-[0-9]{2})$"
 )
 _TOOLS: Final = (
     ("heavy roller", r"heavy roller"), ("vibrating roller", r"vibrating roller"),
@@ -79,7 +104,8 @@ def is_proposal(text: str) -> bool:
 
 def _step(said: str) -> tuple[str, str] | None:
     body = re.sub(
-        r"^(?:so |but |and |then |ok |okay )?(?:can|could|may|might|shall|should|do|must) (?:i|we|you|one|he|she|they|somebody|it|the \w+)\b(?: be)? ?",
+        r"^(?:so |but |and |then |ok |okay )?(?:can|could|may|might|shall|should|do|must) "
+        r"(?:i|we|you|one|he|she|they|somebody|it|the \w+)\b(?: be)? ?",
         "",
         said,
     )

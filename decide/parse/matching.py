@@ -23,8 +23,8 @@ _NEGATIONS: Final = frozenset(
 
 
 SMALL: Final = spaced(
-    "a an the some of on in at by to with and we i it is are was our my there have has got from only just mostly mainly "
-    "its it's we've i've think they about for really quite very use used using get can"
+    "a an the some of on in at by to with and we i it is are was our my there have has got from only just "
+    "mostly mainly its it's we've i've think they about for really quite very use used using get can"
 )
 
 

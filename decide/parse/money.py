@@ -38,7 +38,10 @@ _MONEY_WORDS: Final = {
 
 
 _NO_MONEY: Final = frozenset(
-    { "nothing", "none", "no money", "zero", "nil", "0", "no", "no budget", "not a penny", "not a cent", "broke", },
+    {
+        "nothing", "none", "no money", "zero", "nil", "0", "no", "no budget", "not a penny", "not a cent",
+        "broke",
+    },
 )  # fmt: skip
 _WEIGHTS: Final = ("kg", "g", "lb", "oz", "t")
 _WRITE: Final = 'Give a rough sum, such as 300, £500 or 2 grand; or "don\'t know".'

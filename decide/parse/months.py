@@ -34,8 +34,10 @@ SEASONS: Final = {
 
 
 _WHOLE_YEAR: Final = (
-    r"(?:all|the whole|whole|the entire|entire|throughout|all through|through)[ -](?:of )?(?:the )?year(?:[ -]?(?:round|long))?|year[ -]?(?:round|long)|"
-    r"(?:every|each) month|all (?:of them|the months|months)|(?:all )?(?:12|twelve) months|(?:all )?52 weeks|every week of the year"
+    r"(?:all|the whole|whole|the entire|entire|throughout|all through|through)[ -](?:of )?(?:the )?year"
+    r"(?:[ -]?(?:round|long))?|year[ -]?(?:round|long)|"
+    r"(?:every|each) month|all (?:of them|the months|months)|(?:all )?(?:12|twelve) months|(?:all )?52 weeks"
+    r"|every week of the year"
 )
 
 
@@ -45,18 +47,23 @@ _NAME: Final = "(?:" + "|".join(f"{name}|{name[:3]}" for name in _NAMES) + "|sep
 _RUN: Final = rf"{_NAME}\.?\s*(?:-|to|until|till|through|thru)\s*{_NAME}\b\.?"
 
 
-_BUT: Final = rf"(?:\s*,?\s*(?:but(?: not)?|except(?: for)?|apart from|without)\s+{_NAME}\b(?:(?:\s*,\s*|\s+and\s+|\s*&\s*){_NAME}\b)*)"
+_BUT: Final = (
+    rf"(?:\s*,?\s*(?:but(?: not)?|except(?: for)?|apart from|without)\s+{_NAME}\b"
+    rf"(?:(?:\s*,\s*|\s+and\s+|\s*&\s*){_NAME}\b)*)"
+)
 
 
 # Months inside a longer sentence: all year, with what is left out, or one or more runs of months.
 MONTHS_INSIDE: Final = re.compile(
-    rf"\b(?:(?:{_WHOLE_YEAR})(?: of the year| a year)?\b{_BUT}?|{_RUN}(?:(?:\s*,\s*|\s+and\s+|\s*&\s*)(?:from\s+)?{_RUN})*)",
+    rf"\b(?:(?:{_WHOLE_YEAR})(?: of the year| a year)?\b{_BUT}?"
+    rf"|{_RUN}(?:(?:\s*,\s*|\s+and\s+|\s*&\s*)(?:from\s+)?{_RUN})*)",
     re.IGNORECASE,
 )
 
 
 _MONTH_NOISE: Final = re.compile(
-    r"\b(?:in|during|the|months?(?: of)?|we play|they play|played|mostly|only|just|about|it's|season is|season)\b"
+    r"\b(?:in|during|the|months?(?: of)?|we play|they play|played|mostly|only|just|about|it's|season is"
+    r"|season)\b"
 )
 
 
@@ -143,7 +150,9 @@ def _month_set(said: str, setting: Setting) -> set[int] | str | None:
         return None
     for piece in pieces:
         run = re.fullmatch(
-            r"(?:from )?(?:early |mid |late |end of |start of )?([a-z]+)\.?\s*(?:-|to|until|till|through|thru|up to)\s*(?:early |mid |late |end of |start of )?([a-z]+)\.?",
+            r"(?:from )?(?:early |mid |late |end of |start of )?([a-z]+)\.?\s*"
+            r"(?:-|to|until|till|through|thru|up to)\s*(?:early |mid |late |end of |start of )?"
+            r"([a-z]+)\.?",
             piece,
         )
         if piece == "all":

@@ -28,13 +28,19 @@ COUNTRIES: Final = {
 }  # fmt: skip
 
 
-_DEGREES: Final = r"([-+−]?\d{1,3}(?:[.,]\d{1,6})?)\s*(?:°|º|deg(?:rees?)?)?\s*(?:(\d{1,2}(?:[.,]\d{1,4})?)\s*['′’]\s*)?(?:(\d{1,2}(?:[.,]\d{1,4})?)\s*(?:\"|″|”|\'\')\s*)?"
+_DEGREES: Final = (
+    r"([-+−]?\d{1,3}(?:[.,]\d{1,6})?)\s*(?:°|º|deg(?:rees?)?)?\s*(?:(\d{1,2}(?:[.,]\d{1,4})?)\s*['′’]\s*)?"
+    r"(?:(\d{1,2}(?:[.,]\d{1,4})?)\s*(?:\"|″|”|\'\')\s*)?"
+)
 _SPOT: Final = re.compile(
     rf"(?:lat(?:itude)?\.?\s*[:=]?\s*)?{_DEGREES}(n(?:orth)?|s(?:outh)?)?\s*(?:[,;/ ]|and)\s*"
     rf"(?:lon(?:g(?:itude)?)?\.?\s*[:=]?\s*)?{_DEGREES}(e(?:ast)?|w(?:est)?)?(?:\s*,\s*([^,\d]+))?",
     re.IGNORECASE,
 )
-_WRITE_SPOT: Final = "Write the latitude, then the longitude, such as 53.96, -1.08 or 53.96 N, 1.08 W; or name the nearest town."
+_WRITE_SPOT: Final = (
+    "Write the latitude, then the longitude, such as 53.96, -1.08 or 53.96 N, 1.08 W; or name the nearest "
+    "town."
+)
 
 
 def read_spot(text: str) -> Result | None:
@@ -78,7 +84,8 @@ def read_spot(text: str) -> Result | None:
 def read_place(text: str, setting: Setting, _choices: Sequence[AnswerChoice] = (), _unit: str = "") -> Result:
     """A town as a table with name and country, or coordinates; several places of one name are asked back."""
     said = re.sub(
-        r"^(?:we(?:'re| are)? (?:in|near|from)|in|near|close to|just outside|outside|the town of|it's|it is)\s+",
+        r"^(?:we(?:'re| are)? (?:in|near|from)|in|near|close to|just outside|outside|the town of|it's"
+        r"|it is)\s+",
         "",
         text,
         flags=re.IGNORECASE,
@@ -88,7 +95,8 @@ def read_place(text: str, setting: Setting, _choices: Sequence[AnswerChoice] = (
         return spot
     if len(said) > 80 or not re.search(r"[^\W\d_]", said):
         return NotUnderstood(
-            'Name the nearest town, and the state or country, such as York, UK, or latitude and longitude, such as 53.96, -1.08; or "don\'t know".'
+            "Name the nearest town, and the state or country, such as York, UK, or latitude and "
+            'longitude, such as 53.96, -1.08; or "don\'t know".'
         )
     if setting.find_place is not None:
         name = said
@@ -98,7 +106,8 @@ def read_place(text: str, setting: Setting, _choices: Sequence[AnswerChoice] = (
         found = list(setting.find_place(name))
         if not found:
             return NotUnderstood(
-                f'I do not find a town called {said[:LONGEST_NAME]!r}. Name a larger town near it, and the country; or "don\'t know".'
+                f"I do not find a town called {said[:LONGEST_NAME]!r}. Name a larger town near it, and "
+                'the country; or "don\'t know".'
             )
         near = [place for place in found if place.get("near")]
         tables = [

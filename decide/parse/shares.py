@@ -20,7 +20,8 @@ from decide.parse.results import (
 from decide.parse.wording import say_amount
 
 _SHARE_TOPIC: Final = spaced(
-    "bare gone worn dirt soil mud muddy weed weeds weedy lost missing dead empty field pitch zone ground here there it"
+    "bare gone worn dirt soil mud muddy weed weeds weedy lost missing dead empty field pitch zone "
+    "ground here there it"
 )
 
 
@@ -96,7 +97,8 @@ def read_percent(text: str, setting: Setting) -> Result:
 
 def _shares(core: str, setting: Setting) -> list[float]:
     match = re.fullmatch(
-        r"(?:about |around |roughly )?([a-z0-9.]+) (?:in|out of(?: every)?|of(?: every)?) ([a-z0-9]+)(?: parts)?",
+        r"(?:about |around |roughly )?([a-z0-9.]+) (?:in|out of(?: every)?|of(?: every)?) ([a-z0-9]+)"
+        r"(?: parts)?",
         core,
     )
     if match:

@@ -38,7 +38,8 @@ def read_sprays(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
     rest = said
     note = ""
     when = re.search(
-        r"(?:^|\s|,)((?:in|on|last|early|late|mid|about|around|end of|[0-9a-z]+ (?:days?|weeks?|months?) ago|yesterday|today)\b.*|[0-9]{4}-[0-9]{2}-[0-9]{2})$",
+        r"(?:^|\s|,)((?:in|on|last|early|late|mid|about|around|end of"
+        r"|[0-9a-z]+ (?:days?|weeks?|months?) ago|yesterday|today)\b.*|[0-9]{4}-[0-9]{2}-[0-9]{2})$",
         said,
     )
     if when:
@@ -63,6 +64,7 @@ def read_sprays(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
             )
         elif not spray or set(words(rest)) - SMALL - {"yes", "sprayed", "we", "something"}:
             return NotUnderstood(
-                f'I do not know that kind of spray. Answer no, or say what it was for: {listed(choices)}; or "don\'t know".'
+                "I do not know that kind of spray. Answer no, or say what it was for: "
+                f'{listed(choices)}; or "don\'t know".'
             )
     return Understood([spray], note)

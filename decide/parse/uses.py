@@ -124,7 +124,8 @@ def _use_piece(
             months = read_months(sport_text, setting)
             if not isinstance(months, Understood):
                 return NotUnderstood(
-                    f"I do not know {word[:LONGEST_NAME]!r} as a sport, hours or months. Say: soccer, 12 hours a week, September to May, youth."
+                    f"I do not know {word[:LONGEST_NAME]!r} as a sport, hours or months. Say: soccer, "
+                    "12 hours a week, September to May, youth."
                 )
             use["months"] = once([*use.get("months", []), *months.value])
     if youth or adult:

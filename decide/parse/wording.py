@@ -54,4 +54,7 @@ def say_value(value: Any, unit: str = "") -> str:
 
 def say_spot(latitude: float, longitude: float) -> str:
     """Coordinates in words."""
-    return f"{abs(latitude):.2f} degrees {'south' if latitude < 0 else 'north'}, {abs(longitude):.2f} degrees {'west' if longitude < 0 else 'east'}"
+    return (
+        f"{abs(latitude):.2f} degrees {'south' if latitude < 0 else 'north'}, {abs(longitude):.2f} degrees "
+        f"{'west' if longitude < 0 else 'east'}"
+    )

@@ -13,14 +13,16 @@ from decide.parse.plain import fold, spaced, words
 from decide.parse.results import AnswerChoice, AskBack, NotUnderstood, Reading, Result, Setting, Understood
 
 _ZONE_NOISE: Final = spaced(
-    "the a an is are it's its bare thin thinning worn worst bad weedy weeds weed wet muddy mud dead gone brown patchy in on at of "
-    "both two our mostly mainly around near just also really very all too and completely pretty quite with full where grass no "
-    "there we have has got been looks look was were to out dying poor damaged ruined hard compacted i think"
+    "the a an is are it's its bare thin thinning worn worst bad weedy weeds weed wet muddy mud dead gone "
+    "brown patchy in on at of both two our mostly mainly around near just also really very all too and "
+    "completely pretty quite with full where grass no there we have has got been looks look was were to out "
+    "dying poor damaged ruined hard compacted i think"
 )
 
 
 _WHOLE: Final = re.compile(
-    r"(?:the )?(?:whole (?:field|pitch|thing|lot|place|ground)|everywhere|all over(?: it)?|all of it|everything|entire (?:field|pitch)|"
+    r"(?:the )?(?:whole (?:field|pitch|thing|lot|place|ground)|everywhere|all over(?: it)?|all of it"
+    r"|everything|entire (?:field|pitch)|"
     r"(?:the )?(?:field|pitch|lot|ground)|it(?:'s| is)? all(?: [a-z]+)?|all)"
 )
 

@@ -131,7 +131,8 @@ def _talk(
         raise
     except Exception as fault:
         screen.write(
-            f"The program went wrong ({type(fault).__name__}: {str(fault)[:200]}). Your answers are kept in {keeper.path}.\n"
+            f"The program went wrong ({type(fault).__name__}: {str(fault)[:200]}). Your answers are "
+            f"kept in {keeper.path}.\n"
         )
         return WENT_WRONG
 

@@ -21,7 +21,8 @@ HELP: Final = (
     "can I roll it now?; units metric or units us; save; save as NAME; start again; leave.\n"
     "Say advice to have it at once, on what you have told so far.\n"
     "When there is advice: why; why not thin sod; why is sod better than seed; what if we had a hose; "
-    "what would it take to use sod; how sure are you; what matters next; says who; this week; more; less; details; "
+    "what would it take to use sod; how sure are you; what matters next; says who; this week; more; less; "
+    "details; "
     "save the page, the notes, the calendar, the plan or the shopping list."
 )
 _NO_ADVICE: Final = Say("There is no advice yet. Answer on, or say advice to have it now.", "error")

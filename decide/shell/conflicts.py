@@ -59,7 +59,8 @@ def _dry_and_watered(answers: Answers) -> Iterator[Conflict]:
     if "travelling-sprinkler" in own:
         yield Conflict(
             "water-sprinkler",
-            "You said that the field cannot be watered, but also that there is a travelling sprinkler. Which holds?",
+            "You said that the field cannot be watered, but also that there is a travelling sprinkler. "
+            "Which holds?",
             (
                 ("it can be watered with the sprinkler", (("means.water", "travelling sprinkler"),)),
                 ("it cannot be watered", without("travelling-sprinkler")),
@@ -106,7 +107,8 @@ def _locked_and_in_play(answers: Answers) -> Iterator[Conflict]:
             name = zone.get("name", WHOLE_FIELD)
             yield Conflict(
                 f"shut-in-play:{name}",
-                f"You said that the ground can be locked, but also that play must go on ({name}). Which holds?",
+                f"You said that the ground can be locked, but also that play must go on ({name}). Which "
+                "holds?",
                 (
                     (f"play stops ({name})", ((f"zone:{name}.in_play", False),)),
                     ("play goes on there, the rest can be locked", ()),
@@ -145,7 +147,8 @@ def _more_than_all(answers: Answers) -> Iterator[Conflict]:
         last = list(shares)[-1]
         yield Conflict(
             "shares",
-            f"The parts together make {together:g} % of the field. Shall I ask for the size of the last part again?",
+            f"The parts together make {together:g} % of the field. Shall I ask for the size of the last "
+            "part again?",
             (
                 (f"yes, ask again for {last}", ((f"zone:{last}.share_percent", DROP),)),
                 (

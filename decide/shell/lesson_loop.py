@@ -89,7 +89,8 @@ class Walk:
         if command is None:
             close = nearest(word, _WORDS)
             return [
-                f"{word!r} is no command here. {f'Do you mean {_WORDS[close]}? ' if close else ''}Say help for all of them."
+                f"{word!r} is no command here. {f'Do you mean {_WORDS[close]}? ' if close else ''}Say "
+                "help for all of them."
             ]
         return list(getattr(self, f"_{command}")(rest.strip()))
 

@@ -52,16 +52,51 @@ def missing_part(answers: Answers, questions: tuple[Question, ...]) -> Question 
 def _use_parts(asked: Question, sport: str) -> dict[str, Question]:
     """The parts of a use in the order in which they are asked."""
     return {
-        "sport": Question( "use", "sport", "Which sport is it?", asked.why, "choice", asked.choices, asked.more, ),
-        "hours_per_week": Question( "use", "hours", f"How many hours a week is it used for {sport}?", asked.why, "number", unit="h/week", help="Add up training, matches and booked play in a usual week. A guess is better than nothing.", ),
-        "months": Question( "use", "months", f"In which months is it used for {sport}?", asked.why, "months", help="Say September to May, or all year but July.", ),
-        "players": Question( "use", "players", f"Who plays {sport}: adults or youth?", asked.why, "choice", _PLAYERS, ),
-    }  # fmt: skip
+        "sport": Question(
+            "use", "sport", "Which sport is it?", asked.why, "choice", asked.choices, asked.more
+        ),
+        "hours_per_week": Question(
+            "use",
+            "hours",
+            f"How many hours a week is it used for {sport}?",
+            asked.why,
+            "number",
+            unit="h/week",
+            help="Add up training, matches and booked play in a usual week. A guess is better than nothing.",
+        ),
+        "months": Question(
+            "use",
+            "months",
+            f"In which months is it used for {sport}?",
+            asked.why,
+            "months",
+            help="Say September to May, or all year but July.",
+        ),
+        "players": Question(
+            "use", "players", f"Who plays {sport}: adults or youth?", asked.why, "choice", _PLAYERS
+        ),
+    }
 
 
 def _spray_parts(asked: Question, _sport: str) -> dict[str, Question]:
     """The parts of a spray in the order in which they are asked."""
     return {
-        "class": Question( asked.key, "spray-kind", "What was it for?", asked.why, "choice", asked.choices, asked.more, help=asked.help, ),
-        "date": Question( asked.key, "spray-date", "When was that, roughly?", asked.why, "date", help="A month will do. Say don't know, and I count from today, the most careful reading.", ),
-    }  # fmt: skip
+        "class": Question(
+            asked.key,
+            "spray-kind",
+            "What was it for?",
+            asked.why,
+            "choice",
+            asked.choices,
+            asked.more,
+            help=asked.help,
+        ),
+        "date": Question(
+            asked.key,
+            "spray-date",
+            "When was that, roughly?",
+            asked.why,
+            "date",
+            help="A month will do. Say don't know, and I count from today, the most careful reading.",
+        ),
+    }
