@@ -16,6 +16,7 @@ from decide.measure import dates, growth, odds, places, water, window, windows
 from decide.measure import readiness as ready
 from decide.measure import weather as daily
 from decide.measure.numbers import GrowthConstants
+from decide.measure.past import Past
 from decide.measure.window import Flags
 
 READY_STAGES: Final = ("rooted", "light-use", "full-play", "full-fixtures")
@@ -95,9 +96,9 @@ class Season:
         return self._up[key, day]
 
     @cached_property
-    def past(self) -> odds.Past | None:
+    def past(self) -> Past | None:
         """The daily years of weather, made ready to be replayed; None where there are too few."""
-        return None if self._weather is None else odds.Past(self._weather, self.site, self._numbers.odds)
+        return None if self._weather is None else Past(self._weather, self.site, self._numbers.odds)
 
     def odds(self, planting: odds.Planting) -> odds.Odds | None:
         """The odds of a planting here; None where the growth model says nothing of it."""

@@ -5,8 +5,9 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from decide.measure import climate as cl
-from decide.measure import growth, odds, seed, soil, water, windows
+from decide.measure import growth, seed, soil, water, windows
 from decide.measure import weather as daily
+from decide.measure.past import OddsNumbers
 
 # every reason that a window can give, so that the audit can miss its sentence
 EDGE_CODES = (*windows.EDGES, *windows.EMPTIES, "not-for-this-climate")
@@ -195,7 +196,7 @@ class GrowthConstants:
     soil: soil.SoilNumbers
     water: water.WaterNumbers
     weather: daily.WeatherNumbers
-    odds: odds.OddsNumbers
+    odds: OddsNumbers
     nutrients: seed.NutrientNumbers
     sand_density: float
     claims: Mapping[str, tuple[float, float]]
@@ -267,7 +268,7 @@ def constants(knowledge_value: KnowledgeValue, names: Names) -> GrowthConstants:
             turf_coefficient=MappingProxyType({s: must("turf-coefficient", s) for s in ("cool", "warm")}),
         ),
         weather=daily.WeatherNumbers(**named(_WEATHER)),
-        odds=odds.OddsNumbers(**named(_ODDS), washout_rain=known("washout-rain", names.methods)),
+        odds=OddsNumbers(**named(_ODDS), washout_rain=known("washout-rain", names.methods)),
         nutrients=seed.NutrientNumbers(**named(_NUTRIENTS)),
         sand_density=must("sand-density"),
         claims=MappingProxyType({key: (low[key], high[key]) for key in low if key in high}),

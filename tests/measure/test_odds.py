@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from decide.measure import dates, growth, odds
 from decide.measure.climate import climate_from_means
 from decide.measure.numbers import GrowthConstants
+from decide.measure.past import Past
 from decide.measure.weather import DailyWeather, record
 
 RYEGRASS = "perennial-ryegrass/seed"
@@ -35,14 +36,14 @@ def made(first: int, last: int, mean, low=None, rain=None) -> DailyWeather:
     return DailyWeather(dt.date(first, 1, 1), lows, 2 * means - lows, rains, "made")
 
 
-def past_of(weather: DailyWeather, numbers: GrowthConstants, latitude: float = 45.0) -> odds.Past:
+def past_of(weather: DailyWeather, numbers: GrowthConstants, latitude: float = 45.0) -> Past:
     found = record(weather, numbers.weather)
     assert found is not None
     site = numbers.site(climate_from_means(found.means, found.rain, latitude), None, None, found)
-    return odds.Past(weather, site, numbers.odds)
+    return Past(weather, site, numbers.odds)
 
 
-def odds_of(past: odds.Past, numbers: GrowthConstants, *planting) -> odds.Odds:
+def odds_of(past: Past, numbers: GrowthConstants, *planting) -> odds.Odds:
     found = odds.odds(past.site, numbers.plants, numbers.odds, odds.Planting(*planting), past)
     assert found is not None
     return found
@@ -185,7 +186,7 @@ def test_what_the_model_does_not_know_has_no_odds(numbers) -> None:
 
 # ---------- what must hold ----------
 @pytest.fixture(scope="module")
-def real(numbers) -> odds.Past:
+def real(numbers) -> Past:
     """Twenty-four years of noisy weather with a winter."""
     rng = np.random.default_rng(7)
     days = days_of(1981, 2004)
@@ -253,7 +254,7 @@ def test_a_later_deadline_takes_no_year_away(real, numbers, key, stage, start, d
 )
 def test_more_rain_never_washes_out_less(real, numbers, start, more, method) -> None:
     p = odds.Planting(RYEGRASS, start, "full-play", 60, method)
-    wetter = odds.Past.__new__(odds.Past)
+    wetter = Past.__new__(Past)
     wetter.__dict__.update(real.__dict__, rain=real.rain + more)
     dry, wet = odds.replay(real, numbers.plants, p), odds.replay(wetter, numbers.plants, p)
     assert (dry.washed_out <= wet.washed_out).all()

@@ -14,6 +14,7 @@ import pytest
 from decide.measure import dates, odds
 from decide.measure.climate import climate_from_means
 from decide.measure.numbers import GrowthConstants
+from decide.measure.past import Past
 from decide.measure.weather import DailyWeather, record
 from decide.measure.weather_file import read_weather
 from tests.shared import weather_files
@@ -153,7 +154,7 @@ def _both(name: str, numbers: GrowthConstants) -> list[tuple[float, float]]:
     assert found is not None
     latitude, longitude = STATIONS[name]
     site = numbers.site(climate_from_means(found.means, found.rain, latitude, longitude), None, None, found)
-    past = odds.Past(weather, site, numbers.odds)
+    past = Past(weather, site, numbers.odds)
     pairs = []
     for key, (month, day), spans in PLANTINGS:
         start = dates.day_of_year(dt.date(2001, month, day))
@@ -208,7 +209,7 @@ def test_the_slow_year_is_kept_by_nine_years_in_ten(numbers: GrowthConstants) ->
         days = site.days_to_heat("C3", start, need, -numbers.rules.year_shift)
         assert days is not None
         p = odds.Planting("perennial-ryegrass/seed", start, "full-play", days)
-        real = odds.odds(site, numbers.plants, numbers.odds, p, odds.Past(weather, site, numbers.odds))
+        real = odds.odds(site, numbers.plants, numbers.odds, p, Past(weather, site, numbers.odds))
         assert real is not None
         shares.append(real.ready)
     assert np.mean(shares) == pytest.approx(0.9, abs=0.08)
