@@ -12,20 +12,16 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from decide.decision.diagnosis import Diagnosis
-from decide.explain.changes import HOURS_OF_USE, KEYS, plain_key, value_of
-from decide.model.written import coded
+from decide.explain.changes import KEYS, plain_key, value_of
+from decide.explain.otherwise_means import hours, machines, money, offers, people, shares, wettings
+from decide.explain.otherwise_reader import CAN, LEAD, NOT, Found, Reader
 from decide.parse import numbers
-from decide.parse.amounts import read_number
 from decide.parse.dates import read_date
 from decide.parse.matching import key_of
-from decide.parse.money import read_money
 from decide.parse.numbers import NumberTrouble
 from decide.parse.places import read_place
 from decide.parse.plain import fold
-from decide.parse.rates import read_hours
-from decide.parse.results import AnswerChoice, AskBack, Result, Setting, Sum, Understood
-from decide.parse.shares import read_percent
-from decide.questions.sensitivity import as_answers
+from decide.parse.results import AnswerChoice, Understood
 
 
 @dataclass(frozen=True)
@@ -39,29 +35,11 @@ class Otherwise:
     unread: tuple[str, ...] = ()
 
 
-_Found = tuple[dict[str, Any], str] | None
-_LEAD: Final = re.compile(
-    r"^(?:(?:if|that|so|then|also|only|just|even|still|and|but|instead|say|well|perhaps|really|all)\s+)*"
-    r"(?:(?:we|i|you|they|somebody|someone|one|people|it|there|this|that"
-    r"|the (?:club|school|council|field|ground|pitch|soil|place|zone|part|answer))\b\s*)?"
-    r"(?:(?:only|just|also|all|still|really|'d|'ve|would|might)\s+)*"
-    r"(?:(?:had|have|has|got|get|gets|were|was|is|are|be|been|wasn't|weren't)\b\s*)?"
-    r"(?:(?:only|just|also|about|around|got|at most|up to|made of|of|watered by|watered with)\s+)*"
-)
 _SPAN: Final = (
     r"(?P<n>an?|one|two|three|four|five|six|seven|eight|nine|ten|twelve|[0-9]+)\s+"
     r"(?P<more>(?:more|extra|further|additional|less|fewer)\s+)?(?P<unit>day|week|fortnight|month)s?"
 )
 _DAYS: Final = {"day": 1, "week": 7, "fortnight": 14, "month": 30}
-_CAN: Final = (
-    r"(?:(?:we|i|you|they|somebody|someone|one)\s+)?"
-    r"(?:(?:could|can|did|do|would|were able to|was able to|were to)\s+)?"
-)
-_NOT: Final = (
-    r"(?:(?:we|i|you|they|somebody|someone|nobody|one|it)\s+)?"
-    r"(?:could not|couldn't|cannot|can't|did not|didn't|do not|don't|was not|wasn't|were not|weren't|is not"
-    r"|isn't)"
-)
 _IT: Final = r"(?:it|the (?:field|ground|pitch|place|goalmouths?|middle|zone|part)|them)"
 
 
@@ -69,35 +47,10 @@ def read_otherwise(c: Diagnosis, text: str) -> Otherwise:
     """The changes that some words mean, part by part; a part that means nothing, or two things, is named as
     not read.
     """
-    return _read(_Reader(c), text)
+    return _read(Reader(c), text)
 
 
-class _Reader:
-    def __init__(self, c: Diagnosis) -> None:
-        self.c = c
-        self.answers = as_answers(c.filled.situation)
-        tables = c.book.library.tables
-        self.setting = Setting(
-            c.filled.today,
-            hemisphere=c.filled.hemisphere or None,
-            country=c.filled.country or None,
-            units=c.system,
-            find_place=lambda name: [
-                {
-                    "name": place.name,
-                    "country": place.country.lower(),
-                    "region": place.region_name or place.region,
-                    "latitude": round(place.latitude, 2),
-                    "longitude": round(place.longitude, 2),
-                    "say": place.label,
-                    "near": place.near,
-                }
-                for place in tables.find_places(name, most=6)
-            ],
-        )
-
-
-def _read(r: _Reader, text: str) -> Otherwise:
+def _read(r: Reader, text: str) -> Otherwise:
     said = " ".join(fold(text).strip(" .?!").split())
     changes: dict[str, Any] = {}
     notes: list[str] = []
@@ -114,7 +67,7 @@ def _read(r: _Reader, text: str) -> Otherwise:
     ]
     for part in parts:
         found = _part(r, part)
-        bare = _LEAD.sub("", part).strip() or part
+        bare = LEAD.sub("", part).strip() or part
         if found is None:
             unread.append(bare)
             continue
@@ -127,12 +80,12 @@ def _read(r: _Reader, text: str) -> Otherwise:
     return Otherwise(changes, tuple(notes), tuple(unread))
 
 
-def _part(r: _Reader, part: str) -> _Found:
+def _part(r: Reader, part: str) -> Found:
     zone, rest = _zone(r, part)
-    bare = _LEAD.sub("", rest).strip()
+    bare = LEAD.sub("", rest).strip()
     for reader in (
-        _as_key, _shut, _time, _first_use, _machines, _offers, _people, _money, _hours, _wettings,
-        _shares, _place, _words,
+        _as_key, _shut, _time, _first_use, machines, offers, people, money, hours, wettings,
+        shares, _place, _words,
     ):  # fmt: skip
         for said in dict.fromkeys((rest, bare)):
             try:
@@ -144,7 +97,7 @@ def _part(r: _Reader, part: str) -> _Found:
     return None
 
 
-def _zone(r: _Reader, part: str) -> tuple[str, str]:
+def _zone(r: Reader, part: str) -> tuple[str, str]:
     """The zone that a part names, and the words without it."""
     for code, zone in r.c.zones.items():
         name = re.escape(fold(zone.name).removesuffix("s"))
@@ -154,7 +107,7 @@ def _zone(r: _Reader, part: str) -> tuple[str, str]:
     return "", part
 
 
-def _at(found: tuple[dict[str, Any], str], zone: str) -> _Found:
+def _at(found: tuple[dict[str, Any], str], zone: str) -> Found:
     """The changes in the zone that was named; None where a zone was named for what is not of a zone."""
     if not zone:
         return found
@@ -167,7 +120,7 @@ def _at(found: tuple[dict[str, Any], str], zone: str) -> _Found:
 
 
 # ---------- readers: the whole of a part, or None ----------
-def _as_key(_: _Reader, said: str) -> _Found:
+def _as_key(_: Reader, said: str) -> Found:
     """A key of the situation file with its value: means.water = "hand hose"."""
     match = re.fullmatch(r"([a-z_]+(?:\.[a-z0-9_\-]+)+)\s*(?:=|\bis\b|\bwere\b|\bto\b)\s*(.+)", said)
     if match is None or plain_key(match[1]) not in KEYS:
@@ -179,20 +132,20 @@ def _as_key(_: _Reader, said: str) -> _Found:
     return {match[1]: value.isoformat() if isinstance(value, dt.date) else value}, ""
 
 
-def _shut(r: _Reader, said: str) -> _Found:
+def _shut(r: Reader, said: str) -> Found:
     until = r"(?:\s+(?P<how>until|till|for|by)\s+(?P<when>.+))?"
     if re.fullmatch(
-        rf"{_NOT} (?:be )?(?:shut|close|closed|lock|keep (?:people|everybody|them) off) ?{_IT}?"
+        rf"{NOT} (?:be )?(?:shut|close|closed|lock|keep (?:people|everybody|them) off) ?{_IT}?"
         r"|(?:it|the \w+) (?:stayed|stays|is|were|was) (?:in play|open|in use)"
         r"|(?:stayed|kept|stay) (?:in play|open|in use)",
         said,
     ):
         return {"zone.in_play": True, "dates.can_close": "no"}, ""
     match = re.fullmatch(
-        rf"(?:{_CAN}(?:shut|close|lock|fence)(?:ed|d)?(?: off| up)? {_IT}(?: off| up)?"
+        rf"(?:{CAN}(?:shut|close|lock|fence)(?:ed|d)?(?: off| up)? {_IT}(?: off| up)?"
         r"|nobody (?:played|plays|could play|was on it)"
         rf"|{_IT} (?:was|were|could be|is) (?:shut|closed|locked)|shut|closed|locked"
-        rf"|{_CAN}(?:rest|rested) {_IT}){until}",
+        rf"|{CAN}(?:rest|rested) {_IT}){until}",
         said,
     )
     if match is None:
@@ -214,14 +167,14 @@ def _shut(r: _Reader, said: str) -> _Found:
     }, ""
 
 
-def _until(r: _Reader, how: str | None, when: str | None) -> dt.date | None:
+def _until(r: Reader, how: str | None, when: str | None) -> dt.date | None:
     if not when:
         return None
     result = read_date(f"in {when}" if how == "for" else when, r.setting)
     return dt.date.fromisoformat(str(result.value)) if isinstance(result, Understood) else None
 
 
-def _time(r: _Reader, said: str) -> _Found:
+def _time(r: Reader, said: str) -> Found:
     now = r.c.filled.situation.dates.play_by
     if re.fullmatch(
         r"(?:the )?(?:date|day|deadline|match|opening) (?:could|can|might|may) "
@@ -238,7 +191,7 @@ def _time(r: _Reader, said: str) -> _Found:
     ):
         return {"dates.play_by_firm": True}, ""
     match = re.fullmatch(
-        rf"(?:{_CAN}(?:wait|waited|open|opened|start|started|play|played)\s+"
+        rf"(?:{CAN}(?:wait|waited|open|opened|start|started|play|played)\s+"
         r"|(?:the )?(?:date|day|deadline|opening|match) (?:was|were|is|came|could be)\s+"
         rf"|(?:to )?(?:be|come)\s+)?{_SPAN}"
         r"(?:\s+(?P<side>more|longer|later|extra|earlier|sooner|less|shorter|further))?"
@@ -271,7 +224,7 @@ def _time(r: _Reader, said: str) -> _Found:
     return None
 
 
-def _first_use(_: _Reader, said: str) -> _Found:
+def _first_use(_: Reader, said: str) -> Found:
     match = re.fullmatch(
         r"(?:it (?:was|were|is) |wanted |needed |we |only |just |first |for |to )*"
         r"(?P<use>train|trained|training|light use|play matches|matches|games|fixtures|full play)"
@@ -287,186 +240,7 @@ def _first_use(_: _Reader, said: str) -> _Found:
     }, ""
 
 
-def _machines(r: _Reader, said: str) -> _Found:
-    match = re.fullmatch(
-        r"(?:(?:we|i|they)\s+)?(?P<hire>(?:could|can)?\s*(?:hire|hired|rent|rented|borrow|borrowed)\s+)?"
-        r"(?:had\s+|have\s+|owned\s+|own\s+|bought\s+)?(?:an?|the|some|our own)?\s*(?P<what>.+)",
-        said,
-    )
-    if match is None:
-        return None
-    wanted = key_of(match["what"])
-    codes = [
-        code
-        for code, tool in r.c.knowledge.equipment.items()
-        if any(key_of(name) == wanted for name in (code.replace("-", " "), tool.name, *tool.also))
-    ]
-    # a hose and sprinklers are means of watering before they are tools
-    if len(codes) != 1 or codes[0] in ("hose", "travelling-sprinkler"):
-        return None
-    key = "means.equipment_hire" if match["hire"] else "means.equipment_own"
-    held = value_of(r.answers, key) or []
-    return {
-        key: [
-            *held,
-            *(
-                [codes[0].replace("-", " ")]
-                if coded(codes[0]) not in {coded(str(each)) for each in held}
-                else []
-            ),
-        ]
-    }, ""
-
-
-def _offers(r: _Reader, said: str) -> _Found:
-    match = re.fullmatch(
-        rf"{_CAN}(?:buy|get|find|bought|got)\s+(?:some\s+)?"
-        r"(?P<what>sod|seed|sprigs|plugs|turf|turves|hydromulch)(?: here| near(?: us| here| by)?)?"
-        r"|(?P<also>sod|seed|sprigs|plugs|turf|turves) could be had",
-        said,
-    )
-    if match is None:
-        return None
-    what = {"turf": "sod", "turves": "sod"}.get(
-        match["what"] or match["also"], match["what"] or match["also"]
-    )
-    held = value_of(r.answers, "offer") or []
-    return {"offer": [*held, *([] if any(row.get("what") == what for row in held) else [{"what": what}])]}, ""
-
-
-def _people(r: _Reader, said: str) -> _Found:
-    match = re.fullmatch(
-        r"(?P<n>[a-z0-9]+)\s+(?P<more>more\s+)?(?:helpers?|volunteers?|hands|people)"
-        r"(?: to help| who helped?| helping)?",
-        said,
-    )
-    if match and match["n"] not in ("more", "some", "many"):
-        count = (
-            0.0
-            if match["n"] == "no"
-            else (numbers.figure(numbers.tokens(match["n"]), 0) or ((None,), 0))[0][0]
-        )
-        if count is None:
-            return None
-        before = value_of(r.answers, "means.helpers") if match["more"] else 0
-        return None if before is None else ({"means.helpers": int(count + before)}, "")
-    if re.fullmatch(
-        r"(?:an?|the) contractor(?: (?:did|does|could do) (?:it|the work))?"
-        rf"|{_CAN}(?:pay|paid|hire|hired|afford|use|used) (?:an? )?contractor",
-        said,
-    ):
-        return {"means.contractor": True}, ""
-    if re.fullmatch(rf"no contractor|{_NOT} (?:pay|afford|hire) an? contractor", said):
-        return {"means.contractor": False}, ""
-    if re.fullmatch(
-        r"(?:an?|the) licen[sc]ed (?:person|sprayer|applicator)(?: (?:sprayed|did the spraying))?", said
-    ):
-        return {"means.licensed_applicator": True}, ""
-    return None
-
-
-def _money(r: _Reader, said: str) -> _Found:
-    match = re.fullmatch(
-        r"(?:(?:the|our|a) )?(?:budget|money)(?: we have)? (?:was|were|is|of|to be|rose to|fell to)\s+"
-        r"(?P<sum>.+)|(?:spend|spent|could spend|can spend|pay|could pay)\s+(?P<pay>.+)",
-        said,
-    )
-    core = (match["sum"] or match["pay"]) if match else said
-    more = re.search(r"\bmore\b|\bextra\b", core)
-    less = re.search(r"\bless\b", core)
-    core = re.sub(r"\b(?:more|extra|less)\b", " ", core)
-    money_words = re.search(
-        r"[$£€]|\b(?:dollars?|bucks?|pounds?|quid|euros?|grand|money|budget|usd|gbp|eur)\b", core
-    )
-    if match is None and not money_words:
-        return None
-    result = read_money(" ".join(core.split()), r.setting)
-    if isinstance(result, AskBack):
-        result = next(
-            (Understood(reading.value) for reading in result.readings if isinstance(reading.value, Sum)),
-            result,
-        )
-    if not isinstance(result, Understood) or not isinstance(result.value, Sum):
-        return None
-    before = value_of(r.answers, "means.budget")
-    if (more or less) and before is None:
-        return None
-    amount = float(result.value.amount)
-    amount = float(before) + amount if more else float(before) - amount if less else amount
-    return {"means.budget": max(0.0, amount)}, result.note
-
-
-def _hours(r: _Reader, said: str) -> _Found:
-    if re.search(r"\bof sun\b|\bsun(?:light|shine)?\b", said):
-        match = re.fullmatch(r"(.+?) hours?(?: a day)? of sun(?:light|shine)?(?: a day)?", said)
-        return _number(r, "zone.sun_hours", match[1] if match else "", "hour")
-    match = re.fullmatch(r"(?:the )?water (?:could|can) run (?:for )?(.+?)(?: hours?)(?: a day)?", said)
-    if match:
-        return _number(r, "means.watering_hours_day", match[1], "hour")
-    if not re.search(r"\bhours?\b.*\bweek|\bhours?\b.*\b(?:work|play)", said):
-        return None
-    play = re.search(
-        r"\b(?:of (?:play|use|games|matches|training)|play|played|plays|used|carried|use)\b", said
-    )
-    work = re.search(r"\b(?:of (?:work|help)|worked|work|help)\b", said)
-    core = re.sub(
-        r"\b(?:of (?:play|use|games|matches|training|work|help)|play(?:ed|s)?|used|carried|worked|work"
-        r"|help|use|for|to)\b",
-        " ",
-        said,
-    )
-    core = _LEAD.sub("", " ".join(core.split()))
-    result: Result = read_hours(core if "week" in core else f"{core} a week", r.setting)
-    if not isinstance(result, Understood):
-        return None
-    if play and not work:
-        return {HOURS_OF_USE: float(result.value)}, ""
-    return {
-        "means.work_hours_per_week": float(result.value)
-    }, "" if work else "I take it as hours of work. For hours of play say: 10 hours of play a week."
-
-
-def _wettings(r: _Reader, said: str) -> _Found:
-    match = re.fullmatch(
-        rf"(?:{_CAN}(?:water|wet|come|came|watered)(?: it)?\s+)?(?P<n>once|twice|thrice|[a-z0-9]+ times)"
-        r"(?: (?:a|per|each|every|on a|on each) (?:day|weekday))(?: to water)?",
-        said,
-    )
-    if match:
-        result = read_number(f"{match['n']} a day", r.setting, unit="count/day")
-        return (
-            ({"means.wettings_weekday": float(result.value)}, "") if isinstance(result, Understood) else None
-        )
-    if re.fullmatch(r"(?:nobody|no one) (?:could|can) water(?: it)?|no one to water|nobody to water", said):
-        return {"means.wettings_weekday": 0.0}, ""
-    if re.search(r"(?:litres?|liters?|gallons?|l) (?:a|per|in a) min", said):
-        return _number(r, "means.flow_l_min", said, "l/min")
-    return None
-
-
-def _shares(r: _Reader, said: str) -> _Found:
-    match = re.fullmatch(
-        r"(?P<n>.+?)\s+(?:of (?:it|the \w+)\s+)?(?:was |were |is )?(?P<what>bare|weeds?|weedy|gone|worn)",
-        said,
-    )
-    if match:
-        result = read_percent(match["n"], r.setting)
-        key = "zone.weeds_percent" if match["what"].startswith("weed") else "zone.bare_percent"
-        return ({key: float(result.value)}, "") if isinstance(result, Understood) else None
-    match = re.fullmatch(r"(?P<n>.+?) (?:of )?thatch", said)
-    return _number(r, "zone.thatch_mm", match["n"], "mm") if match else None
-
-
-def _number(r: _Reader, key: str, said: str, unit: str) -> _Found:
-    result = read_number(said, r.setting, unit=unit) if said else None
-    return (
-        ({key: float(result.value)}, "")
-        if isinstance(result, Understood) and isinstance(result.value, (int, float))
-        else None
-    )
-
-
-def _place(r: _Reader, said: str) -> _Found:
+def _place(r: Reader, said: str) -> Found:
     match = re.fullmatch(
         r"(?:it |we |the field |the ground )?(?:were |was |is |lay |lived |are )?(?:in|near) "
         r"(?P<where>[a-z' .\-]{3,60})",
@@ -491,7 +265,7 @@ def _place(r: _Reader, said: str) -> _Found:
     }, ""
 
 
-def _words(r: _Reader, said: str) -> _Found:
+def _words(r: Reader, said: str) -> Found:
     """An answer in the words of one of the questions; None where two questions have it."""
     wanted = key_of(said)
     if not wanted:
