@@ -20,7 +20,9 @@ from decide.model.written import coded
 
 # What completes the keys of the situation, and the keys that it rests on.
 COMPLETED: Final = Sheet[Any]()
-COMPLETED.quantity("season", "country", "region", "hemisphere", "latitude", keys=["place"])(climate_of_place)
+COMPLETED.quantity(
+    "season", "country", "region", "hemisphere", "latitude", keys=["place"], values=["namesake-ratio"]
+)(climate_of_place)
 COMPLETED.quantity(
     "areas", keys=["zone.area_m2"], also=["zone.name", "zone.share_percent", "field.area_m2", "field.length_m", "field.width_m", "use"],
     values=AREA_VALUES,

@@ -4,37 +4,25 @@ of the budget.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Final
 
 from babel.numbers import get_territory_currencies
 
 from decide.facts.draft import Draft, lead_grass, offers
 from decide.facts.filled import Filled
+from decide.knowledge.schema_care import LocalPrice
 from decide.knowledge.tables import Statement
 from decide.measure import seed
 from decide.model.errors import DecideError
 from decide.model.situation import Offer
 from decide.model.units import convert
 
-# The low and the high local price by method and by whether a contractor does it, and what they are prices of.
-_LOCAL_PRICES: Final[Mapping[tuple[str, bool], tuple[str, str, str]]] = {
-    ("thin-sod", True): (
-        "local-sod-laid-low",
-        "local-sod-laid-high",
-        "thin sod bought and laid by a contractor",
-    ),
-    ("thin-sod", False): ("local-sod-low", "local-sod-high", "thin sod alone"),
-    ("broadcast-seed", True): ("local-seed-laid-low", "local-seed-laid-high", "a lawn sown by a contractor"),
-    ("broadcast-seed", False): ("local-seed-low", "local-seed-high", "the seed of a lawn alone"),
-}
 # Low, high, currency, year, and how it was found.
 Priced = tuple[float, float, str, str, str]
-# What a cost rests on.
+# What a cost rests on; the values of local prices stand in their table.
 COST_KEYS: Final = ("areas", "offer", "country", "means.currency")
 COST_VALUES: Final = (
     "thick-sod-least", "seed-rate-new-low", "seed-rate-new-high", "cost-installed-low", "cost-installed-high", "cost-material-low", "cost-material-high", "cost-year",
-    *(value for row in _LOCAL_PRICES.values() for value in row[:2]),
 )  # fmt: skip
 
 
@@ -74,15 +62,21 @@ def _printed(filled: Filled, draft: Draft, area: float) -> Priced | None:
     return None if each is None else (each[0] * area, each[1] * area, *each[2:])
 
 
+def _local(filled: Filled, draft: Draft, contractor: bool) -> LocalPrice | None:
+    """What is known of local prices of a method, done by a contractor or not; of its plain variant alone."""
+    rows = filled.library.knowledge.local_prices.values() if draft.variant == "plain" else ()
+    return next((row for row in rows if (row.method, row.contractor) == (draft.method, contractor)), None)
+
+
 def local_rows(filled: Filled, draft: Draft, contractor: bool) -> tuple[Statement, Statement] | None:
     """The low and the high price of a square metre in a country outside the United States.
 
     Only where both are printed with their year and in one money.
     """
-    row = _LOCAL_PRICES.get((draft.method, contractor))
-    if row is None or draft.variant != "plain":
+    row = _local(filled, draft, contractor)
+    if row is None:
         return None
-    low, high = (filled.library.statement(value, filled.country) for value in row[:2])
+    low, high = (filled.library.statement(value, filled.country) for value in (row.low, row.high))
     if low is None or high is None or low.currency != high.currency:
         return None
     return (low, high) if low.published_price and high.published_price else None
@@ -90,13 +84,12 @@ def local_rows(filled: Filled, draft: Draft, contractor: bool) -> tuple[Statemen
 
 def local_price(filled: Filled, draft: Draft, contractor: bool) -> Priced | None:
     """The price of a square metre outside the United States, with its place, money and year."""
-    rows = local_rows(filled, draft, contractor)
-    if rows is None:
+    row, rows = _local(filled, draft, contractor), local_rows(filled, draft, contractor)
+    if row is None or rows is None:
         return None
     low, high = rows
     years, places = sorted({low.year, high.year}), dict.fromkeys((low.place, high.place))
-    what = _LOCAL_PRICES[draft.method, contractor][2]
-    how = filled.text("facts-price-local", what=what, places=" and ".join(places))
+    how = filled.text("facts-price-local", what=row.of, places=" and ".join(places))
     return low.amount, high.amount, low.currency, "-".join(years), how
 
 

@@ -19,8 +19,14 @@ DECLARED: Final = Declarations(COMPLETED, SITE, ZONE, PLANT, START, NEW, COMING,
 
 
 def values_read(knowledge: Knowledge) -> frozenset[str]:
-    """The values that some measurement reads: declared, or named by the table of areas."""
-    return DECLARED.values.union(row.area for row in knowledge.areas.values() if row.area)
+    """The values that some measurement reads: declared, or named by a table that it reads."""
+    return DECLARED.values | table_values(knowledge)
+
+
+def table_values(knowledge: Knowledge) -> frozenset[str]:
+    """The values that the tables of areas and of local prices name for a measurement to read."""
+    areas = {row.area for row in knowledge.areas.values() if row.area}
+    return frozenset(areas).union(*({row.low, row.high} for row in knowledge.local_prices.values()))
 
 
 def brought_by(knowledge: Knowledge, facts: Iterable[str]) -> dict[str, frozenset[str]]:

@@ -27,11 +27,6 @@ COUNTRY_WORDS: Final[Mapping[str, str]] = {
 AREAS_OF_COUNTRIES: Final = ("england", "scotland", "wales", "northern-ireland")
 
 
-# How many times as many people a town must have as its namesakes, to be the one that is meant where nothing
-# more is said.
-SURELY_MEANT: Final = 20
-
-
 def _spot(filled: Filled, own: bool) -> tuple[float, float] | None:
     """Latitude and longitude by the town or as told, None where neither is known; country and region are put
     in with them.
@@ -134,9 +129,9 @@ def _town(filled: Filled, own: bool) -> places.Place | None:
         for place in found
         if not place.near and told.hemisphere in (None, "south" if place.latitude < 0 else "north")
     ]
-    several = (
-        len(best) > 1 and best[0].population < SURELY_MEANT * best[1].population and not (hint and by_region)
-    )
+    ratio = filled.library.number("namesake-ratio")
+    alike = len(best) > 1 and (ratio is None or best[0].population < ratio * best[1].population)
+    several = alike and not (hint and by_region)
     if best and not several:
         return best[0]
     if own:

@@ -51,7 +51,7 @@ def rows_of(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
         "causes": k.causes, "words": k.words,
         "opening": k.opening, "rescue": k.rescue, "better": k.better, "window": k.windows,
         "task": k.tasks, "watering": k.watering, "year": k.year, "supply": k.supplies,
-        "usual": k.usual, "area": k.areas, "meanwhile": k.meanwhile, "shape": k.shapes,
+        "usual": k.usual, "area": k.areas, "local-price": k.local_prices, "meanwhile": k.meanwhile, "shape": k.shapes,
         "remedy": k.remedies, "fate": k.fates, "sure": k.sure, "bar": k.bars,
         "reckoned": k.reckoned, "growth": k.growth, "play": k.play, "water-means": k.water_means,
         "failure": k.failure,

@@ -124,7 +124,7 @@ def check_rows(k: Knowledge) -> None:
         ("mixtures", k.mixtures), ("variant", k.variants), ("equipment", k.equipment), ("fields", k.fields),
         ("cautions", k.cautions), ("needs", k.needs), ("causes", k.causes), ("opening", k.opening),
         ("rescue", k.rescue), ("better", k.better), ("usual", k.usual), ("meanwhile", k.meanwhile),
-        ("part", k.parts), ("area", k.areas), ("task", k.tasks), ("watering", k.watering), ("year", k.year),
+        ("part", k.parts), ("area", k.areas), ("local-price", k.local_prices), ("task", k.tasks), ("watering", k.watering), ("year", k.year),
         ("supply", k.supplies), ("growth", k.growth), ("play", k.play), ("water-means", k.water_means),
         ("rootzone", k.rootzones), ("hands", k.hands), ("failure", k.failure), ("reckoned", k.reckoned),
         ("recorded", k.recorded),
@@ -243,6 +243,10 @@ def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str
                 where=k.where["area", code],
                 instead="Write area = a value, field = a kind of field, or whole = true",
             )
+    for code, price in k.local_prices.items():
+        named("local-price", code, price.method, k.methods, "method")
+        for name in (price.low, price.high):
+            named("local-price", code, name, k.values, "value")
     for code, built in k.rootzones.items():
         named("rootzone", code, built.ground, k.facts["site.ground-class"].levels, "class of ground")
     for code, failure in k.failure.items():

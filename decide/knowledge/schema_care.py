@@ -259,6 +259,17 @@ class Rootzone(Row):
     sources: Keys
 
 
+class LocalPrice(Row):
+    """What a pair of prices outside the United States is a price of."""
+
+    method: Key
+    contractor: bool
+    low: Key
+    high: Key
+    of: Sentence
+    sources: Keys
+
+
 class HandsRow(Row):
     """Whether the work of somebody is paid by the hour of one's own hands."""
 

@@ -40,6 +40,7 @@ from decide.knowledge.schema_care import (
     FailureRow,
     GrowthRow,
     HandsRow,
+    LocalPrice,
     PlayStep,
     Reckoning,
     RecordedStep,
@@ -195,6 +196,7 @@ class Knowledge:
     play: Mapping[str, PlayStep] = field(default_factory=dict)
     water_means: Mapping[str, WaterMeans] = field(default_factory=dict)
     rootzones: Mapping[str, Rootzone] = field(default_factory=dict)
+    local_prices: Mapping[str, LocalPrice] = field(default_factory=dict)
     hands: Mapping[str, HandsRow] = field(default_factory=dict)
     recorded: Mapping[str, RecordedStep] = field(default_factory=dict)
     failure: Mapping[str, FailureRow] = field(default_factory=dict)

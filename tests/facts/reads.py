@@ -15,6 +15,7 @@ from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.facts import option, sign, site, start, step, zone
 from decide.facts.declare import Declarations, Declared
+from decide.facts.declared import table_values
 from decide.facts.draft import Draft
 from decide.facts.filled import Filled
 
@@ -193,6 +194,7 @@ def reads_of(adviser: Adviser, case: Case, declared: Declarations) -> dict[tuple
             row.measure(here)
             # It is measured before, with its start.
             reads |= {("fact", SHARE)} if SHARE in row.facts else set()
+            reads -= {("value", name) for name in table_values(adviser.knowledge)}
             found.setdefault(row.names, set()).update(reads)
     return found
 
