@@ -24,7 +24,8 @@ COMPLETED.quantity(
     "season", "country", "region", "hemisphere", "latitude", keys=["place"], values=["namesake-ratio"]
 )(climate_of_place)
 COMPLETED.quantity(
-    "areas", keys=["zone.area_m2"], also=["zone.name", "zone.share_percent", "field.area_m2", "field.length_m", "field.width_m", "use"],
+    "areas", keys=["zone.area_m2"], 
+    also=["zone.name", "zone.share_percent", "field.area_m2", "field.length_m", "field.width_m", "use"],
     values=AREA_VALUES,
 )(measure_areas)  # fmt: skip
 
@@ -94,7 +95,8 @@ def fill(situation: Situation, library: Library, weather: daily.DailyWeather | N
     if situation.place.weather_file is not None and weather is None:
         raise SituationError(
             f"place.weather_file ({situation.place.weather_file}) was not read", where="situation",
-            instead="Use `decide advise FILE`, which reads it; a program reads it with read_weather and gives it as weather=; else take the key out",
+            instead="Use `decide advise FILE`, which reads it; a program reads it with read_weather and gives it "
+            "as weather=; else take the key out",
         )  # fmt: skip
     filled = Filled(situation, library, today, weather=weather, now=situation.now)
     climate, record = by_weather(filled, climate_of_place(filled))

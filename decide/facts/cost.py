@@ -22,7 +22,8 @@ Priced = tuple[float, float, str, str, str]
 # What a cost rests on; the values of local prices stand in their table.
 COST_KEYS: Final = ("areas", "offer", "country", "means.currency")
 COST_VALUES: Final = (
-    "thick-sod-least", "seed-rate-new-low", "seed-rate-new-high", "cost-installed-low", "cost-installed-high", "cost-material-low", "cost-material-high", "cost-year",
+    "thick-sod-least", "seed-rate-new-low", "seed-rate-new-high", "cost-installed-low", "cost-installed-high",
+    "cost-material-low", "cost-material-high", "cost-year",
 )  # fmt: skip
 
 

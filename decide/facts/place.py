@@ -143,7 +143,8 @@ def _town(filled: Filled, own: bool) -> places.Place | None:
         raise SituationError(
             f"place.name: several towns are called {name!r}",
             where="situation",
-            instead=f"Add place.country or place.region, or write latitude and longitude. They are: {'; '.join(place.label for place in best[:6])}",
+            instead="Add place.country or place.region, or write latitude and longitude. They are: "
+            + "; ".join(place.label for place in best[:6]),
         )
     near = "; ".join(place.label for place in found[:4])
     if tables.is_area(name):
@@ -193,7 +194,9 @@ def _by_typed_months(filled: Filled, table: cl.Climate | None) -> tuple[cl.Clima
 def _at_height(
     filled: Filled, climate: cl.Climate, altitude_m: float, table_m: float
 ) -> tuple[cl.Climate, str]:
-    """The climate at the field's height, and by how much it was moved from the height that the table stands for."""
+    """The climate at the field's height, and by how much it was moved from the height that the table stands
+    for.
+    """
     higher = altitude_m - table_m
     moved = cl.raised(climate, higher, filled.library.constants.climate)
     by, here = f"{moved.means[0] - climate.means[0]:+.1f}", f"{altitude_m:.0f}"

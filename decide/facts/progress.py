@@ -109,7 +109,8 @@ def done_on(filled: Filled, task: str, zone: str, since: dt.date | None = None) 
             names |= set(check.counts)
     days = [
         row.date for row in filled.situation.done
-        if row.task in names and row.passed is not False and (zone == "" or of_zone(row.zone, zone, filled.zones)) and (since is None or row.date >= since)
+        if row.task in names and row.passed is not False
+        and (zone == "" or of_zone(row.zone, zone, filled.zones)) and (since is None or row.date >= since)
         and (filled.today - row.date).days <= dates.YEAR
     ]  # fmt: skip
     return max(days, default=None)
@@ -119,7 +120,8 @@ def _done_count(filled: Filled, names: Sequence[str], zone: str, since: dt.date 
     """The days on which any of some entries was recorded; two on one day count once."""
     return sorted({
         row.date for row in filled.situation.done
-        if row.task in names and row.passed is not False and of_zone(row.zone, zone, filled.zones) and (since is None or row.date >= since)
+        if row.task in names and row.passed is not False and of_zone(row.zone, zone, filled.zones)
+        and (since is None or row.date >= since)
     })  # fmt: skip
 
 

@@ -30,7 +30,10 @@ SITE: Final = Sheet[Here]()
 def site_facts(filled: Filled, types: Mapping[str, FactType]) -> Facts:
     """All facts about the site."""
     s = filled.situation
-    tables = {"place": s.place, "dates": s.dates, "site": s.site, "field": s.field, "now": filled.now, "history": s.history, "means": s.means, "limits": s.limits}  # fmt: skip
+    tables = {
+        "place": s.place, "dates": s.dates, "site": s.site, "field": s.field, "now": filled.now,
+        "history": s.history, "means": s.means, "limits": s.limits,
+    }  # fmt: skip
     here = Here(filled, told_facts(types.values(), "site", tables))
     SITE.measure(here)
     return here.facts

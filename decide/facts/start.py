@@ -33,7 +33,9 @@ def season_of_year(day: dt.date, hemisphere: str) -> str | None:
 
 
 def northern_month(day: dt.date, hemisphere: str) -> str | None:
-    """The month of a day as it would be in the north, half a year on in the south; None where the half is not known."""
+    """The month of a day as it would be in the north, half a year on in the south; None where the half is not
+    known.
+    """
     if hemisphere not in ("north", "south"):
         return None
     return MONTHS[(day.month - 1 + (len(MONTHS) // 2 if hemisphere == "south" else 0)) % len(MONTHS)]

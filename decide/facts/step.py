@@ -54,7 +54,8 @@ STEP: Final = Sheet[Here]()
 
 
 def step_facts(
-    filled: Filled, proposal: Proposal, zone: Facts, types: Mapping[str, FactType], draft: Draft | None, measures: Measures
+    filled: Filled, proposal: Proposal, zone: Facts, types: Mapping[str, FactType],
+    draft: Draft | None, measures: Measures,
 ) -> Facts:  # fmt: skip
     """All facts about a proposal beside those of its zone and site."""
     told = told_facts(types.values(), "step", {"proposal": proposal})
@@ -118,7 +119,9 @@ def _meant_method(knowledge: Knowledge, proposal: Proposal) -> str:
 
 
 def _proposed_variant(filled: Filled, proposal: Proposal, draft: Draft, standing: Facts) -> str:
-    """The variant that covers a stand of its season, or that sleeps where the day lies in its time; else plain."""
+    """The variant that covers a stand of its season, or that sleeps where the day lies in its time; else
+    plain.
+    """
     standing_type = standing.get("zone.main-season-type")
     for code, variant in filled.library.knowledge.variants.items():
         if draft.method not in variant.methods or draft.plant not in variant.grasses:
