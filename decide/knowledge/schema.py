@@ -144,7 +144,7 @@ class PartName(Row):
 
 
 class PartArea(Row):
-    """A kind of part whose own name tells how large it is: as a value, as a kind of field, or as the whole field."""
+    """A kind of part whose own name tells how large it is: as a value, a kind of field or the whole one."""
 
     words: Words
     area: Key = ""

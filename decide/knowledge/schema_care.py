@@ -236,8 +236,8 @@ class PlayStep(Row):
 
 
 class WaterMeans(Row):
-    """A means of watering: whether somebody comes for each wetting, what its hours of work are, what is needed
-    for it, and what it brings along.
+    """A means of watering: whether somebody comes for each wetting, what its hours of work are, what is
+    needed for it, and what it brings along.
     """
 
     by_hand: bool = Field(alias="by-hand")
