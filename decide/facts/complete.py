@@ -95,8 +95,8 @@ def fill(situation: Situation, library: Library, weather: daily.DailyWeather | N
     if situation.place.weather_file is not None and weather is None:
         raise SituationError(
             f"place.weather_file ({situation.place.weather_file}) was not read", where="situation",
-            instead="Use `decide advise FILE`, which reads it; a program reads it with read_weather and gives "
-            "it as weather=; else take the key out",
+            instead="Use `decide advise FILE`, which reads it; a program reads it with read_weather and "
+            "gives it as weather=; else take the key out",
         )  # fmt: skip
     filled = Filled(situation, library, today, weather=weather, now=situation.now)
     climate, record = by_weather(filled, climate_of_place(filled))
