@@ -113,13 +113,13 @@ def moves(before: Outcome, after: Outcome) -> tuple[Move, ...]:
         ("judgement", before.proposals, after.proposals),
         ("verdict", before.verdicts, after.verdicts),
     )
-    for at, (what, one, two) in enumerate(pairs):
+    for what, one, two in pairs:
         rows += [
             Move(what, name, one.get(name, ""), two.get(name, ""))
             for name in dict.fromkeys([*one, *two])
             if one.get(name, "") != two.get(name, "")
         ]
-        if at == 2:
+        if what == "fate":
             for word, left, right in (
                 ("cause", before.causes, after.causes),
                 ("caution", before.cautions, after.cautions),

@@ -32,6 +32,8 @@ from decide.model.units import convert, is_unit
 from decide.model.work import History, Proposal
 from decide.model.written import Of, coded
 
+_ENDS_OF_RANGE: Final = 2
+
 SITE_TABLES: Final[Mapping[str, type[BaseModel]]] = {
     "place": Place, "dates": Dates, "site": Site, "field": Ground, "now": Now, "history": History,
     "means": Means, "limits": Limits,
@@ -144,7 +146,7 @@ def _declared(knowledge: Knowledge, name: str, row: FactRow, where: str) -> Iter
     if row.type == "number":
         if not is_unit(row.unit):
             raise KnowledgeError(f"fact {name!r} has unit {row.unit!r}, which is not a unit", where=where)
-        if row.range and (len(row.range) != 2 or row.range[0] > row.range[1]):
+        if row.range and (len(row.range) != _ENDS_OF_RANGE or row.range[0] > row.range[1]):
             raise KnowledgeError(
                 f"fact {name!r} has a reversed range", where=where, instead="Write range = [low, high]"
             )

@@ -18,6 +18,8 @@ from decide.knowledge.tables import How, Override
 from decide.model.errors import KnowledgeError, meant
 from decide.model.toml_lines import Lines
 
+_LONGEST_SHOWN: Final = 40
+
 # What stands in a folder beside its tables, and is read elsewhere.
 _BESIDE: Final = ("demo.toml", "cases/", "climate/")
 
@@ -315,7 +317,11 @@ def _shown(held: object) -> str:
     """A short value as written, or nothing where it is a longer thing."""
     if isinstance(held, bool):
         return str(held).lower()
-    return str(held) if isinstance(held, (int, float)) or (isinstance(held, str) and len(held) <= 40) else ""
+    return (
+        str(held)
+        if isinstance(held, (int, float)) or (isinstance(held, str) and len(held) <= _LONGEST_SHOWN)
+        else ""
+    )
 
 
 def _parsed(path: Path, name: str) -> tuple[_File, str]:

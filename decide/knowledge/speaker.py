@@ -11,6 +11,9 @@ from decide.knowledge.tables import Knowledge
 from decide.model.units import System
 from decide.model.wording import MONTH_NAMES, show
 
+# estimates from here on have two figures
+_TWO_FIGURES_FROM: Final = 100
+
 CRITERION_NAMES: Final[Mapping[str, str]] = {
     "fits-place": "fits the place", "ready-in-time": "ready in time", "stands-use": "stands the use",
     "can-be-done": "can be done", "money": "money", "work": "work", "water": "water",
@@ -92,7 +95,7 @@ class Speaker:
     def _round(value: float, unit: str) -> float:
         """Figures that are estimates are not shown finer than they are known."""
         if unit in ("K-day", "litre", "money"):
-            return float(f"{value:.2g}") if abs(value) >= 100 else round(value)
+            return float(f"{value:.2g}") if abs(value) >= _TWO_FIGURES_FROM else round(value)
         if unit in ("C", "mm", "percent", "day"):
             return round(value)
         return round(value, 1)

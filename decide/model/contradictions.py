@@ -12,6 +12,10 @@ from decide.model.written import (
     coded,
 )
 
+_WHOLE_PERCENT: Final = 100
+# shares that were each rounded may add up to a little more than the whole
+_MOST_ROUNDED_PERCENT: Final = 100.5
+
 
 def contradictions(s: Situation) -> Iterator[str]:
     """What in the situation cannot all be true, in words that say what to change."""
@@ -37,7 +41,7 @@ def contradictions(s: Situation) -> Iterator[str]:
     if s.site.dangers and "none" in s.site.dangers and len(s.site.dangers) > 1:
         yield 'site.dangers names dangers and "none"; take one of them out'
     shares = [zone.share_percent for zone in s.zone if zone.share_percent is not None]
-    if sum(shares) > 100.5:
+    if sum(shares) > _MOST_ROUNDED_PERCENT:
         yield f"the zones' share_percent add up to {sum(shares):g}; together they are at most 100"
     if s.field.area_m2 and s.field.length_m and s.field.width_m:
         product = s.field.length_m * s.field.width_m
@@ -48,7 +52,7 @@ def contradictions(s: Situation) -> Iterator[str]:
             )
     for zone in s.zone:
         parts = (zone.bare_percent or 0) + (zone.weeds_percent or 0)
-        if parts > 100:
+        if parts > _WHOLE_PERCENT:
             yield (
                 f"zone {zone.name!r}: bare and weeds together are {parts:g} percent; together they are at "
                 "most 100"
@@ -59,7 +63,7 @@ def contradictions(s: Situation) -> Iterator[str]:
                 "m2); check the unit"
             )
         green = sum(g.share_percent or 0 for g in zone.grass or [])
-        if green > 100.5:
+        if green > _MOST_ROUNDED_PERCENT:
             yield (
                 f"zone {zone.name!r}: the grasses' shares add up to {green:g}; together they are at most 100"
             )
@@ -129,7 +133,7 @@ def _contradictions_of_offer(name: str, offer: Offer) -> Iterator[str]:
             )
     if offer.what == "hire" and offer.tool is None:
         yield f'{name} is of a hire and names no tool; write tool = "slit seeder" or another'
-    if offer.analysis is not None and not 0 < sum(offer.analysis) <= 100:
+    if offer.analysis is not None and not 0 < sum(offer.analysis) <= _WHOLE_PERCENT:
         yield (
             f"{name}.analysis adds up to {sum(offer.analysis):g} percent; write the three numbers on the "
             "bag, as [18, 24, 12]"

@@ -5,6 +5,11 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Iterable, Sequence
+from typing import Final
+
+# shorter words stand inside too many names to tell which one is meant
+_SHORTEST_PART: Final = 4
+_MOST_NAMES: Final = 12
 
 
 class DecideError(Exception):
@@ -57,7 +62,7 @@ def nearest(word: str, known: Iterable[str]) -> str:
     close = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
     if close:
         return close[0]
-    inside = [name for name in names if len(word) > 3 and (word in name or name in word)]
+    inside = [name for name in names if len(word) >= _SHORTEST_PART and (word in name or name in word)]
     return min(inside, key=len) if inside else ""
 
 
@@ -71,6 +76,6 @@ def meant(word: str, known: Iterable[str]) -> str:
     close = nearest(word, names)
     if close:
         return f"Write {close!r}?"
-    if len(names) <= 12:
+    if len(names) <= _MOST_NAMES:
         return "Write one of: " + ", ".join(names)
     return ""

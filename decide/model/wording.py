@@ -13,6 +13,9 @@ from babel.numbers import format_decimal
 
 from decide.model.units import US_UNITS, System, convert
 
+_NO_DECIMALS_FROM: Final = 100
+_ONE_DECIMAL_FROM: Final = 10
+
 LOCALE: Final = Locale.parse("en_GB")
 MONTH_NAMES: Final[tuple[str, ...]] = tuple(LOCALE.months["format"]["wide"].values())
 # Each unit by its plural forms; a unit that is not here is its own word.
@@ -78,7 +81,10 @@ def listed(words: Sequence[str], last: str = "and") -> str:
 def _as_shown(amount: float) -> float:
     """No more than three significant figures below 100."""
     size = abs(amount)
-    return round(amount, 0 if size >= 100 or amount == int(amount) else 1 if size >= 10 else 2)
+    return round(
+        amount,
+        0 if size >= _NO_DECIMALS_FROM or amount == int(amount) else 1 if size >= _ONE_DECIMAL_FROM else 2,
+    )
 
 
 def number(amount: float) -> str:

@@ -73,7 +73,7 @@ def _month_day(value: object) -> object:
 def _month(value: object) -> object:
     if isinstance(value, bool):
         return value
-    if isinstance(value, int) and 1 <= value <= 12:
+    if isinstance(value, int) and 1 <= value <= len(MONTHS):
         return MONTHS[value - 1]
     if isinstance(value, str):
         return clean(value).lower()[:3]

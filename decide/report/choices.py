@@ -13,6 +13,8 @@ from decide.report.blocks import Span, Style
 from decide.report.phrases import day_of
 from decide.report.words import say
 
+_MOST_REASONS: Final = 3
+
 # So much of what a choice rests on, and of what is done meanwhile, is shown in the short form.
 RESTS_SHOWN: Final = 3
 STANDBY_SHOWN: Final = 3
@@ -132,7 +134,7 @@ def chief_reasons(option: Option) -> list[model.Reason]:
     if option.verdict in ("late", "not-advised", "ruled-out"):
         return [*against[:2], *strong[:1]]
     shown = [*strong[:2], *against[:1]]
-    return [*shown, *fair[: 3 - len(shown)]] if len(shown) < 3 else shown
+    return [*shown, *fair[: _MOST_REASONS - len(shown)]]
 
 
 def _against(option: Option, reasons: Iterable[model.Reason]) -> list[model.Reason]:

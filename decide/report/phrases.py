@@ -14,6 +14,9 @@ from decide.model.wording import MONTH_NAMES, day, listed, number
 from decide.model.words import capital, first_sentence
 from decide.report.words import say, word
 
+# money from here on is told in whole units
+_WHOLE_MONEY: Final = 10
+
 FEET_COUNTRIES: Final = ("us", "usa", "united-states", "lr", "mm")
 
 
@@ -133,7 +136,7 @@ def price(low: float | None, high: float | None, currency: str) -> str:
     """A sum of money as a range, or that it is not known."""
     if low is None or high is None:
         return say("not-known")
-    ends = [number(round(end)) if end >= 10 else number(end) for end in (low, high)]
+    ends = [number(round(end)) if end >= _WHOLE_MONEY else number(end) for end in (low, high)]
     return f"{span_of(*ends)} {money(currency) or say('your-money')}"
 
 

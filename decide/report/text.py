@@ -26,6 +26,8 @@ from decide.report.telling import Depth
 from decide.report.timeline import Timeline
 from decide.report.timeline_letters import letters
 
+_SECTION_LEVEL: Final = 2
+
 LIST_BELOW: Final = 60
 NARROWEST: Final = 20
 LONG_WORD: Final = 16
@@ -164,7 +166,7 @@ class _Screen:
 
     def _heading(self, heading: Heading) -> None:
         self.console.print()
-        if heading.level == 2 or self.plain:
+        if heading.level == _SECTION_LEVEL or self.plain:
             self._put(self._text([Span(heading.text, "strong")]))
             return
         # The title and the names of parts hold a user's words, which stay as written.

@@ -15,6 +15,9 @@ from decide.report.timeline import Bar, Days, Row, Stretch, Timeline, Use, whole
 from decide.report.timeline_said import frost_sentences, sentences
 from decide.report.words import say
 
+# the least share that a digit tells
+_LEAST_TENTH: Final = 0.1
+
 NARROWEST: Final = 40
 GUTTER: Final = 11
 LETTERS: Final = {"good": "G", "fair": "f", "dormant": "d"}
@@ -161,7 +164,7 @@ class _Rows:
 
     def _share(self, share: float) -> str:
         if self.ascii_only:
-            return str(min(9, int(share * 10))) if share >= 0.1 else "."
+            return str(min(9, int(share * 10))) if share >= _LEAST_TENTH else "."
         level = int(share * 8 + 0.5)
         return _BARS[level - 1] if level else " "
 

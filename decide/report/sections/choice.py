@@ -42,6 +42,8 @@ from decide.report.sections.cautions import beside, of_part
 from decide.report.telling import Telling, and_more
 from decide.report.words import say, word
 
+_TENTHS: Final = 10
+
 SPEAKS_STYLES: Final[dict[str, Style]] = {
     "strong": "good",
     "fair": "strong",
@@ -165,7 +167,7 @@ def _days(t: Telling, option: Option, new: bool) -> Iterator[Line]:
 
 def _odds_are_told(t: Telling, odds: model.OddsRow) -> bool:
     """An estimate that says "nearly every year" is told already by the slow year's date."""
-    sure = round(10 * odds.ready) == 10 and not round(10 * odds.killed)
+    sure = round(_TENTHS * odds.ready) == _TENTHS and not round(_TENTHS * odds.killed)
     return not t.short or odds.how == "replayed" or not sure
 
 

@@ -76,9 +76,9 @@ def assumed(t: Telling) -> Iterator[Line]:
 
 def _key(key: str, names: dict[str, str]) -> str:
     """A key of the situation in words, a part by its own name."""
-    parts = key.split(".")
-    if len(parts) > 2 and parts[0] == "zone" and parts[1] in names:
-        return f"{names[parts[1]]}: {' '.join(parts[2:]).replace('_', ' ')}"
+    table, *parts = key.split(".")
+    if table == "zone" and parts[1:] and parts[0] in names:
+        return f"{names[parts[0]]}: {' '.join(parts[1:]).replace('_', ' ')}"
     return key_in_words(key)
 
 
