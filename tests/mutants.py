@@ -70,8 +70,8 @@ then = { conclude = "option.role-lasting" }""",
     ),
     Mutant(
         "a sand cap plays as the soil under it",
-        'rootzone in ("sand cap", "sand built") else',
-        'rootzone in ("sand built",) else',
+        '[sand-cap]\nsoil = "sand"\nground = "sand"',
+        '[sand-cap]\nsoil = "sand"\nground = "poor"',
         ("tests/test_judgements.py::test_a_sand_cap_plays_as_sand_whatever_is_under_it",),
     ),
     Mutant(
