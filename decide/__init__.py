@@ -50,7 +50,7 @@ if TYPE_CHECKING:
     from decide.model.reading import situation_from_objects as situation_from_objects
     from decide.model.situation import Situation as Situation
     from decide.questions.next import next_question as next_question
-    from decide.questions.next import put_answer as put_answer
+    from decide.questions.open import put_answer as put_answer
     from decide.report.papers import paper as paper
     from decide.shell.embedded import open_talk as open_talk
 

@@ -13,7 +13,7 @@ from decide.model import advice as out
 from decide.model.situation import Situation
 from decide.model.units import System
 from decide.plan.feasible import consult
-from decide.questions.next import tried
+from decide.questions.unknown import tried
 
 
 class Adviser(Rulebook):

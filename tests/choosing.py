@@ -26,8 +26,9 @@ from decide.model.errors import SituationError
 from decide.model.reading import situation_from_dict
 from decide.model.situation import Situation
 from decide.model.written import coded
-from decide.questions.next import Asked, possible_answers
-from decide.questions.sensitivity import Answers, as_answers, with_plain_engine
+from decide.questions.answers import Answers, as_answers
+from decide.questions.open import Asked, possible_answers
+from decide.questions.sensitivity import with_plain_engine
 from tests.explain.few import mutants, values_of
 from tests.shared import case_codes, case_of
 

@@ -9,7 +9,8 @@ import pytest
 from decide.answer.assemble import advice_of
 from decide.decision.consultation import Consultation
 from decide.model.reading import situation_from_dict
-from decide.questions.sensitivity import Base, Trier, with_plain_engine
+from decide.questions.base import Base
+from decide.questions.sensitivity import Trier, with_plain_engine
 from tests.shared import adviser, knowledge
 
 BARE = {

@@ -15,7 +15,7 @@ import pytest
 from decide.model import advice as out
 from decide.model.advice import Advice
 from decide.model.wording import day
-from decide.questions.next import tried
+from decide.questions.unknown import tried
 from tests import voice
 from tests.shared import BANK, case_codes, consulted
 from tests.voice import Finished, contradictions, full_text

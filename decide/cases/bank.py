@@ -24,7 +24,7 @@ from decide.model.reading import situation_from_dict
 from decide.model.situation import Situation
 from decide.model.written import coded
 from decide.plan.feasible import consult
-from decide.questions.next import unknown_rows
+from decide.questions.unknown import unknown_rows
 from decide.report.text import render
 
 

@@ -17,7 +17,7 @@ from decide.measure.weather import DailyWeather
 from decide.model.errors import DecideError, KnowledgeError
 from decide.model.situation import Situation
 from decide.model.wording import listed
-from decide.questions.sensitivity import as_answers
+from decide.questions.answers import as_answers
 
 _MOST_SHOWN: Final = 5
 

@@ -16,7 +16,7 @@ from decide.decision.rulebook import Rulebook
 from decide.engine.language import ROLE, Rule, Subject
 from decide.engine.plain import judge as plain_judge
 from decide.plan.feasible import fitted
-from decide.questions.sensitivity import Base
+from decide.questions.base import Base
 
 
 def judging_rules(book: Rulebook) -> list[str]:

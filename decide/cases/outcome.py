@@ -15,7 +15,7 @@ from decide.decision.rank import Reading, Weighed, readings, role_facts, verdict
 from decide.engine.language import Fact, Subject
 from decide.engine.plain import judge as plain_judge
 from decide.facts.sign import sign_facts
-from decide.questions.sensitivity import cautions_of, own_cautions
+from decide.questions.choice import cautions_of, own_cautions
 
 _CAUSE: Final = "zone.cause-"
 

@@ -11,7 +11,8 @@ from decide.cli.words import UseError
 from decide.consult import Adviser
 from decide.knowledge.load import knowledge_folder
 from decide.model.advice import Advice
-from decide.questions.next import Asker, tried
+from decide.questions.next import Asker
+from decide.questions.unknown import tried
 from decide.report.papers import PaperError, check_places, paper, write_papers
 
 

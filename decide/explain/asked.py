@@ -34,8 +34,9 @@ from decide.parse.intents import is_proposal, read_proposal
 from decide.parse.plain import LONGEST, clean, fold, too_long
 from decide.parse.results import AnswerChoice, Setting
 from decide.plan.feasible import consult
+from decide.questions.answers import as_answers
 from decide.questions.next import Asker
-from decide.questions.sensitivity import as_answers, with_plain_engine
+from decide.questions.sensitivity import with_plain_engine
 
 CAN_ASK: Final = (
     "You can ask: why; why not thin sod; why is thin sod better than seed; what if we had 3 more weeks and "

@@ -17,7 +17,7 @@ from decide.model.errors import DecideError, meant
 from decide.model.situation import Situation, Zone
 from decide.model.wording import day, listed
 from decide.model.written import DONT_KNOW, coded
-from decide.questions.sensitivity import Answers
+from decide.questions.answers import Answers
 
 Changes = Mapping[str, Any]
 # The hours of every use are cut to so many a week; the uses themselves stay.

@@ -31,8 +31,9 @@ from decide.model.wording import listed, show
 from decide.model.words import capital
 from decide.model.written import coded
 from decide.plan.feasible import consult
-from decide.questions.next import Asked, open_questions, possible_answers
-from decide.questions.sensitivity import as_answers, with_plain_engine
+from decide.questions.answers import as_answers
+from decide.questions.open import Asked, open_questions, possible_answers
+from decide.questions.sensitivity import with_plain_engine
 
 MOST_SINGLE_RUNS: Final = 400
 MOST_PAIR_RUNS: Final = 40

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from decide.decision.consultation import Consultation
 from decide.explain.reasons import Level
-from decide.questions.next import Asker, unknown_rows
-from decide.questions.sensitivity import as_answers
+from decide.questions.answers import as_answers
+from decide.questions.next import Asker
+from decide.questions.unknown import unknown_rows
 
 
 @dataclass(frozen=True)

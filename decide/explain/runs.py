@@ -19,7 +19,9 @@ from decide.model.errors import SituationError
 from decide.model.reading import situation_from_dict
 from decide.plan.feasible import consult
 from decide.plan.starts import first_start
-from decide.questions.sensitivity import Base, Trier, as_answers, as_situation, with_plain_engine
+from decide.questions.answers import as_answers, as_situation
+from decide.questions.base import Base
+from decide.questions.sensitivity import Trier, with_plain_engine
 
 
 # ---------- running ----------

@@ -125,7 +125,7 @@ class Library:
         """The consultation on the answers; DecideError where they cannot be advised on."""
         adviser = self.adviser
         from decide.model.reading import situation_from_dict
-        from decide.questions.next import tried
+        from decide.questions.unknown import tried
 
         situation = situation_from_dict(answers, name="your answers")
         consultation = adviser.consult(situation, system=outputs.system_of(units))

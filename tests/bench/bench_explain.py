@@ -26,8 +26,9 @@ from decide.explain.would_take import every_pair
 from decide.knowledge.load import read_knowledge
 from decide.model.reading import read_situation
 from decide.model.situation import Situation
-from decide.questions.next import Asker, open_questions
-from decide.questions.sensitivity import as_answers
+from decide.questions.answers import as_answers
+from decide.questions.next import Asker
+from decide.questions.open import open_questions
 
 ROUNDS = 5
 OPEN = 30

@@ -19,7 +19,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 def digest(code: str) -> tuple[str, str]:
     """The name of a case and the digest of its advice."""
     from decide.cases.bank import consult_case
-    from decide.questions.next import tried
+    from decide.questions.unknown import tried
     from tests.shared import adviser, case_of
 
     found = json.loads(tried(consult_case(adviser(), case_of(code))).as_json())

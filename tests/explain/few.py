@@ -13,7 +13,7 @@ from decide.facts.complete import fill
 from decide.facts.draft import Draft
 from decide.model.errors import DecideError, SituationError
 from decide.model.reading import situation_from_dict
-from decide.questions.sensitivity import as_answers
+from decide.questions.answers import as_answers
 from tests.shared import case_codes, case_of
 
 MOST = 8

@@ -24,8 +24,10 @@ from decide.explain import Change, Explanation, Held, Reason, why, would_take
 from decide.explain.runs import Runs, weigh_fitted
 from decide.explain.why_not import explained, why_not
 from decide.knowledge.load import read_knowledge
-from decide.questions.next import Asker, open_questions, put_answer
-from decide.questions.sensitivity import as_answers, as_situation, choice_of
+from decide.questions.answers import as_answers, as_situation
+from decide.questions.choice import choice_of
+from decide.questions.next import Asker
+from decide.questions.open import open_questions, put_answer
 
 FAST = {"each": 1, "seed": 1, "cases": slice(0, None, 6)}
 # Situations a case: run by .ci/run, and by `python tests/explain/test_truth.py`, which passes five thousand.

@@ -12,7 +12,9 @@ from decide.explain.how_sure import with_number
 from decide.explain.reasons import Teller
 from decide.explain.runs import Runs
 from decide.model.errors import DecideError
-from decide.questions.sensitivity import as_answers, choice_of, with_plain_engine
+from decide.questions.answers import as_answers
+from decide.questions.choice import choice_of
+from decide.questions.sensitivity import with_plain_engine
 from tests.shared import case_of
 
 

@@ -13,7 +13,10 @@ from decide.decision.diagnosis import diagnose
 from decide.model.reading import read_situation, situation_from_dict
 from decide.model.written import DONT_KNOW, coded
 from decide.questions import next as q
-from decide.questions import sensitivity as t
+from decide.questions import open as open_
+from decide.questions import unknown
+from decide.questions.answers import as_answers, as_situation
+from decide.questions.base import Base
 from decide.questions.sensitivity import with_plain_engine
 from tests.shared import case_of
 
@@ -49,7 +52,7 @@ def keys(rows):
 
 # ---------- open questions ----------
 def test_the_stated_order_is_kept(adviser):
-    orders = [asked.question.order for asked in q.open_questions(adviser.knowledge, {})]
+    orders = [asked.question.order for asked in open_.open_questions(adviser.knowledge, {})]
     assert orders == sorted(orders)
     assert orders[0] == min(row.order for row in adviser.knowledge.questions)
 
@@ -62,7 +65,7 @@ def test_zone_questions_are_asked_of_each_zone_that_is_not_kept_off(adviser):
             {"name": "middle", "bare_percent": DONT_KNOW},
         ]
     }
-    rows = keys(q.open_questions(adviser.knowledge, answers))
+    rows = keys(open_.open_questions(adviser.knowledge, answers))
     assert [zone for key, zone in rows if key == "zone.bare_percent"] == ["wings"]
     assert [zone for key, zone in rows if key == "zone.bare_pattern"] == ["wings", "middle"]
     assert ("zone", None) not in rows
@@ -70,7 +73,7 @@ def test_zone_questions_are_asked_of_each_zone_that_is_not_kept_off(adviser):
 
 def test_a_question_is_asked_only_where_the_earlier_answer_is_the_one_it_is_for(adviser):
     def asked(**answers):
-        return {key for key, _ in keys(q.open_questions(adviser.knowledge, answers))}
+        return {key for key, _ in keys(open_.open_questions(adviser.knowledge, answers))}
 
     assert "now.flooded_days" not in asked()
     assert "now.flooded_days" not in asked(site={"dangers": ["glass"]})
@@ -98,19 +101,19 @@ def test_a_question_is_asked_only_where_the_earlier_answer_is_the_one_it_is_for(
     ],
 )
 def test_what_was_answered_is_not_asked_again(adviser, key, answers):
-    assert key in {asked.key for asked in q.open_questions(adviser.knowledge, {})}
-    assert key not in {asked.key for asked in q.open_questions(adviser.knowledge, answers)}
+    assert key in {asked.key for asked in open_.open_questions(adviser.knowledge, {})}
+    assert key not in {asked.key for asked in open_.open_questions(adviser.knowledge, answers)}
 
 
 def test_an_answer_goes_where_a_situation_file_has_it(adviser):
-    for asked in q.open_questions(adviser.knowledge, FIELD):
-        for value in q.possible_answers(asked, adviser.base.facts, TODAY):
+    for asked in open_.open_questions(adviser.knowledge, FIELD):
+        for value in open_.possible_answers(asked, adviser.base.facts, TODAY):
             before = copy.deepcopy(FIELD)
-            after = q.put_answer(FIELD, asked, value)
+            after = open_.put_answer(FIELD, asked, value)
             assert before == FIELD
-            assert q.answer(after, asked) == value
-            assert asked not in q.open_questions(adviser.knowledge, after)
-            trial = t.as_situation(after, TODAY)
+            assert open_.answer(after, asked) == value
+            assert asked not in open_.open_questions(adviser.knowledge, after)
+            trial = as_situation(after, TODAY)
             assert trial is not None or asked.key in ("zone.weeds_percent", "field.area_m2"), (
                 asked.key,
                 value,
@@ -119,8 +122,8 @@ def test_an_answer_goes_where_a_situation_file_has_it(adviser):
 
 def test_a_situation_and_its_answers_are_one(adviser):
     situation = situation_from_dict({**FIELD, "dates": {**FIELD["dates"], "today": TODAY.isoformat()}})
-    assert situation_from_dict(t.as_answers(situation)) == situation
-    assert read_situation(json.dumps(t.as_answers(situation))) == situation
+    assert situation_from_dict(as_answers(situation)) == situation
+    assert read_situation(json.dumps(as_answers(situation))) == situation
 
 
 # ---------- choosing ----------
@@ -131,7 +134,7 @@ def test_before_place_and_zone_nothing_is_tried(adviser):
     while (asked := asker.next_question(answers)) is not None and not (asker._can_try(answers)):
         seen.append(asked)
         value = {"zone": [{"name": "whole field"}], "place.name": "York"}.get(asked.key, DONT_KNOW)
-        answers = q.put_answer(answers, asked, value)
+        answers = open_.put_answer(answers, asked, value)
     assert asker.trials == 0
     assert seen[0].key == "site.dangers"
     assert all(each.key in q.ORIENTING or each.question.always for each in seen)
@@ -143,20 +146,20 @@ def test_questions_that_are_always_asked_are_asked(adviser, asker):
     del answers["site"]["services_marked"], answers["site"]["grazed"]
     first = asker.next_question(answers)
     assert first.key == "site.services_marked"
-    assert asker.next_question(q.put_answer(answers, first, DONT_KNOW)).key == "site.grazed"
+    assert asker.next_question(open_.put_answer(answers, first, DONT_KNOW)).key == "site.grazed"
 
 
 @pytest.mark.slow
 def test_a_question_that_cannot_change_anything_is_passed_over_and_kept_for_the_details(adviser):
     asker = q.Asker(adviser, TODAY)
     asked = asker.next_question(FIELD)
-    before = [row for row in q.open_questions(adviser.knowledge, FIELD) if not row.question.details]
+    before = [row for row in open_.open_questions(adviser.knowledge, FIELD) if not row.question.details]
     before = before[: before.index(asked)] if asked is not None else before
     assert [asker.matters(FIELD, row) for row in before] == [False] * len(before)
     assert {(row.key, row.zone) for row in before} <= set(keys(asker.details(FIELD)))
-    left = [row for row in q.open_questions(adviser.knowledge, FIELD) if not row.question.details]
+    left = [row for row in open_.open_questions(adviser.knowledge, FIELD) if not row.question.details]
     assert asker.left_at_most(FIELD) == len(left) - len(before)
-    assert asker.next_question(FIELD, details=True) == q.open_questions(adviser.knowledge, FIELD)[0]
+    assert asker.next_question(FIELD, details=True) == open_.open_questions(adviser.knowledge, FIELD)[0]
 
 
 @pytest.mark.slow
@@ -168,7 +171,7 @@ def test_nothing_is_tried_twice_and_not_knowing_changes_nothing(adviser):
     assert tried > 0
     assert asker.next_question(FIELD) == asked
     assert asker.trials == tried
-    again = q.put_answer(FIELD, asked, DONT_KNOW)
+    again = open_.put_answer(FIELD, asked, DONT_KNOW)
     following = asker.next_question(again)
     assert following != asked
     assert asker._base(again) is asker._base(FIELD)
@@ -184,7 +187,7 @@ def test_a_talk_ends_and_never_asks_more_than_was_said(adviser):
         if asked is None:
             break
         left.append(asker.left_at_most(answers))
-        answers = q.put_answer(answers, asked, DONT_KNOW)
+        answers = open_.put_answer(answers, asked, DONT_KNOW)
     assert asker.next_question(answers) is None
     assert asker.left_at_most(answers) == 0
     assert all(most >= len(left) - place for place, most in enumerate(left))
@@ -198,7 +201,7 @@ def test_an_answer_that_only_adds_a_caution_does_not_change_the_choice(adviser):
     untold = {**copy.deepcopy(FIELD), "site": {}}
     rows = [
         row
-        for row in q.open_questions(adviser.knowledge, untold)
+        for row in open_.open_questions(adviser.knowledge, untold)
         if row.key in ("site.school", "site.grazed")
     ]
     only_cautions = [
@@ -210,28 +213,30 @@ def test_an_answer_that_only_adds_a_caution_does_not_change_the_choice(adviser):
     base = asker._base(untold)
     for asked in only_cautions:
         wholes = [
-            t.Base(
-                with_plain_engine(adviser).consult(t.as_situation(q.put_answer(untold, asked, value), TODAY))
+            Base(
+                with_plain_engine(adviser).consult(
+                    as_situation(open_.put_answer(untold, asked, value), TODAY)
+                )
             )
             for value in (True, False)
         ]
         assert all(whole.first == base.first for whole in wholes)
         assert any(whole.cautions - base.cautions for whole in wholes)
-    shade = next(row for row in q.open_questions(adviser.knowledge, FIELD) if row.key == "zone.sun_hours")
+    shade = next(row for row in open_.open_questions(adviser.knowledge, FIELD) if row.key == "zone.sun_hours")
     assert asker.matters(FIELD, shade) is True
     assert asker.changes_choice(FIELD, shade) is True  # in deep shade nothing is to be sown
 
 
 def test_no_place_gives_no_trial(adviser, asker):
     answers = {key: value for key, value in FIELD.items() if key != "place"}
-    row = next(row for row in q.open_questions(adviser.knowledge, answers) if row.key == "means.budget")
+    row = next(row for row in open_.open_questions(adviser.knowledge, answers) if row.key == "means.budget")
     assert asker.matters(answers, row) is None
 
 
 def test_answers_that_cannot_be_read_stop_no_talk(adviser, asker):
     answers = {**FIELD, "place": {"name": "No Such Town At All"}}
     assert asker.next_question(answers) is not None
-    row = next(row for row in q.open_questions(adviser.knowledge, answers) if row.key == "means.budget")
+    row = next(row for row in open_.open_questions(adviser.knowledge, answers) if row.key == "means.budget")
     assert asker.matters(answers, row) is None
 
 
@@ -252,8 +257,8 @@ def test_unknown_rows_are_questions_whose_answers_rules_wait_for(adviser):
     c = with_plain_engine(adviser).consult(
         situation_from_dict({**FIELD, "dates": {**FIELD["dates"], "today": TODAY.isoformat()}})
     )
-    rows = q.unknown_rows(c)
-    assert 0 < len(rows) <= q.MOST_UNKNOWN
+    rows = unknown.unknown_rows(c)
+    assert 0 < len(rows) <= unknown.MOST_UNKNOWN
     assert len({row.key for row in rows}) == len(rows)
     asked = {row.key for row in adviser.knowledge.questions}
     for row in rows:
@@ -265,7 +270,7 @@ def test_unknown_rows_are_questions_whose_answers_rules_wait_for(adviser):
 def test_what_changes_the_first_choice_comes_first(adviser):
     for code in ("na-akron-sod-comes-too-late", "sparse-us-dubuque-bluegrass-six-weeks"):
         c = consulted(adviser, code)
-        told = q.unknown_rows(c, q.Asker(adviser, c.filled.today))
+        told = unknown.unknown_rows(c, q.Asker(adviser, c.filled.today))
         answers = [row.changes_first_choice for row in told]
         assert True in answers
         assert answers == sorted(answers, key=lambda said: {True: 0, None: 1, False: 2}[said])
@@ -273,11 +278,11 @@ def test_what_changes_the_first_choice_comes_first(adviser):
 
 def brought(c, asked):
     """The facts of site, zones and what is told that are known once a question is answered, by answering it, each with its zone."""
-    answers = t.as_answers(c.filled.situation)
+    answers = as_answers(c.filled.situation)
     found = set()
-    values = q.possible_answers(asked, c.types, c.filled.today)
+    values = open_.possible_answers(asked, c.types, c.filled.today)
     for value in values[:2]:
-        situation = t.as_situation(q.put_answer(answers, asked, value), c.filled.today)
+        situation = as_situation(open_.put_answer(answers, asked, value), c.filled.today)
         if situation is None:
             continue
         half = diagnose(c.book, situation)
@@ -303,9 +308,9 @@ def brought(c, asked):
 def test_every_question_that_brings_a_fact_which_a_rule_waits_for_is_known_to_bring_it(adviser, code):
     """What questions bring is declared with the facts; answering them shows that no such question is passed over."""
     c = consulted(adviser, code)
-    waits = {(name, zone) for name, one, _ in q._undecided(c) for zone in ([one] if one else c.zones)}
-    weights = q._weights(c)
-    for asked in q.open_questions(adviser.knowledge, t.as_answers(c.filled.situation)):
+    waits = {(name, zone) for name, one, _ in unknown._undecided(c) for zone in ([one] if one else c.zones)}
+    weights = unknown._weights(c)
+    for asked in open_.open_questions(adviser.knowledge, as_answers(c.filled.situation)):
         found = brought(c, asked) & waits
         assert not found or (asked.key, "" if asked.zone is None else coded(asked.zone)) in weights, (
             asked.key,
@@ -338,19 +343,19 @@ def rank_of(c, row):
                 for name in x.facts
                 if name not in w.facts
             ]
-            if any(key in q.asked_for(c, name, w.draft.zone, usually=True) for name in names):
+            if any(key in unknown.asked_for(c, name, w.draft.zone, usually=True) for name in names):
                 return 1
         # The order is silent on these facts, and the choice rests on them where the criterion is essential.
         silent = [
             name for rule, could in w.could if rule.then.target in c.essential for name in could.unknown
             if (row := c.knowledge.usual.get(name)) is not None and row.quiet
         ]  # fmt: skip
-        if any(key in q.asked_for(c, name, w.draft.zone, usually=True) for name in silent):
+        if any(key in unknown.asked_for(c, name, w.draft.zone, usually=True) for name in silent):
             return 1
     near = [
         name for code in ([zone] if key.startswith("zone.") else c.zones) for rule, could in c.zone_layer.could.get(code, [])
         if rule.then.target.startswith("zone.kind-") or rule.then.target in ("zone.new-grass-asked", "zone.remedy-recover")
-        for name in could.unknown if name not in c.usual_facts[code] and key in q.asked_for(c, name, code, usually=True)
+        for name in could.unknown if name not in c.usual_facts[code] and key in unknown.asked_for(c, name, code, usually=True)
     ]  # fmt: skip
     return 2 if near else 3 if key in q.ORIENTING else 4
 
@@ -366,14 +371,14 @@ def rank_of(c, row):
 )
 def test_what_stands_open_comes_first_then_remedies_then_what_orients_then_the_unusual(adviser, code):
     c = consulted(adviser, code)
-    ranks = [rank_of(c, row) for row in q.unknown_rows(c)]
+    ranks = [rank_of(c, row) for row in unknown.unknown_rows(c)]
     assert ranks
     assert ranks == sorted(ranks)
 
 
 def test_without_a_town_the_town_is_asked(adviser):
     """Without a place no grass and no day can be named, so that is what to find out."""
-    rows = q.unknown_rows(consulted(adviser, "sparse-ie-loose-goals-no-town"))
+    rows = unknown.unknown_rows(consulted(adviser, "sparse-ie-loose-goals-no-town"))
     assert "place.name" in [row.key for row in rows]
 
 
@@ -382,7 +387,7 @@ def test_without_a_town_the_town_is_asked(adviser):
     [("sparse-us-kalamazoo-sod-of-unknown-soil", True), ("sparse-nz-tauranga-offered-turf", False)],
 )
 def test_sod_on_offer_whose_soil_nobody_told_is_asked_about(adviser, code, first):
-    rows = q.unknown_rows(consulted(adviser, code))
+    rows = unknown.unknown_rows(consulted(adviser, code))
     offered = [row for row in rows if row.key == "offer"]
     assert bool(offered) or not first
     assert all("grown on" in row.text for row in offered)
@@ -390,9 +395,9 @@ def test_sod_on_offer_whose_soil_nobody_told_is_asked_about(adviser, code, first
 
 def test_sod_whose_soil_is_told_is_not_asked_about(adviser):
     case = case_of("sparse-us-kalamazoo-sod-of-unknown-soil")
-    answers = t.as_answers(case.situation)
+    answers = as_answers(case.situation)
     answers["offer"][0]["grown_on"] = "sand"
-    rows = q.unknown_rows(with_plain_engine(adviser).consult(situation_from_dict(answers)))
+    rows = unknown.unknown_rows(with_plain_engine(adviser).consult(situation_from_dict(answers)))
     assert not any("grown on" in row.text for row in rows)
 
 
@@ -400,4 +405,4 @@ def test_an_asker_takes_over_what_was_judged(adviser):
     c = consulted(adviser, "sparse-us-holyoke-slow-yes")
     asker = q.Asker(adviser, c.filled.today)
     asker.keep(c)
-    assert asker._base(t.as_answers(c.filled.situation)).c is c
+    assert asker._base(as_answers(c.filled.situation)).c is c

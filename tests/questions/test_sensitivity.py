@@ -17,8 +17,11 @@ from decide.decision.diagnosis import diagnose
 from decide.facts.declare import touches
 from decide.model.errors import SituationError
 from decide.model.situation import Situation
-from decide.questions import next as q
+from decide.questions import base as compared_with
+from decide.questions import open as open_
 from decide.questions import sensitivity as t
+from decide.questions.answers import as_answers, as_situation
+from decide.questions.base import Base
 from tests.shared import case_of
 
 # Few and many answers, one part and many, grass begun already, a town that nobody named, an owner who is slow, proposals, all halves of the year.
@@ -49,16 +52,16 @@ def told(c: Consultation) -> dict[str, tuple[Any, ...]]:
 
 def trials(
     adviser: Adviser, case: Case, most: int, apart: int
-) -> Iterator[tuple[q.Asked, Any, dict[str, Any], Situation]]:
+) -> Iterator[tuple[open_.Asked, Any, dict[str, Any], Situation]]:
     """Some answers to the open questions of a case, spread over them: of each question at most so many, every so many-th in all."""
-    today, answers = case.situation.dates.today, t.as_answers(case.situation)
+    today, answers = case.situation.dates.today, as_answers(case.situation)
     assert today is not None
     place = 0
-    for asked in q.open_questions(adviser.knowledge, answers):
-        for value in q.possible_answers(asked, adviser.base.facts, today)[:most]:
+    for asked in open_.open_questions(adviser.knowledge, answers):
+        for value in open_.possible_answers(asked, adviser.base.facts, today)[:most]:
             place += 1
-            new = q.put_answer(answers, asked, value)
-            situation = t.as_situation(new, today)
+            new = open_.put_answer(answers, asked, value)
+            situation = as_situation(new, today)
             if situation is not None and place % apart == 0:
                 yield asked, value, new, situation
 
@@ -66,7 +69,7 @@ def trials(
 def check(adviser: Adviser, case: Case, most: int, apart: int) -> tuple[int, int]:
     """Every trial beside a whole consultation; how many change the choice, and how many do not."""
     plain = t.with_plain_engine(adviser)
-    base = t.Base(plain.consult(case.situation))
+    base = Base(plain.consult(case.situation))
     trier = t.Trier(plain, base, case.situation.dates.today or dt.date.min)
     changed = same = 0
     for asked, value, answers, situation in trials(plain, case, most, apart):
@@ -76,7 +79,7 @@ def check(adviser: Adviser, case: Case, most: int, apart: int) -> tuple[int, int
             assert trier.effect(answers, (asked.key,)) == t.NOTHING
             continue
         effect = trier.effect(answers, (asked.key,))
-        other = t.Base(whole)
+        other = Base(whole)
         assert effect == t.Effect(other.first != base.first, bool(other.cautions - base.cautions)), (
             case.code,
             asked.key,
@@ -118,7 +121,7 @@ def test_the_consultation_itself_is_left_alone(adviser: Adviser) -> None:
         [w.draft.code for w in c.ranked],
         {code: copy.deepcopy(w.grades) for code, w in c.weighed.items()},
     )
-    trier = t.Trier(plain, t.Base(c), c.filled.today)
+    trier = t.Trier(plain, Base(c), c.filled.today)
     for asked, _, answers, _ in trials(plain, case, 1, 4):
         trier.effect(answers, (asked.key,))
     assert trier.trials >= 5
@@ -133,18 +136,21 @@ def test_the_consultation_itself_is_left_alone(adviser: Adviser) -> None:
 
 def test_another_place_is_judged_in_full(adviser: Adviser) -> None:
     plain, case = t.with_plain_engine(adviser), case_of("sparse-us-holyoke-slow-yes")
-    base = t.Base(plain.consult(case.situation))
+    base = Base(plain.consult(case.situation))
     trier = t.Trier(plain, base, base.c.filled.today)
-    there = {**t.as_answers(case.situation), "place": {"name": "Tampa", "country": "us", "region": "Florida"}}
+    there = {
+        **as_answers(case.situation),
+        "place": {"name": "Tampa", "country": "us", "region": "Florida"},
+    }
     assert trier.effect(there, ("place.name",)).choice
     assert trier.whole_trials == 1
 
 
 def test_answers_that_cannot_be_do_nothing(adviser: Adviser) -> None:
     plain, case = t.with_plain_engine(adviser), case_of("sparse-us-holyoke-slow-yes")
-    trier = t.Trier(plain, t.Base(plain.consult(case.situation)), case.situation.dates.today or dt.date.min)
+    trier = t.Trier(plain, Base(plain.consult(case.situation)), case.situation.dates.today or dt.date.min)
     assert (
-        trier.effect({**t.as_answers(case.situation), "means": {"water": "a river"}}, ("means.water",))
+        trier.effect({**as_answers(case.situation), "means": {"water": "a river"}}, ("means.water",))
         == t.NOTHING
     )
 
@@ -152,7 +158,7 @@ def test_answers_that_cannot_be_do_nothing(adviser: Adviser) -> None:
 def test_what_somebody_means_to_do_stays_told(adviser: Adviser) -> None:
     """A step that is meant is a wish for new grass, so trials must know of it too."""
     case = case_of("uk-own-ideas-turf")
-    situation = t.as_situation(t.as_answers(case.situation), case.situation.dates.today or dt.date.min)
+    situation = as_situation(as_answers(case.situation), case.situation.dates.today or dt.date.min)
     assert situation is not None
     assert situation.proposal == case.situation.proposal
 
@@ -160,12 +166,12 @@ def test_what_somebody_means_to_do_stays_told(adviser: Adviser) -> None:
 def test_an_option_is_passed_over_only_where_it_can_take_no_part(adviser: Adviser) -> None:
     """Every option that a trial does not look at again has no part when it is looked at."""
     plain, case = t.with_plain_engine(adviser), case_of("na-akron-sod-comes-too-late")
-    base = t.Base(plain.consult(case.situation))
+    base = Base(plain.consult(case.situation))
     passed_over = 0
     for _, _, _, situation in trials(plain, case, 2, 5):
         half = diagnose(plain, situation)
         drafts = {draft.code: draft for draft in half.options()}
-        kept = t._Kept(
+        kept = compared_with._Kept(
             base,
             half,
             {

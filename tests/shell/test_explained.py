@@ -74,7 +74,7 @@ def test_the_library_answers() -> None:
     import datetime as dt
 
     from decide.model.reading import read_situation
-    from decide.questions.sensitivity import as_answers
+    from decide.questions.answers import as_answers
 
     situation = read_situation((knowledge_folder() / "demo.toml").read_bytes())
     assert situation.dates.today is not None
