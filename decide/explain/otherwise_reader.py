@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from decide.decision.diagnosis import Diagnosis
 from decide.parse.results import Setting
-from decide.questions.sensitivity import as_answers
+from decide.questions.answers import as_answers
 
 # Changes and a note of what was taken for granted; None where the words are not those of the reader.
 Found = tuple[dict[str, Any], str] | None
