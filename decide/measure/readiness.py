@@ -250,12 +250,10 @@ def readiness(
     if need is None or (need.heat_middle is None and need.weeks_early is None):
         return Readiness(stage, None, None, None, "none", first_winter.level, "no-data")
     basis = "heat" if need.heat_middle is not None else "weeks"
-    if need.heat_late is not None and vigour < 1:
-        need = dataclasses.replace(need, heat_late=need.heat_late / vigour)
     if season == "cool" and first_winter.level == "lost":
         return Readiness(stage, None, None, None, basis, "lost", "dies-in-winter")
     days = (
-        _by_heat(site, plants, key, start_day, stage, need, first_winter)
+        _by_heat(site, plants, key, start_day, stage, need, first_winter, vigour)
         if basis == "heat"
         else _by_weeks(site, season, start_day, need, vigour)
     )
@@ -304,7 +302,14 @@ def _over_winter(site: Site, start_day: int, early: int | None, late: int | None
 
 
 def _by_heat(
-    site: Site, plants: Plants, key: str, start_day: int, stage: str, need: StageNeed, first_winter: Winter
+    site: Site,
+    plants: Plants,
+    key: str,
+    start_day: int,
+    stage: str,
+    need: StageNeed,
+    first_winter: Winter,
+    vigour: float = 1.0,
 ) -> list[int | None]:
     kind = heat_kind(plants, key)
     late_sown = (
@@ -313,13 +318,26 @@ def _by_heat(
         and first_winter.level in ("safe", "thinned")
         and dates.days_ahead(start_day, site.year.coldest) < site.rules.delay_within_days
     )
+    slowed = need
+    if need.heat_late is not None and vigour < 1:
+        slowed = dataclasses.replace(need, heat_late=need.heat_late / vigour)
     if late_sown:
-        need = _with_delay(site, need, start_day)
-    if need.heat_early is None or need.heat_middle is None or need.heat_late is None:
+        need, slowed = _with_delay(site, need, start_day), _with_delay(site, slowed, start_day)
+    if (
+        need.heat_early is None
+        or need.heat_middle is None
+        or need.heat_late is None
+        or slowed.heat_late is None
+    ):
         return [None, None, None]
     floor = math.ceil(7 * need.floor_weeks)
     kind_years = _spread_years(site, kind, start_day, need.heat_early)
-    hard_years = _spread_years(site, kind, start_day, need.heat_late)
+    # A longer wait halves the shift of the year: less growth is never sooner than full growth for that.
+    hard_years = [
+        days
+        for heat in {need.heat_late, slowed.heat_late}
+        for days in _spread_years(site, kind, start_day, heat)
+    ]
     early = min((d for d in kind_years if d is not None), default=None)
     late = None if None in hard_years else max(d for d in hard_years if d is not None)
     middle = site.days_to_heat(kind, start_day, need.heat_middle)

@@ -5,7 +5,7 @@ import itertools
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from decide.measure import climate as cl
@@ -252,6 +252,7 @@ def test_green_then_cut_then_play(numbers, site_at, place, day: int, key: str) -
 
 
 @settings(max_examples=40)
+@example((25.2, 55.3), 283, "kentucky-bluegrass/sod", "rooted", 0.875)
 @given(
     PLACE, DAY, KEY, st.sampled_from(["rooted", "light-use", "full-play", "full-fixtures"]), st.floats(0.5, 1)
 )
