@@ -3,7 +3,9 @@
 import math
 from collections.abc import Sequence
 
-from decide.measure.seed import packs
+from decide.measure.seed import WHOLE_PERCENT, packs
+
+_LEAST_CORNERS = 3
 
 
 def _positive(name: str, number: float) -> float:
@@ -24,7 +26,7 @@ def circle(radius: float, turn: float = 1.0) -> float:
 
 def polygon(corners: Sequence[tuple[float, float]]) -> float:
     """Area within corners given in order (shoelace formula)."""
-    if len(corners) < 3:
+    if len(corners) < _LEAST_CORNERS:
         raise ValueError("an area needs at least three corners")
     pairs = zip(corners, [*corners[1:], corners[0]], strict=True)
     return abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs)) / 2
@@ -42,14 +44,14 @@ def slope_percent(fall: float, run: float) -> float:
 
 def share_of(area: float, percent: float) -> float:
     """The part of an area that a percentage stands for."""
-    if not 0 <= percent <= 100:
+    if not 0 <= percent <= WHOLE_PERCENT:
         raise ValueError(f"{percent} percent: write a number from 0 to 100")
-    return area * percent / 100
+    return area * percent / WHOLE_PERCENT
 
 
 def with_spare(amount: float, percent: float) -> float:
     """An amount with a percentage to spare."""
-    return amount * (1 + percent / 100)
+    return amount * (1 + percent / WHOLE_PERCENT)
 
 
 def sod_rolls(area_m2: float, roll_m2: float, spare_percent: float) -> int:

@@ -119,7 +119,7 @@ def climate_from_means(
     """
     for name, numbers in (("monthly means", means), ("monthly rain", rain)):
         if (numbers or name == "monthly means") and (
-            len(numbers) != 12 or not all(map(math.isfinite, numbers))
+            len(numbers) != dates.YEAR_MONTHS or not all(map(math.isfinite, numbers))
         ):
             raise ValueError(f"{name}: {len(numbers)} numbers given; write twelve, January first")
     if hemisphere is None:

@@ -3,6 +3,7 @@
 import datetime as dt
 
 YEAR = 365
+YEAR_MONTHS = 12
 MONTH_LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 MONTH_CODES = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _BEFORE_MONTH = tuple(sum(MONTH_LENGTHS[:i]) for i in range(13))
@@ -89,9 +90,9 @@ def months_between(start: dt.date, end: dt.date) -> tuple[int, ...]:
     """Months 1..12 touched from start to end, in order, each once; empty where the end comes first."""
     months: list[int] = []
     year, month = start.year, start.month
-    while (year, month) <= (end.year, end.month) and len(months) < 12:
+    while (year, month) <= (end.year, end.month) and len(months) < YEAR_MONTHS:
         months.append(month)
-        year, month = (year, month + 1) if month < 12 else (year + 1, 1)
+        year, month = (year, month + 1) if month < YEAR_MONTHS else (year + 1, 1)
     return tuple(months) if start <= end else ()
 
 

@@ -18,6 +18,8 @@ WINTERS = ("safe", "thinned", "lost", "dormant", "none")
 # heat kinds: growth and rooting, cool- and warm-season
 COOL, WARM, COOL_ROOTS, WARM_ROOTS = "C3", "C4", "R3", "R4"
 YEARS_HELD = 4
+# K, below which the days of a month are all as warm as its mean
+_NO_SPREAD = 1e-9
 
 _erf = np.vectorize(math.erf, otypes=[np.float64])
 
@@ -148,7 +150,7 @@ def ramp(normals: Floats, spread: float, base: float) -> Floats:
     from monthly means, Monthly Weather Review 82, 1954).
     """
     above = normals - base
-    if spread < 1e-9:
+    if spread < _NO_SPREAD:
         return np.maximum(0.0, above)
     z = above / spread
     density = np.exp(-z * z / 2) / math.sqrt(2 * math.pi)
@@ -202,10 +204,11 @@ def day_heat(maximum: float, minimum: float, base: float, method: int) -> float:
     Method 1 takes the mean first; method 2 raises both to the base first (Agricultural and Forest Meteorology
     87, 1997). Raises ValueError for another method.
     """
-    if method == 1:
-        return max(0.0, (maximum + minimum) / 2 - base)
-    if method == 2:
-        return (max(maximum, base) + max(minimum, base)) / 2 - base
+    match method:
+        case 1:
+            return max(0.0, (maximum + minimum) / 2 - base)
+        case 2:
+            return (max(maximum, base) + max(minimum, base)) / 2 - base
     raise ValueError(f"method {method}: write 1 (mean first) or 2 (raised to the base first)")
 
 

@@ -10,6 +10,8 @@ from decide.measure import dates, growth
 from decide.measure.climate import Floats
 from decide.measure.weather import DailyWeather
 
+# the day of a leap year that a year of 365 days has not: 29 February
+_LEAP_DAY = 60
 Ints = npt.NDArray[np.int64]
 Flags = npt.NDArray[np.bool_]
 
@@ -94,8 +96,8 @@ def _places(weather: DailyWeather, year0: int) -> tuple[Ints, Ints]:
         leap = (dates.date_in_year(1, year + 1) - opens).days == dates.YEAR + 1
         for day in range(1, dates.YEAR + 2 if leap else dates.YEAR + 1):
             position = (opens - weather.first).days + day - 1
-            if 0 <= position < len(weather.low) and not (leap and day == 60):
-                of_year = day - 1 if leap and day > 60 else day
+            if 0 <= position < len(weather.low) and not (leap and day == _LEAP_DAY):
+                of_year = day - 1 if leap and day > _LEAP_DAY else day
                 at.append((year - year0) * dates.YEAR + of_year - 1)
                 kept.append(position)
     return np.array(at, dtype=np.int64), np.array(kept, dtype=np.int64)

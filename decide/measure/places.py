@@ -18,6 +18,10 @@ import numpy.typing as npt
 from decide.measure.climate import Climate, ClimateNumbers, Floats, Ints
 
 KM_PER_DEGREE = 111.2
+_POLE = 90
+# shorter names of countries are codes, which are words of their own too
+_SHORTEST_COUNTRY = 4
+_MOST_LONGER = 3
 
 
 _MARKS = re.compile("[\u0300-\u036f]+")
@@ -276,7 +280,7 @@ class Tables:
         The grid is read bilinearly over its land cells; where none of the four corners is land the nearest
         land cell is taken (source "coast"). Latitude -90..90, longitude any; raises ValueError outside.
         """
-        if not -90 <= latitude <= 90 or not math.isfinite(longitude):
+        if not abs(latitude) <= _POLE or not math.isfinite(longitude):
             raise ValueError(
                 f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90"
             )
@@ -292,7 +296,7 @@ class Tables:
         """Height in metres that the normals of a point stand for: the mean of the ground that they are
         averaged over.
         """
-        if not -90 <= latitude <= 90 or not math.isfinite(longitude):
+        if not abs(latitude) <= _POLE or not math.isfinite(longitude):
             raise ValueError(
                 f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90"
             )
@@ -377,7 +381,7 @@ def _says_where(t: Tables, hint: str) -> bool:
 def _is_area(t: Tables, word: str) -> bool:
     """Whether a folded word names a region, or a country by more than its code."""
     _, _, countries, regions = t._names
-    return word in regions or (word in countries and len(word) > 3)
+    return word in regions or (word in countries and len(word) >= _SHORTEST_COUNTRY)
 
 
 def _shown(t: Tables, rows: Sequence[int], near: bool) -> list[Place]:
@@ -449,7 +453,7 @@ def _close(t: Tables, word: str) -> list[str]:
         return []
     names = t._folded_names
     for pool in (
-        [n for n in names if n[:1] == word[:1] and abs(len(n) - len(word)) <= 3],
+        [n for n in names if n[:1] == word[:1] and abs(len(n) - len(word)) <= _MOST_LONGER],
         [n for n in names if abs(len(n) - len(word)) <= 1],
     ):
         got = difflib.get_close_matches(word, sorted(pool), n=6, cutoff=0.75)

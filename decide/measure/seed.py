@@ -4,6 +4,8 @@ import dataclasses
 import math
 from collections.abc import Mapping
 
+WHOLE_PERCENT = 100
+
 
 @dataclasses.dataclass(frozen=True)
 class NutrientNumbers:
@@ -61,9 +63,9 @@ def seed_shares(
 
 def product_rate(nutrient_rate: float, percent: float) -> float:
     """Rate of a fertilizer for a rate of one nutrient, by the percent printed on the bag (unit kept)."""
-    if not 0 < percent <= 100:
+    if not 0 < percent <= WHOLE_PERCENT:
         raise ValueError(f"{percent} percent on the bag: write a number above 0, up to 100")
-    return nutrient_rate * 100 / percent
+    return nutrient_rate * WHOLE_PERCENT / percent
 
 
 def nutrient_in(product: float, percent: float) -> float:

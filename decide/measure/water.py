@@ -5,6 +5,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 SOLAR_CONSTANT = 0.0820  # MJ/m2/min
+_QUARTERS = 4
 EVAPORATION = 0.408  # mm of water for each MJ/m2
 
 
@@ -146,7 +147,7 @@ def evenness(cans_mm: Sequence[float]) -> float:
     """Distribution uniformity of the low quarter: mean of the lowest quarter of the cans over the mean of
     all.
     """
-    if len(cans_mm) < 4 or sum(cans_mm) <= 0:
+    if len(cans_mm) < _QUARTERS or sum(cans_mm) <= 0:
         raise ValueError("at least four cans with water are needed")
-    low = sorted(cans_mm)[: len(cans_mm) // 4]
+    low = sorted(cans_mm)[: len(cans_mm) // _QUARTERS]
     return (sum(low) / len(low)) / (sum(cans_mm) / len(cans_mm))

@@ -205,7 +205,7 @@ def _frosts(
         lasts.append(float(cold[-1]) if cold else -math.inf)
     real = [d for d in firsts if math.isfinite(d)]
     share = len(real) / len(firsts) if firsts else 0.0
-    if not firsts or share < 0.5:
+    if not firsts or share < _HALF:
         return None, None, 0.0, share
     # the middle year itself, so that half the years are earlier and half later also where some have none
     first, last = sorted(firsts)[(len(firsts) - 1) // 2], sorted(lasts)[len(lasts) // 2]
@@ -217,6 +217,7 @@ def _frosts(
 
 
 MOST_DAYS = 80_000
+_HALF = 0.5
 
 
 # ---------- what the years say ----------

@@ -49,6 +49,9 @@ _GONE = frozenset({"", "na", "nan", "null", "none", "m", "-9999", "9999", "-9999
 
 
 _EXAMPLE = "date,min,max,rain"
+_DATE_DIGITS = 8
+# station, date, element, value, then marks of measurement and of quality
+_LONG_CELLS, _QUALITY_MARK = 4, 5
 
 
 def _wrong(where: str, line: int, wrong: str, instead: str) -> SituationError:
@@ -108,7 +111,7 @@ def _rows(text: str, where: str) -> Iterator[tuple[int, list[str]]]:
 
 def _date(text: str, where: str, line: int) -> dt.date:
     try:
-        if len(text) == 8 and text.isascii() and text.isdigit():
+        if len(text) == _DATE_DIGITS and text.isascii() and text.isdigit():
             return dt.date(int(text[:4]), int(text[4:6]), int(text[6:]))
         if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}([T ].*)?", text) is None:
             raise ValueError
@@ -252,7 +255,7 @@ def _long(rows: list[tuple[int, list[str]]], where: str) -> tuple[_Readings, lis
     readings: _Readings = {}
     station = ""
     for line, cells in rows:
-        if len(cells) < 4:
+        if len(cells) < _LONG_CELLS:
             raise _wrong(
                 where, line, f"this line has {len(cells)} parts", "Write station, date, element and value"
             )
@@ -269,7 +272,7 @@ def _long(rows: list[tuple[int, list[str]]], where: str) -> tuple[_Readings, lis
             continue
         date = _date(cells[1], where, line)
         value = _number(cells[3], where, line)
-        if len(cells) > 5 and cells[5]:
+        if len(cells) > _QUALITY_MARK and cells[_QUALITY_MARK]:
             value = math.nan
         first, held = readings.setdefault(date, (line, [math.nan] * 3))
         if not math.isnan(held[which]):
@@ -316,8 +319,8 @@ def read_weather(data: bytes, where: str) -> DailyWeather:
         )
     first = rows[0][1]
     is_long = (
-        len(first) >= 4
-        and len(first[1]) == 8
+        len(first) >= _LONG_CELLS
+        and len(first[1]) == _DATE_DIGITS
         and first[1].isdigit()
         and first[2].isalnum()
         and not first[2].isdigit()

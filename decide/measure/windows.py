@@ -350,13 +350,13 @@ def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass
     kind = growth.heat_kind(plants, f"{grass}/sod")
     weeks = numbers.sod_weeks, numbers.warm_sod_weeks_most if grass in plants.warm else numbers.sod_weeks
     soon, late = (site.heats_ahead(kind, round(7 * n)) for n in weeks)
-    quality = np.where(soon >= need.heat_late, 2, np.where(late >= need.heat_early, 1, 0))
+    quality = np.where(soon >= need.heat_late, _GOOD, np.where(late >= need.heat_early, _FAIR, 0))
     if grass not in plants.warm:
         # Sod waits for spring where cold stops its roots, not heat.
         resting = _run_with(
             (quality == 0) & (site.year.normals < site.curves.cool_root_falls), site.year.coldest
         )
-        quality[resting] = 3
+        quality[resting] = _DORMANT
     elif grass in numbers.warm_sod_roots_c:
         # It roots slowly, but does not stop, while it is warm enough: the end of its window moves on, day
         # after day.
@@ -364,7 +364,7 @@ def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass
         for day in range(1, 2 * dates.YEAR):
             here = day % dates.YEAR
             if quality[here] == 0 and quality[here - 1] > 0 and warm[here]:
-                quality[here] = 1
+                quality[here] = _FAIR
     quality[site.year.normals < numbers.frozen_ground_c] = 0
     heat_stops = site.curves.cool_root_falls if grass not in plants.warm else np.inf
     found = _sod_runs(quality, site.year.normals > heat_stops)
@@ -385,7 +385,8 @@ def _run_with(days: Flags, day: int) -> Ints:
     return (start + np.arange(1 - back, ahead)) % dates.YEAR
 
 
-_SOD_QUALITY = {1: "fair", 2: "good", 3: "dormant"}
+_FAIR, _GOOD, _DORMANT = 1, 2, 3
+_SOD_QUALITY = {_FAIR: "fair", _GOOD: "good", _DORMANT: "dormant"}
 
 
 def _sod_runs(quality: Ints, hot: Flags) -> tuple[Window, ...]:
@@ -400,14 +401,14 @@ def _sod_runs(quality: Ints, hot: Flags) -> tuple[Window, ...]:
         if q == 0:
             continue
         before, after = int(quality[a - 1]), int(quality[b % dates.YEAR])
-        if q == 3:
+        if q == _DORMANT:
             opens = "roots-rest" if before else "ground-not-frozen"
         else:
             opens = (
                 "roots-wake"
-                if before == 3
+                if before == _DORMANT
                 else "roots-soon"
-                if q == 2 and before
+                if q == _GOOD and before
                 else "another-window"
                 if before
                 else "roots-in-time"
@@ -415,14 +416,14 @@ def _sod_runs(quality: Ints, hot: Flags) -> tuple[Window, ...]:
         if after:
             closes = (
                 "roots-wake"
-                if q == 3
+                if q == _DORMANT
                 else "roots-rest"
-                if after == 3
+                if after == _DORMANT
                 else "roots-slower"
-                if q == 2
+                if q == _GOOD
                 else "another-window"
             )
-        elif q == 3:
+        elif q == _DORMANT:
             closes = "ground-frozen"
         else:
             closes = "heat-stops-roots" if hot[(b - 1) % dates.YEAR] else "roots-too-late"
