@@ -14,6 +14,8 @@ import pytest
 
 from decide.model import advice as out
 from decide.model.advice import Advice
+from decide.model.planned import Clash, PlayHours, Purchase, Task, Watering, Week
+from decide.model.row import DayRange, Hours
 from decide.model.wording import day
 from decide.questions.unknown import tried
 from tests import voice
@@ -124,12 +126,12 @@ def later(iso: str | None, days: int) -> str:
     return (dt.date.fromisoformat(iso) + dt.timedelta(days=days)).isoformat()
 
 
-def moved(field: str, early: int, late: int) -> Callable[[out.Option], out.DayRange]:
+def moved(field: str, early: int, late: int) -> Callable[[out.Option], DayRange]:
     """The days of an option moved by so many days at either end."""
 
-    def move(o: out.Option) -> out.DayRange:
+    def move(o: out.Option) -> DayRange:
         span = getattr(o, field)
-        return out.DayRange(early=later(span.early, early), late=later(span.late, late))
+        return DayRange(early=later(span.early, early), late=later(span.late, late))
 
     return move
 
@@ -153,7 +155,7 @@ def watered(**update: Any) -> Change:
 
     def change(a: Advice) -> Advice:
         o = chosen(a)
-        row = out.Watering(
+        row = Watering(
             **{"from": o.start},
             zone=o.zone,
             stage="until it is up",
@@ -173,10 +175,10 @@ def watered(**update: Any) -> Change:
 def week_of_the_start(**update: Any) -> Change:
     def change(a: Advice) -> Advice:
         start = dt.date.fromisoformat(chosen(a).start or "")
-        row = out.Week(
+        row = Week(
             monday=(start - dt.timedelta(days=start.weekday())).isoformat(),
             tasks=[],
-            hours=out.Hours(low=5, high=40),
+            hours=Hours(low=5, high=40),
             hours_there_are=20.0,
             hours_short=None,
         )
@@ -191,7 +193,7 @@ def too_soon(a: Advice) -> Advice:
     fits = f"The first start that fits is {day(start + dt.timedelta(days=1))}."
     text = f"The choice starts on {day(start)}, and that is 1 day too soon. {fits}"
     return changed(
-        a, clashes=[out.Clash(zone=o.zone, tasks=[], days_short=1, first_start=later(o.start, 1), text=text)]
+        a, clashes=[Clash(zone=o.zone, tasks=[], days_short=1, first_start=later(o.start, 1), text=text)]
     )
 
 
@@ -203,11 +205,11 @@ def quicker_rival(a: Advice) -> Advice:
         code="whole-field/establish/slit-seed/perennial-ryegrass/2026-05-15",
         method="slit-seed",
         title="A rival",
-        labour_hours=out.Hours(low=2, high=8),
+        labour_hours=Hours(low=2, high=8),
     )
     return changed(
-        with_option(labour_hours=out.Hours(low=20, high=60))(a),
-        options=[*with_option(labour_hours=out.Hours(low=20, high=60))(a).options, rival],
+        with_option(labour_hours=Hours(low=20, high=60))(a),
+        options=[*with_option(labour_hours=Hours(low=20, high=60))(a).options, rival],
     )
 
 
@@ -241,8 +243,8 @@ def barred(a: Advice) -> Advice:
     return changed(a, cautions=[*a.cautions, row])
 
 
-def bought(item: str, how: str) -> out.Purchase:
-    return out.Purchase(
+def bought(item: str, how: str) -> Purchase:
+    return Purchase(
         code="x/whole-field", supply="starter", zone="whole field", item=item, amount=1.0, unit="kg", how=how
     )
 
@@ -255,7 +257,7 @@ def gate(light: str, full: str) -> out.OpenNow:
     return out.OpenNow(zone="whole field", light=light, full=full, because=[], checks=[])  # type: ignore[arg-type]
 
 
-def task(a: Advice, template: str) -> out.Task:
+def task(a: Advice, template: str) -> Task:
     return next(t for t in a.plan if t.template == template)
 
 
@@ -413,7 +415,7 @@ PLANTED: Final[list[tuple[str, Change, str]]] = [
         "hours_before_opening",
         more(
             "hours_per_week_after_opening",
-            out.PlayHours(**{"from": "2026-05-16"}, zone="whole field", hours=4, text="Light use."),
+            PlayHours(**{"from": "2026-05-16"}, zone="whole field", hours=4, text="Light use."),
         ),
         "16 May 2026",
     ),  # type: ignore[arg-type]
@@ -671,7 +673,7 @@ def test_decided_after_the_start() -> None:
 def test_clash_that_another_has_not() -> None:
     advice, _ = advised(BASE)
     o = chosen(advice)
-    clash = out.Clash(
+    clash = Clash(
         zone=o.zone,
         tasks=[],
         days_short=3,

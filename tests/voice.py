@@ -15,8 +15,9 @@ from typing import Any, Final
 
 from decide.engine.language import GRADES
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
-from decide.model import advice as out
-from decide.model.advice import Advice, Answer, Option, Task
+from decide.model.advice import Advice, Answer, Option
+from decide.model.planned import Task, Watering
+from decide.model.row import DayRange
 from decide.model.wording import day
 from decide.model.words import first_sentence
 from decide.model.written import coded
@@ -149,7 +150,7 @@ class Finished:
         held = min(rows, default=n.option.start)
         return None if held is None else date(held)
 
-    def watering(self, n: Named) -> list[out.Watering]:
+    def watering(self, n: Named) -> list[Watering]:
         """The stages of watering of its zone, from its own start on and before what follows it."""
         start = self.start_day(n)
         then = next(
@@ -195,7 +196,7 @@ class Finished:
     def fate(self) -> Any:
         return getattr(self.advice, "fate", None)
 
-    def wanted(self, option: Option) -> out.DayRange | None:
+    def wanted(self, option: Option) -> DayRange | None:
         """The days of the use that is wanted first."""
         if option.remedy != "recover" and self.told.get("dates.first_use") == "training":
             return option.light_use
@@ -564,7 +565,7 @@ def dates_out_of_order(f: Finished) -> Found:
     """Start, first green, first cut, light use, full play and full list follow one another, at both ends."""
     for n in f.named:
         o = n.option
-        start = out.DayRange(early=o.start, late=o.start) if o.start else None
+        start = DayRange(early=o.start, late=o.start) if o.start else None
         pairs = [
             ("the start", start, "light use", o.light_use),
             ("light use", o.light_use, "full play", o.full_play),
@@ -1556,7 +1557,7 @@ def decided_after_the_start(f: Finished) -> Found:
             )
 
 
-def _first_use(f: Finished) -> list[tuple[Named, out.DayRange]]:
+def _first_use(f: Finished) -> list[tuple[Named, DayRange]]:
     """What is first ready in each zone, with the days of the use that is wanted: the stopgap where there is one.
 
     Turf that recovers may bear training all the while, so that its dates say nothing of training. Where the choice is

@@ -11,10 +11,10 @@ from decide.answer.teller import Teller
 from decide.decision.rank import Weighed
 from decide.facts.draft import Draft
 from decide.measure import dates, growth, readiness
-from decide.model import advice as out
+from decide.model.row import DayRange
 
 
-def ready_range(t: Teller, draft: Draft, stage: str) -> out.DayRange | None:
+def ready_range(t: Teller, draft: Draft, stage: str) -> DayRange | None:
     if draft.start is None or t.filled.site is None:
         return None
     ready = t.c.measures.readiness(draft.key, draft.start, draft.zone)[stage]
@@ -26,10 +26,10 @@ def ready_range(t: Teller, draft: Draft, stage: str) -> out.DayRange | None:
         None if d is None else max(first, draft.start + dt.timedelta(days=d)).isoformat()
         for d in (ready.early, ready.late)
     )
-    return out.DayRange(early=early, late=late)
+    return DayRange(early=early, late=late)
 
 
-def up_and_cut(t: Teller, draft: Draft) -> tuple[out.DayRange | None, out.DayRange | None]:
+def up_and_cut(t: Teller, draft: Draft) -> tuple[DayRange | None, DayRange | None]:
     """When it is up and when it is cut first; None where its first winter kills it, for sod nothing
     comes up.
     """
@@ -51,31 +51,31 @@ def up_and_cut(t: Teller, draft: Draft) -> tuple[out.DayRange | None, out.DayRan
         return None, None
     green, cut = season.up(draft.key, dates.day_of_year(start))
 
-    def span(days: readiness.Days) -> out.DayRange | None:
+    def span(days: readiness.Days) -> DayRange | None:
         early, _, late = (None if d is None else (start + dt.timedelta(days=d)).isoformat() for d in days)
-        return None if early is None or late is None else out.DayRange(early=early, late=late)
+        return None if early is None or late is None else DayRange(early=early, late=late)
 
     return None if readiness.made_from(growth.split_key(draft.key)[1]) == "sod" else span(green), span(cut)
 
 
-def killed_between(t: Teller, start: dt.date | None) -> tuple[str | None, out.DayRange | None]:
+def killed_between(t: Teller, start: dt.date | None) -> tuple[str | None, DayRange | None]:
     """The median day of the killing frost from a start on, and its span in about two years of three."""
     frost = t.filled.site.frost if t.filled.site is not None else None
     if start is None or frost is None or frost.killing is None:
         return None, None
     median = dates.date_on_or_after(frost.killing, start)
     doubt = dt.timedelta(days=math.ceil(math.hypot(frost.doubt_days, frost.year_days)))
-    return median.isoformat(), out.DayRange(
+    return median.isoformat(), DayRange(
         early=max(start, median - doubt).isoformat(), late=(median + doubt).isoformat()
     )
 
 
-def recovery_range(t: Teller, w: Weighed) -> out.DayRange | None:
+def recovery_range(t: Teller, w: Weighed) -> DayRange | None:
     days = [t.c.figure(w, f"zone.recovery-days.{part}") for part in ("early", "late")]
     if days == [None, None]:
         return None
     early, late = (None if d is None else (t.filled.today + dt.timedelta(days=d)).isoformat() for d in days)
-    return out.DayRange(early=early, late=late)
+    return DayRange(early=early, late=late)
 
 
 def _from_places(t: Teller, places: int) -> str:

@@ -15,6 +15,7 @@ from decide.facts.draft import Draft
 from decide.measure import dates
 from decide.measure.odds import Planting
 from decide.model import advice as out
+from decide.model.row import Cost, Hours
 
 MOST_WITH_ODDS: Final = 6
 
@@ -161,12 +162,10 @@ def option_row(t: Teller, w: Weighed, with_odds: bool) -> out.Option:
         )
         if litres is not None and visits is not None and t.filled.situation.means.water != "none"
         else None,
-        cost=out.Cost(
-            low=round(cost[0], 2), high=round(cost[1], 2), currency=cost[2], year=cost[3], how=cost[4]
-        )
+        cost=Cost(low=round(cost[0], 2), high=round(cost[1], 2), currency=cost[2], year=cost[3], how=cost[4])
         if cost
         else None,
-        labour_hours=out.Hours(low=labour[0], high=labour[1])
+        labour_hours=Hours(low=labour[0], high=labour[1])
         if labour[0] is not None and labour[1] is not None
         else None,
     )

@@ -11,6 +11,7 @@ from decide.decision.consultation import Consultation
 from decide.measure import climate, dates, growth
 from decide.measure.window import Window
 from decide.model import advice as out
+from decide.model.seasons import FrostDays, Leading, NoWindow, Season, SeasonWeek, SeasonWindow
 from decide.model.words import capital
 
 SHORTEST_MONTHS: Final = 12
@@ -18,7 +19,7 @@ SHORTEST_MONTHS: Final = 12
 LONGEST_MONTHS: Final = 24
 
 
-def year_ahead(c: Consultation, options: list[out.Option]) -> out.Season | None:
+def year_ahead(c: Consultation, options: list[out.Option]) -> Season | None:
     """The season of a consultation; None where the place is not known. `options` are those of its advice."""
     filled = c.filled
     if filled.season is None:
@@ -30,7 +31,7 @@ def year_ahead(c: Consultation, options: list[out.Option]) -> out.Season | None:
     last = _last_day(first, deadline, [option for option in options if option.code in codes])
     windows, none = _windows(c, first, last)
     site = filled.season.site
-    return out.Season(
+    return Season(
         today=filled.today.isoformat(),
         first_day=first.isoformat(),
         last_day=last.isoformat(),
@@ -45,9 +46,9 @@ def year_ahead(c: Consultation, options: list[out.Option]) -> out.Season | None:
     )
 
 
-def _leading(c: Consultation) -> list[out.Leading]:
+def _leading(c: Consultation) -> list[Leading]:
     """The options of each zone that a reader weighs against one another, in the order of doing."""
-    rows: list[out.Leading] = []
+    rows: list[Leading] = []
     for zone, chosen in c.chosen.items():
         for role, w in (
             ("stopgap", chosen.stopgap),
@@ -58,7 +59,7 @@ def _leading(c: Consultation) -> list[out.Leading]:
             if w is not None:
                 d = w.draft
                 rows.append(
-                    out.Leading(
+                    Leading(
                         option=d.code,
                         zone=c.zones[zone].name,
                         role=role,  # type: ignore[arg-type]  # a place of the programme
@@ -93,7 +94,7 @@ def _month_later(first: dt.date, months: int) -> dt.date:
     return dt.date(first.year + years, month + 1, 1)
 
 
-def _weeks(site: growth.Site, first: dt.date, last: dt.date) -> Iterator[out.SeasonWeek]:
+def _weeks(site: growth.Site, first: dt.date, last: dt.date) -> Iterator[SeasonWeek]:
     """Seven days at a time. Full growth is the growth model's own: from the base of a curve to where it is
     level.
     """
@@ -102,7 +103,7 @@ def _weeks(site: growth.Site, first: dt.date, last: dt.date) -> Iterator[out.Sea
     for start in range(0, dates.days_between(first, last) + 1, 7):
         of_year = [dates.day_of_year(first + dt.timedelta(days=start + n)) for n in range(7)]
         heat_cool, heat_warm = (sum(float(heat[day - 1]) for day in of_year) / 7 for heat in (cool, warm))
-        yield out.SeasonWeek(
+        yield SeasonWeek(
             first=(first + dt.timedelta(days=start)).isoformat(),
             mean_c=round(sum(map(site.year.normal, of_year)) / 7, 1),
             growth_cool=_share(heat_cool, curves.cool_full - curves.cool_base),
@@ -123,7 +124,7 @@ def _rain(of: climate.Climate, of_year: list[int]) -> float | None:
     return round(sum(of.rain[month - 1] / dates.MONTH_LENGTHS[month - 1] for month in months), 1)
 
 
-def _frost(frost: climate.Frost, day: int | None, first: dt.date) -> out.FrostDays | None:
+def _frost(frost: climate.Frost, day: int | None, first: dt.date) -> FrostDays | None:
     """Frost days with the doubt of the estimate and the spread of the years, put together as the root of
     their squares.
     """
@@ -131,14 +132,12 @@ def _frost(frost: climate.Frost, day: int | None, first: dt.date) -> out.FrostDa
         return None
     median = dates.date_on_or_after(day, first)
     doubt = dt.timedelta(days=math.ceil(math.hypot(frost.doubt_days, frost.year_days)))
-    return out.FrostDays(
+    return FrostDays(
         early=(median - doubt).isoformat(), median=median.isoformat(), late=(median + doubt).isoformat()
     )
 
 
-def _windows(
-    c: Consultation, first: dt.date, last: dt.date
-) -> tuple[list[out.SeasonWindow], list[out.NoWindow]]:
+def _windows(c: Consultation, first: dt.date, last: dt.date) -> tuple[list[SeasonWindow], list[NoWindow]]:
     """The windows within the axis of each grass and start that leads, each once."""
     found: dict[tuple[str, str, str], None] = {}
     for chosen in c.chosen.values():
@@ -147,18 +146,18 @@ def _windows(
                 # Only cover for the winter has windows of its own.
                 variant = w.draft.variant if c.knowledge.variants[w.draft.variant].cover_over else "plain"
                 found[w.draft.plant, w.draft.planted_as, variant] = None
-    rows: list[out.SeasonWindow] = []
-    none: list[out.NoWindow] = []
+    rows: list[SeasonWindow] = []
+    none: list[NoWindow] = []
     for grass, start, variant in found:
         name = capital(f"{c.say.plant(grass)}, {start.replace('-', ' ')}") + (
             "" if variant == "plain" else f" ({c.knowledge.variants[variant].name})"
         )
         year = c.filled.windows(f"{grass}/{start}", variant)
         if not year.windows:
-            none.append(out.NoWindow(grass=grass, start=start, name=name, why=year.empty_why))
+            none.append(NoWindow(grass=grass, start=start, name=name, why=year.empty_why))
         for opens, closes, window in sorted(_spans(year.windows, first, last), key=lambda span: span[:2]):
             rows.append(
-                out.SeasonWindow(
+                SeasonWindow(
                     grass=grass,
                     start=start,
                     name=name,

@@ -17,6 +17,7 @@ from decide.engine.language import Fact, Rule
 from decide.facts.draft import Draft
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model import advice as out
+from decide.model.row import Decision
 from decide.model.wording import day
 
 
@@ -257,7 +258,7 @@ def place_is_missing(c: Consultation, zone: str) -> bool:
     )
 
 
-def decision_of(c: Consultation, zone: str) -> out.Decision:
+def decision_of(c: Consultation, zone: str) -> Decision:
     """The decision on a zone."""
     facts, chosen = c.zone_facts[zone], c.chosen[zone]
     if c.left_alone(zone):
@@ -270,7 +271,7 @@ def decision_of(c: Consultation, zone: str) -> out.Decision:
     return next(row.says for row in remedy.decisions if c.book.holds(row, facts))
 
 
-def field_decision(c: Consultation, decisions: Mapping[str, out.Decision]) -> out.Decision:
+def field_decision(c: Consultation, decisions: Mapping[str, Decision]) -> Decision:
     """The decision on the field: that of its largest zone that needs one; zones without an area count as they
     are listed.
     """

@@ -16,8 +16,8 @@ from decide.knowledge.schema import (
 )
 from decide.knowledge.schema_care import Event, Growth, TaskTemplate, WaterStage, YearTask
 from decide.knowledge.tables import Knowledge
-from decide.model.advice import Who
 from decide.model.errors import KnowledgeError, meant
+from decide.model.planned import Who
 from decide.model.situation import OFFER_KINDS, Water
 from decide.model.units import dimension
 from decide.model.work import STEPS

@@ -18,7 +18,7 @@ from decide.knowledge.schema import (
     Words,
     listed,
 )
-from decide.model.advice import Stage, Who
+from decide.model.planned import Stage, Who
 
 
 class Check(Row):

@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from decide.knowledge.schema import Conditional, Key, Keys, Row, Sentence, listed
-from decide.model.advice import Decision
+from decide.model.row import Decision
 
 
 class OrderRow(Row):

@@ -4,42 +4,16 @@ Schema.
 
 from __future__ import annotations
 
-import datetime as dt
 import json
 from typing import Any, Final, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import ConfigDict, Field
+
+from decide.model.planned import Clash, Money, PlayHours, Purchase, Task, Watering, Week, YearRow
+from decide.model.row import Cost, DayRange, Decision, Grade, Hours, Judgement, ReasonGrade, Row, Verdict
+from decide.model.seasons import Season
 
 SCHEMA: Final = "advice/1"
-
-Verdict = Literal["advised", "sound", "risky", "late", "not-advised", "ruled-out"]
-Judgement = Literal["sound", "sound-if", "not-advised", "ruled-out"]
-Grade = Literal["lost", "poor", "weak", "unknown", "doubtful", "fair", "strong"]
-# What one reason says of an option; a reason is never of unknown grade.
-ReasonGrade = Literal["ruled-out", "lost", "poor", "weak", "doubtful", "fair", "strong"]
-Decision = Literal[
-    "recover", "repair", "renovate", "stopgap then renovate", "use less", "mend the cause first", "move play",
-    "call an expert", "wait", "carry on", "none sound", "left alone", "nothing to do",
-]  # fmt: skip
-Stage = Literal["before", "clear", "bed", "establish", "grow", "open", "keep"]
-Who = Literal["volunteer", "licensed-person", "contractor", "owner", "laboratory", "utility-service"]
-
-
-class Row(BaseModel):
-    """A row of the advice; rows never change once made."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    def date(self, name: str) -> dt.date | None:
-        """The date in a field whose JSON is ISO text, as `task.date("until")`; None where there is none.
-
-        ValueError where the field holds no date, AttributeError where there is no such field.
-        """
-        text = getattr(self, name)
-        try:
-            return None if text is None else dt.date.fromisoformat(text)
-        except (TypeError, ValueError):
-            raise ValueError(f"{name} holds no date but {text!r}") from None
 
 
 class Cited(Row):
@@ -111,13 +85,6 @@ class Part(Row):
     percent_by_weight: float
 
 
-class DayRange(Row):
-    """An early and a late date, never one number; None where no date can be given."""
-
-    early: str | None
-    late: str | None
-
-
 class GradeRow(Row):
     """The grade of one criterion at its worst end, the first reason for it, and the best end over what is not
     told.
@@ -134,23 +101,6 @@ class Water(Row):
     litres_a_day: float
     hours_a_day: float | None
     visits_a_day: float
-
-
-class Cost(Row):
-    """What it costs, as a range, in money of a year."""
-
-    low: float
-    high: float
-    currency: str
-    year: str
-    how: str
-
-
-class Hours(Row):
-    """Hours of work, as a range."""
-
-    low: float
-    high: float
 
 
 class OddsRow(Row):
@@ -321,174 +271,6 @@ class RescueSign(Row):
     sources: list[str]
 
 
-class Task(Row):
-    """One dated thing to do in a zone, from the first survey to the year after opening."""
-
-    code: str = Field(description="template/zone, the same from run to run")
-    template: str = Field(description="key of the task in the knowledge")
-    zone: str
-    stage: Stage
-    task: str = Field(description="what to do, in a few words")
-    text: str = Field(description="how it is done")
-    from_: str = Field(alias="from", description="first day, ISO")
-    until: str = Field(description="last day, ISO; the same day where it is done in one")
-    latest: str | None = Field(default=None, description="last day to begin that still keeps the start date")
-    order_by: str | None = Field(
-        default=None, description="last day to ask, order or book, where that takes time"
-    )
-    why_then: str = Field(default="", description="which date or waiting time sets the day")
-    after: list[str] = Field(default_factory=list, description="codes of the tasks that it waits for")
-    every_days: float | None = None
-    times: int | None = None
-    needs: list[str] = Field(default_factory=list, description="codes of tools and machines")
-    who: Who | Literal[""] = ""
-    hours: Hours | None = Field(default=None, description="hours of work in all, of one person")
-    amount: float | None = None
-    unit: str = ""
-    done: str | None = Field(default=None, description="day on which the record says it was done")
-    cautions: list[str] = Field(default_factory=list)
-    sources: list[str] = Field(default_factory=list)
-
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
-
-
-class Week(Row):
-    """The work and water of one week, all zones together."""
-
-    monday: str
-    tasks: list[str] = Field(description="codes of the tasks of that week")
-    hours: Hours
-    hours_there_are: float | None = Field(description="told hours of all hands; None where not told")
-    hours_short: float | None = Field(description="high hours less those there are, where above 0")
-    litres: float | None = None
-    water_hours: float | None = Field(default=None, description="hours that the water must run")
-    visits: float | None = Field(default=None, description="visits a weekday that the wetting needs")
-    visits_short: float | None = None
-
-
-class Watering(Row):
-    """How one zone is watered in one stage: amounts less the rain of a normal year."""
-
-    zone: str
-    stage: str
-    from_: str = Field(alias="from")
-    until: str
-    times_a_day: float = Field(description="wettings on a day without rain; below 1 for every so many days")
-    mm_each: float
-    mm_a_week: float = Field(description="need of the turf less the rain of a normal year")
-    litres_each: float | None
-    minutes_each: float | None = Field(description="with the flow told")
-    text: str
-    sources: list[str] = Field(default_factory=list)
-
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
-
-
-class Clash(Row):
-    """What does not fit between today and the start, and the first start that would."""
-
-    zone: str
-    tasks: list[str]
-    days_short: int
-    first_start: str | None
-    text: str
-
-
-class Purchase(Row):
-    """One thing to buy or have delivered."""
-
-    code: str = Field(description="supply/zone")
-    supply: str = Field(description="key of the supply in the knowledge")
-    zone: str
-    item: str
-    amount: float = Field(description="what to order, spare counted")
-    amount_low: float | None = Field(default=None, description="low end, where published rates differ")
-    unit: str = Field(description="kg, m2, m3, l, m, each")
-    packs: int | None = Field(
-        default=None, description="whole bags, rolls or pallets of the size that the seller gives"
-    )
-    pack: str = ""
-    how: str = Field(description="the arithmetic, in words and numbers")
-    ask: str = Field(default="", description="what to ask the seller")
-    for_task: str = ""
-    order_by: str | None = None
-    cost: Cost | None = None
-    cautions: list[str] = Field(default_factory=list)
-    sources: list[str] = Field(default_factory=list)
-
-
-class MoneyRow(Row):
-    """One line of the money: a range with its year and currency, or said to be unknown."""
-
-    what: str
-    zone: str
-    kind: Literal["material", "hire", "labour", "contractor", "water"]
-    low: float | None
-    high: float | None
-    currency: str
-    year: str
-    how: str
-
-
-class Failure(Row):
-    """What a failure would cost."""
-
-    zone: str
-    what: str
-    low: float | None
-    high: float | None
-    currency: str
-    days_lost: int | None
-    text: str
-
-
-class Compared(Row):
-    """The cost of one option beside others."""
-
-    option: str
-    zone: str
-    title: str
-    verdict: Verdict
-    low: float | None
-    high: float | None
-    currency: str
-    hours: Hours | None
-    full_play_late: str | None
-
-
-class Money(Row):
-    """The cost that can be put to a committee: what is known, and what is not."""
-
-    rows: list[MoneyRow]
-    totals: list[MoneyRow] = Field(description="one a kind and currency, of what is known")
-    unknown: list[str] = Field(description="what has no price yet, and whom to ask")
-    compared: list[Compared]
-    failure: list[Failure]
-
-
-class PlayHours(Row):
-    """Hours of play a week that the ground can take from a day on."""
-
-    zone: str
-    from_: str = Field(alias="from")
-    hours: float
-    text: str
-
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
-
-
-class YearRow(Row):
-    """What keeps the ground alive through the year after opening."""
-
-    from_: str = Field(alias="from")
-    until: str
-    task: str
-    text: str
-    sources: list[str] = Field(default_factory=list)
-
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
-
-
 class CheckDone(Row):
     """An opening check that was recorded, against its marks."""
 
@@ -570,81 +352,6 @@ class Traced(Row):
     concludes: str
 
 
-class SeasonWeek(Row):
-    """Seven days of a normal year."""
-
-    first: str = Field(description="first of its days, ISO")
-    mean_c: float = Field(description="mean of the daily normals")
-    growth_cool: float = Field(
-        description="growth of cool-season grass, as a share of its full growth, 0 to 1"
-    )
-    growth_warm: float = Field(
-        description="growth of warm-season grass, as a share of its full growth, 0 to 1"
-    )
-    rain_mm: float | None = Field(description="rain of a normal year; None where it is not known")
-
-
-class FrostDays(Row):
-    """When the first or last frost falls: in about two years of three from `early` to `late`. `median` never
-    stands alone.
-    """
-
-    early: str
-    median: str
-    late: str
-
-
-class SeasonWindow(Row):
-    """One time of the year in which a grass may be established, as one date to another, both counted."""
-
-    grass: str = Field(description="code of the grass or mixture")
-    start: str = Field(description="seed, sod, thick-sod, sprigs or plugs")
-    name: str = Field(description="grass and start in words")
-    quality: Literal["good", "fair", "dormant"]
-    opens: str
-    closes: str
-    why_opens: str = Field(description="code")
-    why_closes: str = Field(description="code")
-
-
-class NoWindow(Row):
-    """A grass and start that has no window at this place, and why."""
-
-    grass: str
-    start: str
-    name: str
-    why: str = Field(description="code")
-
-
-class Leading(Row):
-    """An option that the season shows, and what it is to the choice of its zone."""
-
-    option: str = Field(description="code of the option")
-    zone: str
-    role: Literal["stopgap", "chosen", "least-bad", "runner-up"]
-    name: str = Field(description="grass and method in words, without a date")
-
-
-class Season(Row):
-    """A year of the place from this month on (longer where a date lies later): warmth, growth, frost,
-    windows, leading options.
-    """
-
-    today: str
-    first_day: str = Field(description="first day of the month of today, ISO")
-    last_day: str = Field(description="last day shown, ISO")
-    weeks: list[SeasonWeek]
-    frost_kind: Literal["usual", "some-years", "rare", "always"]
-    first_frost: FrostDays | None = Field(
-        description="the next one whose median lies on or after the first day; it comes again each year"
-    )
-    last_frost: FrostDays | None = Field(description="as the first frost")
-    windows: list[SeasonWindow]
-    no_window: list[NoWindow] = Field(default_factory=list)
-    deadline: str | None = Field(description="day by which play is wanted")
-    leading: list[Leading]
-
-
 class Advice(Row):
     """All that the tool says of one situation."""
 
@@ -700,7 +407,9 @@ class Advice(Row):
         return json.dumps(self.as_dict(), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 
     def choice(self, zone: str = "") -> Answer:
-        """What the programme says of a zone; of the whole field where that is the only one. ValueError for no such zone."""
+        """What the programme says of a zone; of the whole field where that is the only one. ValueError for no
+        such zone.
+        """
         for answer in self.programme:
             if answer.zone == zone or (not zone and len(self.programme) == 1):
                 return answer

@@ -12,7 +12,7 @@ from typing import Final
 from decide.decision.consultation import Consultation
 from decide.knowledge.schema_care import Quantity, Supply
 from decide.measure import area, seed
-from decide.model import advice as out
+from decide.model.planned import Task
 from decide.model.situation import Offer
 from decide.model.units import convert
 from decide.model.wording import exactly, listed, number
@@ -46,7 +46,7 @@ class Want:
     supply: Supply
     job: Job
     offer: Offer | None
-    tasks: Sequence[out.Task]
+    tasks: Sequence[Task]
 
     def value(self, written: str | None, unit: str) -> float | None:
         """The number of a value that the row names, in `unit`."""

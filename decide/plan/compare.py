@@ -10,7 +10,8 @@ from decide.decision.consultation import Consultation
 from decide.decision.rank import USABLE, Weighed
 from decide.measure import dates
 from decide.measure.window import OPEN_QUALITIES
-from decide.model import advice as out
+from decide.model.planned import Compared, Failure, Task
+from decide.model.row import Cost, Hours
 from decide.model.wording import day, number
 from decide.model.words import capital
 from decide.plan.jobs import ONE, WEEK, Job, job_of, read_value
@@ -19,7 +20,7 @@ from decide.plan.offers import exact
 from decide.plan.prices import cost_of
 
 
-def compared(c: Consultation, zone: str, tasks: Sequence[out.Task]) -> list[out.Compared]:
+def compared(c: Consultation, zone: str, tasks: Sequence[Task]) -> list[Compared]:
     """The choice, its stopgap, the next best and the first usable option of each other method, side
     by side.
     """
@@ -45,8 +46,8 @@ def compared(c: Consultation, zone: str, tasks: Sequence[out.Task]) -> list[out.
 
 
 def _main(
-    c: Consultation, job: Job, tasks: Sequence[out.Task], *, contractor: bool = False
-) -> tuple[Lot, out.Cost | None] | None:
+    c: Consultation, job: Job, tasks: Sequence[Task], *, contractor: bool = False
+) -> tuple[Lot, Cost | None] | None:
     """What the grass itself comes as, or the contractor's work, with its cost."""
     for lot in lots_of(c, job, tasks, planned=False):
         if lot.supply.kind == "contractor" if contractor else lot.supply.main:
@@ -55,7 +56,7 @@ def _main(
     return None
 
 
-def _beside(c: Consultation, w: Weighed, tasks: Sequence[out.Task]) -> out.Compared:
+def _beside(c: Consultation, w: Weighed, tasks: Sequence[Task]) -> Compared:
     job, draft = job_of(c, w), w.draft
     main = _main(c, job, tasks, contractor=True) if c.filled.situation.means.contractor else None
     if main is None or main[1] is None:
@@ -65,7 +66,7 @@ def _beside(c: Consultation, w: Weighed, tasks: Sequence[out.Task]) -> out.Compa
     late = None
     if draft.start is not None and c.filled.site is not None:
         late = c.measures.readiness(draft.key, draft.start, draft.zone)["full-play"].late
-    return out.Compared(
+    return Compared(
         option=draft.code,
         zone=job.name,
         title=capital(c.say.way(draft.remedy, draft.plant, draft.method, draft.variant)),
@@ -73,14 +74,14 @@ def _beside(c: Consultation, w: Weighed, tasks: Sequence[out.Task]) -> out.Compa
         low=cost.low if cost else None,
         high=cost.high if cost else None,
         currency=cost.currency if cost else "",
-        hours=out.Hours(low=low, high=high) if isinstance(low, float) and isinstance(high, float) else None,
+        hours=Hours(low=low, high=high) if isinstance(low, float) and isinstance(high, float) else None,
         full_play_late=(draft.start + late * ONE).isoformat()
         if draft.start is not None and late is not None
         else None,
     )
 
 
-def failure_of(c: Consultation, job: Job, start: dt.date, tasks: Sequence[out.Task]) -> out.Failure:
+def failure_of(c: Consultation, job: Job, start: dt.date, tasks: Sequence[Task]) -> Failure:
     """What it costs when new grass fails: the same material again, and the days until it can be put
     in again.
     """
@@ -102,7 +103,7 @@ def failure_of(c: Consultation, job: Job, start: dt.date, tasks: Sequence[out.Ta
         costs = k.text("money-fails-stuff", stuff=stuff)
     days, when = _again(c, job, start)
     lost = "" if days is None else k.text("money-fails-weeks", n=max(1, round(days / WEEK)))
-    return out.Failure(
+    return Failure(
         zone=job.name,
         what=main[0].item if main is not None else c.say.plant(job.draft.plant),
         low=cost.low if cost else None,

@@ -7,12 +7,12 @@ from collections.abc import Mapping
 
 from decide.decision.consultation import Consultation
 from decide.measure import dates
-from decide.model import advice as out
+from decide.model.planned import PlayHours
 from decide.model.words import capital
 from decide.plan.jobs import ONE, Job, When, read_value
 
 
-def play_hours(c: Consultation, job: Job, events: Mapping[str, When]) -> list[out.PlayHours]:
+def play_hours(c: Consultation, job: Job, events: Mapping[str, When]) -> list[PlayHours]:
     """Hours of play a week from each step of opening on, and when growth ends and comes back in the year
     after.
 
@@ -51,7 +51,7 @@ def _steps(c: Consultation, job: Job, events: Mapping[str, When]) -> dict[dt.dat
     }
 
 
-def _row(c: Consultation, job: Job, ground: str, date: dt.date, step: str, share: float) -> out.PlayHours:
+def _row(c: Consultation, job: Job, ground: str, date: dt.date, step: str, share: float) -> PlayHours:
     site, k = c.filled.site, c.knowledge
     assert site is not None
     assert job.season is not None
@@ -64,7 +64,7 @@ def _row(c: Consultation, job: Job, ground: str, date: dt.date, step: str, share
         if youth
         else k.text("play-hours", step=capital(step), hours=hours)
     )
-    return out.PlayHours(**{"from": date.isoformat()}, zone=job.name, hours=hours, text=text)
+    return PlayHours(**{"from": date.isoformat()}, zone=job.name, hours=hours, text=text)
 
 
 def _half_hours(hours: float) -> float:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from decide.decision.consultation import Consultation
 from decide.knowledge.schema_care import Supply
 from decide.measure import area
-from decide.model import advice as out
+from decide.model.planned import Task
 from decide.model.situation import Offer
 from decide.plan.amounts import Amount, Want, amount_of
 from decide.plan.jobs import Job, sentences, suits
@@ -27,7 +27,7 @@ class Lot:
     job: Job
     offer: Offer | None
     amount: Amount
-    tasks: tuple[out.Task, ...]
+    tasks: tuple[Task, ...]
     item: str
 
 
@@ -49,7 +49,7 @@ def _on_its_ground(supply: Supply, job: Job) -> Job:
     return replace(job, area=area.share_of(job.area, share))
 
 
-def lots_of(c: Consultation, job: Job, tasks: Sequence[out.Task], *, planned: bool = True) -> list[Lot]:
+def lots_of(c: Consultation, job: Job, tasks: Sequence[Task], *, planned: bool = True) -> list[Lot]:
     """What one job wants: of each group the first row that holds and has an amount.
 
     `planned` leaves out what no task of the plan uses, where there is a plan.
@@ -82,7 +82,7 @@ def counted_as_nitrogen(supply: Supply, offer: Offer | None) -> bool:
     return supply.quantity == "nutrient-rate" and supply.analysis is None and offer is None
 
 
-def orders_of(c: Consultation, jobs: Sequence[Job], tasks: Sequence[out.Task]) -> list[list[Lot]]:
+def orders_of(c: Consultation, jobs: Sequence[Job], tasks: Sequence[Task]) -> list[list[Lot]]:
     """Lots of the same thing from the same seller, of all jobs that want it; one order, one rounding up."""
     told, keys = c.filled.situation.offer or [], list(c.knowledge.supplies)
     found: dict[tuple[object, ...], list[Lot]] = {}

@@ -8,7 +8,8 @@ from typing import Literal, get_args
 
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
-from decide.model import advice as out
+from decide.model.planned import Money, MoneyRow, Purchase, Task
+from decide.model.row import Cost
 from decide.model.words import capital
 from decide.model.written import coded
 from decide.plan.compare import compared, failure_of
@@ -24,9 +25,9 @@ Kind = Literal["material", "hire", "labour", "contractor", "water"]
 def make_money(
     c: Consultation,
     options: Sequence[Weighed],
-    tasks: Sequence[out.Task],
-    shopping: Sequence[out.Purchase],
-) -> out.Money:
+    tasks: Sequence[Task],
+    shopping: Sequence[Purchase],
+) -> Money:
     """What is known of the cost: by kind and currency, options side by side, the cost of failure, and what
     has no price. Pure.
     """
@@ -39,7 +40,7 @@ def make_money(
         _labour(c, tasks),
     ]
     rows = [row for found, _ in parts for row in found]
-    return out.Money(
+    return Money(
         rows=rows,
         totals=_totals(c, rows),
         unknown=list(dict.fromkeys(said for _, unknown in parts for said in unknown)),
@@ -53,7 +54,7 @@ def make_money(
 
 
 # Rows of money that are known, and sentences on what is not.
-KnownAndNot = tuple[list[out.MoneyRow], list[str]]
+KnownAndNot = tuple[list[MoneyRow], list[str]]
 
 
 def _in_zone(c: Consultation, item: str, zone: str) -> str:
@@ -61,8 +62,8 @@ def _in_zone(c: Consultation, item: str, zone: str) -> str:
     return item if not zone or len(c.zones) == 1 else c.knowledge.text("money-in-zone", item=item, zone=zone)
 
 
-def _row(what: str, zone: str, kind: Kind, cost: out.Cost) -> out.MoneyRow:
-    return out.MoneyRow(
+def _row(what: str, zone: str, kind: Kind, cost: Cost) -> MoneyRow:
+    return MoneyRow(
         what=what,
         zone=zone,
         kind=kind,
@@ -74,8 +75,8 @@ def _row(what: str, zone: str, kind: Kind, cost: out.Cost) -> out.MoneyRow:
     )
 
 
-def _material(c: Consultation, shopping: Sequence[out.Purchase]) -> KnownAndNot:
-    rows: list[out.MoneyRow] = []
+def _material(c: Consultation, shopping: Sequence[Purchase]) -> KnownAndNot:
+    rows: list[MoneyRow] = []
     unknown: list[str] = []
     for row in shopping:
         no_price = c.knowledge.supplies[row.supply].no_price
@@ -87,9 +88,9 @@ def _material(c: Consultation, shopping: Sequence[out.Purchase]) -> KnownAndNot:
     return rows, unknown
 
 
-def _contractor(c: Consultation, jobs: Sequence[Job], tasks: Sequence[out.Task]) -> KnownAndNot:
+def _contractor(c: Consultation, jobs: Sequence[Job], tasks: Sequence[Task]) -> KnownAndNot:
     """Work that a contractor would do in place of one's own."""
-    rows: list[out.MoneyRow] = []
+    rows: list[MoneyRow] = []
     unknown: list[str] = []
     for lots in orders_of(c, jobs, tasks):
         first = lots[0]
@@ -134,7 +135,7 @@ def _to_measure(c: Consultation, jobs: Sequence[Job]) -> list[str]:
     return [*areas, *(supply.ask for job in jobs for supply in first if holds(c, supply, job))]
 
 
-def _hire(c: Consultation, jobs: Sequence[Job], tasks: Sequence[out.Task]) -> KnownAndNot:
+def _hire(c: Consultation, jobs: Sequence[Job], tasks: Sequence[Task]) -> KnownAndNot:
     """Machines of the plan that are not at hand and can be hired, each once, for the days that its tasks
     take.
     """
@@ -147,7 +148,7 @@ def _hire(c: Consultation, jobs: Sequence[Job], tasks: Sequence[out.Task]) -> Kn
         for tool in task.needs:
             if tool in hired and tool not in own:
                 days[tool] = max(days.get(tool, 0), _days(c, task, jobs))
-    rows: list[out.MoneyRow] = []
+    rows: list[MoneyRow] = []
     unknown: list[str] = []
     for tool, count in sorted(days.items()):
         name = k.equipment[tool].name if tool in k.equipment else tool.replace("-", " ")
@@ -172,9 +173,9 @@ def _hire(c: Consultation, jobs: Sequence[Job], tasks: Sequence[out.Task]) -> Kn
     return rows, unknown
 
 
-def _told_row(c: Consultation, what: str, kind: Kind, ends: tuple[float, float], how: str) -> out.MoneyRow:
+def _told_row(c: Consultation, what: str, kind: Kind, ends: tuple[float, float], how: str) -> MoneyRow:
     """A row at a price that was told, of this year and in the money of the place."""
-    return out.MoneyRow(
+    return MoneyRow(
         what=what,
         zone="",
         kind=kind,
@@ -186,7 +187,7 @@ def _told_row(c: Consultation, what: str, kind: Kind, ends: tuple[float, float],
     )
 
 
-def _days(c: Consultation, task: out.Task, jobs: Sequence[Job]) -> int:
+def _days(c: Consultation, task: Task, jobs: Sequence[Job]) -> int:
     """Days of work that a task of the plan takes in one go."""
     template = c.knowledge.tasks.get(task.template)
     of_it = [
@@ -195,7 +196,7 @@ def _days(c: Consultation, task: out.Task, jobs: Sequence[Job]) -> int:
     return days_taken(c, template, of_it[0]) if template is not None and of_it else 1
 
 
-def _labour(c: Consultation, tasks: Sequence[out.Task]) -> KnownAndNot:
+def _labour(c: Consultation, tasks: Sequence[Task]) -> KnownAndNot:
     """Hours of one's own hands by the plan, at the wage that was told."""
     k, wage = c.knowledge, c.filled.situation.means.wage_per_hour
     hours = [task.hours for task in tasks if task.hours is not None and k.hands[task.who].own]
@@ -209,14 +210,14 @@ def _labour(c: Consultation, tasks: Sequence[out.Task]) -> KnownAndNot:
     return [_told_row(c, k.text("money-work"), "labour", (low * wage, high * wage), how)], []
 
 
-def _totals(c: Consultation, rows: Sequence[out.MoneyRow]) -> list[out.MoneyRow]:
+def _totals(c: Consultation, rows: Sequence[MoneyRow]) -> list[MoneyRow]:
     """One row for each kind and currency."""
-    found: list[out.MoneyRow] = []
+    found: list[MoneyRow] = []
     kinds: tuple[Kind, ...] = get_args(Kind)
     for kind in kinds:
         for money in sorted({row.currency for row in rows if row.kind == kind}):
             held = [row for row in rows if row.kind == kind and row.currency == money]
-            cost = out.Cost(
+            cost = Cost(
                 low=round(sum(row.low or 0 for row in held), 2),
                 high=round(sum(row.high or 0 for row in held), 2),
                 currency=money,

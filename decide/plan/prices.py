@@ -12,8 +12,8 @@ from decide.facts.cost import budget_currency, local_price, local_rows
 from decide.knowledge.schema_care import Price
 from decide.knowledge.tables import Statement
 from decide.measure import seed
-from decide.model import advice as out
 from decide.model.errors import DecideError
+from decide.model.row import Cost
 from decide.model.units import convert
 from decide.model.wording import listed
 from decide.plan.jobs import Job, shown
@@ -33,7 +33,7 @@ class Packs:
 class Costed:
     """A cost, and the sources that it is from."""
 
-    cost: out.Cost
+    cost: Cost
     sources: tuple[str, ...] = ()
 
 
@@ -74,7 +74,7 @@ def _told(c: Consultation, lot: Lot, low: float, high: float, packs: Packs | Non
             low, high = least * packs.size, packs.count * packs.size
         ends, how = (low * offer.price / per, high * offer.price / per), c.knowledge.text("money-price-told")
     return Costed(
-        out.Cost(
+        Cost(
             low=round(ends[0], 2),
             high=round(ends[1], 2),
             currency=currency(c),
@@ -112,7 +112,7 @@ def _published(c: Consultation, price: Price, lot: Lot, low: float, high: float)
                 return None
             each.append(convert(end.amount, c.knowledge.values[end.value].unit, "money/t") * density)
     places = list(dict.fromkeys(end.place for end in ends if end.place))
-    cost = out.Cost(
+    cost = Cost(
         low=round(low * min(each), 2),
         high=round(high * max(each), 2),
         currency=ends[0].currency,
@@ -147,7 +147,7 @@ def _local(c: Consultation, lots: Sequence[Lot], low: float, high: float) -> Cos
         return None
     # Seed is priced by the lawn that it is for, sod and work by what is ordered.
     ends = (low, high) if by_ground else (sum(area for area in areas if area is not None),) * 2
-    cost = out.Cost(
+    cost = Cost(
         low=round(ends[0] * each[0], 2),
         high=round(ends[1] * each[1], 2),
         currency=each[2],

@@ -10,7 +10,7 @@ from dataclasses import replace
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.measure import seed
-from decide.model import advice as out
+from decide.model.planned import Purchase, Task
 from decide.model.words import capital
 from decide.plan.amounts import Amount, Want, amount_of, bushel
 from decide.plan.jobs import ONE, cautions_for, jobs_of, read_value, sentences
@@ -22,9 +22,7 @@ from decide.plan.prices import Packs, cost_of
 _ALIKE = 0.001
 
 
-def make_shopping(
-    c: Consultation, options: Sequence[Weighed], tasks: Sequence[out.Task]
-) -> list[out.Purchase]:
+def make_shopping(c: Consultation, options: Sequence[Weighed], tasks: Sequence[Task]) -> list[Purchase]:
     """What to buy for the options that are chosen, in the order of the knowledge.
 
     `tasks` is their plan, or nothing. Pure.
@@ -37,12 +35,12 @@ def make_shopping(
     ]
 
 
-def sources_of(shopping: Iterable[out.Purchase]) -> frozenset[str]:
+def sources_of(shopping: Iterable[Purchase]) -> frozenset[str]:
     """The sources that a shopping list names."""
     return frozenset(source for row in shopping for source in row.sources)
 
 
-def _purchase(c: Consultation, lots: Sequence[Lot], left: dict[int, float]) -> out.Purchase:
+def _purchase(c: Consultation, lots: Sequence[Lot], left: dict[int, float]) -> Purchase:
     """One row; `left` is what is over of each seller's packs after the rows before it."""
     first = lots[0]
     supply, unit = first.supply, first.amount.unit
@@ -63,7 +61,7 @@ def _purchase(c: Consultation, lots: Sequence[Lot], left: dict[int, float]) -> o
     ask += _seller_short(c, first, high)
     uses = sorted((task for lot in lots for task in lot.tasks), key=lambda task: (task.from_, task.code))
     known = None if packs is not None and not packs.count else cost_of(c, lots, low, high, packs)
-    return out.Purchase(
+    return Purchase(
         code=f"{first.key}/{'+'.join(lot.job.code for lot in lots)}",
         supply=first.key,
         zone="" if len(lots) > 1 else first.job.name,
@@ -156,7 +154,7 @@ def _as_one(c: Consultation, lots: Sequence[Lot]) -> Amount | None:
     return made if all(math.isclose(one, sum_, rel_tol=_ALIKE) for one, sum_ in ends) else None
 
 
-def _order_by(c: Consultation, lot: Lot, uses: Sequence[out.Task]) -> str | None:
+def _order_by(c: Consultation, lot: Lot, uses: Sequence[Task]) -> str | None:
     """The day of first use less the time until delivery: what the seller told, else the usual."""
     if not uses:
         return None

@@ -13,7 +13,7 @@ from itertools import pairwise
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.measure import dates
-from decide.model import advice as out
+from decide.model.planned import Clash
 from decide.model.wording import day
 from decide.plan.days import allowed_start, end_of, first_day
 from decide.plan.jobs import ONE, WEEK, Job, days_of, job_of, read_value
@@ -36,7 +36,7 @@ class Preparation:
     held_by: dict[Node, Node | None] = field(default_factory=dict)
     moved: set[Node] = field(default_factory=set)
     starts: dict[str, dt.date] = field(default_factory=dict)
-    clashes: list[out.Clash] = field(default_factory=list)
+    clashes: list[Clash] = field(default_factory=list)
 
     def chain(self, last: Node | None) -> list[Node]:
         """The tasks of which each waited for the one before, in order."""
@@ -133,7 +133,7 @@ def _start(c: Consultation, before: Preparation, job: Job) -> dt.date:
         f"{where}{_too_late(c, job, moved)}",
     ]
     before.clashes.append(
-        out.Clash(
+        Clash(
             zone=job.name,
             tasks=[code_of(node) for node in chain],
             days_short=short,

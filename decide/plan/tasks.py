@@ -11,6 +11,8 @@ from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.facts.draft import can_work
 from decide.model import advice as out
+from decide.model.planned import Clash, PlayHours, Stage, Task, Watering, Week, YearRow
+from decide.model.row import Hours
 from decide.model.wording import day
 from decide.plan.after import Following, place_after
 from decide.plan.before import place_before
@@ -26,7 +28,7 @@ from decide.plan.watering import Wetting, water_means, wettings
 from decide.plan.weeks import weeks_of
 from decide.plan.year import opening_day, year_rows
 
-STAGES: Final[tuple[str, ...]] = get_args(out.Stage)
+STAGES: Final[tuple[str, ...]] = get_args(Stage)
 NITROGEN: Final = "kg of nitrogen"
 
 
@@ -36,18 +38,18 @@ class Plan:
     it.
     """
 
-    tasks: list[out.Task] = field(default_factory=list)
-    weeks: list[out.Week] = field(default_factory=list)
-    watering: list[out.Watering] = field(default_factory=list)
-    clashes: list[out.Clash] = field(default_factory=list)
+    tasks: list[Task] = field(default_factory=list)
+    weeks: list[Week] = field(default_factory=list)
+    watering: list[Watering] = field(default_factory=list)
+    clashes: list[Clash] = field(default_factory=list)
     decide_by: str | None = None
-    hours: list[out.PlayHours] = field(default_factory=list)
-    year: list[out.YearRow] = field(default_factory=list)
+    hours: list[PlayHours] = field(default_factory=list)
+    year: list[YearRow] = field(default_factory=list)
     cautions: frozenset[str] = frozenset()
     sources: frozenset[str] = frozenset()
 
 
-def this_week(advice: out.Advice, on: dt.date) -> list[out.Task]:
+def this_week(advice: out.Advice, on: dt.date) -> list[Task]:
     """The tasks that are to be done, begun or gone on with in the seven days from a day, in the order of
     their days.
     """
@@ -125,7 +127,7 @@ def _task(
     nodes: Nodes,
     placed: Mapping[Node, DatedTask],
     fed: tuple[float, str] | None,
-) -> out.Task:
+) -> Task:
     """A task as the advice gives it; `fed` is its nitrogen in g/m2, with a sentence where it is cut."""
     task, job = row.task, row.job
     text = sentences(c, task.text, job.facts)
@@ -135,7 +137,7 @@ def _task(
         if job.area is not None:
             quantity, unit = round(fed[0] * job.area / 1000, 2), NITROGEN
     order_by = _order_by(c, row, nodes, placed)
-    return out.Task(
+    return Task(
         **{"from": row.first.isoformat()},
         code=code_of(row.node),
         template=row.node[0],
@@ -173,7 +175,7 @@ def _order_by(
     return max(c.filled.today, row.latest - max(leads) * ONE) if leads else None
 
 
-def _hours(c: Consultation, row: DatedTask, jobs: Sequence[Job]) -> out.Hours | None:
+def _hours(c: Consultation, row: DatedTask, jobs: Sequence[Job]) -> Hours | None:
     """Hours of work in all: by the area of every job that shares the task, or by the go."""
     task = row.task
     ends: list[float] = []
@@ -191,18 +193,18 @@ def _hours(c: Consultation, row: DatedTask, jobs: Sequence[Job]) -> out.Hours | 
                 return None
             held *= sum(area for area in areas if area is not None) / 1000
         ends.append(round(held * goes, 2))
-    return out.Hours(low=min(ends), high=max(ends))
+    return Hours(low=min(ends), high=max(ends))
 
 
 # ---------- water ----------
-def _water_task(c: Consultation, wetting: Wetting) -> tuple[out.Task, float | None]:
+def _water_task(c: Consultation, wetting: Wetting) -> tuple[Task, float | None]:
     """The task of a stage of watering, and the hours that it takes in a week."""
     k, row, stage = c.knowledge, wetting.row, c.knowledge.watering[wetting.key]
     means = water_means(c)
     weekly = _water_hours(c, wetting)
     whole = None if weekly is None else round(weekly * ((wetting.last - wetting.first).days + 1) / WEEK, 2)
     first = next_working_day(c, wetting.first)
-    return out.Task(
+    return Task(
         **{"from": first.isoformat()},  # type: ignore[arg-type]  # `from` is a word of Python's own
         code=f"{wetting.key}/{wetting.job.code}",
         template=wetting.key,
@@ -217,7 +219,7 @@ def _water_task(c: Consultation, wetting: Wetting) -> tuple[out.Task, float | No
         every_days=wetting.every_days if means.waters else None,
         needs=list(means.tools),
         who=stage.who,
-        hours=None if whole is None else out.Hours(low=whole, high=whole),
+        hours=None if whole is None else Hours(low=whole, high=whole),
         cautions=cautions_for(c, stage.cautions, stage.cautions_if, [wetting.job]),
         sources=row.sources,
     ), weekly
@@ -236,7 +238,7 @@ def _water_hours(c: Consultation, wetting: Wetting) -> float | None:
     return 0.0 if means.work == "none" else None
 
 
-def _dry_days(c: Consultation, wetting: Wetting, start: dt.date) -> out.Clash | None:
+def _dry_days(c: Consultation, wetting: Wetting, start: dt.date) -> Clash | None:
     """A clash where the ground must stay wet and nobody may be there."""
     if (
         c.knowledge.watering[wetting.key].kind != "wet"
@@ -249,7 +251,7 @@ def _dry_days(c: Consultation, wetting: Wetting, start: dt.date) -> out.Clash | 
     if not barred:
         return None
     after = allowed_start(c, wetting.job, max(start, barred[-1] + ONE))
-    return out.Clash(
+    return Clash(
         zone=wetting.job.name,
         tasks=[f"{wetting.key}/{wetting.job.code}"],
         days_short=len(barred),

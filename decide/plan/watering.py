@@ -12,7 +12,7 @@ from decide.decision.consultation import Consultation
 from decide.engine.language import Fact
 from decide.knowledge.schema_care import WaterMeans, WaterStage
 from decide.measure import area, dates, water
-from decide.model import advice as out
+from decide.model.planned import Watering
 from decide.model.written import coded
 from decide.plan.jobs import ONE, WEEK, Job, When, read_value, sentences, shown, unit_of
 
@@ -29,7 +29,7 @@ class Wetting:
 
     job: Job
     key: str
-    row: out.Watering
+    row: Watering
     first: dt.date
     last: dt.date
     visits: float
@@ -114,7 +114,7 @@ def _wetting(
             sentences(c, stage.text, job.facts),
             *_lacking(c, job, stage, dose, short, minutes, visits),
         ]
-    row = out.Watering(
+    row = Watering(
         **{"from": first.isoformat()},
         zone=job.name,
         stage=stage.stage,

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from decide.decision.consultation import Consultation
-from decide.model import advice as out
+from decide.model.planned import Task, Week
+from decide.model.row import Hours
 from decide.plan.jobs import ONE, WEEK
 from decide.plan.watering import Wetting
 
@@ -38,9 +39,9 @@ def monday(date: dt.date) -> dt.date:
 
 def weeks_of(
     c: Consultation,
-    dated: Sequence[tuple[out.Task, Sequence[dt.date]]],
-    watered: Sequence[tuple[Wetting, out.Task, float | None]],
-) -> list[out.Week]:
+    dated: Sequence[tuple[Task, Sequence[dt.date]]],
+    watered: Sequence[tuple[Wetting, Task, float | None]],
+) -> list[Week]:
     """The weeks in which there is work: of tasks with their days, and of wettings with their task and hours a
     week.
     """
@@ -65,15 +66,15 @@ def weeks_of(
     return [_week(c, date, week, wettings) for date, week in sorted(sums.items())]
 
 
-def _week(c: Consultation, date: dt.date, week: _Sum, wettings: Sequence[Wetting]) -> out.Week:
+def _week(c: Consultation, date: dt.date, week: _Sum, wettings: Sequence[Wetting]) -> Week:
     there, flow = hours_there_are(c), c.filled.situation.means.flow_l_min
     high = round(week.high, 2)
     litres = None if week.litres is None else round(week.litres)
     visits, missing = _visits(c, date, wettings)
-    return out.Week(
+    return Week(
         monday=date.isoformat(),
         tasks=list(week.codes),
-        hours=out.Hours(low=round(week.low, 2), high=high),
+        hours=Hours(low=round(week.low, 2), high=high),
         hours_there_are=there,
         hours_short=None if there is None or high <= there else round(high - there, 2),
         litres=litres,

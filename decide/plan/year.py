@@ -11,7 +11,7 @@ from decide.facts.draft import play_months
 from decide.knowledge.schema_care import YearTask
 from decide.measure import dates
 from decide.measure.window import OPEN_QUALITIES
-from decide.model import advice as out
+from decide.model.planned import YearRow
 from decide.model.written import MONTHS
 from decide.plan.jobs import ONE, Job, When, sentences
 
@@ -38,7 +38,7 @@ def opening_day(c: Consultation, events: Mapping[str, When]) -> dt.date:
     ]
 
 
-def year_rows(c: Consultation, job: Job, opens: dt.date) -> tuple[list[out.YearRow], set[str]]:
+def year_rows(c: Consultation, job: Job, opens: dt.date) -> tuple[list[YearRow], set[str]]:
     """The rows of the year after opening, in order of days, and the cautions that stand with them."""
     if job.season is None or c.filled.site is None:
         return [], set()
@@ -46,7 +46,7 @@ def year_rows(c: Consultation, job: Job, opens: dt.date) -> tuple[list[out.YearR
     if "option.lead-grass" not in facts and facts.get("zone.main-grass") in c.knowledge.grasses:
         facts["option.lead-grass"] = facts["option.grass"] = facts["zone.main-grass"]
     months = _months(c, job.season, opens)
-    rows: list[out.YearRow] = []
+    rows: list[YearRow] = []
     cautions: set[str] = set()
     found: set[str] = set()
     for key, task in c.knowledge.year.items():
@@ -55,7 +55,7 @@ def year_rows(c: Consultation, job: Job, opens: dt.date) -> tuple[list[out.YearR
         runs = _window(c, job, opens) if task.window else _runs(months, task)
         text = sentences(c, task.text, facts)
         rows += [
-            out.YearRow(
+            YearRow(
                 **{"from": first.isoformat()},
                 until=last.isoformat(),
                 task=task.title,

@@ -1,4 +1,6 @@
-"""A finished consultation that trials are compared with, and all of it that can be kept where some answers differ."""
+"""A finished consultation that trials are compared with, and all of it that can be kept where some answers
+differ.
+"""
 
 from __future__ import annotations
 
@@ -35,13 +37,16 @@ _GRADING: Final = ("mark", "rule-out")
 
 
 # ---------- what is kept of a consultation ----------
-# What is sure of an option: the criteria that it is weak in, whether it is ruled out, and whether by more than the date.
+# What is sure of an option: the criteria that it is weak in, whether it is ruled out, and whether by more
+# than the date.
 _Firm = tuple[frozenset[str], bool, bool]
 
 
 @dataclass
 class _Row:
-    """An option as it was judged before anybody looked at when it can start: its measures, and what its rules concluded."""
+    """An option as it was judged before anybody looked at when it can start: its measures, and what its rules
+    concluded.
+    """
 
     w: Weighed
     own: Facts
@@ -55,7 +60,9 @@ class _Row:
 
 @dataclass(frozen=True)
 class _Touched:
-    """The rules about options that are to be judged again: as a rule base, by name, and what they conclude."""
+    """The rules about options that are to be judged again: as a rule base, by name, and what they
+    conclude.
+    """
 
     base: RuleBase
     ids: frozenset[str]
@@ -73,7 +80,9 @@ class _Touched:
     def merged(
         self, before: Weighed | Reading, again: Reading | None
     ) -> tuple[list[tuple[Rule, Firing]], list[tuple[Rule, CouldFire]]]:
-        """The rules of an option: those that were judged again, and the others as they stood. Nothing that is made of them asks for their order."""
+        """The rules of an option: those that were judged again, and the others as they stood. Nothing that is
+        made of them asks for their order.
+        """
         if again is None:
             return before.firings, before.could
         ids = self.ids
@@ -108,10 +117,12 @@ def _by_rule(found: dict[str, dict[str, Firing | CouldFire]], code: str, reading
 
 
 class Base:
-    """A consultation that trials are compared with, and all of it that can be kept where only some answers differ.
+    """A consultation that trials are compared with, and all of it that can be kept where only some answers
+    differ.
 
-    A rule that reads none of the facts that differ stands as it stood. So of each option only the other rules are judged
-    again; the order, the programme and the starts that fit are then made anew, as in a whole consultation.
+    A rule that reads none of the facts that differ stands as it stood. So of each option only the other rules
+    are judged again; the order, the programme and the starts that fit are then made anew, as in a whole
+    consultation.
     """
 
     def __init__(self, consultation: Consultation) -> None:
@@ -173,9 +184,12 @@ class Base:
     def grading(self) -> dict[str, Reading]:
         """The rules of each option in the usual reading that grade it or rule it out."""
         return {
-            code: Reading([row for row in each.firings if row[0].then.act in _GRADING], [row for row in each.could if row[0].then.act in _GRADING])
+            code: Reading(
+                [row for row in each.firings if row[0].then.act in _GRADING],
+                [row for row in each.could if row[0].then.act in _GRADING],
+            )
             for code, each in self.usual.readings.items()
-        }  # fmt: skip
+        }
 
     @cached_property
     def pending(self) -> dict[str, set[str]]:
@@ -254,7 +268,9 @@ class Base:
         )
 
     def at_best(self, firm: _Firm, essential: frozenset[str]) -> tuple[Facts, frozenset[str]]:
-        """What the rules of verdict and programme read of an option for as far as it is sure, and the verdicts that it can still get."""
+        """What the rules of verdict and programme read of an option for as far as it is sure, and the
+        verdicts that it can still get.
+        """
         if (firm, essential) not in self._at_best:
             marked, ruled_out, more = firm
             bests = {criterion: "weak" if criterion in marked else "strong" for criterion in CRITERIA}
@@ -275,7 +291,8 @@ class Base:
     def again(self, half: Diagnosis, measured: bool, relisted: bool) -> Consultation:
         """The whole consultation of another diagnosis of the same zones.
 
-        `measured` says that measures of options may be others too, `relisted` that the list of options may be another.
+        `measured` says that measures of options may be others too, `relisted` that the list of options may be
+        another.
         """
         listed = (
             {d.code: d for d in half.options()}
@@ -363,7 +380,9 @@ class _Kept:
         return _Found(self.half, self.every.base, facts)
 
     def judged(self, without_part: bool) -> dict[str, Weighed]:
-        """All options; those that can take no part in the programme are looked at only where that is asked for."""
+        """All options; those that can take no part in the programme are looked at only where that is asked
+        for.
+        """
         self.passed_over = set() if without_part else self._no_part()
         found = {code: self.rows[code].w for code in self.drafts}
         for code in self.moving.keys() | self.moved:
@@ -410,7 +429,9 @@ class _Kept:
 
     # ---------- what can take no part ----------
     def _no_part(self) -> set[str]:
-        """The options that can take no part in the programme, whatever else moves: by the rules against them that still stand."""
+        """The options that can take no part in the programme, whatever else moves: by the rules against them
+        that still stand.
+        """
         half, reads = self.half, sorted(_reads(self.half, "option-role"))
         groups: dict[tuple[_Firm, tuple[Fact | None, ...]], list[str]] = {}
         for code in self.moved:
@@ -478,7 +499,9 @@ def _reads(half: Diagnosis, layer: str) -> frozenset[str]:
 def _each(
     half: Diagnosis, layer: str, reads: frozenset[str], facts: Mapping[str, Mapping[str, Fact]]
 ) -> dict[str, tuple[str, Mapping[str, bool]]]:
-    """The first rule of a layer that fires on each option, and what is concluded of it; options that its rules read alike are judged once."""
+    """The first rule of a layer that fires on each option, and what is concluded of it; options that its
+    rules read alike are judged once.
+    """
     alike: dict[tuple[Fact | None, ...], str] = {}
     stands_for = {code: alike.setdefault(tuple(map(held.get, reads)), code) for code, held in facts.items()}
     judged = plain_judge(half.book.base, layer, [Subject(code, facts[code]) for code in alike.values()])

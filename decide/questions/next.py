@@ -1,4 +1,6 @@
-"""What to ask next, and whether an answer could change anything: without a terminal, on the answers as a nested table."""
+"""What to ask next, and whether an answer could change anything: without a terminal, on the answers as a
+nested table.
+"""
 
 from __future__ import annotations
 
@@ -20,11 +22,13 @@ from decide.questions.open import Asked, open_questions, possible_answers, put_a
 from decide.questions.sensitivity import NOTHING, Effect, Trier, with_plain_engine
 
 BASES_KEPT: Final = 4
-# Asked before any trial: dangers, what is wrong, where and since when, who plays, by when and for what, which town, which grass, what water,
-# what sprays. The cause of the damage is part of the advice even where it does not change the choice.
+# Asked before any trial: dangers, what is wrong, where and since when, who plays, by when and for what, which
+# town, which grass, what water, what sprays. The cause of the damage is part of the advice even where it does
+# not change the choice.
 ORIENTING: Final = (
-    "site.dangers", "site.goals_anchored", "zone", "zone.bare_percent", "zone.bare_pattern", "zone.bare_shape", "zone.began", "use", "dates.play_by",
-    "dates.first_use", "place.name", "zone.grass", "means.water", "history.herbicides",
+    "site.dangers", "site.goals_anchored", "zone", "zone.bare_percent", "zone.bare_pattern",
+    "zone.bare_shape", "zone.began", "use", "dates.play_by", "dates.first_use", "place.name", "zone.grass",
+    "means.water", "history.herbicides",
 )  # fmt: skip
 
 
@@ -44,13 +48,16 @@ class Asker:
         self.trials = self.whole_trials = 0
 
     def keep(self, consultation: Consultation) -> None:
-        """Take over a consultation that was made already, so that it is not made again to try answers on it."""
+        """Take over a consultation that was made already, so that it is not made again to try answers
+        on it.
+        """
         if consultation.filled.today == self.today and not consultation.without:
             self._put_base(_key(as_answers(consultation.filled.situation)), Base(consultation))
 
     # ---------- choosing ----------
     def next_question(self, answers: Mapping[str, Any], details: bool = False) -> Asked | None:
-        """The next question: the orienting ones and those always asked, then each whose answer could change something.
+        """The next question: the orienting ones and those always asked, then each whose answer could change
+        something.
 
         With `details` the ones that cannot change the first choice are asked too, in their order.
         """
@@ -64,7 +71,9 @@ class Asker:
         return next((asked for asked in tried if self.matters(answers, asked) is not False), None)
 
     def details(self, answers: Mapping[str, Any]) -> list[Asked]:
-        """The open questions that were passed over, for a closer plan; those not tried yet are not among them."""
+        """The open questions that were passed over, for a closer plan; those not tried yet are not among
+        them.
+        """
         key = _key(answers)
         return [
             asked
@@ -74,7 +83,9 @@ class Asker:
         ]
 
     def left_at_most(self, answers: Mapping[str, Any], details: bool = False) -> int:
-        """How many questions are left at most; tries nothing, but leaves out what was tried on these answers in vain."""
+        """How many questions are left at most; tries nothing, but leaves out what was tried on these answers
+        in vain.
+        """
         waiting = open_questions(self.knowledge, answers)
         if details:
             return len(waiting)
@@ -95,7 +106,9 @@ class Asker:
         return told and bool(answers.get("zone"))
 
     def matters(self, answers: Mapping[str, Any], asked: Asked) -> bool | None:
-        """Whether some answer could change the first choice of a zone or its verdict, or add a caution; None where that cannot be tried."""
+        """Whether some answer could change the first choice of a zone or its verdict, or add a caution; None
+        where that cannot be tried.
+        """
         key = (_key(answers), asked.key, asked.zone)
         if key not in self._tried:
             effects = self._effects_of(answers, asked)
@@ -103,7 +116,9 @@ class Asker:
         return self._tried[key]
 
     def changes_choice(self, answers: Mapping[str, Any], asked: Asked) -> bool | None:
-        """Whether some answer could change the first choice of a zone or its verdict; a caution alone is not counted."""
+        """Whether some answer could change the first choice of a zone or its verdict; a caution alone is not
+        counted.
+        """
         effects = self._effects_of(answers, asked)
         return None if effects is None else any(effect.choice for effect in effects)
 
@@ -165,7 +180,9 @@ def _known(held: Any) -> Any:
 
 
 def next_question(book: Rulebook, answers: Mapping[str, Any], today: dt.date) -> Asked | None:
-    """The next question that matters, or None. For a whole talk keep an `Asker`, which tries nothing twice."""
+    """The next question that matters, or None. For a whole talk keep an `Asker`, which tries nothing
+    twice.
+    """
     return Asker(book, today).next_question(answers)
 
 
@@ -175,5 +192,7 @@ def left_at_most(knowledge: Knowledge, answers: Mapping[str, Any]) -> int:
 
 
 def matters(book: Rulebook, answers: Mapping[str, Any], asked: Asked, today: dt.date) -> bool | None:
-    """Whether some answer to a question could change the first choice of a zone or its verdict, or add a caution."""
+    """Whether some answer to a question could change the first choice of a zone or its verdict, or add a
+    caution.
+    """
     return Asker(book, today).matters(answers, asked)

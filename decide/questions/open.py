@@ -20,7 +20,8 @@ KNOWN: Final = "known"
 
 # Other ways to give the same answer in a situation file.
 _SAME: Final[Mapping[str, tuple[tuple[str, ...], ...]]] = {
-    "place.name": (("latitude",), ("monthly_mean_c",), ("warmest_month_c",)), "field.area_m2": (("length_m", "width_m"),), "zone.area_m2": (("share_percent",),),
+    "place.name": (("latitude",), ("monthly_mean_c",), ("warmest_month_c",)),
+    "field.area_m2": (("length_m", "width_m"),), "zone.area_m2": (("share_percent",),),
 }  # fmt: skip
 
 
@@ -124,7 +125,8 @@ def put_answer(answers: Mapping[str, Any], asked: Asked, value: Any) -> Answers:
 
 # ---------- trials ----------
 def possible_answers(asked: Asked, types: Mapping[str, FactType], today: dt.date) -> list[Any]:
-    """Answers that stand for all: each choice; yes and no; the low, the middle and the high end of a number or a date.
+    """Answers that stand for all: each choice; yes and no; the low, the middle and the high end of a number
+    or a date.
 
     Empty for answers that have parts of their own (zones, uses, sprays, places, texts).
     """

@@ -1,4 +1,6 @@
-"""Trials: a situation with some answers changed, and whether the first choices of a finished consultation still stand."""
+"""Trials: a situation with some answers changed, and whether the first choices of a finished consultation
+still stand.
+"""
 
 from __future__ import annotations
 
@@ -30,7 +32,8 @@ OPTION_KEYS: Final = LIST_KEYS | _ALL.moves(name for name in _ALL.by_name if nam
 
 
 def with_plain_engine(book: Rulebook) -> Rulebook:
-    """The same book with the plain engine alone: trials need no second opinion, the advice itself is checked by both.
+    """The same book with the plain engine alone: trials need no second opinion, the advice itself is checked
+    by both.
 
     What trials on one situation have in common is measured once and kept with it.
     """
@@ -44,7 +47,9 @@ def with_plain_engine(book: Rulebook) -> Rulebook:
 # ---------- trying ----------
 @dataclass(frozen=True)
 class Effect:
-    """What changed answers do: give a zone another first choice or another verdict on it, or add a caution."""
+    """What changed answers do: give a zone another first choice or another verdict on it, or add a
+    caution.
+    """
 
     choice: bool = False
     caution: bool = False
@@ -54,7 +59,8 @@ NOTHING: Final = Effect()
 
 
 class Trier:
-    """Runs changed answers against one finished consultation, judging again only what the change can touch; counts what it ran.
+    """Runs changed answers against one finished consultation, judging again only what the change can touch;
+    counts what it ran.
 
     `book` is one with the plain engine.
     """
@@ -66,7 +72,9 @@ class Trier:
         self.trials = self.whole_trials = 0
 
     def effect(self, answers: Mapping[str, Any], keys: Iterable[str]) -> Effect:
-        """What answers that differ in `keys` alone do. Those that contradict each other, or cannot be read, do nothing."""
+        """What answers that differ in `keys` alone do. Those that contradict each other, or cannot be read,
+        do nothing.
+        """
         situation = as_situation(answers, self.today)
         if situation is None:
             return NOTHING
@@ -78,7 +86,9 @@ class Trier:
         return Effect(tried.first != self.base.first, bool(tried.cautions - self.base.cautions))
 
     def judged(self, situation: Situation, keys: tuple[str, ...]) -> Consultation:
-        """The consultation on a situation that differs in `keys` alone; of the options that take no part in it some are not looked at."""
+        """The consultation on a situation that differs in `keys` alone; of the options that take no part in
+        it some are not looked at.
+        """
         half = diagnose(self.book, situation, self.weather)
         c = self.base.c
         if half.zones.keys() != c.zones.keys() or any(key.startswith("place.") for key in keys):

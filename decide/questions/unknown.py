@@ -22,8 +22,9 @@ MOST_UNKNOWN: Final = 8
 MOST_UNKNOWN_TRIED: Final = 12
 
 
-# How much hangs on an open question: somebody may soon pay for what is offered; a rule stands open in the order; a remedy may be another;
-# it tells where and how the field is; only an unusual answer could change anything.
+# How much hangs on an open question: somebody may soon pay for what is offered; a rule stands open in the
+# order; a remedy may be another; it tells where and how the field is; only an unusual answer could change
+# anything.
 _PAID, _OPEN, _REMEDY, _ORIENTS, _FAR = range(5)
 
 
@@ -31,8 +32,8 @@ _PAID, _OPEN, _REMEDY, _ORIENTS, _FAR = range(5)
 def unknown_rows(consultation: Consultation, asker: Asker | None = None) -> list[UnknownRow]:
     """The open questions that bear on rules about what is told that could still fire, the weightiest first.
 
-    With an asker the weightiest are tried, so that the row says whether its answer could change the first choice, and those
-    that could come first; without one that stays None.
+    With an asker the weightiest are tried, so that the row says whether its answer could change the first
+    choice, and those that could come first; without one that stays None.
     """
     c, answers = consultation, as_answers(consultation.filled.situation)
     if asker is not None:
@@ -63,14 +64,13 @@ def unknown_rows(consultation: Consultation, asker: Asker | None = None) -> list
 
 
 def tried(consultation: Consultation, asker: Asker | None = None) -> Advice:
-    """The advice with the questions that it leaves open; with an asker, which of them could change the first choice, and so how sure it is."""
+    """The advice with the questions that it leaves open; with an asker, which of them could change the first
+    choice, and so how sure it is.
+    """
     advice, rows = advice_of(consultation), unknown_rows(consultation, asker)
     sure = advice.sure
     if sure.level == "firm" and any(row.changes_first_choice for row in rows):
-        sure = Sure(
-            level="likely",
-            why="All that is known speaks for it, but a missing answer could change the choice. See what is not known.",
-        )
+        sure = Sure(level="likely", why=consultation.knowledge.text("sure-but-missing"))
     return advice.model_copy(update={"unknown": rows, "sure": sure})
 
 
@@ -97,16 +97,18 @@ def _weights(c: Consultation) -> dict[tuple[str, str], int]:
 
 
 def _undecided(c: Consultation) -> Iterator[tuple[str, str, int]]:
-    """The unknown facts in rules that could fire or stand open, with their zone and the weight of what hangs on them.
+    """The unknown facts in rules that could fire or stand open, with their zone and the weight of what hangs
+    on them.
 
-    What stands open in the order of the options weighs most, then which remedies a part may have; unusual readings come last.
+    What stands open in the order of the options weighs most, then which remedies a part may have; unusual
+    readings come last.
     """
     chosen = [w for each in c.chosen.values() for w in each.told]
     for w in chosen:
         zone, open_, usual = w.draft.zone, {rule.id for rule in w.open}, c.usual_facts[w.draft.zone]
         for rule, could in w.could:
-            # What is read as usual leaves a rule open only where nothing else of it is unknown. Where the order is silent
-            # on a fact, the choice rests on it all the same.
+            # What is read as usual leaves a rule open only where nothing else of it is unknown. Where the
+            # order is silent on a fact, the choice rests on it all the same.
             real = [name for name in could.unknown if name not in usual] or could.unknown
             yield from (
                 (
@@ -174,7 +176,9 @@ def asked_for(c: Diagnosis, name: str, zone: str, usually: bool = False) -> froz
 
 
 def _not_said(c: Consultation) -> Iterator[tuple[Question, str]]:
-    """What was told in part: a thing is on offer, and a rule about it waits for something that the seller can say."""
+    """What was told in part: a thing is on offer, and a rule about it waits for something that the seller can
+    say.
+    """
     question = next((each for each in c.knowledge.questions if each.key == "offer"), None)
     if question is None or not c.filled.situation.offer:
         return

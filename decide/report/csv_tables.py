@@ -7,7 +7,8 @@ import io
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from decide.model.advice import Advice, Purchase, Task
+from decide.model.advice import Advice
+from decide.model.planned import Purchase, Task
 from decide.model.units import System, convert
 from decide.model.words import printable
 from decide.report.part_notes import part_notes

@@ -11,8 +11,8 @@ from typing import Final
 
 from icalendar import Calendar, Event, vText
 
-from decide.model import advice as model
 from decide.model.advice import Advice
+from decide.model.planned import Task
 from decide.model.units import System
 from decide.model.words import printable
 from decide.report.choices import chosen, meanwhile_words
@@ -142,7 +142,7 @@ class _Diary:
                 summary = say("event-decide", zone=option.zone)
                 yield _Entry(f"decide/{option.code}", summary, day, day, said, "decide")
 
-    def _task(self, task: model.Task) -> _Entry:
+    def _task(self, task: Task) -> _Entry:
         first, last = dt.date.fromisoformat(task.from_), dt.date.fromisoformat(task.until)
         said = [sentence(task.text), task.why_then, *begin_notes(task)]
         if task.order_by is not None:

@@ -7,8 +7,8 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from decide.model import advice as model
 from decide.model.advice import Advice
+from decide.model.row import DayRange, Hours
 from decide.model.units import System
 from decide.model.wording import MONTH_NAMES, day, listed, number
 from decide.model.words import capital, first_sentence
@@ -84,7 +84,7 @@ def days_of(texts: Sequence[str]) -> str:
     return ", ".join(f"{listed(days)} {year}".strip() for year, days in by_year.items())
 
 
-def between(days: model.DayRange | None) -> str:
+def between(days: DayRange | None) -> str:
     """A range of days in words; a single figure is never given as if it were sure."""
     early, late = (days.early, days.late) if days is not None else (None, None)
     return between_days(date_of(early or ""), date_of(late or ""))
@@ -127,7 +127,7 @@ def span_of(low: str, high: str) -> str:
     return say("about", amount=low) if low == high else say("range", low=low, high=high)
 
 
-def hours_of(hours: model.Hours) -> str:
+def hours_of(hours: Hours) -> str:
     """Hours of work as a range."""
     return span_of(estimate(hours.low), estimate(hours.high))
 

@@ -10,6 +10,7 @@ from typing import Literal
 
 from decide.model import advice as model
 from decide.model.advice import Advice
+from decide.model.planned import Task
 from decide.model.units import System, convert
 from decide.model.wording import listed
 from decide.plan.tasks import this_week
@@ -66,7 +67,7 @@ class Telling:
         return date_of(known(self.advice, "dates.today"))
 
     @cached_property
-    def week(self) -> list[model.Task]:
+    def week(self) -> list[Task]:
         """The tasks of the seven days from the day of the advice."""
         return this_week(self.advice, self.today) if self.today is not None else []
 

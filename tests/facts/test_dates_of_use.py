@@ -9,6 +9,7 @@ import pytest
 from decide import situation_from_dict
 from decide.consult import Adviser
 from decide.model import advice as model
+from decide.model.row import DayRange
 from decide.report.season_picture import season_sentences
 from decide.report.text import render
 
@@ -27,7 +28,7 @@ def lafayette(adviser: Adviser) -> model.Advice:
     return asked(adviser, "West Lafayette, US", "2026-08-20")
 
 
-def early(days: model.DayRange | None) -> str:
+def early(days: DayRange | None) -> str:
     assert days is not None
     assert days.early is not None
     return days.early

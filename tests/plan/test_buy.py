@@ -20,6 +20,7 @@ from decide.facts.cost import cost
 from decide.facts.draft import offers, planted
 from decide.model import advice as model
 from decide.model.errors import SituationError
+from decide.model.planned import Purchase, Task
 from decide.model.reading import read_situation
 from decide.model.situation import Offer
 from decide.model.units import convert
@@ -98,7 +99,7 @@ def weighed(c: Consultation, method: str, plant: str, variant: str = "plain", st
     return found
 
 
-def bought(c: Consultation, method: str, plant: str, variant: str = "plain") -> dict[str, model.Purchase]:
+def bought(c: Consultation, method: str, plant: str, variant: str = "plain") -> dict[str, Purchase]:
     return {row.supply: row for row in make_shopping(c, [weighed(c, method, plant, variant)], ())}
 
 
@@ -761,7 +762,7 @@ def test_every_row_has_its_year_and_currency_and_totals_are_their_sums(adviser: 
         more='wage_per_hour = 12\nequipment_hire = ["slit seeder"]\n[[offer]]\nwhat = "hire"\ntool = "slit seeder"\nprice = 90\nunit = "day"\n',
     )
     w = weighed(c, "slit-seed", "perennial-ryegrass")
-    task = model.Task.model_validate({
+    task = Task.model_validate({
         "code": "sow-slits/pitch", "template": "sow-slits", "zone": "pitch", "stage": "establish", "task": "Slit", "text": "x.", "from": "2026-05-20", "until": "2026-05-20",
         "needs": ["slit-seeder"], "who": "volunteer", "hours": {"low": 2, "high": 3},
     })  # fmt: skip

@@ -16,7 +16,7 @@ import decide.answer.assemble
 from decide.answer.assemble import advice_of, chosen_options
 from decide.decision.consultation import Consultation
 from decide.facts.draft import can_work, planted
-from decide.model import advice as out
+from decide.model.planned import Task, Watering
 from decide.model.reading import situation_from_dict
 from decide.plan.tasks import Plan, make_plan, this_week
 from decide.plan.watering import hose_reach
@@ -46,7 +46,7 @@ def york() -> Plan:
     return planned(YORK)
 
 
-def task(plan: Plan, template: str) -> out.Task:
+def task(plan: Plan, template: str) -> Task:
     return next(row for row in plan.tasks if row.template == template)
 
 
@@ -472,7 +472,7 @@ def test_one_more_helper_never_raises_a_week_s_overload(helpers: int) -> None:
 
 
 # ---------- water ----------
-def stage(plan: Plan, name: str) -> out.Watering:
+def stage(plan: Plan, name: str) -> Watering:
     return next(row for row in plan.watering if row.stage == name)
 
 

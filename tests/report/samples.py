@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decide.model import advice as model
+from decide.model.row import Cost, DayRange, Hours
 
 
 def reason(grade: str, criterion: str, text: str, rule: str = "a-rule") -> model.Reason:
@@ -56,8 +57,8 @@ INSTEAD = "If the date weighs more: perennial ryegrass by thin-cut sod, on or ab
 SOD = model.Option(
     code="goalmouth/establish/thick-sod/perennial-ryegrass/2026-06-01", zone="goalmouth", remedy="establish", method="thick-sod",
     grass="perennial-ryegrass", variant="plain", start="2026-06-01", start_kind="earliest", decide_by="2026-05-10",
-    light_use=model.DayRange(early="2026-06-08", late="2026-06-22"), full_play=model.DayRange(early="2026-06-29", late="2026-07-20"),
-    full_fixtures=model.DayRange(early="2026-08-01", late=None), claim="Sellers and custom say: playable at once. This is a claim",
+    light_use=DayRange(early="2026-06-08", late="2026-06-22"), full_play=DayRange(early="2026-06-29", late="2026-07-20"),
+    full_fixtures=DayRange(early="2026-08-01", late=None), claim="Sellers and custom say: playable at once. This is a claim",
     window="fair", verdict="sound", title="Perennial ryegrass by thick-cut sod, from 1 June 2026",
     grades=grades(ready_in_time="strong", fits_place="strong", money="weak", water="unknown"),
     reasons=[
@@ -68,8 +69,8 @@ SOD = model.Option(
     ],
     cautions=["sod-weight", "buried-lines"], needs=["rope"], unknown=["zone.sprayed"], rests_on=RESTS_ON,
     water=model.Water(litres_a_day=1430, hours_a_day=1.5, visits_a_day=2),
-    cost=model.Cost(low=1210, high=2390, currency="EUR", year="2024", how="the price on offer, without work"),
-    labour_hours=model.Hours(low=20, high=34),
+    cost=Cost(low=1210, high=2390, currency="EUR", year="2024", how="the price on offer, without work"),
+    labour_hours=Hours(low=20, high=34),
 )  # fmt: skip
 SEED = model.Option(
     code="goalmouth/establish/broadcast-seed/kentucky-bluegrass/2026-09-01", zone="goalmouth", remedy="establish",

@@ -19,6 +19,8 @@ from decide.consult import Adviser
 from decide.measure.window import Window, Windows
 from decide.model import advice as model
 from decide.model.reading import read_situation
+from decide.model.row import DayRange
+from decide.model.seasons import FrostDays, Leading, NoWindow, Season, SeasonWeek, SeasonWindow
 from decide.report.markdown import render_markdown
 from decide.report.season_picture import season_sentences, season_svg, season_text
 from decide.report.text import render
@@ -30,11 +32,11 @@ COOL = (0, 0, 0.25, 0.5, 0.75, 1, 1, 1, 0.75, 0.5, 0.25, 0)
 WARM = (0, 0, 0, 0, 0, 0.1, 0.25, 0.25, 0, 0, 0, 0)
 
 
-def weeks(first: str, count: int = 53) -> list[model.SeasonWeek]:
+def weeks(first: str, count: int = 53) -> list[SeasonWeek]:
     """Weeks that each take the figures of the month in which they begin."""
     days = [dt.date.fromisoformat(first) + dt.timedelta(days=7 * n) for n in range(count)]
     return [
-        model.SeasonWeek(
+        SeasonWeek(
             first=d.isoformat(),
             mean_c=MEAN[d.month - 1],
             growth_cool=COOL[d.month - 1],
@@ -51,23 +53,21 @@ def window(
     closes: str,
     name: str = "Perennial ryegrass, thick sod",
     why: tuple[str, str] = ("another-window", "another-window"),
-) -> model.SeasonWindow:
-    return model.SeasonWindow.model_validate({
+) -> SeasonWindow:
+    return SeasonWindow.model_validate({
         "grass": name.split(",", maxsplit=1)[0].lower().replace(" ", "-"), "start": "thick-sod", "name": name, "quality": quality, "opens": opens, "closes": closes,
         "why_opens": why[0], "why_closes": why[1],
     })  # fmt: skip
 
 
-def leading(option: model.Option, role: str, name: str) -> model.Leading:
-    return model.Leading.model_validate(
-        {"option": option.code, "zone": option.zone, "role": role, "name": name}
-    )
+def leading(option: model.Option, role: str, name: str) -> Leading:
+    return Leading.model_validate({"option": option.code, "zone": option.zone, "role": role, "name": name})
 
 
-SEASON = model.Season(
+SEASON = Season(
     today="2026-05-01", first_day="2026-05-01", last_day="2027-04-30", weeks=weeks("2026-05-01"), frost_kind="usual",
-    first_frost=model.FrostDays(early="2026-10-16", median="2026-11-04", late="2026-11-23"),
-    last_frost=model.FrostDays(early="2027-03-27", median="2027-04-15", late="2027-05-04"),
+    first_frost=FrostDays(early="2026-10-16", median="2026-11-04", late="2026-11-23"),
+    last_frost=FrostDays(early="2027-03-27", median="2027-04-15", late="2027-05-04"),
     windows=[
         window("good", "2026-03-15", "2026-06-11", why=("roots-in-time", "another-window")), window("fair", "2026-06-12", "2026-10-31"),
         window("dormant", "2026-11-01", "2027-02-10", why=("another-window", "ground-frozen")), window("good", "2027-03-15", "2027-06-11", why=("roots-in-time", "another-window")),
@@ -78,7 +78,7 @@ SEASON = model.Season(
 
 
 def advice(
-    season: model.Season | None = SEASON, options: list[model.Option] | None = None, **parts: Any
+    season: Season | None = SEASON, options: list[model.Option] | None = None, **parts: Any
 ) -> model.Advice:
     return ADVICE.model_copy(
         update={
@@ -135,8 +135,8 @@ def test_the_picture_in_letters() -> None:
 
 SOUTH = advice(
     today="2026-11-20", first_day="2026-11-01", last_day="2027-10-31", weeks=weeks("2026-11-01"), deadline="2027-03-06",
-    first_frost=model.FrostDays(early="2027-05-20", median="2027-05-30", late="2027-06-10"),
-    last_frost=model.FrostDays(early="2027-08-20", median="2027-08-30", late="2027-09-10"),
+    first_frost=FrostDays(early="2027-05-20", median="2027-05-30", late="2027-06-10"),
+    last_frost=FrostDays(early="2027-08-20", median="2027-08-30", late="2027-09-10"),
     windows=[
         window("fair", "2026-10-01", "2027-01-15", "Bermuda grass, sprigs", ("frost-past", "heat-before-growth-ends")),
         window("good", "2027-03-01", "2027-05-15", "Perennial ryegrass, seed", ("summer-heat-past", "thin-before-winter")),
@@ -144,17 +144,17 @@ SOUTH = advice(
     ],
     options=[
         SOD.model_copy(update={
-            "code": "a", "start": "2026-12-01", "light_use": model.DayRange(early="2026-12-20", late="2027-01-10"),
-            "full_play": model.DayRange(early="2027-01-20", late=None), "dies_by": "2027-06-10",
+            "code": "a", "start": "2026-12-01", "light_use": DayRange(early="2026-12-20", late="2027-01-10"),
+            "full_play": DayRange(early="2027-01-20", late=None), "dies_by": "2027-06-10",
         }),
         SOD.model_copy(update={
-            "code": "b", "start": "2027-03-10", "light_use": model.DayRange(early="2027-05-01", late="2027-06-10"),
-            "full_play": model.DayRange(early="2027-09-01", late="2027-12-01"),
+            "code": "b", "start": "2027-03-10", "light_use": DayRange(early="2027-05-01", late="2027-06-10"),
+            "full_play": DayRange(early="2027-09-01", late="2027-12-01"),
         }),
     ],
 )  # fmt: skip
 SOUTH = SOUTH.model_copy(update={"season": SOUTH.season.model_copy(update={  # type: ignore[union-attr]
-    "leading": [model.Leading(option=code, zone="goalmouth", role=role, name=name) for code, role, name in (  # type: ignore[arg-type]
+    "leading": [Leading(option=code, zone="goalmouth", role=role, name=name) for code, role, name in (  # type: ignore[arg-type]
         ("a", "stopgap", "Bermuda grass by sprigs"), ("b", "chosen", "Perennial ryegrass by slit seeding"),
     )],
 })})  # fmt: skip
@@ -221,8 +221,8 @@ def test_no_line_is_too_wide(width: int, ascii_only: bool, plain: bool) -> None:
 def test_a_day_after_the_picture_is_an_arrow_at_its_end() -> None:
     late = SOD.model_copy(
         update={
-            "full_play": model.DayRange(early="2027-04-01", late="2027-08-01"),
-            "light_use": model.DayRange(early="2027-03-05", late=None),
+            "full_play": DayRange(early="2027-04-01", late="2027-08-01"),
+            "light_use": DayRange(early="2027-03-05", late=None),
         }
     )
     lines = season_text(advice(options=[late, RECOVER], deadline="2027-07-01"))
@@ -238,7 +238,7 @@ def test_a_stopgap_that_frost_takes_and_one_of_which_only_the_late_day_is_known(
     short = SOD.model_copy(
         update={
             "dies_by": "2026-11-20",
-            "light_use": model.DayRange(early=None, late="2026-06-29"),
+            "light_use": DayRange(early=None, late="2026-06-29"),
             "full_play": None,
         }
     )
@@ -330,8 +330,8 @@ def test_the_south_has_its_frost_in_the_middle_of_the_picture() -> None:
     # 25 August 42, 8 September 44, 15 September 45.
     given = advice(
         today="2026-11-20", first_day="2026-11-01", last_day="2027-10-31", weeks=weeks("2026-11-01"), deadline=None, leading=[],
-        first_frost=model.FrostDays(early="2027-05-20", median="2027-05-30", late="2027-06-10"),
-        last_frost=model.FrostDays(early="2027-08-20", median="2027-08-30", late="2027-09-10"), windows=[window("fair", "2026-10-01", "2027-01-15")],
+        first_frost=FrostDays(early="2027-05-20", median="2027-05-30", late="2027-06-10"),
+        last_frost=FrostDays(early="2027-08-20", median="2027-08-30", late="2027-09-10"), windows=[window("fair", "2026-10-01", "2027-01-15")],
     )  # fmt: skip
     lines = season_text(given)
     assert row(lines, "Frost") == "·" * 29 + "?" * 3 + "F" * 10 + "?" * 3 + "·" * 8
@@ -344,7 +344,7 @@ def test_the_south_has_its_frost_in_the_middle_of_the_picture() -> None:
 
 
 def test_nothing_leads_and_no_window() -> None:
-    none = model.NoWindow(grass="bermudagrass", start="seed", name="Bermuda grass, seed", why="too-cold")
+    none = NoWindow(grass="bermudagrass", start="seed", name="Bermuda grass, seed", why="too-cold")
     given = advice(windows=[], leading=[], no_window=[none])
     lines = season_text(given)
     assert "Bermuda grass, seed: no window, because it is too cold here." in lines
@@ -430,7 +430,7 @@ def test_svg_needs_nothing_from_outside_and_ends_within_its_page() -> None:
 
 
 LATE = SOD.model_copy(update={
-    "full_play": model.DayRange(early="2027-04-01", late="2027-08-01"), "light_use": model.DayRange(early="2027-03-05", late=None), "dies_by": "2026-11-20",
+    "full_play": DayRange(early="2027-04-01", late="2027-08-01"), "light_use": DayRange(early="2027-03-05", late=None), "dies_by": "2026-11-20",
 })  # fmt: skip
 LONG = "Kentucky bluegrass with a good deal of perennial ryegrass and a little fine fescue for the shade under the trees by thick-cut sod"
 PICTURES = {
@@ -558,7 +558,7 @@ SYDNEY = 'name = "Sydney"\ncountry = "au"'
 SINGAPORE = 'name = "Singapore"'
 
 
-def season(adviser: Adviser, place: str, today: str, more: str = "") -> model.Season:
+def season(adviser: Adviser, place: str, today: str, more: str = "") -> Season:
     told = f"[place]\n{place}\n[dates]\ntoday = {today}\n{more}\n[field]\nbare_percent = 90\n"
     found = adviser.advise(read_situation(told)).season
     assert found is not None
@@ -593,7 +593,7 @@ def test_every_axis_is_whole_and_ordered(adviser: Adviser, place: str, today: st
     for week in made.weeks:
         assert 0 <= week.growth_cool <= 1
         assert 0 <= week.growth_warm <= 1
-    by_key: dict[tuple[str, str], list[model.SeasonWindow]] = {}
+    by_key: dict[tuple[str, str], list[SeasonWindow]] = {}
     for one in made.windows:
         assert one.opens <= one.closes
         assert one.opens <= made.last_day
@@ -625,7 +625,7 @@ def test_north_and_south_and_the_tropics(adviser: Adviser) -> None:
 def test_a_typed_frost_day_keeps_the_spread_of_the_years(adviser: Adviser) -> None:
     # A typed day has no doubt of the estimate; years differ by a standard deviation of 14 days (frost-year-spread).
     made = season(adviser, DAYTON + '\nfirst_frost = "10-20"', "2026-06-01")
-    assert made.first_frost == model.FrostDays(early="2026-10-06", median="2026-10-20", late="2026-11-03")
+    assert made.first_frost == FrostDays(early="2026-10-06", median="2026-10-20", late="2026-11-03")
     # Computed: the root of 12² + 14² is 18.4, so 19 days on either side.
     computed = season(adviser, DAYTON, "2026-06-01").first_frost
     assert computed is not None

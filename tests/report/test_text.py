@@ -14,6 +14,8 @@ from rich.cells import cell_len
 from samples import ADVICE, CAUTIONS, FATE, INSTEAD, MEANWHILE, RECOVER, RESTS_ON, SEED, SOD, WINDOW, reason
 
 from decide.model import advice as model
+from decide.model.planned import Task, Watering
+from decide.model.row import DayRange, Decision, Verdict
 from decide.report.choices import chief_reasons, first_reason
 from decide.report.markdown import render_markdown
 from decide.report.text import render
@@ -239,7 +241,7 @@ def test_any_name_keeps_the_page_whole(
     ],
 )
 def test_a_date_is_said_as_a_range(early: str | None, late: str | None, said: str) -> None:
-    option = SOD.model_copy(update={"full_play": model.DayRange(early=early, late=late)})
+    option = SOD.model_copy(update={"full_play": DayRange(early=early, late=late)})
     assert f"Full play: {said}" in flat(render(changed(options=[option, RECOVER]), width=120))
 
 
@@ -265,7 +267,7 @@ def test_visits_are_said_as_a_person_counts_them(visits: float, said: str) -> No
 DRY = model.Water(litres_a_day=0, hours_a_day=None, visits_a_day=0)
 
 
-def wetted(stage: str, days: tuple[str, str], text: str, zone: str = "goalmouth") -> model.Watering:
+def wetted(stage: str, days: tuple[str, str], text: str, zone: str = "goalmouth") -> Watering:
     fields = {
         "zone": zone,
         "stage": stage,
@@ -278,7 +280,7 @@ def wetted(stage: str, days: tuple[str, str], text: str, zone: str = "goalmouth"
         "minutes_each": None,
         "text": text,
     }
-    return model.Watering.model_validate(fields)
+    return Watering.model_validate(fields)
 
 
 def test_no_water_is_not_said_as_a_figure() -> None:
@@ -318,7 +320,7 @@ def test_a_task_of_watering_says_once_how_often() -> None:
         "from": "2026-06-15",
         "until": "2026-07-14",
     }
-    task = model.Task.model_validate({**fields, "every_days": 5.0})
+    task = Task.model_validate({**fields, "every_days": 5.0})
     assert "About every 5 days." in flat(render(changed(plan=[task]), depth="full"))
     rows = [wetted("from holding on", ("2026-06-15", "2026-07-14"), task.text)]
     assert "About every 5 days." not in flat(render(changed(plan=[task], watering=rows), depth="full"))
@@ -630,9 +632,9 @@ def test_a_risky_option_says_its_risk_first() -> None:
 
 
 def test_every_decision_and_verdict_has_its_words() -> None:
-    for decision in model.Decision.__args__:  # type: ignore[attr-defined]
+    for decision in Decision.__args__:  # type: ignore[attr-defined]
         assert "In short: " in render(changed(decision=decision))
-    for verdict in model.Verdict.__args__:  # type: ignore[attr-defined]
+    for verdict in Verdict.__args__:  # type: ignore[attr-defined]
         said = render(
             changed(options=[SOD.model_copy(update={"verdict": verdict, "rests_on": []}), RECOVER]), width=120
         )

@@ -9,8 +9,9 @@ from typing import get_args
 
 import pytest
 
-from decide.model import advice as model
 from decide.model.errors import DecideError
+from decide.model.planned import Stage, Who
+from decide.model.row import Decision, ReasonGrade
 from decide.report.words import CODES, TEXTS, say, word
 
 REPORT = Path(__file__).parents[2] / "decide" / "report"
@@ -47,11 +48,11 @@ def test_templates_name_texts_that_are_there() -> None:
 @pytest.mark.parametrize(
     ("kind", "codes"),
     [
-        ("decision", get_args(model.Decision)),
-        ("stage", get_args(model.Stage)),
-        ("who", get_args(model.Who)),
+        ("decision", get_args(Decision)),
+        ("stage", get_args(Stage)),
+        ("who", get_args(Who)),
         ("sure", ("firm", "likely", "open")),
-        ("speaks", get_args(model.ReasonGrade)),
+        ("speaks", get_args(ReasonGrade)),
         ("kind", ("material", "hire", "labour", "contractor", "water")),
         ("leading", ("stopgap", "chosen", "least-bad", "runner-up")),
     ],

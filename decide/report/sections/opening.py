@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from decide.model import advice as model
+from decide.model.row import Decision
 from decide.report.blocks import Line, Span, Style, line
 from decide.report.phrases import day_of, known, opening_sentence, sentence
 from decide.report.telling import Telling, decides
@@ -42,7 +42,7 @@ def opening(t: Telling) -> Iterator[Line]:
         yield line(Span(f"{say('first-tell')}: ", "strong"), say("could-change", question=asked.text))
 
 
-def _decision(t: Telling, decision: model.Decision) -> str:
+def _decision(t: Telling, decision: Decision) -> str:
     """A decision in words; where no date was told none is spoken of."""
     dated = t.advice.fate is not None or bool(known(t.advice, "dates.play_by"))
     return say("none-sound-undated") if decision == "none sound" and not dated else word("decision", decision)

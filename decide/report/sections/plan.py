@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final, get_args
 
-from decide.model import advice as model
+from decide.model.planned import Stage, Task, Watering, Week
 from decide.model.wording import listed
 from decide.model.words import capital
 from decide.report.blocks import Cell, Heading, Line, Span, Table, cell, labelled, line
@@ -18,7 +18,7 @@ from decide.report.telling import Telling, and_more
 from decide.report.words import say, word
 
 WEEK_SHOWN: Final = 5
-STAGES: Final[tuple[model.Stage, ...]] = get_args(model.Stage)
+STAGES: Final[tuple[Stage, ...]] = get_args(Stage)
 
 
 def plan(t: Telling) -> Iterator[Heading | Line | Table]:
@@ -62,7 +62,7 @@ def begin_by(t: Telling) -> Iterator[Line]:
 def _this_week(t: Telling) -> Iterator[Line]:
     """The tasks of seven days, in a few lines."""
     yield line(Span(f"{say('this-week')}:", "strong") if t.week else say("nothing-this-week"))
-    shown: Sequence[model.Task] = t.week
+    shown: Sequence[Task] = t.week
     if t.short:
         # What cannot wait until next week comes first, then work on the ground, then what may be done ahead.
         end = max((task.from_ for task in t.week), default="")
@@ -80,7 +80,7 @@ def _this_week(t: Telling) -> Iterator[Line]:
     yield from and_more(len(t.week) - len(shown), 1)
 
 
-def due_words(task: model.Task) -> str:
+def due_words(task: Task) -> str:
     """The days of a task, or the day by which it must be asked for."""
     if task.latest is not None and task.order_by == task.latest:
         return say("by-latest", day=day_of(task.latest))
@@ -90,7 +90,7 @@ def due_words(task: model.Task) -> str:
 def next_dates(t: Telling) -> Iterator[Line]:
     """The first task of each stage that is still to come, opening above all."""
     told = {task.code for task in t.week}
-    rows: list[model.Task] = []
+    rows: list[Task] = []
     for stage in STAGES:
         later = [
             task
@@ -109,7 +109,7 @@ def next_dates(t: Telling) -> Iterator[Line]:
 
 
 # ---------- tasks ----------
-def task_lines(t: Telling, task: model.Task) -> Iterator[Line]:
+def task_lines(t: Telling, task: Task) -> Iterator[Line]:
     """A task with its days, how it is done, who does it, and its dangers."""
     name = (Span(task.task, "strong"), f"{t.of(task.zone)}.")
     if task.done is not None:
@@ -129,14 +129,14 @@ def task_lines(t: Telling, task: model.Task) -> Iterator[Line]:
     yield from beside(t, task.cautions)
 
 
-def begin_notes(task: model.Task) -> list[str]:
+def begin_notes(task: Task) -> list[str]:
     """The last day to begin a task, where it is not its first."""
     if task.latest is None or task.latest == task.from_:
         return []
     return [say("begin-by-day", day=day_of(task.latest))]
 
 
-def often_notes(t: Telling, task: model.Task) -> list[str]:
+def often_notes(t: Telling, task: Task) -> list[str]:
     """How often a task is done, where its text does not say it."""
     if task.every_days is None or task.from_ == task.until or says_how_often(t, task):
         return []
@@ -144,22 +144,22 @@ def often_notes(t: Telling, task: model.Task) -> list[str]:
     return [say("every-day") if days == 1 else say("every-days", days=days)]
 
 
-def says_how_often(t: Telling, task: model.Task) -> bool:
+def says_how_often(t: Telling, task: Task) -> bool:
     """Whether the text of a task says how often already, as that of watering does."""
     return any(row.text == task.text and row.zone == task.zone for row in t.advice.watering)
 
 
-def has_hours(task: model.Task) -> bool:
+def has_hours(task: Task) -> bool:
     """Whether the hours of a task are worth a word."""
     return task.hours is not None and task.hours.high > 0
 
 
-def task_hours(task: model.Task) -> str:
+def task_hours(task: Task) -> str:
     """The hours of a task as a range; "" where they are not known."""
     return "" if task.hours is None else hours_of(task.hours)
 
 
-def tools(task: model.Task) -> list[str]:
+def tools(task: Task) -> list[str]:
     """The tools and machines of a task."""
     return [say("tools", tools=listed([tool.replace("-", " ") for tool in task.needs]))] if task.needs else []
 
@@ -191,7 +191,7 @@ def weeks(t: Telling) -> Iterator[Heading | Line | Table]:
     yield Table(tuple(head), tuple(_week_row(t, week, wet, timed) for week in rows))
 
 
-def _week_row(t: Telling, week: model.Week, wet: bool, timed: bool) -> tuple[Cell, ...]:
+def _week_row(t: Telling, week: Week, wet: bool, timed: bool) -> tuple[Cell, ...]:
     cells = [cell(Span(day_of(week.monday), "strong")), cell(hours_of(week.hours))]
     if wet:
         cells.append(cell(t.volume(week.litres) if week.litres else say("none")))
@@ -200,7 +200,7 @@ def _week_row(t: Telling, week: model.Week, wet: bool, timed: bool) -> tuple[Cel
     return tuple(cells)
 
 
-def water_words(t: Telling, row: model.Watering) -> str:
+def water_words(t: Telling, row: Watering) -> str:
     """How one part is watered in one stage."""
     if row.litres_each is None:
         return row.text
@@ -210,7 +210,7 @@ def water_words(t: Telling, row: model.Watering) -> str:
     return f"{row.text} {say('each-time', amount=amount)}"
 
 
-def _watering(t: Telling, row: model.Watering) -> Line:
+def _watering(t: Telling, row: Watering) -> Line:
     days = Span(f"{day_span(row.from_, row.until)}: ", "strong")
     return line(days, *t.where([row.zone]), f"{capital(row.stage)}. {water_words(t, row)}", mark="-")
 
@@ -231,7 +231,7 @@ def after(t: Telling) -> Iterator[Heading | Line]:
         yield line(Span(f"{title}: ", "strong"), f"{sentence(text)} ({'; '.join(spans)}.)", mark="-")
 
 
-def week_from(t: Telling, due: Sequence[model.Task]) -> Iterator[Line]:
+def week_from(t: Telling, due: Sequence[Task]) -> Iterator[Line]:
     """The dangers of today, then some tasks whole."""
     for doing in t.advice.today:
         yield line(Span(f"{say('today')}: ", "bad"), sentence(doing.text), mark="!")

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import Final, get_args
 
 from decide.knowledge.speaker import CRITERION_NAMES
-from decide.model import advice as model
 from decide.model.advice import Option
+from decide.model.row import Grade
 from decide.model.wording import listed
 from decide.report.blocks import Heading, Line, Span, Style, Table, cell, line
 from decide.report.choices import alike_but_start, chosen, first_reason, marked, without_start
@@ -17,7 +17,7 @@ from decide.report.telling import Telling
 from decide.report.words import say, word
 
 GROUPS: Final = ("advised", "sound", "sound-if", "risky", "late", "not-advised", "ruled-out")
-_GRADE_STYLES: Final[dict[model.Grade, Style]] = {
+_GRADE_STYLES: Final[dict[Grade, Style]] = {
     "strong": "good",
     "fair": "",
     "doubtful": "warn",
@@ -54,7 +54,7 @@ def grades(t: Telling) -> Iterator[Heading | Line | Table]:
     """The grades of the choice at both ends, with the first reason for each."""
     rows = chosen(t.advice)
     if rows:
-        yield line(say("grades-order", grades=", ".join(get_args(model.Grade))))
+        yield line(say("grades-order", grades=", ".join(get_args(Grade))))
     head = (say("criterion"), say("at-worst"), say("at-best"), say("reason"))
     for option in rows:
         yield Heading(option.title + t.of(option.zone))

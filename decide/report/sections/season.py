@@ -7,7 +7,9 @@ from collections.abc import Iterable
 from typing import Final, Literal
 
 from decide.model import advice as model
-from decide.model.advice import Advice, Season
+from decide.model.advice import Advice
+from decide.model.row import DayRange
+from decide.model.seasons import FrostDays, Leading, Season, SeasonWindow
 from decide.model.units import System, convert
 from decide.model.wording import listed
 from decide.report.phrases import known, system_of
@@ -56,16 +58,16 @@ def _date(text: str) -> dt.date:
     return dt.date.fromisoformat(text)
 
 
-def _frost(which: Literal["first", "last"], days: model.FrostDays | None) -> list[Frost]:
+def _frost(which: Literal["first", "last"], days: FrostDays | None) -> list[Frost]:
     return [] if days is None else [(which, _date(days.early), _date(days.late))]
 
 
-def _days(days: model.DayRange) -> Days:
+def _days(days: DayRange) -> Days:
     return Days(_date(days.early) if days.early else None, _date(days.late) if days.late else None)
 
 
 def _rows(season: Season) -> list[Row]:
-    by_name: dict[str, list[model.SeasonWindow]] = {}
+    by_name: dict[str, list[SeasonWindow]] = {}
     for window in season.windows:
         by_name.setdefault(window.name, []).append(window)
     alike: dict[tuple[tuple[str, str, str], ...], list[str]] = {}
@@ -76,7 +78,7 @@ def _rows(season: Season) -> list[Row]:
     return rows + none
 
 
-def _stretch(window: model.SeasonWindow) -> Stretch:
+def _stretch(window: SeasonWindow) -> Stretch:
     why = (word("opens", window.why_opens, ""), word("closes", window.why_closes, ""))
     return Stretch(window.quality, _date(window.opens), _date(window.closes), tuple(filter(None, why)))
 
@@ -100,7 +102,7 @@ def _bars(advice: Advice, season: Season) -> list[Bar]:
     ]
 
 
-def _together(advice: Advice, leading: Iterable[model.Leading]) -> dict[_Alike, list[str]]:
+def _together(advice: Advice, leading: Iterable[Leading]) -> dict[_Alike, list[str]]:
     """The parts in which the same option leads with the same dates."""
     found: dict[_Alike, list[str]] = {}
     for row in leading:
@@ -114,7 +116,7 @@ def _together(advice: Advice, leading: Iterable[model.Leading]) -> dict[_Alike, 
 
 
 def _uses(option: model.Option) -> list[tuple[Use, Days]]:
-    ranges: tuple[tuple[Use, model.DayRange | None], ...] = (
+    ranges: tuple[tuple[Use, DayRange | None], ...] = (
         ("light use", option.light_use),
         ("full play", option.full_play),
     )
@@ -125,7 +127,7 @@ def _is_dated(option: model.Option | None) -> bool:
     return option is not None and bool(_uses(option))
 
 
-def _years(season: Season, frost: model.FrostDays | None) -> list[tuple[dt.date, dt.date]]:
+def _years(season: Season, frost: FrostDays | None) -> list[tuple[dt.date, dt.date]]:
     """Early and late day of a frost in each year in which it touches the axis, and in the years beside."""
     if frost is None:
         return []

@@ -7,6 +7,8 @@ from typing import Final
 
 from decide.model import advice as model
 from decide.model.advice import Option
+from decide.model.planned import Task
+from decide.model.row import DayRange
 from decide.model.words import capital
 from decide.report.blocks import (
     DONE,
@@ -128,7 +130,7 @@ def _way(answer: model.Answer, option: Option, before: str) -> Cell:
     return (spans(words),)
 
 
-def _days(days: model.DayRange | None) -> Cell:
+def _days(days: DayRange | None) -> Cell:
     return _NONE if days is None else cell(capital(between(days).rstrip(".")))
 
 
@@ -153,7 +155,7 @@ def _to_do(t: Telling) -> Iterator[Block]:
     yield from _listed(say("next-dates"), [row for row in next_dates(t) if row.mark])
 
 
-def _due(t: Telling, task: model.Task) -> Line:
+def _due(t: Telling, task: Task) -> Line:
     due = f"{t.of(task.zone)}, {due_words(task)}."
     return line(Span(task.task, "strong"), due, mark=DONE if task.done else TO_DO)
 

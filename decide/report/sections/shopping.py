@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from decide.model import advice as model
+from decide.model.planned import Compared, MoneyRow, Purchase
+from decide.model.row import Cost
 from decide.model.wording import exactly, number
 from decide.report.blocks import Line, Span, Table, cell, line
 from decide.report.choices import short_verdict
@@ -37,18 +38,18 @@ def shopping(t: Telling) -> Iterator[Line | Table]:
         yield from money(t)
 
 
-def price_words(cost: model.Cost) -> str:
+def price_words(cost: Cost) -> str:
     """What a thing costs, how that is known, and of which year it is."""
     return say("price", price=price(cost.low, cost.high, cost.currency), how=cost.how, year=cost.year)
 
 
-def amount(t: Telling, row: model.Purchase) -> str:
+def amount(t: Telling, row: Purchase) -> str:
     """How much of a thing is bought, in whole packs where the seller's are known."""
     said = exactly(row.amount, _UNITS.get(row.unit, row.unit), t.system, row.amount_low)
     return f"{said}, {number(row.packs)} × {row.pack}" if row.packs else said
 
 
-def bought(t: Telling, row: model.Purchase) -> str:
+def bought(t: Telling, row: Purchase) -> str:
     """How much of a thing is bought, for which part, and by when it is ordered."""
     said = amount(t, row)
     if row.zone and t.many:
@@ -90,7 +91,7 @@ def money(t: Telling) -> Iterator[Line | Table]:
         yield line(Span(f"{say('if-it-fails')}: ", "warn"), *where, sentence(failed.text))
 
 
-def _money_row(t: Telling, row: model.MoneyRow) -> Line:
+def _money_row(t: Telling, row: MoneyRow) -> Line:
     said = say(
         "money-row",
         what=row.what + (f", {row.zone}" if row.zone and t.many else ""),
@@ -102,7 +103,7 @@ def _money_row(t: Telling, row: model.MoneyRow) -> Line:
     return line(said, depth=1, mark="-")
 
 
-def _side_by_side(t: Telling, compared: Sequence[model.Compared]) -> Iterator[Line | Table]:
+def _side_by_side(t: Telling, compared: Sequence[Compared]) -> Iterator[Line | Table]:
     if not compared:
         return
     yield line(Span(f"{say('other-ways')}:", "strong"))

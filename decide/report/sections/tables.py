@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from decide.model import advice as model
+from decide.model.planned import Purchase, Task, Watering
 from decide.model.words import capital
 from decide.report.blocks import (
     Block,
@@ -57,7 +57,7 @@ def plan(t: Telling) -> Iterator[Block]:
     yield from after(t)
 
 
-def _task(t: Telling, task: model.Task) -> tuple[Cell, ...]:
+def _task(t: Telling, task: Task) -> tuple[Cell, ...]:
     when = [f"{day_span(task.from_, task.until)}.", *begin_notes(task)]
     if task.order_by is not None and task.order_by != task.latest:
         when.append(say("order-by-day", day=day_of(task.order_by)))
@@ -92,7 +92,7 @@ def _beside(t: Telling, codes: Iterable[str]) -> Cell:
     return tuple(said) or cell("–")
 
 
-def _watering(t: Telling, row: model.Watering) -> tuple[Cell, ...]:
+def _watering(t: Telling, row: Watering) -> tuple[Cell, ...]:
     name = capital(row.stage) + t.of(row.zone)
     return cell(name), cell(day_span(row.from_, row.until)), cell(water_words(t, row), cited(row.sources))
 
@@ -105,7 +105,7 @@ def shopping(t: Telling) -> Iterator[Table]:
         yield Table(head, rows, say("to-buy-caption"), "buy")
 
 
-def _purchase(t: Telling, row: model.Purchase) -> tuple[Cell, ...]:
+def _purchase(t: Telling, row: Purchase) -> tuple[Cell, ...]:
     how = [sentence(row.how)]
     if row.cost is not None:
         how.append(price_words(row.cost))

@@ -19,7 +19,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from decide.model.advice import Purchase, Task
+from decide.model.planned import Purchase, Task
 from tests.published.decisions.reading import (
     Reading,
     Ways,
