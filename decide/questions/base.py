@@ -6,8 +6,7 @@ from __future__ import annotations
 
 import copy
 import dataclasses
-from collections.abc import Container, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
 from functools import cached_property
 from typing import Final
 
@@ -19,101 +18,17 @@ from decide.decision.rank import (
     Weighed,
     bound,
     criteria_order,
-    readings,
     role_facts,
     verdict_facts,
 )
-from decide.engine.base import RuleBase
 from decide.engine.language import CRITERIA, ROLE, CouldFire, Fact, Firing, Rule, Subject
 from decide.engine.plain import judge as plain_judge
 from decide.facts.draft import Draft
 from decide.plan.feasible import fitted
 from decide.questions.choice import Choice, cautions_of, choice_of, own_cautions
-
-Facts = dict[str, Fact]
-
+from decide.questions.held import Facts, Firm, JudgedRow, Said, Touched, differing, otherwise, put_by_rule
 
 _GRADING: Final = ("mark", "rule-out")
-
-
-# ---------- what is kept of a consultation ----------
-# What is sure of an option: the criteria that it is weak in, whether it is ruled out, and whether by more
-# than the date.
-_Firm = tuple[frozenset[str], bool, bool]
-
-
-@dataclass
-class _Row:
-    """An option as it was judged before anybody looked at when it can start: its measures, and what its rules
-    concluded.
-    """
-
-    w: Weighed
-    own: Facts
-    derived: Mapping[str, Fact]
-
-    @cached_property
-    def against(self) -> list[Rule]:
-        """The rules against it of which no exception is open."""
-        return [rule for rule, firing in self.w.firings if rule.adverse and not firing.open]
-
-
-@dataclass(frozen=True)
-class _Touched:
-    """The rules about options that are to be judged again: as a rule base, by name, and what they
-    conclude.
-    """
-
-    base: RuleBase
-    ids: frozenset[str]
-    targets: frozenset[str]
-
-    def before(self, *facts: Mapping[str, Fact]) -> Facts:
-        """All facts together but for what is concluded anew."""
-        found: Facts = {}
-        for each in facts:
-            found.update(each)
-        for name in self.targets:
-            found.pop(name, None)
-        return found
-
-    def merged(
-        self, before: Weighed | Reading, again: Reading | None
-    ) -> tuple[list[tuple[Rule, Firing]], list[tuple[Rule, CouldFire]]]:
-        """The rules of an option: those that were judged again, and the others as they stood. Nothing that is
-        made of them asks for their order.
-        """
-        if again is None:
-            return before.firings, before.could
-        ids = self.ids
-        return [row for row in before.firings if row[0].id not in ids] + again.firings, [
-            row for row in before.could if row[0].id not in ids
-        ] + again.could
-
-
-class _Found:
-    """What rules say of some options in one reading: in order by option, and by rule."""
-
-    def __init__(self, half: Diagnosis, base: RuleBase, facts: Mapping[str, Facts]) -> None:
-        judged = plain_judge(base, "option", [Subject(code, held) for code, held in facts.items()])
-        self.derived = judged.derived
-        self.readings = readings(judged, half.book.rules, facts)
-
-    @cached_property
-    def by_rule(self) -> dict[str, dict[str, Firing | CouldFire]]:
-        """How each rule stands to the options for which it fired or could fire."""
-        found: dict[str, dict[str, Firing | CouldFire]] = {}
-        for code, reading in self.readings.items():
-            _by_rule(found, code, reading)
-        return found
-
-
-def _by_rule(found: dict[str, dict[str, Firing | CouldFire]], code: str, reading: Weighed | Reading) -> None:
-    """Put in how each rule stands to one option."""
-    for rule, firing in reading.firings:
-        found.setdefault(rule.id, {})[code] = firing
-    for rule, could in reading.could:
-        found.setdefault(rule.id, {})[code] = could
 
 
 class Base:
@@ -127,8 +42,8 @@ class Base:
 
     def __init__(self, consultation: Consultation) -> None:
         self.c = consultation
-        self._again: dict[frozenset[str], _Touched] = {}
-        self._at_best: dict[tuple[_Firm, frozenset[str]], tuple[Facts, frozenset[str]]] = {}
+        self._again: dict[frozenset[str], Touched] = {}
+        self._at_best: dict[tuple[Firm, frozenset[str]], tuple[Facts, frozenset[str]]] = {}
 
     @cached_property
     def first(self) -> dict[str, Choice]:
@@ -147,8 +62,8 @@ class Base:
         return {draft.code: draft for draft in self.c.options()}
 
     @cached_property
-    def rows(self) -> dict[str, _Row]:
-        c, found = self.c, dict[str, _Row]()
+    def rows(self) -> dict[str, JudgedRow]:
+        c, found = self.c, dict[str, JudgedRow]()
         early = copy.copy(c)
         early.measures = copy.copy(c.measures)
         early.measures.start_short = {}
@@ -159,7 +74,7 @@ class Base:
             w = unfitted.get(code) or c.weighed[code]
             own = {name: value for name, value in w.facts.items() if name.startswith("option.")}
             derived = {name: own.pop(name) for name in [*own] if name in self._concluded}
-            found[code] = _Row(w, own, derived)
+            found[code] = JudgedRow(w, own, derived)
         return found
 
     @cached_property
@@ -167,18 +82,18 @@ class Base:
         """How each rule stands to the options, by what was told."""
         found: dict[str, dict[str, Firing | CouldFire]] = {}
         for code, row in self.rows.items():
-            _by_rule(found, code, row.w)
+            put_by_rule(found, code, row.w)
         return found
 
     @cached_property
-    def usual(self) -> _Found:
+    def usual(self) -> Said:
         """The rules in the usual reading of what was not told."""
         c = self.c
         facts = {
             code: {**c.usual_facts[row.w.draft.zone], **c.site, **c.zone_facts[row.w.draft.zone], **row.own}
             for code, row in self.rows.items()
         }
-        return _Found(c, c.book.base, facts)
+        return Said(c, c.book.base, facts)
 
     @cached_property
     def grading(self) -> dict[str, Reading]:
@@ -224,7 +139,7 @@ class Base:
                     found.setdefault(name, []).append(rule)
         return found
 
-    def touched(self, names: frozenset[str]) -> _Touched:
+    def touched(self, names: frozenset[str]) -> Touched:
         """The rules about options that read one of some facts, or a conclusion that hangs on them."""
         if names not in self._again:
             base = self.c.book.base
@@ -251,7 +166,7 @@ class Base:
             strata = tuple(
                 tuple(rule for rule in stratum if rule.id in ids) for stratum in base.strata["option"]
             )
-            self._again[names] = _Touched(
+            self._again[names] = Touched(
                 dataclasses.replace(base, strata={**base.strata, "option": strata}),
                 frozenset(ids),
                 frozenset(targets),
@@ -267,7 +182,7 @@ class Base:
             if rule.then.act == "conclude"
         )
 
-    def at_best(self, firm: _Firm, essential: frozenset[str]) -> tuple[Facts, frozenset[str]]:
+    def at_best(self, firm: Firm, essential: frozenset[str]) -> tuple[Facts, frozenset[str]]:
         """What the rules of verdict and programme read of an option for as far as it is sure, and the
         verdicts that it can still get.
         """
@@ -333,20 +248,20 @@ class _Kept:
         self.passed_over: set[str] = set()
         c, self.rows = base.c, base.rows
         self.ground = {zone: {**half.site, **half.zone_facts[zone]} for zone in half.zones}
-        told = {zone: _differing({**c.site, **c.zone_facts[zone]}, self.ground[zone]) for zone in half.zones}
-        usual = {zone: _differing(c.usual_facts[zone], half.usual_facts[zone]) for zone in half.zones}
+        told = {zone: differing({**c.site, **c.zone_facts[zone]}, self.ground[zone]) for zone in half.zones}
+        usual = {zone: differing(c.usual_facts[zone], half.usual_facts[zone]) for zone in half.zones}
         self.own = {
             code: half.measures.option(d, half.zone_facts[d.zone]) if measured else self.rows[code].own
             for code, d in drafts.items()
         }
-        mine = {code: _differing(self.rows[code].own, self.own[code]) for code in drafts} if measured else {}
+        mine = {code: differing(self.rows[code].own, self.own[code]) for code in drafts} if measured else {}
         self.names = frozenset[str]().union(*told.values(), *mine.values())
         self.moving = {
             code: d for code, d in drafts.items() if told[d.zone] or usual[d.zone] or mine.get(code)
         }
         self.some, self.every = base.touched(self.names), base.touched(self.names.union(*usual.values()))
         self.fired, self.read = self._fired(), self._read()
-        self.moved = _otherwise(base.told, self.fired, self.some, self.moving) | _otherwise(
+        self.moved = otherwise(base.told, self.fired, self.some, self.moving) | otherwise(
             base.usual.by_rule, self.read, self.every, self.moving
         )
         self.moved |= {
@@ -358,26 +273,26 @@ class _Kept:
         }
         self.moved |= drafts.keys() if c.essential != half.essential else set()
 
-    def _fired(self) -> _Found:
+    def _fired(self) -> Said:
         """The rules that are judged again, by what is told."""
         if not self.some.ids:
-            return _Found(self.half, self.some.base, {})
+            return Said(self.half, self.some.base, {})
         facts = {
             code: self.some.before(self.ground[d.zone], self.own[code], self.rows[code].derived)
             for code, d in self.moving.items()
         }
-        return _Found(self.half, self.some.base, facts)
+        return Said(self.half, self.some.base, facts)
 
-    def _read(self) -> _Found:
+    def _read(self) -> Said:
         """The rules that are judged again, in the usual reading."""
         if not self.every.ids:
-            return _Found(self.half, self.every.base, {})
+            return Said(self.half, self.every.base, {})
         usual, before = self.half.usual_facts, self.base.usual.derived
         facts = {
             code: self.every.before(usual[d.zone], self.ground[d.zone], self.own[code], before[code])
             for code, d in self.moving.items()
         }
-        return _Found(self.half, self.every.base, facts)
+        return Said(self.half, self.every.base, facts)
 
     def judged(self, without_part: bool) -> dict[str, Weighed]:
         """All options; those that can take no part in the programme are looked at only where that is asked
@@ -433,7 +348,7 @@ class _Kept:
         that still stand.
         """
         half, reads = self.half, sorted(_reads(self.half, "option-role"))
-        groups: dict[tuple[_Firm, tuple[Fact | None, ...]], list[str]] = {}
+        groups: dict[tuple[Firm, tuple[Fact | None, ...]], list[str]] = {}
         for code in self.moved:
             firm = [rule.then for rule in self.rows[code].against if rule.id not in self.some.ids]
             ruled_out = [then.target for then in firm if then.act == "rule-out"]
@@ -462,27 +377,6 @@ class _Kept:
         return {
             code for number, codes in enumerate(groups.values()) if str(number) not in some for code in codes
         }
-
-
-def _differing(one: Mapping[str, Fact], two: Mapping[str, Fact]) -> frozenset[str]:
-    """The facts that are others, or known on one side only."""
-    return frozenset(name for name, _ in one.items() ^ two.items())
-
-
-def _otherwise(
-    before: Mapping[str, Mapping[str, Firing | CouldFire]],
-    found: _Found,
-    touched: _Touched,
-    codes: Container[str],
-) -> set[str]:
-    """The options among `codes` to which a rule that was judged again stands otherwise than before."""
-    moved: set[str] = set()
-    for rule in touched.ids:
-        one, two = before.get(rule, {}), found.by_rule.get(rule, {})
-        moved |= {
-            code for code in one.keys() | two.keys() if code in codes and one.get(code) != two.get(code)
-        }
-    return moved
 
 
 def _reads(half: Diagnosis, layer: str) -> frozenset[str]:
