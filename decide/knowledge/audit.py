@@ -9,6 +9,7 @@ from pathlib import Path
 from types import EllipsisType
 
 from decide.knowledge.audit_code import Code, read_code
+from decide.knowledge.audit_plants import check_names, check_ready
 from decide.knowledge.audit_rows import check_meanwhile, check_plan, check_supplies, check_usual
 from decide.knowledge.audit_rules import (
     check_conflicts,
@@ -23,6 +24,7 @@ from decide.knowledge.audit_rules import (
     compiled,
 )
 from decide.knowledge.audit_texts import (
+    check_added_texts,
     check_edges,
     check_sources,
     check_stale_cases,
@@ -65,6 +67,9 @@ def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError
         check_meanwhile(knowledge, rules, facts, numbers),
         check_sources(knowledge),
         check_edges(knowledge),
+        check_ready(knowledge),
+        check_names(knowledge),
+        check_added_texts(knowledge),
         check_weighing(knowledge),
         check_stale_cases(knowledge),
         check_texts(knowledge, facts, numbers),

@@ -196,6 +196,15 @@ def check_stale_cases(k: Knowledge) -> Found:
                 )
 
 
+def check_added_texts(k: Knowledge) -> Found:
+    """A text that a later folder adds is one that nothing says: what is said stands in the first folder."""
+    added = {each.code: each.where for each in k.overrides if (each.table, each.how) == ("text", "added")}
+    for code, where in added.items():
+        yield KnowledgeError(
+            f"text {code!r} is read nowhere", where=where, instead=meant(code, k.texts.keys() - added.keys())
+        )
+
+
 def check_edges(k: Knowledge) -> Found:
     """Every reason of a window has its sentence, and no sentence stands for nothing."""
     for code in sorted(set(k.edges) ^ set(EDGE_CODES)) if k.edges else ():

@@ -9,7 +9,7 @@ import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final, NamedTuple
+from typing import Any, Final, NamedTuple, get_origin
 
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
@@ -17,6 +17,7 @@ from decide.knowledge.schema import FactRow, UsualRow
 from decide.knowledge.tables import How, Override
 from decide.model.errors import KnowledgeError, meant
 from decide.model.toml_lines import Lines
+from decide.model.written import coded
 
 _LONGEST_SHOWN: Final = 40
 
@@ -54,8 +55,10 @@ class _Written:
     keys: dict[str, _Place]
 
 
-def _plain(error: Mapping[str, Any], row: type[BaseModel]) -> tuple[str, str]:
-    """A validation error of a row in words: what is wrong, and what to write instead."""
+def _plain(
+    error: Mapping[str, Any], code: str, row: type[BaseModel], sources: Sequence[str]
+) -> tuple[str, str]:
+    """A validation error of the row `code` in words: what is wrong, and what to write instead."""
     kind, loc = error["type"], error["loc"]
     # A field of two types adds the name of the type that was tried.
     if loc and loc[-1] in ("float", "int", "str", "bool"):
@@ -65,6 +68,9 @@ def _plain(error: Mapping[str, Any], row: type[BaseModel]) -> tuple[str, str]:
     known = [f.alias or key for key, f in row.model_fields.items()]
     if kind == "extra_forbidden":
         return f"unknown key {name!r}", meant(str(loc[-1]), known)
+    if kind == "missing" and name == "sources" and get_origin(row.model_fields[name].annotation) is dict:
+        table = f"Write a table [{code}.sources] with a list for each key, "
+        return f"{name!r} is missing", table + 'wear = ["memory"], or all = ["memory"]'
     if kind == "missing":
         return f"{name!r} is missing", f"Write {name} = …"
     if kind == "literal_error":
@@ -78,6 +84,9 @@ def _plain(error: Mapping[str, Any], row: type[BaseModel]) -> tuple[str, str]:
     if kind == "string_type":
         shown = error.get("input")
         return f"{name} is {str(shown)!r}, not a text", "Write it in quotes"
+    if kind == "string_pattern_mismatch" and {"source", "sources"} & set(loc):
+        written = str(error.get("input"))
+        return f"{name}: {written!r} is not the name of a source", meant(coded(written), sources)
     if kind == "string_pattern_mismatch":
         return f"{name} is {error.get('input')!r}", "It does not have the form " + str(ctx.get("pattern", ""))
     return f"{name}: {str(error['msg']).lower()}", ""
@@ -299,9 +308,10 @@ class Layers:
                 made[code] = adapter.validate_python(written.raw)
             except ValidationError as error:
                 first = error.errors(include_url=False)[0]
-                wrong, instead = _plain(first, row)
+                sources = [name for of, name in self.where if of == "source"]
+                wrong, instead = _plain(first, code, row, sources)
                 place = written.keys.get(str(first["loc"][0]), written.last) if first["loc"] else written.last
-                if first["type"] == "missing" and place.layer:
+                if first["type"] == "missing" and place.layer and first["loc"] != ("sources",):
                     instead = f"{instead}. {meant(code, [name for name in rows if name != code])}".rstrip(
                         ". "
                     )

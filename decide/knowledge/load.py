@@ -60,7 +60,7 @@ from decide.knowledge.schema_choice import FateRow, Held, OrderRow, RemedyRow, S
 from decide.knowledge.tables import Knowledge, Value
 from decide.knowledge.texts import Language, TextRow
 from decide.knowledge.values import check_ranges, key_families, value_of
-from decide.model.errors import KnowledgeError
+from decide.model.errors import KnowledgeError, meant
 from decide.model.files import data_folder
 from decide.model.version import VERSION
 
@@ -158,7 +158,7 @@ def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
         hands=read.table("hands", "care/hands.toml", HandsRow),
         recorded=read.table("recorded", "care/record.toml", RecordedStep),
         failure=read.table("failure", "care/failure.toml", FailureRow),
-        texts=read.table("text", "texts/*.toml", TextRow, without="language"),
+        texts=_texts(read),
         locale=next(
             iter(read.table("language", "texts/*.toml", Language, only="language").values()), Language()
         ).locale,
@@ -177,6 +177,26 @@ _Ordered = TypeVar("_Ordered", Shape, RemedyRow, FateRow, SureRow)
 
 def _by_order(rows: Mapping[str, _Ordered]) -> dict[str, _Ordered]:
     return dict(sorted(rows.items(), key=lambda item: item[1].order))
+
+
+def _texts(read: Layers) -> dict[str, TextRow]:
+    """The texts; KnowledgeError where one that a later folder overrides has a hole that nothing fills."""
+
+    def texts(layers: Layers) -> dict[str, TextRow]:
+        return layers.table("text", "texts/*.toml", TextRow, without="language")
+
+    laid = texts(read)
+    if len(read.folders) == 1:
+        return laid
+    for code, row in texts(Layers(read.folders[:1])).items():
+        for hole in sorted(laid[code].holes - row.holes):
+            raise KnowledgeError(
+                f"text {code!r}: there is no hole {hole!r}; it has "
+                + (", ".join(map(repr, sorted(row.holes))) or "none"),
+                where=read.where["text", code],
+                instead=meant(hole, row.holes) if row.holes else "",
+            )
+    return laid
 
 
 def _order(rows: Mapping[str, OrderRow]) -> OrderRow:

@@ -50,12 +50,13 @@ class TextRow(BaseModel):
 
     @property
     def holes(self) -> frozenset[str]:
-        """The names of all holes."""
-        return frozenset(
+        """The names of all holes, and of the number that chooses the form."""
+        named = (
             name
             for text in (self.text, *(getattr(self, form) for form in FORMS))
             for name in HOLE.findall(text)
         )
+        return frozenset(named).union([self.by] if self.other else ())
 
 
 class Language(BaseModel):

@@ -35,8 +35,8 @@ def test_the_whole_is_sound_and_the_audit_says_what_is_overridden(capsys):
         "grass harbour-fescue: added, by DIR/grasses.toml:3",
         "grass kentucky-bluegrass: wear high instead of moderate, by DIR/grasses.toml:21",
         "machine beach-harrow: added, by DIR/equipment.toml:1",
-        "value starter-nitrogen: 3 g/m2 instead of 1 lb/1000ft2, by DIR/values/ours.toml:25",
-        "value price-sod-us-low: kentucky-bluegrass: 4 money/m2, by DIR/values/ours.toml:29",
+        "value starter-nitrogen: 3 g/m2 instead of 1 lb/1000ft2, by DIR/values/ours.toml:31",
+        "value price-sod-us-low: kentucky-bluegrass: 4 money/m2, by DIR/values/ours.toml:35",
         "rule sod-buys-time-only: switched off, by DIR/rules/ours.toml:2",
         "rule climate-fits: because changed, by DIR/rules/ours.toml:5",
         "rule harbour-fescue-is-at-hand: added, by DIR/rules/ours.toml:10",
@@ -70,6 +70,7 @@ def test_the_grass_of_the_folder_is_one_among_the_others():
     assert ours
     assert ours[0].facts["option.wished"] == "wished"
     assert ours[0].ready is not None
+    assert ours[0].facts["option.never-ready"] == "no"
     assert "harbour-fescue-is-at-hand" in {rule.id for rule, _ in ours[0].firings}
 
 

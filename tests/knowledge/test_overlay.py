@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
 
+from decide.knowledge.audit import audit
 from decide.knowledge.load import read_knowledge
 from decide.model.errors import KnowledgeError
 
@@ -163,3 +165,49 @@ def test_three_folders_are_read_in_turn_and_dots_are_the_packages_own(tmp_path):
     assert k.folder_of("grasses", "tall-fescue") == "two"
     assert [each.folder for each in k.overrides] == ["one", "two"]
     assert k.digest != read_knowledge(...).digest == read_knowledge().digest
+
+
+@pytest.fixture
+def club(tmp_path):
+    """A copy of the worked folder of an association, to be spoiled."""
+    return Path(shutil.copytree(Path(__file__).parents[1] / "examples" / "overlay", tmp_path / "club"))
+
+
+def spoiled(folder, file, find, put):
+    path = folder / file
+    text = path.read_text(encoding="utf-8")
+    assert find in text
+    path.write_text(text.replace(find, put), encoding="utf-8")
+
+
+def test_a_grass_that_is_never_ready_and_a_text_that_nothing_says_are_found(club):
+    for end in ("early", "late"):
+        spoiled(club, "values/ours.toml", f"[weeks-light-use-{end}]", f"[weeks-rooted-{end}]")
+    spoiled(club, "texts/ours.toml", "by-folder", 'open-ful = "closed"\nby-folder')
+    assert [str(each).replace(str(club), "DIR") for each in audit(read_knowledge(..., club))] == [
+        "DIR/grasses.toml:3: grass harbour-fescue: no figure for light use from seed: it will never be chosen. "
+        "Write weeks-light-use-early and weeks-light-use-late with the key 'harbour-fescue/seed', or put it "
+        "under no-data",
+        "DIR/texts/ours.toml:1: text 'open-ful' is read nowhere. Write 'open-full'?",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ('open-full = "county {gmaes}"', "text 'open-full': there is no hole 'gmaes'; it has none"),
+        (
+            'by-folder = "by {foldr}"',
+            "text 'by-folder': there is no hole 'foldr'; it has 'folder'. Write 'folder'?",
+        ),
+        (
+            'by-folder = { other = "by {folder}" }',
+            "text 'by-folder': there is no hole 'n'; it has 'folder'. Write one of: folder",
+        ),
+    ],
+)
+def test_a_hole_that_nothing_fills_is_refused_on_reading(club, text, says):
+    (club / "texts" / "ours.toml").write_text(text, encoding="utf-8")
+    with pytest.raises(KnowledgeError) as caught:
+        read_knowledge(..., club)
+    assert str(caught.value) == f"{club}/texts/ours.toml:1: {says}"
