@@ -55,10 +55,27 @@ class _Written:
     keys: dict[str, _Place]
 
 
-def _plain(
+def _plain_source(
     error: Mapping[str, Any], code: str, row: type[BaseModel], sources: Sequence[str]
-) -> tuple[str, str]:
-    """A validation error of the row `code` in words: what is wrong, and what to write instead."""
+) -> tuple[str, str] | None:
+    """An error in the sources of the row `code` in words; None where it is another."""
+    kind, loc = error["type"], error["loc"]
+    if (
+        kind == "missing"
+        and loc == ("sources",)
+        and get_origin(row.model_fields["sources"].annotation) is dict
+    ):
+        table = f"Write a table [{code}.sources] with a list for each key, "
+        return "'sources' is missing", table + 'wear = ["memory"], or all = ["memory"]'
+    if kind == "string_pattern_mismatch" and {"source", "sources"} & set(loc):
+        written = str(error.get("input"))
+        name = ".".join(map(str, loc))
+        return f"{name}: {written!r} is not the name of a source", meant(coded(written), sources)
+    return None
+
+
+def _plain(error: Mapping[str, Any], row: type[BaseModel]) -> tuple[str, str]:
+    """A validation error of a row in words: what is wrong, and what to write instead."""
     kind, loc = error["type"], error["loc"]
     # A field of two types adds the name of the type that was tried.
     if loc and loc[-1] in ("float", "int", "str", "bool"):
@@ -68,9 +85,6 @@ def _plain(
     known = [f.alias or key for key, f in row.model_fields.items()]
     if kind == "extra_forbidden":
         return f"unknown key {name!r}", meant(str(loc[-1]), known)
-    if kind == "missing" and name == "sources" and get_origin(row.model_fields[name].annotation) is dict:
-        table = f"Write a table [{code}.sources] with a list for each key, "
-        return f"{name!r} is missing", table + 'wear = ["memory"], or all = ["memory"]'
     if kind == "missing":
         return f"{name!r} is missing", f"Write {name} = …"
     if kind == "literal_error":
@@ -84,9 +98,6 @@ def _plain(
     if kind == "string_type":
         shown = error.get("input")
         return f"{name} is {str(shown)!r}, not a text", "Write it in quotes"
-    if kind == "string_pattern_mismatch" and {"source", "sources"} & set(loc):
-        written = str(error.get("input"))
-        return f"{name}: {written!r} is not the name of a source", meant(coded(written), sources)
     if kind == "string_pattern_mismatch":
         return f"{name} is {error.get('input')!r}", "It does not have the form " + str(ctx.get("pattern", ""))
     return f"{name}: {str(error['msg']).lower()}", ""
@@ -309,7 +320,7 @@ class Layers:
             except ValidationError as error:
                 first = error.errors(include_url=False)[0]
                 sources = [name for of, name in self.where if of == "source"]
-                wrong, instead = _plain(first, code, row, sources)
+                wrong, instead = _plain_source(first, code, row, sources) or _plain(first, row)
                 place = written.keys.get(str(first["loc"][0]), written.last) if first["loc"] else written.last
                 if first["type"] == "missing" and place.layer and first["loc"] != ("sources",):
                     instead = f"{instead}. {meant(code, [name for name in rows if name != code])}".rstrip(
