@@ -69,7 +69,7 @@ def parse_condition(text: str, facts: Mapping[str, FactType], numbers: Numbers) 
         raise KnowledgeError(f"there is no fact {name!r}", instead=meant(name, facts))
     fact = facts[name]
     try:
-        return _typed(text, fact, op, term, facts, numbers)  # type: ignore[arg-type]
+        return _typed(text, fact, op, term, facts, numbers)  # type: ignore[arg-type]  # one of its pattern's
     except KnowledgeError as error:
         raise KnowledgeError(f"in {text!r}: {error.wrong}", instead=error.instead) from None
     except DecideError as error:

@@ -218,7 +218,7 @@ def _conclusion(row: RuleRow, where: str) -> Conclusion:
         spoken = coded(target)
         if spoken in CRITERIA:
             target = spoken
-    return Conclusion(act, target, grade)  # type: ignore[arg-type]
+    return Conclusion(act, target, grade)  # type: ignore[arg-type]  # acts by the keys of a row
 
 
 def compile_rule(row: RuleRow, facts: Mapping[str, FactType], numbers: Numbers, where: str = "") -> Rule:
@@ -273,7 +273,7 @@ def _moved(condition: Condition, by: float, op: str | None = None) -> Condition:
     number = None if condition.number is None else rounded(condition.number + by)
     return replace(
         condition,
-        op=op or condition.op,  # type: ignore[arg-type]
+        op=op or condition.op,  # type: ignore[arg-type]  # an operator of the language
         text=text,
         number=number,
         table={key: rounded(limit + by) for key, limit in condition.table.items()},

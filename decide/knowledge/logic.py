@@ -92,7 +92,7 @@ def _negation(condition: Condition) -> list[Condition]:
     """Conditions that hold together exactly where `condition`, of known facts, does not."""
     if condition.op == "in":
         return [replace(condition, op="is not", levels=(level,)) for level in condition.levels]
-    return [replace(condition, op=_NOT[condition.op])]  # type: ignore[arg-type]
+    return [replace(condition, op=_NOT[condition.op])]  # type: ignore[arg-type]  # an operator's opposite
 
 
 def follows(condition: Condition, given: Sequence[Condition], facts: Mapping[str, FactType]) -> bool:
