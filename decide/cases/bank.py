@@ -18,10 +18,14 @@ from decide.answer.zone_answer import decision_of, field_decision
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.decision.rulebook import Rulebook
+from decide.knowledge.audit_texts import case_files
+from decide.knowledge.known import check_known
+from decide.knowledge.tables import Knowledge
 from decide.model.advice import Advice
-from decide.model.errors import KnowledgeError
-from decide.model.reading import situation_from_dict
+from decide.model.errors import KnowledgeError, SituationError, nearest
+from decide.model.reading import in_words, keys_of, model_at, path_of, situation_from_dict
 from decide.model.situation import Situation
+from decide.model.toml_lines import Lines
 from decide.model.written import coded
 from decide.plan.feasible import consult
 from decide.questions.unknown import unknown_rows
@@ -174,27 +178,59 @@ class Case(Row):
 def read_cases(folder: Path, only: str = "") -> Iterator[Case]:
     """The cases of a folder in the order of their names; KnowledgeError names the file that is wrong."""
     for path in sorted(folder.glob("*.toml")):
-        if only and only not in path.stem:
-            continue
-        data: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8"))
-        try:
-            situation = situation_from_dict(data.pop("situation", {}), None, f"cases/{path.name}")
-            case = Case(code=path.stem, situation=situation, **data)
-        except ValidationError as error:
-            first = error.errors(include_url=False)[0]
+        if not only or only in path.stem:
+            yield read_case(path, f"cases/{path.name}")
+
+
+def read_case(path: Path, name: str) -> Case:
+    """The case of a file called `name`; KnowledgeError and SituationError say what is wrong, and the line."""
+    text = path.read_text(encoding="utf-8")
+    try:
+        data: dict[str, Any] = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise KnowledgeError(f"not TOML: {error}", where=name) from None
+    lines = Lines(text)
+    situation = situation_from_dict(data.pop("situation", {}), lines.within("situation"), name)
+    try:
+        case = Case.model_validate({**data, "code": path.stem, "situation": situation})
+    except ValidationError as error:
+        raise _in_words(error, lines, name) from None
+    for row in case.expect.plan:
+        if not row.absent and row.start is None and row.until is None and row.latest is None:
             raise KnowledgeError(
-                f"{'.'.join(str(p) for p in first['loc'])}: {first['msg']}", where=f"cases/{path.name}"
-            ) from None
-        except TypeError as error:
-            raise KnowledgeError(str(error), where=f"cases/{path.name}") from None
-        for row in case.expect.plan:
-            if not row.absent and row.start is None and row.until is None and row.latest is None:
-                raise KnowledgeError(
-                    f"expect.plan: task {row.task!r} has no day",
-                    where=f"cases/{path.name}",
-                    instead="Write from, until or latest, or absent = true",
-                )
-        yield case
+                f"expect.plan: task {row.task!r} has no day",
+                where=name,
+                instead="Write from, until or latest, or absent = true",
+            )
+    return case
+
+
+def _in_words(error: ValidationError, lines: Lines, name: str) -> KnowledgeError:
+    """The first thing that is wrong with a case."""
+    first = error.errors(include_url=False)[0]
+    loc = tuple(
+        part for part in first["loc"] if not (isinstance(part, str) and (part == "str" or "[" in part))
+    )
+    wrong, instead = in_words(first, loc, Case)
+    if first["type"] == "extra_forbidden" and (model := model_at(loc, Case)):
+        known = keys_of(model)
+        near = "plant" if loc[-1] in ("grass", "mixture") else nearest(str(loc[-1]), known)
+        instead = (f"Write {near!r}. " if near in known else "") + "Known: " + ", ".join(known)
+        loc, wrong = loc[:-1], f"{loc[-1]!r} is not a key here"
+    where = f"{name}:{lines.find(first['loc']) or 1}"
+    return KnowledgeError(f"{path_of(loc)}: {wrong}" if loc else wrong, where=where, instead=instead)
+
+
+def wrong_cases(knowledge: Knowledge) -> Iterator[KnowledgeError]:
+    """What is wrong with the cases of the folders of the knowledge, file by file."""
+    for name, path in case_files(knowledge):
+        try:
+            check_known(knowledge, read_case(path, name).situation)
+        except SituationError as error:
+            where = name if error.where == "situation" else error.where
+            yield KnowledgeError(error.wrong, where=where, instead=error.instead)
+        except KnowledgeError as error:
+            yield error
 
 
 def fired_rules(c: Consultation) -> set[str]:

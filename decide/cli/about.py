@@ -52,9 +52,10 @@ def audit(words: Namespace) -> int:
     """Every problem of the knowledge; with the cases a warning of each rule that none decides, which is no
     problem.
     """
+    from decide.cases.bank import wrong_cases
     from decide.knowledge.audit import main
 
-    code = main([..., *words.knowledge])
+    code = main([..., *words.knowledge], wrong_cases)
     if words.cases and code == OK:
         from decide.cases.decided import undecided_lines
         from decide.cli import cases

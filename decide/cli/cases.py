@@ -10,6 +10,7 @@ from decide.cases.bank import Case, consult_case, read_cases, unmet
 from decide.cli.files import knowledge_with
 from decide.cli.page import NO_ADVICE, OK, show
 from decide.consult import Adviser
+from decide.knowledge.audit_texts import check_stale_cases
 from decide.knowledge.load import knowledge_folder
 from decide.model.errors import DecideError, meant
 
@@ -18,6 +19,10 @@ def cases(words: Namespace) -> int:
     """0 where every case that was run is met, 1 where one is not."""
     adviser, failed = Adviser(knowledge_with(words.knowledge), "plain"), 0
     held = bank([knowledge_folder(), *words.knowledge], words.names)
+    codes = {case.code for case in held}
+    for problem in check_stale_cases(adviser.knowledge):
+        if Path(problem.where.rpartition(":")[0]).stem in codes:
+            raise problem
     for case in held:
         wrong = unmet(case, consult_case(adviser, case))
         failed += bool(wrong)

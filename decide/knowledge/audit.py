@@ -4,7 +4,7 @@ contradicts.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from types import EllipsisType
 
@@ -79,9 +79,12 @@ def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError
     return found
 
 
-def main(folders: Sequence[str | Path | EllipsisType]) -> int:
+def main(
+    folders: Sequence[str | Path | EllipsisType],
+    more: Callable[[Knowledge], Iterable[KnowledgeError]] | None = None,
+) -> int:
     """Print what later folders override, and every problem of the knowledge in `folders` (as read_knowledge
-    takes them).
+    takes them), with what `more` finds.
 
     1 where there is any problem, and 0 where there is none.
     """
@@ -89,7 +92,7 @@ def main(folders: Sequence[str | Path | EllipsisType]) -> int:
         knowledge = read_knowledge(*folders)
         for override in knowledge.overrides:
             print(override)
-        found = audit(knowledge)
+        found = [*(more(knowledge) if more else ()), *audit(knowledge)]
     except KnowledgeError as error:
         found = [error]
     for problem in found:

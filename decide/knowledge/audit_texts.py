@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel
@@ -152,24 +153,32 @@ def check_sources(k: Knowledge) -> Found:
             )
 
 
+def case_files(k: Knowledge) -> Iterator[tuple[str, Path]]:
+    """The files of cases of all folders, each with its name as it is shown."""
+    for folder in (k.folder, *k.over):
+        for path in sorted((folder / "cases").glob("*.toml")):
+            yield str(path) if k.over and folder != k.folder else f"cases/{path.name}", path
+
+
 def cases_in(k: Knowledge) -> Iterator[tuple[str, Mapping[str, Any], Lines]]:
     """Cases as written: file, table, lines."""
-    for path in sorted((k.folder / "cases").glob("*.toml")):
+    for name, path in case_files(k):
         text = path.read_text(encoding="utf-8")
         try:
-            yield f"cases/{path.name}", tomllib.loads(text), Lines(text)
+            yield name, tomllib.loads(text), Lines(text)
         except tomllib.TOMLDecodeError as error:
-            raise KnowledgeError(f"not TOML: {error}", where=f"cases/{path.name}") from None
+            raise KnowledgeError(f"not TOML: {error}", where=name) from None
 
 
 def check_stale_cases(k: Knowledge) -> Found:
-    """Cases name only what there still is: a code that no longer exists would be met for ever, or never."""
+    """Cases name only what there is: a code that does not exist would be met for ever, or never."""
     plants = (*k.grasses, *k.mixtures)
     verdicts = tuple(dict.fromkeys(verdict for each in VERDICTS.values() for verdict in each))
     known: Mapping[str, tuple[str, Iterable[str]]] = {
         "cautions": ("caution", k.cautions), "no_cautions": ("caution", k.cautions),
         "needs": ("need", k.needs), "causes": ("cause", k.causes), "sources": ("source", k.sources),
-        "verdict": ("verdict", verdicts), "plant": ("grass or mixture", plants),
+        "verdict": ("verdict", verdicts), "proposals": ("verdict", verdicts),
+        "plant": ("grass or mixture", plants),
         "task": ("task", (*k.tasks, *k.watering)), "method": ("method", k.methods),
         "variant": ("variant", ("plain", *k.variants)),
     }  # fmt: skip
@@ -189,8 +198,9 @@ def check_stale_cases(k: Knowledge) -> Found:
         for path, key, word in named(case, ()):
             what, names = known[key]
             if word not in names:
+                keys = ".".join(each for each in path if isinstance(each, str))
                 yield KnowledgeError(
-                    f"the case is stale: {word!r} is not a {what}",
+                    f"{keys}: {word!r} is not a {what}",
                     where=f"{file}:{lines.find(path)}",
                     instead=meant(word, names),
                 )

@@ -107,6 +107,7 @@ def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
     check_ranges(values)
     knowledge = Knowledge(
         folder=paths[0],
+        over=tuple(paths[1:]),
         sources=sources,
         values=values,
         facts=read.table("fact", "facts.toml", FactRow),

@@ -149,9 +149,12 @@ NOUNS: Final[Mapping[str, str]] = {
 
 @dataclass(frozen=True)
 class Knowledge:
-    """All that the knowledge folder says. `where` gives file and line of a row, by table and code."""
+    """All that the knowledge folder says, with the folders laid `over` it. `where` gives file and line of a
+    row, by table and code.
+    """
 
     folder: Path
+    over: tuple[Path, ...]
     sources: Mapping[str, Source]
     values: Mapping[str, Value]
     facts: Mapping[str, FactRow]

@@ -24,16 +24,17 @@ from decide.model.written import TWINS, clean, levels_of
 MOST_BYTES: Final = 1_000_000
 
 
-def _path(loc: tuple[Any, ...]) -> str:
+def path_of(loc: tuple[Any, ...]) -> str:
+    """A path in words: zone[1].grass."""
     text = ""
     for part in loc:
         text += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if text else str(part)
     return text
 
 
-def _model_at(loc: tuple[Any, ...]) -> type[BaseModel] | None:
-    """The model that holds the last name of `loc`."""
-    model: type[BaseModel] = Situation
+def model_at(loc: tuple[Any, ...], root: type[BaseModel] = Situation) -> type[BaseModel] | None:
+    """The model that holds the last name of `loc`, from `root` down."""
+    model = root
     for part in loc[:-1]:
         if isinstance(part, int):
             continue
@@ -58,17 +59,20 @@ def _model_in(annotation: Any) -> type[BaseModel] | None:
     return None
 
 
-def _keys(model: type[BaseModel]) -> list[str]:
+def keys_of(model: type[BaseModel]) -> list[str]:
+    """The keys of a table, as they are written."""
     return [field.alias or name for name, field in model.model_fields.items()]
 
 
-def _instead(error: Mapping[str, Any], loc: tuple[Any, ...]) -> tuple[str, str]:
+def in_words(
+    error: Mapping[str, Any], loc: tuple[Any, ...], root: type[BaseModel] = Situation
+) -> tuple[str, str]:
     """What is wrong with one value and what to write instead, in plain words."""
     kind, value, extra = error["type"], error.get("input"), error.get("ctx") or {}
     shown = clean(str(value))[:40] if isinstance(value, (str, int, float, bool, dt.date)) else "this"
-    model = _model_at(loc)
+    model = model_at(loc, root)
     if kind == "extra_forbidden":
-        known = _keys(model) if model else []
+        known = keys_of(model) if model else []
         twins = [
             key.removesuffix(metric) + us
             for key in known
@@ -231,11 +235,11 @@ def _problems(
             for part in problem["loc"]
             if not (isinstance(part, str) and ("[" in part or part in ("list", "float")))
         )
-        wrong, instead = _instead(problem, loc)
+        wrong, instead = in_words(problem, loc)
         if whole and loc[:2] == ("zone", 0):
             loc = ("field", *loc[2:])
         line = lines.find(loc) if lines else 0
-        path = _path(loc)
+        path = path_of(loc)
         yield SituationError(
             f"{path}: {wrong}" if path else wrong,
             where=f"{name}, line {line}" if line else name,

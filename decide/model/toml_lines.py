@@ -79,6 +79,12 @@ class Lines:
                 path = (*path, counts[path])
         return path
 
+    def within(self, name: str) -> Lines:
+        """The lines of a table as if it were the whole."""
+        inner = Lines("")
+        inner.at = {path[1:]: line for path, line in self.at.items() if path[:1] == (name,) and path[1:]}
+        return inner
+
     def find(self, path: Iterable[Any]) -> int:
         """The line of `path`, or of the nearest header above it; 0 where none is known."""
         names = tuple(path)

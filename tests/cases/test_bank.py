@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
 from decide.answer.assemble import advice_of
-from decide.cases.bank import consult_case, unmet
+from decide.cases.bank import consult_case, read_case, unmet, wrong_cases
 from decide.decision.consultation import Consultation
 from decide.decision.rank import role_facts
 from decide.engine.language import ROLE
 from decide.engine.plain import standing
-from decide.knowledge.load import knowledge_folder
+from decide.knowledge.audit_texts import check_stale_cases
+from decide.knowledge.load import knowledge_folder, read_knowledge
+from decide.model.errors import KnowledgeError
 from tests.shared import BANK, adviser, case_codes, case_of, consulted, fired, knowledge
 
 CODES = case_codes()
@@ -105,3 +108,40 @@ def test_rule_out_decides(rule: str) -> None:
         if _outcome(consult_case(adviser(), case_of(code), frozenset({rule}))) != _outcome(consulted(code)):
             return
     pytest.fail(f"switching {rule} off changes no case")
+
+
+def test_a_wrong_key_of_a_case_is_told_with_its_line(tmp_path: Path) -> None:
+    path = tmp_path / "bank.toml"
+    path.write_text(
+        'title = "t"\nsigned = "s"\nsources = []\n[situation.place]\nname = "Dayton"\n[expect]\n'
+        '[[expect.verdicts]]\noption = { grass = "tall-fescue" }\nverdict = ["sound"]\n',
+        encoding="utf-8",
+    )
+    with pytest.raises(KnowledgeError) as caught:
+        read_case(path, "bank.toml")
+    assert str(caught.value) == (
+        "bank.toml:8: expect.verdicts[1].option: 'grass' is not a key here. Write 'plant'. "
+        "Known: zone, remedy, method, plant, variant, from, until"
+    )
+
+
+def test_cases_of_a_folder_laid_over_are_read_too(tmp_path: Path) -> None:
+    (tmp_path / "cases").mkdir()
+    file = tmp_path / "cases" / "bank.toml"
+    text = (
+        'title = "t"\nsigned = "s"\nsources = []\n[[situation.zone]]\nname = "a"\nbare_precent = 4\n[expect]\n'
+        'causes = ["over-use"]\n[[expect.verdicts]]\noption = {}\nverdict = ["risk"]\n'
+    )
+    file.write_text(text, encoding="utf-8")
+    laid = read_knowledge(..., tmp_path)
+    assert [str(error) for error in wrong_cases(laid)] == [
+        f"{file}, line 6: zone[1].bare_precent: 'bare_precent' is not a key here. Write 'bare_percent'?"
+    ]
+    file.write_text(text.replace("bare_precent = 4", 'cause = "over use"'), encoding="utf-8")
+    assert [str(error) for error in wrong_cases(laid)] == [
+        f"{file}: zone[1].cause: 'over-use' is not a cause here. Write 'overuse'?"
+    ]
+    assert [str(error) for error in check_stale_cases(laid)] == [
+        f"{file}:8: expect.causes: 'over-use' is not a cause. Write 'overuse'?",
+        f"{file}:11: expect.verdicts.verdict: 'risk' is not a verdict. Write 'risky'?",
+    ]
