@@ -29,12 +29,22 @@ def _ran(house: Path, tests: tuple[str, ...]) -> subprocess.CompletedProcess[str
     )
 
 
+def _copied(house: Path) -> None:
+    for folder in ("decide", "knowledge", "tests"):
+        shutil.copytree(HOUSE / folder, house / folder, ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copy(HOUSE / "pyproject.toml", house)
+
+
+def test_nothing_is_noticed_where_nothing_is_planted(tmp_path: Path) -> None:
+    _copied(tmp_path)
+    ran = _ran(tmp_path, tuple(sorted({test for mutant in MUTANTS for test in mutant.tests})))
+    assert ran.returncode == 0, ran.stdout[-2000:] + ran.stderr[-2000:]
+
+
 @pytest.mark.parametrize("mutant", MUTANTS, ids=lambda mutant: mutant.name)
 def test_is_noticed(mutant: Mutant, tmp_path: Path) -> None:
     (holder,) = _holders(mutant)
-    for folder in ("decide", "knowledge", "tests"):
-        shutil.copytree(HOUSE / folder, tmp_path / folder, ignore=shutil.ignore_patterns("__pycache__"))
-    shutil.copy(HOUSE / "pyproject.toml", tmp_path)
+    _copied(tmp_path)
     planted = tmp_path / holder.relative_to(HOUSE)
     text = planted.read_text(encoding="utf-8")
     planted.write_text(text.replace(mutant.right, mutant.wrong), encoding="utf-8")

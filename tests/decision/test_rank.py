@@ -330,6 +330,19 @@ def before(one: Weighed, other: Weighed, why: str, order: tuple[str, ...] = CRIT
     assert first_difference(one, other, order) == why
 
 
+@pytest.mark.parametrize("criterion", [criterion for criterion in CRITERIA if criterion != "ready-in-time"])
+def test_whatever_is_essential_counts(criterion):
+    facts = verdict_facts(made(grades={criterion: "poor"}), frozenset({criterion}))
+    assert facts["option.essential"] != "good"
+
+
+def test_what_may_fail_goes_before_what_comes_too_late():
+    # A risk may not come true; a date that is missed is missed.
+    before(made(verdict="sound"), made(verdict="risky"), "verdict")
+    before(made(verdict="risky"), made(verdict="late"), "verdict")
+    before(made(verdict="late"), made(verdict="not-advised"), "verdict")
+
+
 def test_verdicts_stand_in_their_order():
     assert set(VERDICT_ORDER) == set(VERDICTS["option"])
     for one, other in itertools.pairwise(VERDICT_ORDER):

@@ -136,7 +136,7 @@ def test_every_place_is_found_by_its_own_name(tables) -> None:
     assert len(rows) == 33961
     for i in range(0, len(rows), 7):
         name = rows[i].split("|")[0]
-        assert i in tables._named(places.fold(name)), name
+        assert i in places._named(tables, places.fold(name)), name
 
 
 @given(st.text(max_size=30))

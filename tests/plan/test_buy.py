@@ -894,7 +894,7 @@ def test_options_stand_side_by_side(adviser: Adviser) -> None:
 
 @pytest.mark.slow
 def test_same_situation_same_bytes(adviser: Adviser) -> None:
-    assert pitch(adviser).advice.as_json() == pitch(adviser).advice.as_json()
+    assert advice_of(pitch(adviser)).as_json() == advice_of(pitch(adviser)).as_json()
 
 
 # ---------- the page ----------
@@ -906,7 +906,7 @@ def section(page: str) -> list[str]:
 
 @pytest.mark.slow
 def test_the_page_says_it_in_short_and_shows_the_arithmetic_in_full(adviser: Adviser) -> None:
-    advice = pitch(adviser, more='[[offer]]\nwhat = "seed"\nunit = "kg"\npack = 20\nprice = 5\n').advice
+    advice = advice_of(pitch(adviser, more='[[offer]]\nwhat = "seed"\nunit = "kg"\npack = 20\nprice = 5\n'))
     short, full = (section(render(advice, width=200, depth=depth, plain=True)) for depth in ("short", "full"))  # type: ignore[arg-type]
     assert len(short) <= 10
     assert any("bag of 20 kg" in line for line in short)
