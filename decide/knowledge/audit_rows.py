@@ -4,7 +4,7 @@ be read.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from decide.engine.language import READS, FactType, Rule
 from decide.engine.written import Numbers, parse_condition
@@ -18,15 +18,47 @@ from decide.knowledge.tables import Knowledge
 from decide.model.errors import KnowledgeError, meant
 
 
+def _happens(
+    k: Knowledge,
+    row: TaskTemplate | Supply,
+    otherwise: str,
+    where: str,
+    given: Collection[str],
+    facts: Mapping[str, FactType],
+    numbers: Numbers,
+) -> Found:
+    """A task or supply can be called for: its conditions can hold together, rules give a need of its, and a
+    method has it. `otherwise` heads what is said where it cannot; `given` are the needs that rules give.
+    """
+    read = conditions_of(row, facts, numbers)
+    if read is None:
+        return
+    if wrong := never(*read, facts):
+        yield KnowledgeError(f"{otherwise}: {wrong[0]}", where=where, instead=wrong[1])
+    if row.needs and not any(need in given for need in row.needs):
+        yield KnowledgeError(
+            f"{otherwise}: no rule gives the need {row.needs[0]!r}",
+            where=where,
+            instead="Write the rule, or take the need out",
+        )
+    if "establish" in row.remedies and not any(_has(k, row, method) for method in row.methods or k.methods):
+        yield KnowledgeError(
+            f"{otherwise}: no method has its variants and way of being made",
+            where=where,
+            instead="Change methods, made-from or variants",
+        )
+
+
 def check_plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers) -> Found:
     """Every task can occur: its conditions can hold together, some method and variant has it, and rules give
     what it waits for.
     """
-    given = {(rule.then.act, rule.then.target) for rule in rules}
+    cautions = {rule.then.target for rule in rules if rule.then.act == "caution"}
+    given = {rule.then.target for rule in rules if rule.then.act == "need"}
     for table, code, row in rows_of(k):
         where = k.where.get((table, code), "")
         for word in getattr(row, "cautions_if", ()):
-            if ("caution", word) not in given:
+            if word not in cautions:
                 yield KnowledgeError(
                     f"{code}: no rule gives the caution {word!r}, so it is never shown here",
                     where=where,
@@ -34,26 +66,7 @@ def check_plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType
                 )
     for code, task in k.tasks.items():
         where = k.where.get(("task", code), "")
-        read = conditions_of(task, facts, numbers)
-        if read is None:
-            continue
-        when, unless = read
-        if wrong := never(when, unless, facts):
-            yield KnowledgeError(f"task {code!r} can never occur: {wrong[0]}", where=where, instead=wrong[1])
-        if task.needs and not any(("need", need) in given for need in task.needs):
-            yield KnowledgeError(
-                f"task {code!r} can never occur: no rule gives the need {task.needs[0]!r}",
-                where=where,
-                instead="Write the rule, or take the need out",
-            )
-        if "establish" in task.remedies and not any(
-            _has(k, task, method) for method in task.methods or k.methods
-        ):
-            yield KnowledgeError(
-                f"task {code!r} can never occur: no method has its variants and way of being made",
-                where=where,
-                instead="Change methods, made-from or variants",
-            )
+        yield from _happens(k, task, f"task {code!r} can never occur", where, given, facts, numbers)
     started = {
         (method, variant)
         for task in k.tasks.values()
@@ -88,28 +101,7 @@ def check_supplies(
                     where=where,
                     instead="End it with a full stop or a question mark",
                 )
-        read = conditions_of(row, facts, numbers)
-        if read is None:
-            continue
-        when, unless = read
-        if wrong := never(when, unless, facts):
-            yield KnowledgeError(
-                f"supply {code!r} is never bought: {wrong[0]}", where=where, instead=wrong[1]
-            )
-        if row.needs and not given.intersection(row.needs):
-            yield KnowledgeError(
-                f"supply {code!r} is never bought: no rule gives the need {row.needs[0]!r}",
-                where=where,
-                instead="Write the rule, or take the need out",
-            )
-        if "establish" in row.remedies and not any(
-            _has(k, row, method) for method in row.methods or k.methods
-        ):
-            yield KnowledgeError(
-                f"supply {code!r} is never bought: no method has its variants and way of being made",
-                where=where,
-                instead="Change methods, made-from or variants",
-            )
+        yield from _happens(k, row, f"supply {code!r} is never bought", where, given, facts, numbers)
     for method, way in k.methods.items():
         for variant in way.variants if k.supplies else ():
             if not any(
