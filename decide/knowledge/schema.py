@@ -20,7 +20,6 @@ CLIMATES: Final = (
     "tropical",
     "too-cold",
 )
-FITS: Final = ("fits", "marginal", "no")
 FIXED_SOURCES: Final = ("common-practice", "memory", "calculated", "own-rule")
 
 
