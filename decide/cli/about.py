@@ -50,22 +50,35 @@ def schema(words: Namespace) -> int:
 
 def audit(words: Namespace) -> int:
     """Every problem of the knowledge; with the cases a warning of each rule that none decides, which is no
-    problem.
+    problem; with the values those that decide most.
     """
     from decide.cases.bank import wrong_cases
     from decide.knowledge.audit import main
 
     code = main([..., *words.knowledge], wrong_cases)
-    if words.cases and code == OK:
-        from decide.cases.decided import undecided_lines
-        from decide.cli import cases
-        from decide.cli.files import knowledge_with
-        from decide.consult import Adviser
-        from decide.knowledge.load import knowledge_folder
+    if not (words.cases or words.values) or code != OK:
+        return code
+    from decide.cases.decided import undecided_lines
+    from decide.cases.reach import Reach, reach_lines, read_by_code
+    from decide.cli import cases
+    from decide.cli.files import given, knowledge_with
+    from decide.consult import Adviser
+    from decide.knowledge.audit_code import read_code
+    from decide.knowledge.load import knowledge_folder
+    from decide.plan.feasible import consult
 
-        bank = cases.bank([knowledge_folder(), *words.knowledge], [])
-        for line in undecided_lines(Adviser(knowledge_with(words.knowledge), "plain"), bank):
+    adviser = Adviser(knowledge_with(words.knowledge), "plain")
+    bank = cases.bank([knowledge_folder(), *words.knowledge], [words.only] if words.only else [])
+    if words.cases:
+        for line in undecided_lines(adviser, bank):
             show(f"warning: {line}\n")
+    if words.values:
+        reach, read = Reach(), read_by_code(adviser.knowledge, read_code())
+        fields = [(each.situation, each.weather) for each in map(given, words.field)]
+        for situation, weather in [*((case.situation, None) for case in bank), *fields]:
+            reach.add(consult(adviser, situation, weather=weather), read)
+        for line in reach_lines(adviser.knowledge, reach, words.values):
+            show(f"{line}\n")
     return code
 
 

@@ -227,7 +227,20 @@ _ROWS: Final = (
         "check the knowledge, and say what folders on top of it override",
         "about:audit",
         "audit takes no other words",
-        options=(Option("--cases", "warn of each rule that no case decides; takes some minutes"), KNOWLEDGE),
+        options=(
+            Option("--cases", "warn of each rule that no case decides; takes some minutes"),
+            Option(
+                "--values",
+                "on what numbers rest, and the N values that decide most over the cases; takes some minutes",
+                "N",
+                whole(1),
+            ),
+            Option(
+                "--field", "count a situation file too; may be said again", "FILE", several=True, path=True
+            ),
+            ONLY,
+            KNOWLEDGE,
+        ),
     ),
     Command(
         "sources",

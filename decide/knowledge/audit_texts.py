@@ -144,7 +144,16 @@ def check_sources(k: Knowledge) -> Found:
                 where=k.where.get((table, code), ""),
                 instead=meant(source, k.sources),
             )
-    for code in k.sources:
+    for code, held in k.sources.items():
+        # What a later folder calls its own is a club's own record.
+        own = held.seen == "own" and not k.folder_of("source", code)
+        unseen = own or (held.seen == "memory" and not held.note)
+        if unseen and code not in FIXED_SOURCES:
+            yield KnowledgeError(
+                f"source {code!r} is cited but was not seen",
+                where=k.where.get(("source", code), ""),
+                instead='Write seen = "opened" or "excerpt", or "memory" with a note of what was searched',
+            )
         if code not in used and code not in FIXED_SOURCES and answers_for(k, "source", code):
             yield KnowledgeError(
                 f"source {code!r} is never named",

@@ -282,11 +282,9 @@ class Layers:
         for key, said in zip(keys, stated, strict=True):
             if said.get("use"):
                 had = used.get(key)
-                shown = "" if had is None else f"{had.get('value')} {had['unit']}"
-                changed.append((key, shown, f"{said.get('value')} {said.get('unit', raw.get('unit', unit))}"))
-        changed += [
-            (key, f"{used[key].get('value')} {used[key]['unit']}", "no data") for key in bare if key in used
-        ]
+                shown = "" if had is None else _number(had, unit)
+                changed.append((key, shown, _number(said, raw.get("unit", unit))))
+        changed += [(key, _number(used[key], unit), "no data") for key in bare if key in used]
         changed += [
             (key, _shown(before.get(key)), _shown(held))
             for key, held in raw.items()
@@ -332,6 +330,11 @@ class Layers:
                     instead=instead,
                 ) from None
         return made
+
+
+def _number(said: Mapping[str, Any], unit: str) -> str:
+    """A number as it is written, with its unit, or whose it is."""
+    return f"as {said['like']}" if "like" in said else f"{said.get('value')} {said.get('unit', unit)}"
 
 
 def _shown(held: object) -> str:

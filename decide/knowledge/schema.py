@@ -50,10 +50,14 @@ class Source(Row):
 
 
 class Says(Row):
-    """What one source says of one number."""
+    """What one source says of one number; or, with `like`, the key of the same value whose number is taken,
+    `times` so much.
+    """
 
     source: Key
-    value: float | int
+    value: float | int | None = None
+    like: Key = ""
+    times: Annotated[float | int, Field(gt=0)] = 1
     key: Key = ""
     unit: str = ""
     seen: Seen | None = None

@@ -62,7 +62,8 @@ from decide.model.written import coded
 class Statement:
     """A number as one source gives it, in the value's unit; `used` where it is the one in use.
 
-    `folder` is the name of the later folder that states it, "" where the first one does.
+    `folder` is the name of the later folder that states it, "" where the first one does. `like` is the key
+    that lends its number, "" where the number stands here.
     """
 
     value: str
@@ -79,6 +80,7 @@ class Statement:
     currency: str = ""
     year: str = ""
     folder: str = ""
+    like: str = ""
 
     @property
     def published_price(self) -> bool:

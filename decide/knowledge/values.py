@@ -78,8 +78,8 @@ def value_of(
             raise wrong(f"{said.key!r} is not a {row.by}", meant(said.key, known))
         if said.source not in sources:
             raise wrong(f"there is no source {said.source!r}", meant(said.source, sources))
-        if not math.isfinite(said.value):
-            raise wrong("holds a number that is not finite")
+        if problem := _number_missing(said):
+            raise wrong(*problem)
         by_key.setdefault(said.key, []).append(said)
     for key in row.no_data:
         if known and key not in known:
@@ -88,6 +88,13 @@ def value_of(
             raise wrong(f"{key!r} has a number and stands under no-data too", "Take it out of one of them")
     statements: list[Statement] = []
     used: dict[str, Statement] = {}
+    # A row that borrows takes the number in use, and nobody borrows from a borrower.
+    lenders = {
+        key: said
+        for key, rows in by_key.items()
+        for said in rows
+        if said.value is not None and (len(rows) == 1 or said.use)
+    }
     for key, rows in by_key.items():
         chosen = rows if len(rows) == 1 else [said for said in rows if said.use]
         label = f" for {key!r}" if key else ""
@@ -100,20 +107,43 @@ def value_of(
                 f"the row in use{label} does not say why it was chosen", 'Write why = "…" beside use = true'
             )
         for said in rows:
-            unit = said.unit or row.unit
+            lender = lenders.get(said.like)
+            if said.like and lender is None:
+                raise wrong(f"{said.key!r} is like {said.like!r}, which has no number of its own")
+            giver = said if lender is None else lender
+            number, unit = float(giver.value or 0) * said.times, giver.unit or row.unit
             try:
-                amount = convert(float(said.value), unit, row.unit)
+                amount = convert(number, unit, row.unit)
             except DecideError as error:
                 raise wrong(f"a row{label} is in {unit!r}: {error.wrong}", error.instead) from None
+            seen = [each.seen or sources[each.source].seen for each in (said, giver)]
             made = Statement(
-                name, key, amount, float(said.value), unit, said.source,
-                said.seen or sources[said.source].seen, said is chosen[0], said.why, said.note, said.place,
-                said.currency, said.year, folders[id(said)],
+                name, key, amount, number, unit, said.source, "memory" if "memory" in seen else seen[0],
+                said is chosen[0], said.why, said.note, said.place, said.currency, said.year,
+                folders[id(said)], said.like,
             )  # fmt: skip
             statements.append(made)
             if made.used:
                 used[key] = made
     return Value(name, row.meaning, row.unit, row.by, tuple(statements), used, row.no_data, subject, where)
+
+
+def _number_missing(said: Says) -> tuple[str, str] | None:
+    """What is wrong with the number of a row, and what to write instead."""
+    label = f" for {said.key!r}" if said.key else ""
+    if (said.value is None) != bool(said.like):
+        return (
+            f"the row{label} needs a number",
+            "Write value = …, or like = the key that lends its own",
+        )
+    if said.like and said.source != "own-rule":
+        return (
+            f"{said.key!r} borrows its number, which is our own choice",
+            'Write source = "own-rule"',
+        )
+    if said.value is not None and not math.isfinite(said.value):
+        return "holds a number that is not finite", ""
+    return None
 
 
 def check_ranges(values: Mapping[str, Value]) -> None:
