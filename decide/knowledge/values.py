@@ -107,7 +107,7 @@ def value_of(
                 f"the row in use{label} does not say why it was chosen", 'Write why = "…" beside use = true'
             )
         for said in rows:
-            lender = lenders.get(said.like)
+            lender = lenders.get(said.like) if said.like else None
             if said.like and lender is None:
                 raise wrong(f"{said.key!r} is like {said.like!r}, which has no number of its own")
             giver = said if lender is None else lender
