@@ -15,6 +15,7 @@ from decide.measure import places
 from decide.measure import weather as daily
 from decide.model.errors import SituationError
 from decide.model.situation import Place
+from decide.model.units import convert
 from decide.model.written import coded
 
 COUNTRY_WORDS: Final[Mapping[str, str]] = {
@@ -22,6 +23,10 @@ COUNTRY_WORDS: Final[Mapping[str, str]] = {
     "britain": "gb", "great-britain": "gb", "england": "gb", "scotland": "gb", "wales": "gb",
     "northern-ireland": "gb",
 }  # fmt: skip
+
+
+# The key of the note on what was done about height.
+CORRECTION: Final = "correction for height"
 
 
 AREAS_OF_COUNTRIES: Final = ("england", "scotland", "wales", "northern-ireland")
@@ -75,12 +80,10 @@ def climate_of_place(filled: Filled) -> cl.Climate | None:
     climate = tables.climate_at(*spot) if spot is not None else None
     note = "" if climate is None else filled.text("facts-climate-table", source=climate.source)
     if climate is not None and spot is not None and not own:
-        table_m = tables.height_at(*spot)
-        if told.altitude_m is None:
-            note += filled.text("facts-climate-ground", height=f"{table_m:.0f}")
-        else:
-            climate, moved = _at_height(filled, climate, told.altitude_m, table_m)
-            note += "; " + moved
+        climate = _at_height(filled, climate, spot)
+        if not any(key == CORRECTION for key, *_ in filled.notes):
+            height = _length(filled, tables.height_at(*spot))
+            note += filled.text("facts-climate-ground", height=height)
     if own:
         climate, note = _by_typed_months(filled, climate)
     if climate is not None and told.monthly_rain_mm:
@@ -89,7 +92,7 @@ def climate_of_place(filled: Filled) -> cl.Climate | None:
         filled.note("place.monthly_mean_c", [round(float(t), 1) for t in climate.means], "computed", note)
     if told.altitude_m is not None and (own or spot is None):
         reason = filled.text("facts-height-own") if own else filled.text("facts-height-no-town")
-        filled.note("correction for height", 0, "computed", reason)
+        filled.note(CORRECTION, 0, "computed", reason)
     if climate is None:
         _say_what_is_missing(filled)
     return climate if climate is None else _checked(climate)
@@ -191,19 +194,44 @@ def _by_typed_months(filled: Filled, table: cl.Climate | None) -> tuple[cl.Clima
     )
 
 
-def _at_height(
-    filled: Filled, climate: cl.Climate, altitude_m: float, table_m: float
-) -> tuple[cl.Climate, str]:
-    """The climate at the field's height, and by how much it was moved from the height that the table stands
-    for.
+def _at_height(filled: Filled, climate: cl.Climate, spot: tuple[float, float]) -> cl.Climate:
+    """The climate at the height that is told, else at the town's own; a note where that moves it.
+
+    A told height is reckoned from the town's, so that telling what the table holds changes nothing.
     """
-    higher = altitude_m - table_m
-    moved = cl.raised(climate, higher, filled.library.constants.climate)
-    by, here = f"{moved.means[0] - climate.means[0]:+.1f}", f"{altitude_m:.0f}"
-    apart, table = f"{abs(higher):.0f}", f"{table_m:.0f}"
-    if higher >= 0:
-        return moved, filled.text("facts-height-above", by=by, here=here, apart=apart, table=table)
-    return moved, filled.text("facts-height-below", by=by, here=here, apart=apart, table=table)
+    told, tables, numbers = filled.situation.place, filled.library.tables, filled.library.constants.climate
+    table_m, town_m = tables.height_at(*spot), tables.town_height_at(*spot)
+    stands_for = table_m if town_m is None else town_m
+    at_town = cl.at_town(climate, stands_for - table_m, numbers)
+    here_m = stands_for if told.altitude_m is None else told.altitude_m
+    moved = at_town if told.altitude_m is None else cl.raised(at_town, here_m - stands_for, numbers)
+    by = moved.means[0] - climate.means[0]
+    if told.altitude_m is None and round(by, 1) == 0:
+        return moved
+    town = filled.place_label.partition(",")[0] or filled.text("facts-height-nearest")
+    filled.note(
+        CORRECTION,
+        round(by, 1),
+        "computed",
+        filled.text(
+            "facts-height-warmer" if by >= 0 else "facts-height-colder",
+            by=_step(filled, abs(by)),
+            who=town if told.altitude_m is None else filled.text("facts-height-field"),
+            here=_length(filled, here_m),
+            table=_length(filled, table_m),
+        ),
+    )
+    return moved
+
+
+def _length(filled: Filled, metres: float) -> str:
+    """A height in the place's own unit."""
+    return f"{convert(metres, 'm', 'ft'):.0f} ft" if filled.us else f"{metres:.0f} m"
+
+
+def _step(filled: Filled, kelvin: float) -> str:
+    """A difference of temperatures in the place's own unit."""
+    return f"{9 / 5 * kelvin:.0f} °F" if filled.us else f"{kelvin:.1f} °C"
 
 
 def _say_what_is_missing(filled: Filled) -> None:
@@ -232,7 +260,7 @@ def by_weather(filled: Filled, climate: cl.Climate | None) -> tuple[cl.Climate |
     if told.monthly_mean_c:
         filled.note("weather", weather.label, "computed", filled.text("facts-weather-under-own", years=years))
         return climate, record
-    filled.notes = [row for row in filled.notes if row[0] != "place.monthly_mean_c"]
+    filled.notes = [row for row in filled.notes if row[0] not in ("place.monthly_mean_c", CORRECTION)]
     filled.note("weather", weather.label, "computed", filled.text("facts-weather-instead", years=years))
     filled.note("place.monthly_mean_c", [round(t, 1) for t in record.means], "computed", years)
     rain = told.monthly_rain_mm or record.rain or (climate.rain if climate is not None else ())

@@ -21,6 +21,11 @@ class ClimateNumbers:
 
     place_reach_km: float
     lapse_c_per_100_m: float
+    town_lapse_c_per_100_m: float
+    town_height_least_m: float
+    town_height_whole_m: float
+    table_miss_c: float
+    height_miss_c: float
     spread_start: float
     spread_share: float
     frost_start: float
@@ -56,7 +61,8 @@ class Climate:
     """Monthly normals of one spot: mean air temperature (C) and rain (mm), January first.
 
     `source` is place, grid, coast, typed-months, typed-two-months or class; `rain` is empty where it is not
-    known. `latitude` is None where only a hemisphere was told.
+    known. `latitude` is None where only a hemisphere was told. `miss_c` is how far (C) the normals may be off
+    to either side at one place in ten: 0 where they were measured there.
     """
 
     means: tuple[float, ...]
@@ -66,6 +72,7 @@ class Climate:
     hemisphere: str
     source: str
     note: str = ""
+    miss_c: float = 0.0
 
     @property
     def warmest(self) -> float:
@@ -168,7 +175,7 @@ def climate_stretched(climate: Climate, warmest_c: float, coldest_c: float) -> C
         means = tuple(
             coldest_c + (m - climate.coldest) / span * (warmest_c - coldest_c) for m in climate.means
         )
-    return dataclasses.replace(climate, means=means, source="typed-two-months", note="")
+    return dataclasses.replace(climate, means=means, source="typed-two-months", note="", miss_c=0.0)
 
 
 def raised(climate: Climate, metres_higher: float, numbers: ClimateNumbers) -> Climate:
@@ -176,6 +183,28 @@ def raised(climate: Climate, metres_higher: float, numbers: ClimateNumbers) -> C
     change = -numbers.lapse_c_per_100_m * metres_higher / 100
     note = f"{climate.note}; {metres_higher:+.0f} m".lstrip("; ")
     return dataclasses.replace(climate, means=tuple(m + change for m in climate.means), note=note)
+
+
+def height_counts(metres_higher: float, numbers: ClimateNumbers) -> float:
+    """Share (0..1) of a difference of height that counts: none of a small one, which the table's own miss
+    hides, all of a large one, and between them the more the larger it is.
+    """
+    beyond = abs(metres_higher) - numbers.town_height_least_m
+    return min(1.0, max(0.0, beyond / (numbers.town_height_whole_m - numbers.town_height_least_m)))
+
+
+def at_town(climate: Climate, metres_higher: float, numbers: ClimateNumbers) -> Climate:
+    """The climate of a town that lies higher (or, negative, lower) than the ground of its cell.
+
+    The change with height is that of towns, not of free air. What was moved may be off by more.
+    """
+    counts = height_counts(metres_higher, numbers)
+    change = -numbers.town_lapse_c_per_100_m * counts * metres_higher / 100
+    return dataclasses.replace(
+        climate,
+        means=tuple(m + change for m in climate.means),
+        miss_c=math.hypot(climate.miss_c, counts * numbers.height_miss_c),
+    )
 
 
 def daily_normals(means: Sequence[float]) -> Floats:

@@ -238,6 +238,13 @@ class Site:
         self._grown: dict[tuple[str, float | None], list[float]] = {}
 
     @functools.cached_property
+    def year_shift(self) -> float:
+        """How far a warm or cold year, one in ten, may lie from what is known of the place, in day-to-day
+        spreads: the years' own spread and the miss of the normals, as the root of their squares.
+        """
+        return math.hypot(self.rules.year_shift, self.climate.miss_c / max(self.year.spread, _NO_SPREAD))
+
+    @functools.cached_property
     def growth_end(self) -> int:
         """Day of the year on which warm-season growth ends and hardening begins (else the coldest day)."""
         return self.year.falls_below(self.rules.growth_end_c) or self.year.coldest

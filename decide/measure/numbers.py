@@ -22,6 +22,11 @@ KnowledgeValue = Callable[[str, str], float | None]
 _CLIMATE = {
     "place_reach_km": "place-reach",
     "lapse_c_per_100_m": "lapse",
+    "town_lapse_c_per_100_m": "lapse-towns",
+    "town_height_least_m": "town-height-least",
+    "town_height_whole_m": "town-height-whole",
+    "table_miss_c": "table-miss",
+    "height_miss_c": "town-height-miss",
     "spread_start": "spread-start",
     "spread_share": "spread-share",
     "frost_start": "frost-normal",

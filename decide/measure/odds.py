@@ -317,7 +317,7 @@ def approximation(site: growth.Site, plants: growth.Plants, numbers: OddsNumbers
         )
     if _need_of(plants, site.rules, p.key, p.stage) is None:
         return None
-    spread = site.rules.year_shift / statistics.NormalDist().inv_cdf(numbers.shift_share)
+    spread = site.year_shift / statistics.NormalDist().inv_cdf(numbers.shift_share)
     shares = dict.fromkeys((*LEVELS, "killed"), 0.0)
     for step in _steps():
         shift = step * spread

@@ -10,12 +10,12 @@ import re
 import tomllib
 import typing
 import unicodedata
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
-import numpy.typing as npt
 
 from decide.measure.climate import Climate, ClimateNumbers, Floats, Ints
+from decide.measure.packed import Packed, unpack_months
 
 KM_PER_DEGREE = 111.2
 _POLE = 90
@@ -96,19 +96,12 @@ def _lines(text: bytes, needle: bytes) -> Iterator[int]:
         at = text.find(needle, at + 1)
 
 
-def _unpack(table: Mapping[str, npt.NDArray[np.generic]]) -> tuple[Floats, Floats]:
-    """Temperatures (C) and rain (mm) of a packed table, one row a cell."""
-    mean = np.cumsum(np.asarray(table["mean"], dtype=np.int64))
-    deviation = np.cumsum(np.asarray(table["dev"], dtype=np.int64).T, axis=0)
-    rain = np.cumsum(np.asarray(table["rain"], dtype=np.int64).T, axis=0) % 256
-    return (mean[:, None] + deviation) / 5.0, (rain / 5.0) ** 2
-
-
 class Tables:
     """The climate and place tables of one folder; each file is read when first needed."""
 
     def __init__(self, folder: str | pathlib.Path, numbers: ClimateNumbers) -> None:
         self._folder = pathlib.Path(folder)
+        self._packed = Packed(folder)
         self._numbers = numbers
 
     @functools.cached_property
@@ -145,14 +138,10 @@ class Tables:
         found = {code for where, code in regions.get(fold(name), set()) if where == country.upper()}
         return found.pop() if len(found) == 1 else None
 
-    def _read(self, name: str) -> dict[str, npt.NDArray[np.generic]]:
-        with np.load(self._folder / name, allow_pickle=False) as file:
-            return {key: file[key] for key in file.files}
-
     @functools.cached_property
     def _grid(self) -> tuple[Ints, Floats, Floats, float, float, float, int]:
-        table = self._read("climate_grid.npz")
-        temperature, rain = _unpack(table)
+        table = self._packed.read("climate_grid.npz")
+        temperature, rain = unpack_months(table)
         key = np.cumsum(table["cell"].astype(np.int64))
         return (
             key,
@@ -163,16 +152,6 @@ class Tables:
             float(table["step"]),
             int(table["ncol"]),
         )
-
-    @functools.cached_property
-    def _heights(self) -> tuple[Floats, Floats]:
-        """Mean height of the ground, m, of each cell of the grid and of each climate cell of the places."""
-        table = self._read("heights.npz")
-        step = float(table["step"])
-        grid, place = (
-            np.cumsum(table[name].astype(np.int64)).astype(np.float64) for name in ("grid", "place")
-        )
-        return grid * step, place * step
 
     @functools.cached_property
     def _places(self) -> np.lib.npyio.NpzFile:
@@ -201,7 +180,7 @@ class Tables:
         """Folded names that are not in `_small`, and other names of large towns: text with line breaks, and
         the row of each.
         """
-        table = self._read("spellings.npz")
+        table = self._packed.read("spellings.npz")
         folded, other = (
             (
                 b"\n" + table[f"{kind}_text"].tobytes() + b"\n",
@@ -224,7 +203,7 @@ class Tables:
     @functools.cached_property
     def _place_months(self) -> tuple[Floats, Floats]:
         """Temperature and rain of each climate cell of the places."""
-        return _unpack(self._places)
+        return unpack_months(self._places)
 
     def find_places(
         self, name: str, country_hint: str | None = None, region_hint: str | None = None, most: int = 8
@@ -280,29 +259,31 @@ class Tables:
         The grid is read bilinearly over its land cells; where none of the four corners is land the nearest
         land cell is taken (source "coast"). Latitude -90..90, longitude any; raises ValueError outside.
         """
-        if not abs(latitude) <= _POLE or not math.isfinite(longitude):
-            raise ValueError(
-                f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90"
-            )
+        _check(latitude, longitude)
         source, i, cells = self._cells(latitude, longitude)
         temperature, rain = self._place_months if source == "place" else self._grid[1:3]
         total = sum(weight for weight, _ in cells)
         means = np.asarray(sum(weight * temperature[n] for weight, n in cells) / total)
         wet = np.asarray(sum(weight * rain[n] for weight, n in cells) / total)
         note = self._rows[i].partition("|")[0] if source == "place" else ""
-        return _climate(means, wet, latitude, longitude, source, note)
+        return _climate(means, wet, latitude, longitude, source, note, self._numbers.table_miss_c)
 
     def height_at(self, latitude: float, longitude: float) -> float:
         """Height in metres that the normals of a point stand for: the mean of the ground that they are
-        averaged over.
+        averaged over. ValueError as `climate_at`.
         """
-        if not abs(latitude) <= _POLE or not math.isfinite(longitude):
-            raise ValueError(
-                f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90"
-            )
+        _check(latitude, longitude)
         source, _, cells = self._cells(latitude, longitude)
-        height = self._heights[1 if source == "place" else 0]
+        height = self._packed.cell_heights[1 if source == "place" else 0]
         return float(sum(weight * height[n] for weight, n in cells) / sum(weight for weight, _ in cells))
+
+    def town_height_at(self, latitude: float, longitude: float) -> float | None:
+        """Height in metres of the listed place that stands for a point; None where none is within reach.
+        ValueError as `climate_at`.
+        """
+        _check(latitude, longitude)
+        _, i, _ = self._cells(latitude, longitude)
+        return None if i < 0 else float(self._packed.town_heights[i])
 
     def _cells(self, latitude: float, longitude: float) -> tuple[str, int, list[tuple[float, int]]]:
         """Where a point's normals come from, the place if it is one, and the cells with their weights."""
@@ -331,6 +312,13 @@ class Tables:
             return "grid", found
         east = ((key % columns - x + columns / 2) % columns - columns / 2) * math.cos(math.radians(latitude))
         return "coast", [(1.0, int(np.argmin((key // columns - y) ** 2 + east**2)))]
+
+
+def _check(latitude: float, longitude: float) -> None:
+    if not abs(latitude) <= _POLE or not math.isfinite(longitude):
+        raise ValueError(
+            f"latitude {latitude} and longitude {longitude}: latitude must lie between -90 and 90"
+        )
 
 
 def _place(t: Tables, i: int, near: bool) -> Place:
@@ -475,7 +463,7 @@ def _without_kind(word: str) -> tuple[str, bool]:
 
 
 def _climate(
-    means: Floats, rain: Floats, latitude: float, longitude: float, source: str, note: str
+    means: Floats, rain: Floats, latitude: float, longitude: float, source: str, note: str, miss_c: float
 ) -> Climate:
     return Climate(
         tuple(float(x) for x in means),
@@ -485,4 +473,5 @@ def _climate(
         "south" if latitude < 0 else "north",
         source,
         note,
+        miss_c,
     )

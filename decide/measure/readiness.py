@@ -49,7 +49,7 @@ def germination_days(site: Site, plants: Plants, grass: str, start_day: int) -> 
     if seed is None:
         return None, None
     if seed.base is not None and seed.heat is not None:
-        shift = site.rules.year_shift
+        shift = site.year_shift
         days = [site.days_to_heat("G", start_day, seed.heat, x, seed.base) for x in (shift, -shift)]
         return days[0], days[1]
     early, late = seed.days_early, seed.days_late
@@ -138,9 +138,9 @@ def _spread_years(site: Site, kind: str, start_day: int, need: float) -> list[in
     """Days to a need in a warm and in a cold year; a long wait evens the weather out."""
     found = []
     for sign in (1, -1):
-        days = site.days_to_heat(kind, start_day, need, sign * site.rules.year_shift)
+        days = site.days_to_heat(kind, start_day, need, sign * site.year_shift)
         if days is None or days > site.rules.long_wait_days:
-            shift = sign * site.rules.year_shift * site.rules.long_wait_share
+            shift = sign * site.year_shift * site.rules.long_wait_share
             days = site.days_to_heat(kind, start_day, need, shift)
         found.append(days)
     return found

@@ -1,21 +1,28 @@
 """The tables in knowledge/climate are what their inputs give."""
 
 import importlib.util
+import os
 import pathlib
+import sys
 import types
+from typing import Any
 
 import numpy as np
 import pytest
+
+from decide.measure import places
 
 HERE = pathlib.Path(__file__).resolve().parent
 FOLDER = HERE.parents[1] / "knowledge" / "climate"
 
 
-def script() -> types.ModuleType:
-    spec = importlib.util.spec_from_file_location("derive", HERE / "derive.py")
+def script(name: str = "derive") -> types.ModuleType:
+    spec = importlib.util.spec_from_file_location(name, HERE / f"{name}.py")
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
+    # The scripts of the folder import each other by name.
+    sys.modules[name] = module
     spec.loader.exec_module(module)
     return module
 
@@ -27,11 +34,27 @@ def test_tables_come_out_the_same() -> None:
     if missing:
         pytest.skip(f"not installed: {', '.join(missing)}; knowledge/climate/README.md says how")
     for name, table in derive.derive().items():
-        with np.load(FOLDER / name, allow_pickle=False) as file:
-            assert sorted(file.files) == sorted(table), name
-            for key in file.files:
-                assert file[key].dtype == table[key].dtype, (name, key)
-                assert np.array_equal(file[key], table[key]), (name, key)
+        the_same(name, table)
+
+
+def the_same(name: str, table: dict[str, Any]) -> None:
+    with np.load(FOLDER / name, allow_pickle=False) as file:
+        assert sorted(file.files) == sorted(table), name
+        for key in file.files:
+            assert file[key].dtype == table[key].dtype, (name, key)
+            assert np.array_equal(file[key], table[key]), (name, key)
+
+
+@pytest.mark.slow
+def test_heights_of_towns_come_out_the_same() -> None:
+    script()
+    heights = script("derive_heights")
+    missing, cities = heights.missing(), os.environ.get("CITIES500", "")
+    if missing or not cities:
+        pytest.skip(
+            f"not installed: {', '.join(missing)}; or CITIES500 does not name the extract of GeoNames"
+        )
+    the_same("town_heights.npz", heights.table(pathlib.Path(cities)))
 
 
 def test_the_readme_says_what_the_files_are() -> None:
@@ -59,3 +82,23 @@ def test_every_row_of_the_places_has_a_cell_and_a_height() -> None:
     # The shore of the Dead Sea lies about 430 m below the sea, the highest towns of the Andes and of Tibet near 5,000 m.
     assert -430 <= height.min() < 0
     assert 4000 < height.max() < 5200
+
+
+# Heights of the ground in towns, m, from memory: a town at the sea, on a plain, in a valley, high up, below the sea.
+TOWNS = {
+    "Perth, AU": 20, "Kansas City, Missouri": 275, "Madrid": 660, "Grenoble": 215, "Bolzano": 262, "Boulder, Colorado": 1655,
+    "Reno, Nevada": 1370, "Kamloops": 345, "Mexico City": 2240, "Bogotá": 2600, "Johannesburg": 1750, "Jericho": -260,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("town", "height"), TOWNS.items())
+def test_a_town_stands_at_its_own_height(tables: places.Tables, town: str, height: float) -> None:
+    place = tables.find_places(town)[0]
+    assert tables.town_height_at(place.latitude, place.longitude) == pytest.approx(height, abs=80)
+
+
+def test_every_town_has_a_height() -> None:
+    with np.load(FOLDER / "places.npz") as places_file, np.load(FOLDER / "town_heights.npz") as heights:
+        towns = places_file["dcell"].size
+        assert heights["height"].size == heights["kind"].size == towns
+        assert np.bincount(heights["kind"]).tolist() == [27932, 2597, 2859, 573]

@@ -164,26 +164,60 @@ def test_with_a_town_its_year_is_drawn_to_the_two_months() -> None:
     assert got.place_label == "York, England, United Kingdom"
 
 
-def test_higher_ground_by_the_difference_from_what_the_table_stands_for() -> None:
-    """0.65 C for each 100 m, the value in use."""
-    tables = library().tables
-    stands_for = tables.height_at(46.95, 7.45)
+def test_higher_ground_by_the_difference_from_the_town() -> None:
+    """0.65 C for each 100 m above the town, the value in use; telling the town's own height changes nothing."""
+    town_m = library().tables.town_height_at(46.95, 7.45)
+    assert town_m is not None
     plain = filled(latitude=46.95, longitude=7.45)
-    got = filled(latitude=46.95, longitude=7.45, altitude_m=stands_for + 400)
+    got = filled(latitude=46.95, longitude=7.45, altitude_m=town_m + 400)
     assert means(got) == pytest.approx([m - 2.6 for m in means(plain)])
-    said = notes(got, "place.monthly_mean_c")
-    assert "moved by -2.6 C" in said
-    assert "400 m above" in said
-    assert means(filled(latitude=46.95, longitude=7.45, altitude_m=stands_for)) == pytest.approx(means(plain))
+    assert f"the field lies at {town_m + 400:.0f} m" in notes(got, "correction for height")
+    assert means(filled(latitude=46.95, longitude=7.45, altitude_m=town_m)) == pytest.approx(means(plain))
 
 
-def test_without_a_height_the_note_says_what_the_table_stands_for() -> None:
-    got = filled(name="Mexico City")
-    # Mexico City lies at about 2,240 m (from memory) among mountains; the cell about it stands some hundred metres higher.
-    height = library().tables.height_at(got.latitude or 0, -99.13)
-    assert height > 2340
-    assert f"ground at {height:.0f} m" in notes(got, "place.monthly_mean_c")
+def test_a_town_in_a_deep_valley_has_its_own_temperatures() -> None:
+    """Innsbruck, 574 m (from memory), in a cell of 1,660 m: 0.55 C for each 100 m, and the note says so."""
+    got = filled(name="Innsbruck")
+    tables = library().tables
+    assert got.latitude is not None
+    plain = tables.climate_at(got.latitude, 11.4)
+    apart = tables.height_at(got.latitude, 11.4) - 574
+    assert means(got) == pytest.approx([m + 0.0055 * apart for m in plain.means], abs=0.15)
+    said = notes(got, "correction for height")
+    assert "warmer" in said
+    assert "Innsbruck lies at" in said
+    assert "1660 m" in said
+
+
+def test_the_note_on_height_speaks_the_units_of_the_place() -> None:
+    """Boulder, 5,430 feet (from memory), in a cell some 1,600 feet higher."""
+    said = notes(filled(name="Boulder, Colorado"), "correction for height")
+    assert "°F warmer" in said
+    assert "ft" in said
+    assert " m," not in said
+
+
+def test_a_town_near_the_height_of_its_cell_is_left_alone() -> None:
+    got = filled(name="Leeds, England")
+    assert got.latitude is not None
+    assert means(got) == list(library().tables.climate_at(got.latitude, -1.55).means)
+    assert notes(got, "correction for height") == ""
     assert "place.altitude_m" in notes(got, "place.monthly_mean_c")
+
+
+def test_far_from_any_town_the_normals_stand_for_the_mean_of_the_ground() -> None:
+    """The middle of the Simpson Desert, some 150 km from a town."""
+    got = filled(latitude=-25.0, longitude=137.0)
+    assert library().tables.town_height_at(-25.0, 137.0) is None
+    assert notes(got, "correction for height") == ""
+
+
+def test_months_of_the_persons_own_carry_no_miss_of_the_table() -> None:
+    own, table = filled(name="Innsbruck", monthly_mean_c=MELBOURNE), filled(name="Innsbruck")
+    assert own.site is not None
+    assert table.site is not None
+    assert own.site.year_shift == own.site.rules.year_shift
+    assert table.site.year_shift > filled(name="Leeds, England").site.year_shift > own.site.year_shift  # type: ignore[union-attr]
 
 
 def test_height_in_feet() -> None:

@@ -274,6 +274,25 @@ def test_higher_ground_is_colder(numbers, tables) -> None:
     )
 
 
+@given(st.floats(-2000, 2000))
+def test_a_difference_of_height_counts_without_a_jump(numbers, metres: float) -> None:
+    n = numbers.climate
+    town = cl.climate_from_means([float(m) for m in range(12)])
+    here, a_little_on = (cl.at_town(town, m, n).means[0] for m in (metres, metres + 1))
+    # The steepest part makes up for the band that is left alone.
+    whole = n.town_height_whole_m
+    steepest = n.town_lapse_c_per_100_m / 100 * (2 * whole - n.town_height_least_m)
+    assert 0 <= here - a_little_on <= steepest / (whole - n.town_height_least_m) + 1e-9
+
+
+def test_small_differences_of_height_are_left_alone_and_large_ones_count_whole(numbers) -> None:
+    n = numbers.climate
+    town = cl.climate_from_means([10.0] * 12)
+    assert cl.at_town(town, n.town_height_least_m, n) == town
+    assert cl.at_town(town, -1000, n).means == pytest.approx([10 + 10 * n.town_lapse_c_per_100_m] * 12)
+    assert cl.at_town(town, -1000, n).miss_c == n.height_miss_c
+
+
 @pytest.mark.slow
 @given(st.floats(-60, 75), st.floats(-180, 180))
 def test_every_point_has_a_height(tables, latitude: float, longitude: float) -> None:

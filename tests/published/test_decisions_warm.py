@@ -23,9 +23,6 @@ FAYETTEVILLE = {"name": "Fayetteville", "region": "Arkansas", "country": "us"}
 LEXINGTON = {"name": "Lexington", "region": "Kentucky", "country": "us"}
 # Our window for winter grass opens there on 4 February, five weeks before the published time: a start three days before it is
 # doubted and not refused. The air of the whole cell, which lies higher than the town, is what opens it.
-LEFT_OPEN = pytest.mark.xfail(
-    strict=True, reason="the window at Córdoba opens five weeks before the published time"
-)
 BERMUDA = [{"grass": "common-bermudagrass", "share_percent": 100, "state": "green"}]
 
 
@@ -185,7 +182,7 @@ def test_only_bermudagrass_is_overseeded(grass: str, risk: str) -> None:
 @pytest.mark.parametrize(
     ("day", "verdict"),
     [
-        pytest.param("2026-02-01", "not-advised", marks=LEFT_OPEN),
+        ("2026-02-01", "not-advised"),
         ("2026-03-30", "sound"),
         ("2026-07-10", "not-advised"),
     ],

@@ -14,6 +14,8 @@ from decide.report.telling import Telling, and_more
 from decide.report.words import say, word
 
 QUESTIONS_SHOWN: Final = 6
+# The key under which the advice says what was done about height.
+_CORRECTION: Final = "correction for height"
 _SURE_STYLES: Final[dict[str, Style]] = {"firm": "good", "likely": "warn", "open": "warn"}
 
 
@@ -51,6 +53,10 @@ def trust(t: Telling) -> Iterator[Line]:
     a = t.advice
     level = Span(f"{word('sure', a.sure.level)}. ", _SURE_STYLES[a.sure.level])
     yield line(level, sentence(a.sure.why))
+    for row in a.situation:
+        # Less than half a degree is no news to a volunteer; the full advice lists it.
+        if t.short and row.key == _CORRECTION and round(float(str(row.value))):
+            yield line(capital(sentence(row.note)))
     assumed = sum(row.how == "assumed" for row in a.situation)
     if assumed and t.short:
         yield line(say("assumed-count", n=assumed))
