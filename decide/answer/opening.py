@@ -130,12 +130,8 @@ def _why(
     unit = k.values[check.pass_light].unit
 
     def marked(mark: float) -> str:
-        shown = show(mark, unit, system)
-        return (
-            k.text("open-at-least", mark=shown)
-            if check.rule == "at-least"
-            else k.text("open-at-most", mark=shown)
-        )
+        at_least = check.rule == "at-least" or found.short
+        return k.text("open-at-least" if at_least else "open-at-most", mark=show(mark, unit, system))
 
     if found.value is None:
         yield k.text("open-no-number", check=check.check, mark=marked(light or 0))
@@ -143,7 +139,7 @@ def _why(
     use, mark = (k.text("open-light"), light) if ends["light"] == "fail" else (k.text("open-full"), full)
     if found.passed is False:
         yield k.text("open-called-failed", check=check.check, found=_shown(k, found, system))
-    elif mark is not None:
+    elif (mark := k.value(check.least) if found.short else mark) is not None:
         yield k.text(
             "open-short", check=check.check, found=_shown(k, found, system), mark=marked(mark), use=use
         )
@@ -168,6 +164,8 @@ def opening_rows(t: Teller, picked: Sequence[Weighed]) -> list[out.OpeningCheck]
             for mark, unit in zip(marks, units, strict=True)
         ]
         word = {"at-least": "at least ", "at-most": "at most ", "none-may": ""}[check.rule]
+        if check.least:
+            word = f"{t.k.value(check.least):g} to "
         spots = t.k.value(check.spots) if check.spots else None
         rows.append(
             out.OpeningCheck(

@@ -71,22 +71,26 @@ def shares(knowledge: Knowledge) -> Counter[str]:
 
 
 def reach_lines(knowledge: Knowledge, reach: Reach, most: int) -> Iterator[str]:
-    """The share of each kind, then the values that reach farthest, each with what it rests on."""
+    """The share of each kind; then the values by which rules judged most often, and those that code read for
+    the most options, each with what it rests on.
+    """
     held = shares(knowledge)
     whole = sum(held.values())
     yield f"{whole} numbers in use: " + ", ".join(
         f"{held[kind]} {kind} ({held[kind] / whole:.0%})" for kind in KINDS
     )
+    used = {name: value for name, value in knowledge.values.items() if value.used}
+    by_rules = {name: reach.marks_of(value) for name, value in used.items()}
+    by_code = {name: reach.options_of(value) for name, value in used.items() if not by_rules[name]}
+    for counts, unit in ((by_rules, "marks"), (by_code, "options")):
+        ranked = sorted(counts, key=lambda name: (-counts[name], -_worst(used[name]), name))
+        for place, name in enumerate(ranked[:most], 1):
+            yield f"{place}. {name}: {counts[name]} {unit}; {_rests(used[name])}"
 
-    def rank(value: Value) -> tuple[int, int, str]:
-        """The farthest first; of two that reach as far the one that rests on less."""
-        worst = max(KINDS.index(kind_of(said)) for said in value.used.values())
-        return -reach.marks_of(value) - reach.options_of(value), -worst, value.name
 
-    ranked = sorted((value for value in knowledge.values.values() if value.used), key=rank)
-    for place, value in enumerate(ranked[:most], 1):
-        counts = f"{reach.marks_of(value)} marks, {reach.options_of(value)} options"
-        yield f"{place}. {value.name}: {counts}; {_rests(value)}"
+def _worst(value: Value) -> int:
+    """How little the weakest number of a value rests on, so that of two that reach as far it comes first."""
+    return max(KINDS.index(kind_of(said)) for said in value.used.values())
 
 
 def _rests(value: Value) -> str:
@@ -95,7 +99,9 @@ def _rests(value: Value) -> str:
     for statement in value.used.values():
         kind = kind_of(statement)
         said[f"{statement.source} ({statement.seen})" if kind == "cited" else kind] += 1
-    return ", ".join(name if count == 1 else f"{name} x{count}" for name, count in said.most_common())
+    sought = dict.fromkeys(each.sought for each in value.used.values() if each.sought)
+    rests = ", ".join(name if count == 1 else f"{name} x{count}" for name, count in said.most_common())
+    return rests + "".join(f"; not found in print: {each}" for each in sought)
 
 
 def _fired(c: Consultation) -> Iterator[tuple[Rule, Mapping[str, Fact]]]:

@@ -231,7 +231,7 @@ _ROWS: Final = (
             Option("--cases", "warn of each rule that no case decides; takes some minutes"),
             Option(
                 "--values",
-                "on what numbers rest, and the N values that decide most over the cases; takes some minutes",
+                "on what numbers rest, and the N that rules and code read most over the cases; takes minutes",
                 "N",
                 whole(1),
             ),

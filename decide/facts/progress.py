@@ -184,7 +184,7 @@ def young_turf(filled: Filled, zone: str) -> Young | None:
 @dataclass(frozen=True)
 class Found:
     """One opening check of one zone against its marks: when and what, or neither; `old` where it counts no
-    more.
+    more, `short` where it lies under the least that any use asks.
     """
 
     code: str
@@ -193,6 +193,7 @@ class Found:
     value: float | None = None
     passed: bool | None = None
     old: bool = False
+    short: bool = False
 
 
 def findings(filled: Filled, zone: str, young: Young) -> Iterator[Found]:
@@ -218,6 +219,7 @@ def findings(filled: Filled, zone: str, young: Young) -> Iterator[Found]:
         ):
             on, value = counted[-1], float(len(counted))
         holds = filled.library.number(check.holds)
+        least = filled.library.number(check.least) if check.least else None
         yield Found(
             code,
             check,
@@ -225,6 +227,7 @@ def findings(filled: Filled, zone: str, young: Young) -> Iterator[Found]:
             value,
             passed,
             on is not None and holds is not None and (filled.today - on).days > holds,
+            value is not None and least is not None and value < least,
         )
 
 
@@ -244,7 +247,7 @@ def outcome(found: Found, mark: float | None) -> Outcome:
     if found.value is None or mark is None:
         return "fail" if found.passed is False else "unknown"
     reached = found.value >= mark if found.check.rule == "at-least" else found.value <= mark
-    return "pass" if reached and found.passed is not False else "fail"
+    return "pass" if reached and not found.short and found.passed is not False else "fail"
 
 
 def opening_proposal(filled: Filled, zone: str, young: Young) -> Proposal:

@@ -145,7 +145,7 @@ def check_rows(k: Knowledge) -> None:
                 instead='Write sources = ["…"]',
             )
     for code, check in k.opening.items():
-        for word in (check.pass_light, check.pass_full, check.spots, check.holds):
+        for word in (check.pass_light, check.pass_full, check.least, check.spots, check.holds):
             if word:
                 named("opening", code, word, k.values, "value")
         _units(k, "opening", code, (check.holds,), ("time",))

@@ -51,7 +51,7 @@ class Source(Row):
 
 class Says(Row):
     """What one source says of one number; or, with `like`, the key of the same value whose number is taken,
-    `times` so much.
+    `times` so much. `sought` says what was searched where no published figure was found.
     """
 
     source: Key
@@ -64,6 +64,7 @@ class Says(Row):
     use: bool = False
     why: str = ""
     note: str = ""
+    sought: str = ""
     place: str = ""
     currency: str = ""
     year: str = ""

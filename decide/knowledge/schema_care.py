@@ -22,7 +22,7 @@ from decide.model.planned import Stage, Who
 
 
 class Check(Row):
-    """A test that says whether the ground may be opened."""
+    """A test that says whether the ground may be opened; under `least` it fails whatever its rule."""
 
     check: Sentence
     how: Sentence
@@ -30,6 +30,7 @@ class Check(Row):
     rule: Literal["at-least", "at-most", "none-may"]
     pass_light: str = Field(default="", alias="pass-light")
     pass_full: str = Field(default="", alias="pass-full")
+    least: str = ""
     spots: str = ""
     holds: str
     counts: Keys = ()

@@ -63,7 +63,8 @@ class Statement:
     """A number as one source gives it, in the value's unit; `used` where it is the one in use.
 
     `folder` is the name of the later folder that states it, "" where the first one does. `like` is the key
-    that lends its number, "" where the number stands here.
+    that lends its number, "" where the number stands here; `sought` what was searched in vain for a printed
+    figure.
     """
 
     value: str
@@ -81,6 +82,7 @@ class Statement:
     year: str = ""
     folder: str = ""
     like: str = ""
+    sought: str = ""
 
     @property
     def published_price(self) -> bool:

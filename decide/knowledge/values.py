@@ -120,7 +120,7 @@ def value_of(
             made = Statement(
                 name, key, amount, number, unit, said.source, "memory" if "memory" in seen else seen[0],
                 said is chosen[0], said.why, said.note, said.place, said.currency, said.year,
-                folders[id(said)], said.like,
+                folders[id(said)], said.like, said.sought,
             )  # fmt: skip
             statements.append(made)
             if made.used:

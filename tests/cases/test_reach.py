@@ -48,5 +48,5 @@ def test_the_lines_say_what_a_number_rests_on_and_how_it_was_seen() -> None:
     reach.add(c, [])
     first, *rows = reach_lines(k, reach, 3)
     assert first.startswith(f"{sum(len(value.used) for value in k.values.values())} numbers in use: ")
-    assert [row.partition(".")[0] for row in rows] == ["1", "2", "3"]
+    assert [row.partition(".")[0] for row in rows] == ["1", "2", "3"] * 2
     assert any("(excerpt)" in row or "(opened)" in row for row in reach_lines(k, reach, 40))

@@ -345,11 +345,13 @@ DIMENSIONS = [
     ("rugby-union", (94, 100, 68, 70), "m", "Laws of the Game of rugby union, law 1"),
     ("gaelic-games", (130, 145, 80, 90), "m", "official guide of the Gaelic games, part 2"),
     ("field-hockey", (91.4, 91.4, 55, 55), "m", "rules of hockey, the field"),
-    ("cricket-pitch", (20.12, 20.12, 3.05, 3.05), "m", "Laws of cricket, law 6, from memory"),
+    ("cricket-pitch", (20.12, 20.12, 3.05, 3.05), "m", "dimensions of a cricket pitch, a cricket league in Texas"),
     ("baseball-infield", (90, 90, 90, 90), "ft", "official baseball rules, 2.01"),
     ("youth-ball-infield", (60, 60, 60, 60), "ft", "layouts of youth ball fields"),
-    ("australian-football", (135, 185, 110, 155), "m", "laws of Australian football, from memory"),
-    ("lacrosse", (110, 110, 60, 60), "yd", "men's field lacrosse, from memory"),
+    ("australian-football", (135, 185, 110, 155), "m", "laws of Australian football, 1.1, as a club prints them"),
+    ("lacrosse", (110, 120, 160 / 3, 60), "yd", "youth boys rulebook of the national body, United States, 2017, 1.2.1"),
+    ("rugby-league", (100, 100, 68, 68), "m", "sports dimensions guide, government of Western Australia"),
+    ("softball-infield", (60, 60, 60, 60), "ft", "softball field diagram, fast pitch"),
 ]
 
 

@@ -25,6 +25,8 @@ MINE = (
     "opening",
     "mowing",
     "climate",
+    "chemicals",
+    "means",
 )
 
 
@@ -116,6 +118,29 @@ PRINTED = [
     ("mixture-share-bluegrass-rich-ryegrass", "", "tb-purdue-mixture", "percent", 10),
     # Fall seeding, Iowa State University, 2009: 5 % for more than 70 % bluegrass; 15 % became about half of the stand.
     ("mixture-share-bluegrass-rich-ryegrass", "", "tb-iowa-mixture", "percent", 5),
+    # Fertilization of established lawns, table 2, University of Florida: pounds of nitrogen a year, north to south: bahiagrass 2-4, bermudagrass 3-7, St. Augustinegrass 2-6, zoysiagrass 3-6.
+    ("nitrogen-year-low", "common-bermudagrass", "tb-florida-feeding", LB, 3),
+    ("nitrogen-year-high", "hybrid-bermudagrass", "tb-florida-feeding", LB, 7),
+    ("nitrogen-year-low", "bahiagrass", "tb-florida-feeding", LB, 2),
+    ("nitrogen-year-high", "bahiagrass", "tb-florida-feeding", LB, 4),
+    ("nitrogen-year-low", "st-augustinegrass", "tb-florida-feeding", LB, 2),
+    ("nitrogen-year-high", "st-augustinegrass", "tb-florida-feeding", LB, 6),
+    ("nitrogen-year-low", "manilagrass", "tb-florida-feeding", LB, 3),
+    ("nitrogen-year-high", "manilagrass", "tb-florida-feeding", LB, 6),
+    # Bermudagrass on athletic fields, Louisiana State University, 2006: 200 to 250 lb an acre.
+    ("nitrogen-year-low", "hybrid-bermudagrass", "tb-louisiana-feeding-2006", "lb/acre", 200),
+    ("nitrogen-year-high", "hybrid-bermudagrass", "tb-louisiana-feeding-2006", "lb/acre", 250),
+    # Growing lawns in shaded areas, a garden page, Australia: plugs of creeping grasses 6 to 12 inches apart.
+    ("plug-spacing-low", "kikuyugrass", "tb-plugs-australia", "in", 6),
+    ("plug-spacing-high", "centipedegrass", "tb-plugs-australia", "in", 12),
+    # Weed Technology 30, 2016: 40 weeks at least by label; cover less by 93 percent or more at 8 and 20 weeks.
+    ("wait-cellulose-high", "", "opt-cellulose-overseed-2016", "week", 40),
+    ("wait-cellulose-low", "", "opt-cellulose-overseed-2016", "week", 20),
+    # Congress of sport engineering, 2024: 70 to 85 Gmax asked of natural football pitches.
+    ("opening-hardness-least", "", "pr-hardness-systems-2024", "gmax", 70),
+    ("opening-hardness-most", "", "pr-hardness-systems-2024", "gmax", 85),
+    # British pitch standards: 40 percent living cover at least in the entry grade.
+    ("living-for-play-sowing", "", "tb-uk-pitch-standards", "percent", 40),
     # U.S. Standard Atmosphere, 1976: 6.5 K for each kilometre.
     ("lapse", "", "ms-standard-atmosphere-1976", "K/100m", 0.65),
 ]  # fmt: skip
@@ -238,8 +263,7 @@ def test_mass_of_sod() -> None:
 def test_facts_of_common_practice() -> None:
     # Common practice, no source: kept beside the published figures.
     given = [
-        ("seed-rate-new-low", "kentucky-bluegrass", LB, 1), ("seed-rate-new-low", "tall-fescue", LB, 6), ("seed-rate-new-high", "tall-fescue", LB, 8),
-        ("germination-days-low", "kentucky-bluegrass", "day", 7), ("germination-days-high", "kentucky-bluegrass", "day", 21), ("germination-days-low", "perennial-ryegrass", "day", 3),
+        ("seed-rate-new-low", "kentucky-bluegrass", LB, 1),
         ("seed-treated-days-low", "", "day", 7), ("seed-treated-days-high", "", "day", 10),
         ("starter-analysis", "nitrogen", "percent", 18), ("starter-analysis", "phosphate", "percent", 24), ("starter-analysis", "potash", "percent", 12),
         ("thatch-seen-most", "", "in", 2), ("first-mow-low", "tall-fescue", "in", 2), ("first-mow-high", "tall-fescue", "in", 2.5),
