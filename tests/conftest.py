@@ -58,8 +58,13 @@ def tables(numbers: GrowthConstants) -> Tables:
 
 @pytest.fixture(scope="session")
 def site_at(numbers: GrowthConstants, tables: Tables) -> Callable[[float, float], Site]:
+    """A site as the numbers of growth and windows were fitted: on the ground of the climate cell.
+
+    Advice stands on `tables.climate_at`, the town's own height; numbers that are fitted anew are fitted on that.
+    """
+
     @cache
     def site(latitude: float, longitude: float) -> Site:
-        return numbers.site(tables.climate_at(latitude, longitude))
+        return numbers.site(tables.cell_climate_at(latitude, longitude))
 
     return site

@@ -195,17 +195,18 @@ def _by_typed_months(filled: Filled, table: cl.Climate | None) -> tuple[cl.Clima
 
 
 def _at_height(filled: Filled, climate: cl.Climate, spot: tuple[float, float]) -> cl.Climate:
-    """The climate at the height that is told, else at the town's own; a note where that moves it.
+    """The climate at the height that is told, else as it is, at the town's own; a note says what that moves.
 
     A told height is reckoned from the town's, so that telling what the table holds changes nothing.
     """
-    told, tables, numbers = filled.situation.place, filled.library.tables, filled.library.constants.climate
+    told, tables = filled.situation.place, filled.library.tables
     table_m, town_m = tables.height_at(*spot), tables.town_height_at(*spot)
     stands_for = table_m if town_m is None else town_m
-    at_town = cl.at_town(climate, stands_for - table_m, numbers)
-    here_m = stands_for if told.altitude_m is None else told.altitude_m
-    moved = at_town if told.altitude_m is None else cl.raised(at_town, here_m - stands_for, numbers)
-    by = moved.means[0] - climate.means[0]
+    here_m, moved = stands_for, climate
+    if told.altitude_m is not None:
+        here_m = told.altitude_m
+        moved = cl.raised(climate, here_m - stands_for, filled.library.constants.climate)
+    by = moved.means[0] - tables.cell_climate_at(*spot).means[0]
     if told.altitude_m is None and round(by, 1) == 0:
         return moved
     town = filled.place_label.partition(",")[0] or filled.text("facts-height-nearest")

@@ -14,7 +14,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from decide.measure.climate import Climate, ClimateNumbers, Floats, Ints
+from decide.measure.climate import Climate, ClimateNumbers, Floats, Ints, at_town
 from decide.measure.packed import Packed, unpack_months
 
 KM_PER_DEGREE = 111.2
@@ -254,7 +254,21 @@ class Tables:
         return self.climate_at(place.latitude, place.longitude)
 
     def climate_at(self, latitude: float, longitude: float) -> Climate:
-        """Monthly normals at a point: the nearest listed place within reach, else the half-degree grid.
+        """Monthly normals at a point, at the height of the listed place that stands for it, where there is one.
+
+        ValueError as `cell_climate_at`.
+        """
+        climate, town_m = (
+            self.cell_climate_at(latitude, longitude),
+            self.town_height_at(latitude, longitude),
+        )
+        if town_m is None:
+            return climate
+        return at_town(climate, town_m - self.height_at(latitude, longitude), self._numbers)
+
+    def cell_climate_at(self, latitude: float, longitude: float) -> Climate:
+        """Monthly normals at a point, at the mean height of the ground about it: the nearest listed place
+        within reach, else the half-degree grid.
 
         The grid is read bilinearly over its land cells; where none of the four corners is land the nearest
         land cell is taken (source "coast"). Latitude -90..90, longitude any; raises ValueError outside.
@@ -269,8 +283,8 @@ class Tables:
         return _climate(means, wet, latitude, longitude, source, note, self._numbers.table_miss_c)
 
     def height_at(self, latitude: float, longitude: float) -> float:
-        """Height in metres that the normals of a point stand for: the mean of the ground that they are
-        averaged over. ValueError as `climate_at`.
+        """Height in metres that the normals of a point's cell stand for: the mean of the ground that they are
+        averaged over. ValueError as `cell_climate_at`.
         """
         _check(latitude, longitude)
         source, _, cells = self._cells(latitude, longitude)
@@ -279,7 +293,7 @@ class Tables:
 
     def town_height_at(self, latitude: float, longitude: float) -> float | None:
         """Height in metres of the listed place that stands for a point; None where none is within reach.
-        ValueError as `climate_at`.
+        ValueError as `cell_climate_at`.
         """
         _check(latitude, longitude)
         _, i, _ = self._cells(latitude, longitude)

@@ -180,7 +180,7 @@ def test_a_town_in_a_deep_valley_has_its_own_temperatures() -> None:
     got = filled(name="Innsbruck")
     tables = library().tables
     assert got.latitude is not None
-    plain = tables.climate_at(got.latitude, 11.4)
+    plain = tables.cell_climate_at(got.latitude, 11.4)
     apart = tables.height_at(got.latitude, 11.4) - 574
     assert means(got) == pytest.approx([m + 0.0055 * apart for m in plain.means], abs=0.15)
     said = notes(got, "correction for height")
@@ -200,7 +200,7 @@ def test_the_note_on_height_speaks_the_units_of_the_place() -> None:
 def test_a_town_near_the_height_of_its_cell_is_left_alone() -> None:
     got = filled(name="Leeds, England")
     assert got.latitude is not None
-    assert means(got) == list(library().tables.climate_at(got.latitude, -1.55).means)
+    assert means(got) == list(library().tables.cell_climate_at(got.latitude, -1.55).means)
     assert notes(got, "correction for height") == ""
     assert "place.altitude_m" in notes(got, "place.monthly_mean_c")
 

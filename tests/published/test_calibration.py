@@ -338,7 +338,9 @@ def _main() -> None:
     sites: dict[tuple[float, float], Site] = {}
 
     def site_at(latitude: float, longitude: float) -> Site:
-        return sites.setdefault((latitude, longitude), numbers.site(tables.climate_at(latitude, longitude)))
+        return sites.setdefault(
+            (latitude, longitude), numbers.site(tables.cell_climate_at(latitude, longitude))
+        )
 
     print("\n".join(table(read_cases(), site_at, numbers.plants)))
 

@@ -104,7 +104,7 @@ def mean(numbers: list[float]) -> float:
 
 @pytest.mark.parametrize("station", STATIONS, ids=[station.name for station in STATIONS])
 def test_corrected_to_the_station(tables: places.Tables, numbers, station: Station) -> None:
-    plain = tables.climate_at(station.latitude, station.longitude)
+    plain = tables.cell_climate_at(station.latitude, station.longitude)
     higher = station.height_m - tables.height_at(station.latitude, station.longitude)
     after = misses(cl.raised(plain, higher, numbers.climate), station)
     assert mean(after) <= YEAR_C
