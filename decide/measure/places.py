@@ -254,7 +254,7 @@ class Tables:
         return self.climate_at(place.latitude, place.longitude)
 
     def climate_at(self, latitude: float, longitude: float) -> Climate:
-        """Monthly normals at a point, at the height of the listed place that stands for it, where there is one.
+        """Monthly normals at a point, at the height of the listed place that stands for it, if there is one.
 
         ValueError as `cell_climate_at`.
         """
