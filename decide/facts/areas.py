@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Mapping
 from typing import Final
 
 from decide.facts.filled import Filled
-from decide.model.situation import Zone
+from decide.knowledge.schema import PartArea
+from decide.measure.area import oval, rectangle
+from decide.model.situation import Use, Zone
 from decide.model.written import coded
 
 # The values that the usual area of a field is made of; those of its parts stand in the table of areas.
 AREA_VALUES: Final = tuple(f"field-{side}-{end}" for side in ("length", "width") for end in ("low", "high"))
+OVAL: Final = "oval"
+_OF_SIDES: Final[Mapping[str, Callable[[float, float], float]]] = {"rectangle": rectangle, OVAL: oval}
 
 
 def measure_areas(filled: Filled) -> None:
@@ -17,10 +22,10 @@ def measure_areas(filled: Filled) -> None:
     named so.
     """
     s = filled.situation
-    field_area = s.field.area_m2
-    if field_area is None and s.field.length_m and s.field.width_m:
-        field_area = s.field.length_m * s.field.width_m
-        filled.note("field.area_m2", round(field_area, 1), "computed", filled.text("facts-area-sides"))
+    field_area = field_as_told(filled)
+    if field_area is not None and s.field.area_m2 is None:
+        by = "facts-area-oval" if _shape(filled) == OVAL else "facts-area-sides"
+        filled.note("field.area_m2", round(field_area, 1), "computed", filled.text(by))
     if field_area is None:
         field_area = _usual_area(filled)
     for zone in s.zone:
@@ -51,19 +56,58 @@ def measure_areas(filled: Filled) -> None:
             filled.areas[coded(zone.name)] = round(area, 1)
 
 
-def _named_area(filled: Filled, zone: Zone) -> float | None:
-    """The area that a zone's own name tells by the rules of its game; two of them where the name is a
-    plural.
+def field_as_told(filled: Filled) -> float | None:
+    """Area of the field, m2: told, or of its length and width by its shape; None where neither is told."""
+    ground = filled.situation.field
+    if ground.area_m2 is not None or not ground.length_m or not ground.width_m:
+        return ground.area_m2
+    return _OF_SIDES[_shape(filled)](ground.length_m, ground.width_m)
+
+
+def places_of(filled: Filled, zone: Zone) -> int:
+    """Separate places that a zone is made of: told, else two where its name is the plural of a part that lies
+    at both ends.
     """
+    if zone.places is not None:
+        return zone.places
+    row = _row_of(filled, zone)
+    return 2 if row is not None and coded(zone.name).endswith("s") else 1
+
+
+def _shape(filled: Filled) -> str:
+    """The shape of the field: told, else that of the first sport's ground."""
+    told = filled.situation.field.shape
+    if told is not None:
+        return told
+    kinds = (kind for use in filled.situation.use or [] for kind in _kinds(filled, use))
+    return next((filled.library.knowledge.fields[kind].shape for kind in kinds), "rectangle")
+
+
+def _kinds(filled: Filled, use: Use) -> Iterator[str]:
+    """The kinds of ground that a use names."""
+    return (
+        code
+        for code, sport in filled.library.knowledge.fields.items()
+        if use.sport in {code, *(coded(word) for word in (sport.name, sport.sport, *sport.also))}
+    )
+
+
+def _row_of(filled: Filled, zone: Zone) -> PartArea | None:
+    """The row of the table of areas that a zone's name meets."""
     name = coded(zone.name)
-    for row in filled.library.knowledge.areas.values():
-        if row.whole or not any(word in name for word in row.words):
-            continue
-        if row.field:
-            return _usual_size(filled, row.field)
-        one = filled.library.number(row.area)
-        return None if one is None else one * (2 if name.endswith("s") else 1)
-    return None
+    rows = filled.library.knowledge.areas.values()
+    return next((row for row in rows if not row.whole and any(word in name for word in row.words)), None)
+
+
+def _named_area(filled: Filled, zone: Zone) -> float | None:
+    """The area that a zone's own name tells by the rules of its game, for each of its places."""
+    row = _row_of(filled, zone)
+    if row is None:
+        return None
+    if row.field:
+        return _usual_size(filled, row.field)
+    one = filled.library.number(row.area)
+    return None if one is None else one * places_of(filled, zone)
 
 
 def _is_whole(filled: Filled, zone: Zone) -> bool:
@@ -71,34 +115,28 @@ def _is_whole(filled: Filled, zone: Zone) -> bool:
     return any(row.whole and coded(zone.name) in row.words for row in filled.library.knowledge.areas.values())
 
 
-def _usual_size(filled: Filled, field_: str) -> float | None:
-    """The middle of the published lengths of a kind of field times that of the widths, m²; None where one is
-    not known.
+def _usual_size(filled: Filled, kind: str) -> float | None:
+    """Area of the middle of the published lengths and widths of a kind of ground, m2; None where one is not
+    known.
     """
-    area = 1.0
+    sides: list[float] = []
     for side in ("length", "width"):
-        ends = [filled.library.statement(f"field-{side}-{end}", field_) for end in ("low", "high")]
+        ends = [filled.library.statement(f"field-{side}-{end}", kind) for end in ("low", "high")]
         if None in ends:
             return None
-        area *= sum(end.amount for end in ends if end is not None) / 2
-    return area
+        sides.append(sum(end.amount for end in ends if end is not None) / 2)
+    return _OF_SIDES[filled.library.knowledge.fields[kind].shape](*sides)
 
 
 def _usual_area(filled: Filled) -> float | None:
     """The usual area of a field for the first sport that is named, assumed where nothing is told."""
-    knowledge = filled.library.knowledge
     for use in filled.situation.use or []:
-        for code, sport in knowledge.fields.items():
-            if use.sport not in {
-                code,
-                coded(sport.name),
-                coded(sport.sport),
-                *(coded(word) for word in sport.also),
-            }:
-                continue
-            area = _usual_size(filled, code)
+        for kind in _kinds(filled, use):
+            area = _usual_size(filled, kind)
             if area is not None:
-                note = filled.text("facts-area-usual", sport=sport.name)
-                filled.note("field.area_m2", round(area), "assumed", note)
+                name = filled.library.knowledge.fields[kind].name
+                filled.note(
+                    "field.area_m2", round(area), "assumed", filled.text("facts-area-usual", sport=name)
+                )
                 return area
     return None

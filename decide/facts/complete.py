@@ -24,8 +24,11 @@ COMPLETED.quantity(
     "season", "country", "region", "hemisphere", "latitude", keys=["place"], values=["namesake-ratio"]
 )(climate_of_place)
 COMPLETED.quantity(
-    "areas", keys=["zone.area_m2"], 
-    also=["zone.name", "zone.share_percent", "field.area_m2", "field.length_m", "field.width_m", "use"],
+    "areas", keys=["zone.area_m2"],
+    also=[
+        "zone.name", "zone.share_percent", "zone.places", "field.area_m2", "field.length_m", "field.width_m",
+        "field.shape", "use",
+    ],
     values=AREA_VALUES,
 )(measure_areas)  # fmt: skip
 

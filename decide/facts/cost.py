@@ -10,6 +10,7 @@ from babel.numbers import get_territory_currencies
 
 from decide.facts.draft import Draft, lead_grass, offers
 from decide.facts.filled import Filled
+from decide.facts.library import Library
 from decide.knowledge.schema_care import LocalPrice
 from decide.knowledge.tables import Statement
 from decide.measure import seed
@@ -23,7 +24,8 @@ Priced = tuple[float, float, str, str, str]
 COST_KEYS: Final = ("areas", "offer", "country", "means.currency")
 COST_VALUES: Final = (
     "thick-sod-least", "seed-rate-new-low", "seed-rate-new-high", "cost-installed-low", "cost-installed-high",
-    "cost-material-low", "cost-material-high", "cost-year",
+    "cost-material-low", "cost-material-high", "cost-year", "price-seed-us-low", "price-seed-us-high",
+    "price-old-years",
 )  # fmt: skip
 
 
@@ -58,7 +60,7 @@ def _offered(filled: Filled, draft: Draft, area: float) -> Priced | None:
 def _printed(filled: Filled, draft: Draft, area: float) -> Priced | None:
     """The cost by dated prices that are printed in the country of the place."""
     if filled.country == "us":
-        return _us_cost(filled, draft, area)
+        return _us_printed(filled, draft, area)
     each = local_price(filled, draft, filled.situation.means.contractor is True)
     return None if each is None else (each[0] * area, each[1] * area, *each[2:])
 
@@ -91,7 +93,8 @@ def local_price(filled: Filled, draft: Draft, contractor: bool) -> Priced | None
     low, high = rows
     years, places = sorted({low.year, high.year}), dict.fromkeys((low.place, high.place))
     how = filled.text("facts-price-local", what=row.of, places=" and ".join(places))
-    return low.amount, high.amount, low.currency, "-".join(years), how
+    year = "-".join(years)
+    return low.amount, high.amount, low.currency, year, filled.with_age(how, year)
 
 
 def in_budget_money(filled: Filled, draft: Draft) -> tuple[float, float] | None:
@@ -117,13 +120,63 @@ def in_budget_money(filled: Filled, draft: Draft) -> tuple[float, float] | None:
     return None if here is None or there is None else (priced[0] * here / there, priced[1] * here / there)
 
 
+def _us_printed(filled: Filled, draft: Draft, area: float) -> Priced | None:
+    """The cost by prices that are printed with their year in the United States: of seed by its grass, else of
+    the method.
+    """
+    method, contractor = draft.method, _by_contractor(filled, draft.method)
+    if filled.library.knowledge.methods[method].made_from == "seed" and not contractor:
+        return _us_seed(filled, draft, area)
+    kind = "installed" if contractor else "material"
+    ends = [filled.library.statement(f"cost-{kind}-{end}", method) for end in ("low", "high")]
+    if not all(end is not None and end.published_price for end in ends):
+        return None
+    return _us_cost(filled, draft, area)
+
+
+def _us_seed(filled: Filled, draft: Draft, area: float) -> Priced | None:
+    """The cost of the seed by the printed prices of each of its grasses and the rates of new turf."""
+    ends = ("low", "high")
+    rates = [filled.library.number(f"seed-rate-new-{end}", draft.plant) for end in ends]
+    prices = [price_of_plant(filled.library, f"price-seed-us-{end}", draft.plant) for end in ends]
+    found: list[float] = []
+    stated: list[Statement] = []
+    for rate, parts in zip(rates, prices, strict=True):
+        if rate is None or parts is None:
+            return None
+        stated += [row for _, row in parts]
+        found.append(seed.seed_kg(rate, area) * sum(share * row.amount for share, row in parts))
+    year = "-".join(sorted({row.year for row in stated}))
+    how = filled.text("facts-price-material", known=filled.text("facts-price-published"))
+    return min(found), max(found), "USD", year, filled.with_age(how, year)
+
+
+def price_of_plant(library: Library, value: str, plant: str) -> list[tuple[float, Statement]] | None:
+    """The printed prices of a plant, each with its share of the whole: a mixture is priced by its grasses;
+    None where one of them has no price with its year.
+    """
+    shares = [(plant, 100.0)]
+    mixture = library.knowledge.mixtures.get(plant)
+    if mixture is not None:
+        shares = [(part.grass, library.number(part.share) or 0.0) for part in mixture.parts]
+    total = sum(share for _, share in shares)
+    rows = [(share / total, library.statement(value, grass)) for grass, share in shares]
+    found = [(share, row) for share, row in rows if row is not None and row.published_price]
+    return found if len(found) == len(rows) else None
+
+
+def _by_contractor(filled: Filled, method: str) -> bool:
+    """Whether a contractor does the work: told, or because it can be done in no other way."""
+    if filled.situation.means.contractor:
+        return True
+    k = filled.library.knowledge
+    return k.methods[method].by_hand == "no" and k.value("cost-material-low", method) is None
+
+
 def _us_cost(filled: Filled, draft: Draft, area: float) -> Priced | None:
     """The cost by prices of the United States."""
     number, method = filled.library.number, draft.method
-    by_contractor = filled.situation.means.contractor or (
-        filled.library.knowledge.methods[method].by_hand == "no"
-        and number("cost-material-low", method) is None
-    )
+    by_contractor = _by_contractor(filled, method)
     kind = "installed" if by_contractor else "material"
     low, high = number(f"cost-{kind}-low", method), number(f"cost-{kind}-high", method)
     year = number("cost-year", method)
@@ -136,7 +189,7 @@ def _us_cost(filled: Filled, draft: Draft, area: float) -> Priced | None:
         how = filled.text("facts-price-contractor", known=known)
     else:
         how = filled.text("facts-price-material", known=known)
-    return low * area, high * area, "USD", f"{year:.0f}", how
+    return low * area, high * area, "USD", f"{year:.0f}", filled.with_age(how, f"{year:.0f}")
 
 
 def _by_offer(filled: Filled, offer: Offer, draft: Draft, area: float) -> tuple[float, float] | None:

@@ -60,6 +60,12 @@ class Filled:
         """A sentence of the knowledge with its holes filled."""
         return self.library.knowledge.text(code, **words)
 
+    def with_age(self, how: str, year: str) -> str:
+        """How a price is known, with a word on its age where the last of its years lies long back."""
+        old = self.library.number("price-old-years")
+        age = self.today.year - int(year.rsplit("-", 1)[-1])
+        return how if old is None or age < old else self.text("facts-price-old", how=how, n=age)
+
     def note(self, key: str, value: Any, how: str, text: str = "") -> None:
         """Note a value that was not told, and how it was found."""
         self.notes.append((key, value, how, text))

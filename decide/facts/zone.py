@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from decide.engine.language import FactType
+from decide.facts.areas import field_as_told
 from decide.facts.declare import Facts, Sheet
 from decide.facts.draft import begun, lead_grass
 from decide.facts.filled import Filled, is_whole_field
@@ -108,7 +109,10 @@ def _wished(here: Here) -> str:
 
 @ZONE.fact(
     "zone.extent", keys=["areas"],
-    also=["zone.name", "zone.share_percent", "field.area_m2", "field.length_m", "field.width_m"],
+    also=[
+        "zone.name", "zone.share_percent", "field.area_m2", "field.length_m", "field.width_m", "field.shape",
+        "use",
+    ],
     values=["part-of-field"],
 )  # fmt: skip
 def _extent(here: Here) -> str | None:
@@ -118,8 +122,7 @@ def _extent(here: Here) -> str | None:
     filled, s, zone = here.filled, here.filled.situation, here.zone
     whole = sum(filled.areas.values()) if len(filled.areas) == len(s.zone) else None
     least = filled.library.number("part-of-field")
-    length, width = s.field.length_m, s.field.width_m
-    told = s.field.area_m2 or (length * width if length and width else None)
+    told = field_as_told(filled)
     area, share = filled.areas.get(here.code), zone.share_percent
     if share is None and area is not None and (told or (whole if len(s.zone) > 1 else None)):
         share = 100 * area / (told or whole or area)

@@ -101,6 +101,12 @@ def check_supplies(
                     where=where,
                     instead="End it with a full stop or a question mark",
                 )
+        if row.share is not None and (row.share not in facts or facts[row.share].unit != "percent"):
+            yield KnowledgeError(
+                f"{code}: share = {row.share!r} is no fact in percent",
+                where=where,
+                instead='Write one, as share = "zone.bare-percent"',
+            )
         yield from _happens(k, row, f"supply {code!r} is never bought", where, given, facts, numbers)
     for method, way in k.methods.items():
         for variant in way.variants if k.supplies else ():

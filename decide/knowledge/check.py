@@ -321,12 +321,6 @@ def _check_supplies(k: Knowledge, named: Callable[[str, str, str, Iterable[str],
         ):  # fmt: skip
             for word in words:
                 named("supply", code, word, known, what)
-        if row.share is not None and (row.share not in k.facts or k.facts[row.share].unit != "percent"):
-            raise KnowledgeError(
-                f"{code}: share = {row.share!r} is no fact in percent",
-                where=where,
-                instead='Write one, as share = "zone.begin-again-percent"',
-            )
         takes = _MEASURED[row.quantity]
         if takes and (row.low is None or row.high is None):
             raise KnowledgeError(
@@ -341,7 +335,7 @@ def _check_supplies(k: Knowledge, named: Callable[[str, str, str, Iterable[str],
                 instead="Take them out",
             )
         _units(k, "supply", code, (row.low, row.high), takes)
-        _units(k, "supply", code, (row.patches_low, row.patches_high, row.most_once), ("rate",))
+        _units(k, "supply", code, (row.most_once,), ("rate",))
         _units(k, "supply", code, (row.extra, row.spare_low, row.spare_high), ("share",))
         _units(k, "supply", code, (row.density,), ("bulk-density",))
         _units(k, "supply", code, (row.mass,), ("rate",))

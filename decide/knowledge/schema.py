@@ -321,6 +321,7 @@ class Sport(Row):
     sport: Key
     kind: Literal["adult", "youth", "keep-off"] = Field(alias="class")
     goals: bool = True
+    shape: Literal["rectangle", "oval"] = "rectangle"
     sources: Keys
 
 

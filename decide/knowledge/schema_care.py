@@ -350,8 +350,6 @@ class Supply(Conditional):
     bushels: Key | None = None
     passes: ValueName | None = None
     passes_not_by: Keys = Field(default=(), alias="passes-not-by")
-    patches_low: ValueName | None = Field(default=None, alias="patches-low")
-    patches_high: ValueName | None = Field(default=None, alias="patches-high")
     pack: str = "pack"
     prices: Annotated[tuple[Price, ...], listed] = ()
     no_price: str = Field(default="", alias="no-price")
@@ -368,8 +366,7 @@ class Supply(Conditional):
         """The values that it names, as written."""
         named = (
             self.low, self.high, self.extra, self.spare_low, self.spare_high, self.analysis, self.most_once,
-            self.density, self.mass, self.size, self.bushels, self.passes, self.patches_low,
-            self.patches_high, self.lead,
+            self.density, self.mass, self.size, self.bushels, self.passes, self.lead,
             *(name for price in self.prices for name in (price.low, price.high)),
         )  # fmt: skip
         return tuple(name for name in named if name is not None)

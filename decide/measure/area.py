@@ -24,6 +24,11 @@ def circle(radius: float, turn: float = 1.0) -> float:
     return turn * math.pi * _positive("radius", radius) ** 2
 
 
+def oval(length: float, width: float) -> float:
+    """Area of an ellipse by its length and its width, in the square of the unit given."""
+    return math.pi / 4 * rectangle(length, width)
+
+
 def polygon(corners: Sequence[tuple[float, float]]) -> float:
     """Area within corners given in order (shoelace formula)."""
     if len(corners) < _LEAST_CORNERS:
@@ -94,6 +99,6 @@ def layer_depth_mm(tonnes: float, area_m2: float, density_t_m3: float) -> float:
     return tonnes / _positive("density", density_t_m3) / _positive("area", area_m2) * 1000
 
 
-def square_edge(area_m2: float) -> float:
-    """Length, m, of the edge of a square of an area: no rectangle of that area has less."""
-    return 4 * math.sqrt(_positive("area", area_m2))
+def square_edge(area_m2: float, places: int = 1) -> float:
+    """Length, m, of the edges of so many like squares that share an area: no rectangles have less."""
+    return 4 * math.sqrt(_positive("area", area_m2) * places)

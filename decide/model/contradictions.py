@@ -44,7 +44,8 @@ def contradictions(s: Situation) -> Iterator[str]:
     if sum(shares) > _MOST_ROUNDED_PERCENT:
         yield f"the zones' share_percent add up to {sum(shares):g}; together they are at most 100"
     if s.field.area_m2 and s.field.length_m and s.field.width_m:
-        product = s.field.length_m * s.field.width_m
+        oval = math.pi / 4 if s.field.shape == "oval" else 1
+        product = s.field.length_m * s.field.width_m * oval
         if not math.isclose(product, s.field.area_m2, rel_tol=0.25):
             yield (
                 f"field.area_m2 ({s.field.area_m2:g}) is far from length times width ({product:g}); "
@@ -106,7 +107,8 @@ def _contradictions_of_record(s: Situation, names: set[str]) -> Iterator[str]:
 
 # What a price, an amount or a pack may be counted in; a code writes / as -.
 OFFER_UNITS: Final = (
-    "kg", "g", "lb", "oz", "t", "m2", "ft2", "yd2", "square-metre", "square-foot", "square-yard", "1000-ft2",
+    "kg", "g", "lb", "oz", "t", "short-ton", "long-ton", "m2", "ft2", "yd2", "square-metre", "square-foot",
+    "square-yard", "1000-ft2",
     "1000ft2", "acre", "ha", "m3", "ft3", "yd3", "l", "litre", "gal", "bushel", "bu", "m", "ft", "yd", "each",
     "plug", "piece", "hour", "day", "week", "job", "load", "bag", "bale", "roll", "pallet",
 )  # fmt: skip
@@ -114,7 +116,12 @@ OFFER_UNITS: Final = (
 
 def _contradictions_of_offer(name: str, offer: Offer) -> Iterator[str]:
     """Keys of an offer that say nothing of what is offered, or lack their unit."""
-    if offer.unit is not None and offer.unit not in OFFER_UNITS:
+    if offer.unit in ("ton", "tons"):
+        yield (
+            f"{name}.unit is {offer.unit!r}, which is three weights; write t (1,000 kg), short-ton "
+            "(2,000 lb) or long-ton (2,240 lb)"
+        )
+    elif offer.unit is not None and offer.unit not in OFFER_UNITS:
         yield (
             f"{name}.unit is {offer.unit!r}, which is no unit of sale; "
             f"{meant(offer.unit, OFFER_UNITS) or 'write kg, lb, m2, ft2, m3, l, each, hour or day'}"

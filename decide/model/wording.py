@@ -63,6 +63,12 @@ _WORDS: Final = {
     "count/ft2": ("per ft²", "per ft²"),
     "money/m2": ("per m²", "per m²"),
     "money/ft2": ("per ft²", "per ft²"),
+    "t": ("t", "t"),
+    "short-ton": ("ton (2,000 lb)", "tons (2,000 lb)"),
+    "money/t": ("a t", "a t"),
+    "money/short-ton": ("a ton", "a ton"),
+    "money/kg": ("a kg", "a kg"),
+    "money/lb": ("a lb", "a lb"),
 }
 # Units in which a figure of two digits is as fine as it is known.
 _COARSE: Final = ("in", "gal/1000ft2", "lb/1000ft2", "ft", "lb")

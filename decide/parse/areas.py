@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from typing import Final
 
-from decide.model.units import convert
+from decide.measure.area import circle
+from decide.model.units import convert, dimension
 from decide.parse import numbers
 from decide.parse.matching import singular
 from decide.parse.numbers import NumberTrouble, Quantity, Token, tidy
@@ -27,6 +29,8 @@ from decide.parse.wording import SAY_UNIT, say_amount
 
 _NO_AREA: Final = NotUnderstood("An area is more than 0. Write it as 7,140 m², 3/4 acre or 100 x 60 yd.")
 _MOST_READINGS: Final = 4
+_CIRCLE: Final = "circle|circular|round"
+_OVAL: Final = "oval|ellipse"
 
 
 def read_area(
@@ -34,7 +38,7 @@ def read_area(
 ) -> Result:
     """An area in m²: 3/4 acre, 100 x 60 yd, a goalmouth; a share of the field comes back as FieldShare."""
     said = fold(text).strip(" .!")
-    named = _named_area(said, setting)
+    named = _named_area(said, setting) or _of_pieces(text, setting) or _round(said, setting)
     if named is not None:
         return named
     row = [
@@ -55,6 +59,46 @@ def read_area(
         return Understood(tidy(values[0][1]))
     readings = tuple(Reading(shown, tidy(value)) for shown, value in values[:_MOST_READINGS])
     return AskBack("Which area is meant?", readings)
+
+
+def _of_pieces(text: str, setting: Setting) -> Result | None:
+    """The sum of pieces that are joined by "plus", as an L has them; None where it is one piece, the first
+    trouble where one is not read.
+    """
+    pieces = [piece for piece in re.split(r"\s*(?:\+|\bplus\b)\s*", text) if piece]
+    if len(pieces) == 1:
+        return None
+    total = 0.0
+    for piece in pieces:
+        read = read_area(piece, setting)
+        if not isinstance(read, Understood) or not isinstance(read.value, (int, float)):
+            return read if not isinstance(read, Understood) else _NO_AREA
+        total += read.value
+    return Understood(tidy(total), f"Together I take {say_amount(round(total))} m².")
+
+
+def _round(said: str, setting: Setting) -> Result | None:
+    """A circle by its width or radius, or an oval by its two widths; None where it is neither."""
+    found = re.search(rf"\b(?:{_CIRCLE}|{_OVAL})\b", said)
+    sides = re.sub(
+        rf"\b(?:{_CIRCLE}|{_OVAL}|a|an|the|of|is|it|in|with|wide|across|diameter|radius)\b", " ", said
+    )
+    if found is None or not re.search(r"\d", sides):
+        return None
+    if " x " in sides.replace("by", "x").replace("×", "x"):
+        box = read_area(sides, setting)
+        if not isinstance(box, Understood):
+            return box
+        area = float(box.value) * math.pi / 4
+    else:
+        width, _ = whole(list(numbers.tokens(sides)), setting)
+        if not width.unit:
+            return NotUnderstood("Write the unit too, as a circle 18 m across.")
+        if dimension(width.unit) != "length":
+            return None
+        across = numbers.in_unit(Quantity(width.values, width.unit), "m")[0]
+        area = circle(across if "radius" in said else across / 2)
+    return Understood(tidy(area), f"As a round shape I take {say_amount(round(area, 1))} m².")
 
 
 def _crossed(row: list[Token], setting: Setting) -> Result | None:

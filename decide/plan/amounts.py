@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from decide.decision.consultation import Consultation
+from decide.facts.areas import places_of
 from decide.knowledge.schema_care import Quantity, Supply
 from decide.measure import area, seed
 from decide.model.planned import Task
@@ -114,7 +115,6 @@ def _seed(want: Want) -> Amount | None:
         else:
             after.append(k.text("amount-seed-good", purity=purity, germination=germination))
     after += _passes(want, high)
-    after += _patches(want)
     return Amount(low, high, "kg", said, tuple(after))
 
 
@@ -125,19 +125,6 @@ def _passes(want: Want, high: float) -> list[str]:
         return []
     each = want.exact(1000 * high / ground / passes, "g/m2")
     return [want.c.knowledge.text("amount-passes", passes=passes, each=each)]
-
-
-def _patches(want: Want) -> list[str]:
-    """What the bare patches alone would take, where they can be told from turf that is kept."""
-    c, job = want.c, want.job
-    bare = c.zones[job.zone].bare_percent
-    if bare is None or job.area is None or not c.holds(c.knowledge.reckoned["patches"], job.facts):
-        return []
-    rates = [want.value(name, "g/m2") for name in (want.supply.patches_low, want.supply.patches_high)]
-    kilos = [seed.seed_kg(rate, area.share_of(job.area, bare)) for rate in rates if rate is not None]
-    if len(kilos) < len(rates):
-        return []
-    return [c.knowledge.text("amount-patches", bare=bare, amount=want.exact(kilos[1], "kg", kilos[0]))]
 
 
 def _mixture(want: Want) -> Amount | None:
@@ -356,11 +343,13 @@ def _edge(want: Want) -> Amount | None:
     ground = want.job.area
     if ground is None:
         return None
-    edge = area.square_edge(ground)
+    places = places_of(want.c.filled, want.c.zones[want.job.zone])
+    edge = area.square_edge(ground, places)
     low, high, spare = _with_spare(want, edge)
     said = want.c.knowledge.text(
         "amount-edge",
-        area=want.exact(ground, "m2"),
+        n=places,
+        area=want.exact(ground / places, "m2"),
         edge=want.exact(edge, "m"),
         spare=spare,
         amount=want.exact(high, "m", low),

@@ -116,6 +116,9 @@ def _by_size(c: Consultation, jobs: Sequence[Job]) -> list[str]:
         k = c.knowledge
         year, rates = k.value("cost-year", job.draft.method), k.value("currency-year")
         way = _in_zone(c, capital(c.say.method(job.draft.method)), job.name)
+        if c.filled.country == "us":
+            found.append(k.text("money-for-size-here", way=way))
+            continue
         found.append(
             k.text("money-for-size", way=way)
             if year is None or rates is None

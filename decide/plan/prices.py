@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from decide.decision.consultation import Consultation
-from decide.facts.cost import budget_currency, local_price, local_rows
+from decide.facts.cost import budget_currency, local_price, local_rows, price_of_plant
 from decide.knowledge.schema_care import Price
 from decide.knowledge.tables import Statement
 from decide.measure import seed
@@ -97,31 +97,57 @@ def _statement(c: Consultation, written: str, job: Job) -> Statement | None:
 
 def _published(c: Consultation, price: Price, lot: Lot, low: float, high: float) -> Costed | None:
     """The cost by two dated prices; none that is remembered or of our own making counts."""
-    found = [_statement(c, name, lot.job) for name in (price.low, price.high)]
-    ends = [end for end in found if end is not None and end.published_price]
     unit = {"kg": "money/kg", "m2": "money/m2", "m3": "money/m3", "m": "money/m"}.get(lot.amount.unit)
-    if len(ends) < len(found) or unit is None:
+    ends = [_shares(c, name, lot) for name in (price.low, price.high)]
+    if unit is None or None in ends:
         return None
     density = density_of(c, lot.supply, lot.job)
     each: list[float] = []
+    rows: list[Statement] = []
     for end in ends:
-        try:
-            each.append(convert(end.amount, c.knowledge.values[end.value].unit, unit))
-        except DecideError:
-            if density is None:
+        sum_ = 0.0
+        for share, row in end or ():
+            one = _price_in(c, row, unit, density)
+            if one is None:
                 return None
-            each.append(convert(end.amount, c.knowledge.values[end.value].unit, "money/t") * density)
-    places = list(dict.fromkeys(end.place for end in ends if end.place))
+            sum_ += share * one
+            rows.append(row)
+        each.append(sum_)
+    places = list(dict.fromkeys(row.place for row in rows if row.place))
+    known = (
+        c.knowledge.text("money-published-in", places=listed(places))
+        if places
+        else c.knowledge.text("money-published")
+    )
+    year = years(row.year for row in rows)
     cost = Cost(
         low=round(low * min(each), 2),
         high=round(high * max(each), 2),
-        currency=ends[0].currency,
-        year=years(end.year for end in ends),
-        how=c.knowledge.text("money-published-in", places=listed(places))
-        if places
-        else c.knowledge.text("money-published"),
+        currency=rows[0].currency,
+        year=year,
+        how=c.filled.with_age(known, year),
     )
-    return Costed(cost, tuple(sorted({end.source for end in ends})))
+    return Costed(cost, tuple(sorted({row.source for row in rows})))
+
+
+def _shares(c: Consultation, written: str, lot: Lot) -> list[tuple[float, Statement]] | None:
+    """The printed prices that an end of a range is made of, each with its share: seed of a mixture is priced
+    by its grasses.
+    """
+    name, _, index = written.rstrip("]").partition("[")
+    if index == "option.lead-grass" and lot.supply.quantity in ("seed-by-rate", "parts-of-mixture"):
+        return price_of_plant(c.filled.library, name, lot.job.draft.plant)
+    found = _statement(c, written, lot.job)
+    return [(1.0, found)] if found is not None and found.published_price else None
+
+
+def _price_in(c: Consultation, row: Statement, unit: str, density: float | None) -> float | None:
+    """A printed price in a unit; one by weight stands for one by volume where the density is known."""
+    held = c.knowledge.values[row.value].unit
+    try:
+        return convert(row.amount, held, unit)
+    except DecideError:
+        return None if density is None else convert(row.amount, held, "money/t") * density
 
 
 def years(named: Iterator[str] | Sequence[str]) -> str:

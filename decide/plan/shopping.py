@@ -144,7 +144,7 @@ def _arithmetic(c: Consultation, lots: Sequence[Lot], low: float, high: float) -
 def _as_one(c: Consultation, lots: Sequence[Lot]) -> Amount | None:
     """The amount of all jobs as if they were one; None where they differ in more than their area."""
     first = lots[0]
-    if first.supply.patches_low is not None or any(lot.job.area is None for lot in lots):
+    if any(lot.job.area is None for lot in lots):
         return None
     job = replace(first.job, area=sum(lot.job.area or 0.0 for lot in lots))
     made = amount_of(Want(c, first.supply, job, first.offer, [task for lot in lots for task in lot.tasks]))

@@ -10,6 +10,7 @@ from typing import Final
 
 from decide.decision.consultation import Consultation
 from decide.engine.language import Fact
+from decide.facts.areas import field_as_told
 from decide.knowledge.schema_care import WaterMeans, WaterStage
 from decide.measure import area, dates, water
 from decide.model.planned import Watering
@@ -310,11 +311,9 @@ def hose_reach(c: Consultation) -> float | None:
     """The area, m2, that a hose standing at the middle of an edge can reach: half a circle, no more than the
     field.
     """
-    means, ground = c.filled.situation.means, c.filled.situation.field
+    means = c.filled.situation.means
     if means.hose_reach_m is None or means.hose_reach_m <= 0 or not water_means(c).by_hand:
         return None
     half = area.circle(means.hose_reach_m, 0.5)
-    whole = ground.area_m2 or (
-        ground.length_m * ground.width_m if ground.length_m and ground.width_m else None
-    )
+    whole = field_as_told(c.filled)
     return half if whole is None else min(half, whole)

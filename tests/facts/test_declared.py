@@ -40,6 +40,8 @@ UNREAD = {
     ("zone.main-grass", "zone.keep_off"): "a part without a grass beside one with a grass",
     ("option.budget-short", "seed-rate-new-low"): "a budget beside an offer of seed with its price",
     ("option.budget-short", "seed-rate-new-high"): "a budget beside an offer of seed with its price",
+    ("option.budget-short", "price-seed-us-low"): "a budget in the United States, and no contractor",
+    ("option.budget-short", "price-seed-us-high"): "a budget in the United States, and no contractor",
 }
 
 

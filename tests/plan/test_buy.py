@@ -31,6 +31,9 @@ from decide.plan.shopping import make_shopping
 from decide.report.text import render
 from tests.shared import case_of
 
+GOALMOUTHS = {
+    "place": "York", "country": "gb", "bare": 90, "pattern": "", "grass": "perennial ryegrass", "contractor": "false",
+}  # fmt: skip
 FT2_1000 = convert(1000, "ft2", "m2")
 ACRE = convert(1, "acre", "m2")
 START = dt.date(2026, 5, 20)
@@ -215,11 +218,9 @@ def test_bare_ground_standing_grass_and_ground_in_play_take_different_rates(advi
     """Rates that are printed: bare 6 to 9, weekly on worn ground in play 8 to 10 lb for 1,000 square feet;
     into standing turf 15 to 30 g/m2.
     """
-    standing = pitch(adviser, bare=30, pattern='bare_pattern = "solid"')
+    standing = pitch(adviser, bare=30)
     row = bought(standing, "slit-seed", "perennial-ryegrass")["seed-into-standing"]
     assert (row.amount_low, row.amount) == (15, 30)
-    # By hand: 30 % of 1,000 m2 at 29.3 to 43.9 g/m2.
-    assert "For the bare patches alone, 30% of it, 8.79 to 13.2 kg" in row.how
     played = pitch(adviser, pattern="in_play = true")
     row = bought(played, "broadcast-seed", "perennial-ryegrass")["seed-while-played-on"]
     assert (row.amount_low, row.amount) == (pytest.approx(39.06, abs=0.01), pytest.approx(48.82, abs=0.01))
@@ -280,18 +281,19 @@ def test_plugs_and_the_sod_that_they_are_cut_from(georgia: Consultation) -> None
 
 
 @pytest.mark.parametrize(("supply", "low", "high", "unit", "area"), [
-    ("fibre", 1500, 2000, "lb", ACRE), ("glue", 100, 100, "lb", ACRE), ("tank-water", 3000, 3500, "gal", ACRE), ("straw", 50, 90, "lb", FT2_1000),
+    ("fibre", 1500, 2000, "lb", ACRE), ("glue", 100, 100, "lb", ACRE), ("tank-water", 3000, 3500, "gal", ACRE), ("straw-on-the-bare", 45, 81, "lb", FT2_1000),
 ])  # fmt: skip
 def test_rates_as_they_are_printed(
     georgia: Consultation, supply: str, low: float, high: float, unit: str, area: float
 ) -> None:
     """Fibre 1,500 to 2,000 lb and glue 100 lb an acre (soil conservation service), water 3,000 to 3,500
-    gallons (a seller); straw 50 to 90 lb (New York).
+    gallons (a seller); straw 50 to 90 lb (New York), here on the nine tenths
+    that are bare.
     """
     tell(georgia, area)
-    row = bought(georgia, "broadcast-seed" if supply == "straw" else "hydromulch", "common-bermudagrass")[
-        supply
-    ]
+    row = bought(
+        georgia, "broadcast-seed" if supply == "straw-on-the-bare" else "hydromulch", "common-bermudagrass"
+    )[supply]
     rows = {"kg": "kg", "l": "litre"}[row.unit]
     assert convert(row.amount, rows, unit) == pytest.approx(high, rel=0.02)
     assert convert(row.amount_low or row.amount, rows, unit) == pytest.approx(low, rel=0.02)
@@ -302,7 +304,7 @@ def test_starter_as_a_university_works_it_out(georgia: Consultation) -> None:
     phosphate and 1.8 lb of potash.
     """
     tell(georgia, FT2_1000, [{"what": "fertilizer", "unit": "lb", "pack": 50, "analysis": [10, 24, 18]}])
-    row = bought(georgia, "broadcast-seed", "common-bermudagrass")["starter"]
+    row = bought(georgia, "broadcast-seed", "common-bermudagrass")["starter-by-custom"]
     assert convert(row.amount, "kg", "lb") == pytest.approx(10, rel=0.001)
     assert "2.4 lb of phosphate" in row.how
     assert "1.8 lb of potash" in row.how
@@ -345,6 +347,47 @@ def test_rope_round_a_square_and_a_quarter_more(york: Consultation) -> None:
     assert bought(york, "broadcast-seed", "perennial-ryegrass")["rope"].amount == 100
 
 
+def test_rope_goes_round_each_place(adviser: Adviser) -> None:
+    """By hand: two squares of 140 m2 have 2 x 4 x 11.83 = 94.7 m of edge; one of 280 m2 has 66.9."""
+    told = PITCH.format(**GOALMOUTHS).replace('"pitch"\narea_m2 = 1000', '"goalmouths"\narea_m2 = 280')
+    c = adviser.consult(read_situation(told))
+    draft = planted(c.knowledge, "goalmouths", "broadcast-seed", "perennial-ryegrass", "plain", START)
+    rows = make_shopping(c, list(c.weigh([draft]).values()), ())
+    row = next(each for each in rows if each.supply == "rope")
+    assert row.amount == pytest.approx(94.7 * 1.25, abs=0.1)
+    assert "Round 2 squares of 140 m² each" in row.how
+
+
+def test_solid_patches_are_sown_and_the_turf_between_them_is_not(adviser: Adviser) -> None:
+    """By hand: 40 % of 1,000 m2 at 6 to 9 lb for 1,000 square feet is 11.7 to 17.6 kg."""
+    c = pitch(adviser, bare=40, pattern='bare_pattern = "solid"')
+    row = bought(c, "broadcast-seed", "perennial-ryegrass")["seed-for-patches"]
+    assert (row.amount_low, row.amount) == (pytest.approx(11.7, abs=0.05), pytest.approx(17.6, abs=0.05))
+    thin = bought(pitch(adviser, bare=40), "broadcast-seed", "perennial-ryegrass")
+    assert "seed-into-standing" in thin
+
+
+def test_an_oval_is_an_oval(adviser: Adviser) -> None:
+    """By hand: 160 m by 132.5 m, the middle of the published sizes, is 160 x 132.5 x pi / 4 = 16,650 m2."""
+    told = PITCH.format(**{**GOALMOUTHS, "place": "Geelong", "country": "au"}).replace(
+        'name = "pitch"\narea_m2 = 1000', 'name = "oval"'
+    )
+    sport = '\n[[use]]\nsport = "australian football"\n'
+    c = adviser.consult(read_situation(told + sport))
+    assert c.filled.areas["oval"] == pytest.approx(16_650, abs=1)
+    sides = "[field]\nlength_m = 100\nwidth_m = 80\n"
+    c = adviser.consult(read_situation(told + sides + sport))
+    assert c.filled.areas["oval"] == pytest.approx(6283, abs=1)
+    c = adviser.consult(read_situation(told + sides + 'shape = "rectangle"\n' + sport))
+    assert c.filled.areas["oval"] == 8000
+
+
+def test_a_ton_is_three_weights() -> None:
+    told = PITCH.format(**GOALMOUTHS) + '[[offer]]\nwhat = "sand"\nunit = "ton"\nprice = 20\n'
+    with pytest.raises(SituationError, match=r"short-ton \(2,000 lb\) or long-ton \(2,240 lb\)"):
+        read_situation(told)
+
+
 # ---------- law of phosphorus ----------
 ANALYSES = st.lists(st.tuples(st.integers(1, 40), st.integers(0, 30), st.integers(0, 30)), max_size=3)
 
@@ -377,9 +420,14 @@ def test_no_phosphate_where_it_is_barred_or_not_wanted(
         assert all(number == "0" for number in re.findall(r"\d-(\d+)-\d", row.how))
 
 
-def test_where_phosphorus_is_free_the_usual_starter_has_it(york: Consultation) -> None:
+def test_phosphate_is_bought_on_a_test_alone_where_custom_does_not_give_it(york: Consultation) -> None:
     tell(york, 100)
-    row = bought(york, "broadcast-seed", "perennial-ryegrass")["starter"]
+    rows = bought(york, "broadcast-seed", "perennial-ryegrass")
+    assert "starter-untested" in rows
+    assert not any("P2O5" in row.how for row in rows.values())
+    w = weighed(york, "broadcast-seed", "perennial-ryegrass")
+    w.facts = {**w.facts, "site.soil-phosphorus": "low"}
+    row = next(row for row in make_shopping(york, [w], ()) if row.supply == "starter-tested")
     # By hand: 4.882 g/m2 on 100 m2 is 0.488 kg; at 18 % 2.712 kg; 24 % of that is 0.65 kg of phosphate.
     assert row.amount == pytest.approx(2.712, abs=0.001)
     assert "0.65 kg of phosphate (P2O5)" in row.how
@@ -480,7 +528,7 @@ def test_poorer_seed_takes_more(york: Consultation, purity: float, germination: 
             ("litre", "gal"),
             ("m", "ft"),
             ("g/m2", "lb/1000ft2"),
-            ("t", "lb"),
+            ("t", "short-ton"),
         ]
     ),
 )
