@@ -149,7 +149,12 @@ def test_whether_a_contractor_can_be_had_moves_the_cost() -> None:
     assert {code: tried.weighed[code].cost for code in taken} == {
         code: whole.weighed[code].cost for code in taken
     }
-    assert any(c.weighed[code].cost != whole.weighed[code].cost for code in taken & c.weighed.keys())
+    both = c.weighed.keys() & whole.weighed.keys() & tried.weighed.keys()
+    moved = {code for code in both if c.weighed[code].cost != whole.weighed[code].cost}
+    assert moved
+    assert {code: tried.weighed[code].cost for code in moved} == {
+        code: whole.weighed[code].cost for code in moved
+    }
 
 
 @pytest.mark.parametrize(("slope", "warned"), [(1, False), (30, True)])
