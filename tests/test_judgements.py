@@ -150,7 +150,12 @@ def test_whether_a_contractor_can_be_had_moves_the_cost() -> None:
         code: whole.weighed[code].cost for code in taken
     }
     both = c.weighed.keys() & whole.weighed.keys() & tried.weighed.keys()
-    moved = {code for code in both if c.weighed[code].cost != whole.weighed[code].cost}
+    moved = {
+        code
+        for code in both
+        if whole.weighed[code].verdict not in ("not-advised", "ruled-out")
+        and c.weighed[code].cost != whole.weighed[code].cost
+    }
     assert moved
     assert {code: tried.weighed[code].cost for code in moved} == {
         code: whole.weighed[code].cost for code in moved
