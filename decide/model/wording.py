@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Sequence
 from typing import Final
 
@@ -71,7 +72,12 @@ _WORDS: Final = {
     "money/lb": ("a lb", "a lb"),
 }
 # Units in which a figure of two digits is as fine as it is known.
-_COARSE: Final = ("in", "gal/1000ft2", "lb/1000ft2", "ft", "lb")
+_COARSE: Final = ("gal/1000ft2", "lb/1000ft2", "ft", "lb", "litre", "l/day", "gal", "gal/day")
+# Steps in which people tell a length, each up to an end: 25 mm and 65 mm, 0.35 in and 4 in.
+_STEPS: Final = {
+    "mm": ((3, 0.1), (10, 0.5), (40, 1), (100, 5), (math.inf, 10)),
+    "in": ((0.2, 0.01), (1, 0.05), (3, 0.1), (12, 0.5), (math.inf, 1)),
+}
 
 
 def day(date: dt.date) -> str:
@@ -115,6 +121,9 @@ def show(amount: float, unit: str, system: System = "metric") -> str:
         unit = target
     if unit in _COARSE:
         amount = float(f"{amount:.2g}")
+    if unit in _STEPS and amount != int(amount):
+        step = next(step for end, step in _STEPS[unit] if abs(amount) < end)
+        amount = round(round(amount / step) * step, 6)
     return _with_unit(number(amount), amount, unit)
 
 
