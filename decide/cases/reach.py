@@ -16,7 +16,7 @@ from decide.knowledge.tables import Knowledge, Statement, Value
 from decide.measure.numbers import NEEDED
 
 # On what a number can rest, from the best.
-KINDS: Final = ("cited", "calculated", "common-practice", "lent", "own-rule", "memory")
+KINDS: Final = ("cited", "calculated", "definition", "common-practice", "lent", "own-rule", "memory")
 # The families of which an option tells the key.
 _TOLD: Final = ("", "grass", "grass-start", "method", "climate")
 

@@ -20,7 +20,7 @@ CLIMATES: Final = (
     "tropical",
     "too-cold",
 )
-FIXED_SOURCES: Final = ("common-practice", "memory", "calculated", "own-rule")
+FIXED_SOURCES: Final = ("common-practice", "memory", "calculated", "definition", "own-rule")
 
 
 class Row(BaseModel):

@@ -328,15 +328,15 @@ def test_lime_by_the_report_in_goes(adviser: Adviser, york: Consultation) -> Non
 
 
 def test_sand_by_depth_and_weight(york: Consultation) -> None:
-    """By hand: 1,000 m2 at 3 to 6.35 mm are 3 to 6.35 m3, and 4.62 to 9.78 t at 1.54 t/m3."""
+    """By hand: 1,000 m2 at 3.175 to 6.35 mm are 3.175 to 6.35 m3, and 4.89 to 9.78 t at 1.54 t/m3."""
     tell(york)
     row = bought(york, "thick-sod", "perennial-ryegrass")["dressing-sand"]
-    assert (row.amount_low, row.amount, row.unit) == (3, 6.35, "m3")
-    assert "4.62 to 9.78 t" in row.how
+    assert (row.amount_low, row.amount, row.unit) == (3.175, 6.35, "m3")
+    assert "4.89 to 9.78 t" in row.how
     # Two prices of 2003 and 2004, 24 and 25 pounds a tonne.
     assert row.cost is not None
     assert (row.cost.low, row.cost.high, row.cost.year) == (
-        pytest.approx(24 * 4.62, abs=0.1),
+        pytest.approx(24 * 4.889, abs=0.1),
         pytest.approx(25 * 9.779, abs=0.1),
         "2003-2004",
     )

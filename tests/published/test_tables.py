@@ -27,6 +27,10 @@ MINE = (
     "climate",
     "chemicals",
     "means",
+    "supplies",
+    "condition",
+    "plan",
+    "steps",
 )
 
 
@@ -141,6 +145,28 @@ PRINTED = [
     ("opening-hardness-most", "", "pr-hardness-systems-2024", "gmax", 85),
     # British pitch standards: 40 percent living cover at least in the entry grade.
     ("living-for-play-sowing", "", "tb-uk-pitch-standards", "percent", 40),
+    # Grass seed germination rates, a lawn care guide, United States: annual ryegrass 5-10, zoysiagrass 14-21 days.
+    ("germination-days-low", "annual-ryegrass", "tb-germination-lawn-page", "day", 5),
+    ("germination-days-high", "annual-ryegrass", "tb-germination-lawn-page", "day", 10),
+    ("germination-days-low", "japanese-zoysiagrass", "tb-germination-lawn-page", "day", 14),
+    # The art of topdressing, 2017: an eighth to a quarter of an inch a time.
+    ("dressing-depth-low", "", "st-art-of-topdressing-2017", "in", 0.125),
+    # How long laying sod takes, consumer pages: 500 to 700 and 2,000 to 2,500 square feet a day for a novice alone.
+    ("sod-person-day-most", "", "opt-sod-labour", "ft2", 700),
+    ("sod-person-day-most", "", "opt-sod-labour", "ft2", 2000),
+    # Renovating lawns, Minnesota: with half of it weeds or dead a lawn is made anew, later edge.
+    ("living-stand", "", "st-renovating-lawns-minnesota", "percent", 50),
+    # British pitch standards, entry grade: 40 percent.
+    ("new-plants-below", "", "tb-uk-pitch-standards", "percent", 40),
+    # Landscaping pages on mowing: half an hour an acre on a ride-on, three hours an acre walking.
+    ("work-mow-low", "", "pl-mow-an-acre", "h/1000m2", 0.12),
+    ("work-mow-high", "", "pl-push-mow-an-acre", "h/1000m2", 0.74),
+    # By hand rake 1,500 square feet of thatch in 3 hours, a garden diary.
+    ("work-thatch-high", "", "pl-thatch-by-hand-blog", "h/1000m2", 22),
+    # A rugby posts check: 45 minutes at least.
+    ("work-goals-low", "", "pl-posts-check", "hour", 0.75),
+    # Sprig furrows of 1.5 inches.
+    ("sprig-depth-most", "", "pl-sprig-furrows-a", "in", 1.5),
     # U.S. Standard Atmosphere, 1976: 6.5 K for each kilometre.
     ("lapse", "", "ms-standard-atmosphere-1976", "K/100m", 0.65),
 ]  # fmt: skip
