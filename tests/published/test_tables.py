@@ -165,6 +165,8 @@ PRINTED = [
     ("work-thatch-high", "", "pl-thatch-by-hand-blog", "h/1000m2", 22),
     # A rugby posts check: 45 minutes at least.
     ("work-goals-low", "", "pl-posts-check", "hour", 0.75),
+    # Sports volunteers' experiences survey, New Zealand, 2007: half give four hours a week or less.
+    ("helper-hours", "", "pl-volunteer-hours-new-zealand", "h/week", 4),
     # Sprig furrows of 1.5 inches.
     ("sprig-depth-most", "", "pl-sprig-furrows-a", "in", 1.5),
     # U.S. Standard Atmosphere, 1976: 6.5 K for each kilometre.
