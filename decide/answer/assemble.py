@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decide.answer.ailments import ailments
 from decide.answer.findings import causes_found, diagnoses, need_rows, today_rows
 from decide.answer.headline import headline
 from decide.answer.opening import open_now, opening_rows
@@ -69,6 +70,7 @@ def make_advice(c: Consultation) -> out.Advice:
         situation=known_rows(t),
         today=today_rows(t),
         causes=causes_found(t),
+        ailments=ailments(t),
         diagnosis=diagnoses(t),
         decision=field,
         essential=[criterion for criterion in c.order if criterion in c.essential],

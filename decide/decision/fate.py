@@ -117,8 +117,9 @@ def _ready(c: Consultation, code: str, w: Weighed, use: str) -> Ready:
         middle = None if first is None or last is None else first + (last - first) / 2
         return Ready(middle, last, at_once=_bears_play(c, code))
     if not w.draft.new_grass:
-        told = isinstance(c.zone_facts[code].get("zone.living-percent"), float)
-        return Ready(at_once=told and _bears_play(c, code))
+        # Turf that is tended stands; of what another remedy leaves, nothing is known but what was told.
+        stands = w.draft.remedy == "tend" or isinstance(c.zone_facts[code].get("zone.living-percent"), float)
+        return Ready(at_once=stands and _bears_play(c, code))
     if w.draft.start is None:
         return Ready()
     found = c.measures.readiness(w.draft.key, w.draft.start, code)[_STAGES[use]]

@@ -18,6 +18,7 @@ _REMEDY_WORDS: Final = {
                 "let it heal", "leave it to recover"),
     "establish": ("establish", "new grass", "reseeding", "resow", "renovate", "renovation", "repair"),
     "use-less": ("use less", "less use", "less play", "rotate", "rotation", "play less", "fewer hours"),
+    "tend": ("tend", "tend the turf", "care for the turf", "care for it"),
     "mend-first": ("mend", "mend first", "mend the cause", "drains", "drainage first", "fix the cause"),
     "move-play": ("move play", "move the goals", "move goals", "move the pitch", "moving play"),
     "call-expert": ("expert", "call an expert", "qualified person", "specialist"),

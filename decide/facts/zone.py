@@ -73,6 +73,23 @@ def _keep_off(here: Here) -> bool:
     return here.zone.keep_off is True
 
 
+@ZONE.fact(
+    "zone.ails", also=["zone.pests", "zone.weeds", "zone.disease_signs", "zone.bare_shape", "zone.tug"]
+)
+def _ails(here: Here) -> str:
+    """Whether anything that lives in the turf, or its mark, was told."""
+    zone = here.zone
+    told = {*(zone.pests or ()), *(zone.weeds or ()), *(zone.disease_signs or ())} - {"none"}
+    marked = zone.bare_shape in ("rounds", "lifts like carpet") or zone.tug == "lifts"
+    return "something" if told or marked else "nothing"
+
+
+@ZONE.fact("zone.disease-named", also=["zone.disease_signs"])
+def _disease_named(here: Here) -> bool:
+    """Whether a sign of disease was told; silence names none."""
+    return bool(set(here.zone.disease_signs or ()) - {"none"})
+
+
 @ZONE.fact("zone.cause", also=["zone.cause"])
 def _cause(here: Here) -> str:
     """Somebody who names no cause has no idea of it: that is known, and leaves the cause itself to

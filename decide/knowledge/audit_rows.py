@@ -13,6 +13,7 @@ from decide.knowledge.audit_rules import (
 )
 from decide.knowledge.audit_texts import ENDS, rows_of
 from decide.knowledge.logic import Found, conditions_of, never
+from decide.knowledge.schema import AilmentRow, MeanwhileRow
 from decide.knowledge.schema_care import Supply, TaskTemplate
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import KnowledgeError, meant
@@ -186,7 +187,9 @@ def check_usual(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactTyp
 def check_meanwhile(
     k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers
 ) -> Found:
-    """Every row of the meanwhile table can occur, and reads only what is known of a zone and its site."""
+    """Every row of what is done meanwhile and of what ails the turf can occur, and reads only what is known
+    of a zone and its site.
+    """
     given = {rule.then.target for rule in rules if rule.then.act == "conclude"}
     # A part that is left alone is never spoken of.
     spoken = (
@@ -194,8 +197,12 @@ def check_meanwhile(
         if "zone.decision" in facts
         else []
     )
-    for code, row in k.meanwhile.items():
-        where = k.where.get(("meanwhile", code), "")
+    rows: list[tuple[str, str, MeanwhileRow | AilmentRow]] = [
+        *(("meanwhile", code, row) for code, row in k.meanwhile.items()),
+        *(("ailment", code, row) for code, row in k.ailments.items()),
+    ]
+    for table, code, row in rows:
+        where = k.where.get((table, code), "")
         read = conditions_of(row, facts, numbers)
         if read is None:
             continue
@@ -219,7 +226,7 @@ def check_meanwhile(
         ]
         if far:
             yield KnowledgeError(
-                f"{code}: reads {far[0]}, but what is done meanwhile reads only {', '.join(READS['zone'])}",
+                f"{code}: reads {far[0]}, but such a row reads only {', '.join(READS['zone'])}",
                 where=where,
             )
         elif none:

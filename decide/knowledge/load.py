@@ -14,6 +14,7 @@ from decide.knowledge.check import check_rows
 from decide.knowledge.layers import Layers
 from decide.knowledge.schema import (
     FIXED_SOURCES,
+    AilmentRow,
     Better,
     CauseRow,
     CautionRow,
@@ -129,6 +130,7 @@ def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
         parts=read.table("part", "parts.toml", PartName),
         areas=read.table("area", "areas.toml", PartArea),
         meanwhile=read.table("meanwhile", "meanwhile.toml", MeanwhileRow),
+        ailments=read.table("ailment", "ailments.toml", AilmentRow),
         windows={row.id: row for row in read.array("window", "windows.toml", "window", RegionalWindow)},
         edges=read.table("edge", "edges.toml", EdgeRow),
         questions=tuple(read.array("question", "questions.toml", "question", Question)),

@@ -166,6 +166,21 @@ class MeanwhileRow(Conditional):
     sources: Keys
 
 
+class AilmentRow(Conditional):
+    """What lives in standing turf: how to be sure of it, why it is here, what to do, when to leave it, and
+    what a treatment is worth.
+    """
+
+    name: str
+    tell: Sentence
+    why: Sentence
+    do: Sentence
+    leave: str = ""
+    treat: str = ""
+    order: int
+    sources: Keys
+
+
 class FactRow(Row):
     """A fact that is measured or concluded, as declared; `members` are its `.member` facts, if it has any.
 

@@ -56,7 +56,7 @@ class Sign(Row):
 
 
 Remedy = Literal[
-    "recover", "establish", "carry-on", "use-less", "mend-first", "move-play", "call-expert", "wait"
+    "recover", "establish", "carry-on", "use-less", "mend-first", "move-play", "call-expert", "wait", "tend"
 ]
 Event = Literal[
     "today", "start", "wetting", "emergence", "rooted", "first-cut", "cover", "light-use", "full-play",

@@ -11,6 +11,7 @@ from typing import Final, Literal
 
 from decide.engine.language import ROLE
 from decide.knowledge.schema import (
+    AilmentRow,
     Better,
     CauseRow,
     CautionRow,
@@ -185,6 +186,7 @@ class Knowledge:
     order: tuple[str, ...]
     before_wishes: int
     wishes: Mapping[str, str]
+    ailments: Mapping[str, AilmentRow] = field(default_factory=dict)
     areas: Mapping[str, PartArea] = field(default_factory=dict)
     shapes: Mapping[str, Shape] = field(default_factory=dict)
     next_window: Held | None = None

@@ -68,6 +68,22 @@ class CauseFound(Row):
     sources: list[str]
 
 
+class Ailment(Row):
+    """What lives in the turf of a zone, as it was told: how to be sure of it, why it is here, what to do,
+    when to leave it, and what a treatment is worth.
+    """
+
+    code: str
+    zone: str
+    name: str
+    tell: str
+    why: str
+    do: str
+    leave: str = ""
+    treat: str = Field(default="", description="what rules say of pesticides here, where they bar them")
+    sources: list[str]
+
+
 class Diagnosis(Row):
     """What a zone needs."""
 
@@ -360,6 +376,7 @@ class Advice(Row):
     situation: list[Known]
     today: list[Doing]
     causes: list[CauseFound]
+    ailments: list[Ailment] = Field(default_factory=list)
     diagnosis: list[Diagnosis]
     decision: Decision
     fate: Fate | None = Field(

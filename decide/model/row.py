@@ -64,5 +64,5 @@ ReasonGrade = Literal["ruled-out", "lost", "poor", "weak", "doubtful", "fair", "
 
 Decision = Literal[
     "recover", "repair", "renovate", "stopgap then renovate", "use less", "mend the cause first", "move play",
-    "call an expert", "wait", "carry on", "none sound", "left alone", "nothing to do",
+    "call an expert", "wait", "tend the turf", "carry on", "none sound", "left alone", "nothing to do",
 ]  # fmt: skip

@@ -238,7 +238,10 @@ class Zone(Part):
                 "armyworm",
                 "mole crickets",
                 "chinch bugs",
+                "billbugs",
+                "worms",
                 "birds",
+                "digging animals",
                 "rabbits",
                 "moles",
                 "none",
@@ -246,6 +249,27 @@ class Zone(Part):
         ]
         | None
     ) = told("pests seen")
+    pests_per_m2: float | None = between(0, 5000, 10, "grubs or insects counted in a square metre")
+    disease_signs: (
+        list[
+            Literal[
+                "red threads",
+                "orange dust",
+                "straw spots",
+                "smoky rings",
+                "fish-hook tips",
+                "greasy patches",
+                "matted patches",
+                "winter patches",
+                "leaf spots",
+                "dead rounds at green-up",
+                "bronze rounds",
+                "green rings",
+                "none",
+            ]
+        ]
+        | None
+    ) = told("signs of disease seen")
     cause: CauseName | None = told("the user's own idea of the cause")
     sun_hours: float | None = between(0, 16, 1, "hours of sun on a clear day in the growing season")
 

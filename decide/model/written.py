@@ -128,7 +128,8 @@ def told(about: str) -> Any:
 
 
 TWINS: Final = (
-    ("_f", "_c", "F", "C"), ("_in", "_mm", "in", "mm"), ("_ft2", "_m2", "ft2", "m2"),
+    ("_f", "_c", "F", "C"), ("_in", "_mm", "in", "mm"), ("_per_ft2", "_per_m2", "count/ft2", "count/m2"),
+    ("_ft2", "_m2", "ft2", "m2"),
     ("_yd2", "_m2", "yd2", "m2"), ("_acre", "_m2", "acre", "m2"), ("_ft", "_m", "ft", "m"),
     ("_yd", "_m", "yd", "m"), ("_gal_min", "_l_min", "gal/min", "l/min"),
 )  # fmt: skip

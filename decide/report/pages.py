@@ -69,6 +69,7 @@ def _picture(t: Telling) -> tuple[Block, ...]:
 def _sections(t: Telling) -> Iterator[Section]:
     yield Section("goes", say("how-it-goes"), tuple(ground.how_it_goes(t)))
     yield Section("why-bare", say("why-bare"), tuple(ground.causes(t)))
+    yield Section("ails", say("what-ails"), tuple(ground.ailments(t)))
     yield Section("choice", say("what-to-do"), tuple(choice.programme(t)))
     yield Section("plan", say("what-when"), tuple(plan.plan(t)))
     yield Section("needs", say("must-come-with"), tuple(cautions.needs(t)))
@@ -97,6 +98,7 @@ def _sections(t: Telling) -> Iterator[Section]:
 def _printed(t: Telling) -> Iterator[Section]:
     yield Section("goes", say("how-it-goes"), tuple(ground.how_it_goes(t)))
     yield Section("why-bare", say("why-bare"), tuple(ground.causes(t)))
+    yield Section("ails", say("what-ails"), tuple(ground.ailments(t)))
     yield Section("choice", say("what-to-do-and-why"), tuple(choice.programme(t)))
     yield Section("plan", say("what-when"), tuple(tables.plan(t)))
     yield Section("buy", say("what-to-buy"), tuple(tables.shopping(t)))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from decide.knowledge.tables import Knowledge
 from decide.parse.answers import read
 from decide.parse.results import (
     AnswerChoice,
@@ -74,3 +75,37 @@ YES_NO = [
 @pytest.mark.parametrize(("said", "means"), YES_NO)
 def test_yes_and_no(said: str, means: object) -> None:
     assert values(read("yesno", said, NOWHERE)) == means
+
+
+SIGNS = [
+    ("zone.pests", "crows tear it up", ["birds"]),
+    ("zone.pests", "little mounds of mud", ["worms"]),
+    ("zone.pests", "worm casts and moles", ["worms", "moles"]),
+    ("zone.pests", "badgers", ["digging animals"]),
+    ("zone.pests", "skunks and grubs", ["digging animals", "grubs"]),
+    ("zone.weeds", "moss everywhere", ["moss"]),
+    ("zone.weeds", "annual meadow-grass and daisies", ["annual bluegrass", "broadleaf"]),
+    ("zone.weeds", "crowsfoot", ["goosegrass"]),
+    ("zone.disease_signs", "pink threads", ["red threads"]),
+    ("zone.disease_signs", "rust", ["orange dust"]),
+    ("zone.disease_signs", "toadstools", ["green rings"]),
+    ("zone.disease_signs", "snow mold", ["matted patches"]),
+    ("zone.disease_signs", "none of these", ["none"]),
+]
+
+
+@pytest.mark.parametrize(("key", "said", "means"), SIGNS)
+def test_signs_in_the_words_of_people(knowledge: Knowledge, key: str, said: str, means: list[str]) -> None:
+    """The words by which people call what lives in the turf are found by the choices of its question."""
+    question = next(row for row in knowledge.questions if row.key == key)
+    choices = tuple(AnswerChoice(choice.value, choice.say) for choice in question.choices)
+    assert sorted(values(read("list", said, NOWHERE, choices=choices))) == sorted(means)
+
+
+@pytest.mark.parametrize(
+    "said", ["the grass lifts like a carpet", "it lifts like carpet", "lifts like a carpet"]
+)
+def test_turf_that_lifts_is_found_among_the_shapes(knowledge: Knowledge, said: str) -> None:
+    question = next(row for row in knowledge.questions if row.key == "zone.bare_shape")
+    choices = tuple(AnswerChoice(choice.value, choice.say) for choice in question.choices)
+    assert values(read("choice", said, NOWHERE, choices=choices)) == "lifts like carpet"

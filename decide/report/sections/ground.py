@@ -6,12 +6,15 @@ from collections.abc import Iterator
 from typing import Final
 
 from decide.model import advice as model
+from decide.model.words import capital
 from decide.report.blocks import Line, Span, Style, Table, cell, line
 from decide.report.phrases import day_of, sentence
 from decide.report.telling import Telling, and_more
 from decide.report.words import say, word
 
 REASONS_SHUT: Final = 4
+# The causes that are living things.
+_LIVES: Final = ("insects", "disease")
 # What would save the season is told only where there is room for it.
 _SAVED_IF: Final = " Saved if: "
 _SEASON_STYLES: Final[dict[str, Style]] = {"lost": "bad", "may be saved": "warn"}
@@ -65,9 +68,14 @@ def _gate(t: Telling, gate: model.OpenNow) -> Iterator[Line | Table]:
 
 
 def causes(t: Telling) -> Iterator[Line]:
-    """Why it is bare; a cause of several parts is said once."""
+    """Why it is bare; a cause of several parts is said once, and what lives in turf that is tended is said
+    apart.
+    """
     alike: dict[tuple[str, str, str, bool], list[str]] = {}
+    tended = {answer.zone for answer in t.advice.programme if answer.decision == "tend the turf"}
     for cause in t.advice.causes:
+        if cause.zone in tended and cause.code in _LIVES:
+            continue
         key = (cause.bare_again_unless, cause.text, cause.look_at, cause.sure)
         alike.setdefault(key, []).append(cause.zone)
     for (unless, text, look_at, sure), zones in alike.items():
@@ -76,6 +84,24 @@ def causes(t: Telling) -> Iterator[Line]:
         yield line(say("look-at", what=sentence(look_at)), depth=1)
         if not sure:
             yield line(say("not-certain"), depth=1)
+
+
+def ailments(t: Telling) -> Iterator[Line]:
+    """What lives in the turf, and what is done about it; what ails several parts alike is said once."""
+    alike: dict[tuple[str, str], list[model.Ailment]] = {}
+    for row in t.advice.ailments:
+        alike.setdefault((row.code, row.do), []).append(row)
+    for rows in alike.values():
+        row = rows[0]
+        yield line(
+            *t.where(each.zone for each in rows), Span(f"{capital(row.name)}. ", "strong"), row.why, mark="-"
+        )
+        yield line(Span(f"{say('to-be-sure')}: ", "strong"), row.tell, depth=1)
+        yield line(Span(f"{say('do-first')}: ", "strong"), row.do, depth=1)
+        if row.leave:
+            yield line(row.leave, depth=1)
+        if row.treat:
+            yield line(row.treat, depth=1)
 
 
 def diagnosis(t: Telling) -> Iterator[Line]:
