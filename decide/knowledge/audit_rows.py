@@ -197,6 +197,7 @@ def check_meanwhile(
         if "zone.decision" in facts
         else []
     )
+    spoken_of = {"meanwhile": "what is done meanwhile", "ailment": "what ails the turf"}
     rows: list[tuple[str, str, MeanwhileRow | AilmentRow]] = [
         *(("meanwhile", code, row) for code, row in k.meanwhile.items()),
         *(("ailment", code, row) for code, row in k.ailments.items()),
@@ -226,7 +227,7 @@ def check_meanwhile(
         ]
         if far:
             yield KnowledgeError(
-                f"{code}: reads {far[0]}, but such a row reads only {', '.join(READS['zone'])}",
+                f"{code}: reads {far[0]}, but {spoken_of[table]} reads only {', '.join(READS['zone'])}",
                 where=where,
             )
         elif none:
