@@ -31,6 +31,7 @@ MINE = (
     "condition",
     "plan",
     "steps",
+    "timing",
 )
 
 
@@ -165,6 +166,10 @@ PRINTED = [
     ("work-thatch-high", "", "pl-thatch-by-hand-blog", "h/1000m2", 22),
     # A rugby posts check: 45 minutes at least.
     ("work-goals-low", "", "pl-posts-check", "hour", 0.75),
+    # Tall fescue monograph, Oregon State University: slow below 10 to 12 C of the topsoil.
+    ("soil-min-germination", "tall-fescue", "opt-tall-fescue-monograph", "C", 10),
+    # A seed merchant's page, England, 2012: soil above 4 C.
+    ("soil-min-germination", "perennial-ryegrass", "opt-seed-soil-warmth-england", "C", 4),
     # Sports volunteers' experiences survey, New Zealand, 2007: half give four hours a week or less.
     ("helper-hours", "", "pl-volunteer-hours-new-zealand", "h/week", 4),
     # Sprig furrows of 1.5 inches.
