@@ -62,7 +62,10 @@ def owner_days(filled: Filled) -> int:
 
 
 def _rainy_days(filled: Filled, draft: Draft, all_windows: Windows, there: dt.date) -> Iterator[dt.date]:
-    """Where nobody can water: in each open window the first day on which usual rain covers what turf uses."""
+    """Where nobody can water: in each open window the first day on which usual rain covers what turf uses, as
+    far as that is known.
+    """
+    doubt = filled.library.constants.water.doubt_share
     season = filled.library.knowledge.grasses[lead_grass(filled.library.knowledge, draft.plant)].season_type
     for window in all_windows.windows:
         if window.quality not in OPEN_QUALITIES:
@@ -73,8 +76,9 @@ def _rainy_days(filled: Filled, draft: Draft, all_windows: Windows, there: dt.da
         closes = dates.date_on_or_after(window.closes, opens)
         day = opens
         while day <= closes:
-            short = filled.rain_short(dates.day_of_year(day), season)
-            if short is not None and short <= 0:
+            at = dates.day_of_year(day)
+            short, need = filled.rain_short(at, season), filled.need_mm_a_day(at, season)
+            if short is not None and need is not None and short <= doubt * 7 * need:
                 first = _first(filled, day, closes)
                 if first is not None:
                     yield first

@@ -140,16 +140,7 @@ class Filled:
         """Water that turf of a season uses on a usual day of the year, mm; None where the place is
         not known.
         """
-        if self.season is None or self.latitude is None:
-            return None
-        return water.need_mm_a_day(
-            self.season.site.year.normal(day),
-            self.latitude,
-            day,
-            self.season.climate.code,
-            season,
-            self.season.water,
-        )
+        return None if self.season is None else self.season.water.need(day, season)
 
     def rain_short(self, day: int, season: str) -> float | None:
         """Water that turf lacks a week about a day of the year, beyond usual rain, mm; negative where rain is

@@ -4,7 +4,6 @@ grass.
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Mapping
 from functools import cached_property
 from typing import Final
@@ -29,8 +28,7 @@ class Season:
     """What a place's climate says of every grass, whatever else is told: windows, readiness and odds, each
     worked out once.
 
-    With daily years of weather (`record` says what they come to) the odds are replayed, and the day range is
-    theirs.
+    With daily years of weather (`record` says what they come to) the odds are replayed.
     """
 
     def __init__(
@@ -39,11 +37,7 @@ class Season:
     ) -> None:  # fmt: skip
         self.site, self.climate = site, climate
         self._numbers = numbers
-        self.water = (
-            numbers.water
-            if record is None
-            else dataclasses.replace(numbers.water, day_range={}, day_range_usual=record.day_range)
-        )
+        self.water = water.Demand(site.year, climate.code, numbers.water)
         self._weather = weather if record is not None else None
         self._odds: dict[odds.Planting, odds.Odds | None] = {}
         self._windows: dict[tuple[str, str], window.Windows] = {}
@@ -62,16 +56,9 @@ class Season:
     @cached_property
     def _rain_fed(self) -> Flags | None:
         """The days on which rain waters new warm-season grass; None where rain or latitude is not known."""
-        latitude, n = self.site.climate.latitude, self._numbers
-        if latitude is None:
-            return None
-        need = [
-            water.need_mm_a_day(
-                self.site.year.normal(day), latitude, day, self.climate.code, "warm", self.water
-            )
-            for day in range(1, dates.YEAR + 1)
-        ]
-        return windows.rain_fed_days(self.site, need, n.windows)
+        need = [self.water.need(day, "warm") for day in range(1, dates.YEAR + 1)]
+        known = [each for each in need if each is not None]
+        return windows.rain_fed_days(self.site, known, self._numbers.windows) if known else None
 
     def readiness(self, key: str, day: int, vigour: float = 1.0) -> Mapping[str, ready.Readiness]:
         """Readiness by stage of a grass and start on a day of the year, at a share of full growth."""

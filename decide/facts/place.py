@@ -86,6 +86,8 @@ def climate_of_place(filled: Filled) -> cl.Climate | None:
             note += filled.text("facts-climate-ground", height=height)
     if own:
         climate, note = _by_typed_months(filled, climate)
+    if own and climate is not None and spot is not None:
+        climate = _with_table(climate, tables.climate_at(*spot))
     if climate is not None and told.monthly_rain_mm:
         climate = dataclasses.replace(climate, rain=tuple(told.monthly_rain_mm))
     if climate is not None and not told.monthly_mean_c:
@@ -194,6 +196,13 @@ def _by_typed_months(filled: Filled, table: cl.Climate | None) -> tuple[cl.Clima
     )
 
 
+def _with_table(climate: cl.Climate, table: cl.Climate | None) -> cl.Climate:
+    """A climate by temperatures of another origin, with the daily range and the water factor of the table."""
+    if table is None:
+        return climate
+    return dataclasses.replace(climate, day_range=table.day_range, water_factor=table.water_factor)
+
+
 def _at_height(filled: Filled, climate: cl.Climate, spot: tuple[float, float]) -> cl.Climate:
     """The climate at the height that is told, else as it is, at the town's own; a note says what that moves.
 
@@ -268,8 +277,8 @@ def by_weather(filled: Filled, climate: cl.Climate | None) -> tuple[cl.Climate |
     latitude = climate.latitude if climate is not None else told.latitude
     longitude = climate.longitude if climate is not None else told.longitude
     hemisphere = told.hemisphere or (climate.hemisphere if climate is not None else None)
-    made = cl.climate_from_means(record.means, rain, latitude, longitude, hemisphere)
-    return dataclasses.replace(made, source="daily-weather"), record
+    made = _with_table(cl.climate_from_means(record.means, rain, latitude, longitude, hemisphere), climate)
+    return dataclasses.replace(made, source="daily-weather", day_range=record.day_range), record
 
 
 def _checked(climate: cl.Climate) -> cl.Climate:

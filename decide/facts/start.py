@@ -16,7 +16,7 @@ from decide.facts.filled import Filled
 from decide.facts.play import hours_by_growth
 from decide.knowledge.schema import Grass
 from decide.knowledge.tables import Knowledge
-from decide.measure import dates, growth, readiness, soil, water
+from decide.measure import dates, growth, readiness, soil
 from decide.model.situation import Means
 from decide.model.written import MONTHS, coded
 
@@ -249,7 +249,7 @@ def _air(here: Start) -> tuple[float, ...] | None:
         return None
     year = season.site.year
     first = year.mean(here.at, 30)
-    return year.normal(here.at), first, water.night_temperature(first, season.climate.code, season.water)
+    return year.normal(here.at), first, first - season.water.day_range(here.at + 15) / 2
 
 
 @START.fact("option.heat-to-growth-end", "option.heat-to-first-frost", keys=["season"])

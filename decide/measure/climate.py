@@ -62,7 +62,9 @@ class Climate:
 
     `source` is place, grid, coast, typed-months, typed-two-months or class; `rain` is empty where it is not
     known. `latitude` is None where only a hemisphere was told. `miss_c` is how far (C) the normals may be off
-    to either side at one place in ten: 0 where they were measured there.
+    to either side at one place in ten: 0 where they were measured there. `day_range` is the mean daily range
+    of temperature by month (K), empty where it is not known; `water_factor` what water need by Hargreaves'
+    equation is to be multiplied by there.
     """
 
     means: tuple[float, ...]
@@ -73,6 +75,8 @@ class Climate:
     source: str
     note: str = ""
     miss_c: float = 0.0
+    day_range: tuple[float, ...] = ()
+    water_factor: float = 1.0
 
     @property
     def warmest(self) -> float:

@@ -1,4 +1,4 @@
-"""Reads the packed tables of a folder: monthly normals, and the heights of cells and of towns."""
+"""Reads the packed tables of a folder: monthly normals, daily ranges, heights of cells and of towns."""
 
 import functools
 import pathlib
@@ -16,6 +16,11 @@ def unpack_months(table: Mapping[str, npt.NDArray[np.generic]]) -> tuple[Floats,
     deviation = np.cumsum(np.asarray(table["dev"], dtype=np.int64).T, axis=0)
     rain = np.cumsum(np.asarray(table["rain"], dtype=np.int64).T, axis=0) % 256
     return (mean[:, None] + deviation) / 5.0, (rain / 5.0) ** 2
+
+
+def unpack_wrapped(packed: npt.NDArray[np.generic], step: float) -> Floats:
+    """Numbers stored in bytes as differences from the row before, months first, in steps; one row a cell."""
+    return np.asarray(np.cumsum(packed.T.astype(np.int64), axis=0) % 256 * step, dtype=np.float64)
 
 
 def unpack_steps(packed: npt.NDArray[np.generic], step: float) -> Floats:
@@ -46,3 +51,18 @@ class Packed:
         """Height of the ground, m, of each place of the table."""
         table = self.read("town_heights.npz")
         return unpack_steps(table["height"], float(table["step"]))
+
+    @functools.cached_property
+    def day_ranges(self) -> dict[str, tuple[Floats, Floats]]:
+        """Of the cells of the grid and of the places: mean daily range by month, K, and the factor that
+        brings Hargreaves' equation to that of Penman and Monteith over the year.
+        """
+        table = self.read("day_range.npz")
+        step, factor_step = float(table["step"]), float(table["factor_step"])
+        return {
+            name: (
+                unpack_wrapped(table[name], step),
+                unpack_wrapped(table[f"{name}_factor"], factor_step),
+            )
+            for name in ("grid", "place")
+        }

@@ -275,12 +275,25 @@ class Tables:
         """
         _check(latitude, longitude)
         source, i, cells = self._cells(latitude, longitude)
-        temperature, rain = self._place_months if source == "place" else self._grid[1:3]
+        table = "place" if source == "place" else "grid"
         total = sum(weight for weight, _ in cells)
-        means = np.asarray(sum(weight * temperature[n] for weight, n in cells) / total)
-        wet = np.asarray(sum(weight * rain[n] for weight, n in cells) / total)
-        note = self._rows[i].partition("|")[0] if source == "place" else ""
-        return _climate(means, wet, latitude, longitude, source, note, self._numbers.table_miss_c)
+        months = self._place_months if table == "place" else self._grid[1:3]
+        means, rain, ranges, factor = (
+            np.asarray(sum(weight * column[n] for weight, n in cells) / total)
+            for column in (*months, *self._packed.day_ranges[table])
+        )
+        return Climate(
+            tuple(map(float, means)),
+            tuple(map(float, rain)),
+            latitude,
+            longitude,
+            "south" if latitude < 0 else "north",
+            source,
+            self._rows[i].partition("|")[0] if source == "place" else "",
+            self._numbers.table_miss_c,
+            tuple(map(float, ranges)),
+            float(factor),
+        )
 
     def height_at(self, latitude: float, longitude: float) -> float:
         """Height in metres that the normals of a point's cell stand for: the mean of the ground that they are
@@ -473,19 +486,4 @@ def _without_kind(word: str) -> tuple[str, bool]:
         return word, False
     return found["name"], any(
         kind in _AREA_WORDS.split("|") for kind in (found["before"], found["after"]) if kind
-    )
-
-
-def _climate(
-    means: Floats, rain: Floats, latitude: float, longitude: float, source: str, note: str, miss_c: float
-) -> Climate:
-    return Climate(
-        tuple(float(x) for x in means),
-        tuple(float(x) for x in rain),
-        latitude,
-        longitude,
-        "south" if latitude < 0 else "north",
-        source,
-        note,
-        miss_c,
     )

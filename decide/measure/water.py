@@ -4,6 +4,9 @@ import dataclasses
 import math
 from collections.abc import Mapping, Sequence
 
+from decide.measure import climate as cl
+from decide.measure import dates
+
 SOLAR_CONSTANT = 0.0820  # MJ/m2/min
 _QUARTERS = 4
 EVAPORATION = 0.408  # mm of water for each MJ/m2
@@ -65,16 +68,6 @@ def evapotranspiration(mean_c: float, range_k: float, radiation: float) -> float
     return max(0.0, 0.0023 * (mean_c + 17.8) * math.sqrt(max(0.0, range_k)) * evaporation_of(radiation))
 
 
-def day_range(climate_code: str, numbers: WaterNumbers) -> float:
-    """Usual difference between the day's highest and lowest temperature, K, for a climate code."""
-    return numbers.day_range.get(climate_code, numbers.day_range_usual)
-
-
-def night_temperature(mean_c: float, climate_code: str, numbers: WaterNumbers) -> float:
-    """Usual lowest temperature of the night, C: the mean less half the day range."""
-    return mean_c - day_range(climate_code, numbers) / 2
-
-
 def turf_need(reference_mm: float, season: str, numbers: WaterNumbers) -> float:
     """Water that covered turf uses, mm, from reference evapotranspiration and the coefficient of its
     season.
@@ -82,12 +75,30 @@ def turf_need(reference_mm: float, season: str, numbers: WaterNumbers) -> float:
     return reference_mm * numbers.turf_coefficient[season]
 
 
-def need_mm_a_day(
-    mean_c: float, latitude: float, day: int, climate_code: str, season: str, numbers: WaterNumbers
-) -> float:
-    """Water that turf uses on a day of the year, mm/day, from the normal alone (doubt about a fifth)."""
-    reference = evapotranspiration(mean_c, day_range(climate_code, numbers), sun_above_air(latitude, day))
-    return turf_need(reference, season, numbers)
+class Demand:
+    """What the air of a place takes from turf on a usual day of the year; all from monthly normals."""
+
+    def __init__(self, year: cl.Year, climate_code: str, numbers: WaterNumbers) -> None:
+        self._year, self._numbers = year, numbers
+        usual = numbers.day_range.get(climate_code, numbers.day_range_usual)
+        self._ranges = cl.daily_normals(year.climate.day_range or [usual] * dates.YEAR_MONTHS)
+
+    def day_range(self, day: int) -> float:
+        """Usual difference between the highest and the lowest temperature of a day of the year, K."""
+        return float(self._ranges[dates.wrap(day) - 1])
+
+    def reference(self, day: int) -> float | None:
+        """Reference evapotranspiration of a day of the year, mm; None where the latitude is not known."""
+        climate = self._year.climate
+        if climate.latitude is None:
+            return None
+        sun = sun_above_air(climate.latitude, dates.wrap(day))
+        return climate.water_factor * evapotranspiration(self._year.normal(day), self.day_range(day), sun)
+
+    def need(self, day: int, season: str) -> float | None:
+        """Water that turf of a season uses on a day of the year, mm; None where the latitude is not known."""
+        reference = self.reference(day)
+        return None if reference is None else turf_need(reference, season, self._numbers)
 
 
 def rain_short_mm_a_week(need_mm_day: float, rain_mm_month: float, days_of_month: int) -> float:

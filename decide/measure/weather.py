@@ -104,8 +104,8 @@ class WeatherNumbers:
 
 @dataclasses.dataclass(frozen=True)
 class Record:
-    """What enough daily years say of a place: normals (C, mm), day range and spread (K), median frost days of
-    the year.
+    """What enough daily years say of a place: normals (C, mm), daily range by month and spread (K), median
+    frost days of the year.
 
     `years` is the number of years behind the thinnest month. `rain` is empty where too little of it was read.
     A frost day is None where fewer than half the years have frost; `frost_share` says how many have.
@@ -116,7 +116,7 @@ class Record:
     until_year: int
     means: tuple[float, ...]
     rain: tuple[float, ...]
-    day_range: float
+    day_range: tuple[float, ...]
     spread: float
     first_frost: int | None
     last_frost: int | None
@@ -154,6 +154,7 @@ def record(weather: DailyWeather, numbers: WeatherNumbers) -> Record | None:
     if years < numbers.years_least:
         return None
     monthly = tuple(float(np.mean(of)) for of in means)
+    ranges = _months(weather.high - weather.low, year, month, numbers.month_missing)
     rains = _months(weather.rain, year, month, numbers.month_missing)
     rain: tuple[float, ...] = ()
     if min(map(len, rains)) >= numbers.years_least:
@@ -163,7 +164,7 @@ def record(weather: DailyWeather, numbers: WeatherNumbers) -> Record | None:
     normals = cl.daily_normals(monthly)
     first, last, year_days, share = _frosts(weather, normals, numbers)
     return Record(
-        years, int(year[0]), int(year[-1]), monthly, rain, float(np.nanmean(weather.high - weather.low)),
+        years, int(year[0]), int(year[-1]), monthly, rain, tuple(float(np.mean(of)) for of in ranges),
         float(np.nanstd(weather.mean - normals[day - 1])), first, last, year_days, share, weather.digest,
     )  # fmt: skip
 

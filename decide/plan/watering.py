@@ -141,15 +141,13 @@ def _wetting(
 def _lost_and_rain(c: Consultation, first: dt.date, last: dt.date) -> tuple[float, float]:
     """Mean reference evapotranspiration and mean rain of a normal year over some days, mm a day."""
     f = c.filled
+    assert f.season is not None
     assert f.site is not None
-    assert f.latitude is not None
-    assert f.climate is not None
     count = (last - first).days + 1
-    wide = water.day_range(f.climate.code, f.library.constants.water)
     lost = rain = 0.0
     for step in range(count):
         at = dates.day_of_year(first + step * ONE)
-        lost += water.evapotranspiration(f.site.year.normal(at), wide, water.sun_above_air(f.latitude, at))
+        lost += f.season.water.reference(at) or 0.0
         month = dates.month_of(at)
         if f.site.climate.rain:
             rain += f.site.climate.rain[month - 1] / dates.MONTH_LENGTHS[month - 1]
@@ -220,11 +218,10 @@ def _is_hot(c: Consultation, first: dt.date, last: dt.date) -> bool:
     stage.
     """
     f, hot = c.filled, c.knowledge.value("hot-seed-day")
+    assert f.season is not None
     assert f.site is not None
-    assert f.climate is not None
     at = dates.day_of_year(first + (last - first) // 2)
-    above_mean = water.day_range(f.climate.code, f.library.constants.water) / 2
-    return hot is not None and f.site.year.normal(at) + above_mean >= hot
+    return hot is not None and f.site.year.normal(at) + f.season.water.day_range(at) / 2 >= hot
 
 
 # ---------- in words ----------

@@ -1,8 +1,7 @@
 """Makes day_range.npz, daily temperature ranges and a factor of water need: `python tests/climate/derive_range.py FOLDER`.
 
 The range of a month is a polynomial of the second degree of 20 inputs, the logarithm of the factor a plane of seven; the
-numbers of both stand in day_range_model.npz beside this script, which fit_range.py makes. Inputs outside what the fit met
-are held at its ends. What was fitted to what, and by how much it misses, stands in knowledge/climate/README.md.
+numbers of both stand in day_range_model.npz beside this script. Inputs outside what the fit met are held at its ends. What was fitted to what, and by how much it misses, stands in knowledge/climate/README.md.
 """
 
 import importlib.util

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from decide.measure import places
+from decide.measure.packed import unpack_wrapped
 
 HERE = pathlib.Path(__file__).resolve().parent
 FOLDER = HERE.parents[1] / "knowledge" / "climate"
@@ -55,6 +56,17 @@ def test_heights_of_towns_come_out_the_same() -> None:
             f"not installed: {', '.join(missing)}; or CITIES500 does not name the extract of GeoNames"
         )
     the_same("town_heights.npz", heights.table(pathlib.Path(cities)))
+
+
+@pytest.mark.slow
+def test_daily_ranges_come_out_the_same() -> None:
+    script()
+    script("derive_heights")
+    ranges = script("derive_range")
+    missing = ranges.missing()
+    if missing:
+        pytest.skip(f"not installed: {', '.join(missing)}; knowledge/climate/README.md says how")
+    the_same("day_range.npz", ranges.table())
 
 
 def test_the_readme_says_what_the_files_are() -> None:
@@ -102,3 +114,32 @@ def test_every_town_has_a_height() -> None:
         towns = places_file["dcell"].size
         assert heights["height"].size == heights["kind"].size == towns
         assert np.bincount(heights["kind"]).tolist() == [27932, 2597, 2859, 573]
+
+
+def test_every_cell_has_ranges_and_a_factor() -> None:
+    with (
+        np.load(FOLDER / "places.npz") as towns,
+        np.load(FOLDER / "climate_grid.npz") as grid,
+        np.load(FOLDER / "day_range.npz") as ranges,
+    ):
+        for name, cells in (("place", towns["cell"].size), ("grid", grid["cell"].size)):
+            wide = unpack_wrapped(ranges[name], float(ranges["step"]))
+            factor = unpack_wrapped(ranges[f"{name}_factor"], float(ranges["factor_step"]))
+            assert wide.shape == (cells, 12)
+            assert factor.shape == (cells,)
+            # No inhabited place is known whose days differ less from its nights than 3 K, or more than 22 K.
+            assert 3 <= wide.min() < wide.max() <= 22
+            assert 0.6 <= factor.min() < factor.max() <= 1.5
+
+
+# Mean daily range in July, K, and by how much it may be off: from memory of published highs and lows.
+RANGES = {
+    "Phoenix, Arizona": (12, 3), "Denver, Colorado": (17, 3), "Boise, Idaho": (17, 3), "Columbus, Ohio": (11, 2.5),
+    "London, GB": (9, 2.5), "Dublin, IE": (8, 2.5), "Miami": (7, 2.5), "Fresno": (18, 3.5), "Madrid": (15, 3),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("town", "wide"), RANGES.items())
+def test_the_range_of_summer_days(tables: places.Tables, town: str, wide: tuple[float, float]) -> None:
+    place = tables.find_places(town)[0]
+    assert tables.climate_of(place).day_range[6] == pytest.approx(wide[0], abs=wide[1])

@@ -1,9 +1,12 @@
 """Water: laws of sun and evapotranspiration, needs and capacity."""
 
+import dataclasses
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from decide.measure import climate as cl
 from decide.measure import water
 from decide.measure.climate import CLIMATES
 
@@ -30,21 +33,41 @@ def test_warmer_wider_sunnier_takes_more(mean: float, day_range: float, sun: flo
     assert water.evapotranspiration(mean, day_range, sun + more) >= here - 1e-9 or mean < -17.8
 
 
-def test_numbers_in_use(numbers) -> None:
-    """Day range 11 C by default, 8 in cool humid places, 14 in dry ones; turf 0.8 cool, 0.6 warm (from memory)."""
-    assert [water.day_range(c, numbers.water) for c in ("cool-humid", "warm-arid", "transition", "")] == [
-        8,
-        14,
-        11,
-        11,
-    ]
-    assert all(water.day_range(c, numbers.water) > 0 for c in CLIMATES)
-    assert [water.turf_need(5, s, numbers.water) for s in ("cool", "warm")] == pytest.approx([4.0, 3.0])
+def demand(numbers, climate: cl.Climate, code: str = "") -> water.Demand:
+    return water.Demand(cl.Year(climate, numbers.climate), code, numbers.water)
 
 
-def test_summer_turf_in_indiana_takes_three_to_six_mm_a_day(numbers) -> None:
-    """Turf in summer uses up to 6 to 8 mm a day in heat (Penn State layout page); a normal day less."""
-    assert 3 < water.need_mm_a_day(23.8, 40.42, 196, "cool-humid", "cool", numbers.water) < 6
+def test_where_no_range_is_known_the_class_has_one(numbers) -> None:
+    plain = cl.climate_from_means([15.0] * 12, latitude=45)
+    for code in (*CLIMATES, ""):
+        usual = numbers.water.day_range.get(code, numbers.water.day_range_usual)
+        assert 5 < usual < 16
+        assert [demand(numbers, plain, code).day_range(day) for day in (1, 200)] == pytest.approx([usual] * 2)
+
+
+def test_the_range_of_a_month_is_that_of_the_table(numbers) -> None:
+    wide = tuple(8.0 + n for n in range(12))
+    here = demand(
+        numbers, dataclasses.replace(cl.climate_from_means([15.0] * 12, latitude=45), day_range=wide)
+    )
+    of_june = [here.day_range(day) for day in range(152, 182)]
+    assert sum(of_june) / 30 == pytest.approx(13)
+    # By hand: 0.0023 x (15 + 17.8) x sqrt(13) x 0.408 x 41.84 MJ/m2 above the air in mid-June at 45 N.
+    assert here.reference(166) == pytest.approx(4.64, abs=0.03)
+
+
+def test_the_factor_of_a_place_multiplies_its_water_need(numbers) -> None:
+    plain = cl.climate_from_means([15.0] * 12, latitude=45)
+    more = dataclasses.replace(plain, water_factor=1.2)
+    plain_need, need = demand(numbers, plain).need(166, "cool"), demand(numbers, more).need(166, "cool")
+    assert plain_need is not None
+    assert need == pytest.approx(1.2 * plain_need)
+
+
+def test_without_a_latitude_no_need_is_known(numbers) -> None:
+    here = demand(numbers, cl.climate_from_warmest_coldest(20, 2, "north"))
+    assert here.reference(166) is None
+    assert here.need(166, "cool") is None
 
 
 @pytest.mark.parametrize(
@@ -66,10 +89,6 @@ def test_hose_by_hand() -> None:
 @given(st.floats(0.1, 1e5), st.floats(0, 100), st.floats(0.05, 1))
 def test_no_less_is_sent_than_arrives(area: float, depth: float, efficiency: float) -> None:
     assert water.litres_to_send(area, depth, efficiency) >= water.litres(area, depth)
-
-
-def test_night_is_colder_by_half_the_range(numbers) -> None:
-    assert water.night_temperature(20, "cool-humid", numbers.water) == 16
 
 
 @pytest.mark.parametrize(
