@@ -79,11 +79,11 @@ def _shape(filled: Filled) -> str:
     told = filled.situation.field.shape
     if told is not None:
         return told
-    kinds = (kind for use in filled.situation.use or [] for kind in _kinds(filled, use))
+    kinds = (kind for use in filled.situation.use or [] for kind in kinds_of(filled, use))
     return next((filled.library.knowledge.fields[kind].shape for kind in kinds), "rectangle")
 
 
-def _kinds(filled: Filled, use: Use) -> Iterator[str]:
+def kinds_of(filled: Filled, use: Use) -> Iterator[str]:
     """The kinds of ground that a use names."""
     return (
         code
@@ -131,7 +131,7 @@ def _usual_size(filled: Filled, kind: str) -> float | None:
 def _usual_area(filled: Filled) -> float | None:
     """The usual area of a field for the first sport that is named, assumed where nothing is told."""
     for use in filled.situation.use or []:
-        for kind in _kinds(filled, use):
+        for kind in kinds_of(filled, use):
             area = _usual_size(filled, kind)
             if area is not None:
                 name = filled.library.knowledge.fields[kind].name

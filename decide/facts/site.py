@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from decide.engine.language import FactType
+from decide.facts.areas import kinds_of
 from decide.facts.declare import Facts, Sheet
 from decide.facts.draft import play_months
 from decide.facts.filled import Filled
@@ -88,6 +89,11 @@ def _rain_short(here: Here) -> float | None:
 
 
 # ---------- dates and play ----------
+@SITE.fact("site.month", keys=["today"])
+def _month(here: Here) -> str:
+    return MONTHS[here.filled.today.month - 1]
+
+
 @SITE.fact("site.play-by-firm", also=["dates.play_by_firm"])
 def _firm(here: Here) -> bool:
     return here.filled.situation.dates.play_by_firm is True
@@ -129,6 +135,17 @@ def _goals(here: Here) -> str | None:
     return "with" if told or not sports <= goalless else "without"
 
 
+@SITE.fact("site.played", keys=["use"])
+def _played(here: Here) -> dict[str, bool] | None:
+    """Of each sport that is told apart, whether it is played here; None where nobody told what is."""
+    uses = [use for use in here.filled.situation.use or () if use.sport is not None]
+    if not uses:
+        return None
+    k = here.filled.library.knowledge
+    played = {k.fields[kind].sport for use in uses for kind in kinds_of(here.filled, use)}
+    return {sport: sport in played for sport in k.facts["site.played"].members}
+
+
 @SITE.fact("site.play-months-warm-asleep", keys=["use", "season"])
 def _asleep(here: Here) -> float | None:
     months, site = play_months(here.filled), here.filled.site
@@ -144,6 +161,12 @@ def _ground(here: Here) -> str | None:
     told = here.filled.situation.field
     built = here.filled.library.knowledge.rootzones.get(coded(told.rootzone or ""))
     return told.drainage if built is None else built.ground
+
+
+@SITE.fact("site.carpet", also=["field.rootzone"])
+def _carpet(here: Here) -> bool:
+    """A field is of soil until somebody says that a carpet lies on it."""
+    return here.filled.situation.field.rootzone == "synthetic"
 
 
 @SITE.fact("site.visits-weekday", keys=["means.water", "means.wettings_weekday"])

@@ -271,6 +271,23 @@ def _season_type(here: Here) -> str | None:
     return None if here.main is None else here.main.season_type
 
 
+@ZONE.fact("zone.other-grass", "zone.other-season-type", keys=["zone.grass"], facts=["zone.main-grass"])
+def _other(here: Here) -> tuple[str, str] | None:
+    """The grass that holds most of the living cover after the main one, and its season type."""
+    knowledge = here.filled.library.knowledge
+    codes = (
+        (lead_grass(knowledge, code), share)
+        for standing, share in _shares(here.zone.grass or [])
+        if standing.state != "dead"
+        and (code := knowledge.plants.get(standing.grass, standing.grass)) in knowledge.grasses
+    )
+    others = [(code, share) for code, share in codes if code != here.facts.get("zone.main-grass")]
+    if not others:
+        return None
+    code = max(others, key=lambda each: each[1])[0]
+    return code, knowledge.grasses[code].season_type
+
+
 @ZONE.fact("zone.main-fit", keys=["season"], facts=["zone.main-grass"])
 def _fit(here: Here) -> str | None:
     if here.main is None or here.filled.climate is None:
@@ -297,6 +314,13 @@ def _heat(here: Here) -> float | None:
 def _growth_left(here: Here) -> float | None:
     found = _growing(here)
     return None if found is None else found[0].growing_days_left(found[1], found[2]) / 7
+
+
+@ZONE.fact("zone.weeks-to-growth", keys=["season", "today"], facts=["zone.main-season-type"])
+def _growth_near(here: Here) -> float | None:
+    found = _growing(here)
+    days = None if found is None else found[0].wait_for_growth(found[1], found[2])
+    return None if days is None else days / 7
 
 
 @ZONE.fact(

@@ -60,7 +60,7 @@ Remedy = Literal[
 ]
 Event = Literal[
     "today", "start", "wetting", "emergence", "rooted", "first-cut", "cover", "light-use", "full-play",
-    "full-fixtures", "recovered", "growing", "growth",
+    "full-fixtures", "recovered", "growing", "growth", "stand-wakes",
 ]  # fmt: skip
 Growth = Literal["none", "some", "hard", "stress"]
 ValueName = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9\-]*(\[[a-z][a-z0-9.\-]*\])?$")]

@@ -37,6 +37,13 @@ def events_of(c: Consultation, job: Job, start: dt.date) -> dict[str, When]:
             wait = site.wait_for_growth(job.season, dates.day_of_year(since))
             if wait is not None:
                 found[name] = When(since + wait * ONE, since + wait * ONE)
+    stand = job.facts.get("zone.main-season-type")
+    over = c.knowledge.variants[job.draft.variant].cover_over
+    if job.draft.new_grass and over and isinstance(stand, str) and site is not None:
+        spring = dates.date_on_or_after(site.year.coldest, start + ONE)
+        wait = site.wait_for_growth(stand, dates.day_of_year(spring))
+        if wait is not None:
+            found["stand-wakes"] = When(spring + wait * ONE, spring + wait * ONE)
     return found
 
 
