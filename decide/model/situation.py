@@ -135,7 +135,9 @@ class Ground(Part):
     width_m: float | None = between(1, 2000, 5, "width of the field")
     shape: Literal["rectangle", "oval"] | None = told("shape that the length and the width are of")
     soil: Literal["sand", "loam", "clay"] | None = told("soil of the top spade's depth")
-    rootzone: Literal["native", "sand cap", "sand built", "synthetic"] | None = told("what the field was built of")
+    rootzone: Literal["native", "sand cap", "sand built", "synthetic"] | None = told(
+        "what the field was built of"
+    )
     topsoil_depth_mm: float | None = between(0, 1000, 25, "depth of topsoil")
     drainage: Literal["good", "slow", "poor"] | None = told("how fast it drains after rain")
     water_stands_hours: float | None = between(0, 500, 6, "hours that water stands after heavy rain")
