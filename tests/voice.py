@@ -250,6 +250,7 @@ _REMEDIES: Final[Mapping[str, str]] = {
     "move play": "move-play",
     "call an expert": "call-expert",
     "wait": "wait",
+    "tend the turf": "tend",
     "carry on": "carry-on",
 }
 _WITHOUT_CHOICE: Final = ("none sound", "left alone", "nothing to do")
@@ -264,6 +265,7 @@ _HEADLINES: Final[Mapping[str, str]] = {
     "move play": r"move play|move the play",
     "call an expert": r"qualified|expert",
     "wait": r"\bwait\b",
+    "tend the turf": r"\btend",
     "carry on": r"carry on|go on with",
     "none sound": r"nothing sound|least bad",
     "left alone": r"alone",

@@ -86,7 +86,7 @@ class Cited:
 
 @dataclass(frozen=True)
 class Stated:
-    """A statement with its sources: what kind it is (rule, meanwhile, value, caution, need), its name, and
+    """A statement with its sources: what kind it is (rule, meanwhile, value, ailment, caution, need), its name, and
     the numbers that it rests on.
 
     Each number comes with what every source says of it, the one in use marked. `folder` is the name of the
@@ -183,6 +183,10 @@ def _all(c: Consultation, zones: Sequence[str]) -> Iterator[Stated]:
         yield from _meanwhile(c, zone)
         for rule, _ in (*c.zone_layer.fired.get(zone, []), *c.site_layer.fired.get("site", [])):
             yield from of_rule(rule, facts_of(c, zone))
+    for ailment in advice_of(c).ailments:
+        lines = (ailment.why, ailment.tell, ailment.do, ailment.leave, ailment.treat)
+        said = " ".join(line for line in lines if line)
+        yield _stated(c.knowledge, "ailment", ailment.code, said, c.knowledge.ailments[ailment.code].sources)
     for caution in advice_of(c).cautions:
         row = c.knowledge.cautions.get(caution.code)
         if row is not None:
