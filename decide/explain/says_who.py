@@ -86,8 +86,8 @@ class Cited:
 
 @dataclass(frozen=True)
 class Stated:
-    """A statement with its sources: what kind it is (rule, meanwhile, value, ailment, caution, need), its name, and
-    the numbers that it rests on.
+    """A statement with its sources: what kind it is (rule, meanwhile, value, ailment, caution, need), its
+    name, and the numbers that it rests on.
 
     Each number comes with what every source says of it, the one in use marked. `folder` is the name of the
     folder over the knowledge by which it stands as it does, "" where that is the knowledge's own.

@@ -13,7 +13,7 @@ from decide.facts.draft import play_months
 from decide.facts.filled import Filled
 from decide.facts.play import adult_hours, hours
 from decide.facts.told import told_facts
-from decide.measure import dates, water
+from decide.measure import dates, soil, water
 from decide.model.written import MONTHS, coded
 
 
@@ -76,6 +76,39 @@ def _air(here: Here) -> float | None:
     if now.day_temp_c is not None and now.night_temp_c is not None:
         return (now.day_temp_c + now.night_temp_c) / 2
     return site.year.normal(dates.day_of_year(here.filled.today))
+
+
+@SITE.fact(
+    "site.weeks-until-crabgrass", "site.weeks-until-goosegrass", "site.weeks-until-annual-bluegrass",
+    keys=["season"], also=["today"],
+    values=["crabgrass-sprouts-from", "goosegrass-sprouts-from", "annual-bluegrass-sprouts-below"],
+)  # fmt: skip
+def _weeds_sprout(here: Here) -> tuple[float | None, ...]:
+    """Weeks until the usual soil next warms, or cools, to where the seed of a weed sprouts; nothing where it
+    never crosses that.
+    """
+    number = here.filled.library.number
+    warm, warmer, cool = (
+        number(f"{weed}-sprouts-{way}")
+        for weed, way in (("crabgrass", "from"), ("goosegrass", "from"), ("annual-bluegrass", "below"))
+    )
+    return (
+        _until_soil(here.filled, warm, 1),
+        _until_soil(here.filled, warmer, 1),
+        _until_soil(here.filled, cool, -1),
+    )
+
+
+def _until_soil(filled: Filled, limit: float | None, way: int) -> float | None:
+    """Weeks from today until the usual soil next passes a limit, upwards (1) or downwards (-1)."""
+    if filled.site is None or limit is None:
+        return None
+    at, year, numbers = dates.day_of_year(filled.today), filled.site.year, filled.library.constants.soil
+    weeks = [
+        way * (soil.soil_normal(year, (at + 7 * week - 1) % 365 + 1, numbers).celsius - limit)
+        for week in range(53)
+    ]
+    return next((float(n) for n in range(1, 53) if weeks[n - 1] < 0 <= weeks[n]), None)
 
 
 @SITE.fact("site.rain-short-mm-week", keys=["season", "latitude", "today"])

@@ -1,9 +1,12 @@
 """Numbers of weeds, insects and diseases against the pages that print them, the source named beside each."""
 
+from typing import Any
+
 import pytest
 
 from decide.knowledge.tables import Knowledge
 from decide.model.units import convert
+from tests.decision.fields import consulted
 
 PRINTED = [
     ("crabgrass-sprouts-from", 54, "F", "Ohio State University Extension, 2023: seven days at 54 F in the upper inch"),
@@ -30,3 +33,34 @@ def test_a_number_is_the_printed_one(
     held = knowledge.value(name)
     assert held is not None
     assert convert(held, knowledge.values[name].unit, unit) == pytest.approx(printed, rel=0.002), source
+
+
+# Michigan State University, 14 April 2010, of an early spring: soil in the low to middle fifties Fahrenheit, the time of the
+# treatment before crabgrass sprouts. A usual year is a little later, and the first of March is six weeks before.
+def test_crabgrass_sprouts_in_michigan_from_the_middle_of_april() -> None:
+    weeks = weeks_until("crabgrass", "Lansing", "us", "Michigan", "2026-03-01")
+    assert weeks is not None
+    assert 6 <= weeks <= 9
+
+
+# Virginia Tech: most winter annuals come from September to November in coastal Virginia.
+def test_annual_bluegrass_sprouts_in_coastal_virginia_in_autumn() -> None:
+    weeks = weeks_until("annual-bluegrass", "Norfolk", "us", "Virginia", "2026-08-01")
+    assert weeks is not None
+    assert 5 <= weeks <= 13
+
+
+def test_where_the_soil_never_crosses_the_limit_no_week_is_told() -> None:
+    assert weeks_until("crabgrass", "Singapore", "sg", None, "2026-03-01") is None
+
+
+def weeks_until(weed: str, town: str, country: str, region: str | None, today: str) -> object:
+    place: dict[str, Any] = {"name": town, "country": country}
+    if region is not None:
+        place["region"] = region
+    data = {
+        "place": place,
+        "dates": {"today": today},
+        "zone": [{"name": "whole field", "weeds": ["crabgrass"]}],
+    }
+    return consulted(data).site.get(f"site.weeks-until-{weed}")
