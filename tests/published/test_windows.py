@@ -118,6 +118,8 @@ def test_fair_until_the_mild_season_ends(numbers, site_at, place, last_fair: str
 HELD_OUT = frozenset({
     "Athens", "Christchurch", "Colorado Springs", "Dallas", "Denver", "Durham", "Frederick", "Harrisonburg", "Junction City", "Leesburg",
     "Macon", "Milwaukee", "Norfolk", "Petersburg", "Raleigh", "Rockford", "South Bend", "Vineland",
+    "Ankara", "Beijing", "Bologna", "Burlington", "Copenhagen", "Davis", "Fort Collins", "Gold Coast", "Izmir", "Leipzig",
+    "Mendoza", "Oklahoma City", "Rome", "Seattle", "State College", "Toronto", "Tucson", "Utsunomiya", "Wichita",
 })  # fmt: skip
 SEEN_COUNTS = {"seen": 1.0, "repeated": 0.75, "memory": 0.5}
 WRITTEN_COUNTS = {"day": 1.0, "word": 0.75, "month": 0.5}
