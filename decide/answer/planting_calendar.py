@@ -232,7 +232,9 @@ class _Maker:
             for method in k.methods:
                 if method in allowed and can_be_had(k, plant, method):
                     key = f"{plant}/{k.methods[method].start}"
-                    printed = tuple(self._printed(key)) if variant == "plain" else ()
+                    printed = (
+                        tuple(self._printed(key, variant)) if variant in ("plain", "winter-overseed") else ()
+                    )
                     same = found.setdefault(
                         (_unborrowed(self.filled.windows(key, variant)), printed, warm), {}
                     )
@@ -275,8 +277,8 @@ class _Maker:
             printed=printed,
         )
 
-    def _printed(self, key: str) -> Iterator[Printed]:
-        for row in self.filled.regional(key):
+    def _printed(self, key: str, variant: str) -> Iterator[Printed]:
+        for row in self.filled.regional(key, variant):
             titles = [
                 f"{s.title}. {s.publisher}, {s.year}"
                 for s in (self.knowledge.sources[code] for code in row.sources)

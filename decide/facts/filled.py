@@ -87,12 +87,17 @@ class Filled:
         """Whether the place speaks in feet and pounds."""
         return self.country in FEET_COUNTRIES
 
-    def regional(self, key: str) -> tuple[RegionalWindow, ...]:
-        """The times of a grass and start that local pages print for this place."""
+    def regional(self, key: str, variant: str = "plain") -> tuple[RegionalWindow, ...]:
+        """The times of a grass and start that local pages print here; pregerminated seed is as plain."""
+        wanted = variant if variant == "winter-overseed" else "plain"
         plant, start = growth.split_key(key)
         knowledge = self.library.knowledge
         grass = knowledge.mixtures[plant].stands_as if plant in knowledge.mixtures else plant
-        return tuple(row for row in self._local if grass in row.grasses and start in row.starts)
+        return tuple(
+            row
+            for row in self._local
+            if grass in row.grasses and start in row.starts and row.variant == wanted
+        )
 
     @cached_property
     def _local(self) -> tuple[RegionalWindow, ...]:
@@ -108,7 +113,7 @@ class Filled:
             if _holds_here(row, self.country, self.region, *spot)
         )
 
-    def published(self, key: str, day: int) -> str:
+    def published(self, key: str, day: int, variant: str = "plain") -> str:
         """Where a day of the year lies against the printed times of its half of the year: inside, before,
         after or none.
 
@@ -120,7 +125,7 @@ class Filled:
         half = "spring" if dates.in_span(day, year.coldest, dates.wrap(year.hottest - 1)) else "autumn"
         spans = [
             (day_of(row.opens) or 0, day_of(row.closes) or 0)
-            for row in self.regional(key)
+            for row in self.regional(key, variant)
             if row.part in ("year", half)
         ]
         if not spans:

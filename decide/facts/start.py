@@ -228,7 +228,9 @@ def _window(here: Start) -> tuple[str, float | None, float] | None:
 def _published(here: Start) -> str | None:
     if here.filled.site is None:
         return None
-    return here.filled.published(here.key, here.at) if here.variant in ("plain", "pregerminated") else "none"
+    if here.variant not in ("plain", "pregerminated", "winter-overseed"):
+        return "none"
+    return here.filled.published(here.key, here.at, here.variant)
 
 
 @START.fact("option.soil-c", keys=["season", "today", "now.soil_temp_c"], values=["start-report-holds"])

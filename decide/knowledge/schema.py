@@ -436,7 +436,7 @@ class RegionalWindow(Row):
     `regions` are codes of a country or region ("au", "us-va"); `centre` is latitude and longitude, with
     `radius_km` round it. Where both are given both hold. `part` says which half of the year it speaks of:
     spring runs from the coldest to the hottest day. `quality` is best, or second where the page calls it a
-    second choice.
+    second choice. `variant` is winter-overseed where it speaks of winter grass on a sleeping stand.
     """
 
     id: Key
@@ -445,6 +445,7 @@ class RegionalWindow(Row):
     radius_km: float | int | None = Field(default=None, alias="radius-km")
     grasses: Keys
     starts: Annotated[tuple[Start, ...], listed]
+    variant: Literal["plain", "winter-overseed"] = "plain"
     part: Literal["spring", "autumn", "year"]
     opens: DayText
     closes: DayText

@@ -57,10 +57,16 @@ class GrowthRules:
     gate_coldest_c: float
     gate_lost: float
     gate_safe: float
+    gate_hard_c: float
+    gate_mild_c: float
+    gate_mild_heat: float
     hardy_limit_c: float
     warm_lost: float
     warm_safe: float
     warm_best: float
+    warm_winter_spreads: float
+    warm_kill_c: float
+    warm_mild_c: float
     delay_reference: float
     delay_within_days: float
     delay_early: float
@@ -249,6 +255,31 @@ class Site:
         """Day of the year on which warm-season growth ends and hardening begins (else the coldest day)."""
         return self.year.falls_below(self.rules.growth_end_c) or self.year.coldest
 
+    @functools.cached_property
+    def safe_heat(self) -> float:
+        """Cool-season heat (K-day) to the coldest day that brings seedlings safely through the winter here.
+
+        A hard winter asks for all of it, a mild one for the heat at which published autumn times close.
+        """
+        rules = self.rules
+        ends = (rules.gate_hard_c, rules.gate_mild_c), (rules.gate_safe, rules.gate_mild_heat)
+        return float(np.interp(self.year.low, *ends))
+
+    @functools.cached_property
+    def lost_heat(self) -> float:
+        """The same heat below which seedlings are lost: it falls with the heat that is safe."""
+        return self.rules.gate_lost * self.safe_heat / self.rules.gate_safe
+
+    @functools.cached_property
+    def warm_kill(self) -> float:
+        """How far winter kills young warm-season grass here: 1 where it does, 0 where it spares it.
+
+        Single cold days kill, not means: it goes by the coldest normal less some day-to-day spreads.
+        """
+        rules = self.rules
+        coldest_days = self.year.low - rules.warm_winter_spreads * self.year.spread
+        return float(np.interp(coldest_days, (rules.warm_kill_c, rules.warm_mild_c), (1.0, 0.0)))
+
     def daily(self, kind: str, shift: float = 0.0, base: float = 0.0) -> Floats:
         """365 daily heats (K) of a kind: C3, C4, R3, R4, or G (germination above `base`).
 
@@ -398,9 +429,10 @@ def winter(site: Site, plants: Plants, key: str, start_day: int) -> Winter:
         return Winter("none", None)
     if grass in plants.warm:
         heat = site.heat_to_first_frost(start_day)
-        if heat is None:
-            return Winter("none", None)
-        level = "lost" if heat < rules.warm_lost else "thinned" if heat < rules.warm_safe else "safe"
+        if heat is None or site.warm_kill == 0:
+            return Winter("none", heat)
+        lost, safe = rules.warm_lost * site.warm_kill, rules.warm_safe * site.warm_kill
+        level = "lost" if heat < lost else "thinned" if heat < safe else "safe"
         return Winter(level, heat, strong=heat >= rules.warm_best)
     if site.year.low >= rules.gate_coldest_c:
         return Winter("none", None)
@@ -412,5 +444,5 @@ def winter(site: Site, plants: Plants, key: str, start_day: int) -> Winter:
         days = dates.days_ahead(start_day, site.year.coldest)
         if site.heat("G", start_day, days, base=seed.base) < seed.heat:
             return Winter("dormant" if waits else "lost", heat, at_risk)
-    level = "lost" if heat < rules.gate_lost else "thinned" if heat < rules.gate_safe else "safe"
+    level = "lost" if heat < site.lost_heat else "thinned" if heat < site.safe_heat else "safe"
     return Winter(level, heat, at_risk)

@@ -29,9 +29,10 @@ class WindowNumbers:
     stress_below_peak: float
     stress_most_c: float
     stress_least_c: float
-    mild_close_heat: float
     spring_before_frost_days: float
     spring_close_heat: float
+    spring_close_peak_c: float
+    spring_close_by_peak: float
     dormant_opens_c: float
     dormant_closes_c: float
     maritime_rises_c: float
@@ -40,16 +41,23 @@ class WindowNumbers:
     summer_peak_c: float
     warm_after_frost_days: float
     warm_rises_c: float
+    warm_close_share: float
+    warm_good_share: float
+    warm_sod_opens_share: float
     sod_weeks: float
     warm_sod_weeks_most: float
     rain_weeks: float
     frozen_ground_c: float
     overseed_opens_c: float
+    overseed_peak_c: float
+    overseed_opens_by_peak: float
     overseed_closes_c: float
+    overseed_span_c: float
     overseed_fair_closes_c: float
     warm_close_heat: Mapping[str, float]
     warm_sod_roots_c: Mapping[str, float]
     warm_good_heat: Mapping[str, float]
+    warm_after_frost_own: Mapping[str, float]
     relatives: Mapping[str, str]
 
 
@@ -78,16 +86,11 @@ def stress_level(site: growth.Site, numbers: WindowNumbers) -> float:
 def autumn_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
     """Late-summer window of cool-season seed as published windows have it: days of opening and closing.
 
-    Opens when the falling normal passes the summer-stress level. Closes where winters are cold with the heat
-    left that brings it safely through the first winter; where they are mild with the closing heat left to the
-    coldest day.
+    Opens when the falling normal passes the summer-stress level. Closes with the heat left to the coldest day
+    that brings it safely through the first winter.
     """
-    year = site.year
-    cold = year.low < site.rules.gate_coldest_c
-    closes = site.latest_day(
-        growth.COOL, year.coldest, site.rules.gate_safe if cold else numbers.mild_close_heat
-    )
-    return year.falls_below(stress_level(site, numbers)), closes
+    closes = site.latest_day(growth.COOL, site.year.coldest, site.safe_heat)
+    return site.year.falls_below(stress_level(site, numbers)), closes
 
 
 def spring_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
@@ -95,7 +98,7 @@ def spring_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None
 
     Opens some weeks before the last frost, but not before seed wakes (where frost is rare, when the normal
     rises to the level of the mild season; where it never falls so low, on the coldest day). Closes while the
-    closing heat is left to summer stress.
+    closing heat is left to summer stress; a hotter summer asks for more of it.
     """
     last, year = site.frost.last, site.year
     if last is None:
@@ -110,7 +113,9 @@ def spring_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None
         if wakes is not None and dates.in_span(opens, year.coldest, wakes):
             opens = wakes
     stress = year.rises_to(stress_level(site, numbers))
-    return opens, None if stress is None else site.latest_day(growth.COOL, stress, numbers.spring_close_heat)
+    hotter = numbers.spring_close_by_peak * (year.peak - numbers.spring_close_peak_c)
+    heat = max(0.0, numbers.spring_close_heat + hotter)
+    return opens, None if stress is None else site.latest_day(growth.COOL, stress, heat)
 
 
 def dormant_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
@@ -121,32 +126,48 @@ def dormant_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | Non
 
 
 def warm_window(
-    site: growth.Site, numbers: WindowNumbers, grass: str, heat: float | None = None
+    site: growth.Site, numbers: WindowNumbers, grass: str, best: bool = False
 ) -> tuple[int | None, int | None]:
     """Window of warm-season seed, sprigs and plugs: days of opening and closing.
 
     Opens some weeks after the last frost; where frost is rare, at a rising normal. Closes with the closing
-    heat of the grass (or `heat`, K-day) left to the end of growth; the weeks after it harden the plants.
+    heat of the grass left to the end of growth, or, for the best part of it, with more: all of that heat
+    where winter kills young plants, a share where it spares them.
     """
     last = site.frost.last
-    opens = (
-        site.year.rises_to(numbers.warm_rises_c)
-        if last is None
-        else dates.wrap(last + round(numbers.warm_after_frost_days))
-    )
-    need = _closing_heat(numbers, grass)[0] if heat is None else heat
-    return opens, None if need is None else site.latest_day(growth.WARM, site.growth_end, need)
+    after = numbers.warm_after_frost_own.get(grass, numbers.warm_after_frost_days)
+    opens = site.year.rises_to(numbers.warm_rises_c) if last is None else dates.wrap(last + round(after))
+    heat = _closing_heat(numbers, grass)[0]
+    share = numbers.warm_close_share
+    if best:
+        own = numbers.warm_good_heat.get(grass)
+        heat = own or numbers.warm_good_heat.get(numbers.relatives.get(grass, ""), heat or 0.0)
+        share = numbers.warm_good_share
+    if not heat:
+        return opens, None
+    need = heat * (share + (1 - share) * site.warm_kill)
+    return opens, site.latest_day(growth.WARM, site.growth_end, need)
 
 
 def overseed_window(site: growth.Site, numbers: WindowNumbers) -> tuple[int | None, int | None]:
     """Winter overseeding of ryegrass into warm-season turf: between two levels of the falling normal.
 
-    Where no summer reaches the upper level the window opens when the normal begins to fall.
+    The upper level is higher where summers are hotter: nights of the desert are cool under hot days. Where no
+    summer reaches it the window opens when the normal begins to fall. The lower level stands some degrees
+    under it; where no winter is as cold the window closes on the coldest day.
     """
-    opens = site.year.falls_below(numbers.overseed_opens_c)
-    if opens is None and site.year.peak < numbers.overseed_opens_c:
-        opens = site.year.hottest
-    return opens, site.year.falls_below(numbers.overseed_closes_c)
+    year = site.year
+    level = numbers.overseed_opens_c + numbers.overseed_opens_by_peak * (year.peak - numbers.overseed_peak_c)
+    opens = year.falls_below(level)
+    if opens is None and year.peak < level:
+        opens = year.hottest
+    return opens, _closes_at(site, min(numbers.overseed_closes_c, level - numbers.overseed_span_c))
+
+
+def _closes_at(site: growth.Site, level: float) -> int | None:
+    """Day on which the falling normal passes a level, or the coldest day where it never does."""
+    year = site.year
+    return year.coldest if year.low >= level else year.falls_below(level)
 
 
 def _closing_heat(numbers: WindowNumbers, grass: str) -> tuple[float | None, bool]:
@@ -189,10 +210,10 @@ def _overseed(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, 
     if grass in plants.warm:
         return Windows((), "not-made-this-way")
     if opens is None or closes is None:
-        return Windows((), "too-hot-all-year" if site.year.low >= numbers.overseed_closes_c else "too-cold")
+        return Windows((), "too-hot-all-year" if opens is None else "too-cold")
     spans = [Stretch(opens, dates.wrap(closes - 1), "good", "summer-heat-past", "cool-before-winter")]
-    late = site.year.falls_below(numbers.overseed_fair_closes_c)
-    if late is not None:
+    late = _closes_at(site, numbers.overseed_fair_closes_c)
+    if late is not None and late != closes:
         spans.insert(
             0, Stretch(opens, dates.wrap(late - 1), "fair", "summer-heat-past", "too-cold-to-sprout")
         )
@@ -214,7 +235,7 @@ def _cool_inland(site: growth.Site, plants: growth.Plants, numbers: WindowNumber
     spring_why = _why_spring(site)
     cool_summer = site.year.peak < numbers.maritime_summer_peak_c
     if site.year.peak < numbers.summer_peak_c:
-        last = site.latest_day(growth.COOL, cold, site.rules.gate_lost)
+        last = site.latest_day(growth.COOL, cold, site.lost_heat)
         if opens is not None and last is not None and _ordered(opens, last, cold):
             spans.append(Stretch(opens, last, "fair", spring_why, "heat-before-winter"))
     if opens is not None and closes is not None and stress is not None and _ordered(opens, closes, stress):
@@ -236,8 +257,8 @@ def _cool_inland(site: growth.Site, plants: growth.Plants, numbers: WindowNumber
         (opens, spring_why) if np.isinf(stress_level(site, numbers)) else (autumn, "summer-heat-past")
     )
     for quality, heat, why in (
-        ("fair", site.rules.gate_lost, "heat-before-winter"),
-        ("good", site.rules.gate_safe, "thin-before-winter"),
+        ("fair", site.lost_heat, "heat-before-winter"),
+        ("good", site.safe_heat, "thin-before-winter"),
     ):
         closes = site.latest_day(growth.COOL, cold, heat)
         if first is not None and closes is not None and _ordered(first, closes, cold):
@@ -310,15 +331,12 @@ def _warm(site: growth.Site, numbers: WindowNumbers, grass: str, wet: Flags | No
         return Windows((), "too-cold", borrowed)
     if site.frost.last is None and site.year.low >= numbers.warm_rises_c:
         return Windows(_by_rain(wet), borrowed=borrowed)
-    good = numbers.warm_good_heat.get(
-        grass, numbers.warm_good_heat.get(numbers.relatives.get(grass, ""), fair)
-    )
     spans = []
-    for quality, heat, why in (
-        ("fair", fair, "heat-before-growth-ends"),
-        ("good", good, "best-before-growth-ends"),
+    for quality, best, why in (
+        ("fair", False, "heat-before-growth-ends"),
+        ("good", True, "best-before-growth-ends"),
     ):
-        opens, closes = warm_window(site, numbers, grass, heat)
+        opens, closes = warm_window(site, numbers, grass, best)
         if opens is not None and closes is not None and _ordered(opens, closes, site.growth_end):
             first = "soil-warm" if site.frost.last is None else "frost-past"
             spans.append(Stretch(opens, closes, quality, first, why))
@@ -357,7 +375,10 @@ def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass
             (quality == 0) & (site.year.normals < site.curves.cool_root_falls), site.year.coldest
         )
         quality[resting] = _DORMANT
-    elif grass in numbers.warm_sod_roots_c:
+    elif site.warm_kill == 0:
+        # Where winter spares it, it may lie before it roots, once the year has warmed and frost is past.
+        quality[(quality == 0) & _before_roots(site, numbers.warm_sod_opens_share)] = _FAIR
+    if grass in numbers.warm_sod_roots_c:
         # It roots slowly, but does not stop, while it is warm enough: the end of its window moves on, day
         # after day.
         warm = site.year.normals >= numbers.warm_sod_roots_c[grass]
@@ -371,6 +392,18 @@ def _sod(site: growth.Site, plants: growth.Plants, numbers: WindowNumbers, grass
     return Windows(
         found, "" if found else "too-hot-all-year" if site.year.low > numbers.stress_most_c else "too-cold"
     )
+
+
+def _before_roots(site: growth.Site, share: float) -> Flags:
+    """Days from a share of the way up to the warmest normal, and from the last frost, to the hottest day."""
+    year = site.year
+    opens = year.rises_to(year.low + share * (year.peak - year.low)) or year.coldest
+    frost = site.frost.last
+    if frost is not None and dates.in_span(frost, opens, year.hottest):
+        opens = frost
+    marked = np.zeros(dates.YEAR, dtype=np.bool_)
+    marked[(opens - 1 + np.arange(dates.days_ahead(opens, year.hottest))) % dates.YEAR] = True
+    return marked
 
 
 def _run_with(days: Flags, day: int) -> Ints:
