@@ -507,10 +507,10 @@ def test_plain_lines_hold_no_picture() -> None:
 
 
 def test_the_picture_is_the_window() -> None:
-    """York, seed: good at the 5th, 15th and 25th from the last days of March to late May, and from late August to late September."""
+    """York, seed: good at the 5th, 15th and 25th from early April (it opens on 26 March) to late May, and from late August to late September."""
     lines = render_windows(at("york")).split("\n")
     months = next(n for n, line in enumerate(lines) if line.startswith("  J  F  M"))
-    assert lines[months + 1].strip() == ".......fGGGGGGGffffffffGGGGff......."
+    assert lines[months + 1].strip() == ".......ffGGGGGGffffffffGGGGff......."
 
 
 # ---------- the command ----------

@@ -122,10 +122,8 @@ def computed(row: Published, numbers: GrowthConstants, site: growth.Site) -> tup
     wet = None
     if site.frost.last is None:
         code = cl.climate_class(site.climate, numbers.climate).code
-        need = [
-            water.need_mm_a_day(site.year.normal(d), row.at[0], d, code, "warm", numbers.water)
-            for d in range(1, 366)
-        ]
+        here = water.Demand(site.year, code, numbers.water)
+        need = [here.need(d, "warm") or 0.0 for d in range(1, 366)]
         wet = windows.rain_fed_days(site, need, numbers.windows)
     variant = "winter-overseed" if row.season == "overseed" else "plain"
     found = windows.windows(
