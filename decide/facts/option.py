@@ -18,6 +18,18 @@ from decide.facts.filled import Filled
 from decide.facts.play import FREE_DAYS, free_days
 from decide.facts.site import site_facts
 from decide.facts.start import PLANT, START, Plant, Start, growth_share
+from decide.facts.wetting import (
+    DOSE_KEYS,
+    DOSE_MOVED_BY,
+    DOSE_VALUES,
+    WEEK,
+    Dose,
+    Spell,
+    first_dose,
+    first_spell,
+    hours_a_day,
+    wakes,
+)
 from decide.measure import dates, readiness, seed, water
 from decide.model.situation import Offer
 from decide.model.work import HERBICIDE_CLASSES
@@ -70,6 +82,8 @@ class Measures:
         rests_on = tuple(filled.held(key) for key in START_KEYS)
         self._dated: dict[tuple[str, dt.date, str, float], Facts] = filled.measured.setdefault(rests_on, {})
         self._free: dict[tuple[str, dt.date], float | None] = {}
+        self._doses: dict[tuple[str, dt.date], Dose | None] = {}
+        self._spells: dict[dt.date, Spell | None] = {}
         self._vigour: dict[tuple[str, dt.date, str], float] = {}
         # Days by which preparation puts the start of an option off, by its code; measured for the leading
         # ones.
@@ -102,6 +116,23 @@ class Measures:
         if (key, start, zone) not in self._vigour:
             self._vigour[key, start, zone] = growth_share(self.filled, key, start, zone)
         return self._vigour[key, start, zone]
+
+    def dose(self, draft: Draft, facts: Facts) -> Dose | None:
+        """The first wettings of an option on a day without rain; None where they are not known."""
+        assert draft.start is not None
+        filled, made_from = self.filled, str(facts["option.made-from"])
+        if filled.site is None:
+            return None
+        key = draft.method, wakes(filled, draft.key, draft.variant, draft.start)
+        if key not in self._doses:
+            self._doses[key] = first_dose(filled, made_from, facts, key[1])
+        return self._doses[key]
+
+    def spell(self, start: dt.date) -> Spell | None:
+        """The usual weather of the days whose wettings are judged."""
+        if start not in self._spells:
+            self._spells[start] = first_spell(self.filled, start)
+        return self._spells[start]
 
     def free_days(self, zone: str, start: dt.date) -> float | None:
         """Days from a start until somebody plays again, or until the date wanted where that is earlier."""
@@ -205,21 +236,29 @@ def _matches(here: Here) -> str | None:
     return "blends" if lead in here.filled.library.knowledge.grasses[main].blends else "other"
 
 
-@COMING.quantity("dry", facts=["option.made-from", "option.rain-short-mm-week"])
-def _dry(here: Here) -> float:
-    """The share of its wettings that rain does not give: all or nothing.
-
-    Where rain does not cover what turf uses there are dry days, and on a dry day a seedbed wants all its
-    wettings; what comes alive, sod, sprigs and plugs, dies on the first dry days whatever a month brings.
-    """
-    short = here.number("option.rain-short-mm-week")
-    return 0.0 if here.facts["option.made-from"] == "seed" and short is not None and short <= 0 else 1.0
+DOSED: Final = ("water-share-bed", *DOSE_VALUES)
 
 
-@COMING.fact("option.visits-needed", facts=["dry"], values=["first-wettings"])
+@COMING.quantity(
+    "dose", keys=DOSE_KEYS, also=DOSE_MOVED_BY, facts=["option.made-from", "option.variant"], values=DOSED
+)
+def _dose(here: Here) -> Dose | None:
+    """The first wettings, those of a day without rain: no rain of a month takes a dry day away."""
+    return None if here.draft.start is None else here.measures.dose(here.draft, here.facts)
+
+
+@COMING.fact("option.visits-needed", facts=["dose"])
 def _visits(here: Here) -> float | None:
-    visits = here.filled.library.number("first-wettings", str(here.facts["option.made-from"]))
-    return None if visits is None or here.draft.start is None else float(math.ceil(visits * _dry(here)))
+    dose = _dose(here)
+    return None if dose is None else float(math.ceil(dose.a_day))
+
+
+@COMING.fact("option.dry-days-week", keys=["season", "latitude"], values=["wetting-judged-days"])
+def _dry_days(here: Here) -> float | None:
+    """Of the days whose weather decides the first wettings."""
+    start = here.draft.start
+    in_ = None if start is None else here.measures.spell(start)
+    return None if in_ is None else WEEK * in_.dry
 
 
 @COMING.fact(
@@ -236,13 +275,13 @@ def _visits_short(here: Here) -> float | None:
     return None if m.wettings_weekday is None else water.visits_short(needed, m.wettings_weekday)
 
 
-@COMING.quantity("litres", keys=["areas"], facts=["dry"], values=["first-wettings", "first-wetting-depth"])
+@COMING.quantity("litres", keys=["areas"], facts=["dose"], values=["irrigation-efficiency"])
 def _litres(here: Here) -> float | None:
-    number, made_from = here.filled.library.number, str(here.facts["option.made-from"])
-    visits, depth = number("first-wettings", made_from), number("first-wetting-depth", made_from)
-    if here.area is None or visits is None or depth is None:
+    """Litres of a day without rain, those counted that do not arrive."""
+    dose = _dose(here)
+    if here.area is None or dose is None:
         return None
-    return water.litres(here.area, visits * depth * _dry(here))
+    return water.litres_to_send(here.area, dose.depth, here.filled.library.constants.water.efficiency)
 
 
 @COMING.fact("option.litres-day", facts=["litres"])
@@ -265,6 +304,31 @@ def _water_hours(here: Here) -> float | None:
         return 0.0
     litres = _litres(here)
     return None if litres is None or not m.flow_l_min else water.hours_for(litres, m.flow_l_min)
+
+
+@COMING.fact("option.water-hours-short", keys=["means.watering_hours_day"], facts=["option.water-hours-day"])
+def _water_hours_short(here: Here) -> float | None:
+    hours, there = here.number("option.water-hours-day"), here.filled.situation.means.watering_hours_day
+    return None if hours is None or there is None else hours - there
+
+
+@COMING.fact(
+    "option.water-area-m2", keys=["means.flow_l_min"], also=["means.watering_hours_day", "means.water"],
+    facts=["dose"], values=["irrigation-efficiency", "hours-of-a-day", "hose-hours"],
+)  # fmt: skip
+def _water_area(here: Here) -> float | None:
+    """The area that the flow keeps wet in the hours in which it may run."""
+    dose, flow, hours = _dose(here), here.filled.situation.means.flow_l_min, hours_a_day(here.filled)
+    if dose is None or flow is None or hours is None:
+        return None
+    efficiency = here.filled.library.constants.water.efficiency
+    return water.litres_a_day(flow, hours) * efficiency / dose.depth
+
+
+@COMING.fact("option.water-spare-m2", facts=["option.water-area-m2", "option.area-m2"])
+def _water_spare(here: Here) -> float | None:
+    kept, done = here.number("option.water-area-m2"), here.number("option.area-m2")
+    return None if kept is None or done is None else kept - done
 
 
 @COMING.fact("option.labour-hours", keys=["areas"], values=["method-labour-low", "method-labour-high"])

@@ -260,9 +260,10 @@ def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str
             k,
             "watering",
             code,
-            (stage.times_low, stage.times_high, stage.hot_low, stage.hot_high),
-            ("visits", "count"),
+            (*stage.wettings.values(), *stage.fewest.values()),
+            ("visits",),
         )
+        _units(k, "watering", code, tuple(stage.days.values()), ("time",))
     for code, row in k.year.items():
         if row.only_without:
             named("year", code, row.only_without, k.year, "row of the year")

@@ -4,6 +4,7 @@ of failure.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -157,6 +158,10 @@ class TaskTemplate(Conditional):
         return tuple(name for name in (*named, *(each.wait for each in self.after)) if name is not None)
 
 
+# How fast a new bed dries.
+BedWeather = Literal["hot", "mild", "cool"]
+
+
 class WaterStage(Row):
     """How new ground is watered from one day of it to another."""
 
@@ -167,14 +172,14 @@ class WaterStage(Row):
     closes: Event
     closes_else: Event | None = Field(default=None, alias="closes-else")
     kind: Literal["wet", "once", "deep"]
+    rain: Literal["days", "sum"] = "days"
     work_stage: Literal["establish", "grow"] = Field(alias="work-stage")
     who: Who
     share: ValueName | None = None
     roots: ValueName | None = None
-    times_low: ValueName | None = Field(default=None, alias="times-low")
-    times_high: ValueName | None = Field(default=None, alias="times-high")
-    hot_low: ValueName | None = Field(default=None, alias="hot-low")
-    hot_high: ValueName | None = Field(default=None, alias="hot-high")
+    wettings: Mapping[BedWeather, ValueName] = {}
+    fewest: Mapping[BedWeather, ValueName] = {}
+    days: Mapping[BedWeather, ValueName] = {}
     least: ValueName | None = None
     most: ValueName | None = None
     text: Sentence
@@ -189,10 +194,9 @@ class WaterStage(Row):
         named = (
             self.share,
             self.roots,
-            self.times_low,
-            self.times_high,
-            self.hot_low,
-            self.hot_high,
+            *self.wettings.values(),
+            *self.fewest.values(),
+            *self.days.values(),
             self.least,
             self.most,
         )
@@ -237,12 +241,13 @@ class PlayStep(Row):
 
 
 class WaterMeans(Row):
-    """A means of watering: whether somebody comes for each wetting, what its hours of work are, what is
-    needed for it, and what it brings along.
+    """A means of watering: whether somebody comes for each wetting, how long it may run in a day, what its
+    hours of work are, what is needed for it, and what it brings along.
     """
 
     by_hand: bool = Field(alias="by-hand")
     waters: bool = True
+    hours: ValueName
     work: Literal["flow", "visits", "none"] | None = None
     visit: ValueName | None = None
     tools: Keys = ()

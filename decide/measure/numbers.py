@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from decide.measure import climate as cl
-from decide.measure import growth, seed, soil, water, windows
+from decide.measure import growth, seed, soil, water, wetting, windows
 from decide.measure import weather as daily
 from decide.measure.past import OddsNumbers
 
@@ -138,6 +138,7 @@ _WATER = {
     "efficiency": "irrigation-efficiency",
     "doubt_share": "water-need-doubt",
 }
+_WET_DAYS = {"cold_mm": "wet-day-rain-cold", "warm_mm": "wet-day-rain-warm", "warm_c": "wet-day-warm"}
 _WEATHER = {
     "years_least": "weather-years-least",
     "month_missing": "weather-month-missing",
@@ -214,6 +215,7 @@ class GrowthConstants:
     windows: windows.WindowNumbers
     soil: soil.SoilNumbers
     water: water.WaterNumbers
+    wet_days: wetting.WetDayNumbers
     weather: daily.WeatherNumbers
     odds: OddsNumbers
     nutrients: seed.NutrientNumbers
@@ -287,6 +289,7 @@ def constants(knowledge_value: KnowledgeValue, names: Names) -> GrowthConstants:
             day_range=known("day-range", cl.CLIMATES),
             turf_coefficient=MappingProxyType({s: must("turf-coefficient", s) for s in ("cool", "warm")}),
         ),
+        wet_days=wetting.WetDayNumbers(**named(_WET_DAYS)),
         weather=daily.WeatherNumbers(**named(_WEATHER)),
         odds=OddsNumbers(**named(_ODDS), washout_rain=known("washout-rain", names.methods)),
         nutrients=seed.NutrientNumbers(**named(_NUTRIENTS)),

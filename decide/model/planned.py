@@ -60,7 +60,7 @@ class Week(Row):
 
 
 class Watering(Row):
-    """How one zone is watered in one stage: amounts less the rain of a normal year."""
+    """How one zone is watered in one stage: what a day without rain takes, and what a usual week comes to."""
 
     zone: str
     stage: str
@@ -68,9 +68,18 @@ class Watering(Row):
     until: str
     times_a_day: float = Field(description="wettings on a day without rain; below 1 for every so many days")
     mm_each: float
-    mm_a_week: float = Field(description="need of the turf less the rain of a normal year")
+    times_a_week: float = Field(
+        description="wettings of a usual week: of new ground on its days without rain, of turf that has set "
+        "as far as a week's rain falls short"
+    )
+    mm_a_week: float = Field(description="times_a_week × mm_each")
     litres_each: float | None
+    litres_a_week: float | None = Field(description="times_a_week × litres_each")
     minutes_each: float | None = Field(description="with the flow told")
+    pieces: int = Field(
+        default=1,
+        description="parts of the zone that are watered, or begun, on days of their own, with the flow told",
+    )
     text: str
     sources: list[str] = Field(default_factory=list)
 

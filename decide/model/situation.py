@@ -338,6 +338,7 @@ class Limits(Part):
     pesticides: Literal["allowed", "licensed only", "banned"] | None = told("weed and pest killers here")
     phosphorus_law: Literal["allowed", "soil test needed", "banned"] | None = told("phosphorus here")
     water_law: Literal["none", "restricted days", "banned"] | None = told("watering rules here")
+    new_turf_excepted: bool | None = told("new turf may be watered every day all the same")
 
 
 class Wishes(Part):

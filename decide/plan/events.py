@@ -7,8 +7,8 @@ import math
 from collections.abc import Iterator, Sequence
 
 from decide.decision.consultation import Consultation
+from decide.facts.wetting import wakes
 from decide.measure import dates, readiness
-from decide.measure.window import OPEN_QUALITIES
 from decide.plan.jobs import ONE, Job, When
 
 
@@ -60,7 +60,7 @@ def _establishing(c: Consultation, job: Job, start: dt.date) -> Iterator[tuple[s
     site, plants, k = c.filled.site, c.filled.library.constants.plants, c.knowledge
     assert site is not None
     draft, made, at = job.draft, job.made_from, dates.day_of_year(start)
-    begun, wake = When(start, start), _wakes(c, job, start)
+    begun, wake = When(start, start), When(*[wakes(c.filled, draft.key, draft.variant, start)] * 2)
     yield "wetting", wake
     up: When | None = None
     if made == "seed":
@@ -88,18 +88,6 @@ def _establishing(c: Consultation, job: Job, start: dt.date) -> Iterator[tuple[s
         del found["rooted"]
         _after_cuts(c, job, found)
     yield from ((stage, event) for stage, event in found.items() if event is not None)
-
-
-def _wakes(c: Consultation, job: Job, start: dt.date) -> When:
-    """The first wetting: the start, or the day after winter on which seed that was put to sleep begins to
-    grow.
-    """
-    day = start
-    window = c.filled.windows(job.draft.key, job.draft.variant).window_on(dates.day_of_year(start))
-    meant = c.knowledge.variants[job.draft.variant].starts_in
-    if window is not None and window.quality in meant and window.quality not in OPEN_QUALITIES:
-        day = dates.date_on_or_after(window.closes, start) + ONE
-    return When(day, day)
 
 
 def _after_cuts(c: Consultation, job: Job, found: dict[str, When | None]) -> None:

@@ -10,6 +10,7 @@ from typing import Final, get_args
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.facts.draft import can_work
+from decide.facts.wetting import water_means
 from decide.model import advice as out
 from decide.model.planned import Clash, PlayHours, Stage, Task, Watering, Week, YearRow
 from decide.model.row import Hours
@@ -24,7 +25,7 @@ from decide.plan.jobs import ONE, WEEK, Job, cautions_for, jobs_of, read_value, 
 from decide.plan.placing import DatedTask
 from decide.plan.starts import starts_of
 from decide.plan.waits import Node, Nodes, code_of, gap_after, nodes_of
-from decide.plan.watering import Wetting, water_means, wettings
+from decide.plan.watering import Wetting, wettings
 from decide.plan.weeks import weeks_of
 from decide.plan.year import opening_day, year_rows
 
@@ -97,7 +98,7 @@ def make_plan(c: Consultation, options: Sequence[Weighed]) -> Plan:
     )
     main = max(jobs, key=lambda job: (not job.later, job.area or 0.0, job.code))
     year, cautions = year_rows(c, main, opening_day(c, events[main.code]))
-    watering = [] if not water_means(c).waters else [w.row for w, _, _ in watered]
+    watering = [] if not water_means(c.filled).waters else [w.row for w, _, _ in watered]
     return Plan(
         tasks=tasks,
         weeks=weeks_of(c, [each for each in dated if each[0].done is None], watered),
@@ -200,7 +201,7 @@ def _hours(c: Consultation, row: DatedTask, jobs: Sequence[Job]) -> Hours | None
 def _water_task(c: Consultation, wetting: Wetting) -> tuple[Task, float | None]:
     """The task of a stage of watering, and the hours that it takes in a week."""
     k, row, stage = c.knowledge, wetting.row, c.knowledge.watering[wetting.key]
-    means = water_means(c)
+    means = water_means(c.filled)
     weekly = _water_hours(c, wetting)
     whole = None if weekly is None else round(weekly * ((wetting.last - wetting.first).days + 1) / WEEK, 2)
     first = next_working_day(c, wetting.first)
@@ -229,12 +230,11 @@ def _water_hours(c: Consultation, wetting: Wetting) -> float | None:
     """Hours of work a week that a stage of watering takes by the means that are there; None where they are
     not known.
     """
-    means, row, flow = water_means(c), wetting.row, c.filled.situation.means.flow_l_min
+    means, row, flow = water_means(c.filled), wetting.row, c.filled.situation.means.flow_l_min
     if means.work == "flow":
         return WEEK * wetting.litres_day / flow / 60 if flow and wetting.litres_day is not None else None
     if means.work == "visits":
-        visits = WEEK * min(row.times_a_day, row.mm_a_week / WEEK / row.mm_each)
-        return visits * (read_value(c, means.visit, wetting.job.facts, "hour") or 0)
+        return row.times_a_week * (read_value(c, means.visit, wetting.job.facts, "hour") or 0)
     return 0.0 if means.work == "none" else None
 
 
@@ -242,8 +242,8 @@ def _dry_days(c: Consultation, wetting: Wetting, start: dt.date) -> Clash | None
     """A clash where the ground must stay wet and nobody may be there."""
     if (
         c.knowledge.watering[wetting.key].kind != "wet"
-        or wetting.row.mm_a_week <= 0
-        or not water_means(c).by_hand
+        or wetting.row.times_a_week <= 0
+        or not water_means(c.filled).by_hand
     ):
         return None
     days = (wetting.first + n * ONE for n in range((wetting.last - wetting.first).days + 1))

@@ -6,26 +6,33 @@ import datetime as dt
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Final
 
 from decide.decision.consultation import Consultation
-from decide.engine.language import Fact
 from decide.facts.areas import field_as_told
-from decide.knowledge.schema_care import WaterMeans, WaterStage
-from decide.measure import area, dates, water
+from decide.facts.wetting import (
+    Dose,
+    Spell,
+    amount,
+    first_spell,
+    hours_a_day,
+    kept_wet,
+    soaking,
+    soil_for_water,
+    spell,
+    to_the_roots,
+    water_means,
+)
+from decide.knowledge.schema_care import WaterStage
+from decide.measure import area, water
 from decide.model.planned import Watering
-from decide.model.written import coded
-from decide.plan.jobs import ONE, WEEK, Job, When, read_value, sentences, shown, unit_of
-
-NOT_TOLD: Final = "not-told"
+from decide.plan.jobs import ONE, WEEK, Job, When, sentences, shown
 
 
 @dataclass(frozen=True)
 class Wetting:
     """One stage of watering of one job, with what the weeks need of it.
 
-    Visits a day; litres a day beyond rain, None where the area is not known; days from one watering to
-    the next.
+    Visits a day; litres of a usual day, None where the area is not known; days from one watering to the next.
     """
 
     job: Job
@@ -43,19 +50,14 @@ class Wetting:
 
 
 @dataclass(frozen=True)
-class Dose:
-    """Wettings on a day without rain, mm in each, and how many of them follow one another on a
-    watering day.
+class Run:
+    """How long the water runs: minutes of one wetting, hours of a watering day, and the parts of the zone
+    that are watered, or begun, on days of their own.
     """
 
-    a_day: float
-    each: float
-    goes: int = 1
-
-
-def water_means(c: Consultation) -> WaterMeans:
-    """The means of watering that there is, as far as it was told."""
-    return c.knowledge.water_means[coded(c.filled.situation.means.water or NOT_TOLD)]
+    minutes: float
+    hours: float
+    pieces: int
 
 
 def wettings(
@@ -66,54 +68,81 @@ def wettings(
     None where climate or days are not known.
     """
     f = c.filled
-    if f.site is None or f.latitude is None or f.climate is None or job.season is None:
+    if f.site is None or f.latitude is None or job.season is None:
         return
     after: dt.date | None = None
+    before: Dose | None = None
     for key, stage in c.knowledge.watering.items():
         if job.made_from not in stage.made_from or stage.opens not in events:
             continue
         closes = events.get(stage.closes) or events.get(stage.closes_else or "")
         if closes is None:
             continue
-        first = events[stage.opens].early + (ONE if stage.after_opening else dt.timedelta())
-        first = max(first, f.today if after is None else after + ONE)
-        last = closes.late if ends is None else min(closes.late, ends - ONE)
+        opens = events[stage.opens].early + (ONE if stage.after_opening else dt.timedelta())
+        first = max(f.today, opens if after is None else after + ONE)
+        last = _last(c, stage, first, closes.late if ends is None else min(closes.late, ends - ONE))
         if last < first:
             continue
         after = last
-        found = _wetting(c, job, key, stage, first, last)
-        if found is not None:
-            yield found
+        dose = _dose(c, job, stage, first, last, before)
+        if dose is not None:
+            before = before if stage.kind == "once" else dose[0]
+            yield _wetting(c, job, key, first, last, *dose)
+
+
+def _last(c: Consultation, stage: WaterStage, first: dt.date, closes: dt.date) -> dt.date:
+    """The last day of a stage: that of what closes it, and never later than its most days in such weather."""
+    in_ = first_spell(c.filled, first)
+    most = None if in_ is None else amount(c.filled, stage.days.get(in_.weather), {}, "day")
+    return closes if most is None else min(closes, first + (math.ceil(most) - 1) * ONE)
+
+
+def _dose(
+    c: Consultation, job: Job, stage: WaterStage, first: dt.date, last: dt.date, before: Dose | None
+) -> tuple[Dose, float] | None:
+    """How a stage is watered, and the wettings of a usual week; None where a number of it is not known."""
+    f = c.filled
+    # So the option that is judged and the plan of it say the same of the first wettings.
+    in_ = first_spell(f, first) if stage.kind == "wet" else spell(f, first, last)
+    if in_ is None:
+        return None
+    if stage.kind == "once":
+        dose = soaking(f, stage, job.facts)
+        return None if dose is None else (dose, float(dose.goes))
+    if stage.kind == "wet":
+        dose = kept_wet(f, stage, job.facts, in_)
+    else:
+        need = _need(c, job, stage, in_)
+        dose = to_the_roots(f, stage, job.facts, need, before)
+        if dose is not None and stage.rain == "sum":
+            return dose, max(0.0, WEEK * (need - in_.rain)) / dose.each
+    return None if dose is None else (dose, WEEK * in_.dry * dose.a_day)
+
+
+def _need(c: Consultation, job: Job, stage: WaterStage, in_: Spell) -> float:
+    """Mm a day that a stage uses in a usual year."""
+    assert job.season is not None
+    share = amount(c.filled, stage.share, job.facts, "ratio")
+    if share is None:
+        share = c.filled.library.constants.water.turf_coefficient[job.season]
+    return in_.lost * share
 
 
 def _wetting(
-    c: Consultation, job: Job, key: str, stage: WaterStage, first: dt.date, last: dt.date
-) -> Wetting | None:
-    numbers, flow = c.filled.library.constants.water, c.filled.situation.means.flow_l_min
-    means = water_means(c)
-    assert job.season is not None
-    lost, rain = _lost_and_rain(c, first, last)
-    share = (
-        read_value(c, stage.share, job.facts, "ratio")
-        if stage.share
-        else numbers.turf_coefficient[job.season]
-    )
-    need = lost * (share or 0.0)
-    dose = _dose(c, job, stage, need, first, last)
-    if dose is None:
-        return None
-    once = stage.kind == "once"
-    short = dose.a_day * dose.each if once else max(0.0, WEEK * (need - rain))
-    litres = None if job.area is None else water.litres_to_send(job.area, dose.each, numbers.efficiency)
-    minutes = None if litres is None or not flow else litres / flow
-    visits = float(math.ceil(dose.a_day)) if short > 0 and means.by_hand else 0.0
+    c: Consultation, job: Job, key: str, first: dt.date, last: dt.date, dose: Dose, a_week: float
+) -> Wetting:
+    stage, means = c.knowledge.watering[key], water_means(c.filled)
+    efficiency = c.filled.library.constants.water.efficiency
+    litres = None if job.area is None else water.litres_to_send(job.area, dose.each, efficiency)
+    run = _run(c, dose, litres)
+    visits = float(math.ceil(dose.a_day)) if a_week > 0 and means.by_hand else 0.0
     if not means.waters:
         said = [c.knowledge.text("water-none-here"), sentences(c, stage.unwatered, job.facts)]
     else:
         said = [
             _rhythm(c, dose, stage),
             sentences(c, stage.text, job.facts),
-            *_lacking(c, job, stage, dose, short, minutes, visits),
+            *_lacking(c, job, stage, dose, a_week, run, visits),
         ]
     row = Watering(
         **{"from": first.isoformat()},
@@ -122,156 +151,71 @@ def _wetting(
         until=last.isoformat(),
         times_a_day=round(dose.a_day, 2),
         mm_each=round(dose.each, 1),
-        mm_a_week=round(short, 1),
+        times_a_week=round(a_week, 2),
+        mm_a_week=round(a_week * dose.each, 1),
         litres_each=None if litres is None else round(litres),
-        minutes_each=None if minutes is None else round(minutes, 1),
+        litres_a_week=None if litres is None else round(a_week * litres),
+        minutes_each=None if run is None else round(run.minutes, 1),
+        pieces=1 if run is None else run.pieces,
         text=" ".join(said),
         sources=sorted(stage.sources),
     )
-    a_day = (
-        None
-        if job.area is None or not means.waters
-        else water.litres_to_send(job.area, short if once else short / WEEK, numbers.efficiency)
-    )
-    every = max(1.0, float(round(dose.goes / dose.a_day)))
-    return Wetting(job, key, row, first, last, visits, a_day, every)
+    days = 1 if stage.kind == "once" else WEEK
+    a_day = None if litres is None or not means.waters else a_week * litres / days
+    return Wetting(job, key, row, first, last, visits, a_day, float(dose.every))
 
 
-# ---------- how much ----------
-def _lost_and_rain(c: Consultation, first: dt.date, last: dt.date) -> tuple[float, float]:
-    """Mean reference evapotranspiration and mean rain of a normal year over some days, mm a day."""
-    f = c.filled
-    assert f.season is not None
-    assert f.site is not None
-    count = (last - first).days + 1
-    lost = rain = 0.0
-    for step in range(count):
-        at = dates.day_of_year(first + step * ONE)
-        lost += f.season.water.reference(at) or 0.0
-        month = dates.month_of(at)
-        if f.site.climate.rain:
-            rain += f.site.climate.rain[month - 1] / dates.MONTH_LENGTHS[month - 1]
-    return lost / count, rain / count
-
-
-def soil_for_water(c: Consultation) -> tuple[str, bool]:
-    """The soil for water, and whether it was told: that of what the field was built of, else that
-    of its top.
-    """
-    built = c.knowledge.rootzones.get(str(c.site.get("site.rootzone")))
-    told_soil = built.soil if built is not None else c.site.get("site.soil")
-    usual = c.types["site.soil"].usual
-    return str(told_soil or usual), told_soil is not None
-
-
-def _most_in_one_go(c: Consultation) -> float:
-    """The most water, mm, that the ground takes in one go without running off."""
-    k = c.knowledge
-    most = k.value("water-once-most", soil_for_water(c)[0]) or math.inf
-    slope, steep = c.filled.situation.field.slope_percent, k.value("water-slope-from")
-    share = k.value("water-slope-share")
-    if slope is not None and steep is not None and share is not None and slope >= steep:
-        most *= share
-    return most
-
-
-def _dose(
-    c: Consultation, job: Job, stage: WaterStage, need: float, first: dt.date, last: dt.date
-) -> Dose | None:
-    """How a need of so many mm a day is given at a stage; None where a number of it is not known."""
-    facts, most_once = job.facts, _most_in_one_go(c)
-    if stage.kind == "wet":
-        return _kept_wet(c, facts, stage, need, most_once, _is_hot(c, first, last))
-    if stage.kind == "once":
-        depth = read_value(c, stage.most, facts, "mm")
-        if depth is None:
-            return None
-        times = math.ceil(round(depth / most_once, 6))
-        return Dose(float(times), depth / times)
-    roots = read_value(c, stage.roots, facts, "mm")
-    holds, drawn = c.knowledge.value("soil-holds", soil_for_water(c)[0]), c.knowledge.value("soil-drawn")
-    if roots is None or holds is None or drawn is None or need <= 0:
+def _run(c: Consultation, dose: Dose, litres: float | None) -> Run | None:
+    """How long the water runs, and in how many parts it is watered, or begun, where a day is too short."""
+    flow, there = c.filled.situation.means.flow_l_min, hours_a_day(c.filled)
+    if litres is None or not flow or not there:
         return None
-    depth = roots * holds * drawn
-    times = math.ceil(round(depth / most_once, 6))
-    if need <= depth:
-        return Dose(need * times / depth, depth / times, times)
-    often = math.ceil(round(need / min(depth, most_once), 6))
-    return Dose(float(often), need / often)
-
-
-def _kept_wet(
-    c: Consultation, facts: Mapping[str, Fact], stage: WaterStage, need: float, most_once: float, hot: bool
-) -> Dose | None:
-    low, high = (stage.hot_low, stage.hot_high) if hot else (stage.times_low, stage.times_high)
-    least, most = read_value(c, stage.least, facts, "mm"), read_value(c, stage.most, facts, "mm")
-    if low is None or high is None or least is None or most is None:
-        return None
-    fewest, often = (round(read_value(c, name, facts, unit_of(c, name)) or 0) for name in (low, high))
-    most = min(most, most_once)
-    times = min(max(math.ceil(round(need / most, 6)), fewest), max(often, fewest))
-    return Dose(float(times), min(max(need / times, least), most))
-
-
-def _is_hot(c: Consultation, first: dt.date, last: dt.date) -> bool:
-    """Whether a bed dries between mild-weather wettings: by the usual day temperature in the middle of the
-    stage.
-    """
-    f, hot = c.filled, c.knowledge.value("hot-seed-day")
-    assert f.season is not None
-    assert f.site is not None
-    at = dates.day_of_year(first + (last - first) // 2)
-    return hot is not None and f.site.year.normal(at) + f.season.water.day_range(at) / 2 >= hot
+    minutes = litres / flow
+    hours = minutes * dose.goes / 60
+    return Run(minutes, hours, math.ceil(round(hours / there, 6)))
 
 
 # ---------- in words ----------
 def _rhythm(c: Consultation, dose: Dose, stage: WaterStage) -> str:
     """How much at a time, and how often."""
-    each = shown(c, round(dose.each, 1), "mm")
+    k, each = c.knowledge, shown(c, round(dose.each, 1), "mm")
     if stage.kind == "once":
-        return c.knowledge.text("water-once", n=dose.a_day, each=each)
-    every = round(dose.goes / dose.a_day)
-    if every <= 1:
-        return c.knowledge.text("water-daily", n=max(dose.goes, round(dose.a_day)), each=each)
-    return c.knowledge.text("water-seldom", n=dose.goes, days=every, each=each)
+        return k.text("water-once", n=dose.goes, each=each)
+    if dose.every <= 1:
+        return k.text("water-daily", n=dose.goes, each=each)
+    said = k.text("water-seldom", n=dose.goes, days=dose.every, each=each)
+    deep = k.value("deep-from")
+    return f"{said} {k.text('water-deep')}" if deep is not None and dose.depth >= deep else said
 
 
 def _lacking(
-    c: Consultation,
-    job: Job,
-    stage: WaterStage,
-    dose: Dose,
-    short: float,
-    minutes: float | None,
-    visits: float,
+    c: Consultation, job: Job, stage: WaterStage, dose: Dose, a_week: float, run: Run | None, visits: float
 ) -> Iterator[str]:
     """What is lacking, in words: rain that is enough, law, hands, hours, reach, the soil."""
     k = c.knowledge
-    if short <= 0:
+    if a_week <= 0:
         yield k.text("water-rain-is-enough")
     yield from _law(c, dose)
     yield from _hands(c, visits)
-    if minutes is not None:
-        yield from _hours(c, stage, minutes * max(1.0, dose.a_day) / 60)
+    if run is not None:
+        yield from _hours(c, job, stage, dose, run)
     reach = hose_reach(c)
     if reach is not None and job.area is not None and job.area > reach:
         yield k.text("water-reach-short", reach=shown(c, reach, "m2"), area=shown(c, job.area, "m2"))
-    soil, was_told = soil_for_water(c)
+    soil, was_told = soil_for_water(c.filled)
     if not was_told and stage.kind == "deep":
         yield k.text("water-soil-assumed", soil=soil)
 
 
 def _law(c: Consultation, dose: Dose) -> Iterator[str]:
     """What the law on watering leaves of it."""
-    law = c.filled.situation.limits.water_law
-    if law == "banned":
-        yield c.knowledge.text("water-law-banned")
-    elif law == "restricted days":
-        yield (
-            c.knowledge.text("water-law-wants-every-day")
-            if dose.a_day >= dose.goes
-            else c.knowledge.text("water-law-allowed-days")
-        )
+    limits, k = c.filled.situation.limits, c.knowledge
+    if limits.water_law in (None, "none") or limits.new_turf_excepted is True:
+        return
+    if limits.water_law == "banned":
+        yield k.text("water-law-banned")
+    else:
+        yield k.text("water-law-wants-every-day" if dose.every <= 1 else "water-law-allowed-days")
 
 
 def _hands(c: Consultation, visits: float) -> Iterator[str]:
@@ -287,21 +231,19 @@ def _hands(c: Consultation, visits: float) -> Iterator[str]:
             yield k.text("water-visits-short", day=day, n=made, wanted=visits, short=visits - made)
 
 
-def _hours(c: Consultation, stage: WaterStage, hours: float) -> Iterator[str]:
-    """More hours of running water than a day has, or than there are."""
-    k, there, whole_day = (
-        c.knowledge,
-        c.filled.situation.means.watering_hours_day,
-        c.knowledge.value("hours-of-a-day"),
+def _hours(c: Consultation, job: Job, stage: WaterStage, dose: Dose, run: Run) -> Iterator[str]:
+    """More hours of running water than there are in a day, and what the water keeps up all the same."""
+    k, there = c.knowledge, hours_a_day(c.filled)
+    if there is None or job.area is None or run.hours <= there:
+        return
+    if stage.kind == "deep" and run.pieces <= dose.every:
+        yield k.text("water-piece-by-piece", hours=round(run.hours, 1), n=run.pieces)
+        return
+    days = dose.every if stage.kind == "deep" else 1
+    kept = shown(c, job.area * there * days / run.hours, "m2")
+    yield k.text(
+        "water-keeps-up" if stage.kind == "deep" else "water-begin-less", hours=round(run.hours, 1), area=kept
     )
-    if whole_day is not None and hours > whole_day:
-        yield (
-            k.text("water-piece-by-piece", hours=round(hours))
-            if stage.kind == "deep"
-            else k.text("water-begin-less", hours=round(hours))
-        )
-    elif there is not None and hours > there:
-        yield k.text("water-hours-short", wanted=round(hours, 1), there=there)
 
 
 def hose_reach(c: Consultation) -> float | None:
@@ -309,7 +251,7 @@ def hose_reach(c: Consultation) -> float | None:
     field.
     """
     means = c.filled.situation.means
-    if means.hose_reach_m is None or means.hose_reach_m <= 0 or not water_means(c).by_hand:
+    if means.hose_reach_m is None or means.hose_reach_m <= 0 or not water_means(c.filled).by_hand:
         return None
     half = area.circle(means.hose_reach_m, 0.5)
     whole = field_as_told(c.filled)

@@ -248,14 +248,11 @@ def test_a_date_is_said_as_a_range(early: str | None, late: str | None, said: st
 @pytest.mark.parametrize(
     ("visits", "said"),
     [
-        (3.0, "in 3 visits a day"),
-        (1.0, "in 1 visit a day"),
-        (0.33, "one visit every 3 days"),
-        (0.5, "one visit every 2 days"),
-        (2.5, "in 2.5 visits a day"),
+        (3.0, "in 3 wettings a day"),
+        (1.0, "in 1 wetting a day"),
     ],
 )
-def test_visits_are_said_as_a_person_counts_them(visits: float, said: str) -> None:
+def test_wettings_are_said_as_a_person_counts_them(visits: float, said: str) -> None:
     option = SOD.model_copy(
         update={"water": model.Water(litres_a_day=200, hours_a_day=None, visits_a_day=visits)}
     )
@@ -264,10 +261,9 @@ def test_visits_are_said_as_a_person_counts_them(visits: float, said: str) -> No
     )
 
 
-DRY = model.Water(litres_a_day=0, hours_a_day=None, visits_a_day=0)
-
-
-def wetted(stage: str, days: tuple[str, str], text: str, zone: str = "goalmouth") -> Watering:
+def wetted(
+    stage: str, days: tuple[str, str], text: str, zone: str = "goalmouth", pieces: int = 1
+) -> Watering:
     fields = {
         "zone": zone,
         "stage": stage,
@@ -275,23 +271,19 @@ def wetted(stage: str, days: tuple[str, str], text: str, zone: str = "goalmouth"
         "until": days[1],
         "times_a_day": 1,
         "mm_each": 5,
-        "mm_a_week": 0,
+        "times_a_week": 5,
+        "mm_a_week": 25,
         "litres_each": None,
+        "litres_a_week": None,
         "minutes_each": None,
+        "pieces": pieces,
         "text": text,
     }
     return Watering.model_validate(fields)
 
 
-def test_no_water_is_not_said_as_a_figure() -> None:
-    standing = RECOVER.model_copy(update={"water": DRY})
-    said = flat(render(changed(options=[SOD, standing])))
-    assert "Water: in a normal year rain covers what it needs." in said
-    assert " 0 litres" not in said
-
-
-def test_rain_alone_is_never_said_to_raise_new_grass() -> None:
-    option = SOD.model_copy(update={"water": DRY})
+def test_where_no_area_is_known_the_first_wettings_are_said() -> None:
+    option = SOD.model_copy(update={"water": None})
     rows = [
         wetted("until it holds", ("2026-06-02", "2026-06-14"), "Each day without rain: 2 times, 5 mm each time. Lift a corner."),
         wetted("the day it is laid", ("2026-06-01", "2026-06-01"), "25 mm in one go. Soak it through."),
@@ -300,13 +292,23 @@ def test_rain_alone_is_never_said_to_raise_new_grass() -> None:
     ]  # fmt: skip
     said = flat(render(changed(options=[option, RECOVER], watering=rows), width=200))
     assert (
-        "Water: the day it is laid: 25 mm in one go; until it holds: each day without rain: 2 times, 5 mm each time. Less when it rains"
+        "Water: the day it is laid: 25 mm in one go; until it holds: each day without rain: 2 times, 5 mm each time. Less when it rains."
         in said
     )
-    assert "rain covers what it needs" not in said
     bare = flat(render(changed(options=[option, RECOVER])))
-    assert "Water: on days without rain it is wetted until it holds. Less when it rains." in bare
-    assert "rain covers what it needs" not in bare
+    assert "Water: amount not known." in bare
+
+
+def test_more_hours_than_a_day_has_are_never_said_but_the_parts_in_which_it_is_begun() -> None:
+    option = SOD.model_copy(
+        update={"water": model.Water(litres_a_day=36_000, hours_a_day=29.7, visits_a_day=2)}
+    )
+    rows = [
+        wetted("until it holds", ("2026-06-02", "2026-06-14"), "Each day without rain: 2 times.", pieces=4)
+    ]
+    said = flat(render(changed(options=[option, RECOVER], watering=rows), width=200))
+    assert "in 2 wettings a day; more than it can run in a day, so begin 4 parts one after another." in said
+    assert "29.7 hours" not in said
 
 
 def test_a_task_of_watering_says_once_how_often() -> None:

@@ -7,6 +7,7 @@ from typing import Final
 
 from decide.model import advice as model
 from decide.model.advice import Option
+from decide.model.planned import Watering
 from decide.report.blocks import Cell, Heading, Line, Span, Style, Table, cell, cited, labelled, line
 from decide.report.choices import (
     RESTS_SHOWN,
@@ -55,8 +56,7 @@ SPEAKS_STYLES: Final[dict[str, Style]] = {
 }
 # The rules that hold what a way costs against the budget.
 _BY_BUDGET: Final = ("budget-short", "budget-perhaps", "money-sod-within-budget")
-# Less water a day is what rain brings in a normal year, and so short a run of it is not said.
-LEAST_LITRES: Final = 1
+# So short a run of water is not said.
 LEAST_HOURS: Final = 0.1
 
 
@@ -219,40 +219,42 @@ def _work(option: Option, new: bool) -> Iterator[Line]:
 
 
 def _water(t: Telling, option: Option, new: bool) -> Iterator[Line]:
-    water = option.water
-    if new and known(t.advice, "means.water") == "none":
-        yield labelled(say("water"), say("water-none"), 2)
-    elif water is not None and water.litres_a_day >= LEAST_LITRES:
-        yield labelled(say("water"), _watered(t, water), 2)
-    elif water is not None:
-        yield labelled(say("water"), _wetted(t, option) if new else say("water-by-rain"), 2)
-    elif new:
-        yield labelled(say("water"), say("water-not-known"), 2)
+    if not new:
+        return
+    rows = _wettings(t, option)
+    if known(t.advice, "means.water") == "none":
+        said = say("water-none")
+    elif option.water is not None:
+        said = _watered(t, option.water, rows[-1].pieces if rows else 1)
+    else:
+        said = _wetted(rows) if rows else say("water-not-known")
+    yield labelled(say("water"), said, 2)
 
 
-def _wetted(t: Telling, option: Option) -> str:
-    """The first wettings of new grass where the rain of a normal year covers what turf uses.
-
-    A new bed dries between the rains.
-    """
+def _wettings(t: Telling, option: Option) -> list[Watering]:
+    """The first wettings of new grass in the plan, up to those that somebody must come for day by day."""
     rows = sorted(
         (row for row in t.advice.watering if row.zone == option.zone and row.from_ >= (option.start or "")),
         key=lambda row: row.from_,
     )
     # Sod is soaked on its day; what follows that is what somebody must come for.
     first = next((n for n, row in enumerate(rows) if row.from_ != row.until), len(rows) - 1)
-    figures = [(row.stage, opening_sentence(row.text).rstrip(".")) for row in rows[: first + 1]]
+    return rows[: first + 1]
+
+
+def _wetted(rows: list[Watering]) -> str:
+    """How often and how much, where no area is known."""
+    figures = [(row.stage, opening_sentence(row.text).rstrip(".")) for row in rows]
     said = "; ".join(f"{stage}: {figure[:1].lower()}{figure[1:]}" for stage, figure in figures)
-    return say("wetted", figures=said) if said else say("wetted-until-it-holds")
+    return say("wetted", figures=said)
 
 
-def _watered(t: Telling, water: model.Water) -> str:
+def _watered(t: Telling, water: model.Water, pieces: int) -> str:
     said = say("water-amount", amount=t.litres(water.litres_a_day))
-    if water.visits_a_day > 0:
-        every = round(1 / water.visits_a_day)
-        visits = round(water.visits_a_day, 1)
-        said += say("visit-every", days=every) if every > 1 else say("visits", n=visits)
-    if water.hours_a_day is not None and water.hours_a_day >= LEAST_HOURS:
+    said += say("visits", n=round(water.visits_a_day))
+    if pieces > 1:
+        said += say("water-in-parts", n=pieces)
+    elif water.hours_a_day is not None and water.hours_a_day >= LEAST_HOURS:
         said += say("water-hours", n=round(water.hours_a_day, 1))
     return f"{said}."
 
