@@ -306,9 +306,12 @@ def _water_hours(here: Here) -> float | None:
     return None if litres is None or not m.flow_l_min else water.hours_for(litres, m.flow_l_min)
 
 
-@COMING.fact("option.water-hours-short", keys=["means.watering_hours_day"], facts=["option.water-hours-day"])
+@COMING.fact(
+    "option.water-hours-short", also=["means.watering_hours_day"], facts=["option.water-hours-day"],
+    values=["hours-of-a-day", "hose-hours"],
+)  # fmt: skip
 def _water_hours_short(here: Here) -> float | None:
-    hours, there = here.number("option.water-hours-day"), here.filled.situation.means.watering_hours_day
+    hours, there = here.number("option.water-hours-day"), hours_a_day(here.filled)
     return None if hours is None or there is None else hours - there
 
 

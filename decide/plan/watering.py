@@ -135,7 +135,9 @@ def _wetting(
     efficiency = c.filled.library.constants.water.efficiency
     litres = None if job.area is None else water.litres_to_send(job.area, dose.each, efficiency)
     run = _run(c, dose, litres)
-    visits = float(math.ceil(dose.a_day)) if a_week > 0 and means.by_hand else 0.0
+    # Goes with an hour between are one visit.
+    wanted = float(dose.goes) if stage.kind == "wet" else 1.0
+    visits = wanted if a_week > 0 and means.by_hand else 0.0
     if not means.waters:
         said = [c.knowledge.text("water-none-here"), sentences(c, stage.unwatered, job.facts)]
     else:
@@ -195,7 +197,7 @@ def _lacking(
     k = c.knowledge
     if a_week <= 0:
         yield k.text("water-rain-is-enough")
-    yield from _law(c, dose)
+    yield from _law(c, stage, dose)
     yield from _hands(c, visits)
     if run is not None:
         yield from _hours(c, job, stage, dose, run)
@@ -207,7 +209,7 @@ def _lacking(
         yield k.text("water-soil-assumed", soil=soil)
 
 
-def _law(c: Consultation, dose: Dose) -> Iterator[str]:
+def _law(c: Consultation, stage: WaterStage, dose: Dose) -> Iterator[str]:
     """What the law on watering leaves of it."""
     limits, k = c.filled.situation.limits, c.knowledge
     if limits.water_law in (None, "none") or limits.new_turf_excepted is True:
@@ -215,7 +217,11 @@ def _law(c: Consultation, dose: Dose) -> Iterator[str]:
     if limits.water_law == "banned":
         yield k.text("water-law-banned")
     else:
-        yield k.text("water-law-wants-every-day" if dose.every <= 1 else "water-law-allowed-days")
+        yield k.text(
+            "water-law-wants-every-day"
+            if stage.kind != "once" and dose.every <= 1
+            else "water-law-allowed-days"
+        )
 
 
 def _hands(c: Consultation, visits: float) -> Iterator[str]:
