@@ -71,7 +71,7 @@ FULL = ADVICE.model_copy(update={
     "plan": PLAN, "shopping": SHOPPING, "money": MONEY, "plan_decide_by": "2026-05-10",
     "cautions": [*CAUTIONS, model.Caution(code="mower", text="Guards on. Engine off before you clear it.", who_decides="the maker's manual", sources=["a-page"])],
     "weeks": [Week(monday="2026-06-01", tasks=["lay-sod/goalmouth"], hours=Hours(low=20, high=34), hours_there_are=24, hours_short=10, litres=1400, water_hours=1.5, visits=2)],
-    "watering": [Watering.model_validate({"zone": "goalmouth", "stage": "until it holds", "from": "2026-06-01", "until": "2026-06-14", "times_a_day": 2, "mm_each": 5, "mm_a_week": 30, "litres_each": 600, "minutes_each": 40, "text": "5 mm twice a day.", "sources": ["a-page"]})],
+    "watering": [Watering.model_validate({"zone": "goalmouth", "stage": "until it holds", "from": "2026-06-01", "until": "2026-06-14", "times_a_day": 2, "mm_each": 5, "times_a_week": 6, "mm_a_week": 30, "litres_each": 600, "litres_a_week": 3600, "minutes_each": 40, "text": "5 mm twice a day.", "sources": ["a-page"]})],
     "clashes": [Clash(zone="goalmouth", tasks=["lay-sod/goalmouth"], days_short=3, first_start="2026-06-04", text="Three days are missing before the start.")],
     "hours_per_week_after_opening": [PlayHours.model_validate({"zone": "goalmouth", "from": "2026-07-20", "hours": 6, "text": "About 6 hours a week."})],
     "year": [YearRow.model_validate({"from": "2026-09-01", "until": "2026-10-31", "task": "Feed in autumn", "text": "Once, while it grows.", "sources": ["a-page"]})],
