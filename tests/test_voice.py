@@ -162,8 +162,10 @@ def watered(**update: Any) -> Change:
             until=later(o.start, 14),
             times_a_day=2.0,
             mm_each=2.0,
+            times_a_week=6.0,
             mm_a_week=12.0,
             litres_each=5000.0,
+            litres_a_week=30000.0,
             minutes_each=30.0,
             text="Each day without rain: 2 times, 2 mm each time.",
         )  # type: ignore[arg-type]

@@ -19,9 +19,10 @@ from decide.facts.play import FREE_DAYS, free_days
 from decide.facts.site import site_facts
 from decide.facts.start import PLANT, START, Plant, Start, growth_share
 from decide.facts.wetting import (
-    DOSE_KEYS,
     DOSE_MOVED_BY,
     DOSE_VALUES,
+    SPELL_KEYS,
+    SPELL_VALUES,
     WEEK,
     Dose,
     Spell,
@@ -236,12 +237,10 @@ def _matches(here: Here) -> str | None:
     return "blends" if lead in here.filled.library.knowledge.grasses[main].blends else "other"
 
 
-DOSED: Final = ("water-share-bed", *DOSE_VALUES)
-
-
 @COMING.quantity(
-    "dose", keys=DOSE_KEYS, also=DOSE_MOVED_BY, facts=["option.made-from", "option.variant"], values=DOSED
-)
+    "dose", keys=SPELL_KEYS, also=DOSE_MOVED_BY,
+    facts=["option.made-from", "option.method"], values=DOSE_VALUES,
+)  # fmt: skip
 def _dose(here: Here) -> Dose | None:
     """The first wettings, those of a day without rain: no rain of a month takes a dry day away."""
     return None if here.draft.start is None else here.measures.dose(here.draft, here.facts)
@@ -253,7 +252,7 @@ def _visits(here: Here) -> float | None:
     return None if dose is None else float(math.ceil(dose.a_day))
 
 
-@COMING.fact("option.dry-days-week", keys=["season", "latitude"], values=["wetting-judged-days"])
+@COMING.fact("option.dry-days-week", keys=SPELL_KEYS, values=SPELL_VALUES)
 def _dry_days(here: Here) -> float | None:
     """Of the days whose weather decides the first wettings."""
     start = here.draft.start
@@ -275,7 +274,7 @@ def _visits_short(here: Here) -> float | None:
     return None if m.wettings_weekday is None else water.visits_short(needed, m.wettings_weekday)
 
 
-@COMING.quantity("litres", keys=["areas"], facts=["dose"], values=["irrigation-efficiency"])
+@COMING.quantity("litres", keys=["areas"], facts=["dose"])
 def _litres(here: Here) -> float | None:
     """Litres of a day without rain, those counted that do not arrive."""
     dose = _dose(here)
@@ -307,7 +306,7 @@ def _water_hours(here: Here) -> float | None:
 
 
 @COMING.fact(
-    "option.water-hours-short", also=["means.watering_hours_day"], facts=["option.water-hours-day"],
+    "option.water-hours-short", also=["means.watering_hours_day", "means.water"], facts=["option.water-hours-day"],
     values=["hours-of-a-day", "hose-hours"],
 )  # fmt: skip
 def _water_hours_short(here: Here) -> float | None:
@@ -316,8 +315,8 @@ def _water_hours_short(here: Here) -> float | None:
 
 
 @COMING.fact(
-    "option.water-area-m2", keys=["means.flow_l_min"], also=["means.watering_hours_day", "means.water"],
-    facts=["dose"], values=["irrigation-efficiency", "hours-of-a-day", "hose-hours"],
+    "option.water-area-m2", keys=["means.flow_l_min"], also=["means.watering_hours_day"],
+    facts=["dose"], values=["hours-of-a-day", "hose-hours"],
 )  # fmt: skip
 def _water_area(here: Here) -> float | None:
     """The area that the flow keeps wet in the hours in which it may run."""

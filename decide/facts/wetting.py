@@ -6,7 +6,7 @@ import datetime as dt
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, get_args
 
 from decide.engine.language import Fact
 from decide.facts.filled import Filled
@@ -19,12 +19,15 @@ from decide.model.written import coded
 NOT_TOLD: Final = "not-told"
 ONE: Final = dt.timedelta(days=1)
 WEEK: Final = 7
-# Values that the amounts of a stage are made of, whatever the stage.
+# What the weather of some days is measured by, and what the first wettings are made of beside it.
+SPELL_KEYS: Final = ("season", "latitude")
+SPELL_VALUES: Final = ("wetting-judged-days", "hot-seed-day", "cool-bed-day")
 DOSE_VALUES: Final = (
-    "wetting-judged-days", "hot-seed-day", "cool-bed-day", "water-once-most", "water-slope-from",
-    "water-slope-share",
+    *SPELL_VALUES,
+    *(f"{made}-wettings-{weather}" for made in ("seed", "sod", "sprig") for weather in get_args(BedWeather)),
+    "wettings-fewest", "wettings-fewest-hot", "wetting-depth-low", "wetting-depth-high", "sod-wetting-low",
+    "sod-wetting-high", "water-share-bed", "water-once-most", "water-slope-from", "water-slope-share",
 )  # fmt: skip
-DOSE_KEYS: Final = ("season", "latitude")
 # What only moves them: soil has a usual reading, and hands bear on how often.
 DOSE_MOVED_BY: Final = (
     "field.soil", "field.rootzone", "field.slope_percent", "means.water", "means.wettings_weekday",
