@@ -306,8 +306,8 @@ def _water_hours(here: Here) -> float | None:
 
 
 @COMING.fact(
-    "option.water-hours-short", also=["means.watering_hours_day", "means.water"], facts=["option.water-hours-day"],
-    values=["hours-of-a-day", "hose-hours"],
+    "option.water-hours-short", also=["means.watering_hours_day", "means.water"],
+    facts=["option.water-hours-day"], values=["hours-of-a-day", "hose-hours"],
 )  # fmt: skip
 def _water_hours_short(here: Here) -> float | None:
     hours, there = here.number("option.water-hours-day"), hours_a_day(here.filled)
