@@ -58,12 +58,11 @@ class Dose:
 
 @dataclass(frozen=True)
 class Spell:
-    """Some days of a usual year: mm a day of reference evapotranspiration and of rain, share of days without
-    rain, and how a bed dries in them.
+    """Some days of a usual year: mm a day of reference evapotranspiration, share of days without rain, and how
+    a bed dries in them.
     """
 
     lost: float
-    rain: float
     dry: float
     weather: BedWeather
 
@@ -80,14 +79,13 @@ def spell(filled: Filled, first: dt.date, last: dt.date) -> Spell | None:
     if season is None or filled.latitude is None:
         return None
     count = (last - first).days + 1
-    lost = rain = dry = high = 0.0
+    lost = dry = high = 0.0
     for at in (dates.day_of_year(first + step * ONE) for step in range(count)):
         mean, month = season.site.year.normal(at), dates.month_of(at)
         lost += season.water.reference(at) or 0.0
         high += mean + season.water.day_range(at) / 2
         if season.site.climate.rain:
             fallen, days = season.site.climate.rain[month - 1], dates.MONTH_LENGTHS[month - 1]
-            rain += fallen / days
             dry += 1 - wetting.wet_share(fallen, days, mean, filled.library.constants.wet_days)
         else:
             dry += 1
@@ -98,7 +96,7 @@ def spell(filled: Filled, first: dt.date, last: dt.date) -> Spell | None:
         else "cool" if cool is not None and high < cool
         else "mild"
     )  # fmt: skip
-    return Spell(lost / count, rain / count, dry / count, weather)
+    return Spell(lost / count, dry / count, weather)
 
 
 def water_means(filled: Filled) -> WaterMeans:

@@ -23,7 +23,7 @@ from decide.facts.wetting import (
     water_means,
 )
 from decide.knowledge.schema_care import WaterStage
-from decide.measure import area, water
+from decide.measure import area, dates, water
 from decide.model.planned import Watering
 from decide.plan.jobs import ONE, WEEK, Job, When, sentences, shown
 
@@ -112,20 +112,29 @@ def _dose(
     if stage.kind == "wet":
         dose = kept_wet(f, stage, job.facts, in_)
     else:
-        need = _need(c, job, stage, in_)
+        need, short = _need_and_short(c, job, stage, in_, first, last)
         dose = to_the_roots(f, stage, job.facts, need, before)
         if dose is not None and stage.rain == "sum":
-            return dose, max(0.0, WEEK * (need - in_.rain)) / dose.each
+            return dose, max(0.0, short) / dose.each
     return None if dose is None else (dose, WEEK * in_.dry * dose.a_day)
 
 
-def _need(c: Consultation, job: Job, stage: WaterStage, in_: Spell) -> float:
-    """Mm a day that a stage uses in a usual year."""
-    assert job.season is not None
+def _need_and_short(
+    c: Consultation, job: Job, stage: WaterStage, in_: Spell, first: dt.date, last: dt.date
+) -> tuple[float, float]:
+    """Mm a day that a stage uses in a usual year, and mm a week of it that rain does not bring; without a share
+    of its own those of turf that has set.
+    """
     share = amount(c.filled, stage.share, job.facts, "ratio")
-    if share is None:
-        share = c.filled.library.constants.water.turf_coefficient[job.season]
-    return in_.lost * share
+    if share is not None:
+        return in_.lost * share, WEEK * in_.lost * share
+    assert job.season is not None
+    days = [dates.day_of_year(first + n * ONE) for n in range((last - first).days + 1)]
+    needs = [c.filled.need_mm_a_day(day, job.season) or 0.0 for day in days]
+    shorts = [c.filled.rain_short(day, job.season) for day in days]
+    need = sum(needs) / len(days)
+    known = [short for short in shorts if short is not None]
+    return need, sum(known) / len(known) if known else WEEK * need
 
 
 def _wetting(
