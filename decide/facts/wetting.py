@@ -58,8 +58,8 @@ class Dose:
 
 @dataclass(frozen=True)
 class Spell:
-    """Some days of a usual year: mm a day of reference evapotranspiration, share of days without rain, and how
-    a bed dries in them.
+    """Some days of a usual year: mm a day of reference evapotranspiration, share of days without rain, and
+    how a bed dries in them.
     """
 
     lost: float

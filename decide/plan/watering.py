@@ -122,8 +122,8 @@ def _dose(
 def _need_and_short(
     c: Consultation, job: Job, stage: WaterStage, in_: Spell, first: dt.date, last: dt.date
 ) -> tuple[float, float]:
-    """Mm a day that a stage uses in a usual year, and mm a week of it that rain does not bring; without a share
-    of its own those of turf that has set.
+    """Mm a day that a stage uses in a usual year, and mm a week of it that rain does not bring; without a
+    share of its own those of turf that has set.
     """
     share = amount(c.filled, stage.share, job.facts, "ratio")
     if share is not None:
