@@ -185,12 +185,8 @@ class _Maker:
         self.say = Speaker(self.knowledge, system)
 
     def calendar(self) -> PlantingCalendar:
-        k, code = self.knowledge, self.climate.code
-        here = [
-            plant
-            for plant in (*k.grasses, *k.mixtures)
-            if k.grasses[lead_grass(k, plant)].climates[code] != "no"
-        ]
+        k = self.knowledge
+        here = [plant for plant in (*k.grasses, *k.mixtures) if self._fit(plant) in ("fits", "marginal")]
         rows = self._rows(here, "plain")
         # Cover is sown over a stand of another season: only where such a stand can be had.
         had = {g.code for row in rows if row.spans for way in row.ways for g in way.grasses}
@@ -204,13 +200,17 @@ class _Maker:
         )
         return PlantingCalendar(
             place=self.filled.place_label or self._spot(),
-            climate=code,
+            climate=self.climate.name,
             hemisphere=self.filled.hemisphere,
             units=self.system,
             frost=self._frost(),
             rows=tuple(sorted(rows, key=lambda row: not row.spans)),
             not_here=tuple(not_here),
         )
+
+    def _fit(self, plant: str) -> str:
+        """How the grass that leads a plant fits the climate."""
+        return self.climate.fit(self.knowledge.grasses[lead_grass(self.knowledge, plant)].climates)[0]
 
     def _spot(self) -> str:
         climate = self.site.climate
@@ -252,7 +252,7 @@ class _Maker:
         by_plant: Mapping[str, list[str]],
         variant: str,
     ) -> Row:
-        k, code = self.knowledge, self.climate.code
+        k = self.knowledge
         ways: dict[tuple[str, ...], list[str]] = {}
         for plant, methods in by_plant.items():
             ways.setdefault(tuple(methods), []).append(plant)
@@ -262,9 +262,7 @@ class _Maker:
                 Way(
                     grasses=self._named(plants),
                     methods=tuple(Named(code=m, name=self.say.method(m)) for m in methods),
-                    marginal=tuple(
-                        p for p in plants if k.grasses[lead_grass(k, p)].climates[code] == "marginal"
-                    ),
+                    marginal=tuple(p for p in plants if self._fit(p) == "marginal"),
                 )
                 for methods, plants in ways.items()
             ),

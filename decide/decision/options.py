@@ -139,7 +139,7 @@ def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
 
 def _establish(filled: Filled, zone: str, standing: str) -> Iterator[Draft]:
     knowledge = filled.library.knowledge
-    climate = filled.climate.code if filled.climate else None
+    climate = filled.climate
     known: dict[tuple[str, str, int], list[tuple[dt.date, str]]] = {}
 
     def starts_of(draft: Draft) -> list[tuple[dt.date, str]]:
@@ -152,7 +152,7 @@ def _establish(filled: Filled, zone: str, standing: str) -> Iterator[Draft]:
     for plant in (*knowledge.grasses, *knowledge.mixtures):
         lead = lead_grass(knowledge, plant)
         # A grass that does not last in this climate gets one row, and may still cover one winter.
-        lasts = climate is None or knowledge.grasses[lead].climates[climate] != "no"
+        lasts = climate is None or climate.fit(knowledge.grasses[lead].climates)[0] != "no"
         if not lasts:
             yield planted(knowledge, zone, knowledge.grasses[lead].made_by[0], plant)
         for method in knowledge.methods:
@@ -189,7 +189,7 @@ def _varied(filled: Filled, draft: Draft, possible: Sequence[tuple[dt.date, str]
                 return
 
 
-_FIT_ORDER: Final = ("fits", "marginal", "no")
+_FIT_ORDER: Final = ("fits", "marginal", "near", "no")
 _KIND_ORDER: Final = ("earliest", "window-opening", "last-safe", "none")
 
 
@@ -228,14 +228,15 @@ def make_options(
 def _thinned(filled: Filled, rows: Sequence[Draft], most: int) -> list[Draft]:
     """At most `most` of the rows of one zone, in their order."""
     knowledge = filled.library.knowledge
-    climate = filled.climate.code if filled.climate else None
+    climate = filled.climate
     turn: dict[tuple[str, str, str, str], int] = {}
     ranks: list[tuple[object, ...]] = []
     for place, row in enumerate(rows):
         if row.remedy != "establish":
             ranks.append((0, place))
             continue
-        fit = knowledge.grasses[lead_grass(knowledge, row.plant)].climates[climate] if climate else "fits"
+        grass = knowledge.grasses[lead_grass(knowledge, row.plant)]
+        fit = climate.fit(grass.climates)[0] if climate else "fits"
         group = (row.plant, row.method, row.variant, row.start_kind)
         turn[group] = turn.get(group, 0) + 1
         closed = 0 if row.open else 1

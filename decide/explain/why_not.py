@@ -135,12 +135,12 @@ def _made_up(c: Consultation, found: Found, zones: Sequence[str], here: Sequence
     if not here and not found.variants:
         plants = found.plants or tuple(c.knowledge.grasses)
         methods = found.methods or tuple(c.knowledge.methods)
-        climate = c.filled.climate.code if c.filled.climate else None
+        climate = c.filled.climate
         for zone in zones:
             for plant in plants:
                 fits = (
                     climate is None
-                    or c.knowledge.grasses[lead_grass(c.knowledge, plant)].climates[climate] != "no"
+                    or climate.fit(c.knowledge.grasses[lead_grass(c.knowledge, plant)].climates)[0] != "no"
                 )
                 ways += [
                     (zone, method, plant, "plain")
@@ -248,7 +248,7 @@ def _not_found(c: Consultation, found: Found) -> Explanation:
     fitting = [
         row.name
         for row in k.grasses.values()
-        if c.filled.climate is None or row.climates[c.filled.climate.code] == "fits"
+        if c.filled.climate is None or c.filled.climate.fit(row.climates)[0] == "fits"
     ]
     names = listed(
         [*(row.name for row in list(k.methods.values())[:4]), *fitting[:3], "waiting", "a month"], "or"

@@ -14,6 +14,7 @@ from decide.facts.library import Library
 from decide.facts.place import by_weather, climate_of_place
 from decide.measure import dates, soil
 from decide.measure import weather as daily
+from decide.measure.classes import named
 from decide.model.errors import SituationError
 from decide.model.situation import Now, Situation
 from decide.model.written import coded
@@ -110,11 +111,13 @@ def fill(situation: Situation, library: Library, weather: daily.DailyWeather | N
         filled.latitude = climate.latitude
         filled.hemisphere = climate.hemisphere
         note = (
-            filled.text("facts-climate-neighbour", neighbour=season.climate.neighbour)
+            filled.text(
+                "facts-climate-neighbour", neighbour=named(season.climate.neighbour, season.climate.summers)
+            )
             if season.climate.neighbour
             else ""
         )
-        filled.note("climate", season.climate.code, "computed", note)
+        filled.note("climate", season.climate.name, "computed", note)
         frost = season.site.frost
         for name, day, typed in (
             ("place.first_frost", frost.first, first),

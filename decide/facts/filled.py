@@ -12,8 +12,7 @@ from typing import Any, Final
 
 from decide.facts.library import Library, Season
 from decide.knowledge.schema import RegionalWindow
-from decide.measure import climate as cl
-from decide.measure import dates, growth, water, window, windows
+from decide.measure import classes, dates, growth, water, window, windows
 from decide.measure import weather as daily
 from decide.model.situation import WHOLE_FIELD, Now, Situation, Zone
 from decide.model.written import coded
@@ -52,7 +51,7 @@ class Filled:
         return None if self.season is None else self.season.site
 
     @property
-    def climate(self) -> cl.ClimateClass | None:
+    def climate(self) -> classes.ClimateClass | None:
         """The climate class of the place."""
         return None if self.season is None else self.season.climate
 

@@ -10,8 +10,8 @@ from typing import Final
 
 from decide.knowledge.plants import constants_of
 from decide.knowledge.tables import Knowledge, Statement
+from decide.measure import classes, dates, growth, odds, places, water, window, windows
 from decide.measure import climate as cl
-from decide.measure import dates, growth, odds, places, water, window, windows
 from decide.measure import readiness as ready
 from decide.measure import weather as daily
 from decide.measure.numbers import GrowthConstants
@@ -32,7 +32,7 @@ class Season:
     """
 
     def __init__(
-        self, site: growth.Site, climate: cl.ClimateClass, numbers: GrowthConstants,
+        self, site: growth.Site, climate: classes.ClimateClass, numbers: GrowthConstants,
         record: daily.Record | None = None, weather: daily.DailyWeather | None = None,
     ) -> None:  # fmt: skip
         self.site, self.climate = site, climate
@@ -129,7 +129,11 @@ class Library:
                 del self._seasons[next(iter(self._seasons))]
             n = self.constants
             self._seasons[key] = Season(
-                n.site(climate, first, last, record), cl.climate_class(climate, n.climate), n, record, weather
+                n.site(climate, first, last, record),
+                classes.climate_class(climate, n.classes),
+                n,
+                record,
+                weather,
             )
         return self._seasons[key]
 

@@ -61,6 +61,12 @@ def _climate(here: Here) -> str | None:
     return None if here.filled.climate is None else here.filled.climate.code
 
 
+@SITE.fact("site.climate-name", "site.summers", "site.summer-rain-share", keys=["season"])
+def _summers(here: Here) -> tuple[str, str | None, float | None] | None:
+    climate = here.filled.climate
+    return None if climate is None else (climate.name, climate.summers, climate.summer_rain)
+
+
 @SITE.fact("site.coldest-normal-c", "site.warmest-normal-c", keys=["season"])
 def _normals(here: Here) -> tuple[float, float] | None:
     site = here.filled.site

@@ -85,9 +85,9 @@ def _of_method(here: Plant) -> tuple[str, ...]:
     return way.made_from, way.by_hand, way.slope_holding, way.cost_class
 
 
-@PLANT.fact("option.climate-fit", keys=["season"])
-def _climate_fit(here: Plant) -> str | None:
-    return None if here.filled.climate is None else here.lead.climates[here.filled.climate.code]
+@PLANT.fact("option.climate-fit", "option.climate-beyond-k", keys=["season"])
+def _climate_fit(here: Plant) -> tuple[str, float | None] | None:
+    return None if here.filled.climate is None else here.filled.climate.fit(here.lead.climates)
 
 
 @PLANT.fact(

@@ -292,7 +292,7 @@ def _other(here: Here) -> tuple[str, str] | None:
 def _fit(here: Here) -> str | None:
     if here.main is None or here.filled.climate is None:
         return None
-    return here.main.climates[here.filled.climate.code]
+    return here.filled.climate.fit(here.main.climates)[0]
 
 
 # ---------- its growth ----------

@@ -14,7 +14,10 @@ MADE_FROM: Final = ("seed", "sod", "vegetative")
 CLIMATES: Final = (
     "cool-humid",
     "cool-semi-arid",
+    "cool-transition",
     "transition",
+    "warm-transition",
+    "mild",
     "warm-humid",
     "warm-arid",
     "tropical",

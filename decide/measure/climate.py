@@ -1,4 +1,4 @@
-"""Turns a place into twelve monthly normals, 365 daily normals, frost dates and a climate class."""
+"""Turns a place into twelve monthly normals, 365 daily normals and frost dates."""
 
 import dataclasses
 import math
@@ -11,8 +11,6 @@ from decide.measure import dates
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
-
-CLIMATES = ("cool-humid", "cool-semi-arid", "transition", "warm-humid", "warm-arid", "tropical", "too-cold")
 
 
 @dataclasses.dataclass(frozen=True)
@@ -38,22 +36,6 @@ class ClimateNumbers:
     frost_doubt_wide_days: float
     frost_year_spread_days: float
     latitude_when_unknown: float
-    too_cold_warmest: float
-    tropical_coldest: float
-    arid_warm_warmest: float
-    arid_warm_coldest: float
-    arid_transition_warmest: float
-    arid_transition_sum: float
-    humid_warm_warmest: float
-    humid_warm_coldest: float
-    transition_warmest: float
-    transition_sum: float
-    mild_warmest: float
-    mild_coldest: float
-    highland_warmest: float
-    highland_coldest: float
-    class_doubt_c: float
-    class_doubt_rain_share: float
 
 
 @dataclasses.dataclass(frozen=True)
@@ -105,16 +87,6 @@ class Frost:
     doubt_days: float
     wide_days: float
     year_days: float
-
-
-@dataclasses.dataclass(frozen=True)
-class ClimateClass:
-    """Climate code, the neighbour that is as likely (or None), whether dry, and the Köppen class."""
-
-    code: str
-    neighbour: str | None
-    dry: bool | None
-    koppen: str
 
 
 def climate_from_means(
@@ -327,112 +299,3 @@ def frost(
         0.0 if typed else numbers.frost_doubt_wide_days,
         numbers.frost_year_spread_days,
     )
-
-
-def koppen(means: Sequence[float], rain: Sequence[float], hemisphere: str) -> str:
-    """Köppen-Geiger class of twelve means (C) and rains (mm), January first.
-
-    Rules of Hydrology and Earth System Sciences 11, 2007, 1633-1644 (the 0 C border between C and D).
-    """
-    warm = range(3, 9) if hemisphere == "north" else (0, 1, 2, 9, 10, 11)
-    summer_months = list(warm)
-    winter_months = [i for i in range(12) if i not in summer_months]
-    total, hot, cold = sum(rain), max(means), min(means)
-    limit = _dry_limit(means, rain, summer_months)
-    if hot < 10:
-        return "ET" if hot > 0 else "EF"
-    if total < 10 * limit:
-        return "B" + ("W" if total < 5 * limit else "S") + ("h" if sum(means) / 12 >= 18 else "k")
-    if cold >= 18:
-        driest = min(rain)
-        return "Af" if driest >= 60 else "Am" if driest >= 100 - total / 25 else "Aw"
-    summer = [rain[i] for i in summer_months]
-    winter = [rain[i] for i in winter_months]
-    if min(summer) < 40 and min(summer) < max(winter) / 3:
-        season = "s"
-    elif min(winter) < max(summer) / 10:
-        season = "w"
-    else:
-        season = "f"
-    if hot >= 22:
-        heat = "a"
-    elif sum(m >= 10 for m in means) >= 4:
-        heat = "b"
-    else:
-        heat = "d" if cold < -38 else "c"
-    return ("C" if cold > 0 else "D") + season + heat
-
-
-def _dry_limit(means: Sequence[float], rain: Sequence[float], summer_months: Sequence[int]) -> float:
-    """Köppen's dryness threshold: yearly rain under ten times this is dry."""
-    total, mean = sum(rain), sum(means) / 12
-    summer = sum(rain[i] for i in summer_months)
-    if total and summer >= 0.7 * total:
-        return 2 * mean + 28
-    if total and total - summer >= 0.7 * total:
-        return 2 * mean
-    return 2 * mean + 14
-
-
-def is_dry(means: Sequence[float], rain: Sequence[float], hemisphere: str) -> bool | None:
-    """Whether a climate is dry by Köppen's rule; None where the rain is not known."""
-    if not rain:
-        return None
-    summer = list(range(3, 9)) if hemisphere == "north" else [0, 1, 2, 9, 10, 11]
-    return sum(rain) < 10 * _dry_limit(means, rain, summer)
-
-
-def _code(hot: float, cold: float, dry: bool, n: ClimateNumbers) -> str:
-    if hot < n.too_cold_warmest:
-        return "too-cold"
-    if cold >= n.tropical_coldest:
-        return "warm-arid" if dry else "tropical"
-    if dry:
-        if hot >= n.arid_warm_warmest and cold >= n.arid_warm_coldest:
-            return "warm-arid"
-        warm = hot >= n.arid_transition_warmest and hot + cold >= n.arid_transition_sum
-        return "transition" if warm else "cool-semi-arid"
-    if hot >= n.humid_warm_warmest and cold >= n.humid_warm_coldest:
-        return "warm-humid"
-    if (
-        (hot >= n.transition_warmest and hot + cold >= n.transition_sum)
-        or (hot >= n.mild_warmest and cold >= n.mild_coldest)
-        or (hot >= n.highland_warmest and cold >= n.highland_coldest)
-    ):
-        return "transition"
-    return "cool-humid"
-
-
-def climate_class(
-    climate: Climate, numbers: ClimateNumbers, lawns_go_brown: bool | None = None
-) -> ClimateClass:
-    """Climate code with the neighbour that comes out when the months are a little warmer, colder, wetter or
-    drier.
-
-    `lawns_go_brown` is the user's answer whether unwatered lawns turn brown for two months or more in summer:
-    yes counts as dry, no as humid. Where neither rain nor an answer is known the place is taken as humid.
-    """
-    hot, cold = climate.warmest, climate.coldest
-    dry = (
-        is_dry(climate.means, climate.rain, climate.hemisphere) if lawns_go_brown is None else lawns_go_brown
-    )
-    code = _code(hot, cold, bool(dry), numbers)
-    neighbour = None
-    step = numbers.class_doubt_c
-    tries = [
-        (hot + a, cold + b, bool(dry))
-        for a, b in ((step, step), (-step, -step), (step, 0), (-step, 0), (0, step), (0, -step))
-    ]
-    if lawns_go_brown is None and climate.rain:
-        for share in (1 - numbers.class_doubt_rain_share, 1 + numbers.class_doubt_rain_share):
-            other = is_dry(climate.means, [r * share for r in climate.rain], climate.hemisphere)
-            tries.insert(0, (hot, cold, bool(other)))
-    elif lawns_go_brown is None:
-        tries.insert(0, (hot, cold, True))
-    for other_hot, other_cold, other_dry in tries:
-        other_code = _code(max(other_hot, other_cold), other_cold, other_dry, numbers)
-        if other_code != code:
-            neighbour = other_code
-            break
-    name = koppen(climate.means, climate.rain, climate.hemisphere) if climate.rain else ""
-    return ClimateClass(code, neighbour, dry, name)

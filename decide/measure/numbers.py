@@ -4,8 +4,8 @@ import dataclasses
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
+from decide.measure import classes, growth, seed, soil, water, wetting, windows
 from decide.measure import climate as cl
-from decide.measure import growth, seed, soil, water, wetting, windows
 from decide.measure import weather as daily
 from decide.measure.past import OddsNumbers
 
@@ -39,22 +39,34 @@ _CLIMATE = {
     "frost_doubt_wide_days": "frost-doubt-wide",
     "frost_year_spread_days": "frost-year-spread",
     "latitude_when_unknown": "latitude-when-unknown",
+}
+_CLASSES = {
     "too_cold_warmest": "class-too-cold",
     "tropical_coldest": "class-tropical",
-    "arid_warm_warmest": "class-arid-warm-warmest",
-    "arid_warm_coldest": "class-arid-warm-coldest",
-    "arid_transition_warmest": "class-arid-transition-warmest",
-    "arid_transition_sum": "class-arid-transition-sum",
-    "humid_warm_warmest": "class-humid-warm-warmest",
-    "humid_warm_coldest": "class-humid-warm-coldest",
-    "transition_warmest": "class-transition-warmest",
-    "transition_sum": "class-transition-sum",
+    "warm_warmest": "class-warm-warmest",
+    "warm_coldest": "class-warm-coldest",
+    "warm_sum": "class-warm-sum",
     "mild_warmest": "class-mild-warmest",
     "mild_coldest": "class-mild-coldest",
-    "highland_warmest": "class-highland-warmest",
-    "highland_coldest": "class-highland-coldest",
-    "class_doubt_c": "class-doubt",
-    "class_doubt_rain_share": "class-doubt-rain",
+    "mild_cool_warmest": "class-mild-cool-warmest",
+    "mild_cool_coldest": "class-mild-cool-coldest",
+    "mild_hottest": "class-mild-hottest",
+    "cool_transition_heat": "class-cool-transition",
+    "transition_heat": "class-transition",
+    "warm_transition_heat": "class-warm-transition",
+    "dry_warm_warmest": "class-dry-warm-warmest",
+    "dry_warm_coldest": "class-dry-warm-coldest",
+    "dry_warm_sum": "class-dry-warm-sum",
+    "dry_transition_heat": "class-dry-transition",
+    "dry_warm_transition_heat": "class-dry-warm-transition",
+    "semi_dry_rain_share": "class-semi-dry-rain",
+    "semi_dry_summer_share": "class-semi-dry-summer",
+    "dry_summer_share": "dry-summer-share",
+    "dry_summer_warm_half": "dry-summer-warm-half",
+    "dry_summer_doubt": "dry-summer-doubt",
+    "doubt_c": "class-doubt",
+    "doubt_rain_share": "class-doubt-rain",
+    "stretch_c": "class-stretch",
 }
 _CURVES = {
     "cool_base": "cool-growth-base",
@@ -164,8 +176,9 @@ _BY_GRASS = (
 )  # fmt: skip
 
 NEEDED: frozenset[str] = frozenset((
-    *_CLIMATE.values(), *_CURVES.values(), *_RULES.values(), *_WINDOWS.values(), *_SOIL.values(),
-    *_WATER.values(), *_WEATHER.values(), *_ODDS.values(), "washout-rain", *_NUTRIENTS.values(), *_BY_GRASS,
+    *_CLIMATE.values(), *_CLASSES.values(), *_CURVES.values(), *_RULES.values(), *_WINDOWS.values(),
+    *_SOIL.values(), *_WATER.values(), *_WEATHER.values(), *_ODDS.values(), "washout-rain",
+    *_NUTRIENTS.values(), *_BY_GRASS,
     "soil-planting-depth", "sand-density", "growth-least", "turf-coefficient", "day-range", "claim-weeks-low",
     "claim-weeks-high", *(f"heat-{stage}-{part}" for stage in _NEED_STAGES for part in _PARTS),
     *(f"floor-{stage}" for stage in _NEED_STAGES),
@@ -209,6 +222,7 @@ class GrowthConstants:
     """
 
     climate: cl.ClimateNumbers
+    classes: classes.ClassNumbers
     curves: growth.Curves
     rules: growth.GrowthRules
     plants: growth.Plants
@@ -270,6 +284,7 @@ def constants(knowledge_value: KnowledgeValue, names: Names) -> GrowthConstants:
     low, high = known("claim-weeks-low", names.keys), known("claim-weeks-high", names.keys)
     return GrowthConstants(
         climate=cl.ClimateNumbers(**named(_CLIMATE)),
+        classes=classes.ClassNumbers(**named(_CLASSES)),
         curves=growth.Curves(**named(_CURVES)),
         rules=growth.GrowthRules(
             **named(_RULES), least_cool=must("growth-least", "cool"), least_warm=must("growth-least", "warm")
@@ -286,7 +301,7 @@ def constants(knowledge_value: KnowledgeValue, names: Names) -> GrowthConstants:
         soil=soil.SoilNumbers(**named(_SOIL), depth_m=must("soil-planting-depth") / 100),
         water=water.WaterNumbers(
             **named(_WATER),
-            day_range=known("day-range", cl.CLIMATES),
+            day_range=known("day-range", classes.CLIMATES),
             turf_coefficient=MappingProxyType({s: must("turf-coefficient", s) for s in ("cool", "warm")}),
         ),
         wet_days=wetting.WetDayNumbers(**named(_WET_DAYS)),

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import given
 from hypothesis import strategies as st
 
 from decide.measure import climate as cl
@@ -350,21 +350,3 @@ def test_a_typed_frost_day_moves_the_killing_frost(numbers, tables) -> None:
     assert typed.killing < computed.killing
     assert typed.killing > typed.first
     assert (typed.doubt_days, computed.doubt_days) == (0, 12)
-
-
-@pytest.mark.slow
-@given(MONTHS, MONTHS.map(lambda m: [abs(x) * 5 for x in m]))
-def test_every_climate_has_a_class(numbers, means: list[float], rain: list[float]) -> None:
-    got = cl.climate_class(cl.climate_from_means(means, rain, latitude=45), numbers.climate)
-    assert got.code in cl.CLIMATES
-    assert got.neighbour is None or (got.neighbour in cl.CLIMATES and got.neighbour != got.code)
-
-
-@given(MONTHS)
-def test_the_answer_about_lawns_wins(numbers, means: list[float]) -> None:
-    assume(max(means) > 12)
-    climate = cl.climate_from_means(means, [80.0] * 12, latitude=45)
-    dry = cl.climate_class(climate, numbers.climate, lawns_go_brown=True).code
-    wet = cl.climate_class(climate, numbers.climate, lawns_go_brown=False).code
-    assert dry not in ("cool-humid", "warm-humid", "tropical")
-    assert wet not in ("cool-semi-arid", "warm-arid")

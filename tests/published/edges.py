@@ -20,8 +20,7 @@ from collections.abc import Iterable
 
 from decide.knowledge.load import knowledge_folder
 from decide.knowledge.plants import constants_of
-from decide.measure import climate as cl
-from decide.measure import dates, growth, water, windows
+from decide.measure import classes, dates, growth, water, windows
 from decide.measure.numbers import GrowthConstants
 from decide.measure.places import Tables
 from tests import shared
@@ -121,7 +120,7 @@ def computed(row: Published, numbers: GrowthConstants, site: growth.Site) -> tup
     """The edges of the computed window that the published one speaks of."""
     wet = None
     if site.frost.last is None:
-        code = cl.climate_class(site.climate, numbers.climate).code
+        code = classes.climate_class(site.climate, numbers.classes).code
         here = water.Demand(site.year, code, numbers.water)
         need = [here.need(d, "warm") or 0.0 for d in range(1, 366)]
         wet = windows.rain_fed_days(site, need, numbers.windows)

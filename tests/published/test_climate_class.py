@@ -2,7 +2,7 @@
 
 import pytest
 
-from decide.measure import climate as cl
+from decide.measure import classes
 from tests.shared import reference
 
 PEEL = "rules of Hydrology and Earth System Sciences 11, 2007, 1633-1644; class usually given for the city, from memory"
@@ -16,7 +16,7 @@ KOPPEN = [
 @pytest.mark.parametrize(("place", "expected"), KOPPEN)
 def test_koppen(tables, place: str, expected: str) -> None:
     climate = tables.climate_of(tables.find_places(place)[0])
-    assert cl.koppen(climate.means, climate.rain, climate.hemisphere) == expected, PEEL
+    assert classes.koppen(climate.means, climate.rain, climate.hemisphere) == expected, PEEL
 
 
 @pytest.mark.parametrize(
@@ -57,4 +57,4 @@ def test_koppen_as_the_reference_library(tables, place: str) -> None:
     climate = tables.climate_of(tables.find_places(place)[0])
     months = climaclass.MonthlyClimate(climate.means, climate.rain, latitude=climate.latitude)
     theirs = climaclass.classify(months, ["koppen"])["koppen"].code
-    assert cl.koppen(climate.means, climate.rain, climate.hemisphere) == theirs
+    assert classes.koppen(climate.means, climate.rain, climate.hemisphere) == theirs
