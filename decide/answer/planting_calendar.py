@@ -131,6 +131,7 @@ class PlantingCalendar(Model):
     schema_: Literal["windows/1"] = Field(default="windows/1", alias="schema")
     place: str
     climate: str
+    climate_name: str
     hemisphere: str
     units: System
     frost: Frost
@@ -200,7 +201,8 @@ class _Maker:
         )
         return PlantingCalendar(
             place=self.filled.place_label or self._spot(),
-            climate=self.climate.name,
+            climate=self.climate.code,
+            climate_name=self.climate.name,
             hemisphere=self.filled.hemisphere,
             units=self.system,
             frost=self._frost(),
