@@ -60,7 +60,9 @@ def _lines(calendar: PlantingCalendar, plain: bool, ascii_only: bool) -> Iterato
     yield _Text(title)
     if not plain:
         yield _Text(("=" if ascii_only else "═") * min(RULE, cell_len(title)))
-    yield _Text(say("windows-climate", climate=word("climate", calendar.climate_name), frost=calendar.frost.says))
+    yield _Text(
+        say("windows-climate", climate=word("climate", calendar.climate_name), frost=calendar.frost.says)
+    )
     yield _Text(say("windows-usual"))
     if not plain:
         yield _Text(say("windows-letters"))
