@@ -178,7 +178,7 @@ _BY_GRASS = (
 NEEDED: frozenset[str] = frozenset((
     *_CLIMATE.values(), *_CLASSES.values(), *_CURVES.values(), *_RULES.values(), *_WINDOWS.values(),
     *_SOIL.values(), *_WATER.values(), *_WEATHER.values(), *_ODDS.values(), "washout-rain",
-    *_NUTRIENTS.values(), *_BY_GRASS,
+    *_NUTRIENTS.values(), *_WET_DAYS.values(), *_BY_GRASS,
     "soil-planting-depth", "sand-density", "growth-least", "turf-coefficient", "day-range", "claim-weeks-low",
     "claim-weeks-high", *(f"heat-{stage}-{part}" for stage in _NEED_STAGES for part in _PARTS),
     *(f"floor-{stage}" for stage in _NEED_STAGES),
