@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
@@ -14,7 +15,7 @@ from decide.facts.filled import Filled, is_whole_field
 from decide.facts.play import hours_by_growth
 from decide.facts.told import told_facts
 from decide.knowledge.schema import Grass
-from decide.measure import dates
+from decide.measure import dates, windows
 from decide.measure.growth import Site
 from decide.model.errors import SituationError, meant
 from decide.model.situation import Standing, Zone, of_zone
@@ -323,20 +324,36 @@ def _growth_near(here: Here) -> float | None:
     return None if days is None else days / 7
 
 
+def _idle_above(here: Here, site: Site, season: str) -> float | None:
+    """The normal, C, above which summer holds cool-season turf back where no timer waters it; None where
+    summers are mild, or water comes by itself.
+    """
+    library, told = here.filled.library, here.filled.situation.means.water
+    means = library.knowledge.water_means[coded(told) if told else "not-told"]
+    numbers = library.constants.windows
+    by_itself = means.waters and not means.by_hand
+    if season != "cool" or by_itself or site.year.peak < numbers.maritime_summer_peak_c:
+        return None
+    level = windows.stress_level(site, numbers)
+    return None if math.isinf(level) else level
+
+
 @ZONE.fact(
-    "zone.recovery-days", keys=["season", "today"], facts=["zone.main-grass", "zone.main-season-type"],
+    "zone.recovery-days", keys=["season", "today"], also=["means.water"],
+    facts=["zone.main-grass", "zone.main-season-type"],
     values=["recovery-weeks-low", "recovery-weeks-high", "peak-heat-least"],
 )  # fmt: skip
 def _recovery(here: Here) -> dict[str, float | None] | None:
+    """Growing days of full growth; the heat of summer counts where water comes by itself."""
     found, number = _growing(here), here.filled.library.number
     if found is None:
         return None
     (site, season, day), main = found, str(here.facts["zone.main-grass"])
     low, high = number("recovery-weeks-low", main), number("recovery-weeks-high", main)
     middle = None if low is None or high is None else (low + high) / 2
-    peak = number("peak-heat-least", season)
+    peak, idle = number("peak-heat-least", season), _idle_above(here, site, season)
     return {
-        part: None if weeks is None else site.days_of_growth(season, day, weeks * 7, peak)
+        part: None if weeks is None else site.days_of_growth(season, day, weeks * 7, peak, idle)
         for part, weeks in (("early", low), ("middle", middle), ("late", high))
     }
 

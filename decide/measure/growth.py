@@ -80,18 +80,42 @@ class GrowthRules:
     mows_light: float
     mows_full: float
     cut_every_days: float
+    cut_quick_days: float
+    usual_cool: float
+    usual_warm: float
+    full_cool: float
+    full_warm: float
 
 
 @dataclasses.dataclass(frozen=True)
 class StageNeed:
-    """What a stage needs: heat (K-day) with a floor in weeks, or, where no heat is known, weeks alone."""
+    """What a stage needs: heat (K-day) with a floor in weeks, or, where no heat is known, weeks alone.
+
+    `asked_low` and `asked_high` are the weeks from the start that printed pages ask for: a middling year is
+    no sooner than the low end, a slow one no sooner than the high end.
+    """
 
     heat_early: float | None = None
     heat_middle: float | None = None
     heat_late: float | None = None
     floor_weeks: float = 0.0
     weeks_early: float | None = None
+    weeks_middle: float | None = None
     weeks_late: float | None = None
+    asked_low: float = 0.0
+    asked_high: float = 0.0
+
+    @property
+    def known(self) -> bool:
+        """Whether a day can be worked out."""
+        return self.heat_middle is not None or self.weeks_early is not None
+
+    @property
+    def floors(self) -> tuple[int, int, int]:
+        """Days from the start that no heat can shorten: early, middle, late."""
+        weeks = (self.floor_weeks, self.asked_low, self.asked_high)
+        early, middle, late = (math.ceil(round(7 * each, 6)) for each in weeks)
+        return early, max(early, middle), max(early, middle, late)
 
 
 @dataclasses.dataclass(frozen=True)
@@ -137,7 +161,9 @@ class Plants:
 
     `cut_after` holds the least and most days from the first green (of sod: from laying) to the first cut, by
     what it is made from, where no heat is known; `runners_up` the days until sprigs and plugs show new green;
-    `places` how many places with published cases stand behind a need, by grass and start, then stage.
+    `full_after` the least days of light use before full play, and `miss` the factor by which the heat of two
+    published cases in three misses, by what it is made from; `places` how many places with published cases
+    stand behind a need, by grass and start, then stage.
     """
 
     warm: frozenset[str]
@@ -146,6 +172,8 @@ class Plants:
     gap_heat: Mapping[str, GapHeat]
     cut_after: Mapping[str, tuple[float, float]] = dataclasses.field(default_factory=dict)
     runners_up: tuple[float, float] | None = None
+    full_after: Mapping[str, float] = dataclasses.field(default_factory=dict)
+    miss: Mapping[str, float] = dataclasses.field(default_factory=dict)
     places: Mapping[str, Mapping[str, int]] = dataclasses.field(default_factory=dict)
 
 
@@ -240,8 +268,8 @@ class Site:
         self.frost = cl.frost(self.year, numbers, typed_first_frost, typed_last_frost)
         self._daily: dict[tuple[str, float, float], Floats] = {}
         self._sums: dict[tuple[str, float, float], list[float]] = {}
-        self._waits: dict[str, list[int] | None] = {}
-        self._grown: dict[tuple[str, float | None], list[float]] = {}
+        self._waits: dict[tuple[str, float], list[int] | None] = {}
+        self._grown: dict[tuple[str, float | None, float | None], list[float]] = {}
 
     @functools.cached_property
     def year_shift(self) -> float:
@@ -328,20 +356,28 @@ class Site:
         """Daily heat (K) under which the grass is taken as standing still."""
         return self.rules.least_warm if season == "warm" else self.rules.least_cool
 
+    def full(self, season: str) -> float:
+        """Daily heat (K) of a whole day of growing weather, as weeks to play are told in."""
+        return self.rules.full_warm if season == "warm" else self.rules.full_cool
+
     def grows(self, season: str, day: int) -> bool:
         """Whether the normal of a day lets the grass grow."""
         return self.heat_today(season, day) >= self.least(season)
 
-    def wait_for_growth(self, season: str, day: int) -> int | None:
-        """Days from a day of the year until the grass grows: 0 where it grows, None where it never does."""
-        if season not in self._waits:
-            growing = (self.daily(WARM if season == "warm" else COOL) >= self.least(season)).tolist()
+    def wait_for_growth(self, season: str, day: int, shift: float = 0.0) -> int | None:
+        """Days from a day of the year until the grass grows: 0 where it grows, None where it never does; in
+        a year warmer or colder than normal by a shift in day-to-day spreads.
+        """
+        key = (season, shift)
+        if key not in self._waits:
+            kind = WARM if season == "warm" else COOL
+            growing = (self.daily(kind, shift) >= self.least(season)).tolist()
             waits, wait = [0] * dates.YEAR, 0
             for at in reversed(range(2 * dates.YEAR)):
                 wait = 0 if growing[at % dates.YEAR] else wait + 1
                 waits[at % dates.YEAR] = wait
-            self._waits[season] = waits if any(growing) else None
-        held = self._waits[season]
+            self._waits[key] = waits if any(growing) else None
+        held = self._waits[key]
         return None if held is None else held[dates.wrap(day) - 1]
 
     def growing_days_left(self, season: str, day: int) -> int:
@@ -350,18 +386,28 @@ class Site:
         still = heat < self.least(season)
         return int(np.argmax(still)) if still.any() else dates.YEAR
 
-    def days_of_growth(self, season: str, start: int, days: float, full: float | None = None) -> int | None:
+    def days_of_growth(
+        self,
+        season: str,
+        start: int,
+        days: float,
+        full: float | None = None,
+        idle_above: float | None = None,
+    ) -> int | None:
         """Calendar days from a start day until so many growing days have passed; None if not within three
         years.
 
         Where `full` is given, the heat (K-day) of a day of full growth, a cooler growing day counts by its
-        share of it.
+        share of it. Days whose normal (C) lies above `idle_above` do not count.
         """
-        key = (season, full)
+        key = (season, full, idle_above)
         if key not in self._grown:
             heat = self.daily(WARM if season == "warm" else COOL)
             share = np.ones_like(heat) if full is None else np.minimum(1.0, heat / full)
-            growing = np.tile(np.where(heat >= self.least(season), share, 0.0), YEARS_HELD)
+            grows = heat >= self.least(season)
+            if idle_above is not None:
+                grows &= self.year.normals <= idle_above
+            growing = np.tile(np.where(grows, share, 0.0), YEARS_HELD)
             self._grown[key] = [0.0, *np.cumsum(growing).tolist()]
         running, first = self._grown[key], dates.wrap(start) - 1
         found = bisect.bisect_left(running, running[first] + math.ceil(days) - 1e-9, first + 1) - first

@@ -113,7 +113,9 @@ _RULES = {
     "mows_light": "opening-mows-light",
     "mows_full": "opening-mows-full",
     "cut_every_days": "every-cut",
+    "cut_quick_days": "every-cut-quick",
 }
+_BY_SEASON = {"least": "growth-least", "usual": "germination-usual", "full": "growing-week-heat"}
 _WINDOWS = {
     "stress_below_peak": "stress-below-peak",
     "stress_most_c": "stress-most",
@@ -178,12 +180,13 @@ _BY_GRASS = (
 NEEDED: frozenset[str] = frozenset((
     *_CLIMATE.values(), *_CLASSES.values(), *_CURVES.values(), *_RULES.values(), *_WINDOWS.values(),
     *_SOIL.values(), *_WATER.values(), *_WEATHER.values(), *_ODDS.values(), "washout-rain",
-    *_NUTRIENTS.values(), *_WET_DAYS.values(), *_BY_GRASS,
-    "soil-planting-depth", "sand-density", "growth-least", "turf-coefficient", "day-range", "claim-weeks-low",
+    *_NUTRIENTS.values(), *_WET_DAYS.values(), *_BY_GRASS, *_BY_SEASON.values(),
+    "soil-planting-depth", "sand-density", "turf-coefficient", "day-range", "claim-weeks-low",
     "claim-weeks-high", *(f"heat-{stage}-{part}" for stage in _NEED_STAGES for part in _PARTS),
     *(f"floor-{stage}" for stage in _NEED_STAGES),
     *(f"weeks-{stage}-{part}" for stage in _WEEK_STAGES for part in ("early", "late")),
-    *(f"places-{stage}" for stage in _NEED_STAGES), "places-range", "places-late", "places-enough",
+    *(f"places-{stage}" for stage in _NEED_STAGES), "places-enough", "asked-full-play-low",
+    "asked-full-play-high", "full-after-light", "readiness-miss",
     "first-cut-after-low", "first-cut-after-high", "sprig-damp-days-low", "sprig-damp-days-high",
 ))  # fmt: skip
 
@@ -287,7 +290,12 @@ def constants(knowledge_value: KnowledgeValue, names: Names) -> GrowthConstants:
         classes=classes.ClassNumbers(**named(_CLASSES)),
         curves=growth.Curves(**named(_CURVES)),
         rules=growth.GrowthRules(
-            **named(_RULES), least_cool=must("growth-least", "cool"), least_warm=must("growth-least", "warm")
+            **named(_RULES),
+            **{
+                f"{field}_{season}": must(name, season)
+                for field, name in _BY_SEASON.items()
+                for season in ("cool", "warm")
+            },
         ),
         plants=_plants(knowledge_value, must, names),
         windows=windows.WindowNumbers(
@@ -314,8 +322,7 @@ def constants(knowledge_value: KnowledgeValue, names: Names) -> GrowthConstants:
     )
 
 
-def _plants(value: KnowledgeValue, must: Callable[[str], float], names: Names) -> growth.Plants:
-    range_from, late_least = must("places-range"), must("places-late")
+def _plants(value: KnowledgeValue, must: Callable[..., float], names: Names) -> growth.Plants:
     places = MappingProxyType(
         {
             key: MappingProxyType(
@@ -343,11 +350,11 @@ def _plants(value: KnowledgeValue, must: Callable[[str], float], names: Names) -
             least = most = None
             if stage in _WEEK_STAGES:
                 least, most = (value(f"weeks-{stage}-{part}", key) for part in ("early", "late"))
-            if middle is not None and late is not None and places[key][stage] < range_from:
-                # the least need stands as it was published: a sooner early day would make the advice bolder
-                late = max(late, late_least * middle)
+            asked = f"asked-{stage}-low", f"asked-{stage}-high"
+            low, high = (value(n, key) or 0.0 if stage == "full-play" else 0.0 for n in asked)
             if middle is not None or least is not None:
-                stages[stage] = growth.StageNeed(early, middle, late, floor, least, most)
+                usual = None if least is None or most is None else (least + most) / 2
+                stages[stage] = growth.StageNeed(early, middle, late, floor, least, usual, most, low, high)
         if stages:
             needs[key] = MappingProxyType(stages)
     gaps: dict[str, growth.GapHeat] = {}
@@ -367,5 +374,7 @@ def _plants(value: KnowledgeValue, must: Callable[[str], float], names: Names) -
             {made: (low, high) for made, (low, high) in cuts.items() if low is not None and high is not None}
         ),
         (must("sprig-damp-days-low"), must("sprig-damp-days-high")),
+        MappingProxyType({made: must("full-after-light", made) for made in _MADE_FROM}),
+        MappingProxyType({made: must("readiness-miss", made) for made in _MADE_FROM}),
         places,
     )

@@ -12,7 +12,7 @@ import numpy as np
 from decide.measure import dates, growth
 from decide.measure.climate import Floats
 from decide.measure.past import Flags, Ints, OddsNumbers, Past
-from decide.measure.readiness import BEFORE, stage_need
+from decide.measure.readiness import before_of, late_up, mown, stage_need
 
 How = Literal["replayed", "approximation"]
 
@@ -101,13 +101,6 @@ def odds(
 
 
 # ---------- replay ----------
-def _need_of(
-    plants: growth.Plants, rules: growth.GrowthRules, key: str, stage: str
-) -> growth.StageNeed | None:
-    need = stage_need(plants, rules, key, stage, None)
-    return None if need is None or (need.heat_middle is None and need.weeks_early is None) else need
-
-
 def replay(past: Past, plants: growth.Plants, p: Planting) -> Replay | None:
     """A planting in every year that was read from its start to its end and through its first winter.
 
@@ -117,7 +110,7 @@ def replay(past: Past, plants: growth.Plants, p: Planting) -> Replay | None:
     grass, start = growth.split_key(p.key)
     if start == "thick-sod" and p.stage in ("light-use", "full-play", "full-fixtures"):
         return _thick(past, plants, p, grass)
-    if _need_of(plants, past.site.rules, p.key, p.stage) is None:
+    if stage_need(plants, past.site.rules, p.key, p.stage, None) is None:
         return None
     at = past.starts(p.start, _horizon(past.site, plants, p))
     killed, limit, heat, asleep = _winter(past, plants, p, at)
@@ -207,11 +200,19 @@ def _winter(
 
 def _part(need: growth.StageNeed, level: str) -> tuple[float | None, float | None]:
     """Heat (K-day) or, where none is known, weeks of a level of a need."""
-    early, late = need.weeks_early, need.weeks_late
-    middle = None if early is None or late is None else (early + late) / 2
-    weeks = {"early": early, "middle": middle, "late": late}[level]
-    heat = {"early": need.heat_early, "middle": need.heat_middle, "late": need.heat_late}[level]
-    return heat, weeks
+    weeks = (need.weeks_early, need.weeks_middle, need.weeks_late)
+    heat = (need.heat_early, need.heat_middle, need.heat_late)
+    at = LEVELS.index(level)
+    return heat[at], weeks[at]
+
+
+def _least(site: growth.Site, plants: growth.Plants, p: Planting, stage: str, level: str) -> int | None:
+    """Days that no heat can shorten: the weeks that print asks for and the cuts, on normals; None where the
+    cuts are never made.
+    """
+    need, at = stage_need(plants, site.rules, p.key, stage, None), LEVELS.index(level)
+    cut = mown(site, plants, p.key, p.start, stage)[at]
+    return None if need is None or cut is None else max(1, need.floors[at], cut)
 
 
 def _delay(rules: growth.GrowthRules, level: str) -> float:
@@ -241,13 +242,15 @@ def _ready(
 ) -> Flags:
     """Whether a stage is reached within the limit of days, for each year."""
     site, rules = past.site, past.site.rules
-    need = _need_of(plants, rules, p.key, stage)
-    assert need is not None
+    need = stage_need(plants, rules, p.key, stage, None)
+    least, wait = _least(site, plants, p, stage, level), late_up(site, plants, p.key, p.start)
+    if need is None or least is None or wait is None:
+        return np.zeros(len(at), dtype=np.bool_)
     season = growth.season_of(plants, growth.split_key(p.key)[0])
     latest, count = past.growing(season)
     # the latest growing day within the limit: the stage is not reached in a time without growth
     last = np.where(limit > 0, latest[np.clip(at + limit - 1, 0, len(latest) - 1)], -1)
-    found = last >= at
+    done = (last >= at) & (last + 1 - at >= least)
     heat, weeks = _part(need, level)
     if heat is not None:
         kind = growth.heat_kind(plants, p.key)
@@ -256,19 +259,15 @@ def _ready(
             short = np.maximum(0.0, rules.delay_reference - winter_heat)
             wanted += np.where(asleep, 0.0, _delay(rules, level) * short)
         sums = past.sums(kind)
-        reached = sums[np.maximum(last, 0) + 1] - sums[at] >= wanted - 1e-9
-        return np.asarray(
-            found & reached & (last + 1 - at >= math.ceil(7 * need.floor_weeks)), dtype=np.bool_
-        )
-    assert weeks is not None
-    assert need.weeks_late is not None
-    if need.weeks_late > rules.weeks_with_winter:
-        done = found & (last + 1 - at >= math.ceil(7 * weeks))
-    else:
-        done = found & (count[np.maximum(last, 0) + 1] - count[at] >= math.ceil(7 * weeks))
-    before = BEFORE.get(stage)
-    if before is not None and _need_of(plants, rules, p.key, before) is not None:
-        done &= _ready(past, plants, p, before, level, at, limit, winter_heat, asleep)
+        begun = np.minimum(at + wait, len(sums) - 1)
+        done &= sums[np.maximum(last, 0) + 1] - sums[begun] >= wanted - 1e-9
+    elif weeks is not None and weeks > rules.weeks_with_winter:
+        done &= last + 1 - at >= math.ceil(7 * weeks)
+    elif weeks is not None:
+        done &= count[np.maximum(last, 0) + 1] - count[at] >= 7 * weeks - 1e-9
+    for sooner, gap in before_of(plants, p.key, stage, "heat" if heat is not None else "weeks"):
+        if stage_need(plants, rules, p.key, sooner, None) is not None:
+            done &= _ready(past, plants, p, sooner, level, at, limit - gap, winter_heat, asleep)
     return np.asarray(done, dtype=np.bool_)
 
 
@@ -315,7 +314,7 @@ def approximation(site: growth.Site, plants: growth.Plants, numbers: OddsNumbers
                 thin, ready=soon, ready_most=soon, ready_least=min(soon, thin.ready_least)
             )
         )
-    if _need_of(plants, site.rules, p.key, p.stage) is None:
+    if stage_need(plants, site.rules, p.key, p.stage, None) is None:
         return None
     spread = site.year_shift / statistics.NormalDist().inv_cdf(numbers.shift_share)
     shares = dict.fromkeys((*LEVELS, "killed"), 0.0)
@@ -380,12 +379,14 @@ def _days(
     spread).
     """
     rules = site.rules
-    need = _need_of(plants, rules, p.key, stage)
-    if need is None:
+    need = stage_need(plants, rules, p.key, stage, None)
+    least, wait = _least(site, plants, p, stage, level), late_up(site, plants, p.key, p.start, shift)
+    if need is None or least is None or wait is None:
         return None
     grass = growth.split_key(p.key)[0]
     season = growth.season_of(plants, grass)
     heat, weeks = _part(need, level)
+    days: int | None
     if heat is not None:
         kind = growth.heat_kind(plants, p.key)
         if _is_delayed(site, p, kind, stage) and growth.winter(site, plants, p.key, p.start).level in (
@@ -396,23 +397,27 @@ def _days(
             heat += _delay(rules, level) * max(
                 0.0, rules.delay_reference - site.heat(growth.COOL, p.start, left, shift)
             )
-        days = site.days_to_heat(kind, p.start, heat, shift)
-        if days is None or days > rules.long_wait_days:
-            days = site.days_to_heat(kind, p.start, heat, shift * rules.long_wait_share)
-        if days is None:
-            return None
-        days = max(1, days, math.ceil(7 * need.floor_weeks))
+        days = site.days_to_heat(kind, p.start + wait, heat, shift)
+        if days is None or wait + days > rules.long_wait_days:
+            wait = late_up(site, plants, p.key, p.start, shift * rules.long_wait_share) or 0
+            days = site.days_to_heat(kind, p.start + wait, heat, shift * rules.long_wait_share)
+        days = None if days is None else wait + days
     else:
         assert weeks is not None
-        assert need.weeks_late is not None
-        calendar = need.weeks_late > rules.weeks_with_winter
-        counted = math.ceil(7 * weeks) if calendar else site.days_of_growth(season, p.start, 7 * weeks)
-        if counted is None:
-            return None
-        days = max(1, counted)
-    wait = site.wait_for_growth(season, p.start + days - 1)
-    if wait is None:
+        calendar = weeks > rules.weeks_with_winter
+        days = (
+            math.ceil(7 * weeks)
+            if calendar
+            else site.days_of_growth(season, p.start, 7 * weeks, site.full(season))
+        )
+    if days is None:
         return None
-    before = BEFORE.get(stage) if heat is None else None
-    sooner = None if before is None else _days(site, plants, p, before, level, shift)
-    return max(days + wait, sooner or 0)
+    days = max(days, least)
+    for sooner, gap in before_of(plants, p.key, stage, "heat" if heat is not None else "weeks"):
+        if stage_need(plants, rules, p.key, sooner, None) is not None:
+            held = _days(site, plants, p, sooner, level, shift)
+            if held is None:
+                return None
+            days = max(days, held + gap)
+    rest = site.wait_for_growth(season, p.start + days - 1, shift)
+    return None if rest is None else days + rest

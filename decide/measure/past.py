@@ -48,7 +48,7 @@ class Past:
         self.mean = np.where(gone, np.tile(site.year.normals, size // dates.YEAR), mean)
         self.low, self.rain = low, rain
         self._sums: dict[tuple[str, float], Floats] = {}
-        self._growing: dict[str, tuple[Ints, Ints]] = {}
+        self._growing: dict[str, tuple[Ints, Floats]] = {}
 
     def sums(self, kind: str, base: float = 0.0) -> Floats:
         """Running heat (K-day) of a kind, one longer than the days (0 first)."""
@@ -58,9 +58,9 @@ class Past:
             self._sums[key] = np.concatenate([[0.0], np.cumsum(heat)])
         return self._sums[key]
 
-    def growing(self, season: str) -> tuple[Ints, Ints]:
+    def growing(self, season: str) -> tuple[Ints, Floats]:
         """For each day the latest growing day up to it (-1 without one), and how many growing days lie before
-        each day.
+        each day, a cool one counted by its share of a full one.
 
         A day is a growing one where the heat of the days up to it, on average, lets the grass grow.
         """
@@ -73,7 +73,8 @@ class Past:
             mean = (sums[1:] - sums[before]) / (np.arange(len(self.mean)) + 1 - before)
             grows = mean >= self.site.least(season)
             latest = np.maximum.accumulate(np.where(grows, np.arange(len(grows)), -1))
-            self._growing[season] = latest, np.concatenate([[0], np.cumsum(grows)]).astype(np.int64)
+            share = np.where(grows, np.minimum(1.0, mean / self.site.full(season)), 0.0)
+            self._growing[season] = latest, np.concatenate([[0.0], np.cumsum(share)])
         return self._growing[season]
 
     def starts(self, day: int, horizon: int) -> Ints:

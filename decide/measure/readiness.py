@@ -43,20 +43,55 @@ class Readiness:
 def germination_days(site: Site, plants: Plants, grass: str, start_day: int) -> tuple[int | None, int | None]:
     """Days to germination, early and late, in moist soil; None where not known or not within three years.
 
-    By thermal time in a warm and a cold year where a base and a heat are known, else the days that are said.
+    By thermal time in a warm and a cold year where a base and a heat are known: the early end by as much less
+    as the least published days are under those of usual warmth, neither end sooner than the published days,
+    for some seed always lags. Else the days that are said.
     """
     seed = plants.germination.get(grass)
     if seed is None:
         return None, None
-    if seed.base is not None and seed.heat is not None:
-        shift = site.year_shift
-        days = [site.days_to_heat("G", start_day, seed.heat, x, seed.base) for x in (shift, -shift)]
-        return days[0], days[1]
     early, late = seed.days_early, seed.days_late
-    return None if early is None else math.ceil(early), None if late is None else math.ceil(late)
+    if seed.base is None or seed.heat is None:
+        return None if early is None else math.ceil(early), None if late is None else math.ceil(late)
+    shift, usual = site.year_shift, seed.heat / (_usual(site, plants, grass) - seed.base)
+    quick = seed.heat * (1.0 if early is None else min(1.0, early / usual))
+    up = site.days_to_heat("G", start_day, quick, shift, seed.base)
+    last = site.days_to_heat("G", start_day, seed.heat, -shift, seed.base)
+    least, most = math.ceil(early or 0), math.ceil(late or 0)
+    return None if up is None else max(up, least), None if last is None else max(last, most)
+
+
+def _usual(site: Site, plants: Plants, grass: str) -> float:
+    """Daily normal (C) at the start of the published sowings."""
+    return site.rules.usual_warm if grass in plants.warm else site.rules.usual_cool
 
 
 Days = tuple[int | None, int | None, int | None]
+
+
+def late_up(site: Site, plants: Plants, key: str, start_day: int, shift: float = 0.0) -> int | None:
+    """Days by which seed comes up later than in the published sowings that gave the needs: their heat holds
+    the days that seed takes in soil of the usual warmth. 0 of what is not seed, and where its germination is
+    not known by heat; None where it does not come up within three years.
+    """
+    grass, start = split_key(key)
+    seed = plants.germination.get(grass)
+    if start != "seed" or seed is None or seed.base is None or seed.heat is None:
+        return 0
+    usual = _usual(site, plants, grass)
+    up = site.days_to_heat("G", start_day, seed.heat, shift, seed.base)
+    return None if up is None else max(0, up - math.ceil(seed.heat / (usual - seed.base)))
+
+
+def _days_to(
+    site: Site, plants: Plants, key: str, start_day: int, need: float, shift: float = 0.0
+) -> int | None:
+    """Days from the start until a need of growth heat is met, counted from when seed is up."""
+    wait = late_up(site, plants, key, start_day, shift)
+    if wait is None:
+        return None
+    days = site.days_to_heat(heat_kind(plants, key), start_day + wait, need, shift)
+    return None if days is None else wait + days
 
 
 def made_from(start: str) -> str:
@@ -80,7 +115,8 @@ def first_green(site: Site, plants: Plants, key: str, start_day: int) -> Days:
         return early, None, late
     if seed.base is None or seed.heat is None:
         return early, math.ceil((early + late) / 2), late
-    return early, site.days_to_heat("G", start_day, seed.heat, base=seed.base), late
+    middle = site.days_to_heat("G", start_day, seed.heat, base=seed.base)
+    return early, None if middle is None else min(late, max(early, middle)), late
 
 
 def _three(ends: tuple[float, float] | None) -> Days:
@@ -102,54 +138,62 @@ def first_cut(site: Site, plants: Plants, key: str, start_day: int) -> Days:
     days: Sequence[int | None]
     if need is not None and need.heat_middle is not None:
         days = _by_heat(site, plants, key, start_day, "first-cut", need, Winter("none", None))
-        days = [d if d is None or up is None else max(d, up) for d, up in zip(days, green, strict=True)]
+        days = _latest(days, need.floors, [0 if up is None else up for up in green])
     else:
         after = _three(plants.cut_after.get(made_from(start)))
         days = [
             None if up is None or wait is None else up + wait for up, wait in zip(green, after, strict=True)
         ]
-    early, middle, late = _in_order(
-        [None if d is None else _growing_from(site, season, start_day, max(1, d)) for d in days]
-    )
+    early, middle, late = _in_order(_growing_from(site, season, start_day, days))
     return early, middle, late
 
 
-def _mown(site: Site, plants: Plants, key: str, start_day: int, stage: str) -> Days:
-    """Days until new grass from seed, sprigs or plugs was cut as often as a stage asks, middle and late.
+def mown(site: Site, plants: Plants, key: str, start_day: int, stage: str) -> Days:
+    """Days until new grass from seed, sprigs or plugs was cut as often as a stage asks: early, middle, late.
 
-    The early end is left alone: the number of cuts is remembered, and an early date decides what is ruled
-    out.
+    The early end takes the quick pace of those who cut more than once a week. 0 of sod and of other stages.
     """
-    grass, start = split_key(key)
+    _, start = split_key(key)
     rules = site.rules
     if made_from(start) == "sod" or stage not in ("light-use", "full-play", "full-fixtures"):
-        return None, None, None
+        return 0, 0, 0
     more = (rules.mows_light if stage == "light-use" else rules.mows_full) - 1
-    season, found = season_of(plants, grass), []
-    for cut in first_cut(site, plants, key, start_day)[1:]:
-        after = (
-            None if cut is None else site.days_of_growth(season, start_day + cut, more * rules.cut_every_days)
-        )
+    season = season_of(plants, split_key(key)[0])
+    paces = (rules.cut_quick_days, rules.cut_every_days, rules.cut_every_days)
+    found: list[int | None] = []
+    for cut, pace in zip(first_cut(site, plants, key, start_day), paces, strict=True):
+        after = None if cut is None else site.days_of_growth(season, start_day + cut, more * pace)
         found.append(None if cut is None or after is None else cut + after)
-    return None, found[0], found[1]
+    early, middle, late = found
+    return early, middle, late
 
 
-def _spread_years(site: Site, kind: str, start_day: int, need: float) -> list[int | None]:
+def _spread_years(site: Site, plants: Plants, key: str, start_day: int, need: float) -> list[int | None]:
     """Days to a need in a warm and in a cold year; a long wait evens the weather out."""
     found = []
     for sign in (1, -1):
-        days = site.days_to_heat(kind, start_day, need, sign * site.year_shift)
+        shift = sign * site.year_shift
+        days = _days_to(site, plants, key, start_day, need, shift)
         if days is None or days > site.rules.long_wait_days:
-            shift = sign * site.year_shift * site.rules.long_wait_share
-            days = site.days_to_heat(kind, start_day, need, shift)
+            days = _days_to(site, plants, key, start_day, need, shift * site.rules.long_wait_share)
         found.append(days)
     return found
 
 
-def _growing_from(site: Site, season: str, start_day: int, days: int) -> int | None:
-    """The days, put off to the first day on which the grass grows; None where it never does."""
-    wait = site.wait_for_growth(season, start_day + days - 1)
-    return None if wait is None else days + wait
+def _growing_from(site: Site, season: str, start_day: int, days: Sequence[int | None]) -> list[int | None]:
+    """Early, middle and late days, put off to the first day on which the grass grows, the late one to that of
+    a cold year; None where it never does. A warm winter opens nothing sooner.
+    """
+
+    def put_off(day: int | None, shift: float = 0.0) -> int | None:
+        wait = None if day is None else site.wait_for_growth(season, start_day + day - 1, shift)
+        return None if day is None or wait is None else day + wait
+
+    asked = [None if each is None else max(1, each) for each in days]
+    early, middle, late = (put_off(each) for each in asked)
+    if late is not None and late != asked[2]:
+        late = put_off(put_off(late, -site.year_shift))
+    return [early, middle, late]
 
 
 def _with_delay(site: Site, need: StageNeed, start_day: int) -> StageNeed:
@@ -178,24 +222,48 @@ def _scaled(need: StageNeed, share: float) -> StageNeed:
         by(need.heat_late),
         share * need.floor_weeks,
         by(need.weeks_early),
+        by(need.weeks_middle),
         by(need.weeks_late),
+        share * need.asked_low,
+        share * need.asked_high,
     )
+
+
+def _widened(need: StageNeed, miss: float) -> StageNeed:
+    """The need with its ends at least as far from its middle as the model misses published cases; the least
+    weeks stay as told, for they are no published case.
+    """
+    if need.heat_early is not None and need.heat_middle is not None and need.heat_late is not None:
+        need = dataclasses.replace(
+            need,
+            heat_early=min(need.heat_early, need.heat_middle / miss),
+            heat_late=max(need.heat_late, need.heat_middle * miss),
+        )
+    if need.weeks_middle is not None and need.weeks_late is not None:
+        need = dataclasses.replace(need, weeks_late=max(need.weeks_late, need.weeks_middle * miss))
+    return need
 
 
 def stage_need(
     plants: Plants, rules: GrowthRules, key: str, stage: str, gap_cm: float | None
 ) -> StageNeed | None:
-    """The stage's need; the full fixture list is a share above full play; plugs fill the gap between them."""
+    """The stage's need, as wide as the model misses published cases; the full fixture list is a share above
+    full play; plugs fill the gap between them. None where no day can be worked out.
+    """
     grass, start = split_key(key)
+    miss = plants.miss[made_from(start)]
     if start == "plugs" and stage == "cover" and grass in plants.gap_heat:
         gap = rules.plug_gap_cm if gap_cm is None else gap_cm
         heat = plants.gap_heat[grass]
-        return StageNeed(heat.early * gap, heat.middle * gap, heat.late * gap)
-    stages = plants.needs.get(key, {})
-    if stage == "full-fixtures":
-        full = stages.get("full-play")
-        return None if full is None else _scaled(full, rules.full_fixtures_share)
-    return stages.get(stage)
+        return _widened(StageNeed(heat.early * gap, heat.middle * gap, heat.late * gap), miss)
+    full = stage == "full-fixtures"
+    need = plants.needs.get(key, {}).get("full-play" if full else stage)
+    if need is None or not need.known:
+        return None
+    if start == "plugs" and gap_cm is not None and need.weeks_early is not None:
+        need = _scaled(need, gap_cm / rules.plug_gap_cm)
+    need = _widened(need, miss)
+    return _scaled(need, rules.full_fixtures_share) if full else need
 
 
 def readiness(
@@ -209,11 +277,13 @@ def readiness(
 ) -> Readiness:
     """Days from the start day to a stage of a grass and start ("perennial-ryegrass/seed").
 
-    Ready is the latest of: the heat need reached, the floor in weeks, the cuts made (middle and late day; not
-    of sod), the rooting of thin sod, and a day on which the grass grows. Early takes the least published need
-    in the kinder of a warm and a cold year, late the greatest in the harder one; a wait over the long-wait
-    limit halves the shift of the year. Seed that the first winter kills is never ready. Thick sod is ready at
-    once when the tests pass, and at the latest when thin sod would be. `vigour` is the share of full growth
+    Ready is the latest of: the heat need reached, counted from when seed is up; the weeks that print asks
+    for; the cuts made (not of sod); the stage before it, and some days of light use before full play; and a
+    day on which the grass grows. Early takes the least published need in the kinder of a warm and a cold
+    year, late the greatest in the harder one, both at least as far from the middle as the model misses
+    published cases; a wait over the long-wait limit halves the shift of the year. Seed that the first winter
+    kills is never ready. Thick sod is ready at once when the tests pass, and at the latest when thin sod
+    would be. `vigour` is the share of full growth
     (above 0, up to 1) that light and water allow: it puts off the late day alone. Raises ValueError for a
     stage or key that does not exist, and for another share.
     """
@@ -247,7 +317,7 @@ def readiness(
             over_winter=_over_winter(site, start_day, at_once, thin.late),
         )
     need = stage_need(plants, site.rules, key, stage, gap_cm)
-    if need is None or (need.heat_middle is None and need.weeks_early is None):
+    if need is None:
         return Readiness(stage, None, None, None, "none", first_winter.level, "no-data")
     basis = "heat" if need.heat_middle is not None else "weeks"
     if season == "cool" and first_winter.level == "lost":
@@ -257,21 +327,15 @@ def readiness(
         if basis == "heat"
         else _by_weeks(site, season, start_day, need, vigour)
     )
-    found = [None if d is None else _growing_from(site, season, start_day, max(1, d)) for d in days]
-    if basis == "weeks" and stage in BEFORE:
-        # weeks of growing weather and weeks by the calendar are not one measure: keep the stages in order
-        before = readiness(site, plants, key, start_day, BEFORE[stage], gap_cm, vigour)
-        if before.why != "no-data":
-            pairs = zip(found, (before.early, before.middle, before.late), strict=True)
-            found = [None if d is None or sooner is None else max(d, sooner) for d, sooner in pairs]
-    if basis == "weeks" and start == "sod" and stage not in ("rooted", "cover", "first-cut"):
-        held = readiness(site, plants, key, start_day, "rooted", None, vigour)
-        if held.why != "no-data":
-            pairs = zip(found, (held.early, held.middle, held.late), strict=True)
-            found = [None if d is None or root is None else max(d, root) for d, root in pairs]
-    mown = _mown(site, plants, key, start_day, stage)
-    found = [d if d is None or cut is None else max(d, cut) for d, cut in zip(found, mown, strict=True)]
+    found = _latest(days, need.floors, mown(site, plants, key, start_day, stage))
     why = ""
+    for sooner, gap in before_of(plants, key, stage, basis):
+        held = readiness(site, plants, key, start_day, sooner, gap_cm, vigour)
+        why = held.why if held.why == "dies-in-winter" else why
+        if held.why != "no-data":
+            ends = [None if d is None else d + gap for d in (held.early, held.middle, held.late)]
+            found = _latest(found, ends)
+    found = _growing_from(site, season, start_day, found)
     if season == "warm" and first_winter.level == "lost" and site.frost.first is not None:
         left = dates.days_ahead(start_day, site.frost.first)
         if any(d is not None and d > left for d in found):
@@ -283,6 +347,24 @@ def readiness(
     return Readiness(
         stage, early, middle, late, basis, first_winter.level, why, _over_winter(site, start_day, early, late)
     )
+
+
+def before_of(plants: Plants, key: str, stage: str, basis: str) -> list[tuple[str, int]]:
+    """The stages that come before one, and the least days from each to it."""
+    made, found = made_from(split_key(key)[1]), []
+    if stage in BEFORE and (basis == "weeks" or stage != "light-use"):
+        # weeks of growing weather and heat are not one measure: keep the stages in order
+        found.append((BEFORE[stage], math.ceil(plants.full_after[made]) if stage == "full-play" else 0))
+    if made == "sod" and stage == "light-use":
+        found.append(("rooted", 0))
+    return found
+
+
+def _latest(*rows: Sequence[int | None]) -> list[int | None]:
+    """End by end the latest of several days; None where one of them is never reached."""
+    return [
+        None if None in each else max(d for d in each if d is not None) for each in zip(*rows, strict=True)
+    ]
 
 
 def _in_order(days: list[int | None]) -> tuple[int | None, int | None, int | None]:
@@ -311,9 +393,8 @@ def _by_heat(
     first_winter: Winter,
     vigour: float = 1.0,
 ) -> list[int | None]:
-    kind = heat_kind(plants, key)
     late_sown = (
-        kind == COOL
+        heat_kind(plants, key) == COOL
         and stage in ("light-use", "full-play", "full-fixtures")
         and first_winter.level in ("safe", "thinned")
         and dates.days_ahead(start_day, site.year.coldest) < site.rules.delay_within_days
@@ -330,26 +411,27 @@ def _by_heat(
         or slowed.heat_late is None
     ):
         return [None, None, None]
-    floor = math.ceil(7 * need.floor_weeks)
-    kind_years = _spread_years(site, kind, start_day, need.heat_early)
+    kind_years = _spread_years(site, plants, key, start_day, need.heat_early)
     # A longer wait halves the shift of the year: less growth is never sooner than full growth for that.
     hard_years = [
         days
         for heat in {need.heat_late, slowed.heat_late}
-        for days in _spread_years(site, kind, start_day, heat)
+        for days in _spread_years(site, plants, key, start_day, heat)
     ]
     early = min((d for d in kind_years if d is not None), default=None)
     late = None if None in hard_years else max(d for d in hard_years if d is not None)
-    middle = site.days_to_heat(kind, start_day, need.heat_middle)
-    return [None if d is None else max(d, floor) for d in (early, middle, late)]
+    return [early, _days_to(site, plants, key, start_day, need.heat_middle), late]
 
 
 def _by_weeks(site: Site, season: str, start_day: int, need: StageNeed, vigour: float) -> list[int | None]:
-    """Weeks of growing weather; waits that include a winter are counted by the calendar."""
-    if need.weeks_early is None or need.weeks_late is None:
+    """Weeks of growing weather, a cool day counted by its share of a full one; a wait that holds a winter is
+    counted by the calendar.
+    """
+    if need.weeks_early is None or need.weeks_middle is None or need.weeks_late is None:
         return [None, None, None]
-    middle = (need.weeks_early + need.weeks_late) / 2
-    weeks = (need.weeks_early, middle, need.weeks_late / vigour)
-    if need.weeks_late > site.rules.weeks_with_winter:
-        return [math.ceil(7 * w) for w in weeks]
-    return [site.days_of_growth(season, start_day, 7 * w) for w in weeks]
+    return [
+        math.ceil(7 * weeks)
+        if weeks > site.rules.weeks_with_winter
+        else site.days_of_growth(season, start_day, 7 * weeks, site.full(season))
+        for weeks in (need.weeks_early, need.weeks_middle, need.weeks_late / vigour)
+    ]

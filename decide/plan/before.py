@@ -10,7 +10,7 @@ from decide.model.wording import day
 from decide.plan.days import days_taken, end_of, first_day, last_day
 from decide.plan.jobs import ONE, days_of
 from decide.plan.placing import DatedTask, done_day, recorded, repeat
-from decide.plan.starts import Preparation
+from decide.plan.starts import Preparation, no_sooner
 from decide.plan.waits import Node, gap_after
 
 
@@ -48,7 +48,7 @@ def _latest(c: Consultation, before: Preparation) -> dict[Node, dt.date]:
         if not ends:
             continue
         first = last_day(c, task, jobs, min(ends))
-        for _ in range(days_taken(c, task, jobs[0]) - 1):
+        for _ in range(days_taken(c, task, jobs) - 1):
             first = last_day(c, task, jobs, first - ONE)
         latest[node] = first
     return latest
@@ -73,6 +73,8 @@ def _place(
         floor = min(before.starts[job.code] for job in jobs) - days_of(c, task.soonest, jobs[0]) * ONE
     if node in latest:
         floor = min(floor, latest[node])
+    stale = no_sooner(c, before, node, min(before.starts[job.code] for job in jobs))
+    floor = floor if stale is None else max(floor, stale)
     first = first_day(c, task, jobs, max(at, floor, today)) or before.soonest[node][0]
     last = end_of(c, task, jobs, first)
     row = DatedTask(
@@ -81,7 +83,7 @@ def _place(
         jobs[0],
         first,
         last,
-        latest.get(node),
+        max(latest[node], first) if node in latest else None,
         after=[n for n in before.waits[node] if n in placed],
     )
     if task.last is not None:

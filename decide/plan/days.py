@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Sequence
 from typing import Final
 
@@ -10,7 +11,7 @@ from decide.decision.consultation import Consultation
 from decide.facts.draft import can_work, is_free
 from decide.knowledge.schema_care import TaskTemplate
 from decide.measure import dates
-from decide.plan.jobs import ONE, Job, days_of
+from decide.plan.jobs import ONE, Job, days_of, read_value, unit_of
 
 # How far ahead a day is looked for: beyond two years nothing told today still holds.
 HORIZON: Final = dt.timedelta(days=900)
@@ -64,15 +65,49 @@ def last_day(c: Consultation, task: TaskTemplate, jobs: Sequence[Job], date: dt.
     return date
 
 
-def days_taken(c: Consultation, task: TaskTemplate, job: Job) -> int:
-    """The days of work that a task takes in one go."""
-    return max(1, days_of(c, task.days, job))
+def days_taken(c: Consultation, task: TaskTemplate, jobs: Sequence[Job]) -> int:
+    """The days of work that a task takes in one go: its own, or more where the helpers are too few for its
+    hours by hand.
+    """
+    return max(1, days_of(c, task.days, jobs[0]), _days_by_hand(c, task, jobs))
+
+
+def _days_by_hand(c: Consultation, task: TaskTemplate, jobs: Sequence[Job]) -> int:
+    """Days that the helpers need for the slow end of a task's hours; 0 where their number, the area or the
+    hours are not known, or others do it.
+    """
+    helpers, a_day = c.filled.situation.means.helpers, c.knowledge.value("helper-day")
+    if not helpers or a_day is None or task.every is not None or not c.knowledge.hands[task.who].own:
+        return 0
+    hours = hours_of_go(c, task, jobs)
+    return 0 if hours is None else math.ceil(round(hours[1] / (helpers * a_day), 6))
+
+
+def hours_of_go(c: Consultation, task: TaskTemplate, jobs: Sequence[Job]) -> tuple[float, float] | None:
+    """Hours of work of one go of a task, the quick and the slow end: by the area of every job that shares it,
+    or by the go; None where they are not known.
+    """
+    ends: list[float] = []
+    for written in (task.hours_low, task.hours_high):
+        if written is None:
+            return None
+        unit = unit_of(c, written)
+        held = read_value(c, written, jobs[0].facts, unit)
+        if held is None:
+            return None
+        if unit == "h/1000m2":
+            areas = [job.area for job in jobs]
+            if None in areas:
+                return None
+            held *= sum(area for area in areas if area is not None) / 1000
+        ends.append(held)
+    return min(ends), max(ends)
 
 
 def end_of(c: Consultation, task: TaskTemplate, jobs: Sequence[Job], first: dt.date) -> dt.date:
     """The last of the days that a task takes, counted in days on which it may be done."""
     last = first
-    for _ in range(days_taken(c, task, jobs[0]) - 1):
+    for _ in range(days_taken(c, task, jobs) - 1):
         last = first_day(c, task, jobs, last + ONE) or last
     return last
 

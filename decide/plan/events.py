@@ -64,10 +64,9 @@ def _establishing(c: Consultation, job: Job, start: dt.date) -> Iterator[tuple[s
     yield "wetting", wake
     up: When | None = None
     if made == "seed":
-        soon, late = readiness.germination_days(site, plants, draft.plant, dates.day_of_year(wake.early))
-        # Some seed always lags behind its kind's own warmth: the late end is never before the published one.
-        lags = k.value("germination-days-high", str(job.facts["option.lead-grass"]))
-        up = _after(wake, (soon, max((days for days in (late, lags) if days is not None), default=None)))
+        up = _after(
+            wake, readiness.germination_days(site, plants, draft.plant, dates.day_of_year(wake.early))
+        )
     elif made == "vegetative":
         up = _after(begun, [k.value(f"sprig-damp-days-{end}") for end in ("low", "high")])
     if up is not None:

@@ -196,7 +196,7 @@ def _days(c: Consultation, task: Task, jobs: Sequence[Job]) -> int:
     of_it = [
         job for job in jobs if task.code in (code_of((task.template, job.code)), code_of((task.template, "")))
     ]
-    return days_taken(c, template, of_it[0]) if template is not None and of_it else 1
+    return days_taken(c, template, of_it) if template is not None and of_it else 1
 
 
 def _labour(c: Consultation, tasks: Sequence[Task]) -> KnownAndNot:

@@ -71,7 +71,7 @@ def repeat(c: Consultation, row: DatedTask, jobs: Sequence[Job]) -> None:
             due = max(due + row.every * ONE, done + ONE)
         return
     date: dt.date | None = row.first
-    for _ in range(days_taken(c, task, row.job)):
+    for _ in range(days_taken(c, task, jobs)):
         if date is not None:
             row.times.append(date)
             date = first_day(c, task, jobs, date + ONE)

@@ -6,19 +6,23 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
+from typing import Final
 
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.measure import dates
 from decide.model.planned import Clash
 from decide.model.wording import day
-from decide.plan.days import allowed_start, end_of, first_day
+from decide.plan.days import allowed_start, days_taken, end_of, first_day
 from decide.plan.jobs import ONE, WEEK, Job, days_of, job_of, read_value
 from decide.plan.placing import done_day
 from decide.plan.waits import Node, Nodes, Waits, code_of, gap_after, in_order, nodes_of, waits_of
+
+# Each round may push a start past one season of play; the years planned for hold no more.
+FRESH_ROUNDS: Final = 8
 
 
 @dataclass
@@ -98,20 +102,16 @@ def _start(c: Consultation, before: Preparation, job: Job) -> dt.date:
     wanted = job.draft.start or c.filled.today
     if job.draft.remedy == "carry-on":
         return wanted
-    first, cause, wait = c.filled.today, None, 0
-    for node, jobs in before.nodes.items():
-        task = c.knowledge.tasks[node[0]]
-        if job not in jobs or not task.holds or node not in before.soonest:
-            continue
-        gap = gap_after(c, node, before.nodes, days_of(c, task.before_start, job))
-        done = before.soonest[node][1]
-        ready, late = done + gap * ONE, _no_sooner(c, node, jobs, wanted, done)
-        if late + gap * ONE > wanted:
-            # A bed is not made before a season of play and sown after it.
-            ready = late + gap * ONE
-            before.moved.add(node)
-        if ready > first:
-            first, cause, wait = ready, node, gap
+    first, cause, wait = _ready(c, before, job, {node: row[1] for node, row in before.soonest.items()})
+    at = max(wanted, first)
+    for _ in range(FRESH_ROUNDS):
+        # A bed is not made before a season of play and sown after it.
+        ends = _fresh(c, before, job, at)
+        ready, held, gap = _ready(c, before, job, ends)
+        if ready <= at:
+            break
+        before.moved.update(node for node, end in ends.items() if end > before.soonest[node][1])
+        first, cause, wait, at = ready, held, gap, ready
     waited, ground = _already(c, job)
     if waited > first:
         first, cause = waited, None
@@ -144,16 +144,58 @@ def _start(c: Consultation, before: Preparation, job: Job) -> dt.date:
     return moved
 
 
-def _no_sooner(c: Consultation, node: Node, jobs: Sequence[Job], start: dt.date, done: dt.date) -> dt.date:
-    """The day on which a task is done that may not be done long before the start, where `done` is the day on
-    which it could be.
+def _ready(
+    c: Consultation, before: Preparation, job: Job, ends: Mapping[Node, dt.date]
+) -> tuple[dt.date, Node | None, int]:
+    """The day on which a job can start where its tasks end on some days, the task that holds it, and the wait
+    after that; today where nothing does.
     """
-    task = c.knowledge.tasks[node[0]]
-    floor = start - days_of(c, task.keeps or task.soonest, jobs[0]) * ONE
-    if task.soonest is None or floor <= done or done_day(c, node, jobs) is not None:
-        return done
-    first = first_day(c, task, jobs, floor)
-    return done if first is None else end_of(c, task, jobs, first)
+    first: tuple[dt.date, Node | None, int] = (c.filled.today, None, 0)
+    for node, end in ends.items():
+        task, jobs = c.knowledge.tasks[node[0]], before.nodes[node]
+        if job in jobs and task.holds:
+            gap = gap_after(c, node, before.nodes, days_of(c, task.before_start, job))
+            if end + gap * ONE > first[0]:
+                first = (end + gap * ONE, node, gap)
+    return first
+
+
+def _fresh(c: Consultation, before: Preparation, job: Job, start: dt.date) -> dict[Node, dt.date]:
+    """The days on which the tasks before a start end where none is done so early that it is stale by then."""
+    ends: dict[Node, dt.date] = {}
+    for node in before.order:
+        if job not in before.nodes[node] or node not in before.soonest:
+            continue
+        task, jobs = c.knowledge.tasks[node[0]], before.nodes[node]
+        at, ends[node] = before.soonest[node]
+        floor = no_sooner(c, before, node, start)
+        if floor is None or done_day(c, node, jobs) is not None:
+            continue
+        waits = [
+            ends[n] + gap_after(c, n, before.nodes, days) * ONE
+            for n, days in before.waits[node].items()
+            if n in ends
+        ]
+        first = first_day(c, task, jobs, max(at, floor, *waits))
+        if first is not None:
+            ends[node] = end_of(c, task, jobs, first)
+    return ends
+
+
+def no_sooner(c: Consultation, before: Preparation, node: Node, start: dt.date) -> dt.date | None:
+    """The first day on which work on the ground may begin to be fresh at the start: as long before it as the
+    work keeps, and the days of the work itself and of what follows on it. None of what does not go stale.
+    """
+    task, jobs = c.knowledge.tasks[node[0]], before.nodes[node]
+    if task.soonest is None or task.stage not in ("clear", "bed"):
+        return None
+    return start - (days_of(c, task.keeps or task.soonest, jobs[0]) + _days_of_chain(c, before, node)) * ONE
+
+
+def _days_of_chain(c: Consultation, before: Preparation, node: Node) -> int:
+    """Days of work of a task and of the longest chain of tasks that wait for it."""
+    after = [_days_of_chain(c, before, n) for n, each in before.waits.items() if node in each]
+    return days_taken(c, c.knowledge.tasks[node[0]], before.nodes[node]) + max(after, default=0)
 
 
 def _already(c: Consultation, job: Job) -> tuple[dt.date, str]:

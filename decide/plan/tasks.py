@@ -17,14 +17,14 @@ from decide.model.row import Hours
 from decide.model.wording import day
 from decide.plan.after import Following, place_after
 from decide.plan.before import place_before
-from decide.plan.days import allowed_start, last_working_day, next_working_day
+from decide.plan.days import allowed_start, hours_of_go, last_working_day, next_working_day
 from decide.plan.events import events_of, why_then
 from decide.plan.feeding import Feeding
 from decide.plan.hours import play_hours
-from decide.plan.jobs import ONE, WEEK, Job, cautions_for, jobs_of, read_value, sentences, unit_of
+from decide.plan.jobs import ONE, WEEK, Job, cautions_for, jobs_of, read_value, sentences
 from decide.plan.placing import DatedTask
 from decide.plan.starts import starts_of
-from decide.plan.waits import Node, Nodes, code_of, gap_after, nodes_of
+from decide.plan.waits import Node, Nodes, code_of, nodes_of
 from decide.plan.watering import Wetting, wettings
 from decide.plan.weeks import weeks_of
 from decide.plan.year import opening_day, year_rows
@@ -137,7 +137,7 @@ def _task(
         text = f"{fed[1]} {text}".strip()
         if job.area is not None:
             quantity, unit = round(fed[0] * job.area / 1000, 2), NITROGEN
-    order_by = _order_by(c, row, nodes, placed)
+    order_by = _order_by(c, row, placed)
     return Task(
         **{"from": row.first.isoformat()},
         code=code_of(row.node),
@@ -164,37 +164,24 @@ def _task(
     )
 
 
-def _order_by(
-    c: Consultation, row: DatedTask, nodes: Nodes, placed: Mapping[Node, DatedTask]
-) -> dt.date | None:
-    """The last day to ask, order or book: of what itself takes that time, or of the slowest of what the task
-    waits for.
+def _order_by(c: Consultation, row: DatedTask, placed: Mapping[Node, DatedTask]) -> dt.date | None:
+    """The last day to ask, order or book: of what itself takes that time, or the soonest of what the task
+    waits for, as an order waits for the owner's yes.
     """
     if row.task.lead is not None or row.latest is None:
         return row.latest
-    leads = [gap_after(c, n, nodes) for n in row.after if placed[n].task.lead is not None]
-    return max(c.filled.today, row.latest - max(leads) * ONE) if leads else None
+    asked = [
+        placed[n].latest for n in row.after if placed[n].task.lead is not None and placed[n].done is None
+    ]
+    known = [date for date in asked if date is not None]
+    return max(c.filled.today, min(known)) if known else None
 
 
 def _hours(c: Consultation, row: DatedTask, jobs: Sequence[Job]) -> Hours | None:
-    """Hours of work in all: by the area of every job that shares the task, or by the go."""
-    task = row.task
-    ends: list[float] = []
-    goes = len(row.times) if task.every is not None else 1
-    for written in (task.hours_low, task.hours_high):
-        if written is None:
-            return None
-        unit = unit_of(c, written)
-        held = read_value(c, written, row.job.facts, unit)
-        if held is None:
-            return None
-        if unit == "h/1000m2":
-            areas = [job.area for job in jobs]
-            if None in areas:
-                return None
-            held *= sum(area for area in areas if area is not None) / 1000
-        ends.append(round(held * goes, 2))
-    return Hours(low=min(ends), high=max(ends))
+    """Hours of work in all goes."""
+    found = hours_of_go(c, row.task, jobs)
+    goes = len(row.times) if row.task.every is not None else 1
+    return None if found is None else Hours(low=round(found[0] * goes, 2), high=round(found[1] * goes, 2))
 
 
 # ---------- water ----------

@@ -73,25 +73,3 @@ def test_ends_of_each_need_are_in_order(numbers) -> None:
                 assert need.heat_early <= need.heat_middle <= need.heat_late, (key, stage)
             else:
                 assert need.weeks_early <= need.weeks_late, (key, stage)
-
-
-@pytest.mark.parametrize(
-    ("key", "stage", "places", "early", "late"),
-    [
-        ("perennial-ryegrass/seed", "light-use", 1, 397, 551.25),  # 484 published; 1.25 x 441
-        ("perennial-ryegrass/seed", "full-play", 1, 474, 747.5),  # 706 published; 1.25 x 598
-        ("tall-fescue/seed", "light-use", 0, 685, 912.5),  # no case; 770 was 0.6 of full play
-        ("tall-fescue/seed", "full-play", 2, 1145, 1287),
-        ("kentucky-bluegrass/seed", "light-use", 1, 1170, 1830),  # is 1.25 of 1463 already
-        ("hybrid-bermudagrass/sod", "full-play", 2, 249, 303),
-        ("common-bermudagrass/seed", "full-play", 4, 1216, 1956),
-        ("kikuyugrass/sod", "full-play", 0, 249, 379),  # is more than 1.25 of 276 already
-    ],
-)
-def test_a_need_of_one_place_is_wide_at_its_late_end_alone(
-    numbers, key: str, stage: str, places: int, early: float, late: float
-) -> None:
-    """By hand from the published ends; the early end stays, for a sooner early day would make the advice bolder."""
-    need = numbers.plants.needs[key][stage]
-    assert numbers.plants.places[key][stage] == places
-    assert (need.heat_early, need.heat_late) == pytest.approx((early, late))

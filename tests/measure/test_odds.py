@@ -13,6 +13,7 @@ from decide.measure import dates, growth, odds
 from decide.measure.climate import climate_from_means
 from decide.measure.numbers import GrowthConstants
 from decide.measure.past import Past
+from decide.measure.readiness import stage_need
 from decide.measure.weather import DailyWeather, record
 
 RYEGRASS = "perennial-ryegrass/seed"
@@ -51,13 +52,12 @@ def odds_of(past: Past, numbers: GrowthConstants, *planting) -> odds.Odds:
 
 # ---------- by hand ----------
 def test_one_warmth_all_year_is_arithmetic(numbers) -> None:
-    # at 12 C every day gives 12 - 4 = 8 K of cool-season growth, and no winter closes it: need / 8 days, or the floor
+    # at 12 C every day gives 12 - 4 = 8 K of cool-season growth, and no winter closes it: need / 8 days, and 2 for seed that
+    # is up on day 8, on day 6 in soil of usual warmth. The weeks of print and the cuts ask less.
     past = past_of(made(1991, 2010, lambda y, d: 12.0), numbers)
-    need = numbers.plants.needs[RYEGRASS]["full-play"]
-    floor = math.ceil(7 * need.floor_weeks)
-    early, middle, late = (
-        max(floor, math.ceil(heat / 8)) for heat in (need.heat_early, need.heat_middle, need.heat_late)
-    )
+    need = stage_need(numbers.plants, numbers.rules, RYEGRASS, "full-play", None)
+    early, middle, late = (2 + math.ceil(heat / 8) for heat in (446.3, 598, 801.3))
+    assert (need.heat_middle, need.heat_late) == pytest.approx((598, 801.32))
     assert early < middle < late
     for days, want in (
         (early - 1, (0, 0, 0)),
@@ -73,11 +73,12 @@ def test_one_warmth_all_year_is_arithmetic(numbers) -> None:
 
 
 def test_every_other_year_is_cold(numbers) -> None:
-    # 12 C gives 8 K a day, 8 C gives 4: in the even years the middle need is met in half the time
+    # 12 C gives 8 K a day, 8 C gives 4: in the even years the middle need is met in half the time. On normals, 10 C, seed is up
+    # on day 10, 4 days later than in soil of usual warmth.
     past = past_of(made(1991, 2010, lambda y, d: 12.0 if y % 2 == 0 else 8.0), numbers)
     middle = numbers.plants.needs[RYEGRASS]["full-play"].heat_middle
-    assert odds_of(past, numbers, RYEGRASS, 30, "full-play", math.ceil(middle / 8)).ready == 0.5
-    assert odds_of(past, numbers, RYEGRASS, 30, "full-play", math.ceil(middle / 4)).ready == 1.0
+    assert odds_of(past, numbers, RYEGRASS, 30, "full-play", 4 + math.ceil(middle / 8)).ready == 0.5
+    assert odds_of(past, numbers, RYEGRASS, 30, "full-play", 4 + math.ceil(middle / 4)).ready == 1.0
 
 
 def _frosty(year: int, day: int) -> float | None:

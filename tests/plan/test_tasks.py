@@ -69,12 +69,11 @@ def test_seed_that_comes_in_three_days_is_sown_on_the_third() -> None:
 
 
 def test_what_takes_longest_to_come_sets_the_day_to_ask() -> None:
-    # The owner answers in two weeks, seed comes in three days. Asked on 12 May, a yes on the 26th, the
-    # bed that day, sown on the 27th;
-    # who wants to sow on the 27th asks two weeks before it, not three days.
+    # The owner answers in two weeks, seed comes in three days and is ordered after the yes. Asked on 12 May, a yes and the order on
+    # the 26th, sown on the 29th; who wants to sow on the 29th asks 17 days before it, not three.
     plan = planned(changed(YORK, site={"owner_agrees": None, "weeks_until_yes": 2}))
     sown = task(plan, "sow-broadcast")
-    assert (sown.from_, sown.order_by) == ("2026-05-27", "2026-05-13")
+    assert (sown.from_, sown.order_by) == ("2026-05-29", "2026-05-12")
     assert {"owner-says-yes/field", "order-seed/whole-field"} <= set(sown.after)
 
 

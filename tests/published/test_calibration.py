@@ -46,6 +46,7 @@ class Case:
     value: str
     bound: str
     claim: bool
+    note: str
 
     @property
     def name(self) -> str:
@@ -85,6 +86,7 @@ def read_cases() -> list[Case]:
                 row["value"],
                 row["bound"],
                 row["claim"] == "yes",
+                row["note"],
             )
             for row in csv.DictReader(file)
         ]
@@ -215,9 +217,9 @@ def groups(cases, site_at, numbers) -> dict[tuple[str, str], Group]:
 
 
 def test_all_cases_are_there(cases, numbers) -> None:
-    assert len(cases) == 114
-    assert len({case.place for case in cases}) == 32
-    assert len({case.key for case in cases}) == 114
+    assert len(cases) == 116
+    assert len({case.place for case in cases}) == 34
+    assert len({case.key for case in cases}) == 116
     assert {case.plant for case in cases} <= {
         key.split("/", maxsplit=1)[0]
         for key in [*numbers.plants.needs, *(f"{g}/seed" for g in numbers.plants.germination)]
