@@ -327,12 +327,6 @@ def _water_area(here: Here) -> float | None:
     return water.litres_a_day(flow, hours) * efficiency / dose.depth
 
 
-@COMING.fact("option.water-spare-m2", facts=["option.water-area-m2", "option.area-m2"])
-def _water_spare(here: Here) -> float | None:
-    kept, done = here.number("option.water-area-m2"), here.number("option.area-m2")
-    return None if kept is None or done is None else kept - done
-
-
 @COMING.fact("option.labour-hours", keys=["areas"], values=["method-labour-low", "method-labour-high"])
 def _labour(here: Here) -> dict[str, float] | None:
     number, method = here.filled.library.number, here.draft.method
