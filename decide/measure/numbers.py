@@ -346,6 +346,8 @@ def _plants(value: KnowledgeValue, must: Callable[..., float], names: Names) -> 
         stages = {}
         for stage in _NEED_STAGES:
             early, middle, late = (value(f"heat-{stage}-{part}", key) for part in _PARTS)
+            # An end without a number lies as far from the middle as the model misses published cases.
+            early, late = (middle if end is None else end for end in (early, late))
             floor = value(f"floor-{stage}", key) or 0.0
             least = most = None
             if stage in _WEEK_STAGES:
