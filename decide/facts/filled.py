@@ -150,16 +150,10 @@ class Filled:
         """Water that turf lacks a week about a day of the year, beyond usual rain, mm; negative where rain is
         more.
         """
-        if self.site is None or not self.site.climate.rain or self.climate is None:
+        if self.season is None:
             return None
-        need, month = self.need_mm_a_day(day, season), dates.month_of(day)
-        return (
-            None
-            if need is None
-            else water.rain_short_mm_a_week(
-                need, self.site.climate.rain[month - 1], dates.MONTH_LENGTHS[month - 1]
-            )
-        )
+        need, rain = self.need_mm_a_day(day, season), self.season.water.rain(day)
+        return None if need is None or rain is None else water.short_mm_a_week(need, rain)
 
 
 def _holds_here(

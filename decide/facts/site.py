@@ -117,14 +117,15 @@ def _until_soil(filled: Filled, limit: float | None, way: int) -> float | None:
     return next((float(n) for n in range(1, 53) if weeks[n - 1] < 0 <= weeks[n]), None)
 
 
-@SITE.fact("site.rain-short-mm-week", keys=["season", "latitude", "today"])
+@SITE.fact("site.rain-short-mm-week", keys=["season", "today"])
 def _rain_short(here: Here) -> float | None:
-    """By the grass that grows harder that day."""
-    site, day = here.filled.site, dates.day_of_year(here.filled.today)
-    if site is None or not site.climate.rain:
+    """Of turf that stands, by the grass that grows harder that day."""
+    season, day = here.filled.season, dates.day_of_year(here.filled.today)
+    if season is None:
         return None
-    season = "warm" if site.heat_today("warm", day) > site.heat_today("cool", day) else "cool"
-    return here.filled.rain_short(day, season)
+    kind = "warm" if season.site.heat_today("warm", day) > season.site.heat_today("cool", day) else "cool"
+    need, rain = season.water.standing_need(day, kind), season.water.rain(day)
+    return None if need is None or rain is None else water.short_mm_a_week(need, rain)
 
 
 # ---------- dates and play ----------

@@ -166,7 +166,7 @@ START: Final = Sheet[Start]()
 
 @START.quantity(
     "growth-share",
-    also=["zone.name", "zone.sun_hours", "field.sun_hours", "means.water", "season", "latitude"],
+    also=["zone.name", "zone.sun_hours", "field.sun_hours", "means.water", "season"],
     values=["growth-share-least", "sun-hours-least"],
 )  # fmt: skip
 def growth_share(filled: Filled, key: str, start: dt.date, zone: str) -> float:
@@ -270,7 +270,7 @@ def _first_winter(here: Start) -> str | None:
     )
 
 
-@START.fact("option.rain-short-mm-week", "option.rain-short-season-mm-week", keys=["season", "latitude"])
+@START.fact("option.rain-short-mm-week", "option.rain-short-season-mm-week", keys=["season"])
 def _rain(here: Start) -> tuple[float | None, float | None]:
     """Of the first month, and of the driest of the first five."""
     middle = dates.wrap(here.at + 15)

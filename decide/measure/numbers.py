@@ -15,6 +15,7 @@ EDGE_CODES = (*windows.EDGES, *windows.EMPTIES, "not-for-this-climate")
 _NEED_STAGES = ("first-cut", "cover", "rooted", "light-use", "full-play")
 _WEEK_STAGES = ("cover", "rooted", "light-use", "full-play")
 _PARTS = ("early", "middle", "late")
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _MADE_FROM = ("seed", "sod", "vegetative")
 
 KnowledgeValue = Callable[[str, str], float | None]
@@ -151,6 +152,9 @@ _WATER = {
     "day_range_usual": "day-range-usual",
     "efficiency": "irrigation-efficiency",
     "doubt_share": "water-need-doubt",
+    "rain_lost_share": "effective-rain-lost",
+    "rain_bend_mm": "effective-rain-bend",
+    "rain_beyond_share": "effective-rain-beyond",
 }
 _WET_DAYS = {"cold_mm": "wet-day-rain-cold", "warm_mm": "wet-day-rain-warm", "warm_c": "wet-day-warm"}
 _WEATHER = {
@@ -181,7 +185,8 @@ NEEDED: frozenset[str] = frozenset((
     *_CLIMATE.values(), *_CLASSES.values(), *_CURVES.values(), *_RULES.values(), *_WINDOWS.values(),
     *_SOIL.values(), *_WATER.values(), *_WEATHER.values(), *_ODDS.values(), "washout-rain",
     *_NUTRIENTS.values(), *_WET_DAYS.values(), *_BY_GRASS, *_BY_SEASON.values(),
-    "soil-planting-depth", "sand-density", "turf-coefficient", "day-range", "claim-weeks-low",
+    "soil-planting-depth", "sand-density", "turf-coefficient", "turf-coefficient-month",
+    "day-range", "claim-weeks-low",
     "claim-weeks-high", *(f"heat-{stage}-{part}" for stage in _NEED_STAGES for part in _PARTS),
     *(f"floor-{stage}" for stage in _NEED_STAGES),
     *(f"weeks-{stage}-{part}" for stage in _WEEK_STAGES for part in ("early", "late")),
@@ -311,6 +316,12 @@ def constants(knowledge_value: KnowledgeValue, names: Names) -> GrowthConstants:
             **named(_WATER),
             day_range=known("day-range", classes.CLIMATES),
             turf_coefficient=MappingProxyType({s: must("turf-coefficient", s) for s in ("cool", "warm")}),
+            turf_coefficient_months=MappingProxyType(
+                {
+                    s: tuple(must("turf-coefficient-month", f"{s}/{month}") for month in _MONTHS)
+                    for s in ("cool", "warm")
+                }
+            ),
         ),
         wet_days=wetting.WetDayNumbers(**named(_WET_DAYS)),
         weather=daily.WeatherNumbers(**named(_WEATHER)),

@@ -14,13 +14,20 @@ EVAPORATION = 0.408  # mm of water for each MJ/m2
 
 @dataclasses.dataclass(frozen=True)
 class WaterNumbers:
-    """Day range of air temperature by climate (K), turf coefficient by season, share of water that
-    arrives.
+    """Day range of air temperature by climate (K), turf coefficients by season, share of water that arrives.
+
+    `turf_coefficient` is that of the year, `turf_coefficient_months` those of the months, January of the
+    northern half first. Of a month's rain `rain_lost_share` is lost for each 100 mm of it; beyond
+    `rain_bend_mm` only `rain_beyond_share` of more rain counts.
     """
 
     day_range: Mapping[str, float]
     day_range_usual: float
     turf_coefficient: Mapping[str, float]
+    turf_coefficient_months: Mapping[str, tuple[float, ...]]
+    rain_lost_share: float
+    rain_bend_mm: float
+    rain_beyond_share: float
     efficiency: float
     doubt_share: float
 
@@ -69,10 +76,30 @@ def evapotranspiration(mean_c: float, range_k: float, radiation: float) -> float
 
 
 def turf_need(reference_mm: float, season: str, numbers: WaterNumbers) -> float:
-    """Water that covered turf uses, mm, from reference evapotranspiration and the coefficient of its
-    season.
+    """Water that grass uses, mm, from reference evapotranspiration and the coefficient of its season over the
+    year.
     """
     return reference_mm * numbers.turf_coefficient[season]
+
+
+def standing_need(
+    reference_mm: float, season: str, month: int, hemisphere: str, numbers: WaterNumbers
+) -> float:
+    """Water that turf that stands uses, mm, by the coefficient of its season in a month (1..12); in the
+    southern half of the earth the months are half a year on.
+    """
+    shift = dates.YEAR_MONTHS // 2 if hemisphere == "south" else 0
+    return reference_mm * numbers.turf_coefficient_months[season][(month - 1 + shift) % dates.YEAR_MONTHS]
+
+
+def effective_rain(rain_mm: float, numbers: WaterNumbers) -> float:
+    """Of a month's rain (mm) what roots can use, mm: the rest runs off, drains or dries.
+
+    Soil Conservation Service of the United States, as the Food and Agriculture Organization uses it: with the
+    numbers in use P (125 - 0.2 P) / 125, from 250 mm on 125 + 0.1 P.
+    """
+    bent = min(rain_mm, numbers.rain_bend_mm)
+    return bent * (1 - numbers.rain_lost_share * bent / 100) + numbers.rain_beyond_share * (rain_mm - bent)
 
 
 class Demand:
@@ -96,14 +123,27 @@ class Demand:
         return climate.water_factor * evapotranspiration(self._year.normal(day), self.day_range(day), sun)
 
     def need(self, day: int, season: str) -> float | None:
-        """Water that turf of a season uses on a day of the year, mm; None where the latitude is not known."""
+        """Water that grass of a season uses on a day of the year, mm; None where latitude is not known."""
         reference = self.reference(day)
         return None if reference is None else turf_need(reference, season, self._numbers)
 
+    def standing_need(self, day: int, season: str) -> float | None:
+        """Water that turf that stands uses, by the coefficient of the month: that of covered, mown turf."""
+        reference, hemisphere = self.reference(day), self._year.climate.hemisphere
+        month = dates.month_of(dates.wrap(day))
+        return (
+            None if reference is None else standing_need(reference, season, month, hemisphere, self._numbers)
+        )
 
-def rain_short_mm_a_week(need_mm_day: float, rain_mm_month: float, days_of_month: int) -> float:
+    def rain(self, day: int) -> float | None:
+        """Usual rain of the month of a day that roots can use, mm a day; None where rain is not known."""
+        month, totals = dates.month_of(dates.wrap(day)) - 1, self._year.climate.rain
+        return effective_rain(totals[month], self._numbers) / dates.MONTH_LENGTHS[month] if totals else None
+
+
+def short_mm_a_week(need_mm_day: float, rain_mm_day: float) -> float:
     """Water the rain leaves short in a week, mm; negative where rain is more than enough."""
-    return 7 * (need_mm_day - rain_mm_month / days_of_month)
+    return 7 * (need_mm_day - rain_mm_day)
 
 
 def litres(area_m2: float, depth_mm: float) -> float:

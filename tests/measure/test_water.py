@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from decide.measure import climate as cl
 from decide.measure import water
-from decide.measure.climate import CLIMATES
+from decide.measure.classes import CLIMATES
 
 LATITUDE, DAY = st.floats(-90, 90), st.integers(1, 365)
 
@@ -70,12 +70,31 @@ def test_without_a_latitude_no_need_is_known(numbers) -> None:
     assert here.need(166, "cool") is None
 
 
-@pytest.mark.parametrize(
-    ("need", "rain", "days", "short"), [(4, 90, 30, 7), (4, 120, 30, 0), (1, 90, 30, -14)]
-)
-def test_what_rain_leaves_short(need: float, rain: float, days: int, short: float) -> None:
-    """By hand: 7 x (need - rain / days)."""
-    assert water.rain_short_mm_a_week(need, rain, days) == pytest.approx(short)
+def test_what_rain_leaves_short() -> None:
+    """By hand: 7 x (need - rain)."""
+    assert [water.short_mm_a_week(4, rain) for rain in (3, 4)] == [7, 0]
+    assert water.short_mm_a_week(1, 3) == -14
+
+
+@given(st.floats(0, 1500), st.floats(0, 100))
+def test_more_rain_is_never_of_less_use(numbers, rain: float, more: float) -> None:
+    n = numbers.water
+    assert 0 <= water.effective_rain(rain, n) <= rain
+    assert water.effective_rain(rain + more, n) >= water.effective_rain(rain, n) - 1e-9
+
+
+def test_rain_of_a_day_is_a_share_of_what_its_month_brings(numbers) -> None:
+    # By hand: 100 mm in a month of 31 days, 84 of them of use.
+    here = demand(numbers, cl.climate_from_means([15.0] * 12, [100.0] * 12, 45))
+    assert here.rain(15) == pytest.approx(84 / 31)
+    assert demand(numbers, cl.climate_from_means([15.0] * 12, (), 45)).rain(15) is None
+
+
+def test_the_south_has_the_coefficients_of_half_a_year_on(numbers) -> None:
+    n = numbers.water
+    for season, south, north in (("cool", 1, 7), ("warm", 12, 6)):
+        here = water.standing_need(5, season, south, "south", n)
+        assert here == water.standing_need(5, season, north, "north", n)
 
 
 def test_hose_by_hand() -> None:

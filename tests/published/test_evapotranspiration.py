@@ -102,3 +102,29 @@ def test_daylight_is_a_little_shorter_than_the_almanac(
 def test_sunrise_to_sunset(length: float, latitude: float, day: int) -> None:
     """Lengths by the astronomical rule of 0.833 degrees below the horizon, from the open-source library astral 3.2."""
     assert length - 0.35 < water.daylight_hours(latitude, day) < length
+
+
+# Turfgrass Crop Coefficients, University of California, after Meyer and others, 1985 (page opened): cool, warm, by month.
+COEFFICIENTS = {
+    "cool": (0.61, 0.64, 0.75, 1.04, 0.95, 0.88, 0.94, 0.86, 0.74, 0.75, 0.69, 0.60),
+    "warm": (0.61, 0.54, 0.76, 0.72, 0.79, 0.68, 0.71, 0.71, 0.62, 0.54, 0.58, 0.55),
+}
+
+
+@pytest.mark.parametrize(("season", "average"), [("cool", 0.80), ("warm", 0.60)])
+def test_turf_coefficients_of_california(numbers, season: str, average: float) -> None:
+    assert numbers.water.turf_coefficient_months[season] == COEFFICIENTS[season]
+    assert numbers.water.turf_coefficient[season] == average
+    # The page's own averages; those of its months are 0.79 and 0.65.
+    assert sum(COEFFICIENTS[season]) / 12 == pytest.approx(average, abs=0.055)
+
+
+# Climate data for irrigation, Food and Agriculture Organization, station of Srinagar (excerpt seen): rain, effective rain, mm.
+EFFECTIVE = (
+    (52, 47.67), (72, 63.71), (122, 98.19), (89, 76.33), (70, 62.16), (39, 36.57), (56, 50.98), (67, 59.82), (30, 28.56), (51, 46.84), (27, 25.83),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("rain", "effective"), EFFECTIVE)
+def test_effective_rain_as_printed(numbers, rain: float, effective: float) -> None:
+    assert water.effective_rain(rain, numbers.water) == pytest.approx(effective, abs=0.006)
