@@ -58,6 +58,7 @@ def _spot(filled: Filled, own: bool) -> tuple[float, float] | None:
             filled.note("place.region", region, "computed")
     elif told.latitude is not None and told.longitude is not None:
         spot = told.latitude, told.longitude
+        region = region or _region_at(filled, spot)
     elif (told.latitude is not None) != (told.longitude is not None) and not (own and told.longitude is None):
         one, other = ("longitude", "latitude") if told.latitude is None else ("latitude", "longitude")
         raise SituationError(
@@ -70,6 +71,17 @@ def _spot(filled: Filled, own: bool) -> tuple[float, float] | None:
         region = f"{filled.country}-{coded(region)}" if filled.country else coded(region)
     filled.region = region.lower()
     return spot
+
+
+def _region_at(filled: Filled, spot: tuple[float, float]) -> str:
+    """The region of the listed place that stands for a point, which brings its law; "" where none does."""
+    near = filled.library.tables.listed_at(*spot)
+    if near is None or not near.region or filled.country not in ("", near.country.lower()):
+        return ""
+    filled.country = near.country.lower()
+    region = f"{near.country}-{near.region}".lower()
+    filled.note("place.region", region, "assumed", filled.text("facts-place-table", label=near.label))
+    return region
 
 
 def climate_of_place(filled: Filled) -> cl.Climate | None:

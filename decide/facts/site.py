@@ -51,6 +51,24 @@ def _region(here: Here) -> str | None:
     return here.filled.region or None
 
 
+@SITE.fact(
+    "site.soil-test",
+    keys=["field.soil_phosphorus"],
+    also=["field.soil_test_date", "region", "today"],
+    values=["soil-test-holds"],
+)
+def _soil_test(here: Here) -> str | None:
+    """What the soil test says of phosphorus; old where it no longer counts by the region's law, or custom."""
+    told, number = here.filled.situation.field, here.filled.library.number
+    counts, tested = number("soil-test-holds", here.filled.region), told.soil_test_date
+    if counts is None:
+        counts = number("soil-test-holds", "usual")
+    if tested is None or counts is None:
+        return told.soil_phosphorus
+    age = (here.filled.today - tested).days / dates.YEAR
+    return "old" if age > counts else told.soil_phosphorus
+
+
 @SITE.fact("site.hemisphere", keys=["hemisphere"])
 def _hemisphere(here: Here) -> str | None:
     return here.filled.hemisphere or None

@@ -12,6 +12,7 @@ from decide.engine.language import FactType
 from decide.facts.declare import Facts, Sheet
 from decide.facts.draft import Draft, lead_grass, planted
 from decide.facts.filled import Filled
+from decide.facts.law import closed_to_feed, feed_law
 from decide.facts.option import Measures
 from decide.facts.start import northern_month, season_of_year
 from decide.facts.told import told_facts
@@ -139,6 +140,12 @@ def _proposed_variant(filled: Filled, proposal: Proposal, draft: Draft, standing
 
 
 # ---------- what and when ----------
+@STEP.fact("step.feed-closed", keys=["proposal", "region"])
+def _feed_closed(here: Here) -> bool | None:
+    law = feed_law(here.filled)
+    return None if law is None else closed_to_feed(law, here.start)
+
+
 @STEP.fact("step.step", keys=["proposal"])
 def _step(here: Here) -> str:
     return here.proposal.step

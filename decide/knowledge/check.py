@@ -129,7 +129,7 @@ def check_rows(k: Knowledge) -> None:
         ("task", k.tasks), ("watering", k.watering), ("year", k.year),
         ("supply", k.supplies), ("growth", k.growth), ("play", k.play), ("water-means", k.water_means),
         ("rootzone", k.rootzones), ("hands", k.hands), ("failure", k.failure), ("reckoned", k.reckoned),
-        ("recorded", k.recorded),
+        ("recorded", k.recorded), ("feed-law", k.feed_laws),
     )  # fmt: skip
     for table, rows in tables:
         for code, row in rows.items():

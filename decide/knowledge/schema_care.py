@@ -218,6 +218,16 @@ class YearTask(Conditional):
     sources: Keys
 
 
+class FeedLaw(Row):
+    """What was read of a region's law on feeding turf: the closed part of the year, the most of one feed."""
+
+    name: str
+    closed_from: str = Field(alias="closed-from", pattern=r"^\d\d-\d\d$")
+    closed_until: str = Field(alias="closed-until", pattern=r"^\d\d-\d\d$")
+    dose: ValueName | None = None
+    sources: Keys
+
+
 class GrowthRow(Row):
     """How grass of a season type grows on a day as warm, or as rich in heat, as its values say."""
 

@@ -39,6 +39,7 @@ from decide.knowledge.schema_care import (
     Check,
     EventRow,
     FailureRow,
+    FeedLaw,
     GrowthRow,
     HandsRow,
     LocalPrice,
@@ -198,6 +199,7 @@ class Knowledge:
     tasks: Mapping[str, TaskTemplate] = field(default_factory=dict)
     watering: Mapping[str, WaterStage] = field(default_factory=dict)
     year: Mapping[str, YearTask] = field(default_factory=dict)
+    feed_laws: Mapping[str, FeedLaw] = field(default_factory=dict)
     supplies: Mapping[str, Supply] = field(default_factory=dict)
     reckoned: Mapping[str, Reckoning] = field(default_factory=dict)
     events: Mapping[str, EventRow] = field(default_factory=dict)

@@ -249,6 +249,11 @@ class Tables:
         names = [line.partition("|")[0] for line in self._small.decode("utf-8").split("\n")]
         return frozenset([*names, *self._spellings[0][0].decode("utf-8").split("\n")]) - {""}
 
+    def listed_at(self, latitude: float, longitude: float) -> Place | None:
+        """The listed place that stands for a point; None where none is within reach."""
+        source, i, _ = self._cells(latitude, longitude)
+        return _place(self, i, True) if source == "place" else None
+
     def climate_of(self, place: Place) -> Climate:
         """Monthly normals of a found place."""
         return self.climate_at(place.latitude, place.longitude)

@@ -145,6 +145,7 @@ class Ground(Part):
     slope_percent: float | None = between(0, 100, 1, "steepest slope")
     soil_ph: float | None = between(3, 11, 0.5, "pH of the soil test")
     soil_phosphorus: Literal["low", "enough", "high", "untested"] | None = told("phosphorus of the soil test")
+    soil_test_date: Day | None = told("day of the soil test")
     soil_salt: Literal["none", "some", "high"] | None = told("salt in the soil")
     lime_g_m2: float | None = between(0, 5000, 50, "lime that the report of the soil test asks for")
     sun_hours: float | None = between(0, 16, 1, "hours of sun on a clear day in the growing season")

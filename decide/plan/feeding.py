@@ -6,9 +6,46 @@ import datetime as dt
 import math
 
 from decide.decision.consultation import Consultation
+from decide.facts.law import closed_to_feed, feed_law
+from decide.model.planned import Clash
 from decide.model.situation import of_zone
-from decide.plan.jobs import Job, read_value, shown
+from decide.model.wording import day
+from decide.plan.jobs import ONE, Job, read_value, shown
 from decide.plan.placing import DatedTask
+from decide.plan.waits import Node, code_of
+
+
+def keep_law(c: Consultation, placed: dict[Node, DatedTask]) -> list[Clash]:
+    """Take feeds out of the days that the law closes; a clash for each that is left out or cut."""
+    law, found = feed_law(c.filled), list[Clash]()
+    if law is None:
+        return found
+    for node, row in list(placed.items()):
+        if row.task.feeds is None or row.done is not None:
+            continue
+        open_days = [date for date in row.times if not closed_to_feed(law, date)]
+        if len(open_days) == len(row.times):
+            continue
+        code = "plan-feed-closed-days" if open_days else "plan-feed-closed"
+        opens = next(
+            date for n in range(1, 366) if not closed_to_feed(law, date := row.times[-1] + n * ONE)
+        )  # a closed part of a year ends within it
+        found.append(
+            Clash(
+                zone=row.job.name,
+                tasks=[code_of(node)],
+                days_short=len(row.times) - len(open_days),
+                first_start=None,
+                text=c.knowledge.text(code, task=row.task.title, place=law.name, opens=day(opens)),
+            )
+        )
+        if open_days:
+            row.times, row.first, row.last = open_days, open_days[0], max(open_days[-1], row.first)
+            continue
+        del placed[node]
+        for other in placed.values():
+            other.after = [each for each in other.after if each != node]
+    return found
 
 
 class Feeding:
@@ -31,11 +68,14 @@ class Feeding:
         None for a task that feeds nothing. What is given counts for the feeds that follow.
         """
         c, k = self._c, self._c.knowledge
-        each = read_value(c, row.task.feeds, row.job.facts, "g/m2")
-        if each is None:
+        asked = read_value(c, row.task.feeds, row.job.facts, "g/m2")
+        if asked is None:
             return None
         if row.done is not None:
-            return each * len(row.times), ""
+            return asked * len(row.times), ""
+        law = feed_law(c.filled)
+        dose = None if law is None else read_value(c, law.dose, row.job.facts, "g/m2")
+        each = asked if dose is None else min(asked, dose)
         grass = row.job.facts.get("option.lead-grass", row.job.facts.get("zone.main-grass"))
         most = k.value("nitrogen-year-high", grass) if isinstance(grass, str) and grass in k.grasses else None
         feeds, given, days = self._feeds(row.job), 0.0, k.value("nitrogen-year-days") or math.inf
@@ -46,7 +86,9 @@ class Feeding:
             given += left
         wanted = each * len(row.times)
         if most is None or given >= wanted - 1e-9:
-            return wanted, ""
+            if law is None or each >= asked:
+                return wanted, ""
+            return wanted, k.text("plan-feed-dose", place=law.name, dose=shown(c, each, "g/m2"))
         cap = shown(c, most, "g/m2")
         if given <= 0:
             return 0.0, k.text("plan-feed-left-out", cap=cap)

@@ -19,7 +19,7 @@ from decide.plan.after import Following, place_after
 from decide.plan.before import place_before
 from decide.plan.days import allowed_start, hours_of_go, last_working_day, next_working_day
 from decide.plan.events import events_of, why_then
-from decide.plan.feeding import Feeding
+from decide.plan.feeding import Feeding, keep_law
 from decide.plan.hours import play_hours
 from decide.plan.jobs import ONE, WEEK, Job, cautions_for, jobs_of, read_value, sentences
 from decide.plan.placing import DatedTask
@@ -80,6 +80,7 @@ def make_plan(c: Consultation, options: Sequence[Weighed]) -> Plan:
     ends = {job.zone: starts[job.code] for job in jobs if job.later}
     feeding = Feeding(c)
     place_after(c, Following(nodes, events, ends, feeding), placed)
+    shut = keep_law(c, placed)
     keys = list(c.knowledge.tasks)
     rows = sorted(
         placed.values(),
@@ -103,7 +104,7 @@ def make_plan(c: Consultation, options: Sequence[Weighed]) -> Plan:
         tasks=tasks,
         weeks=weeks_of(c, [each for each in dated if each[0].done is None], watered),
         watering=watering,
-        clashes=[*before.clashes, *dry],
+        clashes=[*before.clashes, *dry, *shut],
         decide_by=min((task.latest for task in tasks if task.latest is not None), default=None),
         hours=[
             row

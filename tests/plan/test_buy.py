@@ -407,7 +407,7 @@ def test_no_phosphate_where_it_is_barred_or_not_wanted(
         **(
             {"site.phosphorus-law": barred, "site.phosphorus-limited": True}
             if barred
-            else {"site.soil-phosphorus": why}
+            else {"site.soil-test": why}
         ),
     }
     rows = [row for row in make_shopping(york, [w], ()) if "feed" in row.supply or "starter" in row.supply]
@@ -427,7 +427,7 @@ def test_phosphate_is_bought_on_a_test_alone_where_custom_does_not_give_it(york:
     assert "starter-untested" in rows
     assert not any("P2O5" in row.how for row in rows.values())
     w = weighed(york, "broadcast-seed", "perennial-ryegrass")
-    w.facts = {**w.facts, "site.soil-phosphorus": "low"}
+    w.facts = {**w.facts, "site.soil-test": "low"}
     row = next(row for row in make_shopping(york, [w], ()) if row.supply == "starter-tested")
     # By hand: 4.882 g/m2 on 100 m2 is 0.488 kg; at 18 % 2.712 kg; 24 % of that is 0.65 kg of phosphate.
     assert row.amount == pytest.approx(2.712, abs=0.001)
@@ -490,7 +490,7 @@ def test_one_bag_serves_two_feeds(york: Consultation) -> None:
     """
     tell(york, 100, [{"what": "fertilizer", "unit": "kg", "pack": 5, "price": 2, "analysis": [20, 0, 0]}])
     w = weighed(york, "broadcast-seed", "perennial-ryegrass")
-    w.facts = {**w.facts, "site.soil-phosphorus": "enough"}
+    w.facts = {**w.facts, "site.soil-test": "enough"}
     feeds = [
         row
         for row in make_shopping(york, [w], ())
