@@ -47,7 +47,10 @@ UNREAD = {
     ("dose", "wettings-fewest-hot"): "hands that come rarely, in hot weather",
     ("option.budget-short", "seed-rate-new-low"): "a budget beside an offer of seed with its price",
     ("option.budget-short", "seed-rate-new-high"): "a budget beside an offer of seed with its price",
-    ("step.feed-closed", "proposal"): "no case of the sample lies under a law that closes a season to feeding",
+    (
+        "step.feed-closed",
+        "proposal",
+    ): "no case of the sample lies under a law that closes a season to feeding",
     ("option.budget-short", "price-seed-us-low"): "a budget in the United States, and no contractor",
     ("option.budget-short", "price-seed-us-high"): "a budget in the United States, and no contractor",
 }
