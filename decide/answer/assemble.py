@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from decide.answer.ailments import ailments
 from decide.answer.findings import causes_found, diagnoses, need_rows, today_rows
 from decide.answer.headline import headline
+from decide.answer.local_words import in_words_of, localised
 from decide.answer.opening import open_now, opening_rows
 from decide.answer.option_row import option_rows
 from decide.answer.proposal_judged import proposal_row
@@ -31,8 +34,14 @@ def advice_of(c: Consultation) -> out.Advice:
     `questions.tried` adds them.
     """
     if c.made is None:
-        c.made = make_advice(c)
+        c.made = localised(make_advice(c), local_words(c))
     return c.made
+
+
+def local_words(c: Consultation) -> Callable[[str], str]:
+    """What says a text in the words of the country of a consultation, the names of its parts left as told."""
+    names = (name for zone in c.zones.values() for name in (zone.name,))
+    return in_words_of(c.knowledge.local_words.values(), c.filled.country, names)
 
 
 def make_advice(c: Consultation) -> out.Advice:

@@ -10,7 +10,7 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from decide.answer.assemble import advice_of
+from decide.answer.assemble import advice_of, local_words
 from decide.answer.headline import headline
 from decide.answer.opening import open_now
 from decide.answer.signs import signs_seen
@@ -390,10 +390,12 @@ def _unmet_words(expect: Expected, c: Consultation) -> Iterator[str]:
         return
     advice = advice_of(c)
     said = plain_words(render(advice.model_copy(update={"unknown": unknown_rows(c)}), width=10_000))
+    # Signed in the words of the texts, read in those of the place.
+    here = local_words(c)
     yield from (
         f"none of {row.any_of} is said"
         for row in expect.says
-        if not any(plain_words(word) in said for word in row.any_of)
+        if not any(plain_words(word) in said or plain_words(here(word)) in said for word in row.any_of)
     )
     told = plain_words(
         " ".join(
@@ -407,7 +409,11 @@ def _unmet_words(expect: Expected, c: Consultation) -> Iterator[str]:
             )
         )
     )
-    yield from (f"{word!r} is told to do" for word in expect.never if plain_words(word) in told)
+    yield from (
+        f"{word!r} is told to do"
+        for word in expect.never
+        if plain_words(word) in told or plain_words(here(word)) in told
+    )
 
 
 def plain_words(text: str) -> str:

@@ -6,10 +6,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from decide.answer.assemble import advice_of
+from decide.answer.assemble import advice_of, local_words
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.explain.changes import as_data
@@ -233,7 +233,8 @@ def ask(consultation: Consultation, text: str, level: Level = 1, asker: Asker | 
     can be asked. `asker` keeps what was tried between questions.
     """
     try:
-        return _answered(consultation, read_question(consultation, text), level, asker)
+        answered = _answered(consultation, read_question(consultation, text), level, asker)
+        return replace(answered, text=local_words(consultation)(answered.text))
     except DecideError as error:
         return Answered(Question("unread", clean(text)[:LONGEST]), str(error), level)
 

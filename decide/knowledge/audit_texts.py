@@ -53,6 +53,7 @@ def rows_of(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
         "opening": k.opening, "rescue": k.rescue, "better": k.better, "window": k.windows,
         "task": k.tasks, "watering": k.watering, "year": k.year, "supply": k.supplies,
         "usual": k.usual, "area": k.areas, "local-price": k.local_prices,
+        "local-word": k.local_words,
         "meanwhile": k.meanwhile, "ailment": k.ailments, "shape": k.shapes,
         "remedy": k.remedies, "fate": k.fates, "sure": k.sure, "bar": k.bars,
         "reckoned": k.reckoned, "growth": k.growth, "play": k.play, "water-means": k.water_means,

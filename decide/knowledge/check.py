@@ -126,6 +126,7 @@ def check_rows(k: Knowledge) -> None:
         ("rescue", k.rescue), ("better", k.better), ("usual", k.usual), ("meanwhile", k.meanwhile),
         ("ailment", k.ailments),
         ("part", k.parts), ("area", k.areas), ("local-price", k.local_prices),
+        ("local-word", k.local_words),
         ("task", k.tasks), ("watering", k.watering), ("year", k.year),
         ("supply", k.supplies), ("growth", k.growth), ("play", k.play), ("water-means", k.water_means),
         ("rootzone", k.rootzones), ("hands", k.hands), ("failure", k.failure), ("reckoned", k.reckoned),

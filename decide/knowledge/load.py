@@ -21,6 +21,7 @@ from decide.knowledge.schema import (
     EdgeRow,
     FactRow,
     Grass,
+    LocalWord,
     MeanwhileRow,
     MethodRow,
     Mixture,
@@ -163,6 +164,7 @@ def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
         hands=read.table("hands", "care/hands.toml", HandsRow),
         recorded=read.table("recorded", "care/record.toml", RecordedStep),
         failure=read.table("failure", "care/failure.toml", FailureRow),
+        local_words=read.table("local-word", "local_words.toml", LocalWord),
         texts=_texts(read),
         locale=next(
             iter(read.table("language", "texts/*.toml", Language, only="language").values()), Language()

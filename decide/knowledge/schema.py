@@ -379,6 +379,14 @@ class Word(Row):
     sources: Keys = ()
 
 
+class LocalWord(Row):
+    """Words of these texts as they are called in some countries."""
+
+    countries: Keys
+    say: dict[str, str]
+    sources: Keys = ()
+
+
 class Choice(Row):
     """One answer that a question offers."""
 

@@ -18,6 +18,7 @@ from decide.knowledge.schema import (
     EdgeRow,
     FactRow,
     Grass,
+    LocalWord,
     MeanwhileRow,
     MethodRow,
     Mixture,
@@ -211,6 +212,7 @@ class Knowledge:
     hands: Mapping[str, HandsRow] = field(default_factory=dict)
     recorded: Mapping[str, RecordedStep] = field(default_factory=dict)
     failure: Mapping[str, FailureRow] = field(default_factory=dict)
+    local_words: Mapping[str, LocalWord] = field(default_factory=dict)
     texts: Mapping[str, TextRow] = field(default_factory=dict)
     locale: str = LOCALE
     where: Mapping[tuple[str, str], str] = field(default_factory=dict)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from decide.answer.assemble import advice_of
+from decide.answer.assemble import advice_of, local_words
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import Diagnosis
 from decide.knowledge.schema import Question
@@ -71,6 +71,8 @@ def tried(consultation: Consultation, asker: Asker | None = None) -> Advice:
     sure = advice.sure
     if sure.level == "firm" and any(row.changes_first_choice for row in rows):
         sure = Sure(level="likely", why=consultation.knowledge.text("sure-but-missing"))
+    here = local_words(consultation)
+    rows = [row.model_copy(update={"text": here(row.text)}) for row in rows]
     return advice.model_copy(update={"unknown": rows, "sure": sure})
 
 

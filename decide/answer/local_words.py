@@ -1,0 +1,99 @@
+"""An advice in the words of the reader's country: turf or sod, couch or bermudagrass, fall or autumn."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from functools import cache
+from typing import Any, Final, TypeVar
+
+from pydantic import BaseModel
+
+from decide.knowledge.schema import LocalWord
+from decide.model.advice import Advice
+from decide.model.words import capital
+
+# What is no sentence of ours: codes, the person's own words, and titles of publications.
+_KEPT: Final = frozenset(
+    {
+        "situation",
+        "sources",
+        "zone",
+        "zones",
+        "code",
+        "key",
+        "keys",
+        "rules",
+        "open",
+        "asked",
+        "template",
+        "method",
+    }
+)
+
+_Rows = TypeVar("_Rows", bound=BaseModel)
+
+
+def in_words_of(rows: Iterable[LocalWord], country: str, own: Iterable[str] = ()) -> Callable[[str], str]:
+    """What says a text in the words of a country (a code such as "gb"); `own` are the person's own words,
+    which stay as they are.
+    """
+    words = {word: said for row in rows if country in row.countries for word, said in row.say.items()}
+    if not words:
+        return lambda text: text
+    kept = [re.escape(word) for word in sorted(own, key=len, reverse=True) if word]
+    told = [re.escape(word) for word in sorted(words, key=len, reverse=True)]
+    found = re.compile(
+        rf"(?<![\w-])(?:{'(?:' + '|'.join(kept) + ')|' if kept else ''}({'|'.join(told)}))(?![\w-])",
+        re.IGNORECASE,
+    )
+    by_small: Mapping[str, tuple[str, str]] = {word.lower(): (word, said) for word, said in words.items()}
+
+    def one(match: re.Match[str]) -> str:
+        if match[1] is None:
+            return match[0]
+        word, said = by_small[match[1].lower()]
+        # A name of a grass has a capital wherever it stands, what it is called here only at the head.
+        raised = match[1][0].isupper() and (word[0].islower() or _at_head(match))
+        return capital(said) if raised else said
+
+    return cache(lambda text: found.sub(one, text))
+
+
+def _at_head(match: re.Match[str]) -> bool:
+    """Whether the word opens a sentence or a line."""
+    before = match.string[: match.start()].rstrip(" ")
+    return not before or before[-1] in ".!?:\n-("
+
+
+def localised(advice: Advice, said: Callable[[str], str]) -> Advice:
+    """The advice with every sentence in other words; its codes and the person's own words stay."""
+    return _row(advice, said)
+
+
+def _row(row: _Rows, said: Callable[[str], str]) -> _Rows:
+    changed = {}
+    for name in type(row).model_fields:
+        held = getattr(row, name)
+        if name not in _KEPT and (new := _any(held, said)) is not held:
+            changed[name] = new
+    return row.model_copy(update=changed) if changed else row
+
+
+def _any(held: Any, said: Callable[[str], str]) -> Any:
+    """A value in other words; the very same object where nothing changes."""
+    if isinstance(held, str):
+        new: Any = said(held) if " " in held else held
+    elif isinstance(held, BaseModel):
+        return _row(held, said)
+    elif isinstance(held, list | tuple):
+        new = type(held)(_any(item, said) for item in held)
+        if all(one is other for one, other in zip(new, held, strict=True)):
+            return held
+    elif isinstance(held, dict):
+        new = {key: _any(item, said) for key, item in held.items()}
+        if all(new[key] is held[key] for key in held):
+            return held
+    else:
+        return held
+    return held if new == held else new
