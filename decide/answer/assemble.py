@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 
 from decide.answer.ailments import ailments
 from decide.answer.findings import causes_found, diagnoses, need_rows, today_rows
@@ -19,6 +20,7 @@ from decide.answer.zone_answer import answer_of, field_decision
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.model import advice as out
+from decide.model.wording import one_system
 from decide.plan.money import make_money
 from decide.plan.shopping import make_shopping, sources_of
 from decide.plan.tasks import make_plan
@@ -41,7 +43,8 @@ def advice_of(c: Consultation) -> out.Advice:
 def local_words(c: Consultation) -> Callable[[str], str]:
     """What says a text in the words of the country of a consultation, the names of its parts left as told."""
     names = (name for zone in c.zones.values() for name in (zone.name,))
-    return in_words_of(c.knowledge.local_words.values(), c.filled.country, names)
+    words = in_words_of(c.knowledge.local_words.values(), c.filled.country, names)
+    return cache(lambda text: words(one_system(text, c.system)))
 
 
 def make_advice(c: Consultation) -> out.Advice:

@@ -9,7 +9,7 @@ from typing import Final
 from decide.engine.language import Fact, FactType, Template
 from decide.knowledge.tables import Knowledge
 from decide.model.units import System
-from decide.model.wording import MONTH_NAMES, show
+from decide.model.wording import MONTH_NAMES, ranged, show
 
 # estimates from here on have two figures
 _TWO_FIGURES_FROM: Final = 100
@@ -96,7 +96,9 @@ class Speaker:
         """Figures that are estimates are not shown finer than they are known."""
         if unit in ("K-day", "litre", "money"):
             return float(f"{value:.2g}") if abs(value) >= _TWO_FIGURES_FROM else round(value)
-        if unit in ("C", "mm", "percent", "day"):
+        if unit == "mm":
+            return value
+        if unit in ("C", "percent", "day"):
             return round(value)
         return round(value, 1)
 
@@ -128,7 +130,7 @@ class Speaker:
                     else None
                 )
                 words.append(said if said is not None else UNKNOWN_FIGURE)
-        return _capital("".join(words))
+        return _capital(ranged("".join(words)))
 
     def sentences(self, template: Template, facts: Mapping[str, Fact], types: Mapping[str, FactType]) -> str:
         """The text of a template as `fill` gives it, without the sentences whose figures are not known."""

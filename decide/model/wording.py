@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+import re
 from collections.abc import Sequence
 from typing import Final
 
@@ -14,6 +15,7 @@ from babel.numbers import format_decimal
 
 from decide.model.units import US_UNITS, System, convert
 
+_HAIR: Final = 1e-6
 _NO_DECIMALS_FROM: Final = 100
 _ONE_DECIMAL_FROM: Final = 10
 
@@ -71,12 +73,21 @@ _WORDS: Final = {
     "money/kg": ("a kg", "a kg"),
     "money/lb": ("a lb", "a lb"),
 }
+_DUAL: Final = re.compile(
+    r"(\d[\d.,]*(?: to \d[\d.,]*)? (?:mm|cm|m²|m|g/m²|kg|litres|l)) "
+    r"\((\d[\d.,]*(?: to \d[\d.,]*)? (?:in|ft²|ft|yd|lb per 1,000 ft²|lb|gal))\)"
+)
+_RANGE: Final = re.compile(
+    r"(?<![\w.,])(\d[\d.,]*) ([^\d\s]\S*(?: per 1,000 ft²| per m²| a \w+)?) to (\d[\d.,]*) \2(?!\S*\w)"
+)
 # Units in which a figure of two digits is as fine as it is known.
 _COARSE: Final = ("gal/1000ft2", "lb/1000ft2", "ft", "lb", "litre", "l/day", "gal", "gal/day")
 # Steps in which people tell a length, each up to an end: 25 mm and 65 mm, 0.35 in and 4 in.
 _STEPS: Final = {
     "mm": ((3, 0.1), (10, 0.5), (40, 1), (100, 5), (math.inf, 10)),
     "in": ((0.2, 0.01), (1, 0.05), (3, 0.1), (12, 0.5), (math.inf, 1)),
+    "F": ((math.inf, 1),),
+    "g/m2": ((10, 0.1), (math.inf, 1)),
 }
 
 
@@ -124,7 +135,25 @@ def show(amount: float, unit: str, system: System = "metric") -> str:
     if unit in _STEPS and amount != int(amount):
         step = next(step for end, step in _STEPS[unit] if abs(amount) < end)
         amount = round(round(amount / step) * step, 6)
+    # More than one decimal of a degree is what another scale made of a whole one.
+    if unit == "C" and abs(amount - round(amount, 1)) > _HAIR:
+        amount = round(amount)
     return _with_unit(number(amount), amount, unit)
+
+
+def one_system(text: str, system: System) -> str:
+    """A text in which lengths and the like stand in both systems, "25 mm (1 in)", in that of the reader."""
+    return _DUAL.sub(r"\2" if system == "us" else r"\1", text)
+
+
+def ranged(text: str) -> str:
+    """A text whose ranges tell the unit once: "3 weeks to 5 weeks" → "3 to 5 weeks"."""
+
+    def one(match: re.Match[str]) -> str:
+        low, unit, high = match.groups()
+        return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"
+
+    return _RANGE.sub(one, text)
 
 
 def exactly(amount: float, unit: str, system: System = "metric", low: float | None = None) -> str:

@@ -51,8 +51,8 @@ SPORT_WORDS: Final = {
     r"\bkeeper's line\b|\bsoccer\b": ("football", "hockey", "gaelic"),
     r"\bAmerican football\b|\bgridiron\b": ("american-football",),
 }
-# What is of a country, by how it is said; a grass that is called after one is no country.
-GRASS_NAMES: Final = r"Kentucky bluegrass|Japanese zoysiagrass|Texas bluegrass|English ryegrass"
+# What is of a country, by how it is said; a grass or a game that is called after one is no country.
+GRASS_NAMES: Final = r"American football|Australian football|Kentucky bluegrass|Japanese zoysiagrass|Texas bluegrass|English ryegrass"
 AMBIGUOUS: Final = (
     "Georgia",
     "Jersey",
@@ -178,7 +178,7 @@ def _place_bound(k: Knowledge) -> Iterator[tuple[str, str, str]]:
     """The sentences of rules, each with the conditions under which it is said."""
     for rule in k.rules:
         when = " ".join(str(condition) for condition in rule.when)
-        yield rule.id, rule.because.text, when
+        yield rule.id, rule.because, when
 
 
 def test_no_rule_names_a_country_without_asking_for_it() -> None:
