@@ -16,7 +16,7 @@ from decide.facts.filled import Filled
 from decide.facts.play import hours_by_growth
 from decide.knowledge.schema import Grass
 from decide.knowledge.tables import Knowledge
-from decide.measure import dates, growth, readiness, soil
+from decide.measure import dates, growth, readiness, soil, water
 from decide.model.situation import Means
 from decide.model.written import MONTHS, coded
 
@@ -83,6 +83,18 @@ def _of_grass(here: Plant) -> tuple[str, ...]:
 def _of_method(here: Plant) -> tuple[str, ...]:
     way = here.filled.library.knowledge.methods[here.method]
     return way.made_from, way.by_hand, way.slope_holding, way.cost_class
+
+
+@PLANT.fact("option.leaching-percent", keys=["means.water_salt_ds_m"], values=["soil-salt-most"])
+def _leaching(here: Plant) -> float | None:
+    """All of it where no amount of such water would do."""
+    held, most = here.filled.situation.means.water_salt_ds_m, None
+    if held is not None:
+        most = here.filled.library.number("soil-salt-most", here.lead.salt)
+    if held is None or most is None:
+        return None
+    share = water.leaching_share(held, most)
+    return 100.0 if share is None else 100 * share
 
 
 @PLANT.fact("option.climate-fit", "option.climate-beyond-k", keys=["season"])

@@ -75,14 +75,17 @@ def _keep_off(here: Here) -> bool:
 
 
 @ZONE.fact(
-    "zone.ails", also=["zone.pests", "zone.weeds", "zone.disease_signs", "zone.bare_shape", "zone.tug"]
-)
+    "zone.ails",
+    also=[
+        "zone.pests", "zone.weeds", "zone.disease_signs", "zone.bare_shape", "zone.tug", "zone.water_drop",
+    ],
+)  # fmt: skip
 def _ails(here: Here) -> str:
     """Whether anything that lives in the turf, or its mark, was told."""
     zone = here.zone
     told = {*(zone.pests or ()), *(zone.weeds or ()), *(zone.disease_signs or ())} - {"none"}
     marked = zone.bare_shape in ("rounds", "lifts like carpet") or zone.tug == "lifts"
-    return "something" if told or marked else "nothing"
+    return "something" if told or marked or zone.water_drop == "stays" else "nothing"
 
 
 @ZONE.fact("zone.disease-named", also=["zone.disease_signs"])

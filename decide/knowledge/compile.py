@@ -41,7 +41,7 @@ SITE_TABLES: Final[Mapping[str, type[BaseModel]]] = {
 _SUFFIXES: Final[Mapping[str, str]] = {
     "percent": "percent", "mm": "mm", "m2": "m2", "m": "m", "c": "C", "hours": "hour", "l-min": "l/min",
     "days": "day", "hours-day": "hour", "g-m2": "g/m2", "ph": "pH", "week": "h/week", "weeks": "week",
-    "per-m2": "count/m2",
+    "per-m2": "count/m2", "ds-m": "dS/m",
 }  # fmt: skip
 _COUNTS: Final = ("helpers", "wettings-weekday", "wettings-weekend", "mowings")
 # Told keys that code turns into measured facts of another name, and rules never read as they stand.
@@ -79,7 +79,7 @@ def _unit(name: str) -> str:
         return "count"
     if name in ("budget", "wage-per-hour"):
         return "money"
-    longest = ("hours-day", "l-min", "g-m2", "per-m2")
+    longest = ("hours-day", "l-min", "g-m2", "per-m2", "ds-m")
     for suffix in (*longest, *(s for s in _SUFFIXES if s not in longest)):
         if name == suffix or name.endswith(f"-{suffix}"):
             return _SUFFIXES[suffix]

@@ -213,6 +213,9 @@ class Zone(Part):
     tug: Literal["holds", "lifts", "tears"] | None = told("what the turf does when it is pulled")
     roots_mm: float | None = between(0, 500, 25, "depth of the roots")
     grass: list[Standing] | None = told("grasses that stand here")
+    water_drop: Literal["sinks", "stays"] | None = told(
+        "what a drop of water does in ten seconds on dry soil of the core"
+    )
     weeds_percent: float | None = between(0, 100, 10, "weeds")
     weeds: (
         list[
@@ -294,6 +297,8 @@ class Means(Part):
 
     water: Water | None = told("means of watering")
     water_quality: Literal["fresh", "reclaimed", "salty"] | None = told("kind of water")
+    water_salt_ds_m: float | None = between(0, 60, 0.5, "salt of the water by its test, ECw in dS/m")
+    water_sar: float | None = between(0, 100, 1, "sodium of the water by its test, SAR")
     flow_l_min: float | None = between(0.5, 5000, 10, "flow: bucket litres by minutes to fill it")
     hose_reach_m: float | None = between(0, 500, 10, "reach of the hose")
     wettings_weekday: float | None = between(0, 12, 1, "times a weekday that somebody can water")

@@ -125,3 +125,10 @@ def test_no_less_is_sent_than_arrives(area: float, depth: float, efficiency: flo
 def test_wrong_numbers_are_named(call, words: str) -> None:
     with pytest.raises(ValueError, match=words):
         call()
+
+
+def test_no_share_of_water_washes_out_more_salt_than_it_brings() -> None:
+    assert water.leaching_share(0, 3) == 0
+    assert water.leaching_share(4, 10) == pytest.approx(4 / 46)
+    assert water.leaching_share(8, 3) is None
+    assert water.leaching_share(20, 3) is None

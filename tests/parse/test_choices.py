@@ -94,6 +94,16 @@ SIGNS = [
 ]
 
 
+@pytest.mark.parametrize(
+    ("said", "means"),
+    [("the water beads up", "stays"), ("hydrophobic", "stays"), ("it soaks in at once", "sinks")],
+)
+def test_the_drop_of_water_in_the_words_of_people(knowledge: Knowledge, said: str, means: str) -> None:
+    question = next(row for row in knowledge.questions if row.key == "zone.water_drop")
+    choices = tuple(AnswerChoice(choice.value, choice.say) for choice in question.choices)
+    assert values(read("choice", said, NOWHERE, choices=choices)) == means
+
+
 @pytest.mark.parametrize(("key", "said", "means"), SIGNS)
 def test_signs_in_the_words_of_people(knowledge: Knowledge, key: str, said: str, means: list[str]) -> None:
     """The words by which people call what lives in the turf are found by the choices of its question."""

@@ -26,6 +26,13 @@ DEFINED = "arithmetic from definitions"
         ("irr.run", lambda: water.run_minutes(0.25 * 25.4, 0.6 * 25.4), 25.0, 0.001, DEFINED),
         ("irr.rate", lambda: water.can_rate(8, 15), 32.0, 0.001, DEFINED),
         (
+            "irr.leach",
+            lambda: water.leaching_share(0.6, 0.4),
+            0.43,
+            0.005,
+            "Leaching requirement, a calculator for avocado growers, California: 0.43",
+        ),
+        (
             "irr.96",
             lambda: convert(
                 water.sprinkler_rate(convert(4, "gal/min", "l/min"), convert(1600, "ft2", "m2")),
