@@ -388,11 +388,14 @@ class LocalWord(Row):
 
 
 class Choice(Row):
-    """One answer that a question offers."""
+    """One answer that a question offers; `told_only` marks one that nobody leaves untold, so that it is never
+    tried in place of silence.
+    """
 
     value: str | bool | int | float | list[str]
     say: Words = ()
     name: str = ""
+    told_only: bool = Field(default=False, alias="told-only")
 
 
 class Only(Row):

@@ -131,7 +131,7 @@ def possible_answers(asked: Asked, types: Mapping[str, FactType], today: dt.date
     Empty for answers that have parts of their own (zones, uses, sprays, places, texts).
     """
     question = asked.question
-    values = [choice.value for choice in question.choices]
+    values = [choice.value for choice in question.choices if not choice.told_only]
     if question.kind == "yesno":
         return [True, False]
     if question.kind == "list":
