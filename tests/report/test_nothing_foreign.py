@@ -127,6 +127,12 @@ def _countries() -> dict[str, str]:
     return {code.lower(): name for code, name in names.items() if len(code) == 2 and name not in AMBIGUOUS}
 
 
+def _living(advice: Advice) -> set[str]:
+    """The grasses that live in the climate of the place; all where it is not known."""
+    climate = next((str(row.value) for row in advice.situation if row.key == "climate"), "")
+    return {code for code, row in knowledge().grasses.items() if row.climates.get(climate, "fits") != "no"}
+
+
 def foreign(advice: Advice, country: str, sport: str, said: dict[str, str]) -> list[str]:
     """What speaks of another country or of another sport, as sentences with where they stand."""
     wrong: list[str] = []
@@ -146,6 +152,21 @@ def foreign(advice: Advice, country: str, sport: str, said: dict[str, str]) -> l
             if (found := every.search(said_of)) and "table of places" not in sentence:
                 wrong.append(f"{place}: {found[0]!r} in {sentence.strip()[:200]!r}")
     finished = voice.Finished(advice, said["text"])
+    # A condition names a grass only where that grass lives: "no kikuyugrass stands there" is a riddle in Leeds.
+    kept = {
+        code
+        for option in advice.options
+        if option.grass
+        for code in [option.grass]
+        if option.verdict in voice.USABLE
+    }
+    for named in finished.named:
+        for condition in named.option.rests_on:
+            wrong += [
+                f"a condition speaks of {name}: {condition!r}"
+                for name, codes in voice.grasses_in(condition).items()
+                if not codes & (kept | _living(advice))
+            ]
     for check in (voice.other_grass, voice.sport_not_told, voice.law_of_another_place):
         wrong += check(finished)
     return list(dict.fromkeys(wrong))
