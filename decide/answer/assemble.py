@@ -11,6 +11,7 @@ from decide.answer.headline import headline
 from decide.answer.local_words import in_words_of, localised
 from decide.answer.opening import open_now, opening_rows
 from decide.answer.option_row import option_rows
+from decide.answer.own_sources import of_country
 from decide.answer.proposal_judged import proposal_row
 from decide.answer.signs import rescue_rows, signs_seen
 from decide.answer.teller import Teller
@@ -36,7 +37,9 @@ def advice_of(c: Consultation) -> out.Advice:
     `questions.tried` adds them.
     """
     if c.made is None:
-        c.made = localised(make_advice(c), local_words(c))
+        k = c.knowledge
+        own = of_country(k.sources, k.source_countries, c.filled.country)
+        c.made = localised(make_advice(c), local_words(c), own)
     return c.made
 
 

@@ -66,32 +66,38 @@ def _at_head(match: re.Match[str]) -> bool:
     return not before or before[-1] in ".!?:\n-("
 
 
-def localised(advice: Advice, said: Callable[[str], str]) -> Advice:
-    """The advice with every sentence in other words; its codes and the person's own words stay."""
-    return _row(advice, said)
+def localised(advice: Advice, said: Callable[[str], str], own: Callable[[str], bool]) -> Advice:
+    """The advice with every sentence in other words, and the sources that are `own` before others; its codes
+    and the person's own words stay.
+    """
+    rows = sorted(advice.sources, key=lambda row: not own(row.key))
+    return _row(advice, said, own).model_copy(update={"sources": rows})
 
 
-def _row(row: _Rows, said: Callable[[str], str]) -> _Rows:
-    changed = {}
+def _row(row: _Rows, said: Callable[[str], str], own: Callable[[str], bool]) -> _Rows:
+    changed: dict[str, Any] = {}
+    cited: Any = getattr(row, "sources", ())
+    if len(cited) > 1 and isinstance(cited[0], str):
+        changed["sources"] = sorted(cited, key=lambda key: not own(key))
     for name in type(row).model_fields:
         held = getattr(row, name)
-        if name not in _KEPT and (new := _any(held, said)) is not held:
+        if name not in _KEPT and (new := _any(held, said, own)) is not held:
             changed[name] = new
     return row.model_copy(update=changed) if changed else row
 
 
-def _any(held: Any, said: Callable[[str], str]) -> Any:
+def _any(held: Any, said: Callable[[str], str], own: Callable[[str], bool]) -> Any:
     """A value in other words; the very same object where nothing changes."""
     if isinstance(held, str):
         new: Any = said(held) if " " in held else held
     elif isinstance(held, BaseModel):
-        return _row(held, said)
+        return _row(held, said, own)
     elif isinstance(held, list | tuple):
-        new = type(held)(_any(item, said) for item in held)
+        new = type(held)(_any(item, said, own) for item in held)
         if all(one is other for one, other in zip(new, held, strict=True)):
             return held
     elif isinstance(held, dict):
-        new = {key: _any(item, said) for key, item in held.items()}
+        new = {key: _any(item, said, own) for key, item in held.items()}
         if all(new[key] is held[key] for key in held):
             return held
     else:

@@ -33,6 +33,7 @@ from decide.knowledge.schema import (
     Row,
     RuleRow,
     Source,
+    SourceCountry,
     Sport,
     Tool,
     UsualRow,
@@ -165,6 +166,7 @@ def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
         recorded=read.table("recorded", "care/record.toml", RecordedStep),
         failure=read.table("failure", "care/failure.toml", FailureRow),
         local_words=read.table("local-word", "local_words.toml", LocalWord),
+        source_countries=read.table("source-country", "source_countries.toml", SourceCountry),
         texts=_texts(read),
         locale=next(
             iter(read.table("language", "texts/*.toml", Language, only="language").values()), Language()

@@ -387,6 +387,12 @@ class LocalWord(Row):
     sources: Keys = ()
 
 
+class SourceCountry(Row):
+    """The words by which a source is known to speak of a country."""
+
+    words: Words
+
+
 class Choice(Row):
     """One answer that a question offers; `told_only` marks one that nobody leaves untold, so that it is never
     tried in place of silence.

@@ -30,6 +30,7 @@ from decide.knowledge.schema import (
     RuleRow,
     Seen,
     Source,
+    SourceCountry,
     Sport,
     Tool,
     UsualRow,
@@ -213,6 +214,7 @@ class Knowledge:
     recorded: Mapping[str, RecordedStep] = field(default_factory=dict)
     failure: Mapping[str, FailureRow] = field(default_factory=dict)
     local_words: Mapping[str, LocalWord] = field(default_factory=dict)
+    source_countries: Mapping[str, SourceCountry] = field(default_factory=dict)
     texts: Mapping[str, TextRow] = field(default_factory=dict)
     locale: str = LOCALE
     where: Mapping[tuple[str, str], str] = field(default_factory=dict)

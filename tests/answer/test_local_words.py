@@ -6,6 +6,7 @@ import pytest
 
 from decide.answer.assemble import advice_of, make_advice
 from decide.answer.local_words import in_words_of
+from decide.answer.own_sources import of_country
 from tests.shared import consulted, knowledge
 
 SAID = (
@@ -56,7 +57,31 @@ def test_only_sentences_change() -> None:
     plain, here = make_advice(c), advice_of(c)
     assert [row.code for row in here.options] == [row.code for row in plain.options]
     assert [row.grass for row in here.options] == [row.grass for row in plain.options]
-    assert here.sources == plain.sources
+    assert {row.key for row in here.sources} == {row.key for row in plain.sources}
     assert here.situation == plain.situation
     assert any("bermudagrass" in reason.text for row in plain.options for reason in row.reasons)
     assert not any("bermudagrass" in reason.text for row in here.options for reason in row.reasons)
+
+
+def test_sources_of_the_country_first() -> None:
+    """Known by publisher, title or address; the others keep their order behind them."""
+    k = knowledge()
+    own = of_country(k.sources, k.source_countries, "au")
+    here = advice_of(consulted("au-adelaide-couch-with-annual-bluegrass"))
+    assert any(own(row.key) for row in here.sources)
+    for keys in (
+        [row.key for row in here.sources],
+        *(reason.sources for row in here.options for reason in row.reasons),
+    ):
+        assert keys == sorted(keys, key=lambda key: (not own(key), key))
+
+
+@pytest.mark.parametrize(
+    ("key", "country"),
+    [("opt-phosphorus-nj-2024", "us"), ("cs-pitch-ireland", "ie"), ("re-annual-meadow-grass-gma", "gb")],
+)
+def test_country_of_a_source(key: str, country: str) -> None:
+    k = knowledge()
+    assert [code for code in k.source_countries if of_country(k.sources, k.source_countries, code)(key)] == [
+        country
+    ]
