@@ -135,7 +135,7 @@ def test_thick_sod_is_kicked_not_pulled() -> None:
     table = passing()
     table["ongoing"][0] |= {"method": "thick-sod"}
     missing = next(text for text in opened(table).because if text.startswith("Not done yet"))
-    assert "Kick and twist on thick sod" in missing
+    assert "Kick and twist on thick turf" in missing
     assert "Tug test" not in missing
 
 
