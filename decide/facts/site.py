@@ -69,6 +69,15 @@ def _soil_test(here: Here) -> str | None:
     return "old" if age > counts else told.soil_phosphorus
 
 
+@SITE.fact("site.water-salt", keys=["means.water_salt_ds_m", "means.water_quality"])
+def _water_salt(here: Here) -> float | None:
+    """Salt of the water by its test, dS/m; none in water that is told to be fresh."""
+    means = here.filled.situation.means
+    if means.water_salt_ds_m is None and means.water_quality == "fresh":
+        return 0.0
+    return means.water_salt_ds_m
+
+
 @SITE.fact("site.hemisphere", keys=["hemisphere"])
 def _hemisphere(here: Here) -> str | None:
     return here.filled.hemisphere or None

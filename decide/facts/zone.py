@@ -88,6 +88,13 @@ def _ails(here: Here) -> str:
     return "something" if told or marked or zone.water_drop == "stays" else "nothing"
 
 
+@ZONE.fact("zone.drop-test", keys=["zone.water_drop"], also=["field.soil"])
+def _drop_test(here: Here) -> str | None:
+    """What a drop does on the dry soil: told; it sinks into loam and clay."""
+    told, soil = here.zone.water_drop, here.filled.situation.field.soil
+    return "sinks" if told is None and soil in ("loam", "clay") else told
+
+
 @ZONE.fact("zone.disease-named", also=["zone.disease_signs"])
 def _disease_named(here: Here) -> bool:
     """Whether a sign of disease was told; silence names none."""

@@ -46,6 +46,8 @@ _SUFFIXES: Final[Mapping[str, str]] = {
 _COUNTS: Final = ("helpers", "wettings-weekday", "wettings-weekend", "mowings")
 # Told keys that code turns into measured facts of another name, and rules never read as they stand.
 _NOT_FACTS: Final = (
+    "water_salt_ds_m",
+    "water_drop",
     "name",
     "today",
     "play_by",
