@@ -1076,10 +1076,10 @@ def bed_left_open(f: Finished) -> Found:
 
 
 def wetting_longer_than_the_day(f: Finished) -> Found:
-    """A day can hold the wettings of a day."""
+    """A day can hold the wettings of a day, or the stage says how much of the ground the water keeps up."""
     for row in f.advice.watering:
         minutes = (row.minutes_each or 0.0) * max(1.0, row.times_a_day)
-        if minutes > DAY_MINUTES and "hours at your flow: " not in row.text:
+        if minutes > DAY_MINUTES and "hours at your flow" not in row.text:
             yield (
                 f"{row.zone}: the stage {row.stage!r} wants {minutes / 60:.0f} hours of water on one day, and a day "
                 "has 24."

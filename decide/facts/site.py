@@ -71,9 +71,9 @@ def _soil_test(here: Here) -> str | None:
 
 @SITE.fact("site.water-salt", keys=["means.water_salt_ds_m", "means.water_quality"])
 def _water_salt(here: Here) -> float | None:
-    """Salt of the water by its test, dS/m; none in water that is told to be fresh."""
+    """Salt of the water by its test, dS/m; none where nobody says that it is reclaimed or salty."""
     means = here.filled.situation.means
-    if means.water_salt_ds_m is None and means.water_quality == "fresh":
+    if means.water_salt_ds_m is None and means.water_quality not in ("reclaimed", "salty"):
         return 0.0
     return means.water_salt_ds_m
 

@@ -143,14 +143,15 @@ def test_thermal_time(base: float, heat: float, soil_c: float, days: float) -> N
 
 
 def test_bases_and_heats_in_use(numbers) -> None:
-    """Crop Science 45, 2005: ryegrass 63.9 above 3.6; bases of bluegrass and red fescue 2.6, red fescue heat 43.8."""
+    """Crop Science 45, 2005: ryegrass 63.9 above 3.6; bases of bluegrass and red fescue 2.6. Its red fescue came up
+    in 43.8 in a dish; in use is the slower seed list, since a field is no dish.
+    """
     seed = numbers.plants.germination
     assert (seed["perennial-ryegrass"].base, seed["perennial-ryegrass"].heat) == (3.6, 63.9)
-    assert (seed["kentucky-bluegrass"].base, seed["fine-fescue"].base, seed["fine-fescue"].heat) == (
-        2.6,
-        2.6,
-        43.8,
-    )
+    assert (seed["kentucky-bluegrass"].base, seed["fine-fescue"].base) == (2.6, 2.6)
+    heat = seed["fine-fescue"].heat
+    assert heat is not None
+    assert heat > 43.8
 
 
 # ---------- sums of real years ----------
