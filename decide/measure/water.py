@@ -149,8 +149,8 @@ def short_mm_a_week(need_mm_day: float, rain_mm_day: float) -> float:
 def leaching_share(water_ds_m: float, soil_ds_m: float) -> float | None:
     """Share of the water given that must pass below the roots to hold the soil's salt: ECw / (5 ECe - ECw).
 
-    ECw is the salt of the water and ECe that of the soil's saturated extract, dS/m; the equation is Rhoades',
-    as FAO irrigation and drainage paper 29 gives it. None where no amount of such water holds it.
+    ECw is the salt of the water and ECe that of the soil's saturated extract, dS/m
+    (FAO irrigation and drainage paper 29). None where no amount of such water holds it.
     """
     left = 5 * soil_ds_m - water_ds_m
     share = water_ds_m / left if left > 0 else math.inf
