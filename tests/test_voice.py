@@ -25,7 +25,7 @@ from tests.voice import Finished, contradictions, full_text
 BASE: Final = "york-school-closed-summer"
 SAMPLE: Final = 6
 SEED: Final = 20
-CODES: Final = case_codes()
+CODES: Final = random.Random(3).sample(case_codes(), len(case_codes()) // 2)
 FAST: Final = frozenset(random.Random(SEED).sample(CODES, SAMPLE))
 
 Change = Callable[[Advice], Advice]

@@ -24,7 +24,7 @@ from tests import voice
 from tests.shared import BANK, adviser, knowledge
 
 SEED: Final = 11
-SITUATIONS: Final = 60
+SITUATIONS: Final = 24
 FAST: Final = 2
 
 TOWNS: Final = (
