@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 from typing import Any, Final
 
+from decide.answer.local_words import in_words_of
 from decide.engine.language import GRADES
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model.advice import Advice, Answer, Option
@@ -350,6 +351,13 @@ def choice_missing_in_text(f: Finished) -> Found:
             yield f"{n.zone}: the programme names {n.option.title!r}, and the text does not."
 
 
+def _as_said(word: str) -> set[str]:
+    """A word as it stands in the knowledge, and as each country says it."""
+    rows = knowledge().local_words.values()
+    countries = {country for row in rows for country in row.countries}
+    return {word, *(in_words_of(rows, country)(word) for country in countries)}
+
+
 def answer_of_another_choice(f: Finished) -> Found:
     """The answer's own words name the grass, the method and the start of what it chooses."""
     k = knowledge()
@@ -360,7 +368,8 @@ def answer_of_another_choice(f: Finished) -> Found:
         words = [k.grasses[code].name if code in k.grasses else k.mixtures[code].name] if code else []
         words += [k.methods[n.option.method].name] if n.option.method in k.methods else []
         words += [shown(n.option.start)] if n.option.start else []
-        missing = [word for word in words if word.casefold() not in n.answer.text.casefold()]
+        said = n.answer.text.casefold()
+        missing = [word for word in words if not any(each.casefold() in said for each in _as_said(word))]
         if missing and n.answer.text:
             yield (
                 f"{n.zone}: the answer says {first_sentence(n.answer.text)!r}, and the option that it names is "
@@ -1079,13 +1088,14 @@ def wetting_longer_than_the_day(f: Finished) -> Found:
     """A day can hold the wettings of a day, or the stage says how much of the ground the water keeps up."""
     for row in f.advice.watering:
         minutes = (row.minutes_each or 0.0) * max(1.0, row.times_a_day)
-        if minutes > DAY_MINUTES and "hours at your flow" not in row.text:
+        if minutes > DAY_MINUTES and not re.search(r"hours (a day )?at your flow", row.text):
             yield (
                 f"{row.zone}: the stage {row.stage!r} wants {minutes / 60:.0f} hours of water on one day, and a day "
                 "has 24."
             )
+    parts = {row.zone for row in f.advice.watering if "at your flow: begin" in row.text}
     for n in f.planned:
-        if n.option.water is not None and (n.option.water.hours_a_day or 0.0) > 24:
+        if n.option.water is not None and (n.option.water.hours_a_day or 0.0) > 24 and n.zone not in parts:
             yield f"{n.zone}: the choice wants {n.option.water.hours_a_day:.0f} hours of water a day, and a day has 24."
 
 
@@ -1138,6 +1148,7 @@ def contractors_hours_counted_as_yours(f: Finished) -> Found:
             and first <= date(task.from_)
             and date(task.until) <= first + dt.timedelta(days=6)
             and task.hours.high >= week.hours_short
+            and week.hours.high >= task.hours.high
         ]
         if theirs:
             yield (

@@ -14,7 +14,7 @@ from decide.model.words import capital
 from decide.model.written import coded
 from decide.plan.compare import compared, failure_of
 from decide.plan.days import days_taken
-from decide.plan.jobs import WEEK, Job, jobs_of
+from decide.plan.jobs import WEEK, Job, jobs_of, sentences
 from decide.plan.lots import MEASURE_FIRST, holds, orders_of, total
 from decide.plan.prices import cost_of, currency, one_price, years
 from decide.plan.waits import code_of
@@ -135,7 +135,8 @@ def _to_measure(c: Consultation, jobs: Sequence[Job]) -> list[str]:
         if job.area is None and job.draft.remedy == "establish"
     ]
     first = [supply for supply in c.knowledge.supplies.values() if supply.quantity == MEASURE_FIRST]
-    return [*areas, *(supply.ask for job in jobs for supply in first if holds(c, supply, job))]
+    asked = (sentences(c, supply.ask, job.facts) for job in jobs for supply in first if holds(c, supply, job))
+    return [*areas, *asked]
 
 
 def _hire(c: Consultation, jobs: Sequence[Job], tasks: Sequence[Task]) -> KnownAndNot:

@@ -46,11 +46,13 @@ def weeks_of(
     week.
     """
     sums: dict[dt.date, _Sum] = defaultdict(_Sum)
+    # Where a contractor is paid, his hours are not those of the hands that are counted.
+    hired = c.filled.situation.means.contractor is True
     for task, days in dated:
         for date in days:
             week = sums[monday(date)]
             week.codes[task.code] = None
-            if task.hours is not None:
+            if task.hours is not None and (c.knowledge.hands[task.who].own or not hired):
                 week.work(task.hours.low / len(days), task.hours.high / len(days))
     for wetting, task, weekly in watered:
         date = wetting.first

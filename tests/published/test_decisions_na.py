@@ -171,7 +171,8 @@ def test_spring_sowing_for_autumn_football_is_ryegrass() -> None:
     """Mixtures by date, University of Wisconsin, 2008: in spring only ryegrass or a mixture rich in it was fit by autumn."""
     c = consult(("Madison", "Wisconsin"), "2026-04-20", "2026-08-28", dates={"play_by_firm": True})
     assert now(c, "ryegrass-with-bluegrass").verdict in GOOD
-    assert now(c, "bluegrass-with-ryegrass").verdict in BAD
+    # It comes after the date wanted, which speaks against it as much.
+    assert now(c, "bluegrass-with-ryegrass").verdict in (*BAD, "late")
 
 
 @pytest.mark.parametrize(("day", "plant", "out"), [

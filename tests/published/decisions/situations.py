@@ -112,9 +112,9 @@ def bed_is_lowered_for_sod(r: Reading, low: float, high: float) -> bool:
     """Whether the bed is lowered by the thickness of the sod, and the steps name one of low to high millimetres."""
     if not says(r.how + r.task_texts, "lower", "thickness"):
         return False
-    found = (re.search(r"cut ([\d.]+) (in|mm) to ([\d.]+) (in|mm) thick", line) for line in r.how)
+    found = (re.search(r"cut ([\d.]+)(?: (?:in|mm))? to ([\d.]+) (in|mm) thick", line) for line in r.how)
     cut = next((match for match in found if match), None)
-    return cut is not None and overlaps((millimetres(cut[1], cut[2]), millimetres(cut[3], cut[4])), low, high)
+    return cut is not None and overlaps((millimetres(cut[1], cut[3]), millimetres(cut[2], cut[3])), low, high)
 
 
 def millimetres(amount: str, unit: str) -> float:
