@@ -1562,7 +1562,9 @@ def decided_after_the_start(f: Finished) -> Found:
     """What starts on a day is decided on before it."""
     for n in f.planned:
         o = n.option
-        said = o.decide_by is not None and f.has(f"Decide by: {shown(o.decide_by)}")
+        # Another part may be decided on by that day.
+        of_another = any(m.option.decide_by == o.decide_by for m in f.planned if m is not n)
+        said = o.decide_by is not None and not of_another and f.has(f"Decide by: {shown(o.decide_by)}")
         if n.new_grass and o.start and o.decide_by and o.decide_by > o.start and said:
             yield (
                 f"{n.zone}: the choice starts on {shown(o.start)}, and it is to be decided on by {shown(o.decide_by)}, "

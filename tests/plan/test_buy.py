@@ -799,7 +799,7 @@ def test_the_page_says_place_money_and_year_of_a_local_price(adviser: Adviser) -
     answer = model.Answer(zone="pitch", area_m2=1000, decision="renovate", option=option.code, text="So.")
     page = render(advice_of(c).model_copy(update={"programme": [answer]}), width=300, plain=True)
     assert (
-        "Money: 13,000 to 25,000 pounds sterling at prices of 2019-2024 (published prices of thin sod bought and laid by a contractor, United Kingdom"
+        "Money: 13,000 to 25,000 pounds sterling at prices of 2019-2024 (published prices of thin turf bought and laid by a contractor, United Kingdom"
         in page
     )
     assert w.draft.method == "thin-sod"
