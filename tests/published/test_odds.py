@@ -186,6 +186,9 @@ def test_the_estimate_is_near_the_replay(
     assert np.quantile(apart, 0.9) <= 0.3
 
 
+@pytest.mark.xfail(
+    strict=True, reason="the odds count coming up and the week after training, this sum of heat does not"
+)
 @pytest.mark.slow
 @needs_data
 def test_the_slow_year_is_kept_by_nine_years_in_ten(numbers: GrowthConstants) -> None:
