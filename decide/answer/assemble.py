@@ -45,7 +45,7 @@ def advice_of(c: Consultation) -> out.Advice:
 
 def local_words(c: Consultation) -> Callable[[str], str]:
     """What says a text in the words of the country of a consultation, the names of its parts left as told."""
-    names = (name for zone in c.zones.values() for name in (zone.name,))
+    names = [zone.name for zone in c.zones.values()]
     words = in_words_of(c.knowledge.local_words.values(), c.filled.country, names)
     return cache(lambda text: words(one_system(text, c.system)))
 

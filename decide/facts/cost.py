@@ -169,8 +169,11 @@ def _by_contractor(filled: Filled, method: str) -> bool:
     """Whether a contractor does the work: told, or because it can be done in no other way."""
     if filled.situation.means.contractor:
         return True
-    k = filled.library.knowledge
-    return k.methods[method].by_hand == "no" and k.value("cost-material-low", method) is None
+    library = filled.library
+    return (
+        library.knowledge.methods[method].by_hand == "no"
+        and library.number("cost-material-low", method) is None
+    )
 
 
 def _us_cost(filled: Filled, draft: Draft, area: float) -> Priced | None:

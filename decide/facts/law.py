@@ -16,5 +16,10 @@ def feed_law(filled: Filled) -> FeedLaw | None:
 
 def closed_to_feed(law: FeedLaw, date: dt.date) -> bool:
     """Whether a day lies in the part of the year that a law closes to feeding; its last day is open again."""
-    first, open_again = day_of(law.closed_from) or 0, day_of(law.closed_until) or 0
-    return dates.in_span(dates.day_of_year(date), first, dates.wrap(open_again - 1))
+    first, opens = day_of(law.closed_from) or 0, day_of(law.closed_until) or 0
+    return dates.in_span(dates.day_of_year(date), first, dates.wrap(opens - 1))
+
+
+def open_again(law: FeedLaw, closed: dt.date) -> dt.date:
+    """The first open day after a closed one."""
+    return dates.date_on_or_after(day_of(law.closed_until) or 0, closed)

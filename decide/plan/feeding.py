@@ -6,11 +6,11 @@ import datetime as dt
 import math
 
 from decide.decision.consultation import Consultation
-from decide.facts.law import closed_to_feed, feed_law
+from decide.facts.law import closed_to_feed, feed_law, open_again
 from decide.model.planned import Clash
 from decide.model.situation import of_zone
 from decide.model.wording import day
-from decide.plan.jobs import ONE, Job, read_value, shown
+from decide.plan.jobs import Job, read_value, shown
 from decide.plan.placing import DatedTask
 from decide.plan.waits import Node, code_of
 
@@ -27,20 +27,19 @@ def keep_law(c: Consultation, placed: dict[Node, DatedTask]) -> list[Clash]:
         if len(open_days) == len(row.times):
             continue
         code = "plan-feed-closed-days" if open_days else "plan-feed-closed"
-        opens = next(
-            date for n in range(1, 366) if not closed_to_feed(law, date := row.times[-1] + n * ONE)
-        )  # a closed part of a year ends within it
         found.append(
             Clash(
                 zone=row.job.name,
                 tasks=[code_of(node)],
                 days_short=len(row.times) - len(open_days),
                 first_start=None,
-                text=c.knowledge.text(code, task=row.task.title, place=law.name, opens=day(opens)),
+                text=c.knowledge.text(
+                    code, task=row.task.title, place=law.name, opens=day(open_again(law, row.times[-1]))
+                ),
             )
         )
         if open_days:
-            row.times, row.first, row.last = open_days, open_days[0], max(open_days[-1], row.first)
+            row.times, row.first, row.last = open_days, open_days[0], open_days[-1]
             continue
         del placed[node]
         for other in placed.values():

@@ -46,7 +46,7 @@ def weeks_of(
     week.
     """
     sums: dict[dt.date, _Sum] = defaultdict(_Sum)
-    # Where a contractor is paid, his hours are not those of the hands that are counted.
+    # Where a contractor is paid, the hours of that work are not those of the hands that are counted.
     hired = c.filled.situation.means.contractor is True
     for task, days in dated:
         for date in days:

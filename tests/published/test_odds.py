@@ -15,6 +15,7 @@ from decide.measure import dates, odds
 from decide.measure.climate import climate_from_means
 from decide.measure.numbers import GrowthConstants
 from decide.measure.past import Past
+from decide.measure.readiness import late_up, stage_need
 from decide.measure.weather import DailyWeather, record
 from decide.measure.weather_file import read_weather
 from tests.shared import weather_files
@@ -186,16 +187,13 @@ def test_the_estimate_is_near_the_replay(
     assert np.quantile(apart, 0.9) <= 0.3
 
 
-@pytest.mark.xfail(
-    strict=True, reason="the odds count coming up and the week after training, this sum of heat does not"
-)
 @pytest.mark.slow
 @needs_data
 def test_the_slow_year_is_kept_by_nine_years_in_ten(numbers: GrowthConstants) -> None:
     """Growth heat of 400 above 5 C from 1 April, reached by the date of the normals less 0.4 of the spread in nine years in ten.
 
     Measured before at twelve stations with other code, within 0.7 days on average: here the middle need of ryegrass,
-    replayed to the day on which a year so cold comes up to it.
+    replayed to the day on which a year so cold comes up to it, counted from when late seed is up as the odds count.
     """
     shares = []
     for name in ("brussels", "champion", "cambridge", "cordoba"):
@@ -207,11 +205,16 @@ def test_the_slow_year_is_kept_by_nine_years_in_ten(numbers: GrowthConstants) ->
             climate_from_means(found.means, found.rain, latitude, longitude), None, None, found
         )
         start = dates.day_of_year(dt.date(2001, 4, 1) if latitude > 0 else dt.date(2001, 10, 1))
-        need = numbers.plants.needs["perennial-ryegrass/seed"]["full-play"].heat_middle
+        key = "perennial-ryegrass/seed"
+        need = stage_need(numbers.plants, numbers.rules, key, "full-play", None)
         assert need is not None
-        days = site.days_to_heat("C3", start, need, -numbers.rules.year_shift)
+        assert need.heat_middle is not None
+        wait = late_up(site, numbers.plants, key, start)
+        assert wait is not None
+        days = site.days_to_heat("C3", start + wait, need.heat_middle, -numbers.rules.year_shift)
         assert days is not None
-        p = odds.Planting("perennial-ryegrass/seed", start, "full-play", days)
+        # Where spring is warm, as at Cordoba, the weeks of print end later than the heat.
+        p = odds.Planting(key, start, "full-play", max(wait + days, need.floors[1]))
         real = odds.odds(site, numbers.plants, numbers.odds, p, Past(weather, site, numbers.odds))
         assert real is not None
         shares.append(real.ready)
