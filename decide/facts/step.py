@@ -140,7 +140,7 @@ def _proposed_variant(filled: Filled, proposal: Proposal, draft: Draft, standing
 
 
 # ---------- what and when ----------
-@STEP.fact("step.feed-closed", keys=["proposal", "region"])
+@STEP.fact("step.feed-closed", keys=["proposal", "region", "today"])
 def _feed_closed(here: Here) -> bool | None:
     law = feed_law(here.filled)
     return None if law is None else closed_to_feed(law, here.start)
