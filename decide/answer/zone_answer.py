@@ -195,6 +195,7 @@ def better_by(t: Teller, w: Weighed, other: Weighed, one: str) -> str:
     plain = {
         "date": t.k.text("answer-sooner", one=one),
         "cost": t.k.text("answer-cheaper", one=one),
+        "cost-class": t.k.text("answer-cheaper", one=one),
         "code": t.k.text("answer-level"),
     }
     return plain.get(place) or t.k.text(

@@ -12,10 +12,11 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Final, get_args
 
 from decide.engine.language import ADVERSE, CRITERIA, GRADES, CouldFire, Fact, Firing, Judged, Rule
 from decide.facts.draft import Draft
+from decide.knowledge.schema import CostClass
 from decide.knowledge.tables import Knowledge
 
 RANK: Final = {grade: place for place, grade in enumerate(GRADES)}
@@ -26,6 +27,7 @@ SOUND: Final = ("advised", "sound")
 USABLE: Final = ("advised", "sound", "risky", "late")
 UNKNOWN: Final = "unknown"
 RULED_OUT: Final = "lost"
+COST_CLASSES: Final[tuple[str, ...]] = get_args(CostClass)
 
 
 @dataclass
@@ -283,7 +285,7 @@ def is_wished(weighed: Weighed) -> bool:
 
 def sort_key(weighed: Weighed, order: Sequence[str]) -> tuple[object, ...]:
     """Where an option stands: verdict, a sound wish, the worst ends in order, the best ends, what goes first
-    by rule, date, cost, code.
+    by rule, date, cost, the usual cost of the method, code.
     """
     verdict = VERDICT_ORDER.index(weighed.verdict)
     return (
@@ -295,13 +297,14 @@ def sort_key(weighed: Weighed, order: Sequence[str]) -> tuple[object, ...]:
         not goes_first(weighed),
         weighed.ready or dt.date.max,
         weighed.cost if weighed.cost is not None else float("inf"),
+        _dearness(weighed),
         weighed.draft.code,
     )
 
 
 def first_difference(better: Weighed, other: Weighed, order: Sequence[str]) -> str:
     """The first place in the order where two options differ: WISH, "verdict", a criterion, LIKE_TO_LIKE,
-    "date", "cost" or "code".
+    "date", "cost", "cost-class" or "code".
     """
     if is_wished(better) != is_wished(other):
         return WISH
@@ -314,9 +317,18 @@ def first_difference(better: Weighed, other: Weighed, order: Sequence[str]) -> s
                 return criterion
     if goes_first(better) != goes_first(other):
         return LIKE_TO_LIKE
-    if better.ready != other.ready:
-        return "date"
-    return "cost" if better.cost != other.cost else "code"
+    figures = (
+        ("date", better.ready, other.ready),
+        ("cost", better.cost, other.cost),
+        ("cost-class", _dearness(better), _dearness(other)),
+    )
+    return next((place for place, one, two in figures if one != two), "code")
+
+
+def _dearness(weighed: Weighed) -> int:
+    """How dear the method usually is, where no sum parts two ways; what plants nothing costs least."""
+    held = weighed.facts.get("option.cost-class")
+    return 1 + COST_CLASSES.index(held) if isinstance(held, str) else 0
 
 
 def ends_at(better: Weighed, other: Weighed, criterion: str) -> tuple[str, str]:

@@ -370,6 +370,8 @@ def in_order(c: Consultation, one: Weighed, two: Weighed) -> tuple[str, str]:
             how = c.knowledge.text("order-one-date", day=day(one.ready))
     elif place == "cost":
         how = c.knowledge.text("order-cost") if two.cost is not None else c.knowledge.text("order-one-cost")
+    elif place == "cost-class":
+        how = c.knowledge.text("order-cost-class")
     elif place == "code":
         how = c.knowledge.text("order-level")
     else:

@@ -11,6 +11,7 @@ Level = Literal["low", "moderate", "high"]
 # What goes into the ground, as growth is measured by it.
 Start = Literal["seed", "sod", "thick-sod", "sprigs", "plugs"]
 MADE_FROM: Final = ("seed", "sod", "vegetative")
+CostClass = Literal["cheap", "low", "middle", "dear", "dearest"]
 CLIMATES: Final = (
     "cool-humid",
     "cool-semi-arid",
@@ -288,7 +289,7 @@ class MethodRow(Row):
     told_from: str = Field(default="", alias="told-from")
     by_hand: Literal["yes", "small-areas", "no"] = Field(alias="by-hand")
     slope_holding: Level = Field(alias="slope-holding")
-    cost_class: Literal["cheap", "low", "middle", "dear", "dearest"] = Field(alias="cost-class")
+    cost_class: CostClass = Field(alias="cost-class")
     variants: Words = ("plain",)
     steps: Steps = ()
     sources: dict[str, Keys]
