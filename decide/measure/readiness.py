@@ -425,13 +425,17 @@ def _by_heat(
 
 def _by_weeks(site: Site, season: str, start_day: int, need: StageNeed, vigour: float) -> list[int | None]:
     """Weeks of growing weather, a cool day counted by its share of a full one; a wait that holds a winter is
-    counted by the calendar.
+    counted by the calendar, and is never over before the shorter one.
     """
     if need.weeks_early is None or need.weeks_middle is None or need.weeks_late is None:
         return [None, None, None]
-    return [
-        math.ceil(7 * weeks)
-        if weeks > site.rules.weeks_with_winter
-        else site.days_of_growth(season, start_day, 7 * weeks, site.full(season))
-        for weeks in (need.weeks_early, need.weeks_middle, need.weeks_late / vigour)
-    ]
+    found: list[int | None] = []
+    for weeks in (need.weeks_early, need.weeks_middle, need.weeks_late / vigour):
+        days = (
+            math.ceil(7 * weeks)
+            if weeks > site.rules.weeks_with_winter
+            else site.days_of_growth(season, start_day, 7 * weeks, site.full(season))
+        )
+        sooner = found[-1] if found else 0
+        found.append(None if days is None or sooner is None else max(days, sooner))
+    return found
