@@ -1441,7 +1441,7 @@ _NO_GOALS: Final = frozenset({"baseball", "softball", "cricket"})
 _SPORT_WORDS: Final[Mapping[str, tuple[str, ...]]] = {
     r"\bwickets?\b|\bbowlers?\b": ("cricket",),
     r"\binfields?\b|\boutfields?\b|\bhome plate\b|\bpitcher's mound\b": ("baseball", "softball", "cricket"),
-    r"\bscrums?\b|\blineouts?\b": ("rugby-union", "rugby-league"),
+    r"\bscrums?\b|\blineouts?\b": ("rugby", "rugby-union", "rugby-league"),
     r"\bcreases?\b": ("lacrosse", "cricket"),
 }
 
