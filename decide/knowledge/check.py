@@ -10,12 +10,12 @@ from graphlib import CycleError, TopologicalSorter
 from typing import Any, Final, get_args
 
 from decide.knowledge.schema import (
-    CLIMATES,
     MADE_FROM,
     Row,
 )
 from decide.knowledge.schema_care import Event, Growth, TaskTemplate, WaterStage, YearTask
 from decide.knowledge.tables import Knowledge
+from decide.model.climates import CLIMATES
 from decide.model.errors import KnowledgeError, meant
 from decide.model.planned import Who
 from decide.model.situation import OFFER_KINDS, Water

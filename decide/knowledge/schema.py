@@ -12,18 +12,6 @@ Level = Literal["low", "moderate", "high"]
 Start = Literal["seed", "sod", "thick-sod", "sprigs", "plugs"]
 MADE_FROM: Final = ("seed", "sod", "vegetative")
 CostClass = Literal["cheap", "low", "middle", "dear", "dearest"]
-CLIMATES: Final = (
-    "cool-humid",
-    "cool-semi-arid",
-    "cool-transition",
-    "transition",
-    "warm-transition",
-    "mild",
-    "warm-humid",
-    "warm-arid",
-    "tropical",
-    "too-cold",
-)
 FIXED_SOURCES: Final = ("common-practice", "memory", "calculated", "definition", "own-rule")
 
 

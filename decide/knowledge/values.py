@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import get_args
 
 from decide.knowledge.schema import (
-    CLIMATES,
     MADE_FROM,
     Says,
     Source,
@@ -15,6 +14,7 @@ from decide.knowledge.schema import (
     ValueRow,
 )
 from decide.knowledge.tables import Statement, Value
+from decide.model.climates import CLIMATES
 from decide.model.errors import DecideError, KnowledgeError, meant
 from decide.model.units import convert, is_unit
 from decide.model.work import HERBICIDE_CLASSES

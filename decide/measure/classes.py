@@ -7,19 +7,6 @@ from typing import Final
 from decide.measure import dates, water
 from decide.measure.climate import Climate
 
-CLIMATES: Final = (
-    "cool-humid",
-    "cool-semi-arid",
-    "cool-transition",
-    "transition",
-    "warm-transition",
-    "mild",
-    "warm-humid",
-    "warm-arid",
-    "tropical",
-    "too-cold",
-)
-SUMMERS: Final = ("dry", "rather-dry", "moist")
 _NAMES: Final = {
     "cool-semi-arid": "cool-and-dry",
     "cool-transition": "nearer-cool-than-warm",
@@ -30,12 +17,6 @@ _NAMES: Final = {
 }
 _DRY_NAMES: Final = {"cool-humid": "cool", "warm-humid": "warm"}
 _NEVER_DRY_SUMMERS: Final = ("cool-semi-arid", "warm-arid", "tropical", "too-cold")
-NAMES: Final = tuple(_NAMES.get(code, code) for code in CLIMATES) + tuple(
-    f"{_DRY_NAMES.get(code, _NAMES.get(code, code))}-with-{how}-summers"
-    for code in CLIMATES
-    if code not in _NEVER_DRY_SUMMERS
-    for how in ("dry", "rather-dry")
-)
 _STEP_K: Final = 0.1
 _STEPS_A_K: Final = 10
 _SHIFTS: Final = ((1, 1), (-1, -1), (1, 0), (-1, 0), (0, 1), (0, -1), (1, -1), (-1, 1))

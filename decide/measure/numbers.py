@@ -8,6 +8,7 @@ from decide.measure import classes, growth, seed, soil, water, wetting, windows
 from decide.measure import climate as cl
 from decide.measure import weather as daily
 from decide.measure.past import OddsNumbers
+from decide.model.climates import CLIMATES
 
 # every reason that a window can give, so that the audit can miss its sentence
 EDGE_CODES = (*windows.EDGES, *windows.EMPTIES, "not-for-this-climate")
@@ -314,7 +315,7 @@ def constants(knowledge_value: KnowledgeValue, names: Names) -> GrowthConstants:
         soil=soil.SoilNumbers(**named(_SOIL), depth_m=must("soil-planting-depth") / 100),
         water=water.WaterNumbers(
             **named(_WATER),
-            day_range=known("day-range", classes.CLIMATES),
+            day_range=known("day-range", CLIMATES),
             turf_coefficient=MappingProxyType({s: must("turf-coefficient", s) for s in ("cool", "warm")}),
             turf_coefficient_months=MappingProxyType(
                 {

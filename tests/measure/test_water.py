@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from decide.measure import climate as cl
 from decide.measure import water
-from decide.measure.classes import CLIMATES
+from decide.model.climates import CLIMATES
 
 LATITUDE, DAY = st.floats(-90, 90), st.integers(1, 365)
 
