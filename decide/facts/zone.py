@@ -206,11 +206,10 @@ def _living(here: Here) -> float | None:
     return 0.0 if here.zone.grass == [] else standing * (100 - min(100, _share(here.zone, "dead"))) / 100
 
 
-@ZONE.fact("zone.living-most-percent", keys=["zone.weeds_percent"], also=["zone.bare_percent"])
-def _living_most(here: Here) -> float | None:
-    """The most that can be living turf where weeds were told and bare ground was not."""
-    weeds, bare = here.zone.weeds_percent, here.zone.bare_percent
-    return 100 - weeds if weeds is not None and bare is None else None
+@ZONE.fact("zone.living-most-percent", also=["zone.bare_percent", "zone.weeds_percent"])
+def _living_most(here: Here) -> float:
+    """What the bare ground and the weeds that were told leave for living turf at most."""
+    return max(0.0, 100 - (here.zone.bare_percent or 0) - (here.zone.weeds_percent or 0))
 
 
 @ZONE.fact("zone.dormant-percent", keys=["zone.bare_percent", "zone.grass"], also=["zone.weeds_percent"])
