@@ -22,7 +22,7 @@ from decide.model.written import coded
 _LONGEST_SHOWN: Final = 40
 
 # What stands in a folder beside its tables, and is read elsewhere.
-_BESIDE: Final = ("demo.toml", "cases/", "climate/")
+_BESIDE: Final = ("demo.toml", "cases/", "climate/", "talk/")
 
 
 class _File(NamedTuple):

@@ -8,13 +8,14 @@ from decide.model.errors import DecideError
 from decide.parse.answers import is_unknown, pick, read
 from decide.parse.choices import read_yes_no
 from decide.parse.plain import fold
+from decide.parse.question import Question
 from decide.parse.results import DONT_KNOW, AskBack, Elsewhere, NotUnderstood, Result, Understood, Unknown
 from decide.shell import table
 from decide.shell.asking import go_on
 from decide.shell.keeping import keep
 from decide.shell.showing import shown
 from decide.shell.state import Pending, Say, State
-from decide.shell.tools import Answers, Question
+from decide.shell.tools import Answers
 
 # So many readings are named by their numbers.
 _FEW: Final = 3

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from decide.parse.plain import clean
+from decide.parse.question import Question
 from decide.parse.results import DONT_KNOW, Reading
 from decide.shell import table
 from decide.shell.advising import advise, next_hint
@@ -16,7 +17,6 @@ from decide.shell.keeping import keep
 from decide.shell.parts import missing_part
 from decide.shell.showing import count, label
 from decide.shell.state import Pending, Say, State
-from decide.shell.tools import Question
 
 FEW_LEFT: Final = 10
 _COMMANDS: Final = (

@@ -7,12 +7,13 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from decide.parse.plain import fold, words
+from decide.parse.question import Question
 from decide.parse.results import Reading
 from decide.shell import table
 from decide.shell.keeping import keep
 from decide.shell.showing import answered, label, shown
 from decide.shell.state import Pending, Say, State
-from decide.shell.tools import Answers, Question
+from decide.shell.tools import Answers
 
 MOST_LISTED: Final = 60
 MOST_OFFERED: Final = 6

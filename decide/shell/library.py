@@ -13,9 +13,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from decide.model.files import data_folder
+from decide.parse.question import Question
+from decide.parse.speech import Speech, read_talk
 from decide.shell import outputs
 from decide.shell.question_rows import QuestionRows
-from decide.shell.tools import Answers, Question, Tools
+from decide.shell.tools import Answers, Tools
 
 if TYPE_CHECKING:
     from decide.consult import Adviser
@@ -55,6 +57,13 @@ def tools_of(folder: Path, today: dt.date, more: Sequence[Path | str] = ()) -> T
         grasses=rows.names("grasses"),
         methods=rows.names("methods"),
         other_names=rows.other_names,
+        speech=Speech(
+            rows.questions,
+            rows.names("grasses"),
+            rows.names("methods"),
+            rows.names("equipment"),
+            read_talk([folder, *map(Path, more)]),
+        ),
     )
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
+from decide.parse.question import Question
 from decide.parse.results import AnswerChoice
 from decide.shell.showing import shown
 from decide.shell.table import rows_of, zones
-from decide.shell.tools import Answers, Question
+from decide.shell.tools import Answers
 
 _PLAYERS: Final = (
     AnswerChoice("adult", ("adults", "adult", "men", "women", "seniors", "grown-ups")),

@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from decide.model.errors import KnowledgeError
+from decide.parse.question import Question
 from decide.parse.results import AnswerChoice
-from decide.shell.tools import Question
 
 
 class QuestionRows:

@@ -6,10 +6,11 @@ import datetime as dt
 from typing import Any, Final
 
 from decide.parse.months import say_day
+from decide.parse.question import Question
 from decide.parse.results import DONT_KNOW
 from decide.parse.wording import say_value
 from decide.shell.table import WHOLE_FIELD, get, zones
-from decide.shell.tools import Answers, Question
+from decide.shell.tools import Answers
 
 _SHOWN: Final = ("sport", "hours_per_week", "months", "players", "class", "date")
 

@@ -7,8 +7,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal, Protocol
 
+from decide.parse.question import Question
 from decide.parse.results import DONT_KNOW, Reading, Setting
-from decide.shell.tools import Answers, Question, Tools, View
+from decide.shell.tools import Answers, Tools, View
 
 Role = Literal["note", "error", "advice", "info"]
 

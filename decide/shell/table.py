@@ -8,8 +8,9 @@ import copy
 import datetime as dt
 from typing import Any, Final
 
+from decide.parse.question import Question
 from decide.parse.results import DONT_KNOW, FieldShare, Sum
-from decide.shell.tools import Answers, Question
+from decide.shell.tools import Answers
 
 WHOLE_FIELD: Final = "whole field"
 DROP: Final = object()

@@ -3,39 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
-from decide.parse.results import AnswerChoice
+from decide.parse.question import Question
+from decide.parse.speech import Speech
 
 Answers = dict[str, Any]
-
-
-@dataclass(frozen=True)
-class Question:
-    """A question as the talk asks it; `more` are choices that are understood but not listed; `zone` is its
-    part of the field.
-
-    `part` is set for what the talk asks about one row of a list: the row's number and the key in that row.
-    """
-
-    key: str
-    id: str
-    ask: str
-    why: str
-    kind: str
-    choices: tuple[AnswerChoice, ...] = ()
-    more: tuple[AnswerChoice, ...] = ()
-    unit: str = ""
-    help: str = ""
-    always: bool = False
-    details: bool = False
-    zone: str | None = None
-    part: tuple[int, str] | None = None
-
-    def at(self, zone: str | None) -> Question:
-        """The same question about one zone."""
-        return replace(self, zone=zone)
 
 
 @dataclass(frozen=True)
@@ -81,7 +55,7 @@ class Tools:
     any other question about the advice: what if, what would it take, how sure, what matters next, says who;
     `judgement(advice)` the verdict on what the person means to do; `check(answers)` raises DecideError where
     a single answer is out of its range; `meaning(word)` a word of the trade explained; `other_names` gives
-    the id of the question that a word names.
+    the id of the question that a word names; `speech` how people speak of a field.
     """
 
     questions: tuple[Question, ...]
@@ -102,6 +76,7 @@ class Tools:
     grasses: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     methods: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     other_names: Mapping[str, str] = field(default_factory=dict)
+    speech: Speech = field(default_factory=Speech)
 
     def question(self, name: str) -> Question | None:
         """The question of an id or a key."""

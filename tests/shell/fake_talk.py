@@ -14,9 +14,10 @@ from typing import Any
 from decide.cli.table import COMMANDS
 from decide.cli.words import read
 from decide.model.errors import SituationError
+from decide.parse.question import Question
 from decide.parse.results import AnswerChoice
 from decide.shell import run, table
-from decide.shell.tools import Answers, Question, Tools, View
+from decide.shell.tools import Answers, Tools, View
 
 TODAY = dt.date(2026, 5, 20)
 QUESTIONS = (

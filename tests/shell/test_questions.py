@@ -18,12 +18,13 @@ import pytest
 from decide.knowledge.tables import Knowledge
 from decide.model.reading import situation_from_dict
 from decide.parse.answers import KINDS, read
+from decide.parse.question import Question
 from decide.parse.results import AnswerChoice, Setting, Understood
 from decide.shell import table
 from decide.shell.library import tools_of
 from decide.shell.showing import answered, shown
 from decide.shell.talk import Talk
-from decide.shell.tools import Question, Tools
+from decide.shell.tools import Tools
 
 ROOT = Path(__file__).parents[2]
 TODAY = dt.date(2026, 5, 20)

@@ -472,8 +472,8 @@ def test_answers_are_no_commands(line: str) -> None:
 def test_sprays_without_class_or_date_are_asked_and_read_carefully(fake: ModuleType) -> None:
     import dataclasses
 
+    from decide.parse.question import Question
     from decide.parse.results import AnswerChoice
-    from decide.shell.tools import Question
 
     sprayed = Question(
         "history.herbicides",
