@@ -22,30 +22,14 @@ from decide.parse.plain import LONGEST, clean, fold, too_long, words
 from decide.parse.results import AnswerChoice, NotUnderstood, Reading, Result, Setting, Understood, Unknown
 from decide.parse.sprays import read_sprays
 from decide.parse.uses import read_uses
+from decide.parse.vocabulary import pattern_of, phrases, said_plainly
 from decide.parse.zones import read_zones
 
-_UNKNOWN: Final = frozenset(
-    {
-        "don't know", "dont know", "do not know", "dunno", "no idea", "not sure", "unsure", "idk", "unknown",
-        "skip", "pass", "can't say", "cant say", "cannot say", "who knows", "no clue", "haven't a clue",
-        "not a clue", "never measured", "never checked", "maybe", "perhaps", "not certain", "couldn't say",
-        "could not say", "hard to say", "n/a", "?!", "don't remember", "can't remember", "cannot remember",
-        "no way to know", "not known", "next", "next question",
-    }
-)  # fmt: skip
-_UNKNOWN_PATTERN: Final = re.compile(
-    r"(?:(?:sorry|well|oh|um|er|hmm) )?(?:i|we)(?:'m| am| are|'re)?(?: really| honestly| just)?"
-    r" (?:do not|don't|dont|did not|didn't|have no|haven't a|haven't any|not|never)"
-    r" (?:really )?(?:know|sure|idea|clue|certain|remember|checked|measured|looked)(?:[a-z' ]*)"
-    r"|(?:no idea|not sure|don't know|dont know|no clue)"
-    r"(?: (?:really|at all|about that|sorry|yet|to be honest|of that))*"
-)
 
-
-def is_unknown(text: str) -> bool:
+def is_unknown(text: str, setting: Setting) -> bool:
     """Whether the answer says in any usual way that the person does not know."""
-    said = " ".join(re.sub(r"[,;.!]", " ", fold(text)).split())
-    return said in _UNKNOWN or _UNKNOWN_PATTERN.fullmatch(said) is not None
+    said = said_plainly(re.sub(r"[,;.!]", " ", text))
+    return said in phrases(setting, "unknown") or pattern_of(setting, "unknown").fullmatch(said) is not None
 
 
 def read(
@@ -62,7 +46,7 @@ def read(
     text = clean(line)
     if not text:
         return NotUnderstood('I heard nothing. Write an answer, or "don\'t know".')
-    if is_unknown(text):
+    if is_unknown(text, setting):
         return Unknown()
     try:
         return _READERS.get(kind, _free_text)(text, setting, choices, unit)

@@ -20,28 +20,8 @@ from decide.parse.matching import (
 )
 from decide.parse.plain import fold, spaced, words
 from decide.parse.results import AnswerChoice, AskBack, NotUnderstood, Reading, Result, Setting, Understood
-
-_YES: Final = spaced(
-    "yes y yeah yep yup ya aye sure certainly definitely correct true right ok okay always indeed absolutely"
-)
-_NO: Final = spaced("no n nope nah never false not wrong none neither")
-_YES_PHRASES: Final = frozenset(
-    {
-        "of course", "it is", "they are", "we do", "we have", "there is", "there are", "it does", "they do",
-        "i think so", "i believe so", "it can", "it could", "we can", "we could", "they can", "it has",
-        "he does", "she does", "you bet", "i do", "i can", "they have", "it was", "we are", "most likely yes",
-        "probably", "probably yes", "some", "all of them",
-    },
-)  # fmt: skip
-_NO_PHRASES: Final = frozenset(
-    {
-        "of course not", "it is not", "it isn't", "they aren't", "they are not", "we do not", "we don't",
-        "there isn't", "there is not", "there are none", "not really", "not yet", "not at all",
-        "i don't think so", "i do not think so", "we haven't", "we have not", "it can't", "it cannot",
-        "we can't", "we cannot", "no way", "it doesn't", "they don't", "i don't", "i can't", "probably not",
-        "not now", "nobody", "no one", "it has not", "it hasn't", "nothing", "none of them",
-    },
-)  # fmt: skip
+from decide.parse.vocabulary import found as found_in
+from decide.parse.vocabulary import pattern_of, phrases, rows, said_plainly, words_of
 
 
 def ask_back(choices: Sequence[AnswerChoice]) -> AskBack:
@@ -64,32 +44,59 @@ def read_choice(text: str, setting: Setting, choices: Sequence[AnswerChoice], _u
 
 
 def read_yes_no(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (), _unit: str = "") -> Result:
-    """True or False; a choice of the question may give other words for either."""
-    said = fold(text).strip(" .!,;")
-    row = words(said)
+    """True or False, in the question's own words or in anybody's; HALF_SURE where it is neither plainly."""
     if choices:
         found = matching(text, choices, setting)
         if len(found) == 1 and isinstance(found[0].value, bool):
             return Understood(found[0].value)
-    if said in _YES_PHRASES or (row and row[0] in _YES and not any(negated(word) for word in row[1:])):
+    said = said_plainly(text)
+    row = words(said)
+    if said in phrases(setting, "hedge"):
+        return HALF_SURE
+    if said in phrases(setting, "yes"):
         return Understood(True)
-    if said in _NO_PHRASES or (row and (row[0] in _NO or said.startswith("of course not"))):
-        rest = row[1:]
-        if any(word in _YES for word in rest):
-            return NotUnderstood('Say yes, no, or "don\'t know".')
+    if said in phrases(setting, "no"):
         return Understood(False)
-    if len(row) > 2 and " ".join(row[-2:]) in _NO_PHRASES and len(row) <= 5:
+    yes, no = words_of(setting, "yes"), words_of(setting, "no")
+    half = pattern_of(setting, "hedge").search(said) is not None
+    if row and row[0] in yes:
+        return _first(True, said, row, half, no)
+    if row and row[0] in no:
+        return _first(False, said, row, half, yes)
+    clause = found_in(rf"so (?P<so>{_either(yes)}|{_either(no)})", said)
+    if clause is not None and not half:
+        return Understood(clause["so"] in yes)
+    if (
+        found_in(rf"(?:{rows(setting, 'no').get('ends') or '(?!)'})$", said)
+        and len(row) <= _SHORT
+        and not half
+    ):
         return Understood(False)
-    return NotUnderstood('Say yes, no, or "don\'t know".')
+    return HALF_SURE if half and len(row) <= _SHORT else NotUnderstood('Say yes, no, or "don\'t know".')
 
 
-_EMPTY: Final = frozenset(
-    {
-        "none", "no", "nothing", "none of them", "none of these", "nothing at all", "no none", "all clear",
-        "neither", "nobody", "0", "none at all", "nope", "not any", "there are none", "nothing like that",
-    },
-)  # fmt: skip
-_EVERYTHING: Final = frozenset({"all", "all of them", "everything", "the lot", "all of these"})
+def _first(value: bool, said: str, row: Sequence[str], half: bool, other: frozenset[str]) -> Result:
+    """What is said by a line that opens with yes or no: plainly that, unless what follows takes it back."""
+    rest = row[1:]
+    if half or any(word in other for word in rest) or (value and any(map(negated, rest))):
+        return HALF_SURE
+    if rest and re.match(
+        r"\S+ (?:but|though|although|except|apart from|bar|unless|if|when|until|till)\b",
+        said.replace(",", ""),
+    ):
+        return HALF_SURE
+    return Understood(value)
+
+
+def _either(names: frozenset[str]) -> str:
+    return "|".join(sorted(names))
+
+
+HALF_SURE: Final = AskBack("Is that yes or no?", (Reading("yes", True), Reading("no", False)))
+_SHORT: Final = 6
+_YET: Final = spaced("but though although except apart bar unless if when until till")
+
+
 _MOST_MEANINGS: Final = 4
 
 
@@ -97,11 +104,11 @@ def read_list(text: str, setting: Setting, choices: Sequence[AnswerChoice], _uni
     """Several of the choices, in the order said, each once; "none" is an empty list (or the choice
     "none").
     """
-    said = fold(text).strip(" .!;,")
+    said = said_plainly(text)
     empty: list[Any] = [choice.value for choice in choices if choice.value == "none"]
-    if said in _EMPTY:
+    if said in phrases(setting, "empty"):
         return Understood(empty)
-    if said in _EVERYTHING:
+    if said in phrases(setting, "everything"):
         return Understood([choice.value for choice in choices if choice.value != "none"])
     whole = matching_exact(text, choices)
     if whole is not None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from decide.parse.answers import read
@@ -23,6 +24,7 @@ def hear(
     question: Question | None = None,
 ) -> Heard:
     """What a cleaned line says as a whole; `question` is the one in hand, `answers` what was told before."""
+    setting = replace(setting, talk=speech.talk)
     asks = read_asks(text, setting, speech, answers=answers, question=question)
     more = read_message(text, setting, speech, answers=answers, question=question)
     if question is None or asks:

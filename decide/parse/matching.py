@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from decide.parse.plain import fold, spaced, words
 from decide.parse.results import AnswerChoice, Setting
+from decide.parse.vocabulary import rows
 
 MOST_ITEMS: Final = 12
 
@@ -39,19 +40,6 @@ _SAME_WORDS: Final = {
     "dandelions": "dandelion", "syringes": "needle", "syringe": "needle", "metre": "meter", "metres": "meter",
     "organisation": "organization",
 }  # fmt: skip
-
-
-# Words that mean different sports in different countries; "" as the country is where no country is known.
-_BY_COUNTRY: Final[dict[str, dict[str, tuple[str, ...]]]] = {
-    "football": {
-        "us": ("american-football",), "ca": ("american-football",), "gb": ("football",),
-        "au": ("australian-football", "football"), "ie": ("gaelic-games", "football"),
-        "": ("football", "american-football"),
-    },
-}  # fmt: skip
-
-
-_FOOTBALL_ELSEWHERE: Final = ("football",)
 
 
 _ORDINALS: Final = (
@@ -221,11 +209,12 @@ def _in_clause(
 
 
 def _for_country(said: tuple[str, ...], found: list[AnswerChoice], setting: Setting) -> list[AnswerChoice]:
-    table = _BY_COUNTRY.get(" ".join(said))
+    """Which of the choices a word means in the country, where it means several."""
+    table = rows(setting, "sports").get(" ".join(said))
     if table is None:
         return found
     country = (setting.country or "").lower()
-    wanted = table.get(country, _FOOTBALL_ELSEWHERE if country else table[""])
+    wanted = table.get(country, table.get("else", ()) if country else table.get("", ()))
     kept = [choice for value in wanted for choice in found if choice.value == value]
     return kept or found
 

@@ -94,7 +94,8 @@ class Setting:
     """What the reading of an answer may lean on; nothing is read from clock or environment.
 
     `named_areas` gives m² for words such as "goalmouth"; `find_place` gives the places of a name, each a
-    table with at least name, and `say` for showing; `past` is set where the question is about the past.
+    table with at least name, and `say` for showing; `past` is set where the question is about the past;
+    `talk` has the words that people use, by file of knowledge/talk.
     """
 
     today: dt.date
@@ -104,3 +105,4 @@ class Setting:
     past: bool = False
     named_areas: Mapping[str, float] = field(default_factory=dict)
     find_place: Callable[[str], Sequence[Mapping[str, Any]]] | None = None
+    talk: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)

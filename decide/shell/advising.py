@@ -76,7 +76,7 @@ def next_hint(state: State) -> str:
 
 def after_advice(state: State, text: str) -> list[Say]:
     """What a line that is neither answer nor command gives when there is nothing left to ask."""
-    if is_unknown(text):
+    if is_unknown(text, state.setting()):
         return [Say('Say "this week" for what to do first, or leave.')]
     result = read_yes_no(text, state.setting())
     if isinstance(result, Understood) and result.value and state.tools.left(state.answers, True):

@@ -41,7 +41,7 @@ def settle(state: State, pending: Pending, text: str) -> list[Say]:
     if chosen is not None:
         state.pending = None
         return [Say(chosen.value.say)] if isinstance(chosen.value, Elsewhere) else pending.then(chosen.value)
-    if is_unknown(text) and pending.unknown is not None:
+    if is_unknown(text, state.setting()) and pending.unknown is not None:
         state.pending = None
         return pending.unknown()
     if pending.fresh and state.question is not None:

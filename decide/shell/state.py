@@ -95,6 +95,7 @@ class State:
             past=question is not None and question.key.startswith("history."),
             named_areas=self.tools.named_areas() if question is not None and question.kind == "area" else {},
             find_place=self.tools.find_place,
+            talk=self.tools.speech.talk,
         )
 
     def view(self) -> View:

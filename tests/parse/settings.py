@@ -4,32 +4,37 @@ from __future__ import annotations
 
 import datetime as dt
 
+from decide.model.files import data_folder
 from decide.parse.results import (
     AnswerChoice,
     AskBack,
     Setting,
     Understood,
 )
+from decide.parse.speech import read_talk
 
 TODAY = dt.date(2026, 5, 20)  # a Wednesday
 
 
-NOWHERE = Setting(TODAY)
+TALK = read_talk([data_folder()])
 
 
-NORTH = Setting(TODAY, hemisphere="north", country="gb", units="metric")
+NOWHERE = Setting(TODAY, talk=TALK)
 
 
-SOUTH = Setting(TODAY, hemisphere="south", country="au", units="metric")
+NORTH = Setting(TODAY, hemisphere="north", country="gb", units="metric", talk=TALK)
 
 
-METRIC = Setting(TODAY, units="metric")
+SOUTH = Setting(TODAY, hemisphere="south", country="au", units="metric", talk=TALK)
 
 
-US = Setting(TODAY, hemisphere="north", country="us", units="us")
+METRIC = Setting(TODAY, units="metric", talk=TALK)
 
 
-PAST = Setting(TODAY, hemisphere="north", past=True)
+US = Setting(TODAY, hemisphere="north", country="us", units="us", talk=TALK)
+
+
+PAST = Setting(TODAY, hemisphere="north", past=True, talk=TALK)
 
 
 WATER = (

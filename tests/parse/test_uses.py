@@ -15,6 +15,7 @@ from tests.parse.settings import (
     NOWHERE,
     SPORTS,
     SPRAYS,
+    TALK,
     TODAY,
     values,
 )
@@ -97,7 +98,7 @@ def test_a_game_with_two_meanings_is_asked_back_and_the_rest_is_kept() -> None:
         [{"sport": sport, **rest}] for sport in ("football", "american-football")
     ]
     assert values(
-        read("uses", "football, year round, 6 hours", Setting(TODAY, country="us"), choices=SPORTS)
+        read("uses", "football, year round, 6 hours", Setting(TODAY, country="us", talk=TALK), choices=SPORTS)
     ) == [{"sport": "american-football", **rest}]
 
 

@@ -14,8 +14,10 @@ from typing import Any
 from decide.cli.table import COMMANDS
 from decide.cli.words import read
 from decide.model.errors import SituationError
+from decide.model.files import data_folder
 from decide.parse.question import Question
 from decide.parse.results import AnswerChoice
+from decide.parse.speech import Speech, read_talk
 from decide.shell import run, table
 from decide.shell.tools import Answers, Tools, View
 
@@ -113,6 +115,7 @@ def tools(today: dt.date = TODAY) -> Tools:
             "hours": "who-plays",
             "bare": "how-bare",
         },
+        speech=Speech(QUESTIONS, talk=read_talk([data_folder()])),
         methods={"slit-seed": ("slit seed",), "thin-sod": ("thin sod",), "thick-sod": ("thick sod",)},
     )
 

@@ -25,6 +25,7 @@ from decide.shell.library import tools_of
 from decide.shell.showing import answered, shown
 from decide.shell.talk import Talk
 from decide.shell.tools import Tools
+from tests.parse.settings import TALK
 
 ROOT = Path(__file__).parents[2]
 TODAY = dt.date(2026, 5, 20)
@@ -137,7 +138,7 @@ def _values(row: dict[str, Any]) -> list[Any]:
     result = read(
         row["kind"],
         SAMPLES[row["kind"]],
-        Setting(TODAY, "north", "gb", "metric"),
+        Setting(TODAY, "north", "gb", "metric", talk=TALK),
         choices=choices,
         unit=row.get("unit", ""),
     )
@@ -168,7 +169,7 @@ def test_every_answer_is_taken_by_the_situation(row: dict[str, Any]) -> None:
 def test_every_choice_is_understood_by_its_own_words(row: dict[str, Any], tools: Tools) -> None:
     question = tools.question(row["id"])
     assert question is not None
-    setting = Setting(TODAY, "north", "gb", "metric")
+    setting = Setting(TODAY, "north", "gb", "metric", talk=TALK)
     assert 2 <= len(question.choices) <= 12
     assert len(question.choices) + len(question.more) >= len(row["choices"])
     for choice in question.choices:
