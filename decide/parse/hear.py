@@ -12,6 +12,7 @@ from decide.parse.heard import Doubt, Heard, Told
 from decide.parse.message import read_message
 from decide.parse.question import Question
 from decide.parse.results import AskBack, Reading, Setting, Understood, Unknown
+from decide.parse.several import read_several
 from decide.parse.speech import Speech
 
 
@@ -29,6 +30,8 @@ def hear(
     more = read_message(text, setting, speech, answers=answers, question=question)
     if question is None or asks:
         return Heard(more.told, more.doubts, asks, more.unknown, more.clears, more.unread)
+    if question.asks:
+        return _several(text, setting, speech, question, more)
     result = read(
         question.kind, text, setting, choices=(*question.choices, *question.more), unit=question.unit
     )
@@ -45,3 +48,11 @@ def hear(
         back = Doubt(result.text, text, question.key, question.zone, readings)
         return Heard(told, (back, *more.doubts), asks, more.unknown, more.clears)
     return Heard(told, more.doubts, asks, more.unknown, more.clears, more.unread, "" if told else result.say)
+
+
+def _several(text: str, setting: Setting, speech: Speech, question: Question, more: Heard) -> Heard:
+    """The answer to several questions at once: what the message tells stands, its pieces tell the rest."""
+    found = read_several(text, setting, speech, question, more.told)
+    told, unknown = (*more.told, *found.told), (*found.unknown, *more.unknown)
+    miss = "" if told or unknown or more.doubts else speech.table("several").get("pieces", {}).get("miss", "")
+    return Heard(told, more.doubts, (), unknown, more.clears, () if found.told else more.unread, miss)

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any, Final
 
 from decide.parse.results import AnswerChoice
+
+SEVERAL: Final = "several"
 
 
 @dataclass(frozen=True)
@@ -13,6 +16,12 @@ class Question:
     part of the field.
 
     `part` is set for what the talk asks about one row of a list: the row's number and the key in that row.
+
+    Several things asked in one breath are one question of kind "several": `asks` are those that are still
+    open, in order, each with its key and part, and `key` and `zone` are empty and None. `hear` tells each of
+    them that the answer gives (`decide/parse/several.py`); what is not told stays open and is asked alone,
+    or with what else is left. Each of `asks` has in `no` what a plain "no" or "none of these" to the whole
+    tells of it; None where it tells nothing. "Don't know" is said of all of them.
     """
 
     key: str
@@ -28,6 +37,8 @@ class Question:
     details: bool = False
     zone: str | None = None
     part: tuple[int, str] | None = None
+    asks: tuple[Question, ...] = ()
+    no: Any = None
 
     def at(self, zone: str | None) -> Question:
         """The same question about one zone."""

@@ -1,0 +1,144 @@
+"""Reads one answer to several questions that were asked in one breath: each piece of it for the question it
+answers.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from decide.parse.answers import is_unknown, read
+from decide.parse.heard import Told
+from decide.parse.plain import fold
+from decide.parse.question import Question
+from decide.parse.results import FieldShare, Setting, Sum, Understood
+from decide.parse.speech import Speech
+
+TABLE: Final = "several"
+_NEVER: Final = r"(?!)"
+
+Place = tuple[str, str | None]
+
+
+@dataclass(frozen=True)
+class Several:
+    """What an answer tells of several questions: of each what was told, and those that the person cannot
+    answer.
+    """
+
+    told: tuple[Told, ...] = ()
+    unknown: tuple[Place, ...] = ()
+
+
+def read_several(
+    text: str, setting: Setting, speech: Speech, question: Question, before: Iterable[Told] = ()
+) -> Several:
+    """What a line tells of the questions in `question.asks`; `before` is what was read of it already and
+    stands.
+    """
+    asks, talk = question.asks, speech.table(TABLE)
+    if is_unknown(text, setting):
+        return Several(unknown=tuple((each.key, each.zone) for each in asks))
+    pieces = talk.get("pieces", {})
+    said = fold(text).strip(" .!")
+    if re.fullmatch(pieces.get("nothing", _NEVER), said):
+        return Several(tuple(_told(each, each.no, text) for each in asks if each.no is not None))
+    held = {(one.key, one.zone) for one in before}
+    parts = [part.strip() for part in re.split(pieces.get("split", r"[;,]"), said) if part and part.strip()]
+    in_order = _in_order(parts, asks, setting)
+    if in_order and not held:
+        return Several(in_order)
+    found: dict[Place, Told] = {}
+    zones = list(dict.fromkeys(each.zone for each in asks if each.zone is not None))
+    for part, meant in _meant(parts, zones, pieces):
+        good_news = any(_value(part, each, setting, talk) is True for each in asks if each.key in talk)
+        for each in asks:
+            place = each.key, each.zone
+            if good_news and each.key not in talk:
+                # "The goals are anchored" is near in its words to "goals not anchored".
+                continue
+            if place not in held and place not in found and (each.zone is None or each.zone in meant):
+                value = _value(_without(part, zones, pieces), each, setting, talk)
+                if value is not None:
+                    found[place] = _told(each, value, part)
+    return Several(tuple(found.values()))
+
+
+def _meant(
+    parts: list[str], zones: list[str], pieces: Mapping[str, Any]
+) -> Iterable[tuple[str, frozenset[str]]]:
+    """Each piece with the parts of the field that it speaks of: those it names, else those named last, else
+    all.
+    """
+    named = [frozenset(zone for zone in zones if _names(zone, part)) for part in parts]
+    spoken = frozenset[str]().union(*named)
+    last = frozenset(zones)
+    for part, mine in zip(parts, named, strict=True):
+        if mine:
+            last = mine
+        elif re.search(pieces.get("rest", _NEVER), part):
+            last = frozenset(zones) - spoken
+        elif re.search(pieces.get("every", _NEVER), part):
+            last = frozenset(zones)
+        yield part, last
+
+
+def _names(zone: str, part: str) -> bool:
+    stem = re.escape(fold(zone).removesuffix("s"))
+    return re.search(rf"\b{stem}s?\b", part) is not None
+
+
+def _without(part: str, zones: list[str], pieces: Mapping[str, Any]) -> str:
+    """A piece without the words that say which parts of the field it speaks of."""
+    for zone in zones:
+        part = re.sub(rf"\b(?:the )?{re.escape(fold(zone).removesuffix('s'))}s?\b", " ", part)
+    for name in ("rest", "every") if zones else ():
+        part = re.sub(pieces.get(name, _NEVER), " ", part)
+    return re.sub(r"^[\s:=-]+(?:(?:is|are|about)\b)?", "", part).strip()
+
+
+def _in_order(parts: list[str], asks: tuple[Question, ...], setting: Setting) -> tuple[Told, ...]:
+    """The pieces as answers to the questions in their order, where there are as many and each one answers."""
+    if len(parts) != len(asks) or len(parts) < 2:
+        return ()
+    results = [_read(part, each, setting) for part, each in zip(parts, asks, strict=True)]
+    plain = all(
+        each.kind != "yesno" or re.fullmatch(r"yes|no|yep|yeah|nope|nobody|y|n", part)
+        for part, each in zip(parts, asks, strict=True)
+    )
+    if not plain or any(value is None for value in results):
+        return ()
+    return tuple(_told(each, value, part) for part, each, value in zip(parts, asks, results, strict=True))
+
+
+def _value(part: str, asked: Question, setting: Setting, talk: Mapping[str, Any]) -> Any:
+    """What a piece tells of one question; None where it tells nothing of it."""
+    patterns = talk.get(asked.key)
+    if patterns is None:
+        return None if asked.kind == "yesno" or not part else _read(part, asked, setting)
+    if re.search(patterns.get("no", _NEVER), part):
+        return False if asked.kind == "yesno" else asked.no
+    if asked.kind == "yesno":
+        return True if re.search(patterns.get("yes", _NEVER), part) else None
+    return _read(part, asked, setting)
+
+
+def _read(part: str, asked: Question, setting: Setting) -> Any:
+    """The value of a piece taken as an answer to one question; None where it is none."""
+    if (
+        asked.kind == "number"
+        and not re.search(r"\d|half|third|quarter|all|none|no\b|nothing", part)
+        and not (asked.choices)
+    ):
+        return None
+    result = read(asked.kind, part, setting, choices=(*asked.choices, *asked.more), unit=asked.unit)
+    return result.value if isinstance(result, Understood) else None
+
+
+def _told(asked: Question, value: Any, words: str) -> Told:
+    key = asked.key
+    if isinstance(value, FieldShare):
+        key, value = key.replace("area_m2", "share_percent"), value.percent
+    return Told(key, value.amount if isinstance(value, Sum) else value, words, asked.zone)

@@ -1,0 +1,119 @@
+"""Several questions in one breath: each is told what the answer says of it, and nothing is taken for it that was not said."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import pytest
+
+from decide.knowledge.load import knowledge_folder
+from decide.parse.hear import hear
+from decide.parse.question import SEVERAL, Question
+from decide.parse.results import Setting
+from decide.parse.speech import Speech
+from decide.shell.library import tools_of
+
+TODAY = dt.date(2026, 5, 20)
+HERE = Setting(TODAY, "north", "gb", "metric")
+
+
+@pytest.fixture(scope="module")
+def speech() -> Speech:
+    return tools_of(knowledge_folder(), TODAY).speech
+
+
+def asked(
+    speech: Speech, *keys: str, no: dict[str, Any] | None = None, zones: tuple[str, ...] = ()
+) -> Question:
+    found = [speech.question(key) for key in keys]
+    asks = tuple(
+        Question(**{**vars(each), "zone": zone, "no": (no or {}).get(each.key)})
+        for each in found
+        if each is not None
+        for zone in (zones if each.key.startswith("zone.") else (None,))
+    )
+    return Question("", "several", "?", "?", SEVERAL, asks=asks)
+
+
+def told(speech: Speech, text: str, question: Question) -> dict[Any, Any]:
+    heard = hear(
+        text, HERE, speech, answers={"zone": [{"name": "goalmouths"}, {"name": "middle"}]}, question=question
+    )
+    return {one.key if one.zone is None else (one.key, one.zone): one.value for one in heard.told}
+
+
+DANGER = ("site.dangers", "site.goals_anchored", "site.in_use_now")
+GROUND = ("site.school", "site.public", "site.grazed", "site.near_water_m", "site.services_marked")
+NONE = {
+    "site.school": False,
+    "site.public": False,
+    "site.grazed": False,
+    "site.near_water_m": 300,
+    "site.services_marked": False,
+}
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("no, yes, no", {"site.dangers": ["none"], "site.goals_anchored": True, "site.in_use_now": False}),
+        ("no", {"site.dangers": ["none"]}),
+        ("broken glass, and the goals are loose", {"site.dangers": ["glass"], "site.goals_anchored": False}),
+        ("glass; goals are anchored; kids still play on it", {"site.dangers": ["glass"], "site.goals_anchored": True, "site.in_use_now": True}),
+        ("goals anchored, nobody plays", {"site.goals_anchored": True, "site.in_use_now": False}),
+        ("some of the goals are anchored", {"site.dangers": ["loose goals"], "site.goals_anchored": False}),
+    ],
+)  # fmt: skip
+def test_danger_is_heard_piece_by_piece(speech: Speech, text: str, wanted: dict[str, Any]) -> None:
+    found = told(speech, text, asked(speech, *DANGER, no={"site.dangers": ["none"]}))
+    assert {
+        key: sorted(value) if isinstance(value, list) else value for key, value in found.items()
+    } == wanted
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("none of these", NONE),
+        ("it's a school, dog walkers use it", {"site.school": True, "site.public": True}),
+        ("not a school, no animals, the pipes are not marked", {"site.school": False, "site.grazed": False, "site.services_marked": False}),
+        ("there are pipes", {}),
+    ],
+)  # fmt: skip
+def test_the_ground_is_heard_piece_by_piece(speech: Speech, text: str, wanted: dict[str, Any]) -> None:
+    assert told(speech, text, asked(speech, *GROUND, no=NONE)) == wanted
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("80 %, 30 %", (80, 30)),
+        ("goalmouths 80 %, middle 30 %", (80, 30)),
+        ("middle a third, the rest 80 %", (80, 33)),
+        ("half everywhere", (50, 50)),
+        ("the same everywhere, half", (50, 50)),
+        ("goalmouths 80 %", (80, None)),
+    ],
+)  # fmt: skip
+def test_a_question_about_each_part_is_told_of_the_part_that_is_meant(
+    speech: Speech, text: str, wanted: tuple[float, float]
+) -> None:
+    found = told(speech, text, asked(speech, "zone.bare_percent", zones=("goalmouths", "middle")))
+    assert tuple(
+        None if found.get(("zone.bare_percent", zone)) is None else round(found[("zone.bare_percent", zone)])
+        for zone in ("goalmouths", "middle")
+    ) == wanted  # fmt: skip
+
+
+def test_not_knowing_is_said_of_all_of_it(speech: Speech) -> None:
+    question = asked(speech, *DANGER)
+    assert hear("don't know", HERE, speech, answers={}, question=question).unknown == tuple(
+        (key, None) for key in DANGER
+    )
+
+
+def test_what_says_nothing_of_it_gets_one_short_line(speech: Speech) -> None:
+    heard = hear("purple", HERE, speech, answers={}, question=asked(speech, *DANGER))
+    assert not heard.told
+    assert heard.miss
