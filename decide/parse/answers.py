@@ -7,23 +7,127 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Final
 
 from decide.parse.amounts import read_length, read_number
+from decide.parse.answer_rows import about, by_rows
 from decide.parse.areas import read_area
-from decide.parse.choices import read_choice, read_list, read_yes_no
+from decide.parse.choices import HALF_SURE, read_choice, read_list, read_yes_no
 from decide.parse.dates import read_date
+from decide.parse.loose import loosely
 from decide.parse.matching import SMALL, by_number, matching
+from decide.parse.mending import clauses, mended, no_answer
 from decide.parse.money import read_money
 from decide.parse.months import read_months
 from decide.parse.numbers import NumberTrouble
 from decide.parse.places import read_place
 from decide.parse.plain import LONGEST, clean, fold, too_long, words
-from decide.parse.results import AnswerChoice, NotUnderstood, Reading, Result, Setting, Understood, Unknown
+from decide.parse.question import Question
+from decide.parse.results import (
+    AnswerChoice,
+    AskBack,
+    NotUnderstood,
+    Reading,
+    Result,
+    Setting,
+    Understood,
+    Unknown,
+)
+from decide.parse.spoken_list import read_named
 from decide.parse.sprays import read_sprays
 from decide.parse.uses import read_uses
-from decide.parse.vocabulary import pattern_of, phrases, said_plainly
+from decide.parse.vocabulary import pattern_of, phrases, rows, said_plainly, words_of
 from decide.parse.zones import read_zones
+
+
+def read_answer(question: Question, line: str, setting: Setting) -> Result:
+    """What `line` says as answer to a question: what the tables know of its answers goes before the grammar
+    of its kind. Never raises for any text.
+    """
+    choices = (*question.choices, *question.more)
+    if too_long(line) or not clean(line):
+        return read(question.kind, line, setting, choices=choices, unit=question.unit)
+    text, corrects = mended(clean(line), setting)
+    said = said_plainly(text)
+    offered = _on_offer(question, text, setting)
+    if offered is not None:
+        return offered
+    found = by_rows(question.id, said, setting, choices, question.unit)
+    if found is not None:
+        return _agreed(found, text, setting) if question.kind == "yesno" else found
+    if is_unknown(text, setting):
+        return Unknown()
+    if no_answer(said, setting):
+        return NotUnderstood("")
+    if question.kind == "list":
+        named = read_named(question.id, text, setting, choices)
+        if named is not None:
+            return named
+    result = _of_kind(question, text, setting, corrects=corrects)
+    return _settled(question, result, setting)
+
+
+def _on_offer(question: Question, text: str, setting: Setting) -> Result | None:
+    """The answer where the line is, letter for letter, one that the question offers, or its number."""
+    if question.kind not in ("choice", "yesno"):
+        return None
+    numbered = by_number(text, question.choices) if question.kind == "choice" else None
+    if numbered is not None:
+        return Understood(numbered.value)
+    said = said_plainly(text)
+    every = (*question.choices, *question.more)
+    exact = [choice for choice in every if any(said_plainly(phrase) == said for phrase in choice.say)]
+    return Understood(exact[0].value) if len(exact) == 1 and said not in phrases(setting, "hedge") else None
+
+
+def _agreed(found: Result, text: str, setting: Setting) -> Result:
+    """What a row says of a yes or no, unless the line's own yes or no says the other."""
+    if not isinstance(found, Understood) or not isinstance(found.value, bool):
+        return found
+    plain = read_yes_no(text, setting)
+    opens = isinstance(plain, Understood) and words(text)[0] in words_of(setting, "yes") | words_of(
+        setting, "no"
+    )
+    if opens and isinstance(plain, Understood) and plain.value is not found.value:
+        return HALF_SURE
+    return found
+
+
+def _of_kind(question: Question, text: str, setting: Setting, *, corrects: bool) -> Result:
+    """What the grammar of the kind reads: in the whole line, else in the one clause that it can read."""
+    choices, unit = (*question.choices, *question.more), question.unit
+    result = read(question.kind, text, setting, choices=choices, unit=unit)
+    if question.kind not in _BY_CLAUSE or not isinstance(result, NotUnderstood):
+        return result
+    pieces = clauses(text)
+    heard = [(piece, read(question.kind, piece, setting, choices=choices, unit=unit)) for piece in pieces]
+    good = [(piece, one) for piece, one in heard if isinstance(one, Understood)]
+    if good and all(one.value == good[0][1].value for _, one in good):
+        rest = tuple(piece for piece in pieces if piece != good[0][0])
+        return replace(good[0][1], unread=rest)
+    if len(good) > 1 and question.kind in _BY_CLAUSE:
+        return AskBack("Which is meant?", tuple(Reading(piece, one.value) for piece, one in good[:4]))
+    back = [one for _, one in heard if isinstance(one, AskBack)]
+    if len(back) == 1 and not good:
+        return back[0]
+    found = loosely(text, unit, setting) if unit and question.kind in ("number", "length") else None
+    return result if found is None else found
+
+
+def _settled(question: Question, result: Result, setting: Setting) -> Result:
+    """A half-sure yes, or the two ends of a range, as the tables say that they are to be taken."""
+    table = about(setting, question.id)
+    if result == HALF_SURE and "hedge" in table:
+        return Understood(table["hedge"], rows(setting, "hedge").get("note", ""))
+    if isinstance(result, AskBack) and result.ends and len(result.readings) == 2 and "range" in table:
+        low, high = sorted(result.readings, key=lambda one: float(one.value))
+        taken = high if table["range"] == "high" else low
+        return Understood(taken.value, f"I take the {table['range']}er end, {taken.say}.")
+    return result
+
+
+_BY_CLAUSE: Final = frozenset({"number", "length", "area", "money", "date"})
 
 
 def is_unknown(text: str, setting: Setting) -> bool:

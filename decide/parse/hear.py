@@ -2,18 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from decide.parse.answers import read
+from decide.parse.answer_rows import about
+from decide.parse.answers import read_answer
 from decide.parse.asks import read_asks
 from decide.parse.heard import Doubt, Heard, Told
+from decide.parse.layout import laid_out
+from decide.parse.mending import mended
 from decide.parse.message import read_message
+from decide.parse.numbers import tidy
+from decide.parse.parts_said import by_part, parts, same_as, told_of, without_everywhere
 from decide.parse.question import Question
-from decide.parse.results import AskBack, Reading, Setting, Understood, Unknown
+from decide.parse.results import (
+    DONT_KNOW,
+    AskBack,
+    Elsewhere,
+    NotUnderstood,
+    Reading,
+    Result,
+    Setting,
+    Understood,
+    Unknown,
+)
 from decide.parse.several import read_several
 from decide.parse.speech import Speech
+from decide.parse.vocabulary import found, rows, said_plainly
 
 
 def hear(
@@ -24,30 +41,24 @@ def hear(
     answers: Mapping[str, Any],
     question: Question | None = None,
 ) -> Heard:
-    """What a cleaned line says as a whole; `question` is the one in hand, `answers` what was told before."""
+    """What a cleaned line says as a whole; `question` is the one in hand, `answers` what was told before.
+
+    What is told of the question in hand is in the plain layout of the situation file, a sum, a place or a
+    share of the field as several keys. Where the question asks one part of a row (`question.part`), the key
+    is the question's own and the value that part's.
+    """
     setting = replace(setting, talk=speech.talk)
     asks = read_asks(text, setting, speech, answers=answers, question=question)
     more = read_message(text, setting, speech, answers=answers, question=question)
-    if question is None or asks:
+    if question is None:
+        return Heard(more.told, more.doubts, asks, more.unknown, more.clears, more.unread)
+    rest = _without(text, [ask.words for ask in asks])
+    if asks and not rest:
         return Heard(more.told, more.doubts, asks, more.unknown, more.clears, more.unread)
     if question.asks:
         return _several(text, setting, speech, question, more)
-    result = read(
-        question.kind, text, setting, choices=(*question.choices, *question.more), unit=question.unit
-    )
-    told = tuple(one for one in more.told if (one.key, one.zone) != (question.key, question.zone))
-    if isinstance(result, Understood):
-        told = (Told(question.key, result.value, text, question.zone, result.note), *told)
-        return Heard(told, more.doubts, asks, more.unknown, more.clears)
-    if isinstance(result, Unknown):
-        return Heard(told, more.doubts, asks, ((question.key, question.zone), *more.unknown), more.clears)
-    if isinstance(result, AskBack):
-        readings = tuple(
-            Reading(one.say, (Told(question.key, one.value, text, question.zone),)) for one in result.readings
-        )
-        back = Doubt(result.text, text, question.key, question.zone, readings)
-        return Heard(told, (back, *more.doubts), asks, more.unknown, more.clears)
-    return Heard(told, more.doubts, asks, more.unknown, more.clears, more.unread, "" if told else result.say)
+    answer = _Answer(rest, setting, speech, answers, question).heard()
+    return _joined(answer, more, asks, question)
 
 
 def _several(text: str, setting: Setting, speech: Speech, question: Question, more: Heard) -> Heard:
@@ -56,3 +67,148 @@ def _several(text: str, setting: Setting, speech: Speech, question: Question, mo
     told, unknown = (*more.told, *found.told), (*found.unknown, *more.unknown)
     miss = "" if told or unknown or more.doubts else speech.table("several").get("pieces", {}).get("miss", "")
     return Heard(told, more.doubts, (), unknown, more.clears, () if found.told else more.unread, miss)
+
+
+def _joined(answer: Heard, more: Heard, asks: Sequence[Any], question: Question) -> Heard:
+    """The answer to the question in hand with whatever else the line tells."""
+    mine = {(one.key, one.zone) for one in answer.told} | set(answer.unknown)
+    mine |= {(one.key, one.zone) for one in answer.doubts}
+    mine |= {(question.key, question.zone)} if answer.told or answer.doubts or answer.unknown else set()
+    here = {None, question.zone}
+    others = tuple(
+        one
+        for one in more.told
+        if not any(one.key == key and (one.zone == zone or {one.zone, zone} <= here) for key, zone in mine)
+    )
+    told = (*answer.told, *others)
+    unread = answer.unread if answer.told else more.unread
+    unread = tuple(one for one in unread if not any(_overlap(one, each.words) for each in others))
+    miss = "" if told or asks or more.doubts else answer.miss
+    unknown = (*answer.unknown, *(one for one in more.unknown if one not in answer.unknown))
+    clears = (*answer.clears, *(key for key in more.clears if key not in answer.clears))
+    return Heard(told, (*answer.doubts, *more.doubts), tuple(asks), unknown, clears, unread, miss)
+
+
+def _overlap(one: str, other: str) -> bool:
+    one, other = said_plainly(one), said_plainly(other)
+    return one in other or other in one
+
+
+def _without(text: str, asked: Iterable[str]) -> str:
+    """The line without the words that ask; empty where nothing else is said."""
+    for words in asked:
+        at = text.casefold().find(words.casefold()) if words else -1
+        text = text[:at] + " " + text[at + len(words) :] if at >= 0 else ""
+    text = " ".join(text.split())
+    return text if re.search(r"[^\W_]", text) else ""
+
+
+class _Answer:
+    """One line as the answer to the question in hand."""
+
+    def __init__(
+        self, text: str, setting: Setting, speech: Speech, answers: Mapping[str, Any], question: Question
+    ) -> None:
+        self.text, self.setting, self.speech = text, setting, speech
+        self.answers, self.question = answers, question
+        self.names = parts(answers)
+
+    def heard(self) -> Heard:
+        """What the line tells of the question, of this part or of others."""
+        question = self.question
+        if question.key.startswith("zone.") and question.part is None:
+            shared = self._of_parts()
+            if shared is not None:
+                return shared
+        behind = about(self.setting, question.id).get("also_from", {})
+        match = found(behind.get("when", r"(?!)"), said_plainly(self.text))
+        other = self.speech.question(behind.get("question", "")) if match is not None else None
+        if match is not None and other is not None:
+            said = said_plainly(self.text)
+            first = self._as(question, said[: match.start()].strip(" ,."))
+            second = self._as(other, said[match.end() :].strip(" ,."))
+            return replace(first, told=(*first.told, *second.told), miss=first.miss and second.miss)
+        return self._as(question, self.text)
+
+    def _of_parts(self) -> Heard | None:
+        """An answer for all parts, one that likens this part to another, or one for each part by its name."""
+        question, here = self.question, self.question.zone
+        likened = same_as(self.text, self.names, here, self.setting)
+        if likened is not None:
+            times, others = likened
+            values = [told_of(self.answers, name, question.key) for name in others]
+            values = [value for value in values if value is not None and value != DONT_KNOW]
+            if values and all(value == values[0] for value in values):
+                value = values[0]
+                if times != 1 and isinstance(value, (int, float)) and not isinstance(value, bool):
+                    value = tidy(value * times)
+                if times == 1 or isinstance(value, (int, float)):
+                    return Heard((Told(question.key, value, self.text, here, f"As the {others[0]}."),))
+        if len(self.names) < 2:
+            return None
+        every = without_everywhere(self.text, self.setting)
+        if every is not None and every:
+            one = self._as(question, every)
+            if one.told and not one.doubts:
+                each = (replace(told, zone=name) for name in self.names for told in one.told)
+                return replace(one, told=tuple(each))
+        pieces = by_part(mended(self.text, self.setting)[0], self.names, here or "")
+        heard = [self._as(question.at(name), piece) for name, piece in pieces if piece]
+        told = {(one.key, one.zone): one for each in heard for one in each.told}
+        if not told:
+            return None
+        unread = tuple(piece for (_, piece), one in zip(pieces, heard, strict=False) if not one.told)
+        return Heard(tuple(told.values()), unread=unread)
+
+    def _as(self, question: Question, text: str) -> Heard:
+        """The line as answer to one question."""
+        if not text:
+            return Heard(miss=self._miss(""))
+        result = read_answer(question, text, self.setting)
+        told = tuple(self._told(question, result, text))
+        if isinstance(result, Understood):
+            return Heard(told, unread=result.unread)
+        if isinstance(result, Unknown):
+            return Heard(told, unknown=((question.key, question.zone),))
+        if isinstance(result, AskBack):
+            readings = tuple(
+                Reading(one.say, tuple(self._laid(question, one.value, text, ""))) for one in result.readings
+            )
+            return Heard(told, (Doubt(result.text, text, question.key, question.zone, readings),))
+        return Heard(unread=(text,), miss=self._miss(result.say if isinstance(result, NotUnderstood) else ""))
+
+    def _told(self, question: Question, result: Result, text: str) -> Iterator[Told]:
+        if isinstance(result, Understood):
+            yield from self._laid(question, result.value, text, result.note)
+        also = {} if isinstance(result, NotUnderstood) else result.also
+        for key, value in also.items():
+            zone = question.zone if key.startswith("zone.") else None
+            yield Told(key, value, text, zone, corrects=self._held(key, zone) not in (None, value))
+
+    def _laid(self, question: Question, value: Any, text: str, note: str) -> Iterator[Told]:
+        if isinstance(value, Elsewhere):
+            return
+        if question.part is not None:
+            yield Told(question.key, value, text, question.zone, note)
+            return
+        for key, plain in laid_out(question.key, value):
+            held = self._held(key, question.zone)
+            yield Told(key, plain, text, question.zone, note, held is not None and held != plain)
+
+    def _held(self, key: str, zone: str | None) -> Any:
+        """The earlier answer to a key."""
+        if key.startswith("zone."):
+            return told_of(self.answers, zone, key)
+        held: Any = self.answers
+        for name in key.split("."):
+            held = held.get(name) if isinstance(held, Mapping) else None
+        return None if isinstance(held, (list, Mapping)) else held
+
+    def _miss(self, reason: str) -> str:
+        """One short line for an answer that was not read: why, where that is known, and an example."""
+        question = self.question
+        table = about(self.setting, question.id)
+        example = table.get("example") or rows(self.setting, "examples").get(question.kind, "")
+        lead = reason.split(". ", maxsplit=1)[0].rstrip(".") if reason else ""
+        words = rows(self.setting, "miss")
+        return str(words.get("reason" if lead else "plain", "")).format(reason=lead, example=example)

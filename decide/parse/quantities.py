@@ -52,7 +52,9 @@ def whole(row: list[Token], setting: Setting) -> tuple[Quantity, Quantity | None
     return low, high
 
 
-def one_of(values: Sequence[float], unit: str, *, most: float | None = None, least: float = 0.0) -> Result:
+def one_of(
+    values: Sequence[float], unit: str, *, most: float | None = None, least: float = 0.0, ends: bool = False
+) -> Result:
     """One value as the answer, several as readings; values out of range are refused or drop out."""
     kept = [value for value in values if value >= least and (most is None or value <= most)]
     if not kept:
@@ -70,6 +72,7 @@ def one_of(values: Sequence[float], unit: str, *, most: float | None = None, lea
     return AskBack(
         "Which number is meant?",
         tuple(Reading(say_amount(value, SAY_UNIT.get(unit, unit)), tidy(value)) for value in kept[:4]),
+        ends=ends,
     )
 
 

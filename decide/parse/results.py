@@ -16,16 +16,21 @@ DONT_KNOW: Final = "don't know"
 @dataclass(frozen=True)
 class Understood:
     """A value in the layout of the situation file; `note` says aloud what was taken where that may
-    surprise.
+    surprise; `also` is what the same words tell of other keys, `unread` what nothing was made of.
     """
 
     value: Value
     note: str = ""
+    also: Mapping[str, Value] = field(default_factory=dict)
+    unread: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class Unknown:
     """The person does not know."""
+
+    also: Mapping[str, Value] = field(default_factory=dict)
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -38,10 +43,15 @@ class Reading:
 
 @dataclass(frozen=True)
 class AskBack:
-    """An answer with several readings: the question to ask, and the readings, the likeliest first."""
+    """An answer with several readings: the question to ask, and the readings, the likeliest first.
+
+    `ends` is set where they are the ends of a range; `also` is what the same words tell of other keys.
+    """
 
     text: str
     readings: tuple[Reading, ...]
+    ends: bool = False
+    also: Mapping[str, Value] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

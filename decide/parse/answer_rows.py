@@ -1,0 +1,99 @@
+"""What the tables know of the answers to one question: rows of patterns with the answer that each means."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, Final
+
+from dateutil.easter import easter
+
+from decide.parse.months import say_day
+from decide.parse.results import (
+    AnswerChoice,
+    AskBack,
+    Elsewhere,
+    Reading,
+    Result,
+    Setting,
+    Understood,
+    Unknown,
+)
+from decide.parse.vocabulary import found, said_plainly
+from decide.parse.wording import say_value
+
+ABOUT: Final = "answers_about"
+_OTHER: Final = Reading("none of these", Elsewhere("Say it in other words."))
+_WEEK: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_NAMES: Final = {"weekend": "saturday"}
+
+
+def about(setting: Setting, name: str) -> Mapping[str, Any]:
+    """What the tables say of the question of an id."""
+    table: Mapping[str, Any] = setting.talk.get(ABOUT, {}).get(name, {})
+    return table
+
+
+def by_rows(
+    name: str, said: str, setting: Setting, choices: Sequence[AnswerChoice] = (), unit: str = ""
+) -> Result | None:
+    """What the first row of a question that stands in the line says of it; None where none does."""
+    for row in about(setting, name).get("read", ()):
+        match = holds(row, said, setting)
+        if match is not None:
+            return _meant(row, match, setting, choices, unit)
+    return None
+
+
+def holds(row: Mapping[str, Any], said: str, setting: Setting) -> re.Match[str] | None:
+    """Where the words of a row stand in a line that is said plainly, if it holds here at all."""
+    countries = row.get("countries")
+    if countries is not None and (setting.country or "") not in countries:
+        return None
+    match = found(row["when"], said)
+    if match is None or (row.get("whole") and match[0] != said):
+        return None
+    return None if "unless" in row and found(row["unless"], said) else match
+
+
+def all_rows(rows: Sequence[Mapping[str, Any]], text: str, setting: Setting) -> Iterator[Mapping[str, Any]]:
+    """The rows that hold of a line, in the order in which they are said."""
+    said = said_plainly(text)
+    places = [(match.start(), at) for at, row in enumerate(rows) if (match := holds(row, said, setting))]
+    yield from (rows[at] for _, at in sorted(places))
+
+
+def _meant(
+    row: Mapping[str, Any],
+    match: re.Match[str],
+    setting: Setting,
+    choices: Sequence[AnswerChoice],
+    unit: str,
+) -> Result:
+    also, note = row.get("also", {}), row.get("note", "")
+    if row.get("unknown"):
+        return Unknown(also, note)
+    if "back" in row:
+        readings = tuple(Reading(shown(value, choices, unit), value) for value in row.get("or", ()))
+        return AskBack(row["back"], (*readings, _OTHER) if len(readings) == 1 else readings, also=also)
+    if "from" in row:
+        return _reckoned(row["from"], match, setting)
+    return Understood(row["is"], note, also)
+
+
+def shown(value: Any, choices: Sequence[AnswerChoice], unit: str = "") -> str:
+    """The words by which a question shows a value."""
+    for choice in choices:
+        if value in (choice.value, [choice.value]):
+            return choice.shown
+    return say_value(value, unit)
+
+
+def _reckoned(way: str, match: re.Match[str], setting: Setting) -> Result:
+    """What is counted from today: the days since a weekday, the day of Easter."""
+    today = setting.today
+    if way == "weekday":
+        named = _NAMES.get(match["weekday"], match["weekday"])
+        return Understood((today.weekday() - _WEEK.index(named)) % 7 or 7)
+    day = next(day for year in (today.year, today.year + 1) if (day := easter(year)) >= today)
+    return Understood(day.isoformat(), f"I take Easter Sunday, {say_day(day)}.")

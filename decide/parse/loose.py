@@ -1,0 +1,63 @@
+"""Finds the one quantity that a sentence tells beside other words: "white ones, 3 in"."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from decide.model.units import dimension, is_unit
+from decide.parse import numbers
+from decide.parse.clock import days_named, read_span, times_named
+from decide.parse.mending import clauses
+from decide.parse.numbers import NumberTrouble, Quantity
+from decide.parse.quantities import decimal_comma_in, one_of
+from decide.parse.results import Result, Setting
+
+_OF_DAY: Final = "hour"
+
+
+def loosely(text: str, unit: str, setting: Setting) -> Result | None:
+    """The quantity of a sentence in the question's unit, where it tells just one; None where it tells none
+    or several.
+    """
+    if unit == _OF_DAY:
+        hours = read_span(text)
+        if hours is not None:
+            return one_of([hours], unit, most=24)
+    if unit == "h/week":
+        hours, days = read_span(text), days_named(text)
+        if hours is not None:
+            return one_of([hours * max(days, 1)], unit, most=168)
+    if unit == "count/day" and times_named(text):
+        return one_of([float(times_named(text))], unit)
+    found = _found(text, unit, setting)
+    return one_of(found, unit, ends=True) if found else None
+
+
+def _found(text: str, unit: str, setting: Setting) -> list[float]:
+    """The values of the only clause that has a quantity of the kind asked for, with its unit said."""
+    out: list[list[float]] = []
+    for clause in clauses(text):
+        try:
+            row = numbers.tokens(clause)
+        except NumberTrouble:
+            continue
+        at = 0
+        while at < len(row):
+            span = numbers.span(row[at:], decimal_comma=decimal_comma_in(setting))
+            if span is None:
+                at += 1
+                continue
+            low, high, used = span
+            ends = [one for one in (low, high) if one is not None]
+            values = [value for one in ends if len(one.values) == 1 for value in _in(one, unit)]
+            if values:
+                out.append(values)
+            at += max(used, 1)
+    return out[0] if len(out) == 1 else []
+
+
+def _in(one: Quantity, unit: str) -> tuple[float, ...]:
+    if not is_unit(one.unit) or not is_unit(unit) or dimension(one.unit) != dimension(unit):
+        return ()
+    # "in" after a number is more often the small word than the inch, where metres are asked.
+    return () if (one.unit, unit) == ("in", "m") else numbers.in_unit(one, unit)

@@ -1,0 +1,114 @@
+"""Reading several things from a sentence in a person's own words, by the names that the tables know."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from decide.parse.answer_rows import about, all_rows
+from decide.parse.matching import by_number, distinct, inside, key_of, matching, negated, phrases_of
+from decide.parse.plain import fold, words
+from decide.parse.results import AnswerChoice, AskBack, Reading, Result, Setting, Understood
+from decide.parse.vocabulary import found, phrases, said_plainly, words_of
+
+_PARTED: Final = r",|;|\+|&|/|\band\b|\bplus\b|\balso\b|\bas well as\b|\.\s|\bor\b|\n"
+_MOST_MEANINGS: Final = 4
+
+
+@dataclass
+class _Named:
+    """What a line names: values in order, what it says is not there, what nothing is made of."""
+
+    values: list[Any] = field(default_factory=list)
+    gone: list[str] = field(default_factory=list)
+    unread: list[str] = field(default_factory=list)
+    also: dict[str, Any] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+    back: AskBack | None = None
+
+    def add(self, value: Any) -> None:
+        if value not in self.values:
+            self.values.append(value)
+
+
+def read_named(name: str, text: str, setting: Setting, choices: Sequence[AnswerChoice]) -> Result | None:
+    """The things that a line names, as one list; None where it names none and takes none back."""
+    table, named = about(setting, name), _Named()
+    pieces = [piece.strip(" .!") for piece in re.split(_PARTED, fold(text))]
+    for piece in pieces:
+        if words(piece):
+            _piece(piece, table, setting, choices, named)
+    if named.back is not None:
+        return named.back
+    if not named.values:
+        what = ", ".join(named.gone)
+        ask = setting.talk.get("answers", {}).get("only-not", {}).get(table.get("one", "else"), "")
+        return AskBack(ask.format(what=what), ()) if what and ask else None
+    if all(value == "none" for value in named.values):
+        named.values = ["none"]
+    else:
+        named.values = [value for value in named.values if value != "none"]
+    return Understood(named.values, " ".join(dict.fromkeys(named.notes)), named.also, tuple(named.unread))
+
+
+def _piece(
+    piece: str, table: Mapping[str, Any], setting: Setting, choices: Sequence[AnswerChoice], named: _Named
+) -> None:
+    """One thing of a line: named, said not to be there, asked back, or not read."""
+    said = said_plainly(piece)
+    rows = list(all_rows(table.get("names", ()), piece, setting))
+    if "gone" in table and found(table["gone"], said):
+        named.gone.append(_bare(piece))
+        return
+    if rows:
+        for row in rows:
+            named.add(row["is"])
+            named.also |= row.get("also", {})
+            named.notes += [row["note"]] if "note" in row else []
+        return
+    if said in phrases(setting, "empty"):
+        return
+    numbered = by_number(piece, choices)
+    if numbered is not None:
+        named.add(numbered.value)
+        return
+    row = words(said)
+    if (row and (negated(row[0]) or row[0] in words_of(setting, "no"))) or any(map(negated, row)):
+        named.gone.append(_bare(piece))
+        return
+    fits = _by_words(piece, choices, setting)
+    if len(fits) == 1:
+        named.add(fits[0].value)
+    elif len(fits) > _MOST_MEANINGS or not fits:
+        named.unread.append(piece)
+    elif all(inside(key_of(choice.shown), key_of(piece)) >= 0 for choice in fits):
+        for choice in fits:
+            named.add(choice.value)
+    else:
+        readings = tuple(Reading(choice.shown, [choice.value]) for choice in fits)
+        named.back = AskBack(f"Which is meant by {_bare(piece)!r}?", readings)
+
+
+def _by_words(piece: str, choices: Sequence[AnswerChoice], setting: Setting) -> list[AnswerChoice]:
+    """The choices that a piece names: by near words where it is short, only by whole names where it tells a
+    story.
+    """
+    key = key_of(piece)
+    if len(key) <= 3:
+        return matching(piece, choices, setting)
+    hits = [(phrase, choice) for phrase, choice in phrases_of(choices) if inside(phrase, key) >= 0]
+    longest = [
+        choice
+        for phrase, choice in hits
+        if not any(len(other) > len(phrase) and inside(phrase, other) >= 0 for other, _ in hits)
+    ]
+    return distinct(longest)
+
+
+def _bare(piece: str) -> str:
+    """The thing that is denied, without the word that denies it."""
+    return re.sub(r"^(?:no|not|without|neither|nor|never|any|have|got)\s+(?:any\s+|the\s+|a\s+)?", "", piece)[
+        :40
+    ]
