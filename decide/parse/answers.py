@@ -48,7 +48,7 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
     choices = (*question.choices, *question.more)
     if too_long(line) or not clean(line):
         return read(question.kind, line, setting, choices=choices, unit=question.unit)
-    text, corrects = mended(clean(line), setting)
+    text, _ = mended(clean(line), setting)
     said = said_plainly(text)
     offered = _on_offer(question, text, setting)
     if offered is not None:
@@ -64,7 +64,7 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
         named = read_named(question.id, text, setting, choices)
         if named is not None:
             return named
-    result = _of_kind(question, text, setting, corrects=corrects)
+    result = _of_kind(question, text, setting)
     return _settled(question, result, setting)
 
 
@@ -94,7 +94,7 @@ def _agreed(found: Result, text: str, setting: Setting) -> Result:
     return found
 
 
-def _of_kind(question: Question, text: str, setting: Setting, *, corrects: bool) -> Result:
+def _of_kind(question: Question, text: str, setting: Setting) -> Result:
     """What the grammar of the kind reads: in the whole line, else in the one clause that it can read."""
     choices, unit = (*question.choices, *question.more), question.unit
     result = read(question.kind, text, setting, choices=choices, unit=unit)

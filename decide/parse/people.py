@@ -44,11 +44,11 @@ def read_people(text: str, setting: Setting) -> Result:
     return one_of([low] if low == high else [low, high], "count", ends=True)
 
 
-def _counted(said: str, setting: Setting, me: str, one: str, nobody: str) -> tuple[float, float] | None:
+def _counted(said: str, me: str, one: str, nobody: str) -> tuple[float, float] | None:
     """The sum of the people in the pieces of a line, at least and at most; None where no piece counts any."""
     total: tuple[float, float] | None = None
     for piece in re.split(r",|;|\.\s|\+|&|\band\b|\bplus\b|\bwith\b", said):
-        found = _piece(piece.strip(), setting, me, one, nobody)
+        found = _piece(piece.strip(), me, one, nobody)
         if found is None:
             if total is None and piece.strip():
                 return None
@@ -57,7 +57,7 @@ def _counted(said: str, setting: Setting, me: str, one: str, nobody: str) -> tup
     return total
 
 
-def _piece(piece: str, setting: Setting, me: str, one: str, nobody: str) -> tuple[float, float] | None:
+def _piece(piece: str, me: str, one: str, nobody: str) -> tuple[float, float] | None:
     if re.search(rf"\b(?:{nobody})\b", piece):
         return 0, 0
     row = [token for token in numbers.tokens(piece) if token.kind in ("number", "word", "sign")]
@@ -80,6 +80,3 @@ def _figure(text: str) -> float | None:
     row = numbers.tokens(text)
     found = numbers.figure(row, 0)
     return found[0][0] if found is not None and found[1] == len(row) else None
-
-
-__all__ = ["read_people"]

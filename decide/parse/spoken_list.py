@@ -74,8 +74,8 @@ def _piece(
     if numbered is not None:
         named.add(numbered.value)
         return
-    row = words(said)
-    if (row and (negated(row[0]) or row[0] in words_of(setting, "no"))) or any(map(negated, row)):
+    heard = words(said)
+    if any(map(negated, heard)) or (heard and heard[0] in words_of(setting, "no")):
         named.gone.append(_bare(piece))
         return
     fits = _by_words(piece, choices, setting)
