@@ -33,9 +33,7 @@ def read_people(text: str, setting: Setting) -> Result:
     more = bool(any_of((talk.get("without-me", r"(?!)"),)).search(said))
     said = any_of((talk.get("without-me", r"(?!)"),)).sub(" ", said)
     said = re.sub(rf"\b(?:{talk.get('ages', '(?!)')})", " ", said)
-    counted = _counted(
-        said, setting, talk.get("me", "(?!)"), talk.get("one", "(?!)"), talk.get("nobody", "(?!)")
-    )
+    counted = _counted(said, talk.get("me", "(?!)"), talk.get("one", "(?!)"), talk.get("nobody", "(?!)"))
     if counted is None:
         raise NumberTrouble(_WRITE)
     low, high = (value + more for value in counted)
