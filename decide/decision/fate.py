@@ -15,6 +15,8 @@ from decide.engine.language import Fact
 
 Level = Literal["yes", "likely", "partly", "no"]
 By = Literal["slow-year", "most-years", "no"]
+# From the worst to the best.
+_BY: Final[tuple[By, ...]] = ("no", "most-years", "slow-year")
 _STAGES: Final = {"training": "light-use", "matches": "full-play"}
 
 
@@ -70,11 +72,21 @@ def _zone(c: Consultation, code: str, chosen: Chosen, by: dt.date) -> ZoneFate:
     ]
     training = _first([_ready(c, code, w, "training") for w in rows], c, code)
     matches = _first([_ready(c, code, w, "matches") for w in rows], c, code)
-    use: Literal["training", "matches"] = c.filled.situation.dates.first_use or "matches"
+    told = c.filled.situation.dates
+    # Where matches have a date of their own, both uses are wanted, and the one that is missed by more counts.
+    both = told.matches_by is not None and told.first_use == "training"
+    use: Literal["training", "matches"] = "matches" if both else told.first_use or "matches"
+    matches_by = matches.by(told.matches_by or by)
     grown = [w for w in rows if w.draft.new_grass]
     facts: dict[str, Fact] = {
         "zone.wanted-use": use,
-        "zone.wanted-use-by": (training if use == "training" else matches).by(by),
+        "zone.wanted-use-by": (
+            min(training.by(by), matches_by, key=_BY.index)
+            if both
+            else training.by(by)
+            if use == "training"
+            else matches_by
+        ),
         "zone.training-by": training.by(by),
         "zone.walked-on": any(_is_walked_on(w) for w in grown),
         "zone.new-grass-sound": all(w.verdict in SOUND for w in grown),

@@ -86,10 +86,17 @@ def _rainy_days(filled: Filled, draft: Draft, all_windows: Windows, there: dt.da
             day += dt.timedelta(days=7)
 
 
+def _first_wet(filled: Filled, earliest: dt.date, last: dt.date) -> dt.date | None:
+    """The first day of work with water, where there is none before: it is a start of its own."""
+    wet = filled.situation.means.water_from
+    return None if wet is None or wet <= earliest else _first(filled, wet, last)
+
+
 @LISTED.quantity(
     "starts",
     keys=["season", "latitude", "today", "dates.no_work", "dates.no_play", "zone.in_play", "use",
           "means.water"],
+    also=["means.water_from"],
     facts=["delivery-days", "owner-days"],
 )  # fmt: skip
 def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
@@ -129,6 +136,8 @@ def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
     if filled.situation.means.water == "none" and not variant.sleeps:
         for day in _rainy_days(filled, draft, all_windows, there):
             found.setdefault(day, "window-opening")
+    if (wet := _first_wet(filled, earliest, year)) is not None:
+        found.setdefault(wet, "window-opening")
     last = all_windows.last_day(here)
     if last is not None and draft.variant == "plain":
         end = dates.date_on_or_after(last, today)
@@ -151,6 +160,8 @@ def _establish(filled: Filled, zone: str, standing: str) -> Iterator[Draft]:
 
     for plant in (*knowledge.grasses, *knowledge.mixtures):
         lead = lead_grass(knowledge, plant)
+        if not knowledge.grasses[lead].made_by:
+            continue
         # A grass that does not last in this climate gets one row, and may still cover one winter.
         lasts = climate is None or climate.fit(knowledge.grasses[lead].climates)[0] != "no"
         if not lasts:

@@ -185,6 +185,23 @@ def zone_of(filled: Filled, code: str) -> Zone:
     return filled.zones[code]
 
 
+def soil_of(filled: Filled, zone: Zone) -> str | None:
+    """The soil that was told of a zone: its own, else the field's."""
+    return filled.situation.field.soil if zone.soil is None else zone.soil
+
+
+def soil_class(filled: Filled, told: str | None) -> str | None:
+    """What a soil counts as where only sand, loam and clay are told apart."""
+    row = filled.library.knowledge.soils.get(told or "")
+    return told if row is None else row.counts_as
+
+
+def ground_class(filled: Filled, drainage: str | None) -> str | None:
+    """The class of ground for hours of use: that of what the field was built of, else its drainage."""
+    built = filled.library.knowledge.rootzones.get(coded(filled.situation.field.rootzone or ""))
+    return drainage if built is None else built.ground
+
+
 def is_whole_field(zone: Zone) -> bool:
     """Whether the zone stands for the field where none was named."""
     return coded(zone.name) == coded(WHOLE_FIELD)

@@ -15,7 +15,7 @@ from decide.facts.cost import COST_KEYS, COST_VALUES, cost, in_budget_money
 from decide.facts.declare import Facts, Sheet
 from decide.facts.draft import Draft, offers, wished
 from decide.facts.filled import Filled
-from decide.facts.play import FREE_DAYS, free_days
+from decide.facts.play import FREE_DAYS, FREE_DAYS_MOVED_BY, free_days
 from decide.facts.site import site_facts
 from decide.facts.start import PLANT, START, Plant, Start, growth_share
 from decide.facts.wetting import (
@@ -29,10 +29,12 @@ from decide.facts.wetting import (
     first_dose,
     first_spell,
     hours_a_day,
+    soil_for_water,
     wakes,
 )
 from decide.measure import dates, readiness, seed, water
 from decide.model.situation import Offer
+from decide.model.spans import WorkDay
 from decide.model.work import HERBICIDE_CLASSES
 
 
@@ -83,7 +85,7 @@ class Measures:
         rests_on = tuple(filled.held(key) for key in START_KEYS)
         self._dated: dict[tuple[str, dt.date, str, float], Facts] = filled.measured.setdefault(rests_on, {})
         self._free: dict[tuple[str, dt.date], float | None] = {}
-        self._doses: dict[tuple[str, dt.date], Dose | None] = {}
+        self._doses: dict[tuple[str, dt.date, str], Dose | None] = {}
         self._spells: dict[dt.date, Spell | None] = {}
         self._vigour: dict[tuple[str, dt.date, str], float] = {}
         # Days by which preparation puts the start of an option off, by its code; measured for the leading
@@ -124,9 +126,10 @@ class Measures:
         filled, made_from = self.filled, str(facts["option.made-from"])
         if filled.site is None:
             return None
-        key = draft.method, wakes(filled, draft.key, draft.variant, draft.start)
+        wakes_on = wakes(filled, draft.key, draft.variant, draft.start)
+        key = draft.method, wakes_on, soil_for_water(filled, draft.zone)[0]
         if key not in self._doses:
-            self._doses[key] = first_dose(filled, made_from, facts, key[1])
+            self._doses[key] = first_dose(filled, made_from, facts, wakes_on, draft.zone)
         return self._doses[key]
 
     def spell(self, start: dt.date) -> Spell | None:
@@ -194,7 +197,7 @@ def _area(here: Here) -> float | None:
     return here.area
 
 
-@NEW.fact("option.free-days", keys=FREE_DAYS, also=["zone.name"])
+@NEW.fact("option.free-days", keys=FREE_DAYS, also=FREE_DAYS_MOVED_BY)
 def _free(here: Here) -> float | None:
     start = here.draft.start
     return None if start is None else here.measures.free_days(here.draft.zone, start)
@@ -213,6 +216,12 @@ def _short_light(here: Here) -> float | None:
 @NEW.fact("option.free-short-full", facts=["option.free-days", "option.full-play-days"])
 def _short_full(here: Here) -> float | None:
     return _free_short(here, "option.full-play-days.late")
+
+
+@NEW.fact("option.closed-short", keys=["dates.can_close_weeks"], facts=["option.light-use-days"])
+def _closed_short(here: Here) -> float | None:
+    weeks, light = here.filled.situation.dates.can_close_weeks, here.number("option.light-use-days.late")
+    return None if weeks is None or light is None else light - WEEK * weeks
 
 
 # ---------- new grass that is to come ----------
@@ -306,7 +315,7 @@ def _water_hours(here: Here) -> float | None:
 
 
 @COMING.fact(
-    "option.water-hours-short", also=["means.watering_hours_day", "means.water"],
+    "option.water-hours-short", also=["means.watering_hours_day", "means.water", "limits.water_hours"],
     facts=["option.water-hours-day"], values=["hours-of-a-day", "hose-hours"],
 )  # fmt: skip
 def _water_hours_short(here: Here) -> float | None:
@@ -315,8 +324,9 @@ def _water_hours_short(here: Here) -> float | None:
 
 
 @COMING.fact(
-    "option.water-area-m2", keys=["means.flow_l_min"], also=["means.watering_hours_day"],
-    facts=["dose"], values=["hours-of-a-day", "hose-hours"],
+    "option.water-area-m2", keys=["means.flow_l_min"],
+    also=["means.watering_hours_day", "limits.water_hours"], facts=["dose"],
+    values=["hours-of-a-day", "hose-hours"],
 )  # fmt: skip
 def _water_area(here: Here) -> float | None:
     """The area that the flow keeps wet in the hours in which it may run."""
@@ -325,6 +335,12 @@ def _water_area(here: Here) -> float | None:
         return None
     efficiency = here.filled.library.constants.water.efficiency
     return water.litres_a_day(flow, hours) * efficiency / dose.depth
+
+
+@COMING.fact("option.water-days-short", keys=["means.water_from"])
+def _water_days_short(here: Here) -> int | None:
+    first, start = here.filled.situation.means.water_from, here.draft.start
+    return None if first is None or start is None else (first - start).days
 
 
 @COMING.fact("option.labour-hours", keys=["areas"], values=["method-labour-low", "method-labour-high"])
@@ -336,21 +352,50 @@ def _labour(here: Here) -> dict[str, float] | None:
     return {"low": low * here.area / 1000, "high": high * here.area / 1000}
 
 
+def hours_of_day(filled: Filled, day: WorkDay) -> float:
+    """Hours of work that a day on which many hands come brings."""
+    people, each = (filled.library.number(f"work-day-{what}") or 0.0 for what in ("people", "hours"))
+    return (people if day.people is None else day.people) * (each if day.hours is None else day.hours)
+
+
+def _work_days(filled: Filled, start: dt.date, weeks: float) -> float:
+    """Hours of the days on which many hands come together, in the weeks before a start and the week
+    after it.
+    """
+    return sum(
+        hours_of_day(filled, day)
+        for day in filled.situation.means.work_days or []
+        if filled.today <= day.date and -WEEK * weeks <= (day.date - start).days < WEEK
+    )
+
+
 @COMING.fact(
     "option.hours-short", keys=["means.work_hours_per_week", "means.helpers", "today"],
-    facts=["option.labour-hours"], values=["helper-hours", "work-spread-weeks"],
+    also=["means.work_days"], facts=["option.labour-hours"],
+    values=["helper-hours", "work-spread-weeks", "work-day-people", "work-day-hours"],
 )  # fmt: skip
 def _hours_short(here: Here) -> dict[str, float | None] | None:
-    """Hours of work beyond those that all hands have in the weeks about the start."""
+    """Hours of work beyond those that all hands have in the weeks about the start, with days of work that
+    were told.
+    """
     number, m, start = here.filled.library.number, here.filled.situation.means, here.draft.start
     each, most, a_week = number("helper-hours"), number("work-spread-weeks"), m.work_hours_per_week
     if a_week is None and m.helpers is not None and each is not None:
         a_week = m.helpers * each
+    if a_week is None and m.work_days:
+        a_week = 0.0
     if a_week is None or most is None or start is None:
         return None
-    there = a_week * min(most, 1 + (start - here.filled.today).days / 7)
+    there = a_week * min(most, 1 + (start - here.filled.today).days / WEEK)
+    there += _work_days(here.filled, start, most)
     hours = {end: here.number(f"option.labour-hours.{end}") for end in ("low", "high")}
     return {end: None if each is None else each - there for end, each in hours.items()}
+
+
+@COMING.fact("option.money-days-short", keys=["means.budget_until"])
+def _money_days_short(here: Here) -> int | None:
+    last, start = here.filled.situation.means.budget_until, here.draft.start
+    return None if last is None or start is None else (start - last).days
 
 
 @COMING.fact("option.cost", keys=COST_KEYS, also=["today", "means.contractor"], values=COST_VALUES)

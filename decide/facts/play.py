@@ -8,32 +8,54 @@ from typing import Final
 from decide.facts.draft import is_free
 from decide.facts.filled import Filled, zone_of
 from decide.measure import dates
+from decide.model.situation import Use
 from decide.model.written import MONTHS
 
-# What free days rest on.
+# What free days and hours of play rest on.
 FREE_DAYS: Final = ("dates.play_by", "zone.in_play", "dates.no_play", "use")
+FREE_DAYS_MOVED_BY: Final = ("zone.name", "dates.can_close_weeks")
+HOURS: Final = ("use", "field.play_hours_week")
+HOURS_MOVED_BY: Final = ("field.unbooked_hours_week",)
+HOURS_VALUES: Final = ("game-hours",)
+
+
+def _of_use(filled: Filled, use: Use) -> float | None:
+    """Hours a week of one use: told, else of its games."""
+    if use.hours_per_week is not None or use.games_per_week is None:
+        return use.hours_per_week
+    each = filled.library.number("game-hours")
+    return None if each is None else use.games_per_week * each
 
 
 def hours(filled: Filled, month: str) -> float | None:
     """Hours a week in a month; a use whose months nobody told is counted in all of them."""
-    uses = filled.situation.use
-    if uses is None or any(use.hours_per_week is None for use in uses):
-        return None
-    return sum(use.hours_per_week or 0 for use in uses if use.months is None or month in use.months)
+    return _summed(filled, month, 1.0)
 
 
 def adult_hours(filled: Filled, month: str) -> float | None:
     """Hours a week in a month, those of young people counted by their share."""
-    uses = filled.situation.use
-    if uses is None or any(use.hours_per_week is None for use in uses):
-        return None
     share = filled.library.number("youth-hour-share")
-    total = 0.0
-    for use in uses:
-        if use.months is None or month in use.months:
-            weight = share if use.players == "youth" and share is not None else 1.0
-            total += weight * (use.hours_per_week or 0)
-    return total
+    return _summed(filled, month, 1.0 if share is None else share)
+
+
+def _summed(filled: Filled, month: str, youth: float) -> float | None:
+    """Hours a week in a month with those of young people weighed: the total where one was told, else the sum
+    of the uses, and what nobody booked.
+    """
+    uses, ground = filled.situation.use, filled.situation.field
+    total, unbooked = ground.play_hours_week, ground.unbooked_hours_week or 0.0
+    if total is not None:
+        played = uses is None or any(use.months is None or month in use.months for use in uses)
+        only_youth = bool(uses) and all(use.players == "youth" for use in uses or [])
+        return (total * (youth if only_youth else 1.0) if played else 0.0) + unbooked
+    told = None if uses is None else [(use, _of_use(filled, use)) for use in uses]
+    if told is None or any(each is None for _, each in told):
+        return None
+    return unbooked + sum(
+        (youth if use.players == "youth" else 1.0) * (each or 0)
+        for use, each in told
+        if use.months is None or month in use.months
+    )
 
 
 def hours_by_growth(filled: Filled, season: str) -> tuple[float | None, float | None] | None:
@@ -52,9 +74,14 @@ def hours_by_growth(filled: Filled, season: str) -> tuple[float | None, float | 
 
 
 def free_days(filled: Filled, zone: str, start: dt.date) -> float | None:
-    """Days from a start until somebody plays again, or until the date wanted where that is earlier."""
-    play_by = filled.situation.dates.play_by
-    limit = (play_by - start).days if play_by is not None and play_by >= start else None
+    """Days from a start until somebody plays again, or until the date wanted where that is earlier; no longer
+    than the ground can be shut.
+    """
+    play_by, weeks = filled.situation.dates.play_by, filled.situation.dates.can_close_weeks
+    ends = [(play_by - start).days] if play_by is not None and play_by >= start else []
+    if weeks is not None:
+        ends.append(round(7 * weeks))
+    limit = min(ends, default=None)
     if zone_of(filled, zone).in_play is False:
         return limit
     known = False
@@ -66,5 +93,5 @@ def free_days(filled: Filled, zone: str, start: dt.date) -> float | None:
         if not free:
             return step if limit is None else min(step, limit)
     if not known:
-        return None
+        return None if weeks is None else limit
     return limit if limit is not None else dates.YEAR

@@ -10,11 +10,11 @@ from decide.engine.language import FactType
 from decide.facts.areas import kinds_of
 from decide.facts.declare import Facts, Sheet
 from decide.facts.draft import play_months
-from decide.facts.filled import Filled
-from decide.facts.play import adult_hours, hours
+from decide.facts.filled import Filled, ground_class, soil_class
+from decide.facts.play import HOURS, HOURS_MOVED_BY, HOURS_VALUES, adult_hours, hours
 from decide.facts.told import told_facts
-from decide.measure import dates, soil, water
-from decide.model.written import MONTHS, coded
+from decide.measure import clock, dates, soil, water
+from decide.model.written import MONTHS
 
 
 @dataclass
@@ -177,14 +177,16 @@ def _days_to_play_by(here: Here) -> int | None:
     return None if play_by is None else (play_by - here.filled.today).days
 
 
-@SITE.fact("site.adult-hours-peak", keys=["use"], values=["youth-hour-share"])
+@SITE.fact(
+    "site.adult-hours-peak", keys=HOURS, also=HOURS_MOVED_BY, values=[*HOURS_VALUES, "youth-hour-share"]
+)
 def _adult_peak(here: Here) -> float | None:
     return max(
         (each for month in MONTHS if (each := adult_hours(here.filled, month)) is not None), default=None
     )
 
 
-@SITE.fact("site.hours-peak", keys=["use"])
+@SITE.fact("site.hours-peak", keys=HOURS, also=HOURS_MOVED_BY, values=HOURS_VALUES)
 def _peak(here: Here) -> float | None:
     return max((each for month in MONTHS if (each := hours(here.filled, month)) is not None), default=None)
 
@@ -225,15 +227,31 @@ def _asleep(here: Here) -> float | None:
 # ---------- ground and water ----------
 @SITE.fact("site.ground-class", keys=["field.rootzone", "field.drainage"])
 def _ground(here: Here) -> str | None:
-    told = here.filled.situation.field
-    built = here.filled.library.knowledge.rootzones.get(coded(told.rootzone or ""))
-    return told.drainage if built is None else built.ground
+    return ground_class(here.filled, here.filled.situation.field.drainage)
+
+
+@SITE.fact("site.soil", "site.soil-kind", keys=["field.soil"])
+def _soil(here: Here) -> tuple[str | None, str | None]:
+    told = here.filled.situation.field.soil
+    return soil_class(here.filled, told), told
 
 
 @SITE.fact("site.carpet", also=["field.rootzone"])
 def _carpet(here: Here) -> bool:
     """A field is of soil until somebody says that a carpet lies on it."""
     return here.filled.situation.field.rootzone == "synthetic"
+
+
+@SITE.fact("site.water-gap-hours", keys=["limits.water_hours"], values=["drying-from", "drying-until"])
+def _water_gap(here: Here) -> float | None:
+    """The longest time of the hours in which a bed dries in which it may not be watered; None where no hours
+    were told.
+    """
+    told, number = here.filled.situation.limits.water_hours, here.filled.library.number
+    first, last = number("drying-from"), number("drying-until")
+    if not told or first is None or last is None:
+        return None
+    return clock.longest_gap([(span.start, span.until) for span in told], first, last)
 
 
 @SITE.fact("site.visits-weekday", keys=["means.water", "means.wettings_weekday"])
@@ -243,10 +261,17 @@ def _visits(here: Here) -> float | None:
 
 
 @SITE.fact(
-    "site.water-litres-day", keys=["means.water", "means.flow_l_min", "means.watering_hours_day"],
+    "site.water-litres-day",
+    keys=["means.water", "means.flow_l_min", "means.watering_hours_day", "means.water_litres_day"],
     facts=["site.visits-weekday"], values=["visit-hours"],
 )  # fmt: skip
 def _litres(here: Here) -> float | None:
+    """Of flow and hours, and no more than was told that there is."""
+    found, told = _running(here), here.filled.situation.means.water_litres_day
+    return min((each for each in (found, told) if each is not None), default=None)
+
+
+def _running(here: Here) -> float | None:
     means, visits = here.filled.situation.means, here.facts.get("site.visits-weekday")
     if means.water == "none":
         return 0.0

@@ -13,7 +13,7 @@ from typing import Any, Final
 from decide.facts.declare import Facts, Sheet
 from decide.facts.draft import lead_grass
 from decide.facts.filled import Filled
-from decide.facts.play import hours_by_growth
+from decide.facts.play import HOURS, HOURS_MOVED_BY, HOURS_VALUES, hours_by_growth
 from decide.knowledge.schema import Grass
 from decide.knowledge.tables import Knowledge
 from decide.measure import dates, growth, readiness, soil, water
@@ -103,8 +103,9 @@ def _climate_fit(here: Plant) -> tuple[str, float | None] | None:
 
 
 @PLANT.fact(
-    "option.machine", keys=["means.water", "means.equipment_own", "means.equipment_hire", "means.contractor"]
-)
+    "option.machine", keys=["means.water", "means.equipment_own", "means.equipment_hire", "means.contractor"],
+    also=["means.equipment_broken"],
+)  # fmt: skip
 def machine(here: Plant) -> str | None:
     """Where the machines come from: the worst over the groups that are needed, the last level of the fact the
     worst.
@@ -120,7 +121,8 @@ def machine(here: Plant) -> str | None:
 def _source(knowledge: Knowledge, means: Means, group: Iterable[str]) -> str | None:
     """Where one of a group of machines that do the same can come from; None where that is not known."""
     wanted, watered = set(group), knowledge.water_means.get(coded(means.water or ""))
-    own = {coded(tool) for tool in means.equipment_own or []} | {*(() if watered is None else watered.brings)}
+    own = {*(means.equipment_own or ()), *(() if watered is None else watered.brings)}
+    own -= set(means.equipment_broken or ())
     if wanted & own:
         return "own"
     if wanted & {coded(tool) for tool in means.equipment_hire or []}:
@@ -134,8 +136,9 @@ def _source(knowledge: Knowledge, means: Means, group: Iterable[str]) -> str | N
 
 
 @PLANT.fact(
-    "option.hours-growing", "option.hours-resting", keys=["use", "season"], values=["youth-hour-share"]
-)
+    "option.hours-growing", "option.hours-resting", keys=[*HOURS, "season"], also=HOURS_MOVED_BY,
+    values=[*HOURS_VALUES, "youth-hour-share"],
+)  # fmt: skip
 def _hours(here: Plant) -> tuple[float | None, float | None] | None:
     return hours_by_growth(here.filled, here.lead.season_type)
 
@@ -318,28 +321,46 @@ def _never_ready(here: Start) -> str | None:
     return "no-data" if (full.why or light.why) == "no-data" else "no"
 
 
-def _spare(here: Start, days: str) -> dict[str, float | None] | None:
-    play_by = here.filled.situation.dates.play_by
-    if play_by is None:
+def _spare(here: Start, days: str, by: dt.date | None) -> dict[str, float | None] | None:
+    if by is None:
         return None
-    left = (play_by - here.day).days
+    left = (by - here.day).days
     held = {part: here.facts.get(f"{days}.{part}") for part in PARTS}
     return {part: left - each if isinstance(each, float) else None for part, each in held.items()}
 
 
 @START.fact("option.spare-light", keys=["dates.play_by"], facts=["option.light-use-days"])
 def _spare_light(here: Start) -> dict[str, float | None] | None:
-    return _spare(here, "option.light-use-days")
+    return _spare(here, "option.light-use-days", here.filled.situation.dates.play_by)
 
 
-@START.fact("option.spare-full", keys=["dates.play_by"], facts=["option.full-play-days"])
+@START.fact(
+    "option.spare-full", keys=["dates.play_by"], also=["dates.matches_by"], facts=["option.full-play-days"]
+)
 def _spare_full(here: Start) -> dict[str, float | None] | None:
-    return _spare(here, "option.full-play-days")
+    told = here.filled.situation.dates
+    return _spare(here, "option.full-play-days", told.matches_by or told.play_by)
 
 
-@START.fact("option.spare", also=["dates.first_use"], facts=["option.spare-light", "option.spare-full"])
+@START.fact(
+    "option.spare",
+    also=["dates.first_use", "dates.matches_by"],
+    facts=["option.spare-light", "option.spare-full"],
+)
 def _spare_wanted(here: Start) -> dict[str, Any]:
-    """Where nobody told what is wanted first, matches are: the greater demand."""
-    training = here.filled.situation.dates.first_use == "training"
-    source = "option.spare-light" if training else "option.spare-full"
-    return {part: here.facts.get(f"{source}.{part}") for part in PARTS}
+    """Where nobody told what is wanted first, matches are: the greater demand. Where training and matches
+    have a date each, the one that is missed by more.
+    """
+    told = here.filled.situation.dates
+    light, full = (
+        {part: here.facts.get(f"option.spare-{use}.{part}") for part in PARTS} for use in ("light", "full")
+    )
+    if told.first_use != "training":
+        return full
+    if told.matches_by is None:
+        return light
+    return {
+        part: min(one, other)
+        for part in PARTS
+        if isinstance(one := light[part], float) and isinstance(other := full[part], float)
+    }

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from typing import Final, get_args
 
 from decide.engine.language import Fact
-from decide.facts.filled import Filled
+from decide.facts.filled import Filled, soil_class, soil_of, zone_of
 from decide.knowledge.schema_care import BedWeather, WaterMeans, WaterStage
-from decide.measure import dates, wetting
+from decide.measure import clock, dates, wetting
 from decide.measure.window import OPEN_QUALITIES
 from decide.model.units import convert
 from decide.model.written import coded
@@ -30,7 +30,8 @@ DOSE_VALUES: Final = (
 )  # fmt: skip
 # What only moves them: soil has a usual reading, and hands bear on how often.
 DOSE_MOVED_BY: Final = (
-    "field.soil", "field.rootzone", "field.slope_percent", "means.water", "means.wettings_weekday",
+    "field.soil", "zone.soil", "zone.name", "field.rootzone", "field.slope_percent", "means.water",
+    "means.wettings_weekday",
 )  # fmt: skip
 
 
@@ -105,25 +106,30 @@ def water_means(filled: Filled) -> WaterMeans:
 
 
 def hours_a_day(filled: Filled) -> float | None:
-    """Hours of a day in which the water may run: told, else by the means of watering."""
-    told = filled.situation.means.watering_hours_day
-    return filled.library.number(water_means(filled).hours) if told is None else told
+    """Hours of a day in which the water may run: told, else those that are allowed, else by the means of
+    watering; never more than are allowed.
+    """
+    told, allowed = filled.situation.means.watering_hours_day, filled.situation.limits.water_hours
+    there = filled.library.number(water_means(filled).hours) if told is None else told
+    if there is None or not allowed:
+        return there
+    return min(there, clock.open_minutes([(span.start, span.until) for span in allowed]) / 60)
 
 
-def soil_for_water(filled: Filled) -> tuple[str, bool]:
-    """The soil for water, and whether it was told: that of what the field was built of, else that
+def soil_for_water(filled: Filled, zone: str) -> tuple[str, bool]:
+    """The soil of a zone for water, and whether it was told: that of what the field was built of, else that
     of its top.
     """
     knowledge, field = filled.library.knowledge, filled.situation.field
     built = knowledge.rootzones.get(coded(field.rootzone or ""))
-    told = built.soil if built is not None else field.soil
+    told = built.soil if built is not None else soil_class(filled, soil_of(filled, zone_of(filled, zone)))
     return str(told or knowledge.usual["site.soil"].is_), told is not None
 
 
-def most_in_one_go(filled: Filled) -> float:
-    """The most water, mm, that the ground takes in one go without running off."""
+def most_in_one_go(filled: Filled, zone: str) -> float:
+    """The most water, mm, that the ground of a zone takes in one go without running off."""
     number = filled.library.number
-    most = number("water-once-most", soil_for_water(filled)[0]) or math.inf
+    most = number("water-once-most", soil_for_water(filled, zone)[0]) or math.inf
     slope, steep = filled.situation.field.slope_percent, number("water-slope-from")
     share = number("water-slope-share")
     if slope is not None and steep is not None and share is not None and slope >= steep:
@@ -131,15 +137,19 @@ def most_in_one_go(filled: Filled) -> float:
     return most
 
 
-def amount(filled: Filled, written: str | None, facts: Mapping[str, Fact], unit: str) -> float | None:
-    """The number of a value as a stage names it ("name" or "name[fact]"), by the soil for water where it
-    is by soil, in `unit`; None without data.
+def amount(
+    filled: Filled, written: str | None, facts: Mapping[str, Fact], unit: str, zone: str
+) -> float | None:
+    """The number of a value as a stage names it ("name" or "name[fact]"), by the zone's soil for water where
+    it is by soil, in `unit`; None without data.
     """
     if written is None:
         return None
     name, _, index = written.rstrip("]").partition("[")
     known = filled.library.knowledge.values[name]
-    key = soil_for_water(filled)[0] if known.by == "soil" else str(facts.get(index, "")) if index else ""
+    key = (
+        soil_for_water(filled, zone)[0] if known.by == "soil" else str(facts.get(index, "")) if index else ""
+    )
     held = filled.library.number(name, key)
     return None if held is None else convert(held, known.unit, unit)
 
@@ -150,17 +160,19 @@ def first_spell(filled: Filled, first: dt.date) -> Spell | None:
     return spell(filled, first, first + (days - 1) * ONE)
 
 
-def kept_wet(filled: Filled, stage: WaterStage, facts: Mapping[str, Fact], in_: Spell) -> Dose | None:
+def kept_wet(
+    filled: Filled, stage: WaterStage, facts: Mapping[str, Fact], in_: Spell, zone: str
+) -> Dose | None:
     """The wettings of a day in which the top must not dry: as often as is printed for soil and weather, fewer
     and larger as far as it bears it where hands can come no oftener, and in them what is lost.
     """
-    times = amount(filled, stage.wettings.get(in_.weather), facts, "count/day")
-    fewest = amount(filled, stage.fewest.get(in_.weather), facts, "count/day")
-    share = amount(filled, stage.share, facts, "ratio")
-    least, most = (amount(filled, name, facts, "mm") for name in (stage.least, stage.most))
+    times = amount(filled, stage.wettings.get(in_.weather), facts, "count/day", zone)
+    fewest = amount(filled, stage.fewest.get(in_.weather), facts, "count/day", zone)
+    share = amount(filled, stage.share, facts, "ratio", zone)
+    least, most = (amount(filled, name, facts, "mm", zone) for name in (stage.least, stage.most))
     if times is None or share is None or least is None or most is None:
         return None
-    need, most = in_.lost * share, max(least, min(most, most_in_one_go(filled)))
+    need, most = in_.lost * share, max(least, min(most, most_in_one_go(filled, zone)))
     told = filled.situation.means.wettings_weekday
     if told is not None and fewest is not None and water_means(filled).by_hand:
         times = min(times, max(fewest, math.floor(told)))
@@ -168,38 +180,45 @@ def kept_wet(filled: Filled, stage: WaterStage, facts: Mapping[str, Fact], in_: 
     return Dose(goes, min(max(need / goes, least), most))
 
 
-def first_dose(filled: Filled, made_from: str, facts: Mapping[str, Fact], start: dt.date) -> Dose | None:
-    """How what is sown, laid or planted on a day is wetted at first; None where it is not known."""
+def first_dose(
+    filled: Filled, made_from: str, facts: Mapping[str, Fact], start: dt.date, zone: str
+) -> Dose | None:
+    """How what is sown, laid or planted in a zone on a day is wetted at first; None where it is not known."""
     stage = first_stage(filled, made_from)
     if stage is None:
         return None
     first = start + (ONE if stage.after_opening else dt.timedelta())
     in_ = first_spell(filled, first)
-    return None if in_ is None else kept_wet(filled, stage, facts, in_)
+    return None if in_ is None else kept_wet(filled, stage, facts, in_, zone)
 
 
-def soaking(filled: Filled, stage: WaterStage, facts: Mapping[str, Fact]) -> Dose | None:
+def soaking(filled: Filled, stage: WaterStage, facts: Mapping[str, Fact], zone: str) -> Dose | None:
     """One soaking, in as many goes as the ground takes."""
-    depth = amount(filled, stage.most, facts, "mm")
+    depth = amount(filled, stage.most, facts, "mm", zone)
     if depth is None:
         return None
-    goes = math.ceil(round(depth / most_in_one_go(filled), 6))
+    goes = math.ceil(round(depth / most_in_one_go(filled, zone), 6))
     return Dose(goes, depth / goes)
 
 
 def to_the_roots(
-    filled: Filled, stage: WaterStage, facts: Mapping[str, Fact], need: float, before: Dose | None
+    filled: Filled,
+    stage: WaterStage,
+    facts: Mapping[str, Fact],
+    need: float,
+    before: Dose | None,
+    zone: str,
 ) -> Dose | None:
     """A watering that wets the depth of the roots, no smaller than the one of the stage before, and the days
     that it lasts at a need of so many mm a day.
     """
-    number, soil = filled.library.number, soil_for_water(filled)[0]
-    roots, least = (amount(filled, name, facts, "mm") for name in (stage.roots, stage.least))
+    number, soil = filled.library.number, soil_for_water(filled, zone)[0]
+    roots, least = (amount(filled, name, facts, "mm", zone) for name in (stage.roots, stage.least))
     holds, drawn, spell_days = number("soil-holds", soil), number("soil-drawn"), number("dry-spell-days")
     if roots is None or least is None or holds is None or drawn is None or spell_days is None or need <= 0:
         return None
     depth = max(roots * holds * drawn, least, need)
-    goes = math.ceil(round(depth / most_in_one_go(filled), 6))
+    goes = math.ceil(round(depth / most_in_one_go(filled, zone), 6))
     each = max(depth / goes, 0.0 if before is None else before.each)
     return Dose(goes, each, max(1, min(math.floor(round(goes * each / need, 6)), math.ceil(spell_days))))
 

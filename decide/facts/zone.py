@@ -9,10 +9,10 @@ from typing import Final
 
 from decide.engine.language import FactType
 from decide.facts.areas import field_as_told
-from decide.facts.declare import Facts, Sheet
+from decide.facts.declare import Facts, Sheet, put
 from decide.facts.draft import begun, lead_grass
-from decide.facts.filled import Filled, is_whole_field
-from decide.facts.play import hours_by_growth
+from decide.facts.filled import Filled, ground_class, is_whole_field, soil_class, soil_of
+from decide.facts.play import HOURS, HOURS_MOVED_BY, HOURS_VALUES, hours_by_growth
 from decide.facts.told import told_facts
 from decide.knowledge.schema import Grass
 from decide.measure import dates, windows
@@ -64,7 +64,7 @@ def zone_facts(filled: Filled, zone: Zone, types: Mapping[str, FactType]) -> Fac
     """All facts about one zone."""
     here = Here(filled, zone, types, told_facts(types.values(), "zone", {"zone": zone}))
     ZONE.measure(here)
-    return here.facts
+    return here.facts | own_ground(filled, zone)
 
 
 # ---------- as told, or as it is read where nothing is ----------
@@ -88,10 +88,24 @@ def _ails(here: Here) -> str:
     return "something" if told or marked or zone.water_drop == "stays" else "nothing"
 
 
-@ZONE.fact("zone.drop-test", keys=["zone.water_drop"], also=["field.soil"])
+@ZONE.quantity("own-ground", also=["zone.soil", "zone.drainage", "zone.water_stands_hours", "field.rootzone"])
+def own_ground(filled: Filled, zone: Zone) -> Facts:
+    """What a part tells of its own soil and water: it stands there for what the field tells of them."""
+    facts: Facts = {}
+    if zone.soil is not None:
+        put(facts, "site.soil", soil_class(filled, zone.soil))
+        put(facts, "site.soil-kind", zone.soil)
+    if zone.drainage is not None:
+        put(facts, "site.drainage", zone.drainage)
+        put(facts, "site.ground-class", ground_class(filled, zone.drainage))
+    put(facts, "site.water-stands-hours", zone.water_stands_hours)
+    return facts
+
+
+@ZONE.fact("zone.drop-test", keys=["zone.water_drop"], also=["field.soil", "zone.soil"])
 def _drop_test(here: Here) -> str | None:
     """What a drop does on the dry soil: told; it sinks into loam and clay."""
-    told, soil = here.zone.water_drop, here.filled.situation.field.soil
+    told, soil = here.zone.water_drop, soil_class(here.filled, soil_of(here.filled, here.zone))
     return "sinks" if told is None and soil in ("loam", "clay") else told
 
 
@@ -385,8 +399,8 @@ def _recovery_spare(here: Here) -> dict[str, float | None] | None:
 
 
 @ZONE.fact(
-    "zone.hours-growing", "zone.hours-resting", keys=["use", "season"], facts=["zone.main-season-type"],
-    values=["youth-hour-share"],
+    "zone.hours-growing", "zone.hours-resting", keys=[*HOURS, "season"], also=HOURS_MOVED_BY,
+    facts=["zone.main-season-type"], values=[*HOURS_VALUES, "youth-hour-share"],
 )  # fmt: skip
 def _hours(here: Here) -> tuple[float | None, float | None] | None:
     season = here.facts.get("zone.main-season-type")
@@ -395,11 +409,13 @@ def _hours(here: Here) -> tuple[float | None, float | None] | None:
 
 # ---------- what was done before ----------
 def _sprays(here: Here) -> Iterator[tuple[str, float | None]]:
-    """Each class of product with the weeks since it was last used here; None where it was not."""
+    """Each class of product with the weeks since it was last used here; None where it was not. A use whose
+    day nobody told is read as one of today.
+    """
     codes, today = here.codes, here.filled.today
     for kind in HERBICIDE_CLASSES:
         used = [
-            spray.date
+            spray.date or today
             for spray in here.filled.situation.history.herbicides or []
             if spray.kind == kind and of_zone(spray.zone, here.code, codes)
         ]

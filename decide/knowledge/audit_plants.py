@@ -18,8 +18,10 @@ _STAGES: Final[Mapping[str, str]] = {"light-use": "light use", "full-play": "ful
 
 
 def check_ready(k: Knowledge) -> Found:
-    """Every grass has a start with figures for both stages, or says that there are none."""
+    """Every grass that is planted has a start with figures for both stages, or says that there are none."""
     for code, grass in k.grasses.items():
+        if not grass.made_by:
+            continue
         # Thick sod is measured by the figures of thin sod.
         starts = sorted({k.methods[name].start.replace("thick-", "") for name in grass.made_by})
         bare = {start: list(_bare(k, f"{code}/{start}")) for start in starts}

@@ -18,7 +18,7 @@ from decide.knowledge.tables import Knowledge
 from decide.model.climates import CLIMATES
 from decide.model.errors import KnowledgeError, meant
 from decide.model.planned import Who
-from decide.model.situation import OFFER_KINDS, Water
+from decide.model.situation import OFFER_KINDS, Soil, Water
 from decide.model.units import dimension
 from decide.model.work import STEPS
 from decide.model.written import coded
@@ -80,6 +80,8 @@ def check_rows(k: Knowledge) -> None:
                 instead=meant(word, names),
             )
 
+    for code in k.soils:
+        named("soil", code, code, get_args(Soil), "soil")
     for code, grass in k.grasses.items():
         for word in grass.made_by:
             named("grasses", code, word, k.methods, "method")
@@ -129,7 +131,8 @@ def check_rows(k: Knowledge) -> None:
         ("local-word", k.local_words),
         ("task", k.tasks), ("watering", k.watering), ("year", k.year),
         ("supply", k.supplies), ("growth", k.growth), ("play", k.play), ("water-means", k.water_means),
-        ("rootzone", k.rootzones), ("hands", k.hands), ("failure", k.failure), ("reckoned", k.reckoned),
+        ("rootzone", k.rootzones), ("soil", k.soils), ("hands", k.hands), ("failure", k.failure),
+        ("reckoned", k.reckoned),
         ("recorded", k.recorded), ("feed-law", k.feed_laws),
     )  # fmt: skip
     for table, rows in tables:

@@ -48,6 +48,15 @@ _COUNTS: Final = ("helpers", "wettings-weekday", "wettings-weekend", "mowings")
 _NOT_FACTS: Final = (
     "water_salt_ds_m",
     "water_drop",
+    "water_litres_day",
+    "games_per_week",
+    "play_hours_week",
+    "unbooked_hours_week",
+    "can_close_weeks",
+    "zone.soil",
+    "zone.drainage",
+    "zone.water_stands_hours",
+    "water_days",
     "name",
     "today",
     "play_by",
@@ -100,7 +109,7 @@ def _bounds(field: Any) -> tuple[float | None, float | None, float | None]:
 
 def _told(knowledge: Knowledge, scope: str, path: str, model: type[BaseModel]) -> Iterator[FactType]:
     for key, field in model.model_fields.items():
-        if key in _NOT_FACTS:
+        if key in _NOT_FACTS or f"{path}.{key}" in _NOT_FACTS:
             continue
         plain, listed = _inner(field.annotation)
         name = f"{scope}.{key.replace('_', '-')}"

@@ -275,6 +275,14 @@ class Rootzone(Row):
     sources: Keys
 
 
+class SoilKind(Row):
+    """A soil that counts as sand, loam or clay where only these are told apart."""
+
+    counts_as: Literal["sand", "loam", "clay"] = Field(alias="counts-as")
+    because: Sentence
+    sources: Keys
+
+
 class LocalPrice(Row):
     """What a pair of prices outside the United States is a price of."""
 

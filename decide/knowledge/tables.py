@@ -50,6 +50,7 @@ from decide.knowledge.schema_care import (
     RecordedStep,
     Rootzone,
     Sign,
+    SoilKind,
     Supply,
     TaskTemplate,
     WaterMeans,
@@ -209,6 +210,7 @@ class Knowledge:
     play: Mapping[str, PlayStep] = field(default_factory=dict)
     water_means: Mapping[str, WaterMeans] = field(default_factory=dict)
     rootzones: Mapping[str, Rootzone] = field(default_factory=dict)
+    soils: Mapping[str, SoilKind] = field(default_factory=dict)
     local_prices: Mapping[str, LocalPrice] = field(default_factory=dict)
     hands: Mapping[str, HandsRow] = field(default_factory=dict)
     recorded: Mapping[str, RecordedStep] = field(default_factory=dict)

@@ -27,7 +27,11 @@ def situation_lines(c: Consultation) -> Iterator[str]:
     yield from _site(c, s)
     yield from (_zone(c, code, zone) for code, zone in c.zones.items())
     for spray in s.history.herbicides or []:
-        yield k.text("exercise-sprayed", day=day(spray.date), kind=spray.kind.replace("-", " "))
+        kind = spray.kind.replace("-", " ")
+        if spray.date is None:
+            yield k.text("exercise-sprayed-some-day", kind=kind)
+        else:
+            yield k.text("exercise-sprayed", day=day(spray.date), kind=kind)
     for wish in s.wishes.first or []:
         yield k.text("exercise-wish", wish=wish)
     yield from (_proposal(c, proposal) for proposal in s.proposal)

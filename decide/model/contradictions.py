@@ -28,10 +28,17 @@ def contradictions(s: Situation) -> Iterator[str]:
             f"dates.play_by ({dates.play_by}) lies before dates.today ({dates.today}); write a date still "
             "to come"
         )
+    yield from _contradictions_of_dates(s)
     if means.water == "none" and means.flow_l_min:
         yield (
             'means.water is "none" but means.flow_l_min gives a flow; write how the field is watered, or '
             "leave the flow out"
+        )
+    if means.water == "none" and (means.water_litres_day or means.water_from):
+        key = "water_litres_day" if means.water_litres_day else "water_from"
+        yield (
+            f'means.water is "none" but means.{key} says that there is some; write how the field is watered, '
+            f"or leave {key} out"
         )
     if means.water == "none" and "travelling-sprinkler" in (means.equipment_own or []):
         yield (
@@ -81,6 +88,33 @@ def contradictions(s: Situation) -> Iterator[str]:
                 "one of those"
             )
     yield from _contradictions_of_record(s, names)
+
+
+def _contradictions_of_dates(s: Situation) -> Iterator[str]:
+    """Dates of training and of matches, hours of play and days of watering that cannot both stand."""
+    dates, ground = s.dates, s.field
+    if dates.matches_by is not None and dates.play_by is not None:
+        if dates.first_use == "matches":
+            yield (
+                'dates.matches_by stands beside first_use = "matches"; write first_use = "training", or '
+                "keep dates.play_by alone"
+            )
+        elif dates.matches_by < dates.play_by:
+            yield (
+                f"dates.matches_by ({dates.matches_by}) lies before dates.play_by ({dates.play_by}), "
+                "the date of training; change them over"
+            )
+    if s.limits.water_law == "none" and s.limits.water_days:
+        yield (
+            'limits.water_law is "none" but limits.water_days names days; write "restricted days", '
+            "or leave the days out"
+        )
+    told = sum(use.hours_per_week or 0 for use in s.use or [] if use.months is None)
+    if ground.play_hours_week is not None and told > ground.play_hours_week:
+        yield (
+            f"field.play_hours_week ({ground.play_hours_week:g}) is less than the uses' hours together "
+            f"({told:g}); leave one of them out"
+        )
 
 
 def _contradictions_of_record(s: Situation, names: set[str]) -> Iterator[str]:

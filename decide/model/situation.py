@@ -10,6 +10,7 @@ from typing import Annotated, Any, Final, Literal, get_args
 
 from pydantic import Field, model_validator
 
+from decide.model.spans import Hours, Span, WorkDay
 from decide.model.work import Checked, Done, History, Ongoing, Proposal, Seen
 from decide.model.written import (
     CauseName,
@@ -34,23 +35,11 @@ OfferKind = Literal[
     "straw", "mulch", "cover", "hire", "labour",
 ]  # fmt: skip
 OFFER_KINDS: Final[tuple[str, ...]] = get_args(OfferKind)
-Water = Literal["none", "hand hose", "travelling sprinkler", "in-ground sprinklers"]
+Water = Literal["none", "hand hose", "bowser", "travelling sprinkler", "in-ground sprinklers"]
+Soil = Literal["sand", "loam", "clay", "silt", "peat", "chalk"]
+Drainage = Literal["good", "slow", "poor"]
+Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 Wish = Literal["ready-soon", "lasting", "low-cost", "little-work", "little-water", "few-chemicals"]
-
-
-class Span(Part):
-    """Days from one date to another, both counted."""
-
-    start: Day = Field(alias="from", description="first day")
-    until: Day = Field(description="last day")
-
-    @model_validator(mode="after")
-    def _in_order(self) -> Span:
-        if self.until < self.start:
-            raise ValueError(
-                f"runs backwards: from {self.start} until {self.until}; write the earlier date first"
-            )
-        return self
 
 
 class Place(Part):
@@ -91,9 +80,24 @@ class Dates(Part):
     play_by: Day | None = told("date by which the field is wanted")
     play_by_firm: bool | None = told("the date cannot move")
     first_use: Literal["training", "matches"] | None = told("what is wanted by that date")
+    matches_by: Day | None = told("date by which matches are wanted, where training is wanted before")
     no_play: list[Span] | None = told("days on which nobody plays")
     no_work: list[Span] | None = told("days on which no work can be done")
     can_close: Literal["locked", "signs", "no"] | None = told("how well the ground can be shut")
+    can_close_weeks: float | None = between(0, 104, 1, "weeks for which it can be shut at most")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _two_dates(cls, data: Any) -> Any:
+        """A date of matches alone is the date wanted; beside another date it says that training comes
+        first.
+        """
+        if not isinstance(data, Mapping) or data.get("matches_by") is None:
+            return data
+        if data.get("play_by") is not None:
+            return {"first_use": "training", **data}
+        told = {key: value for key, value in data.items() if key != "matches_by"}
+        return {"first_use": "matches", "play_by": data["matches_by"], **told}
 
 
 class Site(Part):
@@ -120,6 +124,8 @@ class Site(Part):
                 "fuel",
                 "bare wires",
                 "fill",
+                "trip hazards",
+                "sprinkler heads",
                 "none",
             ]
         ]
@@ -134,12 +140,12 @@ class Ground(Part):
     length_m: float | None = between(1, 2000, 5, "length of the field")
     width_m: float | None = between(1, 2000, 5, "width of the field")
     shape: Literal["rectangle", "oval"] | None = told("shape that the length and the width are of")
-    soil: Literal["sand", "loam", "clay"] | None = told("soil of the top spade's depth")
+    soil: Soil | None = told("soil of the top spade's depth")
     rootzone: Literal["native", "sand cap", "sand built", "synthetic"] | None = told(
         "what the field was built of"
     )
     topsoil_depth_mm: float | None = between(0, 1000, 25, "depth of topsoil")
-    drainage: Literal["good", "slow", "poor"] | None = told("how fast it drains after rain")
+    drainage: Drainage | None = told("how fast it drains after rain")
     water_stands_hours: float | None = between(0, 500, 6, "hours that water stands after heavy rain")
     crown: Literal["sound", "worn", "dished"] | None = told("the middle against the sides")
     slope_percent: float | None = between(0, 100, 1, "steepest slope")
@@ -149,6 +155,10 @@ class Ground(Part):
     soil_salt: Literal["none", "some", "high"] | None = told("salt in the soil")
     lime_g_m2: float | None = between(0, 5000, 50, "lime that the report of the soil test asks for")
     sun_hours: float | None = between(0, 16, 1, "hours of sun on a clear day in the growing season")
+    play_hours_week: float | None = between(
+        0, 112, 2, "hours a week of all play together, where nobody told them of each use"
+    )
+    unbooked_hours_week: float | None = between(0, 112, 2, "hours a week of play that nobody booked")
 
 
 class Use(Part):
@@ -157,6 +167,7 @@ class Use(Part):
     sport: Code | None = told("sport")
     months: list[MonthName] | None = told("months of play")
     hours_per_week: float | None = between(0, 112, 2, "hours a week in those months")
+    games_per_week: float | None = between(0, 60, 1, "games a week, where nobody told hours")
     players: Literal["adult", "youth"] | None = told("who plays")
 
 
@@ -204,6 +215,7 @@ class Zone(Part):
             "after spraying",
             "flood",
             "spring green-up",
+            "event",
         ]
         | None
     ) = told("when it began")
@@ -227,6 +239,8 @@ class Zone(Part):
                 "sedge",
                 "clover",
                 "moss",
+                "quackgrass",
+                "rushes",
                 "broadleaf",
                 "none",
             ]
@@ -277,6 +291,11 @@ class Zone(Part):
         | None
     ) = told("signs of disease seen")
     cause: CauseName | None = told("the user's own idea of the cause")
+    soil: Soil | None = told("soil of the top spade's depth, where it is not that of the field")
+    drainage: Drainage | None = told("how fast it drains after rain, where it is not as the field does")
+    water_stands_hours: float | None = between(
+        0, 500, 6, "hours that water stands after heavy rain, where it is not as on the field"
+    )
     sun_hours: float | None = between(0, 16, 1, "hours of sun on a clear day in the growing season")
 
 
@@ -300,17 +319,26 @@ class Means(Part):
     water_salt_ds_m: float | None = between(0, 60, 0.5, "salt of the water by its test, ECw in dS/m")
     water_sar: float | None = between(0, 100, 1, "sodium of the water by its test, SAR")
     flow_l_min: float | None = between(0.5, 5000, 10, "flow: bucket litres by minutes to fill it")
+    water_litres_day: float | None = between(
+        0, 2_000_000, 500, "litres of water that there are in a day: of a tank, a bowser or a well"
+    )
+    water_from: Day | None = told("first day on which there is water, where there is none before")
     hose_reach_m: float | None = between(0, 500, 10, "reach of the hose")
     wettings_weekday: float | None = between(0, 12, 1, "times a weekday that somebody can water")
     wettings_weekend: float | None = between(0, 12, 1, "times a weekend day that somebody can water")
     watering_hours_day: float | None = between(0, 24, 1, "hours a day that water can run")
     equipment_own: list[MachineName] | None = told("machines and tools at hand")
     equipment_hire: list[MachineName] | None = told("machines that can be hired")
+    equipment_broken: list[MachineName] | None = told("machines at hand that do not work now")
     contractor: bool | None = told("a contractor can be paid")
     helpers: int | None = between(0, 200, 1, "people who help")
     work_hours_per_week: float | None = between(0, 2000, 4, "hours a week of all hands together")
+    work_days: Annotated[list[WorkDay], Field(max_length=60)] | None = told(
+        "days on which many hands come together, beside the hours of a usual week"
+    )
     licensed_applicator: bool | None = told("a licensed person sprays")
     budget: float | None = between(0, 100_000_000, 500, "money there is")
+    budget_until: Day | None = told("last day on which the money may be spent")
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] | None = told("currency code, as USD")
     wage_per_hour: float | None = between(0, 10_000, 5, "what an hour of paid work costs")
 
@@ -344,7 +372,19 @@ class Limits(Part):
     pesticides: Literal["allowed", "licensed only", "banned"] | None = told("weed and pest killers here")
     phosphorus_law: Literal["allowed", "soil test needed", "banned"] | None = told("phosphorus here")
     water_law: Literal["none", "restricted days", "banned"] | None = told("watering rules here")
+    water_days: list[Weekday] | None = told("days of the week on which watering is allowed")
+    water_hours: Annotated[list[Hours], Field(max_length=8)] | None = told(
+        "hours of the day in which watering is allowed"
+    )
     new_turf_excepted: bool | None = told("new turf may be watered every day all the same")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _limited(cls, data: Any) -> Any:
+        """Days that are named are a rule on watering, where none was told."""
+        if isinstance(data, Mapping) and data.get("water_days"):
+            return {"water_law": "restricted days", **data}
+        return data
 
 
 class Wishes(Part):

@@ -30,8 +30,10 @@ DIARY: Final = ("delivery", "seed-tag", "inspection", "work-stopped")
 class Sprayed(Part):
     """A weed killer that was used."""
 
-    kind: HerbicideClass = Field(alias="class", description="class of the product")
-    date: Day = Field(description="day of use")
+    kind: HerbicideClass = Field(
+        default="unknown", alias="class", description="class of the product; unknown where not told"
+    )
+    date: Day | None = told("day of use; read as today where not told")
     zone: Text | None = told("zone; all where not told")
 
 

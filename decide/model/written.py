@@ -18,6 +18,8 @@ from pydantic.fields import FieldInfo
 from decide.model.units import convert
 
 MOST_TEXT: Final = 200
+_HOUR_MINUTES: Final = 60
+_DAY_MINUTES: Final = 24 * 60
 DONT_KNOW: Final = "don't know"
 Month = Literal["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
 MONTHS: Final[tuple[str, ...]] = get_args(Month)
@@ -70,6 +72,18 @@ def _month_day(value: object) -> object:
     return value
 
 
+def _clock(value: object) -> object:
+    """A time of day is written as "18:00" or as a whole hour."""
+    if isinstance(value, int) and not isinstance(value, bool):
+        value = f"{value}:00"
+    if isinstance(value, dt.time):
+        value = value.strftime("%H:%M")
+    match = re.fullmatch(r"\s*(\d{1,2}):(\d{2})\s*", value) if isinstance(value, str) else None
+    if match and int(match[1]) * 60 + int(match[2]) <= _DAY_MINUTES and int(match[2]) < _HOUR_MINUTES:
+        return f"{int(match[1]):02d}:{match[2]}"
+    raise ValueError('is not a time of day; write it as "18:30"')
+
+
 def _month(value: object) -> object:
     if isinstance(value, bool):
         return value
@@ -115,6 +129,7 @@ CauseName = Annotated[Code, Of("causes", "cause")]
 Text = Annotated[str, BeforeValidator(_text), Field(max_length=MOST_TEXT)]
 Day = Annotated[dt.date, BeforeValidator(_day)]
 MonthDay = Annotated[str, BeforeValidator(_month_day)]
+ClockTime = Annotated[str, BeforeValidator(_clock)]
 MonthName = Annotated[Month, BeforeValidator(_month)]
 Percent = Annotated[float, Field(ge=0, le=100)]
 

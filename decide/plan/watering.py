@@ -25,6 +25,7 @@ from decide.facts.wetting import (
 from decide.knowledge.schema_care import WaterStage
 from decide.measure import area, dates, water
 from decide.model.planned import Watering
+from decide.model.wording import listed
 from decide.plan.jobs import ONE, WEEK, Job, When, sentences, shown
 
 
@@ -80,7 +81,7 @@ def wettings(
             continue
         opens = events[stage.opens].early + (ONE if stage.after_opening else dt.timedelta())
         first = max(f.today, opens if after is None else after + ONE)
-        last = _last(c, stage, first, closes.late if ends is None else min(closes.late, ends - ONE))
+        last = _last(c, job, stage, first, closes.late if ends is None else min(closes.late, ends - ONE))
         if last < first:
             continue
         after = last
@@ -90,10 +91,10 @@ def wettings(
             yield _wetting(c, job, key, first, last, *dose)
 
 
-def _last(c: Consultation, stage: WaterStage, first: dt.date, closes: dt.date) -> dt.date:
+def _last(c: Consultation, job: Job, stage: WaterStage, first: dt.date, closes: dt.date) -> dt.date:
     """The last day of a stage: that of what closes it, and never later than its most days in such weather."""
     in_ = first_spell(c.filled, first)
-    most = None if in_ is None else amount(c.filled, stage.days.get(in_.weather), {}, "day")
+    most = None if in_ is None else amount(c.filled, stage.days.get(in_.weather), {}, "day", job.zone)
     return closes if most is None else min(closes, first + (math.ceil(most) - 1) * ONE)
 
 
@@ -107,13 +108,13 @@ def _dose(
     if in_ is None:
         return None
     if stage.kind == "once":
-        dose = soaking(f, stage, job.facts)
+        dose = soaking(f, stage, job.facts, job.zone)
         return None if dose is None else (dose, float(dose.goes))
     if stage.kind == "wet":
-        dose = kept_wet(f, stage, job.facts, in_)
+        dose = kept_wet(f, stage, job.facts, in_, job.zone)
     else:
         need, short = _need_and_short(c, job, stage, in_, first, last)
-        dose = to_the_roots(f, stage, job.facts, need, before)
+        dose = to_the_roots(f, stage, job.facts, need, before, job.zone)
         if dose is not None and stage.rain == "sum":
             return dose, max(0.0, short) / dose.each
     return None if dose is None else (dose, WEEK * in_.dry * dose.a_day)
@@ -125,7 +126,7 @@ def _need_and_short(
     """Mm a day that a stage uses in a usual year, and mm a week of it that rain does not bring; without a
     share of its own those of turf that has set.
     """
-    share = amount(c.filled, stage.share, job.facts, "ratio")
+    share = amount(c.filled, stage.share, job.facts, "ratio", job.zone)
     if share is not None:
         return in_.lost * share, WEEK * in_.lost * share
     assert job.season is not None
@@ -213,7 +214,7 @@ def _lacking(
     reach = hose_reach(c)
     if reach is not None and job.area is not None and job.area > reach:
         yield k.text("water-reach-short", reach=shown(c, reach, "m2"), area=shown(c, job.area, "m2"))
-    soil, was_told = soil_for_water(c.filled)
+    soil, was_told = soil_for_water(c.filled, job.zone)
     if not was_told and stage.kind == "deep":
         yield k.text("water-soil-assumed", soil=soil)
 
@@ -221,6 +222,9 @@ def _lacking(
 def _law(c: Consultation, stage: WaterStage, dose: Dose) -> Iterator[str]:
     """What the law on watering leaves of it."""
     limits, k = c.filled.situation.limits, c.knowledge
+    if limits.water_hours:
+        spans = [f"{span.start}–{span.until}" for span in limits.water_hours]
+        yield k.text("water-law-hours", hours=listed(spans))
     if limits.water_law in (None, "none") or limits.new_turf_excepted is True:
         return
     if limits.water_law == "banned":
@@ -231,6 +235,10 @@ def _law(c: Consultation, stage: WaterStage, dose: Dose) -> Iterator[str]:
             if stage.kind != "once" and dose.every <= 1
             else "water-law-allowed-days"
         )
+        if limits.water_days:
+            yield k.text(
+                "water-law-days", days=listed([k.text(f"weekday-{each}") for each in limits.water_days])
+            )
 
 
 def _hands(c: Consultation, visits: float) -> Iterator[str]:

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from decide.decision.consultation import Consultation
+from decide.facts.option import hours_of_day
 from decide.model.planned import Task, Week
 from decide.model.row import Hours
 from decide.plan.jobs import ONE, WEEK
@@ -69,7 +70,7 @@ def weeks_of(
 
 
 def _week(c: Consultation, date: dt.date, week: _Sum, wettings: Sequence[Wetting]) -> Week:
-    there, flow = hours_there_are(c), c.filled.situation.means.flow_l_min
+    there, flow = _hours_of(c, date), c.filled.situation.means.flow_l_min
     high = round(week.high, 2)
     litres = None if week.litres is None else round(week.litres)
     visits, missing = _visits(c, date, wettings)
@@ -84,6 +85,13 @@ def _week(c: Consultation, date: dt.date, week: _Sum, wettings: Sequence[Wetting
         visits=visits,
         visits_short=missing,
     )
+
+
+def _hours_of(c: Consultation, week: dt.date) -> float | None:
+    """Hours of all hands in a week, with those of days on which many come."""
+    usual, told = hours_there_are(c), c.filled.situation.means.work_days or []
+    extra = sum(hours_of_day(c.filled, day) for day in told if 0 <= (day.date - week).days < WEEK)
+    return extra or None if usual is None else usual + extra
 
 
 def hours_there_are(c: Consultation) -> float | None:

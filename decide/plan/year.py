@@ -115,15 +115,20 @@ def _runs(months: Sequence[Month], task: YearTask) -> list[Run]:
     return runs
 
 
+def _ways(c: Consultation, grass: str) -> Sequence[str]:
+    """The methods by which a grass is planted; none where it never is, or is not known."""
+    row = c.knowledge.grasses.get(grass)
+    return () if row is None else row.made_by
+
+
 def _window(c: Consultation, job: Job, opens: dt.date) -> list[Run]:
     """The next good (else fair) days to sow or plant the grass again, from the opening on."""
     draft, here = job.draft, dates.day_of_year(opens)
     standing = job.facts.get("zone.main-grass")
     if draft.new_grass:
         windows = c.filled.windows(draft.key, draft.variant)
-    elif isinstance(standing, str) and standing in c.knowledge.grasses:
-        methods = c.knowledge.methods
-        windows = c.filled.windows(f"{standing}/{methods[c.knowledge.grasses[standing].made_by[0]].start}")
+    elif isinstance(standing, str) and (ways := _ways(c, standing)):
+        windows = c.filled.windows(f"{standing}/{c.knowledge.methods[ways[0]].start}")
     else:
         return []
     for quality in OPEN_QUALITIES:
