@@ -10,8 +10,8 @@ from typing import Final
 
 from decide.model.words import printable
 
-LONGEST: Final = 400
-_RAW_LONGEST: Final = 4000
+LONGEST: Final = 2000
+_RAW_LONGEST: Final = 8000
 _ESCAPES: Final = re.compile(
     r"(?:\x1b\]|\x9d)[^\x07\x1b\x9c]*(?:\x07|\x1b\\|\x9c)?"  # operating system commands: titles, links
     r"|(?:\x1b[PX^_]|[\x90\x98\x9e\x9f])[^\x1b\x9c]*(?:\x1b\\|\x9c)?"  # device strings

@@ -1,14 +1,14 @@
-"""Advice in a talk: on what is known, shorter or longer, by other units, and what is asked about it."""
+"""Advice in a talk: on what is known, by its sections, by other units, and what is asked about it."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from typing import Any, Final
 
 from decide.model.errors import DecideError
 from decide.parse.answers import is_unknown
 from decide.parse.choices import read_yes_no
+from decide.parse.heard import Ask
 from decide.parse.intents import read_proposal
 from decide.parse.plain import clean, fold
 from decide.parse.results import Understood
@@ -17,24 +17,17 @@ from decide.shell.table import for_advice
 
 HELP: Final = (
     'Answer in your own words, or with the number of a choice. "Don\'t know" is always a good answer.\n'
-    "You can also say: back; change the date; why do you ask; show answers; what does sod mean; "
+    "Tell more than was asked at any time, and put right what I took wrongly: no, the date is 1 September.\n"
+    "You can also say: back; show answers; change 3; change the date; why do you ask; what does sod mean; "
     "can I roll it now?; units metric or units us; save; save as NAME; start again; leave.\n"
     "Say advice to have it at once, on what you have told so far.\n"
-    "When there is advice: why; why not thin sod; why is sod better than seed; what if we had a hose; "
-    "what would it take to use sod; how sure are you; what matters next; says who; this week; more; less; "
-    "details; "
+    "When there is advice: more; plan; water; care; money; reasons; all; why; why not thin sod; what if we "
+    "had a hose; what would it take to use sod; how sure are you; this week; details; "
     "save the page, the notes, the calendar, the plan or the shopping list."
 )
-_NO_ADVICE: Final = Say("There is no advice yet. Answer on, or say advice to have it now.", "error")
-_PAPER: Final = re.compile(
-    r"(?P<kind>\w+)(?: list| table)?(?: (?:as|to|in|under) (?P<path>.+))?", re.IGNORECASE
-)
-# What a paper is called, its kind and the ending of its file.
-_PAPERS: Final = {
-    "page": ("page", ".html"), "sheet": ("page", ".html"), "notes": ("notes", ".md"),
-    "minutes": ("notes", ".md"), "calendar": ("calendar", ".ics"), "task": ("tasks", ".csv"),
-    "plan": ("tasks", ".csv"), "shopping": ("shopping", ".csv"),
-}  # fmt: skip
+NO_ADVICE: Final = Say("There is no advice yet. Answer on, or say advice to have it now.", "error")
+# What of the advice is shown by name; "" is the first screen.
+SECTIONS: Final = ("more", "plan", "water", "care", "money", "reasons", "all")
 
 
 def advised(state: State) -> Any:
@@ -45,37 +38,47 @@ def advised(state: State) -> Any:
     return state.advice
 
 
-def _shown(state: State) -> Say:
-    return Say(state.tools.show(advised(state), state.depth, state.view()), "advice")
+def shown(state: State, what: str = "") -> list[Say]:
+    """A section of the advice."""
+    text = state.tools.show(advised(state), what, state.view())
+    state.seen = state.advice
+    return [Say(text, "advice")]
 
 
 def advise(state: State) -> list[Say]:
-    """Gives the advice, or says why there can be none."""
+    """Gives the advice, or what a changed answer moved in it; or says why there can be none."""
+    before = state.seen
     try:
         advised(state)
     except DecideError as error:
         state.advice = None
         return [Say(f"I cannot advise on that yet: {error}", "error")]
     state.fresh_advice = True
-    return [_shown(state)]
+    if before is None or before is state.advice:
+        return shown(state)
+    moved = state.tools.moved(before, state.advice, state.view())
+    state.seen = state.advice
+    return [Say("\n".join([*moved, "Say advice to see it whole."]), "info")]
 
 
 def enough_said(state: State) -> list[Say]:
     """Gives advice on what is known, though questions are left."""
-    state.enough, state.details = True, False
+    state.enough, state.details, state.opening = True, False, False
     state.pending = state.forced = state.question = None
+    state.doubts.clear()
+    state.seen = None
     return advise(state)
 
 
 def next_hint(state: State) -> str:
     """What may be said when there is advice."""
     left = state.tools.left(state.answers, True)
-    offer = " Say details for more questions and a closer plan; stop when you like." if left else ""
-    return f"Ask why, why not, this week, more; change an answer; save the page; leave.{offer}"
+    offer = " Say details for more questions and a closer plan." if left else ""
+    return f"Ask on, or tell me what has changed. Help says what you can ask.{offer}"
 
 
 def after_advice(state: State, text: str) -> list[Say]:
-    """What a line that is neither answer nor command gives when there is nothing left to ask."""
+    """What a line that tells and asks nothing gives when there is nothing left to ask."""
     if is_unknown(text, state.setting()):
         return [Say('Say "this week" for what to do first, or leave.')]
     result = read_yes_no(text, state.setting())
@@ -83,14 +86,35 @@ def after_advice(state: State, text: str) -> list[Say]:
         return ask_details(state)
     if isinstance(result, Understood) and not result.value:
         return [Say("Good. Your answers are kept. Say leave when you are done.")]
-    return [Say("I did not understand. " + next_hint(state), "error")]
+    first = "I did not get that. Ask such as: when can we play on it?"
+    say = first if state.missed != first else "Still not clear to me. Help says what I can read."
+    state.missed = say
+    return [Say(say, "error")]
 
 
 def explained(state: State, explain: Callable[[Any, str], str], rest: str = "") -> list[Say]:
     """What is asked about the advice, where there is or can be one."""
-    if state.advice is None and state.question is not None:
-        return [_NO_ADVICE]
+    if state.advice is None and (state.question is not None or state.opening):
+        return [NO_ADVICE]
     return [Say(explain(advised(state), rest), "info")]
+
+
+def replied(state: State, ask: Ask) -> list[Say]:
+    """The answer to a question about the field or the advice; before there is advice, on what is told so
+    far.
+    """
+    try:
+        early = state.advice is None
+        text = state.tools.reply(
+            state.tools.advise(for_advice(state.answers, state.today), state.units)
+            if early
+            else advised(state),
+            ask,
+        )
+    except DecideError:
+        return [NO_ADVICE]
+    first = [Say("On what you have told so far:")] if early and state.question is not None else []
+    return [*first, Say(text, "info")]
 
 
 def this_week(state: State) -> list[Say]:
@@ -98,38 +122,11 @@ def this_week(state: State) -> list[Say]:
     return explained(state, lambda advice, _: state.tools.this_week(advice, state.view()))
 
 
-def write_paper(state: State, rest: str) -> list[Say]:
-    """Writes one paper of the advice: where the person says, and never over a file; else beside the talk."""
-    asked = _PAPER.fullmatch(rest)
-    assert asked is not None
-    kind, ending = next(paper for key, paper in _PAPERS.items() if fold(asked["kind"]).startswith(key))
-    named = (asked["path"] or "").strip(" '\"")
-    if named and not named.lower().endswith(ending):
-        named += ending
-    beside = str(getattr(state.kept, "path", None) or "field").removesuffix(".toml").removesuffix(".json")
-    path = named or f"{beside}-{kind}{ending}"
-
-    def written(advice: Any, _: str) -> str:
-        return f"Written: {state.tools.write_paper(advice, kind, path, bool(named))}"
-
-    return explained(state, written)
-
-
-def more(state: State) -> list[Say]:
-    """The advice in more words."""
+def section(state: State, what: str) -> list[Say]:
+    """A section of the advice by its name."""
     if state.advice is None:
-        return [_NO_ADVICE]
-    state.depth += 1
-    return [_shown(state)]
-
-
-def less(state: State) -> list[Say]:
-    """The short advice."""
-    state.depth = 0
-    if state.advice is None:
-        # "Advice" alone asks for the short answer; before there is one it is the word that brings it.
-        return enough_said(state)
-    return [_shown(state)]
+        return enough_said(state) if not what else [NO_ADVICE]
+    return shown(state, what)
 
 
 def ask_details(state: State) -> list[Say]:
@@ -175,18 +172,19 @@ def set_units(state: State, rest: str) -> list[Say]:
     else:
         return [Say("Say units metric or units us.", "error")]
     state.stale = True
-    shown = [_shown(state)] if state.advice is not None and state.question is None else []
+    again = shown(state) if state.advice is not None and state.question is None else []
     return [
         Say(f"Units: {'feet, inches, pounds' if state.units == 'us' else 'metres, litres, kilograms'}."),
-        *shown,
+        *again,
     ]
 
 
-def why_asked(state: State) -> list[Say]:
-    """Why the question in hand is asked."""
-    if state.question is None:
+def why_asked(state: State, about: str = "") -> list[Say]:
+    """Why a question is asked: the one that is named, or the one in hand."""
+    question = (state.tools.question(about) if about else None) or state.question
+    if question is None:
         return [Say("I ask nothing now. Say why for the reasons of the advice.")]
-    return [Say(state.question.why, "info")]
+    return [Say(question.why, "info")]
 
 
 def why(state: State, rest: str) -> list[Say]:

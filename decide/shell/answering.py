@@ -1,24 +1,24 @@
-"""What an answer does in a talk: it is read, checked alone, written down and kept, and the talk goes on."""
+"""A line in a talk, taken as a whole: as the answer to what is asked back or asked, and as whatever else it
+tells or asks.
+"""
 
 from __future__ import annotations
 
-from typing import Any, Final
-
-from decide.model.errors import DecideError
-from decide.parse.answers import is_unknown, pick, read
+from decide.parse.answers import is_unknown, pick
 from decide.parse.choices import read_yes_no
+from decide.parse.heard import Doubt, Heard, Told
 from decide.parse.plain import fold
 from decide.parse.question import Question
-from decide.parse.results import DONT_KNOW, AskBack, Elsewhere, NotUnderstood, Result, Understood, Unknown
-from decide.shell import table
-from decide.shell.asking import go_on
-from decide.shell.keeping import keep
-from decide.shell.showing import shown
+from decide.parse.results import Elsewhere, Reading, Understood
+from decide.shell import advising, table
+from decide.shell.asking import go_on, next_question
+from decide.shell.hearing import heard, take, tells
 from decide.shell.state import Pending, Say, State
-from decide.shell.tools import Answers
+from decide.shell.wishes import fulfil, steers
 
 # So many readings are named by their numbers.
-_FEW: Final = 3
+_FEW = 3
+_EXAMPLE = "Our soccer pitch in Dayton has bare goalmouths; we want to play on 1 September."
 
 
 def is_on_offer(state: State, text: str) -> bool:
@@ -31,109 +31,160 @@ def is_on_offer(state: State, text: str) -> bool:
     return any(fold(phrase) == said for choice in state.question.choices for phrase in choice.say)
 
 
-def settle(state: State, pending: Pending, text: str) -> list[Say]:
-    """Takes the answer to a question back."""
+def listen(state: State, text: str) -> list[Say]:
+    """Takes a line that answers what is asked, or tells or asks something else."""
+    if state.pending is not None:
+        return _settle(state, state.pending, text)
+    line = heard(state, text, state.question)
+    if tells(line) or line.doubts or line.asks:
+        return _act(state, line, state.question)
+    if state.opening:
+        return _no_opening(state, text)
+    if state.question is None:
+        return advising.after_advice(state, text)
+    return miss(state, line.miss or _hint(state.question))
+
+
+def _act(state: State, line: Heard, question: Question | None) -> list[Say]:
+    """Keeps what is told, goes on, and answers what is asked."""
+    wishes = [ask for ask in line.asks if steers(ask.intent)]
+    said: list[Say] = []
+    if tells(line) or line.doubts:
+        said += take(state, line, question)
+        if not wishes:
+            said += _onward(state)
+    for ask in line.asks:
+        said += fulfil(state, ask, line)
+        if state.done:
+            break
+    state.missed = ""
+    return said
+
+
+def _onward(state: State) -> list[Say]:
+    if state.doubts and state.pending is None:
+        ask_doubt(state)
+        return []
+    return go_on(state)
+
+
+def ask_doubt(state: State) -> None:
+    """Asks back about the first of the doubts."""
+    doubt = state.doubts.pop(0)
+    question = state.tools.question(doubt.key) if doubt.key else None
+    if question is not None and doubt.zone is not None:
+        question = question.at(doubt.zone)
+    if state.question is not None and question is not None and state.question.key == question.key:
+        question = state.question
+
+    def taken(line: Heard) -> list[Say]:
+        state.pending = None
+        return [*take(state, line, question), *_next_after_doubt(state)]
+
+    def unknown() -> list[Say]:
+        return taken(Heard(unknown=((doubt.key, doubt.zone),)) if doubt.key else Heard())
+
+    state.pending = Pending(
+        doubt.text,
+        doubt.readings,
+        lambda value: taken(Heard(told=_told_of(doubt, value))),
+        unknown,
+        question=question,
+        drop=lambda: [Say("We leave that open."), *_next_after_doubt(state)],
+    )
+
+
+def _told_of(doubt: Doubt, value: object) -> tuple[Told, ...]:
+    """What a reading of a doubt tells."""
+    if isinstance(value, tuple):
+        return value
+    return (Told(doubt.key, value, doubt.words, doubt.zone),)
+
+
+def _next_after_doubt(state: State) -> list[Say]:
+    if state.doubts:
+        ask_doubt(state)
+        return []
+    return go_on(state)
+
+
+def _settle(state: State, pending: Pending, text: str) -> list[Say]:
+    """Takes the answer to a question back; a line that tells or asks something else is heard too."""
     chosen = pick(text, pending.readings)
     if chosen is None and pending.yes_no:
         result = read_yes_no(text, state.setting())
         if isinstance(result, Understood):
             chosen = pending.readings[0 if result.value else 1]
     if chosen is not None:
-        state.pending = None
-        return [Say(chosen.value.say)] if isinstance(chosen.value, Elsewhere) else pending.then(chosen.value)
+        return _chosen(state, pending, chosen)
     if is_unknown(text, state.setting()) and pending.unknown is not None:
         state.pending = None
         return pending.unknown()
-    if pending.fresh and state.question is not None:
-        result = _read(state, state.question, text)
-        if isinstance(result, (Understood, AskBack)):
-            state.pending = None
-            return _take(state, state.question, result)
+    if pending.free is not None:
+        return pending.free(text)
+    return _not_chosen(state, pending, text)
+
+
+def _not_chosen(state: State, pending: Pending, text: str) -> list[Say]:
+    if pending.holds:
+        state.held = text
+        return miss(state, "First this: answer yes or no. What you wrote is kept and read after it.")
+    line = heard(state, text, pending.question or state.question)
+    if tells(line) or line.asks or line.doubts:
+        return _beside(state, pending, line)
+    if state.missed and pending.drop is not None:
+        state.pending, state.missed = None, ""
+        return pending.drop()
     many = len(pending.readings)
-    few = many <= _FEW
-    numbers = " or ".join(map(str, range(1, many + 1))) if few else f"a number from 1 to {many}"
-    return [Say(f"Answer {'yes or no' if pending.yes_no else numbers}.", "error")]
+    numbers = " or ".join(map(str, range(1, many + 1))) if many <= _FEW else f"a number from 1 to {many}"
+    ask = "Say it in other words" if not many else f"Answer {'yes or no' if pending.yes_no else numbers}"
+    return miss(state, f"{ask}.")
 
 
-def answer(state: State, question: Question, text: str) -> list[Say]:
-    """Takes the answer to a question."""
-    return _take(state, question, _read(state, question, text))
+def _chosen(state: State, pending: Pending, chosen: Reading) -> list[Say]:
+    state.pending, state.missed = None, ""
+    said = [Say(chosen.value.say)] if isinstance(chosen.value, Elsewhere) else pending.then(chosen.value)
+    if state.held and state.pending is None:
+        line, state.held = state.held, ""
+        said += listen(state, line)
+    return said
 
 
-def _read(state: State, question: Question, text: str) -> Result:
-    choices = (*question.choices, *question.more)
-    return read(question.kind, text, state.setting(question), choices=choices, unit=question.unit)
+def _beside(state: State, pending: Pending, line: Heard) -> list[Say]:
+    """A line that was not the answer to a question back: it may settle it, or leave it open."""
+    asked = pending.question
+    settled = asked is not None and any(one.key == asked.key for one in line.told)
+    again = asked is not None and any(one.key == asked.key for one in line.doubts)
+    state.pending = None
+    said = _act(state, line, asked or state.question)
+    waits = tells(line) and not settled and not again
+    if (waits and state.pending is None and not state.done and pending.drop is not None) or (
+        not tells(line) and not line.doubts and state.pending is None and not state.done
+    ):
+        state.pending = pending
+    return said
 
 
-def _take(state: State, question: Question, result: Result) -> list[Say]:
-    if isinstance(result, NotUnderstood):
-        return [Say(result.say, "error")]
-    if isinstance(result, AskBack):
-        state.pending = Pending(
-            result.text,
-            result.readings,
-            lambda value: accept(state, question, value),
-            lambda: accept(state, question, DONT_KNOW),
-            fresh=True,
-        )
-        return []
-    if isinstance(result, Unknown):
-        return accept(state, question, DONT_KNOW)
-    return accept(state, question, result.value, result.note)
+def _no_opening(state: State, text: str) -> list[Say]:
+    """What is said to a first message that tells nothing: an example, and then one question at a time."""
+    asked = state.tools.speech.table("shell").get("one-by-one", {}).get("say", ())
+    if is_unknown(text, state.setting()) or fold(text).strip(" .!?") in asked or state.missed:
+        state.opening, state.missed = False, ""
+        return [Say("Then one question at a time."), *next_question(state)]
+    return miss(state, f"I did not get that. Say it like this: {_EXAMPLE}")
 
 
-def accept(state: State, question: Question, value: Any, note: str = "") -> list[Say]:
-    """Writes an answer down and goes on; an answer out of its range is refused."""
-    refused = _refused(state, question, value)
-    if refused:
-        return [Say(refused, "error")]
-    said = _noted(question, value, note)
-    if value == DONT_KNOW and question.part:
-        value = {"class": "unknown", "date": state.today.isoformat()}.get(question.part[1], DONT_KNOW)
-    before = table.copied(state.answers)
-    state.history.append((question, before))
-    table.put(state.answers, question, value)
-    said += _dropped_zones(before, state.answers) if question.key == "zone" else []
-    state.forced = None
-    state.stale = True
-    said += keep(state)
-    return said + go_on(state)
+def miss(state: State, say: str) -> list[Say]:
+    """Says that nothing was understood: never the same line twice in a row."""
+    if say == state.missed:
+        say = 'Still not clear to me. "Don\'t know" goes on; "help" says what I can read.'
+    state.missed = say
+    return [Say(say, "error")]
 
 
-def _noted(question: Question, value: Any, note: str) -> list[Say]:
-    """What is said back of an answer."""
-    if value == DONT_KNOW:
-        if question.part and question.part[1] == "date":
-            return [Say("Noted: I count from today, the most careful reading.")]
-        if question.key == "zone":
-            return [Say("Then we take the whole field as one.")]
-        return [Say("Noted: you do not know. The advice says whether it matters.")]
-    if question.kind == "yesno":
-        return []
-    back = shown(question, value)
-    return [Say(f"Noted. {note}" if note and back in note else f"Noted: {back}. {note}".strip())]
-
-
-def _dropped_zones(before: Answers, after: Answers) -> list[Say]:
-    """The parts of the field, of several, that are named no longer."""
-    names, left = ([zone["name"] for zone in table.zones(answers)] for answers in (before, after))
-    gone = [name for name in names if name not in left and len(names) > 1]
-    return [Say(f"No longer asked about: {', '.join(gone)}. Say back to keep them.")] if gone else []
-
-
-def _refused(state: State, question: Question, value: Any) -> str:
-    """What is wrong with an answer taken alone, such as a number out of range; "" where nothing is."""
-    alone: Answers = {}
-    if question.part is None:
-        table.put(alone, question, value)
-    elif question.key == "use":
-        alone["use"] = [{question.part[1]: value}]
-    try:
-        state.tools.check(alone)
-    except DecideError as error:
-        wrong = error.wrong.partition(": ")[2] or error.wrong
-        return f"{wrong[:1].upper()}{wrong[1:]}. {error.instead}".strip()
-    return ""
+def _hint(question: Question) -> str:
+    example = next((choice.shown for choice in question.choices), "")
+    return f"I did not get that. {f'Say such as: {example}.' if example else 'Say it in other words.'}"
 
 
 def same(state: State) -> list[Say]:
@@ -143,10 +194,5 @@ def same(state: State) -> list[Say]:
     value = table.earlier(state.answers, question)
     if value is None:
         return [Say("There is no part before this one with an answer.", "error")]
-    if question.key == "zone.grass" and isinstance(value, list):
-        rows = [dict(row) for row in value if isinstance(row, dict)]
-        zone = table.zone_of(state.answers, question.zone)
-        if zone is not None:
-            zone["grass"] = rows
-        value = [row["grass"] for row in rows]
-    return accept(state, question, value)
+    told = Told(question.key, value, "same", question.zone)
+    return _act(state, Heard(told=(told,)), question)

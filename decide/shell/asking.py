@@ -18,14 +18,18 @@ from decide.shell.parts import missing_part
 from decide.shell.showing import count, label
 from decide.shell.state import Pending, Say, State
 
-FEW_LEFT: Final = 10
+OPENING: Final = "Tell me about your field."
+OPENING_HINT: Final = (
+    "In your own words: the town, what is wrong and where, who plays, and by when you want it back. "
+    'Or say "ask me", and I ask one thing at a time.'
+)
 _COMMANDS: Final = (
-    "don't know", "back", "help", "why do you ask", "change ", "show answers", "save", "save as ",
+    "don't know", "advice", "back", "help", "why do you ask", "change ", "show answers", "save", "save as ",
     "start again", "leave",
 )  # fmt: skip
 _WITH_ADVICE: Final = (
     "why", "why not ", "what if ", "what would it take to use ", "how sure are you", "what matters next",
-    "says who", "this week", "more", "less", "details",
+    "says who", "this week", "more", "plan", "water", "care", "money", "reasons", "all", "details",
 )  # fmt: skip
 
 
@@ -33,8 +37,8 @@ _WITH_ADVICE: Final = (
 class Prompt:
     """What is asked now: the text, the choices on offer (in their order), and how many questions may be left.
 
-    `left` is an estimate, since an answer can make other questions matter; it is None where it is more than a
-    few.
+    `left` is an estimate, since an answer can make other questions matter; None where nothing can be
+    said.
     """
 
     text: str
@@ -49,6 +53,8 @@ def prompt(state: State) -> Prompt:
     if state.pending is not None:
         readings = tuple(reading.say for reading in state.pending.readings)
         return Prompt(state.pending.text, readings, question="back")
+    if state.opening:
+        return Prompt(OPENING, hint=OPENING_HINT, question="opening")
     question = state.question
     if question is None:
         if state.advice is None:
@@ -59,7 +65,7 @@ def prompt(state: State) -> Prompt:
     return Prompt(
         label(question),
         tuple(choice.shown for choice in question.choices),
-        left if left is not None and left <= FEW_LEFT else None,
+        max(0, left - 1) if left is not None else None,
         'or "same"' if table.earlier(state.answers, question) is not None else "",
         question.id,
     )
@@ -76,6 +82,8 @@ def missing(state: State) -> list[str]:
     """What is still to be asked before advice: the question in hand and how many may be left."""
     if state.pending is not None:
         return [state.pending.text]
+    if state.opening:
+        return ["where the field is, what is wrong with it, and by when you want it back."]
     if state.question is None:
         return []
     left = state.tools.left(state.answers, False)
@@ -95,6 +103,7 @@ def go_on(state: State) -> list[Say]:
 
 def next_question(state: State) -> list[Say]:
     """Asks the next question, or gives advice when nothing that matters is left."""
+    state.opening = False
     if state.forced is not None:
         state.question = state.forced
         return []
@@ -152,6 +161,7 @@ def ask_resume(state: State) -> None:
         (Reading("yes", True), Reading("no, start again", False)),
         settled,
         yes_no=True,
+        holds=True,
     )
 
 
@@ -176,8 +186,9 @@ def _restart(state: State) -> list[Say]:
         aside = state.kept.set_aside()
         if aside is not None:
             said.append(Say(f"The old answers are in {aside}."))
-    for held in (state.answers, state.history, state.waved):
+    for held in (state.answers, state.turns, state.waved, state.doubts):
         held.clear()
-    state.advice, state.forced, state.depth = None, None, 0
+    state.advice = state.seen = state.forced = state.question = None
     state.stale, state.details, state.enough = True, False, False
-    return [*said, *next_question(state)]
+    state.opening = True
+    return said

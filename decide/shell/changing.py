@@ -10,6 +10,7 @@ from decide.parse.plain import fold, words
 from decide.parse.question import Question
 from decide.parse.results import Reading
 from decide.shell import table
+from decide.shell.asking import go_on
 from decide.shell.keeping import keep
 from decide.shell.showing import answered, label, shown
 from decide.shell.state import Pending, Say, State
@@ -17,56 +18,106 @@ from decide.shell.tools import Answers
 
 MOST_LISTED: Final = 60
 MOST_OFFERED: Final = 6
+_MOST_TAKEN: Final = 5
+_MOST_FIGURES: Final = 3
 # What a word of the question that is meant is worth: its other name, its own name, a word of its text, being
 # answered.
 _OTHER_NAME, _OWN_NAME, _TEXT, _ANSWERED = 5, 3, 1, 0.5
-_SMALL: Final = ("the", "my", "answer", "to", "about", "question", "on", "of", "our")
+_SMALL: Final = (
+    "the", "my", "answer", "to", "about", "question", "on", "of", "our", "number", "no", "change", "what",
+    "i", "said", "it",
+)  # fmt: skip
 
 
 # Shorter words tell nothing; only longer ones are believed to be misspelt, where so much of them is alike.
 _SHORTEST, _SHORTEST_MISSPELT, _LIKENESS = 3, 5, 0.85
 
 
-def show(state: State) -> list[Say]:
-    """All answers, a line each."""
+def show(state: State, about: str = "") -> list[Say]:
+    """All answers with their numbers, a line each; those to one key where one is named."""
     rows = answered(state.answers, state.tools.questions)[:MOST_LISTED]
-    if not rows:
-        return [Say("There are no answers yet.")]
-    lines = (f"- {label(row)} {shown(row, table.get(state.answers, row))}" for row in rows)
-    return [Say("\n".join(lines), "info")]
+    lines = [
+        f"{number:>2}  {label(row)} {shown(row, table.get(state.answers, row))}"
+        for number, row in enumerate(rows, 1)
+        if not about or about in (row.key, row.id)
+    ]
+    if not lines:
+        return [Say("You have told nothing of that yet." if about else "There are no answers yet.")]
+    last = [] if about else ["Say change and a number to change one."]
+    return [Say("\n".join([*lines, *last]), "info")]
+
+
+def change_number(state: State, number: int) -> list[Say]:
+    """Asks again for the answer of that number in the list of answers."""
+    rows = answered(state.answers, state.tools.questions)[:MOST_LISTED]
+    if not 1 <= number <= len(rows):
+        return [Say(f"There is no answer {number}. Say show answers to see their numbers.", "error")]
+    return _reopen(state, rows[number - 1])
+
+
+def reopen_named(state: State, question: Question) -> list[Say]:
+    """Asks a question again; of a part, of which one where there are several."""
+    if not question.key.startswith("zone."):
+        return _reopen(state, question)
+    names = [zone["name"] for zone in table.zones(state.answers)] or [table.WHOLE_FIELD]
+    return _one_of(state, [question.at(name) for name in names])
 
 
 def back(state: State) -> list[Say]:
-    """Takes the last answer back and asks for it again."""
-    if state.pending is not None and state.pending.fresh:
+    """Takes the last line that told something back, whole, and asks again what was asked then."""
+    if state.pending is not None and state.pending.question is not None:
         state.pending = None
         return []
-    state.pending = None
-    if state.history:
-        question, before = state.history.pop()
-        told = table.get(state.answers, question)
-        state.answers.clear()
-        state.answers.update(before)
-    else:
-        rows = answered(state.answers, state.tools.questions)
-        if not rows:
-            return [Say("This is the first question.")]
-        question = rows[-1]
-        told = table.get(state.answers, question)
-    state.ask_again(question)
+    state.pending, state.missed = None, ""
+    state.doubts.clear()
+    if not state.turns:
+        return _back_of_old(state)
+    turn = state.turns.pop()
+    gone = _gone(state, turn.answers)
+    state.answers.clear()
+    state.answers.update(turn.answers)
     state.stale = True
-    said = [Say(f"You said: {shown(question, told)}.")] if told is not None else []
-    return [*said, *keep(state)]
+    state.opening = turn.opening
+    said = [Say(f"Taken back: {gone}.")] if gone else []
+    if turn.question is not None or turn.opening:
+        state.ask_again(turn.question)
+        return [*said, *keep(state)]
+    state.forced = None
+    return [*said, *keep(state), *go_on(state)]
+
+
+def _back_of_old(state: State) -> list[Say]:
+    """The last of the answers that were there before this talk, asked again."""
+    rows = answered(state.answers, state.tools.questions)
+    if not rows or state.opening:
+        return [Say("This is the first question.")]
+    return _reopen(state, rows[-1])
+
+
+def _gone(state: State, before: Answers) -> str:
+    """The answers that a step back takes out or puts back, in a few words."""
+    now = answered(state.answers, state.tools.questions)
+    both = [(shown(row, table.get(state.answers, row)), row) for row in now]
+    words = [said for said, row in both if said != shown(row, table.get(before, row))]
+    more = f" and {len(words) - _MOST_TAKEN} more" if len(words) > _MOST_TAKEN else ""
+    return "; ".join(words[:_MOST_TAKEN]) + more
 
 
 def change(state: State, rest: str) -> list[Say]:
     """Asks again for the answer that some words are about."""
     about = " ".join(word for word in fold(rest).strip(" .").split() if word not in _SMALL)
+    if about.isascii() and about.isdecimal() and len(about) <= _MOST_FIGURES:
+        return change_number(state, int(about))
     if not about:
-        return [*show(state), Say("Say change and a word of the answer, such as: change the date.")]
+        return show(state)
     found = _find(state.answers, state.tools.questions, state.tools.other_names, about)
     if not found:
         return [Say(f"I find no question about {about[:40]!r}. Say show answers to see them.", "error")]
+    return _one_of(state, found)
+
+
+def _one_of(state: State, found: Sequence[Question]) -> list[Say]:
+    """Asks a question again, and first which where there are several."""
     if len(found) == 1:
         return _reopen(state, found[0])
     state.pending = Pending(
@@ -78,7 +129,7 @@ def change(state: State, rest: str) -> list[Say]:
 
 
 def _reopen(state: State, question: Question) -> list[Say]:
-    state.pending = None
+    state.pending, state.missed, state.opening = None, "", False
     state.ask_again(question)
     value = table.get(state.answers, question)
     return [] if value is None else [Say(f"You said: {shown(question, value)}.")]

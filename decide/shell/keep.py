@@ -70,12 +70,12 @@ class Keeper:
         """Writes the answers; KeepError where that fails."""
         _write(self.path, as_text(answers, self.path.suffix))
 
-    def save_as(self, name: str, answers: Mapping[str, Any]) -> Path:
-        """Writes a copy under a name that the person gives; never over a file that is there."""
+    def save_as(self, name: str, answers: Mapping[str, Any], over: bool = False) -> Path:
+        """Writes a copy under a name that the person gives; over a file that is there only where told so."""
         path = Path(name).expanduser()
         if path.suffix.lower() not in (".toml", ".json"):
             path = path.with_name(path.name + ".toml")
-        if path.exists() or path.is_symlink():
+        if not over and (path.exists() or path.is_symlink()):
             raise KeepError("there is already such a file", where=str(path), instead="Choose another name")
         _write(path, as_text(answers, path.suffix.lower()))
         return path

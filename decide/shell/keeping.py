@@ -1,9 +1,8 @@
-"""Keeping the answers of a talk after each one, under a name of the person's own, and at the end."""
+"""Keeping the answers of a talk after each one, and at the end."""
 
 from __future__ import annotations
 
 from decide.model.errors import DecideError
-from decide.parse.plain import clean
 from decide.shell.state import Say, State
 
 
@@ -29,14 +28,6 @@ def save(state: State) -> list[Say]:
         return failed or [Say("Your answers cannot be saved there. Say: save as NAME.", "error")]
     path = getattr(state.kept, "path", None)
     return [Say(f"Saved{f' in {path}' if path else ''}. That is done after each answer too.")]
-
-
-def save_as(state: State, rest: str) -> list[Say]:
-    """Writes a copy of the answers under a name."""
-    name = clean(rest).strip(" '\"")
-    if not name or state.kept is None:
-        return [Say("Say the name of a file, such as: save as my-field.toml", "error")]
-    return [Say(f"Saved as {state.kept.save_as(name, state.answers)}.")]
 
 
 def leave(state: State) -> list[Say]:

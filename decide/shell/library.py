@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 # Asked first, whatever is answered: the library is not needed for them, and loads meanwhile.
 _OPENING: Final = ("site.dangers", "site.goals_anchored", "site.in_use_now")
 _PATIENCE_S: Final = 0.5
+_DEPTH: Final = {"": 0, "reasons": 2}
 
 
 def make_tools(today: dt.date, more: Sequence[Path | str] = ()) -> Tools:
@@ -43,7 +44,9 @@ def tools_of(folder: Path, today: dt.date, more: Sequence[Path | str] = ()) -> T
         ask_next=library.ask_next,
         left=library.left,
         advise=library.advise,
-        show=outputs.show,
+        show=lambda judged, what, view: outputs.show(judged, _DEPTH.get(what, 1), view),
+        there=_there,
+        record_row=library.record_row,
         this_week=outputs.this_week,
         why=outputs.why,
         why_not=outputs.why_not,
@@ -152,6 +155,13 @@ class Library:
 
         situation_from_dict(answers, name="your answer")
 
+    def record_row(self, judged: Consultation | None, told: Mapping[str, Any]) -> tuple[str, dict[str, Any]]:
+        """The row of the record for what a person says was done."""
+        knowledge = self.adviser.knowledge
+        from decide.shell.diary import record_row
+
+        return record_row(knowledge, judged, told)
+
     def find_place(self, name: str) -> Sequence[Mapping[str, Any]]:
         """Places of a name as tables for [place], with the words to show."""
         return [
@@ -179,6 +189,12 @@ class Library:
         from decide.explain import meaning
 
         return meaning(knowledge, word)
+
+
+def _there(path: str) -> bool:
+    """Whether there is a file of that name, or a link."""
+    place = Path(path).expanduser()
+    return place.exists() or place.is_symlink()
 
 
 def _import_all() -> None:

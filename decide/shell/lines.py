@@ -18,7 +18,7 @@ INTERRUPTED: Final = 130
 
 def as_line(prompt: Prompt) -> str:
     """A prompt as one line: how many may be left, the question, the choices with their numbers."""
-    left = f"[perhaps {prompt.left} to go] " if prompt.left else ""
+    left = f"[about {prompt.left} more] " if prompt.left else ""
     offered = (
         f" ({'; '.join(f'{at} {say}' for at, say in enumerate(prompt.choices, 1))})" if prompt.choices else ""
     )

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal, Protocol
 
+from decide.parse.heard import Doubt
 from decide.parse.question import Question
 from decide.parse.results import DONT_KNOW, Reading, Setting
 from decide.shell.tools import Answers, Tools, View
@@ -27,33 +28,52 @@ class Kept(Protocol):
 
     def save(self, answers: Answers) -> None: ...
 
-    def save_as(self, name: str, answers: Answers) -> object: ...
+    def save_as(self, name: str, answers: Answers, over: bool = False) -> object: ...
 
     def set_aside(self) -> object: ...
 
 
 @dataclass(frozen=True)
 class Pending:
-    """A question back, with its readings and what each does; `fresh` lets a new answer to the question be
-    heard.
+    """A question back, with its readings and what each does.
+
+    `question` is the one that it is about, for which a new answer is heard; `drop` is what happens where
+    nobody answers it (None: it is asked until it is answered); `holds` keeps any other line for afterwards.
     """
 
     text: str
     readings: tuple[Reading, ...]
     then: Callable[[Any], list[Say]]
     unknown: Callable[[], list[Say]] | None = None
-    fresh: bool = False
     yes_no: bool = False
+    question: Question | None = None
+    drop: Callable[[], list[Say]] | None = None
+    holds: bool = False
+    free: Callable[[str], list[Say]] | None = None
+
+
+@dataclass(frozen=True)
+class Turn:
+    """The answers before a line that told something, and what was asked then (None: the first message, or
+    nothing).
+    """
+
+    answers: Answers
+    question: Question | None
+    opening: bool
 
 
 @dataclass
 class State:
     """The state of one talk.
 
-    `answers` is the nested table of a situation file; `question` is asked now, `pending` asked back before
-    it, `forced` asked again whatever else is open; `waved` are the conflicts that were left standing. The
-    advice is `stale` where answers came after it, `fresh_advice` where nothing was said since it was shown;
-    `enough` says that advice was wanted though questions are left.
+    `answers` is the nested table of a situation file; `opening` says that the first message is awaited,
+    `question` is asked now, `pending` asked back before it, `doubts` are asked back after it, `forced` is
+    asked again whatever else is open; `waved` are the conflicts that were left standing, `turns` the lines
+    that told something, `missed` the last line that said that nothing was understood, `held` a line that is
+    heard when what is pending is settled. The advice is `stale` where answers came after it, `fresh_advice`
+    where nothing was said since it was shown, `seen` the one that the person was shown last; `enough` says
+    that advice was wanted though questions are left.
     """
 
     tools: Tools
@@ -63,10 +83,14 @@ class State:
     units: str | None = None
     page: View = field(default_factory=View)
     advice: Any = None
-    depth: int = 0
+    seen: Any = None
     done: bool = False
-    history: list[tuple[Question, Answers]] = field(default_factory=list)
+    turns: list[Turn] = field(default_factory=list)
+    opening: bool = False
     pending: Pending | None = None
+    doubts: list[Doubt] = field(default_factory=list)
+    missed: str = ""
+    held: str = ""
     question: Question | None = None
     forced: Question | None = None
     details: bool = False
@@ -93,7 +117,7 @@ class State:
             country=country,
             units=self.units or {None: None, "us": "us", "gb": None}.get(country, "metric"),
             past=question is not None and question.key.startswith("history."),
-            named_areas=self.tools.named_areas() if question is not None and question.kind == "area" else {},
+            named_areas=self.tools.named_areas(),
             find_place=self.tools.find_place,
             talk=self.tools.speech.talk,
         )

@@ -79,22 +79,34 @@ def set_key(answers: Answers, key: str, value: Any) -> None:
 
 
 def put(answers: Answers, question: Question, value: Any) -> None:
-    """Writes an answer in place, in the layout of the situation file."""
-    key = question.key
-    if question.part is not None:
-        row, name = question.part
-        for number, part in enumerate(rows_of(answers, key, question.zone)):
-            if number == row or row < 0:
-                part[name] = value
-    elif key == "zone":
+    """Writes an answer in place, in the layout of the situation file; a list takes the place of the one
+    before.
+    """
+    if question.part is None:
+        write(answers, question.key, question.zone, value)
+        return
+    row, name = question.part
+    for number, part in enumerate(rows_of(answers, question.key, question.zone)):
+        if number == row or row < 0:
+            part[name] = value
+
+
+def write(answers: Answers, key: str, zone: str | None, value: Any) -> None:
+    """Writes what a key holds, of a part of the field where the key is one of a part."""
+    if key == "zone":
         _put_zones(answers, value)
     elif key.startswith("zone."):
-        _put_of_zone(answers, question.zone, key.removeprefix("zone."), value)
-    elif key == "offer" and isinstance(value, list):
-        answers[key] = _kept_rows(answers.get(key), "what", value)
-    elif key == "place.name" and isinstance(value, dict):
-        kept = {name: inner for name, inner in (answers.get("place") or {}).items() if name not in _OF_PLACE}
-        answers["place"] = {**kept, **value}
+        _put_of_zone(answers, zone, key.removeprefix("zone."), value)
+    elif key in ROWS and isinstance(value, list):
+        set_key(answers, key, _kept_rows(at(answers, key), ROWS[key], value))
+    elif key == "place.name":
+        held = answers.get("place")
+        kept = {
+            name: inner
+            for name, inner in (held.items() if isinstance(held, dict) else ())
+            if name not in _OF_PLACE
+        }
+        answers["place"] = {**kept, **(value if isinstance(value, dict) else {"name": value})}
     else:
         _put_plain(answers, key, value)
 
@@ -108,11 +120,14 @@ def _put_plain(answers: Answers, key: str, value: Any) -> None:
         lone[0]["area_m2"] = value
 
 
-def _kept_rows(before: Any, key: str, values: list[Any]) -> list[dict[str, Any]]:
-    """A row for each value: the one that told more of it before, else a new one."""
-    held = before if isinstance(before, list) else []
-    rows = {row.get(key): row for row in held if isinstance(row, dict)}
-    return [rows.get(value, {key: value}) for value in values]
+def _kept_rows(before: Any, name: str, values: list[Any]) -> list[Any]:
+    """The rows for some values, each with what was told of the same thing before; `name` is the key that
+    says which thing a row is about, "" where none does.
+    """
+    held = [row for row in before if isinstance(row, dict)] if isinstance(before, list) else []
+    known = {row.get(name): row for row in held} if name else {}
+    rows = [value if isinstance(value, dict) or not name else {name: value} for value in values]
+    return [{**known.get(row.get(name), {}), **row} if isinstance(row, dict) else row for row in rows]
 
 
 def _put_of_zone(answers: Answers, named: str | None, key: str, value: Any) -> None:
@@ -134,10 +149,16 @@ def _put_of_zone(answers: Answers, named: str | None, key: str, value: Any) -> N
 
 
 _OF_PLACE: Final = ("name", "country", "region", "latitude", "longitude", "hemisphere")
+# Lists whose rows are tables, and the key that says what a row is about.
+ROWS: Final = {
+    "use": "sport", "offer": "what", "zone.grass": "grass", "history.herbicides": "", "history.sown": "",
+    "history.sod_laid": "",
+}  # fmt: skip
 
 
 def _put_zones(answers: Answers, value: Any) -> None:
-    names = [WHOLE_FIELD] if value == DONT_KNOW or not isinstance(value, list) else value
+    told = [WHOLE_FIELD] if value == DONT_KNOW or not isinstance(value, list) else value
+    names = [str(one.get("name", WHOLE_FIELD)) if isinstance(one, dict) else str(one) for one in told]
     before = {zone.get("name"): zone for zone in zones(answers)}
     rows = [before.get(name, {"name": name}) for name in names]
     lone = zones(answers)

@@ -10,8 +10,8 @@ from typing import Any, Final
 
 from decide.model.errors import DecideError
 from decide.parse.intents import is_proposal
-from decide.parse.plain import clean, too_long
-from decide.shell import advising, answering, asking, changing, keeping
+from decide.parse.plain import clean, fold, too_long
+from decide.shell import advising, answering, asking, changing, keeping, papers
 from decide.shell.asking import Prompt
 from decide.shell.commands import Command, match
 from decide.shell.state import Kept, Say, State
@@ -24,16 +24,16 @@ _HANDLERS: Final[Mapping[str, Callable[[State, str], list[Say]]]] = {
     "why-not": lambda state, rest: advising.explained(state, state.tools.why_not, rest),
     "ask": lambda state, rest: advising.explained(state, state.tools.explain, rest),
     "week": lambda state, _: advising.this_week(state),
-    "more": lambda state, _: advising.more(state),
-    "less": lambda state, _: advising.less(state),
+    "more": lambda state, _: advising.section(state, "more"),
+    "less": lambda state, _: advising.section(state, ""),
     "details": lambda state, _: advising.ask_details(state),
     "help": lambda state, _: advising.help_said(state),
     "mean": advising.mean,
-    "paper": advising.write_paper,
+    "paper": papers.write_paper,
     "units": advising.set_units,
     "advise": lambda state, _: advising.enough_said(state),
     "save": lambda state, _: keeping.save(state),
-    "save-as": keeping.save_as,
+    "save-as": papers.save_as,
     "leave": lambda state, _: keeping.leave(state),
     "restart": lambda state, _: asking.ask_restart(state),
     "repeat": lambda _state, _: [],
@@ -48,8 +48,8 @@ class Talk:
     """One conversation about one field.
 
     `answers` is the nested table of a situation file and may hold answers from before; `kept` writes it down
-    after each answer; `resumed` asks first whether to go on with them. Nothing is read from clock,
-    environment or disk.
+    after each answer; `resumed` asks first whether to go on with them. Without answers the talk opens with
+    the field in the person's own words. Nothing is read from clock, environment or disk.
     """
 
     def __init__(
@@ -74,6 +74,8 @@ class Talk:
         self.opening: list[Say] = []
         if resumed and self.state.answers:
             asking.ask_resume(self.state)
+        elif not self.state.answers:
+            self.state.opening = True
         else:
             self.opening = _without_trouble(lambda: asking.next_question(self.state))
 
@@ -105,14 +107,35 @@ class Talk:
         return asking.missing(self.state)
 
     def hear(self, line: str) -> list[Say]:
-        """Takes one line from the person and gives what is to be said; never raises for any line."""
+        """Takes one line from the person, or several that were pasted, and gives what is to be said; never
+        raises for any line.
+        """
         if too_long(line):
-            return [Say("That is too long. Say it in a few words.", "error")]
-        text = clean(line)
-        if not text:
-            return [Say('I heard nothing. Write an answer, or "don\'t know", or help.', "error")]
+            return [Say("That is too long. Say it in a few sentences.", "error")]
+        text = clean(_one_line(line))
         self.state.fresh_advice = False
+        if not text:
+            return _without_trouble(lambda: _silence(self.state))
         return _without_trouble(lambda: _heard(self.state, text))
+
+    def ahead(self) -> None:
+        """Starts work on what comes next, while the person reads."""
+        self.state.tools.ahead(self.state.answers)
+
+
+def _one_line(line: str) -> str:
+    """Pasted lines as the sentences of one."""
+    pieces = [piece.strip() for piece in line.splitlines() if piece.strip()]
+    ended = (piece if piece.endswith(_ENDS) or len(pieces) == 1 else f"{piece}." for piece in pieces)
+    return " ".join(ended)
+
+
+_ENDS: Final = (".", "!", "?", ",", ";", ":")
+
+
+def _silence(state: State) -> list[Say]:
+    """What is said to an empty line."""
+    return answering.miss(state, 'I heard nothing. Write an answer, or "don\'t know", or help.')
 
 
 def _without_trouble(act: Callable[[], list[Say]]) -> list[Say]:
@@ -123,6 +146,9 @@ def _without_trouble(act: Callable[[], list[Say]]) -> list[Say]:
 
 
 def _heard(state: State, text: str) -> list[Say]:
+    named = fold(text).strip(" .!")
+    if named in advising.SECTIONS and state.advice is not None and _is_free(state):
+        return advising.section(state, named)
     if not answering.is_on_offer(state, text):
         command, proposed = match(text), is_proposal(text)
         if command is not None and command.name == "ask" and (state.advice is not None or not proposed):
@@ -131,11 +157,12 @@ def _heard(state: State, text: str) -> list[Say]:
             return advising.judge_proposal(state, text)
         if command is not None and _obeys(state, command, text):
             return _HANDLERS[command.name](state, command.rest)
-    if state.pending is not None:
-        return answering.settle(state, state.pending, text)
-    if state.question is not None:
-        return answering.answer(state, state.question, text)
-    return advising.after_advice(state, text)
+    return answering.listen(state, text)
+
+
+def _is_free(state: State) -> bool:
+    """Whether nothing is asked."""
+    return state.question is None and state.pending is None
 
 
 def _obeys(state: State, command: Command, text: str) -> bool:

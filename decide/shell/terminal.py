@@ -133,7 +133,7 @@ class Terminal:
             for line in self._wrapped(prompt.hint):
                 self._line(line, _STYLES["note"])
         if prompt.left:
-            self._line(f"(perhaps {prompt.left} to go)", _STYLES["note"])
+            self._line(f"(about {prompt.left} more)", _STYLES["note"])
 
     def converse(self) -> int:
         """Talks until the person leaves; the exit code says whether there is advice."""

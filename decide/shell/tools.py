@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from decide.model.errors import DecideError
+from decide.parse.heard import Ask
 from decide.parse.question import Question
 from decide.parse.speech import Speech
 
@@ -38,6 +40,22 @@ def _all_right(_: Answers) -> None:
     return None
 
 
+def _no_reply(_: Any, __: Ask) -> str:
+    return "I cannot answer that here."
+
+
+def _unmoved(_: Any, __: Any, ___: View) -> list[str]:
+    return []
+
+
+def _absent(_: str) -> bool:
+    return False
+
+
+def _no_row(_: Any, __: Mapping[str, Any]) -> tuple[str, dict[str, Any]]:
+    raise DecideError("nothing can be written down here")
+
+
 def _no_paper(_: Any, __: str, ___: str, ____: bool) -> str:
     return ""
 
@@ -48,7 +66,11 @@ class Tools:
 
     `questions` are all questions in order, zone questions once; `ask_next(answers, details)` gives the next
     one to ask or None; `left(answers, details)` how many there are at most; `advise(answers, units)` a
-    consultation with its `advice`; `show(advice, depth, view)` its text, depth 0 for the first page;
+    consultation with its `advice`; `show(advice, what, view)` its text, "" for the first screen, else a
+    section by its name;
+    `moved(before, after, view)` what a changed answer moved; `reply(advice, ask)` the answer to what is asked
+    of it; `there(path)` whether there is such a file; `ahead(answers)` starts work on what comes next;
+    `record_row(advice, entry)` the row of the record for what was done;
     `this_week(advice, view)` the work of the next seven days; `write_paper(advice, kind, path, new)` writes
     the page, notes, calendar, tasks or shopping list, over no file where it is to be `new`, and gives the
     path as shown; `why(advice, words)` and `why_not(advice, words)` explanations; `explain(advice, words)`
@@ -62,12 +84,17 @@ class Tools:
     ask_next: Callable[[Answers, bool], Question | None]
     left: Callable[[Answers, bool], int]
     advise: Callable[[Answers, str | None], Any]
-    show: Callable[[Any, int, View], str]
+    show: Callable[[Any, str, View], str]
     this_week: Callable[[Any, View], str]
     why: Callable[[Any, str], str]
     why_not: Callable[[Any, str], str]
     judgement: Callable[[Any], str]
     explain: Callable[[Any, str], str] = _not_here
+    reply: Callable[[Any, Ask], str] = _no_reply
+    moved: Callable[[Any, Any, View], list[str]] = _unmoved
+    there: Callable[[str], bool] = _absent
+    ahead: Callable[[Answers], None] = _all_right
+    record_row: Callable[[Any, Mapping[str, Any]], tuple[str, dict[str, Any]]] = _no_row
     check: Callable[[Answers], None] = _all_right
     write_paper: Callable[[Any, str, str, bool], str] = _no_paper
     meaning: Callable[[str], str | None] = _nothing

@@ -75,6 +75,8 @@ def test_a_web_form_gives_a_page_or_says_what_is_wrong_beside_its_field(adviser:
 
 def test_the_talk_is_held_without_a_terminal() -> None:
     talk = open_talk(TODAY)
+    assert talk.prompt().text == "Tell me about your field."
+    talk.hear("ask me")
     assert talk.prompt().text == "Is anything dangerous on the field now?"
     talk.hear("none of these")
     assert talk.answers == {"site": {"dangers": ["none"]}}

@@ -98,8 +98,8 @@ def tools(today: dt.date = TODAY) -> Tools:
         ask_next=lambda answers, details: next(iter(_open(answers, details)), None),
         left=lambda answers, details: len(_open(answers, details)),
         advise=advise,
-        show=lambda advice, depth, view: (
-            f"ADVICE depth {depth} width {view.width} {view.units or 'by place'}\nSow the goalmouths now."
+        show=lambda advice, what, view: (
+            f"ADVICE {what or 'first screen'} width {view.width} {view.units or 'by place'}\nSow the goalmouths now."
         ),
         this_week=_week,
         why=lambda advice, words: f"Because of the date. ({words})",
@@ -117,6 +117,7 @@ def tools(today: dt.date = TODAY) -> Tools:
         },
         speech=Speech(QUESTIONS, talk=read_talk([data_folder()])),
         methods={"slit-seed": ("slit seed",), "thin-sod": ("thin sod",), "thick-sod": ("thick sod",)},
+        moved=lambda before, after, view: ["The date is another."],
     )
 
 

@@ -27,7 +27,9 @@ ALL = (
 @pytest.fixture
 def talk(fake: ModuleType) -> Talk:
     tools = dataclasses.replace(fake.tools(), explain=lambda advice, words: f"Asked: {words}")
-    return Talk(tools, fake.TODAY)
+    talk = Talk(tools, fake.TODAY)
+    talk.hear("ask me")
+    return talk
 
 
 @pytest.mark.parametrize(

@@ -22,6 +22,7 @@ from decide.shell.lines import as_line, bare
 ROOT = Path(__file__).parents[2]
 SCREENS = ROOT / "tests" / "screens"
 LINES = [
+    "ask me",
     "glass",
     "goalmouths",
     "80",
@@ -58,13 +59,15 @@ def test_a_whole_talk_as_expected(tmp_path: Path) -> None:
 
 
 def test_no_escape_byte_whatever_is_typed(tmp_path: Path) -> None:
-    done = piped(tmp_path, b"\x1b[31mglass\x1b[0m\n\xff\xfe corner\n\x1b]0;t\x07half\nhelp\nshow answers\n")
+    done = piped(
+        tmp_path, b"ask me\n\x1b[31mglass\x1b[0m\n\xff\xfe corner\n\x1b]0;t\x07half\nhelp\nshow answers\n"
+    )
     assert b"\x1b" not in done.stdout + done.stderr
-    assert b"Noted: glass." in done.stdout
+    assert b"Noted. Danger: glass" in done.stdout
 
 
 def test_input_that_ends_early_keeps_answers_and_says_what_is_missing(tmp_path: Path) -> None:
-    done = piped(tmp_path, "glass\ngoalmouths\n80\n", "--talk", "talk.json")
+    done = piped(tmp_path, "ask me\nglass\ngoalmouths\n80\n", "--talk", "talk.json")
     assert done.returncode == 1
     tail = done.stdout.decode().splitlines()[-2:]
     assert tail == [
@@ -80,30 +83,31 @@ def test_no_input_at_all(tmp_path: Path) -> None:
     done = piped(tmp_path, "")
     assert done.returncode == 1
     assert (
-        "Still missing: Is anything dangerous on the field now? And perhaps 5 more." in done.stdout.decode()
+        "Still missing: where the field is, what is wrong with it, and by when you want it back."
+        in done.stdout.decode()
     )
 
 
 def test_a_talk_is_resumed(tmp_path: Path) -> None:
-    piped(tmp_path, "glass\ngoalmouths\n", "--talk", "talk.json")
+    piped(tmp_path, "ask me\nglass\ngoalmouths\n", "--talk", "talk.json")
     done = piped(tmp_path, "yes\n50\n", "--talk", "talk.json")
     out = done.stdout.decode()
     assert "There is a talk from before, with 2 answers. Go on with it? (1 yes; 2 no, start again)" in out
-    assert "[perhaps 4 to go] goalmouths: How much of it is bare ground?" in out
+    assert "[about 3 more] goalmouths: How much of it is bare ground?" in out
     assert json.loads((tmp_path / "talk.json").read_text())["zone"] == [
         {"name": "goalmouths", "bare_percent": 50}
     ]
 
 
 def test_the_usual_place_is_the_users_state_folder(tmp_path: Path) -> None:
-    piped(tmp_path, "glass\n", env={"XDG_STATE_HOME": str(tmp_path / "state")})
+    piped(tmp_path, "ask me\nglass\n", env={"XDG_STATE_HOME": str(tmp_path / "state")})
     assert (tmp_path / "state" / "decide" / "talk.json").exists()
-    piped(tmp_path, "glass\n")
+    piped(tmp_path, "ask me\nglass\n")
     assert (tmp_path / ".local" / "state" / "decide" / "talk.json").exists()
 
 
 def test_toml_is_kept_where_the_name_says_so(tmp_path: Path) -> None:
-    piped(tmp_path, "glass\ngoalmouths\n", "--talk", "field.toml")
+    piped(tmp_path, "ask me\nglass\ngoalmouths\n", "--talk", "field.toml")
     assert (
         tmp_path / "field.toml"
     ).read_text() == '[site]\ndangers = ["glass"]\n\n[[zone]]\nname = "goalmouths"\n'
@@ -113,7 +117,7 @@ def test_toml_is_kept_where_the_name_says_so(tmp_path: Path) -> None:
 @pytest.mark.parametrize("broken", ["{ nonsense", "[1, 2]", "= = =", "\x00\x01", "[" * 5000])
 def test_a_broken_file_is_named_and_left_alone(tmp_path: Path, broken: str) -> None:
     (tmp_path / "talk.json").write_text(broken)
-    done = piped(tmp_path, "glass\n", "--talk", "talk.json")
+    done = piped(tmp_path, "ask me\nglass\n", "--talk", "talk.json")
     assert done.returncode == 1
     assert b"talk.json" in done.stdout
     assert b"Traceback" not in done.stderr + done.stdout
@@ -121,7 +125,7 @@ def test_a_broken_file_is_named_and_left_alone(tmp_path: Path, broken: str) -> N
 
 
 def test_ascii_where_the_encoding_is_not_utf8(tmp_path: Path) -> None:
-    typed = b"glass\ngoalmouths\n80\nsoccer, 12 hours a week, September to May, youth\n15 September\nno hose\ndetails\nrake\n100 x 60 m\nshow answers\n"
+    typed = b"ask me\nglass\ngoalmouths\n80\nsoccer, 12 hours a week, September to May, youth\n15 September\nno hose\ndetails\nrake\n100 x 60 m\nshow answers\n"
     done = piped(tmp_path, typed, env={"PYTHONUTF8": "0", "PYTHONIOENCODING": "latin-1"})
     assert done.stdout.isascii()
     assert b"6,000 m2" in done.stdout
@@ -129,6 +133,7 @@ def test_ascii_where_the_encoding_is_not_utf8(tmp_path: Path) -> None:
 
 def test_a_dumb_terminal_gets_lines(terminal: object) -> None:
     screen = terminal(env={"TERM": "dumb"})  # type: ignore[operator]
+    screen.type("ask me\n")
     screen.wait_for("3 none of these)")
     screen.type("glass\n")
     screen.wait_for("Which parts of the field are bad?")
@@ -146,7 +151,7 @@ def test_signals_leave_with_the_answers_kept(tmp_path: Path, number: int, code: 
     )  # fmt: skip
     assert child.stdin is not None
     assert child.stdout is not None
-    child.stdin.write(b"glass\n")
+    child.stdin.write(b"ask me\nglass\n")
     child.stdin.flush()
     while b"Which parts" not in child.stdout.readline():
         pass
@@ -211,7 +216,7 @@ def test_line_mode_imports_no_terminal_library(tmp_path: Path) -> None:
         [sys.executable, "-c", code],
         capture_output=True,
         text=True,
-        input="glass\n",
+        input="ask me\nglass\n",
         env={"PYTHONPATH": str(ROOT)},
         check=False,
         timeout=60,
@@ -227,7 +232,7 @@ def test_a_fault_of_the_program_keeps_the_answers_and_says_so(fake: ModuleType, 
         return dataclasses.replace(fake.tools(), advise=broken)
 
     out = io.StringIO()
-    typed = io.StringIO("glass\nthat's enough\n")
+    typed = io.StringIO("ask me\nglass\nthat's enough\n")
     code = run(
         talk=str(tmp_path / "t.json"),
         stdin=typed,
@@ -246,7 +251,7 @@ def test_a_fault_of_the_program_keeps_the_answers_and_says_so(fake: ModuleType, 
 
 def test_a_prompt_is_one_line() -> None:
     prompt = Prompt("Which?", ("this", "that"), 3, "or neither")
-    assert as_line(prompt) == "[perhaps 3 to go] Which? (1 this; 2 that) (or neither)"
+    assert as_line(prompt) == "[about 3 more] Which? (1 this; 2 that) (or neither)"
 
 
 def test_escapes_are_taken_out_of_what_is_shown() -> None:

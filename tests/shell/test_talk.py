@@ -34,7 +34,10 @@ ALL = [
 
 @pytest.fixture
 def talk(fake: ModuleType) -> Talk:
-    return Talk(fake.tools(), TODAY)
+    """A talk in which the person wants to be asked one thing at a time."""
+    talk = Talk(fake.tools(), TODAY)
+    talk.hear("ask me")
+    return talk
 
 
 def tell(talk: Talk, *lines: str) -> list[Say]:
@@ -53,10 +56,10 @@ def test_dangers_come_first_and_left_counts_down(talk: Talk) -> None:
     first = talk.prompt()
     assert first.question == "dangers"
     assert first.choices == ("loose goals", "glass", "none of these")
-    assert first.left == 6  # hose reach not yet, details not counted
+    assert first.left == 5  # hose reach not yet, details not counted
     tell(talk, "none")
     assert talk.prompt().question == "where"
-    assert talk.prompt().left == 5
+    assert talk.prompt().left == 4
 
 
 def test_answers_go_into_the_situation_layout(talk: Talk) -> None:
@@ -146,7 +149,6 @@ def test_what_is_not_understood_changes_nothing(talk: Talk) -> None:
     before = talk.prompt()
     said = tell(talk, "dragons")
     assert said[0].role == "error"
-    assert "loose goals" in said[0].text
     assert talk.prompt() == before
     assert talk.answers == {}
 
@@ -154,7 +156,7 @@ def test_what_is_not_understood_changes_nothing(talk: Talk) -> None:
 def test_back_goes_back_and_keeps_the_rest(talk: Talk) -> None:
     tell(talk, "none", "goalmouths", "80")
     said = tell(talk, "back")
-    assert text(said) == "You said: 80 %."
+    assert text(said) == "Taken back: 80 %."
     assert talk.prompt().question == "how-bare"
     tell(talk, "back")
     assert talk.prompt().question == "where"
@@ -179,8 +181,9 @@ def test_change_the_date(talk: Talk, line: str) -> None:
     said = tell(talk, "1 October")
     assert talk.answers["dates"]["play_by"] == "2026-10-01"
     assert talk.answers["zone"][0]["bare_percent"] == 80
-    assert said[-1].role == "advice"
+    assert said[-1].text == "The date is another.\nSay advice to see it whole."
     assert talk.advice.answers["dates"]["play_by"] == "2026-10-01"
+    assert tell(talk, "advice")[-1].role == "advice"
 
 
 def test_change_asks_which_zone(talk: Talk) -> None:
@@ -219,9 +222,9 @@ def test_why_and_why_not_after_advice(talk: Talk) -> None:
 
 def test_more_and_less(talk: Talk) -> None:
     tell(talk, *ALL)
-    assert "depth 1" in text(tell(talk, "more"))
-    assert "depth 2" in text(tell(talk, "more"))
-    assert "depth 0" in text(tell(talk, "less"))
+    for what in ("more", "plan", "water", "care", "money", "reasons", "all"):
+        assert f"ADVICE {what} " in text(tell(talk, what))
+    assert "ADVICE first screen" in text(tell(talk, "shorter"))
 
 
 def test_this_week_shows_the_next_seven_days_only(talk: Talk) -> None:
@@ -235,7 +238,7 @@ def test_details_are_offered_and_asked(talk: Talk) -> None:
     tell(talk, "rake")
     said = tell(talk, "100 x 60 m")
     assert talk.answers["field"] == {"area_m2": 6000}
-    assert said[-1].role == "advice"
+    assert said[-1].text == "The date is another.\nSay advice to see it whole."
 
 
 def test_advice_on_demand(talk: Talk) -> None:
@@ -268,9 +271,9 @@ def test_show_answers(talk: Talk) -> None:
     assert text(tell(talk, "show answers")) == "There are no answers yet."
     tell(talk, "none", "goalmouths", "80")
     shown = text(tell(talk, "show answers")).splitlines()
-    assert shown[0] == "- Is anything dangerous on the field now? none of these"
-    assert shown[1] == "- Which parts of the field are bad? goalmouths"
-    assert shown[2] == "- goalmouths: How much of it is bare ground? 80 %"
+    assert shown[0] == " 1  Is anything dangerous on the field now? none of these"
+    assert shown[1] == " 2  Which parts of the field are bad? goalmouths"
+    assert shown[2] == " 3  goalmouths: How much of it is bare ground? 80 %"
 
 
 def test_help_gives_the_questions_own_test_first(talk: Talk) -> None:
@@ -285,7 +288,7 @@ def test_start_again_asks_first(talk: Talk) -> None:
     assert talk.answers == {"site": {"dangers": ["none"]}}
     tell(talk, "start again", "yes")
     assert talk.answers == {}
-    assert talk.prompt().question == "dangers"
+    assert talk.prompt().question == "opening"
 
 
 def test_leave(talk: Talk) -> None:
@@ -304,9 +307,9 @@ def test_no_water_but_a_hose_is_asked_back_and_nothing_is_lost(fake: ModuleType)
     assert talk.prompt().question == "hose-reach"
 
 
-def test_no_water_but_sprinklers_in_one_answer_is_asked_back(talk: Talk) -> None:
+def test_no_water_but_sprinklers_is_never_no_water(talk: Talk) -> None:
     tell(talk, *ALL[:6], "no water but in-ground sprinklers")
-    assert talk.prompt().choices == ("not at all", "in-ground sprinklers")
+    assert talk.answers.get("means", {}).get("water") != "none"
 
 
 def test_a_date_that_is_past_is_asked_back(talk: Talk) -> None:
@@ -372,7 +375,7 @@ def test_back_works_after_resuming(fake: ModuleType) -> None:
 def test_every_answer_is_saved_at_once(fake: ModuleType, tmp_path: Path) -> None:
     keeper = Keeper(tmp_path / "deep" / "talk.json")
     talk = Talk(fake.tools(), TODAY, kept=keeper)
-    tell(talk, "none")
+    tell(talk, "ask me", "none")
     assert keeper.load() == {"site": {"dangers": ["none"]}}
     tell(talk, "goalmouths")
     assert keeper.load()["zone"] == [{"name": "goalmouths"}]
@@ -381,7 +384,7 @@ def test_every_answer_is_saved_at_once(fake: ModuleType, tmp_path: Path) -> None
 
 def test_save_as_writes_toml_and_never_over_a_file(fake: ModuleType, tmp_path: Path) -> None:
     talk = Talk(fake.tools(), TODAY, kept=Keeper(tmp_path / "talk.json"))
-    tell(talk, *ALL[:5])
+    tell(talk, "ask me", *ALL[:5])
     target = tmp_path / "Our-Field.toml"
     assert text(tell(talk, f"save as {target}")) == f"Saved as {target}."
     assert Keeper(target).load() == talk.answers
@@ -391,14 +394,14 @@ def test_save_as_writes_toml_and_never_over_a_file(fake: ModuleType, tmp_path: P
 def test_where_saving_fails_it_is_said_once_and_the_talk_goes_on(fake: ModuleType, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     talk = Talk(fake.tools(), TODAY, kept=Keeper(tmp_path / "file" / "talk.json"))
-    assert "cannot be saved" in text(tell(talk, "none"))
+    assert "cannot be saved" in text(tell(talk, "ask me", "none"))
     assert "cannot be saved" not in text(tell(talk, "goalmouths"))
     assert talk.prompt().question == "how-bare"
 
 
 def test_exact_answers_beat_commands(fake: ModuleType) -> None:
     talk = Talk(fake.tools(), TODAY)
-    tell(talk, "1")
+    tell(talk, "ask me", "1")
     assert talk.answers["site"]["dangers"] == ["loose goals"]
 
 
@@ -427,8 +430,8 @@ def test_commands(line: str, name: str, rest: str) -> None:
 @pytest.mark.parametrize(
     ("line", "kind", "path", "new"),
     [
-        ("save the page", "page", "field-page.html", False), ("write the minutes", "notes", "field-notes.md", False),
-        ("export the calendar", "calendar", "field-calendar.ics", False), ("print the task list", "tasks", "field-tasks.csv", False),
+        ("save the page", "page", "field-page.html", True), ("write the minutes", "notes", "field-notes.md", True),
+        ("export the calendar", "calendar", "field-calendar.ics", True), ("print the task list", "tasks", "field-tasks.csv", True),
         ("save the shopping list as ~/To Buy", "shopping", "~/To Buy.csv", True), ("save the page as Pitch.HTML", "page", "Pitch.HTML", True),
     ],
 )  # fmt: skip
@@ -443,7 +446,7 @@ def test_papers_are_written_where_they_are_wanted(
 
     talk = Talk(replace(fake.tools(), write_paper=write), fake.TODAY)
     assert "no advice yet" in text(tell(talk, line))
-    tell(talk, *ALL)
+    tell(talk, "ask me", *ALL)
     assert text(tell(talk, line)) == f"Written: {path}"
     assert wanted == [(kind, path, new)]
 
@@ -489,7 +492,7 @@ def test_sprays_without_class_or_date_are_asked_and_read_carefully(fake: ModuleT
         "left": lambda answers, details: 1,
     }
     talk = Talk(dataclasses.replace(library, questions=(sprayed,), **rest), TODAY)
-    tell(talk, "yes")
+    tell(talk, "ask me", "yes")
     assert talk.prompt().text == "What was it for?"
     tell(talk, "weed and feed")
     assert talk.prompt().text == "When was that, roughly?"

@@ -44,7 +44,7 @@ def test_start_at_80_columns(terminal: Start) -> None:
 
 def test_errors_and_ask_backs_at_80_columns(terminal: Start) -> None:
     screen = terminal()
-    say(screen, "glass", "goalmouths", "dragons", "a third grass")
+    say(screen, "ask me", "glass", "goalmouths", "dragons", "a third grass")
     screen.prompted(5)
     assert screen.shown() == screen_of("talk-80-ask-back")
 
@@ -60,6 +60,7 @@ def test_advice_at_80_columns(terminal: Start) -> None:
     screen = terminal(rows=70)
     say(
         screen,
+        "ask me",
         "glass",
         "goalmouths",
         "80",
@@ -76,7 +77,7 @@ def test_advice_at_80_columns(terminal: Start) -> None:
 
 def test_nothing_is_wider_than_40_columns_and_no_word_is_cut(terminal: Start) -> None:
     screen = terminal(columns=40, rows=70)
-    say(screen, "glass", "goalmouths", "dragons", "show answers", "why do you ask")
+    say(screen, "ask me", "glass", "goalmouths", "dragons", "show answers", "why do you ask")
     screen.prompted(6)
     shown = screen.shown()
     assert "…" not in shown
@@ -85,8 +86,8 @@ def test_nothing_is_wider_than_40_columns_and_no_word_is_cut(terminal: Start) ->
 
 def test_no_colour_when_told_so(terminal: Start) -> None:
     plain = terminal(env={"NO_COLOR": "1"})
-    say(plain, "glass")
-    plain.prompted(2)
+    say(plain, "ask me", "glass")
+    plain.prompted(3)
     assert b"\x1b[1;33m" not in plain.written
     assert b"\x1b[2m" not in plain.written
     assert b"\x1b[1m" not in plain.written
@@ -100,6 +101,7 @@ def test_ascii_where_the_encoding_is_not_utf8(terminal: Start) -> None:
     screen = terminal(rows=70, env={"PYTHONUTF8": "0", "PYTHONIOENCODING": "ascii", "LANG": "C"})
     say(
         screen,
+        "ask me",
         "glass",
         "goalmouths",
         "80",
@@ -119,7 +121,7 @@ def test_tab_completes_a_choice(terminal: Start) -> None:
     screen = terminal()
     screen.prompted(1)
     screen.type("loo\t\r")
-    screen.wait_for("- Noted: loose goals.")
+    screen.wait_for("- Noted. Danger: loose goals")
 
 
 def test_history_brings_the_last_line_back(terminal: Start) -> None:
@@ -135,7 +137,7 @@ def test_history_brings_the_last_line_back(terminal: Start) -> None:
 
 def test_ctrl_c_asks_once_and_goes_on(terminal: Start, tmp_path: Path) -> None:
     screen = terminal("--talk", "talk.json")
-    say(screen, "glass")
+    say(screen, "ask me", "glass")
     screen.prompted(2)
     screen.type("\x03")
     screen.wait_for("Your answers are kept. Leave? (yes or no)")
@@ -171,7 +173,7 @@ def test_signals_keep_the_answers_and_put_the_terminal_right(
     terminal: Start, tmp_path: Path, number: int, code: int
 ) -> None:
     screen = terminal("--talk", "talk.json")
-    say(screen, "glass")
+    say(screen, "ask me", "glass")
     screen.prompted(2)
     screen.child.send_signal(number)
     assert screen.ends() == code
@@ -181,7 +183,7 @@ def test_signals_keep_the_answers_and_put_the_terminal_right(
 
 def test_a_signal_while_it_thinks(terminal: Start) -> None:
     screen = terminal("--slow", rows=70)
-    say(screen, "glass", "that's enough")
+    say(screen, "ask me", "glass", "that's enough")
     time.sleep(0.3)
     screen.child.send_signal(signal.SIGTERM)
     assert screen.ends(10) == 143
@@ -198,7 +200,7 @@ def test_resume(terminal: Start, tmp_path: Path) -> None:
 def test_advice_goes_to_the_file_and_questions_to_the_terminal(terminal: Start, tmp_path: Path) -> None:
     with (tmp_path / "out.txt").open("wb") as file:
         screen = terminal(rows=70, stdout=file.fileno())
-        say(screen, "glass", "that's enough")
+        say(screen, "ask me", "glass", "that's enough")
         screen.wait_for("What next?")
         screen.type("leave\r")
         assert screen.ends() == 0
@@ -265,7 +267,7 @@ def test_ctrl_z_stops_and_comes_back(tmp_path: Path) -> None:
     until(b"[stopped]")
     time.sleep(0.5)
     os.write(master, b"glass\r")
-    until(b"Noted: glass.")
+    until(b"Noted. Danger: glass")
     until(b"(perhaps 5 to go)")
     until(b"\x1b[?25h")
     time.sleep(0.2)

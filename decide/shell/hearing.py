@@ -1,0 +1,157 @@
+"""What one line does in a talk: what it tells is checked, written down and said back; what is doubtful
+waits to be asked back; what it asks is answered.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any, Final
+
+from decide.model.errors import DecideError
+from decide.parse.echo import say_told
+from decide.parse.hear import hear
+from decide.parse.heard import Doubt, Heard, Told
+from decide.parse.question import Question
+from decide.parse.results import DONT_KNOW, Reading
+from decide.shell import table, telling
+from decide.shell.keeping import keep
+from decide.shell.showing import label, shown
+from decide.shell.state import Say, State, Turn
+from decide.shell.tools import Answers
+
+_MOST_UNREAD: Final = 3
+_PIECE: Final = 60
+
+
+def heard(state: State, text: str, question: Question | None) -> Heard:
+    """What a line says, as the answer to a question and beyond it."""
+    return hear(text, state.setting(question), state.tools.speech, answers=state.answers, question=question)
+
+
+def tells(line: Heard) -> bool:
+    """Whether something was told, or told to be unknown or no longer true."""
+    return bool(line.told or line.unknown or line.clears)
+
+
+def take(state: State, line: Heard, question: Question | None) -> list[Say]:
+    """Writes down what a line tells, and says it back; what is out of its range is refused."""
+    before = table.copied(state.answers)
+    opening = state.opening
+    good: list[Told] = []
+    said: list[Say] = []
+    for key in line.clears:
+        telling.forget(state.answers, key, question.zone if question is not None else None)
+    for one in telling.in_order(line.told):
+        where = _unclear_part(state, one, question)
+        if where is not None:
+            state.doubts.append(where)
+            continue
+        refused = _refused(state, one, question)
+        if refused:
+            said.append(Say(refused, "error"))
+            continue
+        telling.tell(state.answers, _placed(one, question), question)
+        good.append(one)
+    for key, zone in line.unknown:
+        _tell_unknown(state, key, zone, question)
+    state.doubts += [doubt for doubt in line.doubts if doubt not in state.doubts]
+    if state.answers == before and not good and not line.unknown:
+        return said
+    state.turns.append(Turn(before, question, opening))
+    state.opening, state.forced, state.stale = False, None, True
+    said += _said_back(state, good, line, question)
+    said += _dropped_zones(before, state.answers)
+    return said + keep(state)
+
+
+def _placed(told: Told, question: Question | None) -> Told:
+    """What was told with the part of the field that is in hand, where no other is named."""
+    if told.zone is None and told.key.startswith("zone.") and question is not None and question.zone:
+        return Told(told.key, told.value, told.words, question.zone, told.note, told.corrects)
+    return told
+
+
+def _unclear_part(state: State, told: Told, question: Question | None) -> Doubt | None:
+    """The question which part is meant, where there are several and none is named or in hand."""
+    names = [str(zone["name"]) for zone in table.zones(state.answers)]
+    if not told.key.startswith("zone.") or len(names) <= 1:
+        return None
+    whole = told.zone == table.WHOLE_FIELD and table.WHOLE_FIELD not in names
+    if not whole and (told.zone is not None or (question is not None and question.zone)):
+        return None
+    own = state.tools.question(told.key)
+    what = f"{label(own)} {shown(own, told.value)}" if own is not None else told.words[:_PIECE]
+    each = tuple(Told(told.key, told.value, told.words, name) for name in names)
+    readings = (
+        Reading("each of them", each),
+        *(Reading(one.zone or "", (one,)) for one in each),
+    )
+    return Doubt(f"Of which part is that true? {what}", told.words, told.key, None, readings)
+
+
+def _tell_unknown(state: State, key: str, zone: str | None, question: Question | None) -> None:
+    asked = question if question is not None and question.key == key else state.tools.question(key)
+    if asked is None:
+        return
+    if zone is not None:
+        asked = asked.at(telling.zone_named(state.answers, zone))
+    value: Any = DONT_KNOW
+    if asked.part is not None:
+        value = {"class": "unknown", "date": state.today.isoformat()}.get(asked.part[1], DONT_KNOW)
+    table.put(state.answers, asked, value)
+
+
+def _said_back(state: State, told: list[Told], line: Heard, question: Question | None) -> list[Say]:
+    """What was taken from a line, by groups, and the pieces of it of which nothing was made."""
+    here = question.zone if question is not None else None
+    setting = state.setting()
+    units = setting.units if setting.units in ("us", "metric") else None
+    back = say_told([_plainly(one, question) for one in told], state.tools.speech, units=units, here=here)
+    said = [Say(_unknown_back(key, question)) for key, _ in line.unknown]
+    if back:
+        said.insert(0, Say(f"Noted. {back[0]}" if len(back) == 1 else "\n".join(["Noted.", *back])))
+    pieces = [f'"{piece[:_PIECE]}"' for piece in line.unread[:_MOST_UNREAD]]
+    if pieces and told:
+        said.append(Say(f"I made nothing of: {'; '.join(pieces)}."))
+    return said
+
+
+def _plainly(told: Told, question: Question | None) -> Told:
+    """What was told of one row of a list, as such a row."""
+    part = question.part if question is not None and question.key == told.key else None
+    if part is None or isinstance(told.value, list):
+        return told
+    return replace(told, value=[{part[1]: told.value}])
+
+
+def _unknown_back(key: str, question: Question | None) -> str:
+    if question is not None and question.part and question.part[1] == "date":
+        return "Noted: I count from today, the most careful reading."
+    if key == "zone":
+        return "Then we take the whole field as one."
+    return "Noted: you do not know. The advice says whether it matters."
+
+
+def _dropped_zones(before: Answers, after: Answers) -> list[Say]:
+    """The parts of the field, of several, that are named no longer."""
+    names, left = ([zone["name"] for zone in table.zones(answers)] for answers in (before, after))
+    gone = [name for name in names if name not in left and len(names) > 1 and telling.REST not in left]
+    return [Say(f"No longer asked about: {', '.join(gone)}. Say back to keep them.")] if gone else []
+
+
+def _refused(state: State, told: Told, question: Question | None) -> str:
+    """What is wrong with something told, taken alone, such as a number out of range; "" where nothing is."""
+    alone: Answers = {}
+    part = question.part if question is not None and question.key == told.key else None
+    if part is None or isinstance(told.value, list):
+        if told.key in ("zone", "history.herbicides", "history.sown", "history.sod_laid"):
+            return ""
+        telling.tell(alone, told, None)
+    elif told.key == "use":
+        alone["use"] = [{part[1]: told.value}]
+    try:
+        state.tools.check(alone)
+    except DecideError as error:
+        wrong = error.wrong.partition(": ")[2] or error.wrong
+        return f"{wrong[:1].upper()}{wrong[1:]}. {error.instead}".strip()
+    return ""
