@@ -9,14 +9,14 @@ from collections.abc import Sequence
 
 from decide.model.units import convert
 from decide.parse import numbers
-from decide.parse.numbers import NumberTrouble, tidy
+from decide.parse.numbers import tidy
+from decide.parse.people import read_people
 from decide.parse.plain import fold
 from decide.parse.quantities import named_choice, one_of, whole
 from decide.parse.rates import read_flow, read_hours, read_times
 from decide.parse.results import (
     AnswerChoice,
     AskBack,
-    NotUnderstood,
     Reading,
     Result,
     Setting,
@@ -40,7 +40,7 @@ def read_number(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
     if unit == "count/day":
         return read_times(text, setting)
     if unit in ("count", ""):
-        return read_count(text, setting)
+        return read_people(text, setting)
     if unit in ("mm", "m", "cm", "ft", "in"):
         return read_length(text, setting, choices, unit)
     row = numbers.tokens(re.sub(r"\bph\b", " ", fold(text)) if unit == "pH" else text)
@@ -49,27 +49,7 @@ def read_number(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
     for one in (low, high):
         if one is not None:
             values += one.values if not one.unit else numbers.in_unit(one, unit)
-    return one_of(values, unit, most=14 if unit == "pH" else None)
-
-
-def read_count(text: str, setting: Setting) -> Result:
-    said = fold(text).strip(" .!")
-    if said in ("nobody", "no one", "none", "nothing", "no", "zero", "not one", "nobody at all"):
-        return Understood(0)
-    if said in ("just me", "me", "only me", "myself", "me alone", "i do it alone", "alone"):
-        return Understood(1)
-    said = re.sub(
-        r"\b(?:of us|people|persons?|volunteers?|helpers?|hands|parents|others?|in all|times|time)\b",
-        " ",
-        said,
-    )
-    low, high = whole(numbers.tokens(said), setting)
-    if low.unit:
-        raise NumberTrouble('Write a plain number, such as 3; or "don\'t know".')
-    values = [value for one in (low, high) if one is not None for value in one.values]
-    if len(values) == 1 and values[0] != int(values[0]):
-        return NotUnderstood('Write a whole number, such as 3; or "don\'t know".')
-    return one_of(values, "count")
+    return one_of(values, unit, most=14 if unit == "pH" else None, ends=high is not None)
 
 
 def read_length(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (), unit: str = "m") -> Result:
@@ -111,4 +91,4 @@ def read_length(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
                     for name in (base, other)
                 ),
             )
-    return one_of(values, base)
+    return one_of(values, base, ends=high is not None)

@@ -191,9 +191,16 @@ class _Answer:
         if question.part is not None:
             yield Told(question.key, value, text, question.zone, note)
             return
+        if question.key == "zone" and isinstance(value, list) and self._adds(text):
+            value = list(dict.fromkeys([*self.names, *value]))
         for key, plain in laid_out(question.key, value):
             held = self._held(key, question.zone)
             yield Told(key, plain, text, question.zone, note, held is not None and held != plain)
+
+    def _adds(self, text: str) -> bool:
+        """Whether a line names parts beside those that stand already."""
+        added = rows(self.setting, "zones").get("added", r"(?!)")
+        return re.match(rf"(?:{added})\b", said_plainly(text)) is not None
 
     def _held(self, key: str, zone: str | None) -> Any:
         """The earlier answer to a key."""

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from typing import Final
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
 
 from decide.parse import numbers
 from decide.parse.matching import matching
@@ -22,27 +22,10 @@ from decide.parse.results import (
     Sum,
     Understood,
 )
+from decide.parse.vocabulary import rows
 from decide.parse.wording import SAY_CURRENCY, say_amount
 
 _POUNDS: Final = "pounds"
-_DOLLARS: Final = {"us": "USD", "ca": "CAD", "au": "AUD", "nz": "NZD", "sg": "SGD"}
-
-
-_MONEY_WORDS: Final = {
-    "$": "$", "dollar": "$", "dollars": "$", "bucks": "$", "buck": "$", "£": "GBP", "quid": "GBP", "€": "EUR",
-    "euro": "EUR", "euros": "EUR", "eur": "EUR", "gbp": "GBP", "usd": "USD", "aud": "AUD", "nzd": "NZD",
-    "cad": "CAD", "zar": "ZAR", "rand": "ZAR", "rands": "ZAR", "chf": "CHF", "francs": "CHF", "sek": "SEK",
-    "nok": "NOK", "dkk": "DKK", "pln": "PLN", "inr": "INR", "rupees": "INR", "jpy": "JPY", "yen": "JPY",
-    "sgd": "SGD", "hkd": "HKD",
-}  # fmt: skip
-
-
-_NO_MONEY: Final = frozenset(
-    {
-        "nothing", "none", "no money", "zero", "nil", "0", "no", "no budget", "not a penny", "not a cent",
-        "broke",
-    },
-)  # fmt: skip
 _WEIGHTS: Final = ("kg", "g", "lb", "oz", "t")
 _WRITE: Final = 'Give a rough sum, such as 300, £500 or 2 grand; or "don\'t know".'
 
@@ -53,7 +36,8 @@ def read_money(text: str, setting: Setting, choices: Sequence[AnswerChoice] = ()
     A range gives its lower end, since advice never leans on money that is not there.
     """
     said = fold(text).strip(" .!?")
-    if said in _NO_MONEY:
+    talk = rows(setting, "money")
+    if said in talk.get("none", ()):
         return Understood(Sum(0.0))
     chosen = matching(text, choices, setting) if choices and not any(map(str.isdigit, said)) else []
     if len(chosen) == 1:
@@ -61,7 +45,7 @@ def read_money(text: str, setting: Setting, choices: Sequence[AnswerChoice] = ()
         return Understood(Sum(float(value)) if isinstance(value, (int, float)) else value)
     if re.search(r"\b(?:few|several|some|many)\b(?! money)", said):
         raise NumberTrouble('Give a rough sum, such as 300 or 2 grand; or "don\'t know".')
-    kept, currency = _money_words(said)
+    kept, currency = _money_words(said, talk)
     found = numbers.span(kept, decimal_comma=decimal_comma_in(setting))
     if found is None or found[2] != len(kept):
         raise NumberTrouble(_WRITE)
@@ -73,7 +57,8 @@ def read_money(text: str, setting: Setting, choices: Sequence[AnswerChoice] = ()
     country = (setting.country or "").lower()
     if currency == _POUNDS and country != "gb":
         return _pounds(low.values[0])
-    code = {"$": _DOLLARS.get(country, "USD"), _POUNDS: "GBP"}.get(currency or "", currency)
+    code = {"$": _here(talk, "dollars", country), _POUNDS: "GBP"}.get(currency or "", currency)
+    code = _here(talk, code, country) if code in talk.get("here", {}) else code
     if len(low.values) > 1:
         sign = SAY_CURRENCY.get(code or "", "")
         readings = tuple(Reading(f"{sign}{say_amount(v)}", Sum(v, code)) for v in low.values)
@@ -84,14 +69,26 @@ def read_money(text: str, setting: Setting, choices: Sequence[AnswerChoice] = ()
     return Understood(Sum(least, code), f"I take the lower end, {say_amount(least)}.")
 
 
-def _money_words(said: str) -> tuple[list[Token], str | None]:
+def _here(talk: Mapping[str, Any], name: str | None, country: str) -> str | None:
+    """The currency that a word means in a country."""
+    table: Mapping[str, str] = talk.get("here", {}).get(name or "", {})
+    return table.get(country, table.get(""))
+
+
+def _money_words(said: str, talk: Mapping[str, Any]) -> tuple[list[Token], str | None]:
     """The number in an answer without the words for money, and the currency that was said first.
 
     "pounds" is money only where no other currency was said.
     """
-    plain = re.sub(r"\b(?:money|budget|cash|to spend|in the bank|of it|left)\b", " ", said)
+    plain = re.sub(rf"\b(?:{talk.get('passed-over', '(?!)')})\b", " ", said)
+    for word, times in talk.get("times", {}).items():
+        match = re.search(rf"\b(\d+(?:\.\d+)?) ?{word}\b", plain)
+        if match is not None:
+            plain = plain[: match.start()] + str(round(float(match[1]) * times)) + plain[match.end() :]
     row = numbers.tokens(re.sub(r"(?<=[0-9])(?=k\b)", " ", plain))
-    names = [_MONEY_WORDS.get(token.text) for token in row]
+    shared = {name: name for name in talk.get("here", {}) if name != "dollars"}
+    known = {**talk.get("names", {}), **shared}
+    names = [known.get(token.text) for token in row]
     pounds = [token.text in ("pound", "pounds") for token in row]
     kept = [
         token

@@ -44,8 +44,9 @@ UNITS: Final = {
     "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "mil": "mm", "km": "km", "kilometre": "km",
     "kilometres": "km", "kilometer": "km", "kilometers": "km", "ft": "ft", "foot": "ft", "feet": "ft",
     "'": "ft", "in": "in", "inch": "in", "inches": "in", '"': "in", "yd": "yd", "yds": "yd", "yard": "yd",
-    "yards": "yd", "m2": "m2", "sqm": "m2", "ha": "ha", "hectare": "ha", "hectares": "ha", "acre": "acre",
-    "acres": "acre", "ac": "acre", "ft2": "ft2", "sqft": "ft2", "yd2": "yd2", "sqyd": "yd2", "sqyds": "yd2",
+    "yards": "yd", "m2": "m2", "m3": "m3", "sqm": "m2", "ha": "ha", "hectare": "ha", "hectares": "ha",
+    "acre": "acre", "acres": "acre",
+    "ac": "acre", "ft2": "ft2", "sqft": "ft2", "yd2": "yd2", "sqyd": "yd2", "sqyds": "yd2",
     "litre": "litre", "litres": "litre", "liter": "litre", "liters": "litre", "l": "litre", "gallon": "gal",
     "gallons": "gal", "gal": "gal", "gals": "gal", "l/min": "l/min", "lpm": "l/min", "gpm": "gal/min",
     "gal/min": "gal/min", "l/h": "l/h", "kg": "kg", "kilo": "kg", "kilos": "kg", "kilogram": "kg",
@@ -90,6 +91,7 @@ def tokens(text: str, *, keep_fillers: bool = False) -> list[Token]:
     folded = (
         folded.replace("per cent", "percent").replace("sq.", "sq").replace("a.m.", "am").replace("p.m.", "pm")
     )
+    folded = re.sub(r"\bcubic (?:metres?|meters?|m)\b", "m3", folded)
     folded = re.sub(r"(?<=[0-9a-z'\"])\s*[x*]\s*(?=[0-9])", " x ", folded)
     folded = re.sub(r"\blit(?:re|er)s?\s*(?:/|per|a)\s*min(?:ute|s)?\b", "l/min", folded)
     folded = re.sub(r"\bl\s*(?:/|per|a)\s*min(?:ute|s)?\b", "l/min", folded)

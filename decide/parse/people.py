@@ -7,11 +7,11 @@ from typing import Final
 
 from decide.parse import numbers
 from decide.parse.numbers import NumberTrouble
-from decide.parse.quantities import one_of
+from decide.parse.quantities import one_of, whole
 from decide.parse.results import NotUnderstood, Result, Setting, Understood
 from decide.parse.vocabulary import any_of, phrases, rows, said_plainly
 
-_WRITE: Final = "Write a plain number, such as 3."
+_WRITE: Final = "Write a whole number, such as 3."
 _NUMBER: Final = r"(?:\d+|[a-z]+(?: ?- ?[a-z]+)?)"
 
 
@@ -30,6 +30,9 @@ def read_people(text: str, setting: Setting) -> Result:
         if left_out is not None and of is not None and of > left_out:
             return Understood(int(of - left_out))
         return NotUnderstood(_WRITE)
+    strict = _strictly(said, talk.get("around", "(?!)"), setting)
+    if strict is not None:
+        return strict
     more = bool(any_of((talk.get("without-me", r"(?!)"),)).search(said))
     said = any_of((talk.get("without-me", r"(?!)"),)).sub(" ", said)
     said = re.sub(rf"\b(?:{talk.get('ages', '(?!)')})", " ", said)
@@ -38,14 +41,26 @@ def read_people(text: str, setting: Setting) -> Result:
         raise NumberTrouble(_WRITE)
     low, high = (value + more for value in counted)
     if low != int(low):
-        return NotUnderstood("Write a whole number, such as 3.")
+        return NotUnderstood(_WRITE)
     return one_of([low] if low == high else [low, high], "count", ends=True)
+
+
+def _strictly(said: str, around: str, setting: Setting) -> Result | None:
+    """The number or range that is all of a line but for the words for people; None where more is said."""
+    try:
+        low, high = whole(numbers.tokens(re.sub(rf"\b(?:{around})\b", " ", said)), setting)
+    except NumberTrouble:
+        return None
+    values = [value for one in (low, high) if one is not None for value in one.values]
+    if low.unit or any(value != int(value) for value in values):
+        return NotUnderstood(_WRITE)
+    return one_of(values, "count", ends=high is not None)
 
 
 def _counted(said: str, me: str, one: str, nobody: str) -> tuple[float, float] | None:
     """The sum of the people in the pieces of a line, at least and at most; None where no piece counts any."""
     total: tuple[float, float] | None = None
-    for piece in re.split(r",|;|\.\s|\+|&|\band\b|\bplus\b|\bwith\b", said):
+    for piece in re.split(r",(?!\d{3})|;|\.\s|\+|&|\band\b|\bplus\b|\bwith\b", said):
         found = _piece(piece.strip(), me, one, nobody)
         if found is None:
             if total is None and piece.strip():
@@ -58,7 +73,10 @@ def _counted(said: str, me: str, one: str, nobody: str) -> tuple[float, float] |
 def _piece(piece: str, me: str, one: str, nobody: str) -> tuple[float, float] | None:
     if re.search(rf"\b(?:{nobody})\b", piece):
         return 0, 0
-    row = [token for token in numbers.tokens(piece) if token.kind in ("number", "word", "sign")]
+    said = re.sub(r"\bor\b", "-", piece)
+    row = [token for token in numbers.tokens(said) if token.kind in ("number", "word", "sign")]
+    if row and row[0].text == "-":
+        return None
     for at, token in enumerate(row):
         if token.kind == "word" and re.fullmatch("a|an|my|the|half|second|third", token.text):
             continue

@@ -17,6 +17,7 @@ from decide.parse.results import (
     Setting,
     Understood,
 )
+from decide.parse.vocabulary import rows
 from decide.parse.wording import say_amount
 
 HOURS_IN_A_WEEK: Final = 168
@@ -41,7 +42,9 @@ def read_hours(text: str, setting: Setting) -> Result:
         if match:
             values = _hours(match[1], setting)
             if word != "day":
-                return one_of([value * factor for value in values], "h/week", most=HOURS_IN_A_WEEK)
+                return one_of(
+                    [value * factor for value in values], "h/week", most=HOURS_IN_A_WEEK, ends=len(values) > 1
+                )
             return AskBack(
                 "On how many days a week?",
                 tuple(
@@ -51,7 +54,8 @@ def read_hours(text: str, setting: Setting) -> Result:
                     for days in (5, 7)
                 ),
             )
-    return one_of(_hours(re.sub(r"\bweekly\b", "", said), setting), "h/week", most=HOURS_IN_A_WEEK)
+    values = _hours(re.sub(r"\bweekly\b", "", said), setting)
+    return one_of(values, "h/week", most=HOURS_IN_A_WEEK, ends=len(values) > 1)
 
 
 def _hours(text: str, setting: Setting) -> list[float]:
@@ -97,17 +101,16 @@ def read_times(text: str, setting: Setting) -> Result:
         return AskBack("Which is nearer?", (Reading(str(low), low), Reading(str(high), high)))
     low_high = whole(numbers.tokens(said), setting)
     return one_of(
-        [value for one in low_high if one is not None for value in one.values], "count/day", most=24
+        [value for one in low_high if one is not None for value in one.values],
+        "count/day",
+        most=24,
+        ends=low_high[1] is not None,
     )
 
 
 def read_flow(text: str, setting: Setting) -> Result:
-    row = [
-        token
-        for token in numbers.tokens(text)
-        if token.text
-        not in ("bucket", "takes", "fills", "filled", "full", "can", "watering", "for", "the", "to", "fill")
-    ]
+    plain = rows(setting, "flow").get("passed-over", "(?!)")
+    row = [token for token in numbers.tokens(text) if not re.fullmatch(plain, token.text)]
     gallon = gallon_in(setting)
     volume: tuple[float, ...] = ()
     minutes: float | None = None
@@ -115,7 +118,7 @@ def read_flow(text: str, setting: Setting) -> Result:
     while at < len(row):
         found = numbers.quantity(row, at, decimal_comma=decimal_comma_in(setting))
         if found is None:
-            if row[at].text in ("in", "a", "an", "per", "with", "/", "-") or row[at].kind == "stop":
+            if row[at].text in ("in", "a", "an", "per", "with", "and", "/", "-") or row[at].kind == "stop":
                 at += 1
                 continue
             raise NumberTrouble(
@@ -128,7 +131,7 @@ def read_flow(text: str, setting: Setting) -> Result:
             return one_of(
                 numbers.in_unit(amount, "l/min", gallon if amount.unit == "gal/min" else None), "l/min"
             )
-        if amount.unit in ("litre", "gal"):
+        if amount.unit in ("litre", "gal", "m3"):
             volume = numbers.in_unit(amount, "litre", gallon)
         elif amount.unit in ("s", "min", "hour"):
             minutes = (minutes or 0) + amount.values[0] * {"s": 1 / 60, "min": 1.0, "hour": 60.0}[amount.unit]

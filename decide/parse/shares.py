@@ -92,7 +92,7 @@ def read_percent(text: str, setting: Setting) -> Result:
                 )
             ),
         )
-    return one_of(values, "percent", most=100)
+    return one_of(values, "percent", most=100, ends=re.search(r"\d\D+\d", said) is not None)
 
 
 def _shares(core: str, setting: Setting) -> list[float]:

@@ -9,9 +9,11 @@ from typing import Any, Final
 from decide.parse.matching import LONGEST_NAME, SMALL, matching, once
 from decide.parse.months import MONTHS_INSIDE, read_months
 from decide.parse.numbers import NumberTrouble
-from decide.parse.plain import fold, spaced, words
+from decide.parse.plain import spaced, words
 from decide.parse.rates import read_hours
 from decide.parse.results import AnswerChoice, AskBack, NotUnderstood, Reading, Result, Setting, Understood
+from decide.parse.uses_told import uses_told
+from decide.parse.vocabulary import rows, said_plainly
 
 _MONTHS_BY_COMMA: Final = re.compile(
     r"(?:,|\bfrom\b|\bin\b)?\s*[A-Za-z]{3,9}\s*(?:-|–|to|until|till|through)\s*[A-Za-z]{3,9}(?=\s*(?:,|$))"
@@ -20,9 +22,16 @@ _MONTHS_BY_COMMA: Final = re.compile(
 
 def read_uses(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (), _unit: str = "") -> Result:
     """Uses of the field as tables; parts that were not said are left out for the talk to ask."""
-    said = fold(text).strip(" .!")
-    if said in ("nobody", "no one", "none", "nothing", "not used", "no"):
+    if said_plainly(text) in rows(setting, "uses").get("nobody", ()):
         return Understood([])
+    strict = _strictly(text, setting, choices)
+    told = uses_told(text, setting, choices)
+    rows_read = len(strict.value) if isinstance(strict, Understood) else 0
+    return strict if not told or (rows_read >= len(told)) or isinstance(strict, AskBack) else _uses(told)
+
+
+def _strictly(text: str, setting: Setting, choices: Sequence[AnswerChoice]) -> Result:
+    """Uses whose parts stand between commas, as the talk's own example has them."""
     uses: list[dict[str, Any]] = []
     for part in [piece for piece in re.split(r";", text) if piece.strip()]:
         use: dict[str, Any] = {}
@@ -49,7 +58,12 @@ def read_uses(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (),
         return NotUnderstood(
             "Begin with the sport, such as: soccer, 12 hours a week, September to May, youth."
         )
-    unsure = next((use["sport"] for use in uses if isinstance(use["sport"], tuple)), None)
+    return _uses(uses)
+
+
+def _uses(uses: Sequence[dict[str, Any]]) -> Result:
+    """The rows of uses, asked back where a sport has two meanings."""
+    unsure = next((use["sport"] for use in uses if isinstance(use.get("sport"), tuple)), None)
     if unsure is not None:
         # A word with two meanings has one of them in the whole sentence.
         return AskBack(
@@ -58,14 +72,14 @@ def read_uses(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (),
                 Reading(
                     meant.shown,
                     [
-                        {**use, "sport": meant.value if isinstance(use["sport"], tuple) else use["sport"]}
+                        {**use, "sport": meant.value} if isinstance(use.get("sport"), tuple) else use
                         for use in uses
                     ],
                 )
                 for meant in unsure
             ),
         )
-    return Understood(uses)
+    return Understood(list(uses))
 
 
 _YOUTH: Final = spaced(

@@ -4,62 +4,63 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Sequence
-from typing import Final
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
 
 from decide.parse.choices import read_list
 from decide.parse.matching import LONGEST_NAME, MOST_ITEMS, key_of
-from decide.parse.plain import fold, spaced, words
+from decide.parse.plain import fold, words
 from decide.parse.results import AnswerChoice, AskBack, NotUnderstood, Reading, Result, Setting, Understood
-
-_ZONE_NOISE: Final = spaced(
-    "the a an is are it's its bare thin thinning worn worst bad weedy weeds weed wet muddy mud dead gone "
-    "brown patchy in on at of both two our mostly mainly around near just also really very all too and "
-    "completely pretty quite with full where grass no there we have has got been looks look was were to out "
-    "dying poor damaged ruined hard compacted i think"
-)
-
-
-_WHOLE: Final = re.compile(
-    r"(?:the )?(?:whole (?:field|pitch|thing|lot|place|ground)|everywhere|all over(?: it)?|all of it"
-    r"|everything|entire (?:field|pitch)|"
-    r"(?:the )?(?:field|pitch|lot|ground)|it(?:'s| is)? all(?: [a-z]+)?|all)"
-)
-
-
-_ZONE_NAMES: Final = {
-    "goalmouth": "goalmouths", "goal mouth": "goalmouths", "goal mouths": "goalmouths",
-    "goal area": "goalmouths", "goal areas": "goalmouths", "goals": "goalmouths", "goal": "goalmouths",
-    "goalmouths": "goalmouths", "center": "middle", "centre": "middle", "centre circle": "centre circle",
-    "center circle": "centre circle", "wing": "wings", "flanks": "wings", "sidelines": "touchlines",
-    "sideline": "touchlines", "touchline": "touchlines", "touch line": "touchlines",
-    "penalty areas": "penalty areas", "penalty area": "penalty areas",
-}  # fmt: skip
-
+from decide.parse.vocabulary import any_of, rows, said_plainly
 
 _ALL_OF_IT: Final = "whole field"
+_PARTED: Final = (
+    r"\bits (?=(?:just |only |really )?(?:the|our|that) )"
+    r"|,|;|\+|&|/|\.(?:\s|$)|\s-+\s|\band\b|\bplus\b|\balso\b|\bas well as\b|\bbut\b"
+)
+_OWN_WORDS: Final = 4
+_NEVER: Final = "(?!)"
 
 
 def read_zones(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (), _unit: str = "") -> Result:
     """The names of the parts of the field that were named, as a list of texts.
 
-    It is "whole field" where all of it is meant.
+    It is "whole field" where all of it is meant; a part that is said to be sound is not named.
     """
-    said = fold(text).strip(" .!")
+    said, talk = said_plainly(text), rows(setting, "zones")
     if re.fullmatch(r"[0-9 ,]+", said) and choices:
         return read_list(text, setting, choices)
-    parted = re.split(r",|;|\+|&|/|\.\s|\band\b|\bplus\b|\balso\b|\bas well as\b|\bbut\b", said)
-    named = [_zone_of_piece(piece.strip(" .!'\""), choices) for piece in parted]
-    whole = _ALL_OF_IT in named
-    out = [name for name in dict.fromkeys(named) if name not in ("", _ALL_OF_IT)]
+    for way in ("but", "easier"):
+        match = any_of((talk.get(way, _NEVER),)).search(said)
+        if match is not None:
+            rest = re.sub(r"^the ", "", match["rest"].strip(" .,"))
+            name = f"everywhere but the {rest}"
+            return Understood([name]) if len(name) <= LONGEST_NAME else NotUnderstood(_NAME_THEM)
+    pieces = [piece.strip(" '\"!") for piece in re.split(_PARTED, fold(text).replace("'", "").strip(" .!"))]
+    named: list[str] = []
+    unread: list[str] = []
+    good = False
+    for piece in pieces:
+        if any_of((talk.get("good", _NEVER),)).search(piece):
+            good = True
+        elif piece and not re.match(rf"(?:{talk.get('denied', _NEVER)})", piece):
+            found = _zone_of_piece(piece, choices, talk)
+            (unread if found is None else named).append(piece if found is None else found)
+    return _answer(list(dict.fromkeys(name for name in named if name)), said, good, talk, tuple(unread))
+
+
+def _answer(
+    out: list[str], said: str, good: bool, talk: Mapping[str, Any], unread: tuple[str, ...]
+) -> Result:
+    """The parts that were named, as the answer."""
+    whole = _ALL_OF_IT in out
+    out = [name for name in out if name != _ALL_OF_IT]
     if any(len(name) > LONGEST_NAME for name in out):
-        return NotUnderstood(
-            "Name the places in a word or two each, such as: goalmouths, middle, wet corner."
-        )
+        return NotUnderstood(_NAME_THEM)
     if len(out) > MOST_ITEMS:
         return NotUnderstood(f"That is more than {MOST_ITEMS} places. Join the ones that look alike.")
     if out and not whole:
-        return Understood(out)
+        return Understood(out, unread=unread)
     if out:
         return AskBack(
             "The whole field, or the places named?",
@@ -67,25 +68,40 @@ def read_zones(text: str, setting: Setting, choices: Sequence[AnswerChoice] = ()
         )
     if whole:
         return Understood([_ALL_OF_IT])
-    if _LOOKS.search(said) and not _ZONE_NOISE.isdisjoint(words(said)):
+    noise = set(talk.get("noise", "").split())
+    if not good and any_of((talk.get("looks", _NEVER),)).search(said) and not noise.isdisjoint(words(said)):
         return Understood([_ALL_OF_IT], "I take the whole field.")
-    return NotUnderstood(
-        "Name the places that are bad, such as: goalmouths, middle, wet corner; or the whole field."
-    )
+    return NotUnderstood(_NAME_THEM)
 
 
-def _zone_of_piece(piece: str, choices: Sequence[AnswerChoice]) -> str:
-    """The name of one place, "whole field" for all of it, "" where no place is named."""
-    bare = re.sub(r"\b(?:is|are|it's|looks?)\b.*$", "", piece).strip()
-    if piece and (_WHOLE.fullmatch(piece) or (bare and _WHOLE.fullmatch(bare))):
+_NAME_THEM: Final = "Name the places that are bad in a word or two each."
+
+
+def _zone_of_piece(piece: str, choices: Sequence[AnswerChoice], talk: Mapping[str, Any]) -> str | None:
+    """The name of one place, "whole field" for all of it, "" where no place is named, None where words stand
+    of which nothing is made.
+    """
+    bare = re.sub(r"\b(?:is|are|its|thats|looks?|has|have|was|were|went|arent|isnt)\b.*$", "", piece).strip()
+    whole = any_of((talk.get("whole", _NEVER),))
+    if whole.fullmatch(piece) or (bare and whole.fullmatch(bare)):
         return _ALL_OF_IT
-    kept = [word for word in piece.split() if word.strip(".,'\"") not in _ZONE_NOISE]
+    places = any_of((talk.get("places", _NEVER),))
+    if re.fullmatch(talk.get("aside", _NEVER), piece) and not places.search(piece):
+        return None
+    noise = set(talk.get("noise", "").split())
+    kept = [word for word in piece.split() if word.strip(".,'\"") not in noise]
     while kept and re.fullmatch(r"[0-9]+%?|percent|half|third|%", kept[0]):
         kept = kept[1:]
     name = _lettered(" ".join(kept).strip(" -'\".,:!?")).strip()
     if not re.search(r"[^\W\d_]", name):
         return ""
-    return _zone_name(name, choices) or _ZONE_LEAD.sub("", _lettered(bare or piece)).strip() or name
+    usual = _usual(name, piece, choices, talk)
+    if usual:
+        return usual
+    own = _LEAD.sub("", _lettered(bare or piece)).strip() or name
+    if len(words(own)) > _OWN_WORDS and not places.search(own):
+        return None
+    return own
 
 
 def _lettered(text: str) -> str:
@@ -93,23 +109,26 @@ def _lettered(text: str) -> str:
     return re.sub(r"[^\w' .\-]", "", text)
 
 
-_LOOKS: Final = re.compile(r"\b(?:all|everything|bare|thin|worn|weedy|muddy|dead|brown)\b")
-_ZONE_LEAD: Final = re.compile(
-    r"^(?:(?:the|a|an|our|both|two|all|all of|around|near|in|at|on|mostly|mainly|also) )+"
+_LEAD: Final = re.compile(
+    r"^(?:(?:the|a|an|our|both|two|all|all of|around|near|in|at|on|mostly|mainly|also|just|only|really) )+"
 )
 
 
-def _zone_name(name: str, choices: Sequence[AnswerChoice]) -> str:
+def _usual(name: str, piece: str, choices: Sequence[AnswerChoice], talk: Mapping[str, Any]) -> str:
     """The usual name of a place on the field, or "" where the person's own words are to stand."""
     for choice in choices:
         if isinstance(choice.value, str) and any(key_of(phrase) == key_of(name) for phrase in choice.say):
             return choice.value
-    if name in _ZONE_NAMES:
-        return _ZONE_NAMES[name]
+    names: Mapping[str, str] = talk.get("names", {})
+    at_end = any_of((talk.get("end", _NEVER),)).search(piece)
+    core = piece[: at_end.start()].strip() if at_end is not None else piece
+    core = _LEAD.sub("", core)
+    for usual, pattern in names.items():
+        if re.fullmatch(pattern, name) or re.fullmatch(rf"(?:the )?(?:{pattern})", core):
+            return f"{usual} at the {at_end['end']}" if at_end is not None else usual
     if len(name) >= 6 and " " not in name:
-        close = difflib.get_close_matches(
-            name, [known for known in _ZONE_NAMES if " " not in known], n=1, cutoff=0.85
-        )
+        single = [usual for usual in names if " " not in usual]
+        close = difflib.get_close_matches(name, single, n=1, cutoff=0.85)
         if close:
-            return _ZONE_NAMES[close[0]]
+            return close[0]
     return ""
