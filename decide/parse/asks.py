@@ -2,13 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
 
+from decide.parse.ask_slots import Said, slots_of
+from decide.parse.asking import Asking, Kind, Way, make_asking
 from decide.parse.heard import Ask
+from decide.parse.phrases import Hit, Line
 from decide.parse.question import Question
 from decide.parse.results import Setting
 from decide.parse.speech import Speech
+
+# How heavy a second question must be beside the first, and how many are taken from one line.
+_BESIDE: Final = 2.0
+_MOST: Final = 3
+# The share of a line's words that a command of the talk must name where an answer is waited for.
+_MOST_OF_IT: Final = 0.8
+# What danger weighs more than all else.
+_FIRST: Final = 100.0
+# What words for what the program does not do weigh more: they say what is asked better than "how much" does.
+_OUTSIDE: Final = 1.5
+# What a faint way of asking weighs, beside one that is told apart by its words.
+_FAINT: Final = 0.8
+
+
+@dataclass(frozen=True)
+class _Found:
+    """A kind that was found in some words, by which phrase, with the slots that the phrase sets."""
+
+    kind: Kind
+    hit: Hit
+    fixed: Mapping[str, Any]
+    line: Line
+    asked: bool
+    weight: float
 
 
 def read_asks(
@@ -19,5 +47,105 @@ def read_asks(
     answers: Mapping[str, Any],
     question: Question | None = None,
 ) -> tuple[Ask, ...]:
-    """What a cleaned line asks, the most wanted first; empty where it only tells."""
-    return ()
+    """What a cleaned line asks, the most wanted first; empty where it only tells or answers."""
+    asking = speech.ready("asking", make_asking)
+    sentences = asking.sentences(text)
+    if not sentences:
+        return (Ask("help", text),) if text.strip(" .!") and not text.strip(" .?!") else ()
+    whole = tuple(word for words, _ in sentences for word in words)
+    told = question is None and bool(answers.get("zone"))
+    found = [
+        one for words, marked in _clauses(sentences) for one in _best(asking, words, marked, told, len(whole))
+    ]
+    if not found and len(sentences) > 1 and told:
+        found = list(_best(asking, whole, any(marked for _, marked in sentences), told, len(whole)))
+    kept = _kept(found)
+    line = asking.line(whole)
+    said = [Said(text, one.line if len(kept) > 1 else line, setting, speech, asking, answers) for one in kept]
+    return tuple(
+        Ask(one.kind.intent, text, slots_of(one.kind, one.hit, one.fixed, words))
+        for one, words in zip(kept, said, strict=True)
+    )
+
+
+def _clauses(sentences: Sequence[tuple[tuple[str, ...], bool]]) -> Iterator[tuple[tuple[str, ...], bool]]:
+    """The sentences, parted where a second question begins after "and"."""
+    heads = ("what", "when", "how", "why", "where", "who", "which", "can", "should", "is", "do", "will")
+    for words, marked in sentences:
+        start = 0
+        for at in range(3, len(words) - 2):
+            if words[at] == "and" and words[at + 1] in heads and words[start] in heads:
+                yield words[start:at], marked
+                start = at + 1
+        yield words[start:], marked
+
+
+def _best(asking: Asking, words: tuple[str, ...], marked: bool, told: bool, of: int) -> Iterator[_Found]:
+    """The kind whose phrases name most of some words; none where they only tell or answer."""
+    line = asking.line(words)
+    asked = _is_asked(asking, line, marked, told)
+    best: tuple[float, _Found] | None = None
+    shut: set[int] = set()
+    for kind, way in asking.open_ways(line):
+        if id(kind) in shut or not _open(kind, way, asked, told, of):
+            continue
+        weight, hit = _weigh(line, way)
+        weight += 0.0 if hit is None else _FIRST if kind.danger else _OUTSIDE if kind.outside else 0.0
+        if hit is None or (best is not None and weight <= best[0]):
+            continue
+        if any(map(line.find, kind.no)):
+            shut.add(id(kind))
+        elif asked or told or kind.danger or weight >= _MOST_OF_IT * line.weighs():
+            best = (weight, _Found(kind, hit, way.slots, line, asked, weight))
+    if best is not None:
+        yield best[1]
+
+
+def _is_asked(asking: Asking, line: Line, marked: bool, told: bool) -> bool:
+    """Whether words are put as a question; more is needed where an answer is expected."""
+    if not told:
+        return any(map(line.find, asking.plainly))
+    bare = next((word for word in line.words if word not in asking.lead), line.words[0])
+    return (
+        marked
+        or bare in asking.heads
+        or line.words[0] in asking.heads
+        or any(map(line.find, asking.anywhere))
+    )
+
+
+def _weigh(line: Line, way: Way) -> tuple[float, Hit | None]:
+    """How heavy a way stands in a line, and the place of its first phrase; nothing where it does not."""
+    total, first = 0.0, None
+    for each in way.say:
+        hit = line.find(each)
+        if hit is None:
+            return 0.0, None
+        first = first or hit
+        total += hit.weight
+    return total * (_FAINT if way.faint else 1.0), first
+
+
+def _open(kind: Kind, way: Way, asked: bool, told: bool, of: int) -> bool:
+    """Whether something may be asked so at all at this place of the talk."""
+    if kind.danger:
+        return True
+    if kind.short and of > kind.short:
+        return False
+    if kind.tells:
+        return told and way.faint == asked
+    if way.faint:
+        return asked or (kind.talk and told)
+    return told or asked or (kind.talk and not kind.after)
+
+
+def _kept(found: Sequence[_Found]) -> list[_Found]:
+    """What is asked, each kind once: danger, then a question, then what is told, by weight."""
+    asks = [one for one in found if not one.kind.tells] or list(found)
+    out: dict[str, _Found] = {}
+    for one in sorted(asks, key=lambda one: (not one.kind.danger, not one.asked, -one.weight)):
+        out.setdefault(one.kind.intent, one)
+    first, *rest = out.values() if out else (None,)
+    if first is None:
+        return []
+    return [first, *(one for one in rest if one and one.asked and one.weight >= _BESIDE)][:_MOST]

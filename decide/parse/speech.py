@@ -5,16 +5,17 @@ subject.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
 from decide.model.errors import KnowledgeError
 from decide.parse.question import Question
 
 FOLDER: Final = "talk"
 Names = Mapping[str, tuple[str, ...]]
+_Made = TypeVar("_Made")
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,7 @@ class Speech:
     methods: Names = field(default_factory=dict)
     equipment: Names = field(default_factory=dict)
     talk: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    _made: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     def question(self, name: str) -> Question | None:
         """The question of an id or a key."""
@@ -38,6 +40,13 @@ class Speech:
     def table(self, name: str) -> Mapping[str, Any]:
         """A file of knowledge/talk by its name without the ending; empty where there is none."""
         return self.talk.get(name, {})
+
+    def ready(self, name: str, make: Callable[[Speech], _Made]) -> _Made:
+        """Tables made ready for reading by `make`, once for this speech: it takes longer than a line."""
+        if name not in self._made:
+            self._made[name] = make(self)
+        made: _Made = self._made[name]
+        return made
 
 
 def read_talk(folders: Sequence[Path]) -> dict[str, dict[str, Any]]:
