@@ -88,7 +88,8 @@ def completion(words: Namespace) -> int:
 
     if words.shell not in SHELLS:
         raise UseError(COMMANDS["completion"].takes)
-    show(shtab.complete(whole_parser(COMMANDS.values(), DOES, MORE, shtab.FILE), words.shell) + "\n")
+    whole = whole_parser(COMMANDS.values(), DOES, MORE, shtab.FILE, COMMANDS["talk"])
+    show(shtab.complete(whole, words.shell) + "\n")
     return OK
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from importlib import import_module
+from pathlib import Path
 
 from decide.cli.table import ALSO, COMMANDS
 from decide.cli.words import HELP, UseError, read
@@ -18,6 +19,8 @@ def run(words: Sequence[str]) -> int:
     name = ALSO.get(first, first)
     if first.partition("=")[0] in (option.name for option in COMMANDS["talk"].options):
         name, rest = "talk", list(words)
+    if name not in COMMANDS and _is_file(first):
+        name, rest = "talk", list(words)
     if name not in COMMANDS:
         raise UseError(
             f"{first!r} is not a command",
@@ -31,3 +34,8 @@ def run(words: Sequence[str]) -> int:
     told = read(command, rest)
     code: int = getattr(import_module(f"decide.cli.{module}"), function)(told)
     return code
+
+
+def _is_file(word: str) -> bool:
+    """Whether a word names a situation file: by its ending, or because it is there."""
+    return word.lower().endswith((".toml", ".json")) or Path(word).is_file()

@@ -66,8 +66,9 @@ _ROWS: Final = (
         "talk",
         "talk about a field: questions, a choice, the reasons (`decide` alone does the same)",
         "talk:talk",
-        "talk takes no other words",
-        options=(
+        "talk takes at most one situation file",
+        (Plain("file", "FILE", "a situation file to start from; it is left as it is", least=0, path=True),),
+        (
             Option(
                 "--talk",
                 "keep the answers in FILE (.json or .toml) instead of the usual place",
@@ -79,6 +80,7 @@ _ROWS: Final = (
             Option("--lines", "plain lines, as for pipes"),
             KNOWLEDGE,
         ),
+        "`decide FILE` does the same as `decide talk FILE`.",
     ),
     Command(
         "advise",

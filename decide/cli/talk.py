@@ -22,4 +22,11 @@ def talk(words: Namespace) -> int:
 
         return make_tools(day, words.knowledge)
 
-    return run(talk=words.talk, today=words.today, units=words.units, lines=words.lines, make_tools=tools)
+    return run(
+        start=words.file,
+        talk=words.talk,
+        today=words.today,
+        units=words.units,
+        lines=words.lines,
+        make_tools=tools,
+    )

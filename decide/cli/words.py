@@ -189,12 +189,21 @@ def help_parser(
 
 
 def whole_parser(
-    commands: Iterable[Command], description: str, epilog: str, files: Mapping[str, Any]
+    commands: Iterable[Command],
+    description: str,
+    epilog: str,
+    files: Mapping[str, Any],
+    alone: Command | None = None,
 ) -> argparse.ArgumentParser:
-    """A parser that knows every command, for the list of them and for completion."""
+    """A parser that knows every command, for the list of them and for completion; what `alone` takes may
+    stand without the name of a command.
+    """
     parser = argparse.ArgumentParser(prog="decide", description=description, epilog=epilog)
     parser.add_argument("--version", "-V", action="store_true", help="version, and the engines in use")
     rows = parser.add_subparsers(metavar="COMMAND", title="commands")
+    if alone is not None:
+        for option in alone.options:
+            _offer(_add(parser, option), option, files)
     for command in commands:
         help_parser(command, rows.add_parser(command.name, help=command.does), files)
     return parser

@@ -12,8 +12,9 @@ from collections.abc import Callable, Mapping
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     import datetime as dt
-    from typing import TextIO
+    from typing import Any, TextIO
 
+    from decide.shell.keep import Keeper
     from decide.shell.tools import Tools
 
 FIRST_LINE = "Let us bring your field back to play."
@@ -25,6 +26,7 @@ _MOST_FIGURES = 4
 
 def run(
     *,
+    start: str | None = None,
     talk: str | None = None,
     units: str | None = None,
     lines: bool = False,
@@ -38,7 +40,8 @@ def run(
     """Holds the talk and gives the exit code: 0 with advice, 1 without, 70 where the program itself went
     wrong, 128 + n after signal n.
 
-    The answers are kept in the file `talk`, or in the usual place; `units` is "metric" or "us", by place
+    It goes on from the situation file `start`, which is left as it is. The answers are kept in the file
+    `talk`, or in the usual place; `units` is "metric" or "us", by place
     where it is left out; `lines` asks for plain lines in a terminal too. Streams, environment and today's
     date default to the process's own; `make_tools` gives the library as the talk sees it and defaults to the
     one that is installed.
@@ -55,13 +58,14 @@ def run(
     try:
         screen.write(FIRST_LINE + "\n")
         screen.flush()
-        return _talk(talk, units, source, sink, screen, env, today, make_tools, full)
+        return _talk(start, talk, units, source, sink, screen, env, today, make_tools, full)
     except BrokenPipeError:
         _quiet(sink)
         return 1
 
 
 def _talk(
+    start: str | None,
     file: str | None,
     units: str | None,
     source: TextIO,
@@ -72,29 +76,28 @@ def _talk(
     make_tools: Callable[[dt.date], Tools] | None,
     full: bool,
 ) -> int:
-    import datetime as dt
     import textwrap
     from pathlib import Path
 
     from decide.model.errors import DecideError
-    from decide.parse.months import say_day
     from decide.shell.keep import Keeper, state_file
     from decide.shell.lines import LineMode
     from decide.shell.signals import Left, caught, leave_at_once
     from decide.shell.talk import Talk
     from decide.shell.tools import View
 
-    day = today or dt.date.today()
     _lenient(source)
-    greeting = f'Today is {say_day(day)}. Say help at any time, and "don\'t know" when you do not.'
-    screen.write("\n".join(textwrap.wrap(greeting, _width(screen)) if full else [greeting]) + "\n")
-    screen.flush()
+
+    def greet(text: str) -> None:
+        screen.write("\n".join(textwrap.wrap(text, _width(screen)) if full else [text]) + "\n")
+        screen.flush()
+
     keeper = Keeper(Path(file) if file is not None else state_file(env))
     talk: Talk | None = None
     terminal = None
     try:
         with caught(leave_at_once):
-            answers = keeper.load()
+            day, answers = _begin(keeper, start, today, greet)
             if make_tools is None:
                 from decide.shell.library import make_tools as installed
 
@@ -105,7 +108,7 @@ def _talk(
                 answers,
                 kept=keeper,
                 units=units,
-                resumed=bool(answers),
+                resumed=bool(answers) and start is None,
                 page=View(_columns(env)),
             )
             if not full:
@@ -135,6 +138,40 @@ def _talk(
             f"kept in {keeper.path}.\n"
         )
         return WENT_WRONG
+
+
+def _begin(
+    keeper: Keeper, start: str | None, today: dt.date | None, greet: Callable[[str], None]
+) -> tuple[dt.date, dict[str, Any]]:
+    """The day of the talk and the answers that it goes on from; a talk that was kept is put aside where a
+    file is named instead.
+    """
+    import datetime as dt
+    from pathlib import Path
+
+    from decide.parse.months import say_day
+    from decide.shell.keep import load
+
+    answers = keeper.load() if start is None else load(Path(start))
+    dates = answers.get("dates")
+    told = dates.pop("today", None) if isinstance(dates, dict) else None
+    day = today or (_day(told) if start is not None else None) or dt.date.today()
+    greet(f'Today is {say_day(day)}. Say help at any time, and "don\'t know" when you do not.')
+    if start is not None:
+        aside = keeper.set_aside(unless=answers)
+        keeper.save(answers)
+        moved = f" The talk from before is in {aside}." if aside is not None else ""
+        greet(f"I go on from {start}, and leave it as it is. Your answers are kept in {keeper.path}.{moved}")
+    return day, answers
+
+
+def _day(told: object) -> dt.date | None:
+    import datetime as dt
+
+    try:
+        return dt.date.fromisoformat(told) if isinstance(told, str) else None
+    except ValueError:
+        return None
 
 
 def _try(act: Callable[[], object]) -> None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import os
+import re
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
@@ -16,6 +17,8 @@ from decide.model.errors import DecideError
 from decide.model.files import write_whole
 
 MOST_BYTES: Final = 1_000_000
+_MOST_ASIDE: Final = 1000
+_QUOTED: Final = re.compile(r"""(["'])(?:\\.|(?!\1).)*\1""")
 
 
 class KeepError(DecideError):
@@ -40,31 +43,17 @@ class Keeper:
         self.path = path
 
     def load(self) -> dict[str, Any]:
-        """The answers kept there; {} where there are none; KeepError where the file cannot be read."""
-        try:
-            raw = self.path.read_bytes() if self.path.exists() else b""
-        except OSError as error:
+        """The answers kept there; {} where there are none; KeepError where the file cannot be read, or holds
+        notes that would be lost by writing it.
+        """
+        answers = load(self.path, must=False)
+        if self.path.suffix.lower() == ".toml" and answers and _has_notes(self.path):
             raise KeepError(
-                f"it cannot be read: {_said(error)}", where=str(self.path), instead="Name another file"
-            ) from None
-        if len(raw) > MOST_BYTES:
-            raise KeepError(
-                "it is far too large for a talk", where=str(self.path), instead="Name another file"
-            )
-        if not raw.strip():
-            return {}
-        try:
-            text = raw.decode("utf-8-sig")
-            found = json.loads(text) if text.lstrip().startswith("{") else tomllib.loads(text)
-        except (ValueError, RecursionError):
-            raise KeepError(
-                "it holds no answers that can be read",
+                "it holds notes (#) that would be lost",
                 where=str(self.path),
-                instead="Move it away, or name another file",
-            ) from None
-        if not isinstance(found, dict):
-            raise KeepError("it holds no table of answers", where=str(self.path), instead="Name another file")
-        return {key: _plain(value) for key, value in found.items()}
+                instead=f"Write decide {self.path} to go on from it and leave it as it is",
+            )
+        return answers
 
     def save(self, answers: Mapping[str, Any]) -> None:
         """Writes the answers; KeepError where that fails."""
@@ -80,11 +69,19 @@ class Keeper:
         _write(path, as_text(answers, path.suffix.lower()))
         return path
 
-    def set_aside(self) -> Path | None:
-        """Moves the kept talk to a file beside it, so that a new one can start; the place it went to."""
-        if not self.path.exists():
+    def set_aside(self, unless: Mapping[str, Any] | None = None) -> Path | None:
+        """Moves the kept talk to a file of its own beside it, so that a new one can start, unless it holds
+        just these answers; the place it went to.
+        """
+        if not self.path.exists() or (unless is not None and self._holds(unless)):
             return None
-        aside = self.path.with_name(self.path.stem + "-before" + self.path.suffix)
+        names = (self.path.stem + "-before" + (f"-{at}" if at > 1 else "") for at in range(1, _MOST_ASIDE))
+        places = (self.path.with_name(name + self.path.suffix) for name in names)
+        aside = next((place for place in places if not place.exists()), None)
+        if aside is None:
+            raise KeepError(
+                "too many talks are put aside there", where=str(self.path.parent), instead="Move some away"
+            )
         try:
             os.replace(self.path, aside)
         except OSError as error:
@@ -92,6 +89,43 @@ class Keeper:
                 f"it cannot be moved aside: {_said(error)}", where=str(self.path), instead="Name another file"
             ) from None
         return aside
+
+    def _holds(self, answers: Mapping[str, Any]) -> bool:
+        try:
+            return load(self.path) == answers
+        except KeepError:
+            return False
+
+
+def load(path: Path, must: bool = True) -> dict[str, Any]:
+    """The answers in a file; KeepError where it cannot be read, or is not there though it must be."""
+    try:
+        raw = path.read_bytes() if must or path.exists() else b""
+    except OSError as error:
+        raise KeepError(
+            f"it cannot be read: {_said(error)}", where=str(path), instead="Name another file"
+        ) from None
+    if len(raw) > MOST_BYTES:
+        raise KeepError("it is far too large for a talk", where=str(path), instead="Name another file")
+    if not raw.strip():
+        return {}
+    try:
+        text = raw.decode("utf-8-sig")
+        found = json.loads(text) if text.lstrip().startswith("{") else tomllib.loads(text)
+    except (ValueError, RecursionError):
+        raise KeepError(
+            "it holds no answers that can be read",
+            where=str(path),
+            instead="Move it away, or name another file",
+        ) from None
+    if not isinstance(found, dict):
+        raise KeepError("it holds no table of answers", where=str(path), instead="Name another file")
+    return {key: _plain(value) for key, value in found.items()}
+
+
+def _has_notes(path: Path) -> bool:
+    """Whether a file of TOML has notes, which stand after "#"."""
+    return "#" in _QUOTED.sub("", path.read_text(encoding="utf-8-sig"))
 
 
 def _said(error: OSError) -> str:

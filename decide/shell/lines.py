@@ -10,6 +10,7 @@ from decide.parse.plain import clean
 from decide.shell.asking import Prompt
 from decide.shell.state import Say
 from decide.shell.talk import Talk
+from decide.shell.waiting import moment
 
 ADVICE_GIVEN: Final = 0
 NO_ADVICE: Final = 1
@@ -68,10 +69,12 @@ class LineMode:
         self.tell(talk.opening)
         asked: Prompt | None = None
         while not talk.done:
-            prompt = talk.prompt()
+            with moment(self.say):
+                prompt = talk.prompt()
             if prompt != asked:
                 self.say(as_line(prompt))
                 asked = prompt
+            talk.ahead()
             try:
                 line = self.source.readline()
             except KeyboardInterrupt:
@@ -81,7 +84,8 @@ class LineMode:
                 continue
             if not line:
                 return self.ended()
-            said = talk.hear(line)
+            with moment(self.say):
+                said = talk.hear(line)
             self.tell(said)
             if any(one.role in ("error", "info", "advice") for one in said) or not said:
                 asked = None

@@ -4,10 +4,12 @@ from 40 columns.
 
 from __future__ import annotations
 
+import os
 import shutil
 import textwrap
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import partial
 from typing import Any, Final, TextIO
 
 from prompt_toolkit import PromptSession
@@ -22,12 +24,17 @@ from decide.model.words import to_ascii
 from decide.parse.plain import fold
 from decide.shell.asking import Prompt
 from decide.shell.lines import ADVICE_GIVEN, INTERRUPTED, NO_ADVICE, bare, utf8
+from decide.shell.pager import Pager
 from decide.shell.signals import Left
 from decide.shell.state import Say
 from decide.shell.talk import Talk
+from decide.shell.waiting import spinning
 
 NARROWEST: Final = 20
 WIDEST: Final = 100
+# Rows of a screen: what is believed at least, and what is taken where none are told.
+_FEWEST_ROWS: Final = 6
+_USUAL_ROWS: Final = 24
 # Select Graphic Rendition codes (ECMA-48): dim, bold yellow.
 _STYLES: Final = {"note": "2", "error": "1;33", "info": "", "advice": ""}
 
@@ -65,6 +72,9 @@ class Terminal:
         output = create_output(stdout=screen, always_prefer_tty=True)
         if hasattr(output, "enable_cpr"):
             output.enable_cpr = False
+        keyboard = create_input(source)
+        self.pager = Pager(keyboard, output)
+        self.typed = ""
         self.session: PromptSession[str] = PromptSession(
             history=InMemoryHistory(),
             completer=_Words(talk),
@@ -74,19 +84,18 @@ class Terminal:
             enable_history_search=True,
             reserve_space_for_menu=0,
             color_depth=None if self.colour else ColorDepth.DEPTH_1_BIT,
-            input=create_input(source),
+            input=keyboard,
             output=output,
         )
 
     def _width(self) -> int:
-        size = shutil.get_terminal_size()
-        try:
-            import os
+        return max(NARROWEST, min(WIDEST, self._size().columns or 80))
 
-            size = os.get_terminal_size(self.screen.fileno())
+    def _size(self) -> os.terminal_size:
+        try:
+            return os.get_terminal_size(self.screen.fileno())
         except (OSError, ValueError):
-            pass
-        return max(NARROWEST, min(WIDEST, size.columns or 80))
+            return shutil.get_terminal_size()
 
     def _line(self, text: str, style: str = "") -> None:
         plain = to_ascii(bare(text)) if self.ascii else bare(text)
@@ -95,7 +104,9 @@ class Terminal:
         self.screen.flush()
 
     def _wrapped(self, text: str, first: str = "", rest: str = "") -> Iterator[str]:
-        for line in text.split("\n"):
+        for at, line in enumerate(text.split("\n")):
+            if at:
+                first = rest
             hang = rest or " " * (len(line) - len(line.lstrip()) + 2 * line.lstrip().startswith("- "))
             yield from textwrap.wrap(
                 line, self.width, initial_indent=first, subsequent_indent=hang, break_on_hyphens=False
@@ -110,12 +121,24 @@ class Terminal:
                 self._advice(one.text)
                 continue
             mark = {"note": "- ", "error": "! "}.get(one.role, "")
-            for line in self._wrapped(one.text, mark, "  " if mark else ""):
-                self._line(line, _STYLES[one.role])
+            lines = list(self._wrapped(one.text, mark, "  " if mark else ""))
+            self._pages(lines, partial(self._line, style=_STYLES[one.role]))
+
+    def _pages(self, lines: list[str], write: Callable[[str], None]) -> None:
+        """Writes lines, by screenfuls where they are more than the screen holds."""
+        rows = max(_FEWEST_ROWS, self._size().lines or _USUAL_ROWS) - 1
+        if len(lines) <= rows:
+            for line in lines:
+                write(line)
+            return
+        self.typed = self.pager.show(lines, rows, write)
+
+    def _raw(self, line: str) -> None:
+        self.screen.write(f"{to_ascii(line) if self.ascii else line}\n")
+        self.screen.flush()
 
     def _advice(self, text: str) -> None:
-        self.screen.write("\n" + (to_ascii(text) if self.ascii else text).rstrip("\n") + "\n")
-        self.screen.flush()
+        self._pages(["", *text.rstrip("\n").split("\n")], self._raw)
         if self.sink is not self.screen:
             plain = bare(text)
             self.sink.write((plain if utf8(self.sink) else to_ascii(plain)).rstrip("\n") + "\n")
@@ -142,9 +165,15 @@ class Terminal:
         self.tell(talk.opening)
         while not talk.done:
             self._resize()
-            self.ask(talk.prompt())
+            with spinning(self.screen):
+                prompt = talk.prompt()
+            self.ask(prompt)
+            talk.ahead()
+            typed, self.typed = self.typed, ""
             try:
-                line = self.session.prompt("> ")
+                line = self.session.prompt("> ", default=typed)
+                with spinning(self.screen):
+                    said = talk.hear(line)
             except KeyboardInterrupt:
                 if self._leaves():
                     return ADVICE_GIVEN if talk.advice is not None else INTERRUPTED
@@ -152,7 +181,7 @@ class Terminal:
             except EOFError:
                 self.tell([Say("Your answers are kept.")])
                 break
-            self.tell(talk.hear(line))
+            self.tell(said)
         return ADVICE_GIVEN if talk.advice is not None else NO_ADVICE
 
     def _resize(self) -> None:
@@ -169,7 +198,8 @@ class Terminal:
 
     def on_signal(self, number: int) -> None:
         """Ends the prompt that is open, so that the terminal is put right before the program leaves."""
-        app: Any = self.session.app
+        apps: list[Any] = [self.session.app, self.pager.session.app]
+        app = next((one for one in apps if one.is_running), apps[0])
         loop = getattr(app, "loop", None)
         if app.is_running and loop is not None:
             loop.call_soon_threadsafe(lambda: app.exit(exception=Left(number)))

@@ -100,6 +100,7 @@ def tools(today: dt.date = TODAY) -> Tools:
         advise=advise,
         show=lambda advice, what, view: (
             f"ADVICE {what or 'first screen'} width {view.width} {view.units or 'by place'}\nSow the goalmouths now."
+            + "".join(f"\nLine {at} of all." for at in range(1, 61) if what == "all")
         ),
         this_week=_week,
         why=lambda advice, words: f"Because of the date. ({words})",
@@ -139,5 +140,12 @@ def _week(advice: FakeAdvice, view: View) -> str:
 if __name__ == "__main__":
     told = read(COMMANDS["talk"], [word for word in sys.argv[1:] if word != "--slow"])
     sys.exit(
-        run(talk=told.talk, units=told.units, lines=told.lines, today=told.today or TODAY, make_tools=tools)
+        run(
+            start=told.file,
+            talk=told.talk,
+            units=told.units,
+            lines=told.lines,
+            today=told.today or TODAY,
+            make_tools=tools,
+        )
     )
