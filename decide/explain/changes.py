@@ -17,11 +17,10 @@ from decide.model.errors import DecideError, meant
 from decide.model.situation import Situation, Zone
 from decide.model.wording import day, listed
 from decide.model.written import DONT_KNOW, coded
+from decide.parse.otherwise_reader import HOURS_OF_USE
 from decide.questions.answers import Answers
 
 Changes = Mapping[str, Any]
-# The hours of every use are cut to so many a week; the uses themselves stay.
-HOURS_OF_USE: Final = "use.hours_per_week"
 # What a new answer makes void: other ways in which the same thing was told.
 _VOID: Final[Mapping[str, tuple[str, ...]]] = {
     "field.area_m2": ("field.length_m", "field.width_m"), "zone.area_m2": ("zone.share_percent",),

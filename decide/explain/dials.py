@@ -9,9 +9,10 @@ from typing import Any, Final
 
 from decide.decision.consultation import Consultation
 from decide.engine.language import FactType
-from decide.explain.changes import HOURS_OF_USE, told_type, value_of
+from decide.explain.changes import told_type, value_of
 from decide.knowledge.schema import Question
 from decide.model.written import DONT_KNOW, coded
+from decide.parse.otherwise_reader import HOURS_OF_USE
 
 # The told key behind a measured fact that is marked as changeable.
 BEHIND: Final[Mapping[str, str]] = {

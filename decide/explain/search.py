@@ -10,11 +10,12 @@ from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import VERDICT_ORDER, Weighed, sort_key
 from decide.engine.language import ADVERSE
-from decide.explain.changes import HOURS_OF_USE, Changes, plain_key
+from decide.explain.changes import Changes, plain_key
 from decide.explain.found import Found
 from decide.explain.reasons import Level
 from decide.explain.runs import Runs, facts_of, weigh_fitted
 from decide.facts.draft import Draft
+from decide.parse.otherwise_reader import HOURS_OF_USE
 
 Goal = Literal["sound", "advised"]
 

@@ -17,6 +17,7 @@ from decide.parse.phrases import Hit, Line
 from decide.parse.plain import fold
 from decide.parse.results import Setting, Understood
 from decide.parse.speech import Speech
+from decide.parse.supposed import read_supposed
 
 _LONGEST_DATE: Final = 5
 # From here on an amount is said back in whole numbers.
@@ -339,6 +340,14 @@ def _saved(said: Said) -> Slots:
     return {"name": match[1]}
 
 
+def _supposed(said: Said) -> Slots:
+    """What would be otherwise, and what of it the situation has no key for."""
+    talk = said.setting if said.setting.talk else dataclasses.replace(said.setting, talk=said.speech.talk)
+    found = read_supposed(said.line.words, said.asking, talk, said.speech, said.answers)
+    out: Slots = {"changes": dict(found.changes)} if found.changes else {}
+    return out | ({"outside": dict(found.outside)} if found.outside else {})
+
+
 def _number_of(said: Said) -> Slots:
     match = re.fullmatch(
         r"(?:change|redo|edit|correct|amend|fix|alter)(?: answer| question| number)* ([0-9]+)",
@@ -354,5 +363,5 @@ _OWN: Final[Mapping[str, Callable[[Said], Slots]]] = {
     "compare": _sides, "what_first": _order, "cost": _enough, "check_result": _passed,
     "change_units": _convert, "how_much_water": _amount_checked, "seed_amount": _amount_checked,
     "feed": _feed_checked, "this_week": _span, "save_paper": _saved, "go_back": _number_of,
-    "done_record": _steps,
+    "done_record": _steps, "what_if": _supposed,
 }  # fmt: skip

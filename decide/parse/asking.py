@@ -17,7 +17,9 @@ _OUT_OF_SCOPE: Final = "out_of_scope"
 _NAMED: Final = ("grasses", "methods", "equipment")
 _SHORTEST_MENDED: Final = 5
 _LETTERS: Final = "abcdefghijklmnopqrstuvwxyz"
-_WORD: Final = re.compile(r"[0-9]+(?:[.,/][0-9]+)*|[a-z0-9]+(?:'[a-z]+)?")
+_WORD: Final = re.compile(r"[0-9]{1,2}(?:st|nd|rd|th)\b|[0-9]+(?:[.,/][0-9]+)*|[a-z0-9]+(?:'[a-z]+)?")
+_SIGNS: Final = {"$": "dollars", "£": "pounds", "€": "euros"}
+_SIGNED: Final = re.compile(r"([$£€]) ?([0-9][0-9.,]*(?: ?k\b)?)")
 _SHORT: Final = (
     ("n't", " not"), ("'re", " are"), ("'ve", " have"), ("'ll", " will"), ("'m", " am"), ("'d", " would"),
 )  # fmt: skip
@@ -103,6 +105,7 @@ class Asking:
     dated: frozenset[str]
     ways: Mapping[str, tuple[tuple[int, Way], ...]]
     outside: tuple[tuple[Phrase, Mapping[str, Any]], ...] = ()
+    tails: tuple[Phrase, ...] = ()
 
     def line(self, words: Sequence[str]) -> Line:
         """Words as a line that phrases are sought in: it begins at its first word, and after words that say
@@ -132,6 +135,7 @@ class Asking:
 
     def plain(self, said: str) -> tuple[str, ...]:
         """Folded text as words in their plain form: shortenings written out, slips of the finger mended."""
+        said = _SIGNED.sub(lambda found: f"{found[2]} {_SIGNS[found[1]]}", said)
         said = said.replace("%", " percent ").replace("&", " and ").replace('"', " ")
         out: list[str] = []
         for word in _WORD.findall(said):
@@ -200,8 +204,9 @@ def make_asking(speech: Speech) -> Asking:
         _by_word(kinds, vocabulary),
         tuple(
             (phrase(each["is"]), {key: value for key, value in each.items() if key != "is"})
-            for each in words.get("outside", {}).get("say", ())
+            for each in speech.table("asks-if").get("supposed", {}).get("say", ())
         ),
+        tuple(phrase(each) for each in speech.table("asks-if").get("tail", {}).get("say", ())),
     )
 
 

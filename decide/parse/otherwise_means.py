@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import re
 
-from decide.explain.changes import HOURS_OF_USE, value_of
-from decide.explain.otherwise_reader import CAN, LEAD, NOT, Found, Reader
-from decide.model.written import coded
 from decide.parse import numbers
 from decide.parse.amounts import read_number
 from decide.parse.matching import key_of
 from decide.parse.money import read_money
+from decide.parse.otherwise_reader import CAN, HOURS_OF_USE, LEAD, NOT, Found, Reader, code_of, told
 from decide.parse.rates import read_hours
 from decide.parse.results import AskBack, Result, Sum, Understood
 from decide.parse.shares import read_percent
@@ -28,20 +26,20 @@ def machines(r: Reader, said: str) -> Found:
     wanted = key_of(match["what"])
     codes = [
         code
-        for code, tool in r.c.knowledge.equipment.items()
-        if any(key_of(name) == wanted for name in (code.replace("-", " "), tool.name, *tool.also))
+        for code, names in r.speech.equipment.items()
+        if any(key_of(name) == wanted for name in (code.replace("-", " "), *names))
     ]
     # a hose and sprinklers are means of watering before they are tools
     if len(codes) != 1 or codes[0] in ("hose", "travelling-sprinkler"):
         return None
     key = "means.equipment_hire" if match["hire"] else "means.equipment_own"
-    held = value_of(r.answers, key) or []
+    held = told(r.answers, "means", key.partition(".")[2]) or []
     return {
         key: [
             *held,
             *(
                 [codes[0].replace("-", " ")]
-                if coded(codes[0]) not in {coded(str(each)) for each in held}
+                if code_of(codes[0]) not in {code_of(str(each)) for each in held}
                 else []
             ),
         ]
@@ -61,11 +59,12 @@ def offers(r: Reader, said: str) -> Found:
     what = {"turf": "sod", "turves": "sod"}.get(
         match["what"] or match["also"], match["what"] or match["also"]
     )
-    held = value_of(r.answers, "offer") or []
+    held = r.answers.get("offer")
+    held = held if isinstance(held, list) else []
     return {"offer": [*held, *([] if any(row.get("what") == what for row in held) else [{"what": what}])]}, ""
 
 
-def people(r: Reader, said: str) -> Found:
+def people(_: Reader, said: str) -> Found:
     """Helpers, more or in all, and a contractor."""
     match = re.fullmatch(
         r"(?P<n>[a-z0-9]+)\s+(?P<more>more\s+)?(?:helpers?|volunteers?|hands|people)"
@@ -80,8 +79,7 @@ def people(r: Reader, said: str) -> Found:
         )
         if count is None:
             return None
-        before = value_of(r.answers, "means.helpers") if match["more"] else 0
-        return None if before is None else ({"means.helpers": int(count + before)}, "")
+        return {"means.helpers": {"plus": int(count)} if match["more"] else int(count)}, ""
     if re.fullmatch(
         r"(?:an?|the) contractor(?: (?:did|does|could do) (?:it|the work))?"
         rf"|{CAN}(?:pay|paid|hire|hired|afford|use|used) (?:an? )?contractor",
@@ -121,11 +119,9 @@ def money(r: Reader, said: str) -> Found:
         )
     if not isinstance(result, Understood) or not isinstance(result.value, Sum):
         return None
-    before = value_of(r.answers, "means.budget")
-    if (more or less) and before is None:
-        return None
     amount = float(result.value.amount)
-    amount = float(before) + amount if more else float(before) - amount if less else amount
+    if more or less:
+        return {"means.budget": {"plus": amount if more else -amount}}, result.note
     return {"means.budget": max(0.0, amount)}, result.note
 
 
