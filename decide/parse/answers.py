@@ -15,6 +15,7 @@ from decide.parse.answer_rows import about, by_rows
 from decide.parse.areas import read_area
 from decide.parse.choices import HALF_SURE, read_choice, read_list, read_yes_no
 from decide.parse.dates import read_date
+from decide.parse.dates_told import dates_told
 from decide.parse.loose import loosely
 from decide.parse.matching import SMALL, by_number, matching
 from decide.parse.mending import clauses, mended, no_answer
@@ -27,6 +28,7 @@ from decide.parse.question import Question
 from decide.parse.results import (
     AnswerChoice,
     AskBack,
+    Elsewhere,
     NotUnderstood,
     Reading,
     Result,
@@ -37,7 +39,9 @@ from decide.parse.results import (
 from decide.parse.spoken_list import read_named
 from decide.parse.sprays import read_sprays
 from decide.parse.uses import read_uses
-from decide.parse.vocabulary import pattern_of, phrases, rows, said_plainly, words_of
+from decide.parse.vocabulary import any_of, pattern_of, phrases, rows, said_plainly, words_of
+from decide.parse.vocabulary import found as found_in
+from decide.parse.wording import SAY_UNIT, say_amount
 from decide.parse.zones import read_zones
 
 
@@ -58,6 +62,9 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
         return _agreed(found, text, setting) if question.kind == "yesno" else found
     if is_unknown(text, setting):
         return Unknown()
+    far = about(setting, question.id).get("far")
+    if far is not None and said in phrases(setting, "empty"):
+        return AskBack(rows(setting, "far")["back"], _far(far, question.unit, setting))
     if no_answer(said, setting):
         return NotUnderstood("")
     if question.kind == "list":
@@ -66,6 +73,13 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
             return named
     result = _of_kind(question, text, setting)
     return _settled(question, result, setting)
+
+
+def _far(far: float, unit: str, setting: Setting) -> tuple[Reading, ...]:
+    """The readings of "none" to a distance: nothing as far as counts, or nothing that is in sight."""
+    talk = rows(setting, "far")
+    yes = Reading(talk["yes"].format(far=say_amount(far, SAY_UNIT.get(unit, unit))), far)
+    return yes, Reading(talk["no"], Elsewhere(talk["then"]))
 
 
 def _on_offer(question: Question, text: str, setting: Setting) -> Result | None:
@@ -111,8 +125,55 @@ def _of_kind(question: Question, text: str, setting: Setting) -> Result:
     back = [one for _, one in heard if isinstance(one, AskBack)]
     if len(back) == 1 and not good:
         return back[0]
+    if question.kind == "date":
+        return _dates(question, text, setting) or result
     found = loosely(text, unit, setting) if unit and question.kind in ("number", "length") else None
     return result if found is None else found
+
+
+def _dates(question: Question, text: str, setting: Setting) -> Result | None:
+    """The one date of a sentence, with what it is for; two are kept where one is for training and one for
+    matches, else asked back.
+    """
+    found, said = list(dates_told(text, setting)), said_plainly(text)
+    if len(found) == 1 and isinstance(found[0][2], AskBack):
+        return found[0][2]
+    table = about(setting, question.id)
+    roles, vague = table.get("roles", {}), table.get("which-day", {})
+    if (
+        len(found) == 1
+        and not any(map(str.isdigit, found[0][1]))
+        and found_in(vague.get("when", "(?!)"), said)
+    ):
+        return AskBack(vague["back"], ())
+    days: dict[str, str] = {}
+    for clause, _, result in found:
+        if isinstance(result, Understood):
+            fits = [role for role, pattern in roles.items() if any_of((pattern,)).search(clause)]
+            days.setdefault(str(result.value), fits[0] if len(fits) == 1 else "")
+    if len(days) == 1:
+        ((day, role),) = days.items()
+        return Understood(day, also={"dates.first_use": role} if role else {})
+    by_role = {role: day for day, role in days.items()}
+    if (
+        len(days) == 2
+        and {"training", "matches"} == set(by_role)
+        and by_role["training"] < by_role["matches"]
+    ):
+        return Understood(
+            by_role["training"],
+            also={"dates.first_use": "training", "dates.matches_by": by_role["matches"]},
+        )
+    if days:
+        return AskBack(
+            "By which of these days is it wanted?",
+            tuple(
+                Reading(f"{named} ({clause})", one.value)
+                for clause, named, one in found[:4]
+                if isinstance(one, Understood)
+            ),
+        )
+    return None
 
 
 def _settled(question: Question, result: Result, setting: Setting) -> Result:

@@ -61,7 +61,7 @@ def read_yes_no(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
     half = pattern_of(setting, "hedge").search(said) is not None
     if row and row[0] in yes:
         return _first(True, said, row, half, no)
-    if row and row[0] in no:
+    if row and row[0] in no and _is_answer(said, row, frozenset(rows(setting, "no").get("then", "").split())):
         return _first(False, said, row, half, yes)
     clause = found_in(rf"so (?P<so>{_either(yes)}|{_either(no)})", said)
     if clause is not None and not half:
@@ -73,6 +73,11 @@ def read_yes_no(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
     ):
         return Understood(False)
     return HALF_SURE if half and len(row) <= _SHORT else NotUnderstood('Say yes, no, or "don\'t know".')
+
+
+def _is_answer(said: str, row: Sequence[str], then: frozenset[str]) -> bool:
+    """Whether a no at the head of a line answers it, and is not that of the thing after it ("no hose")."""
+    return len(row) == 1 or row[1] in then or not said[len(row[0]) :].startswith(" ")
 
 
 def _first(value: bool, said: str, row: Sequence[str], half: bool, other: frozenset[str]) -> Result:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from decide.parse.answer_rows import about
+from decide.parse.answer_rows import about, by_rows
 from decide.parse.answers import read_answer
 from decide.parse.asks import read_asks
 from decide.parse.heard import Doubt, Heard, Told
@@ -15,7 +15,7 @@ from decide.parse.layout import laid_out
 from decide.parse.mending import mended
 from decide.parse.message import read_message
 from decide.parse.numbers import tidy
-from decide.parse.parts_said import by_part, parts, same_as, told_of, without_everywhere
+from decide.parse.parts_said import by_part, names_part, parts, same_as, told_of, without_everywhere
 from decide.parse.question import Question
 from decide.parse.results import (
     DONT_KNOW,
@@ -144,7 +144,7 @@ class _Answer:
                     value = tidy(value * times)
                 if times == 1 or isinstance(value, (int, float)):
                     return Heard((Told(question.key, value, self.text, here, f"As the {others[0]}."),))
-        if len(self.names) < 2:
+        if len(self.names) < 2 or self._doubtful():
             return None
         every = without_everywhere(self.text, self.setting)
         if every is not None and every:
@@ -159,6 +159,11 @@ class _Answer:
             return None
         unread = tuple(piece for (_, piece), one in zip(pieces, heard, strict=False) if not one.told)
         return Heard(tuple(told.values()), unread=unread)
+
+    def _doubtful(self) -> bool:
+        """Whether the tables ask something back of the line as a whole."""
+        question, said = self.question, said_plainly(self.text)
+        return isinstance(by_rows(question.id, said, self.setting, question.choices, question.unit), AskBack)
 
     def _as(self, question: Question, text: str) -> Heard:
         """The line as answer to one question."""
@@ -193,9 +198,18 @@ class _Answer:
             return
         if question.key == "zone" and isinstance(value, list) and self._adds(text):
             value = list(dict.fromkeys([*self.names, *value]))
+        if question.key == "history.herbicides" and isinstance(value, list):
+            value = self._placed(value, text)
         for key, plain in laid_out(question.key, value):
             held = self._held(key, question.zone)
             yield Told(key, plain, text, question.zone, note, held is not None and held != plain)
+
+    def _placed(self, sprays: list[Any], text: str) -> list[Any]:
+        """Sprays with the part of the field that the line names for them."""
+        named = [name for name in self.names if names_part(name, text)]
+        if len(named) != 1:
+            return sprays
+        return [{**spray, "zone": named[0]} if isinstance(spray, dict) else spray for spray in sprays]
 
     def _adds(self, text: str) -> bool:
         """Whether a line names parts beside those that stand already."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
 from decide.model.units import dimension, is_unit
@@ -9,9 +10,14 @@ from decide.parse import numbers
 from decide.parse.clock import days_named, read_span, times_named
 from decide.parse.mending import clauses
 from decide.parse.numbers import NumberTrouble, Quantity
+from decide.parse.plain import fold
 from decide.parse.quantities import decimal_comma_in, one_of
 from decide.parse.results import Result, Setting
 
+_JOINED: Final = re.compile(
+    r"\b(?P<count>two|three|four|[2-9]) ?(?:x ?|of |lots of )?(?P<one>\d+(?:\.\d+)? ?[a-z]+)"
+    r" (?:reels?|lengths?|hoses?|rolls?|bits|pieces)"
+)
 _OF_DAY: Final = "hour"
 
 
@@ -29,6 +35,13 @@ def loosely(text: str, unit: str, setting: Setting) -> Result | None:
             return one_of([hours * max(days, 1)], unit, most=168)
     if unit == "count/day" and times_named(text):
         return one_of([float(times_named(text))], unit)
+    joined = _JOINED.search(fold(text))
+    if joined is not None:
+        row = numbers.tokens(joined["one"])
+        one, count = numbers.quantity(row), numbers.figure(numbers.tokens(joined["count"]), 0)
+        values = _in(one[0], unit) if one is not None else ()
+        if len(values) == 1 and count is not None:
+            return one_of([values[0] * count[0][0]], unit)
     found = _found(text, unit, setting)
     return one_of(found, unit, ends=True) if found else None
 

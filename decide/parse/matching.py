@@ -23,6 +23,11 @@ _NEGATIONS: Final = frozenset(
 )
 
 
+_BARE_NEGATIONS: Final = spaced(
+    "isnt arent wasnt werent dont doesnt didnt hasnt havent cant couldnt wont wouldnt shouldnt"
+)
+
+
 SMALL: Final = spaced(
     "a an the some of on in at by to with and we i it is are was our my there have has got from only just "
     "mostly mainly its it's we've i've think they about for really quite very use used using get can"
@@ -91,7 +96,7 @@ def phrases_of(choices: Sequence[AnswerChoice]) -> list[tuple[tuple[str, ...], A
 
 
 def negated(word: str) -> bool:
-    return word in _NEGATIONS or word.endswith("n't")
+    return word in _NEGATIONS or word.endswith("n't") or word in _BARE_NEGATIONS
 
 
 def by_number(text: str, choices: Sequence[AnswerChoice]) -> AnswerChoice | None:

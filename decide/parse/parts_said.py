@@ -51,7 +51,7 @@ def same_as(
         if not re.match(rf"(?:its |the |about |much |pretty |just )*(?:{talk.get('same', '(?!)')})\b", said):
             return None
     others = [name for name in names if name != here]
-    named = [name for name in others if _names(name, said)]
+    named = [name for name in others if names_part(name, said)]
     if named or re.search(rf"\b(?:{talk.get('other', '(?!)')})\b", said) or len(words(said)) <= 2:
         return times, named or others
     return None
@@ -67,7 +67,7 @@ def by_part(text: str, names: Sequence[str], here: str) -> list[tuple[str, str]]
         piece for clause in clauses(text) for piece in re.split(r"\band\b(?= (?:the|our|this|my) )", clause)
     ]
     for piece in pieces:
-        named = [name for name in names if _names(name, piece)]
+        named = [name for name in names if names_part(name, piece)]
         if len(named) > 1:
             return []
         if named:
@@ -85,7 +85,8 @@ def by_part(text: str, names: Sequence[str], here: str) -> list[tuple[str, str]]
     return out if any(name != here for name, _ in out) else []
 
 
-def _names(name: str, said: str) -> bool:
+def names_part(name: str, said: str) -> bool:
+    """Whether a line names a part of the field."""
     stem = re.escape(fold(name).removesuffix("s"))
     return re.search(rf"\b{stem}s?\b", fold(said)) is not None
 

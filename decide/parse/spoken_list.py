@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -15,6 +16,7 @@ from decide.parse.vocabulary import found, phrases, said_plainly, words_of
 
 _PARTED: Final = r",|;|\+|&|/|\band\b|\bplus\b|\balso\b|\bas well as\b|\.\s|\bor\b|\n"
 _MOST_MEANINGS: Final = 4
+_SHORT: Final = 3
 
 
 @dataclass
@@ -96,8 +98,17 @@ def _by_words(piece: str, choices: Sequence[AnswerChoice], setting: Setting) -> 
     story.
     """
     key = key_of(piece)
-    if len(key) <= 3:
+    if len(key) == 1:
         return matching(piece, choices, setting)
+    if len(key) <= _SHORT:
+        joined = " ".join(key)
+        near = [
+            choice
+            for choice in matching(piece, choices, setting)
+            if any(_near(joined, key, phrase) for phrase, _ in phrases_of([choice]))
+        ]
+        if near:
+            return near
     hits = [(phrase, choice) for phrase, choice in phrases_of(choices) if inside(phrase, key) >= 0]
     longest = [
         choice
@@ -105,6 +116,11 @@ def _by_words(piece: str, choices: Sequence[AnswerChoice], setting: Setting) -> 
         if not any(len(other) > len(phrase) and inside(phrase, other) >= 0 for other, _ in hits)
     ]
     return distinct(longest)
+
+
+def _near(joined: str, key: tuple[str, ...], phrase: tuple[str, ...]) -> bool:
+    """Whether a phrase stands in some words as it is, or is all of them but for slips."""
+    return inside(phrase, key) >= 0 or difflib.SequenceMatcher(None, joined, " ".join(phrase)).ratio() > 0.8
 
 
 def _bare(piece: str) -> str:

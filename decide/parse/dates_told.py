@@ -1,0 +1,49 @@
+"""Finds the dates that stand in a sentence: "first game is Sat 5 September", "on the lines, in March"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Final
+
+from decide.parse.dates import read_date
+from decide.parse.plain import fold
+from decide.parse.results import AskBack, Setting, Understood
+
+_MONTH: Final = (
+    r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|sept?(?:ember)?"
+    r"|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)\b"
+)
+_DAY: Final = r"\d{1,2}(?:st|nd|rd|th)?"
+_YEAR: Final = r"(?:,? 20\d\d)?"
+_PART: Final = (
+    r"(?:(?:the )?(?:very )?(?:early|mid|middle of|late|end of|start of|beginning of|first week (?:of|in)"
+    r"|last week of|first half of|second half of|1st week (?:of )?)[ -]?(?:the )?)"
+)
+_COUNT: Final = r"(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|a couple of|\d{1,2})"
+_SHAPES: Final = re.compile(
+    "|".join(
+        (
+            r"(?<![\d-])\d{4}-\d{2}-\d{2}",
+            rf"(?<![\d/.])(?:the )?{_DAY}(?: of)? {_MONTH}{_YEAR}",
+            rf"\b{_MONTH}\.? (?:the )?{_DAY}\b(?!%|,\d| ?(?:hours|hrs|am|pm)){_YEAR}",
+            r"(?<![\d/.])\d{1,2}/\d{1,2}(?:/\d{2,4})?(?![\d/])",
+            rf"\b{_PART}{_MONTH}{_YEAR}",
+            rf"\b(?:in|within) {_COUNT} (?:days?|weeks?|fortnights?|months?)(?:'? time)?",
+            rf"\b{_COUNT} (?:days?|weeks?|fortnights?|months?) (?:ago|from now|time|back)",
+            rf"\b(?:next |this |last )?{_MONTH}{_YEAR}",
+            r"\bthe \d{1,2}(?:st|nd|rd|th)\b",
+            r"\b(?:next|last) (?:week|month)\b|\btomorrow\b|\byesterday\b",
+        )
+    )
+)
+
+
+def dates_told(text: str, setting: Setting) -> Iterator[tuple[str, str, AskBack | Understood]]:
+    """Each date of a sentence: the words of its clause, its own words, and how it is read."""
+    for clause in re.split(r"(?<!\d),|[;.](?=\s|$)|(?<=\d),(?= )|\b(?:and|but|then)\b", fold(text)):
+        for match in _SHAPES.finditer(clause):
+            words = re.sub(r"\b1st week (?:of )?", "first week of ", match[0].strip(" ,"))
+            result = read_date(words, setting)
+            if isinstance(result, (Understood, AskBack)):
+                yield clause.strip(), match[0].strip(), result
