@@ -14,6 +14,10 @@ from decide.model.errors import KnowledgeError
 from decide.parse.question import Question
 
 FOLDER: Final = "talk"
+LANDS: Final = Path("climate") / "names.toml"
+# Countries whose regions go by short forms, and such whose regions have the names of towns.
+SHORT_FORMS: Final = ("AU", "CA", "US")
+TOWN_NAMES: Final = ("NZ",)
 Names = Mapping[str, tuple[str, ...]]
 _Made = TypeVar("_Made")
 
@@ -23,7 +27,8 @@ class Speech:
     """What is known of how people speak.
 
     `questions` in their order; codes of grasses, methods and equipment with the names they go by; `talk` the
-    tables of knowledge/talk by file: what words mean, as data.
+    tables of knowledge/talk by file: what words mean, as data; `lands` countries and their regions by name:
+    the country's code, and the region's name ("" where a country is meant).
     """
 
     questions: tuple[Question, ...] = ()
@@ -31,6 +36,7 @@ class Speech:
     methods: Names = field(default_factory=dict)
     equipment: Names = field(default_factory=dict)
     talk: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    lands: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     _made: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     def question(self, name: str) -> Question | None:
@@ -61,4 +67,26 @@ def read_talk(folders: Sequence[Path]) -> dict[str, dict[str, Any]]:
             except (OSError, ValueError) as error:
                 raise KnowledgeError(f"it cannot be read: {error}", where=str(path)) from None
             found.setdefault(path.stem, {}).update(rows)
+    return found
+
+
+def read_lands(folders: Sequence[Path]) -> dict[str, tuple[str, str]]:
+    """Countries and regions by name in small letters, regions also by their short form (OH, NSW)."""
+    found: dict[str, tuple[str, str]] = {}
+    for folder in folders:
+        path = folder / LANDS
+        if not path.is_file():
+            continue
+        try:
+            table = tomllib.loads(path.read_text(encoding="utf-8"))
+        except (OSError, ValueError) as error:
+            raise KnowledgeError(f"it cannot be read: {error}", where=str(path)) from None
+        for code, names in table.get("countries", {}).items():
+            found |= {name.strip().casefold(): (code.lower(), "") for name in names}
+        for code, regions in table.get("regions", {}).items():
+            for short, names in regions.items():
+                names_and_short = [*names, *([short] if short.isalpha() and code in SHORT_FORMS else [])]
+                for name in names_and_short:
+                    if code not in TOWN_NAMES:
+                        found[name.casefold()] = (code.lower(), names[0])
     return found

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from decide.model.files import data_folder
 from decide.parse.question import Question
-from decide.parse.speech import Speech, read_talk
+from decide.parse.speech import Speech, read_lands, read_talk
 from decide.shell import outputs
 from decide.shell.question_rows import QuestionRows
 from decide.shell.tools import Answers, Tools
@@ -66,6 +66,7 @@ def tools_of(folder: Path, today: dt.date, more: Sequence[Path | str] = ()) -> T
             rows.names("methods"),
             rows.names("equipment"),
             read_talk([folder, *map(Path, more)]),
+            read_lands([folder, *map(Path, more)]),
         ),
     )
 

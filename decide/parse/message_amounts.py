@@ -1,0 +1,413 @@
+"""Reads the amounts of a message: money, people, how much is bare, sizes, water, height and heat."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any, Final
+
+from decide.model.units import convert
+from decide.parse import numbers
+from decide.parse.heard import Doubt, Told
+from decide.parse.message_parts import Parts
+from decide.parse.message_text import Clause, Message, negated, pattern
+from decide.parse.numbers import NumberTrouble, tidy
+from decide.parse.quantities import decimal_comma_in
+from decide.parse.rates import read_flow
+from decide.parse.results import Reading, Understood
+from decide.parse.wording import SAY_UNIT, say_amount
+
+_NUMBER: Final = r"\d[\d,.']*(?:\d|(?=\b))|\d"
+_WORDS: Final = (
+    r"(?:a|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|twenty|thirty|forty|fifty"
+    r"|a dozen|a couple of|half a dozen)"
+)
+_LENGTHS: Final = r"(?:m|met(?:re|er)s?|yds?|yards?|ft|feet|foot|')"
+_AREAS: Final = {
+    r"acres?": "acre", r"ha|hectares?": "ha", r"(?:square|sq\.?) ?(?:met(?:re|er)s?|m)|m2|m²|sqm": "m2",
+    r"(?:square|sq\.?) ?(?:feet|ft|foot)|ft2|sqft": "ft2", r"(?:square|sq\.?) ?(?:yards?|yds?)": "yd2",
+}  # fmt: skip
+_LEAST_HEIGHT_M: Final = 100
+
+
+def read_amounts(message: Message, parts: Parts) -> None:
+    """Tells every amount that is read."""
+    table = message.speech.table("message_amounts")
+    _height(message)
+    _near_water(message, table)
+    _sizes(message, parts)
+    _flow(message)
+    _money(message, table)
+    _people(message, table)
+    _heat(message, table)
+    _bare(message, parts)
+
+
+def _say(message: Message, name: str, **holes: object) -> str:
+    return str(message.table("say")[name]).format(**holes)
+
+
+def number(text: str, message: Message) -> float | None:
+    """The first number of a text, in figures or words; None where it is none."""
+    try:
+        found = numbers.figure(
+            numbers.tokens(text, keep_fillers=True), 0, decimal_comma=decimal_comma_in(message.setting)
+        )
+    except NumberTrouble:
+        return None
+    return None if found is None else found[0][0]
+
+
+def _money(message: Message, table: Mapping[str, Any]) -> None:
+    money = table["money"]
+    for clause, low, currency, start, end in _sums(message, money):
+        spare = clause.text[:start] + " " + clause.text[end:]
+        if pattern(*money["context"]["not"]).search(spare):
+            continue
+        message.take(clause, start, end)
+        message.tell("means.budget", tidy(low), clause)
+        if currency:
+            message.tell("means.currency", currency, clause)
+    if message.value("means.budget") is None:
+        for phrase, amount in money["fixed"].items():
+            for clause in message.telling():
+                match = pattern(phrase).search(clause.text)
+                if match and not pattern(*money["context"]["not"]).search(clause.text[: match.start()]):
+                    message.take(clause, match.start(), match.end())
+                    message.tell("means.budget", amount, clause)
+                    code = _currency("none", message, money)
+                    if code and amount:
+                        message.tell("means.currency", code, clause)
+
+
+def _sums(message: Message, money: Mapping[str, Any]) -> Iterator[tuple[Clause, float, str, int, int]]:
+    """Sums of money as they stand: with a sign or word for it, or a thousand beside a word of money."""
+    signs = sorted((*money["signs"], "$", "r", "rs", "rs."), key=len, reverse=True)
+    sign = "|".join(re.escape(one) for one in signs)
+    word = "|".join([*money["words"], *(w for w in money["by-country"] if w not in ("none", "$", "r", "rs"))])
+    times = "|".join(sorted(money["times"], key=len, reverse=True))
+    form = re.compile(
+        rf"(?<![\w.])(?:(?P<sign>{sign}) ?)?(?P<n>{_NUMBER}|{_WORDS}(?= (?:{times}|{word})(?!\w)))"
+        rf"(?: ?(?:-|to) ?(?P<high>{_NUMBER}))?(?: ?(?P<times>{times})(?!\w))?(?: (?P<more>{sign})(?!\w))?(?: (?:us |canadian )?(?P<word>{word})(?!\w))?"
+    )
+    for clause in message.telling():
+        best: tuple[Clause, float, str, int, int] | None = None
+        for match in form.finditer(clause.text):
+            if (
+                message.taken(clause, match.start(), match.end())
+                or clause.text[match.end() : match.end() + 1] == "%"
+            ):
+                continue
+            named = match["sign"] or match["more"] or match["word"]
+            thousand = match["times"] in ("k", "grand", "thousand", "lakh", "lakhs", "crore", "million")
+            context = pattern(*money["context"]["here"]).search(clause.text)
+            bare = re.search(r"budget|kitty|funds?\b", clause.text) and not re.match(
+                r" ?[a-z%]+", clause.text[match.end() :]
+            )
+            if (
+                not named
+                and not (thousand and context)
+                and not (thousand and match["times"] != "million")
+                and not bare
+            ):
+                continue
+            if match["sign"] == "r" and (
+                message.setting.country not in (None, "za") or match.end() - match.start() < 3
+            ):
+                continue
+            value = _amount(match, money, message)
+            if value is not None:
+                best = (clause, value, _currency(named or "none", message, money), match.start(), match.end())
+                yield best
+
+
+def _amount(match: re.Match[str], money: Mapping[str, Any], message: Message) -> float | None:
+    text = match["n"].rstrip(".,")
+    value = number(text, message)
+    if value is not None and re.fullmatch(r"\d{1,3}\.\d{3}", text) and decimal_comma_in(message.setting):
+        value = float(text.replace(".", ""))
+    return None if value is None else value * money["times"].get(match["times"] or "", 1)
+
+
+def _currency(named: str, message: Message, money: Mapping[str, Any]) -> str:
+    country = (message.setting.country or "").lower()
+    for table in ("signs", "words"):
+        for word, code in money[table].items():
+            if named == word or (table == "words" and re.fullmatch(word, named)):
+                return str(code)
+    for word, codes in money["by-country"].items():
+        if named.rstrip(".") == word or re.fullmatch(word.replace("$", r"\$"), named.rstrip(".")):
+            fallback = {"$": "USD", "dollars?": "USD", "r": "ZAR"}.get(word, "") if not country else ""
+            return str(codes.get(country, fallback))
+    return ""
+
+
+def _people(message: Message, table: Mapping[str, Any]) -> None:
+    people = table["people"]
+    nouns, between = "|".join(people["nouns"]), "|".join(people["between"])
+    count = rf"(?P<n>\d{{1,3}}|{_WORDS})"
+    forms = (
+        rf"{count} (?:(?:{between}) ){{0,2}}(?:{nouns})",
+        rf"(?:{'|'.join(people['crew'])}) {count}",
+        rf"(?:helpers|volunteers|people)[: ]+{count}(?! (?:hours|%))",
+        rf"me and {count} (?:{nouns})",
+    )
+    for clause in message.telling():
+        if pattern(*people["not"]).search(clause.text):
+            continue
+        for at, form in enumerate(forms):
+            match = pattern(form).search(clause.text)
+            value = number(match["n"], message) if match else None
+            if match is None or value is None or message.taken(clause, match.start(), match.end()):
+                continue
+            if negated(clause, match.start(), message.speech.table("message")):
+                continue
+            message.take(clause, match.start(), match.end())
+            message.tell("means.helpers", int(value) + (1 if at == 3 else 0), clause)
+            break
+        else:
+            for phrase, fixed in people["fixed"].items():
+                if pattern(phrase).search(clause.text):
+                    message.tell("means.helpers", fixed, clause)
+
+
+def _bare(message: Message, parts: Parts) -> None:
+    table = message.speech.table("message_parts")["bare"]
+    bare, living, weedy = ("|".join(table[name]) for name in ("words", "living", "weedy"))
+    fill = rf"(?:(?:{'|'.join(table['fill'])}) ?){{0,3}}"
+    shares = "|".join(table["shares"])
+    some = rf"(?P<n>\d{{1,3}})(?: ?(?:-|to) ?(?P<high>\d{{1,3}}))? ?(?:%|percent|per cent|pct)|(?P<words>{shares})"
+    before, after = (
+        rf"(?:{some}) ?{fill} ?(?P<what>{bare}|{living}|{weedy})(?!\w)",
+        rf"(?P<what>{bare}) ?{fill} ?(?:{some})",
+    )
+    for clause in message.telling():
+        match = next(
+            (m for form in (before, after) for m in re.finditer(rf"(?<!\w)(?:{form})", clause.text)), None
+        )
+        halves = re.search(rf"half [\w ]+?,? half (?:{bare})(?!\w)", clause.text)
+        mixed = re.search(rf"50[-/ ]50 (?:grass|green) and (?:{bare})(?!\w)", clause.text)
+        if halves or mixed:
+            _tell_bare(message, parts, clause, 50, (halves or mixed)[0])  # type: ignore[index]
+        elif match is not None and not message.taken(clause, match.start(), match.end()):
+            value = float(match["n"]) if match["n"] else _share(match["words"], table["shares"])
+            if match["high"]:
+                value = (value + float(match["high"])) / 2
+            if value > 100:
+                continue
+            if re.fullmatch(weedy, match["what"]):
+                for zone in parts.at(clause, "zone.weeds_percent"):
+                    message.tell("zone.weeds_percent", tidy(value), clause, zone=zone)
+            elif re.fullmatch(living, match["what"]):
+                note = _say(message, "living", words=match[0].strip(), value=say_amount(round(100 - value)))
+                _tell_bare(message, parts, clause, 100 - value, match[0], note)
+            else:
+                _tell_bare(message, parts, clause, value, match[0], "" if match["n"] else None)
+        else:
+            _loose(message, parts, clause, table)
+
+
+def _share(words: str, shares: Mapping[str, float]) -> float:
+    return next(value for name, value in shares.items() if re.fullmatch(name, words))
+
+
+def _tell_bare(
+    message: Message, parts: Parts, clause: Clause, value: float, words: str, note: str | None = None
+) -> None:
+    if note is None:
+        note = _say(message, "share", words=words.strip(), value=say_amount(round(value)))
+    for zone in parts.at(clause, "zone.bare_percent"):
+        message.tell("zone.bare_percent", tidy(round(value, 1)), clause, zone=zone, note=note)
+
+
+def _loose(message: Message, parts: Parts, clause: Clause, table: Mapping[str, Any]) -> None:
+    """A share beside a part without a word for bare, or a word that custom has an amount for."""
+    here = [part for part in parts.named if part.clause.start == clause.start]
+    percent = re.search(
+        r"(?<![\d.])(\d{1,3}) ?(?:%|percent|per cent|pct)(?! ?(?:weed|clay|sand|slope|shade|off))",
+        clause.text,
+    )
+    told_before = any(one.key == "zone.bare_percent" for one in message.told)
+    span = re.fullmatch(r"(?:about |say |maybe )?(\d{1,2}) ?(?:-|to) ?(\d{1,2})", clause.text.strip(" .!"))
+    if here and percent and told_before and int(percent[1]) <= 100:
+        _tell_bare(message, parts, clause, float(percent[1]), percent[0], "")
+    elif span and any(part.clause.sentence == clause.sentence for part in parts.named):
+        value = (int(span[1]) + int(span[2])) / 2
+        _tell_bare(message, parts, clause, value, clause.text.strip(" ."), None)
+    else:
+        for phrase, value in table["vague"].items():
+            match = pattern(phrase).search(clause.text)
+            if match and not message.taken(clause, match.start(), match.end()):
+                near = [part for part in parts.named if part.clause.sentence == clause.sentence]
+                if near or not parts.named:
+                    _tell_bare(message, parts, clause, value, match[0])
+                return
+
+
+def _sizes(message: Message, parts: Parts) -> None:
+    """Sides and areas: of a part where the clause names one, else of the field."""
+    number_ = r"(\d+(?:\.\d+)?)"
+    sides = re.compile(rf"(?<![\w.]){number_} ?({_LENGTHS})? ?(?:x|by) ?{number_} ?({_LENGTHS})?(?!\w)")
+    areas = "|".join(_AREAS)
+    area = re.compile(rf"(?<![\w.])({_NUMBER}|half an|an?|{_WORDS})( and a half)? ?({areas})(?!\w)")
+    for clause in message.telling():
+        here = [part for part in parts.named if part.clause.start == clause.start]
+        same = [part for part in parts.named if part.clause.sentence == clause.sentence]
+        match = sides.search(clause.text)
+        if match and not message.taken(clause, match.start(), match.end()):
+            _two_sides(message, clause, match, here or (same if _places(clause) else []))
+            continue
+        found = area.search(clause.text)
+        if found is None or message.taken(clause, found.start(), found.end()):
+            continue
+        total = re.search(r"out of (\w+)", message.sentences[clause.sentence][1])
+        count = 0.5 if found[1] == "half an" else number(found[1], message)
+        if count is None or re.search(r"\b(?:price|cost|per|each|a)\b $", clause.text[: found.start()]):
+            continue
+        unit = next(code for form, code in _AREAS.items() if re.fullmatch(form, found[3]))
+        value = convert(count + (0.5 if found[2] else 0), unit, "m2")
+        message.take(clause, found.start(), found.end())
+        whole = any(part.name == "whole field" for part in here)
+        if here and not whole:
+            for part in here[:1]:
+                message.tell("zone.area_m2", tidy(round(value, 1)), clause, zone=part.name)
+        elif total is None:
+            message.tell("field.area_m2", tidy(round(value, 1)), clause)
+
+
+def _places(clause: Clause) -> re.Match[str] | None:
+    return pattern(r"(?P<n>\d|two|three|four|both) (?:areas|places|patches|spots|goal ?mouths|goals)").search(
+        clause.text
+    )
+
+
+def _two_sides(message: Message, clause: Clause, match: re.Match[str], here: list[Any]) -> None:
+    unit = {"y": "yd", "f": "ft", "'": "ft", "m": "m"}.get((match[4] or match[2] or "")[:1], "")
+    metric = message.setting.units == "metric" and message.setting.country not in ("us", None)
+    if not unit and not metric:
+        words = match[0].strip()
+        readings = []
+        for name in ("m", "yd"):
+            a, b = (tidy(round(convert(float(match[n]), name, "m"), 2)) for n in (1, 3))
+            told = (Told("field.length_m", max(a, b), words), Told("field.width_m", min(a, b), words))
+            readings.append(Reading(f"{words} {SAY_UNIT[name]}", told))
+        message.use(clause)
+        message.take(clause, match.start(), match.end())
+        if not here:
+            text = _say(message, "unit", words=words)
+            message.doubts.append(Doubt(text, message.words(clause), "field.length_m", None, tuple(readings)))
+        return
+    a, b = (round(convert(float(match[n]), unit or "m", "m"), 2) for n in (1, 3))
+    message.take(clause, match.start(), match.end())
+    if here:
+        places = _places(clause)
+        count = {"both": 2.0}.get(places["n"], number(places["n"], message)) if places else 1.0
+        for part in here[:1]:
+            message.tell("zone.area_m2", tidy(round(a * b * (count or 1), 1)), clause, zone=part.name)
+        return
+    message.tell("field.length_m", tidy(max(a, b)), clause)
+    message.tell("field.width_m", tidy(min(a, b)), clause)
+
+
+def _flow(message: Message) -> None:
+    """The reach of the hose, the flow, and how often somebody waters."""
+    reach = pattern(
+        rf"hose(?:pipe)?(?: of| is| reaches)?(?: about)? (?P<a>\d+) ?(?P<ua>{_LENGTHS})(?: long)?",
+        rf"(?P<b>\d+) ?(?P<ub>{_LENGTHS})(?: of)?(?: garden)? hose(?:pipe)?",
+    )
+    flow = pattern(
+        r"\d+(?:\.\d+)? ?(?:gpm|lpm|l/min|lit(?:re|er)s? (?:a|per) min(?:ute)?|gal(?:lon)?s? (?:a|per) min(?:ute)?)",
+        r"\d+ ?(?:l|lit(?:re|er)s?|gallons?) in \d+ ?(?:s|secs?|seconds|min|minutes)",
+    )
+    visits = pattern(
+        r"(?P<n>once|twice|\d) ?(?:wettings?|waterings?|times?)?(?: a| per| each| every| on)? ?(?:week ?days?|day)(?!s? ?(?:a|per))"
+    )
+    for clause in message.telling():
+        match = reach.search(clause.text)
+        if match:
+            amount, unit = (match["a"], match["ua"]) if match["a"] else (match["b"], match["ub"])
+            code = {"y": "yd", "f": "ft", "'": "ft", "m": "m"}[unit[:1]]
+            message.take(
+                clause, match.start("a" if match["a"] else "b"), match.end("ua" if match["a"] else "ub")
+            )
+            message.tell("means.hose_reach_m", tidy(round(convert(float(amount), code, "m"), 1)), clause)
+        match = flow.search(clause.text)
+        if match:
+            result = None
+            try:
+                result = read_flow(match[0], message.setting)
+            except NumberTrouble:
+                continue
+            if isinstance(result, Understood):
+                message.take(clause, match.start(), match.end())
+                message.tell("means.flow_l_min", result.value, clause)
+        match = visits.search(clause.text)
+        if (
+            match
+            and re.search(r"water|wetting", clause.text)
+            and not re.search(r"hour|allowed|only", clause.text)
+        ):
+            value = {"once": 1, "twice": 2}.get(match["n"]) or number(match["n"], message)
+            message.tell("means.wettings_weekday", value, clause)
+
+
+def _height(message: Message) -> None:
+    """The height above the sea, where it stands alone or is called so."""
+    form = re.compile(
+        rf"(?<![\w.])({_NUMBER}) ?(m|met(?:re|er)s?|ft|feet)(?: (?:up|elevation|altitude|high up|above sea level|asl))?(?!\w)"
+    )
+    for clause in message.telling():
+        match = form.search(clause.text)
+        if match is None:
+            continue
+        called = re.search(r"elevation|altitude|above sea|asl|\bup\b", clause.text)
+        alone = match[0].strip() == clause.text.strip(" .!")
+        value = number(match[1].rstrip(".,"), message)
+        if value is None or not (called or alone):
+            continue
+        metres = convert(value, "ft" if match[2].startswith("f") else "m", "m")
+        if metres < _LEAST_HEIGHT_M:
+            continue
+        message.take(clause, match.start(), match.end())
+        note = "" if called else _say(message, "altitude", words=match[0])
+        message.tell("place.altitude_m", tidy(round(metres, 1)), clause, note=note)
+
+
+def _heat(message: Message, table: Mapping[str, Any]) -> None:
+    form = pattern(
+        rf"(?P<n>\d{{2,3}}) ?(?P<unit>°? ?[cf])?(?: degrees)? (?:{'|'.join(table['heat']['now'])})"
+    )
+    for clause in message.telling():
+        match = form.search(clause.text)
+        if match is None or message.taken(clause, match.start(), match.end()) or "out of" in clause.text:
+            continue
+        value = float(match["n"])
+        hot = (match["unit"] or "").endswith("f") or message.setting.country == "us"
+        degrees = convert(value, "F", "C") if hot and value > 50 else value
+        if 25 <= degrees <= 55 and re.fullmatch(r"(?:it'?s )?\d{2,3}.{0,14}", clause.text.strip(" .!")):
+            message.tell("now.day_temp_c", tidy(round(degrees, 1)), clause)
+
+
+def _near_water(message: Message, table: Mapping[str, Any]) -> None:
+    near = table["near"]
+    water, within = "|".join(near["water"]), "|".join(near["within"])
+    amount = rf"(?:(?P<n>\d+) ?(?P<unit>{_LENGTHS}|km)|(?P<words>{within}))"
+    forms = (
+        rf"(?P<no>no )?(?:{water})s? (?:is |are |runs? |lies |just )?(?:about |within |some |roughly )?{amount}",
+        rf"{amount} (?:away )?(?:from|to) (?:the |a )?(?:{water})",
+    )
+    for clause in message.telling():
+        match = next((m for form in forms for m in pattern(form).finditer(clause.text)), None)
+        if match is None:
+            continue
+        if match["words"]:
+            metres = next(
+                float(value) for name, value in near["within"].items() if re.fullmatch(name, match["words"])
+            )
+        else:
+            unit = match["unit"]
+            code = "km" if unit == "km" else {"y": "yd", "f": "ft", "'": "ft", "m": "m"}[unit[:1]]
+            metres = convert(float(match["n"]), code, "m")
+        message.take(clause, match.start(), match.end())
+        note = _say(message, "near_water", words=match[0].strip(), value=say_amount(round(metres)))
+        message.tell("site.near_water_m", tidy(round(metres)), clause, note=note)

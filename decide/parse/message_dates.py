@@ -1,0 +1,196 @@
+"""Finds the dates in a message, and reads the one by which play is wanted."""
+
+from __future__ import annotations
+
+import calendar
+import datetime as dt
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+from decide.parse.dates import read_date
+from decide.parse.heard import Doubt, Told
+from decide.parse.message_text import Clause, Message, pattern
+from decide.parse.months import say_day
+from decide.parse.results import AskBack, Reading, Setting, Understood
+
+_MONTH_FIRST: Final = ("us",)
+_UNSURE_ORDER: Final = ("ca", "ph")
+
+
+@dataclass(frozen=True)
+class Found:
+    """A date as it stands in a clause: its words, where, and the days that it may mean."""
+
+    clause: Clause
+    start: int
+    end: int
+    words: str
+    days: tuple[dt.date, ...]
+    rough: bool = False
+
+
+def read_dates(message: Message) -> None:
+    """Tells by when play is wanted, and for what; a date with two readings is asked back."""
+    table = message.speech.table("message_dates")
+    wanted = [found for found in dates_of(message, table) if _is_wanted(found, table)]
+    key, clause = "dates.play_by", None
+    sure = [found for found in wanted if "corrects" in found.clause.moods] or wanted
+    firsts = sorted(sure, key=lambda found: (_weight(found, table), found.clause.start))
+    if not firsts:
+        return
+    first = firsts[0]
+    clause = first.clause
+    message.take(clause, first.start, first.end)
+    if len(first.days) > 1:
+        words = message.words(clause)
+        readings = tuple(
+            Reading(say_day(day), (Told(key, day.isoformat(), words),)) for day in first.days[:3]
+        )
+        message.use(clause)
+        text = str(message.table("say")["day"]).format(words=first.words)
+        message.doubts.append(Doubt(text, words, key, None, readings))
+        return
+    note = ""
+    if first.rough:
+        note = str(message.table("say")["date"]).format(words=first.words, value=say_day(first.days[0]))
+    message.tell(key, first.days[0].isoformat(), clause, note=note)
+    near = clause.text
+    if pattern(*table["roles"]["training"]).search(near):
+        message.tell("dates.first_use", "training", clause)
+    elif pattern(*table["roles"]["matches"]).search(near):
+        message.tell("dates.first_use", "matches", clause)
+
+
+def _weight(found: Found, table: Mapping[str, Any]) -> int:
+    """How surely it is the wanted date: 0 the surest."""
+    strong = pattern(*table["roles"]["matches"], *table["roles"]["training"], *table["roles"]["still"])
+    if strong.search(found.clause.text):
+        return 0
+    return 1 if pattern(*table["roles"]["wanted"]).search(found.clause.text) else 2
+
+
+def _is_wanted(found: Found, table: Mapping[str, Any]) -> bool:
+    """Whether a date is the one by which play is wanted."""
+    roles, text = table["roles"], found.clause.text
+    if found.clause.silent:
+        return False
+    rest = text[: found.start] + " " + text[found.end :]
+    other = pattern(*roles["other"]).search(rest)
+    if other and not pattern(*roles["still"]).search(rest):
+        return False
+    if pattern(*roles["wanted"]).search(rest):
+        return True
+    lead = text[: found.start].rstrip()
+    if re.search(rf"(?<!\w)(?:{'|'.join(roles['before'])})(?: the)?$", lead):
+        return other is None
+    alone = not lead.strip(" ,.") and not text[found.end :].strip(" ,.!")
+    return alone and other is None
+
+
+def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> Iterator[Found]:
+    """Every date that stands in a clause, the longest form at each place."""
+    forms = table["forms"]
+    month, season, day, count = forms["months"], forms["seasons"], forms["days"], forms["counts"]
+    part = r"(?:(?:the )?(?:very )?(?:early|mid|middle of|late|end of|start of|beginning of|first week of|last week of|first half of|second half of)[ -](?:the )?)"
+    year = r"(?:,? (?:20\d\d|next year|this year))?"
+    named = "|".join([*table["named"], *(row["say"] for row in table["moving"])])
+    shapes = (
+        r"\d{4}-\d{2}-\d{2}",
+        rf"(?:the )?\d{{1,2}}(?:st|nd|rd|th)?(?: of)? {month}{year}",
+        rf"{month}\.? (?:the )?\d{{1,2}}(?:st|nd|rd|th)?(?![\d%]|,\d| ?(?:hours|hrs|am|pm)){year}",
+        r"\d{1,2}/\d{1,2}(?:/\d{2,4})?(?![\d/])",
+        r"\d{1,2}\.\d{1,2}\.(?:\d{2,4})?",
+        rf"{part}(?:next |this )?(?:{month}|{season})(?: start)?{year}",
+        rf"(?:next |this |last )?{month}(?: next year| 20\d\d)?(?! \d)",
+        rf"(?:next |this |last )?{season}(?: next year| 20\d\d)?(?! ball)",
+        rf"(?:in |within )?{count} (?:days?|weeks?|fortnights?|months?)(?:' time)?(?: time)?(?: from now| ago)?",
+        rf"(?:next |this |last |a fortnight on )?{day}",
+        r"the \d{1,2}(?:st|nd|rd|th)",
+        r"next (?:week|month)|last (?:week|month|night)|tomorrow|yesterday|today|tonight|this morning",
+        named,
+    )
+    for clause in message.clauses:
+        taken: list[tuple[int, int]] = []
+        for number, shape in enumerate(shapes):
+            for match in pattern(shape).finditer(clause.text):
+                if any(begin < match.end() and match.start() < end for begin, end in taken):
+                    continue
+                if number == 8 and not re.match(r"(?:in|within) |.*(?:time|from now|ago)$", match[0]):
+                    continue
+                found = _days(match[0], message.setting, table, past)
+                if not found:
+                    continue
+                taken.append(match.span())
+                rough = number in (5, 6, 7, 12) or "/" in match[0]
+                yield Found(clause, match.start(), match.end(), match[0], found, rough)
+
+
+def _days(words: str, setting: Setting, table: Mapping[str, Any], past: bool) -> tuple[dt.date, ...]:
+    """The days that some words may mean; empty where they mean none."""
+    asked = replace(setting, past=past)
+    for name, month_day in table["named"].items():
+        if pattern(name).fullmatch(words):
+            month, day = (int(part) for part in month_day.split("-"))
+            return (_next(month, day, setting.today, past),)
+    for row in table["moving"]:
+        if pattern(row["say"]).fullmatch(words):
+            if (setting.country or "") not in row["countries"]:
+                return ()
+            return (_weekday_of_month(row, setting.today),)
+    if words == "may" or words in ("march", "mar", "sun", "sat", "second"):
+        words = {"sun": "sunday", "sat": "saturday"}.get(words, words)
+    on_from = re.fullmatch(r"a fortnight on (\w+)", words)
+    if on_from:
+        days = _days(on_from[1], setting, table, past)
+        return tuple(day + dt.timedelta(days=14) for day in days)
+    later = words.endswith(" next year")
+    said = words.removesuffix(" next year").removesuffix(" this year").removesuffix(" start").strip(" .,")
+    said = (
+        re.sub(r"^last night$", "yesterday", said)
+        .replace("tonight", "today")
+        .replace("this morning", "today")
+    )
+    slash = re.fullmatch(r"(\d{1,2})/(\d{1,2})(?:/(\d{2,4}))?", said)
+    if slash and setting.country and setting.country not in _UNSURE_ORDER:
+        first, second = int(slash[1]), int(slash[2])
+        month, day = (first, second) if setting.country in _MONTH_FIRST else (second, first)
+        if 1 <= month <= 12 and 1 <= day <= 31 and not slash[3]:
+            return (_next(month, day, setting.today, past),)
+    dotted = re.fullmatch(r"(\d{1,2})\.(\d{1,2})", said)
+    if dotted and 1 <= int(dotted[2]) <= 12:
+        return (_next(int(dotted[2]), int(dotted[1]), setting.today, past),)
+    result = read_date(said, asked)
+    if isinstance(result, Understood):
+        found = dt.date.fromisoformat(str(result.value))
+        if later and found.year == setting.today.year:
+            found = _next(found.month, found.day, found + dt.timedelta(days=1), False)
+        return (found,)
+    if isinstance(result, AskBack):
+        return tuple(dt.date.fromisoformat(str(one.value)) for one in result.readings)
+    return ()
+
+
+def _next(month: int, day: int, today: dt.date, past: bool) -> dt.date:
+    """The next such day from today on, or the last one where the past is meant."""
+    day = min(day, calendar.monthrange(today.year, month)[1])
+    found = dt.date(today.year, month, day)
+    if past and found > today:
+        return dt.date(today.year - 1, month, min(day, calendar.monthrange(today.year - 1, month)[1]))
+    if not past and found < today:
+        return dt.date(today.year + 1, month, min(day, calendar.monthrange(today.year + 1, month)[1]))
+    return found
+
+
+def _weekday_of_month(row: Mapping[str, Any], today: dt.date) -> dt.date:
+    for year in (today.year, today.year + 1):
+        days = [
+            dt.date(year, row["month"], day)
+            for day in range(1, calendar.monthrange(year, row["month"])[1] + 1)
+            if dt.date(year, row["month"], day).weekday() == row["weekday"]
+        ]
+        found = days[row["which"] - 1 if row["which"] > 0 else row["which"]]
+        if found >= today:
+            return found
+    return found

@@ -1,0 +1,179 @@
+"""Finds the parts of a field that a message names, which of them are bad, and to which part a fact belongs."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from decide.parse.matching import LONGEST_NAME, singular
+from decide.parse.message_text import Clause, Message, negated, pattern
+from decide.parse.plain import words
+
+WHOLE: Final = "whole field"
+_FIELD_WIDE: Final = frozenset({"zone.grass", "zone.weeds_percent"})
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part of the field where it is named: its clause, the place in it, and the name."""
+
+    clause: Clause
+    start: int
+    end: int
+    name: str
+
+
+@dataclass(frozen=True)
+class Parts:
+    """The parts that a message is about, in the order in which they are named."""
+
+    named: tuple[Part, ...] = ()
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Each name once."""
+        return tuple(dict.fromkeys(part.name for part in self.named))
+
+    def at(self, clause: Clause, key: str) -> tuple[str | None, ...]:
+        """The parts that a fact of a clause is about; None stands for the field as a whole."""
+        here = [part for part in self.named if part.clause.start == clause.start]
+        if here:
+            return tuple(dict.fromkeys(part.name for part in here))
+        if key in _FIELD_WIDE:
+            return self.names or (None,)
+        same = [part for part in self.named if part.clause.sentence == clause.sentence]
+        earlier = [part for part in same if part.clause.start < clause.start]
+        if earlier:
+            last = earlier[-1].clause.start
+            return tuple(dict.fromkeys(part.name for part in earlier if part.clause.start == last))
+        if same:
+            first = same[0].clause.start
+            return tuple(dict.fromkeys(part.name for part in same if part.clause.start == first))
+        return self.names or (None,)
+
+
+def read_parts(message: Message) -> Parts:
+    """The parts that are told to be bad; tells their names."""
+    table = message.speech.table("message_parts")
+    found: list[Part] = []
+    for sentence in range(len(message.sentences)):
+        clauses = [one for one in message.clauses if one.sentence == sentence and not one.silent]
+        rows = [(clause, _named(clause, table, message)) for clause in clauses]
+        bad = [bool(parts) and _is_bad(clause, parts, table) for clause, parts in rows]
+        for at, (clause, parts) in enumerate(rows):
+            beside = [n for n in (at - 1, at + 1) if 0 <= n < len(rows) and bad[n]]
+            if parts and (bad[at] or (beside and _only_names(clause, parts, table))):
+                found += parts
+    kept = _distinct(found, table)
+    whole = [
+        (clause, match)
+        for clause in message.telling()
+        for match in pattern(*table["names"]["whole"]).finditer(clause.text)
+        if _bad(clause, table) and _well(clause, table) is None
+    ]
+    if kept:
+        names = list(dict.fromkeys(part.name for part in kept))
+        message.add("zone", names, kept[0].clause)
+        for part in kept:
+            message.use(part.clause)
+    elif whole:
+        message.tell("zone", [WHOLE], whole[0][0])
+        return Parts((Part(whole[0][0], whole[0][1].start(), whole[0][1].end(), WHOLE),))
+    return Parts(tuple(kept))
+
+
+def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[Part]:
+    """The parts that a clause names, longer names first, each place once."""
+    names = table["names"]
+    before = "|".join(names["before"])
+    after = "|".join(names["after"])
+    nouns = "|".join([*names["nouns"], *names["fields"]])
+    pieces, beside = "|".join(names["pieces"]), "|".join(names["beside"])
+    forms = (
+        rf"(?:{pieces}) (?:{beside})",
+        *names["alone"],
+        rf"(?:(?:{before}) (?:of the )?){{0,3}}(?:{nouns})(?: (?:{after}))?",
+    )
+    objects = [match.span() for match in pattern(*table["state"]["objects"]).finditer(clause.text)]
+    taken: list[tuple[int, int]] = [
+        (begin - clause.start, end - clause.start)
+        for begin, end in message.spans
+        if clause.start <= begin < clause.start + len(clause.text)
+    ]
+    out: list[Part] = []
+    for form in forms:
+        for match in pattern(form).finditer(clause.text):
+            inside = any(begin < match.end() and match.start() < end for begin, end in taken)
+            if inside or any(begin <= match.start() < end for begin, end in objects):
+                continue
+            name = _name(match[0], table)
+            if name and not negated(clause, match.start(), message.speech.table("message")):
+                taken.append(match.span())
+                out.append(Part(clause, match.start(), match.end(), name))
+            elif name and _bad(clause, table):
+                taken.append(match.span())
+                out.append(Part(clause, match.start(), match.end(), name))
+    return sorted(out, key=lambda part: part.start)
+
+
+def _name(said: str, table: Mapping[str, Any]) -> str:
+    """The person's own words for a part, without the small words before it."""
+    row = said.replace("-", " ").split()
+    drop = set(table["names"]["drop"])
+    while row and row[0] in drop and not (row[0] in ("down", "at", "in", "on") and len(row) < 2):
+        row = row[1:]
+    name = " ".join(row)
+    return (
+        name if len(name) <= LONGEST_NAME else " ".join(word for word in row if word != "the")[:LONGEST_NAME]
+    )
+
+
+def _bad(clause: Clause, table: Mapping[str, Any]) -> bool:
+    state = table["state"]
+    if pattern(*state["spared"]).search(clause.text):
+        return False
+    return bool(
+        pattern(*state["bad"]).search(clause.text)
+        or re.search(r"\d\s?(?:%|percent|per cent|pct)|\d+\s?-\s?\d+$", clause.text)
+        or pattern(*state["points"]).search(clause.text)
+    )
+
+
+def _well(clause: Clause, table: Mapping[str, Any]) -> re.Match[str] | None:
+    found = pattern(*table["state"]["good"]).search(clause.text)
+    return (
+        None
+        if found is None or pattern("not", "no", "isn'?t").search(clause.text[: found.start()])
+        else found
+    )
+
+
+def _is_bad(clause: Clause, parts: Sequence[Part], table: Mapping[str, Any]) -> bool:
+    if _well(clause, table) is not None or pattern(*table["state"]["spared"]).search(clause.text):
+        return False
+    counted = pattern(*table["state"]["counts"])
+    area = re.search(r"\d\s?(?:m2|square|sq|x\s?\d|by\s?\d)", clause.text)
+    return bool(area) or _bad(clause, table) or any(counted.search(part.name) for part in parts)
+
+
+def _only_names(clause: Clause, parts: Sequence[Part], table: Mapping[str, Any]) -> bool:
+    """Whether a clause holds names of parts and small words only, as a list has it."""
+    rest = clause.text
+    for part in reversed(parts):
+        rest = rest[: part.start] + rest[part.end :]
+    small = {*table["names"]["drop"], "and", "or", "also", "both", "plus"}
+    return all(word in small or word.isdigit() for word in words(rest))
+
+
+def _distinct(found: Sequence[Part], table: Mapping[str, Any]) -> list[Part]:
+    """The parts, where two names of one thing are one: the first stands."""
+    first: dict[str, str] = {}
+    out = []
+    for part in found:
+        plain = " ".join(singular(word) for word in words(part.name))
+        group = next((str(n) for n, names in enumerate(table["names"]["same"]) if part.name in names), plain)
+        name = first.setdefault(group, part.name)
+        out.append(Part(part.clause, part.start, part.end, name))
+    return out

@@ -1,0 +1,298 @@
+"""Finds the town, region or country that a message names."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+from decide.parse.heard import Doubt, Told
+from decide.parse.message_text import Clause, Message, folded, pattern
+from decide.parse.results import Reading, Setting
+
+_NAME: Final = r"[A-ZÀ-ÞŁŚŽ][\w'.]*(?:[ -](?:(?:of|de|la|le|upon|on|sur|do|da|dos|del|am|an|al|el|the) )?[A-ZÀ-ÞŁŚŽ][\w']*){0,3}"
+_MOST_TRIES: Final = 6
+_ALIKE: Final = 0.84
+_SOUTH: Final = frozenset(
+    {
+        "au",
+        "nz",
+        "za",
+        "ar",
+        "br",
+        "uy",
+        "cl",
+        "na",
+        "bw",
+        "zw",
+        "zm",
+        "mz",
+        "fj",
+        "pe",
+        "bo",
+        "py",
+        "ls",
+        "sz",
+        "mg",
+        "id",
+    }
+)
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A word that may be a town: where it stands, and the country or region that is told with it."""
+
+    name: str
+    clause: Clause
+    start: int
+    end: int
+    hint: str = ""
+    sure: bool = False
+
+
+def read_where(message: Message) -> Setting:
+    """Tells the place, and returns the setting with what the place tells of country, units and half."""
+    lands = message.speech.lands
+    table = message.speech.table("message_places")
+    regions = list(_regions(message, table))
+    tried: set[str] = set()
+    missed: Candidate | None = None
+    if message.setting.find_place is not None:
+        for candidate in _candidates(message, table, regions):
+            asked = f"{candidate.name}, {candidate.hint}" if candidate.hint else candidate.name
+            if asked in tried or len(tried) >= _MOST_TRIES:
+                continue
+            tried.add(asked)
+            found = list(message.setting.find_place(asked))
+            exact = [place for place in found if not place.get("near")]
+            if exact:
+                return _take(message, candidate, exact, table)
+            close = [one for one in found if _alike(candidate.name, str(one.get("name", "")))]
+            if candidate.sure and missed is None:
+                missed = candidate
+                if close:
+                    return _take(message, candidate, close[:3], table, near=True)
+    if missed is not None and not regions:
+        said = missed.name
+        message.use(missed.clause)
+        message.doubts.append(
+            Doubt(_words(message, "unknown", name=said), message.words(missed.clause), "place.name")
+        )
+    for name, clause, start, end in regions:
+        country, region = _land(name, lands, table)
+        message.take(clause, start, end)
+        if region:
+            message.tell("place.region", region, clause)
+        message.tell("place.country", country, clause)
+        return _settled(message.setting, country)
+    for half, side in table["halves"].items():
+        for clause in message.telling():
+            if side and pattern(half).search(clause.text):
+                message.tell("place.hemisphere", side, clause)
+                return replace(message.setting, hemisphere=message.setting.hemisphere or side)
+    guess = _hinted(message, table, None)
+    return (
+        replace(message.setting, country=guess) if guess and not message.setting.country else message.setting
+    )
+
+
+def _words(message: Message, code: str, /, **holes: str) -> str:
+    return str(message.table("say")[code]).format(**holes)
+
+
+def _land(name: str, lands: Mapping[str, tuple[str, str]], table: Mapping[str, Any]) -> tuple[str, str]:
+    """Country and region of a name; the region is "" where a country is named."""
+    if name in table["lands"]:
+        return str(table["lands"][name]), ""
+    if name in table["districts"]:
+        return str(table["districts"][name]), name.title()
+    return lands[name]
+
+
+def _regions(message: Message, table: Mapping[str, Any]) -> Iterator[tuple[str, Clause, int, int]]:
+    """Names of countries and regions with their places; short ones only in capital letters."""
+    lands = message.speech.lands
+    known = [*lands, *table["lands"], *table["districts"]]
+    short = [name for name in known if len(name) <= 3]
+    long = [re.escape(name) for name in known if len(name) > 3]
+    for clause in message.clauses:
+        if "supposed" in clause.moods or "others" in clause.moods:
+            continue
+        raw = message.raw[clause.start : clause.start + len(clause.text)]
+        for match in pattern("|".join(long)).finditer(clause.text):
+            if not re.match(r"[\s-]grass|ball", clause.text[match.end() :]):
+                yield match[0], clause, match.start(), match.end()
+        for match in re.finditer(r"(?<![\w'])[A-Z][A-Z.]{1,3}(?!\w)", raw):
+            name = folded(match[0].replace(".", ""))
+            upper = raw.isupper() and len(raw) > len(match[0]) + 2
+            if name in short and not upper:
+                yield name, clause, match.start(), match.end()
+        tail = re.search(r"[a-z]{4,} ([a-z]{2})$", clause.text.strip(" .!?"))
+        if (
+            tail
+            and len(clause.text.split()) <= 4
+            and tail[1] in short
+            and tail[1] not in ("in", "or", "me", "hi", "ok", "de", "la")
+        ):
+            yield tail[1], clause, tail.start(1), tail.end(1)
+
+
+def _candidates(
+    message: Message, table: Mapping[str, Any], regions: Sequence[tuple[str, Clause, int, int]]
+) -> Iterator[Candidate]:
+    """Words that may be towns, the surest first."""
+    town = table["town"]
+    before = "|".join(town["before"])
+    told = [clause for clause in message.clauses if not clause.moods & {"supposed", "others"}]
+    ordered = sorted(told, key=lambda clause: "question" in clause.moods)
+    for name, clause, start, _ in regions:
+        yield from _before_region(message, name, clause, start, table)
+    hint = regions[0][0] if regions else ""
+    fragments = [one for clause in ordered for one in _fragments(message, clause, town, hint)]
+    named: list[Candidate] = []
+    for clause in ordered:
+        raw = message.raw[clause.start : clause.start + len(clause.text)]
+        for match in re.finditer(
+            rf"(?<!\w)(?i:{before}) (?:(?i:the )?(?i:town|village|city) of )?({_NAME})", raw
+        ):
+            if not raw.isupper() and _may_be(match[1], town):
+                named.append(
+                    Candidate(match[1].strip(" ."), clause, match.start(1), match.end(1), hint, True)
+                )
+    yield from named
+    yield from fragments
+    hard = "|".join(word for word in town["before"] if word not in town["soft"])
+    for clause in ordered:
+        for match in re.finditer(
+            rf"(?<!\w)(?:{hard}) ([a-z][\w'-]{{3,}}(?: [a-z][\w'-]{{2,}})?)", clause.text
+        ):
+            for name in dict.fromkeys((match[1], match[1].split()[0])):
+                if _may_be(name, town) and not any(word in town["never"] for word in name.split()):
+                    yield Candidate(name, clause, match.start(1), match.start(1) + len(name), hint)
+    for clause in ordered:
+        raw = message.raw[clause.start : clause.start + len(clause.text)]
+        for match in re.finditer(_NAME, raw):
+            if match.start() > 0 and not raw.isupper() and _may_be(match[0], town):
+                yield Candidate(match[0], clause, match.start(), match.end(), hint)
+
+
+def _before_region(
+    message: Message, region: str, clause: Clause, start: int, table: Mapping[str, Any]
+) -> Iterator[Candidate]:
+    """The town before the name of its country or region: Dayton OH; Lincoln, Nebraska; Cali, Colombia."""
+    town = table["town"]
+    text = message.text[: clause.start + start]
+    raw = message.raw[: clause.start + start]
+    capital = re.search(rf"({_NAME})(?:[, ]| in | \()*(?:[Cc]o\.? )?$", raw)
+    names = [(capital[1], capital.start(1))] if capital else []
+    plain = re.search(r"([a-z][\w'-]*(?: [a-z][\w'-]*)?)[, ]+$", text)
+    if plain:
+        last = plain[1].split()[-1]
+        names += [(last, plain.end(1) - len(last)), (plain[1], plain.start(1))]
+    for name, at in names:
+        within = next((one for one in message.clauses if one.start <= at < one.start + len(one.text)), None)
+        if within is not None and _may_be(name, town):
+            begin = at - within.start
+            yield Candidate(name.strip(" ,."), within, begin, begin + len(name), region, bool(capital))
+
+
+def _fragments(message: Message, clause: Clause, town: Mapping[str, Any], hint: str) -> Iterator[Candidate]:
+    """A clause that holds a name and little else."""
+    raw = message.raw[clause.start : clause.start + len(clause.text)].strip(" .!?,:;")
+    bare = re.sub(rf"(?i)(?:\s(?:{'|'.join(town['after'])}))+$", "", raw)
+    bare = re.sub(
+        r"(?i)^(?:we'?re (?:in|at)|i'?m in|oval (?:at|in)|village side near|(?:a )?club in) ", "", bare
+    )
+    row = bare.split()
+    if not 1 <= len(row) <= 3 or not re.fullmatch(r"[\w' .-]+", bare) or re.search(r"\d", bare):
+        return
+    start = clause.text.find(bare.lower())
+    if start < 0 or not _may_be(bare, town) or any(word.lower() in town["never"] for word in row):
+        return
+    capital = bool(re.fullmatch(_NAME, bare))
+    yield Candidate(
+        bare,
+        clause,
+        start,
+        start + len(bare),
+        hint,
+        capital and len(row) <= 2 and len(clause.text.split()) <= 3,
+    )
+
+
+def _may_be(name: str, town: Mapping[str, Any]) -> bool:
+    plain = folded(name)
+    return len(plain) >= 3 and plain not in town["never"] and plain.split()[0] not in town["never"]
+
+
+def _alike(said: str, name: str) -> bool:
+    return difflib.SequenceMatcher(None, folded(said), folded(name)).ratio() >= _ALIKE
+
+
+def _take(
+    message: Message,
+    candidate: Candidate,
+    found: Sequence[Mapping[str, Any]],
+    table: Mapping[str, Any],
+    near: bool = False,
+) -> Setting:
+    """Tells a place that was found, or asks which of several is meant."""
+    message.take(candidate.clause, candidate.start, candidate.end)
+    message.use(candidate.clause)
+    known = message.setting.country
+    kept = [one for one in found if one.get("country") == known] or list(found) if known else list(found)
+    note = ""
+    if len(kept) > 1 and not near:
+        guess = _hinted(message, table, [str(one.get("country")) for one in kept])
+        fitting = [one for one in kept if one.get("country") == guess]
+        if len(fitting) == 1:
+            kept = fitting
+            note = _words(message, "taken", place=str(kept[0].get("say", kept[0]["name"])))
+    if len(kept) == 1 and not near:
+        for row in _rows(kept[0], message.words(candidate.clause), note):
+            if not any(one.key == row.key for one in message.told):
+                message.told.append(row)
+        return _settled(message.setting, str(kept[0].get("country") or ""), kept[0].get("latitude"))
+    words = message.words(candidate.clause)
+    readings = tuple(
+        Reading(str(one.get("say", one["name"])), tuple(_rows(one, words, ""))) for one in kept[:3]
+    )
+    text = _words(message, "near" if near else "which", name=candidate.name)
+    message.doubts.append(Doubt(text, words, "place.name", None, readings))
+    countries = {one.get("country") for one in kept}
+    return _settled(message.setting, str(countries.pop())) if len(countries) == 1 else message.setting
+
+
+def _rows(place: Mapping[str, Any], words: str, note: str) -> Iterator[Told]:
+    for key, value in place.items():
+        if key not in ("say", "near") and value not in (None, ""):
+            yield Told(f"place.{key}", value, words, None, note if key == "name" else "")
+
+
+def _settled(setting: Setting, country: str, latitude: Any = None) -> Setting:
+    south = latitude < 0 if isinstance(latitude, (int, float)) else country in _SOUTH
+    units = setting.units or ("us" if country == "us" else "metric" if country not in ("gb", "ie") else None)
+    return replace(
+        setting,
+        country=setting.country or country or None,
+        hemisphere=setting.hemisphere or ("south" if south else "north"),
+        units=units,
+    )
+
+
+def _hinted(message: Message, table: Mapping[str, Any], among: Sequence[str] | None) -> str | None:
+    """The one country for which the words of the message speak; None where none or several do."""
+    counts = {
+        country: sum(
+            pattern(hint).search(message.text) is not None or hint in ("£", "€") and hint in message.text
+            for hint in hints
+        )
+        for country, hints in table["hints"].items()
+        if among is None or country in among
+    }
+    most = max(counts.values(), default=0)
+    best = [country for country, count in counts.items() if count == most]
+    return best[0] if most > (1 if among is None else 0) and len(best) == 1 else None
