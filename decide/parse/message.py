@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -30,12 +30,17 @@ def read_message(
 ) -> Heard:
     """What a cleaned line tells, whatever was asked; what it asks is not read here.
 
-    On a line that answers a question it is silent about the key that is asked, and where the line is too
-    short to tell more than its answer.
+    A first message is read for all that it may tell. Later, when a question is in hand or the advice stands,
+    only what is clearly told besides: plain statements of some keys, and corrections; and all of a line that
+    tells many things at once.
     """
-    if not speech.table("message") or (question is not None and _short(text, speech)):
+    table = speech.table("message")
+    if not table:
         return Heard()
     message = message_of(text, setting, speech)
+    later = question is not None or bool(answers)
+    if later and question is None and any("question" in clause.moods for clause in message.clauses):
+        message.clauses = tuple(clause for clause in message.clauses if "corrects" in clause.moods)
     message.setting = read_where(message)
     parts = read_parts(message)
     read_dates(message)
@@ -46,18 +51,31 @@ def read_message(
     told = [_corrected(one, answers) for one in message.told]
     if question is not None:
         told = [one for one in told if one.key != question.key]
-    return Heard(tuple(told), tuple(message.doubts), (), tuple(message.unknown), (), tuple(_unread(message)))
+    doubts = tuple(message.doubts)
+    if later and len({one.words for one in told}) < table["later"]["many"]:
+        told = [one for one in told if _clear(one, table["later"])]
+        doubts = tuple(one for one in doubts if _said(table["moods"]["corrects"], one.words))
+    return Heard(tuple(told), doubts, (), tuple(message.unknown), (), tuple(_unread(message)))
 
 
-def _short(text: str, speech: Speech) -> bool:
-    least: int = speech.table("message")["answering"]["least-words"]
-    return len(text.split()) < least
+def _clear(one: Told, table: Mapping[str, Any]) -> bool:
+    """Whether something is told so plainly that it counts beside an answer."""
+    if one.corrects and _said(table["corrections"], one.words):
+        return True
+    if one.key == "dates.play_by":
+        return _said(table["dates"], one.words)
+    enough = len(one.words.split()) >= table["least-words"]
+    return enough and one.key in table["keys"] and _said(table["plainly"], one.words)
+
+
+def _said(phrases: Sequence[str], words: str) -> bool:
+    return pattern(*phrases).search(words.lower()) is not None
 
 
 def _corrected(one: Told, answers: Mapping[str, Any]) -> Told:
     """The same, marked where it takes back another answer."""
     before = _before(one, answers)
-    return replace(one, corrects=before is not None and before != one.value)
+    return replace(one, corrects=one.corrects or (before is not None and before != one.value))
 
 
 def _before(one: Told, answers: Mapping[str, Any]) -> Any:
@@ -67,7 +85,7 @@ def _before(one: Told, answers: Mapping[str, Any]) -> Any:
     held = answers.get(table)
     if table == "zone":
         rows = held if isinstance(held, list) else []
-        row = next((row for row in rows if row.get("name") == one.zone), {})
+        row: Mapping[str, Any] = next((row for row in rows if row.get("name") == one.zone), {})
         return row.get(key)
     return held.get(key) if isinstance(held, Mapping) else None
 

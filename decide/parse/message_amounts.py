@@ -88,7 +88,8 @@ def _sums(message: Message, money: Mapping[str, Any]) -> Iterator[tuple[Clause, 
     times = "|".join(sorted(money["times"], key=len, reverse=True))
     form = re.compile(
         rf"(?<![\w.])(?:(?P<sign>{sign}) ?)?(?P<n>{_NUMBER}|{_WORDS}(?= (?:{times}|{word})(?!\w)))"
-        rf"(?: ?(?:-|to) ?(?P<high>{_NUMBER}))?(?: ?(?P<times>{times})(?!\w))?(?: (?P<more>{sign})(?!\w))?(?: (?:us |canadian )?(?P<word>{word})(?!\w))?"
+        rf"(?: ?(?:-|to) ?(?P<high>{_NUMBER}))?(?: ?(?P<times>{times})(?!\w))?"
+        rf"(?: (?P<more>{sign})(?!\w))?(?: (?:us |canadian )?(?P<word>{word})(?!\w))?"
     )
     for clause in message.telling():
         best: tuple[Clause, float, str, int, int] | None = None
@@ -176,7 +177,8 @@ def _bare(message: Message, parts: Parts) -> None:
     bare, living, weedy = ("|".join(table[name]) for name in ("words", "living", "weedy"))
     fill = rf"(?:(?:{'|'.join(table['fill'])}) ?){{0,3}}"
     shares = "|".join(table["shares"])
-    some = rf"(?P<n>\d{{1,3}})(?: ?(?:-|to) ?(?P<high>\d{{1,3}}))? ?(?:%|percent|per cent|pct)|(?P<words>{shares})"
+    figure = r"(?P<n>\d{1,3})(?: ?(?:-|to) ?(?P<high>\d{1,3}))? ?(?:%|percent|per cent|pct)"
+    some = rf"{figure}|(?P<words>{shares})"
     before, after = (
         rf"(?:{some}) ?{fill} ?(?P<what>{bare}|{living}|{weedy})(?!\w)",
         rf"(?P<what>{bare}) ?{fill} ?(?:{some})",
@@ -247,7 +249,9 @@ def _loose(message: Message, parts: Parts, clause: Clause, table: Mapping[str, A
 def _sizes(message: Message, parts: Parts) -> None:
     """Sides and areas: of a part where the clause names one, else of the field."""
     number_ = r"(\d+(?:\.\d+)?)"
-    sides = re.compile(rf"(?<![\w.]){number_} ?({_LENGTHS})? ?(?:x|by) ?{number_} ?({_LENGTHS})?(?!\w)")
+    no = r"(?!\w|,\d| ?(?:l|lit|gal|kg|bags?|rolls?|hours?|times|of)\b)"
+    side = rf"{number_} ?({_LENGTHS})?"
+    sides = re.compile(rf"(?<![\w.]){side} ?(?:x|by) ?{side}{no}")
     areas = "|".join(_AREAS)
     area = re.compile(rf"(?<![\w.])({_NUMBER}|half an|an?|{_WORDS})( and a half)? ?({areas})(?!\w)")
     for clause in message.telling():
@@ -255,12 +259,12 @@ def _sizes(message: Message, parts: Parts) -> None:
         same = [part for part in parts.named if part.clause.sentence == clause.sentence]
         match = sides.search(clause.text)
         if match and not message.taken(clause, match.start(), match.end()):
-            _two_sides(message, clause, match, here or (same if _places(clause) else []))
+            _two_sides(message, clause, match, here or same)
             continue
         found = area.search(clause.text)
         if found is None or message.taken(clause, found.start(), found.end()):
             continue
-        total = re.search(r"out of (\w+)", message.sentences[clause.sentence][1])
+        total = re.search(r"out of (?:about )?(\w+)", clause.text)
         count = 0.5 if found[1] == "half an" else number(found[1], message)
         if count is None or re.search(r"\b(?:price|cost|per|each|a)\b $", clause.text[: found.start()]):
             continue
@@ -273,6 +277,19 @@ def _sizes(message: Message, parts: Parts) -> None:
                 message.tell("zone.area_m2", tidy(round(value, 1)), clause, zone=part.name)
         elif total is None:
             message.tell("field.area_m2", tidy(round(value, 1)), clause)
+        else:
+            _of_whole(message, parts, clause, unit, value, total)
+
+
+def _of_whole(
+    message: Message, parts: Parts, clause: Clause, unit: str, value: float, total: re.Match[str]
+) -> None:
+    """So much bad out of so much: the area of the field, and the share that is bare."""
+    whole = number(total[1], message)
+    if whole and convert(whole, unit, "m2") > value:
+        area = convert(whole, unit, "m2")
+        message.tell("field.area_m2", tidy(round(area, 1)), clause)
+        _tell_bare(message, parts, clause, 100 * value / area, clause.text)
 
 
 def _places(clause: Clause) -> re.Match[str] | None:
@@ -299,7 +316,8 @@ def _two_sides(message: Message, clause: Clause, match: re.Match[str], here: lis
         return
     a, b = (round(convert(float(match[n]), unit or "m", "m"), 2) for n in (1, 3))
     message.take(clause, match.start(), match.end())
-    if here:
+    longest = message.speech.table("message_parts")["sizes"]["longest-m"]
+    if here and max(a, b) <= longest:
         places = _places(clause)
         count = {"both": 2.0}.get(places["n"], number(places["n"], message)) if places else 1.0
         for part in here[:1]:
@@ -316,11 +334,12 @@ def _flow(message: Message) -> None:
         rf"(?P<b>\d+) ?(?P<ub>{_LENGTHS})(?: of)?(?: garden)? hose(?:pipe)?",
     )
     flow = pattern(
-        r"\d+(?:\.\d+)? ?(?:gpm|lpm|l/min|lit(?:re|er)s? (?:a|per) min(?:ute)?|gal(?:lon)?s? (?:a|per) min(?:ute)?)",
+        r"\d+(?:\.\d+)? ?(?:gpm|lpm|l/min|(?:lit(?:re|er)|gal(?:lon)?)s? (?:a|per) min(?:ute)?)",
         r"\d+ ?(?:l|lit(?:re|er)s?|gallons?) in \d+ ?(?:s|secs?|seconds|min|minutes)",
     )
     visits = pattern(
-        r"(?P<n>once|twice|\d) ?(?:wettings?|waterings?|times?)?(?: a| per| each| every| on)? ?(?:week ?days?|day)(?!s? ?(?:a|per))"
+        r"(?P<n>once|twice|\d) ?(?:wettings?|waterings?|times?)?(?: a| per| each| every| on)?"
+        r" ?(?:week ?days?|day)(?!s? ?(?:a|per))"
     )
     for clause in message.telling():
         match = reach.search(clause.text)
@@ -354,7 +373,8 @@ def _flow(message: Message) -> None:
 def _height(message: Message) -> None:
     """The height above the sea, where it stands alone or is called so."""
     form = re.compile(
-        rf"(?<![\w.])({_NUMBER}) ?(m|met(?:re|er)s?|ft|feet)(?: (?:up|elevation|altitude|high up|above sea level|asl))?(?!\w)"
+        rf"(?<![\w.])({_NUMBER}) ?(m|met(?:re|er)s?|ft|feet)"
+        r"(?: (?:up|elevation|altitude|high up|above sea level|asl))?(?!\w)"
     )
     for clause in message.telling():
         match = form.search(clause.text)
@@ -393,7 +413,7 @@ def _near_water(message: Message, table: Mapping[str, Any]) -> None:
     water, within = "|".join(near["water"]), "|".join(near["within"])
     amount = rf"(?:(?P<n>\d+) ?(?P<unit>{_LENGTHS}|km)|(?P<words>{within}))"
     forms = (
-        rf"(?P<no>no )?(?:{water})s? (?:is |are |runs? |lies |just )?(?:about |within |some |roughly )?{amount}",
+        rf"(?:{water})s? (?:is |are |runs? |lies |just )?(?:about |within |some |roughly )?{amount}",
         rf"{amount} (?:away )?(?:from|to) (?:the |a )?(?:{water})",
     )
     for clause in message.telling():

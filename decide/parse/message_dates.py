@@ -29,6 +29,7 @@ class Found:
     words: str
     days: tuple[dt.date, ...]
     rough: bool = False
+    weekday: bool = False
 
 
 def read_dates(message: Message) -> None:
@@ -53,7 +54,7 @@ def read_dates(message: Message) -> None:
         message.doubts.append(Doubt(text, words, key, None, readings))
         return
     note = ""
-    if first.rough:
+    if first.rough or not any(letter.isdigit() for letter in first.words) or "/" in first.words:
         note = str(message.table("say")["date"]).format(words=first.words, value=say_day(first.days[0]))
     message.tell(key, first.days[0].isoformat(), clause, note=note)
     near = clause.text
@@ -78,22 +79,31 @@ def _is_wanted(found: Found, table: Mapping[str, Any]) -> bool:
         return False
     rest = text[: found.start] + " " + text[found.end :]
     other = pattern(*roles["other"]).search(rest)
-    if other and not pattern(*roles["still"]).search(rest):
+    if (other and not pattern(*roles["still"]).search(rest)) or pattern(*roles["never"]).search(rest):
+        return False
+    alone = not rest.strip(" ,.!")
+    if alone:
+        return other is None
+    if found.rough and not pattern(*roles["rough"]).search(rest):
+        return False
+    if found.weekday and not pattern(*roles["days"]).search(rest):
         return False
     if pattern(*roles["wanted"]).search(rest):
         return True
     lead = text[: found.start].rstrip()
     if re.search(rf"(?<!\w)(?:{'|'.join(roles['before'])})(?: the)?$", lead):
         return other is None
-    alone = not lead.strip(" ,.") and not text[found.end :].strip(" ,.!")
-    return alone and other is None
+    return False
 
 
 def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> Iterator[Found]:
     """Every date that stands in a clause, the longest form at each place."""
     forms = table["forms"]
     month, season, day, count = forms["months"], forms["seasons"], forms["days"], forms["counts"]
-    part = r"(?:(?:the )?(?:very )?(?:early|mid|middle of|late|end of|start of|beginning of|first week of|last week of|first half of|second half of)[ -](?:the )?)"
+    part = (
+        r"(?:(?:the )?(?:very )?(?:early|mid|middle of|late|end of|start of|beginning of|first week of"
+        r"|last week of|first half of|second half of)[ -](?:the )?)"
+    )
     year = r"(?:,? (?:20\d\d|next year|this year))?"
     named = "|".join([*table["named"], *(row["say"] for row in table["moving"])])
     shapes = (
@@ -105,7 +115,7 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
         rf"{part}(?:next |this )?(?:{month}|{season})(?: start)?{year}",
         rf"(?:next |this |last )?{month}(?: next year| 20\d\d)?(?! \d)",
         rf"(?:next |this |last )?{season}(?: next year| 20\d\d)?(?! ball)",
-        rf"(?:in |within )?{count} (?:days?|weeks?|fortnights?|months?)(?:' time)?(?: time)?(?: from now| ago)?",
+        rf"(?:in |within )?{count} (?:days?|weeks?|fortnights?|months?)(?:' time| time| from now| ago)*",
         rf"(?:next |this |last |a fortnight on )?{day}",
         r"the \d{1,2}(?:st|nd|rd|th)",
         r"next (?:week|month)|last (?:week|month|night)|tomorrow|yesterday|today|tonight|this morning",
@@ -123,24 +133,18 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
                 if not found:
                     continue
                 taken.append(match.span())
-                rough = number in (5, 6, 7, 12) or "/" in match[0]
-                yield Found(clause, match.start(), match.end(), match[0], found, rough)
+                rough = number in (6, 7)
+                weekday = number == 9
+                yield Found(clause, match.start(), match.end(), match[0], found, rough, weekday)
 
 
 def _days(words: str, setting: Setting, table: Mapping[str, Any], past: bool) -> tuple[dt.date, ...]:
     """The days that some words may mean; empty where they mean none."""
     asked = replace(setting, past=past)
-    for name, month_day in table["named"].items():
-        if pattern(name).fullmatch(words):
-            month, day = (int(part) for part in month_day.split("-"))
-            return (_next(month, day, setting.today, past),)
-    for row in table["moving"]:
-        if pattern(row["say"]).fullmatch(words):
-            if (setting.country or "") not in row["countries"]:
-                return ()
-            return (_weekday_of_month(row, setting.today),)
-    if words == "may" or words in ("march", "mar", "sun", "sat", "second"):
-        words = {"sun": "sunday", "sat": "saturday"}.get(words, words)
+    named = _named_day(words, setting, table, past)
+    if named is not None:
+        return named
+    words = {"sun": "sunday", "sat": "saturday"}.get(words, words)
     on_from = re.fullmatch(r"a fortnight on (\w+)", words)
     if on_from:
         days = _days(on_from[1], setting, table, past)
@@ -172,6 +176,21 @@ def _days(words: str, setting: Setting, table: Mapping[str, Any], past: bool) ->
     return ()
 
 
+def _named_day(
+    words: str, setting: Setting, table: Mapping[str, Any], past: bool
+) -> tuple[dt.date, ...] | None:
+    """A day that goes by a name; empty where the name is of another country, None where it is none."""
+    for name, month_day in table["named"].items():
+        if pattern(name).fullmatch(words):
+            month, day = (int(part) for part in month_day.split("-"))
+            return (_next(month, day, setting.today, past),)
+    for row in table["moving"]:
+        if pattern(row["say"]).fullmatch(words):
+            here = (setting.country or "") in row["countries"]
+            return (_weekday_of_month(row, setting.today),) if here else ()
+    return None
+
+
 def _next(month: int, day: int, today: dt.date, past: bool) -> dt.date:
     """The next such day from today on, or the last one where the past is meant."""
     day = min(day, calendar.monthrange(today.year, month)[1])
@@ -184,13 +203,14 @@ def _next(month: int, day: int, today: dt.date, past: bool) -> dt.date:
 
 
 def _weekday_of_month(row: Mapping[str, Any], today: dt.date) -> dt.date:
+    place: int = row["which"] - 1 if row["which"] > 0 else row["which"]
     for year in (today.year, today.year + 1):
+        month = range(1, calendar.monthrange(year, row["month"])[1] + 1)
         days = [
-            dt.date(year, row["month"], day)
-            for day in range(1, calendar.monthrange(year, row["month"])[1] + 1)
-            if dt.date(year, row["month"], day).weekday() == row["weekday"]
+            day
+            for number in month
+            if (day := dt.date(year, row["month"], number)).weekday() == row["weekday"]
         ]
-        found = days[row["which"] - 1 if row["which"] > 0 else row["which"]]
-        if found >= today:
-            return found
-    return found
+        if days[place] >= today:
+            break
+    return days[place]

@@ -1,4 +1,4 @@
-"""Finds the parts of a field that a message names, which of them are bad, and to which part a fact belongs."""
+"""Finds the parts of a field that a message names, which of them are bad, and which one a fact is about."""
 
 from __future__ import annotations
 
@@ -64,6 +64,7 @@ def read_parts(message: Message) -> Parts:
         bad = [bool(parts) and _is_bad(clause, parts, table) for clause, parts in rows]
         for at, (clause, parts) in enumerate(rows):
             beside = [n for n in (at - 1, at + 1) if 0 <= n < len(rows) and bad[n]]
+            beside += [n for n, (other, named) in enumerate(rows) if not named and _bad(other, table)]
             if parts and (bad[at] or (beside and _only_names(clause, parts, table))):
                 found += parts
     kept = _distinct(found, table)
@@ -71,7 +72,8 @@ def read_parts(message: Message) -> Parts:
         (clause, match)
         for clause in message.telling()
         for match in pattern(*table["names"]["whole"]).finditer(clause.text)
-        if _bad(clause, table) and _well(clause, table) is None
+        if _well(clause, table) is None
+        and any(_bad(other, table) for other in message.telling() if other.sentence == clause.sentence)
     ]
     if kept:
         names = list(dict.fromkeys(part.name for part in kept))
@@ -94,7 +96,7 @@ def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[P
     forms = (
         rf"(?:{pieces}) (?:{beside})",
         *names["alone"],
-        rf"(?:(?:{before}) (?:of the )?){{0,3}}(?:{nouns})(?: (?:{after}))?",
+        rf"(?:(?:{before}) (?:of the )?){{0,3}}(?:{nouns})(?: (?:{nouns}))?(?: (?:{after}))?",
     )
     objects = [match.span() for match in pattern(*table["state"]["objects"]).finditer(clause.text)]
     taken: list[tuple[int, int]] = [
@@ -109,10 +111,8 @@ def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[P
             if inside or any(begin <= match.start() < end for begin, end in objects):
                 continue
             name = _name(match[0], table)
-            if name and not negated(clause, match.start(), message.speech.table("message")):
-                taken.append(match.span())
-                out.append(Part(clause, match.start(), match.end(), name))
-            elif name and _bad(clause, table):
+            denied = negated(clause, match.start(), message.speech.table("message"))
+            if name and (not denied or _bad(clause, table)):
                 taken.append(match.span())
                 out.append(Part(clause, match.start(), match.end(), name))
     return sorted(out, key=lambda part: part.start)

@@ -12,7 +12,11 @@ from decide.parse.heard import Doubt, Told
 from decide.parse.message_text import Clause, Message, folded, pattern
 from decide.parse.results import Reading, Setting
 
-_NAME: Final = r"[A-ZÀ-ÞŁŚŽ][\w'.]*(?:[ -](?:(?:of|de|la|le|upon|on|sur|do|da|dos|del|am|an|al|el|the) )?[A-ZÀ-ÞŁŚŽ][\w']*){0,3}"
+_CAPITAL: Final = r"[A-ZÀ-ÞŁŚŽ]"
+_NAME: Final = (
+    rf"{_CAPITAL}[\w'.]*"
+    rf"(?:[ -](?:(?:of|de|la|le|upon|on|sur|do|da|dos|del|am|an|al|el|the) )?{_CAPITAL}[\w']*){{0,3}}"
+)
 _MOST_TRIES: Final = 6
 _ALIKE: Final = 0.84
 _SOUTH: Final = frozenset(
@@ -117,7 +121,9 @@ def _regions(message: Message, table: Mapping[str, Any]) -> Iterator[tuple[str, 
     lands = message.speech.lands
     known = [*lands, *table["lands"], *table["districts"]]
     short = [name for name in known if len(name) <= 3]
-    long = [re.escape(name) for name in known if len(name) > 3]
+    long = [
+        re.escape(name).replace("\\ ", " ") for name in sorted(known, key=len, reverse=True) if len(name) > 3
+    ]
     for clause in message.clauses:
         if "supposed" in clause.moods or "others" in clause.moods:
             continue
@@ -127,8 +133,8 @@ def _regions(message: Message, table: Mapping[str, Any]) -> Iterator[tuple[str, 
                 yield match[0], clause, match.start(), match.end()
         for match in re.finditer(r"(?<![\w'])[A-Z][A-Z.]{1,3}(?!\w)", raw):
             name = folded(match[0].replace(".", ""))
-            upper = raw.isupper() and len(raw) > len(match[0]) + 2
-            if name in short and not upper:
+            after_name = re.search(r"[A-Z][\w'-]+[,.]? *$", message.raw[: clause.start + match.start()])
+            if name in short and after_name and not raw[: match.start()].isupper():
                 yield name, clause, match.start(), match.end()
         tail = re.search(r"[a-z]{4,} ([a-z]{2})$", clause.text.strip(" .!?"))
         if (
@@ -150,7 +156,7 @@ def _candidates(
     ordered = sorted(told, key=lambda clause: "question" in clause.moods)
     for name, clause, start, _ in regions:
         yield from _before_region(message, name, clause, start, table)
-    hint = regions[0][0] if regions else ""
+    hint = _hint(regions[0][0], message, table) if regions else ""
     fragments = [one for clause in ordered for one in _fragments(message, clause, town, hint)]
     named: list[Candidate] = []
     for clause in ordered:
@@ -196,7 +202,14 @@ def _before_region(
         within = next((one for one in message.clauses if one.start <= at < one.start + len(one.text)), None)
         if within is not None and _may_be(name, town):
             begin = at - within.start
-            yield Candidate(name.strip(" ,."), within, begin, begin + len(name), region, bool(capital))
+            hint = _hint(region, message, table)
+            yield Candidate(name.strip(" ,."), within, begin, begin + len(name), hint, bool(capital))
+
+
+def _hint(name: str, message: Message, table: Mapping[str, Any]) -> str:
+    """What tells the gazetteer a country or region."""
+    country, region = _land(name, message.speech.lands, table)
+    return country.upper() if not region or name in table["districts"] else region
 
 
 def _fragments(message: Message, clause: Clause, town: Mapping[str, Any], hint: str) -> Iterator[Candidate]:
@@ -229,6 +242,8 @@ def _may_be(name: str, town: Mapping[str, Any]) -> bool:
 
 
 def _alike(said: str, name: str) -> bool:
+    if folded(said) in folded(name).split():
+        return True
     return difflib.SequenceMatcher(None, folded(said), folded(name)).ratio() >= _ALIKE
 
 
@@ -248,8 +263,8 @@ def _take(
     if len(kept) > 1 and not near:
         guess = _hinted(message, table, [str(one.get("country")) for one in kept])
         fitting = [one for one in kept if one.get("country") == guess]
+        kept = fitting or kept
         if len(fitting) == 1:
-            kept = fitting
             note = _words(message, "taken", place=str(kept[0].get("say", kept[0]["name"])))
     if len(kept) == 1 and not near:
         for row in _rows(kept[0], message.words(candidate.clause), note):
@@ -287,7 +302,7 @@ def _hinted(message: Message, table: Mapping[str, Any], among: Sequence[str] | N
     """The one country for which the words of the message speak; None where none or several do."""
     counts = {
         country: sum(
-            pattern(hint).search(message.text) is not None or hint in ("£", "€") and hint in message.text
+            pattern(hint).search(message.text) is not None or (hint in ("£", "€") and hint in message.text)
             for hint in hints
         )
         for country, hints in table["hints"].items()

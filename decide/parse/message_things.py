@@ -1,4 +1,4 @@
-"""Reads the things of a message: machines, grasses, what can be had, ways in mind, and what was done before."""
+"""Reads machines, grasses, what can be had, ways in mind, and what was done before."""
 
 from __future__ import annotations
 
@@ -31,11 +31,7 @@ def read_things(message: Message, parts: Parts) -> None:
 
 def _machines(message: Message, table: Mapping[str, Any]) -> None:
     machines = table["machines"]
-    names = dict(machines["also"])
-    for code, said in message.speech.equipment.items():
-        for name in said:
-            if code not in ("hose", "travelling-sprinkler"):
-                names.setdefault(re.escape(name.lower()).replace(r"\ ", " ").replace(r"\-", "-") + "s?", code)
+    names = _machine_names(message, machines)
     own: list[tuple[Clause, str]] = []
     for clause in message.telling():
         off = pattern(*machines["not"]).search(clause.text)
@@ -63,6 +59,21 @@ def _machines(message: Message, table: Mapping[str, Any]) -> None:
                 message.add("means.equipment_own", ["hose"], clause)
 
 
+def _machine_names(message: Message, machines: Mapping[str, Any]) -> dict[str, str]:
+    """Phrases for machines with their codes; what waters is read apart."""
+    names = dict(machines["also"])
+    for code, said in message.speech.equipment.items():
+        if code not in ("hose", "travelling-sprinkler"):
+            for name in said:
+                names.setdefault(_phrase(name) + "s?", code)
+    return names
+
+
+def _phrase(name: str) -> str:
+    """A name as a phrase to look for."""
+    return re.escape(name.lower()).replace(r"\ ", " ").replace(r"\-", "-")
+
+
 def _grasses(message: Message, parts: Parts, table: Mapping[str, Any]) -> None:
     """The grasses that stand on the field; a clause that speaks of seed, sale or wishes tells none."""
     grass = table["grass"]
@@ -88,7 +99,7 @@ def grasses_of(message: Message, table: Mapping[str, Any]) -> Iterator[tuple[Cla
         names[word] = countries.get(country, "")
     for code, said in message.speech.grasses.items():
         for name in said:
-            names.setdefault(re.escape(name.lower()).replace(r"\ ", " ").replace(r"\-", "-"), code)
+            names.setdefault(_phrase(name), code)
     names |= dict(table["grass"]["also"].items())
     longest = sorted(names, key=len, reverse=True)
     for clause in message.telling():
@@ -167,7 +178,7 @@ def _past(message: Message, parts: Parts, table: Mapping[str, Any]) -> None:
             continue
         sprayed, sown, laid = (pattern(*past[name]).search(text) for name in ("sprayed", "sown", "laid"))
         day = _day(message, clause)
-        zones = [part.name for part in parts.named if part.clause.start == clause.start]
+        zones = [name for name in parts.at(clause, "zone.tug") if name]
         where = {"zone": zones[0]} if len(zones) == 1 and zones[0] != "whole field" else {}
         done = sprayed and (re.search(r"spray(?:ed|ing)|treated|put|used|applied", text) or day)
         if done and sprayed and not negated(clause, sprayed.start(), message.speech.table("message")):

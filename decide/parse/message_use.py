@@ -9,11 +9,14 @@ from typing import Any, Final
 from decide.parse import numbers
 from decide.parse.heard import Doubt, Told
 from decide.parse.message_text import Clause, Message, negated, pattern
-from decide.parse.months import read_months
+from decide.parse.months import MONTH_CODES, read_months
 from decide.parse.numbers import NumberTrouble, tidy
 from decide.parse.results import Reading, Understood
 
-_HOURS: Final = r"(\d+(?:\.\d+)?|[a-z]+)(?: ?- ?\d+)? ?(?:hours?|hrs?|h)(?: ?(?:a|per|/|each|every) ?w(?:ee)?k| weekly| week)?"
+_HOURS: Final = (
+    r"(\d+(?:\.\d+)?|[a-z]+)(?: ?- ?\d+)? ?(?:hours?|hrs?|h)"
+    r"(?: ?(?:a|per|/|each|every) ?w(?:ee)?k| weekly| week)?"
+)
 _CLOCK: Final = r"(\d{1,2}) ?(?:to|-|till|until) ?(\d{1,2}) ?(am|pm)"
 _MOST_WEEK: Final = 112
 
@@ -45,7 +48,8 @@ def read_use(message: Message) -> None:
         return
     _players(message, table, uses, clauses)
     _months(message, uses, clauses)
-    _hours(message, table, uses)
+    _rest(uses, clauses)
+    _hours(message, table, uses, clauses)
     for name in names:
         message.use(clauses[name])
     message.tell("use", uses, clauses[names[0]])
@@ -150,13 +154,27 @@ def _months(message: Message, uses: list[dict[str, Any]], clauses: Mapping[str, 
             message.take(clause, match.start(), match.end())
 
 
-def _hours(message: Message, table: Mapping[str, Any], uses: list[dict[str, Any]]) -> None:
+def _rest(uses: list[dict[str, Any]], clauses: Mapping[str, Clause]) -> None:
+    """The months that one sport leaves to another: cricket the rest."""
+    told = [use for use in uses if "months" in use]
+    open_ = [use for use in uses if "months" not in use]
+    if len(told) == 1 and len(open_) == 1:
+        clause = clauses[open_[0]["sport"]]
+        if pattern("the rest(?: of the year)?", "otherwise", "the other months").search(clause.text):
+            open_[0]["months"] = [code for code in MONTH_CODES if code not in told[0]["months"]]
+
+
+def _hours(
+    message: Message, table: Mapping[str, Any], uses: list[dict[str, Any]], clauses: Mapping[str, Clause]
+) -> None:
     for clause, hours in _hour_counts(message, table):
         if pattern(*table["hours"]["work"]).search(clause.text):
             message.tell("means.work_hours_per_week", hours, clause)
             continue
         here = [use for use in uses if "hours_per_week" not in use]
-        if len(uses) == 1 and here:
+        near = [use for use in here if clauses[use["sport"]].sentence == clause.sentence]
+        here = near if len(near) == 1 else here
+        if here and (len(uses) == 1 or len(near) == 1):
             here[0]["hours_per_week"] = hours
             message.use(clause)
         elif len(uses) > 1:
