@@ -57,7 +57,7 @@ def rows_of(k: Knowledge) -> Iterator[tuple[str, str, Any]]:
         "meanwhile": k.meanwhile, "ailment": k.ailments, "shape": k.shapes,
         "remedy": k.remedies, "fate": k.fates, "sure": k.sure, "bar": k.bars,
         "reckoned": k.reckoned, "growth": k.growth, "play": k.play, "water-means": k.water_means,
-        "failure": k.failure, "feed-law": k.feed_laws,
+        "failure": k.failure, "feed-law": k.feed_laws, "topic": k.topics,
     }  # fmt: skip
     for table, rows in tables.items():
         for code, row in rows.items():

@@ -133,7 +133,7 @@ def check_rows(k: Knowledge) -> None:
         ("supply", k.supplies), ("growth", k.growth), ("play", k.play), ("water-means", k.water_means),
         ("rootzone", k.rootzones), ("soil", k.soils), ("hands", k.hands), ("failure", k.failure),
         ("reckoned", k.reckoned),
-        ("recorded", k.recorded), ("feed-law", k.feed_laws),
+        ("recorded", k.recorded), ("feed-law", k.feed_laws), ("topic", k.topics), ("doing", k.doing),
     )  # fmt: skip
     for table, rows in tables:
         for code, row in rows.items():
@@ -227,6 +227,16 @@ def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str
     _check_closed(k, "failure", k.failure, MADE_FROM, "way of being made")
     for code in k.recorded:
         named("recorded", code, code, STEPS, "step")
+    for code, topic in k.topics.items():
+        for word in topic.cautions:
+            named("topic", code, word, k.cautions, "caution")
+        for word in topic.checks:
+            named("topic", code, word, k.opening, "check")
+        for word in topic.signs:
+            named("topic", code, word, k.rescue, "sign")
+    for code, doing in k.doing.items():
+        for word in doing.tasks:
+            named("doing", code, word, k.tasks, "task")
     for code, growth in k.growth.items():
         named("growth", code, code, get_args(Growth), "way of growing")
         for value in (growth.air, growth.heat):

@@ -44,7 +44,9 @@ from decide.knowledge.schema import (
 from decide.knowledge.schema_care import (
     Check,
     EventRow,
+    Doing,
     FailureRow,
+    Topic,
     FeedLaw,
     GrowthRow,
     HandsRow,
@@ -167,6 +169,8 @@ def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
         hands=read.table("hands", "care/hands.toml", HandsRow),
         recorded=read.table("recorded", "care/record.toml", RecordedStep),
         failure=read.table("failure", "care/failure.toml", FailureRow),
+        topics=read.table("topic", "care/topics.toml", Topic),
+        doing=read.table("doing", "care/doing.toml", Doing),
         local_words=read.table("local-word", "local_words.toml", LocalWord),
         source_countries=read.table("source-country", "source_countries.toml", SourceCountry),
         texts=_texts(read),

@@ -13,6 +13,7 @@ from decide.knowledge.schema import (
     Conditional,
     Key,
     Keys,
+    Keys_,
     Kinds,
     Row,
     Sentence,
@@ -305,6 +306,29 @@ class RecordedStep(Row):
     """What a step that the record holds counts as beside the tasks of the plan."""
 
     feeds: bool
+    sources: Keys
+
+
+class Topic(Row):
+    """Something that people ask after as a danger, or whom to call about: what they call it, the told answers
+    that bear on it, the cautions, checks and signs that belong to it, and a sentence of its own.
+    """
+
+    also: Words = ()
+    known: Keys_ = ()
+    cautions: Keys = ()
+    checks: Keys = ()
+    signs: Keys = ()
+    say: str = ""
+    who: str = ""
+    sources: Keys
+
+
+class Doing(Row):
+    """A step as people name it, with the tasks of the plan that do it, the usual one first."""
+
+    also: Words = ()
+    tasks: Keys
     sources: Keys
 
 

@@ -40,7 +40,9 @@ from decide.knowledge.schema import (
 from decide.knowledge.schema_care import (
     Check,
     EventRow,
+    Doing,
     FailureRow,
+    Topic,
     FeedLaw,
     GrowthRow,
     HandsRow,
@@ -152,7 +154,8 @@ NOUNS: Final[Mapping[str, str]] = {
     "cautions": "caution", "needs": "need", "causes": "cause", "words": "word",
     "opening": "check before opening", "rescue": "sign", "better": "better step", "part": "part name",
     "watering": "watering stage", "year": "task of the year", "event": "day that tasks hang on",
-    "water-means": "means of watering", "play": "step of opening",
+    "water-means": "means of watering", "play": "step of opening", "topic": "topic of safety",
+    "doing": "step",
 }  # fmt: skip
 
 
@@ -215,6 +218,8 @@ class Knowledge:
     hands: Mapping[str, HandsRow] = field(default_factory=dict)
     recorded: Mapping[str, RecordedStep] = field(default_factory=dict)
     failure: Mapping[str, FailureRow] = field(default_factory=dict)
+    topics: Mapping[str, Topic] = field(default_factory=dict)
+    doing: Mapping[str, Doing] = field(default_factory=dict)
     local_words: Mapping[str, LocalWord] = field(default_factory=dict)
     source_countries: Mapping[str, SourceCountry] = field(default_factory=dict)
     texts: Mapping[str, TextRow] = field(default_factory=dict)
