@@ -11,7 +11,6 @@ from typing import Any, Final
 
 from decide.answer.assemble import advice_of, local_words
 from decide.decision.consultation import Consultation
-from decide.decision.rank import Weighed
 from decide.explain.changes import as_data
 from decide.explain.found import Found, find
 from decide.explain.how_sure import how_sure
@@ -25,7 +24,7 @@ from decide.explain.search import Goal
 from decide.explain.spoken import say_why
 from decide.explain.what_if import what_if
 from decide.explain.why import better, why, zone_code
-from decide.explain.why_not import matching, why_not
+from decide.explain.why_not import best_of, why_not
 from decide.explain.would_take import would_take
 from decide.model.errors import DecideError
 from decide.model.reading import situation_from_dict
@@ -357,15 +356,6 @@ def _why(c: Consultation, question: Question, level: Level) -> Answered:
     return Answered(
         question, say_why(c, question.about, level), level, results[0] if len(results) == 1 else results
     )
-
-
-def best_of(c: Consultation, words: str, zone: str) -> Weighed | None:
-    """The best-ranked option of a zone that some words name."""
-    found = find(c, words)
-    if found.remedies and not (found.methods or found.plants):
-        return next((w for w in c.ranked if w.draft.zone == zone and w.draft.remedy in found.remedies), None)
-    rows = matching(c, found, [zone])[1]
-    return rows[0] if rows else None
 
 
 def _better(c: Consultation, question: Question, level: Level) -> Answered:

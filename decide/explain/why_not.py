@@ -108,6 +108,15 @@ def matching(c: Consultation, found: Found, zones: Sequence[str]) -> tuple[str, 
     return ("", climate) if climate else ("", [])
 
 
+def best_of(c: Consultation, words: str, zone: str) -> Weighed | None:
+    """The best-ranked option of a zone that some words name."""
+    found = find(c, words)
+    if found.remedies and not (found.methods or found.plants):
+        return next((w for w in c.ranked if w.draft.zone == zone and w.draft.remedy in found.remedies), None)
+    rows = matching(c, found, [zone])[1]
+    return rows[0] if rows else None
+
+
 def _dated(found: Found) -> bool:
     return bool(found.months) or found.start is not None
 

@@ -227,6 +227,9 @@ def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str
     _check_closed(k, "failure", k.failure, MADE_FROM, "way of being made")
     for code in k.recorded:
         named("recorded", code, code, STEPS, "step")
+    for code, sign in k.rescue.items():
+        for word in sign.cautions:
+            named("rescue", code, word, k.cautions, "caution")
     for code, topic in k.topics.items():
         for word in topic.cautions:
             named("topic", code, word, k.cautions, "caution")

@@ -54,6 +54,7 @@ class Sign(Row):
     mended_by: Keys = Field(default=(), alias="mended-by")
     made_from: Words = Field(alias="made-from")
     stage: Literal["start", "grow", "play", "any"]
+    cautions: Keys = ()
     sources: Keys
 
 
