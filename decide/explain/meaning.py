@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from decide.explain.found import near
 from decide.knowledge.tables import Knowledge
-from decide.model.errors import nearest
 from decide.model.written import clean
 
 
@@ -16,7 +16,7 @@ def meaning(knowledge: Knowledge, word: str) -> str | None:
             names.setdefault(name.lower().replace("-", " "), code)
     found = names.get(wanted) or names.get(wanted.removesuffix("s")) or names.get(wanted.removesuffix("es"))
     if found is None and len(wanted) > 3:
-        close = nearest(wanted, names)
+        close = near(wanted, names)
         found = names[close] if close else None
     if found is None:
         return None

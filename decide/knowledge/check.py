@@ -161,6 +161,24 @@ def check_rows(k: Knowledge) -> None:
             named("rescue", code, word, (*k.tasks, *STEPS), "task or step")
     _check_plan(k, named)
     _check_supplies(k, named)
+    _check_asked(k, named)
+
+
+def _check_asked(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str], None]) -> None:
+    """What answers to questions look up names cautions, checks, signs and tasks that there are."""
+    for code, sign in k.rescue.items():
+        for word in sign.cautions:
+            named("rescue", code, word, k.cautions, "caution")
+    for code, topic in k.topics.items():
+        for word in topic.cautions:
+            named("topic", code, word, k.cautions, "caution")
+        for word in topic.checks:
+            named("topic", code, word, k.opening, "check")
+        for word in topic.signs:
+            named("topic", code, word, k.rescue, "sign")
+    for code, doing in k.doing.items():
+        for word in doing.tasks:
+            named("doing", code, word, k.tasks, "task")
 
 
 def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str], None]) -> None:
@@ -227,19 +245,6 @@ def _check_plan(k: Knowledge, named: Callable[[str, str, str, Iterable[str], str
     _check_closed(k, "failure", k.failure, MADE_FROM, "way of being made")
     for code in k.recorded:
         named("recorded", code, code, STEPS, "step")
-    for code, sign in k.rescue.items():
-        for word in sign.cautions:
-            named("rescue", code, word, k.cautions, "caution")
-    for code, topic in k.topics.items():
-        for word in topic.cautions:
-            named("topic", code, word, k.cautions, "caution")
-        for word in topic.checks:
-            named("topic", code, word, k.opening, "check")
-        for word in topic.signs:
-            named("topic", code, word, k.rescue, "sign")
-    for code, doing in k.doing.items():
-        for word in doing.tasks:
-            named("doing", code, word, k.tasks, "task")
     for code, growth in k.growth.items():
         named("growth", code, code, get_args(Growth), "way of growing")
         for value in (growth.air, growth.heat):

@@ -43,10 +43,9 @@ from decide.knowledge.schema import (
 )
 from decide.knowledge.schema_care import (
     Check,
-    EventRow,
     Doing,
+    EventRow,
     FailureRow,
-    Topic,
     FeedLaw,
     GrowthRow,
     HandsRow,
@@ -59,6 +58,7 @@ from decide.knowledge.schema_care import (
     SoilKind,
     Supply,
     TaskTemplate,
+    Topic,
     WaterMeans,
     WaterStage,
     YearTask,

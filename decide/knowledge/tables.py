@@ -39,10 +39,9 @@ from decide.knowledge.schema import (
 )
 from decide.knowledge.schema_care import (
     Check,
-    EventRow,
     Doing,
+    EventRow,
     FailureRow,
-    Topic,
     FeedLaw,
     GrowthRow,
     HandsRow,
@@ -55,6 +54,7 @@ from decide.knowledge.schema_care import (
     SoilKind,
     Supply,
     TaskTemplate,
+    Topic,
     WaterMeans,
     WaterStage,
     YearTask,

@@ -15,7 +15,7 @@ from decide.decision.consultation import Consultation
 from decide.explain.changes import as_data
 from decide.explain.meaning import meaning as word_meaning
 from decide.explain.reasons import Level
-from decide.explain.reply import days, judged, money, reasons, safety, scope, water, work
+from decide.explain.reply import days, judged, money, play, reasons, safety, scope, water, work
 from decide.explain.reply.about import About, Reply, fitted, meant
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import DecideError
@@ -32,10 +32,10 @@ REPLIES: Final[Mapping[str, Callable[[About], Reply]]] = {
     "when_water": water.when_water, "how_much_water": water.how_much_water,
     "seed_amount": work.seed_amount, "feed": work.feed, "weed_control": work.weed_control,
     "how_to_do": work.how_to_do, "this_week": days.this_week, "what_first": days.what_first,
-    "when_to_start": days.when_to_start, "when_can_we_play": days.when_can_we_play,
-    "how_much_play": days.how_much_play, "ready_check": days.ready_check, "is_it_safe": safety.is_it_safe,
+    "when_to_start": days.when_to_start, "when_can_we_play": play.when_can_we_play,
+    "how_much_play": play.how_much_play, "ready_check": play.ready_check, "is_it_safe": safety.is_it_safe,
     "keep_off": safety.keep_off, "sign_seen": safety.sign_seen, "plan_b": safety.plan_b,
-    "progress": days.progress, "who_to_call": safety.who_to_call, "out_of_scope": scope.out_of_scope,
+    "progress": play.progress, "who_to_call": safety.who_to_call, "out_of_scope": scope.out_of_scope,
 }  # fmt: skip
 
 
@@ -118,6 +118,10 @@ def reply_early(k: Knowledge, ask: Ask) -> str:
         lines = [row.say]
         if ask.intent == "is_it_safe" and plain is not None:
             lines.append(plain.text)
-        lines.append(k.text("reply-call", who=who) if ask.intent != "is_it_safe" or topic == "hurt" else k.text("judgement-who-decides", who=who))
+        lines.append(
+            k.text("reply-call", who=who)
+            if ask.intent != "is_it_safe" or topic == "hurt"
+            else k.text("judgement-who-decides", who=who)
+        )
         return " ".join(line for line in lines if line)
     return k.text("reply-early")

@@ -6,18 +6,19 @@ from __future__ import annotations
 
 import datetime as dt
 import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final
 
 from decide.answer.assemble import advice_of
-from decide.answer.teller import Teller
+from decide.answer.teller import Teller, lower_first
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.engine.language import Fact
-from decide.explain.found import near
+from decide.explain.found import find, near
 from decide.explain.reasons import Level
+from decide.explain.why_not import best_of
 from decide.knowledge.tables import Knowledge
 from decide.model import advice as out
 from decide.model.planned import Task
@@ -65,7 +66,16 @@ def fitted(reply: Reply, more: str) -> str:
             continue
         kept.append(said or line)
         left -= _height(said or line)
-    return "\n".join([*kept, *([reply.caution] if reply.caution else [])])
+    # A heading without anything under it says nothing.
+    told = [
+        line
+        for place, line in enumerate(kept)
+        if place == 0
+        or not line.endswith(":")
+        or (kept[place + 1 : place + 2] != []
+        and kept[place + 1][0] in "- ")
+    ]
+    return "\n".join([*told, *([reply.caution] if reply.caution else [])])
 
 
 def _height(text: str) -> int:
@@ -169,7 +179,7 @@ class About:
         return {**self.c.site, **own, **(w.facts if w is not None else {})}
 
     def grass(self, answer: out.Answer) -> str:
-        """The code of the grass that is put in, or else of that which stands there; "" where none is known."""
+        """The grass that is put in, or else that which stands there, by its code; "" where none is known."""
         facts = self.facts(answer)
         held = facts.get("option.lead-grass") or facts.get("zone.main-grass")
         return str(held) if held else ""
@@ -203,13 +213,20 @@ class About:
         return self.text("reply-days", first=short, last=self.day(end))
 
     def range(self, held: DayRange | None) -> str:
-        """An early and a late day; "" where none can be given."""
+        """An early and a late day between which something comes; "" where none can be given."""
         if held is None or not (held.early or held.late):
             return ""
+        if held.early and held.late and held.early != held.late:
+            return self.text("reply-between", first=self.day(held.early), last=self.day(held.late))
         if held.early and held.late:
-            return self.days(held.early, held.late)
+            return self.text("reply-about", day=self.day(held.late))
         one = held.early or held.late or ""
         return self.text("reply-day-late" if held.late else "reply-day-early", day=self.day(one))
+
+    def slow(self, held: DayRange | None) -> str:
+        """The late end alone; "" where none can be given."""
+        late = held.late if held is not None else None
+        return self.text("reply-day-late", day=self.day(late)) if late else ""
 
     def hours(self, hours: Hours | None) -> str:
         """Hours of work as a range."""
@@ -231,15 +248,14 @@ class About:
             return ""
         return ranged(f"{ends[0]} to {ends[1]}")
 
-    def caution(self, codes: Iterable[str], always: bool = False) -> str:
-        """The first of some cautions that this advice has, in its first sentence, with who decides; with
-        `always` the first that there is.
+    def caution(self, codes: Iterable[str], other: str = "") -> str:
+        """The first of some cautions that this advice has, in its first sentence, with who decides; where it
+        has none of them, another.
         """
-        codes = list(codes)
         held = {row.code: row for row in self.advice.cautions}
         row = next((held[code] for code in codes if code in held), None)
-        if row is None and always and codes:
-            row = self.tell.caution(codes[0])
+        if row is None and other:
+            row = self.tell.caution(other)
         if row is None:
             return ""
         return self.mind(row)
@@ -249,32 +265,49 @@ class About:
         who = self.text("judgement-who-decides", who=row.who_decides) if row.who_decides else ""
         return f"{self.text('judgement-mind', text=first_sentence(row.text))} {who}".strip()
 
-    def of_tasks(self, tasks: Iterable[Task], always: Sequence[str] = ()) -> str:
-        """The first caution of some tasks; else the first of others that there is."""
-        said = self.caution(code for task in tasks for code in task.cautions)
-        return said or self.caution(always, always=True)
+    def of_tasks(self, tasks: Iterable[Task], other: str = "") -> str:
+        """The first caution of some tasks; where they have none, another."""
+        return self.caution([code for task in tasks for code in task.cautions], other)
 
-    def line(self, task: Task) -> str:
-        """A task in one line: its days, what it is, its hours and who does it where that is not a volunteer."""
-        bits = [self.text("reply-hours", hours=self.hours(task.hours))] if task.hours is not None else []
-        if task.who not in ("", "volunteer"):
-            bits.append(task.who.replace("-", " "))
-        tail = f" ({', '.join(bits)})" if bits else ""
-        zone = task.zone if task.zone != "field" else ""
-        place = self.text("reply-in", zone=zone) if self.many and zone else ""
-        return f"- {self.days(task.from_, task.until)}: {task.task}{place}{tail}."
+    def lines(self, tasks: Iterable[Task]) -> list[str]:
+        """Tasks in lines, those of the same days in one: the days, then each with its part and who does it,
+        where that is no volunteer.
+        """
+        by_days: dict[tuple[str, str], list[str]] = {}
+        for task in tasks:
+            bits = [task.zone] if self.many and task.zone not in ("", "field") else []
+            bits += [task.who.replace("-", " ")] if task.who not in ("", "volunteer") else []
+            held = by_days.setdefault((task.from_, task.until), [])
+            name = lower_first(task.task) if held else task.task
+            held.append(f"{name} ({', '.join(bits)})" if bits else name)
+        return [f"- {self.days(*days)}: {'; '.join(names)}." for days, names in by_days.items()]
+
+    def way(self, answer: out.Answer, words: str) -> Weighed | None:
+        """The way that some words mean in a part: the choice where they fit it, else the best named."""
+        chosen, best = self.weighed(answer), best_of(self.c, words, coded(answer.zone))
+        if best is None or chosen is None:
+            return best
+        found = find(self.c, words)
+        exact = bool(found.months or found.start or found.variants)
+        same = chosen.draft.remedy == best.draft.remedy and not exact
+        fits = (not found.methods or chosen.draft.method in found.methods) and (
+            not found.plants or chosen.draft.plant in found.plants
+        )
+        return chosen if same and fits else best
 
 
 def due(tasks: Iterable[Task], first: dt.date, last: dt.date) -> list[Task]:
-    """The tasks that are to be done, begun or gone on with between two days, or can be."""
+    """The tasks that are to be done, begun or gone on with between two days, and what is done once and still
+    open by then; what cannot wait first.
+    """
     found = [
         task
         for task in tasks
         if task.done is None
         and task.from_ <= last.isoformat()
-        and max(task.until, task.latest or "") >= first.isoformat()
+        and (task.until >= first.isoformat() or (task.from_ == task.until and task.every_days is None))
     ]
-    return sorted(found, key=lambda task: (task.from_, task.code))
+    return sorted(found, key=lambda task: (task.from_, task.until, task.latest or "9", task.code))
 
 
 def week(first: dt.date, days: int) -> tuple[dt.date, dt.date]:
@@ -282,7 +315,7 @@ def week(first: dt.date, days: int) -> tuple[dt.date, dt.date]:
     return first, first + (days - 1) * DAY
 
 
-def meant(word: str, names: dict[str, Iterable[str]]) -> str:
+def meant(word: str, names: Mapping[str, Iterable[str]]) -> str:
     """The code that a word means: by its own name, another name, or one whose words stand in it; "" where
     none is meant.
     """
@@ -300,7 +333,7 @@ def meant(word: str, names: dict[str, Iterable[str]]) -> str:
     return table[close] if close else ""
 
 
-def _names(names: dict[str, Iterable[str]]) -> Iterator[tuple[str, str]]:
+def _names(names: Mapping[str, Iterable[str]]) -> Iterator[tuple[str, str]]:
     for code, more in names.items():
         yield from ((name, code) for name in more)
     yield from ((code, code) for code in names)

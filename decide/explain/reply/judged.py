@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from decide.answer.assemble import advice_of
+from decide.answer.teller import Teller
+from decide.decision.consultation import Consultation
 from decide.explain.judgement import verdict_lines
 from decide.explain.reply.about import About, Reply
 from decide.model.reading import situation_from_dict
@@ -16,6 +18,7 @@ from decide.questions.answers import as_answers
 from decide.questions.sensitivity import with_plain_engine
 
 _GRAVEST: Final = ("ruled-out", "not-advised", "sound-if", "sound")
+_MOST_ASKED: Final = 3
 _KEYS: Final = frozenset(field.alias or name for name, field in Proposal.model_fields.items())
 
 
@@ -42,9 +45,7 @@ def judged(a: About, table: Mapping[str, Any]) -> Reply:
     answers["proposal"] = [row]
     answers["dates"] = {**answers.get("dates", {}), "today": a.today.isoformat()}
     situation: Situation = situation_from_dict(answers, name="your question")
-    made = consult(
-        with_plain_engine(a.c.book), situation, system=a.c.system, weather=a.c.filled.weather
-    )
+    made = consult(with_plain_engine(a.c.book), situation, system=a.c.system, weather=a.c.filled.weather)
     advice = advice_of(made)
     result = advice.as_dict().get("proposals") or []
     if not advice.proposals:
@@ -55,7 +56,15 @@ def judged(a: About, table: Mapping[str, Any]) -> Reply:
     held = {caution.code: caution for caution in advice.cautions}
     minds = [a.mind(held[code]) for code in told.cautions if code in held]
     first = f"{told.asked}: {head}" if told.asked else head
-    return Reply((first, *rest, *_taken(a, table), *minds[1:]), minds[0] if minds else "", result)
+    missing = _missing(made) if told.judgement == "sound-if" and not told.conditions else ()
+    return Reply((first, *missing, *rest, *_taken(a, table), *minds[1:]), minds[0] if minds else "", result)
+
+
+def _missing(made: Consultation) -> tuple[str, ...]:
+    """The questions whose answers could still speak against what is meant."""
+    tell = Teller(made)
+    names = [name for step in made.steps for _, could in step.could for name in could.unknown]
+    return tuple(f"- {ask}" for ask in tell.questions(names)[:_MOST_ASKED])
 
 
 def _taken(a: About, table: Mapping[str, Any]) -> tuple[str, ...]:

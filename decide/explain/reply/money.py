@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Final
 
-from decide.explain.why_not import best_of
+from decide.answer.teller import lower_first
 from decide.explain.found import find
 from decide.explain.reply.about import About, Reply
 from decide.explain.reply.work import amount
@@ -15,44 +15,50 @@ from decide.model.planned import Compared, MoneyRow, Purchase
 from decide.model.units import convert
 from decide.model.wording import number
 from decide.model.words import capital
-from decide.model.written import coded
 
-_KINDS: Final = {"labour": "labour", "work": "labour", "water": "water", "hire": "hire", "contractor": "contractor"}
+_KINDS: Final = {
+    "labour": "labour",
+    "work": "labour",
+    "water": "water",
+    "hire": "hire",
+    "contractor": "contractor",
+}
 
 
 # ---------- cost ----------
 def cost(a: About) -> Reply:
     """What it costs as far as prices are known: in all, of one part, of one kind, of a way, of a failure."""
     of = a.slot("of").lower()
-    if of in ("failure", "failing"):
-        return _of_failure(a)
-    if of in ("nothing", "doing nothing"):
-        return _of_nothing(a)
-    if of in ("per area", "area", "square"):
-        return _per_area(a)
+    if of in _COSTS_OF:
+        return _COSTS_OF[of](a)
     if of in _KINDS:
         return _of_kind(a, _KINDS[of])
     if of and not find(a.c, of).nothing:
         return _of_way(a, of)
-    money, zone = a.advice.money, a.named
+    return _in_all(a)
+
+
+def _in_all(a: About) -> Reply:
+    """All that has a price, what has none, and the hours of work."""
+    money, zone = a.advice.money, a.named if a.many else None
     if money is None:
         return Reply((a.text("reply-no-cost"),), a.text("reply-quotes"))
-    totals = money.totals
-    if zone is not None and a.many:
-        totals = [row for row in money.rows if row.zone == zone.zone]
+    where = a.where(zone.zone) if zone is not None else ""
+    totals = money.totals if zone is None else [row for row in money.rows if row.zone == zone.zone]
     said = [_enough(a, totals)] if a.slot("enough") else []
     if totals:
-        rows = [a.text("reply-cost-row", what=_named(a, row, zone is not None), price=_price(a, row)) for row in totals]
-        dated = a.text("reply-cost-dated", year=totals[0].year, how=totals[0].how if zone is not None else _how(money.rows))
-        said.append(a.text("reply-cost", where=a.where(zone.zone) if zone is not None else "", rows="; ".join(rows)))
-        said.append(dated)
+        rows = [
+            a.text("reply-cost-row", what=_named(a, row, zone is not None), price=_price(a, row))
+            for row in totals
+        ]
+        how = totals[0].how if zone is not None else _how(money.rows)
+        said.append(a.text("reply-cost", where=where, rows="; ".join(rows)))
+        said.append(a.text("reply-cost-dated", year=totals[0].year, how=how))
     else:
-        said.append(a.text("reply-cost-unknown", where=a.where(zone.zone) if zone is not None else ""))
-    unknown = list(money.unknown)
-    if unknown:
-        said.append(a.text("reply-cost-open", n=len(unknown), first=unknown[0]))
-    labour = _hours(a)
-    said += [labour] if labour and labour not in said else []
+        said.append(a.text("reply-cost-unknown", where=where))
+    if money.unknown:
+        said.append(a.text("reply-cost-open", n=len(money.unknown), first=money.unknown[0]))
+    said.append(_hours(a))
     if a.told("means.budget") is None:
         said.append(a.text("reply-no-budget"))
     return Reply(tuple(said), a.text("reply-quotes"), money)
@@ -78,12 +84,18 @@ def _enough(a: About, totals: Sequence[MoneyRow]) -> str:
         return a.text("reply-enough-unknown")
     low, high = sum(row.low or 0.0 for row in known), sum(row.high or 0.0 for row in known)
     word = "reply-sum-over" if have >= high else "reply-sum-within" if have >= low else "reply-sum-under"
-    return a.text(word, have=a.price(have, have, known[0].currency), price=a.price(low, high, known[0].currency))
+    return a.text(
+        word, have=a.price(have, have, known[0].currency), price=a.price(low, high, known[0].currency)
+    )
 
 
 def _hours(a: About) -> str:
     """The hours of one's own hands by the plan."""
-    held = [task.hours for task in a.advice.plan if task.hours is not None and task.who and a.k.hands[task.who].own]
+    held = [
+        task.hours
+        for task in a.advice.plan
+        if task.hours is not None and task.who and a.k.hands[task.who].own
+    ]
     low, high = sum(hours.low for hours in held), sum(hours.high for hours in held)
     return a.text("reply-work-in-all", low=round(low), high=round(high)) if high else ""
 
@@ -101,8 +113,11 @@ def _of_nothing(a: About) -> Reply:
     """What comes of leaving it: the cause goes on."""
     answer = a.parts[0]
     causes = [row for row in a.advice.causes if row.zone == answer.zone]
-    said = [a.text("reply-cost-of-nothing", where=a.where(answer.zone)), *(row.bare_again_unless for row in causes[:2])]
-    return Reply(tuple(said), a.caution(["who-opens-and-closes"], always=True))
+    said = [
+        a.text("reply-cost-of-nothing", where=a.where(answer.zone)),
+        *(row.bare_again_unless for row in causes[:2]),
+    ]
+    return Reply(tuple(said), a.caution([], "who-opens-and-closes"))
 
 
 def _per_area(a: About) -> Reply:
@@ -114,8 +129,17 @@ def _per_area(a: About) -> Reply:
         area = convert(answer.area_m2, "m2", unit)
         ends = [number(float(f"{end / area:.2g}")) for end in (option.cost.low, option.cost.high)]
         price = a.text("money-range", low=ends[0], high=ends[1])
-        said = a.text("reply-per-area", where=a.where(answer.zone), price=price, currency=option.cost.currency, unit="ft²" if unit == "ft2" else "m²")
-        return Reply((said, a.text("reply-cost-dated", year=option.cost.year, how=option.cost.how)), a.text("reply-quotes"))
+        said = a.text(
+            "reply-per-area",
+            where=a.where(answer.zone),
+            price=price,
+            currency=option.cost.currency,
+            unit="ft²" if unit == "ft2" else "m²",
+        )
+        return Reply(
+            (said, a.text("reply-cost-dated", year=option.cost.year, how=option.cost.how)),
+            a.text("reply-quotes"),
+        )
     return Reply((a.text("reply-no-area"),), a.text("reply-quotes"))
 
 
@@ -124,7 +148,10 @@ def _of_kind(a: About, kind: str) -> Reply:
     rows = [row for row in (money.rows if money is not None else []) if row.kind == kind]
     if rows:
         said = [a.text("reply-cost-row", what=capital(row.what), price=_price(a, row)) for row in rows]
-        return Reply((*(f"{text}." for text in said), a.text("reply-cost-dated", year=rows[0].year, how=rows[0].how)), a.text("reply-quotes"))
+        return Reply(
+            (*(f"{text}." for text in said), a.text("reply-cost-dated", year=rows[0].year, how=rows[0].how)),
+            a.text("reply-quotes"),
+        )
     hours = _hours(a) if kind == "labour" else ""
     return Reply((*([hours] if hours else []), a.text(f"reply-no-price-{kind}")), a.text("reply-quotes"))
 
@@ -132,7 +159,7 @@ def _of_kind(a: About, kind: str) -> Reply:
 def _of_way(a: About, words: str) -> Reply:
     """What a way costs that is named, in the part that is meant."""
     for answer in a.parts:
-        w = best_of(a.c, words, coded(answer.zone))
+        w = a.way(answer, words)
         option = a.advice.option(w.draft.code) if w is not None else None
         if option is None:
             continue
@@ -140,10 +167,22 @@ def _of_way(a: About, words: str) -> Reply:
         if option.cost is None:
             said.append(a.text("reply-way-no-cost"))
         else:
-            said.insert(0, a.text("reply-way-cost", where=a.where(answer.zone), price=a.price(option.cost.low, option.cost.high, option.cost.currency)))
+            said.insert(
+                0,
+                a.text(
+                    "reply-way-cost",
+                    where=a.where(answer.zone),
+                    price=a.price(option.cost.low, option.cost.high, option.cost.currency),
+                ),
+            )
             said.append(a.text("reply-cost-dated", year=option.cost.year, how=option.cost.how))
         return Reply(tuple(said), a.text("reply-quotes"), option)
     return Reply((a.text("reply-no-way", way=words),))
+
+
+_COSTS_OF: Final[Mapping[str, Callable[[About], Reply]]] = {
+    "failure": _of_failure, "nothing": _of_nothing, "doing nothing": _of_nothing, "per area": _per_area,
+}  # fmt: skip
 
 
 # ---------- what costs less ----------
@@ -157,7 +196,9 @@ def cheaper(a: About) -> Reply:
     for answer in a.parts:
         option = a.option(answer)
         rows = [row for row in (money.compared if money is not None else []) if row.zone == answer.zone]
-        rows = [row for row in rows if row.low is not None and row.verdict not in ("ruled-out", "not-advised")]
+        rows = [
+            row for row in rows if row.low is not None and row.verdict not in ("ruled-out", "not-advised")
+        ]
         own = next((row for row in rows if option is not None and row.option == option.code), None)
         other = [row for row in rows if option is None or row.option != option.code]
         if without is not None:
@@ -169,7 +210,9 @@ def cheaper(a: About) -> Reply:
             other = [row for row in other if (row.low or 0.0) <= float(most)]
         if not other:
             continue
-        lines = "\n".join(_compared(a, row) for row in sorted(other, key=lambda row: (row.high or 0.0, row.option))[:2])
+        lines = "\n".join(
+            _compared(a, row) for row in sorted(other, key=lambda row: (row.high or 0.0, row.option))[:2]
+        )
         head = a.text("reply-cheaper", where=a.where(answer.zone))
         now = [a.text("reply-cheaper-now", price=_compared_price(a, own))] if own is not None else []
         return Reply((head, lines, *now), a.text("reply-quotes"), other)
@@ -195,7 +238,9 @@ def _compared(a: About, row: Compared) -> str:
     if row.verdict in ("sound", "advised") and rests:
         verdict = a.text("reply-if", verdict=verdict, what=rests[0])
     ready = a.text("reply-matches-by", day=a.day(row.full_play_late)) if row.full_play_late else ""
-    return a.text("reply-compared", title=row.title, price=_compared_price(a, row), verdict=verdict, ready=ready)
+    return a.text(
+        "reply-compared", title=row.title, price=_compared_price(a, row), verdict=verdict, ready=ready
+    )
 
 
 # ---------- what is bought ----------
@@ -208,12 +253,19 @@ def shopping_list(a: About) -> Reply:
         if not found:
             return Reply((a.text("reply-not-on-list", what=of),))
         row = found[0]
-        return Reply((_bought(a, row), row.how, row.ask), a.caution(row.cautions))
+        by = a.text("reply-by", day=a.day(row.order_by)) if row.order_by else ""
+        return Reply((f"{_bought(a, row)}{by}.", row.how, row.ask), a.caution(row.cautions))
     if not rows:
         return Reply((a.text("reply-nothing-to-buy"),))
-    lines = "\n".join(f"- {_bought(a, row)}" for row in sorted(rows, key=lambda row: row.order_by or "9"))
-    codes = [code for row in rows for code in row.cautions]
-    return Reply((a.text("reply-buy"), lines), a.caution(codes) or a.text("reply-tag"), rows)
+    by_day: dict[str, list[str]] = {}
+    for row in sorted(rows, key=lambda row: row.order_by or "9"):
+        held = by_day.setdefault(row.order_by or "", [])
+        held.append(lower_first(_bought(a, row)) if held or row.order_by else _bought(a, row))
+    lines = [
+        f"- {a.text('reply-order-by', day=a.day(day)) if day else ''}{'; '.join(items)}."
+        for day, items in by_day.items()
+    ]
+    return Reply((a.text("reply-buy"), "\n".join(lines)), a.text("reply-tag"), rows)
 
 
 def _once(rows: Sequence[Purchase], zone: out.Answer | None) -> list[Purchase]:
@@ -229,4 +281,4 @@ def _bought(a: About, row: Purchase) -> str:
     said = a.text("reply-bought", item=row.item, amount=amount(a, row))
     if row.zone and a.many and row.unit != "each":
         said += a.text("reply-in", zone=row.zone)
-    return f"{said}, {a.text('reply-by', day=a.day(row.order_by))}." if row.order_by else f"{said}."
+    return said

@@ -1,27 +1,32 @@
-"""Answers on reasons: why and why not, two ways side by side, what if, what it would take, how sure, words, sources.
-Each calls the explanation of that name and gives as much of its text as a reply has room for.
+"""Answers on reasons: why and why not, two ways side by side, what if, what it would take, how sure, words,
+sources. Each calls the explanation of that name and gives as much of its text as a reply has room for.
 """
 
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
+from decide.answer.teller import lower_first
 from decide.decision.rank import Weighed
+from decide.engine.language import ADVERSE
 from decide.explain.changes import KEYS, plain_key, value_of
 from decide.explain.found import find
 from decide.explain.how_sure import how_sure as whole_how_sure
 from decide.explain.matters import matters_next
 from decide.explain.meaning import meaning as word_meaning
 from decide.explain.reply.about import About, Reply, meant
-from decide.explain.reply.safety import topic_of
 from decide.explain.reply.work import tasks_of
 from decide.explain.says_who import says_who as whole_says_who
 from decide.explain.search import Goal
 from decide.explain.what_if import what_if as whole_what_if
-from decide.explain.why import better, why as whole_why
-from decide.explain.why_not import best_of, why_not as whole_why_not
+from decide.explain.why import better, passed
+from decide.explain.why import why as whole_why
+from decide.explain.why_not import why_not as whole_why_not
 from decide.explain.would_take import would_take
+from decide.knowledge.speaker import VERDICT_NAMES
+from decide.model import advice as out
 from decide.model.words import capital
 from decide.model.written import coded
 from decide.questions.answers import as_answers
@@ -44,29 +49,59 @@ def why(a: About) -> Reply:
         task = _why_task(a, words)
         if task is not None:
             return task
+    return _why_choice(a, a.parts[0], zone)
+
+
+def _why_choice(a: About, answer: out.Answer, zone: str) -> Reply:
+    """Why the choice of a part is its choice: what it does, what speaks for it, what is next best, on what it
+    rests. From level 2 on the whole explanation.
+    """
     found = whole_why(a.c, zone, a.level)
-    causes = [row for row in a.advice.causes if row.zone == a.parts[0].zone]
-    more = [f"{a.text('reply-cause')} {row.text}" for row in causes[:1]]
-    return Reply((*_prefixed(a, found.text), *more), "", found)
+    option = a.option(answer)
+    if a.level > 1 or option is None or answer.option is None:
+        return Reply(_rows(a, found.text), "", found)
+    essential = {name: place for place, name in enumerate(a.advice.essential)}
+    speaks = [row for row in option.reasons if row.for_ and row.criterion in essential]
+    best = sorted(speaks, key=lambda row: (row.grade != "strong", essential[row.criterion]))
+    against = [row for row in option.reasons if not row.for_ and row.grade in ADVERSE]
+    rests = (
+        [a.text("reply-rests", verdict=VERDICT_NAMES[option.verdict], what=answer.rests_on[0])]
+        if answer.rests_on
+        else []
+    )
+    return Reply(
+        (
+            f"{a.where(answer.zone)}{answer.text}",
+            a.text(
+                "reply-verdict",
+                verdict=capital(VERDICT_NAMES[option.verdict]),
+                why=lower_first(option.verdict_reason),
+            ),
+            *dict.fromkeys(row.text for row in (*best[:2], *against[:1])),
+            answer.better_than,
+            *rests,
+            *(row.text for row in best[2:]),
+        ),
+        "",
+        found,
+    )
 
 
-def _prefixed(a: About, text: str) -> tuple[str, ...]:
-    return tuple(text.split("\n"))
+def _rows(a: About, text: str, whole: bool = False) -> tuple[str, ...]:
+    """The lines of an explanation; at level 1 without what stands under its points, unless `whole` is set."""
+    rows = text.split("\n")
+    kept = [row for row in rows if whole or a.level > 1 or not row.startswith("    ")]
+    return tuple(kept)
 
 
 def _why_way(a: About, words: str) -> Reply:
     """Why a way is chosen, or how it stands where it is not."""
     for answer in a.parts:
-        w, chosen = best_of(a.c, words, coded(answer.zone)), a.weighed(answer)
-        if w is not None and chosen is not None and _same_way(w, chosen):
-            found = whole_why(a.c, coded(answer.zone), a.level)
-            return Reply(_prefixed(a, found.text), "", found)
+        w = a.way(answer, words)
+        if w is not None and w is a.weighed(answer):
+            return _why_choice(a, answer, coded(answer.zone))
     found = whole_why_not(a.c, words, coded(a.named.zone) if a.named is not None else None, a.level)
-    return Reply(_prefixed(a, found.text), "", found, found.kind != "not-found")
-
-
-def _same_way(one: Weighed, two: Weighed) -> bool:
-    return (one.draft.remedy, one.draft.method) == (two.draft.remedy, two.draft.method)
+    return Reply(_rows(a, found.text), "", found, found.kind != "not-found")
 
 
 def _why_then(a: About) -> Reply:
@@ -79,7 +114,9 @@ def _why_then(a: About) -> Reply:
         grade = option.grades.get("ready-in-time")
         season = a.advice.season
         window = [
-            a.text("reply-start-window", name=row.name, quality=row.quality, days=a.days(row.opens, row.closes))
+            a.text(
+                "reply-start-window", name=row.name, quality=row.quality, days=a.days(row.opens, row.closes)
+            )
             for row in (season.windows if season is not None else [])
             if row.opens <= option.start <= row.closes and row.grass == (option.code.split("/") + [""] * 4)[3]
         ]
@@ -96,7 +133,11 @@ def _why_task(a: About, words: str) -> Reply | None:
         tasks = a.tasks(answer.zone, *tasks_of(a, words))
         if tasks:
             task = tasks[0]
-            needs = [row.text for row in a.advice.needs if row.zone in (answer.zone, "") and _shared(row.code, task.template)]
+            needs = [
+                row.text
+                for row in a.advice.needs
+                if row.zone in (answer.zone, "") and _shared(row.code, task.template)
+            ]
             head = a.text("reply-why-task", task=task.task, day=a.day(task.from_), why=task.why_then)
             return Reply((head, *needs[:1], task.text), a.of_tasks([task]), task)
     return None
@@ -118,7 +159,7 @@ def why_not(a: About) -> Reply:
         if shut is not None:
             return shut
     told = whole_why_not(a.c, words, coded(a.named.zone) if a.named is not None else None, a.level)
-    return Reply(_prefixed(a, told.text), "", told, told.kind != "not-found")
+    return Reply(_rows(a, told.text), "", told, told.kind != "not-found")
 
 
 def _why_shut(a: About, words: str) -> Reply | None:
@@ -129,8 +170,10 @@ def _why_shut(a: About, words: str) -> Reply | None:
         option = a.option(answer)
         if option is not None and option.light_use is not None:
             head = a.text("reply-why-shut", where=a.where(answer.zone), days=a.range(option.light_use))
-            codes = [*option.cautions, "training-only-at-first"]
-            return Reply((head, a.text("reply-date-no-test")), a.caution([code for code in codes if "play" in code or "training" in code], always=True))
+            return Reply(
+                (head, a.text("reply-date-no-test")),
+                a.caution(["tug-before-play"], "training-only-at-first"),
+            )
     return None
 
 
@@ -144,7 +187,12 @@ def why_bare(a: About) -> Reply:
         asked = _asked_cause(a)
         if asked:
             held = [row for row in causes if row.code in asked]
-            said = [f"{a.where(answer.zone)}{held[0].text}" if held else a.text("reply-cause-not-told", where=a.where(answer.zone)), *([said[0]] if not held else [])]
+            said = [
+                f"{a.where(answer.zone)}{held[0].text}"
+                if held
+                else a.text("reply-cause-not-told", where=a.where(answer.zone)),
+                *([said[0]] if not held else []),
+            ]
             causes = held + [row for row in causes if row not in held]
         said += [a.text("reply-look", how=row.look_at) for row in causes[:1]]
         said += [row.bare_again_unless for row in causes[:1]]
@@ -155,7 +203,7 @@ def why_bare(a: About) -> Reply:
 
 def _asked_cause(a: About) -> set[str]:
     """The causes that were named."""
-    known = {code: () for code in a.k.causes}
+    known = dict.fromkeys(a.k.causes, ())
     found = {meant(a.slot(name), dict(known)) for name in ("cause", "a", "b") if a.slot(name)}
     return {code for code in found if code}
 
@@ -174,9 +222,12 @@ def compare(a: About, one: str = "", two: str = "") -> Reply:
             return Reply((a.text("reply-same-option"),))
         told = better(a.c, first, second, a.level)
         rows = [row for w in (first, second) if (row := a.advice.option(w.draft.code)) is not None]
+        ahead = next((text for w in found if w is not None and (text := passed(a.c, w))), "")
         sums = "\n".join(_side(a, row) for row in rows)
-        return Reply((*_prefixed(a, told.text), sums), a.caution([code for row in rows for code in row.cautions]), told)
-    missing = [words for words in (one, two) if all(_placed(a, coded(each.zone), words) is None for each in a.parts)]
+        return Reply((ahead, *_rows(a, told.text), sums) if not ahead else (ahead, sums), "", told)
+    missing = [
+        words for words in (one, two) if all(_placed(a, coded(each.zone), words) is None for each in a.parts)
+    ]
     named = (missing or [two])[0].replace("-", " ")
     return Reply((a.text("reply-no-way", way=named),), understood=False)
 
@@ -188,12 +239,17 @@ def _placed(a: About, zone: str, words: str) -> Weighed | None:
         if chosen is None:
             return None
         return chosen.runner_up if _PLACES[words] else chosen.option or chosen.least_bad
-    return best_of(a.c, words, zone) if words and not find(a.c, words).nothing else None
+    answer = next(each for each in a.advice.programme if coded(each.zone) == zone)
+    return a.way(answer, words) if words and not find(a.c, words).nothing else None
 
 
 def _side(a: About, row: Any) -> str:
     """An option with its money and its day of matches, as far as they are known."""
-    price = a.price(row.cost.low, row.cost.high, row.cost.currency) if row.cost is not None else a.text("reply-price-open")
+    price = (
+        a.price(row.cost.low, row.cost.high, row.cost.currency)
+        if row.cost is not None
+        else a.text("reply-price-open")
+    )
     late = row.full_play.late if row.full_play is not None else None
     ready = a.text("reply-matches-by", day=a.day(late)) if late else ""
     return a.text("reply-side", title=row.title, price=price, ready=ready)
@@ -208,7 +264,22 @@ def what_if(a: About) -> Reply:
     if not changes:
         return Reply((*said, a.text("reply-what-if-how")), understood=bool(outside))
     told = whole_what_if(a.c, changes, a.level)
-    return Reply((*_prefixed(a, told.text), *said), "", told)
+    return Reply((*_as_one(_rows(a, told.text, whole=True)), *said), "", told)
+
+
+def _as_one(rows: Sequence[str]) -> Iterator[str]:
+    """Lines of which each heading stands in one line with the single point under it."""
+    waiting = ""
+    for place, row in enumerate(rows):
+        following = rows[place + 1 : place + 3]
+        alone = row.endswith(":") and following and following[0].startswith("- ")
+        if waiting and row.startswith("- "):
+            yield f"{waiting} {row[2:]}"
+            waiting = ""
+        elif alone and not (len(following) > 1 and following[1].startswith("- ")):
+            waiting = row
+        else:
+            yield row
 
 
 def _changes(a: About) -> dict[str, Any]:
@@ -253,23 +324,34 @@ def what_would_it_take(a: About) -> Reply:
         return shut or Reply((a.text("reply-take-how"),), understood=False)
     goal: Goal = "advised" if a.slot("goal") == "advised" else "sound"
     told = would_take(a.c, words, coded(a.named.zone) if a.named is not None else None, goal, a.level)
-    return Reply(_prefixed(a, told.text), "", told, told.kind != "not-found")
+    return Reply(_rows(a, told.text), "", told, told.kind != "not-found")
 
 
 # ---------- how sure ----------
 def how_sure(a: About) -> Reply:
-    """How sure the choice and its date are; at the first level from what is there already, deeper by trying all."""
+    """How sure the choice and its date are: at the first level from what is there already, deeper by trying
+    every missing answer.
+    """
     if a.level > 1:
         told = whole_how_sure(a.c, a.level)
-        return Reply(_prefixed(a, told.text), "", told)
+        return Reply(_rows(a, told.text), "", told)
     sure = a.advice.sure
     said = [a.text(f"reply-sure-{sure.level}"), sure.why]
     for answer in a.parts:
         option = a.option(answer)
-        if option is not None and option.odds is not None:
+        if option is not None and option.odds is not None and option.odds.how == "replayed":
             odds = option.odds
             use = a.text("reply-use-training" if odds.use == "light use" else "reply-use-matches")
-            said.append(a.text("reply-odds", where=a.where(answer.zone), use=use, day=a.day(odds.by), low=round(100 * min(odds.ready_least, odds.ready, odds.ready_most)), high=round(100 * max(odds.ready_least, odds.ready, odds.ready_most))))
+            said.append(
+                a.text(
+                    "reply-odds",
+                    where=a.where(answer.zone),
+                    use=use,
+                    day=a.day(odds.by),
+                    low=round(100 * min(odds.ready_least, odds.ready, odds.ready_most)),
+                    high=round(100 * max(odds.ready_least, odds.ready, odds.ready_most)),
+                )
+            )
             said += [f"{capital(odds.note)}."] if odds.note else []
             break
     if a.advice.fate is not None:
@@ -282,19 +364,25 @@ def next_question(a: About) -> Reply:
     """What is worth finding out next; of a thing that is named, whether it could change the choice."""
     told = matters_next(a.c, a.asker, a.level)
     about = a.slot("about").replace("_", " ")
-    rows = [row for row in told.missing if about and (about in row.key.replace("_", " ") or about in row.ask.lower())]
+    rows = [
+        row
+        for row in told.missing
+        if about and (about in row.key.replace("_", " ") or about in row.ask.lower())
+    ]
     if rows:
         row = rows[0]
         word = {True: "yes", False: "no", None: "perhaps"}[row.changes_choice]
         return Reply((a.text(f"reply-matters-{word}"), row.ask), "", told)
-    return Reply(_prefixed(a, told.text), "", told)
+    return Reply(_rows(a, told.text), "", told)
 
 
 # ---------- words and sources ----------
 def meaning(a: About) -> Reply:
     """What a word means, with its other names."""
     held = a.ask.slots.get("word")
-    words = [str(each) for each in held] if isinstance(held, (list, tuple)) else [a.slot("word") or a.ask.words]
+    words = (
+        [str(each) for each in held] if isinstance(held, (list, tuple)) else [a.slot("word") or a.ask.words]
+    )
     words += [a.slot("b")] if a.slot("b") else []
     said = [text for word in words if (text := word_meaning(a.k, word)) is not None]
     return Reply(tuple(said) or (a.text("reply-no-word", word=words[0][:40]),), understood=bool(said))
@@ -304,19 +392,20 @@ def says_who(a: About) -> Reply:
     """The sources of a statement; of who decides, who does."""
     claim = a.slot("claim")
     if claim in ("opening", "closing", "who decides"):
-        return Reply((a.text("reply-you-decide"),), a.caution(["who-opens-and-closes"], always=True))
+        return Reply((a.text("reply-you-decide"),), a.caution([], "who-opens-and-closes"))
     if claim in ("law", "legal"):
-        laws = [row for row in a.advice.cautions if "law" in row.who_decides or "law" in row.text.lower()]
-        return Reply((a.text("reply-advice-not-law"), *(a.mind(row) for row in laws[1:])), a.mind(laws[0]) if laws else "")
+        laws = [row for row in a.advice.cautions if "law" in f"{row.who_decides} {row.text}".lower()]
+        laws.sort(key=lambda row: "law" not in row.code)
+        return Reply(
+            (a.text("reply-advice-not-law"), *(a.mind(row) for row in laws[1:])),
+            a.mind(laws[0]) if laws else "",
+        )
     zone = coded(a.named.zone) if a.named is not None else coded(a.parts[0].zone)
     if claim:
-        told = whole_says_who(a.c, claim, None, a.level)
+        topic = a.k.topics.get(claim)
+        words = topic.cautions[0] if topic is not None and topic.cautions else claim
+        told = whole_says_who(a.c, words, None, a.level)
         if told.found:
-            return Reply(_prefixed(a, told.text), "", told)
-        code, row = topic_of(a, claim)
-        if row is not None and row.cautions:
-            told = whole_says_who(a.c, row.cautions[0], None, a.level)
-            if told.found:
-                return Reply(_prefixed(a, told.text), "", told)
+            return Reply(_rows(a, told.text, whole=True), "", told)
     told = whole_says_who(a.c, "", zone, a.level)
-    return Reply((a.text("reply-sources"), *_prefixed(a, told.text)), "", told)
+    return Reply((a.text("reply-sources"), *_rows(a, told.text, whole=True)), "", told)

@@ -1,5 +1,5 @@
-"""Answers on danger and on what goes wrong: whether it is safe, how to keep people off, what a sign means, what to
-do if it fails, whom to call. Nothing here ever says that something is safe.
+"""Answers on danger and on what goes wrong: whether it is safe, how to keep people off, what a sign means,
+what to do if it fails, whom to call. Nothing here ever says that something is safe.
 """
 
 from __future__ import annotations
@@ -17,17 +17,17 @@ def is_it_safe(a: About) -> Reply:
     code, row = topic_of(a, a.slot("of") or a.ask.words)
     if row is None:
         said = (a.text("reply-safe-unknown"), *(doing.text for doing in a.advice.today[:1]))
-        return Reply((*said, *_checks(a, ("dangers",))), a.caution(["who-opens-and-closes"], always=True))
+        return Reply((*said, *_checks(a, ("dangers",))), a.caution([], "who-opens-and-closes"))
     if code == "hurt":
         return Reply((row.say, a.text("reply-call", who=row.who)))
     known = _known(a, row)
     cautions = [each for each in row.cautions if not _stands_against(a, each)]
     looks = [*_checks(a, row.checks), *_signs(a, row.signs)]
     texts = [a.tell.caution(each).text for each in cautions[:1]]
-    head = a.text("reply-safe", topic=capital(code.replace("-", " ")))
+    head = " ".join([a.text("reply-safe", topic=capital(code.replace("-", " "))), *known])
     who = a.tell.caution(cautions[0]).who_decides if cautions else row.who
     decides = a.text("judgement-who-decides", who=who or row.who) if who or row.who else ""
-    return Reply((head, *known, row.say, *texts, *looks), decides)
+    return Reply((head, row.say, *texts, *looks), decides)
 
 
 def topic_of(a: About, said: str) -> tuple[str, Topic | None]:
@@ -60,7 +60,8 @@ def _checks(a: About, codes: tuple[str, ...]) -> list[str]:
     facts = a.facts(a.parts[0])
     rows = [a.k.opening[code] for code in codes]
     return [
-        a.text("reply-look", how=a.c.say.sentences(a.c.book.template(row.how), facts, a.c.types)) for row in rows
+        a.text("reply-look", how=a.c.say.sentences(a.c.book.template(row.how), facts, a.c.types))
+        for row in rows
     ]
 
 
@@ -86,11 +87,11 @@ def keep_off(a: About) -> Reply:
         said += [a.text("reply-bought", item=row.item, amount=amount(a, row)) + "." for row in rope[:1]]
         signs = a.tasks(answer.zone, "signs-for-the-public")
         said += [row.text for row in signs[:1]]
-        return Reply(tuple(said), a.caution(["who-opens-and-closes"], always=True))
+        return Reply(tuple(said), a.caution([], "who-opens-and-closes"))
     answer = a.parts[0]
     text = a.c.say.sentences(a.c.book.template(a.k.tasks["shut-it"].text), a.facts(answer), a.c.types)
     head = a.text("reply-off-not-planned", where=a.where(answer.zone))
-    return Reply((head, text), a.caution(["who-opens-and-closes"], always=True))
+    return Reply((head, text), a.caution([], "who-opens-and-closes"))
 
 
 # ---------- what goes wrong ----------
@@ -108,8 +109,14 @@ def sign_seen(a: About) -> Reply:
         for text in (row.sign, row.look_at, row.do, row.saved_if, row.lost_if)
     )
     head = a.text("reply-sign", do=do)
-    said = (head, a.text("reply-look", how=look), a.text("reply-sign-saved", text=saved), a.text("reply-sign-lost", text=lost), a.text("reply-sign-of", sign=sign))
-    return Reply(said, a.caution(row.cautions, always=True), code)
+    said = (
+        head,
+        a.text("reply-look", how=look),
+        a.text("reply-sign-saved", text=saved),
+        a.text("reply-sign-lost", text=lost),
+        a.text("reply-sign-of", sign=sign),
+    )
+    return Reply(said, a.caution(row.cautions, row.cautions[0] if row.cautions else ""), code)
 
 
 def _grown(a: About) -> out.Answer:
@@ -126,7 +133,7 @@ def plan_b(a: About) -> Reply:
     of, about = a.slot("of").lower(), a.slot("about").lower()
     said: list[str] = []
     answer = a.parts[0]
-    failures = [row for row in (a.advice.money.failure if a.advice.money is not None else [])]
+    failures = a.advice.money.failure if a.advice.money is not None else []
     failed = [row for row in failures if row.zone == answer.zone] or failures
     if of == "washout":
         row = a.k.rescue["washout"]
@@ -137,7 +144,9 @@ def plan_b(a: About) -> Reply:
     if "when" in about or "seen" in about:
         option = a.option(answer)
         if option is not None and option.germination is not None and option.germination.late:
-            said.append(a.text("reply-failed-seen", where=a.where(answer.zone), day=a.day(option.germination.late)))
+            said.append(
+                a.text("reply-failed-seen", where=a.where(answer.zone), day=a.day(option.germination.late))
+            )
     said += [f"{a.where(row.zone)}{row.text}" for row in failed[:1]]
     if answer.window is not None:
         said.append(answer.window.text)
@@ -150,7 +159,9 @@ def plan_b(a: About) -> Reply:
         said.append(answer.better_than)
     if of != "date":
         said += answer.meanwhile[:1]
-    return Reply(tuple(dict.fromkeys(said)) or (a.text("reply-no-plan-b"),), a.caution(["who-opens-and-closes"], always=True))
+    return Reply(
+        tuple(dict.fromkeys(said)) or (a.text("reply-no-plan-b"),), a.caution([], "who-opens-and-closes")
+    )
 
 
 # ---------- whom to call ----------
@@ -164,6 +175,6 @@ def who_to_call(a: About) -> Reply:
     who = row.who or (cautions[0].who_decides if cautions else "")
     tasks = [task for task in a.advice.plan if task.template == code and task.done is None]
     said = [a.text("reply-call", who=who), *(task.text for task in tasks[:1])]
-    if code != "hurt":
-        said.append(a.text("reply-call-no-names"))
-    return Reply(tuple([row.say, *said] if code == "hurt" else said), a.mind(cautions[0]) if cautions else "")
+    if code == "hurt":
+        return Reply((row.say, *said))
+    return Reply((*said, a.text("reply-call-no-names")), a.mind(cautions[0]) if cautions else "")

@@ -44,9 +44,7 @@ def _dry(a: About) -> Reply:
     """Where nothing is watered: that there is no water, or that none is planned."""
     dry = a.c.site.get("site.water") == "none"
     for answer in a.parts:
-        tasks = [
-            task for task in a.advice.plan if task.zone == answer.zone and task.template in a.k.watering
-        ]
+        tasks = [task for task in a.advice.plan if task.zone == answer.zone and task.template in a.k.watering]
         if tasks:
             text = f"{a.where(answer.zone)}{tasks[0].text}"
             days = a.text("reply-until", stage=tasks[0].task, day=a.day(tasks[0].until))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from decide.answer.teller import lower_first
 from decide.explain.reply.about import About, Reply, meant
 from decide.explain.reply.judged import judged
 from decide.model import advice as out
@@ -44,9 +45,7 @@ def when_mow(a: About) -> Reply:
         head = a.text("reply-mow-first", where=a.where(answer.zone), height=high, days=days)
         if not high:
             head = a.text("reply-mow-first-day", where=a.where(answer.zone), days=days)
-        return Reply(
-            (head, *(task.text for task in tasks), _playing_height(a, answer)), _machines(a, tasks)
-        )
+        return Reply((head, *(task.text for task in tasks), _playing_height(a, answer)), _machines(a, tasks))
     for answer in a.parts:
         tasks = a.tasks(answer.zone, *_MOWING)
         if tasks:
@@ -98,7 +97,7 @@ def _share(a: About) -> str:
 
 
 def _machines(a: About, tasks: list[Task]) -> str:
-    return a.of_tasks(tasks, ["machine-guards"])
+    return a.of_tasks(tasks, "machine-guards")
 
 
 # ---------- seed ----------
@@ -120,7 +119,7 @@ def seed_amount(a: About) -> Reply:
         sow = a.tasks(answer.zone, "sow-broadcast", "sow-slits", "overseed-for-winter", "renovate-sow")
         return Reply(
             (*_check_weight(a, row), head, row.how, *asked, *(task.text for task in sow[:1])),
-            a.caution(["treated-seed-handling", *row.cautions]) or a.of_tasks(sow, ["seed-needs-contact"]),
+            a.caution(["treated-seed-handling", *row.cautions]) or a.of_tasks(sow, "seed-needs-contact"),
         )
     answer = a.parts[0]
     return Reply((*asked, a.text("reply-no-seed", where=a.where(answer.zone), choice=answer.text)))
@@ -175,15 +174,17 @@ def feed(a: About) -> Reply:
         bag = list(_by_bag(a, tasks))
         asked = [row.ask for row in a.advice.shopping if row.for_task == tasks[0].code]
         extra = asked if a.slot("nutrient") else [row.how for row in _bought(a, tasks[:1])]
-        return Reply((*bag, *said, *extra), a.of_tasks(tasks, ["fertiliser-law-today"]))
+        return Reply((*bag, *said, *extra), a.of_tasks(tasks, "fertiliser-law-today"))
     answer = a.parts[0]
-    rows = [row for row in a.advice.year if "feed" in row.task.lower()]
-    said = tuple(
-        a.text("reply-feed", where="", task=row.task, days=a.days(row.from_, row.until), text=row.text)
-        for row in rows[:1]
+    year = next((row for row in a.advice.year if "feed" in row.task.lower()), None)
+    head = (
+        a.text("reply-no-feed", where=a.where(answer.zone))
+        if year is None
+        else a.text(
+            "reply-feed", where="", task=year.task, days=a.days(year.from_, year.until), text=year.text
+        )
     )
-    none = a.text("reply-no-feed", where=a.where(answer.zone))
-    return Reply(said or (none,), a.caution(["fertiliser-law-today", "stock-off"], always=True))
+    return Reply((head,), a.caution(["stock-off"], "fertiliser-law-today"))
 
 
 def _bought(a: About, tasks: list[Task]) -> list[Purchase]:
@@ -200,14 +201,14 @@ def _by_bag(a: About, tasks: list[Task]) -> Iterator[str]:
     share = int(first)
     if share:
         bag = exactly(round(task.amount * 100 / share, 2), "kg", a.c.system)
-        yield a.text("reply-bag", bag=a.slot("check"), amount=bag, task=task.task)
+        yield a.text("reply-bag", bag=a.slot("check"), amount=bag, task=lower_first(task.task))
 
 
 # ---------- weeds ----------
 def weed_control(a: About) -> Reply:
     """Whether, how and when weeds are dealt with: the weed that was named, else what the plan has."""
     barred = a.c.site.get("site.pesticides-barred") is True
-    law = ["pesticides-barred", "school-pesticide-rules", "label-is-law"]
+    law = ["pesticides-barred", "school-pesticide-rules"]
     named = _weed(a)
     tasks = [task for answer in a.parts for task in a.tasks(answer.zone, *_WEEDS)]
     work = [
@@ -216,8 +217,8 @@ def weed_control(a: About) -> Reply:
     ]
     if not named and not work:
         none = a.text("reply-no-weeds-barred" if barred else "reply-no-weeds")
-        return Reply((none,), a.caution(law, always=True))
-    return Reply((*named, *work), a.caution(law, always=True))
+        return Reply((none,), a.caution(law, "label-is-law"))
+    return Reply((*named, *work), a.caution(law, "label-is-law"))
 
 
 def _weed(a: About) -> tuple[str, ...]:
@@ -255,9 +256,7 @@ def how_to_do(a: About) -> Reply:
             days = a.days(task.from_, task.until)
             head = a.text("reply-how", where=a.where(answer.zone), task=task.task, days=days, text=task.text)
             bought = [
-                f"- {row.item}: {amount(a, row)}."
-                for row in a.advice.shopping
-                if row.for_task == task.code
+                f"- {row.item}: {amount(a, row)}." for row in a.advice.shopping if row.for_task == task.code
             ]
             more = (a.text("reply-hours-in-all", hours=a.hours(task.hours)) if task.hours else "",)
             return Reply((head, *more, *bought), a.of_tasks([task]))
@@ -265,8 +264,8 @@ def how_to_do(a: About) -> Reply:
         return Reply((a.text("reply-step-unknown", step=asked),), understood=False)
     row, facts = a.k.tasks[templates[0]], a.facts(a.parts[0])
     said = a.c.say.sentences(a.c.book.template(row.text), facts, a.c.types)
-    codes = [*row.cautions, *row.cautions_if]
-    return Reply((a.text("reply-how-not-planned", task=row.title, text=said),), a.caution(codes, always=True))
+    caution = a.caution([*row.cautions, *row.cautions_if], row.cautions[0] if row.cautions else "")
+    return Reply((a.text("reply-how-not-planned", task=row.title, text=said),), caution)
 
 
 def tasks_of(a: About, step: str) -> tuple[str, ...]:
