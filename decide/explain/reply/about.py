@@ -72,8 +72,7 @@ def fitted(reply: Reply, more: str) -> str:
         for place, line in enumerate(kept)
         if place == 0
         or not line.endswith(":")
-        or (kept[place + 1 : place + 2] != []
-        and kept[place + 1][0] in "- ")
+        or (kept[place + 1 : place + 2] != [] and kept[place + 1][0] in "- ")
     ]
     return "\n".join([*told, *([reply.caution] if reply.caution else [])])
 
