@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from typing import TYPE_CHECKING, Any
 
 from decide.cli.files import given, knowledge_with
 from decide.cli.page import OK, page, say, show, show_json
@@ -14,6 +15,9 @@ from decide.model.advice import Advice
 from decide.questions.next import Asker
 from decide.questions.unknown import tried
 from decide.report.papers import PaperError, check_places, paper, write_papers
+
+if TYPE_CHECKING:
+    from decide.knowledge.tables import Knowledge
 
 
 def advise(words: Namespace) -> int:
@@ -41,7 +45,7 @@ def advise(words: Namespace) -> int:
     if words.json:
         show_json(advice.as_json())
     elif not to_stdout:
-        _show(advice, words)
+        _show(advice, adviser.knowledge, words)
         if note:
             say(note)
     return OK
@@ -60,7 +64,7 @@ def _check_places(words: Namespace, to_stdout: list[Kind], papers: dict[Kind, st
         raise UseError(error.wrong, where=error.where, instead=error.instead) from None
 
 
-def _show(advice: Advice, words: Namespace) -> None:
+def _show(advice: Advice, knowledge: Knowledge, words: Namespace) -> None:
     shown = page(words.width)
     if words.season:
         from decide.report.season_picture import season_text
@@ -74,19 +78,22 @@ def _show(advice: Advice, words: Namespace) -> None:
             "\n".join(lines or ["No season can be shown before the place is known. Write place.name."]) + "\n"
         )
         return
-    from decide.report.text import render
+    look: dict[str, Any] = {
+        "width": shown.width,
+        "colour": shown.colour,
+        "ascii_only": shown.ascii_only,
+        "plain": not shown.screen,
+        "system": words.units,
+    }
+    from decide.report.first_screen import first_screen
+    from decide.report.text import render, render_named
 
-    show(
-        render(
-            advice,
-            width=shown.width,
-            depth="reasons" if words.reasons else "full" if words.full else "short",
-            colour=shown.colour,
-            ascii_only=shown.ascii_only,
-            plain=not shown.screen,
-            system=words.units,
-        )
-    )
+    if words.reasons:
+        show(render(advice, depth="reasons", **look))
+    elif words.full or words.show:
+        show(render_named(advice, "all" if words.full else words.show, **look))
+    else:
+        show(first_screen(advice, knowledge, naming="command", **look))
 
 
 def demo(words: Namespace) -> int:

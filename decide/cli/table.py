@@ -9,6 +9,7 @@ from decide.cli.words import Command, Option, Plain, day, number, one_of, whole,
 
 ENGINES: Final = ("both", "plain", "durable")
 SYSTEMS: Final = ("metric", "us")
+PAGES: Final = ("more", "plan", "water", "care", "money", "reasons")
 SHELLS: Final = ("bash", "zsh", "fish", "tcsh")
 Kind = Literal["page", "notes", "calendar", "tasks", "shopping"]
 PAPERS: Final[Mapping[Kind, str]] = {
@@ -46,8 +47,15 @@ ONLY: Final = Option("--only", "only the cases whose names hold this word", "WOR
 
 _ADVISE: Final = (
     JSON,
-    Option("--full", "all conditions, options, checks and sources"),
-    Option("--reasons", "every grade at its worst and its best end, with its rule"),
+    Option(
+        "--show",
+        "one page of the advice instead of its first screen",
+        "|".join(PAGES),
+        one_of(*PAGES),
+        offered=PAGES,
+    ),
+    Option("--full", "all of it: every condition, option, check and source"),
+    Option("--reasons", "all of it, with every grade at its worst and its best end and its rule"),
     Option("--season", "the year at the place: warmth, frost, windows, dates"),
     *(Option(f"--{name}", does, "FILE", path=True) for name, does in PAPERS.items()),
     Option("--quick", "do not try whether missing answers could change the choice"),

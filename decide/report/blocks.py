@@ -126,6 +126,11 @@ def labelled(label: str, text: str, depth: int = 1) -> Line:
     return line(Span(f"{label}: ", "strong"), text, depth=depth)
 
 
+def headed(label: str, *words: Span | str, style: Style = "strong", mark: str = "") -> Line:
+    """A line of words behind the name of what they say, in a style of its own."""
+    return line(Span(f"{label}: ", style), *words, mark=mark)
+
+
 def spans(words: Iterable[Span | str]) -> Paragraph:
     """Words as spans."""
     return tuple(Span(word) if isinstance(word, str) else word for word in words)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Final
 
 from decide.model.advice import Advice
+from decide.model.errors import DecideError
 from decide.model.units import System
 from decide.plan.tasks import this_week
-from decide.report.blocks import Block, Group, Page, Section
+from decide.report.blocks import Block, Group, Page, Section, line
 from decide.report.sections import (
     cautions,
     checks,
@@ -41,6 +43,17 @@ def notes(advice: Advice, depth: Depth, system: System | None = None) -> Page:
     return _page(t, [_today(t), put, *_sections(t)])
 
 
+def named(advice: Advice, name: str, system: System | None = None) -> Page:
+    """One page of the advice by its name: "more" or "all", or one of `NAMED`; DecideError for another."""
+    if name in ("more", "all"):
+        return told(advice, "full" if name == "all" else "short", system)
+    if name not in NAMED:
+        listed = ", ".join(["more", *NAMED, "all"])
+        raise DecideError(f"the advice has no page {name!r}", instead=f"Write one of: {listed}")
+    t = telling(advice, "full", system)
+    return _page(t, NAMED[name](t), opened=name == "reasons")
+
+
 def week(advice: Advice, on: dt.date, system: System | None = None) -> tuple[Block, ...]:
     """Only what is to be done in the seven days from a day."""
     return tuple(plan.week_from(telling(advice, "full", system), this_week(advice, on)))
@@ -52,9 +65,9 @@ def printed(advice: Advice, system: System | None = None) -> Page:
     return _page(t, _printed(t), tuple(sheet.sheet(t)))
 
 
-def _page(t: Telling, sections: Iterable[Section], hung: tuple[Block, ...] = ()) -> Page:
+def _page(t: Telling, sections: Iterable[Section], hung: tuple[Block, ...] = (), opened: bool = True) -> Page:
     kept = tuple(section for section in sections if section.blocks)
-    return Page(opening.title(t), tuple(opening.opening(t)), kept, hung)
+    return Page(opening.title(t), tuple(opening.opening(t)) if opened else (), kept, hung)
 
 
 def _today(t: Telling) -> Section:
@@ -93,6 +106,46 @@ def _sections(t: Telling) -> Iterator[Section]:
         yield Section("trace", say("trace-title"), tuple(reasons.trace(t)))
     yield Section("sources", say("sources"), tuple(trust.sources(t)))
     yield Section("remember", say("remember"), (trust.ruler(),))
+
+
+def _plan(t: Telling) -> Iterator[Section]:
+    yield Section("plan", say("what-when"), tuple(plan.plan(t)) or (line(say("no-plan")),))
+    yield Section("needs", say("must-come-with"), tuple(cautions.needs(t)))
+
+
+def _water(t: Telling) -> Iterator[Section]:
+    rows = tuple(plan.water(t)) or (line(say("no-water")),)
+    yield Section("water", say("water"), (*choice.water(t), *rows))
+
+
+def _care(t: Telling) -> Iterator[Section]:
+    yield _today(t)
+    every = tuple(cautions.whole(t)) or (line(say("no-care")),)
+    yield Section("care", say("take-care-and-who"), (*every, trust.ruler()))
+
+
+def _money(t: Telling) -> Iterator[Section]:
+    buy = say("to-buy") if t.advice.shopping else say("money")
+    yield Section("buy", buy, tuple(shopping.shopping(t)) or (line(say("no-money")),))
+
+
+def _reasons(t: Telling) -> Iterator[Section]:
+    yield Section("why-bare", say("why-bare"), tuple(ground.causes(t)))
+    yield Section("ails", say("what-ails"), tuple(ground.ailments(t)))
+    yield Section("choice", say("what-to-do-and-why"), tuple(choice.programme(t)))
+    yield Section("ideas", say("you-mean"), tuple(proposals.proposals(t)))
+    yield Section("unknown", say("what-is-unknown"), tuple(trust.unknown(t)))
+    yield Section("trust", say("how-far-to-trust"), tuple(trust.trust(t)))
+
+
+# The pages that the first screen names, beside the short and the full advice.
+NAMED: Final[Mapping[str, Callable[[Telling], Iterator[Section]]]] = {
+    "plan": _plan,
+    "water": _water,
+    "care": _care,
+    "money": _money,
+    "reasons": _reasons,
+}
 
 
 def _printed(t: Telling) -> Iterator[Section]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -19,6 +19,8 @@ from decide.report.choices import picked
 from decide.report.phrases import date_of, estimate, known, sentence, system_of
 from decide.report.words import say
 
+# Says a sentence of the knowledge by its code, its holes filled.
+Tell = Callable[..., str]
 Depth = Literal["short", "full", "reasons"]
 
 

@@ -73,6 +73,24 @@ def render(
     return draw(blocks, width=width, colour=colour, ascii_only=ascii_only, plain=plain)
 
 
+def render_named(
+    advice: Advice,
+    name: str,
+    *,
+    width: int = 80,
+    colour: bool = False,
+    ascii_only: bool = False,
+    plain: bool = False,
+    system: System | None = None,
+) -> str:
+    """One page of the advice as text: "more", "plan", "water", "care", "money", "reasons" or "all".
+
+    DecideError for another name.
+    """
+    blocks = pages.named(advice, name, system).in_order()
+    return draw(blocks, width=width, colour=colour, ascii_only=ascii_only, plain=plain)
+
+
 def render_week(
     advice: Advice,
     on: dt.date,

@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 # Asked first, whatever is answered: the library is not needed for them, and loads meanwhile.
 _OPENING: Final = ("site.dangers", "site.goals_anchored", "site.in_use_now")
 _PATIENCE_S: Final = 0.5
-_DEPTH: Final = {"": 0, "reasons": 2}
 
 
 def make_tools(today: dt.date, more: Sequence[Path | str] = ()) -> Tools:
@@ -44,7 +43,8 @@ def tools_of(folder: Path, today: dt.date, more: Sequence[Path | str] = ()) -> T
         ask_next=library.ask_next,
         left=library.left,
         advise=library.advise,
-        show=lambda judged, what, view: outputs.show(judged, _DEPTH.get(what, 1), view),
+        show=outputs.show,
+        moved=outputs.moved,
         there=_there,
         record_row=library.record_row,
         this_week=outputs.this_week,

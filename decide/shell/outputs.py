@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Final
 
 from decide.model.errors import DecideError
 from decide.shell.tools import View
@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from decide.model.units import System
     from decide.questions.next import Asker
 
-_DEPTHS: Final[tuple[Literal["short", "full", "reasons"], ...]] = ("short", "full", "reasons")
 _DEPTH_WORDS: Final = frozenset({"with", "rules", "rule", "facts", "conditions", "and", "all", "the", "show"})
 _DEEPER: Final = re.compile(
     r"\s*,?\s*(?:with|and show|show) (?:all |the )*(?:rules?|facts|conditions|sources?)"
@@ -24,20 +23,30 @@ _DEEPER: Final = re.compile(
 )
 
 
-def show(judged: Consultation, depth: int, view: View) -> str:
-    """The advice as a text, depth 0 for the first page."""
+def show(judged: Consultation, what: str, view: View) -> str:
+    """The advice as a text: its first screen, or with `what` the page of that name; DecideError where there
+    is none.
+    """
     from decide.answer.assemble import advice_of
-    from decide.report.text import render
+    from decide.report.first_screen import first_screen
+    from decide.report.text import render_named
 
-    depth_name = _DEPTHS[min(depth, len(_DEPTHS) - 1)]
-    return render(
-        advice_of(judged),
-        width=view.width,
-        depth=depth_name,
-        colour=view.colour,
-        plain=view.plain,
-        system=system_of(view.units),
+    advice, system = advice_of(judged), system_of(view.units)
+    if what:
+        return render_named(
+            advice, what, width=view.width, colour=view.colour, plain=view.plain, system=system
+        )
+    return first_screen(
+        advice, judged.knowledge, width=view.width, colour=view.colour, plain=view.plain, system=system
     )
+
+
+def moved(before: Consultation, after: Consultation, view: View) -> list[str]:
+    """What a changed answer moved in the advice: at most five sentences, or that nothing did."""
+    from decide.answer.assemble import advice_of
+    from decide.report import moved as told
+
+    return told.moved(advice_of(before), advice_of(after), after.knowledge, system_of(view.units))
 
 
 def system_of(units: str | None) -> System | None:

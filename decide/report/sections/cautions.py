@@ -105,12 +105,25 @@ def field_wide(t: Telling) -> Iterator[Line]:
             yield from _whole(row, 0, *_places(t, row.code))
 
 
+def whole(t: Telling) -> Iterator[Line]:
+    """Every caution whole with who decides, but for those of today, which stand above."""
+    today = {doing.code for doing in t.advice.today}
+    for row in t.advice.cautions:
+        if row.code not in today:
+            yield from _whole(row, 0, *_places(t, row.code))
+    yield from _without_words(t)
+
+
+def _without_words(t: Telling) -> Iterator[Line]:
+    """The cautions of the choices that have no words of their own."""
+    for code in sorted({code for option in chosen(t.advice) for code in option.cautions} - set(t.cautions)):
+        yield line(_unworded(code), mark="-")
+
+
 def everything(t: Telling) -> Iterator[Line]:
     """Every caution whole, with who decides and its sources."""
     for row in t.advice.cautions:
         yield line(*_places(t, row.code), sentence(row.text), mark="-")
         who = Span(f"{say('who-decides-label')}: ", "strong")
         yield line(who, sentence(row.who_decides), cited(row.sources), depth=1)
-    unworded = {code for option in chosen(t.advice) for code in option.cautions} - set(t.cautions)
-    for code in sorted(unworded):
-        yield line(_unworded(code), mark="-")
+    yield from _without_words(t)

@@ -8,6 +8,7 @@ from typing import Final
 from decide.model import advice as model
 from decide.model.advice import Option
 from decide.model.planned import Watering
+from decide.model.words import capital
 from decide.report.blocks import Cell, Heading, Line, Span, Style, Table, cell, cited, labelled, line
 from decide.report.choices import (
     RESTS_SHOWN,
@@ -15,6 +16,7 @@ from decide.report.choices import (
     Role,
     begun_again,
     chief_reasons,
+    chosen,
     conditions_in_short,
     decide_words,
     marked,
@@ -216,6 +218,14 @@ def _work(option: Option, new: bool) -> Iterator[Line]:
         yield labelled(say("work"), say("work-hours", hours=hours_of(option.labour_hours)), 2)
     elif new:
         yield labelled(say("work"), say("work-not-known"), 2)
+
+
+def water(t: Telling) -> Iterator[Line]:
+    """What each choice of new grass takes in water in its first weeks."""
+    for option in chosen(t.advice):
+        for said in _water(t, option, option.remedy == "establish"):
+            text = "".join(span.text for span in said.spans[1:])
+            yield line(*t.where([option.zone]), text if t.many else capital(text))
 
 
 def _water(t: Telling, option: Option, new: bool) -> Iterator[Line]:

@@ -11,7 +11,7 @@ from decide.report.phrases import day_of, known, opening_sentence, sentence
 from decide.report.telling import Telling, decides
 from decide.report.words import say, word
 
-_FATE_STYLES: Final[dict[str, Style]] = {
+FATE_STYLES: Final[dict[str, Style]] = {
     "yes": "good",
     "likely": "good",
     "partly": "warn",
@@ -35,7 +35,7 @@ def opening(t: Telling) -> Iterator[Line]:
         short = "; ".join(f"{answer.zone}: {_decision(t, answer.decision)}" for answer in a.programme)
     if a.fate is not None:
         said = opening_sentence(a.fate.text)
-        yield line(Span(said, _FATE_STYLES[a.fate.level]), a.fate.text.removeprefix(said))
+        yield line(Span(said, FATE_STYLES[a.fate.level]), a.fate.text.removeprefix(said))
     yield line(Span(f"{say('in-short')}: ", "strong"), sentence(short))
     asked = next((row for row in a.unknown if row.changes_first_choice), None)
     if asked is not None:

@@ -38,9 +38,7 @@ def plan(t: Telling) -> Iterator[Heading | Line | Table]:
         for task in tasks:
             yield from task_lines(t, task)
     yield from weeks(t)
-    if t.advice.watering:
-        yield Heading(say("water-by-stage"))
-        yield from (_watering(t, row) for row in t.advice.watering)
+    yield from water(t)
     yield from after(t)
 
 
@@ -62,22 +60,26 @@ def begin_by(t: Telling) -> Iterator[Line]:
 def _this_week(t: Telling) -> Iterator[Line]:
     """The tasks of seven days, in a few lines."""
     yield line(Span(f"{say('this-week')}:", "strong") if t.week else say("nothing-this-week"))
-    shown: Sequence[Task] = t.week
-    if t.short:
-        # What cannot wait until next week comes first, then work on the ground, then what may be done ahead.
-        end = max((task.from_ for task in t.week), default="")
-        shown = sorted(
-            t.week,
-            key=lambda task: (
-                task.latest is None or task.latest > end,
-                task.latest is not None or task.stage == "before",
-                task.from_,
-            ),
-        )[:WEEK_SHOWN]
+    shown = most_pressing(t)[:WEEK_SHOWN] if t.short else t.week
     for task in shown:
         due = f"{t.of(task.zone)}, {due_words(task)}."
         yield line(Span(task.task, "strong"), due, depth=1, mark="-")
     yield from and_more(len(t.week) - len(shown), 1)
+
+
+def most_pressing(t: Telling) -> list[Task]:
+    """The tasks of seven days: what cannot wait until next week, then work on the ground, then what may be
+    done ahead.
+    """
+    end = max((task.from_ for task in t.week), default="")
+    return sorted(
+        t.week,
+        key=lambda task: (
+            task.latest is None or task.latest > end,
+            task.latest is not None or task.stage == "before",
+            task.from_,
+        ),
+    )
 
 
 def due_words(task: Task) -> str:
@@ -87,7 +89,7 @@ def due_words(task: Task) -> str:
     return day_span(task.from_, task.until)
 
 
-def next_dates(t: Telling) -> Iterator[Line]:
+def next_tasks(t: Telling) -> list[Task]:
     """The first task of each stage that is still to come, opening above all."""
     told = {task.code for task in t.week}
     rows: list[Task] = []
@@ -101,9 +103,15 @@ def next_dates(t: Telling) -> Iterator[Line]:
         bound = [task for task in later if task.latest is not None]
         once = [task for task in later if task.every_days is None]
         rows += (opens or bound or once or later)[:1]
+    return sorted(rows, key=lambda task: task.from_)
+
+
+def next_dates(t: Telling) -> Iterator[Line]:
+    """The days of what comes after this week."""
+    rows = next_tasks(t)
     if rows:
         yield line(Span(f"{say('then')}:", "strong"))
-    for task in sorted(rows, key=lambda task: task.from_):
+    for task in rows:
         days = f"{day_span(task.from_, task.until)}: "
         yield line(days, Span(task.task, "strong"), t.of(task.zone), ".", depth=1, mark="-")
 
@@ -213,6 +221,13 @@ def water_words(t: Telling, row: Watering) -> str:
 def _watering(t: Telling, row: Watering) -> Line:
     days = Span(f"{day_span(row.from_, row.until)}: ", "strong")
     return line(days, *t.where([row.zone]), f"{capital(row.stage)}. {water_words(t, row)}", mark="-")
+
+
+def water(t: Telling) -> Iterator[Heading | Line]:
+    """How each part is watered, stage by stage."""
+    if t.advice.watering:
+        yield Heading(say("water-by-stage"))
+        yield from (_watering(t, row) for row in t.advice.watering)
 
 
 def after(t: Telling) -> Iterator[Heading | Line]:
