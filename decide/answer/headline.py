@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from decide.decision.consultation import Consultation
-from decide.decision.fate import Ready, ZoneFate, fates
+from decide.decision.fate import Ready, ZoneFate, fates, two_dates
 from decide.decision.rank import SOUND
 from decide.model import advice as out
 from decide.model.wording import day, listed
@@ -44,7 +44,7 @@ def _iso(ready: Ready) -> str | None:
 def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate]) -> str:
     say, worst = c.knowledge.text, found[0]
     same = [each for each in found if each.level == worst.level]
-    said = _said(c, by, use, worst)
+    said = _said(c, use, worst)
     if len(same) == len(found):
         return say("fate-head", day=day(by), said=said)
     return say(
@@ -52,10 +52,12 @@ def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate]) -> str:
     )
 
 
-def _said(c: Consultation, by: dt.date, use: str, worst: ZoneFate) -> str:
+def _said(c: Consultation, use: str, worst: ZoneFate) -> str:
     say = c.knowledge.text
     name = use or say("fate-both-uses")
-    wanted = worst.training if use == "training" else worst.matches
+    wanted, told = worst.wanted, c.filled.situation.dates
+    if two_dates(told) and told.matches_by is not None:
+        name = say("fate-two-dates", day=day(told.matches_by))
     start = worst.option.draft.start if worst.option is not None and worst.option.draft.new_grass else None
     # It is judged as begun on that day; of a later one nobody tried whether it is sound.
     begun = "" if start is None else say("fate-begun", day=day(start))
@@ -63,7 +65,7 @@ def _said(c: Consultation, by: dt.date, use: str, worst: ZoneFate) -> str:
         said = say("fate-yes-as-it-stands", use=name)
     elif worst.level == "yes":
         said = say("fate-yes", use=name, begun=begun)
-    elif worst.level == "likely" and wanted.by(by) != "slow-year":
+    elif worst.level == "likely" and worst.wanted_by != "slow-year":
         said = say("fate-likely", use=name, begun=begun, ready=_from(c, wanted))
     elif worst.level == "likely" and worst.option is not None and worst.option.verdict in SOUND:
         said = say("fate-likely-if-nobody-is-on-it", use=name, begun=begun)
@@ -72,7 +74,7 @@ def _said(c: Consultation, by: dt.date, use: str, worst: ZoneFate) -> str:
     elif worst.level == "partly":
         said = say("fate-partly", ready=_from(c, worst.matches))
     else:
-        said = _missed(c, use or "matches", wanted)
+        said = _missed(c, name if two_dates(told) else use or "matches", wanted)
     return said
 
 

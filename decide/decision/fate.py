@@ -12,6 +12,7 @@ from decide.decision.consultation import Consultation
 from decide.decision.programme import Chosen
 from decide.decision.rank import SOUND, Weighed
 from decide.engine.language import Fact
+from decide.model.situation import Dates
 
 Level = Literal["yes", "likely", "partly", "no"]
 By = Literal["slow-year", "most-years", "no"]
@@ -39,13 +40,22 @@ class Ready:
 
 @dataclass(frozen=True)
 class ZoneFate:
-    """What becomes of the date in one zone: for the use wanted first, and from when each use is there."""
+    """What becomes of the date in one zone: for the use wanted first, from when each use is there, and how
+    surely what is wanted is there by its date.
+    """
 
     zone: str
     level: Level
     training: Ready
     matches: Ready
     option: Weighed | None
+    wanted: Ready
+    wanted_by: By
+
+
+def two_dates(told: Dates) -> bool:
+    """Whether training and matches are wanted, each by a date of its own."""
+    return told.first_use == "training" and told.matches_by is not None
 
 
 def fates(c: Consultation) -> list[ZoneFate]:
@@ -73,26 +83,21 @@ def _zone(c: Consultation, code: str, chosen: Chosen, by: dt.date) -> ZoneFate:
     training = _first([_ready(c, code, w, "training") for w in rows], c, code)
     matches = _first([_ready(c, code, w, "matches") for w in rows], c, code)
     told = c.filled.situation.dates
-    # Where matches have a date of their own, both uses are wanted, and the one that is missed by more counts.
-    both = told.matches_by is not None and told.first_use == "training"
-    use: Literal["training", "matches"] = "matches" if both else told.first_use or "matches"
+    both = two_dates(told)
     matches_by = matches.by(told.matches_by or by)
+    # Where each use has its date, the one that is missed by more counts.
+    train = told.first_use == "training" and not (both and _BY.index(matches_by) < _BY.index(training.by(by)))
+    wanted, wanted_by = (training, training.by(by)) if train else (matches, matches_by)
     grown = [w for w in rows if w.draft.new_grass]
     facts: dict[str, Fact] = {
-        "zone.wanted-use": use,
-        "zone.wanted-use-by": (
-            min(training.by(by), matches_by, key=_BY.index)
-            if both
-            else training.by(by)
-            if use == "training"
-            else matches_by
-        ),
+        "zone.wanted-use": "matches" if both else told.first_use or "matches",
+        "zone.wanted-use-by": wanted_by,
         "zone.training-by": training.by(by),
         "zone.walked-on": any(_is_walked_on(w) for w in grown),
         "zone.new-grass-sound": all(w.verdict in SOUND for w in grown),
     }
     level = next(row.level for row in c.knowledge.fates.values() if c.book.holds(row, facts))
-    return ZoneFate(code, level, training, matches, next(iter(grown or rows), None))
+    return ZoneFate(code, level, training, matches, next(iter(grown or rows), None), wanted, wanted_by)
 
 
 def _is_walked_on(w: Weighed) -> bool:
