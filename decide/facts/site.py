@@ -242,16 +242,16 @@ def _carpet(here: Here) -> bool:
     return here.filled.situation.field.rootzone == "synthetic"
 
 
-@SITE.fact("site.water-gap-hours", keys=["limits.water_hours"], values=["drying-from", "drying-until"])
+@SITE.fact("site.water-gap-hours", also=["limits.water_hours"], values=["drying-from", "drying-until"])
 def _water_gap(here: Here) -> float | None:
-    """The longest time of the hours in which a bed dries in which it may not be watered; None where no hours
+    """The longest time of the hours in which a bed dries in which it may not be watered; none where no hours
     were told.
     """
     told, number = here.filled.situation.limits.water_hours, here.filled.library.number
     first, last = number("drying-from"), number("drying-until")
-    if not told or first is None or last is None:
+    if first is None or last is None:
         return None
-    return clock.longest_gap([(span.start, span.until) for span in told], first, last)
+    return 0.0 if not told else clock.longest_gap([(span.start, span.until) for span in told], first, last)
 
 
 @SITE.fact("site.visits-weekday", keys=["means.water", "means.wettings_weekday"])

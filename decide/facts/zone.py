@@ -115,6 +115,13 @@ def _disease_named(here: Here) -> bool:
     return bool(set(here.zone.disease_signs or ()) - {"none"})
 
 
+@ZONE.fact("zone.weed-named", also=["zone.weeds"])
+def _weed_named(here: Here) -> dict[str, bool]:
+    """Whether a weed was told by its name; silence names none."""
+    told = here.zone.weeds or ()
+    return {kind: kind in told for kind in here.filled.library.knowledge.facts["zone.weed-named"].members}
+
+
 @ZONE.fact("zone.cause", also=["zone.cause"])
 def _cause(here: Here) -> str:
     """Somebody who names no cause has no idea of it: that is known, and leaves the cause itself to
