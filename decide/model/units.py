@@ -19,7 +19,8 @@ BUSHEL: Final = 35.23907016688
 # 2023.
 _UNITS: Final[dict[str, tuple[str, float]]] = {
     "m": ("length", 1.0), "mm": ("length", 0.001), "cm": ("length", 0.01), "km": ("length", 1000.0),
-    "in": ("length", INCH), "ft": ("length", FOOT), "yd": ("length", YARD), "m2": ("area", 1.0),
+    "in": ("length", INCH), "ft": ("length", FOOT), "yd": ("length", YARD),
+    "mile": ("length", 1760 * YARD), "m2": ("area", 1.0),
     "ha": ("area", 10_000.0), "ft2": ("area", FOOT**2), "yd2": ("area", YARD**2),
     "acre": ("area", 4840 * YARD**2), "in2": ("area", INCH**2), "litre": ("volume", 1.0),
     "m3": ("volume", 1000.0), "gal": ("volume", GALLON), "ft3": ("volume", FOOT**3 * 1000),

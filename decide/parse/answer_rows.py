@@ -19,10 +19,11 @@ from decide.parse.results import (
     Understood,
     Unknown,
 )
-from decide.parse.vocabulary import found, said_plainly
+from decide.parse.vocabulary import found, rows, said_plainly
 from decide.parse.wording import say_value
 
 ABOUT: Final = "answers_about"
+_NEVER: Final = "(?!)"
 _OTHER: Final = Reading("none of these", Elsewhere("Say it in other words."))
 _WEEK: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _NAMES: Final = {"weekend": "saturday"}
@@ -53,14 +54,25 @@ def holds(row: Mapping[str, Any], said: str, setting: Setting) -> re.Match[str] 
     match = found(row["when"], said)
     if match is None or (row.get("whole") and match[0] != said):
         return None
-    return None if "unless" in row and found(row["unless"], said) else match
+    if "unless" in row and found(row["unless"], said):
+        return None
+    return None if "is" in row and _denied(said[: match.start()], setting) else match
 
 
-def all_rows(rows: Sequence[Mapping[str, Any]], text: str, setting: Setting) -> Iterator[Mapping[str, Any]]:
+def _denied(before: str, setting: Setting) -> bool:
+    """Whether the words straight before a name take it away, in its own clause."""
+    table = rows(setting, "no-answer")
+    clause = re.split(r"[,;.!?]|\bbut\b", before)[-1]
+    if found(table.get("denies-not", _NEVER), clause):
+        return False
+    return re.search(rf"\b(?:{table.get('denies', _NEVER)}) $", clause) is not None
+
+
+def all_rows(listed: Sequence[Mapping[str, Any]], text: str, setting: Setting) -> Iterator[Mapping[str, Any]]:
     """The rows that hold of a line, in the order in which they are said."""
     said = said_plainly(text)
-    places = [(match.start(), at) for at, row in enumerate(rows) if (match := holds(row, said, setting))]
-    yield from (rows[at] for _, at in sorted(places))
+    places = [(match.start(), at) for at, row in enumerate(listed) if (match := holds(row, said, setting))]
+    yield from (listed[at] for _, at in sorted(places))
 
 
 def _meant(

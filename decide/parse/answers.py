@@ -13,7 +13,7 @@ from typing import Final
 from decide.parse.amounts import read_length, read_number
 from decide.parse.answer_rows import about, by_rows
 from decide.parse.areas import read_area
-from decide.parse.choices import HALF_SURE, read_choice, read_list, read_yes_no
+from decide.parse.choices import HALF_SURE, is_whole_list, read_choice, read_list, read_yes_no
 from decide.parse.dates import read_date
 from decide.parse.dates_told import dates_told
 from decide.parse.loose import loosely
@@ -58,6 +58,8 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
     if offered is not None:
         return offered
     found = by_rows(question.id, said, setting, choices, question.unit)
+    if isinstance(found, Understood) and no_answer(said, setting):
+        return NotUnderstood("")
     if found is not None:
         return _agreed(found, text, setting) if question.kind == "yesno" else found
     if is_unknown(text, setting):
@@ -67,10 +69,8 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
         return AskBack(rows(setting, "far")["back"], _far(far, question.unit, setting))
     if no_answer(said, setting):
         return NotUnderstood("")
-    if question.kind == "list":
-        named = read_named(question.id, text, setting, choices)
-        if named is not None:
-            return named
+    if question.kind == "list" and not is_whole_list(text, setting, choices):
+        return read_named(question.id, text, setting, choices) or NotUnderstood("")
     result = _of_kind(question, text, setting)
     return _settled(question, result, setting)
 

@@ -45,20 +45,20 @@ def read_choice(text: str, setting: Setting, choices: Sequence[AnswerChoice], _u
 
 def read_yes_no(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (), _unit: str = "") -> Result:
     """True or False, in the question's own words or in anybody's; HALF_SURE where it is neither plainly."""
+    said = said_plainly(text)
+    if said in phrases(setting, "hedge"):
+        return HALF_SURE
+    half = pattern_of(setting, "hedge").search(said) is not None
     if choices:
         found = matching(text, choices, setting)
         if len(found) == 1 and isinstance(found[0].value, bool):
-            return Understood(found[0].value)
-    said = said_plainly(text)
+            return HALF_SURE if half else Understood(found[0].value)
     row = words(said)
-    if said in phrases(setting, "hedge"):
-        return HALF_SURE
     if said in phrases(setting, "yes"):
         return Understood(True)
     if said in phrases(setting, "no"):
         return Understood(False)
     yes, no = words_of(setting, "yes"), words_of(setting, "no")
-    half = pattern_of(setting, "hedge").search(said) is not None
     if row and row[0] in yes:
         return _first(True, said, row, half, no)
     if row and row[0] in no and _is_answer(said, row, frozenset(rows(setting, "no").get("then", "").split())):
@@ -146,6 +146,14 @@ def read_list(text: str, setting: Setting, choices: Sequence[AnswerChoice], _uni
             (Reading(", ".join(str(v) for v in values), values), Reading("none", empty)),
         )
     return Understood(values)
+
+
+def is_whole_list(text: str, setting: Setting, choices: Sequence[AnswerChoice]) -> bool:
+    """Whether a line is numbers alone, all, none, or one choice by its whole name."""
+    said = said_plainly(text)
+    if said in phrases(setting, "empty") or said in phrases(setting, "everything"):
+        return True
+    return re.fullmatch(r"[0-9 ,]+", said) is not None or matching_exact(text, choices) is not None
 
 
 def _pieces(text: str, said: str) -> list[str]:

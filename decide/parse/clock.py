@@ -13,7 +13,7 @@ _DAY: Final = r"(?:mon|tue|tues|wed|wednes|thu|thur|thurs|fri|sat|satur|sun)(?:d
 _HOUR: Final = (
     r"\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|noon|midday|midnight|lunch"
 )
-_SIDE: Final = "am|pm|oclock|in the morning|in the evening"
+_SIDE: Final = "am|pm|oclock|in the morning|in the evening|at night"
 
 
 def _time(end: str) -> str:
@@ -28,6 +28,7 @@ _SPAN: Final = re.compile(
     rf"{_time('b')}(?![\w%])"
 )
 _POINT: Final = re.compile(rf"(?<![\w.])(?:at )?{_time('a')}(?![\w%])")
+_LATE: Final = ("pm", "in the evening", "at night")
 _FIXED: Final = {"noon": 12.0, "midday": 12.0, "lunch": 12.0, "midnight": 24.0}
 
 
@@ -43,7 +44,7 @@ def read_span(text: str) -> float | None:
     if not match["aside"] and not match["bside"]:
         # Without am and pm the shorter way round the clock is meant.
         return (end - start) % 12 or 12.0
-    if match["bside"] and not match["aside"] and "pm" in match["bside"] and start + 12 < end:
+    if match["bside"] and not match["aside"] and match["bside"] in _LATE and start + 12 < end:
         start += 12
     return (end - start) % 24 or 24.0
 
@@ -73,7 +74,7 @@ def _hour(match: re.Match[str], end: str) -> float | None:
         return None
     hour = found[0][0] + (0.5 if match[f"{end}half"] else int(match[f"{end}min"] or 0) / 60)
     side = match[f"{end}side"] or ""
-    if side in ("pm", "in the evening") and hour < 12:
+    if side in _LATE and hour < 12:
         return hour + 12
     return 0.0 + hour % 12 if side in ("am", "in the morning") and hour >= 12 else hour
 

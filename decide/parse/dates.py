@@ -102,7 +102,7 @@ def read_date(text: str, setting: Setting) -> Result:
         for ahead in range(0, 13):
             first = _shift_months(today.replace(day=1), -ahead if setting.past else ahead)
             found_day = _make(first.year, first.month, day)
-            if found_day and (found_day <= today if setting.past else found_day >= today):
+            if found_day and (found_day <= today if setting.past else found_day > today):
                 return _answer(found_day)
         return _answer(None)
     return NotUnderstood("I do not see a date in that. " + _DATE_HELP)

@@ -16,6 +16,7 @@ MOST_ITEMS: Final = 12
 
 
 LONGEST_NAME: Final = 40
+_SHORT: Final = 4
 
 
 _NEGATIONS: Final = frozenset(
@@ -155,7 +156,10 @@ def matching(text: str, choices: Sequence[AnswerChoice], setting: Setting) -> li
         return _for_country(mended, exact, setting)
     found: list[AnswerChoice] = []
     for clause in re.split(r"[,;]|\bbut\b|\bonly\b|\bthough\b|\bjust\b", fold(text)):
-        found += _in_clause(tuple(_mend(word, vocabulary) for word in key_of(clause)), phrases, setting)
+        key = key_of(clause)
+        # In a long clause a slip is less likely than a word that only looks like one of these.
+        near = tuple(_mend(word, vocabulary) for word in key) if len(key) <= _SHORT else key
+        found += _in_clause(near, phrases, setting)
     if found:
         return distinct(found)
     if any(negated(word) for word in words(text)):

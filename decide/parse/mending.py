@@ -8,7 +8,7 @@ from typing import Final
 from decide.parse.numbers import UNITS
 from decide.parse.plain import fold
 from decide.parse.results import Setting
-from decide.parse.vocabulary import pattern_of
+from decide.parse.vocabulary import pattern_of, rows
 
 _LEAD: Final = " .,;:-!"
 
@@ -31,7 +31,8 @@ def mended(text: str, setting: Setting) -> tuple[str, bool]:
 
 def no_answer(said: str, setting: Setting) -> bool:
     """Whether a line that is said plainly is no answer though it may hold the words of one."""
-    return pattern_of(setting, "no-answer").search(said) is not None
+    asks = rows(setting, "no-answer").get("asks", r"(?!)")
+    return pattern_of(setting, "no-answer").search(said) is not None or re.match(asks, said) is not None
 
 
 def clauses(text: str) -> list[str]:

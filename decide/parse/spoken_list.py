@@ -14,7 +14,7 @@ from decide.parse.plain import fold, words
 from decide.parse.results import AnswerChoice, AskBack, Reading, Result, Setting, Understood
 from decide.parse.vocabulary import found, phrases, said_plainly, words_of
 
-_PARTED: Final = r",|;|\+|&|/|\band\b|\bplus\b|\balso\b|\bas well as\b|\.\s|\bor\b|\n"
+_PARTED: Final = r"(,|;|\+|&|/|\band\b|\bplus\b|\balso\b|\bas well as\b|\.\s|\bn?or\b|\bbut\b|\n)"
 _MOST_MEANINGS: Final = 4
 _SHORT: Final = 3
 
@@ -29,6 +29,7 @@ class _Named:
     also: dict[str, Any] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
     back: AskBack | None = None
+    empty: bool = False
 
     def add(self, value: Any) -> None:
         if value not in self.values:
@@ -38,12 +39,21 @@ class _Named:
 def read_named(name: str, text: str, setting: Setting, choices: Sequence[AnswerChoice]) -> Result | None:
     """The things that a line names, as one list; None where it names none and takes none back."""
     table, named = about(setting, name), _Named()
-    pieces = [piece.strip(" .!") for piece in re.split(_PARTED, fold(text))]
-    for piece in pieces:
+    joined = "", *re.split(_PARTED, fold(text))
+    before = 0
+    for sign, raw in zip(joined[::2], joined[1::2], strict=True):
+        piece = raw.strip(" .!")
+        if sign in ("or", "nor") and len(named.gone) > before:
+            # What stands behind an "or" is denied with what stands before it.
+            piece = f"no {piece}"
+        before = len(named.gone)
         if words(piece):
             _piece(piece, table, setting, choices, named)
     if named.back is not None:
         return named.back
+    if named.empty and not named.values and not named.gone:
+        named.values = [choice.value for choice in choices if choice.value == "none"]
+        return Understood(named.values, unread=tuple(named.unread))
     if not named.values:
         what = ", ".join(named.gone)
         ask = setting.talk.get("answers", {}).get("only-not", {}).get(table.get("one", "else"), "")
@@ -71,6 +81,7 @@ def _piece(
             named.notes += [row["note"]] if "note" in row else []
         return
     if said in phrases(setting, "empty"):
+        named.empty = True
         return
     numbered = by_number(piece, choices)
     if numbered is not None:
@@ -98,8 +109,6 @@ def _by_words(piece: str, choices: Sequence[AnswerChoice], setting: Setting) -> 
     story.
     """
     key = key_of(piece)
-    if len(key) == 1:
-        return matching(piece, choices, setting)
     if len(key) <= _SHORT:
         joined = " ".join(key)
         near = [
@@ -120,7 +129,7 @@ def _by_words(piece: str, choices: Sequence[AnswerChoice], setting: Setting) -> 
 
 def _near(joined: str, key: tuple[str, ...], phrase: tuple[str, ...]) -> bool:
     """Whether a phrase stands in some words as it is, or is all of them but for slips."""
-    return inside(phrase, key) >= 0 or difflib.SequenceMatcher(None, joined, " ".join(phrase)).ratio() > 0.8
+    return inside(phrase, key) >= 0 or difflib.SequenceMatcher(None, joined, " ".join(phrase)).ratio() > 0.87
 
 
 def _bare(piece: str) -> str:
