@@ -15,6 +15,7 @@ from decide.parse.message_places import read_where
 from decide.parse.message_text import Message, message_of, pattern
 from decide.parse.message_things import read_things
 from decide.parse.message_use import read_use
+from decide.parse.message_when import read_when
 from decide.parse.question import Question
 from decide.parse.results import Setting
 from decide.parse.speech import Speech
@@ -43,6 +44,7 @@ def read_message(
         message.clauses = tuple(clause for clause in message.clauses if "corrects" in clause.moods)
     message.setting = read_where(message)
     parts = read_parts(message)
+    read_when(message)
     read_dates(message)
     read_amounts(message, parts)
     read_use(message)

@@ -144,7 +144,23 @@ def _currency(named: str, message: Message, money: Mapping[str, Any]) -> str:
 
 
 def _people(message: Message, table: Mapping[str, Any]) -> None:
-    people = table["people"]
+    for clause in message.telling():
+        found = people_in(message, clause)
+        if found is not None:
+            count, start, end = found
+            message.take(clause, start, end)
+            message.tell("means.helpers", count, clause)
+            continue
+        for phrase, fixed in table["people"]["fixed"].items():
+            if pattern(phrase).search(clause.text):
+                message.tell("means.helpers", fixed, clause)
+
+
+def people_in(message: Message, clause: Clause) -> tuple[int, int, int] | None:
+    """How many people help, by a clause, with the place of the words; None where it tells none."""
+    people = message.speech.table("message_amounts")["people"]
+    if pattern(*people["not"]).search(clause.text):
+        return None
     nouns, between = "|".join(people["nouns"]), "|".join(people["between"])
     count = rf"(?P<n>\d{{1,3}}|{_WORDS})"
     forms = (
@@ -153,23 +169,14 @@ def _people(message: Message, table: Mapping[str, Any]) -> None:
         rf"(?:helpers|volunteers|people)[: ]+{count}(?! (?:hours|%))",
         rf"me and {count} (?:{nouns})",
     )
-    for clause in message.telling():
-        if pattern(*people["not"]).search(clause.text):
+    for at, form in enumerate(forms):
+        match = pattern(form).search(clause.text)
+        value = number(match["n"], message) if match else None
+        if match is None or value is None or message.taken(clause, match.start(), match.end()):
             continue
-        for at, form in enumerate(forms):
-            match = pattern(form).search(clause.text)
-            value = number(match["n"], message) if match else None
-            if match is None or value is None or message.taken(clause, match.start(), match.end()):
-                continue
-            if negated(clause, match.start(), message.speech.table("message")):
-                continue
-            message.take(clause, match.start(), match.end())
-            message.tell("means.helpers", int(value) + (1 if at == 3 else 0), clause)
-            break
-        else:
-            for phrase, fixed in people["fixed"].items():
-                if pattern(phrase).search(clause.text):
-                    message.tell("means.helpers", fixed, clause)
+        if not negated(clause, match.start(), message.speech.table("message")):
+            return int(value) + (1 if at == len(forms) - 1 else 0), match.start(), match.end()
+    return None
 
 
 def _bare(message: Message, parts: Parts) -> None:

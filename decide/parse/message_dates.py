@@ -35,13 +35,22 @@ class Found:
 def read_dates(message: Message) -> None:
     """Tells by when play is wanted, and for what; a date with two readings is asked back."""
     table = message.speech.table("message_dates")
-    wanted = [found for found in dates_of(message, table) if _is_wanted(found, table)]
+    wanted = [
+        found
+        for found in dates_of(message, table)
+        if _is_wanted(found, table) and not message.taken(found.clause, found.start, found.end)
+    ]
     key, clause = "dates.play_by", None
     sure = [found for found in wanted if "corrects" in found.clause.moods] or wanted
     firsts = sorted(sure, key=lambda found: (_weight(found, table), found.clause.start))
     if not firsts:
         return
     first = firsts[0]
+    sooner = next(
+        (found for found in firsts if _for_training(found, table) and found.days < first.days), None
+    )
+    if sooner is not None and _for_matches(first, table):
+        first = sooner
     clause = first.clause
     message.take(clause, first.start, first.end)
     if len(first.days) > 1:
@@ -57,11 +66,23 @@ def read_dates(message: Message) -> None:
     if first.rough or not any(letter.isdigit() for letter in first.words) or "/" in first.words:
         note = str(message.table("say")["date"]).format(words=first.words, value=say_day(first.days[0]))
     message.tell(key, first.days[0].isoformat(), clause, note=note)
-    near = clause.text
-    if pattern(*table["roles"]["training"]).search(near):
+    if _for_training(first, table):
         message.tell("dates.first_use", "training", clause)
-    elif pattern(*table["roles"]["matches"]).search(near):
+        later = next(
+            (found for found in sure if _for_matches(found, table) and found.days > first.days), None
+        )
+        if later is not None and len(later.days) == 1:
+            message.tell("dates.matches_by", later.days[0].isoformat(), later.clause)
+    elif _for_matches(first, table):
         message.tell("dates.first_use", "matches", clause)
+
+
+def _for_training(found: Found, table: Mapping[str, Any]) -> bool:
+    return pattern(*table["roles"]["training"]).search(found.clause.text) is not None
+
+
+def _for_matches(found: Found, table: Mapping[str, Any]) -> bool:
+    return pattern(*table["roles"]["matches"]).search(found.clause.text) is not None
 
 
 def _weight(found: Found, table: Mapping[str, Any]) -> int:

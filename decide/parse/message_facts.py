@@ -4,29 +4,53 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import Any, Final
 
 from decide.parse.message_parts import Parts
 from decide.parse.message_text import Clause, Message, negated, pattern
+
+# What is told of the field, or of one part of it.
+_BOTH: Final = {
+    "field.soil": "zone.soil",
+    "field.drainage": "zone.drainage",
+    "field.water_stands_hours": "zone.water_stands_hours",
+}
 
 
 def read_facts(message: Message, parts: Parts) -> None:
     """Every fact that a phrase of the table tells; those that stand alone give way to what else was told."""
     table = message.speech.table("message_facts")
     later: list[tuple[Clause, Mapping[str, Any]]] = []
+    local: list[tuple[Clause, str, Any]] = []
     for row in table.values():
         for clause, value in _values(message, row):
             if row.get("alone"):
                 later.append((clause, row))
+            elif row["key"] in _BOTH and any(part.clause.start == clause.start for part in parts.named):
+                local.append((clause, row["key"], value))
             else:
                 _tell(message, parts, clause, row, value)
+    _of_parts(message, parts, local)
     for clause, row in later:
         if message.value(row["key"]) is None:
             _tell(message, parts, clause, row, row["value"])
 
 
+def _of_parts(message: Message, parts: Parts, local: list[tuple[Clause, str, Any]]) -> None:
+    """What was told of the ground of a part: it is the field's, where nothing else was told of the field."""
+    for clause, key, value in local:
+        whole = message.value(key)
+        if whole is None and len({other for _, name, other in local if name == key}) == 1:
+            message.tell(key, value, clause)
+        elif whole != value:
+            for zone in parts.at(clause, _BOTH[key]):
+                message.tell(_BOTH[key], value, clause, zone=zone)
+
+
 def _values(message: Message, row: Mapping[str, Any]) -> Iterator[tuple[Clause, Any]]:
     """The clauses in which a row's phrases stand, with the value that each tells."""
+    if message.setting.country not in row.get("countries", [message.setting.country]):
+        return
     said, basic = pattern(*row["say"]), message.speech.table("message")
     hedges = pattern(*message.table("hedging")["words"])
     for clause in message.telling():

@@ -67,7 +67,7 @@ def read_parts(message: Message) -> Parts:
             beside += [n for n, (other, named) in enumerate(rows) if not named and _bad(other, table)]
             if parts and (bad[at] or (beside and _only_names(clause, parts, table))):
                 found += parts
-    kept = _distinct(found, table)
+    kept = _distinct([*found, *_again(message, found, table)], table)
     whole = [
         (clause, match)
         for clause in message.telling()
@@ -84,6 +84,18 @@ def read_parts(message: Message) -> Parts:
         message.tell("zone", [WHOLE], whole[0][0])
         return Parts((Part(whole[0][0], whole[0][1].start(), whole[0][1].end(), WHOLE),))
     return Parts(tuple(kept))
+
+
+def _again(message: Message, found: Sequence[Part], table: Mapping[str, Any]) -> list[Part]:
+    """The same parts where they are named again, and something else is told of them."""
+    names = {part.name for part in found}
+    here = {(part.clause.start, part.start) for part in found}
+    return [
+        part
+        for clause in message.telling()
+        for part in (_named(clause, table, message) if names else ())
+        if part.name in names and (clause.start, part.start) not in here
+    ]
 
 
 def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[Part]:

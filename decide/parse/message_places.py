@@ -257,6 +257,8 @@ def _take(
     """Tells a place that was found, or asks which of several is meant."""
     message.take(candidate.clause, candidate.start, candidate.end)
     message.use(candidate.clause)
+    for _, clause, _, _ in _regions(message, table):
+        message.use(clause)
     known = message.setting.country
     kept = [one for one in found if one.get("country") == known] or list(found) if known else list(found)
     note = ""

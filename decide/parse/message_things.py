@@ -14,6 +14,7 @@ from decide.parse.message_text import Clause, Message, negated, pattern
 from decide.parse.numbers import tidy
 
 _YEAR_DAYS: Final = 366
+_NEAR: Final = 40  # letters between a machine and what is said of it
 
 
 def read_things(message: Message, parts: Parts) -> None:
@@ -42,8 +43,14 @@ def _machines(message: Message, table: Mapping[str, Any]) -> None:
             match = pattern(name).search(clause.text)
             if match is None or message.taken(clause, match.start(), match.end()):
                 continue
+            broken = pattern(*machines["broken"]).search(clause.text)
+            if broken and not hired and abs(broken.start() - match.start()) < _NEAR:
+                message.take(clause, match.start(), match.end())
+                message.add("means.equipment_broken", [names[name]], clause)
+                own.append((clause, names[name]))
+                continue
             denied = negated(clause, match.start(), message.speech.table("message"))
-            if denied or (off and abs(off.start() - match.start()) < 40):
+            if denied or (off and abs(off.start() - match.start()) < _NEAR):
                 continue
             message.take(clause, match.start(), match.end())
             if hired:
@@ -85,6 +92,9 @@ def _grasses(message: Message, parts: Parts, table: Mapping[str, Any]) -> None:
             continue
         if not negated(clause, start, message.speech.table("message")):
             found.append((clause, code))
+    for clause, code, start, end in grasses_of(message, table):
+        if (clause, code) in found:
+            message.take(clause, start, end)
     for clause, _ in found:
         here = [code for other, code in found if other.sentence == clause.sentence]
         for zone in parts.at(clause, "zone.grass"):

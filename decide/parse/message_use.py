@@ -50,6 +50,7 @@ def read_use(message: Message) -> None:
     _months(message, uses, clauses)
     _rest(uses, clauses)
     _hours(message, table, uses, clauses)
+    _games(message, uses)
     for name in names:
         message.use(clauses[name])
     message.tell("use", uses, clauses[names[0]])
@@ -177,6 +178,8 @@ def _hours(
         if here and (len(uses) == 1 or len(near) == 1):
             here[0]["hours_per_week"] = hours
             message.use(clause)
+        elif len(uses) > 1 and pattern(*table["hours"]["together"]).search(clause.text):
+            message.tell("field.play_hours_week", hours, clause)
         elif len(uses) > 1:
             message.use(clause)
             readings = tuple(
@@ -197,6 +200,21 @@ def _hours(
             )
             text = str(message.table("say")["hours"]).format(hours=tidy(hours))
             message.doubts.append(Doubt(text, message.words(clause), "use", None, readings))
+
+
+def _games(message: Message, uses: list[dict[str, Any]]) -> None:
+    """Games a week, where there is one use and its hours are not told."""
+    form = pattern(
+        r"(?P<n>\d{1,2}|one|two|three|four|five|six) (?:\w+ )?(?:games|matches|fixtures) "
+        r"(?:a|per|every|each|on a|on) (?:week(?:end)?|saturdays?|sundays?)"
+    )
+    for clause in message.telling():
+        match = form.search(clause.text)
+        if match and len(uses) == 1 and "hours_per_week" not in uses[0]:
+            found = numbers.figure(numbers.tokens(match["n"]), 0)
+            if found is not None:
+                uses[0]["games_per_week"] = tidy(found[0][0])
+                message.use(clause)
 
 
 def _work(message: Message, table: Mapping[str, Any]) -> None:

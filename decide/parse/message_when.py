@@ -1,0 +1,133 @@
+"""Reads days and spans of other things than play: of water, money, hands, and closing the ground."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from itertools import pairwise
+from typing import Any, Final
+
+from decide.model.units import convert
+from decide.parse.message_amounts import number, people_in
+from decide.parse.message_dates import Found, dates_of
+from decide.parse.message_text import Clause, Message, pattern
+from decide.parse.numbers import tidy
+
+_WEEK: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def read_when(message: Message) -> None:
+    """Tells the days that are told of other things than play; they are dates of play no longer."""
+    table = message.speech.table("message_when")
+    dated: dict[int, list[Found]] = {}
+    for found in dates_of(message, message.speech.table("message_dates")):
+        if len(found.days) == 1 and not found.clause.silent:
+            dated.setdefault(found.clause.start, []).append(found)
+    for clause in message.telling():
+        days = sorted(dated.get(clause.start, []), key=lambda found: found.start)
+        _hands(message, clause, days)
+        _spans(message, clause, days, table)
+        _days(message, clause, days, table)
+        _weeks(message, clause, table)
+        _watering(message, clause, table)
+        _tank(message, clause, table)
+
+
+def _hands(message: Message, clause: Clause, days: list[Found]) -> None:
+    """Many hands on one day."""
+    people = people_in(message, clause)
+    ahead = [
+        found
+        for found in days
+        if found.days[0] >= message.setting.today and not found.weekday and not found.rough
+    ]
+    if people is None or not ahead:
+        return
+    count, start, end = people
+    message.take(clause, start, end)
+    message.take(clause, ahead[0].start, ahead[0].end)
+    message.add("means.work_days", [{"date": ahead[0].days[0].isoformat(), "people": count}], clause)
+
+
+def _spans(message: Message, clause: Clause, days: list[Found], table: Mapping[str, Any]) -> None:
+    for first, last in pairwise(days):
+        between = clause.text[first.end : last.start].strip()
+        if first.weekday or last.weekday or not re.fullmatch(table["spans"]["between"], between):
+            continue
+        if first.days[0] > last.days[0]:
+            continue
+        for key in ("no_work", "no_play"):
+            if pattern(*table["spans"][key]).search(clause.text):
+                span = {"from": first.days[0].isoformat(), "until": last.days[0].isoformat()}
+                message.add(f"dates.{key}", [span], clause)
+                message.take(clause, first.start, last.end)
+                return
+
+
+def _days(message: Message, clause: Clause, days: list[Found], table: Mapping[str, Any]) -> None:
+    if pattern(*table["days"]["not"]).search(clause.text):
+        return
+    for key, words in table["days"].items():
+        if key == "not" or not pattern(*words).search(clause.text):
+            continue
+        for found in days:
+            ahead = found.days[0] >= message.setting.today
+            if ahead and not message.taken(clause, found.start, found.end):
+                message.take(clause, found.start, found.end)
+                message.tell(key, found.days[0].isoformat(), clause)
+                break
+
+
+def _weeks(message: Message, clause: Clause, table: Mapping[str, Any]) -> None:
+    lead = "|".join(table["weeks"]["close"])
+    match = pattern(rf"(?:{lead})(?P<n>\w+(?: \w+)?) weeks?").search(clause.text)
+    value = number(match["n"], message) if match else None
+    if match and value:
+        message.take(clause, match.start(), match.end())
+        message.tell("dates.can_close_weeks", tidy(value), clause)
+
+
+def _watering(message: Message, clause: Clause, table: Mapping[str, Any]) -> None:
+    """On which days, and in which hours, water may be given."""
+    only = pattern(*table["watering"]["only"]).search(clause.text)
+    sentence = message.sentences[clause.sentence][1]
+    if only is None or not re.search(r"water|irrigat|sprinkl|hose", sentence):
+        return
+    names = [
+        name[:3]
+        for name in pattern(message.speech.table("message_dates")["forms"]["days"] + "s?").findall(
+            clause.text
+        )
+    ]
+    if names:
+        message.add("limits.water_days", [day for day in _WEEK if day in names], clause)
+    hours = list(_hours(clause.text))
+    if hours and not re.search(r"\b(?:not|never|no)\b", clause.text):
+        message.add("limits.water_hours", hours, clause)
+
+
+def _hours(text: str) -> Iterator[dict[str, str]]:
+    form = (
+        r"(?P<a>\d{1,2})(?:[:.](?P<am>\d\d))? ?(?P<x>am|pm)? ?(?:to|and|till?|until|-) ?"
+        r"(?P<b>\d{1,2})(?:[:.](?P<bm>\d\d))? ?(?P<y>am|pm)"
+    )
+    for match in re.finditer(form, text):
+        first = int(match["a"]) % 12 + (12 if (match["x"] or match["y"]) == "pm" else 0)
+        last = int(match["b"]) % 12 + (12 if match["y"] == "pm" else 0)
+        yield {"from": f"{first:02d}:{match['am'] or '00'}", "until": f"{last:02d}:{match['bm'] or '00'}"}
+
+
+def _tank(message: Message, clause: Clause, table: Mapping[str, Any]) -> None:
+    """What a tank or bowser holds is the water of a day, where it is not told how often it is filled."""
+    words = "|".join(table["tank"]["words"])
+    form = rf"(?P<n>\d[\d,]*) ?(?P<unit>l|lit(?:re|er)s?|gal(?:lon)?s?)(?: \w+)? (?:{words})"
+    match = pattern(
+        form, rf"(?:{words})(?: \w+)?(?: of)? (?P<m>\d[\d,]*) ?(?P<unit2>l|lit(?:re|er)s?|gal(?:lon)?s?)"
+    ).search(clause.text)
+    if match is None or not pattern("bowsers?", "tankers?", "carts?", "trailers?").search(clause.text):
+        return
+    value = number(match["n"] or match["m"], message)
+    unit = match["unit"] or match["unit2"]
+    if value:
+        litres = convert(value, "gal", "litre") if unit.startswith("g") else value
+        message.tell("means.water_litres_day", tidy(round(litres)), clause, note=table["tank"]["note"])
