@@ -178,6 +178,8 @@ class _Echo:
                 continue
             if name == "hours_per_week":
                 said.append(f"{say_amount(tidy(value))} {SAY_UNIT['h/week']}")
+            elif name in ("games_per_week", "people", "hours"):
+                said.append(self.words[name.partition("_")[0]].format(value=say_amount(tidy(value))))
             elif name == "share_percent":
                 said.append(f"{say_amount(tidy(value))} %")
             elif name == "sport":

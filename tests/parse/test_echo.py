@@ -75,3 +75,23 @@ def test_rows_of_lists_are_said_whole() -> None:
 
 def test_a_key_without_words_of_its_own_is_said_all_the_same() -> None:
     assert say_told([told("means.some_key", 3)], speech()) == ["Also: some key: 3"]
+
+
+def test_every_key_that_can_be_asked_has_words_of_its_own() -> None:
+    words = speech().table("echo")["keys"]
+    assert [one.key for one in speech().questions if not one.asks and one.key not in words] == []
+
+
+def test_days_hands_and_hours_of_water_are_said_in_words() -> None:
+    assert say_told(
+        [
+            told("limits.water_days", ["mon", "thu"]),
+            told("means.work_days", [{"date": "2026-06-06", "people": 20}]),
+            told("means.equipment_broken", ["mower"]),
+            told("means.water_litres_day", 1000),
+        ],
+        speech(),
+    ) == [
+        "Means: 1,000 litres of water a day; many hands: 20 people, 6 June 2026; broken: mower; water only on: "
+        "Monday and Thursday"
+    ]

@@ -165,3 +165,37 @@ def test_a_line_is_read_in_a_moment() -> None:
     for _ in range(5):
         read_message(text, setting, speech(), answers={})
     print(f"{(time.perf_counter() - start) / 5 * 1000:.1f} ms a line")
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "value"),
+    [
+        ("Training from 1 August, matches from 5 September.", "dates.play_by", "2026-08-01"),
+        ("Matches from 5 September, training from 1 August.", "dates.matches_by", "2026-09-05"),
+        ("We can shut it for three weeks.", "dates.can_close_weeks", 3),
+        (
+            "We are away from 20 July to 3 August.",
+            "dates.no_work",
+            [{"from": "2026-07-20", "until": "2026-08-03"}],
+        ),
+        ("We only get a tap on 1 July.", "means.water_from", "2026-07-01"),
+        ("The money has to be spent by 31 March.", "means.budget_until", "2027-03-31"),
+        ("Sprinklers are allowed wed and sat only.", "limits.water_days", ["wed", "sat"]),
+        (
+            "Watering is only allowed between 6pm and 10am.",
+            "limits.water_hours",
+            [{"from": "18:00", "until": "10:00"}],
+        ),
+        ("We have a 1000 litre bowser.", "means.water_litres_day", 1000),
+        ("The mower is broken.", "means.equipment_broken", ["mower"]),
+        ("Clay, but the goalmouths are sand. The goalmouths are bare.", "zone.soil[goalmouths]", "sand"),
+        ("20 parents come on 6 June.", "means.work_days", [{"date": "2026-06-06", "people": 20}]),
+        (
+            "Rugby, three matches every Saturday.",
+            "use",
+            [{"sport": "rugby-union", "games_per_week": 3}],
+        ),
+    ],
+)
+def test_days_and_things_beside_play_are_read(text: str, key: str, value: Any) -> None:
+    assert said(text)[key] == value

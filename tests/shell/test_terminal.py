@@ -231,7 +231,9 @@ def test_advice_goes_to_the_file_and_questions_to_the_terminal(terminal: Start, 
         screen.wait_for("What next?")
         screen.type("leave\r")
         assert screen.ends() == 0
-    assert (tmp_path / "out.txt").read_text() == "ADVICE first screen width 80 by place\nSow the goalmouths now.\n"
+    assert (
+        tmp_path / "out.txt"
+    ).read_text() == "ADVICE first screen width 80 by place\nSow the goalmouths now.\n"
     assert "Is anything dangerous" in screen.shown()
 
 
