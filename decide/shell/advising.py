@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any, Final
 
 from decide.model.errors import DecideError
 from decide.parse.answers import is_unknown
 from decide.parse.choices import read_yes_no
 from decide.parse.heard import Ask
-from decide.parse.intents import read_proposal
-from decide.parse.plain import clean, fold
+from decide.parse.plain import fold
 from decide.parse.results import Understood
 from decide.shell.state import Say, State
-from decide.shell.table import for_advice
+from decide.shell.table import at, for_advice, zones
 
 HELP: Final = (
     'Answer in your own words, or with the number of a choice. "Don\'t know" is always a good answer.\n'
@@ -26,6 +24,8 @@ HELP: Final = (
     "save the page, the notes, the calendar, the plan or the shopping list."
 )
 NO_ADVICE: Final = Say("There is no advice yet. Answer on, or say advice to have it now.", "error")
+# What needs no advice to be answered.
+_EARLY: Final = frozenset({"meaning", "out_of_scope", "who_to_call", "is_it_safe"})
 # What of the advice is shown by name; "" is the first screen.
 SECTIONS: Final = ("more", "plan", "water", "care", "money", "reasons", "all")
 
@@ -92,34 +92,24 @@ def after_advice(state: State, text: str) -> list[Say]:
     return [Say(say, "error")]
 
 
-def explained(state: State, explain: Callable[[Any, str], str], rest: str = "") -> list[Say]:
-    """What is asked about the advice, where there is or can be one."""
-    if state.advice is None and (state.question is not None or state.opening):
-        return [NO_ADVICE]
-    return [Say(explain(advised(state), rest), "info")]
-
-
 def replied(state: State, ask: Ask) -> list[Say]:
-    """The answer to a question about the field or the advice; before there is advice, on what is told so
-    far.
+    """The answer to a question about the field or the advice; before there is advice, on what was told so
+    far, as far as it goes.
     """
+    if state.advice is not None:
+        return [Say(state.tools.reply(advised(state), ask), "info")]
+    if ask.intent in _EARLY or not _known_enough(state):
+        return [Say(state.tools.reply_early(ask), "info")]
     try:
-        early = state.advice is None
-        text = state.tools.reply(
-            state.tools.advise(for_advice(state.answers, state.today), state.units)
-            if early
-            else advised(state),
-            ask,
-        )
+        so_far = state.tools.advise(for_advice(state.answers, state.today), state.units)
     except DecideError:
-        return [NO_ADVICE]
-    first = [Say("On what you have told so far:")] if early and state.question is not None else []
-    return [*first, Say(text, "info")]
+        return [Say(state.tools.reply_early(ask), "info")]
+    return [Say("On what you have told so far:"), Say(state.tools.reply(so_far, ask), "info")]
 
 
-def this_week(state: State) -> list[Say]:
-    """The work of the next seven days."""
-    return explained(state, lambda advice, _: state.tools.this_week(advice, state.view()))
+def _known_enough(state: State) -> bool:
+    """Whether the place and what is wrong are told, without which no advice is worth its words."""
+    return bool(zones(state.answers)) and at(state.answers, "place") is not None
 
 
 def section(state: State, what: str) -> list[Say]:
@@ -137,29 +127,6 @@ def ask_details(state: State) -> list[Say]:
     state.question = state.tools.ask_next(state.answers, True)
     state.details = state.question is not None
     return [] if state.details else [Say("There are no more questions.")]
-
-
-def judge_proposal(state: State, text: str) -> list[Say]:
-    """The judgement of what the person means to do; it is no answer and is not kept."""
-    sprayed = state.tools.question("history.herbicides")
-    proposed = read_proposal(
-        text,
-        state.setting(),
-        state.answers,
-        grasses=state.tools.grasses,
-        methods=state.tools.methods,
-        sprays=(*sprayed.choices, *sprayed.more) if sprayed else (),
-    )
-    if proposed is None:
-        return [Say("What would you do? Ask such as: can I roll it now?", "error")]
-    asked = for_advice(state.answers, state.today)
-    asked["proposal"] = [proposed.table]
-    try:
-        advice = state.tools.advise(asked, state.units)
-    except DecideError as error:
-        return [Say(f"I cannot judge that yet: {error}", "error")]
-    noted = [Say(proposed.note)] if proposed.note else []
-    return [*noted, Say(state.tools.judgement(advice), "info")]
 
 
 def set_units(state: State, rest: str) -> list[Say]:
@@ -187,23 +154,7 @@ def why_asked(state: State, about: str = "") -> list[Say]:
     return [Say(question.why, "info")]
 
 
-def why(state: State, rest: str) -> list[Say]:
-    """The reasons of the advice; before it, or of nothing else, why the question in hand is asked."""
-    if state.advice is None or (state.question is not None and not rest):
-        return why_asked(state)
-    return explained(state, state.tools.why, rest)
-
-
 def help_said(state: State) -> list[Say]:
     """How to find an answer to the question in hand, and what can be said."""
     own = state.question.help if state.question is not None and state.pending is None else ""
     return [*([Say(own, "info")] if own else []), Say(HELP, "info")]
-
-
-def mean(state: State, rest: str) -> list[Say]:
-    """What a word of the trade means."""
-    word = clean(rest).strip(" '\"?")
-    meaning = state.tools.meaning(word)
-    if meaning is None:
-        return [Say(f"I have no explanation of {word[:40]!r}.", "error")]
-    return [Say(meaning, "info")]

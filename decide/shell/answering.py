@@ -4,6 +4,8 @@ tells or asks.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from decide.parse.answers import is_unknown, pick
 from decide.parse.choices import read_yes_no
 from decide.parse.heard import Doubt, Heard, Told
@@ -13,6 +15,7 @@ from decide.parse.results import Elsewhere, Reading, Understood
 from decide.shell import advising, table
 from decide.shell.asking import go_on, next_question
 from decide.shell.hearing import heard, take, tells
+from decide.shell.parts import ALL
 from decide.shell.state import Pending, Say, State
 from decide.shell.wishes import fulfil, steers
 
@@ -21,14 +24,13 @@ _FEW = 3
 _EXAMPLE = "Our soccer pitch in Dayton has bare goalmouths; we want to play on 1 September."
 
 
-def is_on_offer(state: State, text: str) -> bool:
-    """Whether the line is word for word one of the answers on offer, which then beats any command."""
+def _is_on_offer(state: State, text: str) -> bool:
+    """Whether the line is word for word one of the answers on offer, which then is no question."""
     said = fold(text).strip(" .!")
-    if state.pending is not None:
-        return any(fold(reading.say) == said for reading in state.pending.readings)
-    if state.question is None:
-        return False
-    return any(fold(phrase) == said for choice in state.question.choices for phrase in choice.say)
+    asked = state.question
+    return asked is not None and any(
+        fold(phrase) == said for choice in asked.choices for phrase in choice.say
+    )
 
 
 def listen(state: State, text: str) -> list[Say]:
@@ -36,6 +38,10 @@ def listen(state: State, text: str) -> list[Say]:
     if state.pending is not None:
         return _settle(state, state.pending, text)
     line = heard(state, text, state.question)
+    if not (tells(line) or line.asks or line.doubts) and text.isdecimal() and _asks_hours(state):
+        line = heard(state, f"{text} hours a week", state.question)
+    if line.asks and _is_on_offer(state, text):
+        line = replace(line, asks=())
     if tells(line) or line.doubts or line.asks:
         return _act(state, line, state.question)
     if state.opening:
@@ -43,6 +49,17 @@ def listen(state: State, text: str) -> list[Say]:
     if state.question is None:
         return advising.after_advice(state, text)
     return miss(state, line.miss or _hint(state.question))
+
+
+def _asks_hours(state: State) -> bool:
+    """Whether a bare number can be meant as the hours of a use."""
+    return state.question is not None and state.question.part is not None and state.question.part[1] == ALL
+
+
+def tells_alone(state: State, text: str) -> bool:
+    """Whether a line tells something of the field by itself, whatever is asked."""
+    line = heard(state, text, None)
+    return tells(line) or bool(line.doubts) or any("number" in ask.slots for ask in line.asks)
 
 
 def _act(state: State, line: Heard, question: Question | None) -> list[Say]:
@@ -121,7 +138,8 @@ def _settle(state: State, pending: Pending, text: str) -> list[Say]:
         state.pending = None
         return pending.unknown()
     if pending.free is not None:
-        return pending.free(text)
+        wish = next((ask for ask in heard(state, text, None).asks if steers(ask.intent)), None)
+        return pending.free(text) if wish is None else fulfil(state, wish, Heard())
     return _not_chosen(state, pending, text)
 
 
@@ -156,6 +174,9 @@ def _beside(state: State, pending: Pending, line: Heard) -> list[Say]:
     settled = asked is not None and any(one.key == asked.key for one in line.told)
     again = asked is not None and any(one.key == asked.key for one in line.doubts)
     state.pending = None
+    if any(steers(ask.intent) for ask in line.asks):
+        state.pending = pending if line.asks[0].intent == "go_back" and not tells(line) else None
+        return _act(state, line, asked or state.question)
     said = _act(state, line, asked or state.question)
     waits = tells(line) and not settled and not again
     if (waits and state.pending is None and not state.done and pending.drop is not None) or (

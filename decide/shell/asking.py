@@ -107,7 +107,7 @@ def next_question(state: State) -> list[Say]:
     if state.forced is not None:
         state.question = state.forced
         return []
-    state.question = missing_part(state.answers, state.tools.questions)
+    state.question = missing_part(state.answers, state.tools.questions, state.asked_uses)
     if state.question is None and (state.details or not state.enough):
         state.question = state.tools.ask_next(state.answers, state.details)
     if state.question is not None:
@@ -186,7 +186,7 @@ def _restart(state: State) -> list[Say]:
         aside = state.kept.set_aside()
         if aside is not None:
             said.append(Say(f"The old answers are in {aside}."))
-    for held in (state.answers, state.turns, state.waved, state.doubts):
+    for held in (state.answers, state.turns, state.waved, state.doubts, state.asked_uses):
         held.clear()
     state.advice = state.seen = state.forced = state.question = None
     state.stale, state.details, state.enough = True, False, False

@@ -15,6 +15,7 @@ from decide.parse.question import Question
 from decide.parse.results import DONT_KNOW, Reading
 from decide.shell import table, telling
 from decide.shell.keeping import keep
+from decide.shell.parts import ALL, open_parts
 from decide.shell.showing import label, shown
 from decide.shell.state import Say, State, Turn
 from decide.shell.tools import Answers
@@ -42,15 +43,16 @@ def take(state: State, line: Heard, question: Question | None) -> list[Say]:
     for key in line.clears:
         telling.forget(state.answers, key, question.zone if question is not None else None)
     for one in telling.in_order(line.told):
-        where = _unclear_part(state, one, question)
+        asked = asked_for(question, one.key, one.zone)
+        where = _unclear_part(state, one, asked or question)
         if where is not None:
             state.doubts.append(where)
             continue
-        refused = _refused(state, one, question)
+        refused = _refused(state, one, asked)
         if refused:
             said.append(Say(refused, "error"))
             continue
-        telling.tell(state.answers, _placed(one, question), question)
+        telling.tell(state.answers, _placed(one, asked or question), asked)
         good.append(one)
     for key, zone in line.unknown:
         _tell_unknown(state, key, zone, question)
@@ -58,10 +60,29 @@ def take(state: State, line: Heard, question: Question | None) -> list[Say]:
     if state.answers == before and not good and not line.unknown:
         return said
     state.turns.append(Turn(before, question, opening))
-    state.opening, state.forced, state.stale = False, None, True
+    if question is not None and question.part is not None and question.part[1] == ALL:
+        state.asked_uses.add(question.part[0])
+    if state.forced is not None and _answers(state.forced, good, line):
+        state.forced = None
+    state.opening, state.stale = False, True
     said += _said_back(state, good, line, question)
     said += _dropped_zones(before, state.answers)
     return said + keep(state)
+
+
+def asked_for(question: Question | None, key: str, zone: str | None) -> Question | None:
+    """The question in hand that a key answers: itself, or one of those that were asked in one breath."""
+    if question is None:
+        return None
+    fit = [each for each in (question.asks or (question,)) if each.key == key]
+    same = [each for each in fit if zone is None or each.zone is None or each.zone == zone]
+    return same[0] if len(same) == 1 or (same and not key.startswith("zone.")) else None
+
+
+def _answers(question: Question, told: list[Told], line: Heard) -> bool:
+    """Whether a line answers a question, or says that the answer is not known or no longer holds."""
+    places = [*((one.key, one.zone) for one in told), *line.unknown, *((key, None) for key in line.clears)]
+    return any(asked_for(question, key, zone) is not None for key, zone in places)
 
 
 def _placed(told: Told, question: Question | None) -> Told:
@@ -90,12 +111,16 @@ def _unclear_part(state: State, told: Told, question: Question | None) -> Doubt 
 
 
 def _tell_unknown(state: State, key: str, zone: str | None, question: Question | None) -> None:
-    asked = question if question is not None and question.key == key else state.tools.question(key)
+    asked = asked_for(question, key, zone) or state.tools.question(key)
     if asked is None:
         return
     if zone is not None:
         asked = asked.at(telling.zone_named(state.answers, zone))
     value: Any = DONT_KNOW
+    if asked.part is not None and asked.part[1] == ALL:
+        row = table.rows_of(state.answers, asked.key, None)[asked.part[0]]
+        row.update(dict.fromkeys(open_parts(row), DONT_KNOW))
+        return
     if asked.part is not None:
         value = {"class": "unknown", "date": state.today.isoformat()}.get(asked.part[1], DONT_KNOW)
     table.put(state.answers, asked, value)
@@ -106,8 +131,10 @@ def _said_back(state: State, told: list[Told], line: Heard, question: Question |
     here = question.zone if question is not None else None
     setting = state.setting()
     units = setting.units if setting.units in ("us", "metric") else None
-    back = say_told([_plainly(one, question) for one in told], state.tools.speech, units=units, here=here)
-    said = [Say(_unknown_back(key, question)) for key, _ in line.unknown]
+    rows = [_plainly(one, asked_for(question, one.key, one.zone)) for one in told]
+    back = say_told(rows, state.tools.speech, units=units, here=here)
+    unknown = [_unknown_back(key, asked_for(question, key, zone)) for key, zone in line.unknown]
+    said = [Say(one) for one in dict.fromkeys(unknown)]
     if back:
         said.insert(0, Say(f"Noted. {back[0]}" if len(back) == 1 else "\n".join(["Noted.", *back])))
     pieces = [f'"{piece[:_PIECE]}"' for piece in line.unread[:_MOST_UNREAD]]

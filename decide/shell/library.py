@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from decide.model.files import data_folder
+from decide.parse.heard import Ask
 from decide.parse.question import Question
 from decide.parse.speech import Speech, read_lands, read_talk
 from decide.shell import outputs
@@ -47,18 +48,12 @@ def tools_of(folder: Path, today: dt.date, more: Sequence[Path | str] = ()) -> T
         moved=outputs.moved,
         there=_there,
         record_row=library.record_row,
-        this_week=outputs.this_week,
-        why=outputs.why,
-        why_not=outputs.why_not,
-        judgement=outputs.judgement,
-        explain=lambda judged, words: outputs.explain(judged, words, library.asker),
+        reply=library.reply,
+        reply_early=library.reply_early,
         check=library.check,
         write_paper=outputs.write_paper,
-        meaning=library.meaning,
         find_place=library.find_place,
         named_areas=library.named_areas,
-        grasses=rows.names("grasses"),
-        methods=rows.names("methods"),
         other_names=rows.other_names,
         speech=Speech(
             rows.questions,
@@ -184,12 +179,19 @@ class Library:
         found = {word: knowledge.value(value) for word, value in self.rows.areas.items()}
         return {word: area for word, area in found.items() if area is not None}
 
-    def meaning(self, word: str) -> str | None:
-        """What a word of the trade means."""
+    def reply(self, judged: Consultation, asked: Ask) -> str:
+        """The answer to what is asked of the advice."""
+        from decide.explain import ask
+
+        return ask(judged, asked.words, 1, self.asker).text
+
+    def reply_early(self, asked: Ask) -> str:
+        """What can be said of a question before there is any advice."""
         knowledge = self.adviser.knowledge
         from decide.explain import meaning
 
-        return meaning(knowledge, word)
+        word = str(asked.slots.get("word") or asked.words)
+        return meaning(knowledge, word) or "There is no advice yet. Say advice to have it now."
 
 
 def _there(path: str) -> bool:

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Container, Mapping
 from dataclasses import replace
-from typing import Final
+from typing import Any, Final
 
+from decide.model.wording import listed
 from decide.parse.question import Question
 from decide.parse.results import AnswerChoice
 from decide.shell.showing import shown
 from decide.shell.table import rows_of, zones
 from decide.shell.tools import Answers
 
-_PLAYERS: Final = (
-    AnswerChoice("adult", ("adults", "adult", "men", "women", "seniors", "grown-ups")),
-    AnswerChoice("youth", ("youth", "children", "kids", "juniors", "pupils", "school", "under 16")),
-)
+# All that is missing of a row, asked at once.
+ALL: Final = "*"
+_SPRAYS: Final = "history.herbicides"
+# What is asked of a use, and how.
+_USE_PARTS: Final = {
+    "hours_per_week": "how many hours a week", "months": "in which months", "players": "adults or youth",
+}  # fmt: skip
 _STATES: Final = (
     AnswerChoice("green", ("green", "growing", "alive")),
     AnswerChoice(
@@ -24,19 +29,21 @@ _STATES: Final = (
 )
 
 
-def missing_part(answers: Answers, questions: tuple[Question, ...]) -> Question | None:
+def missing_part(
+    answers: Answers, questions: tuple[Question, ...], asked: Container[int] = ()
+) -> Question | None:
     """What is still missing in a row of uses, sprays or grasses: hours, months, class, date, state; None
-    where nothing is.
+    where nothing is. What is missing of one of the uses that were `asked` about (by number) stays untold.
     """
     by_key = {question.key: question for question in questions}
-    for key, parts in (("use", _use_parts), ("history.herbicides", _spray_parts)):
-        if key not in by_key:
-            continue
-        for at, row in enumerate(rows_of(answers, key, None)):
-            sport = shown(by_key[key], row["sport"]) if "sport" in row else "this use"
-            for name, question in parts(by_key[key], sport).items():
-                if name not in row:
-                    return replace(question, part=(at, name))
+    for at, row in enumerate(rows_of(answers, "use", None) if "use" in by_key else []):
+        missing = _missing_of_use(by_key["use"], row)
+        if missing is not None and at not in asked:
+            return replace(missing, part=(at, missing.part[1] if missing.part else ALL))
+    for at, row in enumerate(rows_of(answers, _SPRAYS, None) if _SPRAYS in by_key else []):
+        for name, question in _spray_parts(by_key[_SPRAYS]).items():
+            if name not in row:
+                return replace(question, part=(at, name))
     for zone in zones(answers) if "zone.grass" in by_key else []:
         rows = rows_of(answers, "zone.grass", zone.get("name"))
         if any("state" not in grass for grass in rows):
@@ -50,36 +57,31 @@ def missing_part(answers: Answers, questions: tuple[Question, ...]) -> Question 
     return None
 
 
-def _use_parts(asked: Question, sport: str) -> dict[str, Question]:
-    """The parts of a use in the order in which they are asked."""
-    return {
-        "sport": Question(
-            "use", "sport", "Which sport is it?", asked.why, "choice", asked.choices, asked.more
-        ),
-        "hours_per_week": Question(
-            "use",
-            "hours",
-            f"How many hours a week is it used for {sport}?",
-            asked.why,
-            "number",
-            unit="h/week",
-            help="Add up training, matches and booked play in a usual week. A guess is better than nothing.",
-        ),
-        "months": Question(
-            "use",
-            "months",
-            f"In which months is it used for {sport}?",
-            asked.why,
-            "months",
-            help="Say September to May, or all year but July.",
-        ),
-        "players": Question(
-            "use", "players", f"Who plays {sport}: adults or youth?", asked.why, "choice", _PLAYERS
-        ),
-    }
+def open_parts(row: Mapping[str, Any]) -> list[str]:
+    """The keys of a use that are not told."""
+    return [key for key in _USE_PARTS if key not in row]
 
 
-def _spray_parts(asked: Question, _sport: str) -> dict[str, Question]:
+def _missing_of_use(asked: Question, row: Mapping[str, Any]) -> Question | None:
+    """What is missing of a use, asked in one breath; None where nothing is."""
+    if "sport" not in row:
+        return Question(
+            "use", "sport", "Which sport is it?", asked.why, "choice", asked.choices, asked.more,
+            part=(0, "sport"),
+        )  # fmt: skip
+    missing = open_parts(row)
+    if not missing:
+        return None
+    sport = shown(asked, row["sport"])
+    words = listed([_USE_PARTS[key] for key in missing])
+    return Question(
+        "use", "use-rest", f"About {sport}: {words}?", asked.why, "uses",
+        help="Add up training, matches and booked play in a usual week. A guess is better than nothing. "
+        "Say it in one line: 12 hours, September to May, youth.",
+    )  # fmt: skip
+
+
+def _spray_parts(asked: Question) -> dict[str, Question]:
     """The parts of a spray in the order in which they are asked."""
     return {
         "class": Question(

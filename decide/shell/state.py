@@ -69,7 +69,8 @@ class State:
 
     `answers` is the nested table of a situation file; `opening` says that the first message is awaited,
     `question` is asked now, `pending` asked back before it, `doubts` are asked back after it, `forced` is
-    asked again whatever else is open; `waved` are the conflicts that were left standing, `turns` the lines
+    asked again whatever else is open; `waved` are the conflicts left standing, `asked_uses` the uses
+    that were asked about, `turns` the lines
     that told something, `missed` the last line that said that nothing was understood, `held` a line that is
     heard when what is pending is settled. The advice is `stale` where answers came after it, `fresh_advice`
     where nothing was said since it was shown, `seen` the one that the person was shown last; `enough` says
@@ -95,6 +96,7 @@ class State:
     forced: Question | None = None
     details: bool = False
     waved: set[str] = field(default_factory=set)
+    asked_uses: set[int] = field(default_factory=set)
     saved_badly: bool = False
     stale: bool = True
     enough: bool = False

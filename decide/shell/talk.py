@@ -5,42 +5,33 @@ said.
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from decide.model.errors import DecideError
-from decide.parse.intents import is_proposal
 from decide.parse.plain import clean, fold, too_long
-from decide.shell import advising, answering, asking, changing, keeping, papers
+from decide.shell import advising, answering, asking, changing, keeping, papers, table
 from decide.shell.asking import Prompt
-from decide.shell.commands import Command, match
 from decide.shell.state import Kept, Say, State
 from decide.shell.tools import Answers, Tools, View
 
-# What each command does, with the words that came with it.
-_HANDLERS: Final[Mapping[str, Callable[[State, str], list[Say]]]] = {
-    "why-ask": lambda state, _: advising.why_asked(state),
-    "why": advising.why,
-    "why-not": lambda state, rest: advising.explained(state, state.tools.why_not, rest),
-    "ask": lambda state, rest: advising.explained(state, state.tools.explain, rest),
-    "week": lambda state, _: advising.this_week(state),
-    "more": lambda state, _: advising.section(state, "more"),
-    "less": lambda state, _: advising.section(state, ""),
-    "details": lambda state, _: advising.ask_details(state),
-    "help": lambda state, _: advising.help_said(state),
-    "mean": advising.mean,
+# Words of the talk itself that stand alone in a line, and what they do.
+_ALONE: Final[Mapping[str, Callable[[State], list[Say]]]] = {
+    "details": advising.ask_details,
+    "same": answering.same,
+    "again": lambda _: [],
+    "answers": changing.show,
+    "why": advising.why_asked,
+}
+# Wishes that name a file or an answer, and what they do with the name.
+_NAMED: Final[Mapping[str, Callable[[State, str], list[Say]]]] = {
     "paper": papers.write_paper,
-    "units": advising.set_units,
-    "advise": lambda state, _: advising.enough_said(state),
-    "save": lambda state, _: keeping.save(state),
     "save-as": papers.save_as,
-    "leave": lambda state, _: keeping.leave(state),
-    "restart": lambda state, _: asking.ask_restart(state),
-    "repeat": lambda _state, _: [],
-    "same": lambda state, _: answering.same(state),
-    "show": lambda state, _: changing.show(state),
-    "back": lambda state, _: changing.back(state),
+    "save": lambda state, _: keeping.save(state),
+    "units": advising.set_units,
     "change": changing.change,
+    "wrong": changing.change,
 }
 
 
@@ -146,30 +137,33 @@ def _without_trouble(act: Callable[[], list[Say]]) -> list[Say]:
 
 
 def _heard(state: State, text: str) -> list[Say]:
-    named = fold(text).strip(" .!")
-    if named in advising.SECTIONS and state.advice is not None and _is_free(state):
-        return advising.section(state, named)
-    if not answering.is_on_offer(state, text):
-        command, proposed = match(text), is_proposal(text)
-        if command is not None and command.name == "ask" and (state.advice is not None or not proposed):
-            proposed = False
-        if proposed:
-            return advising.judge_proposal(state, text)
-        if command is not None and _obeys(state, command, text):
-            return _HANDLERS[command.name](state, command.rest)
+    said = fold(text).strip(" .!?")
+    free = state.question is None or said == advising.SECTIONS[0]
+    if said in advising.SECTIONS and free and state.pending is None:
+        return advising.section(state, said)
+    shell = state.tools.speech.table("shell")
+    for name, act in _ALONE.items():
+        if said in shell.get(name, {}).get("say", ()) and _fits(state, name):
+            return act(state)
+    for name, pattern in shell.get("named", {}).items():
+        found = re.fullmatch(pattern, text.strip(" .!?") if name in _FILES else said, re.IGNORECASE)
+        if found is not None and not _tells_more(state, name, text):
+            return _NAMED[name](state, found["rest"].strip())
     return answering.listen(state, text)
 
 
-def _is_free(state: State) -> bool:
-    """Whether nothing is asked."""
-    return state.question is None and state.pending is None
+# The names of files keep their capitals.
+_FILES: Final = ("paper", "save-as")
 
 
-def _obeys(state: State, command: Command, text: str) -> bool:
-    """Whether a line is meant as the command that it reads like, and not as an answer."""
-    question = state.question
-    if command.name == "same":
-        return question is not None and state.pending is None and question.zone is not None
-    if command.name == "mean" and question is not None and question.kind in ("zones", "text", "place"):
-        return text.lower().startswith(("what", "define", "explain", "meaning"))
-    return True
+def _tells_more(state: State, name: str, text: str) -> bool:
+    """Whether a line that would change an answer says the new one at once."""
+    return name in ("change", "wrong") and answering.tells_alone(state, text)
+
+
+def _fits(state: State, name: str) -> bool:
+    """Whether a word of the talk can be meant now: "same" is said of a part, "why" of a question."""
+    question = state.question if state.pending is None else None
+    if name == "why":
+        return question is not None
+    return name != "same" or (question is not None and table.earlier(state.answers, question) is not None)

@@ -28,11 +28,7 @@ class View:
     units: str = ""
 
 
-def _nothing(_: str) -> str | None:
-    return None
-
-
-def _not_here(_: Any, __: str) -> str:
+def _not_here(_: Ask) -> str:
     return "I cannot answer that here."
 
 
@@ -67,16 +63,13 @@ class Tools:
     `questions` are all questions in order, zone questions once; `ask_next(answers, details)` gives the next
     one to ask or None; `left(answers, details)` how many there are at most; `advise(answers, units)` a
     consultation with its `advice`; `show(advice, what, view)` its text, "" for the first screen, else a
-    section by its name;
-    `moved(before, after, view)` what a changed answer moved; `reply(advice, ask)` the answer to what is asked
-    of it; `there(path)` whether there is such a file; `ahead(answers)` starts work on what comes next;
-    `record_row(advice, entry)` the row of the record for what was done;
-    `this_week(advice, view)` the work of the next seven days; `write_paper(advice, kind, path, new)` writes
-    the page, notes, calendar, tasks or shopping list, over no file where it is to be `new`, and gives the
-    path as shown; `why(advice, words)` and `why_not(advice, words)` explanations; `explain(advice, words)`
-    any other question about the advice: what if, what would it take, how sure, what matters next, says who;
-    `judgement(advice)` the verdict on what the person means to do; `check(answers)` raises DecideError where
-    a single answer is out of its range; `meaning(word)` a word of the trade explained; `other_names` gives
+    section by its name; `moved(before, after, view)` what a changed answer moved; `reply(advice, ask)` the
+    answer to what is asked of it, `reply_early(ask)` what can be said before there is any; `there(path)`
+    whether there is such a file; `ahead(answers)` starts work on what comes next; `record_row(advice, entry)`
+    the row of the record for what was done; `write_paper(advice, kind, path, new)` writes the page, notes,
+    calendar, tasks or shopping list, over no file where it is to be `new`, and gives the path as shown;
+    `check(answers)` raises DecideError where
+    a single answer is out of its range; `other_names` gives
     the id of the question that a word names; `speech` how people speak of a field.
     """
 
@@ -85,11 +78,7 @@ class Tools:
     left: Callable[[Answers, bool], int]
     advise: Callable[[Answers, str | None], Any]
     show: Callable[[Any, str, View], str]
-    this_week: Callable[[Any, View], str]
-    why: Callable[[Any, str], str]
-    why_not: Callable[[Any, str], str]
-    judgement: Callable[[Any], str]
-    explain: Callable[[Any, str], str] = _not_here
+    reply_early: Callable[[Ask], str] = _not_here
     reply: Callable[[Any, Ask], str] = _no_reply
     moved: Callable[[Any, Any, View], list[str]] = _unmoved
     there: Callable[[str], bool] = _absent
@@ -97,11 +86,8 @@ class Tools:
     record_row: Callable[[Any, Mapping[str, Any]], tuple[str, dict[str, Any]]] = _no_row
     check: Callable[[Answers], None] = _all_right
     write_paper: Callable[[Any, str, str, bool], str] = _no_paper
-    meaning: Callable[[str], str | None] = _nothing
     find_place: Callable[[str], Sequence[Mapping[str, Any]]] | None = None
     named_areas: Callable[[], Mapping[str, float]] = dict
-    grasses: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    methods: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     other_names: Mapping[str, str] = field(default_factory=dict)
     speech: Speech = field(default_factory=Speech)
 

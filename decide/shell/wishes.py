@@ -41,6 +41,13 @@ def _slot(ask: Ask, name: str) -> str:
     return found if isinstance(found, str) else ""
 
 
+def _why(state: State, ask: Ask, _: Heard) -> list[Say]:
+    """A bare "why" is said of the question in hand, where there is one."""
+    if state.question is not None and not ask.slots:
+        return advising.why_asked(state)
+    return advising.replied(state, ask)
+
+
 def _go_back(state: State, ask: Ask, _: Heard) -> list[Say]:
     number = ask.slots.get("number")
     if isinstance(number, int):
@@ -163,6 +170,7 @@ def _record(state: State, ask: Ask, _: Heard) -> list[Say]:
 
 
 _HANDLERS: Final[Mapping[str, Callable[[State, Ask, Heard], list[Say]]]] = {
+    "why": _why,
     "advice_now": lambda state, _, __: advising.enough_said(state),
     "go_back": _go_back,
     "start_again": lambda state, _, __: asking.ask_restart(state),

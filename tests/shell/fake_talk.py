@@ -19,7 +19,7 @@ from decide.parse.question import Question
 from decide.parse.results import AnswerChoice
 from decide.parse.speech import Speech, read_talk
 from decide.shell import run, table
-from decide.shell.tools import Answers, Tools, View
+from decide.shell.tools import Answers, Tools
 
 TODAY = dt.date(2026, 5, 20)
 QUESTIONS = (
@@ -102,12 +102,8 @@ def tools(today: dt.date = TODAY) -> Tools:
             f"ADVICE {what or 'first screen'} width {view.width} {view.units or 'by place'}\nSow the goalmouths now."
             + "".join(f"\nLine {at} of all." for at in range(1, 61) if what == "all")
         ),
-        this_week=_week,
-        why=lambda advice, words: f"Because of the date. ({words})",
-        why_not=lambda advice, words: f"It tears before it roots. ({words})",
-        judgement=_judgement,
-        meaning=lambda word: "sod: grass with its soil, cut in strips." if word.lower() == "sod" else None,
-        grasses={"tall-fescue": ("tall fescue",), "perennial-ryegrass": ("perennial ryegrass", "ryegrass")},
+        reply=lambda advice, ask: f"Reply to {ask.intent}.",
+        reply_early=lambda ask: f"Early reply to {ask.intent}.",
         other_names={
             "date": "play-by",
             "deadline": "play-by",
@@ -117,23 +113,7 @@ def tools(today: dt.date = TODAY) -> Tools:
             "bare": "how-bare",
         },
         speech=Speech(QUESTIONS, talk=read_talk([data_folder()])),
-        methods={"slit-seed": ("slit seed",), "thin-sod": ("thin sod",), "thick-sod": ("thick sod",)},
         moved=lambda before, after, view: ["The date is another."],
-    )
-
-
-def _judgement(advice: FakeAdvice) -> str:
-    proposal = advice.answers["proposal"][-1]
-    return f"{proposal['step']} {proposal.get('zone', 'whole field')} {proposal['start']}: better not."
-
-
-def _week(advice: FakeAdvice, view: View) -> str:
-    """The tasks that touch the seven days from today."""
-    last = (TODAY + dt.timedelta(days=6)).isoformat()
-    return "\n".join(
-        f"- {task['text']} ({task['zone']})"
-        for task in advice.as_dict()["plan"]
-        if task["from"] <= last and task["until"] >= TODAY.isoformat()
     )
 
 

@@ -13,8 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from decide.parse.intents import is_proposal
-from decide.shell import commands, table
+from decide.shell import table
 from decide.shell.keep import Keeper
 from decide.shell.state import Say
 from decide.shell.talk import Talk
@@ -115,13 +114,17 @@ def test_dont_know_is_kept_and_asks_on(talk: Talk) -> None:
 
 def test_missing_parts_of_a_use_are_asked(talk: Talk) -> None:
     tell(talk, "none", "everywhere", "half", "rugby")
-    assert talk.prompt().text == "How many hours a week is it used for rugby?"
+    assert talk.prompt().text == "About rugby: how many hours a week, in which months and adults or youth?"
     tell(talk, "10")
-    assert talk.prompt().text == "In which months is it used for rugby?"
-    tell(talk, "September to April")
-    tell(talk, "adults")
-    assert talk.answers["use"][0]["players"] == "adult"
+    assert talk.answers["use"] == [{"sport": "rugby-union", "hours_per_week": 10}]
     assert talk.prompt().question == "play-by"
+
+
+def test_the_rest_of_a_use_takes_not_knowing(talk: Talk) -> None:
+    tell(talk, "none", "everywhere", "half", "rugby, youth", "don't know")
+    assert talk.answers["use"] == [
+        {"sport": "rugby-union", "players": "youth", "hours_per_week": "don't know", "months": "don't know"}
+    ]
 
 
 def test_two_readings_are_asked_back_and_picked(talk: Talk) -> None:
@@ -213,11 +216,22 @@ def test_why_do_you_ask(talk: Talk) -> None:
         assert text(tell(talk, line)) == "What can hurt people comes before grass."
 
 
-def test_why_and_why_not_after_advice(talk: Talk) -> None:
-    assert tell(talk, "why not thin sod")[0].role == "error"
+def test_questions_are_answered_from_the_advice(talk: Talk) -> None:
+    assert tell(talk, "why not thin sod")[0].text == "Early reply to why_not."
     tell(talk, *ALL)
-    assert text(tell(talk, "why?")) == "Because of the date. ()"
-    assert text(tell(talk, "why not thin sod?")) == "It tears before it roots. (thin sod)"
+    assert text(tell(talk, "why?")) == "Reply to why."
+    assert text(tell(talk, "why not thin sod?")) == "Reply to why_not."
+    assert text(tell(talk, "what do I do this week?")) == "Reply to this_week."
+    assert talk.prompt().text == "What next?"
+
+
+def test_before_advice_a_question_is_answered_on_what_was_told(fake: ModuleType) -> None:
+    talk = Talk(fake.tools(), TODAY, {"place": {"name": "Dayton"}, "zone": [{"name": "middle"}]})
+    asked = talk.prompt()
+    said = tell(talk, "when can we play on it?")
+    assert text(said) == "On what you have told so far:\nReply to when_can_we_play."
+    assert talk.prompt() == asked
+    assert talk.advice is None
 
 
 def test_more_and_less(talk: Talk) -> None:
@@ -225,11 +239,6 @@ def test_more_and_less(talk: Talk) -> None:
     for what in ("more", "plan", "water", "care", "money", "reasons", "all"):
         assert f"ADVICE {what} " in text(tell(talk, what))
     assert "ADVICE first screen" in text(tell(talk, "shorter"))
-
-
-def test_this_week_shows_the_next_seven_days_only(talk: Talk) -> None:
-    tell(talk, *ALL)
-    assert text(tell(talk, "this week")) == "- Water the new seed (goalmouths)"
 
 
 def test_details_are_offered_and_asked(talk: Talk) -> None:
@@ -255,16 +264,14 @@ def test_units(talk: Talk) -> None:
     assert "metric" in said[-1].text
 
 
-def test_a_proposal_is_judged_and_not_kept(talk: Talk) -> None:
+def test_what_is_meant_to_be_done_is_judged_and_not_kept(talk: Talk) -> None:
     tell(talk, *ALL)
-    said = text(tell(talk, "can I roll the goalmouths now?"))
-    assert said.splitlines() == ["roll goalmouths 2026-05-20: better not."]
+    assert text(tell(talk, "can I roll the goalmouths now?")) == "Reply to can_i_now."
     assert "proposal" not in talk.answers
 
 
 def test_what_does_a_word_mean(talk: Talk) -> None:
-    assert text(tell(talk, "what does sod mean?")) == "sod: grass with its soil, cut in strips."
-    assert tell(talk, "what does flurb mean?")[0].role == "error"
+    assert text(tell(talk, "what does sod mean?")) == "Early reply to meaning."
 
 
 def test_show_answers(talk: Talk) -> None:
@@ -412,22 +419,6 @@ def test_hostile_text_is_heard_as_text(talk: Talk) -> None:
 
 
 @pytest.mark.parametrize(
-    ("line", "name", "rest"),
-    [
-        ("back", "back", ""), ("go back one step", "back", ""), ("change the date", "change", "the date"),
-        ("why do you ask", "why-ask", ""), ("why not thin sod?", "why-not", "thin sod"), ("why", "why", ""),
-        ("this week", "week", ""), ("save", "save", ""), ("save as My Field.toml", "save-as", "My Field.toml"),
-        ("leave", "leave", ""), ("units us", "units", "us"), ("use metric units", "units", "metric"), ("start again", "restart", ""),
-        ("show my answers", "show", ""), ("what does pure live seed mean", "mean", "pure live seed"), ("what is sod?", "mean", "sod"),
-        ("save the page", "paper", "page"), ("print the shopping list", "paper", "shopping list"), ("give me the plan as My Plan.csv", "paper", "plan as My Plan.csv"),
-        ("?", "help", ""), ("more", "more", ""), ("details", "details", ""), ("that's enough", "advise", ""),
-    ],
-)  # fmt: skip
-def test_commands(line: str, name: str, rest: str) -> None:
-    assert commands.match(line) == commands.Command(name, rest)
-
-
-@pytest.mark.parametrize(
     ("line", "kind", "path", "new"),
     [
         ("save the page", "page", "field-page.html", True), ("write the minutes", "notes", "field-notes.md", True),
@@ -449,27 +440,6 @@ def test_papers_are_written_where_they_are_wanted(
     tell(talk, "ask me", *ALL)
     assert text(tell(talk, line)) == f"Written: {path}"
     assert wanted == [(kind, path, new)]
-
-
-@pytest.mark.parametrize(
-    "line",
-    [
-        "yes",
-        "the back pitch",
-        "12 hours",
-        "no",
-        "half",
-        "a hose",
-        "mid September",
-        "York",
-        "behind the goals",
-        "the middle",
-        "nothing",
-    ],
-)
-def test_answers_are_no_commands(line: str) -> None:
-    assert commands.match(line) is None
-    assert not is_proposal(line)
 
 
 def test_sprays_without_class_or_date_are_asked_and_read_carefully(fake: ModuleType) -> None:

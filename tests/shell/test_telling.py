@@ -32,9 +32,12 @@ def written(*rows: Told, before: dict[str, Any] | None = None) -> dict[str, Any]
 
 @pytest.fixture
 def hears(monkeypatch: pytest.MonkeyPatch) -> dict[str, Heard]:
-    """Lines with what they are heard to say; every other line says nothing."""
+    """Lines with what they are heard to say; every other line is read as ever."""
     lines: dict[str, Heard] = {}
-    monkeypatch.setattr(answering, "heard", lambda _, text, __: lines.get(text, Heard(miss=f"no: {text}")))
+    real = answering.heard
+    monkeypatch.setattr(
+        answering, "heard", lambda state, text, asked: lines.get(text) or real(state, text, asked)
+    )
     return lines
 
 
