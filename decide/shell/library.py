@@ -179,19 +179,18 @@ class Library:
         found = {word: knowledge.value(value) for word, value in self.rows.areas.items()}
         return {word: area for word, area in found.items() if area is not None}
 
-    def reply(self, judged: Consultation, asked: Ask) -> str:
+    def reply(self, judged: Consultation, ask: Ask) -> str:
         """The answer to what is asked of the advice."""
-        from decide.explain import ask
+        from decide.explain.reply import reply
 
-        return ask(judged, asked.words, 1, self.asker).text
+        return reply(judged, ask, asker=self.asker).text
 
-    def reply_early(self, asked: Ask) -> str:
+    def reply_early(self, ask: Ask) -> str:
         """What can be said of a question before there is any advice."""
         knowledge = self.adviser.knowledge
-        from decide.explain import meaning
+        from decide.explain.reply import reply_early
 
-        word = str(asked.slots.get("word") or asked.words)
-        return meaning(knowledge, word) or "There is no advice yet. Say advice to have it now."
+        return reply_early(knowledge, ask)
 
 
 def _there(path: str) -> bool:
