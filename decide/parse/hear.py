@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, Final
 
 from decide.parse.answer_rows import about, by_rows
 from decide.parse.answers import read_answer
 from decide.parse.asks import read_asks
+from decide.parse.beside import told_beside
 from decide.parse.heard import Doubt, Heard, Told
 from decide.parse.layout import laid_out
 from decide.parse.mending import mended
@@ -58,6 +59,15 @@ def hear(
     if question.asks:
         return _several(text, setting, speech, question, more)
     answer = _Answer(rest, setting, speech, answers, question).heard()
+    if question.kind == "place" and not answer.told:
+        first = read_message(rest, setting, speech, answers={})
+        place = [one for one in first.told if one.key.startswith("place.")]
+        if place or first.doubts:
+            # A town in a sentence is found as in a first message.
+            answer, more = Heard(tuple(place), first.doubts, unread=first.unread), first
+    elif question.part is None and (answer.told or answer.doubts or answer.unknown):
+        besides = tuple(told_beside(rest, setting, speech, question, (*answer.told, *more.told)))
+        answer = replace(answer, told=(*answer.told, *besides))
     return _joined(answer, more, asks, question)
 
 
@@ -101,6 +111,11 @@ def _without(text: str, asked: Iterable[str]) -> str:
         text = text[:at] + " " + text[at + len(words) :] if at >= 0 else ""
     text = " ".join(text.split())
     return text if re.search(r"[^\W_]", text) else ""
+
+
+# A miss never names all that could be answered.
+_LISTED: Final = ("choice", "list", "yesno", "sprays", "zones", "uses")
+_SHORT: Final = 60
 
 
 class _Answer:
@@ -230,6 +245,11 @@ class _Answer:
         question = self.question
         table = about(self.setting, question.id)
         example = table.get("example") or rows(self.setting, "examples").get(question.kind, "")
-        lead = reason.split(". ", maxsplit=1)[0].rstrip(".") if reason else ""
+        if question.kind == "choice" and question.choices and "example" not in table:
+            example = question.choices[0].shown
+        lead = (
+            reason.split(". ", maxsplit=1)[0].rstrip(".") if question.kind not in _LISTED and reason else ""
+        )
+        lead = lead if len(lead) <= _SHORT and "such as" not in lead else ""
         words = rows(self.setting, "miss")
         return str(words.get("reason" if lead else "plain", "")).format(reason=lead, example=example)
