@@ -48,6 +48,9 @@ def listen(state: State, text: str) -> list[Say]:
         return _no_opening(state, text)
     if state.question is None:
         return advising.after_advice(state, text)
+    named = fold(text).strip(" .!?")
+    if state.advice is not None and named in advising.SECTIONS:
+        return advising.section(state, named)
     return miss(state, line.miss or _hint(state.question))
 
 

@@ -107,9 +107,11 @@ def next_question(state: State) -> list[Say]:
     if state.forced is not None:
         state.question = state.forced
         return []
-    state.question = missing_part(state.answers, state.tools.questions, state.asked_uses)
-    if state.question is None and (state.details or not state.enough):
-        state.question = state.tools.ask_next(state.answers, state.details)
+    asks = state.details or not state.enough
+    first = state.tools.ask_next(state.answers, state.details) if asks else None
+    if first is None or not first.always:
+        first = missing_part(state.answers, state.tools.questions, state.asked_uses) or first
+    state.question = first
     if state.question is not None:
         return []
     if state.details:

@@ -6,11 +6,13 @@ import difflib
 from collections.abc import Mapping, Sequence
 from typing import Final
 
+from decide.parse.heard import Heard
 from decide.parse.plain import fold, words
 from decide.parse.question import Question
 from decide.parse.results import Reading
 from decide.shell import table
 from decide.shell.asking import go_on
+from decide.shell.hearing import heard, take, tells
 from decide.shell.keeping import keep
 from decide.shell.showing import answered, label, shown
 from decide.shell.state import Pending, Say, State
@@ -70,6 +72,9 @@ def back(state: State) -> list[Say]:
         return []
     state.pending, state.missed = None, ""
     state.doubts.clear()
+    if state.forced is not None:
+        state.forced = None
+        return [Say("It stays as it was."), *go_on(state)]
     if not state.turns:
         return _back_of_old(state)
     turn = state.turns.pop()
@@ -80,9 +85,8 @@ def back(state: State) -> list[Say]:
     state.opening = turn.opening
     said = [Say(f"Taken back: {gone}.")] if gone else []
     if turn.question is not None or turn.opening:
-        state.ask_again(turn.question)
+        state.question = turn.question
         return [*said, *keep(state)]
-    state.forced = None
     return [*said, *keep(state), *go_on(state)]
 
 
@@ -99,6 +103,8 @@ def _gone(state: State, before: Answers) -> str:
     now = answered(state.answers, state.tools.questions)
     both = [(shown(row, table.get(state.answers, row)), row) for row in now]
     words = [said for said, row in both if said != shown(row, table.get(before, row))]
+    if len(words) == 1:
+        return next(f"{label(row)} {said}" for said, row in both if said == words[0])
     more = f" and {len(words) - _MOST_TAKEN} more" if len(words) > _MOST_TAKEN else ""
     return "; ".join(words[:_MOST_TAKEN]) + more
 
@@ -110,6 +116,12 @@ def change(state: State, rest: str) -> list[Say]:
         return change_number(state, int(about))
     if not about:
         return show(state)
+    old, to, new = rest.rpartition(" to ")
+    if to and old.strip():
+        at_once = _find(state.answers, state.tools.questions, state.tools.other_names, fold(old))
+        line = heard(state, new, at_once[0]) if len(at_once) == 1 else Heard()
+        if tells(line) or line.doubts:
+            return [*take(state, line, at_once[0]), *go_on(state)]
     found = _find(state.answers, state.tools.questions, state.tools.other_names, about)
     if not found:
         return [Say(f"I find no question about {about[:40]!r}. Say show answers to see them.", "error")]
