@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from decide.knowledge.speaker import VERDICT_NAMES
 from decide.knowledge.tables import Knowledge
 from decide.model.advice import Advice, Answer, Option
 from decide.model.units import System
-from decide.report.choices import marked, picked, role_of, stands_as
-from decide.report.phrases import date_of, estimate, hours_of, money, opening_sentence, short_days, span_of
-from decide.report.sections.brief import SHUT, hours_in_all, water_of_a_week
+from decide.model.wording import listed
+from decide.report.choices import marked, picked, role_of, stands_as, without_start
+from decide.report.phrases import date_of, day_of, hours_of, opening_sentence, short_days
+from decide.report.sections.brief import SHUT, hours_in_all, total, water_of_a_week
 from decide.report.telling import Tell, Telling, telling
-from decide.report.words import say, word
+from decide.report.words import say
 
 MOST: Final = 5
 
@@ -28,8 +29,9 @@ def moved(before: Advice, after: Advice, knowledge: Knowledge, system: System | 
         *_dangers(tell, before, after),
         *_fate(tell, before, after),
         *_choices(tell, old, new),
+        *_cautions(tell, "moved-new-cautions", after, before),
         *_takes(tell, old, new),
-        *_cautions(tell, before, after),
+        *_cautions(tell, "moved-gone-cautions", before, after),
     ]
     if len(said) > MOST:
         said = [*said[: MOST - 1], tell("moved-more", n=len(said) - MOST + 1)]
@@ -67,7 +69,7 @@ def _choices(tell: Tell, old: Telling, new: Telling) -> Iterator[str]:
         if zone not in before:
             yield tell("moved-new-part", part=zone, choice=_choice(new.advice, answer))
             continue
-        found = _part(old.advice, before[zone], new.advice, answer)
+        found = _part(tell, old.advice, before[zone], new.advice, answer)
         if found is not None:
             same.setdefault(found, []).append(zone)
     for (code, now, then), zones in same.items():
@@ -78,80 +80,83 @@ def _choices(tell: Tell, old: Telling, new: Telling) -> Iterator[str]:
             yield tell("moved-gone-part", part=zone)
 
 
-def _part(old: Advice, was: Answer, new: Advice, now: Answer) -> tuple[str, str, str] | None:
+def _part(tell: Tell, old: Advice, was: Answer, new: Advice, now: Answer) -> tuple[str, str, str] | None:
     """The code of what moved in a part, and both sides of it; None where nothing did."""
-    then, there = _choice(old, was), _choice(new, now)
-    if then != there:
-        return "moved-choice", there, then
-    pairs = list(zip(picked(old, was), picked(new, now), strict=True))
-    for first, second in pairs:
-        verdicts = [_verdict(answer, option) for answer, option in ((was, first), (now, second))]
-        if verdicts[0] != verdicts[1]:
-            return "moved-verdict", verdicts[1], verdicts[0]
-    for first, second in pairs:
-        days = [_full_play(option) for option in (first, second)]
-        if days[0] != days[1]:
-            return "moved-full-play", days[1], days[0]
-    for first, second in pairs:
-        if first.rests_on != second.rests_on:
-            return "moved-conditions", str(len(second.rests_on)), str(len(first.rests_on))
-    return None
+    before, after = picked(old, was), picked(new, now)
+    verdicts = [
+        listed([_verdict(tell, answer, option) for option in options])
+        for answer, options in ((was, before), (now, after))
+    ]
+    if [without_start(option) for option in before] != [without_start(option) for option in after] or (
+        not before and was.text != now.text
+    ):
+        return "moved-choice", _choice(new, now, verdicts[1]), _choice(old, was)
+    if verdicts[0] != verdicts[1]:
+        return "moved-verdict", verdicts[1], verdicts[0]
+    for code, said in (("moved-start", _starts), ("moved-full-play", _full_play)):
+        then, there = said(before), said(after)
+        if then != there:
+            return code, there, then
+    count = [sum(len(option.rests_on) for option in options) for options in (before, after)]
+    return ("moved-conditions", str(count[1]), str(count[0])) if count[0] != count[1] else None
 
 
-def _choice(advice: Advice, answer: Answer) -> str:
+def _choice(advice: Advice, answer: Answer, verdict: str = "") -> str:
     """What the answer of a part names, in the order of doing."""
     options = picked(advice, answer)
-    return (
-        "; ".join(option.title for option in options)
-        if options
-        else opening_sentence(answer.text).rstrip(".")
-    )
+    if not options:
+        return opening_sentence(answer.text).rstrip(".")
+    return "; ".join([*(option.title for option in options), *([verdict] if verdict else [])])
 
 
-def _verdict(answer: Answer, option: Option) -> str:
-    stands = stands_as(option, role_of(answer, option))
-    return VERDICT_NAMES[marked(stands, option.rests_on)]
+def _verdict(tell: Tell, answer: Answer, option: Option) -> str:
+    verdict = marked(stands_as(option, role_of(answer, option)), option.rests_on)
+    return tell("screen-sound-on-conditions") if verdict == "sound-if" else VERDICT_NAMES[verdict]
 
 
-def _full_play(option: Option) -> str:
-    days = option.full_play
-    said = "" if days is None else short_days(date_of(days.early or ""), date_of(days.late or ""))
-    return said or say("not-known")
+def _starts(options: Sequence[Option]) -> str:
+    return listed([day_of(option.start) for option in options if option.start])
+
+
+def _full_play(options: Sequence[Option]) -> str:
+    spans = [
+        short_days(date_of(days.early or ""), date_of(days.late or ""))
+        for option in options
+        if (days := option.full_play) is not None
+    ]
+    return listed([span for span in spans if span]) or say("not-known")
 
 
 def _takes(tell: Tell, old: Telling, new: Telling) -> Iterator[str]:
-    for code, words in (("moved-money", _money), ("moved-hours", _hours), ("moved-water", water_of_a_week)):
-        then, now = words(old), words(new)
+    """Money, work and water in one sentence."""
+    rows = []
+    for said, nothing in ((_money, "moved-no-money"), (_work, "moved-no-work"), (_water, "moved-no-water")):
+        then, now = said(tell, old), said(tell, new)
         if then != now:
-            yield tell(code, new=now or say("not-known"), old=then or say("not-known"))
+            rows.append(tell("moved-row", new=now or tell(nothing), old=then or tell(nothing)))
+    if rows:
+        yield tell("moved-takes", rows="; ".join(rows))
 
 
-def _money(t: Telling) -> str:
+def _money(tell: Tell, t: Telling) -> str:
     sums = t.advice.money
     rows = [] if sums is None else sums.totals
-    return "; ".join(
-        f"{word('kind', row.kind)} {span_of(estimate(row.low), estimate(row.high))} {money(row.currency)}"
-        for row in rows
-        if row.low is not None and row.high is not None
-    )
+    return ", ".join(total(tell, row) for row in rows if row.low is not None)
 
 
-def _hours(t: Telling) -> str:
+def _work(tell: Tell, t: Telling) -> str:
     hours = hours_in_all(t)
-    return "" if hours is None else hours_of(hours)
+    return "" if hours is None else tell("moved-work", hours=hours_of(hours))
 
 
-def _cautions(tell: Tell, before: Advice, after: Advice) -> Iterator[str]:
-    """Cautions that came or went; those of today are said as dangers."""
-    for code, advice, other in (
-        ("moved-new-cautions", after, before),
-        ("moved-gone-cautions", before, after),
-    ):
-        known = _codes(other) | {row.code for row in advice.today}
-        found = [row for row in advice.cautions if row.code not in known]
-        if found:
-            yield tell(code, n=len(found), first=opening_sentence(found[0].text))
+def _water(tell: Tell, t: Telling) -> str:
+    amount = water_of_a_week(t)
+    return tell("moved-water", amount=amount) if amount else ""
 
 
-def _codes(advice: Advice) -> set[str]:
-    return {row.code for row in advice.cautions} | {row.code for row in advice.today}
+def _cautions(tell: Tell, code: str, there: Advice, other: Advice) -> Iterator[str]:
+    """Cautions that stand in one advice alone; those of today are said as dangers."""
+    known = {row.code for row in other.cautions} | {row.code for row in (*other.today, *there.today)}
+    found = [row for row in there.cautions if row.code not in known]
+    if found:
+        yield tell(code, n=len(found), first=opening_sentence(found[0].text))

@@ -213,13 +213,14 @@ def _sums(t: Telling, tell: Tell) -> list[str]:
     sums = t.advice.money
     if sums is None:
         return []
-    said = [_total(tell, row) for row in sorted(sums.totals, key=lambda row: _PAID.index(row.kind))]
+    said = [total(tell, row) for row in sorted(sums.totals, key=lambda row: _PAID.index(row.kind))]
     if not sums.unknown:
         return said
     return [*said, tell("screen-unpriced", n=len(sums.unknown))] if said else [tell("screen-no-price")]
 
 
-def _total(tell: Tell, row: MoneyRow) -> str:
+def total(tell: Tell, row: MoneyRow) -> str:
+    """What is known of the cost of one kind."""
     if row.low is None or row.high is None:
         return tell("screen-price", kind=word("kind", row.kind), price=say("not-known"))
     amount = span_of(estimate(row.low), estimate(row.high))
