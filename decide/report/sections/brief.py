@@ -69,7 +69,7 @@ def danger(t: Telling, tell: Tell) -> Piece:
 
     every = " ".join(dict.fromkeys(said for row in rows for said in _sentences(row.text)))
     rest = tell("screen-who-decides")
-    merged = [(15, f"{every} {decides}"), (56, f"{' '.join(texts)} {decides}")]
+    merged = [(15, f"{every} {decides}"), (51, f"{' '.join(texts)} {decides} {tell('screen-danger-rest')}")]
     merged.append((LAST - len(texts), f"{' '.join(texts)} {rest}"))
     merged += [(LAST - n, some(n)) for n in range(len(texts) - 1, 0, -1)]
     return (
