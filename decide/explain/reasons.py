@@ -19,7 +19,7 @@ from decide.model.wording import listed, show
 from decide.model.words import capital
 from decide.questions.answers import as_answers
 from decide.questions.open import open_questions
-from decide.questions.unknown import asked_for
+from decide.questions.weights import asked_for
 
 Level = Literal[1, 2, 3]
 # What an option or a place is, and no date, money, hands or water can change.

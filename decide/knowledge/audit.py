@@ -30,7 +30,13 @@ from decide.knowledge.audit_texts import (
     check_stale_cases,
     check_texts,
 )
-from decide.knowledge.audit_values import check_codes, check_unasked, check_unread_facts, check_unused_values
+from decide.knowledge.audit_values import (
+    check_codes,
+    check_together,
+    check_unasked,
+    check_unread_facts,
+    check_unused_values,
+)
 from decide.knowledge.compile import all_facts, all_numbers
 from decide.knowledge.load import read_knowledge
 from decide.knowledge.tables import Knowledge
@@ -59,6 +65,7 @@ def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError
         check_roles(knowledge, rules),
         check_usual(knowledge, rules, facts),
         check_unasked(knowledge),
+        check_together(knowledge),
         check_unread_facts(knowledge, rules, code),
         check_unused_values(knowledge, rules, code),
         check_codes(knowledge, rules, code),

@@ -158,3 +158,32 @@ def check_unasked(k: Knowledge) -> Found:
                 where=where,
                 instead="Take `unasked` out",
             )
+
+
+def check_together(k: Knowledge) -> Found:
+    """What is asked in one breath are keys of questions, each in one row, and of several it has words."""
+    questions, seen = {question.key: question for question in k.questions}, dict[str, str]()
+    for code, row in k.together.items():
+        where = k.where.get(("group", code), "")
+        for key in (*row.asks, *row.no):
+            if key not in questions:
+                yield KnowledgeError(
+                    f"{code}: there is no question {key!r}", where=where, instead=meant(key, questions)
+                )
+        for key in row.asks:
+            if seen.setdefault(key, code) != code:
+                yield KnowledgeError(
+                    f"{code}: {key!r} is asked by {seen[key]!r} already",
+                    where=where,
+                    instead="Take it out of one",
+                )
+        if len(row.asks) > 1 and not (row.ask and row.why and row.help):
+            yield KnowledgeError(
+                f"{code}: several things are asked, and there are no words for it",
+                where=where,
+                instead="Write ask, why and help",
+            )
+        if row.ask_parts and "{parts}" not in row.ask_parts:
+            yield KnowledgeError(
+                f"{code}: the text for several parts does not name them", where=where, instead="Write {parts}"
+            )

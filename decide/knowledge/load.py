@@ -63,7 +63,17 @@ from decide.knowledge.schema_care import (
     WaterStage,
     YearTask,
 )
-from decide.knowledge.schema_choice import FateRow, Held, OrderRow, RemedyRow, Shape, SureRow, WishRow
+from decide.knowledge.schema_choice import (
+    FateRow,
+    Held,
+    Limit,
+    OrderRow,
+    RemedyRow,
+    Shape,
+    SureRow,
+    Together,
+    WishRow,
+)
 from decide.knowledge.tables import Knowledge, Value
 from decide.knowledge.texts import Language, TextRow
 from decide.knowledge.values import check_ranges, key_families, value_of
@@ -140,6 +150,8 @@ def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
         windows={row.id: row for row in read.array("window", "windows.toml", "window", RegionalWindow)},
         edges=read.table("edge", "edges.toml", EdgeRow),
         questions=tuple(read.array("question", "questions.toml", "question", Question)),
+        together=_by_order(read.table("group", "together.toml", Together, inside="group")),
+        limit=read.table("limit", "together.toml", Limit, only="limit").get("limit"),
         order=(order := _order(read.table("order", "weighing.toml", OrderRow, only="order"))).criteria,
         before_wishes=order.before_wishes,
         wishes={
@@ -187,7 +199,7 @@ def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
     return knowledge
 
 
-_Ordered = TypeVar("_Ordered", Shape, RemedyRow, FateRow, SureRow)
+_Ordered = TypeVar("_Ordered", Shape, RemedyRow, FateRow, SureRow, Together)
 
 
 def _by_order(rows: Mapping[str, _Ordered]) -> dict[str, _Ordered]:

@@ -4,11 +4,11 @@ advice.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
-from decide.knowledge.schema import Conditional, Key, Keys, Row, Sentence, listed
+from decide.knowledge.schema import Conditional, Key, Keys, Keys_, Row, Sentence, listed
 from decide.model.row import Decision
 
 
@@ -138,3 +138,32 @@ class WishRow(Row):
     """Which criterion a wish is about."""
 
     criterion: Key
+
+
+class Limit(Row):
+    """How many questions the talk asks after the town: for one part of the field, and more for each further
+    part. Of `weighed` that could change the choice the one that could change it most is asked.
+    """
+
+    most: int = Field(gt=0)
+    more_for_a_part: int = Field(alias="more-for-a-part", ge=0)
+    weighed: int = Field(gt=0)
+
+
+class Together(Row):
+    """What is asked in one breath: keys of questions, and the words for all of them.
+
+    `core` is asked of everybody; `late` comes last of the core and takes no part in weighing what else to
+    ask. `ask_parts` has {parts} for the names of several parts of the field. `no` says what a plain "no"
+    tells of each key.
+    """
+
+    order: int
+    asks: Keys_
+    core: bool = False
+    late: bool = False
+    ask: str = ""
+    ask_parts: str = Field(default="", alias="ask-parts")
+    why: str = ""
+    help: str = ""
+    no: dict[str, Any] = Field(default_factory=dict)

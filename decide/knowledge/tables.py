@@ -59,7 +59,7 @@ from decide.knowledge.schema_care import (
     WaterStage,
     YearTask,
 )
-from decide.knowledge.schema_choice import FateRow, Held, RemedyRow, Shape, SureRow
+from decide.knowledge.schema_choice import FateRow, Held, Limit, RemedyRow, Shape, SureRow, Together
 from decide.knowledge.texts import LOCALE, TextRow, say
 from decide.model.errors import KnowledgeError, meant
 from decide.model.written import coded
@@ -194,6 +194,8 @@ class Knowledge:
     before_wishes: int
     wishes: Mapping[str, str]
     ailments: Mapping[str, AilmentRow] = field(default_factory=dict)
+    together: Mapping[str, Together] = field(default_factory=dict)
+    limit: Limit | None = None
     areas: Mapping[str, PartArea] = field(default_factory=dict)
     shapes: Mapping[str, Shape] = field(default_factory=dict)
     next_window: Held | None = None

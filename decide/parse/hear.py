@@ -74,7 +74,9 @@ def hear(
 def _several(text: str, setting: Setting, speech: Speech, question: Question, more: Heard) -> Heard:
     """The answer to several questions at once: what the message tells stands, its pieces tell the rest."""
     found = read_several(text, setting, speech, question, more.told)
-    told, unknown = (*more.told, *found.told), (*found.unknown, *more.unknown)
+    mine = {(one.key, one.zone) for one in found.told}
+    told = (*found.told, *(one for one in more.told if (one.key, one.zone) not in mine))
+    unknown = (*found.unknown, *more.unknown)
     miss = "" if told or unknown or more.doubts else speech.table("several").get("pieces", {}).get("miss", "")
     return Heard(told, more.doubts, (), unknown, more.clears, () if found.told else more.unread, miss)
 

@@ -43,3 +43,11 @@ class Question:
     def at(self, zone: str | None) -> Question:
         """The same question about one zone."""
         return replace(self, zone=zone)
+
+    def put(self, ask: str, help: str) -> Question:
+        """The same question in other words."""
+        return replace(self, ask=ask, help=help or self.help)
+
+    def with_no(self, no: Any) -> Question:
+        """The same question, of which a plain no to several at once tells this."""
+        return replace(self, no=no)

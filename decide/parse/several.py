@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from decide.parse.answers import is_unknown, read
+from decide.parse.answers import is_unknown, read_answer
 from decide.parse.heard import Told
 from decide.parse.plain import fold
 from decide.parse.question import Question
@@ -18,6 +18,8 @@ from decide.parse.speech import Speech
 
 TABLE: Final = "several"
 _NEVER: Final = r"(?!)"
+# A name of a part has hardly more words.
+_NAME: Final = 3
 
 Place = tuple[str, str | None]
 
@@ -45,6 +47,8 @@ def read_several(
     said = fold(text).strip(" .!")
     if re.fullmatch(pieces.get("nothing", _NEVER), said):
         return Several(tuple(_told(each, each.no, text) for each in asks if each.no is not None))
+    if any(each.kind == "zones" for each in asks):
+        return Several(_of_parts_named(said, setting, asks, pieces, [one.key for one in before]))
     held = {(one.key, one.zone) for one in before}
     parts = [part.strip() for part in re.split(pieces.get("split", r"[;,]"), said) if part and part.strip()]
     in_order = _in_order(parts, asks, setting)
@@ -53,17 +57,48 @@ def read_several(
     found: dict[Place, Told] = {}
     zones = list(dict.fromkeys(each.zone for each in asks if each.zone is not None))
     for part, meant in _meant(parts, zones, pieces):
-        good_news = any(_value(part, each, setting, talk) is True for each in asks if each.key in talk)
+        good_news = any(_value(part, each, setting, talk) is True for each in asks if each.kind == "yesno")
         for each in asks:
             place = each.key, each.zone
-            if good_news and each.key not in talk:
+            if good_news and each.kind != "yesno":
                 # "The goals are anchored" is near in its words to "goals not anchored".
                 continue
             if place not in held and place not in found and (each.zone is None or each.zone in meant):
                 value = _value(_without(part, zones, pieces), each, setting, talk)
                 if value is not None:
                     found[place] = _told(each, value, part)
+                    for other in asks:
+                        also = _also(part, each, setting).get(other.key)
+                        if also is not None:
+                            found.setdefault((other.key, other.zone), _told(other, also, part))
     return Several(tuple(found.values()))
+
+
+def _of_parts_named(
+    said: str, setting: Setting, asks: tuple[Question, ...], pieces: Mapping[str, Any], before: list[str]
+) -> tuple[Told, ...]:
+    """Parts of the field named one after the other, each with what is said of it: "wings half, middle thin".
+    Nothing where it is said in sentences that were understood already.
+    """
+    named, *others = sorted(asks, key=lambda each: each.kind != "zones")
+    amount = pieces.get("amount", _NEVER)
+    names: list[str] = []
+    last: list[str] = []
+    told: dict[Place, Told] = {}
+    for part in re.split(pieces.get("split", r"[;,]"), said):
+        bare = " ".join(re.sub(amount, " ", part).split())
+        if bare:
+            value = _read(bare, named, setting)
+            if not isinstance(value, list) or (before and len(bare.split()) > _NAME):
+                return ()
+            last = value
+            names += [name for name in value if name not in names]
+        for match in re.finditer(amount, part):
+            for each in others:
+                value = _read(match[0], each, setting)
+                for name in last if value is not None else ():
+                    told.setdefault((each.key, name), Told(each.key, value, part.strip(), name))
+    return (Told(named.key, names, said), *told.values()) if names else ()
 
 
 def _meant(
@@ -116,6 +151,9 @@ def _in_order(parts: list[str], asks: tuple[Question, ...], setting: Setting) ->
 def _value(part: str, asked: Question, setting: Setting, talk: Mapping[str, Any]) -> Any:
     """What a piece tells of one question; None where it tells nothing of it."""
     patterns = talk.get(asked.key)
+    if patterns is not None and "about" in patterns:
+        rest = " ".join(re.sub(patterns["about"], " ", part).split())
+        return _read(rest or part, asked, setting) if re.search(patterns["about"], part) else None
     if patterns is None:
         return None if asked.kind == "yesno" or not part else _read(part, asked, setting)
     if re.search(patterns.get("no", _NEVER), part):
@@ -127,14 +165,14 @@ def _value(part: str, asked: Question, setting: Setting, talk: Mapping[str, Any]
 
 def _read(part: str, asked: Question, setting: Setting) -> Any:
     """The value of a piece taken as an answer to one question; None where it is none."""
-    if (
-        asked.kind == "number"
-        and not re.search(r"\d|half|third|quarter|all|none|no\b|nothing", part)
-        and not (asked.choices)
-    ):
-        return None
-    result = read(asked.kind, part, setting, choices=(*asked.choices, *asked.more), unit=asked.unit)
+    result = read_answer(asked, part, setting)
     return result.value if isinstance(result, Understood) else None
+
+
+def _also(part: str, asked: Question, setting: Setting) -> Mapping[str, Any]:
+    """What a thing of a list tells of other questions: a goal that is loose is not anchored."""
+    result = read_answer(asked, part, setting) if asked.kind == "list" else None
+    return result.also if isinstance(result, Understood) else {}
 
 
 def _told(asked: Question, value: Any, words: str) -> Told:

@@ -25,7 +25,7 @@ from decide.engine.language import CRITERIA, ROLE, CouldFire, Fact, Firing, Rule
 from decide.engine.plain import judge as plain_judge
 from decide.facts.draft import Draft
 from decide.plan.feasible import fitted
-from decide.questions.choice import Choice, cautions_of, choice_of, own_cautions
+from decide.questions.choice import Choice, cautions_of, choice_of, own_cautions, ways_of
 from decide.questions.held import Facts, Firm, JudgedRow, Said, Touched, differing, otherwise, put_by_rule
 
 _GRADING: Final = ("mark", "rule-out")
@@ -49,6 +49,11 @@ class Base:
     def first(self) -> dict[str, Choice]:
         """The first choice of each zone with its verdict."""
         return {zone: choice_of(chosen) for zone, chosen in self.c.chosen.items()}
+
+    @cached_property
+    def ways(self) -> dict[str, tuple[tuple[str, str, str] | None, ...]]:
+        """What is done first in each zone."""
+        return {zone: ways_of(chosen) for zone, chosen in self.c.chosen.items()}
 
     @cached_property
     def cautions(self) -> set[str]:

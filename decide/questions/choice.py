@@ -19,6 +19,14 @@ def choice_of(chosen: Chosen) -> Choice:
     )
 
 
+def ways_of(chosen: Chosen) -> tuple[tuple[str, str, str] | None, ...]:
+    """What is done first in a zone, whenever it begins and however sound it is: remedy, method and plant."""
+    return tuple(
+        None if w is None else (w.draft.remedy, w.draft.method or "", w.draft.plant or "")
+        for w in (chosen.stopgap, chosen.option, chosen.least_bad)
+    )
+
+
 def own_cautions(w: Weighed) -> set[str]:
     return {rule.then.target for rule, _ in w.firings if rule.then.act == "caution"}
 

@@ -7,19 +7,29 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any, Final
 
 from decide.decision.consultation import Consultation
 from decide.decision.rulebook import Rulebook
-from decide.knowledge.tables import Knowledge
 from decide.measure.weather import DailyWeather
 from decide.model.errors import SituationError
-from decide.model.written import DONT_KNOW
+from decide.model.written import DONT_KNOW, coded
 from decide.plan.feasible import consult
-from decide.questions.answers import as_answers, as_situation
+from decide.questions.answers import Answers, as_answers, as_situation
 from decide.questions.base import Base
-from decide.questions.open import Asked, open_questions, possible_answers, put_answer
+from decide.questions.open import (
+    Asked,
+    Group,
+    ends,
+    open_groups,
+    possible_answers,
+    put_answer,
+    slots,
+    without_late,
+)
 from decide.questions.sensitivity import NOTHING, Effect, Trier, with_plain_engine
+from decide.questions.weights import FAR, weights
 
 BASES_KEPT: Final = 4
 # Asked before any trial: dangers, what is wrong, where and since when, who plays, by when and for what, which
@@ -45,6 +55,8 @@ class Asker:
         self._bases: dict[str, Base | None] = {}
         self._tried: dict[tuple[str, str, str | None], bool | None] = {}
         self._effects: dict[tuple[str, str, str | None], list[Effect]] = {}
+        self._ends: dict[tuple[str, str, tuple[str | None, ...]], list[Effect]] = {}
+        self._chosen: dict[tuple[str, tuple[tuple[str, str | None], ...]], Group | None] = {}
         self.trials = self.whole_trials = 0
 
     def keep(self, consultation: Consultation) -> None:
@@ -55,46 +67,135 @@ class Asker:
             self._put_base(_key(as_answers(consultation.filled.situation)), Base(consultation))
 
     # ---------- choosing ----------
-    def next_question(self, answers: Mapping[str, Any], details: bool = False) -> Asked | None:
-        """The next question: the orienting ones and those always asked, then each whose answer could change
-        something.
+    def next_group(self, answers: Mapping[str, Any], details: bool = False) -> Group | None:
+        """What is asked next in one breath: the core in its order, then what could change the choice most;
+        None where as much is answered as the talk asks for.
 
-        With `details` the ones that cannot change the first choice are asked too, in their order.
+        With `details` all that is open is asked, in its order.
         """
-        waiting = open_questions(self.knowledge, answers)
+        groups = open_groups(self.knowledge, answers)
         if details:
-            return waiting[0] if waiting else None
-        before = [asked for asked in waiting if asked.key in ORIENTING or asked.question.always]
-        if before or not self._can_try(answers):
-            return before[0] if before else None
-        tried = (asked for asked in waiting if not asked.question.details)
-        return next((asked for asked in tried if self.matters(answers, asked) is not False), None)
+            return groups[0] if groups else None
+        core = next((group for group in groups if group.core), None)
+        return core if core is not None else self._most_moving(answers, groups)
+
+    def next_question(self, answers: Mapping[str, Any], details: bool = False) -> Asked | None:
+        """The first question of what is asked next."""
+        group = self.next_group(answers, details)
+        return None if group is None else group.asked[0]
 
     def details(self, answers: Mapping[str, Any]) -> list[Asked]:
-        """The open questions that were passed over, for a closer plan; those not tried yet are not among
-        them.
-        """
-        key = _key(answers)
+        """The open questions that the talk does not ask of its own accord."""
         return [
-            asked
-            for asked in open_questions(self.knowledge, answers)
-            if asked.question.details
-            or (not asked.question.always and self._tried.get((key, asked.key, asked.zone)) is False)
+            asked for group in open_groups(self.knowledge, answers) if not group.core for asked in group.asked
         ]
 
     def left_at_most(self, answers: Mapping[str, Any], details: bool = False) -> int:
-        """How many questions are left at most; tries nothing, but leaves out what was tried on these answers
-        in vain.
+        """How many questions are left at most, each breath counted once.
+
+        It grows only where an answer opens a question: a further part of the field, or what was told in part.
         """
-        waiting = open_questions(self.knowledge, answers)
+        groups = open_groups(self.knowledge, answers)
         if details:
-            return len(waiting)
-        key = _key(answers)
-        return sum(
-            1
-            for asked in waiting
-            if not asked.question.details and self._tried.get((key, asked.key, asked.zone)) is not False
+            return len(groups)
+        core = sum(group.core for group in groups)
+        more = sum(not group.core and not group.details for group in groups)
+        if not core and self._most_moving(answers, groups) is None:
+            return 0
+        return core + min(slots(self.knowledge, answers), more)
+
+    # ---------- what could change the choice most ----------
+    def steps(self, answers: Mapping[str, Any]) -> Iterator[bool]:
+        """Finds what would be asked next once the core is answered, a trial at a time, so that it may be done
+        while the person reads; what is asked is the same without it.
+
+        While more of the core is open than what comes last, only what the place gives is made ready.
+        """
+        groups = open_groups(self.knowledge, answers)
+        early = any(group.core and not (group.row and group.row.late) for group in groups)
+        if early:
+            if self._can_try(answers):
+                self._base(answers)
+            return
+        for _ in self._weigh(answers, groups):
+            yield True
+
+    def _most_moving(self, answers: Mapping[str, Any], groups: Sequence[Group]) -> Group | None:
+        """Of the first few groups beyond the core whose answers could change the choice, the one that could
+        change it most; None where none could, or enough was asked.
+        """
+        if not slots(self.knowledge, answers):
+            return None
+        for _ in self._weigh(answers, groups):
+            pass
+        return self._chosen[self._choosing(answers, groups)]
+
+    def _choosing(
+        self, answers: Mapping[str, Any], groups: Sequence[Group]
+    ) -> tuple[str, tuple[tuple[str, str | None], ...]]:
+        """What the choice of a group hangs on: the answers but for the last of the core, and what is open."""
+        late = without_late(self.knowledge, answers)
+        return _key(late), tuple(
+            (asked.key, asked.zone)
+            for group in groups
+            if not group.core and not group.details
+            for asked in group.asked
         )
+
+    def _weigh(self, answers: Mapping[str, Any], groups: Sequence[Group]) -> Iterator[None]:
+        """Chooses a group beyond the core, a trial at a time."""
+        key = self._choosing(answers, groups)
+        if key in self._chosen:
+            return
+        answers = without_late(self.knowledge, answers)
+        waiting = [group for group in groups if not group.core and not group.details]
+        base = self._base(answers) if self._can_try(answers) else None
+        yield
+        if base is None:
+            self._chosen[key] = waiting[0] if waiting else None
+            return
+        weight, limit = weights(base.c), self.knowledge.limit
+        worn = [group for each in waiting if (group := self._of_worn_parts(each, base)) is not None]
+        ranks = {group.code: min(_hangs_on(asked, weight) for asked in group.asked) for group in worn}
+        most: tuple[float, Group] | None = None
+        moving = 0
+        for group in sorted(worn, key=lambda each: (ranks[each.code], each.order)):
+            if ranks[group.code] > FAR or (limit is not None and moving >= limit.weighed):
+                break
+            score = 0.0
+            for asked_key in dict.fromkeys(
+                asked.key for asked in group.asked if _hangs_on(asked, weight) <= FAR
+            ):
+                effects: list[Effect] = []
+                for effect in self._at_ends(answers, group, asked_key):
+                    effects.append(effect)
+                    yield
+                score += _score(group, asked_key, effects, weight)
+            moving += score > 0
+            if score > 0 and (most is None or score > most[0]):
+                most = score, group
+        self._chosen[key] = None if most is None else most[1]
+
+    @staticmethod
+    def _of_worn_parts(group: Group, base: Base) -> Group | None:
+        """A group without the parts of the field for which nothing is to be done."""
+        sound = {zone for zone, chosen in base.c.chosen.items() if not chosen.named}
+        asked = tuple(each for each in group.asked if each.zone is None or coded(each.zone) not in sound)
+        return replace(group, asked=asked) if asked else None
+
+    def _at_ends(self, answers: Mapping[str, Any], group: Group, key: str) -> Iterator[Effect]:
+        """What the answers to a question that differ most do, given in all its parts at once."""
+        mine = [asked for asked in group.asked if asked.key == key]
+        base = self._base(answers)
+        held = self._ends.setdefault((_key(answers), key, tuple(asked.zone for asked in mine)), [])
+        yield from held
+        if base is not None:
+            for value in ends(mine[0], self._book.base.facts, self.today)[len(held) :]:
+                changed: Answers = dict(answers)
+                for asked in mine:
+                    changed = put_answer(changed, asked, value)
+                held.append(self._effect(base, changed, key))
+                yield held[-1]
 
     # ---------- trying ----------
     @staticmethod
@@ -134,13 +235,13 @@ class Asker:
         held = self._effects.setdefault((_key(answers), asked.key, asked.zone), [])
         yield from held
         for value in values[len(held) :]:
-            held.append(self._effect(base, answers, asked, value))
+            held.append(self._effect(base, put_answer(answers, asked, value), asked.key))
             yield held[-1]
 
-    def _effect(self, base: Base, answers: Mapping[str, Any], asked: Asked, value: Any) -> Effect:
-        """What one answer does."""
+    def _effect(self, base: Base, changed: Mapping[str, Any], key: str) -> Effect:
+        """What changed answers to one question do."""
         trier = Trier(self._book, base, self.today, self._weather)
-        found = trier.effect(put_answer(answers, asked, value), (asked.key,))
+        found = trier.effect(changed, (key,))
         self.trials, self.whole_trials = self.trials + trier.trials, self.whole_trials + trier.whole_trials
         return found
 
@@ -165,6 +266,24 @@ class Asker:
         self._bases[key] = base
 
 
+def _score(group: Group, key: str, effects: Sequence[Effect], weight: Mapping[tuple[str, str], int]) -> float:
+    """How much a question could change: in how many parts the answers that differ most make another choice,
+    in the mean over them.
+
+    Another verdict or date weighs half; so does what only an unusual answer can bring.
+    """
+    if not effects:
+        return 0.0
+    moved = sum(2 * effect.ways + effect.others for effect in effects) / len(effects)
+    far = all(_hangs_on(asked, weight) >= FAR for asked in group.asked if asked.key == key)
+    return moved / 2 if far else moved
+
+
+def _hangs_on(asked: Asked, weight: Mapping[tuple[str, str], int]) -> int:
+    """How much hangs on a question by the rules that wait for its answer; beyond FAR where none does."""
+    return weight.get((asked.key, "" if asked.zone is None else coded(asked.zone)), FAR + 1)
+
+
 def _key(answers: Mapping[str, Any]) -> str:
     """One text for all answers that say the same: "don't know" says no more than silence."""
     return json.dumps(_known(answers), sort_keys=True, default=str)
@@ -184,11 +303,6 @@ def next_question(book: Rulebook, answers: Mapping[str, Any], today: dt.date) ->
     twice.
     """
     return Asker(book, today).next_question(answers)
-
-
-def left_at_most(knowledge: Knowledge, answers: Mapping[str, Any]) -> int:
-    """How many questions, apart from details, are open at most."""
-    return sum(1 for asked in open_questions(knowledge, answers) if not asked.question.details)
 
 
 def matters(book: Rulebook, answers: Mapping[str, Any], asked: Asked, today: dt.date) -> bool | None:

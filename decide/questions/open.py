@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import copy
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
 from decide.engine.language import FactType
 from decide.knowledge.schema import Question
+from decide.knowledge.schema_choice import Together
 from decide.knowledge.tables import Knowledge
 from decide.model.situation import WHOLE_FIELD
 from decide.model.written import DONT_KNOW
@@ -82,12 +83,16 @@ def _paths(question: Question, answers: Mapping[str, Any]) -> Iterator[Asked]:
         yield Asked(question, WHOLE_FIELD, ("zone", 0, key))
 
 
-def _is_meant(question: Question, answers: Mapping[str, Any], asked: Asked) -> bool:
-    """Whether the earlier answers are those that the question is for."""
+def _is_meant(question: Question, answers: Mapping[str, Any], asked: Asked, beside: Collection[str]) -> bool:
+    """Whether the earlier answers are those that the question is for; what is asked `beside` it in one breath
+    and is still open may come to be.
+    """
     for only in question.only_if:
         *tables, key = only.key.split(".")
         path = (*asked.path[:-1], key) if tables == ["zone"] and asked.path[0] == "zone" else (*tables, key)
         held = _table(answers, path).get(key)
+        if held is None and only.key in beside:
+            continue
         if only.holds == KNOWN:
             if held is None or held == DONT_KNOW:
                 return False
@@ -105,8 +110,65 @@ def open_questions(knowledge: Knowledge, answers: Mapping[str, Any]) -> list[Ask
         asked
         for question in sorted(knowledge.questions, key=lambda row: row.order)
         for asked in _paths(question, answers)
-        if _is_meant(question, answers, asked) and not _is_answered(answers, asked)
+        if _is_meant(question, answers, asked, ()) and not _is_answered(answers, asked)
     ]
+
+
+# ---------- in one breath ----------
+@dataclass(frozen=True)
+class Group:
+    """What is open of one breath: questions, each in its part of the field; `row` has the words for it where
+    it is more than one question, or is put in other words.
+
+    `whole` says that nothing of it is answered yet.
+    """
+
+    code: str
+    order: int
+    asked: tuple[Asked, ...]
+    row: Together | None = None
+    whole: bool = True
+
+    @property
+    def core(self) -> bool:
+        """Whether everybody is asked."""
+        return self.row is not None and self.row.core
+
+    @property
+    def details(self) -> bool:
+        """Whether it is for a closer plan alone."""
+        return all(asked.question.details for asked in self.asked)
+
+
+# Questions that stand in no row come after those that do.
+_ALONE: Final = 1000
+
+
+def open_groups(knowledge: Knowledge, answers: Mapping[str, Any]) -> list[Group]:
+    """The questions without an answer as they are asked together, in the order of asking."""
+    by_key = {question.key: question for question in knowledge.questions}
+    rows: list[tuple[str, int, tuple[str, ...], Together | None]] = [
+        (code, row.order, tuple(key for key in row.asks if key in by_key), row)
+        for code, row in knowledge.together.items()
+    ]
+    joined = {key for _, _, keys, _ in rows for key in keys}
+    rows += [
+        (question.key, _ALONE + question.order, (question.key,), None)
+        for question in knowledge.questions
+        if question.key not in joined
+    ]
+    found: list[Group] = []
+    for code, order, keys, row in sorted(rows, key=lambda each: each[1]):
+        meant = [
+            asked
+            for key in keys
+            for asked in _paths(by_key[key], answers)
+            if _is_meant(by_key[key], answers, asked, keys)
+        ]
+        left = tuple(asked for asked in meant if not _is_answered(answers, asked))
+        if left:
+            found.append(Group(code, order, left, row, len(left) == len(meant)))
+    return found
 
 
 def put_answer(answers: Mapping[str, Any], asked: Asked, value: Any) -> Answers:
@@ -120,6 +182,43 @@ def put_answer(answers: Mapping[str, Any], asked: Asked, value: Any) -> Answers:
             inner[part] = {}
         inner = inner[part]
     inner[str(asked.path[-1])] = copy.deepcopy(value)
+    return out
+
+
+def slots(knowledge: Knowledge, answers: Mapping[str, Any]) -> int:
+    """How many questions beyond the core are still asked at most: what was told fully takes its place too."""
+    limit = knowledge.limit
+    if limit is None:
+        return 0
+    parts = sum(zone.get("keep_off") is not True for zone in _zones(answers))
+    # The town comes before the limit.
+    core = sum(row.core for row in knowledge.together.values()) - 1
+    open_ = {group.code for group in open_groups(knowledge, answers)}
+    told = sum(
+        not row.core and code not in open_ and _told_of(knowledge, answers, row)
+        for code, row in knowledge.together.items()
+    )
+    return max(0, limit.most - core + limit.more_for_a_part * max(0, parts - 1) - told)
+
+
+def _told_of(knowledge: Knowledge, answers: Mapping[str, Any], row: Together) -> bool:
+    return any(
+        _is_answered(answers, asked)
+        for question in knowledge.questions
+        if question.key in row.asks
+        for asked in _paths(question, answers)
+    )
+
+
+def without_late(knowledge: Knowledge, answers: Mapping[str, Any]) -> Answers:
+    """The answers without those to what comes last of the core."""
+    late = {key for row in knowledge.together.values() if row.late for key in row.asks}
+    out: Answers = copy.deepcopy(dict(answers))
+    for question in knowledge.questions:
+        for asked in _paths(question, out) if question.key in late else ():
+            table = _table(out, asked.path)
+            if isinstance(table, dict):
+                table.pop(str(asked.path[-1]), None)
     return out
 
 
@@ -165,3 +264,20 @@ def _ends(kind: FactType) -> list[float]:
     if kind.low is None or kind.high is None:
         return []
     return [kind.low, (kind.low + kind.high) / 2, kind.high]
+
+
+def ends(asked: Asked, types: Mapping[str, FactType], today: dt.date) -> list[Any]:
+    """The answers that differ most: both of yes and no, the ends of a scale with its middle, all and nothing
+    of a list.
+    """
+    values = possible_answers(asked, types, today)
+    if asked.question.kind == "list":
+        return values[:2]
+    if len(values) <= _ENDS:
+        return values
+    if asked.question.kind == "choice":
+        return [values[0], values[1], values[2 + (len(values) - 2) // 2]]
+    return values[:_ENDS]
+
+
+_ENDS: Final = 3

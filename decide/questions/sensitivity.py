@@ -49,10 +49,15 @@ def with_plain_engine(book: Rulebook) -> Rulebook:
 class Effect:
     """What changed answers do: give a zone another first choice or another verdict on it, or add a
     caution.
+
+    `ways` is in how many zones something else would be done, `others` in how many the same would be done at
+    another time or with another verdict.
     """
 
     choice: bool = False
     caution: bool = False
+    ways: int = 0
+    others: int = 0
 
 
 NOTHING: Final = Effect()
@@ -83,7 +88,12 @@ class Trier:
             tried = Base(self.judged(situation, tuple(keys)))
         except SituationError:
             return NOTHING
-        return Effect(tried.first != self.base.first, bool(tried.cautions - self.base.cautions))
+        base = self.base
+        moved = [zone for zone, first in tried.first.items() if base.first.get(zone) != first]
+        ways = sum(base.ways.get(zone) != tried.ways[zone] for zone in moved)
+        return Effect(
+            tried.first != base.first, bool(tried.cautions - base.cautions), ways, len(moved) - ways
+        )
 
     def judged(self, situation: Situation, keys: tuple[str, ...]) -> Consultation:
         """The consultation on a situation that differs in `keys` alone; of the options that take no part in

@@ -4,8 +4,9 @@ question.
 
 from __future__ import annotations
 
+import contextlib
+import copy
 import datetime as dt
-import importlib
 import threading
 from collections.abc import Mapping, Sequence
 from functools import cached_property
@@ -17,6 +18,7 @@ from decide.parse.heard import Ask
 from decide.parse.question import Question
 from decide.parse.speech import Speech, read_lands, read_talk
 from decide.shell import outputs
+from decide.shell.breath import question_of
 from decide.shell.question_rows import QuestionRows
 from decide.shell.tools import Answers, Tools
 
@@ -25,8 +27,8 @@ if TYPE_CHECKING:
     from decide.decision.consultation import Consultation
     from decide.questions.next import Asker
 
-# Asked first, whatever is answered: the library is not needed for them, and loads meanwhile.
-_OPENING: Final = ("site.dangers", "site.goals_anchored", "site.in_use_now")
+# Asked first: the library is not needed for it, and loads meanwhile.
+_OPENING: Final = "place.name"
 _PATIENCE_S: Final = 0.5
 
 
@@ -47,6 +49,7 @@ def tools_of(folder: Path, today: dt.date, more: Sequence[Path | str] = ()) -> T
         show=outputs.show,
         moved=outputs.moved,
         there=_there,
+        ahead=library.look_ahead,
         record_row=library.record_row,
         reply=library.reply,
         reply_early=library.reply_early,
@@ -77,27 +80,33 @@ class Library:
         self.today = today
         self.rows = QuestionRows([folder, *map(Path, more)])
         self._by_key = {question.key: question for question in self.rows.questions}
-        self._first = [self._by_key[key] for key in _OPENING if key in self._by_key]
+        self._made: list[Adviser] = []
+        self._turn = threading.Lock()
+        self._ahead = 0
         # Not at once: the first question comes up and is answered sooner when nothing else runs beside it.
-        self._loader = threading.Timer(_PATIENCE_S, _import_all)
+        self._loader = threading.Timer(_PATIENCE_S, self._load)
         self._loader.daemon = True
         self._loader.start()
 
-    def _loaded(self) -> None:
-        """Waits for the library where it is being loaded, and does not wait for a start that is still to
-        come.
+    def _load(self) -> None:
+        """Makes the adviser while the person reads the first question; trouble shows when it is needed in
+        earnest.
         """
-        self._loader.cancel()
-        self._loader.join()
+        with contextlib.suppress(Exception):
+            self._made.append(self._make())
 
-    @cached_property
-    def adviser(self) -> Adviser:
-        """The adviser on the knowledge."""
-        self._loaded()
+    def _make(self) -> Adviser:
         from decide.consult import Adviser
         from decide.knowledge.load import read_knowledge
 
         return Adviser(read_knowledge(self.folder, *self.more), "both")
+
+    @cached_property
+    def adviser(self) -> Adviser:
+        """The adviser on the knowledge; one in the making is waited for, a start still to come is not."""
+        self._loader.cancel()
+        self._loader.join()
+        return self._made[0] if self._made else self._make()
 
     @cached_property
     def asker(self) -> Asker:
@@ -107,27 +116,43 @@ class Library:
 
         return Asker(adviser, self.today)
 
-    def _opening(self, answers: Answers, details: bool = False) -> list[Question]:
-        """The opening questions that are still open; none as soon as anything else is answered."""
-        told = {f"site.{key}" for key in answers.get("site", {})}
-        if details or not set(answers) <= {"site"} or not told <= {question.key for question in self._first}:
-            return []
-        return [question for question in self._first if question.key not in told]
-
     def ask_next(self, answers: Answers, details: bool) -> Question | None:
-        """The next question that matters; with `details` also those that cannot change the choice."""
-        opening = self._opening(answers, details)
-        if opening:
-            return opening[0]
-        asked = self.asker.next_question(answers, details)
-        return None if asked is None else self._by_key[asked.key].at(asked.zone)
+        """What is asked next: one question, or several in one breath; None where enough is told. With
+        `details` what cannot change the choice is asked too.
+        """
+        if not answers and not details and _OPENING in self._by_key:
+            return self._by_key[_OPENING]
+        # What looks ahead stops after the trial that it is at.
+        self._ahead += 1
+        with self._turn:
+            group = self.asker.next_group(answers, details)
+        return None if group is None else question_of(group, self._by_key)
 
     def left(self, answers: Answers, details: bool) -> int:
-        """How many questions are left at most."""
-        opening = self._opening(answers, details)
-        if opening:
-            return self.rows.always_open - (len(self._first) - len(opening))
-        return self.asker.left_at_most(answers, details)
+        """How many questions are left at most, what is asked in one breath counted once."""
+        if not answers and not details:
+            return self.rows.asked_at_most
+        with self._turn:
+            return self.asker.left_at_most(answers, details)
+
+    def look_ahead(self, answers: Answers) -> None:
+        """Weighs what would be asked next while the person reads, in steps that let the talk go first.
+
+        The talk asks the same with it and without it, only later.
+        """
+        self._ahead += 1
+        if "asker" in self.__dict__:
+            mine, held = self._ahead, copy.deepcopy(answers)
+            threading.Thread(target=lambda: self._steps(mine, held), daemon=True).start()
+
+    def _steps(self, mine: int, answers: Answers) -> None:
+        # Trouble shows when the question is chosen in earnest.
+        with contextlib.suppress(Exception):
+            steps = self.asker.steps(answers)
+            while self._ahead == mine:
+                with self._turn:
+                    if self._ahead != mine or next(steps, False) is False:
+                        return
 
     def advise(self, answers: Answers, units: str | None) -> Consultation:
         """The consultation on the answers; DecideError where they cannot be advised on."""
@@ -143,10 +168,6 @@ class Library:
 
     def check(self, answers: Answers) -> None:
         """Raises SituationError where an answer is out of its range."""
-        if self._opening(answers) or set(answers) <= {"site"}:
-            # Choices and yes or no: nothing that could be out of range.
-            return
-        self._loaded()
         from decide.model.reading import situation_from_dict
 
         situation_from_dict(answers, name="your answer")
@@ -197,13 +218,3 @@ def _there(path: str) -> bool:
     """Whether there is a file of that name, or a link."""
     place = Path(path).expanduser()
     return place.exists() or place.is_symlink()
-
-
-def _import_all() -> None:
-    """Imports what is slow while the person reads the first question; trouble shows when it is needed in
-    earnest.
-    """
-    try:
-        importlib.import_module("decide.consult")
-    except Exception:
-        return

@@ -17,7 +17,8 @@ from decide.parse.results import AnswerChoice
 class QuestionRows:
     """What the tables of some folders of knowledge say of the questions, the last folder first heard.
 
-    `questions` come in their order; `always_open` is how many of them are asked of everybody; `other_names`
+    `questions` come in their order; `asked_at_most` is how many of them are asked
+    of somebody with one worn part; `other_names`
     gives the id of the question that a word names, `areas` the value that holds the area of a word in m².
     """
 
@@ -26,7 +27,9 @@ class QuestionRows:
         self._names: dict[str, dict[str, tuple[str, ...]]] = {}
         rows = sorted(_table(folders[0], "questions").get("question", []), key=lambda row: row["order"])
         self.questions = tuple(self._question(row) for row in rows)
-        self.always_open = sum(1 for row in rows if not row.get("details") and not row.get("only-if"))
+        together = _table(folders[0], "together")
+        # The town, and what is asked after it of a field in one part.
+        self.asked_at_most: int = 1 + together.get("limit", {}).get("most", 0)
         self.other_names = {
             word: question.id
             for row, question in zip(rows, self.questions, strict=True)

@@ -15,6 +15,7 @@ from decide.model.written import DONT_KNOW, coded
 from decide.questions import next as q
 from decide.questions import open as open_
 from decide.questions import unknown
+from decide.questions import weights as weigh
 from decide.questions.answers import as_answers, as_situation
 from decide.questions.base import Base
 from decide.questions.sensitivity import with_plain_engine
@@ -127,71 +128,169 @@ def test_a_situation_and_its_answers_are_one(adviser):
 
 
 # ---------- choosing ----------
-def test_before_place_and_zone_nothing_is_tried(adviser):
+def codes(groups):
+    return [group.code for group in groups]
+
+
+def test_town_trouble_and_date_come_first_then_danger(adviser):
+    groups = open_.open_groups(adviser.knowledge, {})
+    assert codes(groups)[:4] == ["town", "where", "when", "danger"]
+    told = {
+        "place": {"name": "York"},
+        "zone": [{"name": "wings", "bare_percent": 40, "bare_pattern": "solid"}],
+    }
+    assert codes(open_.open_groups(adviser.knowledge, told))[0] == "when"
+    core = [group for group in groups if group.core]
+    assert core == groups[: len(core)]
+
+
+def test_until_the_core_is_answered_nothing_is_tried(adviser):
     asker = q.Asker(adviser, TODAY)
     answers = {}
     seen = []
-    while (asked := asker.next_question(answers)) is not None and not (asker._can_try(answers)):
-        seen.append(asked)
-        value = {"zone": [{"name": "whole field"}], "place.name": "York"}.get(asked.key, DONT_KNOW)
-        answers = open_.put_answer(answers, asked, value)
+    while (group := asker.next_group(answers)) is not None and group.core:
+        seen.append(group.code)
+        for asked in group.asked:
+            value = {"zone": [{"name": "whole field"}], "place.name": "York"}.get(asked.key, DONT_KNOW)
+            answers = open_.put_answer(answers, asked, value)
+            if not any(each.core for each in open_.open_groups(adviser.knowledge, answers)):
+                break
+        if not any(each.core for each in open_.open_groups(adviser.knowledge, answers)):
+            break
     assert asker.trials == 0
-    assert seen[0].key == "site.dangers"
-    assert all(each.key in q.ORIENTING or each.question.always for each in seen)
-    assert seen[-1].key == "place.name"
+    assert len(seen) == len(set(seen)) == sum(row.core for row in adviser.knowledge.together.values())
 
 
-def test_questions_that_are_always_asked_are_asked(adviser, asker):
+def test_what_is_always_asked_stands_in_the_core(adviser):
+    core = {key for row in adviser.knowledge.together.values() if row.core for key in row.asks}
+    assert {row.key for row in adviser.knowledge.questions if row.always} <= core
+
+
+def test_of_one_breath_only_the_rest_is_asked_again(adviser, asker):
     answers = copy.deepcopy(FIELD)
     del answers["site"]["services_marked"], answers["site"]["grazed"]
-    first = asker.next_question(answers)
-    assert first.key == "site.services_marked"
-    assert asker.next_question(open_.put_answer(answers, first, DONT_KNOW)).key == "site.grazed"
+    group = asker.next_group(answers)
+    assert group.code == "plants"  # how many weeds was not told
+    for zone in answers["zone"]:
+        zone["weeds_percent"] = DONT_KNOW
+    group = asker.next_group(answers)
+    assert [asked.key for asked in group.asked] == ["site.grazed", "site.services_marked"]
+    assert not group.whole
+    rest = open_.put_answer(answers, group.asked[0], DONT_KNOW)
+    assert [asked.key for asked in asker.next_group(rest).asked] == ["site.services_marked"]
 
 
-@pytest.mark.slow
-def test_a_question_that_cannot_change_anything_is_passed_over_and_kept_for_the_details(adviser):
+def test_what_one_answer_opens_is_asked_in_the_same_breath(adviser):
+    [when] = [group for group in open_.open_groups(adviser.knowledge, {}) if group.code == "when"]
+    assert [asked.key for asked in when.asked] == ["dates.play_by", "dates.first_use", "dates.play_by_firm"]
+    told = {"dates": {"play_by": DONT_KNOW}}
+    assert "when" not in codes(open_.open_groups(adviser.knowledge, told))
+
+
+def test_parts_are_asked_about_together(adviser):
+    answers = {"zone": [{"name": "wings"}, {"name": "square", "keep_off": True}, {"name": "middle"}]}
+    [where] = [group for group in open_.open_groups(adviser.knowledge, answers) if group.code == "where"]
+    assert [(asked.key, asked.zone) for asked in where.asked] == [
+        (key, zone) for key in ("zone.bare_percent", "zone.bare_pattern") for zone in ("wings", "middle")
+    ]
+
+
+WEIGHED = {**FIELD, "zone": [{**zone, "weeds_percent": 10.0} for zone in FIELD["zone"]]}
+
+
+def test_of_a_few_that_could_change_the_choice_the_one_that_could_change_it_most_is_asked(adviser):
+    """Judged in full with each of the answers that differ most."""
     asker = q.Asker(adviser, TODAY)
-    asked = asker.next_question(FIELD)
-    before = [row for row in open_.open_questions(adviser.knowledge, FIELD) if not row.question.details]
-    before = before[: before.index(asked)] if asked is not None else before
-    assert [asker.matters(FIELD, row) for row in before] == [False] * len(before)
-    assert {(row.key, row.zone) for row in before} <= set(keys(asker.details(FIELD)))
-    left = [row for row in open_.open_questions(adviser.knowledge, FIELD) if not row.question.details]
-    assert asker.left_at_most(FIELD) == len(left) - len(before)
-    assert asker.next_question(FIELD, details=True) == open_.open_questions(adviser.knowledge, FIELD)[0]
+    group = asker.next_group(WEIGHED)
+    assert group is not None
+    assert not group.core
+    tried = {key for _, key, _ in asker._ends}
+    assert tried <= {
+        asked.key for each in open_.open_groups(adviser.knowledge, WEIGHED) for asked in each.asked
+    }
+    plain = with_plain_engine(adviser)
+    late = open_.without_late(adviser.knowledge, WEIGHED)
+    base = Base(plain.consult(as_situation(late, TODAY)))
+
+    def moved(asked):
+        return sum(
+            Base(plain.consult(situation)).first != base.first
+            for value in open_.ends(asked, adviser.base.facts, TODAY)
+            if (situation := as_situation(open_.put_answer(late, asked, value), TODAY)) is not None
+        )
+
+    assert any(moved(asked) for asked in group.asked if asked.key in tried)
 
 
-@pytest.mark.slow
-def test_nothing_is_tried_twice_and_not_knowing_changes_nothing(adviser):
+def test_looking_ahead_asks_the_same_without_waiting(adviser):
+    before = copy.deepcopy(WEIGHED)
+    del before["site"]["school"], before["site"]["grazed"]  # the last of the core is still in hand
+    plain, ahead = q.Asker(adviser, TODAY), q.Asker(adviser, TODAY)
+    assert sum(1 for _ in ahead.steps(before)) > 2
+    trials = ahead.trials
+    assert trials > 0
+    assert ahead.next_group(WEIGHED) == plain.next_group(WEIGHED)
+    assert ahead.trials == trials == plain.trials
+
+
+def test_not_knowing_changes_nothing_and_nothing_is_tried_twice(adviser):
     asker = q.Asker(adviser, TODAY)
-    asked = asker.next_question(FIELD)
-    tried = asker.trials
-    assert asked is not None
-    assert tried > 0
-    assert asker.next_question(FIELD) == asked
-    assert asker.trials == tried
-    again = open_.put_answer(FIELD, asked, DONT_KNOW)
-    following = asker.next_question(again)
-    assert following != asked
-    assert asker._base(again) is asker._base(FIELD)
+    group = asker.next_group(WEIGHED)
+    trials = asker.trials
+    assert group is not None
+    assert asker.next_group(WEIGHED) == group
+    assert asker.trials == trials
+    again = WEIGHED
+    for asked in group.asked:
+        again = open_.put_answer(again, asked, DONT_KNOW)
+    assert asker.next_group(again) != group
+    assert asker._base(again) is asker._base(WEIGHED)
 
 
 @pytest.mark.slow
 def test_a_talk_ends_and_never_asks_more_than_was_said(adviser):
     asker = q.Asker(adviser, TODAY)
-    answers = copy.deepcopy(FIELD)
+    answers = {"place": FIELD["place"], "zone": [{"name": zone["name"]} for zone in FIELD["zone"]]}
     left = []
-    for _ in range(80):
-        asked = asker.next_question(answers)
-        if asked is None:
-            break
+    while (group := asker.next_group(answers)) is not None:
         left.append(asker.left_at_most(answers))
-        answers = open_.put_answer(answers, asked, DONT_KNOW)
-    assert asker.next_question(answers) is None
+        for asked in group.asked:
+            answers = open_.put_answer(answers, asked, DONT_KNOW)
     assert asker.left_at_most(answers) == 0
     assert all(most >= len(left) - place for place, most in enumerate(left))
-    assert left == sorted(left, reverse=True)
+    assert left == sorted(set(left), reverse=True)
+    limit = adviser.knowledge.limit
+    assert len(left) <= limit.most + limit.more_for_a_part
+    assert {asked.key for asked in asker.details(answers)} > {"field.soil"}
+    assert asker.next_group(answers, details=True) is not None
+
+
+def test_a_message_that_tells_more_leaves_less_to_ask(adviser, asker):
+    told = {"place": FIELD["place"], "zone": FIELD["zone"]}
+    more = {**told, "dates": FIELD["dates"], "means": {**FIELD["means"], "wettings_weekday": 2}}
+    assert (
+        asker.left_at_most(more)
+        < asker.left_at_most(told)
+        < asker.left_at_most({"place": FIELD["place"]}) + 2
+    )
+
+
+def test_a_sound_part_is_not_asked_about(adviser):
+    """Nothing is asked beyond the core of a part for which nothing is to be done."""
+    answers = copy.deepcopy(WEIGHED)
+    answers["zone"].append(
+        {"name": "wings", "bare_percent": 0.0, "bare_pattern": DONT_KNOW, "weeds_percent": 0.0, "grass": [{"grass": "perennial-ryegrass", "state": "green"}], "in_play": False}
+    )  # fmt: skip
+    asker = q.Asker(adviser, TODAY)
+    base = asker._base(open_.without_late(adviser.knowledge, answers))
+    assert not base.c.chosen["wings"].named
+    seen = 0
+    while (group := asker.next_group(answers)) is not None:
+        assert "wings" not in {asked.zone for asked in group.asked}, group
+        seen += 1
+        for asked in group.asked:
+            answers = open_.put_answer(answers, asked, DONT_KNOW)
+    assert seen > 0
 
 
 @pytest.mark.slow
@@ -308,8 +407,8 @@ def brought(c, asked):
 def test_every_question_that_brings_a_fact_which_a_rule_waits_for_is_known_to_bring_it(adviser, code):
     """What questions bring is declared with the facts; answering them shows that no such question is passed over."""
     c = consulted(adviser, code)
-    waits = {(name, zone) for name, one, _ in unknown._undecided(c) for zone in ([one] if one else c.zones)}
-    weights = unknown._weights(c)
+    waits = {(name, zone) for name, one, _ in weigh.undecided(c) for zone in ([one] if one else c.zones)}
+    weights = weigh.weights(c)
     for asked in open_.open_questions(adviser.knowledge, as_answers(c.filled.situation)):
         found = brought(c, asked) & waits
         assert not found or (asked.key, "" if asked.zone is None else coded(asked.zone)) in weights, (
@@ -343,19 +442,19 @@ def rank_of(c, row):
                 for name in x.facts
                 if name not in w.facts
             ]
-            if any(key in unknown.asked_for(c, name, w.draft.zone, usually=True) for name in names):
+            if any(key in weigh.asked_for(c, name, w.draft.zone, usually=True) for name in names):
                 return 1
         # The order is silent on these facts, and the choice rests on them where the criterion is essential.
         silent = [
             name for rule, could in w.could if rule.then.target in c.essential for name in could.unknown
             if (row := c.knowledge.usual.get(name)) is not None and row.quiet
         ]  # fmt: skip
-        if any(key in unknown.asked_for(c, name, w.draft.zone, usually=True) for name in silent):
+        if any(key in weigh.asked_for(c, name, w.draft.zone, usually=True) for name in silent):
             return 1
     near = [
         name for code in ([zone] if key.startswith("zone.") else c.zones) for rule, could in c.zone_layer.could.get(code, [])
         if rule.then.target.startswith("zone.kind-") or rule.then.target in ("zone.new-grass-asked", "zone.remedy-recover")
-        for name in could.unknown if name not in c.usual_facts[code] and key in unknown.asked_for(c, name, code, usually=True)
+        for name in could.unknown if name not in c.usual_facts[code] and key in weigh.asked_for(c, name, code, usually=True)
     ]  # fmt: skip
     return 2 if near else 3 if key in q.ORIENTING else 4
 

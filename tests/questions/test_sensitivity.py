@@ -66,6 +66,13 @@ def trials(
                 yield asked, value, new, situation
 
 
+def done_first(c, zone: str) -> list[tuple[str, str, str] | None]:
+    """What the programme of a zone begins with: remedy, method and plant; None for a zone that is not there."""
+    chosen = c.chosen.get(zone)
+    named = () if chosen is None else (chosen.stopgap, chosen.option, chosen.least_bad)
+    return [None if w is None else (w.draft.remedy, w.draft.method, w.draft.plant) for w in named]
+
+
 def check(adviser: Adviser, case: Case, most: int, apart: int) -> tuple[int, int]:
     """Every trial beside a whole consultation; how many change the choice, and how many do not."""
     plain = t.with_plain_engine(adviser)
@@ -80,12 +87,12 @@ def check(adviser: Adviser, case: Case, most: int, apart: int) -> tuple[int, int
             continue
         effect = trier.effect(answers, (asked.key,))
         other = Base(whole)
-        assert effect == t.Effect(other.first != base.first, bool(other.cautions - base.cautions)), (
-            case.code,
-            asked.key,
-            asked.zone,
-            value,
+        moved = [zone for zone, first in other.first.items() if base.first.get(zone) != first]
+        ways = [zone for zone in moved if done_first(whole, zone) != done_first(base.c, zone)]
+        wanted = t.Effect(
+            bool(moved), bool(other.cautions - base.cautions), len(ways), len(moved) - len(ways)
         )
+        assert effect == wanted, (case.code, asked.key, asked.zone, value)
         assert told(trier.judged(situation, (asked.key,))) == told(whole), (
             case.code,
             asked.key,

@@ -18,7 +18,8 @@ import pytest
 from decide.knowledge.tables import Knowledge
 from decide.model.reading import situation_from_dict
 from decide.parse.answers import KINDS, read
-from decide.parse.question import Question
+from decide.parse.hear import hear
+from decide.parse.question import SEVERAL, Question
 from decide.parse.results import AnswerChoice, Setting, Understood
 from decide.shell import table
 from decide.shell.library import tools_of
@@ -66,15 +67,42 @@ def test_ids_keys_and_orders_are_each_used_once() -> None:
     assert [row["order"] for row in ROWS] == sorted(row["order"] for row in ROWS)
 
 
-def test_dangers_and_play_come_first_then_where_then_who_and_when() -> None:
-    keys = [row["key"] for row in ROWS]
+def test_town_trouble_and_date_come_first_then_danger_then_who_plays(tools: Tools) -> None:
+    rows = tomllib.loads((ROOT / "knowledge" / "together.toml").read_text(encoding="utf-8"))["group"]
+    core = sorted((row for row in rows.values() if row.get("core")), key=lambda row: row["order"])
+    keys = [key for row in core for key in row["asks"]]
     wanted = [
-        "site.dangers", "site.in_use_now", "zone", "use", "dates.play_by", "dates.first_use", "dates.play_by_firm", "dates.can_close", "site.owner_agrees",
-        "place.name", "zone.grass", "means.water", "means.wettings_weekday", "means.hose_reach_m", "means.flow_l_min", "history.herbicides",
-        "field.water_stands_hours", "zone.weeds_percent", "zone.thatch_mm", "means.budget", "offer", "means.helpers", "means.equipment_own",
+        "place.name", "zone", "zone.bare_percent", "dates.play_by", "dates.first_use", "dates.play_by_firm", "site.dangers", "site.goals_anchored",
+        "site.in_use_now", "use", "dates.can_close", "zone.in_play", "zone.grass", "history.herbicides", "site.school",
     ]  # fmt: skip
     places = [keys.index(key) for key in wanted]
     assert places == sorted(places)
+    assert set(keys) >= ALWAYS
+    assert max(row["order"] for row in core) < min(
+        row["order"] for row in rows.values() if not row.get("core")
+    )
+
+
+def test_of_each_breath_an_answer_like_its_own_example_is_read_whole(tools: Tools) -> None:
+    """What the help says that one may say is understood."""
+    answers: dict[str, Any] = {"place": {"name": "Dayton", "country": "us", "region": "Ohio"}}
+    rows = tomllib.loads((ROOT / "knowledge" / "together.toml").read_text(encoding="utf-8"))["group"]
+    for code in ("when", "danger", "ground", "water", "hands", "money"):
+        row = rows[code]
+        asks = tuple(
+            q.with_no(row.get("no", {}).get(key))
+            for key in row["asks"]
+            for q in tools.questions
+            if q.key == key
+        )
+        example = re.search(r"Say: ([^.]+)\.", row["help"])
+        assert example is not None, code
+        heard = hear(
+            example[1], Setting(TODAY, "north", "us", "us", find_place=tools.find_place), tools.speech, answers=answers,
+            question=Question("", code, row["ask"], row["why"], SEVERAL, asks=asks),
+        )  # fmt: skip
+        told = {one.key for one in heard.told} | {one.key for one in heard.doubts}
+        assert told >= set(row["asks"]), (code, heard)
 
 
 def test_what_is_always_asked_is_always_asked() -> None:
@@ -99,34 +127,27 @@ def test_kinds_units_and_only_ifs_are_known() -> None:
             assert only["key"] in keys
 
 
-@pytest.mark.slow
-def test_a_fixed_date_is_asked_for_whatever_it_changes_but_only_where_a_date_is_told(tools: Tools) -> None:
+def test_a_date_is_asked_with_what_it_is_for_and_whether_it_can_move(tools: Tools) -> None:
     """Nothing may be ruled out by a date that could have moved, and nobody is asked whether no date is fixed."""
     answers: dict[str, Any] = {
+        "place": {"name": "Dayton", "country": "us", "region": "Ohio"},
+        "zone": [{"name": "a", "bare_percent": 50, "bare_pattern": "solid"}],
         "site": {"dangers": ["none"], "goals_anchored": True, "in_use_now": False},
-        "zone": [
-            {
-                "name": "a",
-                "bare_percent": 50,
-                "bare_pattern": "solid",
-                "bare_shape": "even",
-                "began": "play weeks",
-            }
-        ],
         "use": [],
-        "dates": {"play_by": "2026-09-15"},
     }
-    asked = tools.ask_next(answers, False)
-    assert asked is not None
-    assert asked.id == "first-use"
+
+    def asked() -> tuple[str, tuple[str, ...]]:
+        question = tools.ask_next(answers, False)
+        assert question is not None
+        return question.id, tuple(each.key for each in question.asks)
+
+    assert asked() == ("when", ("dates.play_by", "dates.first_use", "dates.play_by_firm"))
+    answers["dates"] = {"play_by": "2026-09-15"}
+    assert asked() == ("when", ("dates.first_use", "dates.play_by_firm"))
     answers["dates"]["first_use"] = "matches"
-    asked = tools.ask_next(answers, False)
-    assert asked is not None
-    assert asked.id == "date-firm"
+    assert asked() == ("date-firm", ())
     answers["dates"] = {"play_by": "don't know"}
-    asked = tools.ask_next(answers, False)
-    assert asked is not None
-    assert asked.id == "can-close"
+    assert asked() == ("shut", ("dates.can_close", "zone.in_play"))
 
 
 def _values(row: dict[str, Any]) -> list[Any]:
@@ -222,26 +243,21 @@ def test_first_question_needs_no_library(tools: Tools, fake: ModuleType) -> None
     talk = Talk(tools, TODAY)
     assert talk.prompt().question == "opening"
     talk.hear("ask me")
-    assert talk.prompt().question == "dangers"
-    waiting = [row for row in ROWS if not row.get("details") and not row.get("only-if")]
-    assert tools.left({}, False) == len(waiting)
-    assert talk.prompt().left == len(waiting) - 1
+    assert talk.prompt().question == "town"
+    limit = tomllib.loads((ROOT / "knowledge" / "together.toml").read_text(encoding="utf-8"))["limit"]
+    assert tools.left({}, False) == limit["most"] + 1  # the town comes before the limit
+    assert talk.prompt().left == limit["most"]
 
 
 def test_a_talk_with_the_real_library_comes_to_advice(tools: Tools) -> None:
     talk = Talk(tools, TODAY)
     for line in (
         "ask me",
-        "none",
-        "yes",
-        "no",
-        "goalmouths",
-        "half",
-        "solid",
-        "it follows the play",
-        "during the season",
+        "Dayton, Ohio",
+        "goalmouths half bare, solid",
+        "15 September, matches, fixed",
+        "none, all goals are anchored, nobody plays",
         "soccer, 12 hours a week, September to May, youth",
-        "mid September",
     ):
         assert all(said.role != "error" for said in talk.hear(line)), line
     said = talk.hear("that's enough")
@@ -277,16 +293,14 @@ def test_a_class_from_a_label_is_understood_though_not_listed(tools: Tools) -> N
 
 
 @pytest.mark.slow
-def test_a_second_part_may_be_answered_as_the_first(tools: Tools) -> None:
+def test_parts_are_asked_about_in_one_breath(tools: Tools) -> None:
     talk = Talk(tools, TODAY)
-    for line in ("ask me", "none", "yes", "no", "goalmouths, middle"):
+    for line in ("ask me", "Dayton, Ohio", "goalmouths, middle"):
         talk.hear(line)
-    assert talk.prompt().hint == ""
-    talk.hear("half")
-    assert talk.prompt().text.startswith("middle: ")
-    assert talk.prompt().hint == 'or "same"'
-    talk.hear("same")
+    assert "goalmouths and middle" in talk.prompt().text
+    talk.hear("the same everywhere, half, solid")
     assert [zone["bare_percent"] for zone in talk.answers["zone"]] == [50, 50]
+    assert [zone["bare_pattern"] for zone in talk.answers["zone"]] == ["solid", "solid"]
 
 
 def test_two_towns_of_one_name_are_asked_back(tools: Tools) -> None:
