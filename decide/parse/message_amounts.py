@@ -184,7 +184,7 @@ def _bare(message: Message, parts: Parts) -> None:
     bare, living, weedy = ("|".join(table[name]) for name in ("words", "living", "weedy"))
     fill = rf"(?:(?:{'|'.join(table['fill'])}) ?){{0,3}}"
     shares = "|".join(table["shares"])
-    figure = r"(?P<n>\d{1,3})(?: ?(?:-|to) ?(?P<high>\d{1,3}))? ?(?:%|percent|per cent|pct)"
+    figure = rf"(?P<n>\d{{1,3}}|{_WORDS})(?: ?(?:-|to) ?(?P<high>\d{{1,3}}))? ?(?:%|percent|per cent|pct)"
     some = rf"{figure}|(?P<words>{shares})"
     before, after = (
         rf"(?:{some}) ?{fill} ?(?P<what>{bare}|{living}|{weedy})(?!\w)",
@@ -199,7 +199,8 @@ def _bare(message: Message, parts: Parts) -> None:
         if halves or mixed:
             _tell_bare(message, parts, clause, 50, (halves or mixed)[0])  # type: ignore[index]
         elif match is not None and not message.taken(clause, match.start(), match.end()):
-            value = float(match["n"]) if match["n"] else _share(match["words"], table["shares"])
+            figure = number(match["n"], message) if match["n"] else None
+            value = figure if figure is not None else _share(match["words"] or "half", table["shares"])
             if match["high"]:
                 value = (value + float(match["high"])) / 2
             if value > 100:
@@ -339,6 +340,7 @@ def _flow(message: Message) -> None:
     reach = pattern(
         rf"hose(?:pipe)?(?: of| is| reaches)?(?: about)? (?P<a>\d+) ?(?P<ua>{_LENGTHS})(?: long)?",
         rf"(?P<b>\d+) ?(?P<ub>{_LENGTHS})(?: of)?(?: garden)? hose(?:pipe)?",
+        rf"reach(?:es)?(?: about)? (?P<c>\d+) ?(?P<uc>{_LENGTHS})",
     )
     flow = pattern(
         r"\d+(?:\.\d+)? ?(?:gpm|lpm|l/min|(?:lit(?:re|er)|gal(?:lon)?)s? (?:a|per) min(?:ute)?)",
@@ -350,12 +352,11 @@ def _flow(message: Message) -> None:
     )
     for clause in message.telling():
         match = reach.search(clause.text)
-        if match:
-            amount, unit = (match["a"], match["ua"]) if match["a"] else (match["b"], match["ub"])
+        if match and "hose" in message.sentences[clause.sentence][1]:
+            side = next(name for name in "abc" if match[name])
+            amount, unit = match[side], match["u" + side]
             code = {"y": "yd", "f": "ft", "'": "ft", "m": "m"}[unit[:1]]
-            message.take(
-                clause, match.start("a" if match["a"] else "b"), match.end("ua" if match["a"] else "ub")
-            )
+            message.take(clause, match.start(side), match.end("u" + side))
             message.tell("means.hose_reach_m", tidy(round(convert(float(amount), code, "m"), 1)), clause)
         match = flow.search(clause.text)
         if match:

@@ -102,7 +102,7 @@ def _is_wanted(found: Found, table: Mapping[str, Any]) -> bool:
     other = pattern(*roles["other"]).search(rest)
     if (other and not pattern(*roles["still"]).search(rest)) or pattern(*roles["never"]).search(rest):
         return False
-    alone = not rest.strip(" ,.!")
+    alone = not re.sub(r"\b(?:so|on|from|by|about|around|the|for|it'?s|say)\b", " ", rest).strip(" ,.!")
     if alone:
         return other is None
     if found.rough and not pattern(*roles["rough"]).search(rest):

@@ -30,6 +30,7 @@ class Parts:
     """The parts that a message is about, in the order in which they are named."""
 
     named: tuple[Part, ...] = ()
+    well: frozenset[int] = frozenset()  # where clauses begin that name other parts only
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -41,6 +42,8 @@ class Parts:
         here = [part for part in self.named if part.clause.start == clause.start]
         if here:
             return tuple(dict.fromkeys(part.name for part in here))
+        if clause.start in self.well:
+            return ()
         if key in _FIELD_WIDE:
             return self.names or (None,)
         same = [part for part in self.named if part.clause.sentence == clause.sentence]
@@ -83,7 +86,14 @@ def read_parts(message: Message) -> Parts:
     elif whole:
         message.tell("zone", [WHOLE], whole[0][0])
         return Parts((Part(whole[0][0], whole[0][1].start(), whole[0][1].end(), WHOLE),))
-    return Parts(tuple(kept))
+    well = frozenset(
+        clause.start
+        for clause in message.telling()
+        if kept
+        and _named(clause, table, message)
+        and not any(part.clause.start == clause.start for part in kept)
+    )
+    return Parts(tuple(kept), well)
 
 
 def _again(message: Message, found: Sequence[Part], table: Mapping[str, Any]) -> list[Part]:
@@ -107,6 +117,7 @@ def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[P
     pieces, beside = "|".join(names["pieces"]), "|".join(names["beside"])
     forms = (
         rf"(?:{pieces}) (?:{beside})",
+        rf"(?:(?:{before}) (?:of the )?){{0,3}}(?:{nouns}) (?:{after})",
         *names["alone"],
         rf"(?:(?:{before}) (?:of the )?){{0,3}}(?:{nouns})(?: (?:{nouns}))?(?: (?:{after}))?",
     )

@@ -141,7 +141,7 @@ def _goods(message: Message, table: Mapping[str, Any]) -> None:
             match = amount or pattern(said).search(clause.text)
             if match is None or negated(clause, match.start(), message.speech.table("message")):
                 continue
-            if not pattern(*goods["have"]).search(sentence):
+            if not pattern(*goods["have"]).search(sentence if amount else clause.text):
                 continue
             row: dict[str, Any] = {"what": what}
             later = amount or pattern(rf"(?P<n>\d+) (?P<unit>{units})").search(sentence)
@@ -195,6 +195,7 @@ def _past(message: Message, parts: Parts, table: Mapping[str, Any]) -> None:
             row: dict[str, Any] = {"class": _class(text, past)}
             row |= {"date": day} if day else {}
             message.add("history.herbicides", [{**row, **where}], clause)
+            message.take(clause, 0, len(text))
         elif laid and day:
             message.add("history.sod_laid", [{"date": day, **where}], clause)
         elif sown and day:
