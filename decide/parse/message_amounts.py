@@ -17,7 +17,7 @@ from decide.parse.rates import read_flow
 from decide.parse.results import Reading, Understood
 from decide.parse.wording import SAY_UNIT, say_amount
 
-_NUMBER: Final = r"\d[\d,.']*(?:\d|(?=\b))|\d"
+_NUMBER: Final = r"\d{1,3}(?: \d{3})+(?!\d)|\d[\d,.']*(?:\d|(?=\b))|\d"
 _WORDS: Final = (
     r"(?:a|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|twenty|thirty|forty|fifty"
     r"|a dozen|a couple of|half a dozen)"
@@ -124,7 +124,7 @@ def _sums(message: Message, money: Mapping[str, Any]) -> Iterator[tuple[Clause, 
 
 def _amount(match: re.Match[str], money: Mapping[str, Any], message: Message) -> float | None:
     text = match["n"].rstrip(".,")
-    value = number(text, message)
+    value = 1.0 if text in ("a", "an") else number(text, message)
     if value is not None and re.fullmatch(r"\d{1,3}\.\d{3}", text) and decimal_comma_in(message.setting):
         value = float(text.replace(".", ""))
     return None if value is None else value * money["times"].get(match["times"] or "", 1)
@@ -166,7 +166,7 @@ def people_in(message: Message, clause: Clause) -> tuple[int, int, int] | None:
     forms = (
         rf"{count} (?:(?:{between}) ){{0,2}}(?:{nouns})",
         rf"(?:{'|'.join(people['crew'])}) {count}",
-        rf"(?:helpers|volunteers|people)[: ]+{count}(?! (?:hours|%))",
+        rf"(?:helpers|volunteers|people|crew|hands|staff)[: ]+{count}(?! (?:hours|%))",
         rf"me and {count} (?:{nouns})",
     )
     for at, form in enumerate(forms):
@@ -199,8 +199,10 @@ def _bare(message: Message, parts: Parts) -> None:
         if halves or mixed:
             _tell_bare(message, parts, clause, 50, (halves or mixed)[0])  # type: ignore[index]
         elif match is not None and not message.taken(clause, match.start(), match.end()):
-            figure = number(match["n"], message) if match["n"] else None
-            value = figure if figure is not None else _share(match["words"] or "half", table["shares"])
+            told = number(match["n"], message) if match["n"] else _share(match["words"], table["shares"])
+            if told is None:
+                continue
+            value = told
             if match["high"]:
                 value = (value + float(match["high"])) / 2
             if value > 100:
@@ -245,7 +247,7 @@ def _loose(message: Message, parts: Parts, clause: Clause, table: Mapping[str, A
         value = (int(span[1]) + int(span[2])) / 2
         _tell_bare(message, parts, clause, value, clause.text.strip(" ."), None)
     else:
-        for phrase, value in table["vague"].items():
+        for phrase, value in [*(table["vague-in"].items() if here else ()), *table["vague"].items()]:
             match = pattern(phrase).search(clause.text)
             if match and not message.taken(clause, match.start(), match.end()):
                 near = [part for part in parts.named if part.clause.sentence == clause.sentence]
@@ -283,9 +285,9 @@ def _sizes(message: Message, parts: Parts) -> None:
         if here and not whole:
             for part in here[:1]:
                 message.tell("zone.area_m2", tidy(round(value, 1)), clause, zone=part.name)
-        elif total is None:
+        elif total is None and not pattern("each", "apiece").search(clause.text) and not _places(clause):
             message.tell("field.area_m2", tidy(round(value, 1)), clause)
-        else:
+        elif total is not None:
             _of_whole(message, parts, clause, unit, value, total)
 
 

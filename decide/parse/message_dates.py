@@ -148,7 +148,12 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
             for match in pattern(shape).finditer(clause.text):
                 if any(begin < match.end() and match.start() < end for begin, end in taken):
                     continue
-                if number == 8 and not re.match(r"(?:in|within) |.*(?:time|from now|ago)$", match[0]):
+                ahead = re.match(r" (?:until|till?|to|before) ", clause.text[match.end() :])
+                if (
+                    number == 8
+                    and not ahead
+                    and not re.match(r"(?:in|within) |.*(?:time|from now|ago)$", match[0])
+                ):
                     continue
                 found = _days(match[0], message.setting, table, past)
                 if not found:

@@ -165,12 +165,11 @@ def _bad(clause: Clause, table: Mapping[str, Any]) -> bool:
 
 
 def _well(clause: Clause, table: Mapping[str, Any]) -> re.Match[str] | None:
+    """The word that says that a part is well, where nothing before it takes that back."""
     found = pattern(*table["state"]["good"]).search(clause.text)
-    return (
-        None
-        if found is None or pattern("not", "no", "isn'?t").search(clause.text[: found.start()])
-        else found
-    )
+    if found is None or pattern(*table["state"]["unwell"]).search(clause.text[: found.start()]):
+        return None
+    return found
 
 
 def _is_bad(clause: Clause, parts: Sequence[Part], table: Mapping[str, Any]) -> bool:

@@ -129,7 +129,9 @@ def _regions(message: Message, table: Mapping[str, Any]) -> Iterator[tuple[str, 
             continue
         raw = message.raw[clause.start : clause.start + len(clause.text)]
         for match in pattern("|".join(long)).finditer(clause.text):
-            if not re.match(r"[\s-]grass|ball", clause.text[match.end() :]):
+            grass = re.match(r"[\s-](?:blue|grass|rye|fescue)", clause.text[match.end() :])
+            lead = pattern(*table["doubtful"]["lead"]).search(clause.text[: match.start()][-6:])
+            if not grass and (match[0] not in table["doubtful"]["words"] or lead):
                 yield match[0], clause, match.start(), match.end()
         for match in re.finditer(r"(?<![\w'])[A-Z][A-Z.]{1,3}(?!\w)", raw):
             name = folded(match[0].replace(".", ""))

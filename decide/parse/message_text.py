@@ -167,9 +167,12 @@ def _clauses(sentence: str, start: int, number: int, table: Mapping[str, Any]) -
 def _parted(text: str, start: int, number: int, table: Mapping[str, Any]) -> Iterator[Clause]:
     words = "|".join(table["parting"]["before"])
     cut = re.compile(rf",(?!\d{{3}}\b)\s*|:\s|;\s*|\s-+\s|\.{{2,}}\s*|\s(?=(?:{words})(?!\w))")
+    labelled = pattern(*table["labels"]["words"])
     at = 0
     for match in [*cut.finditer(text), None]:
         end = len(text) if match is None else match.start()
+        if match is not None and match[0].startswith(":") and labelled.fullmatch(text[at:end].strip()):
+            continue
         if text[at:end].strip(" .!?;:-"):
             lead = len(text[at:end]) - len(text[at:end].lstrip())
             yield Clause(start + at + lead, text[at + lead : end], number)

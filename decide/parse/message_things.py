@@ -14,6 +14,7 @@ from decide.parse.message_text import Clause, Message, negated, pattern
 from decide.parse.numbers import tidy
 
 _YEAR_DAYS: Final = 366
+_LIST_WORDS: Final = 3  # a clause of so few words is one of a list
 _NEAR: Final = 40  # letters between a machine and what is said of it
 
 
@@ -55,7 +56,11 @@ def _machines(message: Message, table: Mapping[str, Any]) -> None:
             message.take(clause, match.start(), match.end())
             if hired:
                 message.add("means.equipment_hire", [names[name]], clause)
-            elif has or re.search(rf"\b(?:a|an|one|\d) (?:\w+ )?{name}", clause.text):
+            elif (
+                has
+                or len(clause.text.split()) <= _LIST_WORDS
+                or re.search(rf"\b(?:a|an|one|\d) (?:\w+ )?{name}", clause.text)
+            ):
                 own.append((clause, names[name]))
     for clause, code in own:
         message.add("means.equipment_own", [code], clause)
@@ -194,7 +199,8 @@ def _past(message: Message, parts: Parts, table: Mapping[str, Any]) -> None:
         if done and sprayed and not negated(clause, sprayed.start(), message.speech.table("message")):
             row: dict[str, Any] = {"class": _class(text, past)}
             row |= {"date": day} if day else {}
-            message.add("history.herbicides", [{**row, **where}], clause)
+            here = any(part.clause.start == clause.start for part in parts.named)
+            message.add("history.herbicides", [{**row, **(where if here else {})}], clause)
             message.take(clause, 0, len(text))
         elif laid and day:
             message.add("history.sod_laid", [{"date": day, **where}], clause)

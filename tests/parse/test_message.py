@@ -16,7 +16,7 @@ from decide.parse.results import Setting
 from tests.said.score import found_places, scored, speech
 
 TODAY = dt.date(2026, 5, 20)  # a Wednesday
-OPENINGS = Path(__file__).parent / "openings.jsonl"
+FOLDER = Path(__file__).parent
 
 
 def heard(text: str, *, answers: dict[str, Any] | None = None, question: str | None = None) -> Heard:
@@ -146,9 +146,13 @@ def test_a_correction_is_marked() -> None:
     assert (one.key, one.value, one.corrects) == ("means.budget", 4000, True)
 
 
-def test_openings_of_other_people_and_countries_are_read() -> None:
-    """They were written before the first run, which read 95.8 % of the facts and 2.4 % wrong."""
-    found = [scored(json.loads(line)) for line in OPENINGS.read_text(encoding="utf-8").splitlines()]
+@pytest.mark.parametrize("name", ["openings", "openings_late"])
+def test_openings_of_other_people_and_countries_are_read(name: str) -> None:
+    """All were written before their first run, the late ones when the reading was done: it read 95.8 % of the
+    first ones' facts and 2.4 % wrong, 86.5 % of the late ones' and 7.7 % wrong; then it was mended.
+    """
+    lines = (FOLDER / f"{name}.jsonl").read_text(encoding="utf-8").splitlines()
+    found = [scored(json.loads(line)) for line in lines]
     wanted = sum(one.wanted for one in found)
     assert sum(one.read for one in found) >= 0.95 * wanted
     assert sum(len(one.wrong) for one in found) <= 0.01 * wanted
