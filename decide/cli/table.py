@@ -9,7 +9,7 @@ from decide.cli.words import Command, Option, Plain, day, number, one_of, whole,
 
 ENGINES: Final = ("both", "plain", "durable")
 SYSTEMS: Final = ("metric", "us")
-PAGES: Final = ("more", "plan", "water", "care", "money", "reasons")
+PAGES: Final = ("more", "week", "plan", "water", "care", "money", "reasons")
 SHELLS: Final = ("bash", "zsh", "fish", "tcsh")
 Kind = Literal["page", "notes", "calendar", "tasks", "shopping"]
 PAPERS: Final[Mapping[Kind, str]] = {

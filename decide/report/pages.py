@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Final
 
 from decide.model.advice import Advice
 from decide.model.errors import DecideError
 from decide.model.units import System
-from decide.plan.tasks import this_week
 from decide.report.blocks import Block, Group, Page, Section, line
 from decide.report.sections import (
     cautions,
@@ -52,11 +50,6 @@ def named(advice: Advice, name: str, system: System | None = None) -> Page:
         raise DecideError(f"the advice has no page {name!r}", instead=f"Write one of: {listed}")
     t = telling(advice, "full", system)
     return _page(t, NAMED[name](t), opened=name == "reasons")
-
-
-def week(advice: Advice, on: dt.date, system: System | None = None) -> tuple[Block, ...]:
-    """Only what is to be done in the seven days from a day."""
-    return tuple(plan.week_from(telling(advice, "full", system), this_week(advice, on)))
 
 
 def printed(advice: Advice, system: System | None = None) -> Page:
@@ -108,6 +101,11 @@ def _sections(t: Telling) -> Iterator[Section]:
     yield Section("remember", say("remember"), (trust.ruler(),))
 
 
+def _week(t: Telling) -> Iterator[Section]:
+    yield _today(t)
+    yield Section("week", say("this-week"), tuple(plan.week(t)))
+
+
 def _plan(t: Telling) -> Iterator[Section]:
     yield Section("plan", say("what-when"), tuple(plan.plan(t)) or (line(say("no-plan")),))
     yield Section("needs", say("must-come-with"), tuple(cautions.needs(t)))
@@ -140,6 +138,7 @@ def _reasons(t: Telling) -> Iterator[Section]:
 
 # The pages that the first screen names, beside the short and the full advice.
 NAMED: Final[Mapping[str, Callable[[Telling], Iterator[Section]]]] = {
+    "week": _week,
     "plan": _plan,
     "water": _water,
     "care": _care,

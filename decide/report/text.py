@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import io
 import math
 import re
@@ -83,28 +82,12 @@ def render_named(
     plain: bool = False,
     system: System | None = None,
 ) -> str:
-    """One page of the advice as text: "more", "plan", "water", "care", "money", "reasons" or "all".
+    """One page of the advice as text: "more", "week", "plan", "water", "care", "money", "reasons" or "all".
 
     DecideError for another name.
     """
     blocks = pages.named(advice, name, system).in_order()
     return draw(blocks, width=width, colour=colour, ascii_only=ascii_only, plain=plain)
-
-
-def render_week(
-    advice: Advice,
-    on: dt.date,
-    *,
-    width: int = 80,
-    ascii_only: bool = False,
-    plain: bool = True,
-    system: System | None = None,
-) -> str:
-    """The work of the seven days from a day, each task with how it is done, who does it and its dangers.
-
-    The dangers of today come first.
-    """
-    return draw(pages.week(advice, on, system), width=width, ascii_only=ascii_only, plain=plain)
 
 
 def draw(

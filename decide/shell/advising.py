@@ -27,7 +27,7 @@ NO_ADVICE: Final = Say("There is no advice yet. Answer on, or say advice to have
 # What needs no advice to be answered.
 _EARLY: Final = frozenset({"meaning", "out_of_scope", "who_to_call", "is_it_safe"})
 # What of the advice is shown by name; "" is the first screen.
-SECTIONS: Final = ("more", "plan", "water", "care", "money", "reasons", "all")
+SECTIONS: Final = ("more", "week", "plan", "water", "care", "money", "reasons", "all")
 
 
 def advised(state: State) -> Any:

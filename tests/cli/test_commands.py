@@ -225,7 +225,7 @@ WRONG: list[tuple[list[str], str]] = [
     (["advise", "x", "--json=3"], "--json takes no word"),
     (["advise", "x", "--width"], "--width needs a word after it"),
     (["advise", "-", "--width", "9"], "--width is a number of columns from 20 to 400"),
-    (["advise", "-", "--show", "wages"], "--show is more, plan, water, care, money or reasons"),
+    (["advise", "-", "--show", "wages"], "--show is more, week, plan, water, care, money or reasons"),
     (["advise", "-", "--units", "us2"], "--units is metric or us"),
     (["advise", "-", "--engine", "x"], "--engine is both, plain or durable"),
     (["explain", "x", "--level", "4"], "--level is 1, 2 or 3"),

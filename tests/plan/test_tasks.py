@@ -20,7 +20,7 @@ from decide.model.planned import Task, Watering
 from decide.model.reading import situation_from_dict
 from decide.plan.tasks import Plan, make_plan, this_week
 from decide.plan.watering import hose_reach
-from decide.report.text import render, render_week
+from decide.report.text import render, render_named
 from tests.decision.fields import SHUT, WEEDY, changed, consulted
 from tests.shared import adviser, knowledge
 
@@ -634,7 +634,8 @@ def test_the_full_page_has_each_task_with_its_dangers_and_who_decides() -> None:
     assert "more than there are" in page
     assert "Water by stage" in page
     sown = next(row for row in advice.plan if row.template == "sow-broadcast")
-    week = " ".join(render_week(advice, D(sown.from_) - dt.timedelta(days=2), width=40).split())
+    near = changed(YORK, dates={"today": D(sown.from_) - dt.timedelta(days=2)})
+    week = " ".join(render_named(advice_of(consulted(near)), "week", width=40).split())
     assert "Sow, rake in, roll" in week
 
 

@@ -5,7 +5,7 @@ With more depth every task, the weeks, water and play.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Final, get_args
 
 from decide.model.planned import Stage, Task, Watering, Week
@@ -246,13 +246,9 @@ def after(t: Telling) -> Iterator[Heading | Line]:
         yield line(Span(f"{title}: ", "strong"), f"{sentence(text)} ({'; '.join(spans)}.)", mark="-")
 
 
-def week_from(t: Telling, due: Sequence[Task]) -> Iterator[Line]:
-    """The dangers of today, then some tasks whole."""
-    for doing in t.advice.today:
-        yield line(Span(f"{say('today')}: ", "bad"), sentence(doing.text), mark="!")
-        if doing.who_decides:
-            yield line(say("who-decides", who=sentence(doing.who_decides)), depth=1)
-    for task in due:
+def week(t: Telling) -> Iterator[Line]:
+    """The tasks of seven days whole, what cannot wait first."""
+    for task in most_pressing(t):
         yield from task_lines(t, task)
-    if not due and not t.advice.today:
+    if not t.week:
         yield line(say("nothing-this-week"))
