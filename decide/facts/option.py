@@ -362,10 +362,9 @@ def _work_days(filled: Filled, start: dt.date, weeks: float) -> float:
     """Hours of the days on which many hands come together, in the weeks before a start and the week
     after it.
     """
+    days = [(day.date, hours_of_day(filled, day)) for day in filled.situation.means.work_days or []]
     return sum(
-        hours_of_day(filled, day)
-        for day in filled.situation.means.work_days or []
-        if filled.today <= day.date and -WEEK * weeks <= (day.date - start).days < WEEK
+        hours for date, hours in days if filled.today <= date and -WEEK * weeks <= (date - start).days < WEEK
     )
 
 

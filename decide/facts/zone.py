@@ -88,9 +88,10 @@ def _ails(here: Here) -> str:
     return "something" if told or marked or zone.water_drop == "stays" else "nothing"
 
 
-@ZONE.quantity("own-ground", also=["zone.soil", "zone.drainage", "zone.water_stands_hours", "field.rootzone"])
 def own_ground(filled: Filled, zone: Zone) -> Facts:
-    """What a part tells of its own soil and water: it stands there for what the field tells of them."""
+    """What a part tells of its own soil and water: it stands there for what the field tells of them. No
+    question asks for it, so no answer to one moves it.
+    """
     facts: Facts = {}
     if zone.soil is not None:
         put(facts, "site.soil", soil_class(filled, zone.soil))

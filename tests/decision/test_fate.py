@@ -190,3 +190,17 @@ def test_a_yes_is_for_a_slow_year_without_a_risk_and_training_alone_is_half_of_i
 
 def test_the_levels_of_the_fate_stand_from_the_best_to_the_worst():
     assert tuple(row.level for row in adviser().knowledge.fates.values()) == LEVELS
+
+
+def test_where_each_use_has_its_date_the_one_that_is_missed_by_more_counts():
+    levels = ("no", "most-years", "slow-year")
+    found, play_by = set(), "2026-07-05"
+    for matches_by in ("2026-07-06", "2026-07-25", "2026-08-20", "2027-06-01"):
+        told = {"play_by": play_by, "first_use": "training", "matches_by": matches_by}
+        c = consulted(changed(SHUT, dates=told, wishes={"avoid": ["thick-sod", "thin-sod"]}))
+        (fate,) = fates(c)
+        uses = (fate.training.by(D(play_by)), fate.matches.by(D(matches_by)))
+        assert fate.wanted_by == min(uses, key=levels.index)
+        assert ("matches" in advice_of(c).fate.text) == (uses[0] != "no" or fate.level == "no")
+        found.add((uses[0] == fate.wanted_by, fate.level == "partly"))
+    assert {one for one, _ in found} == {True, False}
