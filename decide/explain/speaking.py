@@ -27,6 +27,7 @@ def speech_of(k: Knowledge) -> Speech:
         {code: (row.name, *row.also) for code, row in k.grasses.items()},
         {code: (row.name, *row.also) for code, row in k.methods.items()},
         {code: (row.name, *row.also) for code, row in k.equipment.items()},
+        {code: (code.replace("-", " "), *row.also) for code, row in k.words.items()},
         _talk((k.folder, *k.over)),
     )  # fmt: skip
 

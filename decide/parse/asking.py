@@ -140,7 +140,16 @@ class Asking:
         out: list[str] = []
         for word in _WORD.findall(said):
             out += self._written_out(word)
-        return tuple(" ".join(self._mended(word) for word in out).split())
+        mended = " ".join(self._mended(word) for word in out).split()
+        return tuple(
+            "until" if word == "till" and self._day_follows(mended, at) else word
+            for at, word in enumerate(mended)
+        )
+
+    def _day_follows(self, words: Sequence[str], at: int) -> bool:
+        """Whether a word stands before a day: "till Easter" is no work on the ground."""
+        after = words[at + 1 : at + 4]
+        return any(word in self.dated or word[:1].isdigit() for word in after)
 
     def _written_out(self, word: str) -> list[str]:
         if word in ("can't", "cannot"):
@@ -184,6 +193,7 @@ def make_asking(speech: Speech) -> Asking:
             options[code] = [*options.get(code, ()), *said]
     slots["option"] = options
     slots["grass"] = {code: options[code] for code in speech.grasses}
+    slots["word"] = {code: tuple(map(_plain_name, names)) for code, names in speech.words.items()}
     slots |= {name: seen.get(name, {}) for name in ("sign", "check", "passed")}
     classes = {name: list(said) for name, said in words.get("classes", {}).items()}
     for name, rows in slots.items():

@@ -26,15 +26,16 @@ _Made = TypeVar("_Made")
 class Speech:
     """What is known of how people speak.
 
-    `questions` in their order; codes of grasses, methods and equipment with the names they go by; `talk` the
-    tables of knowledge/talk by file: what words mean, as data; `lands` countries and their regions by name:
-    the country's code, and the region's name ("" where a country is meant).
+    `questions` in their order; codes of grasses, methods, equipment and words of the trade with the names
+    they go by; `talk` the tables of knowledge/talk by file: what words mean, as data; `lands` countries and
+    their regions by name: the country's code, and the region's name ("" where a country is meant).
     """
 
     questions: tuple[Question, ...] = ()
     grasses: Names = field(default_factory=dict)
     methods: Names = field(default_factory=dict)
     equipment: Names = field(default_factory=dict)
+    words: Names = field(default_factory=dict)
     talk: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     lands: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     _made: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)

@@ -63,6 +63,7 @@ def tools_of(folder: Path, today: dt.date, more: Sequence[Path | str] = ()) -> T
             rows.names("grasses"),
             rows.names("methods"),
             rows.names("equipment"),
+            rows.names("words"),
             read_talk([folder, *map(Path, more)]),
             read_lands([folder, *map(Path, more)]),
         ),

@@ -51,9 +51,9 @@ class QuestionRows:
             for code, row in _table(folder, table).items():
                 rows[code] = {**rows.get(code, {}), **row} if isinstance(row, dict) else {}
         return {
-            code: (row["name"], *row.get("also", ()))
+            code: (row.get("name", code.replace("-", " ")), *row.get("also", ()))
             for code, row in rows.items()
-            if isinstance(row.get("name"), str)
+            if isinstance(row.get("name", ""), str)
         }
 
     def _question(self, row: Mapping[str, Any]) -> Question:
