@@ -248,6 +248,36 @@ def _sides(said: Said) -> Slots:
     return {"a": values[0]} if values else {}
 
 
+def _proposed(said: Said) -> Slots:
+    """What is put in or on: grass and method where the step makes grass, depth, and the kind of spray."""
+    names, line = said.asking.names, said.line
+    step = names["step"].heaviest(line)
+    out: Slots = {}
+    made_by = said.asking.made_by.get(step, ())
+    if made_by:
+        grass, method = names["grass"].heaviest(line), names["method"].heaviest(line)
+        out |= {"grass": grass} if grass else {}
+        out |= {"method": method} if method in made_by else {}
+    if step == "spray":
+        question = said.speech.question("history.herbicides")
+        words = f" {' '.join(line.words)} "
+        found = next(
+            (
+                choice.value
+                for choice in (question.choices if question else ())
+                if any(f" {' '.join(said.asking.plain(fold(each)))} " in words for each in choice.say)
+            ),
+            None,
+        )
+        out |= {"class": found} if found else {}
+    if re.search(
+        r"\b(?:deep|depth|thick|thickness|of (?:sand|compost|topsoil|soil))\b", " ".join(line.words)
+    ):
+        depth = _height(said)
+        out |= {"depth_mm": depth} if depth is not None else {}
+    return out
+
+
 def _order(said: Said) -> Slots:
     """The two steps whose order is asked."""
     values = list(dict.fromkeys(value for _, _, value in said.asking.names["step"].all(said.line)))
@@ -363,5 +393,5 @@ _OWN: Final[Mapping[str, Callable[[Said], Slots]]] = {
     "compare": _sides, "what_first": _order, "cost": _enough, "check_result": _passed,
     "change_units": _convert, "how_much_water": _amount_checked, "seed_amount": _amount_checked,
     "feed": _feed_checked, "this_week": _span, "save_paper": _saved, "go_back": _number_of,
-    "done_record": _steps, "what_if": _supposed,
+    "done_record": _steps, "what_if": _supposed, "can_i_now": _proposed,
 }  # fmt: skip

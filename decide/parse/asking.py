@@ -13,9 +13,13 @@ from decide.parse.speech import Speech
 
 # The files with kinds of questions, and the one with what is out of scope; on a level, the first goes before.
 _KINDS: Final = ("asks-talk", "asks-choice", "asks-work", "asks-play")
+# The class of the words of which one stands in any question.
+QUERY: Final = "q-any"
 _OUT_OF_SCOPE: Final = "out_of_scope"
 _NAMED: Final = ("grasses", "methods", "equipment")
 _SHORTEST_MENDED: Final = 5
+# From this length on one wrong letter is taken for a slip: shorter words are too often words of their own.
+_SURE_LENGTH: Final = 7
 _LETTERS: Final = "abcdefghijklmnopqrstuvwxyz"
 _WORD: Final = re.compile(r"[0-9]{1,2}(?:st|nd|rd|th)\b|[0-9]+(?:[.,/][0-9]+)*|[a-z0-9]+(?:'[a-z]+)?")
 _SIGNS: Final = {"$": "dollars", "£": "pounds", "€": "euros"}
@@ -64,12 +68,14 @@ class Names:
 @dataclass(frozen=True)
 class Way:
     """One way in which something is asked: phrases that all must stand in the words, in any order, and the
-    slots that they set; a `faint` one counts only in what is put as a question, and weighs less.
+    slots that they set; a `faint` one counts only in what is put as a question, and weighs less;
+    one that `queries` wants some word of a question besides.
     """
 
     say: tuple[Phrase, ...]
     slots: Mapping[str, Any] = field(default_factory=dict)
     faint: bool = False
+    queries: bool = False
 
 
 @dataclass(frozen=True)
@@ -101,8 +107,10 @@ class Asking:
     heads: frozenset[str]
     anywhere: tuple[Phrase, ...]
     plainly: tuple[Phrase, ...]
+    telling: tuple[Phrase, ...]
     known: frozenset[str]
     dated: frozenset[str]
+    made_by: Mapping[str, tuple[str, ...]]
     ways: Mapping[str, tuple[tuple[int, Way], ...]]
     outside: tuple[tuple[Phrase, Mapping[str, Any]], ...] = ()
     tails: tuple[Phrase, ...] = ()
@@ -177,7 +185,12 @@ class Asking:
             *(head + tail[1:] for head, tail in cuts if tail),
             *(head + tail[1] + tail[0] + tail[2:] for head, tail in cuts if len(tail) > 1),
             *(head + letter + tail for head, tail in cuts for letter in _LETTERS),
-            *(head + letter + tail[1:] for head, tail in cuts if tail for letter in _LETTERS),
+            *(
+                head + letter + tail[1:]
+                for head, tail in cuts
+                if tail and len(word) >= _SURE_LENGTH
+                for letter in _LETTERS
+            ),
         } & self.known
         return near.pop() if len(near) == 1 else word
 
@@ -185,6 +198,7 @@ class Asking:
 def make_asking(speech: Speech) -> Asking:
     """The tables of questions made ready; KnowledgeError where a phrase of them is not well written."""
     words, slots = speech.table("asks-words"), dict(speech.table("asks-slots"))
+    made_by = slots.pop("made-by", {})
     seen = speech.table("asks-seen")
     options = {code: list(said) for code, said in slots.get("option", {}).items()}
     for table in _NAMED:
@@ -193,6 +207,7 @@ def make_asking(speech: Speech) -> Asking:
             options[code] = [*options.get(code, ()), *said]
     slots["option"] = options
     slots["grass"] = {code: options[code] for code in speech.grasses}
+    slots["method"] = {code: options[code] for code in speech.methods}
     slots["word"] = {code: tuple(map(_plain_name, names)) for code, names in speech.words.items()}
     slots |= {name: seen.get(name, {}) for name in ("sign", "check", "passed")}
     classes = {name: list(said) for name, said in words.get("classes", {}).items()}
@@ -209,8 +224,10 @@ def make_asking(speech: Speech) -> Asking:
         spaced(str(words.get("asking", {}).get("head", ""))),
         tuple(phrase(each) for each in words.get("asking", {}).get("anywhere", ())),
         tuple(phrase(each) for each in words.get("asking", {}).get("plainly", ())),
+        tuple(phrase(each) for each in words.get("asking", {}).get("telling", ())),
         frozenset(_known(vocabulary, kinds, words)),
         spaced(str(words.get("dates", {}).get("words", ""))),
+        {step: tuple(methods) for step, methods in made_by.items()},
         _by_word(kinds, vocabulary),
         tuple(
             (phrase(each["is"]), {key: value for key, value in each.items() if key != "is"})
@@ -279,8 +296,9 @@ def _kinds(speech: Speech, seen: Mapping[str, Any], vocabulary: Vocabulary) -> I
 
 def _way(each: Any, where: str, *, faint: bool = False) -> Way:
     row = {"is": each} if isinstance(each, str) else each
-    said = tuple(phrase(part, where) for part in str(row["is"]).split(" + "))
-    return Way(said, {key: value for key, value in row.items() if key != "is"}, faint)
+    parts = str(row["is"]).split(" + ")
+    said = tuple(phrase(part, where) for part in parts if part != f"{{{QUERY}}}")
+    return Way(said, {key: value for key, value in row.items() if key != "is"}, faint, len(said) < len(parts))
 
 
 def _known(vocabulary: Vocabulary, kinds: Sequence[Kind], words: Mapping[str, Any]) -> Iterator[str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from decide.parse.ask_slots import Said, slots_of
-from decide.parse.asking import Asking, Kind, Way, make_asking
+from decide.parse.asking import QUERY, Asking, Kind, Way, make_asking
 from decide.parse.heard import Ask
 from decide.parse.phrases import Hit, Line
 from decide.parse.question import Question
@@ -15,7 +15,7 @@ from decide.parse.results import Setting
 from decide.parse.speech import Speech
 
 # How heavy a second question must be beside the first, and how many are taken from one line.
-_BESIDE: Final = 2.0
+_BESIDE: Final = 1.0
 _MOST: Final = 3
 # The share of a line's words that a command of the talk must name where an answer is waited for.
 _MOST_OF_IT: Final = 0.8
@@ -23,6 +23,8 @@ _MOST_OF_IT: Final = 0.8
 _FIRST: Final = 100.0
 # What words for what the program does not do weigh more: they say what is asked better than "how much" does.
 _OUTSIDE: Final = 1.5
+# So many words without a verb that tells are a question cut short: "seed rate", "dogs and fertiliser".
+_TERSE: Final = 6
 # What a faint way of asking weighs, beside one that is told apart by its words.
 _FAINT: Final = 0.8
 
@@ -84,12 +86,13 @@ def _best(asking: Asking, words: tuple[str, ...], marked: bool, told: bool, of: 
     """The kind whose phrases name most of some words; none where they only tell or answer."""
     line = asking.line(words)
     asked = _is_asked(asking, line, marked, told)
+    terse = told and not asked and of <= _TERSE and not any(map(line.find, asking.telling))
     best: tuple[float, _Found] | None = None
     shut: set[int] = set()
     for kind, way in asking.open_ways(line):
-        if id(kind) in shut or not _open(kind, way, asked, told, of):
+        if id(kind) in shut or not _open(kind, way, asked, told, terse, of):
             continue
-        weight, hit = _weigh(line, way)
+        weight, hit = _weigh(line, way, terse)
         weight += 0.0 if hit is None else _FIRST if kind.danger else _OUTSIDE if kind.outside else 0.0
         if hit is None or (best is not None and weight <= best[0]):
             continue
@@ -114,9 +117,13 @@ def _is_asked(asking: Asking, line: Line, marked: bool, told: bool) -> bool:
     )
 
 
-def _weigh(line: Line, way: Way) -> tuple[float, Hit | None]:
-    """How heavy a way stands in a line, and the place of its first phrase; nothing where it does not."""
+def _weigh(line: Line, way: Way, terse: bool) -> tuple[float, Hit | None]:
+    """How heavy a way stands in a line, and the place of its first phrase; nothing where it does not. Where
+    words are terse, no word of a question is waited for.
+    """
     total, first = 0.0, None
+    if way.queries and not terse and not line.has(QUERY):
+        return total, first
     for each in way.say:
         hit = line.find(each)
         if hit is None:
@@ -126,7 +133,7 @@ def _weigh(line: Line, way: Way) -> tuple[float, Hit | None]:
     return total * (_FAINT if way.faint else 1.0), first
 
 
-def _open(kind: Kind, way: Way, asked: bool, told: bool, of: int) -> bool:
+def _open(kind: Kind, way: Way, asked: bool, told: bool, terse: bool, of: int) -> bool:
     """Whether something may be asked so at all at this place of the talk."""
     if kind.danger:
         return True
@@ -135,7 +142,7 @@ def _open(kind: Kind, way: Way, asked: bool, told: bool, of: int) -> bool:
     if kind.tells:
         return told and way.faint == asked
     if way.faint:
-        return asked or (kind.talk and told)
+        return asked or terse or (kind.talk and told)
     return told or asked or (kind.talk and not kind.after)
 
 

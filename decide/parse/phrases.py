@@ -87,7 +87,15 @@ class Vocabulary:
         self.small = frozenset(small)
         self.classes = {name: tuple(phrase(each, name) for each in said) for name, said in classes.items()}
         self._heads: dict[str, frozenset[str] | None] = {}
+        self._ways: dict[int, tuple[Piece, Mapping[str, tuple[Phrase, ...]]]] = {}
         self.first = {name: self.by_head((one, one) for one in said) for name, said in self.classes.items()}
+
+    def ways(self, piece: Piece) -> Mapping[str, tuple[Phrase, ...]]:
+        """What a piece may be, by the words that it may begin with."""
+        if id(piece) not in self._ways:
+            # The piece is kept with its table: an id is its own only as long as the piece lives.
+            self._ways[id(piece)] = (piece, self.by_head((inner, inner) for inner in piece.inner))
+        return self._ways[id(piece)][1]
 
     def by_head(self, rows: Iterable[tuple[Phrase, _Row]]) -> dict[str, tuple[_Row, ...]]:
         """Rows by each word that their phrase may begin with, under "" where that may be any word."""
@@ -178,11 +186,13 @@ class Line:
     def _may_hold(self, piece: Piece) -> bool:
         if piece.kind == "word":
             return piece.text in self._here
-        if piece.kind != "class":
-            return True
-        if piece.text not in self._anywhere:
-            self._anywhere[piece.text] = any(self.of_class(piece.text, at) for at in range(len(self.words)))
-        return self._anywhere[piece.text]
+        return piece.kind != "class" or self.has(piece.text)
+
+    def has(self, name: str) -> bool:
+        """Whether some phrase of a class stands in the line."""
+        if name not in self._anywhere:
+            self._anywhere[name] = any(self.of_class(name, at) for at in range(len(self.words)))
+        return self._anywhere[name]
 
     def _after(
         self, piece: Piece, states: Mapping[int, tuple[float, _Caught]]
@@ -214,8 +224,9 @@ class Line:
             return ((at, _END),) if at in self._starts else ()
         if kind == "end":
             return ((at, _END),) if at == last else ()
+        table = self.vocabulary.ways(piece)
         out: dict[int, float] = {}
-        for inner in piece.inner:
+        for inner in (*(table.get(self.words[at], ()) if at < last else ()), *table.get("", ())):
             for end, weight in self.ends(inner, at).items():
                 out[end] = max(out.get(end, 0.0), weight)
         return out.items()
@@ -244,7 +255,7 @@ class Line:
         word = self.words[at] if at < len(self.words) else ""
         if name == NUMBER and word[:1].isdigit():
             found[at + 1] = _WORD
-        for wanted in (*table.get(word, ()), *(table.get("", ()))):
+        for wanted in (*table.get(word, ()), *(table.get("", ()) if word else ())):
             for end, weight in self.ends(wanted, at).items():
                 found[end] = max(found.get(end, 0.0), weight)
         return found
