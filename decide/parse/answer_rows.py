@@ -39,11 +39,30 @@ def by_rows(
     name: str, said: str, setting: Setting, choices: Sequence[AnswerChoice] = (), unit: str = ""
 ) -> Result | None:
     """What the first row of a question that stands in the line says of it; None where none does."""
-    for row in about(setting, name).get("read", ()):
-        match = holds(row, said, setting)
-        if match is not None:
-            return _meant(row, match, setting, choices, unit)
-    return None
+    held = [
+        (row, match)
+        for row in about(setting, name).get("read", ())
+        if (match := holds(row, said, setting)) is not None
+    ]
+    if not held:
+        return None
+    row, match = held[0]
+    if "is" in row:
+        apart = [one for one, where in held if "is" in one and not _touches(match, where)]
+        values = [row["is"], *(one["is"] for one in apart)]
+        if any(value != values[0] for value in values):
+            # Two things were said that mean different answers: none of them is taken.
+            distinct = [value for at, value in enumerate(values) if value not in values[:at]]
+            return AskBack(_both(setting), tuple(Reading(shown(v, choices, unit), v) for v in distinct[:4]))
+    return _meant(row, match, setting, choices, unit)
+
+
+def _touches(one: re.Match[str], other: re.Match[str]) -> bool:
+    return one.start() < other.end() and other.start() < one.end()
+
+
+def _both(setting: Setting) -> str:
+    return str(rows(setting, "miss").get("both", ""))
 
 
 def holds(row: Mapping[str, Any], said: str, setting: Setting) -> re.Match[str] | None:

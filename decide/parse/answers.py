@@ -181,6 +181,8 @@ def _settled(question: Question, result: Result, setting: Setting) -> Result:
     table = about(setting, question.id)
     if result == HALF_SURE and "hedge" in table:
         return Understood(table["hedge"], rows(setting, "hedge").get("note", ""))
+    if question.key.startswith("dates.") and question.kind == "date" and isinstance(result, Understood):
+        return result if str(result.value) >= setting.today.isoformat() else NotUnderstood("That day is past")
     if isinstance(result, AskBack) and result.ends and len(result.readings) == 2 and "range" in table:
         low, high = sorted(result.readings, key=lambda one: float(one.value))
         taken = high if table["range"] == "high" else low

@@ -80,6 +80,17 @@ def _is_answer(said: str, row: Sequence[str], then: frozenset[str]) -> bool:
     return len(row) == 1 or row[1] in then or not said[len(row[0]) :].startswith(" ")
 
 
+def without_answer(text: str, setting: Setting) -> str:
+    """A line without the yes or no that opens it, so that the no is not taken for one of what follows."""
+    said = said_plainly(text)
+    row = words(said)
+    if len(row) < 2 or row[0] not in words_of(setting, "yes") | words_of(setting, "no"):
+        return text
+    then = frozenset(rows(setting, "no").get("then", "").split())
+    bare = re.sub(r"^\W*[^\W_]+[\s,.;:!-]*", "", text)
+    return bare if _is_answer(said, row, then) and bare else text
+
+
 def _first(value: bool, said: str, row: Sequence[str], half: bool, other: frozenset[str]) -> Result:
     """What is said by a line that opens with yes or no: plainly that, unless what follows takes it back."""
     rest = row[1:]

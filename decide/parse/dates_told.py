@@ -17,7 +17,8 @@ _MONTH: Final = (
 _DAY: Final = r"\d{1,2}(?:st|nd|rd|th)?"
 _YEAR: Final = r"(?:,? 20\d\d)?"
 _PART: Final = (
-    r"(?:(?:the )?(?:very )?(?:early|mid|middle of|late|end of|start of|beginning of|first week (?:of|in)"
+    r"(?:(?:the )?(?:very )?(?:first of|1st of|early|mid|middle of|late|end of|start of|beginning of|first week (?:of|in)"
+    r""
     r"|last week of|first half of|second half of|1st week (?:of )?)[ -]?(?:the )?)"
 )
 _COUNT: Final = r"(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|a couple of|\d{1,2})"
@@ -43,7 +44,7 @@ def dates_told(text: str, setting: Setting) -> Iterator[tuple[str, str, AskBack 
     """Each date of a sentence: the words of its clause, its own words, and how it is read."""
     for clause in re.split(r"(?<!\d),|[;.](?=\s|$)|(?<=\d),(?= )|\b(?:and|but|then)\b", fold(text)):
         for match in _SHAPES.finditer(clause):
-            words = re.sub(r"\b1st week (?:of )?", "first week of ", match[0].strip(" ,"))
+            words = re.sub(r"\b1st (week )?(?:of )?(?=[a-z])", r"first \1of ", match[0].strip(" ,"))
             result = read_date(words, setting)
             if isinstance(result, (Understood, AskBack)):
                 yield clause.strip(), match[0].strip(), result

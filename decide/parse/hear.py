@@ -11,6 +11,7 @@ from decide.parse.answer_rows import about, by_rows
 from decide.parse.answers import read_answer
 from decide.parse.asks import read_asks
 from decide.parse.beside import told_beside
+from decide.parse.choices import without_answer
 from decide.parse.heard import Doubt, Heard, Told
 from decide.parse.layout import laid_out
 from decide.parse.mending import mended
@@ -50,7 +51,8 @@ def hear(
     """
     setting = replace(setting, talk=speech.talk)
     asks = read_asks(text, setting, speech, answers=answers, question=question)
-    more = read_message(text, setting, speech, answers=answers, question=question)
+    said = text if question is None else without_answer(text, setting)
+    more = read_message(said, setting, speech, answers=answers, question=question)
     if question is None:
         return Heard(more.told, more.doubts, asks, more.unknown, more.clears, more.unread)
     rest = _without(text, [ask.words for ask in asks])
@@ -180,7 +182,8 @@ class _Answer:
     def _doubtful(self) -> bool:
         """Whether the tables ask something back of the line as a whole."""
         question, said = self.question, said_plainly(self.text)
-        return isinstance(by_rows(question.id, said, self.setting, question.choices, question.unit), AskBack)
+        asked = by_rows(question.id, said, self.setting, question.choices, question.unit)
+        return isinstance(asked, AskBack) and asked.text != rows(self.setting, "miss").get("both")
 
     def _as(self, question: Question, text: str) -> Heard:
         """The line as answer to one question."""

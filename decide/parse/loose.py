@@ -15,7 +15,7 @@ from decide.parse.quantities import decimal_comma_in, one_of
 from decide.parse.results import Result, Setting
 
 _JOINED: Final = re.compile(
-    r"\b(?P<count>two|three|four|[2-9]) ?(?:x ?|of |lots of )?(?P<one>\d+(?:\.\d+)? ?[a-z]+)"
+    r"\b(?P<count>two|three|four|[2-9])(?: ?x ?| of | lots of | )(?P<one>\d+(?:\.\d+)? ?[a-z]+)"
     r" (?:reels?|lengths?|hoses?|rolls?|bits|pieces)"
 )
 _OF_DAY: Final = "hour"

@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from decide.parse import numbers
-from decide.parse.matching import matching_exact
 from decide.parse.numbers import NumberTrouble, Token
 from decide.parse.plain import fold
 from decide.parse.quantities import decimal_comma_in
@@ -39,9 +38,9 @@ def read_money(text: str, setting: Setting, choices: Sequence[AnswerChoice] = ()
     talk = rows(setting, "money")
     if said in talk.get("none", ()):
         return Understood(Sum(0.0))
-    chosen = matching_exact(text, choices) if choices and not any(map(str.isdigit, said)) else None
-    if chosen is not None:
-        value = chosen.value
+    chosen = [choice for choice in choices if any(fold(phrase) == said for phrase in choice.say)]
+    if len(chosen) == 1:
+        value = chosen[0].value
         return Understood(Sum(float(value)) if isinstance(value, (int, float)) else value)
     if re.search(r"\b(?:few|several|some|many)\b(?! money)", said):
         raise NumberTrouble('Give a rough sum, such as 300 or 2 grand; or "don\'t know".')

@@ -36,7 +36,7 @@ _FILLERS: Final = spaced(
     "about around roughly approx approximately circa ca maybe perhaps think i i'd it it's its is are was "
     "the say probably nearly almost just only so or we we've we'll have got there there's there'll total "
     "altogether some guess reckon would be well oh um er hmm ok okay at most least up over under less more "
-    "than like please my our that's that ish near close"
+    "than like call odd please my our that's that ish near close"
 )
 UNITS: Final = {
     "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m", "cm": "cm", "centimetre": "cm",

@@ -97,8 +97,8 @@ def read_percent(text: str, setting: Setting) -> Result:
 
 def _shares(core: str, setting: Setting) -> list[float]:
     match = re.fullmatch(
-        r"(?:about |around |roughly )?([a-z0-9.]+) (?:in|out of(?: every)?|of(?: every)?) ([a-z0-9]+)"
-        r"(?: parts)?",
+        r"(?:about |around |roughly )?([a-z0-9.]+) (?:in|out of|of)(?: every| the| my| your)? ([a-z0-9]+)"
+        r"(?: parts| steps| paces)?",
         core,
     )
     if match:

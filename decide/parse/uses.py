@@ -27,6 +27,9 @@ def read_uses(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (),
     strict = _strictly(text, setting, choices)
     told = uses_told(text, setting, choices)
     rows_read = len(strict.value) if isinstance(strict, Understood) else 0
+    sure = sum(1 for row in told if isinstance(row.get("sport"), str))
+    if isinstance(strict, AskBack) and sure == len(told) > 1:
+        return _uses(told)
     return strict if not told or (rows_read >= len(told)) or isinstance(strict, AskBack) else _uses(told)
 
 
