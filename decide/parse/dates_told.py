@@ -17,9 +17,8 @@ _MONTH: Final = (
 _DAY: Final = r"\d{1,2}(?:st|nd|rd|th)?"
 _YEAR: Final = r"(?:,? 20\d\d)?"
 _PART: Final = (
-    r"(?:(?:the )?(?:very )?(?:first of|1st of|early|mid|middle of|late|end of|start of|beginning of|first week (?:of|in)"
-    r""
-    r"|last week of|first half of|second half of|1st week (?:of )?)[ -]?(?:the )?)"
+    r"(?:(?:the )?(?:very )?(?:first of|1st of|early|mid|middle of|late|end of|start of|beginning of"
+    r"|first week (?:of|in)|last week of|first half of|second half of|1st week (?:of )?)[ -]?(?:the )?)"
 )
 _COUNT: Final = r"(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|a couple of|\d{1,2})"
 _SHAPES: Final = re.compile(
