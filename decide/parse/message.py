@@ -54,10 +54,19 @@ def read_message(
     if question is not None:
         told = [one for one in told if one.key != question.key]
     doubts = tuple(message.doubts)
+    dropped: list[str] = []
     if later and len({one.words for one in told}) < table["later"]["many"]:
-        told = [one for one in told if _clear(one, table["later"])]
+        beside, all_of_it = table["later"]["beside"], told
+        told = [
+            one
+            for one in told
+            if _clear(one, table["later"]) or _beside(one, all_of_it, question, text, beside)
+        ]
+        kept = {one.words for one in told}
+        dropped = [one.words for one in all_of_it if one.words not in kept]
         doubts = tuple(one for one in doubts if _said(table["moods"]["corrects"], one.words))
-    return Heard(tuple(told), doubts, (), tuple(message.unknown), (), tuple(_unread(message)))
+    unread = tuple(dict.fromkeys([*_unread(message), *dropped]))
+    return Heard(tuple(told), doubts, (), tuple(message.unknown), (), unread)
 
 
 def _clear(one: Told, table: Mapping[str, Any]) -> bool:
@@ -68,6 +77,20 @@ def _clear(one: Told, table: Mapping[str, Any]) -> bool:
         return _said(table["dates"], one.words)
     enough = len(one.words.split()) >= table["least-words"]
     return enough and one.key in table["keys"] and _said(table["plainly"], one.words)
+
+
+def _beside(
+    one: Told, told: Sequence[Told], question: Question | None, text: str, beside: Sequence[str]
+) -> bool:
+    """Whether a clause of its own tells of the field or of another part, beside the answer to a question."""
+    if question is None or one.words.strip(" .!").casefold() == text.strip(" .!").casefold():
+        return False
+    if one.key == "zone":
+        return any(other.zone in one.value and other.key != "zone" for other in told)
+    if one.zone is not None and one.zone != question.zone:
+        return True
+    later = text.casefold().find(one.words.casefold()) > 0
+    return later and one.key in beside and len(one.words.split()) > 1
 
 
 def _said(phrases: Sequence[str], words: str) -> bool:

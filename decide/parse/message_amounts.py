@@ -241,7 +241,18 @@ def _loose(message: Message, parts: Parts, clause: Clause, table: Mapping[str, A
     )
     told_before = any(one.key == "zone.bare_percent" for one in message.told)
     span = re.fullmatch(r"(?:about |say |maybe )?(\d{1,2}) ?(?:-|to) ?(\d{1,2})", clause.text.strip(" .!"))
-    if here and percent and told_before and int(percent[1]) <= 100:
+    shares = "|".join(table["shares"])
+    alone = re.fullmatch(
+        rf"(?:about |maybe )?(?:(\d{{1,3}}) ?(?:%|percent)|({shares})) of (?:it|them|each)(?: all)?",
+        clause.text.strip(" .!"),
+    )
+    after_bare = re.search(
+        rf"(?<!\w)(?:{'|'.join(table['words'])})(?!\w)", message.sentences[clause.sentence][1]
+    )
+    if alone and after_bare:
+        value = float(alone[1]) if alone[1] else _share(alone[2], table["shares"])
+        _tell_bare(message, parts, clause, value, clause.text.strip(" ."))
+    elif here and percent and told_before and int(percent[1]) <= 100:
         _tell_bare(message, parts, clause, float(percent[1]), percent[0], "")
     elif span and any(part.clause.sentence == clause.sentence for part in parts.named):
         value = (int(span[1]) + int(span[2])) / 2
@@ -263,7 +274,9 @@ def _sizes(message: Message, parts: Parts) -> None:
     side = rf"{number_} ?({_LENGTHS})?"
     sides = re.compile(rf"(?<![\w.]){side} ?(?:x|by) ?{side}{no}")
     areas = "|".join(_AREAS)
-    area = re.compile(rf"(?<![\w.])({_NUMBER}|half an|an?|{_WORDS})( and a half)? ?({areas})(?!\w)")
+    area = re.compile(
+        rf"(?<![\w.])({_NUMBER}|half an|an?|{_WORDS})( and a half)? ?({areas})( and a half)?(?!\w)"
+    )
     for clause in message.telling():
         here = [part for part in parts.named if part.clause.start == clause.start]
         same = [part for part in parts.named if part.clause.sentence == clause.sentence]
@@ -279,7 +292,7 @@ def _sizes(message: Message, parts: Parts) -> None:
         if count is None or re.search(r"\b(?:price|cost|per|each|a)\b $", clause.text[: found.start()]):
             continue
         unit = next(code for form, code in _AREAS.items() if re.fullmatch(form, found[3]))
-        value = convert(count + (0.5 if found[2] else 0), unit, "m2")
+        value = convert(count + (0.5 if found[2] or found[4] else 0), unit, "m2")
         message.take(clause, found.start(), found.end())
         whole = any(part.name == "whole field" for part in here)
         if here and not whole:

@@ -270,7 +270,11 @@ def _take(
         kept = fitting or kept
         if len(fitting) == 1:
             note = _words(message, "taken", place=str(kept[0].get("say", kept[0]["name"])))
-    if len(kept) == 1 and not near:
+    against = any(
+        sign in message.text and str(kept[0].get("country")) not in countries
+        for sign, countries in table["signs"].items()
+    )
+    if len(kept) == 1 and not near and not (against and known is None):
         for row in _rows(kept[0], message.words(candidate.clause), note):
             if not any(one.key == row.key for one in message.told):
                 message.told.append(row)

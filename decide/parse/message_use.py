@@ -18,6 +18,7 @@ _HOURS: Final = (
     r"(?: ?(?:a|per|/|each|every) ?w(?:ee)?k| weekly| week)?"
 )
 _CLOCK: Final = r"(\d{1,2}) ?(?:to|-|till|until) ?(\d{1,2}) ?(am|pm)"
+_FEW_WORDS: Final = 3
 _MOST_WEEK: Final = 112
 
 
@@ -120,7 +121,10 @@ def _players(
             pattern(*words["youth"]).search(clause.text),
             pattern(*words["adult"]).search(clause.text),
         )
-        if bool(youth) == bool(adult):
+        beside = pattern(*words["play"]).search(clause.text) or len(clause.text.split()) <= _FEW_WORDS
+        if bool(youth) == bool(adult) or not (
+            beside or any(one.start == clause.start for one in clauses.values())
+        ):
             continue
         here = [use for use in uses if clauses[use["sport"]].start == clause.start] or (
             uses if len(uses) == 1 else []

@@ -89,9 +89,9 @@ def _weeks(message: Message, clause: Clause, table: Mapping[str, Any]) -> None:
 
 def _watering(message: Message, clause: Clause, table: Mapping[str, Any]) -> None:
     """On which days, and in which hours, water may be given."""
-    only = pattern(*table["watering"]["only"]).search(clause.text)
     sentence = message.sentences[clause.sentence][1]
-    if only is None or not re.search(r"water|irrigat|sprinkl|hose", sentence):
+    only = pattern(*table["watering"]["only"]).search(sentence)
+    if only is None or not re.search(r"water|irrigat|sprinkl|hose", clause.text):
         return
     names = [
         name[:3]

@@ -203,3 +203,18 @@ def test_a_line_is_read_in_a_moment() -> None:
 )
 def test_days_and_things_beside_play_are_read(text: str, key: str, value: Any) -> None:
     assert said(text)[key] == value
+
+
+def test_a_clause_of_its_own_beside_an_answer_is_kept() -> None:
+    told = said(
+        "about half. the middle is thin too, clay soil",
+        question="how-bare",
+        answers={"zone": [{"name": "goalmouths"}, {"name": "middle"}]},
+    )
+    assert told["zone.bare_pattern[middle]"] == "scattered"
+    assert told["field.soil"] == "clay"
+
+
+def test_the_sign_of_money_speaks_against_a_town_of_another_country() -> None:
+    (doubt,) = heard("Hull. Goals gone. We have £300.").doubts
+    assert doubt.key == "place.name"
