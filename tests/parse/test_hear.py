@@ -1,0 +1,185 @@
+"""An answer to the question in hand, heard as people give it. All expectations were written by hand before the first run."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from decide.knowledge.load import knowledge_folder
+from decide.parse.hear import hear
+from decide.parse.heard import Heard
+from decide.parse.results import Setting
+from decide.parse.speech import Speech
+from decide.shell.library import tools_of
+from tests.parse.settings import TODAY
+
+ANSWERS: dict[str, Any] = {
+    "zone": [{"name": "goalmouths"}, {"name": "middle", "bare_percent": 40}, {"name": "wings"}]
+}
+
+
+@pytest.fixture(scope="module")
+def speech() -> Speech:
+    return tools_of(knowledge_folder(), TODAY).speech
+
+
+def heard(speech: Speech, name: str, text: str, country: str | None = None) -> Heard:
+    question = speech.question(name)
+    assert question is not None, name
+    if question.key.startswith("zone."):
+        question = question.at("goalmouths")
+    setting = Setting(TODAY, hemisphere=None, country=country, units="metric")
+    return hear(text, setting, speech, answers=ANSWERS, question=question)
+
+
+def told(found: Heard) -> dict[tuple[str, str | None], Any]:
+    return {(one.key, one.zone): one.value for one in found.told}
+
+
+GOALS = "site.goals_anchored"
+TOLD = [
+    # Half sure is no where somebody can be hurt; a double denial is yes.
+    ("goals-anchored", "some", {(GOALS, None): False}),
+    ("goals-anchored", "most of them", {(GOALS, None): False}),
+    ("goals-anchored", "probably", {(GOALS, None): False}),
+    ("goals-anchored", "I think so", {(GOALS, None): False}),
+    ("goals-anchored", "no loose ones", {(GOALS, None): True}),
+    ("services", "think so", {("site.services_marked", None): False}),
+    # A later word takes the earlier one back.
+    ("play-by", "1 sept, sorry, I mean 1 oct", {("dates.play_by", None): "2026-10-01"}),
+    ("thatch", "a couple of inches, no, mm", {("zone.thatch_mm", "goalmouths"): 2}),
+    ("where", "the wings, no wait, I mean the goals", {("zone", None): ["goalmouths"]}),
+    # Each part by its name, all of them, or like another one.
+    ("how-bare", "80 here. Middle 40.", {("zone.bare_percent", "goalmouths"): 80, ("zone.bare_percent", "middle"): 40}),
+    ("how-bare", "60, same everywhere", {("zone.bare_percent", part): 60 for part in ("goalmouths", "middle", "wings")}),
+    ("how-bare", "half as bad as the middle", {("zone.bare_percent", "goalmouths"): 20}),
+    ("how-bare", "50/50", {("zone.bare_percent", "goalmouths"): 50}),
+    # The layout of the situation file: no sum, no share, no table of a place.
+    ("budget", "£500", {("means.budget", None): 500, ("means.currency", None): "GBP"}),
+    ("zone-size", "a tenth of the field", {("zone.share_percent", "goalmouths"): 10}),
+    ("grass", "ryegrass", {("zone.grass", "goalmouths"): [{"grass": "perennial-ryegrass"}]}),
+    ("offers", "only seed", {("offer", None): [{"what": "seed"}]}),
+    # A denied thing is none of those that are there; what stands behind "or" is denied with it.
+    ("dangers", "no needles or glass, just a few holes", {("site.dangers", None): ["holes"]}),
+    ("machines", "rotary mower and a roller that is rusted solid", {("means.equipment_own", None): ["mower"]}),
+    ("drainage", "good and wet", {("field.drainage", None): "poor"}),
+    ("sun", "half eight til about 3", {("zone.sun_hours", "goalmouths"): 6.5}),
+    ("helpers", "me, my son and two neighbours", {("means.helpers", None): 4}),
+    ("helpers", "everyone bar four of the twenty", {("means.helpers", None): 16}),
+    # What else is told in the same breath.
+    ("near-water", "15 m, sheep drink from it", {("site.near_water_m", None): 15, ("site.grazed", None): True}),
+    ("who-plays", "kids baseball apr-jul, 20ish hours, then travel soccer in the fall about 8", {
+        ("use", None): [
+            {"sport": "baseball", "hours_per_week": 20, "months": ["apr", "may", "jun", "jul"], "players": "youth"},
+            {"sport": "football", "hours_per_week": 8, "months": ["sep", "oct", "nov"], "players": "youth"},
+        ]
+    }),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "said", "means"), TOLD)
+def test_what_an_answer_tells(speech: Speech, name: str, said: str, means: dict[Any, Any]) -> None:
+    assert told(heard(speech, name, said)) == means
+
+
+BACK = [
+    ("near-water", "none"), ("dangers", "no glass"), ("budget", "60 pounds of seed"), ("machines", "everything but a mower"),
+    ("owner", "no one's said no"), ("owner", "sure, the council loves us"), ("in-use-now", "technically closed"),
+    ("how-bare", "not a blade missing, said no one ever"), ("grass", "rye I hope not"), ("play-by", "not in july"),
+    ("play-by", "before the end of august would be too early"), ("can-close", "only if we hire fencing"),
+    ("thatch", "half an inch would be an improvement"), ("wishes", "anything but cheap"), ("water", "if the lottery comes in, sprinklers"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "said"), BACK)
+def test_what_may_mean_two_things_or_nothing_is_asked_back(speech: Speech, name: str, said: str) -> None:
+    found = heard(speech, name, said)
+    question = speech.question(name)
+    assert question is not None
+    assert question.key not in {one.key for one in found.told}
+    assert found.doubts or found.miss
+
+
+def test_none_of_a_distance_is_far_and_never_nought(speech: Speech) -> None:
+    (doubt,) = heard(speech, "near-water", "none").doubts
+    (far,) = doubt.readings[0].value
+    assert (far.key, far.value) == ("site.near_water_m", 1000)
+    assert doubt.readings[1].value == ()
+
+
+def test_a_country_has_words_of_its_own(speech: Speech) -> None:
+    assert told(heard(speech, "grass", "buffalo", "au")) == {
+        ("zone.grass", "goalmouths"): [{"grass": "st-augustinegrass"}]
+    }
+    assert told(heard(speech, "grass", "buffalo", "us")) == {
+        ("zone.grass", "goalmouths"): [{"grass": "buffalograss"}]
+    }
+    assert not heard(speech, "grass", "couch grass", "gb").told
+
+
+def test_two_answers_in_one_line_are_both_left(speech: Speech) -> None:
+    found = heard(speech, "can-close", "fenced on one side, signs on the other")
+    assert not found.told
+    assert len(found.doubts[0].readings) >= 2
+
+
+def test_a_miss_is_one_short_line_with_an_example(speech: Speech) -> None:
+    for question in speech.questions:
+        if question.kind in ("text", "several", "zones"):
+            # A part may have any name.
+            continue
+        miss = heard(speech, question.id, "qwxzy vvv").miss
+        assert miss, question.id
+        assert "\n" not in miss and len(miss) <= 120, (question.id, miss)
+        assert "For example" in miss
+        assert miss.count(";") <= 1, (question.id, miss)
+
+
+def test_a_changed_answer_is_marked(speech: Speech) -> None:
+    question = speech.question("how-bare")
+    assert question is not None
+    setting = Setting(TODAY, units="metric")
+    found = hear("60", setting, speech, answers=ANSWERS, question=question.at("middle"))
+    assert [one.corrects for one in found.told] == [True]
+    assert [one.corrects for one in heard(speech, "how-bare", "60").told] == [False]
+
+
+def test_what_nothing_was_made_of_is_kept(speech: Speech) -> None:
+    assert heard(speech, "machines", "mower and a wheelbarrow").unread == ("a wheelbarrow",)
+
+
+# ---------- the tables ----------
+def lines(speech: Speech) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    for name, table in speech.table("answers_about").items():
+        for kind in ("read", "names", "kinds", "classes"):
+            for row in table.get(kind, ()):
+                yield name, kind, row
+
+
+def test_each_row_fits_its_question(speech: Speech) -> None:
+    for name, kind, row in lines(speech):
+        question = speech.question(name)
+        assert question is not None, name
+        re.compile(row["when"])
+        re.compile(row.get("unless", ""))
+        assert sum(key in row for key in ("is", "back", "unknown", "from")) >= 1, (name, row)
+        values = [row["is"]] if "is" in row else list(row.get("or", ()))
+        for value in values:
+            if kind == "kinds":
+                continue
+            offered = [choice.value for choice in (*question.choices, *question.more)]
+            each = value if isinstance(value, list) else [value]
+            if question.kind == "yesno":
+                assert isinstance(value, bool), (name, row)
+            elif question.kind in ("choice", "list", "sprays"):
+                assert all(one in offered for one in each), (name, row)
+
+
+def test_the_reading_leans_on_nothing_but_its_input(speech: Speech) -> None:
+    other = replace(speech)
+    for name, said, _ in TOLD:
+        assert heard(speech, name, said) == heard(other, name, said)
