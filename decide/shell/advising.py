@@ -17,7 +17,7 @@ HELP: Final = (
     'Answer in your own words, or with the number of a choice. "Don\'t know" is always a good answer.\n'
     "Tell more than was asked at any time, and put right what I took wrongly: no, the date is 1 September.\n"
     "You can also say: back; show answers; change 3; change the date; why do you ask; what does sod mean; "
-    "can I roll it now?; units metric or units us; save; save as NAME; start again; leave.\n"
+    "can I roll it now?; in metric, or in feet; save; save as NAME; start again; leave.\n"
     "Say advice to have it at once, on what you have told so far.\n"
     "When there is advice: more; plan; water; care; money; reasons; all; why; why not thin sod; what if we "
     "had a hose; what would it take to use sod; how sure are you; this week; details; "

@@ -59,7 +59,7 @@ def take(state: State, line: Heard, question: Question | None) -> list[Say]:
     state.doubts += [doubt for doubt in line.doubts if doubt not in state.doubts]
     if state.answers == before and not good and not line.unknown:
         return said
-    state.turns.append(Turn(before, question, opening))
+    state.turns.append(Turn(before, state.question, opening))
     if question is not None and question.part is not None and question.part[1] == ALL:
         state.asked_uses.add(question.part[0])
     if state.forced is not None and _answers(state.forced, good, line):

@@ -81,7 +81,7 @@ def test_nothing_is_wider_than_40_columns_and_no_word_is_cut(terminal: Start) ->
     screen.prompted(7)
     shown = screen.shown()
     assert "…" not in shown
-    assert "! I see no number in that" in shown
+    assert "! I do not see a number in that. For\n" in shown
     assert all(len(line) <= 40 for line in shown.splitlines())
 
 
