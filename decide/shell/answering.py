@@ -150,6 +150,10 @@ def _not_chosen(state: State, pending: Pending, text: str) -> list[Say]:
     if pending.holds:
         state.held = text
         return miss(state, "First this: answer yes or no. What you wrote is kept and read after it.")
+    none = read_yes_no(text, state.setting())
+    if pending.question is not None and isinstance(none, Understood) and not none.value:
+        state.pending, state.missed = None, ""
+        return [Say("Then say it in other words.")] if state.question is not None else go_on(state)
     line = heard(state, text, pending.question or state.question)
     if tells(line) or line.asks or line.doubts:
         return _beside(state, pending, line)

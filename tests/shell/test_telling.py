@@ -130,6 +130,15 @@ def test_a_doubt_is_asked_back_once_and_then_left_open(fake: ModuleType, hears: 
     assert talk.answers["dates"] == {"play_by": "2026-06-12"}
 
 
+def test_none_of_the_readings_is_no_answer(fake: ModuleType, hears: dict[str, Heard]) -> None:
+    talk = Talk(fake.tools(), TODAY, {"place": {"name": "York"}})
+    readings = (Reading("12 June", (told("dates.play_by", "2026-06-12"),)), Reading("6 December", ()))
+    hears["12/6"] = Heard(doubts=(Doubt("Which day?", "12/6", "dates.play_by", None, readings),))
+    talk.hear("12/6")
+    assert talk.hear("no")[0].text == "Then say it in other words."
+    assert "dates" not in talk.answers
+
+
 def test_a_doubt_takes_not_knowing(fake: ModuleType, hears: dict[str, Heard]) -> None:
     talk = Talk(fake.tools(), TODAY)
     hears["12/6"] = Heard(doubts=(Doubt("Which day?", "12/6", "dates.play_by"),))
