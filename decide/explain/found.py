@@ -16,7 +16,8 @@ from decide.model.written import clean
 _REMEDY_WORDS: Final = {
     "recover": ("recover", "recovery", "recovering", "rest", "resting", "let it recover", "let it grow",
                 "let it heal", "leave it to recover"),
-    "establish": ("establish", "new grass", "reseeding", "resow", "renovate", "renovation", "repair"),
+    "establish": ("establish", "new grass", "reseeding", "resow", "renovate", "renovation", "repair",
+                  "make anew", "re-sow", "proper re-sow"),
     "use-less": ("use less", "less use", "less play", "rotate", "rotation", "play less", "fewer hours"),
     "tend": ("tend", "tend the turf", "care for the turf", "care for it"),
     "mend-first": ("mend", "mend first", "mend the cause", "drains", "drainage first", "fix the cause"),

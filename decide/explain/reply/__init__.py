@@ -109,7 +109,9 @@ def reply_early(k: Knowledge, ask: Ask) -> str:
     if ask.intent == "out_of_scope" and topic != "hurt":
         instead = slots.get("instead")
         text = k.text("reply-scope", topic=str(slots.get("topic") or ask.words)[:60])
-        return f"{text} {k.text('reply-scope-instead', instead=str(instead))}" if instead else text
+        return (
+            f"{text} {k.text('reply-scope-instead', instead=str(instead).rstrip('.'))}" if instead else text
+        )
     if topic and (ask.intent in ("is_it_safe", "who_to_call") or topic == "hurt"):
         row = k.topics[topic]
         cautions = [k.cautions[code] for code in row.cautions]

@@ -11,7 +11,7 @@ from decide.explain.found import find
 from decide.explain.reply.about import DAY, About, Reply, due, week
 from decide.explain.reply.work import tasks_of
 from decide.explain.why import title, verdict_words
-from decide.explain.why_not import matching
+from decide.explain.why_not import explained, matching
 from decide.model import advice as out
 from decide.model.planned import Task
 from decide.model.wording import number
@@ -152,7 +152,12 @@ def _order(a: About) -> Reply:
 # ---------- when it is begun ----------
 def when_to_start(a: About) -> Reply:
     """When it is sown, laid or planted, and how late that can be left; how a way stands that is named."""
-    if a.slot("option") or a.day_slot() is not None:
+    about, day = a.slot("about"), a.day_slot()
+    own = a.option(a.parts[0])
+    soon = (
+        about == "earliest" and day is not None and own is not None and (own.start or "9") <= day.isoformat()
+    )
+    if (a.slot("option") or day is not None) and about != "latest" and not soon:
         named = _start_of_way(a)
         if named is not None:
             return named
@@ -163,7 +168,9 @@ def when_to_start(a: About) -> Reply:
         head = a.text("reply-start", where=a.where(answer.zone), way=_way(a, answer), day=a.day(option.start))
         said = [head]
         if option.decide_by:
-            said.append(a.text("reply-start-latest", day=a.day(option.decide_by)))
+            said.insert(
+                0 if about == "latest" else 1, a.text("reply-start-latest", day=a.day(option.decide_by))
+            )
         said += _window(a, option)
         return Reply(tuple(said), a.caution(option.cautions))
     answer = a.parts[0]
@@ -223,6 +230,9 @@ def _start_of_way(a: About) -> Reply | None:
         return Reply(tuple(windows)) if windows else None
     w = rows[0]
     said = f"{note}{capital(title(a.c, w.draft))}. {verdict_words(a.c, w)}"
+    if w.verdict in ("ruled-out", "not-advised"):
+        rows_of = explained(a.c, w).text.split("\n")
+        said = "\n".join([said, *(row for row in rows_of[1:] if row.startswith("- "))])
     option = a.advice.option(w.draft.code)
     latest = (
         [a.text("reply-start-latest", day=a.day(option.decide_by))]

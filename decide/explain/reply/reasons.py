@@ -5,6 +5,7 @@ sources. Each calls the explanation of that name and gives as much of its text a
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
@@ -16,6 +17,7 @@ from decide.explain.found import find
 from decide.explain.how_sure import how_sure as whole_how_sure
 from decide.explain.matters import matters_next
 from decide.explain.meaning import meaning as word_meaning
+from decide.explain.otherwise import read_otherwise
 from decide.explain.reply.about import About, Reply, meant
 from decide.explain.reply.work import tasks_of
 from decide.explain.says_who import says_who as whole_says_who
@@ -31,6 +33,11 @@ from decide.model.words import capital
 from decide.model.written import coded
 from decide.questions.answers import as_answers
 
+_SUPPOSED: Final = re.compile(
+    r"\s*(?:and |but |so )?(?:what (?:if|happens (?:if|when))|suppose(?: that)?|if)\s+(?P<rest>.+)",
+    re.IGNORECASE,
+)
+_MINUS: Final = re.compile(r"(?<![\w.])-\d")
 _PLACES: Final = {"first choice": 0, "second choice": 1}
 
 
@@ -64,6 +71,7 @@ def _why_choice(a: About, answer: out.Answer, zone: str) -> Reply:
     speaks = [row for row in option.reasons if row.for_ and row.criterion in essential]
     best = sorted(speaks, key=lambda row: (row.grade != "strong", essential[row.criterion]))
     against = [row for row in option.reasons if not row.for_ and row.grade in ADVERSE]
+    ground = [row.text for row in a.advice.diagnosis if row.zone == answer.zone]
     rests = (
         [a.text("reply-rests", verdict=VERDICT_NAMES[option.verdict], what=answer.rests_on[0])]
         if answer.rests_on
@@ -77,7 +85,7 @@ def _why_choice(a: About, answer: out.Answer, zone: str) -> Reply:
                 verdict=capital(VERDICT_NAMES[option.verdict]),
                 why=lower_first(option.verdict_reason),
             ),
-            *dict.fromkeys(row.text for row in (*best[:2], *against[:1])),
+            *dict.fromkeys([*ground[:1], *(row.text for row in (*best[:2], *against[:1]))]),
             answer.better_than,
             *rests,
             *(row.text for row in best[2:]),
@@ -212,6 +220,13 @@ def _asked_cause(a: About) -> set[str]:
 def compare(a: About, one: str = "", two: str = "") -> Reply:
     """Two ways side by side in the part that is meant: the first place where they differ, money and dates."""
     one, two = one or a.slot("a"), two or a.slot("b")
+    if not one or not two:
+        return Reply((a.text("reply-compare-how"),), understood=False)
+    water = [_water(a, words) for words in (one, two)]
+    if all(water):
+        now = value_of(as_answers(a.c.filled.situation), "means.water")
+        other = whole_what_if(a.c, {"means.water": water[0] if now == water[1] else water[1]}, a.level)
+        return Reply(tuple(_as_one(_rows(a, other.text, whole=True))), "", other)
     for answer in a.parts:
         zone = coded(answer.zone)
         found = [_placed(a, zone, words) for words in (one, two)]
@@ -230,6 +245,12 @@ def compare(a: About, one: str = "", two: str = "") -> Reply:
     ]
     named = (missing or [two])[0].replace("-", " ")
     return Reply((a.text("reply-no-way", way=named),), understood=False)
+
+
+def _water(a: About, words: str) -> str:
+    """The means of watering that some words name; "" where they name none."""
+    rows = [row for row in a.k.questions if row.key == "means.water"]
+    return meant(words, {str(each.value): each.say for row in rows for each in row.choices})
 
 
 def _placed(a: About, zone: str, words: str) -> Weighed | None:
@@ -258,9 +279,9 @@ def _side(a: About, row: Any) -> str:
 # ---------- otherwise ----------
 def what_if(a: About) -> Reply:
     """What other answers would change; what the situation has no key for is named, not guessed."""
-    outside = a.ask.slots.get("outside") or {}
+    outside = {**(a.ask.slots.get("outside") or {}), **_passed_over(a)}
     said = [a.text("reply-outside", what=name.replace("_", " ").replace("-", " ")) for name in outside]
-    changes = _changes(a)
+    changes = {} if _MINUS.search(a.ask.words) else _changes(a)
     if not changes:
         return Reply((*said, a.text("reply-what-if-how")), understood=bool(outside))
     told = whole_what_if(a.c, changes, a.level)
@@ -274,12 +295,23 @@ def _as_one(rows: Sequence[str]) -> Iterator[str]:
         following = rows[place + 1 : place + 3]
         alone = row.endswith(":") and following and following[0].startswith("- ")
         if waiting and row.startswith("- "):
-            yield f"{waiting} {row[2:]}"
+            yield f"{waiting} {row[2:]}{'' if row[-1] in '.:' else '.'}"
             waiting = ""
         elif alone and not (len(following) > 1 and following[1].startswith("- ")):
             waiting = row
         else:
             yield row
+
+
+def _passed_over(a: About) -> dict[str, str]:
+    """The parts of a supposition of which nothing was made: they are named, never passed over."""
+    opened = _SUPPOSED.match(a.ask.words)
+    if opened is None:
+        return {}
+    if _MINUS.search(a.ask.words):
+        return {opened["rest"].strip(" ?!."): ""}
+    read, changes = read_otherwise(a.c, opened["rest"]), a.ask.slots.get("changes") or {}
+    return dict.fromkeys(read.unread, "") if set(changes) <= set(read.changes) else {}
 
 
 def _changes(a: About) -> dict[str, Any]:

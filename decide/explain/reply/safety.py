@@ -19,7 +19,7 @@ def is_it_safe(a: About) -> Reply:
         said = (a.text("reply-safe-unknown"), *(doing.text for doing in a.advice.today[:1]))
         return Reply((*said, *_checks(a, ("dangers",))), a.caution([], "who-opens-and-closes"))
     if code == "hurt":
-        return Reply((row.say, a.text("reply-call", who=row.who)))
+        return Reply((row.say,))
     known = _known(a, row)
     cautions = [each for each in row.cautions if not _stands_against(a, each)]
     looks = [*_checks(a, row.checks), *_signs(a, row.signs)]
@@ -176,5 +176,5 @@ def who_to_call(a: About) -> Reply:
     tasks = [task for task in a.advice.plan if task.template == code and task.done is None]
     said = [a.text("reply-call", who=who), *(task.text for task in tasks[:1])]
     if code == "hurt":
-        return Reply((row.say, *said))
+        return Reply((row.say,))
     return Reply((*said, a.text("reply-call-no-names")), a.mind(cautions[0]) if cautions else "")

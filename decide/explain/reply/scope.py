@@ -16,6 +16,6 @@ def out_of_scope(a: About) -> Reply:
     code, _ = topic_of(a, a.ask.words)
     if topic in _HURT or code == "hurt":
         row = a.k.topics["hurt"]
-        return Reply((row.say, a.text("reply-call", who=row.who)))
+        return Reply((row.say,))
     said = a.text("reply-scope", topic=topic or a.ask.words[:60])
-    return Reply((said, a.text("reply-scope-instead", instead=instead)) if instead else (said,))
+    return Reply((said, a.text("reply-scope-instead", instead=instead.rstrip("."))) if instead else (said,))

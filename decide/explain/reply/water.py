@@ -22,6 +22,9 @@ def when_water(a: About) -> Reply:
     """When and how often it is watered now, or first, and what follows; a time of day is judged."""
     if a.slot("time_of_day"):
         return judged(a, {"step": "water", "time_of_day": a.slot("time_of_day").replace("-", " ")})
+    other = _of_other(a)
+    if other:
+        return Reply((other,), a.caution(_LAWS))
     for answer in a.parts:
         rows = _stages(a, answer)
         if rows:
@@ -32,6 +35,16 @@ def when_water(a: About) -> Reply:
             ]  # fmt: skip
             return Reply(tuple(said), a.caution(_LAWS), rows)
     return _dry(a)
+
+
+def _of_other(a: About) -> str:
+    """How sod is watered first, where sod was asked after and none is in the plan."""
+    if a.slot("of") not in ("sod", "thin-sod", "thick-sod") or any(
+        "sod" in row.code for row in a.advice.plan
+    ):
+        return ""
+    stage = next(row for row in a.k.watering.values() if "sod" in row.made_from)
+    return a.c.say.sentences(a.c.book.template(stage.text), a.facts(a.parts[0]), a.c.types)
 
 
 def _stages(a: About, answer: out.Answer) -> list[Watering]:

@@ -109,7 +109,7 @@ def amount(a: About, row: Purchase) -> str:
 
 def seed_amount(a: About) -> Reply:
     """How much seed is sown, with its arithmetic, and a weight that was named held against it."""
-    asked = _of_grass(a)
+    asked = (*_about_seed(a), *_of_grass(a))
     for answer in a.parts:
         rows = [row for row in a.advice.shopping if row.zone == answer.zone and "seed" in row.supply]
         if not rows:
@@ -118,11 +118,22 @@ def seed_amount(a: About) -> Reply:
         head = a.text("reply-seed", where=a.where(answer.zone), item=row.item, amount=amount(a, row))
         sow = a.tasks(answer.zone, "sow-broadcast", "sow-slits", "overseed-for-winter", "renovate-sow")
         return Reply(
-            (*_check_weight(a, row), head, row.how, *asked, *(task.text for task in sow[:1])),
+            (*_check_weight(a, row), *asked, head, row.how, *(task.text for task in sow[:1])),
             a.caution(["treated-seed-handling", *row.cautions]) or a.of_tasks(sow, "seed-needs-contact"),
         )
     answer = a.parts[0]
     return Reply((*asked, a.text("reply-no-seed", where=a.where(answer.zone), choice=answer.text)))
+
+
+def _about_seed(a: About) -> tuple[str, ...]:
+    """Of seed with a shell, what the shell weighs; of more seed, that the amount stands."""
+    about = a.slot("about")
+    if "coat" in about:
+        return (a.k.words["coated-seed"].meaning,)
+    if "overseed" in about:
+        rate = a.value("seed-rate-overseed-low", "seed-rate-overseed-high", a.grass(a.parts[0]))
+        return (a.text("reply-seed-over", rate=rate),) if rate else ()
+    return (a.text("reply-seed-no-more"),) if about in ("double", "more") else ()
 
 
 def _of_grass(a: About) -> tuple[str, ...]:
