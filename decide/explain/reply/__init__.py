@@ -19,6 +19,7 @@ from decide.explain.reply import days, judged, money, play, reasons, safety, sco
 from decide.explain.reply.about import About, Reply, fitted, meant
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import DecideError
+from decide.model.words import capital
 from decide.parse.heard import Ask
 from decide.questions.next import Asker
 
@@ -37,6 +38,9 @@ REPLIES: Final[Mapping[str, Callable[[About], Reply]]] = {
     "keep_off": safety.keep_off, "sign_seen": safety.sign_seen, "plan_b": safety.plan_b,
     "progress": play.progress, "who_to_call": safety.who_to_call, "out_of_scope": scope.out_of_scope,
 }  # fmt: skip
+
+
+_TOPICS: Final = ("of", "about", "topic")
 
 
 @dataclass(frozen=True)
@@ -102,10 +106,9 @@ def reply_early(k: Knowledge, ask: Ask) -> str:
         words = list(held) if isinstance(held, (list, tuple)) else [held]
         said = [text for word in words if (text := word_meaning(k, str(word))) is not None]
         return "\n".join(said) or k.text("reply-no-word", word=str(words[0])[:40])
-    topic = meant(
-        str(slots.get("of") or slots.get("about") or slots.get("topic") or ask.words),
-        {code: row.also for code, row in k.topics.items()},
-    )
+    names = {code: row.also for code, row in k.topics.items()}
+    heard = [meant(str(held), names) for held in (*map(slots.get, _TOPICS), ask.words) if held]
+    topic = "hurt" if "hurt" in heard else next((code for code in heard if code), "")
     if ask.intent == "out_of_scope" and topic != "hurt":
         instead = slots.get("instead")
         text = k.text("reply-scope", topic=str(slots.get("topic") or ask.words)[:60])
@@ -113,17 +116,22 @@ def reply_early(k: Knowledge, ask: Ask) -> str:
             f"{text} {k.text('reply-scope-instead', instead=str(instead).rstrip('.'))}" if instead else text
         )
     if topic and (ask.intent in ("is_it_safe", "who_to_call") or topic == "hurt"):
-        row = k.topics[topic]
-        cautions = [k.cautions[code] for code in row.cautions]
-        plain = next((each for each in cautions if "{" not in each.text), None)
-        who = plain.who_decides if plain is not None and ask.intent == "is_it_safe" else row.who
-        lines = [row.say]
-        if ask.intent == "is_it_safe" and plain is not None:
-            lines.append(plain.text)
-        lines.append(
-            k.text("reply-call", who=who)
-            if ask.intent != "is_it_safe" or topic == "hurt"
-            else k.text("judgement-who-decides", who=who)
-        )
-        return " ".join(line for line in lines if line)
+        return _early(k, ask, topic)
     return k.text("reply-early")
+
+
+def _early(k: Knowledge, ask: Ask, topic: str) -> str:
+    """What is known of a topic without any field: its caution and who decides, or whom to call."""
+    row = k.topics[topic]
+    if topic == "hurt":
+        return row.say
+    if ask.intent == "who_to_call":
+        return k.text("reply-call", who=row.who or k.cautions[row.cautions[0]].who_decides)
+    plain = next((each for code in row.cautions if "{" not in (each := k.cautions[code]).text), None)
+    who = plain.who_decides if plain is not None else row.who
+    said = [
+        k.text("reply-safe", topic=capital(topic.replace("-", " "))),
+        row.say,
+        plain.text if plain else "",
+    ]
+    return " ".join([*(text for text in said if text), k.text("judgement-who-decides", who=who)])

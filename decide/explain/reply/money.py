@@ -56,11 +56,11 @@ def _in_all(a: About) -> Reply:
         said.append(a.text("reply-cost-dated", year=totals[0].year, how=how))
     else:
         said.append(a.text("reply-cost-unknown", where=where))
-    if money.unknown:
-        said.append(a.text("reply-cost-open", n=len(money.unknown), first=money.unknown[0]))
-    said.append(_hours(a))
     if a.told("means.budget") is None:
         said.append(a.text("reply-no-budget"))
+    said.append(_hours(a))
+    if money.unknown:
+        said.append(a.text("reply-cost-open", n=len(money.unknown), first=money.unknown[0]))
     return Reply(tuple(said), a.text("reply-quotes"), money)
 
 

@@ -285,7 +285,7 @@ def what_if(a: About) -> Reply:
     if not changes:
         return Reply((*said, a.text("reply-what-if-how")), understood=bool(outside))
     told = whole_what_if(a.c, changes, a.level)
-    return Reply((*_as_one(_rows(a, told.text, whole=True)), *said), "", told)
+    return Reply((*said, *_as_one(_rows(a, told.text, whole=True))), "", told)
 
 
 def _as_one(rows: Sequence[str]) -> Iterator[str]:
