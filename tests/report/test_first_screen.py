@@ -9,15 +9,20 @@ import pytest
 from rich.cells import cell_len
 from samples import ADVICE
 
+from decide.cli.table import PAGES
 from decide.decision.consultation import Consultation
 from decide.knowledge.speaker import VERDICT_NAMES
 from decide.model import advice as model
+from decide.model.errors import DecideError
 from decide.questions.unknown import tried
 from decide.report.blocks import line
 from decide.report.choices import picked, role_of, stands_as
 from decide.report.first_screen import first_screen, most_lines
 from decide.report.fit import LAST, Form, fit
+from decide.report.pages import NAMED
 from decide.report.phrases import opening_sentence
+from decide.report.text import render_named
+from decide.shell.advising import SECTIONS
 from tests import voice
 from tests.shared import case_codes, consulted, knowledge, sampled
 
@@ -145,8 +150,6 @@ def test_screen(name: str, shape: dict[str, object]) -> None:
 
 
 def test_every_page_that_is_named_is_there() -> None:
-    from decide.report.text import render_named
-
     for naming in ("talk", "command"):
         said = flat(screen(ADVICE, width=200, naming=naming))
         for name in ("more", "plan", "water", "care", "money", "reasons"):
@@ -163,9 +166,14 @@ def test_every_page_that_is_named_is_there() -> None:
         assert render_named(ADVICE, name).strip()
 
 
-def test_care_holds_every_caution_whole_with_who_decides() -> None:
-    from decide.report.text import render_named
+def test_the_talk_and_the_command_know_every_page_and_no_other() -> None:
+    assert ("more", *NAMED) == PAGES
+    assert (*PAGES, "all") == SECTIONS
+    with pytest.raises(DecideError, match="the advice has no page 'wages'"):
+        render_named(ADVICE, "wages")
 
+
+def test_care_holds_every_caution_whole_with_who_decides() -> None:
     said = flat(render_named(ADVICE, "care", width=200, plain=True))
     for row in (*ADVICE.today, *ADVICE.cautions):
         assert row.text in said
