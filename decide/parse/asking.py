@@ -109,6 +109,7 @@ class Asking:
     plainly: tuple[Phrase, ...]
     telling: tuple[Phrase, ...]
     known: frozenset[str]
+    stems: tuple[str, ...]
     dated: frozenset[str]
     made_by: Mapping[str, tuple[str, ...]]
     ways: Mapping[str, tuple[tuple[int, Way], ...]]
@@ -178,7 +179,7 @@ class Asking:
         """The known word that is one slip of the finger away, where there is just one."""
         if word in self.known or len(word) < _SHORTEST_MENDED or not word.isalpha():
             return word
-        if word.endswith("s") and word[:-1] in self.known:
+        if (word.endswith("s") and word[:-1] in self.known) or word.startswith(self.stems):
             return word
         cuts = [(word[:at], word[at:]) for at in range(1, len(word) + 1)]
         near = {
@@ -225,7 +226,8 @@ def make_asking(speech: Speech) -> Asking:
         tuple(phrase(each) for each in words.get("asking", {}).get("anywhere", ())),
         tuple(phrase(each) for each in words.get("asking", {}).get("plainly", ())),
         tuple(phrase(each) for each in words.get("asking", {}).get("telling", ())),
-        frozenset(_known(vocabulary, kinds, words)),
+        frozenset(_known(vocabulary, kinds, words, "word")),
+        tuple(sorted(set(_known(vocabulary, kinds, words, "begins")) - {""})),
         spaced(str(words.get("dates", {}).get("words", ""))),
         {step: tuple(methods) for step, methods in made_by.items()},
         _by_word(kinds, vocabulary),
@@ -301,23 +303,26 @@ def _way(each: Any, where: str, *, faint: bool = False) -> Way:
     return Way(said, {key: value for key, value in row.items() if key != "is"}, faint, len(said) < len(parts))
 
 
-def _known(vocabulary: Vocabulary, kinds: Sequence[Kind], words: Mapping[str, Any]) -> Iterator[str]:
-    """Every word that stands in some phrase."""
+def _known(
+    vocabulary: Vocabulary, kinds: Sequence[Kind], words: Mapping[str, Any], piece: str
+) -> Iterator[str]:
+    """Every word that stands in some phrase, or every beginning of words."""
     for said in vocabulary.classes.values():
         for each in said:
-            yield from _literal(each)
+            yield from _literal(each, piece)
     for kind in kinds:
         for way in kind.ways:
             for each in way.say:
-                yield from _literal(each)
-    yield from vocabulary.small
-    yield from words.get("same", {})
-    yield from str(words.get("lead", {}).get("words", "")).split()
+                yield from _literal(each, piece)
+    if piece == "word":
+        yield from vocabulary.small
+        yield from words.get("same", {})
+        yield from spaced(str(words.get("lead", {}).get("words", "")))
 
 
-def _literal(pieces: Phrase) -> Iterator[str]:
+def _literal(pieces: Phrase, kind: str) -> Iterator[str]:
     for piece in pieces:
-        if piece.kind in ("word", "begins"):
+        if piece.kind == kind:
             yield piece.text
         for inner in piece.inner:
-            yield from _literal(inner)
+            yield from _literal(inner, kind)
