@@ -286,6 +286,8 @@ def _cannot_be_had(c: Consultation, found: Found, zone: str) -> Explanation:
     had = [c.say.method(method) for method in k.methods if can_be_had(k, plant, method)]
     asked = f" by {listed([c.say.method(method) for method in found.methods], 'or')}" if found.methods else ""
     name = capital(c.say.plant(plant))
+    if not had:
+        return Explanation(k.text("not-planted", plant=name), "not-made", zone)
     return Explanation(k.text("not-had", plant=name, asked=asked, ways=listed(had, "or")), "not-made", zone)
 
 

@@ -9,6 +9,7 @@ import pytest
 
 from decide.consult import Adviser
 from decide.decision.diagnosis import Diagnosis, diagnose
+from decide.explain.why_not import why_not
 from decide.facts.option import hours_of_day
 from decide.facts.play import free_days
 from decide.facts.start import Plant, machine
@@ -147,3 +148,15 @@ def test_of_two_dates_the_one_that_is_missed_by_more_counts(
     facts = half.measures.option(draft, half.zone_facts["a"])
     assert facts["option.spare.late"] == facts[f"option.spare-{missed}.late"]
     assert facts["option.spare-light.late"] != facts["option.spare-full.late"]
+
+
+@pytest.mark.parametrize("grass", ["bentgrass", "annual-bluegrass"])
+def test_a_grass_that_only_stands_is_never_planted(adviser: Adviser, grass: str) -> None:
+    zone = [{"name": "a", "bare_percent": 30, "grass": [{"grass": grass, "state": "green"}]}]
+    half = told(adviser, zone=zone)
+    assert half.zone_facts["a"]["zone.main-grass"] == grass
+    drafts = half.options()
+    assert drafts
+    assert grass not in {draft.plant for draft in drafts}
+    said = why_not(adviser.consult(half.filled.situation), grass)
+    assert "is not planted for play" in said.text
