@@ -80,7 +80,8 @@ def _several(text: str, setting: Setting, speech: Speech, question: Question, mo
     told = (*found.told, *(one for one in more.told if (one.key, one.zone) not in mine))
     unknown = (*found.unknown, *more.unknown)
     miss = "" if told or unknown or more.doubts else speech.table("several").get("pieces", {}).get("miss", "")
-    return Heard(told, more.doubts, (), unknown, more.clears, () if found.told else more.unread, miss)
+    unread = tuple(one for one in more.unread if not any(_overlap(one, each.words) for each in told))
+    return Heard(told, more.doubts, (), unknown, more.clears, unread, miss)
 
 
 def _joined(answer: Heard, more: Heard, asks: Sequence[Any], question: Question) -> Heard:
