@@ -80,11 +80,7 @@ def _why_choice(a: About, answer: out.Answer, zone: str) -> Reply:
     return Reply(
         (
             f"{a.where(answer.zone)}{answer.text}",
-            a.text(
-                "reply-verdict",
-                verdict=capital(VERDICT_NAMES[option.verdict]),
-                why=lower_first(option.verdict_reason),
-            ),
+            _verdict(a, option),
             *dict.fromkeys([*ground[:1], *(row.text for row in (*best[:2], *against[:1]))]),
             answer.better_than,
             *rests,
@@ -93,6 +89,12 @@ def _why_choice(a: About, answer: out.Answer, zone: str) -> Reply:
         "",
         found,
     )
+
+
+def _verdict(a: About, option: out.Option) -> str:
+    """The verdict, with what it rests on most where that is told."""
+    verdict, why = capital(VERDICT_NAMES[option.verdict]), lower_first(option.verdict_reason)
+    return a.text("reply-verdict", verdict=verdict, why=why) if why else f"{verdict}."
 
 
 def _rows(a: About, text: str, whole: bool = False) -> tuple[str, ...]:
