@@ -25,6 +25,8 @@ _SPANS: Final = {"day": 2, "today": 1, "tomorrow": 1, "week": 7, "fortnight": 14
 _LATER: Final = {"tomorrow": 1}
 _WEEKDAYS: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _SATURDAY: Final = 5
+# What the windows of the season call a way of beginning; the others are seed.
+_STARTS: Final = {"thin-sod": "sod", "thick-sod": "thick-sod", "sprigs": "sprigs", "plugs": "plugs"}
 
 
 # ---------- what is done when ----------
@@ -219,16 +221,16 @@ def _start_of_way(a: About) -> Reply | None:
     note, rows = matching(a.c, found, zones)
     own = a.way(answer, words)
     rows = [own] if own is not None and own is chosen else rows
+    if not rows:
+        return None
+    w = rows[0]
     season = a.advice.season
+    kind = _STARTS.get(w.draft.method, "seed")
     windows = [
         a.text("reply-start-window", name=row.name, quality=row.quality, days=a.days(row.opens, row.closes))
         for row in (season.windows if season is not None else [])
-        if row.grass in found.plants
-        or (not found.plants and chosen is not None and row.grass == chosen.draft.plant)
+        if row.grass == w.draft.plant and row.start == kind
     ]
-    if not rows:
-        return Reply(tuple(windows)) if windows else None
-    w = rows[0]
     said = f"{note}{capital(title(a.c, w.draft))}. {verdict_words(a.c, w)}"
     if w.verdict in ("ruled-out", "not-advised"):
         rows_of = explained(a.c, w).text.split("\n")

@@ -109,13 +109,10 @@ def sign_seen(a: About) -> Reply:
         for text in (row.sign, row.look_at, row.do, row.saved_if, row.lost_if)
     )
     head = a.text("reply-sign", do=do)
-    said = (
-        head,
-        a.text("reply-look", how=look),
-        a.text("reply-sign-saved", text=saved),
-        a.text("reply-sign-lost", text=lost),
-        a.text("reply-sign-of", sign=sign),
-    )
+    season = (a.text("reply-sign-saved", text=saved), a.text("reply-sign-lost", text=lost))
+    # A loose goal is a danger to people; no season hangs on it.
+    hangs = () if code in a.k.topics["goals"].signs else season
+    said = (head, a.text("reply-look", how=look), *hangs, a.text("reply-sign-of", sign=sign))
     return Reply(said, a.caution(row.cautions, row.cautions[0] if row.cautions else ""), code)
 
 
