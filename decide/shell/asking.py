@@ -29,7 +29,7 @@ _COMMANDS: Final = (
 )  # fmt: skip
 _WITH_ADVICE: Final = (
     "why", "why not ", "what if ", "what would it take to use ", "how sure are you", "what matters next",
-    "says who", "this week", "more", "plan", "water", "care", "money", "reasons", "all", "details",
+    "says who", "this week", "more", "week", "plan", "water", "care", "money", "reasons", "all", "details",
 )  # fmt: skip
 
 
@@ -63,8 +63,8 @@ def prompt(state: State) -> Prompt:
         return Prompt("What next?", hint=hint, question="result")
     left = None if question.part is not None else state.tools.left(state.answers, state.details)
     return Prompt(
-        label(question),
-        tuple(choice.shown for choice in question.choices),
+        state.tools.in_words(label(question), state.answers),
+        tuple(state.tools.in_words(choice.shown, state.answers) for choice in question.choices),
         max(0, left - 1) if left is not None else None,
         'or "same"' if table.earlier(state.answers, question) is not None else "",
         question.id,

@@ -26,7 +26,20 @@ _PIECE: Final = 60
 
 def heard(state: State, text: str, question: Question | None) -> Heard:
     """What a line says, as the answer to a question and beyond it."""
-    return hear(text, state.setting(question), state.tools.speech, answers=state.answers, question=question)
+    asked = question if question is None else _in_words(state, question)
+    return hear(text, state.setting(question), state.tools.speech, answers=state.answers, question=asked)
+
+
+def _in_words(state: State, question: Question) -> Question:
+    """The question with its choices also by the words in which they are shown in this country."""
+    if not question.choices:
+        return question
+    here = [state.tools.in_words(choice.shown, state.answers) for choice in question.choices]
+    choices = tuple(
+        choice if words in choice.say else replace(choice, say=(*choice.say, words))
+        for choice, words in zip(question.choices, here, strict=True)
+    )
+    return replace(question, choices=choices)
 
 
 def tells(line: Heard) -> bool:

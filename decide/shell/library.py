@@ -55,6 +55,7 @@ def tools_of(folder: Path, today: dt.date, more: Sequence[Path | str] = ()) -> T
         reply_early=library.reply_early,
         check=library.check,
         write_paper=outputs.write_paper,
+        in_words=library.in_words,
         find_place=library.find_place,
         named_areas=library.named_areas,
         other_names=rows.other_names,
@@ -179,6 +180,18 @@ class Library:
         from decide.shell.diary import record_row
 
         return record_row(knowledge, judged, told)
+
+    def in_words(self, text: str, answers: Answers) -> str:
+        """A text in the words of the country of the field, the names of its parts left as told."""
+        place = answers.get("place")
+        country = place.get("country") if isinstance(place, dict) else None
+        if not isinstance(country, str):
+            return text
+        rows = self.adviser.knowledge.local_words.values()
+        from decide.answer.local_words import in_words_of
+
+        names = [str(zone.get("name")) for zone in answers.get("zone", []) if isinstance(zone, dict)]
+        return in_words_of(rows, country.lower(), names)(text)
 
     def find_place(self, name: str) -> Sequence[Mapping[str, Any]]:
         """Places of a name as tables for [place], with the words to show."""

@@ -52,6 +52,10 @@ def _no_row(_: Any, __: Mapping[str, Any]) -> tuple[str, dict[str, Any]]:
     raise DecideError("nothing can be written down here")
 
 
+def _as_it_is(text: str, _: Answers) -> str:
+    return text
+
+
 def _no_paper(_: Any, __: str, ___: str, ____: bool) -> str:
     return ""
 
@@ -65,7 +69,8 @@ class Tools:
     consultation with its `advice`; `show(advice, what, view)` its text, "" for the first screen, else a
     section by its name; `moved(before, after, view)` what a changed answer moved; `reply(advice, ask)` the
     answer to what is asked of it, `reply_early(ask)` what can be said before there is any; `there(path)`
-    whether there is such a file; `ahead(answers)` starts work on what comes next; `record_row(advice, entry)`
+    whether there is such a file; `ahead(answers)` starts work on what comes next;
+    `in_words(text, answers)` a text in the words of the field's country; `record_row(advice, entry)`
     the row of the record for what was done; `write_paper(advice, kind, path, new)` writes the page, notes,
     calendar, tasks or shopping list, over no file where it is to be `new`, and gives the path as shown;
     `check(answers)` raises DecideError where
@@ -85,6 +90,7 @@ class Tools:
     ahead: Callable[[Answers], None] = _all_right
     record_row: Callable[[Any, Mapping[str, Any]], tuple[str, dict[str, Any]]] = _no_row
     check: Callable[[Answers], None] = _all_right
+    in_words: Callable[[str, Answers], str] = _as_it_is
     write_paper: Callable[[Any, str, str, bool], str] = _no_paper
     find_place: Callable[[str], Sequence[Mapping[str, Any]]] | None = None
     named_areas: Callable[[], Mapping[str, float]] = dict

@@ -237,3 +237,13 @@ def test_what_was_done_goes_into_the_record(fake: ModuleType, hears: dict[str, H
     hears["mowed"] = Heard(asks=(Ask("done_record", "mowed", {"step": "mow", "date": "2026-05-18"}),))
     assert talk.hear("mowed")[0].text == "Written down: mow, 18 May 2026."
     assert talk.answers["done"] == [{"task": "mow", "date": "2026-05-18"}]
+
+
+def test_choices_are_shown_and_heard_in_the_words_of_the_country(fake: ModuleType) -> None:
+    from dataclasses import replace
+
+    tools = replace(fake.tools(), in_words=lambda text, _: text.replace("soccer", "fitba"))
+    talk = Talk(
+        tools, TODAY, {"site": {"dangers": ["none"]}, "zone": [{"name": "middle", "bare_percent": 80}]}
+    )
+    assert talk.prompt().choices == ("fitba", "rugby")
