@@ -331,14 +331,14 @@ def test_no_water_but_sprinklers_is_never_no_water(talk: Talk) -> None:
     assert talk.answers.get("means", {}).get("water") != "none"
 
 
-def test_a_date_that_is_past_is_asked_back(talk: Talk) -> None:
-    tell(talk, *ALL[:5], "1 March 2026")
-    assert talk.prompt().text == "1 March 2026 is already past. Which day is meant?"
-    assert talk.answers["dates"]["play_by"] == "2026-03-01"
-    tell(talk, "1")
-    assert talk.answers["dates"]["play_by"] == "2027-03-01"
-    tell(talk, "back", "1 March 2026", "another day")
-    assert talk.prompt().question == "play-by"
+def test_a_date_that_is_past_is_refused_and_one_of_old_is_asked_back(talk: Talk, fake: ModuleType) -> None:
+    assert "past" in tell(talk, *ALL[:5], "1 March 2026")[0].text
+    assert "dates" not in talk.answers
+    old = Talk(fake.tools(), TODAY, {"dates": {"play_by": "2026-03-01"}})
+    tell(old, "none")
+    assert old.prompt().text == "1 March 2026 is already past. Which day is meant?"
+    tell(old, "1")
+    assert old.answers["dates"]["play_by"] == "2027-03-01"
 
 
 def test_bare_and_weeds_beyond_the_whole_are_asked_back(fake: ModuleType) -> None:
