@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterable, Mapping
-from functools import cache
+from collections.abc import Callable, Iterable
 from typing import Any, Final, TypeVar
 
 from pydantic import BaseModel
 
 from decide.knowledge.schema import LocalWord
 from decide.model.advice import Advice
-from decide.model.words import capital
+from decide.model.here import said_here
 
 # What is no sentence of ours: codes, the person's own words, and titles of publications.
 _KEPT: Final = frozenset(
@@ -39,31 +37,7 @@ def in_words_of(rows: Iterable[LocalWord], country: str, own: Iterable[str] = ()
     which stay as they are.
     """
     words = {word: said for row in rows if country in row.countries for word, said in row.say.items()}
-    if not words:
-        return lambda text: text
-    kept = [re.escape(word) for word in sorted(own, key=len, reverse=True) if word]
-    told = [re.escape(word) for word in sorted(words, key=len, reverse=True)]
-    found = re.compile(
-        rf"(?<![\w-])(?:{'(?:' + '|'.join(kept) + ')|' if kept else ''}({'|'.join(told)}))(?![\w-])",
-        re.IGNORECASE,
-    )
-    by_small: Mapping[str, tuple[str, str]] = {word.lower(): (word, said) for word, said in words.items()}
-
-    def one(match: re.Match[str]) -> str:
-        if match[1] is None:
-            return match[0]
-        word, said = by_small[match[1].lower()]
-        # A name of a grass has a capital wherever it stands, what it is called here only at the head.
-        raised = match[1][0].isupper() and (word[0].islower() or _at_head(match))
-        return capital(said) if raised else said
-
-    return cache(lambda text: found.sub(one, text))
-
-
-def _at_head(match: re.Match[str]) -> bool:
-    """Whether the word opens a sentence or a line."""
-    before = match.string[: match.start()].rstrip(" ")
-    return not before or before[-1] in ".!?:\n-("
+    return said_here(words, own)
 
 
 def localised(advice: Advice, said: Callable[[str], str], own: Callable[[str], bool]) -> Advice:

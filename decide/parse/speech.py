@@ -28,7 +28,8 @@ class Speech:
 
     `questions` in their order; codes of grasses, methods, equipment and words of the trade with the names
     they go by; `talk` the tables of knowledge/talk by file: what words mean, as data; `lands` countries and
-    their regions by name: the country's code, and the region's name ("" where a country is meant).
+    their regions by name: the country's code, and the region's name ("" where a country is meant); `local`
+    what words of the texts are called in a country.
     """
 
     questions: tuple[Question, ...] = ()
@@ -38,6 +39,7 @@ class Speech:
     words: Names = field(default_factory=dict)
     talk: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     lands: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    local: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     _made: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     def question(self, name: str) -> Question | None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
+from decide.parse.local import in_country_words
 from decide.parse.plain import clean
 from decide.parse.question import Question
 from decide.parse.results import DONT_KNOW, Reading
@@ -61,6 +62,9 @@ def prompt(state: State) -> Prompt:
             return Prompt("Say change and what to change, or leave.", question="result")
         hint = next_hint(state) if state.fresh_advice else "Help says what you can ask."
         return Prompt("What next?", hint=hint, question="result")
+    place = state.answers.get("place")
+    country = place.get("country") if isinstance(place, dict) else None
+    question = in_country_words(question, country, state.tools.speech.local)
     left = None if question.part is not None else state.tools.left(state.answers, state.details)
     return Prompt(
         state.tools.in_words(label(question), state.answers),

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from decide.model.files import data_folder
 from decide.parse.heard import Ask
+from decide.parse.local import read_local
 from decide.parse.question import Question
 from decide.parse.speech import Speech, read_lands, read_talk
 from decide.shell import outputs
@@ -67,6 +68,7 @@ def tools_of(folder: Path, today: dt.date, more: Sequence[Path | str] = ()) -> T
             rows.names("words"),
             read_talk([folder, *map(Path, more)]),
             read_lands([folder, *map(Path, more)]),
+            read_local([folder, *map(Path, more)]),
         ),
     )
 
