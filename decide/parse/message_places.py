@@ -11,6 +11,7 @@ from typing import Any, Final
 from decide.parse.heard import Doubt, Told
 from decide.parse.message_text import Clause, Message, folded, pattern
 from decide.parse.results import Reading, Setting
+from decide.parse.speech import Speech
 
 _CAPITAL: Final = r"[A-ZÀ-ÞŁŚŽ]"
 _NAME: Final = (
@@ -121,14 +122,12 @@ def _regions(message: Message, table: Mapping[str, Any]) -> Iterator[tuple[str, 
     lands = message.speech.lands
     known = [*lands, *table["lands"], *table["districts"]]
     short = [name for name in known if len(name) <= 3]
-    long = [
-        re.escape(name).replace("\\ ", " ") for name in sorted(known, key=len, reverse=True) if len(name) > 3
-    ]
+    long = message.speech.ready("message-lands", _long_names)
     for clause in message.clauses:
         if "supposed" in clause.moods or "others" in clause.moods:
             continue
         raw = message.raw[clause.start : clause.start + len(clause.text)]
-        for match in pattern("|".join(long)).finditer(clause.text):
+        for match in long.finditer(clause.text):
             grass = re.match(r"[\s-](?:blue|grass|rye|fescue)", clause.text[match.end() :])
             lead = pattern(*table["doubtful"]["lead"]).search(clause.text[: match.start()][-6:])
             if not grass and (match[0] not in table["doubtful"]["words"] or lead):
@@ -146,6 +145,13 @@ def _regions(message: Message, table: Mapping[str, Any]) -> Iterator[tuple[str, 
             and tail[1] not in ("in", "or", "me", "hi", "ok", "de", "la")
         ):
             yield tail[1], clause, tail.start(1), tail.end(1)
+
+
+def _long_names(speech: Speech) -> re.Pattern[str]:
+    """What finds the names of lands that are longer than short forms, longer ones first."""
+    table = speech.table("message_places")
+    known = sorted({*speech.lands, *table["lands"], *table["districts"]}, key=lambda name: (-len(name), name))
+    return pattern("|".join(re.escape(name).replace("\\ ", " ") for name in known if len(name) > 3))
 
 
 def _candidates(

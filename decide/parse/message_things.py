@@ -8,11 +8,12 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from decide.parse.message_amounts import number
-from decide.parse.message_dates import dates_of
+from decide.parse.message_dates import Found, dates_of
 from decide.parse.message_parts import Parts
 from decide.parse.message_text import Clause, Message, negated, pattern
 from decide.parse.numbers import tidy
 
+_Named = tuple[Clause, str, int, int]
 _YEAR_DAYS: Final = 366
 _LIST_WORDS: Final = 3  # a clause of so few words is one of a list
 _NEAR: Final = 40  # letters between a machine and what is said of it
@@ -23,10 +24,11 @@ def read_things(message: Message, parts: Parts) -> None:
     history, one that is wished for among the wishes.
     """
     table = message.speech.table("message_amounts")
-    _past(message, parts, table)
+    grasses = list(grasses_of(message, table))
+    _past(message, parts, table, grasses)
     _goods(message, table)
-    _wishes(message, table)
-    _grasses(message, parts, table)
+    _wishes(message, table, grasses)
+    _grasses(message, parts, table, grasses)
     _machines(message, table)
     _unknown(message)
 
@@ -86,18 +88,18 @@ def _phrase(name: str) -> str:
     return re.escape(name.lower()).replace(r"\ ", " ").replace(r"\-", "-")
 
 
-def _grasses(message: Message, parts: Parts, table: Mapping[str, Any]) -> None:
+def _grasses(message: Message, parts: Parts, table: Mapping[str, Any], grasses: list[_Named]) -> None:
     """The grasses that stand on the field; a clause that speaks of seed, sale or wishes tells none."""
     grass = table["grass"]
     found: list[tuple[Clause, str]] = []
-    for clause, code, start, end in grasses_of(message, table):
+    for clause, code, start, end in grasses:
         laid = pattern(*grass["laid"]).search(clause.text)
         rest = clause.text[:start] + " " + clause.text[end:]
         if message.taken(clause, start, end) or (pattern(*grass["not"]).search(rest) and not laid):
             continue
         if not negated(clause, start, message.speech.table("message")):
             found.append((clause, code))
-    for clause, code, start, end in grasses_of(message, table):
+    for clause, code, start, end in grasses:
         if (clause, code) in found:
             message.take(clause, start, end)
     for clause, _ in found:
@@ -106,7 +108,7 @@ def _grasses(message: Message, parts: Parts, table: Mapping[str, Any]) -> None:
             message.add("zone.grass", [{"grass": code} for code in here], clause, zone=zone)
 
 
-def grasses_of(message: Message, table: Mapping[str, Any]) -> Iterator[tuple[Clause, str, int, int]]:
+def grasses_of(message: Message, table: Mapping[str, Any]) -> Iterator[_Named]:
     """The grasses that are named, with their places, longer names first."""
     country = (message.setting.country or "").lower()
     names: dict[str, str] = {}
@@ -160,13 +162,13 @@ def _goods(message: Message, table: Mapping[str, Any]) -> None:
             message.take(clause, match.start(), match.end())
 
 
-def _wishes(message: Message, table: Mapping[str, Any]) -> None:
+def _wishes(message: Message, table: Mapping[str, Any], grasses: list[_Named]) -> None:
     """A grass or a way that the person has in mind."""
     wish = pattern(*table["grass"]["wish"])
     for clause in message.telling():
         if not wish.search(clause.text) or pattern("against", "not", "instead of").search(clause.text):
             continue
-        for other, code, start, end in grasses_of(message, table):
+        for other, code, start, end in grasses:
             if other.start == clause.start:
                 message.take(clause, start, end)
                 message.tell("wishes.grass", code, clause)
@@ -180,10 +182,10 @@ def _wishes(message: Message, table: Mapping[str, Any]) -> None:
                 break
 
 
-def _past(message: Message, parts: Parts, table: Mapping[str, Any]) -> None:
+def _past(message: Message, parts: Parts, table: Mapping[str, Any], grasses: list[_Named]) -> None:
     """Sprays, sowings and sod of the last year."""
     past = table["past"]
-    grasses = list(grasses_of(message, table))
+    dated = list(dates_of(message, message.speech.table("message_dates"), past=True))
     for clause in message.telling():
         text = clause.text
         if pattern(*past["sprayed-not"]).search(text):
@@ -192,7 +194,7 @@ def _past(message: Message, parts: Parts, table: Mapping[str, Any]) -> None:
         if pattern(*past["old"]).search(text):
             continue
         sprayed, sown, laid = (pattern(*past[name]).search(text) for name in ("sprayed", "sown", "laid"))
-        day = _day(message, clause)
+        day = _day(message, clause, dated)
         zones = [name for name in parts.at(clause, "zone.tug") if name]
         where = {"zone": zones[0]} if len(zones) == 1 and zones[0] != "whole field" else {}
         done = sprayed and (re.search(r"spray(?:ed|ing)|treated|put|used|applied", text) or day)
@@ -216,13 +218,9 @@ def _class(text: str, past: Mapping[str, Any]) -> str:
     return next((name for name, words in past["classes"].items() if pattern(*words).search(text)), "unknown")
 
 
-def _day(message: Message, clause: Clause) -> str:
+def _day(message: Message, clause: Clause, dated: list[Found]) -> str:
     """The one day of the last year that a clause names."""
-    days = [
-        found.days[0]
-        for found in dates_of(message, message.speech.table("message_dates"), past=True)
-        if found.clause.start == clause.start and len(found.days) == 1
-    ]
+    days = [found.days[0] for found in dated if found.clause.start == clause.start and len(found.days) == 1]
     today = message.setting.today
     near = [day for day in days if dt.timedelta(0) <= today - day <= dt.timedelta(days=_YEAR_DAYS)]
     return near[0].isoformat() if near else ""
