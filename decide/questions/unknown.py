@@ -23,11 +23,14 @@ MOST_UNKNOWN_TRIED: Final = 12
 
 
 # ---------- what the advice leaves open ----------
-def unknown_rows(consultation: Consultation, asker: Asker | None = None) -> list[UnknownRow]:
+def unknown_rows(
+    consultation: Consultation, asker: Asker | None = None, tries: int = MOST_UNKNOWN_TRIED
+) -> list[UnknownRow]:
     """The open questions that bear on rules about what is told that could still fire, the weightiest first.
 
     With an asker the weightiest are tried, so that the row says whether its answer could change the first
-    choice, and those that could come first; without one that stays None.
+    choice, and those that could come first; without one, and of those beyond so many `tries`, that stays
+    None.
     """
     c, answers = consultation, as_answers(consultation.filled.situation)
     if asker is not None:
@@ -50,20 +53,24 @@ def unknown_rows(consultation: Consultation, asker: Asker | None = None) -> list
             )
     found.sort(key=lambda row: row[:2])
     rows: list[UnknownRow] = []
-    for _, _, asked, said in found[: MOST_UNKNOWN if asker is None else MOST_UNKNOWN_TRIED]:
+    for at, (_, _, asked, said) in enumerate(found[: MOST_UNKNOWN if asker is None else MOST_UNKNOWN_TRIED]):
         if sum(row.changes_first_choice is True for row in rows) < MOST_UNKNOWN:
-            rows.append(_row(c, answers, asked, said, asker))
+            rows.append(_row(c, answers, asked, said, asker if at < tries else None))
     rows.sort(key=lambda row: {True: 0, None: 1, False: 2}[row.changes_first_choice])
     return rows[:MOST_UNKNOWN]
 
 
-def tried(consultation: Consultation, asker: Asker | None = None) -> Advice:
+def tried(consultation: Consultation, asker: Asker | None = None, tries: int = MOST_UNKNOWN_TRIED) -> Advice:
     """The advice with the questions that it leaves open; with an asker, which of them could change the first
-    choice, and so how sure it is.
+    choice, and so how sure it is. What was not tried, because only so many `tries` were left, is taken as if
+    it could.
     """
-    advice, rows = advice_of(consultation), unknown_rows(consultation, asker)
+    advice, rows = advice_of(consultation), unknown_rows(consultation, asker, tries)
     sure = advice.sure
-    if sure.level == "firm" and any(row.changes_first_choice for row in rows):
+    short = asker is not None and tries < len(rows)
+    if sure.level == "firm" and any(
+        row.changes_first_choice or (short and row.changes_first_choice is None) for row in rows
+    ):
         sure = Sure(level="likely", why=consultation.knowledge.text("sure-but-missing"))
     here = local_words(consultation)
     rows = [row.model_copy(update={"text": here(row.text)}) for row in rows]

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 # Asked first: the library is not needed for it, and loads meanwhile.
 _OPENING: Final = "place.name"
 _PATIENCE_S: Final = 0.5
+_TRIES: Final = 2
 
 
 def make_tools(today: dt.date, more: Sequence[Path | str] = ()) -> Tools:
@@ -167,7 +168,8 @@ class Library:
         situation = situation_from_dict(answers, name="your answers")
         consultation = adviser.consult(situation, system=outputs.system_of(units))
         consultation.filled.today_computed = True
-        consultation.made = tried(consultation, self.asker)
+        # More are tried when somebody asks what matters next.
+        consultation.made = tried(consultation, self.asker, _TRIES)
         return consultation
 
     def check(self, answers: Answers) -> None:
