@@ -1,4 +1,4 @@
-"""What is still missing in a row of uses, sprays or grasses, asked as a question of its own."""
+"""What is still missing in a row of uses or sprays, asked as a question of its own."""
 
 from __future__ import annotations
 
@@ -8,9 +8,8 @@ from typing import Any, Final
 
 from decide.model.wording import listed
 from decide.parse.question import Question
-from decide.parse.results import AnswerChoice
 from decide.shell.showing import shown
-from decide.shell.table import rows_of, zones
+from decide.shell.table import rows_of
 from decide.shell.tools import Answers
 
 # All that is missing of a row, asked at once.
@@ -20,20 +19,13 @@ _SPRAYS: Final = "history.herbicides"
 _USE_PARTS: Final = {
     "hours_per_week": "how many hours a week", "months": "in which months", "players": "adults or youth",
 }  # fmt: skip
-_STATES: Final = (
-    AnswerChoice("green", ("green", "growing", "alive")),
-    AnswerChoice(
-        "dormant", ("asleep: brown, white inside", "asleep", "dormant", "sleeping", "brown but alive")
-    ),
-    AnswerChoice("dead", ("dead: brown all through", "dead", "brown and dry", "gone")),
-)
 
 
 def missing_part(
     answers: Answers, questions: tuple[Question, ...], asked: Container[int] = ()
 ) -> Question | None:
-    """What is still missing in a row of uses, sprays or grasses: hours, months, class, date, state; None
-    where nothing is. What is missing of one of the uses that were `asked` about (by number) stays untold.
+    """What is still missing in a row of uses or sprays: hours, months, class, date; None where
+    nothing is. What is missing of one of the uses that were `asked` about (by number) stays untold.
     """
     by_key = {question.key: question for question in questions}
     for at, row in enumerate(rows_of(answers, "use", None) if "use" in by_key else []):
@@ -44,16 +36,6 @@ def missing_part(
         for name, question in _spray_parts(by_key[_SPRAYS]).items():
             if name not in row:
                 return replace(question, part=(at, name))
-    for zone in zones(answers) if "zone.grass" in by_key else []:
-        rows = rows_of(answers, "zone.grass", zone.get("name"))
-        if any("state" not in grass for grass in rows):
-            return Question(
-                "zone.grass", "grass-state", "Is that grass green now, asleep, or dead?",
-                "Sleeping grass comes back on its own. Dead grass does not.", "choice", _STATES,
-                zone=zone.get("name"), part=(-1, "state"),
-                help="Cut through a brown plant at the soil. White and firm inside means asleep. "
-                "Brown and dry means dead.",
-            )  # fmt: skip
     return None
 
 
