@@ -170,6 +170,10 @@ class Asker:
                 for effect in self._at_ends(answers, group, asked_key):
                     effects.append(effect)
                     yield
+                    if effect.choice and limit is not None and limit.weighed == 1:
+                        # The first that could change the choice is the one: there is nothing to compare.
+                        self._chosen[key] = group
+                        return
                 score += _score(group, asked_key, effects, weight)
             moving += score > 0
             if score > 0 and (most is None or score > most[0]):
