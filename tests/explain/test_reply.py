@@ -138,8 +138,9 @@ def test_mowing_is_told_by_the_days_and_heights_of_the_advice(sparse: Consultati
     text = said(sparse, "when_mow").text
     first = option(advice_of(sparse)).first_mow
     assert f"between {day(first.early)} and {day(first.late)}" in text
-    k = sparse.knowledge
-    assert f"{k.value('first-mow-low', 'perennial-ryegrass'):g} to" in text
+    low = sparse.say.value("first-mow-low", "perennial-ryegrass")
+    assert low is not None
+    assert f"{low.removesuffix(' mm')} to" in text
     assert "Who decides: the maker's manual" in text
 
 
