@@ -175,6 +175,9 @@ class _Answer:
         pieces = by_part(mended(self.text, self.setting)[0], self.names, here or "")
         heard = [self._as(question.at(name), piece) for name, piece in pieces if piece]
         told = {(one.key, one.zone): one for each in heard for one in each.told}
+        if not told and pieces:
+            # It is said of another part, though nothing was made of it: never of the part in hand.
+            return Heard(unread=(self.text,), miss=self._miss(""))
         if not told:
             return None
         unread = tuple(piece for (_, piece), one in zip(pieces, heard, strict=False) if not one.told)

@@ -40,6 +40,9 @@ def read_percent(text: str, setting: Setting) -> Result:
     """A share from 0 to 100: 80 %, half, a third, 3 in 4, all of it, none."""
     said = fold(text).strip(" .!;,").replace("per cent", "percent")
     row = words(said)
+    if re.search(r"\bnone of (?:that|those|these|this|them)\b", said):
+        # It denies what was spoken of, and is no amount.
+        raise NumberTrouble('About how much of it? Say half, a third, 3 in 4, or 80 %; or "don\'t know".')
     living = any(word in _SHARE_LIVING for word in row)
     core = " ".join(
         word
