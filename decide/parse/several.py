@@ -54,24 +54,33 @@ def read_several(
     in_order = _in_order(parts, asks, setting)
     if in_order and not held:
         return Several(in_order)
-    found: dict[Place, Told] = {}
+    nothing = pieces.get("nothing", _NEVER)
+    first = asks[0]
+    opens = first.no is not None and bool(parts) and re.fullmatch(nothing, parts[0]) is not None
+    # A plain no that more follows is said of what was asked first; elsewhere it says nothing of an amount.
+    found = {(first.key, first.zone): _told(first, first.no, parts[0])} if opens else dict[Place, Told]()
     zones = list(dict.fromkeys(each.zone for each in asks if each.zone is not None))
     for part, meant in _meant(parts, zones, pieces):
-        good_news = any(_value(part, each, setting, talk) is True for each in asks if each.kind == "yesno")
-        for each in asks:
-            place = each.key, each.zone
-            if good_news and each.kind != "yesno":
-                # "The goals are anchored" is near in its words to "goals not anchored".
-                continue
-            if place not in held and place not in found and (each.zone is None or each.zone in meant):
-                value = _value(_without(part, zones, pieces), each, setting, talk)
-                if value is not None:
-                    found[place] = _told(each, value, part)
-                    for other in asks:
-                        also = _also(part, each, setting).get(other.key)
-                        if also is not None:
-                            found.setdefault((other.key, other.zone), _told(other, also, part))
-    return Several(tuple(found.values()))
+        if re.fullmatch(nothing, part) is None:
+            here = tuple(each for each in asks if each.zone is None or each.zone in meant)
+            for told in _of_piece(part, _without(part, zones, pieces), here, setting, talk):
+                found.setdefault((told.key, told.zone), told)
+    return Several(tuple(told for place, told in found.items() if place not in held))
+
+
+def _of_piece(
+    words: str, part: str, asks: Iterable[Question], setting: Setting, talk: Mapping[str, Any]
+) -> Iterable[Told]:
+    """What one piece tells of the questions that it may speak of."""
+    asks = tuple(asks)
+    good_news = any(_value(part, each, setting, talk) is True for each in asks if each.kind == "yesno")
+    for each in asks:
+        # "The goals are anchored" is near in its words to "goals not anchored".
+        value = None if good_news and each.kind != "yesno" else _value(part, each, setting, talk)
+        if value is not None:
+            yield _told(each, value, words)
+            also = _also(part, each, setting)
+            yield from (_told(other, also[other.key], words) for other in asks if other.key in also)
 
 
 def _of_parts_named(

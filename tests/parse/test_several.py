@@ -172,3 +172,15 @@ def test_a_number_is_taken_by_the_question_whose_words_stand_beside_it(speech: S
         "field.water_stands_hours": 6,
         ("zone.sun_hours", "goalmouths"): 10,
     }
+
+
+def test_a_plain_no_is_no_amount(speech: Speech) -> None:
+    bare = asked(speech, "zone.bare_percent", "zone.bare_pattern", zones=("goalmouths",))
+    found = told(speech, "no, none of that, goals are anchored, nobody plays", bare)
+    assert not [key for key in found if isinstance(key, tuple)]
+    danger = asked(speech, *DANGER, no={"site.dangers": ["none"]})
+    assert told(speech, "none, all goals are anchored, nobody plays", danger) == {
+        "site.dangers": ["none"],
+        "site.goals_anchored": True,
+        "site.in_use_now": False,
+    }
