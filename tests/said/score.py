@@ -1,4 +1,4 @@
-"""Scores how lines are heard against what they mean: `python -m tests.said.score [opening|answer|ask|trap …] [--misses] [--misread] [--held]`.
+"""Scores how lines are heard against what they mean: `python -m tests.said.score [opening|answer|ask|trap …] [--misses] [--misread] [--held|--new]`.
 
 A row is right, asked back (where that is right), missed (something was not read, nothing was read wrong) or misread. Whatever is read and stands
 neither in the row's meaning nor beside it counts as misread.
@@ -65,9 +65,9 @@ SMALL = frozenset(
 )
 
 
-def rows(kind: str, held: bool = False) -> list[dict[str, Any]]:
-    """The rows of a kind, or those that are held out of the making."""
-    path = (FOLDER / "held" if held else FOLDER) / f"{kind}.jsonl"
+def rows(kind: str, folder: str = "") -> list[dict[str, Any]]:
+    """The rows of a kind: those that were seen in the making, or those of a folder that were not."""
+    path = FOLDER / folder / f"{kind}.jsonl"
     return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines() if line.strip()]
 
 
@@ -384,9 +384,9 @@ def _list(value: Any) -> list[Any]:
 
 
 # ---------- tables ----------
-def table(kind: str, held: bool = False) -> dict[str, float]:
+def table(kind: str, folder: str = "") -> dict[str, float]:
     """Shares in percent: verdicts of rows; facts read and misread for openings; kind and kind with slots for asks."""
-    found = [scored(row) for row in rows(kind, held)]
+    found = [scored(row) for row in rows(kind, folder)]
     count = Counter(one.verdict for one in found)
     out: dict[str, float] = {"rows": len(found)}
     for verdict in ("right", "asked back", "missed", "misread"):
@@ -401,25 +401,26 @@ def table(kind: str, held: bool = False) -> dict[str, float]:
     return out
 
 
-def main(words_: Sequence[str]) -> None:
-    kinds = [word for word in words_ if word in KINDS] or KINDS
+UNSEEN = {"--held": "held", "--new": "new"}
+
+
+def main(given: Sequence[str]) -> None:
+    kinds = [word for word in given if word in KINDS] or KINDS
+    folder = next((UNSEEN[word] for word in given if word in UNSEEN), "")
+    shown = {"--misses": ("missed", "misread"), "--misread": ("misread",)}
+    wanted = {verdict for word in given for verdict in shown.get(word, ())}
     for kind in kinds:
         print(
-            f"{kind}{' (held out)' if '--held' in words_ else ''}: "
-            + ", ".join(f"{k} {v}" for k, v in table(kind, "--held" in words_).items())
+            f"{kind}{f' ({folder})' if folder else ''}: "
+            + ", ".join(f"{name} {value}" for name, value in table(kind, folder).items())
         )
-        if "--held" in words_:
-            continue
-        for one in map(scored, rows(kind)):
-            if ("--misses" in words_ and one.verdict in ("missed", "misread")) or (
-                "--misread" in words_ and one.verdict == "misread"
-            ):
-                print(
-                    f"  {one.verdict}: {one.row.get('question', '')} {one.row.get('country', '')} {one.row['text']!r}\n      missing {one.missing} wrong {one.wrong}"
-                )
-                print(
-                    f"      meaning {json.dumps(one.row['meaning'], ensure_ascii=False)} asks {[(a.intent, dict(a.slots)) for a in one.heard.asks]} miss {one.heard.miss[:80]!r} doubts {[d.text for d in one.heard.doubts]}"
-                )
+        for one in map(scored, rows(kind, folder)) if wanted else ():
+            if one.verdict in wanted:
+                row, asks = one.row, [(ask.intent, dict(ask.slots)) for ask in one.heard.asks]
+                print(f"  {one.verdict}: {row.get('question', '')} {row.get('country', '')} {row['text']!r}")
+                print(f"      missing {one.missing} wrong {one.wrong}")
+                print(f"      meaning {json.dumps(row['meaning'], ensure_ascii=False)} asks {asks}")
+                print(f"      miss {one.heard.miss[:80]!r} doubts {[each.text for each in one.heard.doubts]}")
 
 
 if __name__ == "__main__":
