@@ -180,7 +180,7 @@ def week_of_the_start(**update: Any) -> Change:
         row = Week(
             monday=(start - dt.timedelta(days=start.weekday())).isoformat(),
             tasks=[],
-            hours=Hours(low=5, high=40),
+            hours=Hours(low=5, high=200),
             hours_there_are=20.0,
             hours_short=None,
         )

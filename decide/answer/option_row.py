@@ -165,6 +165,7 @@ def option_row(t: Teller, w: Weighed, with_odds: bool) -> out.Option:
         cost=Cost(low=round(cost[0], 2), high=round(cost[1], 2), currency=cost[2], year=cost[3], how=cost[4])
         if cost
         else None,
+        cost_class=held if isinstance(held := w.facts.get("option.cost-class"), str) else None,
         labour_hours=Hours(low=labour[0], high=labour[1])
         if labour[0] is not None and labour[1] is not None
         else None,

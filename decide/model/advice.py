@@ -185,6 +185,10 @@ class Option(Row):
     unknown: list[str] = Field(default_factory=list, description="facts that could still rule it out")
     water: Water | None = None
     cost: Cost | None = None
+    cost_class: str | None = Field(
+        default=None,
+        description="how dear its method usually is: cheap, low, middle, dear or dearest",
+    )
     labour_hours: Hours | None = None
 
 

@@ -1,4 +1,4 @@
-"""The order of the options is re-derived by hand from the printed advice: wish, verdict, grades at both ends, like to like, date, cost, code."""
+"""The order of the options is re-derived by hand from the printed advice: wish, verdict, grades at both ends, like to like, date, cost, the usual cost of the method, code."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from decide.questions.sensitivity import with_plain_engine
 from tests.shared import case_of
 
 VERDICTS = ["advised", "sound", "risky", "late", "not-advised", "ruled-out"]
+DEAR = [None, "cheap", "low", "middle", "dear", "dearest"]
 GRADES = ["lost", "poor", "weak", "unknown", "doubtful", "fair", "strong"]
 # A wish for a grass, for a way, for other things first; parts; a place that nobody named; training first; a budget.
 CASES = (
@@ -53,7 +54,7 @@ def place(option: dict[str, Any], advice: dict[str, Any], like: bool) -> tuple[A
     cost = option["cost"]
     return (
         0 if wish else verdict, not wish, verdict, [-GRADES.index(row["grade"]) for row in rows], [-GRADES.index(row["best"]) for row in rows], not like,
-        (ready or {}).get("late") or "9999", cost["high"] if cost else float("inf"), option["code"],
+        (ready or {}).get("late") or "9999", cost["high"] if cost else float("inf"), DEAR.index(option["cost_class"]), option["code"],
     )  # fmt: skip
 
 
