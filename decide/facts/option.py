@@ -341,14 +341,14 @@ def _labour(here: Here) -> dict[str, float] | None:
     facts=["option.labour-hours"], values=["helper-hours", "work-spread-weeks"],
 )  # fmt: skip
 def _hours_short(here: Here) -> dict[str, float | None] | None:
-    """Hours of work beyond those that all hands have in the weeks about the start."""
+    """Hours of work beyond those that all hands have in the weeks up to the start, one week at least."""
     number, m, start = here.filled.library.number, here.filled.situation.means, here.draft.start
     each, most, a_week = number("helper-hours"), number("work-spread-weeks"), m.work_hours_per_week
     if a_week is None and m.helpers is not None and each is not None:
         a_week = m.helpers * each
     if a_week is None or most is None or start is None:
         return None
-    there = a_week * min(most, 1 + (start - here.filled.today).days / 7)
+    there = a_week * min(most, max(1.0, (start - here.filled.today).days / 7))
     hours = {end: here.number(f"option.labour-hours.{end}") for end in ("low", "high")}
     return {end: None if each is None else each - there for end, each in hours.items()}
 
