@@ -374,8 +374,8 @@ def _work_days(filled: Filled, start: dt.date, weeks: float) -> float:
     values=["helper-hours", "work-spread-weeks", "work-day-people", "work-day-hours"],
 )  # fmt: skip
 def _hours_short(here: Here) -> dict[str, float | None] | None:
-    """Hours of work beyond those that all hands have in the weeks about the start, with days of work that
-    were told.
+    """Hours of work beyond those that all hands have in the weeks up to the start, one week at least, with
+    days of work that were told.
     """
     number, m, start = here.filled.library.number, here.filled.situation.means, here.draft.start
     each, most, a_week = number("helper-hours"), number("work-spread-weeks"), m.work_hours_per_week
@@ -385,7 +385,7 @@ def _hours_short(here: Here) -> dict[str, float | None] | None:
         a_week = 0.0
     if a_week is None or most is None or start is None:
         return None
-    there = a_week * min(most, 1 + (start - here.filled.today).days / WEEK)
+    there = a_week * min(most, max(1.0, (start - here.filled.today).days / WEEK))
     there += _work_days(here.filled, start, most)
     hours = {end: here.number(f"option.labour-hours.{end}") for end in ("low", "high")}
     return {end: None if each is None else each - there for end, each in hours.items()}

@@ -132,6 +132,11 @@ def hours_of(hours: Hours) -> str:
     return span_of(estimate(hours.low), estimate(hours.high))
 
 
+def hours_words(hours: Hours) -> str:
+    """Hours of work as a range, with their unit."""
+    return say("hours", n=round(hours.high, 1), hours=hours_of(hours))
+
+
 def price(low: float | None, high: float | None, currency: str) -> str:
     """A sum of money as a range, or that it is not known."""
     if low is None or high is None:

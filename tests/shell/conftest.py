@@ -66,7 +66,7 @@ class Screen:
         lines = [line.rstrip() for line in (*above, *self.picture.display)]
         return "\n".join(lines).rstrip() + "\n"
 
-    def wait_for(self, text: str, seconds: float = 20.0) -> None:
+    def wait_for(self, text: str, seconds: float = 90.0) -> None:
         """Reads until the last lines of the screen hold `text` and the prompt is out again."""
         end = time.monotonic() + seconds
         while time.monotonic() < end:
@@ -92,7 +92,7 @@ class Screen:
         """Types some keys."""
         os.write(self.master, text.encode())
 
-    def ends(self, seconds: float = 20.0) -> int:
+    def ends(self, seconds: float = 90.0) -> int:
         """Waits for the end and gives the exit code."""
         end = time.monotonic() + seconds
         while self.child.poll() is None and time.monotonic() < end:

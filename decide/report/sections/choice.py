@@ -33,7 +33,7 @@ from decide.report.phrases import (
     between,
     day_of,
     estimate,
-    hours_of,
+    hours_words,
     known,
     money,
     opening_sentence,
@@ -215,7 +215,7 @@ def _money(option: Option, new: bool) -> Iterator[Line]:
 
 def _work(option: Option, new: bool) -> Iterator[Line]:
     if option.labour_hours is not None:
-        yield labelled(say("work"), say("work-hours", hours=hours_of(option.labour_hours)), 2)
+        yield labelled(say("work"), say("work-hours", hours=hours_words(option.labour_hours)), 2)
     elif new:
         yield labelled(say("work"), say("work-not-known"), 2)
 
@@ -297,7 +297,7 @@ def _asked(t: Telling, answer: model.Answer) -> Iterator[tuple[Cell, ...]]:
             between(option.full_play).rstrip("."),
             decide_words(option) or say("no-set-day"),
             sums,
-            say("not-known") if hours is None else say("hours", hours=hours_of(hours)),
+            say("not-known") if hours is None else hours_words(hours),
         )
         yield (zone, *map(cell, said))
     if not options:

@@ -12,7 +12,7 @@ from decide.model.planned import Stage, Task, Watering, Week
 from decide.model.wording import listed
 from decide.model.words import capital
 from decide.report.blocks import Cell, Heading, Line, Span, Table, cell, labelled, line
-from decide.report.phrases import day_of, day_span, estimate, hours_of, known, sentence
+from decide.report.phrases import day_of, day_span, estimate, hours_of, hours_words, known, sentence
 from decide.report.sections.cautions import beside
 from decide.report.telling import Telling, and_more
 from decide.report.words import say, word
@@ -163,8 +163,8 @@ def has_hours(task: Task) -> bool:
 
 
 def task_hours(task: Task) -> str:
-    """The hours of a task as a range; "" where they are not known."""
-    return "" if task.hours is None else hours_of(task.hours)
+    """The hours of a task as a range, with their unit; "" where they are not known."""
+    return "" if task.hours is None else hours_words(task.hours)
 
 
 def tools(task: Task) -> list[str]:

@@ -66,7 +66,7 @@ def _task(t: Telling, task: Task) -> tuple[Cell, ...]:
         when.append(f"{say('done-on', day=day_of(task.done))}.")
     who = [f"{capital(word('who', task.who))}."] if task.who else []
     if has_hours(task):
-        who.append(f"{capital(say('hours', hours=task_hours(task)))}.")
+        who.append(f"{capital(task_hours(task))}.")
     how = [sentence(task.text), task.why_then]
     if task.amount is not None:
         how.append(t.weight(task.amount, task.unit))
