@@ -77,9 +77,11 @@ def test_the_talk_is_held_without_a_terminal() -> None:
     talk = open_talk(TODAY)
     assert talk.prompt().text == "Tell me about your field."
     talk.hear("ask me")
-    assert talk.prompt().text == "Is anything dangerous on the field now?"
-    talk.hear("none of these")
-    assert talk.answers == {"site": {"dangers": ["none"]}}
-    assert talk.prompt().text != "Is anything dangerous on the field now?"
+    assert talk.prompt().text == "Which town is the field in or near?"
+    talk.hear("York")
+    assert talk.prompt().choices == ("York, England, United Kingdom", "York, Pennsylvania, United States")
+    talk.hear("1")
+    assert talk.answers["place"]["name"] == "York"
+    assert talk.prompt().text != "Which town is the field in or near?"
     talk.hear("advise me now")
     assert Adviser.advice(talk.advice).choice().zone == "whole field"

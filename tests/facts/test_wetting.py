@@ -46,7 +46,7 @@ def dose(
     made_from: str, method: str, soil: str, today: str, place: tuple[str, str], **means: float | str
 ) -> Dose:
     c = consulted(place, today, dict(means), soil=soil)
-    found = first_dose(c.filled, made_from, {"option.method": method}, D(today))
+    found = first_dose(c.filled, made_from, {"option.method": method}, D(today), "middle")
     assert found is not None
     return found
 
