@@ -9,7 +9,7 @@ from decide.measure.numbers import GrowthConstants, Names, constants
 
 
 def names_of(knowledge: Knowledge) -> Names:
-    """The grasses of each season that are planted, what leads a mixture, whose numbers stand in, and the methods."""
+    """The planted grasses of each season, what leads a mixture, whose numbers stand in, and the methods."""
     grasses = {code: row for code, row in knowledge.grasses.items() if row.made_by}
     return Names(
         tuple(code for code, row in grasses.items() if row.season_type == "cool"),
