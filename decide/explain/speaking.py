@@ -46,16 +46,5 @@ def setting_of(c: Diagnosis, speech: Speech) -> Setting:
         country=c.filled.country or None,
         units=c.system,
         talk=speech.talk,
-        find_place=lambda name: [
-            {
-                "name": place.name,
-                "country": place.country.lower(),
-                "region": place.region_name or place.region,
-                "latitude": round(place.latitude, 2),
-                "longitude": round(place.longitude, 2),
-                "say": place.label,
-                "near": place.near,
-            }
-            for place in tables.find_places(name, most=6)
-        ],
+        find_place=lambda name: [place.table() for place in tables.find_places(name, most=6)],
     )

@@ -146,6 +146,8 @@ def _town(filled: Filled, own: bool) -> places.Place | None:
         for place in found
         if not place.near and told.hemisphere in (None, "south" if place.latitude < 0 else "north")
     ]
+    # A file that names a town stays clear when a village of its name is listed too.
+    best = [place for place in best if not place.small] or best
     ratio = filled.library.number("namesake-ratio")
     alike = len(best) > 1 and (ratio is None or best[0].population < ratio * best[1].population)
     several = alike and not (hint and by_region)

@@ -18,6 +18,7 @@ class ClimateNumbers:
     """The numbers of the climate rules; degrees C unless said otherwise."""
 
     place_reach_km: float
+    namesake_ratio: float
     lapse_c_per_100_m: float
     town_lapse_c_per_100_m: float
     town_height_least_m: float

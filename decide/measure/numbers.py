@@ -23,6 +23,7 @@ KnowledgeValue = Callable[[str, str], float | None]
 
 _CLIMATE = {
     "place_reach_km": "place-reach",
+    "namesake_ratio": "namesake-ratio",
     "lapse_c_per_100_m": "lapse",
     "town_lapse_c_per_100_m": "lapse-towns",
     "town_height_least_m": "town-height-least",

@@ -6,16 +6,16 @@ import functools
 import io
 import math
 import pathlib
-import re
 import tomllib
 import typing
-import unicodedata
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
 from decide.measure.climate import Climate, ClimateNumbers, Floats, Ints, at_town
 from decide.measure.packed import Packed, unpack_months
+from decide.measure.place_names import fold, lines, without_kind
+from decide.measure.small_towns import SmallTowns
 
 KM_PER_DEGREE = 111.2
 _POLE = 90
@@ -24,42 +24,13 @@ _SHORTEST_COUNTRY = 4
 _MOST_LONGER = 3
 
 
-_MARKS = re.compile("[\u0300-\u036f]+")
-
-
-_LETTERS = {
-    "æ": "ae", "œ": "oe", "ø": "o", "ð": "d", "đ": "d", "ħ": "h", "ı": "i", "ł": "l", "ə": "e", "þ": "th",
-    ".": " ", "-": " ", "–": " ", "—": " ", "'": "", "’": "", "‘": "", "ʻ": "", "ʼ": "", "`": "", "´": "",
-}  # fmt: skip
-
-
-_LETTER = re.compile("[" + "".join(map(re.escape, _LETTERS)) + "]")
-
-
-_SHORT = {"st": "saint", "ste": "sainte", "mt": "mount", "ft": "fort"}
-
-
-_SHORTENED = re.compile(r"\b(st|ste|mt|ft) +(?=\w)")
-
-
-_TOWN_WORDS = "city|town|village|borough|parish|municipality|township"
-
-
-_AREA_WORDS = "district|county|state|province|region"
-
-
-_WITH_KIND = re.compile(
-    rf"(?:the )?(?:(?P<before>{_TOWN_WORDS}|{_AREA_WORDS}) of )?(?:the )?(?P<name>.+?)"
-    rf"(?: (?P<after>{_TOWN_WORDS}|{_AREA_WORDS}))?"
-)
-
-
 @dataclasses.dataclass(frozen=True)
 class Place:
     """A named place of the table; population is rounded; `near` marks one that was not asked for in just
     these words.
 
-    `spot` tells it from another place of the same name and region.
+    `spot` tells it from another place of the same name and region; `lesser` marks one with a namesake in its
+    country that most would mean, `small` one of the small towns.
     """
 
     name: str
@@ -72,6 +43,22 @@ class Place:
     population: int
     near: bool = False
     spot: str = ""
+    lesser: bool = False
+    small: bool = False
+
+    def table(self) -> dict[str, typing.Any]:
+        """The place as a table for [place], with the words to show it and how sure it is."""
+        return {
+            "name": self.name,
+            "country": self.country.lower(),
+            "region": self.region_name,
+            "latitude": round(self.latitude, 2),
+            "longitude": round(self.longitude, 2),
+            "say": self.label,
+            "near": self.near,
+            "lesser": self.lesser,
+            "small": self.small,
+        }
 
     @property
     def label(self) -> str:
@@ -80,20 +67,14 @@ class Place:
         return f"{words} ({self.spot})" if self.spot else words
 
 
-def fold(text: str) -> str:
-    """Text without accents, case, dots and doubled spaces, "St" written out, for comparing names."""
-    plain = _MARKS.sub("", unicodedata.normalize("NFKD", text)).casefold()
-    plain = " ".join(_LETTER.sub(lambda found: _LETTERS[found[0]], _MARKS.sub("", plain)).split())
-    return _SHORTENED.sub(lambda found: _SHORT[found[1]] + " ", plain)
+class _Listed(typing.Protocol):
+    """Places by row: of the table with climate cells, or of the small towns."""
 
+    @property
+    def rows(self) -> list[str]: ...
 
-def _lines(text: bytes, needle: bytes) -> Iterator[int]:
-    """Numbers of the lines of a text that begin with a needle, which starts with a line break."""
-    at, line, seen = text.find(needle), 0, 0
-    while at >= 0:
-        line, seen = line + text.count(b"\n", seen, at), at
-        yield line
-        at = text.find(needle, at + 1)
+    @property
+    def spots(self) -> tuple[Floats, Floats, Floats]: ...
 
 
 class Tables:
@@ -103,6 +84,7 @@ class Tables:
         self._folder = pathlib.Path(folder)
         self._packed = Packed(folder)
         self._numbers = numbers
+        self._towns = SmallTowns(folder)
 
     @functools.cached_property
     def _names(
@@ -167,7 +149,7 @@ class Tables:
         return b"\n" + self._places["text"].tobytes() + b"\n"
 
     @functools.cached_property
-    def _rows(self) -> list[str]:
+    def rows(self) -> list[str]:
         return self._text.decode("utf-8").split("\n")[1:-1]
 
     @functools.cached_property
@@ -200,6 +182,11 @@ class Tables:
         longitude = (-180 + (cell % 1440) * 0.25 + table["dlon"].astype(np.int64) / 100.0 + 180) % 360 - 180
         return latitude, longitude, 10000 * 2.0 ** (table["pop"].astype(np.int64) / 20.0), index
 
+    @property
+    def spots(self) -> tuple[Floats, Floats, Floats]:
+        """Latitude, longitude and population of each place."""
+        return self._spots[:3]
+
     @functools.cached_property
     def _place_months(self) -> tuple[Floats, Floats]:
         """Temperature and rain of each climate cell of the places."""
@@ -213,35 +200,50 @@ class Tables:
         Commas in the name give hints too: "Springfield, Illinois", "York, GB". Accents, case, "St" for
         "Saint" and words such as "City of" do not count. Close is: for a country or region the towns in it, a
         longer name that begins so, the name in another country or region than the hints say, and a near
-        spelling. An empty list means that nothing does.
+        spelling. A small town stands beside a namesake unless that has so many times its people that most
+        would know the name for that one. An empty list means that nothing does.
         """
         head, *rest = [part.strip() for part in name.split(",")]
         hints = [h for h in (*rest, country_hint, region_hint) if h and h.strip()]
         useful = [h for h in hints if _says_where(self, h)]
         whole = fold(head)
-        bare, area = _without_kind(whole)
+        bare, area = without_kind(whole)
         for word in dict.fromkeys((whole, bare)):
             rows = _named(self, word)
             loose = (area and word != whole) or bool(hints) > bool(useful)
             fitting = [] if area and word != whole and _is_area(self, word) else _matching(self, rows, useful)
-            if fitting:
-                return _shown(self, fitting[:most], near=loose)
+            small = self._small_namesakes(word, fitting, useful)
+            if fitting or small:
+                found = [*_places(self, fitting, near=loose), *small]
+                return _shown(self, sorted(found, key=lambda place: -place.population)[:most], near=loose)
             elsewhere = (
                 _within(self, word, useful)
                 or _matching(self, _longer(self, word), useful)
                 or _matching(self, rows, ())
             )
             if elsewhere:
-                return _shown(self, elsewhere[:most], near=True)
+                return _shown(self, _places(self, elsewhere[:most], near=True), near=True)
+            longer = _matching(self, self._towns.longer(word), useful, self._towns)
+            if longer:
+                return _shown(self, _places(self, longer[:most], True, self._towns), near=True)
         near: list[int] = []
         for word in _close(self, bare):
             near += _matching(self, _named(self, word), useful)
-        return _shown(self, near[:most], near=True)
+        return _shown(self, _places(self, near[:most], near=True), near=True)
+
+    def _small_namesakes(self, word: str, fitting: Sequence[int], hints: Sequence[str]) -> list[Place]:
+        """Small towns with a folded name; the name of a region or country alone is none of a town."""
+        if not hints and _is_area(self, word):
+            return []
+        largest = max((float(self.spots[2][i]) for i in fitting), default=0.0)
+        rows = _matching(self, self._towns.named(word), hints, self._towns)
+        found = _places(self, rows, False, self._towns)
+        return [place for place in found if place.population * self._numbers.namesake_ratio >= largest]
 
     def is_area(self, name: str) -> bool:
         """Whether a name stands for a country or region and for no town."""
         whole = fold(name.partition(",")[0])
-        return not _named(self, whole) and _is_area(self, _without_kind(whole)[0])
+        return not _named(self, whole) and _is_area(self, without_kind(whole)[0])
 
     @functools.cached_property
     def _folded_names(self) -> frozenset[str]:
@@ -294,7 +296,7 @@ class Tables:
             longitude,
             "south" if latitude < 0 else "north",
             source,
-            self._rows[i].partition("|")[0] if source == "place" else "",
+            self.rows[i].partition("|")[0] if source == "place" else "",
             self._numbers.table_miss_c,
             tuple(map(float, ranges)),
             float(factor),
@@ -353,9 +355,10 @@ def _check(latitude: float, longitude: float) -> None:
         )
 
 
-def _place(t: Tables, i: int, near: bool) -> Place:
-    latitude, longitude, population, _ = t._spots
-    name, country, region = t._rows[i].split("|")
+def _place(t: Tables, i: int, near: bool, listed: _Listed | None = None) -> Place:
+    listed = listed or t
+    latitude, longitude, population = listed.spots
+    name, country, region = listed.rows[i].split("|")
     countries, regions, *_ = t._names
     people = float(population[i])
     rounded = int(round(people, 1 - len(str(int(people)))))
@@ -370,13 +373,18 @@ def _place(t: Tables, i: int, near: bool) -> Place:
         round(float(longitude[i]), 2),
         rounded,
         near,
+        small=listed is t._towns,
     )
 
 
-def _fits(t: Tables, i: int, hint: str) -> bool:
+def _places(t: Tables, rows: Sequence[int], near: bool, listed: _Listed | None = None) -> list[Place]:
+    return [_place(t, i, near, listed) for i in rows]
+
+
+def _fits(t: Tables, i: int, hint: str, listed: _Listed) -> bool:
     """Whether a hint names the place's country or region, by code ("mo", "us-mo") or by name."""
     _, _, countries, regions = t._names
-    _, country, region = t._rows[i].split("|")
+    _, country, region = listed.rows[i].split("|")
     word = fold(hint)
     return bool(word) and (
         country in countries.get(word, ())
@@ -404,39 +412,46 @@ def _is_area(t: Tables, word: str) -> bool:
     return word in regions or (word in countries and len(word) >= _SHORTEST_COUNTRY)
 
 
-def _shown(t: Tables, rows: Sequence[int], near: bool) -> list[Place]:
-    found = [_place(t, i, near) for i in rows]
+def _shown(t: Tables, found: Sequence[Place], near: bool) -> list[Place]:
     labels = [place.label for place in found]
+    most: dict[str, int] = {}
+    for place in found:
+        most[place.country] = max(place.population, most.get(place.country, 0))
     return [
-        dataclasses.replace(place, spot=f"latitude {place.latitude:g}, longitude {place.longitude:g}")
-        if labels.count(place.label) > 1
-        else place
+        dataclasses.replace(
+            place,
+            near=near,
+            lesser=place.population * t._numbers.namesake_ratio <= most[place.country],
+            spot=f"latitude {place.latitude:g}, longitude {place.longitude:g}"
+            if labels.count(place.label) > 1
+            else "",
+        )
         for place in found
     ]
 
 
 def _named(t: Tables, word: str) -> list[int]:
-    """Rows of the places with a folded name; where no town is called so, of large towns that others
-    call so.
+    """Rows of the places with a folded name, and of those whose longer name holds it and that others call so;
+    where no town is called so, of large towns that others call so.
     """
     folded, other = t._spellings
     code = b"" if "|" in word else word.encode()
-    rows = (
-        [
-            *_lines(t._small, b"\n%b|" % code),
-            *(int(folded[1][i]) for i in _lines(folded[0], b"\n%b\n" % code)),
-        ]
-        if code
-        else []
-    )
-    return rows or ([int(other[1][i]) for i in _lines(other[0], b"\n%b\n" % code)] if code else [])
+    if not code:
+        return []
+    rows = [
+        *lines(t._small, b"\n%b|" % code),
+        *(int(folded[1][i]) for i in lines(folded[0], b"\n%b\n" % code)),
+    ]
+    called = [int(other[1][i]) for i in lines(other[0], b"\n%b\n" % code)]
+    inside = [i for i in called if word in fold(t.rows[i].partition("|")[0]).split()]
+    return [*rows, *inside] if rows else called
 
 
 def _longer(t: Tables, word: str) -> list[int]:
     """Rows of the places whose folded name goes on after a word: "newcastle" begins "newcastle upon tyne"."""
     folded, start = t._spellings[0], b"\n%b " % word.encode()
     return (
-        [*_lines(t._small, start), *(int(folded[1][i]) for i in _lines(folded[0], start))]
+        [*lines(t._small, start), *(int(folded[1][i]) for i in lines(folded[0], start))]
         if word and "|" not in word
         else []
     )
@@ -453,16 +468,19 @@ def _within(t: Tables, word: str, hints: Sequence[str]) -> list[int]:
         t,
         [
             i
-            for i, row in enumerate(t._rows)
+            for i, row in enumerate(t.rows)
             if row.endswith(within) or any(part in row for part in countrywide)
         ],
         hints,
     )
 
 
-def _matching(t: Tables, rows: Sequence[int], hints: Sequence[str]) -> list[int]:
-    kept = [i for i in rows if all(_fits(t, i, hint) for hint in hints)]
-    return sorted(kept, key=lambda i: (-float(t._spots[2][i]), i))
+def _matching(
+    t: Tables, rows: Sequence[int], hints: Sequence[str], listed: _Listed | None = None
+) -> list[int]:
+    listed = listed or t
+    kept = [i for i in rows if all(_fits(t, i, hint, listed) for hint in hints)]
+    return sorted(kept, key=lambda i: (-float(listed.spots[2][i]), i))
 
 
 def _close(t: Tables, word: str) -> list[str]:
@@ -480,15 +498,3 @@ def _close(t: Tables, word: str) -> list[str]:
         if got:
             return got
     return []
-
-
-def _without_kind(word: str) -> tuple[str, bool]:
-    """A folded name without what kind of place it is, and whether that is an area: "city of york" is
-    "york".
-    """
-    found = _WITH_KIND.fullmatch(word)
-    if not found:
-        return word, False
-    return found["name"], any(
-        kind in _AREA_WORDS.split("|") for kind in (found["before"], found["after"]) if kind
-    )

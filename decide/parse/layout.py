@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from decide.parse.results import FieldShare, Sum
+from decide.parse.results import OF_FINDING, FieldShare, Sum
 
 
 def laid_out(key: str, value: Any) -> Iterator[tuple[str, Any]]:
@@ -17,7 +17,7 @@ def laid_out(key: str, value: Any) -> Iterator[tuple[str, Any]]:
     elif isinstance(value, FieldShare):
         yield "zone.share_percent", value.percent
     elif key == "place.name" and isinstance(value, Mapping):
-        yield from ((f"place.{name}", inner) for name, inner in value.items() if name not in ("say", "near"))
+        yield from ((f"place.{name}", inner) for name, inner in value.items() if name not in OF_FINDING)
     elif key == "zone.grass" and isinstance(value, list):
         yield key, [{"grass": one} if isinstance(one, str) else one for one in value]
     elif key == "offer" and isinstance(value, list):

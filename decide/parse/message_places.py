@@ -10,7 +10,8 @@ from typing import Any, Final
 
 from decide.parse.heard import Doubt, Told
 from decide.parse.message_text import Clause, Message, folded, pattern
-from decide.parse.results import Reading, Setting
+from decide.parse.places import likeliest
+from decide.parse.results import OF_FINDING, Reading, Setting
 from decide.parse.speech import Speech
 
 _CAPITAL: Final = r"[A-ZÀ-ÞŁŚŽ]"
@@ -19,6 +20,7 @@ _NAME: Final = (
     rf"(?:[ -](?:(?:of|de|la|le|upon|on|sur|do|da|dos|del|am|an|al|el|the) )?{_CAPITAL}[\w']*){{0,3}}"
 )
 _MOST_TRIES: Final = 6
+_LEAD: Final = 24  # letters before a name that may say that a field is there
 _ALIKE: Final = 0.84
 _SOUTH: Final = frozenset(
     {
@@ -56,6 +58,7 @@ class Candidate:
     end: int
     hint: str = ""
     sure: bool = False
+    led: bool = False  # words before it say that a field is there
 
 
 def read_where(message: Message) -> Setting:
@@ -72,10 +75,11 @@ def read_where(message: Message) -> Setting:
                 continue
             tried.add(asked)
             found = list(message.setting.find_place(asked))
-            exact = [place for place in found if not place.get("near")]
+            fitting = [one for one in found if _fit(message, candidate, one, table)]
+            exact = [one for one in fitting if not one.get("near")]
             if exact:
                 return _take(message, candidate, exact, table)
-            close = [one for one in found if _alike(candidate.name, str(one.get("name", "")))]
+            close = [one for one in fitting if _alike(candidate.name, str(one.get("name", "")))]
             if candidate.sure and missed is None:
                 missed = candidate
                 if close:
@@ -179,13 +183,15 @@ def _candidates(
     yield from named
     yield from fragments
     hard = "|".join(word for word in town["before"] if word not in town["soft"])
+    led = pattern(*town["led"])
     for clause in ordered:
         for match in re.finditer(
             rf"(?<!\w)(?:{hard}) ([a-z][\w'-]{{3,}}(?: [a-z][\w'-]{{2,}})?)", clause.text
         ):
             for name in dict.fromkeys((match[1], match[1].split()[0])):
                 if _may_be(name, town) and not any(word in town["never"] for word in name.split()):
-                    yield Candidate(name, clause, match.start(1), match.start(1) + len(name), hint)
+                    here = led.search(clause.text[: match.start(1)].rstrip()[-_LEAD:]) is not None
+                    yield Candidate(name, clause, match.start(1), match.start(1) + len(name), hint, led=here)
     for clause in ordered:
         raw = message.raw[clause.start : clause.start + len(clause.text)]
         for match in re.finditer(_NAME, raw):
@@ -211,7 +217,7 @@ def _before_region(
         if within is not None and _may_be(name, town):
             begin = at - within.start
             hint = _hint(region, message, table)
-            yield Candidate(name.strip(" ,."), within, begin, begin + len(name), hint, bool(capital))
+            yield Candidate(name.strip(" ,."), within, begin, begin + len(name), hint, bool(capital), True)
 
 
 def _hint(name: str, message: Message, table: Mapping[str, Any]) -> str:
@@ -269,35 +275,61 @@ def _take(
         message.use(clause)
     known = message.setting.country
     kept = [one for one in found if one.get("country") == known] or list(found) if known else list(found)
+    guess = _hinted(message, table, [str(one.get("country")) for one in kept]) if not near else None
+    likely = kept if near else [one for one in kept if one.get("country") == guess] or kept
+    if not near:
+        likely = likeliest(likely, guess)
     note = ""
-    if len(kept) > 1 and not near:
-        guess = _hinted(message, table, [str(one.get("country")) for one in kept])
-        fitting = [one for one in kept if one.get("country") == guess]
-        kept = fitting or kept
-        if len(fitting) == 1:
-            note = _words(message, "taken", place=str(kept[0].get("say", kept[0]["name"])))
+    if len(likely) == 1 and len(found) > 1:
+        note = _words(message, "taken", place=str(likely[0].get("say", likely[0]["name"])))
     against = any(
-        sign in message.text and str(kept[0].get("country")) not in countries
+        sign in message.text and str(likely[0].get("country")) not in countries
         for sign, countries in table["signs"].items()
     )
-    if len(kept) == 1 and not near and not (against and known is None):
-        for row in _rows(kept[0], message.words(candidate.clause), note):
+    small = likely[0].get("small") and not _likely_small(message, candidate, likely[0], table)
+    if len(likely) == 1 and not near and not small and not (against and known is None):
+        for row in _rows(likely[0], message.words(candidate.clause), note):
             if not any(one.key == row.key for one in message.told):
                 message.told.append(row)
-        return _settled(message.setting, str(kept[0].get("country") or ""), kept[0].get("latitude"))
+        return _settled(message.setting, str(likely[0].get("country") or ""), likely[0].get("latitude"))
     words = message.words(candidate.clause)
+    offered = likely if len(likely) > 1 or near else likeliest(kept, guess)
     readings = tuple(
-        Reading(str(one.get("say", one["name"])), tuple(_rows(one, words, ""))) for one in kept[:3]
+        Reading(str(one.get("say", one["name"])), tuple(_rows(one, words, ""))) for one in offered[:3]
     )
-    text = _words(message, "near" if near else "which", name=candidate.name)
+    code = "near" if near else "which" if len(offered) > 1 else "is-it"
+    name = str(offered[0].get("say", candidate.name)) if code == "is-it" else candidate.name
+    text = _words(message, code, name=name)
     message.doubts.append(Doubt(text, words, "place.name", None, readings))
-    countries = {one.get("country") for one in kept}
+    countries = {one.get("country") for one in likely}
     return _settled(message.setting, str(countries.pop())) if len(countries) == 1 else message.setting
+
+
+def _likely_small(
+    message: Message, candidate: Candidate, place: Mapping[str, Any], table: Mapping[str, Any]
+) -> bool:
+    """Whether a small town is meant for sure: its country or region was told, or it is written as a name and
+    lies where people speak so.
+    """
+    if candidate.hint or message.setting.country:
+        return True
+    written = message.raw[candidate.clause.start + candidate.start].isupper()
+    return written and candidate.sure and place.get("country") in table["town"]["home"]
+
+
+def _fit(message: Message, candidate: Candidate, place: Mapping[str, Any], table: Mapping[str, Any]) -> bool:
+    """Whether a place may be meant at all: almost any word is the name of some small town."""
+    if not place.get("small"):
+        return True
+    plain = folded(candidate.name)
+    if plain in message.speech.lands or plain in table["lands"] or plain in table["districts"]:
+        return False
+    return candidate.sure or candidate.led
 
 
 def _rows(place: Mapping[str, Any], words: str, note: str) -> Iterator[Told]:
     for key, value in place.items():
-        if key not in ("say", "near") and value not in (None, ""):
+        if key not in OF_FINDING and value not in (None, ""):
             yield Told(f"place.{key}", value, words, None, note if key == "name" else "")
 
 

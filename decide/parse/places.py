@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from decide.parse.matching import LONGEST_NAME
 from decide.parse.plain import fold
 from decide.parse.results import (
+    OF_FINDING,
     AnswerChoice,
     AskBack,
     Elsewhere,
@@ -81,6 +82,16 @@ def read_spot(text: str) -> Result | None:
     return Understood(found, f"I take {say_spot(found['latitude'], found['longitude'])}.")
 
 
+def likeliest(found: Sequence[Mapping[str, Any]], country: str | None) -> list[Mapping[str, Any]]:
+    """The places of a name, those of the told country first; where all are of one country, without those
+    that have a far larger namesake.
+    """
+    ordered = sorted(found, key=lambda place: bool(country) and place.get("country") != country)
+    main = [place for place in ordered if not place.get("lesser")]
+    alone = len({place.get("country") for place in ordered}) == 1
+    return main if alone and main else ordered
+
+
 def read_place(text: str, setting: Setting, _choices: Sequence[AnswerChoice] = (), _unit: str = "") -> Result:
     """A town as a table with name and country, or coordinates; several places of one name are asked back."""
     said = re.sub(
@@ -107,12 +118,13 @@ def read_place(text: str, setting: Setting, _choices: Sequence[AnswerChoice] = (
         if not found:
             return NotUnderstood(
                 f"I do not find a town called {said[:LONGEST_NAME]!r}. Name a larger town near it, and "
-                'the country; or "don\'t know".'
+                'the country; or latitude and longitude; or "don\'t know".'
             )
         near = [place for place in found if place.get("near")]
+        found = likeliest(found, setting.country)
         tables = [
             (
-                {key: value for key, value in place.items() if key not in ("say", "near")},
+                {key: value for key, value in place.items() if key not in OF_FINDING},
                 str(place.get("say", place["name"])),
             )
             for place in found[:6]

@@ -99,12 +99,16 @@ class AnswerChoice:
         return self.say[0] if self.say else str(self.value)
 
 
+# What a place that was found has beside the keys of [place].
+OF_FINDING: Final = frozenset({"say", "near", "lesser", "small"})
+
+
 @dataclass(frozen=True)
 class Setting:
     """What the reading of an answer may lean on; nothing is read from clock or environment.
 
     `named_areas` gives m² for words such as "goalmouth"; `find_place` gives the places of a name, each a
-    table with at least name, and `say` for showing; `past` is set where the question is about the past;
+    table with at least name, and what stands in OF_FINDING; `past` is set where a question is about the past;
     `talk` has the words that people use, by file of knowledge/talk.
     """
 

@@ -131,9 +131,9 @@ def _next_after_doubt(state: State) -> list[Say]:
 def _settle(state: State, pending: Pending, text: str) -> list[Say]:
     """Takes the answer to a question back; a line that tells or asks something else is heard too."""
     chosen = pick(text, pending.readings)
-    if chosen is None and pending.yes_no:
+    if chosen is None and (pending.yes_no or len(pending.readings) == 1):
         result = read_yes_no(text, state.setting())
-        if isinstance(result, Understood):
+        if isinstance(result, Understood) and (pending.yes_no or result.value):
             chosen = pending.readings[0 if result.value else 1]
     if chosen is not None:
         return _chosen(state, pending, chosen)

