@@ -13,7 +13,7 @@ from typing import Final
 from decide.parse.amounts import read_length, read_number
 from decide.parse.answer_rows import about, by_rows
 from decide.parse.areas import read_area
-from decide.parse.choices import HALF_SURE, is_whole_list, read_choice, read_list, read_yes_no
+from decide.parse.choices import HALF_SURE, is_hedged, is_whole_list, read_choice, read_list, read_yes_no
 from decide.parse.dates import read_date
 from decide.parse.dates_told import dates_told
 from decide.parse.loose import loosely
@@ -61,7 +61,8 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
     if isinstance(found, Understood) and no_answer(said, setting):
         return NotUnderstood("")
     if found is not None:
-        return _agreed(found, text, setting) if question.kind == "yesno" else found
+        agreed = _agreed(found, text, setting) if question.kind == "yesno" else found
+        return _never_bold(question, agreed, said, setting)
     if is_unknown(text, setting):
         return Unknown()
     far = about(setting, question.id).get("far")
@@ -72,7 +73,21 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
     if question.kind == "list" and not is_whole_list(text, setting, choices):
         return read_named(question.id, text, setting, choices) or NotUnderstood("")
     result = _of_kind(question, text, setting)
-    return _settled(question, result, setting)
+    return _never_bold(question, _settled(question, result, setting), said, setting)
+
+
+def _never_bold(question: Question, result: Result, said: str, setting: Setting) -> Result:
+    """What a half-sure line says of a question of safety: its cautious answer, whatever else it holds."""
+    cautious = about(setting, question.id).get("hedge")
+    if cautious is None or not is_hedged(said, setting, safety=True):
+        return result
+    unread = isinstance(result, NotUnderstood) and len(said.split()) <= _SENTENCE
+    bold = isinstance(result, Understood) and result.value is not cautious
+    return _cautious(cautious, setting) if unread or bold else result
+
+
+def _cautious(value: bool, setting: Setting) -> Understood:
+    return Understood(value, rows(setting, "hedge").get("note-yes" if value else "note", ""))
 
 
 def _far(far: float, unit: str, setting: Setting) -> tuple[Reading, ...]:
@@ -180,7 +195,7 @@ def _settled(question: Question, result: Result, setting: Setting) -> Result:
     """A half-sure yes, or the two ends of a range, as the tables say that they are to be taken."""
     table = about(setting, question.id)
     if result == HALF_SURE and "hedge" in table:
-        return Understood(table["hedge"], rows(setting, "hedge").get("note", ""))
+        return _cautious(table["hedge"], setting)
     if question.key.startswith("dates.") and question.kind == "date" and isinstance(result, Understood):
         return result if str(result.value) >= setting.today.isoformat() else NotUnderstood("That day is past")
     if isinstance(result, AskBack) and result.ends and len(result.readings) == 2 and "range" in table:
@@ -190,6 +205,8 @@ def _settled(question: Question, result: Result, setting: Setting) -> Result:
     return result
 
 
+# Half-sure words of a longer line are hardly about the question.
+_SENTENCE: Final = 12
 _BY_CLAUSE: Final = frozenset({"number", "length", "area", "money", "date"})
 
 

@@ -18,10 +18,11 @@ from decide.parse.matching import (
     negated,
     once,
 )
+from decide.parse.mending import clauses
 from decide.parse.plain import fold, spaced, words
 from decide.parse.results import AnswerChoice, AskBack, NotUnderstood, Reading, Result, Setting, Understood
 from decide.parse.vocabulary import found as found_in
-from decide.parse.vocabulary import pattern_of, phrases, rows, said_plainly, words_of
+from decide.parse.vocabulary import any_of, pattern_of, phrases, rows, said_plainly, words_of
 
 
 def ask_back(choices: Sequence[AnswerChoice]) -> AskBack:
@@ -48,7 +49,9 @@ def read_yes_no(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
     said = said_plainly(text)
     if said in phrases(setting, "hedge"):
         return HALF_SURE
-    half = pattern_of(setting, "hedge").search(said) is not None
+    if said in phrases(setting, "either"):
+        return AskBack(rows(setting, "either")["back"], HALF_SURE.readings)
+    half = is_hedged(said, setting)
     if choices:
         found = matching(text, choices, setting)
         if len(found) == 1 and isinstance(found[0].value, bool):
@@ -63,6 +66,9 @@ def read_yes_no(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
         return _first(True, said, row, half, no)
     if row and row[0] in no and _is_answer(said, row, frozenset(rows(setting, "no").get("then", "").split())):
         return _first(False, said, row, half, yes)
+    opening = _opening_phrase(text, setting)
+    if opening is not None:
+        return _first(opening, said, row, half, no if opening else yes)
     clause = found_in(rf"so (?P<so>{_either(yes)}|{_either(no)})", said)
     if clause is not None and not half:
         return Understood(clause["so"] in yes)
@@ -73,6 +79,22 @@ def read_yes_no(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
     ):
         return Understood(False)
     return HALF_SURE if half and len(row) <= _SHORT else NotUnderstood('Say yes, no, or "don\'t know".')
+
+
+def is_hedged(said: str, setting: Setting, *, safety: bool = False) -> bool:
+    """Whether a line that is said plainly is only half sure of what it says; of safety more is half sure."""
+    if said in phrases(setting, "hedge") or pattern_of(setting, "hedge").search(said) is not None:
+        return True
+    return safety and any_of(tuple(rows(setting, "hedge").get("of-safety", ()))).search(said) is not None
+
+
+def _opening_phrase(text: str, setting: Setting) -> bool | None:
+    """The yes or no that is the whole first clause of a longer line: "all four, I did them myself"."""
+    first, *rest = (said_plainly(clause) for clause in clauses(text))
+    if not rest:
+        return None
+    yes = first in phrases(setting, "yes") or pattern_of(setting, "yes").fullmatch(first) is not None
+    return True if yes else False if first in phrases(setting, "no") else None
 
 
 def _is_answer(said: str, row: Sequence[str], then: frozenset[str]) -> bool:
