@@ -8,11 +8,13 @@ from typing import Any, Final
 
 from dateutil.easter import easter
 
+from decide.parse.mending import no_answer
 from decide.parse.months import say_day
 from decide.parse.results import (
     AnswerChoice,
     AskBack,
     Elsewhere,
+    NotUnderstood,
     Reading,
     Result,
     Setting,
@@ -47,6 +49,8 @@ def by_rows(
     if not held:
         return None
     row, match = held[0]
+    if "is" in row and not row.get("firm") and no_answer(said, setting):
+        return NotUnderstood("")
     if "is" in row:
         apart = [one for one, where in held if "is" in one and not _touches(match, where)]
         values = [row["is"], *(one["is"] for one in apart)]

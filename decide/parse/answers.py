@@ -21,7 +21,7 @@ from decide.parse.matching import SMALL, by_number, matching
 from decide.parse.mending import clauses, mended, no_answer
 from decide.parse.money import read_money
 from decide.parse.months import read_months
-from decide.parse.numbers import NumberTrouble
+from decide.parse.numbers import NumberTrouble, tidy
 from decide.parse.places import read_place
 from decide.parse.plain import LONGEST, clean, fold, too_long, words
 from decide.parse.question import Question
@@ -36,12 +36,13 @@ from decide.parse.results import (
     Understood,
     Unknown,
 )
+from decide.parse.spoken_amounts import ask_how_much, still_said, without_asides
 from decide.parse.spoken_list import read_named
 from decide.parse.sprays import read_sprays
 from decide.parse.uses import read_uses
 from decide.parse.vocabulary import any_of, pattern_of, phrases, rows, said_plainly, words_of
 from decide.parse.vocabulary import found as found_in
-from decide.parse.wording import SAY_UNIT, say_amount
+from decide.parse.wording import SAY_UNIT, say_amount, say_value
 from decide.parse.zones import read_zones
 
 
@@ -58,8 +59,6 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
     if offered is not None:
         return offered
     found = by_rows(question.id, said, setting, choices, question.unit)
-    if isinstance(found, Understood) and no_answer(said, setting):
-        return NotUnderstood("")
     if found is not None:
         agreed = _agreed(found, text, setting) if question.kind == "yesno" else found
         return _never_bold(question, agreed, said, setting)
@@ -126,6 +125,11 @@ def _agreed(found: Result, text: str, setting: Setting) -> Result:
 def _of_kind(question: Question, text: str, setting: Setting) -> Result:
     """What the grammar of the kind reads: in the whole line, else in the one clause that it can read."""
     choices, unit = (*question.choices, *question.more), question.unit
+    if question.kind in _AMOUNTS:
+        told = still_said(text, setting)
+        if told is None:
+            return AskBack(ask_how_much(setting), ())
+        text = without_asides(told, setting)
     result = read(question.kind, text, setting, choices=choices, unit=unit)
     if question.kind not in _BY_CLAUSE or not isinstance(result, NotUnderstood):
         return result
@@ -158,6 +162,7 @@ def _dates(question: Question, text: str, setting: Setting) -> Result | None:
     if (
         len(found) == 1
         and not any(map(str.isdigit, found[0][1]))
+        and not found_in(vague.get("unless", "(?!)"), found[0][1])
         and found_in(vague.get("when", "(?!)"), said)
     ):
         return AskBack(vague["back"], ())
@@ -200,6 +205,10 @@ def _settled(question: Question, result: Result, setting: Setting) -> Result:
         return result if str(result.value) >= setting.today.isoformat() else NotUnderstood("That day is past")
     if isinstance(result, AskBack) and result.ends and len(result.readings) == 2 and "range" in table:
         low, high = sorted(result.readings, key=lambda one: float(one.value))
+        if table["range"] == "middle":
+            middle = tidy((float(low.value) + float(high.value)) / 2)
+            near = float(high.value) - float(low.value) <= table["range-most"]
+            return Understood(middle, f"I take the middle, {say_value(middle, question.unit)}.") if near else result
         taken = high if table["range"] == "high" else low
         return Understood(taken.value, f"I take the {table['range']}er end, {taken.say}.")
     return result
@@ -207,7 +216,8 @@ def _settled(question: Question, result: Result, setting: Setting) -> Result:
 
 # Half-sure words of a longer line are hardly about the question.
 _SENTENCE: Final = 12
-_BY_CLAUSE: Final = frozenset({"number", "length", "area", "money", "date"})
+_AMOUNTS: Final = frozenset({"number", "length", "area", "money"})
+_BY_CLAUSE: Final = _AMOUNTS | {"date"}
 
 
 def is_unknown(text: str, setting: Setting) -> bool:

@@ -28,6 +28,12 @@ _SPAN: Final = re.compile(
     rf"{_time('b')}(?![\w%])"
 )
 _POINT: Final = re.compile(rf"(?<![\w.])(?:at )?{_time('a')}(?![\w%])")
+_TIMES_ONCE: Final = {"once": 1.0, "twice": 2.0, "an": 1.0, "another": 1.0}
+_TURN: Final = re.compile(
+    rf"(?P<count>once|twice|an|another|half an|{_HOUR}) ?(?:hours?|hrs?|h)?(?: more)?"
+    r"(?: \w+){0,2}? (?:before|after|mornings?|evenings?|night|nights|afternoons?|lunch|noon|dawn|dusk|later)"
+    r"(?: \w+){0,3}"
+)
 _LATE: Final = ("pm", "in the evening", "at night")
 _FIXED: Final = {"noon": 12.0, "midday": 12.0, "lunch": 12.0, "midnight": 24.0}
 
@@ -60,6 +66,23 @@ def _is_time(match: re.Match[str], *ends: str) -> bool:
 def times_named(text: str) -> int:
     """How many times of the day a line names: 2 for "7am and 4pm"."""
     return sum(1 for match in _POINT.finditer(said_plainly(text)) if match["aside"] not in (None, "oclock"))
+
+
+def in_turns(text: str) -> float | None:
+    """The sum of what is said of two or more turns of a day, hours or times: "an hour before school and one
+    after"; None where the line tells no such turns.
+    """
+    pieces = [piece for piece in re.split(r",|;|\band\b|\bplus\b", said_plainly(text)) if piece.strip()]
+    counts = [_TURN.fullmatch(piece.strip()) for piece in pieces]
+    if len(counts) < 2:
+        return None
+    total = 0.0
+    for match in counts:
+        if match is None:
+            return None
+        found = None if match["count"] in _TIMES_ONCE else figure(tokens(match["count"]), 0)
+        total += _TIMES_ONCE.get(match["count"], 1.0) if found is None else found[0][0]
+    return total
 
 
 def _hour(match: re.Match[str], end: str) -> float | None:

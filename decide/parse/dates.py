@@ -88,7 +88,7 @@ def read_date(text: str, setting: Setting) -> Result:
     said = " ".join(said.split())
     said = _LEAD.sub("", said)
     today = setting.today
-    for reader in (_written, _relative, _by_day_of_month, _by_month, _by_season, _by_weekday):
+    for reader in (_written, _relative, _by_day_of_month, _by_month, _by_season, _by_weekday, _by_nth_weekday):
         found = reader(said, setting)
         if found is not None:
             return found
@@ -145,6 +145,8 @@ def _relative(said: str, setting: Setting) -> Result | None:
         "tomorrow": today + day, "yesterday": today - day, "the day after tomorrow": today + 2 * day,
         "day after tomorrow": today + 2 * day, "the day before yesterday": today - 2 * day,
         "day before yesterday": today - 2 * day, "last week": today - 7 * day, "next week": today + 7 * day,
+        "this time next year": _shift_months(today, 12), "a year from now": _shift_months(today, 12),
+        "this time last year": _shift_months(today, -12),
         "a week today": today + 7 * day, "a fortnight today": today + 14 * day,
     }  # fmt: skip
     if said in fixed:
@@ -379,3 +381,48 @@ def _by_weekday(said: str, setting: Setting) -> Result | None:
     if match["which"] == "next":
         return _either(("this coming one", coming), ("the one after", later))
     return _answer(coming)
+
+
+_NTH: Final = ("first", "second", "third", "fourth", "last")
+
+
+def _by_nth_weekday(said: str, setting: Setting) -> Result | None:
+    """A weekday counted in its month, or weekends from now: first Saturday in September, the weekend after
+    next, two weeks on Sunday.
+    """
+    today = setting.today
+    match = re.fullmatch(r"(?:the )?weekend after next|(?:the )?(?:next|following) weekend but one", said)
+    if match is not None:
+        saturday = today + dt.timedelta(days=(5 - today.weekday()) % 7 + 7)
+        return _answer(saturday, f"I take {say_day(saturday)}.")
+    match = re.fullmatch(
+        r"(?:the )?(?P<n>first|1st|second|2nd|third|3rd|fourth|4th|last) (?P<d>[a-z]+) (?:of|in) (?P<m>[a-z]+)"
+        r"(?: (?P<year>[0-9]{4}))?",
+        said,
+    )
+    days = [full for full in _DAYS if match is not None and len(match["d"]) > 2 and full.startswith(match["d"])]
+    month = month_number(match["m"]) if match is not None else None
+    if match is None or month is None or len(days) != 1:
+        return None
+    count = {"1st": 0, "2nd": 1, "3rd": 2, "4th": 3}.get(match["n"])
+    nth = _NTH.index(match["n"]) if count is None else count
+    if match["year"]:
+        year = _year(match["year"], today)
+        if year is None:
+            return _too_far(match["year"])
+        return _answer(_nth(year, month, _DAYS.index(days[0]), nth))
+    step = -1 if setting.past else 1
+    for year in (today.year, today.year + step):
+        day = _nth(year, month, _DAYS.index(days[0]), nth)
+        if (day <= today) if setting.past else (day >= today):
+            return _answer(day, f"I take {say_day(day)}.")
+    return None
+
+
+def _nth(year: int, month: int, weekday: int, nth: int) -> dt.date:
+    """The weekday (0 is Monday) of that count in a month; the fifth of the names is the last one."""
+    if nth == _NTH.index("last"):
+        end = dt.date(year, month, last_day(year, month))
+        return end - dt.timedelta(days=(end.weekday() - weekday) % 7)
+    first = dt.date(year, month, 1)
+    return first + dt.timedelta(days=(weekday - first.weekday()) % 7 + 7 * nth)

@@ -7,7 +7,7 @@ from typing import Final
 
 from decide.model.units import dimension, is_unit
 from decide.parse import numbers
-from decide.parse.clock import days_named, read_span, times_named
+from decide.parse.clock import days_named, in_turns, read_span, times_named
 from decide.parse.mending import clauses
 from decide.parse.numbers import NumberTrouble, Quantity
 from decide.parse.plain import fold
@@ -25,6 +25,10 @@ def loosely(text: str, unit: str, setting: Setting) -> Result | None:
     """The quantity of a sentence in the question's unit, where it tells just one; None where it tells none
     or several.
     """
+    if unit in (_OF_DAY, "count/day"):
+        turns = in_turns(text)
+        if turns is not None:
+            return one_of([turns], unit, most=24)
     if unit == _OF_DAY:
         hours = read_span(text)
         if hours is not None:

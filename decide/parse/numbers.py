@@ -234,7 +234,8 @@ class _Words:
         return ((1.0,), at) if name in UNITS or name in ("square", "sq") else None
 
     def _couple(self, at: int) -> _Figure:
-        return self.tail((2.0,), at + (2 if self.word(at + 1) == "of" else 1))
+        place = at + (2 if self.word(at + 1) == "of" else 1)
+        return self.tail((200.0,), place + 1) if self.word(place) == "hundred" else self.tail((2.0,), place)
 
     def tail(self, values: tuple[float, ...], place: int) -> _Figure:
         """A number with what follows it: and a half, and two thirds, thousand."""

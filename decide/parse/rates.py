@@ -6,6 +6,7 @@ import re
 from typing import Final
 
 from decide.parse import numbers
+from decide.parse.clock import days_named
 from decide.parse.numbers import NumberTrouble, Quantity, tidy
 from decide.parse.plain import fold
 from decide.parse.quantities import decimal_comma_in, gallon_in, one_of, whole
@@ -34,16 +35,21 @@ def read_hours(text: str, setting: Setting) -> Result:
         ("week", 1.0),
         ("month", 12 / WEEKS_IN_A_YEAR),
         ("year", 1 / WEEKS_IN_A_YEAR),
-        ("day", 0.0),
+        ("(?:day|night|evening|morning|afternoon)", 0.0),
     ):
         match = re.fullmatch(
             rf"(.+?)\s*(?:a|per|each|every|/|in a)\s*{word}\b.*?(?:in all|altogether|or so)?", said
         )
         if match:
             values = _hours(match[1], setting)
-            if word != "day":
+            if factor:
                 return one_of(
                     [value * factor for value in values], "h/week", most=HOURS_IN_A_WEEK, ends=len(values) > 1
+                )
+            named = days_named(said)
+            if named:
+                return one_of(
+                    [value * named for value in values], "h/week", most=HOURS_IN_A_WEEK, ends=len(values) > 1
                 )
             return AskBack(
                 "On how many days a week?",

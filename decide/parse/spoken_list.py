@@ -30,6 +30,7 @@ class _Named:
     notes: list[str] = field(default_factory=list)
     back: AskBack | None = None
     empty: bool = False
+    past: bool = False
 
     def add(self, value: Any) -> None:
         if value not in self.values:
@@ -56,7 +57,8 @@ def read_named(name: str, text: str, setting: Setting, choices: Sequence[AnswerC
         return Understood(named.values, unread=tuple(named.unread))
     if not named.values:
         what = ", ".join(named.gone)
-        ask = setting.talk.get("answers", {}).get("only-not", {}).get(table.get("one", "else"), "")
+        one = "past" if named.past and "one" in table else table.get("one", "else")
+        ask = setting.talk.get("answers", {}).get("only-not", {}).get(one, "")
         return AskBack(ask.format(what=what), ()) if what and ask else None
     if all(value == "none" for value in named.values):
         named.values = ["none"]
@@ -72,6 +74,7 @@ def _piece(
     said = said_plainly(piece)
     rows = list(all_rows(table.get("names", ()), piece, setting))
     if "gone" in table and found(table["gone"], said):
+        named.past = True
         named.gone.append(_bare(piece))
         return
     if rows:
