@@ -207,8 +207,9 @@ def _settled(question: Question, result: Result, setting: Setting) -> Result:
         low, high = sorted(result.readings, key=lambda one: float(one.value))
         if table["range"] == "middle":
             middle = tidy((float(low.value) + float(high.value)) / 2)
-            near = float(high.value) - float(low.value) <= table["range-most"]
-            return Understood(middle, f"I take the middle, {say_value(middle, question.unit)}.") if near else result
+            if float(high.value) - float(low.value) > table["range-most"]:
+                return result
+            return Understood(middle, f"I take the middle, {say_value(middle, question.unit)}.")
         taken = high if table["range"] == "high" else low
         return Understood(taken.value, f"I take the {table['range']}er end, {taken.say}.")
     return result
@@ -222,7 +223,7 @@ _BY_CLAUSE: Final = _AMOUNTS | {"date"}
 
 def is_unknown(text: str, setting: Setting) -> bool:
     """Whether the answer says in any usual way that the person does not know."""
-    said = said_plainly(re.sub(r"[,;.!]", " ", text))
+    said = said_plainly(re.sub(r"[,;.!]|(?<=\w)\?", " ", text))
     return said in phrases(setting, "unknown") or pattern_of(setting, "unknown").fullmatch(said) is not None
 
 

@@ -21,8 +21,8 @@ from decide.parse.matching import (
 from decide.parse.mending import clauses
 from decide.parse.plain import fold, spaced, words
 from decide.parse.results import AnswerChoice, AskBack, NotUnderstood, Reading, Result, Setting, Understood
-from decide.parse.vocabulary import found as found_in
 from decide.parse.vocabulary import any_of, pattern_of, phrases, rows, said_plainly, words_of
+from decide.parse.vocabulary import found as found_in
 
 
 def ask_back(choices: Sequence[AnswerChoice]) -> AskBack:
@@ -90,9 +90,10 @@ def is_hedged(said: str, setting: Setting, *, safety: bool = False) -> bool:
 
 def _opening_phrase(text: str, setting: Setting) -> bool | None:
     """The yes or no that is the whole first clause of a longer line: "all four, I did them myself"."""
-    first, *rest = (said_plainly(clause) for clause in clauses(text))
-    if not rest:
+    pieces = clauses(text)
+    if len(pieces) < 2:
         return None
+    first = said_plainly(pieces[0])
     yes = first in phrases(setting, "yes") or pattern_of(setting, "yes").fullmatch(first) is not None
     return True if yes else False if first in phrases(setting, "no") else None
 

@@ -88,7 +88,15 @@ def read_date(text: str, setting: Setting) -> Result:
     said = " ".join(said.split())
     said = _LEAD.sub("", said)
     today = setting.today
-    for reader in (_written, _relative, _by_day_of_month, _by_month, _by_season, _by_weekday, _by_nth_weekday):
+    for reader in (
+        _written,
+        _relative,
+        _by_day_of_month,
+        _by_month,
+        _by_season,
+        _by_weekday,
+        _by_nth_weekday,
+    ):
         found = reader(said, setting)
         if found is not None:
             return found
@@ -383,6 +391,7 @@ def _by_weekday(said: str, setting: Setting) -> Result | None:
     return _answer(coming)
 
 
+_READERS: Final = (_written, _relative, _by_day_of_month, _by_month, _by_season, _by_weekday)
 _NTH: Final = ("first", "second", "third", "fourth", "last")
 
 
@@ -396,11 +405,14 @@ def _by_nth_weekday(said: str, setting: Setting) -> Result | None:
         saturday = today + dt.timedelta(days=(5 - today.weekday()) % 7 + 7)
         return _answer(saturday, f"I take {say_day(saturday)}.")
     match = re.fullmatch(
-        r"(?:the )?(?P<n>first|1st|second|2nd|third|3rd|fourth|4th|last) (?P<d>[a-z]+) (?:of|in) (?P<m>[a-z]+)"
+        r"(?:the )?(?P<n>first|1st|second|2nd|third|3rd|fourth|4th|last) (?P<d>[a-z]+)"
+        r" (?:of|in) (?P<m>[a-z]+)"
         r"(?: (?P<year>[0-9]{4}))?",
         said,
     )
-    days = [full for full in _DAYS if match is not None and len(match["d"]) > 2 and full.startswith(match["d"])]
+    days = [
+        full for full in _DAYS if match is not None and len(match["d"]) > 2 and full.startswith(match["d"])
+    ]
     month = month_number(match["m"]) if match is not None else None
     if match is None or month is None or len(days) != 1:
         return None
@@ -417,6 +429,22 @@ def _by_nth_weekday(said: str, setting: Setting) -> Result | None:
         if (day <= today) if setting.past else (day >= today):
             return _answer(day, f"I take {say_day(day)}.")
     return None
+
+
+def _weekdays(name: str) -> list[str]:
+    return [full for full in _DAYS if len(name) > 2 and full.startswith(name)]
+
+
+def _weeks_on(said: str, setting: Setting) -> Result | None:
+    """Weeks counted from the coming weekday: two weeks on Sunday."""
+    match = re.fullmatch(r"(?P<n>[a-z0-9]+) weeks? on (?P<d>[a-z]+)", said)
+    days = _weekdays(match["d"]) if match is not None else []
+    found = numbers.figure(numbers.tokens(f"{match['n']} weeks"), 0) if match is not None and days else None
+    if found is None or setting.past or found[0][0] > 52 * _FURTHEST:
+        return None
+    ahead = (_DAYS.index(days[0]) - setting.today.weekday()) % 7 or 7
+    day = setting.today + dt.timedelta(days=ahead + round(7 * found[0][0]))
+    return _answer(day, f"I take {say_day(day)}.")
 
 
 def _nth(year: int, month: int, weekday: int, nth: int) -> dt.date:

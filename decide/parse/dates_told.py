@@ -25,8 +25,8 @@ _SHAPES: Final = re.compile(
     "|".join(
         (
             r"(?<![\d-])\d{4}-\d{2}-\d{2}",
-            rf"\b(?:the )?(?:first|second|third|fourth|last|1st|2nd|3rd|4th) (?:mon|tues|wednes|thurs|fri|satur|sun)day"
-            rf" (?:of|in) {_MONTH}{_YEAR}",
+            r"\b(?:the )?(?:first|second|third|fourth|last|1st|2nd|3rd|4th)"
+            rf" (?:mon|tues|wednes|thurs|fri|satur|sun)day (?:of|in) {_MONTH}{_YEAR}",
             r"\bthe weekend after next\b",
             rf"(?<![\d/.])(?:the )?{_DAY}(?: of)? {_MONTH}{_YEAR}",
             rf"\b{_MONTH}\.? (?:the )?{_DAY}\b(?!%|,\d| ?(?:hours|hrs|am|pm)){_YEAR}",

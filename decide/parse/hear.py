@@ -97,7 +97,9 @@ def _joined(answer: Heard, more: Heard, asks: Sequence[Any], question: Question)
     )
     told = (*answer.told, *others)
     unread = answer.unread if answer.told else more.unread
-    unread = tuple(one for one in unread if not any(_overlap(one, each.words) for each in others))
+    asked = (*answer.doubts, *more.doubts)
+    read = [*(one.words for one in others), *(one.words for one in asked)]
+    unread = tuple(one for one in unread if not any(_overlap(one, each) for each in read))
     miss = "" if told or asks or more.doubts else answer.miss
     unknown = (*answer.unknown, *(one for one in more.unknown if one not in answer.unknown))
     clears = (*answer.clears, *(key for key in more.clears if key not in answer.clears))
