@@ -1,5 +1,6 @@
 """What many tests share, read once a run: the knowledge folder, an adviser on it, its numbers and tables, and sites by latitude and longitude."""
 
+import gc
 from collections.abc import Callable
 from functools import cache
 
@@ -13,6 +14,9 @@ from decide.measure.growth import Site
 from decide.measure.numbers import GrowthConstants
 from decide.measure.places import Tables
 from tests import shared
+
+# A run keeps the consultations of the whole bank; looking through them for rubbish again and again costs a sixth of it.
+gc.set_threshold(100_000, 50, 100)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
