@@ -67,7 +67,7 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
     far = about(setting, question.id).get("far")
     if far is not None and said in phrases(setting, "empty"):
         return AskBack(rows(setting, "far")["back"], _far(far, question.unit, setting))
-    if no_answer(said, setting):
+    if no_answer(said, setting) or (question.kind == "place" and is_no_place(text, setting)):
         return NotUnderstood("")
     if question.kind == "list" and not is_whole_list(text, setting, choices):
         return read_named(question.id, text, setting, choices) or NotUnderstood("")
@@ -225,6 +225,15 @@ def is_unknown(text: str, setting: Setting) -> bool:
     """Whether the answer says in any usual way that the person does not know."""
     said = said_plainly(re.sub(r"[,;.!]|(?<=\w)\?", " ", text))
     return said in phrases(setting, "unknown") or pattern_of(setting, "unknown").fullmatch(said) is not None
+
+
+def is_no_place(text: str, setting: Setting) -> bool:
+    """Whether a line is a common word where a town is asked for: "no" is near in its letters to some town."""
+    said = said_plainly(text)
+    if any(said in phrases(setting, name) for name in ("yes", "no", "hedge", "either", "empty", "everything")):
+        return True
+    small = words_of(setting, "yes") | words_of(setting, "no") | words_of(setting, "no-place")
+    return all(word in small for word in words(said))
 
 
 def read(

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from decide.parse.answer_rows import about, by_rows
-from decide.parse.answers import read_answer
+from decide.parse.answers import is_no_place, read_answer
 from decide.parse.asks import read_asks
 from decide.parse.beside import told_beside
 from decide.parse.choices import without_answer
@@ -61,7 +61,7 @@ def hear(
     if question.asks:
         return _several(text, setting, speech, question, more)
     answer = _Answer(rest, setting, speech, answers, question).heard()
-    if question.kind == "place" and not answer.told:
+    if question.kind == "place" and not answer.told and not is_no_place(rest, setting):
         first = read_message(rest, setting, speech, answers={})
         place = [one for one in first.told if one.key.startswith("place.")]
         if place or first.doubts:
@@ -97,13 +97,13 @@ def _joined(answer: Heard, more: Heard, asks: Sequence[Any], question: Question)
     )
     told = (*answer.told, *others)
     unread = answer.unread if answer.told else more.unread
-    asked = (*answer.doubts, *more.doubts)
+    asked = (*answer.doubts, *(one for one in more.doubts if one not in answer.doubts))
     read = [*(one.words for one in others), *(one.words for one in asked)]
     unread = tuple(one for one in unread if not any(_overlap(one, each) for each in read))
     miss = "" if told or asks or more.doubts else answer.miss
     unknown = (*answer.unknown, *(one for one in more.unknown if one not in answer.unknown))
     clears = (*answer.clears, *(key for key in more.clears if key not in answer.clears))
-    return Heard(told, (*answer.doubts, *more.doubts), tuple(asks), unknown, clears, unread, miss)
+    return Heard(told, asked, tuple(asks), unknown, clears, unread, miss)
 
 
 def _overlap(one: str, other: str) -> bool:

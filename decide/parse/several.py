@@ -9,12 +9,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from decide.parse.answer_rows import about
 from decide.parse.answers import is_unknown, read_answer
+from decide.parse.choices import is_hedged
 from decide.parse.heard import Told
 from decide.parse.plain import fold
 from decide.parse.question import Question
 from decide.parse.results import FieldShare, Setting, Sum, Understood
 from decide.parse.speech import Speech
+from decide.parse.vocabulary import said_plainly
 
 TABLE: Final = "several"
 _NEVER: Final = r"(?!)"
@@ -51,20 +54,24 @@ def read_several(
         return Several(_of_parts_named(said, setting, asks, pieces, [one.key for one in before]))
     held = {(one.key, one.zone) for one in before}
     parts = [part.strip() for part in re.split(pieces.get("split", r"[;,]"), said) if part and part.strip()]
+    if re.fullmatch(pieces.get("row", _NEVER), said):
+        parts = said.split()
     in_order = _in_order(parts, asks, setting)
     if in_order and not held:
         return Several(in_order)
     nothing = pieces.get("nothing", _NEVER)
     first = asks[0]
     opens = first.no is not None and bool(parts) and re.fullmatch(nothing, parts[0]) is not None
-    # A plain no that more follows is said of what was asked first; elsewhere it says nothing of an amount.
-    found = {(first.key, first.zone): _told(first, first.no, parts[0])} if opens else dict[Place, Told]()
+    found = dict[Place, Told]()
     zones = list(dict.fromkeys(each.zone for each in asks if each.zone is not None))
     for part, meant in _meant(parts, zones, pieces):
         if re.fullmatch(nothing, part) is None:
             here = tuple(each for each in asks if each.zone is None or each.zone in meant)
             for told in _of_piece(part, _without(part, zones, pieces), here, setting, talk):
                 found.setdefault((told.key, told.zone), told)
+    if opens:
+        # A plain no that more follows is said of what was asked first; elsewhere it says nothing of an amount.
+        found = {(first.key, first.zone): _told(first, first.no, parts[0]), **found}
     return Several(tuple(told for place, told in found.items() if place not in held))
 
 
@@ -168,7 +175,11 @@ def _value(part: str, asked: Question, setting: Setting, talk: Mapping[str, Any]
     if re.search(patterns.get("no", _NEVER), part):
         return False if asked.kind == "yesno" else asked.no
     if asked.kind == "yesno":
-        return True if re.search(patterns.get("yes", _NEVER), part) else None
+        if re.search(patterns.get("yes", _NEVER), part) is None:
+            return None
+        # Half sure is the cautious answer where there is one, else it is asked again.
+        hedged = is_hedged(said_plainly(part), setting, safety=True)
+        return about(setting, asked.id).get("hedge") if hedged else True
     return _read(part, asked, setting)
 
 
