@@ -230,7 +230,9 @@ def is_unknown(text: str, setting: Setting) -> bool:
 def is_no_place(text: str, setting: Setting) -> bool:
     """Whether a line is a common word where a town is asked for: "no" is near in its letters to some town."""
     said = said_plainly(text)
-    if any(said in phrases(setting, name) for name in ("yes", "no", "hedge", "either", "empty", "everything")):
+    if any(
+        said in phrases(setting, name) for name in ("yes", "no", "hedge", "either", "empty", "everything")
+    ):
         return True
     small = words_of(setting, "yes") | words_of(setting, "no") | words_of(setting, "no-place")
     return all(word in small for word in words(said))

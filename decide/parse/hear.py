@@ -12,7 +12,8 @@ from decide.parse.answers import is_no_place, read_answer
 from decide.parse.asks import read_asks
 from decide.parse.beside import told_beside
 from decide.parse.choices import without_answer
-from decide.parse.heard import Doubt, Heard, Told
+from decide.parse.declined import declined
+from decide.parse.heard import Ask, Doubt, Heard, Told
 from decide.parse.layout import laid_out
 from decide.parse.mending import mended
 from decide.parse.message import read_message
@@ -51,13 +52,35 @@ def hear(
     """
     setting = replace(setting, talk=speech.talk)
     asks = read_asks(text, setting, speech, answers=answers, question=question)
+    line = _heard(text, setting, speech, answers, question, asks)
+    return _with_declined(line, text, speech)
+
+
+def _with_declined(line: Heard, text: str, speech: Speech) -> Heard:
+    """A line with what it tells that is not judged here: such a clause is not unread, and no miss."""
+    found_here = tuple(declined(_without(text, [ask.words for ask in line.asks]), speech))
+    if not found_here:
+        return line
+    unread = tuple(one for one in line.unread if not any(_overlap(one, clause) for _, clause in found_here))
+    return replace(line, declined=tuple(code for code, _ in found_here), unread=unread, miss="")
+
+
+def _heard(
+    text: str,
+    setting: Setting,
+    speech: Speech,
+    answers: Mapping[str, Any],
+    question: Question | None,
+    asks: Sequence[Ask],
+) -> Heard:
+    """What a line tells, is in doubt about and asks."""
     said = text if question is None else without_answer(text, setting)
     more = read_message(said, setting, speech, answers=answers, question=question)
     if question is None:
-        return Heard(more.told, more.doubts, asks, more.unknown, more.clears, more.unread)
+        return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
     rest = _without(text, [ask.words for ask in asks])
     if asks and not rest:
-        return Heard(more.told, more.doubts, asks, more.unknown, more.clears, more.unread)
+        return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
     if question.asks:
         return _several(text, setting, speech, question, more)
     answer = _Answer(rest, setting, speech, answers, question).heard()
@@ -84,7 +107,7 @@ def _several(text: str, setting: Setting, speech: Speech, question: Question, mo
     return Heard(told, more.doubts, (), unknown, more.clears, unread, miss)
 
 
-def _joined(answer: Heard, more: Heard, asks: Sequence[Any], question: Question) -> Heard:
+def _joined(answer: Heard, more: Heard, asks: Sequence[Ask], question: Question) -> Heard:
     """The answer to the question in hand with whatever else the line tells."""
     mine = {(one.key, one.zone) for one in answer.told} | set(answer.unknown)
     mine |= {(one.key, one.zone) for one in answer.doubts}

@@ -55,7 +55,8 @@ class Heard:
 
     `unknown` are keys (with their part) for which the person says that they do not know; `clears` keys whose
     earlier answer no longer holds; `unread` the clauses of which nothing was made; `miss` one short line for
-    the person where the question in hand was not answered and nothing else was heard.
+    the person where the question in hand was not answered and nothing else was heard; `declined` codes of
+    what was understood and is not judged here (knowledge/talk/declined.toml).
     """
 
     told: tuple[Told, ...] = ()
@@ -65,3 +66,4 @@ class Heard:
     clears: tuple[str, ...] = ()
     unread: tuple[str, ...] = ()
     miss: str = ""
+    declined: tuple[str, ...] = ()

@@ -70,7 +70,7 @@ def read_several(
             for told in _of_piece(part, _without(part, zones, pieces), here, setting, talk):
                 found.setdefault((told.key, told.zone), told)
     if opens:
-        # A plain no that more follows is said of what was asked first; elsewhere it says nothing of an amount.
+        # A plain no that more follows is said of what was asked first, and of nothing else.
         found = {(first.key, first.zone): _told(first, first.no, parts[0]), **found}
     return Several(tuple(told for place, told in found.items() if place not in held))
 

@@ -14,7 +14,7 @@ from decide.parse.question import Question
 from decide.parse.results import Elsewhere, Reading, Understood
 from decide.shell import advising, table
 from decide.shell.asking import go_on, next_question
-from decide.shell.hearing import heard, take, tells
+from decide.shell.hearing import declined_back, heard, take, tells
 from decide.shell.parts import ALL
 from decide.shell.state import Pending, Say, State
 from decide.shell.wishes import fulfil, steers
@@ -42,7 +42,7 @@ def listen(state: State, text: str) -> list[Say]:
         line = heard(state, f"{text} hours a week", state.question)
     if line.asks and _is_on_offer(state, text):
         line = replace(line, asks=())
-    if tells(line) or line.doubts or line.asks:
+    if tells(line) or line.doubts or line.asks or line.declined:
         return _act(state, line, state.question)
     if state.opening:
         return _no_opening(state, text)
@@ -71,8 +71,9 @@ def _act(state: State, line: Heard, question: Question | None) -> list[Say]:
     said: list[Say] = []
     if tells(line) or line.doubts:
         said += take(state, line, question)
-        if not wishes:
-            said += _onward(state)
+    said += declined_back(state, line)
+    if (tells(line) or line.doubts) and not wishes:
+        said += _onward(state)
     for ask in line.asks:
         said += fulfil(state, ask, line)
         if state.done:
@@ -155,7 +156,7 @@ def _not_chosen(state: State, pending: Pending, text: str) -> list[Say]:
         state.pending, state.missed = None, ""
         return [Say("Then say it in other words.")] if state.question is not None else go_on(state)
     line = heard(state, text, pending.question or state.question)
-    if tells(line) or line.asks or line.doubts:
+    if tells(line) or line.asks or line.doubts or line.declined:
         return _beside(state, pending, line)
     if state.missed and pending.drop is not None:
         state.pending, state.missed = None, ""

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from decide.model.errors import DecideError
+from decide.parse.declined import say_declined
 from decide.parse.echo import say_told
 from decide.parse.hear import hear
 from decide.parse.heard import Doubt, Heard, Told
@@ -154,6 +155,13 @@ def _said_back(state: State, told: list[Told], line: Heard, question: Question |
     if pieces and told:
         said.append(Say(f"I made nothing of: {'; '.join(pieces)}."))
     return said
+
+
+def declined_back(state: State, line: Heard) -> list[Say]:
+    """What is said of what was understood and is not judged here."""
+    speech = state.tools.speech
+    words = (say_declined(code, speech) for code in line.declined)
+    return [Say(state.tools.in_words(one, state.answers), "info") for one in words]
 
 
 def _plainly(told: Told, question: Question | None) -> Told:

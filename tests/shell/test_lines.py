@@ -66,6 +66,13 @@ def test_no_escape_byte_whatever_is_typed(tmp_path: Path) -> None:
     assert b"Noted. Danger: glass" in done.stdout
 
 
+def test_what_is_not_judged_is_said_by_name_and_the_question_stays(tmp_path: Path) -> None:
+    shown = piped(tmp_path, "ask me\nthere are floodlights\n").stdout.decode()
+    asked, _, after = shown.partition("Floodlights are not kept")
+    assert after
+    assert asked.splitlines()[-1] in after
+
+
 def test_input_that_ends_early_keeps_answers_and_says_what_is_missing(tmp_path: Path) -> None:
     done = piped(tmp_path, "ask me\nglass\ngoalmouths\n80\n", "--talk", "talk.json")
     assert done.returncode == 1
