@@ -3,25 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Any, Final
 
 from decide.model.units import convert
-from decide.parse import numbers
 from decide.parse.heard import Doubt, Told
+from decide.parse.message_money import NUMBER, WORDS, number, read_money
 from decide.parse.message_parts import Parts
 from decide.parse.message_text import Clause, Message, negated, pattern
 from decide.parse.numbers import NumberTrouble, tidy
-from decide.parse.quantities import decimal_comma_in
 from decide.parse.rates import read_flow
 from decide.parse.results import Reading, Understood
 from decide.parse.wording import SAY_UNIT, say_amount
 
-_NUMBER: Final = r"\d{1,3}(?: \d{3})+(?!\d)|\d[\d,.']*(?:\d|(?=\b))|\d"
-_WORDS: Final = (
-    r"(?:a|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|twenty|thirty|forty|fifty"
-    r"|a dozen|a couple of|half a dozen)"
-)
 _LENGTHS: Final = r"(?:m|met(?:re|er)s?|yds?|yards?|ft|feet|foot|')"
 _AREAS: Final = {
     r"acres?": "acre", r"ha|hectares?": "ha", r"(?:square|sq\.?) ?(?:met(?:re|er)s?|m)|m2|m²|sqm": "m2",
@@ -37,7 +31,7 @@ def read_amounts(message: Message, parts: Parts) -> None:
     _near_water(message, table)
     _sizes(message, parts)
     _flow(message)
-    _money(message, table)
+    read_money(message, table)
     _people(message, table)
     _heat(message, table)
     _bare(message, parts)
@@ -45,102 +39,6 @@ def read_amounts(message: Message, parts: Parts) -> None:
 
 def _say(message: Message, name: str, **holes: object) -> str:
     return str(message.table("say")[name]).format(**holes)
-
-
-def number(text: str, message: Message) -> float | None:
-    """The first number of a text, in figures or words; None where it is none."""
-    try:
-        found = numbers.figure(
-            numbers.tokens(text, keep_fillers=True), 0, decimal_comma=decimal_comma_in(message.setting)
-        )
-    except NumberTrouble:
-        return None
-    return None if found is None else found[0][0]
-
-
-def _money(message: Message, table: Mapping[str, Any]) -> None:
-    money = table["money"]
-    for clause, low, currency, start, end in _sums(message, money):
-        spare = clause.text[:start] + " " + clause.text[end:]
-        if pattern(*money["context"]["not"]).search(spare):
-            continue
-        message.take(clause, start, end)
-        message.tell("means.budget", tidy(low), clause)
-        if currency:
-            message.tell("means.currency", currency, clause)
-    if message.value("means.budget") is None:
-        for phrase, amount in money["fixed"].items():
-            for clause in message.telling():
-                match = pattern(phrase).search(clause.text)
-                if match and not pattern(*money["context"]["not"]).search(clause.text[: match.start()]):
-                    message.take(clause, match.start(), match.end())
-                    message.tell("means.budget", amount, clause)
-                    code = _currency("none", message, money)
-                    if code and amount:
-                        message.tell("means.currency", code, clause)
-
-
-def _sums(message: Message, money: Mapping[str, Any]) -> Iterator[tuple[Clause, float, str, int, int]]:
-    """Sums of money as they stand: with a sign or word for it, or a thousand beside a word of money."""
-    signs = sorted((*money["signs"], "$", "r", "rs", "rs."), key=len, reverse=True)
-    sign = "|".join(re.escape(one) for one in signs)
-    word = "|".join([*money["words"], *(w for w in money["by-country"] if w not in ("none", "$", "r", "rs"))])
-    times = "|".join(sorted(money["times"], key=len, reverse=True))
-    form = re.compile(
-        rf"(?<![\w.])(?:(?P<sign>{sign}) ?)?(?P<n>{_NUMBER}|{_WORDS}(?= (?:{times}|{word})(?!\w)))"
-        rf"(?: ?(?:-|to) ?(?P<high>{_NUMBER}))?(?: ?(?P<times>{times})(?!\w))?"
-        rf"(?: (?P<more>{sign})(?!\w))?(?: (?:us |canadian )?(?P<word>{word})(?!\w))?"
-    )
-    for clause in message.telling():
-        best: tuple[Clause, float, str, int, int] | None = None
-        for match in form.finditer(clause.text):
-            if (
-                message.taken(clause, match.start(), match.end())
-                or clause.text[match.end() : match.end() + 1] == "%"
-            ):
-                continue
-            named = match["sign"] or match["more"] or match["word"]
-            thousand = match["times"] in ("k", "grand", "thousand", "lakh", "lakhs", "crore", "million")
-            context = pattern(*money["context"]["here"]).search(clause.text)
-            bare = re.search(r"budget|kitty|funds?\b", clause.text) and not re.match(
-                r" ?[a-z%]+", clause.text[match.end() :]
-            )
-            if (
-                not named
-                and not (thousand and context)
-                and not (thousand and match["times"] != "million")
-                and not bare
-            ):
-                continue
-            if match["sign"] == "r" and (
-                message.setting.country not in (None, "za") or match.end() - match.start() < 3
-            ):
-                continue
-            value = _amount(match, money, message)
-            if value is not None:
-                best = (clause, value, _currency(named or "none", message, money), match.start(), match.end())
-                yield best
-
-
-def _amount(match: re.Match[str], money: Mapping[str, Any], message: Message) -> float | None:
-    text = match["n"].rstrip(".,")
-    value = 1.0 if text in ("a", "an") else number(text, message)
-    if value is not None and re.fullmatch(r"\d{1,3}\.\d{3}", text) and decimal_comma_in(message.setting):
-        value = float(text.replace(".", ""))
-    return None if value is None else value * money["times"].get(match["times"] or "", 1)
-
-
-def _currency(named: str, message: Message, money: Mapping[str, Any]) -> str:
-    country = (message.setting.country or "").lower()
-    for table in ("signs", "words"):
-        for word, code in money[table].items():
-            if named == word or (table == "words" and re.fullmatch(word, named)):
-                return str(code)
-    for word, codes in money["by-country"].items():
-        if named.rstrip(".") == word or re.fullmatch(word.replace("$", r"\$"), named.rstrip(".")):
-            fallback = {"$": "USD", "dollars?": "USD", "r": "ZAR"}.get(word, "") if not country else ""
-            return str(codes.get(country, fallback))
-    return ""
 
 
 def _people(message: Message, table: Mapping[str, Any]) -> None:
@@ -162,9 +60,11 @@ def people_in(message: Message, clause: Clause) -> tuple[int, int, int] | None:
     if pattern(*people["not"]).search(clause.text):
         return None
     nouns, between = "|".join(people["nouns"]), "|".join(people["between"])
-    count = rf"(?P<n>\d{{1,3}}|{_WORDS})"
+    count = rf"(?P<n>\d{{1,3}}|{WORDS})"
+    workers = "|".join(people["workers"])
     forms = (
         rf"{count} (?:(?:{between}) ){{0,2}}(?:{nouns})",
+        rf"{count} [a-z]+ (?:{workers})",
         rf"(?:{'|'.join(people['crew'])}) {count}",
         rf"(?:helpers|volunteers|people|crew|hands|staff)[: ]+{count}(?! (?:hours|%))",
         rf"me and {count} (?:{nouns})",
@@ -184,13 +84,15 @@ def _bare(message: Message, parts: Parts) -> None:
     bare, living, weedy = ("|".join(table[name]) for name in ("words", "living", "weedy"))
     fill = rf"(?:(?:{'|'.join(table['fill'])}) ?){{0,3}}"
     shares = "|".join(table["shares"])
-    figure = rf"(?P<n>\d{{1,3}}|{_WORDS})(?: ?(?:-|to) ?(?P<high>\d{{1,3}}))? ?(?:%|percent|per cent|pct)"
+    figure = rf"(?P<n>\d{{1,3}}|{WORDS})(?: ?(?:-|to) ?(?P<high>\d{{1,3}}))? ?(?:%|percent|per cent|pct)"
     some = rf"{figure}|(?P<words>{shares})"
     before, after = (
         rf"(?:{some}) ?{fill} ?(?P<what>{bare}|{living}|{weedy})(?!\w)",
         rf"(?P<what>{bare}) ?{fill} ?(?:{some})",
     )
     for clause in message.telling():
+        if _each(message, parts, clause):
+            continue
         match = next(
             (m for form in (before, after) for m in re.finditer(rf"(?<!\w)(?:{form})", clause.text)), None
         )
@@ -199,24 +101,54 @@ def _bare(message: Message, parts: Parts) -> None:
         if halves or mixed:
             _tell_bare(message, parts, clause, 50, (halves or mixed)[0])  # type: ignore[index]
         elif match is not None and not message.taken(clause, match.start(), match.end()):
-            told = number(match["n"], message) if match["n"] else _share(match["words"], table["shares"])
-            if told is None:
-                continue
-            value = told
-            if match["high"]:
-                value = (value + float(match["high"])) / 2
-            if value > 100:
-                continue
-            if re.fullmatch(weedy, match["what"]):
-                for zone in parts.at(clause, "zone.weeds_percent"):
-                    message.tell("zone.weeds_percent", tidy(value), clause, zone=zone)
-            elif re.fullmatch(living, match["what"]):
-                note = _say(message, "living", words=match[0].strip(), value=say_amount(round(100 - value)))
-                _tell_bare(message, parts, clause, 100 - value, match[0], note)
-            else:
-                _tell_bare(message, parts, clause, value, match[0], "" if match["n"] else None)
+            _matched(message, parts, clause, match, table)
         else:
             _loose(message, parts, clause, table)
+
+
+def _matched(
+    message: Message, parts: Parts, clause: Clause, match: re.Match[str], table: Mapping[str, Any]
+) -> None:
+    """Tells a share with its word: so much bare, green or weedy."""
+    living, weedy = ("|".join(table[name]) for name in ("living", "weedy"))
+    value = number(match["n"], message) if match["n"] else _share(match["words"], table["shares"])
+    if value is None:
+        return
+    if match["high"]:
+        value = (value + float(match["high"])) / 2
+    if value > 100:
+        return
+    if re.fullmatch(weedy, match["what"]):
+        for zone in parts.at(clause, "zone.weeds_percent"):
+            message.tell("zone.weeds_percent", tidy(value), clause, zone=zone)
+    elif re.fullmatch(living, match["what"]):
+        if pattern(*table["asleep"]).search(message.sentences[clause.sentence][1]):
+            return
+        note = _say(message, "living", words=match[0].strip(), value=say_amount(round(100 - value)))
+        _tell_bare(message, parts, clause, 100 - value, match[0], note)
+    else:
+        _tell_bare(message, parts, clause, value, match[0], "" if match["n"] else None)
+
+
+def _each(message: Message, parts: Parts, clause: Clause) -> bool:
+    """Tells parts of one clause that have each a share of their own; whether they have."""
+    here = sorted(
+        (part for part in parts.named if part.clause.start == clause.start), key=lambda one: one.start
+    )
+    shares = list(re.finditer(r"(?<![\d.-])(\d{1,3}) ?(?:%|percent|per cent|pct)(?! ?weed)", clause.text))
+    if len(here) < 2 or len(here) != len(shares) or any(int(share[1]) > 100 for share in shares):
+        return False
+    behind = all(part.end <= share.start() for part, share in zip(here, shares, strict=True))
+    before = all(share.end() <= part.start for part, share in zip(here, shares, strict=True))
+    if behind:
+        parted = all(share.end() <= part.start for share, part in zip(shares, here[1:], strict=False))
+    else:
+        parted = all(part.end <= share.start() for part, share in zip(here, shares[1:], strict=False))
+    if not (behind or before) or not parted:
+        return False
+    for part, share in zip(here, shares, strict=True):
+        message.tell("zone.bare_percent", tidy(float(share[1])), clause, zone=part.name)
+    return True
 
 
 def _share(words: str, shares: Mapping[str, float]) -> float:
@@ -275,14 +207,14 @@ def _sizes(message: Message, parts: Parts) -> None:
     sides = re.compile(rf"(?<![\w.]){side} ?(?:x|by) ?{side}{no}")
     areas = "|".join(_AREAS)
     area = re.compile(
-        rf"(?<![\w.])({_NUMBER}|half an|an?|{_WORDS})( and a half)? ?({areas})( and a half)?(?!\w)"
+        rf"(?<![\w.])({NUMBER}|half an|an?|{WORDS})( and a half)? ?({areas})( and a half)?(?!\w)"
     )
     for clause in message.telling():
         here = [part for part in parts.named if part.clause.start == clause.start]
         same = [part for part in parts.named if part.clause.sentence == clause.sentence]
         match = sides.search(clause.text)
         if match and not message.taken(clause, match.start(), match.end()):
-            _two_sides(message, clause, match, here or same)
+            _two_sides(message, clause, match, here or same, parts)
             continue
         found = area.search(clause.text)
         if found is None or message.taken(clause, found.start(), found.end()):
@@ -321,7 +253,7 @@ def _places(clause: Clause) -> re.Match[str] | None:
     )
 
 
-def _two_sides(message: Message, clause: Clause, match: re.Match[str], here: list[Any]) -> None:
+def _two_sides(message: Message, clause: Clause, match: re.Match[str], here: list[Any], parts: Parts) -> None:
     unit = {"y": "yd", "f": "ft", "'": "ft", "m": "m"}.get((match[4] or match[2] or "")[:1], "")
     metric = message.setting.units == "metric" and message.setting.country not in ("us", None)
     if not unit and not metric:
@@ -333,7 +265,8 @@ def _two_sides(message: Message, clause: Clause, match: re.Match[str], here: lis
             readings.append(Reading(f"{words} {SAY_UNIT[name]}", told))
         message.use(clause)
         message.take(clause, match.start(), match.end())
-        if not here:
+        longest = message.speech.table("message_parts")["sizes"]["longest-m"]
+        if not here or max(float(match[1]), float(match[3])) > longest:
             text = _say(message, "unit", words=words)
             message.doubts.append(Doubt(text, message.words(clause), "field.length_m", None, tuple(readings)))
         return
@@ -345,6 +278,10 @@ def _two_sides(message: Message, clause: Clause, match: re.Match[str], here: lis
         count = {"both": 2.0}.get(places["n"], number(places["n"], message)) if places else 1.0
         for part in here[:1]:
             message.tell("zone.area_m2", tidy(round(a * b * (count or 1), 1)), clause, zone=part.name)
+        return
+    if max(a, b) <= longest and not pattern("pitch", "field", "oval", "ground").search(clause.text):
+        if len(parts.names) == 1:
+            message.tell("zone.area_m2", tidy(round(a * b, 1)), clause, zone=parts.names[0])
         return
     message.tell("field.length_m", tidy(max(a, b)), clause)
     message.tell("field.width_m", tidy(min(a, b)), clause)
@@ -360,6 +297,7 @@ def _flow(message: Message) -> None:
     flow = pattern(
         r"\d+(?:\.\d+)? ?(?:gpm|lpm|l/min|(?:lit(?:re|er)|gal(?:lon)?)s? (?:a|per) min(?:ute)?)",
         r"\d+ ?(?:l|lit(?:re|er)s?|gallons?) in \d+ ?(?:s|secs?|seconds|min|minutes)",
+        r"\d+ ?(?:l|lit(?:re|er)s?|gal(?:lon)?s?) (?:in (?:a |one |the )?|the |every )min(?:ute)?",
     )
     visits = pattern(
         r"(?P<n>once|twice|\d) ?(?:wettings?|waterings?|times?)?(?: a| per| each| every| on)?"
@@ -396,7 +334,7 @@ def _flow(message: Message) -> None:
 def _height(message: Message) -> None:
     """The height above the sea, where it stands alone or is called so."""
     form = re.compile(
-        rf"(?<![\w.])({_NUMBER}) ?(m|met(?:re|er)s?|ft|feet)"
+        rf"(?<![\w.])({NUMBER}) ?(m|met(?:re|er)s?|ft|feet)"
         r"(?: (?:up|elevation|altitude|high up|above sea level|asl))?(?!\w)"
     )
     for clause in message.telling():

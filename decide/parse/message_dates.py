@@ -5,7 +5,7 @@ from __future__ import annotations
 import calendar
 import datetime as dt
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -35,15 +35,21 @@ class Found:
 def read_dates(message: Message) -> None:
     """Tells by when play is wanted, and for what; a date with two readings is asked back."""
     table = message.speech.table("message_dates")
-    wanted = [
+    ahead = [
         found
         for found in dates_of(message, table)
-        if _is_wanted(found, table) and not message.taken(found.clause, found.start, found.end)
+        if not _in_months(found, table)
+        and max(found.days) >= message.setting.today
+        and not message.taken(found.clause, found.start, found.end)
     ]
+    wanted = [found for found in ahead if _is_wanted(found, table)]
     key, clause = "dates.play_by", None
     sure = [found for found in wanted if "corrects" in found.clause.moods] or wanted
-    firsts = sorted(sure, key=lambda found: (_weight(found, table), found.clause.start))
+    firsts = sorted(
+        sure, key=lambda found: (_weight(found, table), found.rough, found.clause.start, found.days)
+    )
     if not firsts:
+        _perhaps(message, ahead, table)
         return
     first = firsts[0]
     sooner = next(
@@ -77,6 +83,40 @@ def read_dates(message: Message) -> None:
         message.tell("dates.first_use", "matches", clause)
 
 
+def _in_months(found: Found, table: Mapping[str, Any]) -> bool:
+    """Whether a month is the first or last of a run of months: they are those of the play."""
+    month, text = table["forms"]["months"], found.clause.text
+    to = r"(?:to|till?|until|through|thru|-)"
+    after = re.match(rf" ?{to} ?(?:the )?(?:end of |mid )?{month}(?! \d)", text[found.end :])
+    before = re.search(rf"{month} ?{to} ?(?:the )?(?:end of |mid )?$", text[: found.start])
+    return found.rough and (after is not None or before is not None)
+
+
+def _perhaps(message: Message, ahead: Sequence[Found], table: Mapping[str, Any]) -> None:
+    """Asks back whether the first day that is named, and is the day of nothing else, is the wanted one."""
+    for found in ahead:
+        rest = found.clause.text[: found.start] + " " + found.clause.text[found.end :]
+        season = pattern(table["forms"]["seasons"]).search(found.words)
+        other = pattern(*table["roles"]["other"]).search(rest) or pattern(*table["roles"]["never"]).search(
+            rest
+        )
+        counted = re.search(r"\b(?:days?|weeks?|fortnights?|months?)\b", found.words)
+        if found.clause.silent or found.weekday or counted or season or other or len(found.days) > 1:
+            continue
+        if (
+            found.rough
+            and rest.strip(" ,.!?")
+            and not re.search(r"\b(?:in|for|by)$", found.clause.text[: found.start].rstrip())
+        ):
+            continue
+        words = message.words(found.clause)
+        told = Told("dates.play_by", found.days[0].isoformat(), words)
+        text = str(message.table("say")["by"]).format(value=say_day(found.days[0]))
+        message.use(found.clause)
+        message.doubts.append(Doubt(text, words, told.key, None, (Reading(say_day(found.days[0]), (told,)),)))
+        return
+
+
 def _for_training(found: Found, table: Mapping[str, Any]) -> bool:
     return pattern(*table["roles"]["training"]).search(found.clause.text) is not None
 
@@ -104,7 +144,7 @@ def _is_wanted(found: Found, table: Mapping[str, Any]) -> bool:
         return False
     alone = not re.sub(r"\b(?:so|on|from|by|about|around|the|for|it'?s|say)\b", " ", rest).strip(" ,.!")
     if alone:
-        return other is None
+        return other is None and not found.rough
     if found.rough and not pattern(*roles["rough"]).search(rest):
         return False
     if found.weekday and not pattern(*roles["days"]).search(rest):
@@ -166,6 +206,8 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
 
 def _days(words: str, setting: Setting, table: Mapping[str, Any], past: bool) -> tuple[dt.date, ...]:
     """The days that some words may mean; empty where they mean none."""
+    if words in table["roles"]["figures"]:
+        return ()
     asked = replace(setting, past=past)
     named = _named_day(words, setting, table, past)
     if named is not None:

@@ -53,12 +53,15 @@ def _values(message: Message, row: Mapping[str, Any]) -> Iterator[tuple[Clause, 
         return
     said, basic = pattern(*row["say"]), message.speech.table("message")
     hedges = pattern(*message.table("hedging")["words"])
+    past = pattern(*message.table("past")["words"])
     for clause in message.telling():
         text = clause.text.strip(" .!?,")
         match = said.fullmatch(text) if row.get("whole") else said.search(clause.text)
         if match is None or (row.get("unless") and pattern(*row["unless"]).search(clause.text)):
             continue
         if not row.get("whole") and message.taken(clause, match.start(), match.end()):
+            continue
+        if row["key"] == "site.dangers" and past.search(message.sentences[clause.sentence][1]):
             continue
         if negated(clause, match.start(), basic):
             if "denied" in row:

@@ -31,6 +31,7 @@ class Parts:
 
     named: tuple[Part, ...] = ()
     well: frozenset[int] = frozenset()  # where clauses begin that name other parts only
+    elsewhere: frozenset[int] = frozenset()  # where clauses begin that speak of a place of their own
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -42,7 +43,7 @@ class Parts:
         here = [part for part in self.named if part.clause.start == clause.start]
         if here:
             return tuple(dict.fromkeys(part.name for part in here))
-        if clause.start in self.well:
+        if clause.start in self.well or (self.named and clause.start in self.elsewhere):
             return ()
         if key in _FIELD_WIDE:
             return self.names or (None,)
@@ -66,8 +67,19 @@ def read_parts(message: Message) -> Parts:
         rows = [(clause, _named(clause, table, message)) for clause in clauses]
         bad = [bool(parts) and _is_bad(clause, parts, table) for clause, parts in rows]
         for at, (clause, parts) in enumerate(rows):
+            led = pattern(*table["state"]["except"]).match(clause.text)
+            if parts and led and at:
+                bad[at] = _well(rows[at - 1][0], table) is not None
+        if not any(bad) and any(not parts and _bad(clause, table) for clause, parts in rows):
+            # "The penalty areas, each 80 m2, have lost half of the grass": what is bad is named before it.
+            last = max((n for n, (clause, parts) in enumerate(rows) if not parts and _bad(clause, table)))
+            for at, (clause, parts) in enumerate(rows[:last]):
+                bad[at] = bool(parts) and _well(clause, table) is None and not _spared(clause, table)
+        for at, (clause, parts) in enumerate(rows):
             beside = [n for n in (at - 1, at + 1) if 0 <= n < len(rows) and bad[n]]
             beside += [n for n, (other, named) in enumerate(rows) if not named and _bad(other, table)]
+            if parts and not bad[at] and _well(clause, table) is not None:
+                message.use(clause)
             if parts and (bad[at] or (beside and _only_names(clause, parts, table))):
                 found += parts
     kept = _distinct([*found, *_again(message, found, table)], table)
@@ -93,7 +105,12 @@ def read_parts(message: Message) -> Parts:
         and _named(clause, table, message)
         and not any(part.clause.start == clause.start for part in kept)
     )
-    return Parts(tuple(kept), well)
+    elsewhere = frozenset(
+        clause.start
+        for clause in message.telling()
+        if pattern(*table["state"]["elsewhere"]).search(clause.text)
+    )
+    return Parts(tuple(kept), well, elsewhere)
 
 
 def _again(message: Message, found: Sequence[Part], table: Mapping[str, Any]) -> list[Part]:
@@ -116,8 +133,8 @@ def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[P
     nouns = "|".join([*names["nouns"], *names["fields"]])
     pieces, beside = "|".join(names["pieces"]), "|".join(names["beside"])
     forms = (
-        rf"(?:{pieces}) (?:{beside})",
         rf"(?:(?:{before}) (?:of the )?){{0,3}}(?:{nouns}) (?:{after})",
+        rf"(?:{pieces}) (?:{beside})",
         *names["alone"],
         rf"(?:(?:{before}) (?:of the )?){{0,3}}(?:{nouns})(?: (?:{nouns}))?(?: (?:{after}))?",
     )
@@ -148,6 +165,9 @@ def _name(said: str, table: Mapping[str, Any]) -> str:
     while row and row[0] in drop and not (row[0] in ("down", "at", "in", "on") and len(row) < 2):
         row = row[1:]
     name = " ".join(row)
+    for form, usual in table["names"]["renamed"].items():
+        if pattern(form).fullmatch(name):
+            return str(usual)
     return (
         name if len(name) <= LONGEST_NAME else " ".join(word for word in row if word != "the")[:LONGEST_NAME]
     )
@@ -162,6 +182,10 @@ def _bad(clause: Clause, table: Mapping[str, Any]) -> bool:
         or re.search(r"\d\s?(?:%|percent|per cent|pct)|\d+\s?-\s?\d+$", clause.text)
         or pattern(*state["points"]).search(clause.text)
     )
+
+
+def _spared(clause: Clause, table: Mapping[str, Any]) -> bool:
+    return pattern(*table["state"]["spared"]).search(clause.text) is not None
 
 
 def _well(clause: Clause, table: Mapping[str, Any]) -> re.Match[str] | None:

@@ -58,6 +58,7 @@ class Candidate:
     end: int
     hint: str = ""
     sure: bool = False
+    begins: bool = False  # it opens a sentence, as any word may
     led: bool = False  # words before it say that a field is there
 
 
@@ -195,8 +196,11 @@ def _candidates(
     for clause in ordered:
         raw = message.raw[clause.start : clause.start + len(clause.text)]
         for match in re.finditer(_NAME, raw):
-            if match.start() > 0 and not raw.isupper() and _may_be(match[0], town):
-                yield Candidate(match[0], clause, match.start(), match.end(), hint)
+            begins = match.start() == 0
+            if begins and (folded(match[0]) in town["opens"] or match.end() == len(raw)):
+                continue
+            if not raw.isupper() and _may_be(match[0], town):
+                yield Candidate(match[0], clause, match.start(), match.end(), hint, begins=begins)
 
 
 def _before_region(
@@ -217,7 +221,9 @@ def _before_region(
         if within is not None and _may_be(name, town):
             begin = at - within.start
             hint = _hint(region, message, table)
-            yield Candidate(name.strip(" ,."), within, begin, begin + len(name), hint, bool(capital), True)
+            yield Candidate(
+                name.strip(" ,."), within, begin, begin + len(name), hint, bool(capital), led=True
+            )
 
 
 def _hint(name: str, message: Message, table: Mapping[str, Any]) -> str:
@@ -238,6 +244,8 @@ def _fragments(message: Message, clause: Clause, town: Mapping[str, Any], hint: 
         return
     start = clause.text.find(bare.lower())
     if start < 0 or not _may_be(bare, town) or any(word.lower() in town["never"] for word in row):
+        return
+    if raw != bare and folded(bare) in town["opens"]:
         return
     capital = bool(re.fullmatch(_NAME, bare))
     yield Candidate(
@@ -276,17 +284,21 @@ def _take(
     known = message.setting.country
     kept = [one for one in found if one.get("country") == known] or list(found) if known else list(found)
     guess = _hinted(message, table, [str(one.get("country")) for one in kept]) if not near else None
-    likely = kept if near else [one for one in kept if one.get("country") == guess] or kept
+    paid = [lands for sign, lands in table["signs"].items() if re.search(rf"(?<!\w){sign}", message.text)]
+    hinted = [one for one in kept if one.get("country") == guess]
+    if not any(guess in lands for lands in paid) and all(one.get("small") for one in hinted):
+        # A word that is said in many countries is too little for a village beside a town.
+        hinted = []
+    likely = kept if near else hinted or kept
     if not near:
         likely = likeliest(likely, guess)
     note = ""
     if len(likely) == 1 and len(found) > 1:
         note = _words(message, "taken", place=str(likely[0].get("say", likely[0]["name"])))
-    against = any(
-        sign in message.text and str(likely[0].get("country")) not in countries
-        for sign, countries in table["signs"].items()
+    against = any(str(likely[0].get("country")) not in lands for lands in paid)
+    small = candidate.begins or (
+        likely[0].get("small") and not _likely_small(message, candidate, likely[0], table)
     )
-    small = likely[0].get("small") and not _likely_small(message, candidate, likely[0], table)
     if len(likely) == 1 and not near and not small and not (against and known is None):
         for row in _rows(likely[0], message.words(candidate.clause), note):
             if not any(one.key == row.key for one in message.told):

@@ -7,8 +7,8 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
-from decide.parse.message_amounts import number
 from decide.parse.message_dates import Found, dates_of
+from decide.parse.message_money import number
 from decide.parse.message_parts import Parts
 from decide.parse.message_text import Clause, Message, negated, pattern
 from decide.parse.numbers import tidy
@@ -166,7 +166,8 @@ def _wishes(message: Message, table: Mapping[str, Any], grasses: list[_Named]) -
     """A grass or a way that the person has in mind."""
     wish = pattern(*table["grass"]["wish"])
     for clause in message.telling():
-        if not wish.search(clause.text) or pattern("against", "not", "instead of").search(clause.text):
+        against = pattern("against", "not", "instead of", "know", "wonder\\w*", "better", "whether")
+        if not wish.search(clause.text) or against.search(clause.text):
             continue
         for other, code, start, end in grasses:
             if other.start == clause.start:
@@ -194,7 +195,7 @@ def _past(message: Message, parts: Parts, table: Mapping[str, Any], grasses: lis
         if pattern(*past["old"]).search(text):
             continue
         sprayed, sown, laid = (pattern(*past[name]).search(text) for name in ("sprayed", "sown", "laid"))
-        day = _day(message, clause, dated)
+        day = _day(message, clause, dated, past)
         zones = [name for name in parts.at(clause, "zone.tug") if name]
         where = {"zone": zones[0]} if len(zones) == 1 and zones[0] != "whole field" else {}
         done = sprayed and (re.search(r"spray(?:ed|ing)|treated|put|used|applied", text) or day)
@@ -218,10 +219,23 @@ def _class(text: str, past: Mapping[str, Any]) -> str:
     return next((name for name, words in past["classes"].items() if pattern(*words).search(text)), "unknown")
 
 
-def _day(message: Message, clause: Clause, dated: list[Found]) -> str:
+def _day(message: Message, clause: Clause, dated: list[Found], past: Mapping[str, Any]) -> str:
     """The one day of the last year that a clause names."""
-    days = [found.days[0] for found in dated if found.clause.start == clause.start and len(found.days) == 1]
+    days = [
+        found.days[0]
+        for found in dated
+        if found.clause.start == clause.start
+        and len(found.days) == 1
+        and not (
+            found.rough and pattern(*past["onward"]).search(clause.text[: found.start].rstrip()[-_NEAR:])
+        )
+    ]
     today = message.setting.today
+    days = days or [
+        found.days[0]
+        for found in dated
+        if found.clause.sentence == clause.sentence and len(found.days) == 1 and not found.rough
+    ]
     near = [day for day in days if dt.timedelta(0) <= today - day <= dt.timedelta(days=_YEAR_DAYS)]
     return near[0].isoformat() if near else ""
 

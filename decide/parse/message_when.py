@@ -8,8 +8,9 @@ from itertools import pairwise
 from typing import Any, Final
 
 from decide.model.units import convert
-from decide.parse.message_amounts import number, people_in
+from decide.parse.message_amounts import people_in
 from decide.parse.message_dates import Found, dates_of
+from decide.parse.message_money import number
 from decide.parse.message_text import Clause, Message, pattern
 from decide.parse.numbers import tidy
 

@@ -232,3 +232,66 @@ def test_a_clause_of_its_own_beside_an_answer_is_kept() -> None:
 def test_the_sign_of_money_speaks_against_a_town_of_another_country() -> None:
     (doubt,) = heard("Kelowna. Goals gone. We have £300.").doubts
     assert doubt.key == "place.name"
+
+
+def test_a_sum_with_a_minus_is_no_sum() -> None:
+    for words in ("budget -5", "budget minus 5", "budget 5-"):
+        found = heard(f"Galway. Goals bare, {words}.")
+        assert "means.budget" not in {one.key for one in found.told}
+        assert [one.key for one in found.doubts] == ["means.budget"]
+    assert said("Galway. Budget 0.")["means.budget"] == 0
+
+
+def test_two_parts_in_one_breath_have_each_their_own_share() -> None:
+    told = said("One goalmouth 10% bare other goalmouth 90%, Galway.")
+    assert told["zone.bare_percent[one goalmouth]"] == 10
+    assert told["zone.bare_percent[other goalmouth]"] == 90
+
+
+def test_thin_of_another_part_is_no_percentage() -> None:
+    told = said("Goalmouths bare, middle is thin too. Galway.")
+    assert told["zone.bare_pattern[middle]"] == "scattered"
+    assert not [key for key in told if key.startswith("zone.bare_percent")]
+
+
+@pytest.mark.parametrize(
+    ("text", "key"),
+    [
+        ("Galway. Glass was found last year but it has been cleared.", "site.dangers"),
+        ("Galway. It used to flood but they fixed the bank.", "site.dangers"),
+        ("Galway. Term ends 21 July.", "dates.play_by"),
+        ("Galway. We play from april to july.", "dates.play_by"),
+        ("Galway. Open 24/7.", "dates.play_by"),
+        ("Galway. August.", "dates.play_by"),
+        ("Galway. Bare patch 6m x 4m by the gate.", "field.length_m"),
+        ("Galway. An hour before school and one after, football.", "use.hours_per_week"),
+        ("Galway. 60% is green and 40% is brown.", "zone.bare_percent"),
+        ("Galway. Nobody does turf in summer.", "offer"),
+        ("Galway. The hose is not ours.", "means.water"),
+        ("Galway. Everyone says clay.", "field.soil"),
+        ("Galway. The goals are in the shed.", "zone"),
+        ("Galway. I want to know if turf is better.", "wishes.method"),
+    ],
+)
+def test_what_is_told_of_something_else_is_not_taken(text: str, key: str) -> None:
+    told = said(text)
+    assert key not in told
+    assert not any("hours_per_week" in use for use in told.get("use", ()))
+
+
+def test_a_day_that_is_only_named_is_asked_back() -> None:
+    (doubt,) = heard("Galway. Bare goals. Soccer 28 august.").doubts
+    assert doubt.key == "dates.play_by"
+    assert [one.value[0].value for one in doubt.readings] == ["2026-08-28"]
+
+
+def test_dangers_that_people_name_in_passing_are_heard() -> None:
+    assert said("There's oil on it as well. Galway.")["site.dangers"] == ["fuel"]
+    assert said("They filled the trench with rubble. Galway.")["site.dangers"] == ["holes"]
+    assert said("The topsoil is full of bricks. Galway.")["site.dangers"] == ["fill"]
+    assert said("Kids still playing. Galway.")["site.in_use_now"] is True
+
+
+def test_a_word_that_many_countries_say_decides_for_no_village() -> None:
+    (doubt,) = heard("The pitch in Queenstown is bare, says the council.").doubts
+    assert doubt.key == "place.name"

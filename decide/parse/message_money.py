@@ -1,0 +1,127 @@
+"""Reads sums of money, and the first number of a text, from the clauses of a message."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any, Final
+
+from decide.parse import numbers
+from decide.parse.heard import Doubt
+from decide.parse.message_text import Clause, Message, pattern
+from decide.parse.numbers import NumberTrouble, tidy
+from decide.parse.quantities import decimal_comma_in
+
+NUMBER: Final = r"\d{1,3}(?: \d{3})+(?!\d)|\d[\d,.']*(?:\d|(?=\b))|\d"
+WORDS: Final = (
+    r"(?:a|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|twenty|thirty|forty|fifty"
+    r"|a dozen|a couple of|half a dozen)"
+)
+
+
+def number(text: str, message: Message) -> float | None:
+    """The first number of a text, in figures or words; None where it is none."""
+    try:
+        found = numbers.figure(
+            numbers.tokens(text, keep_fillers=True), 0, decimal_comma=decimal_comma_in(message.setting)
+        )
+    except NumberTrouble:
+        return None
+    return None if found is None else found[0][0]
+
+
+def read_money(message: Message, table: Mapping[str, Any]) -> None:
+    """Tells the budget and its currency; a sum with a minus is asked back."""
+    money = table["money"]
+    for clause, low, currency, start, end in _sums(message, money):
+        if re.search(r"(?:[-−]|\bminus|\bnegative) ?$", clause.text[:start]) or re.match(
+            r" ?-(?!\w|\d)", clause.text[end:]
+        ):
+            words = message.words(clause)
+            message.use(clause)
+            text = str(message.table("say")["money"]).format(words=words)
+            message.doubts.append(Doubt(text, words, "means.budget"))
+            return
+        spare = clause.text[:start] + " " + clause.text[end:]
+        if pattern(*money["context"]["not"]).search(spare):
+            continue
+        message.take(clause, start, end)
+        message.tell("means.budget", tidy(low), clause)
+        if currency:
+            message.tell("means.currency", currency, clause)
+    if message.value("means.budget") is None:
+        for phrase, amount in money["fixed"].items():
+            for clause in message.telling():
+                match = pattern(phrase).search(clause.text)
+                if match and not pattern(*money["context"]["not"]).search(clause.text[: match.start()]):
+                    message.take(clause, match.start(), match.end())
+                    message.tell("means.budget", amount, clause)
+                    code = _currency("none", message, money)
+                    if code and amount:
+                        message.tell("means.currency", code, clause)
+
+
+def _sums(message: Message, money: Mapping[str, Any]) -> Iterator[tuple[Clause, float, str, int, int]]:
+    """Sums of money as they stand: with a sign or word for it, or a thousand beside a word of money."""
+    signs = sorted((*money["signs"], "$", "r", "rs", "rs."), key=len, reverse=True)
+    sign = "|".join(re.escape(one) for one in signs)
+    word = "|".join([*money["words"], *(w for w in money["by-country"] if w not in ("none", "$", "r", "rs"))])
+    times = "|".join(sorted(money["times"], key=len, reverse=True))
+    form = re.compile(
+        rf"(?<![\w.])(?:(?P<sign>{sign}) ?)?(?P<n>{NUMBER}|{WORDS}(?= (?:{times}|{word})(?!\w)))"
+        rf"(?: ?(?:-|to) ?(?P<high>{NUMBER}))?(?: ?(?P<times>{times})(?!\w))?"
+        rf"(?: (?P<more>{sign})(?!\w))?(?: (?:us |canadian )?(?P<word>{word})(?!\w))?"
+    )
+    for clause in message.telling():
+        best: tuple[Clause, float, str, int, int] | None = None
+        for match in form.finditer(clause.text):
+            if (
+                message.taken(clause, match.start(), match.end())
+                or clause.text[match.end() : match.end() + 1] == "%"
+            ):
+                continue
+            named = match["sign"] or match["more"] or match["word"]
+            thousand = match["times"] in ("k", "grand", "thousand", "lakh", "lakhs", "crore", "million")
+            context = pattern(*money["context"]["here"]).search(clause.text)
+            led = re.search(
+                r"\b(?:budget|kitty|funds?)(?: is| of|:| about| around)* ?$", clause.text[: match.start()]
+            )
+            bare = re.search(r"budget|kitty|funds?\b", clause.text) and not re.match(
+                r" ?(?!and\b)[a-z%]+" if led else r" ?[a-z%]+", clause.text[match.end() :]
+            )
+            if (
+                not named
+                and not (thousand and context)
+                and not (thousand and match["times"] != "million")
+                and not bare
+            ):
+                continue
+            if match["sign"] == "r" and (
+                message.setting.country not in (None, "za") or match.end() - match.start() < 3
+            ):
+                continue
+            value = _amount(match, money, message)
+            if value is not None:
+                best = (clause, value, _currency(named or "none", message, money), match.start(), match.end())
+                yield best
+
+
+def _amount(match: re.Match[str], money: Mapping[str, Any], message: Message) -> float | None:
+    text = match["n"].rstrip(".,")
+    value = 1.0 if text in ("a", "an") else number(text, message)
+    if value is not None and re.fullmatch(r"\d{1,3}\.\d{3}", text) and decimal_comma_in(message.setting):
+        value = float(text.replace(".", ""))
+    return None if value is None else value * money["times"].get(match["times"] or "", 1)
+
+
+def _currency(named: str, message: Message, money: Mapping[str, Any]) -> str:
+    country = (message.setting.country or "").lower()
+    for table in ("signs", "words"):
+        for word, code in money[table].items():
+            if named == word or (table == "words" and re.fullmatch(word, named)):
+                return str(code)
+    for word, codes in money["by-country"].items():
+        if named.rstrip(".") == word or re.fullmatch(word.replace("$", r"\$"), named.rstrip(".")):
+            fallback = {"$": "USD", "dollars?": "USD", "r": "ZAR"}.get(word, "") if not country else ""
+            return str(codes.get(country, fallback))
+    return ""
