@@ -77,12 +77,14 @@ def _heard(
     said = text if question is None else without_answer(text, setting)
     more = read_message(said, setting, speech, answers=answers, question=question)
     if question is None:
+        if all(ask.intent == "correction" for ask in asks):
+            more = _whole(more, said, setting, speech, answers, None)
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
     rest = _without(text, [ask.words for ask in asks])
     if asks and not rest:
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
     if question.asks:
-        return _several(text, setting, speech, question, more)
+        return _several(text, setting, speech, answers, question, more)
     answer = _Answer(rest, setting, speech, answers, question).heard()
     if question.kind == "place" and not answer.told and not is_no_place(rest, setting):
         first = read_message(rest, setting, speech, answers={})
@@ -93,18 +95,53 @@ def _heard(
     elif question.part is None and (answer.told or answer.doubts or answer.unknown):
         besides = tuple(told_beside(rest, setting, speech, question, (*answer.told, *more.told)))
         answer = replace(answer, told=(*answer.told, *besides))
+    elif question.part is None and all(ask.intent == "correction" for ask in asks):
+        more = _whole(more, rest, setting, speech, answers, question)
     return _joined(answer, more, asks, question)
 
 
-def _several(text: str, setting: Setting, speech: Speech, question: Question, more: Heard) -> Heard:
+def _whole(
+    more: Heard,
+    text: str,
+    setting: Setting,
+    speech: Speech,
+    answers: Mapping[str, Any],
+    question: Question | None,
+) -> Heard:
+    """A line that does not answer what is asked, read like a first message where it tells nothing otherwise
+    and is no mere word.
+    """
+    if more.told or more.doubts or more.unknown or more.clears or len(text.split()) < _SENTENCE:
+        return more
+    return read_message(text, setting, speech, answers=answers, question=question, whole=True)
+
+
+def _several(
+    text: str,
+    setting: Setting,
+    speech: Speech,
+    answers: Mapping[str, Any],
+    question: Question,
+    more: Heard,
+) -> Heard:
     """The answer to several questions at once: what the message tells stands, its pieces tell the rest."""
     found = read_several(text, setting, speech, question, more.told)
+    if not (found.told or found.unknown):
+        more = _whole(more, text, setting, speech, answers, question)
     mine = {(one.key, one.zone) for one in found.told}
     told = (*found.told, *(one for one in more.told if (one.key, one.zone) not in mine))
     unknown = (*found.unknown, *more.unknown)
-    miss = "" if told or unknown or more.doubts else speech.table("several").get("pieces", {}).get("miss", "")
+    miss = "" if told or unknown or more.doubts else _example_of(question, setting, speech)
     unread = tuple(one for one in more.unread if not any(_overlap(one, each.words) for each in told))
     return Heard(told, more.doubts, (), unknown, more.clears, unread, miss)
+
+
+def _example_of(question: Question, setting: Setting, speech: Speech) -> str:
+    """One short line for an answer to several questions that was not read: the example of their help."""
+    example = re.search(r"\bSay: (?P<said>[^.]+)\.", question.help)
+    if example is None:
+        return str(speech.table("several").get("pieces", {}).get("miss", ""))
+    return str(rows(setting, "miss").get("plain", "")).format(example=example["said"])
 
 
 def _joined(answer: Heard, more: Heard, asks: Sequence[Ask], question: Question) -> Heard:
@@ -146,6 +183,8 @@ def _without(text: str, asked: Iterable[str]) -> str:
 # A miss never names all that could be answered.
 _LISTED: Final = ("choice", "list", "yesno", "sprays", "zones", "uses")
 _SHORT: Final = 60
+# Fewer words are meant for the question in hand, or for the talk.
+_SENTENCE: Final = 3
 
 
 class _Answer:

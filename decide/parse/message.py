@@ -28,12 +28,13 @@ def read_message(
     *,
     answers: Mapping[str, Any],
     question: Question | None = None,
+    whole: bool = False,
 ) -> Heard:
     """What a cleaned line tells, whatever was asked; what it asks is not read here.
 
     A first message is read for all that it may tell. Later, when a question is in hand or the advice stands,
     only what is clearly told besides: plain statements of some keys, and corrections; and all of a line that
-    tells many things at once.
+    tells many things at once. With `whole` each clause that states something counts.
     """
     table = speech.table("message")
     if not table:
@@ -54,19 +55,34 @@ def read_message(
     if question is not None:
         told = [one for one in told if one.key != question.key]
     doubts = tuple(message.doubts)
-    dropped: list[str] = []
+    dropped = [one.words for one in told if _elsewhere(one, answers, table["later"])]
+    told = [one for one in told if one.words not in dropped or not one.key.startswith("place.")]
     if later and len({one.words for one in told}) < table["later"]["many"]:
         beside, all_of_it = table["later"]["beside"], told
         told = [
             one
             for one in told
-            if _clear(one, table["later"]) or _beside(one, all_of_it, question, text, beside)
+            if _clear(one, table["later"])
+            or _beside(one, all_of_it, question, text, beside)
+            or (whole and _states(one, table["later"]["states"]))
         ]
-        kept = {one.words for one in told}
-        dropped = [one.words for one in all_of_it if one.words not in kept]
+        dropped += [one.words for one in all_of_it if one not in told]
         doubts = tuple(one for one in doubts if _said(table["moods"]["corrects"], one.words))
-    unread = tuple(dict.fromkeys([*_unread(message), *dropped]))
+    kept = {one.words for one in told}
+    unread = tuple(dict.fromkeys([*_unread(message), *(words for words in dropped if words not in kept)]))
     return Heard(tuple(told), doubts, (), tuple(message.unknown), (), unread)
+
+
+def _elsewhere(one: Told, answers: Mapping[str, Any], table: Mapping[str, Any]) -> bool:
+    """Whether a word is taken for another town though the place is told and nothing says that it was
+    wrong.
+    """
+    return (
+        one.key == "place.name"
+        and bool(answers.get("place"))
+        and one.corrects
+        and not _said(table["corrections"], one.words)
+    )
 
 
 def _clear(one: Told, table: Mapping[str, Any]) -> bool:
@@ -77,6 +93,11 @@ def _clear(one: Told, table: Mapping[str, Any]) -> bool:
         return _said(table["dates"], one.words)
     enough = len(one.words.split()) >= table["least-words"]
     return enough and one.key in table["keys"] and _said(table["plainly"], one.words)
+
+
+def _states(one: Told, begins: Sequence[str]) -> bool:
+    """Whether the clause of what is told begins as a statement does."""
+    return pattern(*begins).match(one.words.strip().lower()) is not None
 
 
 def _beside(

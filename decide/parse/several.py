@@ -49,7 +49,7 @@ def read_several(
     pieces = talk.get("pieces", {})
     said = fold(text).strip(" .!")
     if re.fullmatch(pieces.get("nothing", _NEVER), said):
-        return Several(tuple(_told(each, each.no, text) for each in asks if each.no is not None))
+        return Several(_nothing(asks, text))
     if any(each.kind == "zones" for each in asks):
         return Several(_of_parts_named(said, setting, asks, pieces, [one.key for one in before]))
     held = {(one.key, one.zone) for one in before}
@@ -73,6 +73,13 @@ def read_several(
         # A plain no that more follows is said of what was asked first, and of nothing else.
         found = {(first.key, first.zone): _told(first, first.no, parts[0]), **found}
     return Several(tuple(told for place, told in found.items() if place not in held))
+
+
+def _nothing(asks: tuple[Question, ...], text: str) -> tuple[Told, ...]:
+    """What a plain "no" to all of it tells; where it tells nothing of any, it answers the first yes or no."""
+    told = tuple(_told(each, each.no, text) for each in asks if each.no is not None)
+    first = next((each for each in asks if each.kind == "yesno"), None)
+    return told or (() if first is None else (_told(first, False, text),))
 
 
 def _of_piece(

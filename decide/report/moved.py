@@ -11,7 +11,7 @@ from decide.model.advice import Advice, Answer, Option
 from decide.model.units import System
 from decide.model.wording import listed
 from decide.report.choices import marked, picked, role_of, stands_as, without_start
-from decide.report.phrases import date_of, day_of, hours_of, opening_sentence, short_days
+from decide.report.phrases import date_of, day_of, hours_words, opening_sentence, short_days
 from decide.report.sections.brief import SHUT, hours_in_all, total, water_of_a_week
 from decide.report.telling import Tell, Telling, telling
 from decide.report.words import say
@@ -51,7 +51,12 @@ def _dangers(tell: Tell, before: Advice, after: Advice) -> Iterator[str]:
 def _fate(tell: Tell, before: Advice, after: Advice) -> Iterator[str]:
     old, new = before.fate, after.fate
     if new is not None and (old is None or old.text != new.text):
-        yield tell("moved-fate", text=opening_sentence(new.text))
+        first = opening_sentence(new.text)
+        same = old is not None and opening_sentence(old.text) == first
+        # What is said again has moved nothing: the days behind it have.
+        yield tell(
+            "moved-fate", text=opening_sentence(new.text.removeprefix(first).strip()) if same else first
+        )
     elif old is not None and new is None:
         yield tell("moved-fate-gone")
 
@@ -146,7 +151,7 @@ def _money(tell: Tell, t: Telling) -> str:
 
 def _work(tell: Tell, t: Telling) -> str:
     hours = hours_in_all(t)
-    return "" if hours is None else tell("moved-work", hours=hours_of(hours))
+    return "" if hours is None else tell("moved-work", hours=hours_words(hours))
 
 
 def _water(tell: Tell, t: Telling) -> str:

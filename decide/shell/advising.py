@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any, Final
 
 from decide.model.errors import DecideError
@@ -24,6 +25,8 @@ HELP: Final = (
     "save the page, the notes, the calendar, the plan or the shopping list."
 )
 NO_ADVICE: Final = Say("There is no advice yet. Answer on, or say advice to have it now.", "error")
+# The end of an answer of which more can be said.
+CUT: Final = "say more."
 # What needs no advice to be answered.
 _EARLY: Final = frozenset({"meaning", "out_of_scope", "who_to_call", "is_it_safe"})
 # What of the advice is shown by name; "" is the first screen.
@@ -97,7 +100,9 @@ def replied(state: State, ask: Ask) -> list[Say]:
     far, as far as it goes.
     """
     if state.advice is not None:
-        return [Say(state.tools.reply(advised(state), ask), "info")]
+        text = state.tools.reply(advised(state), ask)
+        state.cut = ask if CUT in text and not ask.slots.get("whole") else None
+        return [Say(text, "info")]
     if ask.intent in _EARLY or not _known_enough(state):
         return [Say(state.tools.reply_early(ask), "info")]
     try:
@@ -116,6 +121,8 @@ def section(state: State, what: str) -> list[Say]:
     """A section of the advice by its name."""
     if state.advice is None:
         return enough_said(state) if not what else [NO_ADVICE]
+    if what == "more" and state.cut is not None:
+        return replied(state, replace(state.cut, slots={**state.cut.slots, "whole": True}))
     return shown(state, what)
 
 

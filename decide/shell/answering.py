@@ -15,12 +15,14 @@ from decide.parse.results import Elsewhere, Reading, Understood
 from decide.shell import advising, table
 from decide.shell.asking import go_on, next_question
 from decide.shell.hearing import declined_back, heard, take, tells
-from decide.shell.parts import ALL
+from decide.shell.parts import ALL, missing_part
 from decide.shell.state import Pending, Say, State
 from decide.shell.wishes import fulfil, steers
 
 # So many readings are named by their numbers.
 _FEW = 3
+# "September to the end of May" has so many words.
+_MONTHS = 6
 _EXAMPLE = "Our soccer pitch in Dayton has bare goalmouths; we want to play on 1 September."
 
 
@@ -38,12 +40,13 @@ def listen(state: State, text: str) -> list[Say]:
     if state.pending is not None:
         return _settle(state, state.pending, text)
     line = heard(state, text, state.question)
-    if not (tells(line) or line.asks or line.doubts) and text.isdecimal() and _asks_hours(state):
-        line = heard(state, f"{text} hours a week", state.question)
+    question = state.question
+    if not (tells(line) or line.asks or line.doubts or line.declined):
+        line, question = _of_use(state, text) or (line, question)
     if line.asks and _is_on_offer(state, text):
         line = replace(line, asks=())
     if tells(line) or line.doubts or line.asks or line.declined:
-        return _act(state, line, state.question)
+        return _act(state, line, question)
     if state.opening:
         return _no_opening(state, text)
     if state.question is None:
@@ -54,9 +57,19 @@ def listen(state: State, text: str) -> list[Say]:
     return miss(state, line.miss or _hint(state.question))
 
 
-def _asks_hours(state: State) -> bool:
-    """Whether a bare number can be meant as the hours of a use."""
-    return state.question is not None and state.question.part is not None and state.question.part[1] == ALL
+def _of_use(state: State, text: str) -> tuple[Heard, Question] | None:
+    """A line that tells hours or months of the use of which they are still missing, whatever is asked; None
+    where it does not.
+    """
+    question = missing_part(state.answers, state.tools.questions)
+    if question is None or question.part is None or question.part[1] != ALL:
+        return None
+    asked = state.question is not None and state.question.part == question.part
+    line = heard(state, f"{text} hours a week" if asked and text.isdecimal() else text, question)
+    rows = [row for one in line.told if one.key == "use" for row in one.value]
+    # A month alone may be one in which the ground is shut, unless it is all that is said.
+    plain = any("hours_per_week" in row for row in rows) or (bool(rows) and len(text.split()) <= _MONTHS)
+    return (line, question) if plain else None
 
 
 def tells_alone(state: State, text: str) -> bool:

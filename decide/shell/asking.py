@@ -113,7 +113,7 @@ def next_question(state: State) -> list[Say]:
         return []
     asks = state.details or not state.enough
     first = state.tools.ask_next(state.answers, state.details) if asks else None
-    if first is None or not first.always:
+    if asks and (first is None or not first.always):
         first = missing_part(state.answers, state.tools.questions, state.asked_uses) or first
     state.question = first
     if state.question is not None:

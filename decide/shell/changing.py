@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from decide.parse.heard import Heard
+from decide.parse.echo import say_told
+from decide.parse.heard import Heard, Told
 from decide.parse.plain import fold, words
 from decide.parse.question import Question
 from decide.parse.results import Reading
@@ -20,7 +22,6 @@ from decide.shell.tools import Answers
 
 MOST_LISTED: Final = 60
 MOST_OFFERED: Final = 6
-_MOST_TAKEN: Final = 5
 _MOST_FIGURES: Final = 3
 # What a word of the question that is meant is worth: its other name, its own name, a word of its text, being
 # answered.
@@ -99,14 +100,31 @@ def _back_of_old(state: State) -> list[Say]:
 
 
 def _gone(state: State, before: Answers) -> str:
-    """The answers that a step back takes out or puts back, in a few words."""
-    now = answered(state.answers, state.tools.questions)
-    both = [(shown(row, table.get(state.answers, row)), row) for row in now]
-    words = [said for said, row in both if said != shown(row, table.get(before, row))]
-    if len(words) == 1:
-        return next(f"{label(row)} {said}" for said, row in both if said == words[0])
-    more = f" and {len(words) - _MOST_TAKEN} more" if len(words) > _MOST_TAKEN else ""
-    return "; ".join(words[:_MOST_TAKEN]) + more
+    """The answers that a step back takes out, in the words in which they were noted; and those that hold
+    again.
+    """
+    now = {row.id + (row.zone or ""): row for row in answered(state.answers, state.tools.questions)}
+    then, there = (
+        {name: shown(row, table.get(held, row)) for name, row in now.items()}
+        for held in (before, state.answers)
+    )
+    moved = [row for name, row in now.items() if then[name] != there[name]]
+    taken = _in_words(state, moved, state.answers)
+    again = _in_words(state, [row for row in moved if table.get(before, row) is not None], before)
+    return f"{taken}. Now again: {again}" if again and taken else taken
+
+
+def _in_words(state: State, rows: Sequence[Question], answers: Answers) -> str:
+    """Some answers in one line."""
+    setting = state.setting()
+    units = setting.units if setting.units in ("us", "metric") else None
+    told = [Told(row.key, table.get(answers, row), "", row.zone) for row in rows]
+    told += [
+        Told("means.currency", table.at(answers, "means.currency"), "")
+        for row in rows
+        if row.key == "means.budget" and table.at(answers, "means.currency")
+    ]
+    return "; ".join(say_told(told, state.tools.speech, units=units))
 
 
 def change(state: State, rest: str) -> list[Say]:
@@ -116,8 +134,7 @@ def change(state: State, rest: str) -> list[Say]:
         return change_number(state, int(about))
     if not about:
         return show(state)
-    old, to, new = rest.rpartition(" to ")
-    if to and old.strip():
+    for old, new in _named_and_new(rest, state.tools.speech.table("shell")["changing"]["between"]):
         at_once = _find(state.answers, state.tools.questions, state.tools.other_names, fold(old))
         line = heard(state, new, at_once[0]) if len(at_once) == 1 else Heard()
         if tells(line) or line.doubts:
@@ -126,6 +143,14 @@ def change(state: State, rest: str) -> list[Say]:
     if not found:
         return [Say(f"I find no question about {about[:40]!r}. Say show answers to see them.", "error")]
     return _one_of(state, found)
+
+
+def _named_and_new(rest: str, between: str) -> list[tuple[str, str]]:
+    """What a line may name, and the new answer to it: "the date to 12 September", "the date is 12
+    September".
+    """
+    parted = [(rest[: found.start()], rest[found.end() :]) for found in re.finditer(between, rest, re.I)]
+    return [(old, new) for old, new in parted if old.strip() and new.strip()]
 
 
 def _one_of(state: State, found: Sequence[Question]) -> list[Say]:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal, Protocol
 
-from decide.parse.heard import Doubt
+from decide.parse.heard import Ask, Doubt
 from decide.parse.question import Question
 from decide.parse.results import DONT_KNOW, Reading, Setting
 from decide.shell.tools import Answers, Tools, View
@@ -70,9 +70,9 @@ class State:
     `answers` is the nested table of a situation file; `opening` says that the first message is awaited,
     `question` is asked now, `pending` asked back before it, `doubts` are asked back after it, `forced` is
     asked again whatever else is open; `waved` are the conflicts left standing, `asked_uses` the uses
-    that were asked about, `turns` the lines
-    that told something, `missed` the last line that said that nothing was understood, `held` a line that is
-    heard when what is pending is settled. The advice is `stale` where answers came after it, `fresh_advice`
+    that were asked about, `turns` the lines that told something, `missed` the last line that said that
+    nothing was understood, `held` a line that is heard when what is pending is settled, `cut` what was asked
+    just now where more can be said of it. The advice is `stale` where answers came after it, `fresh_advice`
     where nothing was said since it was shown, `seen` the one that the person was shown last; `enough` says
     that advice was wanted though questions are left.
     """
@@ -92,6 +92,7 @@ class State:
     doubts: list[Doubt] = field(default_factory=list)
     missed: str = ""
     held: str = ""
+    cut: Ask | None = None
     question: Question | None = None
     forced: Question | None = None
     details: bool = False

@@ -107,7 +107,11 @@ class Talk:
         self.state.fresh_advice = False
         if not text:
             return _without_trouble(lambda: _silence(self.state))
-        return _without_trouble(lambda: _heard(self.state, text))
+        cut = self.state.cut
+        said = _without_trouble(lambda: _heard(self.state, text))
+        if self.state.cut is cut:
+            self.state.cut = None
+        return said
 
     def ahead(self) -> None:
         """Starts work on what comes next, while the person reads."""

@@ -105,7 +105,7 @@ def _shorter(state: State, ask: Ask, _: Heard) -> list[Say]:
 
 
 def _plainer(state: State, ask: Ask, _: Heard) -> list[Say]:
-    """Plainer words: how the question in hand is answered; after advice, the short advice."""
+    """Plainer words: how the question in hand is answered; after advice, the advice in few words."""
     if state.question is not None and (state.question.help or state.advice is None):
         return [Say(state.question.help or state.question.why, "info")]
     if state.advice is None:
@@ -113,7 +113,7 @@ def _plainer(state: State, ask: Ask, _: Heard) -> list[Say]:
     part = _slot(ask, "part")
     if part:
         return advising.replied(state, Ask("how_to_do", ask.words, {"step": part}))
-    return [*advising.shown(state), Say("Ask about any word in it, such as: what does sod mean?")]
+    return advising.replied(state, ask)
 
 
 def _progress(state: State, ask: Ask, _: Heard) -> list[Say]:

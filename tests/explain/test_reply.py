@@ -19,6 +19,7 @@ from decide.model.advice import Advice
 from decide.model.reading import read_situation
 from decide.model.situation import Situation
 from decide.model.wording import MONTH_NAMES
+from decide.model.words import first_sentence
 from decide.parse.heard import Ask
 from tests.shared import knowledge
 
@@ -398,3 +399,21 @@ def test_what_is_meant_is_found_by_whole_words() -> None:
 def test_what_belongs_to_the_talk_is_not_answered_here(sparse: Consultation) -> None:
     told = reply(sparse, Ask("go_back", "back", {}))
     assert not told.understood
+
+
+def test_plain_words_say_date_choice_and_first_task_and_explain_themselves(sparse: Consultation) -> None:
+    text = said(sparse, "plainer").text
+    advice = advice_of(sparse)
+    assert advice.fate is not None
+    assert first_sentence(advice.fate.text) in text
+    assert advice.programme[0].text in text
+    assert "Begin with this: " in text
+    assert " means: " in text
+    assert len(lines(text)) <= 8
+
+
+def test_what_did_not_fit_is_told_whole_when_asked_for(parts: Consultation) -> None:
+    short, whole = said(parts, "this_week").text, said(parts, "this_week", whole=True).text
+    assert parts.knowledge.text("reply-more") in short
+    assert parts.knowledge.text("reply-more") not in whole
+    assert len(lines(whole)) > 8

@@ -184,3 +184,32 @@ def test_the_reading_leans_on_nothing_but_its_input(speech: Speech) -> None:
     other = replace(speech)
     for name, said, _ in TOLD:
         assert heard(speech, name, said) == heard(other, name, said)
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("we have a garden hose", {("means.water", None): "hand hose"}),
+        ("the soil is clay", {("field.soil", None): "clay"}),
+        ("no wait the goals are not all anchored", {("site.goals_anchored", None): False}),
+        ("nothing was sprayed", {("history.herbicides", None): []}),
+        # Words that happen to be a town move no field whose town is told.
+        ("in holiday we can close", {}),
+    ],
+)
+def test_a_statement_counts_whatever_is_asked(
+    speech: Speech, text: str, wanted: dict[tuple[str, str | None], Any]
+) -> None:
+    place = {"name": "Wageningen", "country": "nl", "latitude": 51.97, "longitude": 5.67}
+    setting = Setting(TODAY, country="nl", units="metric", find_place=_holiday)
+    answers = {**ANSWERS, "place": place}
+    for question in (None, speech.question("can-close")):
+        found = hear(text, setting, speech, answers=answers, question=question)
+        assert not [one for one in found.told if one.key.startswith("place.")]
+        if question is None:
+            assert told(found) == wanted
+
+
+def _holiday(name: str) -> list[dict[str, Any]]:
+    row = {"name": "Holiday", "country": "us", "region": "Florida", "latitude": 28.19, "longitude": -82.74}
+    return [{**row, "say": "Holiday, Florida, United States", "near": False}] if name == "holiday" else []

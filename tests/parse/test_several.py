@@ -184,3 +184,38 @@ def test_a_plain_no_is_no_amount(speech: Speech) -> None:
         "site.goals_anchored": True,
         "site.in_use_now": False,
     }
+
+
+LOOSE = ("site.goals_anchored", "site.in_use_now")
+SHUT = ("dates.can_close", "zone.in_play")
+
+
+@pytest.mark.parametrize(
+    ("keys", "text", "wanted"),
+    [
+        # A plain no to goals and play is said of the goals; who plays is asked again.
+        (LOOSE, "no", {"site.goals_anchored": False}),
+        (LOOSE, "none of that", {"site.goals_anchored": False}),
+        (LOOSE, "goalposts are concreted in, and the young lads are on it this week",
+         {"site.goals_anchored": True, "site.in_use_now": True}),
+        # What cannot be shut is not shut, and few are not nobody.
+        (LOOSE, "cant shut it, its the only pitch", {}),
+        (LOOSE, "not many play on it", {}),
+        # Yes to another matter is no lock.
+        (SHUT, "yes the lads play on it", {}),
+        (SHUT, "yes", {}),
+        (SHUT, "cant shut it", {"dates.can_close": "no"}),
+    ],
+)  # fmt: skip
+def test_a_hasty_yes_or_no_is_not_stretched(
+    speech: Speech, keys: tuple[str, ...], text: str, wanted: dict[Any, Any]
+) -> None:
+    question = asked(speech, *keys, zones=("goalmouths",))
+    assert told(speech, text, question) == wanted
+
+
+def test_a_miss_gives_the_example_of_the_question(speech: Speech) -> None:
+    question = asked(speech, *SHUT, zones=("goalmouths",))
+    question = Question(**{**vars(question), "help": "Look. Say: signs only, and play can stop."})
+    heard = hear("hm what", HERE, speech, answers={"zone": [{"name": "goalmouths"}]}, question=question)
+    assert heard.miss == "I did not get that. For example: signs only, and play can stop."

@@ -266,6 +266,8 @@ def test_a_talk_with_the_real_library_comes_to_advice(tools: Tools) -> None:
     assert talk.hear("what does sod mean?")[0].text.startswith("Sod: ")
     assert talk.hear("can I roll the goalmouths now?")[-1].role == "info"
     assert talk.hear("this week")[0].text
+    # An answer that was cut is told whole first.
+    assert "There is more" not in talk.hear("more")[0].text
     said = talk.hear("more")
     assert len(said[0].text) > 500
 

@@ -159,7 +159,7 @@ def test_what_is_not_understood_changes_nothing(talk: Talk) -> None:
 def test_back_goes_back_and_keeps_the_rest(talk: Talk) -> None:
     tell(talk, "none", "goalmouths", "80")
     said = tell(talk, "back")
-    assert text(said) == "Taken back: goalmouths: How much of it is bare ground? 80 %."
+    assert text(said) == "Taken back: Part: goalmouths; 80 % bare."
     assert talk.prompt().question == "how-bare"
     tell(talk, "back")
     assert talk.prompt().question == "where"

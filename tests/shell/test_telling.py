@@ -12,7 +12,7 @@ import pytest
 
 from decide.parse.heard import Ask, Doubt, Heard, Told
 from decide.parse.results import DONT_KNOW, Reading
-from decide.shell import answering, table, telling
+from decide.shell import answering, changing, table, telling
 from decide.shell.keep import Keeper
 from decide.shell.talk import Talk
 
@@ -247,3 +247,25 @@ def test_choices_are_shown_and_heard_in_the_words_of_the_country(fake: ModuleTyp
         tools, TODAY, {"site": {"dangers": ["none"]}, "zone": [{"name": "middle", "bare_percent": 80}]}
     )
     assert talk.prompt().choices == ("fitba", "rugby")
+
+
+def test_hours_and_months_of_play_are_heard_whatever_is_asked(fake: ModuleType) -> None:
+    talk = Talk(fake.tools(), TODAY, {"use": [{"sport": "soccer"}]})
+    talk.state.question = talk.state.tools.question("zone.bare_percent")
+    talk.hear("kids, 10 hours a week, April to October")
+    assert talk.answers["use"][0]["hours_per_week"] == 10
+    assert talk.answers["use"][0]["players"] == "youth"
+
+
+def test_after_advice_was_wanted_a_change_asks_nothing(fake: ModuleType) -> None:
+    talk = Talk(fake.tools(), TODAY)
+    for line in ("ask me", "glass", "goalmouths", "80", "soccer", "advice"):
+        talk.hear(line)
+    talk.hear("change the town to Dayton")
+    assert talk.prompt().question in ("result", "back")
+
+
+def test_the_new_answer_may_stand_behind_is(fake: ModuleType) -> None:
+    talk = Talk(fake.tools(), TODAY, {"dates": {"play_by": "2026-09-05"}, "zone": [{"name": "goalmouths"}]})
+    changing.change(talk.state, "no the date is 12 September")
+    assert talk.answers["dates"]["play_by"] == "2026-09-12"

@@ -15,7 +15,7 @@ from decide.decision.consultation import Consultation
 from decide.explain.changes import as_data
 from decide.explain.meaning import meaning as word_meaning
 from decide.explain.reasons import Level
-from decide.explain.reply import days, judged, money, play, reasons, safety, scope, water, work
+from decide.explain.reply import days, judged, money, plain, play, reasons, safety, scope, water, work
 from decide.explain.reply.about import About, Reply, fitted, meant
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import DecideError
@@ -37,6 +37,7 @@ REPLIES: Final[Mapping[str, Callable[[About], Reply]]] = {
     "how_much_play": play.how_much_play, "ready_check": play.ready_check, "is_it_safe": safety.is_it_safe,
     "keep_off": safety.keep_off, "sign_seen": safety.sign_seen, "plan_b": safety.plan_b,
     "progress": play.progress, "who_to_call": safety.who_to_call, "out_of_scope": scope.out_of_scope,
+    "plainer": plain.plainer,
 }  # fmt: skip
 
 
@@ -77,7 +78,8 @@ def answers(ask: Ask) -> bool:
 def reply(c: Consultation, ask: Ask, *, level: Level = 1, asker: Asker | None = None) -> Answered:
     """The answer to a question over a consultation; it never raises for anything that was asked.
 
-    Level 1 keeps to eight lines of eighty columns; from level 2 on the whole explanation is given. `asker`
+    Level 1 keeps to eight lines of eighty columns, or gives all of them with the slot "whole"; from level 2
+    on the whole explanation is given. `asker`
     keeps what was tried between questions.
     """
     local = local_words(c)
@@ -88,12 +90,13 @@ def reply(c: Consultation, ask: Ask, *, level: Level = 1, asker: Asker | None = 
         made = REPLIES[ask.intent](About(c, ask, level, asker))
     except DecideError as error:
         return Answered(ask, str(error), level, understood=False)
-    if level > 1:
+    whole = level > 1 or ask.slots.get("whole") is True
+    if whole:
         text = "\n".join(line for line in (*made.said, made.caution) if line)
     else:
         made = Reply(tuple(map(local, made.said)), local(made.caution), made.result, made.understood)
         text = fitted(made, c.knowledge.text("reply-more"))
-    return Answered(ask, local(text) if level > 1 else text, level, made.result, made.understood)
+    return Answered(ask, local(text) if whole else text, level, made.result, made.understood)
 
 
 def reply_early(k: Knowledge, ask: Ask) -> str:

@@ -234,9 +234,12 @@ class About:
         ends = [number(float(f"{end:.2g}")) for end in (hours.low, hours.high)]
         return ends[0] if ends[0] == ends[1] else self.text("money-range", low=ends[0], high=ends[1])
 
-    def price(self, low: float, high: float, currency: str) -> str:
-        """A sum of money as a range."""
-        ends = [number(round(end) if end >= WHOLE_FROM else end) for end in (low, high)]
+    def price(self, low: float, high: float, currency: str, exact: bool = False) -> str:
+        """A sum of money as a range; an estimate no finer than it is known, by two significant figures."""
+        ends = [
+            number(round(end) if exact and end >= WHOLE_FROM else end if exact else float(f"{end:.2g}"))
+            for end in (low, high)
+        ]
         said = ends[0] if ends[0] == ends[1] else self.text("money-range", low=ends[0], high=ends[1])
         return f"{said} {currency or self.text('money-yours')}"
 

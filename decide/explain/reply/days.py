@@ -112,10 +112,7 @@ def what_first(a: About) -> Reply:
     if a.slot("a") and a.slot("b"):
         return _order(a)
     said = [f"{doing.text}" for doing in a.advice.today[:1]]
-    pressing = [task for task in own_tasks(a) if task.done is None and task.latest is not None]
-    first = sorted(
-        pressing or own_tasks(a), key=lambda task: (task.latest or task.from_, task.from_, task.code)
-    )
+    first = first_tasks(a)
     if not first:
         return Reply((*said, a.text("reply-nothing-to-do")), _danger(a))
     head = a.text(
@@ -128,6 +125,14 @@ def what_first(a: About) -> Reply:
     then = sorted(rest, key=lambda task: (task.from_, task.latest or "9", task.code))[:3]
     lines = [a.text("reply-then"), *a.lines(then)] if then else []
     return Reply((*said, head, "\n".join(lines)), _danger(a) or a.of_tasks(first[:1]))
+
+
+def first_tasks(a: About) -> list[Task]:
+    """What is still to do, what cannot wait first."""
+    pressing = [task for task in own_tasks(a) if task.done is None and task.latest is not None]
+    return sorted(
+        pressing or own_tasks(a), key=lambda task: (task.latest or task.from_, task.from_, task.code)
+    )
 
 
 def _danger(a: About) -> str:

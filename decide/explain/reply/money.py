@@ -12,6 +12,7 @@ from decide.explain.reply.work import amount
 from decide.knowledge.speaker import VERDICT_NAMES
 from decide.model import advice as out
 from decide.model.planned import Compared, MoneyRow, Purchase
+from decide.model.row import Hours
 from decide.model.units import convert
 from decide.model.wording import number
 from decide.model.words import capital
@@ -85,19 +86,22 @@ def _enough(a: About, totals: Sequence[MoneyRow]) -> str:
     low, high = sum(row.low or 0.0 for row in known), sum(row.high or 0.0 for row in known)
     word = "reply-sum-over" if have >= high else "reply-sum-within" if have >= low else "reply-sum-under"
     return a.text(
-        word, have=a.price(have, have, known[0].currency), price=a.price(low, high, known[0].currency)
+        word,
+        have=a.price(have, have, known[0].currency, exact=True),
+        price=a.price(low, high, known[0].currency),
     )
 
 
 def _hours(a: About) -> str:
-    """The hours of one's own hands by the plan."""
+    """The hours of work that are still to do, without the care of the year after opening."""
     held = [
         task.hours
         for task in a.advice.plan
-        if task.hours is not None and task.who and a.k.hands[task.who].own
+        if task.hours is not None and task.stage != "keep" and task.done is None
     ]
     low, high = sum(hours.low for hours in held), sum(hours.high for hours in held)
-    return a.text("reply-work-in-all", low=round(low), high=round(high)) if high else ""
+    hours = a.hours(Hours(low=low, high=high)) if high else ""
+    return a.text("reply-work-in-all", n=round(high, 1), hours=hours) if high else ""
 
 
 def _of_failure(a: About) -> Reply:

@@ -269,7 +269,11 @@ def how_to_do(a: About) -> Reply:
             bought = [
                 f"- {row.item}: {amount(a, row)}." for row in a.advice.shopping if row.for_task == task.code
             ]
-            more = (a.text("reply-hours-in-all", hours=a.hours(task.hours)) if task.hours else "",)
+            more = (
+                a.text("reply-hours-in-all", n=round(task.hours.high, 1), hours=a.hours(task.hours))
+                if task.hours
+                else "",
+            )
             return Reply((head, *more, *bought), a.of_tasks([task]))
     if not templates:
         return Reply((a.text("reply-step-unknown", step=asked),), understood=False)

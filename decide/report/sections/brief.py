@@ -7,6 +7,7 @@ from typing import Final, Literal
 
 from decide.model.planned import MoneyRow, Task
 from decide.model.row import Hours
+from decide.model.wording import number
 from decide.model.words import first_sentence
 from decide.report.blocks import Line, Span, headed, line
 from decide.report.fit import LAST, Form, Piece
@@ -14,7 +15,7 @@ from decide.report.phrases import (
     date_of,
     day_of,
     estimate,
-    hours_of,
+    hours_words,
     known,
     money,
     opening_sentence,
@@ -214,9 +215,23 @@ def _sums(t: Telling, tell: Tell) -> list[str]:
     if sums is None:
         return []
     said = [total(tell, row) for row in sorted(sums.totals, key=lambda row: _PAID.index(row.kind))]
+    said += _beyond(t, tell, sums.totals)
     if not sums.unknown:
         return said
     return [*said, tell("screen-unpriced", n=len(sums.unknown))] if said else [tell("screen-no-price")]
+
+
+def _beyond(t: Telling, tell: Tell, totals: Sequence[MoneyRow]) -> list[str]:
+    """What of the known cost the money that was told does not cover."""
+    have, currency = known(t.advice, "means.budget"), known(t.advice, "means.currency")
+    rows = [row for row in totals if row.low is not None and row.high is not None]
+    if not rows or not have or any(row.currency != currency for row in rows):
+        return []
+    budget, low, high = float(have), sum(row.low or 0 for row in rows), sum(row.high or 0 for row in rows)
+    if budget >= high:
+        return []
+    code = "screen-budget-low" if budget >= low else "screen-budget-short"
+    return [tell(code, have=number(budget))]
 
 
 def total(tell: Tell, row: MoneyRow) -> str:
@@ -239,7 +254,7 @@ def _work(t: Telling, tell: Tell) -> list[str]:
     over = sum(bool(week.hours_short or week.visits_short) for week in t.advice.weeks)
     opens = any(task.template.startswith("open-") for task in t.advice.plan)
     code = "screen-hours-to-opening" if opens else "screen-hours"
-    said = [] if hours is None else [tell(code, hours=hours_of(hours))]
+    said = [] if hours is None else [tell(code, hours=hours_words(hours))]
     return [*said, *([tell("screen-weeks-over", n=over)] if over else [])]
 
 
