@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
@@ -12,7 +13,7 @@ from decide.parse.message_dates import read_dates
 from decide.parse.message_facts import read_facts
 from decide.parse.message_parts import read_parts
 from decide.parse.message_places import read_where
-from decide.parse.message_text import Message, message_of, pattern
+from decide.parse.message_text import Clause, Message, message_of, pattern
 from decide.parse.message_things import read_things
 from decide.parse.message_use import read_use
 from decide.parse.message_when import read_when
@@ -144,4 +145,21 @@ def _unread(message: Message) -> list[str]:
         said = clause.text.strip(" .,!?;:-")
         if clause.start not in message.used and said and not filler.fullmatch(said):
             out.append(message.words(clause))
+        elif clause.start in message.used:
+            out += _figures(message, clause)
+    return out
+
+
+def _figures(message: Message, clause: Clause) -> list[str]:
+    """The amounts of a clause that was read, of which nothing was made: figures with the words after them."""
+    values = " ".join(str((one.value, one.note, one.zone)) for one in message.told)
+    values += " ".join(f"{one.text} {one.words}" for one in message.doubts)
+    units = pattern(*message.table("figures")["units"])
+    out = []
+    for found in re.finditer(r"(?<![\w.,:/-])\d[\d,.]*(?![\w/])", clause.text):
+        unit = units.match(clause.text[found.end() :].lstrip())
+        plain = found[0].replace(",", "").rstrip(".")
+        known = re.search(rf"(?<!\d){re.escape(plain)}(?!\d)", values)
+        if unit is not None and known is None and not message.taken(clause, found.start(), found.end()):
+            out.append(f"{found[0]} {unit[0]}")
     return out

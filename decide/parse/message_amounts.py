@@ -90,14 +90,20 @@ def _bare(message: Message, parts: Parts) -> None:
         rf"(?:{some}) ?{fill} ?(?P<what>{bare}|{living}|{weedy})(?!\w)",
         rf"(?P<what>{bare}) ?{fill} ?(?:{some})",
     )
+    # The half that is named is a part, and no share of anything.
+    whose_half = re.compile(r"\b(?:top|bottom|far|near|left|right|other)\W*$")
     for clause in message.telling():
         if _each(message, parts, clause):
             continue
         match = next(
             (m for form in (before, after) for m in re.finditer(rf"(?<!\w)(?:{form})", clause.text)), None
         )
-        halves = re.search(rf"half [\w ]+?,? half (?:{bare})(?!\w)", clause.text)
+        halves = re.search(
+            rf"(?:^|(?:it'?s|is|about|field|pitch|and) )half [\w ]+?,? half (?:{bare})(?!\w)", clause.text
+        )
         mixed = re.search(rf"50[-/ ]50 (?:grass|green) and (?:{bare})(?!\w)", clause.text)
+        if match is not None and whose_half.search(clause.text[: match.start()]):
+            match = None
         if halves or mixed:
             _tell_bare(message, parts, clause, 50, (halves or mixed)[0])  # type: ignore[index]
         elif match is not None and not message.taken(clause, match.start(), match.end()):
@@ -173,6 +179,10 @@ def _loose(message: Message, parts: Parts, clause: Clause, table: Mapping[str, A
     )
     told_before = any(one.key == "zone.bare_percent" for one in message.told)
     span = re.fullmatch(r"(?:about |say |maybe )?(\d{1,2}) ?(?:-|to) ?(\d{1,2})", clause.text.strip(" .!"))
+    listed = re.fullmatch(
+        r"(?:the )?(?P<part>[a-z][\w -]+?) (?:about |at )?(?P<n>\d{1,3})(?: ?(?:%|percent))?",
+        clause.text.strip(" .!"),
+    )
     shares = "|".join(table["shares"])
     alone = re.fullmatch(
         rf"(?:about |maybe )?(?:(\d{{1,3}}) ?(?:%|percent)|({shares})) of (?:it|them|each)(?: all)?",
@@ -184,6 +194,8 @@ def _loose(message: Message, parts: Parts, clause: Clause, table: Mapping[str, A
     if alone and after_bare:
         value = float(alone[1]) if alone[1] else _share(alone[2], table["shares"])
         _tell_bare(message, parts, clause, value, clause.text.strip(" ."))
+    elif here and listed and after_bare and len(here) == 1 and int(listed["n"]) <= 100:
+        _tell_bare(message, parts, clause, float(listed["n"]), listed["n"], "")
     elif here and percent and told_before and int(percent[1]) <= 100:
         _tell_bare(message, parts, clause, float(percent[1]), percent[0], "")
     elif span and any(part.clause.sentence == clause.sentence for part in parts.named):
@@ -206,6 +218,8 @@ def _sizes(message: Message, parts: Parts) -> None:
     side = rf"{number_} ?({_LENGTHS})?"
     sides = re.compile(rf"(?<![\w.]){side} ?(?:x|by) ?{side}{no}")
     areas = "|".join(_AREAS)
+    sizes = message.speech.table("message_parts")["sizes"]
+    longest, fields = sizes["longest-m"], sizes["fields"]
     area = re.compile(
         rf"(?<![\w.])({NUMBER}|half an|an?|{WORDS})( and a half)? ?({areas})( and a half)?(?!\w)"
     )
@@ -230,6 +244,9 @@ def _sizes(message: Message, parts: Parts) -> None:
         if here and not whole:
             for part in here[:1]:
                 message.tell("zone.area_m2", tidy(round(value, 1)), clause, zone=part.name)
+        elif total is None and value <= longest**2 and not pattern(*fields).search(clause.text):
+            if len(parts.names) == 1 and parts.names[0] != "whole field":
+                message.tell("zone.area_m2", tidy(round(value, 1)), clause, zone=parts.names[0])
         elif total is None and not pattern("each", "apiece").search(clause.text) and not _places(clause):
             message.tell("field.area_m2", tidy(round(value, 1)), clause)
         elif total is not None:
@@ -254,6 +271,8 @@ def _places(clause: Clause) -> re.Match[str] | None:
 
 
 def _two_sides(message: Message, clause: Clause, match: re.Match[str], here: list[Any], parts: Parts) -> None:
+    sizes = message.speech.table("message_parts")["sizes"]
+    longest = sizes["longest-m"]
     unit = {"y": "yd", "f": "ft", "'": "ft", "m": "m"}.get((match[4] or match[2] or "")[:1], "")
     metric = message.setting.units == "metric" and message.setting.country not in ("us", None)
     if not unit and not metric:
@@ -265,21 +284,19 @@ def _two_sides(message: Message, clause: Clause, match: re.Match[str], here: lis
             readings.append(Reading(f"{words} {SAY_UNIT[name]}", told))
         message.use(clause)
         message.take(clause, match.start(), match.end())
-        longest = message.speech.table("message_parts")["sizes"]["longest-m"]
         if not here or max(float(match[1]), float(match[3])) > longest:
             text = _say(message, "unit", words=words)
             message.doubts.append(Doubt(text, message.words(clause), "field.length_m", None, tuple(readings)))
         return
     a, b = (round(convert(float(match[n]), unit or "m", "m"), 2) for n in (1, 3))
     message.take(clause, match.start(), match.end())
-    longest = message.speech.table("message_parts")["sizes"]["longest-m"]
     if here and max(a, b) <= longest:
         places = _places(clause)
         count = {"both": 2.0}.get(places["n"], number(places["n"], message)) if places else 1.0
         for part in here[:1]:
             message.tell("zone.area_m2", tidy(round(a * b * (count or 1), 1)), clause, zone=part.name)
         return
-    if max(a, b) <= longest and not pattern("pitch", "field", "oval", "ground").search(clause.text):
+    if max(a, b) <= longest and not pattern(*sizes["fields"]).search(clause.text):
         if len(parts.names) == 1:
             message.tell("zone.area_m2", tidy(round(a * b, 1)), clause, zone=parts.names[0])
         return

@@ -97,9 +97,8 @@ def _perhaps(message: Message, ahead: Sequence[Found], table: Mapping[str, Any])
     for found in ahead:
         rest = found.clause.text[: found.start] + " " + found.clause.text[found.end :]
         season = pattern(table["forms"]["seasons"]).search(found.words)
-        other = pattern(*table["roles"]["other"]).search(rest) or pattern(*table["roles"]["never"]).search(
-            rest
-        )
+        roles = table["roles"]
+        other = pattern(*roles["other"], *roles["never"], *roles["aside"]).search(rest)
         counted = re.search(r"\b(?:days?|weeks?|fortnights?|months?)\b", found.words)
         if found.clause.silent or found.weekday or counted or season or other or len(found.days) > 1:
             continue
@@ -136,7 +135,7 @@ def _weight(found: Found, table: Mapping[str, Any]) -> int:
 def _is_wanted(found: Found, table: Mapping[str, Any]) -> bool:
     """Whether a date is the one by which play is wanted."""
     roles, text = table["roles"], found.clause.text
-    if found.clause.silent:
+    if found.clause.silent or re.search(r"\b(?:every|each|most)$", text[: found.start].rstrip()):
         return False
     rest = text[: found.start] + " " + text[found.end :]
     other = pattern(*roles["other"]).search(rest)

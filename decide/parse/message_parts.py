@@ -78,7 +78,7 @@ def read_parts(message: Message) -> Parts:
         for at, (clause, parts) in enumerate(rows):
             beside = [n for n in (at - 1, at + 1) if 0 <= n < len(rows) and bad[n]]
             beside += [n for n, (other, named) in enumerate(rows) if not named and _bad(other, table)]
-            if parts and not bad[at] and _well(clause, table) is not None:
+            if parts and not bad[at] and _well(clause, table) is not None and not _bad(clause, table):
                 message.use(clause)
             if parts and (bad[at] or (beside and _only_names(clause, parts, table))):
                 found += parts

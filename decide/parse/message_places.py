@@ -20,6 +20,7 @@ _NAME: Final = (
     rf"(?:[ -](?:(?:of|de|la|le|upon|on|sur|do|da|dos|del|am|an|al|el|the) )?{_CAPITAL}[\w']*){{0,3}}"
 )
 _MOST_TRIES: Final = 6
+_SHORT: Final = 3
 _LEAD: Final = 24  # letters before a name that may say that a field is there
 _ALIKE: Final = 0.84
 _SOUTH: Final = frozenset(
@@ -227,7 +228,9 @@ def _before_region(
 
 
 def _hint(name: str, message: Message, table: Mapping[str, Any]) -> str:
-    """What tells the gazetteer a country or region."""
+    """What tells the gazetteer a country or region; short forms are left to it: WA is in two countries."""
+    if len(name) <= _SHORT and name in message.speech.lands and message.speech.lands[name][1]:
+        return name.upper()
     country, region = _land(name, message.speech.lands, table)
     return country.upper() if not region or name in table["districts"] else region
 

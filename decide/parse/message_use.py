@@ -151,7 +151,9 @@ def _months(message: Message, uses: list[dict[str, Any]], clauses: Mapping[str, 
         result = read_months(said, message.setting)
         if not isinstance(result, Understood) or not result.value:
             continue
-        here = [use for use in uses if clauses[use["sport"]].sentence == clause.sentence]
+        own = [use for use in uses if clauses[use["sport"]].start == clause.start]
+        here = own if len(own) == 1 else []
+        here = here or [use for use in uses if clauses[use["sport"]].sentence == clause.sentence]
         here = here[:1] if len(uses) == 1 or len(here) == 1 else here if len(here) == len(uses) else []
         for use in here or (uses if len(uses) == 1 else []):
             use.setdefault("months", list(result.value))

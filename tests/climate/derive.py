@@ -31,6 +31,8 @@ NEEDED = {
 LEAST_PEOPLE = 15_000
 LEAST_PEOPLE_SMALL = 1_000
 LEAST_PEOPLE_OTHER_NAMES = 200_000
+# Where a town often stands by its name in a language that most visitors do not speak: Mullingar, Nelspruit.
+TWO_NAMES = ("IE", "NZ", "ZA")
 OTHER_NAME = re.compile("[a-z]+( [a-z]+)?")
 SOUTH, NORTH = -56.0, 70.0
 QUARTER, HALF = 0.25, 0.5
@@ -270,7 +272,7 @@ def places(world: World) -> tuple[Packed, Array, list[Row]]:
 
 def other_names(row: Row) -> list[str]:
     """What a large town is called elsewhere, folded: whole words of the Latin alphabet, four to sixteen letters long."""
-    if row["population"] < LEAST_PEOPLE_OTHER_NAMES:
+    if row["population"] < LEAST_PEOPLE_OTHER_NAMES and row["countrycode"] not in TWO_NAMES:
         return []
     likely = [
         name
@@ -318,9 +320,13 @@ def small_towns() -> Packed:
     folded = [
         (i, fold(row["name"])) for i, row in enumerate(rows) if fold(row["name"]) != row["name"].lower()
     ]
+    names = {fold(row["name"]) for row in rows}
+    others = [(i, name) for i, row in enumerate(rows) for name in other_names(row) if name not in names]
     people = np.array([row["population"] for row in rows])
     return {
         "text": np.frombuffer(text.encode("utf-8"), np.uint8),
+        "other_text": np.frombuffer("\n".join(name for _, name in others).encode("utf-8"), np.uint8),
+        "other_row": np.diff(np.array([i for i, _ in others]), prepend=0).astype(np.uint32),
         "folded_text": np.frombuffer("\n".join(name for _, name in folded).encode("utf-8"), np.uint8),
         "folded_row": np.diff(np.array([i for i, _ in folded]), prepend=0).astype(np.uint16),
         "latitude": np.round(np.array([row["latitude"] for row in rows]) * 100).astype(np.int16),

@@ -85,6 +85,8 @@ def test_near_spellings_are_marked(tables, typed: str, meant: str) -> None:
         ("Zuerich", "Zürich", "CH"),
         ("Newcastle, UK", "Newcastle upon Tyne", "GB"),
         ("Hull", "Kingston upon Hull", "GB"),
+        ("Mullingar", "An Muileann gCearr", "IE"),
+        ("Nelspruit", "Mbombela", "ZA"),
     ],
 )
 def test_other_letters_and_other_names(tables, typed: str, name: str, country: str) -> None:

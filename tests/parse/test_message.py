@@ -295,3 +295,24 @@ def test_dangers_that_people_name_in_passing_are_heard() -> None:
 def test_a_word_that_many_countries_say_decides_for_no_village() -> None:
     (doubt,) = heard("The pitch in Queenstown is bare, says the council.").doubts
     assert doubt.key == "place.name"
+
+
+def test_an_amount_of_which_nothing_was_made_is_said_to_be_not_read() -> None:
+    found = heard("Galway. The council mows at 3 inches and the goals are 60% bare.")
+    assert "3 inches" in found.unread
+    assert not any("60" in one for one in found.unread)
+
+
+def test_of_a_list_after_bare_each_part_has_its_share() -> None:
+    told = said("Bare: north goal 90, south goal 60. Galway.")
+    assert (told["zone.bare_percent[north goal]"], told["zone.bare_percent[south goal]"]) == (90, 60)
+
+
+def test_a_half_that_is_named_is_no_share() -> None:
+    assert not [key for key in said("Galway. Top half ok bottom half mud.") if "bare_percent" in key]
+    assert said("Galway. Half is mud.")["zone.bare_percent"] == 50
+
+
+def test_months_of_two_sports_stay_apart() -> None:
+    uses = said("Gaelic football has it feb to october and the soccer crowd nov to january. Galway.")["use"]
+    assert [len(use["months"]) for use in uses] == [9, 3]
