@@ -298,8 +298,8 @@ def test_a_word_that_many_countries_say_decides_for_no_village() -> None:
 
 
 def test_an_amount_of_which_nothing_was_made_is_said_to_be_not_read() -> None:
-    found = heard("Galway. The council mows at 3 inches and the goals are 60% bare.")
-    assert "3 inches" in found.unread
+    found = heard("Galway. The goals are 60% bare 3 metres out.")
+    assert "3 metres" in found.unread
     assert not any("60" in one for one in found.unread)
 
 
