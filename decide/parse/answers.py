@@ -72,7 +72,19 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
     if question.kind == "list" and not is_whole_list(text, setting, choices):
         return read_named(question.id, text, setting, choices) or NotUnderstood("")
     result = _of_kind(question, text, setting)
+    if isinstance(result, NotUnderstood):
+        result = _measured(question, text, setting) or result
     return _never_bold(question, _settled(question, result, setting), said, setting)
+
+
+def _measured(question: Question, text: str, setting: Setting) -> Result | None:
+    """A choice that is told by an amount with its unit: a screwdriver that goes in an inch."""
+    table = about(setting, question.id).get("measured")
+    found = None if table is None else loosely(text, table["unit"], setting)
+    if table is None or not isinstance(found, Understood) or "steps" not in table:
+        return found
+    step = next(one for one in table["steps"] if found.value <= one.get("most", found.value))
+    return Understood(step["is"])
 
 
 def _never_bold(question: Question, result: Result, said: str, setting: Setting) -> Result:

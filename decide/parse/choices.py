@@ -67,6 +67,8 @@ def read_yes_no(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
     if row and row[0] in no and _is_answer(said, row, frozenset(rows(setting, "no").get("then", "").split())):
         return _first(False, said, row, half, yes)
     opening = _opening_phrase(text, setting)
+    if isinstance(opening, AskBack):
+        return opening
     if opening is not None:
         return _first(opening, said, row, half, no if opening else yes)
     clause = found_in(rf"so (?P<so>{_either(yes)}|{_either(no)})", said)
@@ -88,12 +90,16 @@ def is_hedged(said: str, setting: Setting, *, safety: bool = False) -> bool:
     return safety and any_of(tuple(rows(setting, "hedge").get("of-safety", ()))).search(said) is not None
 
 
-def _opening_phrase(text: str, setting: Setting) -> bool | None:
-    """The yes or no that is the whole first clause of a longer line: "all four, I did them myself"."""
+def _opening_phrase(text: str, setting: Setting) -> bool | AskBack | None:
+    """The yes or no, or the half-sure one, that is the whole first clause of a longer line: "all four, I did
+    them myself".
+    """
     pieces = clauses(text)
     if len(pieces) < 2:
         return None
     first = said_plainly(pieces[0])
+    if first in phrases(setting, "hedge"):
+        return HALF_SURE
     yes = first in phrases(setting, "yes") or pattern_of(setting, "yes").fullmatch(first) is not None
     return True if yes else False if first in phrases(setting, "no") else None
 

@@ -391,7 +391,24 @@ def _by_weekday(said: str, setting: Setting) -> Result | None:
     return _answer(coming)
 
 
-_READERS: Final = (_written, _relative, _by_day_of_month, _by_month, _by_season, _by_weekday)
+def _counted_from(said: str, setting: Setting) -> Result | None:
+    """So many days before or after a day that is named: ten days before 1 September."""
+    match = re.fullmatch(
+        r"(?P<n>[a-z0-9]+(?: [a-z]+)?) (?P<unit>days?|weeks?|fortnights?) (?P<way>before|after) (?P<rest>.+)",
+        said,
+    )
+    if match is None:
+        return None
+    start = read_date(match["rest"], setting)
+    found = numbers.span(numbers.tokens(f"{match['n']} {match['unit']}"))
+    if not isinstance(start, Understood) or found is None or found[1] is not None:
+        return NotUnderstood("Which day is that? " + _DATE_HELP)
+    sign = -1 if match["way"] == "before" else 1
+    day = _days_on(found[0], sign, dt.date.fromisoformat(str(start.value)))
+    return None if day is None else _answer(day, f"I take {say_day(day)}.")
+
+
+_READERS: Final = (_counted_from, _written, _relative, _by_day_of_month, _by_month, _by_season, _by_weekday)
 _NTH: Final = ("first", "second", "third", "fourth", "last")
 
 

