@@ -12,9 +12,10 @@ from decide.parse.heard import Doubt, Heard, Told
 from decide.parse.plain import fold
 from decide.parse.question import Question
 from decide.parse.results import Elsewhere, Reading, Understood
+from decide.parse.several import read_several
 from decide.shell import advising, table
 from decide.shell.asking import go_on, next_question
-from decide.shell.hearing import declined_back, heard, take, tells
+from decide.shell.hearing import asked_for, declined_back, heard, take, tells
 from decide.shell.parts import ALL, missing_part
 from decide.shell.state import Pending, Say, State
 from decide.shell.wishes import fulfil, steers
@@ -23,6 +24,8 @@ from decide.shell.wishes import fulfil, steers
 _FEW = 3
 # "September to the end of May" has so many words.
 _MONTHS = 6
+# So many pieces of a line that answer what is asked together are no accident.
+_SEVERAL = 2
 _EXAMPLE = "Our soccer pitch in Dayton has bare goalmouths; we want to play on 1 September."
 
 
@@ -39,14 +42,31 @@ def listen(state: State, text: str) -> list[Say]:
     """Takes a line that answers what is asked, or tells or asks something else."""
     if state.pending is not None:
         return _settle(state, state.pending, text)
-    line = heard(state, text, state.question)
-    question = state.question
-    if not (tells(line) or line.asks or line.doubts or line.declined):
-        line, question = _of_use(state, text) or (line, question)
+    if _two_games(state, text):
+        return miss(state, "One game at a time, please: how many hours a week, in which months, and who?")
+    line, question = _meant(state, text)
     if line.asks and _is_on_offer(state, text):
         line = replace(line, asks=())
     if tells(line) or line.doubts or line.asks or line.declined:
         return _act(state, line, question)
+    return _nothing_heard(state, text, line)
+
+
+def _meant(state: State, text: str) -> tuple[Heard, Question | None]:
+    """What a line says, as the answer to the question in hand; where it is none, to others that are open."""
+    line, question = heard(state, text, state.question), state.question
+    if not (tells(line) or line.asks or line.doubts or line.declined):
+        return _of_use(state, text) or _of_others(state, text) or (line, question)
+    answered = question is None or any(asked_for(question, one.key, one.zone) for one in line.told)
+    if line.unread and not answered and not line.asks and not line.doubts:
+        other = _of_others(state, text)
+        if other is not None and len(other[0].told) > len(line.told):
+            return other
+    return line, question
+
+
+def _nothing_heard(state: State, text: str, line: Heard) -> list[Say]:
+    """What is said to a line that tells and asks nothing."""
     if state.opening:
         return _no_opening(state, text)
     if state.question is None:
@@ -70,6 +90,44 @@ def _of_use(state: State, text: str) -> tuple[Heard, Question] | None:
     # A month alone may be one in which the ground is shut, unless it is all that is said.
     plain = any("hours_per_week" in row for row in rows) or (bool(rows) and len(text.split()) <= _MONTHS)
     return (line, question) if plain else None
+
+
+def _of_others(state: State, text: str) -> tuple[Heard, Question] | None:
+    """A line that answers two or more of the questions that are asked together elsewhere; None where it
+    answers none of them, or one alone, which may as well be meant for the question in hand.
+    """
+    names = [str(zone["name"]) for zone in table.zones(state.answers)]
+    most, best = _SEVERAL - 1, None
+    for breath in state.tools.breaths:
+        asks = tuple(
+            each.at(names[0]) if each.key.startswith("zone.") else each
+            for each in breath.asks
+            if each.key != "zone" and (len(names) == 1 or not each.key.startswith("zone."))
+        )
+        if len(asks) < _SEVERAL:
+            continue
+        question = replace(breath, asks=asks)
+        found = read_several(text, state.setting(), state.tools.speech, question)
+        # A bare yes, no or number is meant for what is asked.
+        pieces = {one.words for one in found.told if len(one.words.split()) > 1}
+        if len(pieces) > most:
+            most, best = len(pieces), question
+    return None if best is None else (heard(state, text, best), best)
+
+
+def _two_games(state: State, text: str) -> bool:
+    """Whether hours are told of two games in one line where one is asked about."""
+    asked, question = state.question, state.tools.question("use")
+    if asked is None or question is None or asked.part is None or asked.part[1] != ALL:
+        return False
+    sports = {row.get("sport") for row in table.rows_of(state.answers, "use", None)}
+    said = f" {fold(text)} "
+    named = [
+        choice.value
+        for choice in (*question.choices, *question.more)
+        if choice.value in sports and any(f" {fold(word)} " in said.replace(",", " ") for word in choice.say)
+    ]
+    return len(named) > 1
 
 
 def tells_alone(state: State, text: str) -> bool:

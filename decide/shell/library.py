@@ -60,6 +60,7 @@ def tools_of(folder: Path, today: dt.date, more: Sequence[Path | str] = ()) -> T
         in_words=library.in_words,
         find_place=library.find_place,
         named_areas=library.named_areas,
+        breaths=rows.breaths,
         other_names=rows.other_names,
         speech=Speech(
             rows.questions,

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from decide.model.errors import KnowledgeError
-from decide.parse.question import Question
+from decide.parse.question import SEVERAL, Question
 from decide.parse.results import AnswerChoice
 
 
@@ -18,7 +18,7 @@ class QuestionRows:
     """What the tables of some folders of knowledge say of the questions, the last folder first heard.
 
     `questions` come in their order; `asked_at_most` is how many of them are asked
-    of somebody with one worn part; `other_names`
+    of somebody with one worn part; `breaths` are those that are asked in one breath; `other_names`
     gives the id of the question that a word names, `areas` the value that holds the area of a word in m².
     """
 
@@ -30,6 +30,15 @@ class QuestionRows:
         together = _table(folders[0], "together")
         # The town, and what is asked after it of a field in one part.
         self.asked_at_most: int = 1 + together.get("limit", {}).get("most", 0)
+        by_key = {question.key: question for question in self.questions}
+        self.breaths = tuple(
+            Question(
+                "", code, row["ask"], row.get("why", ""), SEVERAL, help=row.get("help", ""),
+                asks=tuple(by_key[key].with_no(row.get("no", {}).get(key)) for key in row["asks"]),
+            )
+            for code, row in together.get("group", {}).items()
+            if row.get("ask") and all(key in by_key for key in row["asks"])
+        )  # fmt: skip
         self.other_names = {
             word: question.id
             for row, question in zip(rows, self.questions, strict=True)

@@ -74,8 +74,8 @@ class Tools:
     the row of the record for what was done; `write_paper(advice, kind, path, new)` writes the page, notes,
     calendar, tasks or shopping list, over no file where it is to be `new`, and gives the path as shown;
     `check(answers)` raises DecideError where
-    a single answer is out of its range; `other_names` gives
-    the id of the question that a word names; `speech` how people speak of a field.
+    a single answer is out of its range; `breaths` are the questions that are asked together;
+    `other_names` gives the id of the question that a word names; `speech` how people speak of a field.
     """
 
     questions: tuple[Question, ...]
@@ -94,6 +94,7 @@ class Tools:
     write_paper: Callable[[Any, str, str, bool], str] = _no_paper
     find_place: Callable[[str], Sequence[Mapping[str, Any]]] | None = None
     named_areas: Callable[[], Mapping[str, float]] = dict
+    breaths: tuple[Question, ...] = ()
     other_names: Mapping[str, str] = field(default_factory=dict)
     speech: Speech = field(default_factory=Speech)
 

@@ -23,6 +23,7 @@ from decide.parse.question import SEVERAL, Question
 from decide.parse.results import AnswerChoice, Setting, Understood
 from decide.shell import table
 from decide.shell.library import tools_of
+from decide.shell.parts import missing_part
 from decide.shell.showing import answered, shown
 from decide.shell.talk import Talk
 from decide.shell.tools import Tools
@@ -340,3 +341,31 @@ def test_words_name_one_question_each_and_areas_are_values_that_have_a_number(kn
     named = {value for row in ROWS for value in row.get("areas", {}).values()}
     assert {"goal-area", "penalty-area"} <= named
     assert all(knowledge.value(value) for value in named)
+
+
+def test_a_line_that_answers_what_is_asked_elsewhere_is_taken_for_that(tools: Tools) -> None:
+    answers: dict[str, Any] = {
+        "place": {"name": "Dayton", "country": "us", "latitude": 39.76, "longitude": -84.19},
+        "zone": [{"name": "middle", "bare_percent": 30}],
+        "use": [{"sport": "football", "hours_per_week": 10, "months": ["sep"], "players": "adult"}],
+    }
+    talk = Talk(tools, TODAY, answers)
+    question = tools.question("zone.bare_pattern")
+    assert question is not None
+    talk.state.question = question.at("middle")
+    talk.hear("nothing dangerous, goals are in sockets, nobody is on it")
+    assert talk.answers["site"] == {"dangers": ["none"], "goals_anchored": True, "in_use_now": False}
+    talk.state.question = question.at("middle")
+    talk.hear("can be shut with rope, play can stop")
+    assert talk.answers["dates"]["can_close"] == "signs"
+    assert talk.answers["zone"][0]["in_play"] is False
+    assert "bare_pattern" not in talk.answers["zone"][0]
+
+
+def test_hours_of_two_games_are_asked_one_at_a_time(tools: Tools) -> None:
+    uses = [{"sport": "cricket"}, {"sport": "football"}]
+    talk = Talk(tools, TODAY, {"place": {"name": "Dayton", "country": "us"}, "use": uses})
+    talk.state.question = missing_part(talk.answers, tools.questions)
+    said = talk.hear("cricket 15 hours in summer, football 10 hours from march to september")
+    assert said[0].role == "error"
+    assert talk.answers["use"] == [{"sport": "cricket"}, {"sport": "football"}]
