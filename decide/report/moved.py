@@ -12,7 +12,7 @@ from decide.model.units import System
 from decide.model.wording import listed
 from decide.report.choices import marked, picked, role_of, stands_as, without_start
 from decide.report.phrases import date_of, day_of, hours_words, opening_sentence, short_days
-from decide.report.sections.brief import SHUT, hours_in_all, total, water_of_a_week
+from decide.report.sections.brief import SHUT, beyond, hours_in_all, total, water_of_a_week
 from decide.report.telling import Tell, Telling, telling
 from decide.report.words import say
 
@@ -146,7 +146,7 @@ def _takes(tell: Tell, old: Telling, new: Telling) -> Iterator[str]:
 def _money(tell: Tell, t: Telling) -> str:
     sums = t.advice.money
     rows = [] if sums is None else sums.totals
-    return ", ".join(total(tell, row) for row in rows if row.low is not None)
+    return ", ".join([*(total(tell, row) for row in rows if row.low is not None), *beyond(t, tell, rows)])
 
 
 def _work(tell: Tell, t: Telling) -> str:

@@ -215,13 +215,13 @@ def _sums(t: Telling, tell: Tell) -> list[str]:
     if sums is None:
         return []
     said = [total(tell, row) for row in sorted(sums.totals, key=lambda row: _PAID.index(row.kind))]
-    said += _beyond(t, tell, sums.totals)
+    said += beyond(t, tell, sums.totals)
     if not sums.unknown:
         return said
     return [*said, tell("screen-unpriced", n=len(sums.unknown))] if said else [tell("screen-no-price")]
 
 
-def _beyond(t: Telling, tell: Tell, totals: Sequence[MoneyRow]) -> list[str]:
+def beyond(t: Telling, tell: Tell, totals: Sequence[MoneyRow]) -> list[str]:
     """What of the known cost the money that was told does not cover."""
     have, currency = known(t.advice, "means.budget"), known(t.advice, "means.currency")
     rows = [row for row in totals if row.low is not None and row.high is not None]
