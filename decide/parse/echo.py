@@ -18,6 +18,8 @@ from decide.parse.wording import SAY_CURRENCY, SAY_UNIT, say_amount
 _US: Final = {"m": "ft", "m2": "ft2", "mm": "in", "l/min": "gal/min"}
 _DATE: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
 _PART: Final = "part"
+# A country without a name here is shown by its code, a region that has only a number not at all.
+_CODE: Final = 2
 
 
 def say_told(
@@ -82,7 +84,11 @@ class _Echo:
             row = self.table["keys"].get(one.key, {})
             if row.get("beside") in keys or (one.key == "means.currency" and "means.budget" in keys):
                 continue
+            if one.key == "place.region" and str(one.value).isdecimal():
+                continue
             said = self._key(one, row, rows)
+            if one.key == "place.country" and said == one.value and len(said) == _CODE:
+                said = said.upper()
             out.append(f"{self.words['changed']}{said}" if one.corrects else said)
         return list(dict.fromkeys(out))
 

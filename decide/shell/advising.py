@@ -27,6 +27,7 @@ HELP: Final = (
 NO_ADVICE: Final = Say("There is no advice yet. Answer on, or say advice to have it now.", "error")
 # The end of an answer of which more can be said.
 CUT: Final = "say more."
+_SHORT: Final = 3
 # What needs no advice to be answered.
 _EARLY: Final = frozenset({"meaning", "out_of_scope", "who_to_call", "is_it_safe"})
 # What of the advice is shown by name; "" is the first screen.
@@ -84,7 +85,8 @@ def after_advice(state: State, text: str) -> list[Say]:
     """What a line that tells and asks nothing gives when there is nothing left to ask."""
     if is_unknown(text, state.setting()):
         return [Say('Say "this week" for what to do first, or leave.')]
-    result = read_yes_no(text, state.setting())
+    # A longer line tells more than its first word.
+    result = read_yes_no(text, state.setting()) if len(text.split()) <= _SHORT else None
     if isinstance(result, Understood) and result.value and state.tools.left(state.answers, True):
         return ask_details(state)
     if isinstance(result, Understood) and not result.value:

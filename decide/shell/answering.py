@@ -15,7 +15,7 @@ from decide.parse.results import Elsewhere, Reading, Understood
 from decide.parse.several import read_several
 from decide.shell import advising, table
 from decide.shell.asking import go_on, next_question
-from decide.shell.hearing import asked_for, declined_back, heard, take, tells
+from decide.shell.hearing import declined_back, heard, take, tells
 from decide.shell.parts import ALL, missing_part
 from decide.shell.state import Pending, Say, State
 from decide.shell.wishes import fulfil, steers
@@ -57,8 +57,7 @@ def _meant(state: State, text: str) -> tuple[Heard, Question | None]:
     line, question = heard(state, text, state.question), state.question
     if not (tells(line) or line.asks or line.doubts or line.declined):
         return _of_use(state, text) or _of_others(state, text) or (line, question)
-    answered = question is None or any(asked_for(question, one.key, one.zone) for one in line.told)
-    if line.unread and not answered and not line.asks and not line.doubts:
+    if question is not None and tells(line) and not line.asks and not line.doubts:
         other = _of_others(state, text)
         if other is not None and len(other[0].told) > len(line.told):
             return other

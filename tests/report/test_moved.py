@@ -103,7 +103,10 @@ def test_another_choice_is_named_with_its_verdict_and_what_it_takes() -> None:
     assert new is not None
     assert f"goalmouths: Now: {new.title}; sound on conditions. Before: {old.title}." in said
     takes = next(row for row in said if row.startswith("It takes: "))
-    assert "material 32 to 48 US dollars (before: material 380 to 3,100 US dollars)" in takes
+    assert (
+        "material 32 to 48 US dollars (before: material 380 to 3,100 US dollars, your 3,000 does not cover the high end)"
+        in takes
+    )
 
 
 def test_new_cautions_stand_before_the_money() -> None:
