@@ -89,9 +89,14 @@ def _heard(
     if question.kind == "place" and not answer.told and not is_no_place(rest, setting):
         first = read_message(rest, setting, speech, answers={})
         place = [one for one in first.told if one.key.startswith("place.")]
-        if place or first.doubts:
+        # Without a town it is no first message: what else is doubtful in it is not asked back.
+        doubts = tuple(one for one in first.doubts if place or one.key.startswith("place"))
+        if place or doubts:
             # A town in a sentence is found as in a first message.
-            answer, more = Heard(tuple(place), first.doubts, unread=first.unread), first
+            answer = Heard(tuple(place), doubts, unread=first.unread)
+            more = replace(first, doubts=())
+        else:
+            more = _whole(more, rest, setting, speech, answers, question)
     elif question.part is None and (answer.told or answer.doubts or answer.unknown):
         besides = tuple(told_beside(rest, setting, speech, question, (*answer.told, *more.told)))
         answer = replace(answer, told=(*answer.told, *besides))
