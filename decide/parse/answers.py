@@ -80,7 +80,9 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
 def _measured(question: Question, text: str, setting: Setting) -> Result | None:
     """A choice that is told by an amount with its unit: a screwdriver that goes in an inch."""
     table = about(setting, question.id).get("measured")
-    found = None if table is None else loosely(text, table["unit"], setting)
+    found = (
+        None if table is None or still_said(text, setting) is None else loosely(text, table["unit"], setting)
+    )
     if table is None or not isinstance(found, Understood) or "steps" not in table:
         return found
     step = next(one for one in table["steps"] if found.value <= one.get("most", found.value))

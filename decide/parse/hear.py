@@ -53,7 +53,34 @@ def hear(
     setting = replace(setting, talk=speech.talk)
     asks = read_asks(text, setting, speech, answers=answers, question=question)
     line = _heard(text, setting, speech, answers, question, asks)
+    if question is not None and line.miss and not (line.told or line.doubts or line.unknown or line.asks):
+        line = _of_another(text, setting, speech, answers, question) or line
     return _with_declined(line, text, speech)
+
+
+def _of_another(
+    text: str, setting: Setting, speech: Speech, answers: Mapping[str, Any], question: Question
+) -> Heard | None:
+    """A line that does not answer the question in hand, where it plainly and wholly tells something else that
+    was not told yet; None where it does not.
+    """
+    line = read_message(text, setting, speech, answers={})
+    mine = {question.key, *(each.key for each in question.asks)}
+    plain = not (line.unread or line.doubts or line.unknown or line.clears)
+    fresh = all(one.key not in mine and _told_before(answers, one) is None for one in line.told)
+    keys, said = rows(setting, "another").get("keys", {}), said_plainly(text)
+    sure = all(found(keys.get(one.key, r"(?!)"), said) for one in line.told)
+    return line if line.told and plain and fresh and sure else None
+
+
+def _told_before(answers: Mapping[str, Any], one: Told) -> Any:
+    """The earlier answer to a key, of the part where it is of one."""
+    if one.key.startswith("zone."):
+        return told_of(answers, one.zone, one.key)
+    held: Any = answers
+    for name in one.key.split("."):
+        held = held.get(name) if isinstance(held, Mapping) else None
+    return held
 
 
 def _with_declined(line: Heard, text: str, speech: Speech) -> Heard:
@@ -263,6 +290,9 @@ class _Answer:
         if not text:
             return Heard(miss=self._miss(""))
         result = read_answer(question, text, self.setting)
+        if question.part is not None and isinstance(result, Understood) and result.value == []:
+            # "None" to what one sport does is nothing of it, and takes no sport away.
+            return Heard(unread=(text,), miss=self._miss(""))
         told = tuple(self._told(question, result, text))
         if isinstance(result, Understood):
             return Heard(told, unread=result.unread)

@@ -40,6 +40,7 @@ def told(found: Heard) -> dict[tuple[str, str | None], Any]:
     return {(one.key, one.zone): one.value for one in found.told}
 
 
+HERE = Setting(TODAY, "north", "gb", "metric")
 GOALS = "site.goals_anchored"
 TOLD = [
     # Half sure is no where somebody can be hurt; a double denial is yes.
@@ -213,3 +214,60 @@ def test_a_statement_counts_whatever_is_asked(
 def _holiday(name: str) -> list[dict[str, Any]]:
     row = {"name": "Holiday", "country": "us", "region": "Florida", "latitude": 28.19, "longitude": -82.74}
     return [{**row, "say": "Holiday, Florida, United States", "near": False}] if name == "holiday" else []
+
+
+@pytest.mark.parametrize(
+    ("asked", "said", "key", "value"),
+    [
+        ("how-bare", "15 September", "dates.play_by", "2026-09-15"),
+        ("budget", "it's clay", "field.soil", "clay"),
+        ("how-bare", "goals are anchored", "site.goals_anchored", True),
+        ("can-close", "$2000", "means.budget", 2000),
+    ],
+)
+def test_a_line_that_plainly_answers_another_question_is_taken_for_that_one(
+    speech: Speech, asked: str, said: str, key: str, value: object
+) -> None:
+    question = speech.question(asked)
+    assert question is not None
+    line = hear(said, HERE, speech, answers={"zone": [{"name": "goalmouths"}]}, question=question)
+    assert [one.value for one in line.told if one.key == key] == [value]
+
+
+def test_an_earlier_answer_is_not_overwritten_by_a_line_that_only_seems_to_be_of_it(speech: Speech) -> None:
+    held = {"zone": [{"name": "goalmouths"}], "dates": {"play_by": "2026-08-01"}}
+    line = hear("15 September", HERE, speech, answers=held, question=speech.question("how-bare"))
+    assert (line.told, bool(line.miss)) == ((), True)
+
+
+@pytest.mark.parametrize("said", ["no", "some", "yes", "hello", "in our village"])
+def test_a_common_word_is_no_town(speech: Speech, said: str) -> None:
+    question = speech.question("town")
+    assert question is not None
+    line = hear(said, HERE, speech, answers={}, question=question)
+    assert (line.told, line.doubts) == ((), ())
+    assert line.miss == "I did not get that. For example: York, UK."
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "some",
+        "I think so",
+        "should be",
+        "they told me so",
+        "last time I looked",
+        "they will be",
+        "as far as I know",
+    ],
+)
+@pytest.mark.parametrize(
+    ("asked", "value"), [("goals-anchored", False), ("services", False), ("in-use-now", True)]
+)
+def test_half_sure_of_safety_is_its_cautious_answer(
+    speech: Speech, said: str, asked: str, value: bool
+) -> None:
+    question = speech.question(asked)
+    assert question is not None
+    [one] = hear(said, HERE, speech, answers={}, question=question).told
+    assert (one.value, one.note.startswith("Half sure counts as")) == (value, True)
