@@ -62,7 +62,8 @@ def _said(c: Consultation, use: str, worst: ZoneFate) -> str:
     # It is judged as begun on that day; of a later one nobody tried whether it is sound.
     begun = "" if start is None else say("fate-begun", day=day(start))
     if worst.level == "yes" and wanted.at_once:
-        said = say("fate-yes-as-it-stands", use=name)
+        told_bare = worst.option is not None or c.zone_facts[worst.zone].get("zone.bare-percent") is not None
+        said = say("fate-yes-as-it-stands" if told_bare else "fate-bare-not-told", use=name)
     elif worst.level == "yes":
         said = say("fate-yes", use=name, begun=begun)
     elif worst.level == "likely" and worst.wanted_by != "slow-year":

@@ -116,7 +116,11 @@ def chosen_answer(t: Teller, zone: str, chosen: Chosen) -> out.Answer:
             area_m2=area,
             decision=decision,
             option=None,
-            text=t.k.text("answer-nothing-to-do"),
+            text=t.k.text(
+                "answer-nothing-to-do"
+                if facts.get("zone.bare-percent") is not None
+                else "answer-bare-not-told"
+            ),
         )
     if chosen.option is None:
         assert chosen.least_bad is not None

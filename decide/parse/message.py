@@ -156,10 +156,16 @@ def _figures(message: Message, clause: Clause) -> list[str]:
     values += " ".join(f"{one.text} {one.words}" for one in message.doubts)
     units = pattern(*message.table("figures")["units"])
     out = []
-    for found in re.finditer(r"(?<![\w.,:/-])\d[\d,.]*(?![\w/])", clause.text):
+    for found in re.finditer(r"(?<![\w.,:/-])\d[\d,.]*(?![\d/])", clause.text):
         unit = units.match(clause.text[found.end() :].lstrip())
         plain = found[0].replace(",", "").rstrip(".")
         known = re.search(rf"(?<!\d){re.escape(plain)}(?!\d)", values)
-        if unit is not None and known is None and not message.taken(clause, found.start(), found.end()):
+        ago = re.match(r"\W*\w+ (?:ago|time|later|from now|old)\b", clause.text[found.end() :])
+        if (
+            unit is not None
+            and known is None
+            and ago is None
+            and not message.taken(clause, found.start(), found.end())
+        ):
             out.append(f"{found[0]} {unit[0]}")
     return out

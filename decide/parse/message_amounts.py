@@ -185,13 +185,15 @@ def _loose(message: Message, parts: Parts, clause: Clause, table: Mapping[str, A
     )
     shares = "|".join(table["shares"])
     alone = re.fullmatch(
-        rf"(?:about |maybe )?(?:(\d{{1,3}}) ?(?:%|percent)|({shares})) of (?:it|them|each)(?: all)?",
+        rf"(?:about |maybe )?(?:(\d{{1,3}}) ?(?:%|percent)|({shares}))"
+        r"(?: of (?:it|them|each)(?: all)?| each)?",
         clause.text.strip(" .!"),
     )
     after_bare = re.search(
         rf"(?<!\w)(?:{'|'.join(table['words'])})(?!\w)", message.sentences[clause.sentence][1]
     )
-    if alone and after_bare:
+    later = clause.start > message.sentences[clause.sentence][0]
+    if alone and after_bare and (later or " of " in clause.text):
         value = float(alone[1]) if alone[1] else _share(alone[2], table["shares"])
         _tell_bare(message, parts, clause, value, clause.text.strip(" ."))
     elif here and listed and after_bare and len(here) == 1 and int(listed["n"]) <= 100:
@@ -202,9 +204,11 @@ def _loose(message: Message, parts: Parts, clause: Clause, table: Mapping[str, A
         value = (int(span[1]) + int(span[2])) / 2
         _tell_bare(message, parts, clause, value, clause.text.strip(" ."), None)
     else:
+        goes = "|".join(table["goes"])
         for phrase, value in [*(table["vague-in"].items() if here else ()), *table["vague"].items()]:
             match = pattern(phrase).search(clause.text)
-            if match and not message.taken(clause, match.start(), match.end()):
+            other = match and re.search(rf"(?<!\w)(?:{goes})\W*$", clause.text[: match.start()])
+            if match and not other and not message.taken(clause, match.start(), match.end()):
                 near = [part for part in parts.named if part.clause.sentence == clause.sentence]
                 if near or not parts.named:
                     _tell_bare(message, parts, clause, value, match[0])
@@ -307,7 +311,7 @@ def _two_sides(message: Message, clause: Clause, match: re.Match[str], here: lis
 def _flow(message: Message) -> None:
     """The reach of the hose, the flow, and how often somebody waters."""
     reach = pattern(
-        rf"hose(?:pipe)?(?: of| is| reaches)?(?: about)? (?P<a>\d+) ?(?P<ua>{_LENGTHS})(?: long)?",
+        rf"hose(?:pipe)?s?(?: of| is| reaches)?(?: about)? (?P<a>\d+) ?(?P<ua>{_LENGTHS})(?: long)?",
         rf"(?P<b>\d+) ?(?P<ub>{_LENGTHS})(?: of)?(?: garden)? hose(?:pipe)?",
         rf"reach(?:es)?(?: about)? (?P<c>\d+) ?(?P<uc>{_LENGTHS})",
     )

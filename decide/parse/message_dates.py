@@ -176,7 +176,7 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
         rf"(?:next |this |last )?{month}(?: next year| 20\d\d)?(?! \d)",
         rf"(?:next |this |last )?{season}(?: next year| 20\d\d)?(?! ball)",
         rf"(?:in |within )?{count} (?:days?|weeks?|fortnights?|months?)(?:' time| time| from now| ago)*",
-        rf"(?:next |this |last |a fortnight on )?{day}",
+        rf"(?:next |this |last |a fortnight on )?{day}(?: week(?![a-z]))?",
         r"the \d{1,2}(?:st|nd|rd|th)",
         r"next (?:week|month)|last (?:week|month|night)|tomorrow|yesterday|today|tonight|this morning",
         named,
@@ -216,6 +216,10 @@ def _days(words: str, setting: Setting, table: Mapping[str, Any], past: bool) ->
     if on_from:
         days = _days(on_from[1], setting, table, past)
         return tuple(day + dt.timedelta(days=14) for day in days)
+    week_on = re.fullmatch(r"(\w+) week", words)
+    if week_on:
+        days = _days(week_on[1], setting, table, past)
+        return tuple(day + dt.timedelta(days=7) for day in days)
     later = words.endswith(" next year")
     said = words.removesuffix(" next year").removesuffix(" this year").removesuffix(" start").strip(" .,")
     said = (

@@ -270,6 +270,10 @@ def test_thin_of_another_part_is_no_percentage() -> None:
         ("Galway. The hose is not ours.", "means.water"),
         ("Galway. Everyone says clay.", "field.soil"),
         ("Galway. The goals are in the shed.", "zone"),
+        ("Galway. The budget was 5000 but 3000 is gone.", "means.budget"),
+        ("Galway. The budget was 5000 but 3000 is gone.", "zone.bare_percent"),
+        ("Galway. It wears out by october every year.", "dates.play_by"),
+        ("Galway. We have a sprinkler that somebody ran over.", "means.water"),
         ("Galway. I want to know if turf is better.", "wishes.method"),
     ],
 )
@@ -316,3 +320,7 @@ def test_a_half_that_is_named_is_no_share() -> None:
 def test_months_of_two_sports_stay_apart() -> None:
     uses = said("Gaelic football has it feb to october and the soccer crowd nov to january. Galway.")["use"]
     assert [len(use["months"]) for use in uses] == [9, 3]
+
+
+def test_a_saturday_week_is_a_week_later() -> None:
+    assert said("Galway. First game saturday week.")["dates.play_by"] == "2026-05-30"
