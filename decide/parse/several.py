@@ -131,6 +131,13 @@ def _meant(
     all.
     """
     named = [frozenset(zone for zone in zones if _names(zone, part)) for part in parts]
+    # "The touchline" is the far touchline where no other part ends so.
+    ends = [fold(zone).split()[-1] for zone in zones]
+    last_words = {zone: end for zone, end in zip(zones, ends, strict=True) if ends.count(end) == 1}
+    named = [
+        mine or frozenset(zone for zone, end in last_words.items() if _names(end, part))
+        for mine, part in zip(named, parts, strict=True)
+    ]
     spoken = frozenset[str]().union(*named)
     last = frozenset(zones)
     for part, mine in zip(parts, named, strict=True):

@@ -56,7 +56,8 @@ def take(state: State, line: Heard, question: Question | None) -> list[Say]:
     said: list[Say] = []
     for key in line.clears:
         telling.forget(state.answers, key, question.zone if question is not None else None)
-    for one in telling.in_order(line.told):
+    for heard_one in telling.in_order(line.told):
+        one = _named(state, heard_one)
         asked = asked_for(question, one.key, one.zone)
         where = _unclear_part(state, one, asked or question)
         if where is not None:
@@ -97,6 +98,18 @@ def _answers(question: Question, told: list[Told], line: Heard) -> bool:
     """Whether a line answers a question, or says that the answer is not known or no longer holds."""
     places = [*((one.key, one.zone) for one in told), *line.unknown, *((key, None) for key in line.clears)]
     return any(asked_for(question, key, zone) is not None for key, zone in places)
+
+
+def _named(state: State, told: Told) -> Told:
+    """What was told with the parts by the names that they have already."""
+    if (
+        told.key == "zone"
+        and isinstance(told.value, list)
+        and all(isinstance(one, str) for one in told.value)
+    ):
+        names = [telling.zone_named(state.answers, one) for one in told.value]
+        return replace(told, value=list(dict.fromkeys(names)))
+    return told if told.zone is None else replace(told, zone=telling.zone_named(state.answers, told.zone))
 
 
 def _placed(told: Told, question: Question | None) -> Told:

@@ -33,7 +33,10 @@ def zone_named(answers: Answers, name: str | None) -> str | None:
         return None
     called = _called(name)
     names = [str(zone.get("name")) for zone in table.zones(answers)]
-    return next((one for one in names if _called(one) == called), name)
+    same = [one for one in names if _called(one) == called]
+    # "The touchline" is the far touchline where no other is told.
+    longer = [one for one in names if _called(one).endswith(called) and f" {fold(name)}" in f" {fold(one)}"]
+    return (same or (longer if len(longer) == 1 else []) or [name])[0]
 
 
 def _called(name: str) -> str:

@@ -269,3 +269,11 @@ def test_the_new_answer_may_stand_behind_is(fake: ModuleType) -> None:
     talk = Talk(fake.tools(), TODAY, {"dates": {"play_by": "2026-09-05"}, "zone": [{"name": "goalmouths"}]})
     changing.change(talk.state, "no the date is 12 September")
     assert talk.answers["dates"]["play_by"] == "2026-09-12"
+
+
+def test_a_part_is_known_by_the_end_of_its_name() -> None:
+    before = {"zone": [{"name": "far touchline"}, {"name": "middle"}]}
+    assert telling.zone_named(before, "touchline") == "far touchline"
+    both = {"zone": [{"name": "far touchline"}, {"name": "near touchline"}]}
+    assert telling.zone_named(both, "touchline") == "touchline"
+    assert telling.zone_named(before, "line") == "line"
