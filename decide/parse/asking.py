@@ -148,7 +148,7 @@ class Asking:
         said = said.replace("%", " percent ").replace("&", " and ").replace('"', " ")
         out: list[str] = []
         for word in _WORD.findall(said):
-            out += self._written_out(word)
+            out += self.written_out(word)
         mended = " ".join(self._mended(word) for word in out).split()
         return tuple(
             "until" if word == "till" and self._day_follows(mended, at) else word
@@ -160,7 +160,8 @@ class Asking:
         after = words[at + 1 : at + 4]
         return any(word in self.dated or word[:1].isdigit() for word in after)
 
-    def _written_out(self, word: str) -> list[str]:
+    def written_out(self, word: str) -> list[str]:
+        """A word with its shortening written out, or the word that is said for it."""
         if word in ("can't", "cannot"):
             return ["can", "not"]
         if word == "won't":

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from decide.parse.ask_slots import Said, slots_of
+from decide.parse.ask_slots import Said
 from decide.parse.asking import QUERY, Asking, Kind, Way, make_asking
-from decide.parse.heard import Ask
+from decide.parse.asks_weighed import Read, guessed, weighed
+from decide.parse.heard import UNCLEAR, Ask
 from decide.parse.phrases import Hit, Line
 from decide.parse.question import Question
 from decide.parse.results import Setting
@@ -31,14 +32,18 @@ _FAINT: Final = 0.8
 
 @dataclass(frozen=True)
 class _Found:
-    """A kind that was found in some words, by which phrase, with the slots that the phrase sets."""
+    """What was found in some words, and beside it whatever other kinds stand in them."""
 
-    kind: Kind
-    hit: Hit
-    fixed: Mapping[str, Any]
+    read: Read
     line: Line
     asked: bool
     weight: float
+    beside: Mapping[str, Read]
+
+    @property
+    def kind(self) -> Kind:
+        """The kind that was found."""
+        return self.read.kind
 
 
 def read_asks(
@@ -63,11 +68,19 @@ def read_asks(
         found = list(_best(asking, whole, any(marked for _, marked in sentences), told, len(whole)))
     kept = _kept(found)
     line = asking.line(whole)
-    said = [Said(text, one.line if len(kept) > 1 else line, setting, speech, asking, answers) for one in kept]
-    return tuple(
-        Ask(one.kind.intent, text, slots_of(one.kind, one.hit, one.fixed, words))
-        for one, words in zip(kept, said, strict=True)
-    )
+    if not kept:
+        if not told and not any(map(line.find, asking.plainly)):
+            return ()
+        guess = guessed(Said(text, line, setting, speech, asking, answers), text)
+        return () if guess is None else (guess,)
+    asks = []
+    for one in kept:
+        own = one.line if len(kept) > 1 else line
+        said = Said(text, own, setting, speech, asking, answers)
+        asked = " ".join(own.words) if len(kept) > 1 else text
+        asks.append(weighed(one.read, one.beside, said, asked, plainly=one.read.kind.talk and not told))
+    clear = [ask for ask in asks if ask.intent != UNCLEAR]
+    return (*clear, *[ask for ask in asks if ask.intent == UNCLEAR][:1])
 
 
 def _clauses(sentences: Sequence[tuple[tuple[str, ...], bool]]) -> Iterator[tuple[tuple[str, ...], bool]]:
@@ -87,21 +100,33 @@ def _best(asking: Asking, words: tuple[str, ...], marked: bool, told: bool, of: 
     line = asking.line(words)
     asked = _is_asked(asking, line, marked, told)
     terse = told and not asked and of <= _TERSE and not any(map(line.find, asking.telling))
-    best: tuple[float, _Found] | None = None
-    shut: set[int] = set()
+    best: tuple[float, Read] | None = None
+    beside: dict[str, Read] = {}
+    shut: dict[int, bool] = {}
+    weighs = line.weighs() or 1.0
     for kind, way in asking.open_ways(line):
-        if id(kind) in shut or not _open(kind, way, asked, told, terse, of):
+        if shut.get(id(kind)) or not _open(kind, way, asked, told, terse, of):
             continue
-        weight, hit = _weigh(line, way, terse)
-        weight += 0.0 if hit is None else _FIRST if kind.danger else _OUTSIDE if kind.outside else 0.0
-        if hit is None or (best is not None and weight <= best[0]):
+        plain, hit = _weigh(line, way, terse)
+        if hit is None:
             continue
-        if any(map(line.find, kind.no)):
-            shut.add(id(kind))
-        elif asked or told or kind.danger or weight >= _MOST_OF_IT * line.weighs():
-            best = (weight, _Found(kind, hit, way.slots, line, asked, weight))
+        weight = plain + (_FIRST if kind.danger else _OUTSIDE if kind.outside else 0.0)
+        share = min(1.0, plain / weighs)
+        known = beside.get(kind.intent)
+        better = best is None or weight > best[0]
+        if not better and known is not None and known.share >= share:
+            continue
+        if id(kind) not in shut:
+            shut[id(kind)] = any(map(line.find, kind.no))
+        if shut[id(kind)] or not (asked or told or kind.danger or weight >= _MOST_OF_IT * line.weighs()):
+            continue
+        read = Read(kind, hit, way.slots, share)
+        if known is None or known.share < share:
+            beside[kind.intent] = read
+        if better:
+            best = (weight, read)
     if best is not None:
-        yield best[1]
+        yield _Found(best[1], line, asked, best[0], beside)
 
 
 def _is_asked(asking: Asking, line: Line, marked: bool, told: bool) -> bool:

@@ -13,7 +13,7 @@ from decide.parse.asks import read_asks
 from decide.parse.beside import told_beside
 from decide.parse.choices import without_answer
 from decide.parse.declined import declined
-from decide.parse.heard import Ask, Doubt, Heard, Told
+from decide.parse.heard import UNCLEAR, Ask, Doubt, Heard, Told
 from decide.parse.layout import laid_out
 from decide.parse.mending import mended
 from decide.parse.message import read_message
@@ -52,10 +52,16 @@ def hear(
     """
     setting = replace(setting, talk=speech.talk)
     asks = read_asks(text, setting, speech, answers=answers, question=question)
-    line = _heard(text, setting, speech, answers, question, asks)
-    if question is not None and line.miss and not (line.told or line.doubts or line.unknown or line.asks):
+    unclear = bool(asks) and all(ask.intent == UNCLEAR for ask in asks)
+    line = _heard(text, setting, speech, answers, question, () if unclear else asks)
+    heard = line.told or line.doubts or line.unknown
+    if question is not None and line.miss and not (heard or asks):
         line = _of_another(text, setting, speech, answers, question) or line
-    return _with_declined(line, text, speech)
+    line = _with_declined(line, text, speech)
+    if not unclear or heard or line.clears or line.declined:
+        # What tells something is no question that only may be one.
+        return line
+    return replace(line, asks=asks, miss="")
 
 
 def _of_another(

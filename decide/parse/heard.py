@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Final
 
 from decide.parse.results import Reading
+
+# The intent of a question that may mean several things.
+UNCLEAR: Final = "unclear"
 
 
 @dataclass(frozen=True)
@@ -42,11 +45,19 @@ class Doubt:
 
 @dataclass(frozen=True)
 class Ask:
-    """Something that was asked or wished: what for, with what it names."""
+    """Something that was asked or wished: what for, with what it names.
+
+    `taken` says in plain words how it was taken, where that may be wrong: it is said with the answer. An
+    intent UNCLEAR has in `may` the two or three things that may be meant, each with `means`, its name in
+    plain words.
+    """
 
     intent: str
     words: str
     slots: Mapping[str, Any] = field(default_factory=dict)
+    taken: str = ""
+    means: str = ""
+    may: tuple[Ask, ...] = ()
 
 
 @dataclass(frozen=True)
