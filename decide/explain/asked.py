@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import textwrap
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -10,7 +12,7 @@ from decide.explain.reasons import Level
 from decide.explain.reply import Answered, answers, reply
 from decide.explain.speaking import setting_of, speech_of
 from decide.parse.asks import read_asks
-from decide.parse.heard import Ask
+from decide.parse.heard import UNCLEAR, Ask
 from decide.parse.plain import LONGEST, clean, too_long
 from decide.parse.speech import Speech
 from decide.questions.answers import as_answers
@@ -22,6 +24,9 @@ CAN_ASK: Final = (
     "this week; is it safe; what does sound mean; says who; can I roll it now?"
 )
 
+# So many lines several answers have together; what is over is asked for again.
+_MOST_LINES: Final = 8
+
 
 def ask(
     consultation: Consultation,
@@ -32,8 +37,9 @@ def ask(
 ) -> Answered:
     """The answer to a question in plain words; it never raises for any text.
 
-    Where several things are asked each is answered, one after the other. Where nothing is read as a question
-    about the field, the text says what can be asked. `asker` keeps what was tried between questions; whoever
+    Where several things are asked each is answered, one after the other, as long as that is short. Where
+    several things may be meant, the text asks which; where nothing is read as a question about the field, it
+    says what can be asked. `asker` keeps what was tried between questions; whoever
     asks often keeps the `speech` of the knowledge too.
     """
     c, said = consultation, clean(text)
@@ -45,7 +51,29 @@ def ask(
     )
     known = [one for one in read if answers(one)]
     if not known:
+        asked_back = _asked_back(spoken, next((one for one in read if one.intent == UNCLEAR), None))
         missed = f"I could not read {said[:60]!r} as a question about the field. " if said else ""
-        return Answered(Ask("", said[:LONGEST]), missed + CAN_ASK, level, understood=False)
-    first, *more = (reply(c, one, level=level, asker=asker) for one in known)
+        return Answered(Ask("", said[:LONGEST]), asked_back or missed + CAN_ASK, level, understood=False)
+    first, *more = (_with_taken(one, reply(c, one, level=level, asker=asker)) for one in known)
+    later = [each.ask.means for each in more if level == 1 and each.ask.means]
+    if later and _lines([first, *more]) > _MOST_LINES:
+        return replace(first, text=f"{first.text}\nAsk again for: {'; '.join(later)}.")
     return replace(first, text="\n\n".join([first.text, *(each.text for each in more)]))
+
+
+def _with_taken(ask: Ask, answered: Answered) -> Answered:
+    """The answer under a word of how the question was taken, where that may be wrong."""
+    return replace(answered, text=f"{ask.taken}\n{answered.text}") if ask.taken else answered
+
+
+def _lines(answered: Sequence[Answered]) -> int:
+    return sum(len(textwrap.wrap(line, 80)) for each in answered for line in each.text.splitlines())
+
+
+def _asked_back(speech: Speech, ask: Ask | None) -> str:
+    """The question back, with its meanings in one line; "" where there are none that are answered here."""
+    means = [f"{at}) {one.means}" for at, one in enumerate(filter(answers, ask.may if ask else ()), 1)]
+    words = speech.table("asks-back").get("say", {})
+    if len(means) < 2:
+        return str(words.get("one", "")).format(means=means[0][3:]) if means else ""
+    return str(words.get("line", "")).format(choices=f"{', '.join(means[:-1])} or {means[-1]}")

@@ -26,6 +26,8 @@ _FIRST: Final = 100.0
 _OUTSIDE: Final = 1.5
 # So many words without a verb that tells are a question cut short: "seed rate", "dogs and fertiliser".
 _TERSE: Final = 6
+# The classes of what a question names besides what it asks.
+_SLOTS: Final = ("option", "part", "month", "day", "number", "amount")
 # What a faint way of asking weighs, beside one that is told apart by its words.
 _FAINT: Final = 0.8
 
@@ -69,9 +71,11 @@ def read_asks(
     kept = _kept(found)
     line = asking.line(whole)
     if not kept:
-        if not told and not any(map(line.find, asking.plainly)):
+        if not told:
             return ()
-        guess = guessed(Said(text, line, setting, speech, asking, answers), text)
+        marked = any(marked for _, marked in sentences)
+        put = _is_asked(asking, line, marked, told)
+        guess = guessed(Said(text, line, setting, speech, asking, answers), text, put)
         return () if guess is None else (guess,)
     asks = []
     for one in kept:
@@ -99,11 +103,11 @@ def _best(asking: Asking, words: tuple[str, ...], marked: bool, told: bool, of: 
     """The kind whose phrases name most of some words; none where they only tell or answer."""
     line = asking.line(words)
     asked = _is_asked(asking, line, marked, told)
-    terse = told and not asked and of <= _TERSE and not any(map(line.find, asking.telling))
+    terse = told and not asked and _is_terse(asking, line, of)
     best: tuple[float, Read] | None = None
     beside: dict[str, Read] = {}
     shut: dict[int, bool] = {}
-    weighs = line.weighs() or 1.0
+    weighs = _unnamed(line) or 1.0
     for kind, way in asking.open_ways(line):
         if shut.get(id(kind)) or not _open(kind, way, asked, told, terse, of):
             continue
@@ -140,6 +144,20 @@ def _is_asked(asking: Asking, line: Line, marked: bool, told: bool) -> bool:
         or line.words[0] in asking.heads
         or any(map(line.find, asking.anywhere))
     )
+
+
+def _unnamed(line: Line) -> float:
+    """What the words weigh that name no part, way, grass, day or figure: these are slots of any question."""
+    free = set(range(len(line.words)))
+    for name in _SLOTS:
+        for at in range(len(line.words)):
+            free -= set(range(at, max(line.of_class(name, at), default=at)))
+    return sum(line.weigh(at) for at in free)
+
+
+def _is_terse(asking: Asking, line: Line, of: int) -> bool:
+    """Whether words, out of so many, are a question cut short."""
+    return of <= _TERSE and not any(map(line.find, asking.telling))
 
 
 def _weigh(line: Line, way: Way, terse: bool) -> tuple[float, Hit | None]:
@@ -180,4 +198,6 @@ def _kept(found: Sequence[_Found]) -> list[_Found]:
     first, *rest = out.values() if out else (None,)
     if first is None:
         return []
-    return [first, *(one for one in rest if one and one.asked and one.weight >= _BESIDE)][:_MOST]
+    kept = [first, *(one for one in rest if one and one.asked and one.weight >= _BESIDE)][:_MOST]
+    # Several questions are answered as they were asked.
+    return sorted(kept, key=lambda one: (not one.kind.danger, found.index(one))) if first.asked else kept

@@ -4,7 +4,7 @@ where they do not agree, it is asked back.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
@@ -15,16 +15,20 @@ from decide.parse.heard import UNCLEAR, Ask
 from decide.parse.phrases import Hit
 
 _TABLE: Final = "asks-back"
+_DECLINED: Final = "out_of_scope"
 # How sure a reading is: the share of the words that its phrases name, so many times, and how far the examples
-# are ahead of what they speak for next. From the first limit on it is answered with a word of how it was taken,
-# from the second on without. Set by leaving one sentence out of all labelled ones (tests/said/left_out.py).
+# are ahead of what they speak for next. From the first limit on it is answered with a word of how it was
+# taken, from the second on without. Set by leaving out one labelled sentence after the other (tests/said).
 _PHRASES: Final = 0.8
-_LIKELY: Final = 0.3
+_LIKELY: Final = 0.35
 _SURE: Final = 0.9
-# Without a phrase the examples alone must be so near, and so far ahead; from so near on they may be asked back.
+# Without a phrase the examples alone must be so near, and so far ahead; from so near on it may be asked back.
 _ALONE: Final = 0.6
 _AHEAD: Final = 0.5
 _NEAR: Final = 0.2
+_NEAR_TOLD: Final = 0.4
+# From so near on the examples hold the words themselves, and say which of the kinds in them is meant.
+_SAME: Final = 0.95
 # So many meanings are offered at most, none of less than this belief.
 _MOST: Final = 3
 _LEAST: Final = 0.04
@@ -49,26 +53,31 @@ def weighed(read: Read, beside: Mapping[str, Read], said: Said, asked: str, *, p
     if read.kind.danger or plainly:
         return _ask(read, said)
     near = said.speech.ready("examples", make_examples).near(asked)
+    if near.nearest >= _SAME:
+        read = beside.get(near.ranked()[0], read)
     intent = read.kind.intent
     others = (share for name, share in near.shares.items() if name != intent)
     ahead = near.shares.get(intent, 0.0) - max(others, default=0.0)
     sure = _PHRASES * read.share + ahead
-    if sure >= _LIKELY and (ahead > 0 or not _meanings(said).get(intent, {}).get("careful")):
-        return _ask(read, said, taken="" if sure >= _SURE else _taken(said, intent))
+    agree = intent in near.ranked()[:_MOST]
+    if sure >= _LIKELY and (agree or not _meanings(said).get(intent, {}).get("careful")):
+        return _ask(read, said, sure=sure >= _SURE)
     return _asked_back(read, beside, said, near)
 
 
-def guessed(said: Said, asked: str) -> Ask | None:
-    """What words without any known phrase ask by the examples alone; None where nothing is near enough."""
-    near = said.speech.ready("examples", make_examples).near(asked)
-    if near.nearest < _NEAR:
+def guessed(said: Said, words: str, asked: bool) -> Ask | None:
+    """What words without any known phrase ask by the examples alone; None where nothing is near enough, which
+    takes more where they are not `asked` like a question.
+    """
+    near = said.speech.ready("examples", make_examples).near(words)
+    if near.nearest < (_NEAR if asked else _NEAR_TOLD):
         return None
     first, second, *_ = (*near.ranked(), "", "")
     row = _meanings(said).get(first, {})
     ahead = near.shares[first] - near.shares.get(second, 0.0)
     kind = _kind(said.asking, first)
     if near.nearest >= _ALONE and ahead >= _AHEAD and not row.get("careful") and kind and not kind.tells:
-        return _ask(Read(kind, _NO_HIT), said, taken=_taken(said, first))
+        return _ask(Read(kind, _NO_HIT), said, sure=False)
     return _asked_back(None, {}, said, near)
 
 
@@ -83,10 +92,11 @@ def _asked_back(read: Read | None, beside: Mapping[str, Read], said: Said, near:
         for intent in {*near.shares, *beside}
         if meanings.get(intent, {}).get("means")
     }
-    ranked = sorted(belief, key=lambda intent: (-belief[intent], intent))
-    if read is not None:
-        ranked = [read.kind.intent, *(one for one in ranked if one != read.kind.intent)]
-    offered = [one for one in ranked if belief.get(one, 1.0) >= _LEAST][:_MOST]
+    first = "" if read is None else read.kind.intent
+    ranked = sorted(belief, key=lambda intent: (intent != first, -belief[intent], intent))
+    offered = [one for one in ranked if one == first or belief[one] >= _LEAST][:_MOST]
+    # What is answered is offered before what only can be declined.
+    offered.sort(key=lambda intent: intent == _DECLINED)
     may = []
     for intent in offered:
         found = read if read is not None and read.kind.intent == intent else beside.get(intent)
@@ -94,12 +104,14 @@ def _asked_back(read: Read | None, beside: Mapping[str, Read], said: Said, near:
         if found is None and kind is not None:
             found = Read(kind, _NO_HIT)
         if found is not None:
-            may.append(_ask(found, said, means=str(meanings.get(intent, {}).get("means", ""))))
+            may.append(_ask(found, said))
     return Ask(UNCLEAR, said.text, may=tuple(may))
 
 
-def _ask(read: Read, said: Said, *, taken: str = "", means: str = "") -> Ask:
+def _ask(read: Read, said: Said, *, sure: bool = True) -> Ask:
     slots = slots_of(read.kind, read.hit, read.fixed, said)
+    means = str(_meanings(said).get(read.kind.intent, {}).get("means", ""))
+    taken = "" if sure or read.kind.outside or not means else str(_meanings(said)["say"]["taken"]).format(means=means)
     return Ask(read.kind.intent, said.text, slots, taken, means)
 
 
@@ -111,9 +123,3 @@ def _kind(asking: Asking, intent: str) -> Kind | None:
 
 def _meanings(said: Said) -> Mapping[str, Mapping[str, Any]]:
     return said.speech.table(_TABLE)
-
-
-def _taken(said: Said, intent: str) -> str:
-    """How a question was taken, to be said with its answer."""
-    means = _meanings(said).get(intent, {}).get("means")
-    return str(_meanings(said)["say"]["taken"]).format(means=means) if means else ""

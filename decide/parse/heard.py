@@ -47,9 +47,8 @@ class Doubt:
 class Ask:
     """Something that was asked or wished: what for, with what it names.
 
-    `taken` says in plain words how it was taken, where that may be wrong: it is said with the answer. An
-    intent UNCLEAR has in `may` the two or three things that may be meant, each with `means`, its name in
-    plain words.
+    `means` names it in plain words; `taken` says how it was taken, where that may be wrong: it is said with
+    the answer. An intent UNCLEAR has in `may` the two or three things that may be meant.
     """
 
     intent: str

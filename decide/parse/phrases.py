@@ -181,7 +181,11 @@ class Line:
 
     def weighs(self) -> float:
         """What all words of the line weigh."""
-        return sum(_SMALL if word in self.vocabulary.small else _WORD for word in self.words)
+        return sum(map(self.weigh, range(len(self.words))))
+
+    def weigh(self, at: int) -> float:
+        """What the word at a place weighs."""
+        return _SMALL if self.words[at] in self.vocabulary.small else _WORD
 
     def _may_hold(self, piece: Piece) -> bool:
         if piece.kind == "word":

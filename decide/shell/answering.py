@@ -4,11 +4,13 @@ tells or asks.
 
 from __future__ import annotations
 
+import textwrap
+from collections.abc import Sequence
 from dataclasses import replace
 
 from decide.parse.answers import is_unknown, pick
 from decide.parse.choices import read_yes_no
-from decide.parse.heard import Doubt, Heard, Told
+from decide.parse.heard import Ask, Doubt, Heard, Told
 from decide.parse.plain import fold
 from decide.parse.question import Question
 from decide.parse.results import Elsewhere, Reading, Understood
@@ -26,6 +28,8 @@ _FEW = 3
 _MONTHS = 6
 # So many pieces of a line that answer what is asked together are no accident.
 _SEVERAL = 2
+# Several answers to one line have so many lines of so many columns together; what is over is asked for again.
+_MOST_LINES, _WIDTH = 8, 80
 _EXAMPLE = "Our soccer pitch in Dayton has bare goalmouths; we want to play on 1 September."
 
 
@@ -144,12 +148,57 @@ def _act(state: State, line: Heard, question: Question | None) -> list[Say]:
     said += declined_back(state, line)
     if (tells(line) or line.doubts) and not wishes:
         said += _onward(state)
-    for ask in line.asks:
-        said += fulfil(state, ask, line)
-        if state.done:
-            break
+    said += _answered(state, line)
     state.missed = ""
     return said
+
+
+def _answered(state: State, line: Heard) -> list[Say]:
+    """The answers to what is asked, as long as they are short; what is unclear is asked back at the end."""
+    said: list[Say] = []
+    later: list[str] = []
+    for ask in line.asks:
+        if ask.may:
+            _ask_which(state, ask)
+            continue
+        answer = fulfil(state, ask, line)
+        if said and ask.means and _lines([*said, *answer]) > _MOST_LINES:
+            later.append(ask.means)
+            continue
+        said += answer
+        if state.done:
+            break
+    return [*said, *([Say(f"Ask again for: {'; '.join(later)}.")] if later else [])]
+
+
+def _lines(said: Sequence[Say]) -> int:
+    return sum(len(textwrap.wrap(line, _WIDTH)) for each in said for line in each.text.splitlines())
+
+
+def _ask_which(state: State, ask: Ask) -> None:
+    """Asks back which of several things is asked; any other line is heard as it is."""
+    words = state.tools.speech.table("asks-back")["say"]
+
+    def dropped() -> list[Say]:
+        state.pending = None
+        return [Say(words["again"])]
+
+    def other(text: str) -> list[Say]:
+        result = read_yes_no(text, state.setting())
+        if isinstance(result, Understood) and result.value:
+            return miss(state, words["which"])
+        if isinstance(result, Understood) or fold(text).strip(" .!") in words["none"]:
+            return dropped()
+        state.pending = None
+        return listen(state, text)
+
+    state.pending = Pending(
+        words["ask"],
+        tuple(Reading(each.means, each) for each in ask.may),
+        lambda chosen: fulfil(state, chosen, Heard()),
+        dropped,
+        free=other,
+    )
 
 
 def _onward(state: State) -> list[Say]:

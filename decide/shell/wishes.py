@@ -31,9 +31,8 @@ def steers(intent: str) -> bool:
 def fulfil(state: State, ask: Ask, line: Heard) -> list[Say]:
     """Does what is wished, or answers what is asked."""
     handler = _HANDLERS.get(ask.intent)
-    if handler is not None:
-        return handler(state, ask, line)
-    return advising.replied(state, ask)
+    said = handler(state, ask, line) if handler is not None else advising.replied(state, ask)
+    return [Say(ask.taken), *said] if ask.taken and said else said
 
 
 def _slot(ask: Ask, name: str) -> str:

@@ -207,6 +207,8 @@ class Scored:
     missing: list[str] = field(default_factory=list)
     intent: bool = True
     slots: bool = True
+    # Asked back what is asked, with the right kind among the choices: it takes one more word, and nothing is wrong.
+    wanted_back: bool = False
 
     @property
     def verdict(self) -> str:
@@ -215,6 +217,8 @@ class Scored:
             return "misread"
         if not self.missing and self.intent:
             return "right"
+        if self.wanted_back:
+            return "asked back"
         asked = bool(self.heard.doubts or self.heard.miss)
         allowed = meaning.get("back_ok") or "back" in meaning or meaning.get("unknown_ok")
         return (
@@ -347,7 +351,11 @@ def _asked(out: Scored, meaning: Mapping[str, Any], must_not: Mapping[str, Any])
             told or any(_slots(ask.slots, meaning) for ask in asks if ask.intent in intents)
         )
     banned = set(_list(must_not.get("intent")))
+    out.wanted_back = any({each.intent for each in ask.may} & intents for ask in asks) and not out.missing
     for ask in asks:
+        if ask.may and wanted is not None:
+            # What is only offered is not read; where nothing was asked the question back itself is wrong.
+            continue
         if ask.intent in banned or (wanted is None and ask.intent not in also):
             out.wrong.append(f"intent {ask.intent}")
         elif ask.intent not in intents | also:
