@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from decide.parse.ask_slots import Said
 from decide.parse.asking import QUERY, Asking, Kind, Way, make_asking
-from decide.parse.asks_weighed import Read, guessed, weighed
+from decide.parse.asks_weighed import Read, guessed, named, weighed
 from decide.parse.heard import UNCLEAR, Ask
 from decide.parse.phrases import Hit, Line
 from decide.parse.question import Question
@@ -62,6 +62,10 @@ def read_asks(
     if not sentences:
         return (Ask("help", text),) if text.strip(" .!") and not text.strip(" .?!") else ()
     whole = tuple(word for words, _ in sentences for word in words)
+    line = asking.line(whole)
+    offered = named(Said(text, line, setting, speech, asking, answers))
+    if offered is not None:
+        return (offered,)
     told = question is None and bool(answers.get("zone"))
     found = [
         one for words, marked in _clauses(sentences) for one in _best(asking, words, marked, told, len(whole))
@@ -69,7 +73,6 @@ def read_asks(
     if not found and len(sentences) > 1 and told:
         found = list(_best(asking, whole, any(marked for _, marked in sentences), told, len(whole)))
     kept = _kept(found)
-    line = asking.line(whole)
     if not kept:
         if not told:
             return ()
@@ -77,12 +80,13 @@ def read_asks(
         put = _is_asked(asking, line, marked, told)
         guess = guessed(Said(text, line, setting, speech, asking, answers), text, put)
         return () if guess is None else (guess,)
-    asks = []
+    asks: list[Ask] = []
     for one in kept:
         own = one.line if len(kept) > 1 else line
         said = Said(text, own, setting, speech, asking, answers)
         asked = " ".join(own.words) if len(kept) > 1 else text
-        asks.append(weighed(one.read, one.beside, said, asked, plainly=one.read.kind.talk and not told))
+        ask = weighed(one.read, one.beside, said, asked, plainly=one.read.kind.talk and not told)
+        asks += [] if ask is None else [ask]
     clear = [ask for ask in asks if ask.intent != UNCLEAR]
     return (*clear, *[ask for ask in asks if ask.intent == UNCLEAR][:1])
 

@@ -13,6 +13,7 @@ from decide.parse.asking import Asking, Kind
 from decide.parse.examples import Near, make_examples
 from decide.parse.heard import UNCLEAR, Ask
 from decide.parse.phrases import Hit
+from decide.parse.plain import fold
 
 _TABLE: Final = "asks-back"
 _DECLINED: Final = "out_of_scope"
@@ -22,6 +23,8 @@ _DECLINED: Final = "out_of_scope"
 _PHRASES: Final = 0.8
 _LIKELY: Final = 0.35
 _SURE: Final = 0.9
+# Phrases that name so much of the words need no more than to be the examples' first.
+_WHOLE: Final = 0.8
 # Without a phrase the examples alone must be so near, and so far ahead; from so near on it may be asked back.
 _ALONE: Final = 0.6
 _AHEAD: Final = 0.5
@@ -29,6 +32,9 @@ _NEAR: Final = 0.2
 _NEAR_TOLD: Final = 0.4
 # From so near on the examples hold the words themselves, and say which of the kinds in them is meant.
 _SAME: Final = 0.95
+# Where no example is so near, less than this share of the words is a stray word and asks nothing.
+_FAR: Final = 0.1
+_STRAY: Final = 0.5
 # So many meanings are offered at most, none of less than this belief.
 _MOST: Final = 3
 _LEAST: Final = 0.04
@@ -46,23 +52,39 @@ class Read:
     share: float = 0.0
 
 
-def weighed(read: Read, beside: Mapping[str, Read], said: Said, asked: str, *, plainly: bool = False) -> Ask:
+def weighed(
+    read: Read, beside: Mapping[str, Read], said: Said, asked: str, *, plainly: bool = False
+) -> Ask | None:
     """What the phrases found in the words `asked`, as it is to be taken: as it is, with a word of how it was
-    taken, or asked back with what else stands in the words. What is said `plainly` is taken as it is.
+    taken, or asked back with what else stands in the words; None where a stray word is all that was found.
+    What is said `plainly` is taken as it is.
     """
     if read.kind.danger or plainly:
         return _ask(read, said)
     near = said.speech.ready("examples", make_examples).near(asked)
+    if near.nearest < _FAR and read.share < _STRAY:
+        return None
     if near.nearest >= _SAME:
         read = beside.get(near.ranked()[0], read)
     intent = read.kind.intent
     others = (share for name, share in near.shares.items() if name != intent)
     ahead = near.shares.get(intent, 0.0) - max(others, default=0.0)
     sure = _PHRASES * read.share + ahead
-    agree = intent in near.ranked()[:_MOST]
-    if sure >= _LIKELY and (agree or not _meanings(said).get(intent, {}).get("careful")):
-        return _ask(read, said, sure=sure >= _SURE)
+    ranked = near.ranked()[:_MOST]
+    if sure >= _LIKELY and (intent in ranked or not _meanings(said).get(intent, {}).get("careful")):
+        whole = read.share >= _WHOLE and ranked[:1] == [intent]
+        return _ask(read, said, sure=whole or sure >= _SURE)
     return _asked_back(read, beside, said, near)
+
+
+def named(said: Said) -> Ask | None:
+    """What is asked in the very words in which a meaning is offered; None for any other words."""
+    words = fold(said.text).strip(" .?!")
+    intent = next(
+        (intent for intent, row in _meanings(said).items() if fold(str(row.get("means", ""))) == words), ""
+    )
+    kind = _kind(said.asking, intent)
+    return None if kind is None else _ask(Read(kind, _NO_HIT), said)
 
 
 def guessed(said: Said, words: str, asked: bool) -> Ask | None:
@@ -111,7 +133,11 @@ def _asked_back(read: Read | None, beside: Mapping[str, Read], said: Said, near:
 def _ask(read: Read, said: Said, *, sure: bool = True) -> Ask:
     slots = slots_of(read.kind, read.hit, read.fixed, said)
     means = str(_meanings(said).get(read.kind.intent, {}).get("means", ""))
-    taken = "" if sure or read.kind.outside or not means else str(_meanings(said)["say"]["taken"]).format(means=means)
+    taken = (
+        ""
+        if sure or read.kind.outside or not means
+        else str(_meanings(said)["say"]["taken"]).format(means=means)
+    )
     return Ask(read.kind.intent, said.text, slots, taken, means)
 
 

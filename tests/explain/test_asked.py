@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+import textwrap
 from pathlib import Path
 
 import pytest
@@ -125,10 +126,36 @@ def test_what_is_no_question_is_said_to_be_none(parts, words):
     assert "You can ask" in told.text
 
 
-def test_several_questions_are_answered_one_after_the_other(parts):
+def test_of_several_questions_that_are_too_long_together_the_first_is_answered_and_the_others_named(parts):
     told = ask(parts, "what does it cost and when can we play")
-    assert "matches between" in told.text
     assert "quotes" in told.text
+    assert told.text.endswith("\nAsk again for: when you can play on it.")
+    told = ask(parts, "When can we play on it? What does it cost?")
+    assert "matches between" in told.text
+    assert told.text.endswith("\nAsk again for: what it costs.")
+    assert sum(len(textwrap.wrap(line, 80)) for line in told.text.splitlines()) <= 9
+
+
+def test_several_questions_with_short_answers_are_all_answered(parts):
+    told = ask(parts, "what does thatch mean? how deep do I till")
+    assert told.text.startswith("Thatch:")
+    assert "\n\n" in told.text
+    assert "Ask again" not in told.text
+
+
+def test_a_question_that_may_mean_several_things_is_asked_back_with_them(parts):
+    told = ask(parts, "how do I water it")
+    assert not told.understood
+    assert told.text.startswith("I am not sure what you ask. Do you mean 1) ")
+    assert "when and how often to water" in told.text
+    assert "how much water it needs" in told.text
+    assert "how much" in ask(parts, "how much water it needs").ask.means
+
+
+def test_a_reading_that_may_be_wrong_is_said_with_the_answer(parts):
+    told = ask(parts, "how low do I take it")
+    assert told.understood
+    assert told.text.startswith("I took that as: how short to mow.\n")
 
 
 @settings(max_examples=20, deadline=None)

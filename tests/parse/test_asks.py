@@ -1,14 +1,18 @@
 """What is asked is read with what it names; an answer is never taken for a question, nor a question for an answer."""
 
 import datetime as dt
+from collections import Counter
 
 import pytest
 
 from decide.model.errors import KnowledgeError
 from decide.parse.asks import read_asks
+from decide.parse.heard import UNCLEAR
 from decide.parse.otherwise import counted
 from decide.parse.phrases import Line, Vocabulary, phrase
+from decide.parse.plain import fold
 from decide.parse.results import Setting
+from tests.said.left_out import labelled, left_out, verdict
 from tests.said.score import found_places, heard, nested, rows, speech, table
 
 TODAY = dt.date(2026, 5, 20)  # a Wednesday
@@ -89,7 +93,7 @@ def test_what_counts_from_an_answer_is_counted_only_where_there_is_one():
 
 def test_several_questions_in_one_line_are_all_read():
     assert [intent for intent, _ in asked("when can I mow and how much feed do I put on?")] == [
-        "feed", "when_mow",
+        "when_mow", "feed",
     ]  # fmt: skip
 
 
@@ -170,6 +174,69 @@ def test_the_corpus_of_questions_is_read():
     assert found["kind read"] >= 95
     assert found["kind and slots read"] >= 90
     assert found["misread"] <= 1
+
+
+# ---------- the second opinion ----------
+def test_examples_stand_under_one_intent_that_there_is_a_name_for():
+    examples, meanings = speech().table("asks-examples"), speech().table("asks-back")
+    said = [fold(each) for sentences in examples.values() for each in sentences.splitlines()]
+    assert len(said) == len(set(said))
+    assert set(examples) - set(meanings) == {"chat"}
+    assert min(len(sentences.splitlines()) for sentences in examples.values()) >= 15
+
+
+def test_what_is_offered_is_read_in_the_words_in_which_it_is_offered():
+    for intent, row in speech().table("asks-back").items():
+        if "means" in row:
+            assert [found for found, _ in asked(row["means"])] == [intent], row["means"]
+
+
+# Written by hand from what the words may mean, before the first run.
+@pytest.mark.parametrize(
+    ("text", "among"),
+    [
+        ("how do I water it", {"when_water", "how_much_water"}),
+        ("and the ones for the grass, how far down", {"mow_height"}),
+        ("what about the little ones on it", {"how_much_play", "is_it_safe"}),
+    ],
+)
+def test_what_may_mean_several_things_is_asked_back_with_them(text, among):
+    setting = Setting(TODAY, hemisphere="north", country="gb", find_place=found_places)
+    [ask] = read_asks(text, setting, speech(), answers=TOLD)
+    assert ask.intent == UNCLEAR
+    assert among & {each.intent for each in ask.may}
+    assert 2 <= len(ask.may) <= 3
+    assert all(each.means for each in ask.may)
+
+
+def test_a_reading_that_may_be_wrong_says_how_it_was_taken():
+    setting = Setting(TODAY, hemisphere="north", country="gb", find_place=found_places)
+    [ask] = read_asks("how low do I take it", setting, speech(), answers=TOLD)
+    assert (ask.intent, ask.taken) == ("mow_height", "I took that as: how short to mow.")
+    [ask] = read_asks("how often do I mow", setting, speech(), answers=TOLD)
+    assert (ask.intent, ask.taken) == ("when_mow", "")
+
+
+def test_a_word_of_a_table_in_a_line_like_no_question_asks_nothing():
+    assert asked("purple monkey dishwasher") == []
+
+
+def test_where_an_answer_is_waited_for_nothing_is_guessed():
+    zone = speech().question("where")
+    assert asked("tuna can test, how full", question=zone) == []
+    assert [intent for intent, _ in asked("what next", question=zone)] == ["this_week"]
+
+
+def test_of_labelled_sentences_that_are_left_out_few_are_misread():
+    spoken = left_out()
+    setting = Setting(TODAY, hemisphere="north", country="gb", find_place=found_places)
+    found = Counter(
+        verdict(read_asks(text, setting, spoken, answers=TOLD), right) for text, right in labelled("held")
+    )
+    whole = sum(found.values())
+    assert found["misread"] <= 0.025 * whole
+    assert found["misread"] + found["misread, said"] <= 0.09 * whole
+    assert found["right"] + found["right, said"] + found["back with it"] >= 0.65 * whole
 
 
 # ---------- the language of phrases ----------

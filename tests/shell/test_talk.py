@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import datetime as dt
 import json
 from dataclasses import replace
@@ -235,6 +236,31 @@ def test_questions_are_answered_from_the_advice(talk: Talk) -> None:
     assert text(tell(talk, "why not thin sod?")) == "Reply to why_not."
     assert text(tell(talk, "what do I do this week?")) == "Reply to this_week."
     assert talk.prompt().text == "What next?"
+
+
+def test_a_question_that_may_mean_several_things_is_asked_back_by_number(talk: Talk) -> None:
+    tell(talk, *ALL)
+    assert tell(talk, "how do I water it") == []
+    asked = talk.prompt()
+    assert asked.text == "I am not sure what you ask. Do you mean:"
+    assert "when and how often to water" in asked.choices
+    at = asked.choices.index("when and how often to water") + 1
+    assert text(tell(talk, "yes")) == "Which of them? Answer with its number."
+    assert talk.prompt() == asked
+    assert text(tell(talk, str(at))) == "Reply to when_water."
+    assert talk.prompt().text == "What next?"
+
+
+def test_none_of_what_is_offered_is_no_answer_to_anything(talk: Talk) -> None:
+    tell(talk, *ALL)
+    before = copy.deepcopy(talk.answers)
+    for line in ("no", "none of them", "don't know"):
+        tell(talk, "how do I water it")
+        assert text(tell(talk, line)) == "Then say it in other words."
+    tell(talk, "how do I water it")
+    assert text(tell(talk, "why not thin sod?")) == "Reply to why_not."
+    assert talk.prompt().text == "What next?"
+    assert talk.answers == before
 
 
 def test_before_advice_a_question_is_answered_on_what_was_told(fake: ModuleType) -> None:
