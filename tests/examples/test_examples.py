@@ -79,7 +79,7 @@ def test_the_talk_is_held_without_a_terminal() -> None:
     talk.hear("ask me")
     assert talk.prompt().text == "Which town is the field in or near?"
     talk.hear("York")
-    assert talk.prompt().choices == ("York, England, United Kingdom", "York, Pennsylvania, United States")
+    assert talk.prompt().choices[0] == "York, England, United Kingdom"
     talk.hear("1")
     assert talk.answers["place"]["name"] == "York"
     assert talk.prompt().text != "Which town is the field in or near?"
