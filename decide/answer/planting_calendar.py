@@ -187,8 +187,7 @@ class _Maker:
 
     def calendar(self) -> PlantingCalendar:
         k = self.knowledge
-        planted = [code for code, row in k.grasses.items() if row.made_by]
-        here = [plant for plant in (*planted, *k.mixtures) if self._fit(plant) in ("fits", "marginal")]
+        here = [plant for plant in (*k.planted, *k.mixtures) if self._fit(plant) in ("fits", "marginal")]
         rows = self._rows(here, "plain")
         # Cover is sown over a stand of another season: only where such a stand can be had.
         had = {g.code for row in rows if row.spans for way in row.ways for g in way.grasses}
@@ -196,7 +195,7 @@ class _Maker:
             over = variant.cover_over
             if over and any(k.grasses[lead_grass(k, plant)].season_type == over for plant in had):
                 rows += [row for row in self._rows(variant.grasses, name) if row.spans]
-        missing = [plant for plant in planted if plant not in here]
+        missing = [plant for plant in k.planted if plant not in here]
         not_here = (
             [NotHere(grasses=self._named(missing), why=self._why(NOT_FOR_CLIMATE, None))] if missing else []
         )

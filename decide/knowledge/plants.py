@@ -10,7 +10,7 @@ from decide.measure.numbers import GrowthConstants, Names, constants
 
 def names_of(knowledge: Knowledge) -> Names:
     """The planted grasses of each season, what leads a mixture, whose numbers stand in, and the methods."""
-    grasses = {code: row for code, row in knowledge.grasses.items() if row.made_by}
+    grasses = knowledge.planted
     return Names(
         tuple(code for code, row in grasses.items() if row.season_type == "cool"),
         tuple(code for code, row in grasses.items() if row.season_type == "warm"),

@@ -280,6 +280,11 @@ class Knowledge:
         return frozenset(kind for row in self.methods.values() for kind in row.offered_as)
 
     @cached_property
+    def planted(self) -> Mapping[str, Grass]:
+        """The grasses that are planted; others only stand in old turf."""
+        return {code: row for code, row in self.grasses.items() if row.made_by}
+
+    @cached_property
     def plants(self) -> Mapping[str, str]:
         """Every name of a grass or mixture, as a code, with the code that it stands for."""
         names: dict[str, str] = {}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
 from pydantic import ConfigDict, Field
@@ -189,3 +190,12 @@ class YearRow(Row):
     sources: list[str] = Field(default_factory=list)
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+
+def hours_to_do(plan: Iterable[Task]) -> Hours | None:
+    """The hours of work that are still to do, without the care of the year after opening; None where no task
+    says its own.
+    """
+    rows = [task.hours for task in plan if task.hours and task.stage != "keep" and task.done is None]
+    low, high = sum(row.low for row in rows), sum(row.high for row in rows)
+    return Hours(low=low, high=high) if high > 0 else None

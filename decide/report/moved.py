@@ -8,11 +8,12 @@ from typing import Final
 from decide.knowledge.speaker import VERDICT_NAMES
 from decide.knowledge.tables import Knowledge
 from decide.model.advice import Advice, Answer, Option
+from decide.model.planned import hours_to_do
 from decide.model.units import System
 from decide.model.wording import listed
 from decide.report.choices import marked, picked, role_of, stands_as, without_start
 from decide.report.phrases import date_of, day_of, hours_words, opening_sentence, short_days
-from decide.report.sections.brief import SHUT, beyond, hours_in_all, total, water_of_a_week
+from decide.report.sections.brief import SHUT, beyond, total, water_of_a_week
 from decide.report.telling import Tell, Telling, telling
 from decide.report.words import say
 
@@ -150,7 +151,7 @@ def _money(tell: Tell, t: Telling) -> str:
 
 
 def _work(tell: Tell, t: Telling) -> str:
-    hours = hours_in_all(t)
+    hours = hours_to_do(t.advice.plan)
     return "" if hours is None else tell("moved-work", hours=hours_words(hours))
 
 

@@ -11,8 +11,7 @@ from decide.explain.reply.about import About, Reply
 from decide.explain.reply.work import amount
 from decide.knowledge.speaker import VERDICT_NAMES
 from decide.model import advice as out
-from decide.model.planned import Compared, MoneyRow, Purchase
-from decide.model.row import Hours
+from decide.model.planned import Compared, MoneyRow, Purchase, hours_to_do
 from decide.model.units import convert
 from decide.model.wording import number
 from decide.model.words import capital
@@ -93,15 +92,9 @@ def _enough(a: About, totals: Sequence[MoneyRow]) -> str:
 
 
 def _hours(a: About) -> str:
-    """The hours of work that are still to do, without the care of the year after opening."""
-    held = [
-        task.hours
-        for task in a.advice.plan
-        if task.hours is not None and task.stage != "keep" and task.done is None
-    ]
-    low, high = sum(hours.low for hours in held), sum(hours.high for hours in held)
-    hours = a.hours(Hours(low=low, high=high)) if high else ""
-    return a.text("reply-work-in-all", n=round(high, 1), hours=hours) if high else ""
+    """The hours of work that are still to do."""
+    hours = hours_to_do(a.advice.plan)
+    return "" if hours is None else a.text("reply-work-in-all", n=round(hours.high, 1), hours=a.hours(hours))
 
 
 def _of_failure(a: About) -> Reply:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final, Literal
 
-from decide.model.planned import MoneyRow, Task
-from decide.model.row import Hours
+from decide.model.planned import MoneyRow, Task, hours_to_do
 from decide.model.wording import number
 from decide.model.words import first_sentence
 from decide.report.blocks import Line, Span, headed, line
@@ -242,15 +241,8 @@ def total(tell: Tell, row: MoneyRow) -> str:
     return tell("screen-price", kind=word("kind", row.kind), price=f"{amount} {money(row.currency)}")
 
 
-def hours_in_all(t: Telling) -> Hours | None:
-    """The hours of work that are still to do, without the care of the year after opening."""
-    rows = [task.hours for task in t.advice.plan if task.hours and task.stage != "keep" and task.done is None]
-    low, high = sum(row.low for row in rows), sum(row.high for row in rows)
-    return Hours(low=low, high=high) if high > 0 else None
-
-
 def _work(t: Telling, tell: Tell) -> list[str]:
-    hours = hours_in_all(t)
+    hours = hours_to_do(t.advice.plan)
     over = sum(bool(week.hours_short or week.visits_short) for week in t.advice.weeks)
     opens = any(task.template.startswith("open-") for task in t.advice.plan)
     code = "screen-hours-to-opening" if opens else "screen-hours"
