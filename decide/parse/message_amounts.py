@@ -16,7 +16,7 @@ from decide.parse.rates import read_flow
 from decide.parse.results import Reading, Understood
 from decide.parse.wording import SAY_UNIT, say_amount
 
-_LENGTHS: Final = r"(?:m|met(?:re|er)s?|yds?|yards?|ft|feet|foot|')"
+_LENGTHS: Final = r"(?:m|mtrs?|met(?:re|er)s?|yds?|yards?|ft|feet|foot|')"
 _AREAS: Final = {
     r"acres?": "acre", r"ha|hectares?": "ha", r"(?:square|sq\.?) ?(?:met(?:re|er)s?|m)|m2|m²|sqm": "m2",
     r"(?:square|sq\.?) ?(?:feet|ft|foot)|ft2|sqft": "ft2", r"(?:square|sq\.?) ?(?:yards?|yds?)": "yd2",
@@ -35,6 +35,8 @@ def read_amounts(message: Message, parts: Parts) -> None:
     _people(message, table)
     _heat(message, table)
     _bare(message, parts)
+    _thatch(message, parts)
+    _acidity(message)
 
 
 def _say(message: Message, name: str, **holes: object) -> str:
@@ -62,20 +64,26 @@ def people_in(message: Message, clause: Clause) -> tuple[int, int, int] | None:
     nouns, between = "|".join(people["nouns"]), "|".join(people["between"])
     count = rf"(?P<n>\d{{1,3}}|{WORDS})"
     workers = "|".join(people["workers"])
+    one = rf"(?:me|myself|(?:my|his|her|our) {people['kin']})"
     forms = (
-        rf"{count} (?:(?:{between}) ){{0,2}}(?:{nouns})",
-        rf"{count} [a-z]+ (?:{workers})",
-        rf"(?:{'|'.join(people['crew'])}) {count}",
-        rf"(?:helpers|volunteers|people|crew|hands|staff)[: ]+{count}(?! (?:hours|%))",
-        rf"me and {count} (?:{nouns})",
+        (1, rf"{one} and (?:(?:his|her|their|my|our) )?{count} (?:(?:{between}) ){{0,2}}(?:{nouns})"),
+        (0, rf"{count} (?:(?:{between}) ){{0,2}}(?:{nouns})"),
+        (0, rf"{count} [a-z]+ (?:{workers})"),
+        (0, rf"(?:{'|'.join(people['crew'])}) {count}"),
+        (0, rf"(?:helpers|volunteers|people|crew|hands|staff)[: ]+{count}(?! (?:hours|%))"),
     )
-    for at, form in enumerate(forms):
+    with_them = pattern(rf"(?:of (?:my|his|her|our|the) \w+ )?(?:and (?:he|him|she|her|i|{one}) ?)+")
+    for more, form in forms:
         match = pattern(form).search(clause.text)
         value = number(match["n"], message) if match else None
         if match is None or value is None or message.taken(clause, match.start(), match.end()):
             continue
         if not negated(clause, match.start(), message.speech.table("message")):
-            return int(value) + (1 if at == len(forms) - 1 else 0), match.start(), match.end()
+            rest = message.text[clause.start + match.end() :].lstrip()
+            also = with_them.match(rest)
+            ended = also is not None and re.match(r"\W|$", rest[also.end() :])
+            beside = len(re.findall(r"\band\b", also[0])) if also is not None and ended else 0
+            return int(value) + more + beside, match.start(), match.end()
     return None
 
 
@@ -84,7 +92,7 @@ def _bare(message: Message, parts: Parts) -> None:
     bare, living, weedy = ("|".join(table[name]) for name in ("words", "living", "weedy"))
     fill = rf"(?:(?:{'|'.join(table['fill'])}) ?){{0,3}}"
     shares = "|".join(table["shares"])
-    figure = rf"(?P<n>\d{{1,3}}|{WORDS})(?: ?(?:-|to) ?(?P<high>\d{{1,3}}))? ?(?:%|percent|per cent|pct)"
+    figure = rf"(?P<n>\d{{1,3}}|{WORDS})(?: ?(?:-|to) ?(?P<high>\d{{1,3}}))? ?(?:%|per ?cent|pct|pro[cz]ent)"
     some = rf"{figure}|(?P<words>{shares})"
     before, after = (
         rf"(?:{some}) ?{fill} ?(?P<what>{bare}|{living}|{weedy})(?!\w)",
@@ -185,7 +193,7 @@ def _loose(message: Message, parts: Parts, clause: Clause, table: Mapping[str, A
     )
     shares = "|".join(table["shares"])
     alone = re.fullmatch(
-        rf"(?:about |maybe )?(?:(\d{{1,3}}) ?(?:%|percent)|({shares}))"
+        rf"(?:about |maybe )?(?:(\d{{1,3}}) ?(?:%|per ?cent|pct|pro[cz]ent)|({shares}))"
         r"(?: of (?:it|them|each)(?: all)?| each)?",
         clause.text.strip(" .!"),
     )
@@ -193,7 +201,12 @@ def _loose(message: Message, parts: Parts, clause: Clause, table: Mapping[str, A
         rf"(?<!\w)(?:{'|'.join(table['words'])})(?!\w)", message.sentences[clause.sentence][1]
     )
     later = clause.start > message.sentences[clause.sentence][0]
-    if alone and after_bare and (later or " of " in clause.text):
+    weedy = _weeds_before(message, clause, table)
+    if alone and weedy is not None:
+        value = float(alone[1]) if alone[1] else _share(alone[2], table["shares"])
+        for zone in parts.at(clause, "zone.bare_percent") if value <= 100 else ():
+            message.tell("zone.weeds_percent", tidy(value), clause, zone=zone)
+    elif alone and after_bare and (later or " of " in clause.text):
         value = float(alone[1]) if alone[1] else _share(alone[2], table["shares"])
         _tell_bare(message, parts, clause, value, clause.text.strip(" ."))
     elif here and listed and after_bare and len(here) == 1 and int(listed["n"]) <= 100:
@@ -213,6 +226,45 @@ def _loose(message: Message, parts: Parts, clause: Clause, table: Mapping[str, A
                 if near or not parts.named:
                     _tell_bare(message, parts, clause, value, match[0])
                 return
+
+
+def _weeds_before(message: Message, clause: Clause, table: Mapping[str, Any]) -> re.Match[str] | None:
+    """The weeds that the clause just before speaks of, and of no bare ground: a share alone is theirs."""
+    before = [
+        one for one in message.telling() if one.sentence == clause.sentence and one.start < clause.start
+    ]
+    if not before or pattern(*table["words"]).search(before[-1].text):
+        return None
+    return pattern(*table["weedy"]).search(before[-1].text)
+
+
+def _thatch(message: Message, parts: Parts) -> None:
+    """How thick the felt of dead stems is."""
+    thick = pattern(
+        rf"(?P<n>\d+(?:\.\d+)?|an|{WORDS}) ?(?P<unit>mm|cm|inch(?:es)?|in) (?:of |thick )?(?:felt|thatch)"
+    )
+    for clause in message.telling():
+        match = thick.search(clause.text)
+        value = (1.0 if match["n"] == "an" else number(match["n"], message)) if match else None
+        if match is None or value is None or message.taken(clause, match.start(), match.end()):
+            continue
+        unit = "in" if match["unit"].startswith("in") else match["unit"]
+        message.take(clause, match.start(), match.end())
+        for zone in parts.at(clause, "zone.thatch_mm"):
+            message.tell("zone.thatch_mm", tidy(round(convert(value, unit, "mm"), 1)), clause, zone=zone)
+
+
+def _acidity(message: Message) -> None:
+    """The pH of the soil, where a figure from 3 to 10 stands behind the word."""
+    form = pattern(
+        r"ph(?: (?:was|is|of|at|about|around|=|came out at|test|tests|tested))*[ :=]*"
+        r"(?P<n>10|[3-9](?:[.,]\d{1,2})?)"
+    )
+    for clause in message.telling():
+        match = form.search(clause.text)
+        if match is not None and not re.search(r"water|bore|well\b", clause.text):
+            message.take(clause, match.start(), match.end())
+            message.tell("field.soil_ph", tidy(float(match["n"].replace(",", "."))), clause)
 
 
 def _sizes(message: Message, parts: Parts) -> None:
@@ -317,7 +369,8 @@ def _flow(message: Message) -> None:
     )
     flow = pattern(
         r"\d+(?:\.\d+)? ?(?:gpm|lpm|l/min|(?:lit(?:re|er)|gal(?:lon)?)s? (?:a|per) min(?:ute)?)",
-        r"\d+ ?(?:l|lit(?:re|er)s?|gallons?) in \d+ ?(?:s|secs?|seconds|min|minutes)",
+        r"\d+ ?(?:l|ltrs?|lit(?:re|er)s?|gal(?:lon)?s?)(?: (?:bucket|can|drum))? in \d+"
+        r" ?(?:s|secs?|seconds|min|minutes?)",
         r"\d+ ?(?:l|lit(?:re|er)s?|gal(?:lon)?s?) (?:in (?:a |one |the )?|the |every )min(?:ute)?",
     )
     visits = pattern(
@@ -336,7 +389,8 @@ def _flow(message: Message) -> None:
         if match:
             result = None
             try:
-                result = read_flow(match[0], message.setting)
+                said = re.sub(r" (?:bucket|can|drum)(?= )", "", match[0])
+                result = read_flow(re.sub(r"ltrs?(?!\w)", "l", said), message.setting)
             except NumberTrouble:
                 continue
             if isinstance(result, Understood):

@@ -16,6 +16,8 @@ from decide.parse.months import say_day
 from decide.parse.results import AskBack, Reading, Setting, Understood
 
 _MONTH_FIRST: Final = ("us",)
+_SATURDAY: Final = 5
+_WHICH: Final = {"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "last": -1}
 _UNSURE_ORDER: Final = ("ca", "ph")
 
 
@@ -167,6 +169,7 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
     year = r"(?:,? (?:20\d\d|next year|this year))?"
     named = "|".join([*table["named"], *(row["say"] for row in table["moving"])])
     shapes = (
+        rf"(?:the )?(?:{'|'.join(_WHICH)}) weekend (?:of|in) {month}|(?:at the|this|for the) weekend",
         r"\d{4}-\d{2}-\d{2}",
         rf"(?:the )?\d{{1,2}}(?:st|nd|rd|th)?(?: of)? {month}{year}",
         rf"{month}\.? (?:the )?\d{{1,2}}(?:st|nd|rd|th)?(?![\d%]|,\d| ?(?:hours|hrs|am|pm)){year}",
@@ -189,7 +192,7 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
                     continue
                 ahead = re.match(r" (?:until|till?|to|before) ", clause.text[match.end() :])
                 if (
-                    number == 8
+                    number == 9
                     and not ahead
                     and not re.match(r"(?:in|within) |.*(?:time|from now|ago)$", match[0])
                 ):
@@ -198,8 +201,8 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
                 if not found:
                     continue
                 taken.append(match.span())
-                rough = number in (6, 7)
-                weekday = number == 9
+                rough = number in (7, 8) or (number == 0 and match[0].endswith("weekend"))
+                weekday = number == 10
                 yield Found(clause, match.start(), match.end(), match[0], found, rough, weekday)
 
 
@@ -211,6 +214,8 @@ def _days(words: str, setting: Setting, table: Mapping[str, Any], past: bool) ->
     named = _named_day(words, setting, table, past)
     if named is not None:
         return named
+    if "weekend" in words:
+        return () if past else _weekend(words, setting)
     words = {"sun": "sunday", "sat": "saturday"}.get(words, words)
     on_from = re.fullmatch(r"a fortnight on (\w+)", words)
     if on_from:
@@ -260,6 +265,19 @@ def _named_day(
             here = (setting.country or "") in row["countries"]
             return (_weekday_of_month(row, setting.today),) if here else ()
     return None
+
+
+def _weekend(words: str, setting: Setting) -> tuple[dt.date, ...]:
+    """The Saturday of the next weekend, or of one that is counted in a month."""
+    counted = re.fullmatch(r"(?:the )?(\w+) weekend (?:of|in) (\w+)", words)
+    if counted is None:
+        return (setting.today + dt.timedelta(days=(_SATURDAY - setting.today.weekday()) % 7),)
+    first = read_date(f"1 {counted[2]}", replace(setting, past=False))
+    if not isinstance(first, Understood):
+        return ()
+    month = dt.date.fromisoformat(str(first.value)).month
+    row = {"month": month, "weekday": _SATURDAY, "which": _WHICH[counted[1]]}
+    return (_weekday_of_month(row, setting.today),)
 
 
 def _next(month: int, day: int, today: dt.date, past: bool) -> dt.date:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -144,9 +144,13 @@ def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[P
         for begin, end in message.spans
         if clause.start <= begin < clause.start + len(clause.text)
     ]
-    out: list[Part] = []
+    out: list[Part] = list(_where_stood(clause, table, message))
+    taken += [(part.start, part.end) for part in out]
+    measured = pattern(*names["measures"])
     for form in forms:
         for match in pattern(form).finditer(clause.text):
+            if match[0].startswith("square") and _ends(measured, clause.text[: match.start()]):
+                continue
             inside = any(begin < match.end() and match.start() < end for begin, end in taken)
             if inside or any(begin <= match.start() < end for begin, end in objects):
                 continue
@@ -155,7 +159,47 @@ def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[P
             if name and (not denied or _bad(clause, table)):
                 taken.append(match.span())
                 out.append(Part(clause, match.start(), match.end(), name))
-    return sorted(out, key=lambda part: part.start)
+    return _narrowed(sorted(out, key=lambda part: part.start), clause, table, message)
+
+
+def _ends(words: re.Pattern[str], text: str) -> bool:
+    """Whether a text ends with one of some words."""
+    return any(not text[match.end() :].strip(" -") for match in words.finditer(text))
+
+
+def _where_stood(clause: Clause, table: Mapping[str, Any], message: Message) -> Iterator[Part]:
+    """A piece of ground that goes by what stood there: the circle where the stage was."""
+    names = table["names"]
+    for match in pattern(*names["shaped"]).finditer(clause.text):
+        rest = message.text[clause.start + match.end() :].lstrip()
+        stood = pattern(names["stood"]).match(rest)
+        if stood is not None:
+            name = f"{match[0]} {stood[0]}"
+            yield Part(clause, match.start(), match.end(), name if len(name) <= LONGEST_NAME else match[0])
+
+
+def _narrowed(
+    parts: Sequence[Part], clause: Clause, table: Mapping[str, Any], message: Message
+) -> list[Part]:
+    """The parts of a clause, where two that tell one place are one: the middle between the posts."""
+    names = table["names"]
+    narrows, small = pattern(*names["narrows"]), set(names["narrowed"])
+    out: list[Part] = []
+    for part in parts:
+        last = out[-1] if out else None
+        between = clause.text[last.end : part.start] if last is not None else ""
+        place = narrows.match(clause.text[part.start : part.end]) or narrows.search(between)
+        named = re.findall(
+            r"[A-Z][\w']*",
+            message.raw[clause.start :][len(clause.text[: part.start]) - len(between) : part.start],
+        )
+        rest = [word for word in words(between) if word not in small | {one.lower() for one in named}]
+        if last is None or place is None or rest:
+            out.append(part)
+            continue
+        name = f"{last.name} {part.name}" if named else _name(clause.text[last.start : part.end], table)
+        out[-1] = Part(clause, last.start, part.end, name if len(name) <= LONGEST_NAME else part.name)
+    return out
 
 
 def _name(said: str, table: Mapping[str, Any]) -> str:

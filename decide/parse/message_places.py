@@ -21,6 +21,7 @@ _NAME: Final = (
 )
 _MOST_TRIES: Final = 6
 _SHORT: Final = 3
+_FEW_WORDS: Final = 6
 _LEAD: Final = 24  # letters before a name that may say that a field is there
 _ALIKE: Final = 0.84
 _SOUTH: Final = frozenset(
@@ -202,6 +203,21 @@ def _candidates(
                 continue
             if not raw.isupper() and _may_be(match[0], town):
                 yield Candidate(match[0], clause, match.start(), match.end(), hint, begins=begins)
+    yield from _left_over(message, town)
+
+
+def _left_over(message: Message, town: Mapping[str, Any]) -> Iterator[Candidate]:
+    """The words of a very short line that tell neither game nor part nor state: one may be the town."""
+    said = re.findall(r"[^\W\d_][\w'-]+", message.text)
+    if len(said) > _FEW_WORDS or len(message.clauses) != 1:
+        return
+    known = message.speech.table("message_parts")
+    other = pattern(*known["names"]["nouns"], *known["state"]["bad"], *known["names"]["before"])
+    for word in said:
+        if len(word) > _SHORT and _may_be(word, town) and other.fullmatch(word) is None:
+            clause = message.clauses[0]
+            start = clause.text.find(word)
+            yield Candidate(word, clause, start, start + len(word), begins=True)
 
 
 def _before_region(

@@ -133,7 +133,7 @@ def message_of(line: str, setting: Setting, speech: Speech) -> Message:
     table: Mapping[str, Any] = speech.table("message")
     sentences = tuple(_sentences(text, raw))
     clauses = tuple(
-        replace(clause, moods=_moods(clause, sentence, table))
+        replace(clause, moods=_moods(clause, table))
         for number, (start, sentence) in enumerate(sentences)
         for clause in _clauses(sentence, start, number, table)
     )
@@ -166,7 +166,9 @@ def _clauses(sentence: str, start: int, number: int, table: Mapping[str, Any]) -
 
 def _parted(text: str, start: int, number: int, table: Mapping[str, Any]) -> Iterator[Clause]:
     words = "|".join(table["parting"]["before"])
-    cut = re.compile(rf",(?!\d{{3}}\b)\s*|:\s|;\s*|\s-+\s|\.{{2,}}\s*|\s(?=(?:{words})(?!\w))")
+    cut = re.compile(
+        rf",(?!\d{{3}}\b)(?!(?<=\d,)\d{{1,2}}(?![\d,]))\s*|:\s|;\s*|\s-+\s|\.{{2,}}\s*|\s(?=(?:{words})(?!\w))"
+    )
     labelled = pattern(*table["labels"]["words"])
     at = 0
     for match in [*cut.finditer(text), None]:
@@ -179,13 +181,12 @@ def _parted(text: str, start: int, number: int, table: Mapping[str, Any]) -> Ite
         at = end if match is None else match.end()
 
 
-def _moods(clause: Clause, sentence: str, table: Mapping[str, Any]) -> frozenset[str]:
+def _moods(clause: Clause, table: Mapping[str, Any]) -> frozenset[str]:
     said = clause.text.strip()
     found = {mood for mood, phrases in table["moods"].items() if pattern(*phrases).search(said) is not None}
     opens = pattern(*table["asking"]["opens"])
     asked = said.endswith("?") and pattern(*table["asking"]["tags"]).fullmatch(said.strip(" ?")) is None
-    follows = opens.match(sentence.strip()) is not None and not pattern(*table["asking"]["tells"]).match(said)
-    if asked or follows or opens.match(said):
+    if asked or opens.match(said):
         found.add("question")
     if "plain" in found:
         found -= {"supposed", "others"}
