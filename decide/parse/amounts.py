@@ -12,7 +12,7 @@ from decide.parse import numbers
 from decide.parse.numbers import tidy
 from decide.parse.people import read_people
 from decide.parse.plain import fold
-from decide.parse.quantities import named_choice, one_of, whole
+from decide.parse.quantities import gallon_in, named_choice, one_of, whole
 from decide.parse.rates import read_flow, read_hours, read_times
 from decide.parse.results import (
     AnswerChoice,
@@ -48,7 +48,7 @@ def read_number(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
     values: list[float] = []
     for one in (low, high):
         if one is not None:
-            values += one.values if not one.unit else numbers.in_unit(one, unit)
+            values += one.values if not one.unit else numbers.in_unit(one, unit, gallon_in(setting))
     return one_of(values, unit, most=14 if unit == "pH" else None, ends=high is not None)
 
 

@@ -36,7 +36,7 @@ from decide.parse.results import (
     Understood,
     Unknown,
 )
-from decide.parse.spoken_amounts import ask_how_much, still_said, without_asides
+from decide.parse.spoken_amounts import ask_how_much, in_metres, still_said, without_asides
 from decide.parse.spoken_list import read_named
 from decide.parse.sprays import read_sprays
 from decide.parse.uses import read_uses
@@ -137,13 +137,21 @@ def _agreed(found: Result, text: str, setting: Setting) -> Result:
 
 
 def _of_kind(question: Question, text: str, setting: Setting) -> Result:
-    """What the grammar of the kind reads: in the whole line, else in the one clause that it can read."""
-    choices, unit = (*question.choices, *question.more), question.unit
+    """What the grammar of the kind reads of a line, an amount without what is said round it."""
+    unit = question.unit
     if question.kind in _AMOUNTS:
         told = still_said(text, setting)
         if told is None:
             return AskBack(ask_how_much(setting), ())
         text = without_asides(told, setting)
+        if unit == "m":
+            return in_metres(text, setting, lambda plain: _in_clauses(question, plain, setting))
+    return _in_clauses(question, text, setting)
+
+
+def _in_clauses(question: Question, text: str, setting: Setting) -> Result:
+    """What the grammar of the kind reads in a line, else in the one clause of it that it can read."""
+    choices, unit = (*question.choices, *question.more), question.unit
     result = read(question.kind, text, setting, choices=choices, unit=unit)
     if question.kind not in _BY_CLAUSE or not isinstance(result, NotUnderstood):
         return result

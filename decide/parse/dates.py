@@ -7,12 +7,16 @@ import datetime as dt
 import re
 from typing import Final
 
+from dateutil.easter import easter
+
 from decide.parse import numbers
 from decide.parse.months import month_number, say_day, season_month
 from decide.parse.plain import fold
 from decide.parse.results import AskBack, NotUnderstood, Reading, Result, Setting, Understood
 
 _DAYS: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+# Days of Easter by their distance from its Sunday.
+_EASTER: Final = {"good friday": -2, "easter saturday": -1, "easter sunday": 0, "easter monday": 1}
 _FURTHEST: Final = 30  # years from today that a date is believed
 _LEAD: Final = re.compile(
     r"^(?:(?:by|on|about|around|roughly|approximately|sometime|some time|from|before|after|until|till|maybe"
@@ -104,6 +108,10 @@ def read_date(text: str, setting: Setting) -> Result:
         return _answer(_near_year(12, 25, setting))
     if re.fullmatch(r"new year(?:'s)?(?: day)?", said):
         return _answer(_near_year(1, 1, setting))
+    if said in _EASTER:
+        days = [easter(today.year + by) + dt.timedelta(days=_EASTER[said]) for by in (-1, 0, 1)]
+        passed = [day for day in days if day <= today]
+        return _answer(passed[-1] if setting.past else days[len(passed)])
     match = re.fullmatch(r"(?:the )?([0-9]{1,2})(?:st|nd|rd|th)", said)
     if match:
         day = int(match[1])

@@ -38,6 +38,7 @@ _SHAPES: Final = re.compile(
             rf"\b{_COUNT} (?:days?|weeks?|fortnights?|months?) (?:ago|from now|time|back)",
             rf"\b(?:next |this |last )?{_MONTH}{_YEAR}",
             r"\bthe \d{1,2}(?:st|nd|rd|th)\b",
+            r"\beaster (?:monday|sunday|saturday)\b|\bgood friday\b",
             r"\b(?:next|last) (?:week|month)\b|\btomorrow\b|\byesterday\b",
         )
     )

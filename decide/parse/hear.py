@@ -52,12 +52,16 @@ def hear(
     """
     setting = replace(setting, talk=speech.talk)
     asks = read_asks(text, setting, speech, answers=answers, question=question)
+    past = any(ask.intent == _RECORD for ask in asks)
     unclear = bool(asks) and all(ask.intent == UNCLEAR for ask in asks)
     line = _heard(text, setting, speech, answers, question, () if unclear else asks)
     heard = line.told or line.doubts or line.unknown
     if question is not None and line.miss and not (heard or asks):
         line = _of_another(text, setting, speech, answers, question) or line
     line = _with_declined(line, text, speech)
+    if past:
+        # Who did a job is no count of who helps from now on.
+        line = replace(line, told=tuple(one for one in line.told if one.key != "means.helpers"))
     if not unclear or heard or line.clears or line.declined:
         # What tells something is no question that only may be one.
         return line
@@ -218,6 +222,7 @@ def _without(text: str, asked: Iterable[str]) -> str:
     return text if re.search(r"[^\W_]", text) else ""
 
 
+_RECORD: Final = "done_record"
 # A miss never names all that could be answered.
 _LISTED: Final = ("choice", "list", "yesno", "sprays", "zones", "uses")
 _SHORT: Final = 60

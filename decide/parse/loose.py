@@ -14,15 +14,16 @@ from decide.parse.plain import fold
 from decide.parse.quantities import decimal_comma_in, one_of
 from decide.parse.results import Result, Setting
 
+_HOSES: Final = r"(?:reels?|lengths?|hoses?|rolls?|bits|pieces)"
 _JOINED: Final = re.compile(
-    r"\b(?P<count>two|three|four|[2-9])(?: ?x ?| of | lots of | )(?P<one>\d+(?:\.\d+)? ?[a-z]+)"
-    r" (?:reels?|lengths?|hoses?|rolls?|bits|pieces)"
+    r"\b(?P<count>two|three|four|five|six|[2-9])(?:(?: ?x ?| of | lots of | )(?P<one>\d+(?:\.\d+)? ?[a-z]+)"
+    rf" {_HOSES}| {_HOSES}(?: of|,| at| x)? (?P<each>\d+(?:\.\d+)? ?[a-z]+))"
 )
 # "5 of us, about 3 hours each"; "5 hrs x 3".
 _COUNT: Final = r"\d+(?:\.\d+)?|an?|one|two|three|four|five|six|seven|eight|nine|ten|a couple of|couple of"
 _EACH: Final = re.compile(
     rf"\b(?P<people>{_COUNT}) (?:of us|[a-z]+)[ ,]+(?:[a-z]+ ){{0,3}}?"
-    rf"(?P<hours>{_COUNT}) ?(?:hours?|hrs?|h) each\b"
+    rf"(?P<hours>{_COUNT}) ?(?:hours?|hrs?|h)(?P<half> and a half)? (?:each|apiece|a head|per head)\b"
 )
 _OF_DAY: Final = "hour"
 
@@ -46,13 +47,14 @@ def loosely(text: str, unit: str, setting: Setting) -> Result | None:
         each = _EACH.search(fold(text))
         if each is not None:
             who, long = (numbers.figure(numbers.tokens(each[name]), 0) for name in ("people", "hours"))
-            if who is not None and long is not None:
-                return one_of([who[0][0] * long[0][0]], unit, most=168)
+            hours = 1.0 if each["hours"] in ("a", "an") else None if long is None else long[0][0]
+            if who is not None and hours is not None:
+                return one_of([who[0][0] * (hours + (0.5 if each["half"] else 0))], unit, most=168)
     if unit == "count/day" and times_named(text):
         return one_of([float(times_named(text))], unit)
     joined = _JOINED.search(fold(text))
     if joined is not None:
-        row = numbers.tokens(joined["one"])
+        row = numbers.tokens(joined["one"] or joined["each"])
         one, count = numbers.quantity(row), numbers.figure(numbers.tokens(joined["count"]), 0)
         values = _in(one[0], unit) if one is not None else ()
         if len(values) == 1 and count is not None:

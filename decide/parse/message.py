@@ -43,7 +43,11 @@ def read_message(
     message = message_of(text, setting, speech)
     later = question is not None or bool(answers)
     if later and question is None and any("question" in clause.moods for clause in message.clauses):
-        message.clauses = tuple(clause for clause in message.clauses if "corrects" in clause.moods)
+        message.clauses = tuple(
+            clause
+            for clause in message.clauses
+            if "corrects" in clause.moods or _said(table["later"]["danger"], clause.text)
+        )
     message.setting = read_where(message)
     parts = read_parts(message)
     read_when(message)
@@ -92,6 +96,8 @@ def _clear(one: Told, table: Mapping[str, Any]) -> bool:
         return True
     if one.key == "dates.play_by":
         return _said(table["dates"], one.words)
+    if one.key == "site.dangers" and _said(table["danger"], one.words):
+        return True
     enough = len(one.words.split()) >= table["least-words"]
     return enough and one.key in table["keys"] and _said(table["plainly"], one.words)
 

@@ -366,6 +366,7 @@ def _flow(message: Message) -> None:
         rf"hose(?:pipe)?s?(?: of| is| reaches)?(?: about)? (?P<a>\d+) ?(?P<ua>{_LENGTHS})(?: long)?",
         rf"(?P<b>\d+) ?(?P<ub>{_LENGTHS})(?: of)?(?: garden)? hose(?:pipe)?",
         rf"reach(?:es)?(?: about)? (?P<c>\d+) ?(?P<uc>{_LENGTHS})",
+        rf"it'?s (?:only |about |really |actually )?(?P<d>\d+) ?(?P<ud>{_LENGTHS})(?: long)? not \d+",
     )
     flow = pattern(
         r"\d+(?:\.\d+)? ?(?:gpm|lpm|l/min|(?:lit(?:re|er)|gal(?:lon)?)s? (?:a|per) min(?:ute)?)",
@@ -380,7 +381,7 @@ def _flow(message: Message) -> None:
     for clause in message.telling():
         match = reach.search(clause.text)
         if match and "hose" in message.sentences[clause.sentence][1]:
-            side = next(name for name in "abc" if match[name])
+            side = next(name for name in "abcd" if match[name])
             amount, unit = match[side], match["u" + side]
             code = {"y": "yd", "f": "ft", "'": "ft", "m": "m"}[unit[:1]]
             message.take(clause, match.start(side), match.end("u" + side))

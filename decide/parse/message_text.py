@@ -133,7 +133,7 @@ def message_of(line: str, setting: Setting, speech: Speech) -> Message:
     table: Mapping[str, Any] = speech.table("message")
     sentences = tuple(_sentences(text, raw))
     clauses = tuple(
-        replace(clause, moods=_moods(clause, table))
+        replace(clause, moods=_moods(clause, sentence, table))
         for number, (start, sentence) in enumerate(sentences)
         for clause in _clauses(sentence, start, number, table)
     )
@@ -181,12 +181,14 @@ def _parted(text: str, start: int, number: int, table: Mapping[str, Any]) -> Ite
         at = end if match is None else match.end()
 
 
-def _moods(clause: Clause, table: Mapping[str, Any]) -> frozenset[str]:
+def _moods(clause: Clause, sentence: str, table: Mapping[str, Any]) -> frozenset[str]:
     said = clause.text.strip()
     found = {mood for mood, phrases in table["moods"].items() if pattern(*phrases).search(said) is not None}
     opens = pattern(*table["asking"]["opens"])
     asked = said.endswith("?") and pattern(*table["asking"]["tags"]).fullmatch(said.strip(" ?")) is None
-    if asked or opens.match(said):
+    follows = opens.match(sentence.strip()) is not None and not pattern(*table["asking"]["tells"]).match(said)
+    guess = pattern(*table["asking"]["guess"]).search(sentence) is not None
+    if asked or follows or guess or opens.match(said):
         found.add("question")
     if "plain" in found:
         found -= {"supposed", "others"}

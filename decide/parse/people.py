@@ -36,7 +36,8 @@ def read_people(text: str, setting: Setting) -> Result:
     more = bool(any_of((talk.get("without-me", r"(?!)"),)).search(said))
     said = any_of((talk.get("without-me", r"(?!)"),)).sub(" ", said)
     said = re.sub(rf"\b(?:{talk.get('ages', '(?!)')})", " ", said)
-    counted = _counted(said, talk.get("me", "(?!)"), talk.get("one", "(?!)"), talk.get("nobody", "(?!)"))
+    one = rf"(?:{talk.get('one', '(?!)')})\b(?! (?:{talk.get('no-count', '(?!)')})\b)"
+    counted = _counted(said, talk.get("me", "(?!)"), one, talk.get("nobody", "(?!)"))
     if counted is None:
         raise NumberTrouble(_WRITE)
     low, high = (value + more for value in counted)

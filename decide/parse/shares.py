@@ -103,6 +103,8 @@ def _shares(core: str, setting: Setting) -> list[float]:
         r"(?:about |around |roughly )?([a-z0-9.]+) (?:in|out of|of)(?: every| the| my| your)? ([a-z0-9]+)"
         r"(?: parts| steps| paces)?",
         core,
+    ) or re.search(
+        r"\b([a-z]+|\d+) (?:in|out of)(?: every)? ([a-z]+|\d+)(?= (?:is|are|was|were|plants?|tufts?)\b)", core
     )
     if match:
         above, below = (

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from dataclasses import replace
 from typing import Any, Final
 
 from decide.parse import numbers
 from decide.parse.mending import clauses
 from decide.parse.plain import fold
-from decide.parse.results import Setting
+from decide.parse.results import Result, Setting, Understood
 from decide.parse.vocabulary import found, rows, said_plainly
 
 _NEVER: Final = r"(?!)"
@@ -20,6 +22,25 @@ def without_asides(text: str, setting: Setting) -> str:
     for pattern in _table(setting).get("passed-over", ()):
         plain = re.sub(rf"(?<![^\W_])(?:{pattern})(?![^\W_])", " ", plain)
     return " ".join(plain.split()).strip(" ,;") or text
+
+
+def in_metres(text: str, setting: Setting, read: Callable[[str], Result]) -> Result:
+    """What `read` makes of a line in which paces stand as metres; a length that was paced is said so."""
+    table = _table(setting)
+    paced = re.compile(rf"\b(?P<count>[\w.]+) {table.get('paces', _NEVER)}\b")
+
+    def metres(match: re.Match[str]) -> str:
+        count = numbers.figure(numbers.tokens(match["count"]), 0)
+        return match[0] if count is None else f"{numbers.tidy(count[0][0] * table['pace-m'])} m"
+
+    try:
+        plain = paced.sub(metres, fold(text))
+    except numbers.NumberTrouble:
+        return read(text)
+    result = read(plain)
+    if plain == fold(text) or not isinstance(result, Understood):
+        return result
+    return replace(result, note=result.note or table["pace-note"])
 
 
 def is_denied(clause: str, setting: Setting) -> bool:
