@@ -1,4 +1,4 @@
-"""Scores how lines are heard against what they mean: `python -m tests.said.score [opening|answer|ask|trap …] [--misses] [--misread] [--held|--new|--last]`.
+"""Scores how lines are heard against what they mean: `python -m tests.said.score [opening|answer|ask|trap …] [--misses] [--misread] [--held|--new|--last|--more|--fresh]`.
 
 A row is right, asked back (where that is right), missed (something was not read, nothing was read wrong) or misread. Whatever is read and stands
 neither in the row's meaning nor beside it counts as misread.
@@ -409,7 +409,7 @@ def table(kind: str, folder: str = "") -> dict[str, float]:
     return out
 
 
-UNSEEN = {"--held": "held", "--new": "new", "--last": "last"}
+UNSEEN = {f"--{name}": name for name in ("held", "new", "last", "more", "fresh")}
 
 
 def main(given: Sequence[str]) -> None:
