@@ -67,7 +67,8 @@ def _said(c: Consultation, use: str, worst: ZoneFate) -> str:
     elif worst.level == "yes":
         said = say("fate-yes", use=name, begun=begun)
     elif worst.level == "likely" and worst.wanted_by != "slow-year":
-        said = say("fate-likely", use=name, begun=begun, ready=_from(c, wanted))
+        ready = say("fate-ready-unknown") if wanted.late is None else day(wanted.late)
+        said = say("fate-likely", use=name, begun=begun, ready=ready)
     elif worst.level == "likely" and worst.option is not None and worst.option.verdict in SOUND:
         said = say("fate-likely-if-nobody-is-on-it", use=name, begun=begun)
     elif worst.level == "likely":

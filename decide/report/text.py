@@ -130,7 +130,7 @@ class _Screen:
         """The finished page; lines end without spaces."""
         self._blocks(blocks)
         lines = [
-            re.sub(r"(?: |\x1b\[[0-9;]*m)+$", lambda end: end[0].replace(" ", ""), line)
+            re.sub(r"(?<! )(?: |\x1b\[[0-9;]*m)+$", lambda end: end[0].replace(" ", ""), line)
             for line in self.buffer.getvalue().split("\n")
         ]
         return re.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip("\n") + "\n"
