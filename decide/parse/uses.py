@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Any, Final
 
-from decide.parse.matching import LONGEST_NAME, SMALL, matching, once
+from decide.parse.matching import LONGEST_NAME, SMALL, by_number, matching, once
 from decide.parse.months import MONTHS_INSIDE, read_months
 from decide.parse.numbers import NumberTrouble
 from decide.parse.plain import spaced, words
@@ -24,6 +24,10 @@ def read_uses(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (),
     """Uses of the field as tables; parts that were not said are left out for the talk to ask."""
     if said_plainly(text) in rows(setting, "uses").get("nobody", ()):
         return Understood([])
+    numbered = _numbered(text, choices)
+    if numbered is not None:
+        return numbered
+    text = _named(text, choices)
     strict = _strictly(text, setting, choices)
     told = uses_told(text, setting, choices)
     rows_read = len(strict.value) if isinstance(strict, Understood) else 0
@@ -31,6 +35,28 @@ def read_uses(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (),
     if isinstance(strict, AskBack) and sure == len(told) > 1:
         return _uses(told)
     return strict if not told or (rows_read >= len(told)) or isinstance(strict, AskBack) else _uses(told)
+
+
+def _numbered(text: str, choices: Sequence[AnswerChoice]) -> Result | None:
+    """The sports that are picked by their numbers; one number alone may be the hours as well."""
+    pieces = [piece for piece in re.split(r"[\s,;&+]+|\band\b", text.strip(" .")) if piece]
+    picked = [by_number(piece, choices) if piece.isdecimal() else None for piece in pieces]
+    sports = [one for one in picked if one is not None]
+    if not sports or len(sports) < len(picked):
+        return None
+    if len(sports) > 1:
+        return Understood([{"sport": one.value} for one in sports])
+    hours = Reading(
+        f"{pieces[0]} hour{'s' * (int(pieces[0]) > 1)} a week", [{"hours_per_week": int(pieces[0])}]
+    )
+    return AskBack("Which is meant?", (Reading(sports[0].shown, [{"sport": sports[0].value}]), hours))
+
+
+def _named(text: str, choices: Sequence[AnswerChoice]) -> str:
+    """A line with the name of the sport where it opens with the sport's number: "2, 10 hours a week"."""
+    opens = re.match(r"\s*(\d{1,2})\s*[,;:)]\s*(?=\S)", text)
+    sport = None if opens is None else by_number(opens[1], choices)
+    return text if opens is None or sport is None else f"{sport.shown}, {text[opens.end() :]}"
 
 
 def _strictly(text: str, setting: Setting, choices: Sequence[AnswerChoice]) -> Result:

@@ -102,6 +102,19 @@ def test_a_game_with_two_meanings_is_asked_back_and_the_rest_is_kept() -> None:
     ) == [{"sport": "american-football", **rest}]
 
 
+def test_sports_are_picked_by_their_numbers() -> None:
+    first, second = SPORTS[0].value, SPORTS[1].value
+    assert values(read("uses", "1 and 2", NOWHERE, choices=SPORTS)) == [{"sport": first}, {"sport": second}]
+    assert values(read("uses", "2, 10 hours", NOWHERE, choices=SPORTS)) == [
+        {"sport": second, "hours_per_week": 10}
+    ]
+    # One number alone may be the hours as well.
+    result = read("uses", "2", NOWHERE, choices=SPORTS)
+    assert isinstance(result, AskBack)
+    assert [reading.value for reading in result.readings] == [[{"sport": second}], [{"hours_per_week": 2}]]
+    assert values(read("uses", str(len(SPORTS) + 1), NOWHERE, choices=SPORTS)) is NotUnderstood
+
+
 def test_a_spray_in_a_month_names_its_day_once() -> None:
     result = read("sprays", "weed and feed in april", NOWHERE, choices=SPRAYS)
     assert isinstance(result, Understood)
