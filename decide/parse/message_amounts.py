@@ -98,8 +98,6 @@ def _bare(message: Message, parts: Parts) -> None:
         rf"(?:{some}) ?{fill} ?(?P<what>{bare}|{living}|{weedy})(?!\w)",
         rf"(?P<what>{bare}) ?{fill} ?(?:{some})",
     )
-    # The half that is named is a part, and no share of anything.
-    whose_half = re.compile(r"\b(?:top|bottom|far|near|left|right|other)\W*$")
     for clause in message.telling():
         if _each(message, parts, clause):
             continue
@@ -110,7 +108,8 @@ def _bare(message: Message, parts: Parts) -> None:
             rf"(?:^|(?:it'?s|is|about|field|pitch|and) )half [\w ]+?,? half (?:{bare})(?!\w)", clause.text
         )
         mixed = re.search(rf"50[-/ ]50 (?:grass|green) and (?:{bare})(?!\w)", clause.text)
-        if match is not None and whose_half.search(clause.text[: match.start()]):
+        if match is not None and parts.names_at(clause, match.start()):
+            # The half that is named is a part, and no share of anything.
             match = None
         if halves or mixed:
             _tell_bare(message, parts, clause, 50, (halves or mixed)[0])  # type: ignore[index]
@@ -269,10 +268,10 @@ def _acidity(message: Message) -> None:
 
 def _sizes(message: Message, parts: Parts) -> None:
     """Sides and areas: of a part where the clause names one, else of the field."""
-    number_ = r"(\d+(?:\.\d+)?)"
+    number_ = r"(\d+(?:[.,]\d{1,2}(?!\d))?)"
     no = r"(?!\w|,\d| ?(?:l|lit|gal|kg|bags?|rolls?|hours?|times|of)\b)"
     side = rf"{number_} ?({_LENGTHS})?"
-    sides = re.compile(rf"(?<![\w.]){side} ?(?:x|by) ?{side}{no}")
+    sides = re.compile(rf"(?<![\w.,]){side} ?(?:x|by) ?{side}{no}")
     areas = "|".join(_AREAS)
     sizes = message.speech.table("message_parts")["sizes"]
     longest, fields = sizes["longest-m"], sizes["fields"]
@@ -330,34 +329,49 @@ def _two_sides(message: Message, clause: Clause, match: re.Match[str], here: lis
     sizes = message.speech.table("message_parts")["sizes"]
     longest = sizes["longest-m"]
     unit = {"y": "yd", "f": "ft", "'": "ft", "m": "m"}.get((match[4] or match[2] or "")[:1], "")
+    first, second = (float(match[n].replace(",", ".")) for n in (1, 3))
     metric = message.setting.units == "metric" and message.setting.country not in ("us", None)
     if not unit and not metric:
         words = match[0].strip()
         readings = []
         for name in ("m", "yd"):
-            a, b = (tidy(round(convert(float(match[n]), name, "m"), 2)) for n in (1, 3))
+            a, b = (tidy(round(convert(value, name, "m"), 2)) for value in (first, second))
             told = (Told("field.length_m", max(a, b), words), Told("field.width_m", min(a, b), words))
             readings.append(Reading(f"{words} {SAY_UNIT[name]}", told))
         message.use(clause)
         message.take(clause, match.start(), match.end())
-        if not here or max(float(match[1]), float(match[3])) > longest:
+        if not here or max(first, second) > longest:
             text = _say(message, "unit", words=words)
             message.doubts.append(Doubt(text, message.words(clause), "field.length_m", None, tuple(readings)))
         return
-    a, b = (round(convert(float(match[n]), unit or "m", "m"), 2) for n in (1, 3))
+    a, b = (round(convert(value, unit or "m", "m"), 2) for value in (first, second))
     message.take(clause, match.start(), match.end())
-    if here and max(a, b) <= longest:
-        places = _places(clause)
-        count = {"both": 2.0}.get(places["n"], number(places["n"], message)) if places else 1.0
+    said = parts.beside(clause)
+    of_field = pattern(*sizes["fields"]).search(said)
+    named = any(part.clause.start == clause.start for part in here)
+    narrow = min(a, b) < sizes["shortest-m"] and (named or pattern(*sizes["its"]).match(said.strip()))
+    if here and (max(a, b) <= longest or (narrow and (not of_field or not named))):
         for part in here[:1]:
-            message.tell("zone.area_m2", tidy(round(a * b * (count or 1), 1)), clause, zone=part.name)
+            area = tidy(round(a * b * _counted(message, clause, part.name), 1))
+            message.tell("zone.area_m2", area, clause, zone=part.name)
         return
-    if max(a, b) <= longest and not pattern(*sizes["fields"]).search(clause.text):
+    if (max(a, b) <= longest or narrow) and not of_field:
         if len(parts.names) == 1:
             message.tell("zone.area_m2", tidy(round(a * b, 1)), clause, zone=parts.names[0])
         return
     message.tell("field.length_m", tidy(max(a, b)), clause)
     message.tell("field.width_m", tidy(min(a, b)), clause)
+
+
+def _counted(message: Message, clause: Clause, name: str) -> float:
+    """How many of a part a size is told of: of each of both, or of one."""
+    places = _places(clause)
+    if places:
+        return {"both": 2.0}.get(places["n"], number(places["n"], message) or 1)
+    sentence = message.sentences[clause.sentence][1]
+    each = pattern(*message.speech.table("message_parts")["sizes"]["each"]).search(clause.text)
+    both = pattern("both", "two", "either end", "each end").search(sentence)
+    return 2 if each and both and name.endswith("s") else 1
 
 
 def _flow(message: Message) -> None:

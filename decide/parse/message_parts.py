@@ -9,7 +9,9 @@ from typing import Any, Final
 
 from decide.parse.matching import LONGEST_NAME, singular
 from decide.parse.message_text import Clause, Message, negated, pattern
+from decide.parse.part_names import part_forms
 from decide.parse.plain import words
+from decide.parse.speech import Speech
 
 WHOLE: Final = "whole field"
 _FIELD_WIDE: Final = frozenset({"zone.grass", "zone.weeds_percent"})
@@ -32,11 +34,22 @@ class Parts:
     named: tuple[Part, ...] = ()
     well: frozenset[int] = frozenset()  # where clauses begin that name other parts only
     elsewhere: frozenset[int] = frozenset()  # where clauses begin that speak of a place of their own
+    said: tuple[Part, ...] = ()  # every part that is named, bad or not
 
     @property
     def names(self) -> tuple[str, ...]:
         """Each name once."""
         return tuple(dict.fromkeys(part.name for part in self.named))
+
+    def names_at(self, clause: Clause, place: int) -> bool:
+        """Whether a place in a clause is within the name of a part."""
+        here = (part for part in (*self.said, *self.named) if part.clause.start == clause.start)
+        return any(part.start <= place < part.end for part in here)
+
+    def beside(self, clause: Clause) -> str:
+        """The words of a clause without the names of parts in it."""
+        letters = enumerate(clause.text)
+        return "".join(" " if self.names_at(clause, place) else letter for place, letter in letters)
 
     def at(self, clause: Clause, key: str) -> tuple[str | None, ...]:
         """The parts that a fact of a clause is about; None stands for the field as a whole."""
@@ -64,17 +77,10 @@ def read_parts(message: Message) -> Parts:
     found: list[Part] = []
     for sentence in range(len(message.sentences)):
         clauses = [one for one in message.clauses if one.sentence == sentence and not one.silent]
-        rows = [(clause, _named(clause, table, message)) for clause in clauses]
-        bad = [bool(parts) and _is_bad(clause, parts, table) for clause, parts in rows]
-        for at, (clause, parts) in enumerate(rows):
-            led = pattern(*table["state"]["except"]).match(clause.text)
-            if parts and led and at:
-                bad[at] = _well(rows[at - 1][0], table) is not None
-        if not any(bad) and any(not parts and _bad(clause, table) for clause, parts in rows):
-            # "The penalty areas, each 80 m2, have lost half of the grass": what is bad is named before it.
-            last = max((n for n, (clause, parts) in enumerate(rows) if not parts and _bad(clause, table)))
-            for at, (clause, parts) in enumerate(rows[:last]):
-                bad[at] = bool(parts) and _well(clause, table) is None and not _spared(clause, table)
+        rows = list(
+            _with_others([(clause, _named(clause, table, message)) for clause in clauses], found, table)
+        )
+        bad = _which_bad(rows, table)
         for at, (clause, parts) in enumerate(rows):
             beside = [n for n in (at - 1, at + 1) if 0 <= n < len(rows) and bad[n]]
             beside += [n for n, (other, named) in enumerate(rows) if not named and _bad(other, table)]
@@ -82,13 +88,18 @@ def read_parts(message: Message) -> Parts:
                 message.use(clause)
             if parts and (bad[at] or (beside and _only_names(clause, parts, table))):
                 found += parts
+    said = tuple(part for clause in message.telling() for part in _named(clause, table, message))
+    found = found or list(_alone(message, table))
     kept = _distinct([*found, *_again(message, found, table)], table)
     whole = [
         (clause, match)
         for clause in message.telling()
         for match in pattern(*table["names"]["whole"]).finditer(clause.text)
         if _well(clause, table) is None
-        and any(_bad(other, table) for other in message.telling() if other.sentence == clause.sentence)
+        and (
+            any(_bad(other, table) for other in message.telling() if other.sentence == clause.sentence)
+            or (clause.sentence and match[0] == message.sentences[clause.sentence][1].strip(" .!"))
+        )
     ]
     if kept:
         names = list(dict.fromkeys(part.name for part in kept))
@@ -97,7 +108,8 @@ def read_parts(message: Message) -> Parts:
             message.use(part.clause)
     elif whole:
         message.tell("zone", [WHOLE], whole[0][0])
-        return Parts((Part(whole[0][0], whole[0][1].start(), whole[0][1].end(), WHOLE),))
+        only = Part(whole[0][0], whole[0][1].start(), whole[0][1].end(), WHOLE)
+        return Parts((only,), said=said)
     well = frozenset(
         clause.start
         for clause in message.telling()
@@ -110,7 +122,57 @@ def read_parts(message: Message) -> Parts:
         for clause in message.telling()
         if pattern(*table["state"]["elsewhere"]).search(clause.text)
     )
-    return Parts(tuple(kept), well, elsewhere)
+    return Parts(tuple(kept), well, elsewhere, said)
+
+
+def _which_bad(rows: Sequence[tuple[Clause, list[Part]]], table: Mapping[str, Any]) -> list[bool]:
+    """Whether each clause of a sentence tells of its parts that they are bad."""
+    bad = [bool(parts) and _is_bad(clause, parts, table) for clause, parts in rows]
+    for at, (clause, parts) in enumerate(rows):
+        led = pattern(*table["state"]["except"]).match(clause.text)
+        if parts and led and at:
+            bad[at] = _well(rows[at - 1][0], table) is not None
+        after, named = rows[at + 1] if at + 1 < len(rows) else (clause, parts)
+        goes_on = not named and pattern(*table["state"]["goes-on"]).match(after.text)
+        if parts and goes_on and _bad(after, table) and _well(clause, table) is None:
+            bad[at] = bad[at] or not _spared(clause, table)
+    if not any(bad) and any(not parts and _bad(clause, table) for clause, parts in rows):
+        # "The penalty areas, each 80 m2, have lost half of the grass": what is bad is named before it.
+        last = max((n for n, (clause, parts) in enumerate(rows) if not parts and _bad(clause, table)))
+        for at, (clause, parts) in enumerate(rows[:last]):
+            bad[at] = bool(parts) and _well(clause, table) is None and not _spared(clause, table)
+    return bad
+
+
+def _alone(message: Message, table: Mapping[str, Any]) -> Iterator[Part]:
+    """Parts of a sentence that names parts and tells nothing of them: "Goal ends." is what it is about."""
+    things = pattern(*table["grammar"]["anchors"], *table["names"]["fields"])
+    for clause in message.telling():
+        parts = _named(clause, table, message)
+        if parts and not _spared(clause, table) and _only_names(clause, parts, table):
+            yield from (part for part in parts if things.fullmatch(part.name) is None)
+
+
+def _with_others(
+    rows: Sequence[tuple[Clause, list[Part]]], found: Sequence[Part], table: Mapping[str, Any]
+) -> Iterator[tuple[Clause, list[Part]]]:
+    """The clauses with their parts, where "the top one" is another of the kind that was named before it."""
+    last = found[-1] if found else None
+    for clause, parts in rows:
+        match = pattern(*table["state"]["other"]).search(clause.text)
+        if match is not None and last is not None:
+            inside = [part for part in parts if part.start < match.end() and match.start() < part.end]
+            kind = pattern(*table["grammar"]["kinds"]).sub("", last.name).strip()
+            single = not kind.endswith("s") or pattern("one", "1").match(last.name)
+            kept = [part for part in parts if part not in inside]
+            if single and not inside:
+                name = f"{match['which'] or match['rest']} {singular(kind)}"
+                kept.append(Part(clause, match.start(), match.end(), name))
+            last = kept[-1] if kept else last
+            yield clause, kept
+        else:
+            last = parts[-1] if parts else last
+            yield clause, parts
 
 
 def _again(message: Message, found: Sequence[Part], table: Mapping[str, Any]) -> list[Part]:
@@ -128,16 +190,7 @@ def _again(message: Message, found: Sequence[Part], table: Mapping[str, Any]) ->
 def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[Part]:
     """The parts that a clause names, longer names first, each place once."""
     names = table["names"]
-    before = "|".join(names["before"])
-    after = "|".join(names["after"])
-    nouns = "|".join([*names["nouns"], *names["fields"]])
-    pieces, beside = "|".join(names["pieces"]), "|".join(names["beside"])
-    forms = (
-        rf"(?:(?:{before}) (?:of the )?){{0,3}}(?:{nouns}) (?:{after})",
-        rf"(?:{pieces}) (?:{beside})",
-        *names["alone"],
-        rf"(?:(?:{before}) (?:of the )?){{0,3}}(?:{nouns})(?: (?:{nouns}))?(?: (?:{after}))?",
-    )
+    forms = message.speech.ready("parts", _forms)
     objects = [match.span() for match in pattern(*table["state"]["objects"]).finditer(clause.text)]
     taken: list[tuple[int, int]] = [
         (begin - clause.start, end - clause.start)
@@ -160,6 +213,11 @@ def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[P
                 taken.append(match.span())
                 out.append(Part(clause, match.start(), match.end(), name))
     return _narrowed(sorted(out, key=lambda part: part.start), clause, table, message)
+
+
+def _forms(speech: Speech) -> tuple[str, ...]:
+    table = speech.table("message_parts")
+    return part_forms(table["grammar"], table["names"])
 
 
 def _ends(words: re.Pattern[str], text: str) -> bool:
@@ -206,11 +264,16 @@ def _name(said: str, table: Mapping[str, Any]) -> str:
     """The person's own words for a part, without the small words before it."""
     row = said.replace("-", " ").split()
     drop = set(table["names"]["drop"])
-    while row and row[0] in drop and not (row[0] in ("down", "at", "in", "on") and len(row) < 2):
+    while (
+        row
+        and row[0] in drop
+        and row[:2] != ["in", "goal"]
+        and not (row[0] in ("down", "at", "in", "on") and len(row) < 2)
+    ):
         row = row[1:]
     name = " ".join(row)
-    for form, usual in table["names"]["renamed"].items():
-        if pattern(form).fullmatch(name):
+    for form, usual in {**table["names"]["renamed"], **table["loans"]}.items():
+        if pattern(form).fullmatch(name.removeprefix("both ")):
             return str(usual)
     return (
         name if len(name) <= LONGEST_NAME else " ".join(word for word in row if word != "the")[:LONGEST_NAME]
@@ -244,7 +307,7 @@ def _is_bad(clause: Clause, parts: Sequence[Part], table: Mapping[str, Any]) -> 
     if _well(clause, table) is not None or pattern(*table["state"]["spared"]).search(clause.text):
         return False
     counted = pattern(*table["state"]["counts"])
-    area = re.search(r"\d\s?(?:m2|square|sq|x\s?\d|by\s?\d)", clause.text)
+    area = re.search(r"\d\s?(?:m2|square|sq|(?:[a-z]+ ?)?(?:x|by)\s?\d)", clause.text)
     return bool(area) or _bad(clause, table) or any(counted.search(part.name) for part in parts)
 
 

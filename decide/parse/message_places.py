@@ -212,7 +212,7 @@ def _left_over(message: Message, town: Mapping[str, Any]) -> Iterator[Candidate]
     if len(said) > _FEW_WORDS or len(message.clauses) != 1:
         return
     known = message.speech.table("message_parts")
-    other = pattern(*known["names"]["nouns"], *known["state"]["bad"], *known["names"]["before"])
+    other = pattern(*known["grammar"]["strong"], *known["state"]["bad"], *known["grammar"]["position"])
     for word in said:
         if len(word) > _SHORT and _may_be(word, town) and other.fullmatch(word) is None:
             clause = message.clauses[0]
