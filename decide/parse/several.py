@@ -23,6 +23,8 @@ TABLE: Final = "several"
 _NEVER: Final = r"(?!)"
 # A name of a part has hardly more words.
 _NAME: Final = 3
+# The kinds of questions that are answered in words, or by the number of a choice.
+_WORDS: Final = frozenset({"choice", "list", "yesno"})
 
 Place = tuple[str, str | None]
 
@@ -198,7 +200,11 @@ def _value(part: str, asked: Question, setting: Setting, talk: Mapping[str, Any]
 
 
 def _read(part: str, asked: Question, setting: Setting) -> Any:
-    """The value of a piece taken as an answer to one question; None where it is none."""
+    """The value of a piece taken as an answer to one question; None where it is none. Choices bear no numbers
+    where several things are asked, so that a number picks none.
+    """
+    if part.strip(" .").isdecimal() and asked.kind in _WORDS:
+        return None
     result = read_answer(asked, part, setting)
     return result.value if isinstance(result, Understood) else None
 

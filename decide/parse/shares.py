@@ -43,6 +43,15 @@ def read_percent(text: str, setting: Setting) -> Result:
     if re.search(r"\bnone of (?:that|those|these|this|them)\b", said):
         # It denies what was spoken of, and is no amount.
         raise NumberTrouble('About how much of it? Say half, a third, 3 in 4, or 80 %; or "don\'t know".')
+    if re.fullmatch(r"[1-9]", said):
+        # Tenths are told so as well, and the number of a choice.
+        return AskBack(
+            "Of a hundred, or of ten?",
+            (
+                Reading(f"{said} %", int(said)),
+                Reading(f"{said} of ten, so {10 * int(said)} %", 10 * int(said)),
+            ),
+        )
     living = any(word in _SHARE_LIVING for word in row)
     core = " ".join(
         word

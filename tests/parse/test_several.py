@@ -219,3 +219,19 @@ def test_a_miss_gives_the_example_of_the_question(speech: Speech) -> None:
     question = Question(**{**vars(question), "help": "Look. Say: signs only, and play can stop."})
     heard = hear("hm what", HERE, speech, answers={"zone": [{"name": "goalmouths"}]}, question=question)
     assert heard.miss == "I did not get that. For example: signs only, and play can stop."
+
+
+@pytest.mark.parametrize("zones", [("goalmouths",), ("goalmouths", "middle")])
+def test_a_bare_number_picks_no_choice_that_is_not_numbered(speech: Speech, zones: tuple[str, ...]) -> None:
+    """Of two questions asked in one breath none shows numbers: "1" is no first choice, and no one percent."""
+    question = asked(speech, "zone.bare_percent", "zone.bare_pattern", zones=zones)
+    assert told(speech, "1", question) == {}
+    assert told(speech, "40 %", question) == {("zone.bare_percent", zone): 40 for zone in zones}
+
+
+def test_a_bare_small_number_is_asked_back_as_a_share(speech: Speech) -> None:
+    question = speech.question("zone.bare_percent")
+    assert question is not None
+    heard = hear("3", HERE, speech, answers={"zone": [{"name": "goalmouths"}]}, question=question)
+    assert not heard.told
+    assert [reading.value[0].value for doubt in heard.doubts for reading in doubt.readings] == [3, 30]
