@@ -1,4 +1,4 @@
-"""Reads the amounts of a message: money, people, how much is bare, sizes, water, height and heat."""
+"""Reads the amounts of a message: money, people, how much is bare, sizes, height and heat."""
 
 from __future__ import annotations
 
@@ -11,12 +11,11 @@ from decide.parse.heard import Doubt, Told
 from decide.parse.message_money import NUMBER, WORDS, number, read_money
 from decide.parse.message_parts import Parts
 from decide.parse.message_text import Clause, Message, negated, pattern
-from decide.parse.numbers import NumberTrouble, tidy
-from decide.parse.rates import read_flow
-from decide.parse.results import Reading, Understood
+from decide.parse.message_water import LENGTHS, read_water
+from decide.parse.numbers import tidy
+from decide.parse.results import Reading
 from decide.parse.wording import SAY_UNIT, say_amount
 
-_LENGTHS: Final = r"(?:m|mtrs?|met(?:re|er)s?|yds?|yards?|ft|feet|foot|')"
 _AREAS: Final = {
     r"acres?": "acre", r"ha|hectares?": "ha", r"(?:square|sq\.?) ?(?:met(?:re|er)s?|m)|m2|m²|sqm": "m2",
     r"(?:square|sq\.?) ?(?:feet|ft|foot)|ft2|sqft": "ft2", r"(?:square|sq\.?) ?(?:yards?|yds?)": "yd2",
@@ -28,9 +27,8 @@ def read_amounts(message: Message, parts: Parts) -> None:
     """Tells every amount that is read."""
     table = message.speech.table("message_amounts")
     _height(message)
-    _near_water(message, table)
+    read_water(message, table)
     _sizes(message, parts)
-    _flow(message)
     read_money(message, table)
     _people(message, table)
     _heat(message, table)
@@ -63,7 +61,8 @@ def people_in(message: Message, clause: Clause) -> tuple[int, int, int] | None:
         return None
     nouns, between = "|".join(people["nouns"]), "|".join(people["between"])
     count = rf"(?P<n>\d{{1,3}}|{WORDS})"
-    workers = "|".join(people["workers"])
+    workers, tools = "|".join(people["workers"]), "|".join(people["tools"])
+    alone = r"(?=\s*(?:$|[.,;!]|with|in all|all told|and (?:we|have|all)\b))"
     one = rf"(?:me|myself|(?:my|his|her|our) {people['kin']})"
     forms = (
         (1, rf"{one} and (?:(?:his|her|their|my|our) )?{count} (?:(?:{between}) ){{0,2}}(?:{nouns})"),
@@ -71,8 +70,12 @@ def people_in(message: Message, clause: Clause) -> tuple[int, int, int] | None:
         (0, rf"{count} [a-z]+ (?:{workers})"),
         (0, rf"(?:{'|'.join(people['crew'])}) {count}"),
         (0, rf"(?:helpers|volunteers|people|crew|hands|staff)[: ]+{count}(?! (?:hours|%))"),
+        (0, rf"(?:we are|we're) (?:only |just |about |some )?(?!a\b|one\b){count}{alone}"),
+        (0, rf"{count} (?:(?:{between}) ){{0,2}}\w+ (?:with|bringing) (?:their |some |own )*(?:{tools})"),
     )
-    with_them = pattern(rf"(?:of (?:my|his|her|our|the) \w+ )?(?:and (?:he|him|she|her|i|{one}) ?)+")
+    with_them = pattern(
+        rf"(?:of (?:my|his|her|our|the) \w+ )?and (?:he|him|she|her|i|{one})(?: and (?:he|she|i|{one}))*"
+    )
     for more, form in forms:
         match = pattern(form).search(clause.text)
         value = number(match["n"], message) if match else None
@@ -81,7 +84,9 @@ def people_in(message: Message, clause: Clause) -> tuple[int, int, int] | None:
         if not negated(clause, match.start(), message.speech.table("message")):
             rest = message.text[clause.start + match.end() :].lstrip()
             also = with_them.match(rest)
-            ended = also is not None and re.match(r"\W|$", rest[also.end() :])
+            ended = also is not None and (
+                re.match(r"\W*$|[^\w ]", rest[also.end() :]) or not clause.text[: match.start()].strip()
+            )
             beside = len(re.findall(r"\band\b", also[0])) if also is not None and ended else 0
             return int(value) + more + beside, match.start(), match.end()
     return None
@@ -270,9 +275,10 @@ def _sizes(message: Message, parts: Parts) -> None:
     """Sides and areas: of a part where the clause names one, else of the field."""
     number_ = r"(\d+(?:[.,]\d{1,2}(?!\d))?)"
     no = r"(?!\w|,\d| ?(?:l|lit|gal|kg|bags?|rolls?|hours?|times|of)\b)"
-    side = rf"{number_} ?({_LENGTHS})?"
+    side = rf"{number_} ?({LENGTHS})?"
     sides = re.compile(rf"(?<![\w.,]){side} ?(?:x|by) ?{side}{no}")
-    areas = "|".join(_AREAS)
+    local = message.speech.table("message_amounts")["areas"]
+    areas = "|".join([*_AREAS, *local])
     sizes = message.speech.table("message_parts")["sizes"]
     longest, fields = sizes["longest-m"], sizes["fields"]
     area = re.compile(
@@ -292,8 +298,11 @@ def _sizes(message: Message, parts: Parts) -> None:
         count = 0.5 if found[1] == "half an" else number(found[1], message)
         if count is None or re.search(r"\b(?:price|cost|per|each|a)\b $", clause.text[: found.start()]):
             continue
-        unit = next(code for form, code in _AREAS.items() if re.fullmatch(form, found[3]))
-        value = convert(count + (0.5 if found[2] or found[4] else 0), unit, "m2")
+        count += 0.5 if found[2] or found[4] else 0
+        unit = next((code for form, code in _AREAS.items() if re.fullmatch(form, found[3])), "")
+        own = next((size for form, size in local.items() if re.fullmatch(form, found[3])), 0)
+        value = convert(count, unit, "m2") if unit else count * own
+        note = "" if unit else _say(message, "area", words=found[0].strip(), value=say_amount(round(value)))
         message.take(clause, found.start(), found.end())
         whole = any(part.name == "whole field" for part in here)
         if here and not whole:
@@ -303,8 +312,8 @@ def _sizes(message: Message, parts: Parts) -> None:
             if len(parts.names) == 1 and parts.names[0] != "whole field":
                 message.tell("zone.area_m2", tidy(round(value, 1)), clause, zone=parts.names[0])
         elif total is None and not pattern("each", "apiece").search(clause.text) and not _places(clause):
-            message.tell("field.area_m2", tidy(round(value, 1)), clause)
-        elif total is not None:
+            message.tell("field.area_m2", tidy(round(value, 1)), clause, note=note)
+        elif total is not None and unit:
             _of_whole(message, parts, clause, unit, value, total)
 
 
@@ -374,64 +383,17 @@ def _counted(message: Message, clause: Clause, name: str) -> float:
     return 2 if each and both and name.endswith("s") else 1
 
 
-def _flow(message: Message) -> None:
-    """The reach of the hose, the flow, and how often somebody waters."""
-    reach = pattern(
-        rf"hose(?:pipe)?s?(?: of| is| reaches)?(?: about)? (?P<a>\d+) ?(?P<ua>{_LENGTHS})(?: long)?",
-        rf"(?P<b>\d+) ?(?P<ub>{_LENGTHS})(?: of)?(?: garden)? hose(?:pipe)?",
-        rf"reach(?:es)?(?: about)? (?P<c>\d+) ?(?P<uc>{_LENGTHS})",
-        rf"it'?s (?:only |about |really |actually )?(?P<d>\d+) ?(?P<ud>{_LENGTHS})(?: long)? not \d+",
-    )
-    flow = pattern(
-        r"\d+(?:\.\d+)? ?(?:gpm|lpm|l/min|(?:lit(?:re|er)|gal(?:lon)?)s? (?:a|per) min(?:ute)?)",
-        r"\d+ ?(?:l|ltrs?|lit(?:re|er)s?|gal(?:lon)?s?)(?: (?:bucket|can|drum))? in \d+"
-        r" ?(?:s|secs?|seconds|min|minutes?)",
-        r"\d+ ?(?:l|lit(?:re|er)s?|gal(?:lon)?s?) (?:in (?:a |one |the )?|the |every )min(?:ute)?",
-    )
-    visits = pattern(
-        r"(?P<n>once|twice|\d) ?(?:wettings?|waterings?|times?)?(?: a| per| each| every| on)?"
-        r" ?(?:week ?days?|day)(?!s? ?(?:a|per))"
-    )
-    for clause in message.telling():
-        match = reach.search(clause.text)
-        if match and "hose" in message.sentences[clause.sentence][1]:
-            side = next(name for name in "abcd" if match[name])
-            amount, unit = match[side], match["u" + side]
-            code = {"y": "yd", "f": "ft", "'": "ft", "m": "m"}[unit[:1]]
-            message.take(clause, match.start(side), match.end("u" + side))
-            message.tell("means.hose_reach_m", tidy(round(convert(float(amount), code, "m"), 1)), clause)
-        match = flow.search(clause.text)
-        if match:
-            result = None
-            try:
-                said = re.sub(r" (?:bucket|can|drum)(?= )", "", match[0])
-                result = read_flow(re.sub(r"ltrs?(?!\w)", "l", said), message.setting)
-            except NumberTrouble:
-                continue
-            if isinstance(result, Understood):
-                message.take(clause, match.start(), match.end())
-                message.tell("means.flow_l_min", result.value, clause)
-        match = visits.search(clause.text)
-        if (
-            match
-            and re.search(r"water|wetting", clause.text)
-            and not re.search(r"hour|allowed|only", clause.text)
-        ):
-            value = {"once": 1, "twice": 2}.get(match["n"]) or number(match["n"], message)
-            message.tell("means.wettings_weekday", value, clause)
-
-
 def _height(message: Message) -> None:
     """The height above the sea, where it stands alone or is called so."""
     form = re.compile(
         rf"(?<![\w.])({NUMBER}) ?(m|met(?:re|er)s?|ft|feet)"
-        r"(?: (?:up|elevation|altitude|high up|above sea level|asl))?(?!\w)"
+        r"(?: (?:up|elevation|altitude|high up|(?:above|over) (?:the )?sea(?: level)?|asl))?(?!\w)"
     )
     for clause in message.telling():
         match = form.search(clause.text)
         if match is None:
             continue
-        called = re.search(r"elevation|altitude|above sea|asl|\bup\b", clause.text)
+        called = re.search(r"elevation|altitude|(?:above|over) (?:the )?sea|asl|\bup\b", clause.text)
         alone = match[0].strip() == clause.text.strip(" .!")
         value = number(match[1].rstrip(".,"), message)
         if value is None or not (called or alone):
@@ -457,28 +419,3 @@ def _heat(message: Message, table: Mapping[str, Any]) -> None:
         degrees = convert(value, "F", "C") if hot and value > 50 else value
         if 25 <= degrees <= 55 and re.fullmatch(r"(?:it'?s )?\d{2,3}.{0,14}", clause.text.strip(" .!")):
             message.tell("now.day_temp_c", tidy(round(degrees, 1)), clause)
-
-
-def _near_water(message: Message, table: Mapping[str, Any]) -> None:
-    near = table["near"]
-    water, within = "|".join(near["water"]), "|".join(near["within"])
-    amount = rf"(?:(?P<n>\d+) ?(?P<unit>{_LENGTHS}|km)|(?P<words>{within}))"
-    forms = (
-        rf"(?:{water})s? (?:is |are |runs? |lies |just )?(?:about |within |some |roughly )?{amount}",
-        rf"{amount} (?:away )?(?:from|to) (?:the |a )?(?:{water})",
-    )
-    for clause in message.telling():
-        match = next((m for form in forms for m in pattern(form).finditer(clause.text)), None)
-        if match is None:
-            continue
-        if match["words"]:
-            metres = next(
-                float(value) for name, value in near["within"].items() if re.fullmatch(name, match["words"])
-            )
-        else:
-            unit = match["unit"]
-            code = "km" if unit == "km" else {"y": "yd", "f": "ft", "'": "ft", "m": "m"}[unit[:1]]
-            metres = convert(float(match["n"]), code, "m")
-        message.take(clause, match.start(), match.end())
-        note = _say(message, "near_water", words=match[0].strip(), value=say_amount(round(metres)))
-        message.tell("site.near_water_m", tidy(round(metres)), clause, note=note)

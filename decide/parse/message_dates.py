@@ -10,14 +10,31 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from decide.parse.dates import read_date
+from decide.parse.feasts import day_called, feasts_of
 from decide.parse.heard import Doubt, Told
 from decide.parse.message_text import Clause, Message, pattern
 from decide.parse.months import say_day
 from decide.parse.results import AskBack, Reading, Setting, Understood
 
+# Where some shapes stand among those that dates_of looks for.
+_ROUGH: Final = (9, 10)
+_COUNTED: Final = 11
+_DAY_NAMED: Final = 12
+_ORDINALS: Final = (
+    "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh",
+    "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth", "seventeenth", "eighteenth",
+    "nineteenth", "twentieth", "twenty[ -]first", "twenty[ -]second", "twenty[ -]third", "twenty[ -]fourth",
+    "twenty[ -]fifth", "twenty[ -]sixth", "twenty[ -]seventh", "twenty[ -]eighth", "twenty[ -]ninth",
+    "thirtieth", "thirty[ -]first",
+)  # fmt: skip
 _MONTH_FIRST: Final = ("us",)
 _SATURDAY: Final = 5
-_WHICH: Final = {"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "last": -1}
+_WHICH: Final = {
+    "first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4, "last": -1,
+}  # fmt: skip
+_WEEKDAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_LEAD: Final = 16  # letters before a date that say how it is meant
+_FRAGMENT: Final = 4  # a clause of so few words is a piece of a list
 _UNSURE_ORDER: Final = ("ca", "ph")
 
 
@@ -44,7 +61,7 @@ def read_dates(message: Message) -> None:
         and max(found.days) >= message.setting.today
         and not message.taken(found.clause, found.start, found.end)
     ]
-    wanted = [found for found in ahead if _is_wanted(found, table)]
+    wanted = [found for found in ahead if _is_wanted(found, table, message)]
     key, clause = "dates.play_by", None
     sure = [found for found in wanted if "corrects" in found.clause.moods] or wanted
     firsts = sorted(
@@ -100,14 +117,16 @@ def _perhaps(message: Message, ahead: Sequence[Found], table: Mapping[str, Any])
         rest = found.clause.text[: found.start] + " " + found.clause.text[found.end :]
         season = pattern(table["forms"]["seasons"]).search(found.words)
         roles = table["roles"]
-        other = pattern(*roles["other"], *roles["never"], *roles["aside"]).search(rest)
+        other = pattern(*roles["other"], *roles["never"], *roles["aside"], *roles["past"]).search(rest)
         counted = re.search(r"\b(?:days?|weeks?|fortnights?|months?)\b", found.words)
         if found.clause.silent or found.weekday or counted or season or other or len(found.days) > 1:
+            continue
+        if _lasts(found, table) or not _follows(found, table, message):
             continue
         if (
             found.rough
             and rest.strip(" ,.!?")
-            and not re.search(r"\b(?:in|for|by)$", found.clause.text[: found.start].rstrip())
+            and not re.search(r"\b(?:for|by|before)(?: the)?$", found.clause.text[: found.start].rstrip())
         ):
             continue
         words = message.words(found.clause)
@@ -134,7 +153,7 @@ def _weight(found: Found, table: Mapping[str, Any]) -> int:
     return 1 if pattern(*table["roles"]["wanted"]).search(found.clause.text) else 2
 
 
-def _is_wanted(found: Found, table: Mapping[str, Any]) -> bool:
+def _is_wanted(found: Found, table: Mapping[str, Any], message: Message) -> bool:
     """Whether a date is the one by which play is wanted."""
     roles, text = table["roles"], found.clause.text
     if found.clause.silent or re.search(r"\b(?:every|each|most)$", text[: found.start].rstrip()):
@@ -143,9 +162,11 @@ def _is_wanted(found: Found, table: Mapping[str, Any]) -> bool:
     other = pattern(*roles["other"]).search(rest)
     if (other and not pattern(*roles["still"]).search(rest)) or pattern(*roles["never"]).search(rest):
         return False
+    if _is_past(found, table) or _lasts(found, table):
+        return False
     alone = not re.sub(r"\b(?:so|on|from|by|about|around|the|for|it'?s|say)\b", " ", rest).strip(" ,.!")
     if alone:
-        return other is None and not found.rough
+        return other is None and not found.rough and _follows(found, table, message)
     if found.rough and not pattern(*roles["rough"]).search(rest):
         return False
     if found.weekday and not pattern(*roles["days"]).search(rest):
@@ -158,18 +179,56 @@ def _is_wanted(found: Found, table: Mapping[str, Any]) -> bool:
     return False
 
 
+def _is_past(found: Found, table: Mapping[str, Any]) -> bool:
+    """Whether the verb before a date tells of what has been, and nothing in the clause of what is to come."""
+    verbs = list(pattern(*table["roles"]["past"]).finditer(found.clause.text[: found.start]))
+    ahead = pattern(*table["roles"]["ahead"]).search(found.clause.text)
+    return bool(verbs) and ahead is None
+
+
+def _lasts(found: Found, table: Mapping[str, Any]) -> bool:
+    """Whether a season or month is a time through which something lasts, and no day by which it is wanted."""
+    lead = found.clause.text[: found.start].rstrip()
+    if not found.rough or not pattern(*table["roles"]["lasting"]).search(lead[-_LEAD:]):
+        return False
+    return not (
+        re.search(r"\bfor(?: the)?$", lead) and pattern(*table["roles"]["ahead"]).search(found.clause.text)
+    )
+
+
+def _follows(found: Found, table: Mapping[str, Any], message: Message) -> bool:
+    """Whether a date that stands by itself goes on from words of play, or from mere pieces of a list: after
+    any other statement it is the date of that.
+    """
+    before = [
+        one
+        for one in message.clauses
+        if one.sentence == found.clause.sentence and one.start < found.clause.start
+    ]
+    if not before or pattern(*table["roles"]["wanted"]).search(" ".join(one.text for one in before)):
+        return True
+    return all(len(one.text.split()) <= _FRAGMENT for one in before)
+
+
 def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> Iterator[Found]:
     """Every date that stands in a clause, the longest form at each place."""
     forms = table["forms"]
     month, season, day, count = forms["months"], forms["seasons"], forms["days"], forms["counts"]
     part = (
-        r"(?:(?:the )?(?:very )?(?:early|mid|middle of|late|end of|start of|beginning of|first week of"
-        r"|last week of|first half of|second half of)[ -](?:the )?)"
+        r"(?:(?:the )?(?:very )?(?:early|mid|middle of|late|end of|start of|beginning of"
+        r"|first half of|second half of)[ -](?:the )?)"
     )
     year = r"(?:,? (?:20\d\d|next year|this year))?"
-    named = "|".join([*table["named"], *(row["say"] for row in table["moving"])])
+    which, ordinal = "|".join(_WHICH), "|".join(_ORDINALS)
+    country, today = message.setting.country or "", message.setting.today
+    feasts = [
+        re.escape(name) for name in feasts_of(country, _years(today)) if name not in table["feasts"]["not"]
+    ]
+    named = "|".join([*table["named"], *(table["feasts"]["also"] if country else ()), *feasts])
     shapes = (
-        rf"(?:the )?(?:{'|'.join(_WHICH)}) weekend (?:of|in) {month}|(?:at the|this|for the) weekend",
+        rf"(?:the )?(?:{which}) weekend (?:of|in) {month}|(?:at the|this|for the) weekend",
+        rf"(?:the )?(?:{which}) (?:week|{day}) (?:of|in) {month}",
+        rf"(?:the )?(?:{ordinal})(?: day)? of {month}{year}(?! weekend)|{month} the (?:{ordinal}){year}",
         r"\d{4}-\d{2}-\d{2}",
         rf"(?:the )?\d{{1,2}}(?:st|nd|rd|th)?(?: of)? {month}{year}",
         rf"{month}\.? (?:the )?\d{{1,2}}(?:st|nd|rd|th)?(?![\d%]|,\d| ?(?:hours|hrs|am|pm)){year}",
@@ -192,7 +251,7 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
                     continue
                 ahead = re.match(r" (?:until|till?|to|before) ", clause.text[match.end() :])
                 if (
-                    number == 9
+                    number == _COUNTED
                     and not ahead
                     and not re.match(r"(?:in|within) |.*(?:time|from now|ago)$", match[0])
                 ):
@@ -201,8 +260,8 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
                 if not found:
                     continue
                 taken.append(match.span())
-                rough = number in (7, 8) or (number == 0 and match[0].endswith("weekend"))
-                weekday = number == 10
+                rough = number in _ROUGH or (number == 0 and match[0].endswith("weekend"))
+                weekday = number == _DAY_NAMED
                 yield Found(clause, match.start(), match.end(), match[0], found, rough, weekday)
 
 
@@ -216,6 +275,10 @@ def _days(words: str, setting: Setting, table: Mapping[str, Any], past: bool) ->
         return named
     if "weekend" in words:
         return () if past else _weekend(words, setting)
+    counted = _counted(words, setting, past)
+    if counted is not None:
+        return counted
+    words = _in_figures(words)
     words = {"sun": "sunday", "sat": "saturday"}.get(words, words)
     on_from = re.fullmatch(r"a fortnight on (\w+)", words)
     if on_from:
@@ -225,7 +288,9 @@ def _days(words: str, setting: Setting, table: Mapping[str, Any], past: bool) ->
     if week_on:
         days = _days(week_on[1], setting, table, past)
         return tuple(day + dt.timedelta(days=7) for day in days)
-    later = words.endswith(" next year")
+    later = words.endswith(" next year") or (
+        not past and words.startswith("next ") and _month(words[5:], setting) == setting.today.month
+    )
     said = words.removesuffix(" next year").removesuffix(" this year").removesuffix(" start").strip(" .,")
     said = (
         re.sub(r"^last night$", "yesterday", said)
@@ -258,13 +323,69 @@ def _named_day(
     """A day that goes by a name; empty where the name is of another country, None where it is none."""
     for name, month_day in table["named"].items():
         if pattern(name).fullmatch(words):
-            month, day = (int(part) for part in month_day.split("-"))
-            return (_next(month, day, setting.today, past),)
-    for row in table["moving"]:
-        if pattern(row["say"]).fullmatch(words):
-            here = (setting.country or "") in row["countries"]
-            return (_weekday_of_month(row, setting.today),) if here else ()
+            month, number = (int(part) for part in month_day.split("-"))
+            return (_next(month, number, setting.today, past),)
+    also: Mapping[str, Sequence[str]] = table["feasts"]["also"]
+    country = setting.country or ""
+    known = feasts_of(country, _years(setting.today)) if country else {}
+    if words in known or any(pattern(name).fullmatch(words) for name in also):
+        day = day_called(words, country, setting.today, also, past)
+        return () if day is None else (day,)
     return None
+
+
+def _years(today: dt.date) -> tuple[int, ...]:
+    return (today.year - 1, today.year, today.year + 1)
+
+
+def _in_figures(words: str) -> str:
+    """A day of a month in words, as figures: the second of June, June the twenty-first."""
+    for form in (
+        r"(?:the )?(?P<day>[a-z -]+?)(?: day)? of (?P<month>.+)",
+        r"(?P<month>[a-z]+) the (?P<day>[a-z -]+)",
+    ):
+        match = re.fullmatch(form, words)
+        for place, name in enumerate(_ORDINALS) if match else ():
+            if re.fullmatch(name, match["day"]):  # type: ignore[index]
+                return f"{place + 1} {match['month']}"  # type: ignore[index]
+    return words
+
+
+def _counted(words: str, setting: Setting, past: bool) -> tuple[dt.date, ...] | None:
+    """A week or a weekday that is counted in a month: of a week its first day, or its last where the past is
+    meant. None where the words are of another form.
+    """
+    match = re.fullmatch(r"(?:the )?(?P<which>\w+) (?P<what>\w+) (?:of|in) (?P<month>\w+)", words)
+    if match is None or match["which"] not in _WHICH:
+        return None
+    month = _month(match["month"], setting)
+    if month is None:
+        return ()
+    which = _WHICH[match["which"]]
+    years = (setting.today.year, setting.today.year - 1 if past else setting.today.year + 1)
+    for year in years:
+        length = calendar.monthrange(year, month)[1]
+        if match["what"] == "week":
+            first = length - 6 if which < 0 else 7 * which - 6
+            day = dt.date(year, month, min(length, first + 6 if past else first))
+        elif match["what"][:3] in _WEEKDAYS:
+            days = _days_of(year, month, _WEEKDAYS.index(match["what"][:3]))
+            day = days[which - 1 if which > 0 else which] if which <= len(days) else days[-1]
+        else:
+            return None
+        if (day <= setting.today) == past or day == setting.today:
+            return (day,)
+    return ()
+
+
+def _days_of(year: int, month: int, weekday: int) -> list[dt.date]:
+    days = (dt.date(year, month, day) for day in range(1, calendar.monthrange(year, month)[1] + 1))
+    return [day for day in days if day.weekday() == weekday]
+
+
+def _month(name: str, setting: Setting) -> int | None:
+    first = read_date(f"1 {name}", replace(setting, past=False))
+    return dt.date.fromisoformat(str(first.value)).month if isinstance(first, Understood) else None
 
 
 def _weekend(words: str, setting: Setting) -> tuple[dt.date, ...]:
@@ -272,12 +393,7 @@ def _weekend(words: str, setting: Setting) -> tuple[dt.date, ...]:
     counted = re.fullmatch(r"(?:the )?(\w+) weekend (?:of|in) (\w+)", words)
     if counted is None:
         return (setting.today + dt.timedelta(days=(_SATURDAY - setting.today.weekday()) % 7),)
-    first = read_date(f"1 {counted[2]}", replace(setting, past=False))
-    if not isinstance(first, Understood):
-        return ()
-    month = dt.date.fromisoformat(str(first.value)).month
-    row = {"month": month, "weekday": _SATURDAY, "which": _WHICH[counted[1]]}
-    return (_weekday_of_month(row, setting.today),)
+    return _counted(f"{counted[1]} saturday of {counted[2]}", setting, False) or ()
 
 
 def _next(month: int, day: int, today: dt.date, past: bool) -> dt.date:
@@ -289,17 +405,3 @@ def _next(month: int, day: int, today: dt.date, past: bool) -> dt.date:
     if not past and found < today:
         return dt.date(today.year + 1, month, min(day, calendar.monthrange(today.year + 1, month)[1]))
     return found
-
-
-def _weekday_of_month(row: Mapping[str, Any], today: dt.date) -> dt.date:
-    place: int = row["which"] - 1 if row["which"] > 0 else row["which"]
-    for year in (today.year, today.year + 1):
-        month = range(1, calendar.monthrange(year, row["month"])[1] + 1)
-        days = [
-            day
-            for number in month
-            if (day := dt.date(year, row["month"], number)).weekday() == row["weekday"]
-        ]
-        if days[place] >= today:
-            break
-    return days[place]

@@ -12,6 +12,13 @@ from decide.parse.message_text import Clause, Message, pattern
 from decide.parse.numbers import NumberTrouble, tidy
 from decide.parse.quantities import decimal_comma_in
 
+_ONES: Final = "a|one|two|three|four|five|six|seven|eight|nine"
+_COUNTED: Final = (
+    rf"(?:{_ONES}|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen|twenty|thirty|forty"
+    r"|fifty|sixty|seventy|eighty|ninety|hundred|half a|a dozen|a couple of|half a dozen)"
+)
+# A number of several words, as three hundred, twenty five or two hundred and fifty.
+SPOKEN: Final = rf"{_COUNTED}(?:[ -](?:and )?(?:{_COUNTED}|hundred)){{0,5}}"
 NUMBER: Final = r"\d{1,3}(?: \d{3})+(?!\d)|\d[\d,.']*(?:\d|(?=\b))|\d"
 WORDS: Final = (
     r"(?:a|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|twenty|thirty|forty|fifty"
@@ -68,7 +75,7 @@ def _sums(message: Message, money: Mapping[str, Any]) -> Iterator[tuple[Clause, 
     word = "|".join([*money["words"], *(w for w in money["by-country"] if w not in ("none", "$", "r", "rs"))])
     times = "|".join(sorted(money["times"], key=len, reverse=True))
     form = re.compile(
-        rf"(?<![\w.])(?:(?P<sign>{sign}) ?)?(?P<n>{NUMBER}|{WORDS}(?= (?:{times}|{word})(?!\w)))"
+        rf"(?<![\w.])(?:(?P<sign>{sign}) ?)?(?P<n>{NUMBER}|{SPOKEN}(?= (?:{times}|{word})(?!\w)))"
         rf"(?: ?(?:-|to) ?(?P<high>{NUMBER}))?(?: ?(?P<times>{times})(?!\w))?"
         rf"(?: (?P<more>{sign})(?!\w))?(?: (?:us |canadian )?(?P<word>{word})(?!\w))?"
     )
@@ -92,7 +99,11 @@ def _sums(message: Message, money: Mapping[str, Any]) -> Iterator[tuple[Clause, 
             if (
                 not named
                 and not (thousand and context)
-                and not (thousand and match["times"] != "million")
+                and not (
+                    thousand
+                    and match["times"] != "million"
+                    and not _of_things(clause.text[match.end() :], money)
+                )
                 and not bare
             ):
                 continue
@@ -109,9 +120,22 @@ def _sums(message: Message, money: Mapping[str, Any]) -> Iterator[tuple[Clause, 
 def _amount(match: re.Match[str], money: Mapping[str, Any], message: Message) -> float | None:
     text = match["n"].rstrip(".,")
     value = 1.0 if text in ("a", "an") else number(text, message)
-    if value is not None and re.fullmatch(r"\d{1,3}\.\d{3}", text) and decimal_comma_in(message.setting):
+    if text == "half a":
+        value = 0.5
+    thousands = decimal_comma_in(message.setting) or match["sign"] == "€" or match["more"] == "€"
+    if value is not None and re.fullmatch(r"\d{1,3}\.\d{3}", text) and (thousands or _euros(match)):
         value = float(text.replace(".", ""))
     return None if value is None else value * money["times"].get(match["times"] or "", 1)
+
+
+def _of_things(rest: str, money: Mapping[str, Any]) -> bool:
+    """Whether a number is followed by a thing that is counted, and is no sum of money."""
+    word = re.match(r" ?([a-z]{2,})", rest)
+    return word is not None and pattern(*money["context"]["after"]).fullmatch(word[1]) is None
+
+
+def _euros(match: re.Match[str]) -> bool:
+    return bool(match["word"]) and match["word"].startswith("euro")
 
 
 def _currency(named: str, message: Message, money: Mapping[str, Any]) -> str:

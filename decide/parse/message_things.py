@@ -103,7 +103,9 @@ def _grasses(message: Message, parts: Parts, table: Mapping[str, Any], grasses: 
         if (clause, code) in found:
             message.take(clause, start, end)
     for clause, _ in found:
-        here = [code for other, code in found if other.sentence == clause.sentence]
+        here = list(dict.fromkeys(code for other, code in found if other.sentence == clause.sentence))
+        # Beside another grass these are its weeds.
+        here = [code for code in here if code not in grass["weeds"]] or here
         for zone in parts.at(clause, "zone.grass"):
             message.add("zone.grass", [{"grass": code} for code in here], clause, zone=zone)
 
@@ -176,7 +178,7 @@ def _wishes(message: Message, table: Mapping[str, Any], grasses: list[_Named]) -
         for method, words in table["methods"].items():
             match = pattern(*words).search(clause.text)
             if match and re.search(
-                r"(?:think|fancy|prefer|like|want|consider|lean|plan|go)\w*", clause.text[: match.start()]
+                rf"(?<!\w)(?:{'|'.join(table['grass']['wish'])})", clause.text[: match.start()]
             ):
                 message.take(clause, match.start(), match.end())
                 message.tell("wishes.method", method, clause)

@@ -65,8 +65,10 @@ def _shown(message: Message, sport: str) -> str:
 
 
 def _sports(message: Message, table: Mapping[str, Any]) -> Iterator[tuple[Clause, tuple[str, ...], str]]:
-    """The sports that are named, with the readings of each."""
+    """The sports that are named, with the readings of each; not those of somebody's life."""
     for clause in message.telling():
+        if pattern(*table["background"]["words"]).search(clause.text):
+            continue
         taken: list[tuple[int, int]] = []
         for row in table["sport"]:
             for match in pattern(*row["say"]).finditer(clause.text):

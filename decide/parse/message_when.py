@@ -69,14 +69,18 @@ def _days(message: Message, clause: Clause, days: list[Found], table: Mapping[st
     if pattern(*table["days"]["not"]).search(clause.text):
         return
     for key, words in table["days"].items():
-        if key == "not" or not pattern(*words).search(clause.text):
-            continue
-        for found in days:
+        for found in days if key != "not" else ():
+            # The words say where the date stands: "@".
+            said = f"{clause.text[: found.start]} @ {clause.text[found.end :]}"
             ahead = found.days[0] >= message.setting.today
-            if ahead and not message.taken(clause, found.start, found.end):
-                message.take(clause, found.start, found.end)
+            free = not message.taken(clause, found.start, found.end)
+            if not (ahead and free and pattern(*words).search(" ".join(said.split()))):
+                continue
+            message.take(clause, found.start, found.end)
+            # What begins in this month is there already.
+            if not (found.rough and found.days[0].month == message.setting.today.month):
                 message.tell(key, found.days[0].isoformat(), clause)
-                break
+            break
 
 
 def _weeks(message: Message, clause: Clause, table: Mapping[str, Any]) -> None:
@@ -94,17 +98,29 @@ def _watering(message: Message, clause: Clause, table: Mapping[str, Any]) -> Non
     only = pattern(*table["watering"]["only"]).search(sentence)
     if only is None or not re.search(r"water|irrigat|sprinkl|hose", clause.text):
         return
-    names = [
-        name[:3]
-        for name in pattern(message.speech.table("message_dates")["forms"]["days"] + "s?").findall(
-            clause.text
-        )
-    ]
+    names = [name[:3] for one in _listed(message, clause) for name in _day_names(message, one)]
     if names:
         message.add("limits.water_days", [day for day in _WEEK if day in names], clause)
     hours = list(_hours(clause.text))
     if hours and not re.search(r"\b(?:not|never|no)\b", clause.text):
         message.add("limits.water_hours", hours, clause)
+
+
+def _day_names(message: Message, clause: Clause) -> list[str]:
+    days = message.speech.table("message_dates")["forms"]["days"]
+    return list(pattern(f"{days}s?").findall(clause.text))
+
+
+def _listed(message: Message, clause: Clause) -> Iterator[Clause]:
+    """A clause, and those right after it that go on with its list of days."""
+    yield clause
+    after = [one for one in message.clauses if one.sentence == clause.sentence and one.start > clause.start]
+    for one in after:
+        days = message.speech.table("message_dates")["forms"]["days"]
+        if not pattern(rf"(?:and )?{days}s?").match(one.text.strip()):
+            return
+        yield one
+        message.use(one)
 
 
 def _hours(text: str) -> Iterator[dict[str, str]]:
@@ -121,14 +137,16 @@ def _hours(text: str) -> Iterator[dict[str, str]]:
 def _tank(message: Message, clause: Clause, table: Mapping[str, Any]) -> None:
     """What a tank or bowser holds is the water of a day, where it is not told how often it is filled."""
     words = "|".join(table["tank"]["words"])
-    form = rf"(?P<n>\d[\d,]*) ?(?P<unit>l|lit(?:re|er)s?|gal(?:lon)?s?)(?: \w+)? (?:{words})"
+    unit = r"l|lit(?:re|er)s?|gal(?:lon)?s?|m3|cubic met(?:re|er)s?"
     match = pattern(
-        form, rf"(?:{words})(?: \w+)?(?: of)? (?P<m>\d[\d,]*) ?(?P<unit2>l|lit(?:re|er)s?|gal(?:lon)?s?)"
+        rf"(?P<n>\d[\d,]*) ?(?P<unit>{unit})(?: \w+)? (?:{words})",
+        rf"(?:{words})(?: \w+)?(?: of)? (?P<m>\d[\d,]*) ?(?P<unit2>{unit})",
     ).search(clause.text)
     if match is None or not pattern("bowsers?", "tankers?", "carts?", "trailers?").search(clause.text):
         return
     value = number(match["n"] or match["m"], message)
-    unit = match["unit"] or match["unit2"]
+    named = match["unit"] or match["unit2"]
     if value:
-        litres = convert(value, "gal", "litre") if unit.startswith("g") else value
+        code = "gal" if named.startswith("g") else "m3" if named[0] in "mc" else "litre"
+        litres = convert(value, code, "litre")
         message.tell("means.water_litres_day", tidy(round(litres)), clause, note=table["tank"]["note"])
