@@ -6,10 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
-from dateutil.easter import easter
-
 from decide.parse.mending import no_answer
-from decide.parse.months import say_day
 from decide.parse.results import (
     AnswerChoice,
     AskBack,
@@ -125,10 +122,12 @@ def shown(value: Any, choices: Sequence[AnswerChoice], unit: str = "") -> str:
 
 
 def _reckoned(way: str, match: re.Match[str], setting: Setting) -> Result:
-    """What is counted from today: the days since a weekday, the day of Easter."""
-    today = setting.today
+    """What is counted in days of the week: those since a weekday, or from one to the next."""
     if way == "weekday":
         named = _NAMES.get(match["weekday"], match["weekday"])
-        return Understood((today.weekday() - _WEEK.index(named)) % 7 or 7)
-    day = next(day for year in (today.year, today.year + 1) if (day := easter(year)) >= today)
-    return Understood(day.isoformat(), f"I take Easter Sunday, {say_day(day)}.")
+        return Understood((setting.today.weekday() - _WEEK.index(named)) % 7 or 7)
+    first, last = (_WEEK.index(_NAMES.get(match[end], match[end])) for end in ("a", "b"))
+    days = (last - first) % 7 or 7
+    if way == "weekdays":
+        return Understood(days, f"I take {days} days.")
+    return Understood(min(days, 2) * 24)

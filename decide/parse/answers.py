@@ -15,7 +15,9 @@ from decide.parse.answer_rows import about, by_rows
 from decide.parse.areas import read_area
 from decide.parse.choices import HALF_SURE, is_hedged, is_whole_list, read_choice, read_list, read_yes_no
 from decide.parse.dates import read_date
+from decide.parse.dates_counted import with_year
 from decide.parse.dates_told import dates_told
+from decide.parse.guards import guarded
 from decide.parse.loose import loosely
 from decide.parse.matching import SMALL, by_number, matching
 from decide.parse.mending import clauses, mended, no_answer
@@ -47,9 +49,15 @@ from decide.parse.zones import read_zones
 
 
 def read_answer(question: Question, line: str, setting: Setting) -> Result:
-    """What `line` says as answer to a question: what the tables know of its answers goes before the grammar
-    of its kind. Never raises for any text.
+    """What `line` says as answer to a question, a bold answer only where the whole line bears it. Never
+    raises for any text.
     """
+    text = line if too_long(line) else mended(clean(line), setting)[0]
+    return guarded(question, _read_answer(question, line, setting), text, setting)
+
+
+def _read_answer(question: Question, line: str, setting: Setting) -> Result:
+    """What a line says: what the tables know of its answers goes before the grammar of its kind."""
     choices = (*question.choices, *question.more)
     if too_long(line) or not clean(line):
         return read(question.kind, line, setting, choices=choices, unit=question.unit)
@@ -139,6 +147,8 @@ def _agreed(found: Result, text: str, setting: Setting) -> Result:
 def _of_kind(question: Question, text: str, setting: Setting) -> Result:
     """What the grammar of the kind reads of a line, an amount without what is said round it."""
     unit = question.unit
+    if question.kind == "date":
+        text = with_year(fold(text))
     if question.kind in _AMOUNTS:
         told = still_said(text, setting)
         if told is None:

@@ -7,21 +7,23 @@ import datetime as dt
 import re
 from typing import Final
 
-from dateutil.easter import easter
-
 from decide.parse import numbers
+from decide.parse.dates_counted import counted
 from decide.parse.months import month_number, say_day, season_month
 from decide.parse.plain import fold
 from decide.parse.results import AskBack, NotUnderstood, Reading, Result, Setting, Understood
 
 _DAYS: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-# Days of Easter by their distance from its Sunday.
-_EASTER: Final = {"good friday": -2, "easter saturday": -1, "easter sunday": 0, "easter monday": 1}
 _FURTHEST: Final = 30  # years from today that a date is believed
 _LEAD: Final = re.compile(
     r"^(?:(?:by|on|about|around|roughly|approximately|sometime|some time|from|before|after|until|till|maybe"
     r"|probably|"
     r"we want it|i think|it was|it is|it's|that was|in about|say|ready|well|oh|um|circa|hopefully)\s+)+"
+)
+_TAIL: Final = re.compile(
+    r"(?: (?:at the (?:very )?(?:latest|outside|earliest|most)|or (?:else|bust|sooner|earlier)|at a push"
+    r"|if possible|please|ideally|for sure|sharp|if we can|kick ?-?off"
+    r"|(?:in the )?(?:morning|afternoon|evening)))+$"
 )
 _DATE_HELP: Final = (
     'Write a date such as 15 September, mid September, in five weeks, or 2026-09-15; or "don\'t know".'
@@ -90,7 +92,7 @@ def read_date(text: str, setting: Setting) -> Result:
     """A date as ISO text; two readings are asked back, with the days written out."""
     said = re.sub(r"[!?;]+$", "", fold(text)).strip().rstrip(".").replace(",", " ")
     said = " ".join(said.split())
-    said = _LEAD.sub("", said)
+    said = _TAIL.sub("", _LEAD.sub("", said))
     today = setting.today
     for reader in (
         _written,
@@ -104,14 +106,9 @@ def read_date(text: str, setting: Setting) -> Result:
         found = reader(said, setting)
         if found is not None:
             return found
-    if re.fullmatch(r"christmas(?: day)?|xmas", said):
-        return _answer(_near_year(12, 25, setting))
-    if re.fullmatch(r"new year(?:'s)?(?: day)?", said):
-        return _answer(_near_year(1, 1, setting))
-    if said in _EASTER:
-        days = [easter(today.year + by) + dt.timedelta(days=_EASTER[said]) for by in (-1, 0, 1)]
-        passed = [day for day in days if day <= today]
-        return _answer(passed[-1] if setting.past else days[len(passed)])
+    other = counted(said, setting, read_date)
+    if other is not None:
+        return other
     match = re.fullmatch(r"(?:the )?([0-9]{1,2})(?:st|nd|rd|th)", said)
     if match:
         day = int(match[1])
@@ -399,24 +396,6 @@ def _by_weekday(said: str, setting: Setting) -> Result | None:
     return _answer(coming)
 
 
-def _counted_from(said: str, setting: Setting) -> Result | None:
-    """So many days before or after a day that is named: ten days before 1 September."""
-    match = re.fullmatch(
-        r"(?P<n>[a-z0-9]+(?: [a-z]+)?) (?P<unit>days?|weeks?|fortnights?) (?P<way>before|after) (?P<rest>.+)",
-        said,
-    )
-    if match is None:
-        return None
-    start = read_date(match["rest"], setting)
-    found = numbers.span(numbers.tokens(f"{match['n']} {match['unit']}"))
-    if not isinstance(start, Understood) or found is None or found[1] is not None:
-        return NotUnderstood("Which day is that? " + _DATE_HELP)
-    sign = -1 if match["way"] == "before" else 1
-    day = _days_on(found[0], sign, dt.date.fromisoformat(str(start.value)))
-    return None if day is None else _answer(day, f"I take {say_day(day)}.")
-
-
-_READERS: Final = (_counted_from, _written, _relative, _by_day_of_month, _by_month, _by_season, _by_weekday)
 _NTH: Final = ("first", "second", "third", "fourth", "last")
 
 
@@ -454,22 +433,6 @@ def _by_nth_weekday(said: str, setting: Setting) -> Result | None:
         if (day <= today) if setting.past else (day >= today):
             return _answer(day, f"I take {say_day(day)}.")
     return None
-
-
-def _weekdays(name: str) -> list[str]:
-    return [full for full in _DAYS if len(name) > 2 and full.startswith(name)]
-
-
-def _weeks_on(said: str, setting: Setting) -> Result | None:
-    """Weeks counted from the coming weekday: two weeks on Sunday."""
-    match = re.fullmatch(r"(?P<n>[a-z0-9]+) weeks? on (?P<d>[a-z]+)", said)
-    days = _weekdays(match["d"]) if match is not None else []
-    found = numbers.figure(numbers.tokens(f"{match['n']} weeks"), 0) if match is not None and days else None
-    if found is None or setting.past or found[0][0] > 52 * _FURTHEST:
-        return None
-    ahead = (_DAYS.index(days[0]) - setting.today.weekday()) % 7 or 7
-    day = setting.today + dt.timedelta(days=ahead + round(7 * found[0][0]))
-    return _answer(day, f"I take {say_day(day)}.")
 
 
 def _nth(year: int, month: int, weekday: int, nth: int) -> dt.date:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import cache
 from typing import Final
 
 from decide.parse.dates import read_date
+from decide.parse.dates_counted import names_of_feasts, with_year
 from decide.parse.plain import fold
 from decide.parse.results import AskBack, Setting, Understood
 
@@ -38,17 +40,40 @@ _SHAPES: Final = re.compile(
             rf"\b{_COUNT} (?:days?|weeks?|fortnights?|months?) (?:ago|from now|time|back)",
             rf"\b(?:next |this |last )?{_MONTH}{_YEAR}",
             r"\bthe \d{1,2}(?:st|nd|rd|th)\b",
-            r"\beaster (?:monday|sunday|saturday)\b|\bgood friday\b",
             r"\b(?:next|last) (?:week|month)\b|\btomorrow\b|\byesterday\b",
         )
     )
 )
 
 
+_WEEKDAY: Final = r"(?:mon|tues|wednes|thurs|fri|satur|sun)day"
+
+
+@cache
+def _with_feasts(names: tuple[str, ...]) -> re.Pattern[str]:
+    """The shapes of a date, with those that are counted from a feast or a weekday."""
+    feast = rf"(?:{'|'.join(names)})" if names else "(?!)"
+    dated = rf"{_DAY}(?: of)? {_MONTH}|{_MONTH} (?:the )?{_DAY}"
+    day = rf"(?:the )?(?:{feast}|{dated}|(?:(?:this|next|coming) )?{_WEEKDAY})"
+    year = rf"(?: next year|{_YEAR})"
+    first = (
+        rf"\b{_COUNT} (?:days?|weeks?|fortnights?) (?:before|after|from|on) {day}{year}"
+        rf"|\b(?:the )?(?:(?:very )?(?:first|next) )?(?:day|week|weekend|{_WEEKDAY})"
+        rf" (?:before|after|following) {day}{year}"
+        rf"|\b(?:the )?(?:first|second|third|fourth|last|1st|2nd|3rd|4th) weekend (?:of|in) {_MONTH}{_YEAR}"
+        rf"|\b(?:{dated}) next year\b"
+        rf"|\b(?:{feast})\b{year}|\b{_WEEKDAY} fortnight\b"
+    )
+    return re.compile(f"{first}|{_SHAPES.pattern}")
+
+
 def dates_told(text: str, setting: Setting) -> Iterator[tuple[str, str, AskBack | Understood]]:
     """Each date of a sentence: the words of its clause, its own words, and how it is read."""
-    for clause in re.split(r"(?<!\d),|[;.](?=\s|$)|(?<=\d),(?= )|\b(?:and|but|then)\b", fold(text)):
-        for match in _SHAPES.finditer(clause):
+    shapes = _with_feasts(names_of_feasts(setting))
+    for clause in re.split(
+        r"(?<!\d),|[;.](?=\s|$)|(?<=\d),(?= )|\b(?:and|but|then)\b", with_year(fold(text))
+    ):
+        for match in shapes.finditer(clause):
             words = re.sub(r"\b1st (week )?(?:of )?(?=[a-z])", r"first \1of ", match[0].strip(" ,"))
             result = read_date(words, setting)
             if isinstance(result, (Understood, AskBack)):

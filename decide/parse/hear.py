@@ -117,13 +117,17 @@ def _heard(
         if all(ask.intent == "correction" for ask in asks):
             more = _whole(more, said, setting, speech, answers, None)
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
+    plain = rows(setting, "beside").get("needs", {})
+    needs = said_plainly(text)
+    more = replace(more, told=tuple(one for one in more.told if found(plain.get(one.key, ".*"), needs)))
     rest = _without(text, [ask.words for ask in asks])
     if asks and not rest:
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
     if question.asks:
         return _several(text, setting, speech, answers, question, more)
     answer = _Answer(rest, setting, speech, answers, question).heard()
-    if question.kind == "place" and not answer.told and not is_no_place(rest, setting):
+    two_towns = bool(answer.doubts) and found("between", said_plainly(rest)) is not None
+    if question.kind == "place" and not (answer.told or two_towns) and not is_no_place(rest, setting):
         first = read_message(rest, setting, speech, answers={})
         place = [one for one in first.told if one.key.startswith("place.")]
         # Without a town it is no first message: what else is doubtful in it is not asked back.

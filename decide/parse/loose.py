@@ -8,6 +8,7 @@ from typing import Final
 from decide.model.units import dimension, is_unit
 from decide.parse import numbers
 from decide.parse.clock import days_named, in_turns, read_span, times_named
+from decide.parse.counted import filled, turns_named
 from decide.parse.mending import clauses
 from decide.parse.numbers import NumberTrouble, Quantity
 from decide.parse.plain import fold
@@ -52,6 +53,10 @@ def loosely(text: str, unit: str, setting: Setting) -> Result | None:
                 return one_of([who[0][0] * (hours + (0.5 if each["half"] else 0))], unit, most=168)
     if unit == "count/day" and times_named(text):
         return one_of([float(times_named(text))], unit)
+    if unit == "count/day" and turns_named(text, setting) > 1:
+        return one_of([float(turns_named(text, setting))], unit)
+    if unit == "litre" and (litres := filled(text, setting)) is not None:
+        return one_of([litres], unit)
     joined = _JOINED.search(fold(text))
     if joined is not None:
         row = numbers.tokens(joined["one"] or joined["each"])

@@ -22,7 +22,7 @@ from decide.parse.results import (
     Understood,
 )
 from decide.parse.vocabulary import rows
-from decide.parse.wording import SAY_CURRENCY, say_amount
+from decide.parse.wording import say_amount
 
 _POUNDS: Final = "pounds"
 _WEIGHTS: Final = ("kg", "g", "lb", "oz", "t")
@@ -55,17 +55,19 @@ def read_money(text: str, setting: Setting, choices: Sequence[AnswerChoice] = ()
         raise NumberTrouble(_WRITE)
     country = (setting.country or "").lower()
     if currency == _POUNDS and country != "gb":
-        return _pounds(low.values[0])
+        return _pounds(max(low.values))
     code = {"$": _here(talk, "dollars", country), _POUNDS: "GBP"}.get(currency or "", currency)
     code = _here(talk, code, country) if code in talk.get("here", {}) else code
-    if len(low.values) > 1:
-        sign = SAY_CURRENCY.get(code or "", "")
-        readings = tuple(Reading(f"{sign}{say_amount(v)}", Sum(v, code)) for v in low.values)
-        return AskBack("Which sum is meant?", readings)
-    if high is None:
-        return Understood(Sum(low.values[0], code))
-    least = min(_same_size(low.values[0], high.values[0]), high.values[0])
-    return Understood(Sum(least, code), f"I take the lower end, {say_amount(least)}.")
+    # No money has three decimals: "1.500" is one thousand five hundred wherever it is said.
+    amount = max(low.values)
+    if high is not None:
+        amount = min(_same_size(amount, high.values[0]), high.values[0])
+    if code is None and 0 < amount < talk.get("bare-below", 0):
+        sums = (amount * 100, amount * 1000, amount)
+        return AskBack(talk["bare-back"], tuple(Reading(say_amount(each), Sum(each)) for each in sums))
+    return Understood(
+        Sum(amount, code), "" if high is None else f"I take the lower end, {say_amount(amount)}."
+    )
 
 
 def _here(talk: Mapping[str, Any], name: str | None, country: str) -> str | None:

@@ -92,6 +92,35 @@ def likeliest(found: Sequence[Mapping[str, Any]], country: str | None) -> list[M
     return main if alone and main else ordered
 
 
+_BETWEEN: Final = re.compile(
+    r"(?:.*\b)?between (?P<one>[^,]+?) and (?P<two>[^,]+?)"
+    r"(?:[, ]+(?:and |but )?(?:a (?:bit|little|touch) |slightly |much |rather )?"
+    r"(?:nearer|closer|near|close)(?: to)? (?P<near>.+))?",
+    re.IGNORECASE,
+)
+
+
+def _between(said: str, setting: Setting) -> Result | None:
+    """The town of two that a field between them is nearer to; asked back where that is not said."""
+    match = _BETWEEN.fullmatch(said)
+    if match is None or setting.find_place is None:
+        return None
+    ends = [match["one"].strip(), match["two"].strip()]
+    near = fold(match["near"] or "").strip(" .!")
+    nearer = [end for end in ends if near and fold(end).startswith(near.split(",")[0])]
+    found = [read_place(end, setting) for end in ends]
+    if len(nearer) == 1:
+        lands = {one.value.get("country") for one in found if isinstance(one, Understood)}
+        wanted = read_place(match["near"], setting)
+        here = wanted.readings if isinstance(wanted, AskBack) else ()
+        same = [one for one in here if isinstance(one.value, Mapping) and one.value.get("country") in lands]
+        return Understood(same[0].value, f"I take {same[0].say}.") if len(same) == 1 else wanted
+    readings = [
+        Reading(end, one.value) for end, one in zip(ends, found, strict=True) if isinstance(one, Understood)
+    ]
+    return AskBack("Which of the two is nearer?", tuple(readings)) if readings else None
+
+
 def read_place(text: str, setting: Setting, _choices: Sequence[AnswerChoice] = (), _unit: str = "") -> Result:
     """A town as a table with name and country, or coordinates; several places of one name are asked back."""
     said = re.sub(
@@ -104,6 +133,9 @@ def read_place(text: str, setting: Setting, _choices: Sequence[AnswerChoice] = (
     spot = read_spot(said)
     if spot is not None:
         return spot
+    between = _between(said, setting)
+    if between is not None:
+        return between
     if len(said) > 80 or not re.search(r"[^\W\d_]", said):
         return NotUnderstood(
             "Name the nearest town, and the state or country, such as York, UK, or latitude and "

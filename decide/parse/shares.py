@@ -6,6 +6,7 @@ import re
 from typing import Final
 
 from decide.parse import numbers
+from decide.parse.counted import bare_steps
 from decide.parse.matching import SMALL
 from decide.parse.numbers import NumberTrouble, tidy
 from decide.parse.plain import fold, spaced, words
@@ -52,6 +53,10 @@ def read_percent(text: str, setting: Setting) -> Result:
                 Reading(f"{said} of ten, so {10 * int(said)} %", 10 * int(said)),
             ),
         )
+    stepped = bare_steps(text, setting)
+    if stepped:
+        ends = sorted({min(stepped), max(stepped)})
+        return one_of(ends, "percent", most=100, ends=len(ends) > 1)
     living = any(word in _SHARE_LIVING for word in row)
     core = " ".join(
         word

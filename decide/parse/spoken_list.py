@@ -12,7 +12,7 @@ from decide.parse.answer_rows import about, all_rows
 from decide.parse.matching import by_number, distinct, inside, key_of, matching, negated, phrases_of
 from decide.parse.plain import fold, words
 from decide.parse.results import AnswerChoice, AskBack, Reading, Result, Setting, Understood
-from decide.parse.vocabulary import found, phrases, said_plainly, words_of
+from decide.parse.vocabulary import any_of, found, phrases, rows, said_plainly, words_of
 
 _PARTED: Final = r"(,|;|\+|&|/|\band\b|\bplus\b|\balso\b|\bas well as\b|\.\s|\bn?or\b|\bbut\b|\n)"
 _MOST_MEANINGS: Final = 4
@@ -43,7 +43,7 @@ def read_named(name: str, text: str, setting: Setting, choices: Sequence[AnswerC
     joined = "", *re.split(_PARTED, fold(text))
     before = 0
     for sign, raw in zip(joined[::2], joined[1::2], strict=True):
-        piece = raw.strip(" .!")
+        piece = _plainly(raw, setting)
         if sign in ("or", "nor") and len(named.gone) > before:
             # What stands behind an "or" is denied with what stands before it.
             piece = f"no {piece}"
@@ -67,18 +67,25 @@ def read_named(name: str, text: str, setting: Setting, choices: Sequence[AnswerC
     return Understood(named.values, " ".join(dict.fromkeys(named.notes)), named.also, tuple(named.unread))
 
 
+def _plainly(raw: str, setting: Setting) -> str:
+    """A piece without the courtesies round it."""
+    courtesy = any_of(tuple(rows(setting, "courtesy").get("patterns", ())))
+    plain = raw.replace("'", "")
+    return (courtesy.sub(" ", plain) if courtesy.search(plain) else raw).strip(" .!")
+
+
 def _piece(
     piece: str, table: Mapping[str, Any], setting: Setting, choices: Sequence[AnswerChoice], named: _Named
 ) -> None:
     """One thing of a line: named, said not to be there, asked back, or not read."""
     said = said_plainly(piece)
-    rows = list(all_rows(table.get("names", ()), piece, setting))
+    named_rows = list(all_rows(table.get("names", ()), piece, setting))
     if "gone" in table and found(table["gone"], said):
         named.past = True
         named.gone.append(_bare(piece))
         return
-    if rows:
-        for row in rows:
+    if named_rows:
+        for row in named_rows:
             named.add(row["is"])
             named.also |= row.get("also", {})
             named.notes += [row["note"]] if "note" in row else []

@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from decide.parse import numbers
 from decide.parse.clock import days_named, read_span
+from decide.parse.counted import hours_of_groups
 from decide.parse.matching import matching
 from decide.parse.months import MONTH_CODES, MONTHS_INSIDE, SEASONS, month_number, read_months
 from decide.parse.numbers import NumberTrouble
@@ -109,7 +110,7 @@ def _row(said: str, setting: Setting) -> dict[str, Any]:
             out["players"] = players
             break
     bare = any_of((talk.get("ages", _NEVER),)).sub(" ", said)
-    hours = _hours(bare)
+    hours = _hours(bare, setting)
     if hours is not None:
         out["hours_per_week"] = hours
     else:
@@ -120,8 +121,11 @@ def _row(said: str, setting: Setting) -> dict[str, Any]:
     return out
 
 
-def _hours(said: str) -> float | int | None:
+def _hours(said: str, setting: Setting) -> float | int | None:
     """The hours a week of a piece; None where none or several are told."""
+    together = hours_of_groups(said, setting)
+    if together is not None:
+        return numbers.tidy(together) if together <= HOURS_IN_A_WEEK else None
     values: list[float] = []
     for match in _HOURS.finditer(said):
         figures = [_figure(part) for part in (match["low"], match["high"]) if part]
