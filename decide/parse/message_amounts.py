@@ -222,14 +222,21 @@ def _loose(message: Message, parts: Parts, clause: Clause, table: Mapping[str, A
         _tell_bare(message, parts, clause, value, clause.text.strip(" ."), None)
     else:
         goes = "|".join(table["goes"])
-        for phrase, value in [*(table["vague-in"].items() if here else ()), *table["vague"].items()]:
+        near = [part for part in parts.named if part.clause.sentence == clause.sentence]
+        inside = here or (near and _goes_on(message, clause))
+        for phrase, value in [*(table["vague-in"].items() if inside else ()), *table["vague"].items()]:
             match = pattern(phrase).search(clause.text)
             other = match and re.search(rf"(?<!\w)(?:{goes})\W*$", clause.text[: match.start()])
             if match and not other and not message.taken(clause, match.start(), match.end()):
-                near = [part for part in parts.named if part.clause.sentence == clause.sentence]
                 if near or not parts.named:
                     _tell_bare(message, parts, clause, value, match[0])
                 return
+
+
+def _goes_on(message: Message, clause: Clause) -> bool:
+    """Whether a clause goes on about what was named just before it: "just red dust"."""
+    goes_on = message.speech.table("message_parts")["state"]["goes-on"]
+    return pattern(*goes_on).match(clause.text) is not None
 
 
 def _weeds_before(message: Message, clause: Clause, table: Mapping[str, Any]) -> re.Match[str] | None:
@@ -378,7 +385,7 @@ def _counted(message: Message, clause: Clause, name: str) -> float:
     if places:
         return {"both": 2.0}.get(places["n"], number(places["n"], message) or 1)
     sentence = message.sentences[clause.sentence][1]
-    each = pattern(*message.speech.table("message_parts")["sizes"]["each"]).search(clause.text)
+    each = pattern(*message.speech.table("message_parts")["sizes"]["each"]).search(sentence)
     both = pattern("both", "two", "either end", "each end").search(sentence)
     return 2 if each and both and name.endswith("s") else 1
 

@@ -44,7 +44,7 @@ class Parts:
     def names_at(self, clause: Clause, place: int) -> bool:
         """Whether a place in a clause is within the name of a part."""
         here = (part for part in (*self.said, *self.named) if part.clause.start == clause.start)
-        return any(part.start <= place < part.end for part in here)
+        return any(part.name != WHOLE and part.start <= place < part.end for part in here)
 
     def beside(self, clause: Clause) -> str:
         """The words of a clause without the names of parts in it."""
@@ -205,6 +205,10 @@ def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[P
             if match[0].startswith("square") and _ends(measured, clause.text[: match.start()]):
                 continue
             inside = any(begin < match.end() and match.start() < end for begin, end in taken)
+            lead = clause.text[: match.start()]
+            by_way = match[0].startswith("by") and _ends(pattern(*table["grammar"]["way"]), lead)
+            if by_way or _ends(pattern(*table["grammar"]["far"]), lead):
+                continue
             if inside or any(begin <= match.start() < end for begin, end in objects):
                 continue
             name = _name(match[0], table)

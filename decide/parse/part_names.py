@@ -15,17 +15,21 @@ def part_forms(grammar: Mapping[str, Any], names: Mapping[str, Any]) -> tuple[st
     stop, follow, preps = any_of["stop"], any_of["follow"], any_of["prepositions"]
     determined = rf"(?:{any_of['determiners']})"
     # What a part stands by: a thing with its article, or one of the things that fields have beside them.
-    landmark = (
-        rf"(?:(?:{determined} )(?!{any_of['no_landmark']})(?:(?!(?:{stop}) )[\w']+ ){{0,2}}?"
-        rf"(?!(?:{stop})(?!\w))[\w']+(?={follow})"
-        rf"|(?:{determined} )?(?:{placing} ){{0,2}}(?:{any_of['anchors']}|{any_of['landmarks']})"
-        rf"(?: (?:{any_of['structures']}))?)"
+    thing = (
+        rf"(?:{placing} ){{0,2}}(?:{any_of['anchors']}|{any_of['landmarks']})(?: (?:{any_of['structures']}))?"
     )
-    tail = rf" (?:{any_of['up']})?(?:{preps}) {landmark}"
-    time = rf"(?! of (?:{determined} )?(?:{any_of['times']}))"
+    landmark = (
+        rf"(?:(?:{determined} )?{thing}(?={follow})"
+        rf"|(?:{determined} )(?!{any_of['no_landmark']})(?:(?!(?:{stop}) )[\w']+ ){{0,2}}?"
+        rf"(?!(?:{stop})(?!\w))[\w']+(?={follow})"
+        rf"|(?:{determined} )?{thing})"
+    )
+    tail = rf" (?:(?:{any_of['up']}) )?(?:{preps}) {landmark}"
+    field = rf"(?: of (?:{determined} )?(?:{any_of['whole']}))?"
+    time = rf"(?! of (?:{determined} )?(?:{any_of['times']}))(?! (?:{any_of['no_after']})(?!\\w))"
     # A side that goes by a thing beside the field: with an article, so that no team is one.
     by_thing = (
-        rf"(?:(?:{any_of['landmarks']}) (?:{any_of['structures']} )?(?:end|corner|half|third)s?"
+        rf"(?:(?:{any_of['landmarks']}) (?:(?:{any_of['structures']}) )?(?:end|corner|half|third)s?"
         rf"|(?<=the\s)(?!{any_of['no_side']})[a-z']{{3,}} (?:{sided})"
         rf"|(?<=our\s)(?!{any_of['no_side']})[a-z']{{3,}} (?:end|corner|half)"
         rf"|(?<=that\s)(?!{any_of['no_side']})[a-z']{{3,}} (?:end|corner|half)"
@@ -38,13 +42,16 @@ def part_forms(grammar: Mapping[str, Any], names: Mapping[str, Any]) -> tuple[st
     )
     across = "|".join(rf"(?:from )?(?:the )?{one}s? to (?:the )?{one}s?" for one in grammar["across"])
     return (
+        *grammar["relative"],
         rf"(?:{phrase})(?: (?:{any_of['compass']})(?=\s*[:,.]|\s*$)|(?: (?:{'|'.join(names['after'])})))",
-        rf"(?:{phrase}){tail}",
-        rf"(?:{beside} ){{0,2}}(?:{weak}){time}{tail}",
+        rf"from (?:{determined} )?(?:{phrase}) to (?:{determined} )?(?:{phrase})",
+        rf"(?:{phrase}){field}{tail}",
+        rf"(?:{beside} ){{0,2}}(?:{weak}){time}{field}{tail}",
         rf"(?:{any_of['drawn']})(?: (?:goes|runs|leads|going|running))? (?:{across})",
         across,
         *names["alone"],
         rf"(?:{any_of['around']}) (?:{determined} )?(?:{beside} ){{0,2}}(?:{any_of['anchors']})",
+        rf"(?:{any_of['around']}|along|outside|next to|by) (?:the|our|both) {thing}(?={follow})",
         rf"(?:{any_of['counts']}) (?:{beside} ){{0,2}}(?:{any_of['drawn']})",
         rf"(?:{phrase})(?: (?:{strong}))?",
     )

@@ -9,6 +9,8 @@ from typing import Any, Final
 
 from decide.parse.choices import read_list
 from decide.parse.matching import LONGEST_NAME, MOST_ITEMS, key_of
+from decide.parse.message_text import pattern
+from decide.parse.part_names import part_forms
 from decide.parse.plain import fold, words
 from decide.parse.results import AnswerChoice, AskBack, NotUnderstood, Reading, Result, Setting, Understood
 from decide.parse.vocabulary import any_of, rows, said_plainly
@@ -41,10 +43,17 @@ def read_zones(text: str, setting: Setting, choices: Sequence[AnswerChoice] = ()
     unread: list[str] = []
     good = False
     for piece in pieces:
+        narrower = re.fullmatch(talk.get("narrower", _NEVER), piece)
         if any_of((talk.get("good", _NEVER),)).search(piece):
             good = True
+        elif named and narrower is not None:
+            # "the strip along the fence, the far side only": it tells which of what was named just before.
+            longer = f"{named[-1]}, {narrower['which']}"
+            named[-1] = longer if len(longer) <= LONGEST_NAME else named[-1]
         elif piece and not re.match(rf"(?:{talk.get('denied', _NEVER)})", piece):
             found = _zone_of_piece(piece, choices, talk)
+            if found and len(pieces) > 1 and not _is_place(found, piece, choices, setting):
+                found = None
             (unread if found is None else named).append(piece if found is None else found)
     return _answer(list(dict.fromkeys(name for name in named if name)), said, good, talk, tuple(unread))
 
@@ -81,6 +90,7 @@ def _zone_of_piece(piece: str, choices: Sequence[AnswerChoice], talk: Mapping[st
     """The name of one place, "whole field" for all of it, "" where no place is named, None where words stand
     of which nothing is made.
     """
+    piece = re.sub(rf"^(?:(?:{talk.get('lead', _NEVER)}) )+", "", piece)
     bare = re.sub(r"\b(?:is|are|its|thats|looks?|has|have|was|were|went|arent|isnt)\b.*$", "", piece).strip()
     whole = any_of((talk.get("whole", _NEVER),))
     if whole.fullmatch(piece) or (bare and whole.fullmatch(bare)):
@@ -88,8 +98,12 @@ def _zone_of_piece(piece: str, choices: Sequence[AnswerChoice], talk: Mapping[st
     places = any_of((talk.get("places", _NEVER),))
     if re.fullmatch(talk.get("aside", _NEVER), piece) and not places.search(piece):
         return None
+    if re.fullmatch(talk.get("share", _NEVER), piece):
+        return ""
     noise = set(talk.get("noise", "").split())
     kept = [word for word in piece.split() if word.strip(".,'\"") not in noise]
+    if re.search(r"\bnear (?!the |our |both |to )", piece):
+        kept = ["near", *kept]
     while kept and re.fullmatch(r"[0-9]+%?|percent|half|third|%", kept[0]):
         kept = kept[1:]
     name = _lettered(" ".join(kept).strip(" -'\".,:!?")).strip()
@@ -104,13 +118,25 @@ def _zone_of_piece(piece: str, choices: Sequence[AnswerChoice], talk: Mapping[st
     return own
 
 
+def _is_place(name: str, piece: str, choices: Sequence[AnswerChoice], setting: Setting) -> bool:
+    """Whether words beside others name a place on the field, and are no mere word said along."""
+    talk = rows(setting, "zones")
+    usual = {_ALL_OF_IT, *talk.get("names", {}), *(choice.value for choice in choices)}
+    if name in usual or any_of((talk.get("places", _NEVER),)).search(piece):
+        return True
+    parts = setting.talk.get("message_parts", {})
+    forms = part_forms(parts["grammar"], parts["names"]) if parts else ()
+    return any(pattern(form).search(piece) for form in forms)
+
+
 def _lettered(text: str) -> str:
     """A text without signs that no name holds."""
     return re.sub(r"[^\w' .\-]", "", text)
 
 
 _LEAD: Final = re.compile(
-    r"^(?:(?:the|a|an|our|both|two|all|all of|around|near|in|at|on|mostly|mainly|also|just|only|really) )+"
+    r"^(?:(?:the|a|an|our|both|two|all|all of|around|near(?= the| our| both)|in|at|on|mostly|mainly|also|just"
+    r"|only|really) )+"
 )
 
 
@@ -123,8 +149,8 @@ def _usual(name: str, piece: str, choices: Sequence[AnswerChoice], talk: Mapping
     at_end = any_of((talk.get("end", _NEVER),)).search(piece)
     core = piece[: at_end.start()].strip() if at_end is not None else piece
     core = _LEAD.sub("", core)
-    for usual, pattern in names.items():
-        if re.fullmatch(pattern, name) or re.fullmatch(rf"(?:the )?(?:{pattern})", core):
+    for usual, words_for in names.items():
+        if re.fullmatch(words_for, name) or re.fullmatch(rf"(?:the )?(?:{words_for})", core):
             return f"{usual} at the {at_end['end']}" if at_end is not None else usual
     if len(name) >= 6 and " " not in name:
         single = [usual for usual in names if " " not in usual]

@@ -324,3 +324,49 @@ def test_months_of_two_sports_stay_apart() -> None:
 
 def test_a_saturday_week_is_a_week_later() -> None:
     assert said("Galway. First game saturday week.")["dates.play_by"] == "2026-05-30"
+
+
+@pytest.mark.parametrize(
+    ("line", "names"),
+    [
+        ("Rugby, Suva. The lower goalmouth is like a quarry, the top one is ok.", ["lower goalmouth"]),
+        ("The whole hall end is pugged to bits.", ["hall end"]),
+        ("The strip along the bleachers where parents stand is packed dirt, the pond end is OK.",
+         ["strip along the bleachers"]),
+        ("Touchline nearest the clubhouse trampled flat.", ["touchline nearest the clubhouse"]),
+        ("The third of the field closest to the creek comes up brown.",
+         ["third of the field closest to the creek"]),
+        ("One goalmouth is under ice, the other has no grass.", ["one goalmouth", "other goalmouth"]),
+        ("Now where the linesman runs there is only soil.", ["where the linesman runs"]),
+        ("Bald on the hash-to-hash.", ["hash to hash"]),
+        ("Soccer, Leeds. Goal ends.", ["goal ends"]),
+        ("Both Strafräume worn.", ["penalty areas"]),
+    ],
+)  # fmt: skip
+def test_a_part_is_named_by_its_head_and_what_it_is_by(line: str, names: list[str]) -> None:
+    assert said(line).get("zone") == names
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Goals stand loose on the field and are rusty.",
+        "We share the site with a school, road side of town.",
+        "Lines were burnt in with weedkiller last week.",
+        "At the end of the season the pitch is always bad.",
+        "In the middle of the night foxes come, the pitch is worn.",
+        "The boxes of seed got wet.",
+        "The clubhouse corner shop sells bad seed.",
+        "We need grass for our community centre field, all dead.",
+        "The sheep got in by the bottom gate and ate the lot.",
+        "A hockey side at Ludlow has a bad field.",
+    ],
+)
+def test_what_only_sounds_like_a_part_is_none(line: str) -> None:
+    assert "zone" not in said(line)
+
+
+def test_a_size_with_a_short_side_is_that_of_the_part_named_before() -> None:
+    told = said("Baseball, Kearney Nebraska. Bare all down the left field line, call it 300 ft by 15.")
+    assert told["zone.area_m2[left field line]"] == pytest.approx(418.1, abs=0.5)
+    assert "field.length_m" not in told
