@@ -34,6 +34,8 @@ def read_amounts(message: Message, parts: Parts) -> None:
     _heat(message, table)
     _bare(message, parts)
     _thatch(message, parts)
+    _sun(message, parts)
+    _insects(message, parts)
     _acidity(message)
 
 
@@ -247,6 +249,42 @@ def _weeds_before(message: Message, clause: Clause, table: Mapping[str, Any]) ->
     if not before or pattern(*table["words"]).search(before[-1].text):
         return None
     return pattern(*table["weedy"]).search(before[-1].text)
+
+
+def _sun(message: Message, parts: Parts) -> None:
+    """How many hours of sun a part has in a day."""
+    count = rf"(?P<n>\d{{1,2}}(?:\.\d)?|{WORDS})"
+    forms = (
+        rf"{count} hours? (?:of )?(?:the |full |direct )?sun(?:light|shine)?",
+        rf"sun(?:light|shine)?\b[\w ]{{0,30}}? {count} hours?(?! (?:after|before|of work))",
+    )
+    for clause in message.telling():
+        match = next((m for form in forms for m in pattern(form).finditer(clause.text)), None)
+        value = number(match["n"], message) if match else None
+        if match is None or value is None or message.taken(clause, match.start(), match.end()):
+            continue
+        message.take(clause, match.start(), match.end())
+        for zone in parts.at(clause, "zone.sun_hours"):
+            message.tell("zone.sun_hours", tidy(value), clause, zone=zone)
+
+
+def _insects(message: Message, parts: Parts) -> None:
+    """How many grubs were counted on an area, where some were named before."""
+    form = pattern(
+        r"(?P<n>\d{1,4}) ?(?:\w+ ){0,2}?(?:per|a|an|the|each|every|in a|to the) ?"
+        r"(?P<unit>square (?:met(?:re|er)|foot|ft)|sq\.? ?(?:m|ft)|m2|m²)"
+    )
+    facts = message.speech.table("message_facts").values()
+    named = pattern(*(words for row in facts if row["key"] == "zone.pests" for words in row["say"]))
+    for clause in message.telling():
+        match = form.search(clause.text)
+        if match is None or not named.search(message.text[: clause.start + len(clause.text)]):
+            continue
+        unit = "count/ft2" if "f" in match["unit"] else "count/m2"
+        value = convert(float(match["n"]), unit, "count/m2")
+        message.take(clause, match.start(), match.end())
+        for zone in parts.at(clause, "zone.pests_per_m2"):
+            message.tell("zone.pests_per_m2", tidy(round(value)), clause, zone=zone)
 
 
 def _thatch(message: Message, parts: Parts) -> None:

@@ -91,6 +91,7 @@ def read_dates(message: Message) -> None:
     if first.rough or not any(letter.isdigit() for letter in first.words) or "/" in first.words:
         note = str(message.table("say")["date"]).format(words=first.words, value=say_day(first.days[0]))
     message.tell(key, first.days[0].isoformat(), clause, note=note)
+    sentence = message.sentences[clause.sentence][1]
     if _for_training(first, table):
         message.tell("dates.first_use", "training", clause)
         later = next(
@@ -98,7 +99,7 @@ def read_dates(message: Message) -> None:
         )
         if later is not None and len(later.days) == 1:
             message.tell("dates.matches_by", later.days[0].isoformat(), later.clause)
-    elif _for_matches(first, table):
+    elif _for_matches(first, table) or pattern(*table["roles"]["first-match"]).search(sentence):
         message.tell("dates.first_use", "matches", clause)
 
 

@@ -59,9 +59,12 @@ def _values(message: Message, row: Mapping[str, Any]) -> Iterator[tuple[Clause, 
         match = said.fullmatch(text) if row.get("whole") else said.search(clause.text)
         if match is None or (row.get("unless") and pattern(*row["unless"]).search(clause.text)):
             continue
+        sentence = message.sentences[clause.sentence][1]
+        if row.get("beside") and not pattern(*row["beside"]).search(sentence):
+            continue
         if not row.get("whole") and message.taken(clause, match.start(), match.end()):
             continue
-        if row["key"] == "site.dangers" and past.search(message.sentences[clause.sentence][1]):
+        if row["key"] == "site.dangers" and past.search(sentence):
             continue
         if negated(clause, match.start(), basic):
             if "denied" in row:

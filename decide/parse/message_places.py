@@ -86,7 +86,8 @@ def read_where(message: Message) -> Setting:
             if candidate.sure and missed is None:
                 missed = candidate
                 if close:
-                    return _take(message, candidate, close[:3], table, near=True)
+                    one = len(close) == 1 and _is_one(candidate, close[0])
+                    return _take(message, candidate, close[:3], table, near=not one)
     if missed is not None and not regions:
         said = missed.name
         message.use(missed.clause)
@@ -166,24 +167,16 @@ def _candidates(
 ) -> Iterator[Candidate]:
     """Words that may be towns, the surest first."""
     town = table["town"]
-    before = "|".join(town["before"])
     told = [clause for clause in message.clauses if not clause.moods & {"supposed", "others"}]
     ordered = sorted(told, key=lambda clause: "question" in clause.moods)
     for name, clause, start, _ in regions:
         yield from _before_region(message, name, clause, start, table)
     hint = _hint(regions[0][0], message, table) if regions else ""
     fragments = [one for clause in ordered for one in _fragments(message, clause, town, hint)]
-    named: list[Candidate] = []
-    for clause in ordered:
-        raw = message.raw[clause.start : clause.start + len(clause.text)]
-        for match in re.finditer(
-            rf"(?<!\w)(?i:{before}) (?:(?i:the )?(?i:town|village|city) of )?({_NAME})", raw
-        ):
-            if not raw.isupper() and _may_be(match[1], town):
-                named.append(
-                    Candidate(match[1].strip(" ."), clause, match.start(1), match.end(1), hint, True)
-                )
-    yield from named
+    named = list(_named(message, ordered, town, hint))
+    soft = [one for one in named if _soft(one, town)]
+    yield from (one for one in named if one not in soft)
+    yield from soft
     yield from fragments
     hard = "|".join(word for word in town["before"] if word not in town["soft"])
     led = pattern(*town["led"])
@@ -204,6 +197,29 @@ def _candidates(
             if not raw.isupper() and _may_be(match[0], town):
                 yield Candidate(match[0], clause, match.start(), match.end(), hint, begins=begins)
     yield from _left_over(message, town)
+
+
+def _named(
+    message: Message, ordered: Sequence[Clause], town: Mapping[str, Any], hint: str
+) -> Iterator[Candidate]:
+    """Names that stand after a word for where: in, near, outside of; not where somebody else comes from."""
+    before, away = "|".join(town["before"]), pattern(*town["away"])
+    for clause in ordered:
+        raw = message.raw[clause.start : clause.start + len(clause.text)]
+        for match in re.finditer(
+            rf"(?<!\w)(?i:{before}) (?:(?i:the )?(?i:town|village|city) of )?({_NAME})", raw
+        ):
+            if away.search(clause.text[: match.start(1)].rstrip()) or raw.isupper():
+                continue
+            if _may_be(match[1], town):
+                yield Candidate(match[1].strip(" ."), clause, match.start(1), match.end(1), hint, True)
+
+
+def _soft(candidate: Candidate, town: Mapping[str, Any]) -> bool:
+    """Whether the word before a name says little of where the field is: from, to, of, at, and no greeting."""
+    before = candidate.clause.text[: candidate.start].rstrip()
+    greets = pattern(*town["greets"]).search(before)
+    return greets is None and pattern(*(rf"{word}$" for word in town["soft"])).search(before) is not None
 
 
 def _left_over(message: Message, town: Mapping[str, Any]) -> Iterator[Candidate]:
@@ -283,9 +299,16 @@ def _may_be(name: str, town: Mapping[str, Any]) -> bool:
 
 
 def _alike(said: str, name: str) -> bool:
-    if folded(said) in folded(name).split():
+    if folded(said) in re.split(r"[\s-]", folded(name)):
         return True
     return difflib.SequenceMatcher(None, folded(said), folded(name)).ratio() >= _ALIKE
+
+
+def _is_one(candidate: Candidate, place: Mapping[str, Any]) -> bool:
+    """Whether a place of the country that was told bears the name with an ending of its own: Tottori-shi."""
+    said, name = folded(candidate.name), folded(str(place.get("name", "")))
+    told = candidate.hint.casefold() == str(place.get("country", "")).casefold()
+    return told and re.fullmatch(rf"{re.escape(said)}[\s-]\w+", name) is not None
 
 
 def _take(

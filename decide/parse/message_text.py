@@ -128,7 +128,7 @@ def message_of(line: str, setting: Setting, speech: Speech) -> Message:
     """A cleaned line taken apart."""
     for sign, words in _PARTS_OF_ONE.items():
         line = line.replace(sign, words)
-    line = re.sub(r"(?<=\d)[,.](?:-|--|–|—)(?=\W|$)", "  ", line)
+    line = re.sub(r"(?<=\d)[,.](?:-|--|–|—)(?=\W|$)", "", line)
     raw = line.translate(_SAME)
     text = "".join(letter.lower() if len(letter.lower()) == 1 else letter for letter in raw)
     table: Mapping[str, Any] = speech.table("message")

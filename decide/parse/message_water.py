@@ -15,6 +15,7 @@ from decide.parse.results import Understood
 from decide.parse.wording import say_amount
 
 LENGTHS: Final = r"(?:m|mtrs?|met(?:re|er)s?|yds?|yards?|ft|feet|foot|')"
+_DAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _CODES: Final = {"y": "yd", "f": "ft", "'": "ft", "m": "m"}
 
 
@@ -23,6 +24,7 @@ def read_water(message: Message, table: Mapping[str, Any]) -> None:
     _near_water(message, table)
     _flow(message)
     _salts(message)
+    _stands(message, table)
 
 
 def _near_water(message: Message, table: Mapping[str, Any]) -> None:
@@ -114,6 +116,25 @@ def _around(message: Message, clause: Clause) -> str:
     """What is said up to a clause in its sentence."""
     start, sentence = message.sentences[clause.sentence]
     return sentence[: clause.start - start + len(clause.text)]
+
+
+def _stands(message: Message, table: Mapping[str, Any]) -> None:
+    """How long water stands: from the day of the rain to a later one on which it was still wet."""
+    stands = table["stands"]
+    days = message.speech.table("message_dates")["forms"]["days"]
+    for start, sentence in message.sentences:
+        rain = pattern(rf"(?:{'|'.join(stands['rain'])})\b[\w ,']{{0,30}}?\b(?P<day>{days})").search(sentence)
+        clause = next((one for one in message.telling() if start <= one.start < start + len(sentence)), None)
+        if rain is None or clause is None:
+            continue
+        rest = sentence[rain.end() :]
+        later = list(pattern(days).finditer(rest))
+        if len(later) != 1 or not pattern(*stands["wet"]).search(rest):
+            continue
+        count = (_DAYS.index(later[0][0][:3]) - _DAYS.index(rain["day"][:3])) % 7
+        if count:
+            message.take(clause, 0, len(clause.text))
+            message.tell("field.water_stands_hours", 24 * count, clause)
 
 
 def _salts(message: Message) -> None:
