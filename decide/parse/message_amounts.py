@@ -64,6 +64,7 @@ def people_in(message: Message, clause: Clause) -> tuple[int, int, int] | None:
     nouns, between = "|".join(people["nouns"]), "|".join(people["between"])
     count = rf"(?P<n>\d{{1,3}}|{WORDS})"
     workers, tools = "|".join(people["workers"]), "|".join(people["tools"])
+    work = "|".join(people["work"])
     alone = r"(?=\s*(?:$|[.,;!]|with|in all|all told|and (?:we|have|all)\b))"
     one = rf"(?:me|myself|(?:my|his|her|our) {people['kin']})"
     forms = (
@@ -73,6 +74,7 @@ def people_in(message: Message, clause: Clause) -> tuple[int, int, int] | None:
         (0, rf"(?:{'|'.join(people['crew'])}) {count}"),
         (0, rf"(?:helpers|volunteers|people|crew|hands|staff)[: ]+{count}(?! (?:hours|%))"),
         (0, rf"(?:we are|we're) (?:only |just |about |some )?(?!a\b|one\b){count}{alone}"),
+        (0, rf"{count} (?:(?:{between}) ){{0,2}}\w+ (?:who )?(?:will|can|could|to|ready to) (?:{work})"),
         (0, rf"{count} (?:(?:{between}) ){{0,2}}\w+ (?:with|bringing) (?:their |some |own )*(?:{tools})"),
     )
     with_them = pattern(

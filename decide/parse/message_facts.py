@@ -16,6 +16,9 @@ _BOTH: Final = {
     "field.water_stands_hours": "zone.water_stands_hours",
 }
 
+# What was so and is mended is asked after.
+_ASKED: Final = ("site.dangers", "site.goals_anchored")
+
 
 def read_facts(message: Message, parts: Parts) -> None:
     """Every fact that a phrase of the table tells; those that stand alone give way to what else was told."""
@@ -64,7 +67,7 @@ def _values(message: Message, row: Mapping[str, Any]) -> Iterator[tuple[Clause, 
             continue
         if not row.get("whole") and message.taken(clause, match.start(), match.end()):
             continue
-        if row["key"] == "site.dangers" and past.search(sentence):
+        if row["key"] in _ASKED and past.search(sentence):
             continue
         if negated(clause, match.start(), basic):
             if "denied" in row:

@@ -145,6 +145,9 @@ def _regions(message: Message, table: Mapping[str, Any]) -> Iterator[tuple[str, 
             after_name = re.search(r"[A-Z][\w'-]+[,.]? *$", message.raw[: clause.start + match.start()])
             if name in short and after_name and not raw[: match.start()].isupper():
                 yield name, clause, match.start(), match.end()
+        for match in pattern(*table["short"]["plain"]).finditer(clause.text):
+            if re.search(r"[a-z]{3,}[, ]+$", clause.text[: match.start()]):
+                yield match[0], clause, match.start(), match.end()
         tail = re.search(r"[a-z]{4,} ([a-z]{2})$", clause.text.strip(" .!?"))
         if (
             tail

@@ -149,4 +149,9 @@ def _tank(message: Message, clause: Clause, table: Mapping[str, Any]) -> None:
     if value:
         code = "gal" if named.startswith("g") else "m3" if named[0] in "mc" else "litre"
         litres = convert(value, code, "litre")
-        message.tell("means.water_litres_day", tidy(round(litres)), clause, note=table["tank"]["note"])
+        sentence = message.sentences[clause.sentence][1]
+        every = next(
+            (n for said, n in table["tank"]["every"].items() if pattern(said).search(sentence)), None
+        )
+        note = "" if every else table["tank"]["note"]
+        message.tell("means.water_litres_day", tidy(round(litres / (every or 1))), clause, note=note)
