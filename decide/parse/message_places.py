@@ -87,7 +87,8 @@ def read_where(message: Message) -> Setting:
                 missed = candidate
                 if close:
                     one = len(close) == 1 and _is_one(candidate, close[0])
-                    return _take(message, candidate, close[:3], table, near=not one)
+                    close = [{**close[0], "name": candidate.name}] if one else close[:3]
+                    return _take(message, candidate, close, table, near=not one)
     if missed is not None and not regions:
         said = missed.name
         message.use(missed.clause)
