@@ -18,7 +18,7 @@ from decide.parse.dates import read_date
 from decide.parse.dates_counted import with_year
 from decide.parse.dates_told import dates_told
 from decide.parse.guards import guarded
-from decide.parse.loose import loosely
+from decide.parse.loose import lengths_joined, loosely
 from decide.parse.matching import SMALL, by_number, matching
 from decide.parse.mending import clauses, mended, no_answer
 from decide.parse.money import read_money
@@ -155,6 +155,7 @@ def _of_kind(question: Question, text: str, setting: Setting) -> Result:
             return AskBack(ask_how_much(setting), ())
         text = without_asides(told, setting)
         if unit == "m":
+            text = lengths_joined(text)
             return in_metres(text, setting, lambda plain: _in_clauses(question, plain, setting))
     return _in_clauses(question, text, setting)
 

@@ -30,6 +30,15 @@ from decide.parse.wording import SAY_UNIT, say_amount
 _NO_AREA: Final = NotUnderstood("An area is more than 0. Write it as 7,140 m², 3/4 acre or 100 x 60 yd.")
 _MOST_READINGS: Final = 4
 _CIRCLE: Final = "circle|circular|round"
+_SIDE_UNIT: Final = r"(?:metres?|meters?|m|yards?|yds?|yd|feet|foot|ft)"
+_ACROSS: Final = r"(?:wide|long|across|deep|in (?:length|width)|one way|the other(?: way)?)"
+_ONE_SIDE: Final = (
+    rf"(?:about |around |roughly |some )?(?P<{{0}}>\d+(?:\.\d+)?) ?(?P<u{{0}}>{_SIDE_UNIT})? {_ACROSS}"
+)
+_SIDES: Final = re.compile(
+    rf"(?:its |it is |it's )?{_ONE_SIDE.format('one')}[ ,]*(?:and |by |x )?{_ONE_SIDE.format('two')}"
+    rf"(?:[ ,]+(?:in |all in )?(?P<all>{_SIDE_UNIT}))?(?:[,.] .*)?"
+)
 _OVAL: Final = "oval|ellipse"
 
 
@@ -38,6 +47,7 @@ def read_area(
 ) -> Result:
     """An area in m²: 3/4 acre, 100 x 60 yd, a goalmouth; a share of the field comes back as FieldShare."""
     said = fold(text).strip(" .!")
+    said, text = _by_sides(said, text)
     named = _named_area(said, setting) or _of_pieces(text, setting) or _round(said, setting)
     if named is not None:
         return named
@@ -59,6 +69,16 @@ def read_area(
         return Understood(tidy(values[0][1]))
     readings = tuple(Reading(shown, tidy(value)) for shown, value in values[:_MOST_READINGS])
     return AskBack("Which area is meant?", readings)
+
+
+def _by_sides(said: str, text: str) -> tuple[str, str]:
+    """A length and a width told one after the other, as two sides: "68 wide, 105 long, in metres"."""
+    match = _SIDES.fullmatch(said)
+    if match is None:
+        return said, text
+    unit = match["uone"] or match["utwo"] or match["all"] or ""
+    plain = f"{match['one']} x {match['two']} {unit}".strip()
+    return plain, plain
 
 
 def _of_pieces(text: str, setting: Setting) -> Result | None:
@@ -118,7 +138,7 @@ def _is_share(said: str, row: list[Token]) -> bool:
     """Whether a share of the field is meant, and no area of its own."""
     if any(token.text in ("percent", "%") for token in row):
         return True
-    if re.search(r"\bof (?:the|it|our|this)\b", said):
+    if re.search(r"\bof (?:the|it|our|this|whole|everything)\b", said):
         return True
     found = numbers.figure(row, 0) if 0 < len(row) <= 2 and row[0].kind == "word" else None
     return found is not None and not numbers.unit_at(row, found[1])[0] and found[0][0] <= 1

@@ -74,7 +74,7 @@ def turns_named(text: str, setting: Setting) -> int:
 
 def hours_of_groups(said: str, setting: Setting) -> float | None:
     """The hours of several groups with so many each: 6 for "six classes with one hour each"; None where
-    the words tell no such thing.
+    the words tell no such thing, less than 0 where more comes on top whose hours are not told.
     """
     groups = _table(setting).get("groups", _NEVER)
     match = re.search(
@@ -87,6 +87,8 @@ def hours_of_groups(said: str, setting: Setting) -> float | None:
     if match is None or not (match["each"] or not match["between"].strip(" ,")):
         return None
     count, one = figure_of(match["count"]), 0.5 if match["hours"] == "half an" else figure_of(match["hours"])
+    if found(_table(setting).get("on-top", _NEVER), said[match.end() :]):
+        return -1.0
     half = 0.5 if match["half"] or match["half2"] else 0.0
     return None if count is None or one is None else count * (one + half)
 

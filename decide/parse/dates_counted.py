@@ -45,6 +45,7 @@ def counted(said: str, setting: Setting, read: Read) -> Result | None:
         or _beside(said, setting, read)
         or _weekend(said, setting)
         or _week_on(said, setting)
+        or _of_month(said, setting)
     )
 
 
@@ -189,3 +190,22 @@ def _week_on(said: str, setting: Setting) -> Result | None:
         return None
     ahead = (_DAYS.index(match["d"]) - setting.today.weekday()) % 7 or 7
     return _taken(setting.today + dt.timedelta(days=ahead + _LENGTH[match["by"]]))
+
+
+_MONTH_PART: Final = re.compile(
+    r"(?:the |at the )?(?P<part>start|beginning|early|middle|mid|late|end)[- ](?:of |in )?(?:the )?"
+    r"(?P<which>next|this|coming)? ?month"
+)
+_PART_DAY: Final = {"start": 1, "beginning": 1, "early": 5, "middle": 15, "mid": 15, "late": 25}
+
+
+def _of_month(said: str, setting: Setting) -> Result | None:
+    """A part of this month or the next: the end of next month."""
+    match = _MONTH_PART.fullmatch(said)
+    if match is None or setting.past:
+        return None
+    first = setting.today.replace(day=1)
+    if match["which"] == "next":
+        first = (first + dt.timedelta(days=32)).replace(day=1)
+    last = (first + dt.timedelta(days=32)).replace(day=1) - dt.timedelta(days=1)
+    return _taken(last if match["part"] == "end" else first.replace(day=_PART_DAY[match["part"]]))

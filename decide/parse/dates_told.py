@@ -62,6 +62,7 @@ def _with_feasts(names: tuple[str, ...]) -> re.Pattern[str]:
         rf" (?:before|after|following) {day}{year}"
         rf"|\b(?:the )?(?:first|second|third|fourth|last|1st|2nd|3rd|4th) weekend (?:of|in) {_MONTH}{_YEAR}"
         rf"|\b(?:{dated}) next year\b"
+        r"|\b(?:start|beginning|early|middle|mid|late|end)[- ](?:of |in )?(?:the )?(?:next |this )?month\b"
         rf"|\b(?:{feast})\b{year}|\b{_WEEKDAY} fortnight\b"
     )
     return re.compile(f"{first}|{_SHAPES.pattern}")

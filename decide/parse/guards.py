@@ -9,10 +9,12 @@ from decide.parse.answer_rows import about, by_rows, shown
 from decide.parse.mending import clauses
 from decide.parse.plain import words
 from decide.parse.question import Question
-from decide.parse.results import AskBack, Reading, Result, Setting, Understood
+from decide.parse.results import AskBack, Reading, Result, Setting, Sum, Understood
 from decide.parse.vocabulary import found, pattern_of, rows, said_plainly
 
 _NEVER: Final = r"(?!)"
+# Of more words than these a yes must say what it rests on, where the table has what proves it.
+_PLAIN: Final = 5
 
 
 def guarded(question: Question, result: Result, text: str, setting: Setting) -> Result:
@@ -33,6 +35,8 @@ def guarded(question: Question, result: Result, text: str, setting: Setting) -> 
     said = said_plainly(text)
     if other is None and not _takes_back(table, said, text, setting):
         return result
+    if "else" not in table and other is None:
+        return AskBack(str(table.get("ask", "")), ())
     values = [result.value, other] if other is not None else [result.value, *table.get("else", ())]
     return AskBack(
         str(table.get("ask") or rows(setting, "hedge").get("back", "")), _readings(question, values)
@@ -41,6 +45,7 @@ def guarded(question: Question, result: Result, text: str, setting: Setting) -> 
 
 def _is_bold(value: Any, bold: Sequence[Any]) -> bool:
     """Whether a value is one of those; of a list, whether it is that one alone."""
+    value = value.amount if isinstance(value, Sum) else value
     return (value[0] if isinstance(value, list) and len(value) == 1 else value) in bold
 
 
@@ -57,6 +62,8 @@ def _takes_back(table: Any, said: str, text: str, setting: Setting) -> bool:
     """Whether the line bounds or doubts its own answer, or has a clause more about what is asked."""
     if found(table.get("fits", _NEVER), said):
         return False
+    if "proof" in table and len(words(said)) > _PLAIN and not found(table["proof"], said):
+        return True
     if "only-doubt" in table:
         return found(table["only-doubt"], said) is not None
     if pattern_of(setting, "taken-back").search(said) is not None or found(table.get("doubt", _NEVER), said):

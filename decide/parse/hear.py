@@ -117,9 +117,7 @@ def _heard(
         if all(ask.intent == "correction" for ask in asks):
             more = _whole(more, said, setting, speech, answers, None)
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
-    plain = rows(setting, "beside").get("needs", {})
-    needs = said_plainly(text)
-    more = replace(more, told=tuple(one for one in more.told if found(plain.get(one.key, ".*"), needs)))
+    more = _plainly_told(more, text, setting)
     rest = _without(text, [ask.words for ask in asks])
     if asks and not rest:
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
@@ -159,7 +157,14 @@ def _whole(
     """
     if more.told or more.doubts or more.unknown or more.clears or len(text.split()) < _SENTENCE:
         return more
-    return read_message(text, setting, speech, answers=answers, question=question, whole=True)
+    line = read_message(text, setting, speech, answers=answers, question=question, whole=True)
+    return line if question is None else _plainly_told(line, text, setting)
+
+
+def _plainly_told(line: Heard, text: str, setting: Setting) -> Heard:
+    """What a line tells beside an answer, without what its words only seem to tell."""
+    needs, said = rows(setting, "beside").get("needs", {}), said_plainly(text)
+    return replace(line, told=tuple(one for one in line.told if found(needs.get(one.key, ".*"), said)))
 
 
 def _several(

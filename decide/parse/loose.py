@@ -20,6 +20,9 @@ _JOINED: Final = re.compile(
     r"\b(?P<count>two|three|four|five|six|[2-9])(?:(?: ?x ?| of | lots of | )(?P<one>\d+(?:\.\d+)? ?[a-z]+)"
     rf" {_HOSES}| {_HOSES}(?: of|,| at| x)? (?P<each>\d+(?:\.\d+)? ?[a-z]+))"
 )
+_OF_THEM: Final = (
+    r"(?P<one>\d+(?:\.\d+)? ?[a-z]+),? (?P<count>two|three|four|[2-4]) of (?:them|'?em|those|these)\b"
+)
 # "5 of us, about 3 hours each"; "5 hrs x 3".
 _COUNT: Final = r"\d+(?:\.\d+)?|an?|one|two|three|four|five|six|seven|eight|nine|ten|a couple of|couple of"
 _EACH: Final = re.compile(
@@ -27,6 +30,15 @@ _EACH: Final = re.compile(
     rf"(?P<hours>{_COUNT}) ?(?:hours?|hrs?|h)(?P<half> and a half)? (?:each|apiece|a head|per head)\b"
 )
 _OF_DAY: Final = "hour"
+
+
+def lengths_joined(text: str) -> str:
+    """A line with hoses told one by one put together: "75 ft, two of them" is two lengths of 75 ft."""
+    return (
+        re.sub(_OF_THEM, r"\g<count> x \g<one> lengths", fold(text))
+        if re.search(_OF_THEM, fold(text))
+        else text
+    )
 
 
 def loosely(text: str, unit: str, setting: Setting) -> Result | None:

@@ -176,7 +176,8 @@ def matching(text: str, choices: Sequence[AnswerChoice], setting: Setting) -> li
         ),
         key=lambda pair: (-pair[0], pair[1]),
     )
-    if not scored or scored[0][0] < 0.78:
+    # Of several words each must be near: "first frost" is not "first heat".
+    if not scored or scored[0][0] < (0.78 if len(said) == 1 else 0.86):
         return []
     best = scored[0][0]
     return distinct([phrases[at][1] for ratio, at in scored if ratio >= best - 0.03])

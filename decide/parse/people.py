@@ -30,6 +30,11 @@ def read_people(text: str, setting: Setting) -> Result:
         if left_out is not None and of is not None and of > left_out:
             return Understood(int(of - left_out))
         return NotUnderstood(_WRITE)
+    said = re.sub(
+        rf"[ ,]+(?:plus|and|maybe|with)\b(?:(?!\b(?:and|plus)\b)[^,])*\b{talk.get('perhaps', '(?!)')}\b.*",
+        "",
+        said,
+    )
     strict = _strictly(said, talk.get("around", "(?!)"), setting)
     if strict is not None:
         return strict

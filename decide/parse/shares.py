@@ -22,7 +22,7 @@ from decide.parse.wording import say_amount
 
 _SHARE_TOPIC: Final = spaced(
     "bare gone worn dirt soil mud muddy weed weeds weedy lost missing dead empty field pitch zone "
-    "ground here there it"
+    "ground here there it earth dust sand brown"
 )
 
 
@@ -31,6 +31,13 @@ _SHARE_LIVING: Final = spaced("grass green alive living left covered cover good 
 
 _ALL: Final = frozenset(
     {"all", "everything", "whole", "completely", "entirely", "fully", "totally", "wholly"}
+)
+
+
+# So said, the share is that of the grass: "a quarter still has grass", "a third grass, the rest is mud".
+_STILL: Final = (
+    r"\b(?:still (?:has|have|is|got|with|green|alive|grass)|(?:has|have|with) (?:some )?(?:grass|green)"
+    r"|(?:the )?rest(?: of it)?(?: is)? (?:bare|mud|dirt|soil|earth|gone|dust|sand))\b"
 )
 
 
@@ -93,6 +100,8 @@ def read_percent(text: str, setting: Setting) -> Result:
     values = [value for value in values if 0 <= value <= 100] or values
     if any(value > 100 for value in values):
         return NotUnderstood('A share is at most 100 %. Say half, a third, or 80 %; or "don\'t know".')
+    if living and len(values) == 1 and re.search(_STILL, said):
+        return one_of([100 - values[0]], "percent", most=100)
     if living and values != [50.0]:
         pairs = [(value, 100 - value) for value in values]
         return AskBack(
@@ -127,7 +136,9 @@ def _shares(core: str, setting: Setting) -> list[float]:
         )
         if above and below and below[0][0] > 0 and above[0][0] <= below[0][0]:
             return [100 * above[0][0] / below[0][0]]
-    row = [token for token in numbers.tokens(core) if token.text not in ("of", "the", "part", "parts")]
+    row = [
+        token for token in numbers.tokens(core) if token.text not in ("of", "the", "part", "parts", "whole")
+    ]
     low, high = whole(row, setting)
     values: list[float] = []
     for one in (low, high):

@@ -17,6 +17,7 @@ from decide.parse.vocabulary import any_of, found, phrases, rows, said_plainly, 
 _PARTED: Final = r"(,|;|\+|&|/|\band\b|\bplus\b|\balso\b|\bas well as\b|\.\s|\bn?or\b|\bbut\b|\n)"
 _MOST_MEANINGS: Final = 4
 _SHORT: Final = 3
+_IT: Final = "it|them|that|those|they|all"
 
 
 @dataclass
@@ -31,6 +32,7 @@ class _Named:
     back: AskBack | None = None
     empty: bool = False
     past: bool = False
+    last: list[Any] = field(default_factory=list)
 
     def add(self, value: Any) -> None:
         if value not in self.values:
@@ -60,6 +62,11 @@ def read_named(name: str, text: str, setting: Setting, choices: Sequence[AnswerC
         one = "past" if named.past and "one" in table else table.get("one", "else")
         ask = setting.talk.get("answers", {}).get("only-not", {}).get(one, "")
         return AskBack(ask.format(what=what), ()) if what and ask else None
+    more = [one for one in named.unread if found(table.get("also-danger", r"(?!)"), said_plainly(one))]
+    if more:
+        # A second danger that was not read is never left out.
+        ask = setting.talk.get("answers", {}).get("only-not", {}).get("more", "")
+        return AskBack(ask.format(what=more[0]), (), also=named.also)
     if all(value == "none" for value in named.values):
         named.values = ["none"]
     else:
@@ -83,7 +90,12 @@ def _piece(
     if "gone" in table and found(table["gone"], said):
         named.past = True
         named.gone.append(_bare(piece))
+        if named.last and not named_rows and found(_IT, said):
+            # "There was glass. We picked it up": what was named before is gone too.
+            named.values = [one for one in named.values if one not in named.last]
+            named.also = {}
         return
+    named.last = [row["is"] for row in named_rows]
     if named_rows:
         for row in named_rows:
             named.add(row["is"])

@@ -20,12 +20,16 @@ from decide.parse.vocabulary import any_of, rows, said_plainly
 
 _NEVER: Final = "(?!)"
 _HOURS: Final = re.compile(
-    r"(?<![\w.-])(?P<low>\d+(?:\.\d+)?|[a-z]+)(?: ?(?:-|to|or) ?(?P<high>\d+(?:\.\d+)?|[a-z]+))?"
+    r"(?<![\w.-])(?P<low>\d+(?:\.\d+)?|[a-z]+(?![a-z]))(?: ?(?:-|to|or) ?(?P<high>\d+(?:\.\d+)?|[a-z]+))?"
     r" ?(?:ish|odd|plus)? ?"
     r"(?:of )?(?:man )?(?:hours?|hrs?|h)(?![a-z])(?P<per> ?(?:a|per|each|every|/) ?(?:day|week|month|year))?"
 )
 _BARE: Final = re.compile(
     r"(?:about|around|maybe|roughly|say) (\d+)(?:ish)?(?![\w.])(?! ?(?:%|percent|years?|weeks?))"
+)
+_FIGURE: Final = (
+    r"(?<![\w.:])(?<!u)(?<!under )(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)\b"
+    r"(?! ?(?:teams?|sides?|pitches|fields|am|pm|years?|s\b|:))"
 )
 _SEASON: Final = r"\b(?:in|through|over|during|all|every) (?:the )?{0}\b|\b{0} (?:and|to) \w+|^\W*{0}\b"
 _MONTH: Final = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sept?|oct|nov|dec)[a-z]*"
@@ -53,6 +57,11 @@ def uses_told(text: str, setting: Setting, choices: Sequence[AnswerChoice]) -> l
         else:
             out.append(row)
     _lend(out)
+    _each(said, out)
+    if len(spans) > len(out) and len(re.findall(_FIGURE, said)) > sum("hours_per_week" in row for row in out):
+        # Two games of one kind, of which only one told its hours with the word: the sum is asked.
+        for row in out:
+            row.pop("hours_per_week", None)
     return out
 
 
@@ -124,6 +133,8 @@ def _row(said: str, setting: Setting) -> dict[str, Any]:
 def _hours(said: str, setting: Setting) -> float | int | None:
     """The hours a week of a piece; None where none or several are told."""
     together = hours_of_groups(said, setting)
+    if together is not None and together < 0:
+        return None
     if together is not None:
         return numbers.tidy(together) if together <= HOURS_IN_A_WEEK else None
     values: list[float] = []
@@ -175,6 +186,14 @@ def _months(said: str, setting: Setting) -> list[str]:
         return list(found.value) if isinstance(found, Understood) else []
     single = [month_number(word) for word in re.findall(rf"\bin ({_MONTH})\b(?! \d)", said)]
     return [MONTH_CODES[month - 1] for month in sorted({one for one in single if one is not None})]
+
+
+def _each(said: str, out: list[dict[str, Any]]) -> None:
+    """Hours that are told last for each of several sports hold for those named before it."""
+    told = [row["hours_per_week"] for row in out if "hours_per_week" in row]
+    if len(told) == 1 and len(out) > 1 and re.search(r"(?:hours?|hrs?|h) (?:each|apiece)\b", said):
+        for row in out:
+            row.setdefault("hours_per_week", told[0])
 
 
 def _lend(out: list[dict[str, Any]]) -> None:
