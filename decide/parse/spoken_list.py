@@ -90,7 +90,7 @@ def _piece(
     if "gone" in table and found(table["gone"], said):
         named.past = True
         named.gone.append(_bare(piece))
-        if named.last and not named_rows and found(_IT, said):
+        if "one" in table and named.last and not named_rows and found(_IT, said):
             # "There was glass. We picked it up": what was named before is gone too.
             named.values = [one for one in named.values if one not in named.last]
             named.also = {}
