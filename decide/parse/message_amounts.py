@@ -105,7 +105,7 @@ def _bare(message: Message, parts: Parts) -> None:
     some = rf"{figure}|(?P<words>{shares})"
     before, after = (
         rf"(?:{some}) ?{fill} ?(?P<what>{bare}|{living}|{weedy})(?!\w)",
-        rf"(?P<what>{bare}) ?{fill} ?(?:{some})",
+        rf"(?P<what>{bare}|{weedy}) ?{fill} ?(?:{some})",
     )
     for clause in message.telling():
         if _each(message, parts, clause):
@@ -225,16 +225,25 @@ def _loose(message: Message, parts: Parts, clause: Clause, table: Mapping[str, A
         value = (int(span[1]) + int(span[2])) / 2
         _tell_bare(message, parts, clause, value, clause.text.strip(" ."), None)
     else:
-        goes = "|".join(table["goes"])
         near = [part for part in parts.named if part.clause.sentence == clause.sentence]
         inside = here or (near and _goes_on(message, clause))
         for phrase, value in [*(table["vague-in"].items() if inside else ()), *table["vague"].items()]:
             match = pattern(phrase).search(clause.text)
-            other = match and re.search(rf"(?<!\w)(?:{goes})\W*$", clause.text[: match.start()])
+            other = match and _other_gone(clause, match, table, bool(here))
             if match and not other and not message.taken(clause, match.start(), match.end()):
                 if near or not parts.named:
                     _tell_bare(message, parts, clause, value, match[0])
                 return
+
+
+def _other_gone(clause: Clause, match: re.Match[str], table: Mapping[str, Any], part: bool) -> bool:
+    """Whether what is gone is no grass: the money, the stand."""
+    lead = clause.text[: match.start()]
+    if re.search(rf"(?<!\w)(?:{'|'.join(table['goes'])})\W*$", lead):
+        return True
+    before = re.findall(r"[\w']+", lead)[-1:]
+    plain = part or not before or not match[0].endswith("gone")
+    return not plain and pattern(*table["subjects"]).fullmatch(before[0]) is None
 
 
 def _goes_on(message: Message, clause: Clause) -> bool:
@@ -327,7 +336,7 @@ def _sizes(message: Message, parts: Parts) -> None:
     local = message.speech.table("message_amounts")["areas"]
     areas = "|".join([*_AREAS, *local])
     sizes = message.speech.table("message_parts")["sizes"]
-    longest, fields = sizes["longest-m"], sizes["fields"]
+    longest, fields = sizes["longest-m"], [*sizes["fields"], *sizes["pronouns"]]
     area = re.compile(
         rf"(?<![\w.])({NUMBER}|half an|an?|{WORDS})( and a half)? ?({areas})( and a half)?(?!\w)"
     )
@@ -403,9 +412,12 @@ def _two_sides(message: Message, clause: Clause, match: re.Match[str], here: lis
     a, b = (round(convert(value, unit or "m", "m"), 2) for value in (first, second))
     message.take(clause, match.start(), match.end())
     said = parts.beside(clause)
-    of_field = pattern(*sizes["fields"]).search(said)
+    short = min(a, b) < sizes["shortest-m"]
+    of_field = pattern(*sizes["fields"]).search(said) or (
+        not (short and parts.names) and pattern(*sizes["pronouns"]).search(said)
+    )
     named = any(part.clause.start == clause.start for part in here)
-    narrow = min(a, b) < sizes["shortest-m"] and (named or pattern(*sizes["its"]).match(said.strip()))
+    narrow = short and (named or pattern(*sizes["its"]).match(said.strip()))
     if here and (max(a, b) <= longest or (narrow and (not of_field or not named))):
         for part in here[:1]:
             area = tidy(round(a * b * _counted(message, clause, part.name), 1))

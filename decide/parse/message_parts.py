@@ -206,7 +206,7 @@ def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[P
                 continue
             inside = any(begin < match.end() and match.start() < end for begin, end in taken)
             lead = clause.text[: match.start()]
-            by_way = match[0].startswith("by") and _ends(pattern(*table["grammar"]["way"]), lead)
+            by_way = match[0].startswith("by ") and _ends(pattern(*table["grammar"]["way"]), lead)
             if by_way or _ends(pattern(*table["grammar"]["far"]), lead):
                 continue
             if inside or any(begin <= match.start() < end for begin, end in objects):
@@ -271,7 +271,7 @@ def _name(said: str, table: Mapping[str, Any]) -> str:
     while (
         row
         and row[0] in drop
-        and row[:2] != ["in", "goal"]
+        and row[:2] not in (["in", "goal"], ["in", "goals"])
         and not (row[0] in ("down", "at", "in", "on") and len(row) < 2)
     ):
         row = row[1:]

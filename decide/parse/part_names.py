@@ -26,7 +26,10 @@ def part_forms(grammar: Mapping[str, Any], names: Mapping[str, Any]) -> tuple[st
     )
     tail = rf" (?:(?:{any_of['up']}) )?(?:{preps}) {landmark}"
     field = rf"(?: of (?:{determined} )?(?:{any_of['whole']}))?"
-    time = rf"(?! of (?:{determined} )?(?:{any_of['times']}))(?! (?:{any_of['no_after']})(?!\\w))"
+    # The east side of a town, the middle of May: what a head is of must be the field, or a part of it.
+    own = rf"{any_of['whole']}|{any_of['anchors']}|{strong}|it|them|{any_of['amounts']}"
+    of_field = rf"(?:{determined} )?(?:{beside} ){{0,2}}(?:{own})"
+    time = rf"(?! of (?!{of_field}(?!\w)))(?! (?:{any_of['no_after']})(?!\w))"
     # A side that goes by a thing beside the field: with an article, so that no team is one.
     by_thing = (
         rf"(?:(?:{any_of['landmarks']}) (?:(?:{any_of['structures']}) )?(?:end|corner|half|third)s?"
@@ -36,7 +39,7 @@ def part_forms(grammar: Mapping[str, Any], names: Mapping[str, Any]) -> tuple[st
         rf"|(?<=whole\s)(?!{any_of['no_side']})[a-z']{{3,}} (?:end|corner|half))"
     )
     phrase = (
-        rf"(?:(?:{beside} ){{0,2}}{placing} (?:of the )?(?:{beside} ){{0,2}}(?:{weak})(?!\\w)"
+        rf"(?:(?:{beside} ){{0,2}}{placing} (?:of the )?(?:{beside} ){{0,2}}(?:{weak})(?!\w)"
         rf"|(?:(?:{any_of['counts']}) )?(?:{beside} (?:of the )?){{0,3}}(?:{strong})"
         rf"|(?:{beside} ){{0,2}}{by_thing}|{'|'.join(names['fields'])}){time}"
     )
@@ -47,6 +50,9 @@ def part_forms(grammar: Mapping[str, Any], names: Mapping[str, Any]) -> tuple[st
         rf"from (?:{determined} )?(?:{phrase}) to (?:{determined} )?(?:{phrase})",
         rf"(?:{phrase}){field}{tail}",
         rf"(?:{beside} ){{0,2}}(?:{weak}){time}{field}{tail}",
+        rf"(?:{weak}|{any_of['drawn']}) (?:where )?(?:{any_of['people']}) (?:{any_of['do']})"
+        rf"(?: (?!(?:{stop})(?!\w))\w+)?(?: on)?(?={follow})",
+        rf"(?:{any_of['position']}) (?!{any_of['no_side']})[a-z]{{3,}} (?:{any_of['small']})",
         rf"(?:{any_of['drawn']})(?: (?:goes|runs|leads|going|running))? (?:{across})",
         across,
         *names["alone"],

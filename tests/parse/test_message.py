@@ -340,6 +340,9 @@ def test_a_saturday_week_is_a_week_later() -> None:
         ("Now where the linesman runs there is only soil.", ["where the linesman runs"]),
         ("Bald on the hash-to-hash.", ["hash to hash"]),
         ("Soccer, Leeds. Goal ends.", ["goal ends"]),
+        ("The centre bounce circle is dirt, pockets are fine.", ["centre bounce circle"]),
+        ("We've a bald streak between the two old wickets.", ["streak between the two old wickets"]),
+        ("The bit where they do fitness, top left, is wrecked.", ["bit where they do fitness"]),
         ("Both Strafräume worn.", ["penalty areas"]),
     ],
 )  # fmt: skip
@@ -360,6 +363,10 @@ def test_a_part_is_named_by_its_head_and_what_it_is_by(line: str, names: list[st
         "We need grass for our community centre field, all dead.",
         "The sheep got in by the bottom gate and ate the lot.",
         "A hockey side at Ludlow has a bad field.",
+        "We are on the east side of Detroit, field is dead.",
+        "Top end of the league but the pitch is a swamp.",
+        "The middle school field in Macon is worn.",
+        "The mound of dirt by the gate must go.",
     ],
 )
 def test_what_only_sounds_like_a_part_is_none(line: str) -> None:
@@ -369,4 +376,11 @@ def test_what_only_sounds_like_a_part_is_none(line: str) -> None:
 def test_a_size_with_a_short_side_is_that_of_the_part_named_before() -> None:
     told = said("Baseball, Kearney Nebraska. Bare all down the left field line, call it 300 ft by 15.")
     assert told["zone.area_m2[left field line]"] == pytest.approx(418.1, abs=0.5)
+    assert "field.length_m" not in told
+
+
+def test_a_stand_that_is_gone_leaves_no_bare_ground_and_a_small_size_is_no_field() -> None:
+    assert "zone.bare_percent" not in said("The bench is rotten and the stand is gone.")
+    told = said("Soccer, Leeds. Only the left goal. It is 6 x 4 m, no grass in it at all.")
+    assert told["zone.area_m2[left goal]"] == 24
     assert "field.length_m" not in told
