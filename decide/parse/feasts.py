@@ -6,6 +6,7 @@ import datetime as dt
 import re
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from typing import Final
 
 import holidays
 
@@ -15,6 +16,9 @@ _ADDED = re.compile(
     r" \((?:observed|estimated|second day|additional holiday)[^)]*\)|^day (?:before|after|following) .*"
 )
 
+# Where most feasts are those of the parts of a country, the part whose calendar stands for all.
+_WITH_PARTS: Final = {"ca": "ON", "gb": "ENG", "au": "NSW"}
+
 
 @lru_cache(maxsize=64)
 def feasts_of(country: str, years: tuple[int, ...]) -> Mapping[str, tuple[dt.date, ...]]:
@@ -22,12 +26,13 @@ def feasts_of(country: str, years: tuple[int, ...]) -> Mapping[str, tuple[dt.dat
     country is not known.
     """
     code = country.upper()
+    part = _WITH_PARTS.get(country.lower())
     if code not in holidays.list_supported_countries(include_aliases=False):
         return {}
     try:
-        found = holidays.country_holidays(code, years=years, language="en_US")
+        found = holidays.country_holidays(code, subdiv=part, years=years, language="en_US")
     except NotImplementedError:
-        found = holidays.country_holidays(code, years=years)
+        found = holidays.country_holidays(code, subdiv=part, years=years)
     days: dict[str, list[dt.date]] = {}
     for day, names in sorted(found.items()):
         for name in str(names).split(";"):

@@ -17,9 +17,10 @@ from decide.parse.months import say_day
 from decide.parse.results import AskBack, Reading, Setting, Understood
 
 # Where some shapes stand among those that dates_of looks for.
-_ROUGH: Final = (9, 10)
-_COUNTED: Final = 11
-_DAY_NAMED: Final = 12
+_WEEKEND: Final = 1
+_ROUGH: Final = (10, 11)
+_COUNTED: Final = 12
+_DAY_NAMED: Final = 13
 _ORDINALS: Final = (
     "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh",
     "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth", "seventeenth", "eighteenth",
@@ -175,7 +176,12 @@ def _is_wanted(found: Found, table: Mapping[str, Any], message: Message) -> bool
     if pattern(*roles["wanted"]).search(rest):
         return True
     lead = text[: found.start].rstrip()
-    if re.search(rf"(?<!\w)(?:{'|'.join(roles['before'])})(?: the)?$", lead):
+    if pattern(*roles["aside"]).search(rest):
+        return False
+    short = len(rest.split()) <= _FRAGMENT and re.search(
+        rf"(?<!\w)(?:{'|'.join(roles['at'])})(?: the)?$", lead
+    )
+    if short or re.search(rf"(?<!\w)(?:{'|'.join(roles['before'])})(?: the)?$", lead):
         return other is None
     return False
 
@@ -222,11 +228,12 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
     year = r"(?:,? (?:20\d\d|next year|this year))?"
     which, ordinal = "|".join(_WHICH), "|".join(_ORDINALS)
     country, today = message.setting.country or "", message.setting.today
-    feasts = [
-        re.escape(name) for name in feasts_of(country, _years(today)) if name not in table["feasts"]["not"]
-    ]
-    named = "|".join([*table["named"], *(table["feasts"]["also"] if country else ()), *feasts])
+    known = [name for name in feasts_of(country, _years(today)) if name not in table["feasts"]["not"]]
+    feasts = [re.escape(name).replace("\\ ", " ") for name in known]
+    feasts += table["feasts"]["also"] if country else ()
+    named = "|".join([*table["named"], *(f"(?:{one})(?: weekend)?" for one in feasts)])
     shapes = (
+        named,
         rf"(?:the )?(?:{which}) weekend (?:of|in) {month}|(?:at the|this|for the) weekend",
         rf"(?:the )?(?:{which}) (?:week|{day}) (?:of|in) {month}",
         rf"(?:the )?(?:{ordinal})(?: day)? of {month}{year}(?! weekend)|{month} the (?:{ordinal}){year}",
@@ -242,7 +249,6 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
         rf"(?:next |this |last |a fortnight on )?{day}(?: week(?![a-z]))?",
         r"the \d{1,2}(?:st|nd|rd|th)",
         r"next (?:week|month)|last (?:week|month|night)|tomorrow|yesterday|today|tonight|this morning",
-        named,
     )
     for clause in message.clauses:
         taken: list[tuple[int, int]] = []
@@ -261,7 +267,7 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
                 if not found:
                     continue
                 taken.append(match.span())
-                rough = number in _ROUGH or (number == 0 and match[0].endswith("weekend"))
+                rough = number in _ROUGH or (number == _WEEKEND and match[0].endswith("weekend"))
                 weekday = number == _DAY_NAMED
                 yield Found(clause, match.start(), match.end(), match[0], found, rough, weekday)
 
@@ -329,6 +335,7 @@ def _named_day(
     also: Mapping[str, Sequence[str]] = table["feasts"]["also"]
     country = setting.country or ""
     known = feasts_of(country, _years(setting.today)) if country else {}
+    words = words.removesuffix(" weekend")
     if words in known or any(pattern(name).fullmatch(words) for name in also):
         day = day_called(words, country, setting.today, also, past)
         return () if day is None else (day,)

@@ -278,6 +278,9 @@ def _fragments(message: Message, clause: Clause, town: Mapping[str, Any], hint: 
     bare = re.sub(
         r"(?i)^(?:we'?re (?:in|at)|i'?m in|oval (?:at|in)|village side near|(?:a )?club in) ", "", bare
     )
+    led = re.match(rf"(?i)(?:{'|'.join(town['lead'])}) (?=[A-ZÀ-Þ])", bare)
+    if led and re.match(_CAPITAL, bare[led.end() :]) and folded(bare[led.end() :]) not in town["opens"]:
+        bare = bare[led.end() :]
     row = bare.split()
     if not 1 <= len(row) <= 3 or not re.fullmatch(r"[\w' .-]+", bare) or re.search(r"\d", bare):
         return

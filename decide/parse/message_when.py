@@ -101,7 +101,7 @@ def _watering(message: Message, clause: Clause, table: Mapping[str, Any]) -> Non
     names = [name[:3] for one in _listed(message, clause) for name in _day_names(message, one)]
     if names:
         message.add("limits.water_days", [day for day in _WEEK if day in names], clause)
-    hours = list(_hours(clause.text))
+    hours = [span for one in _listed(message, clause) for span in _hours(one.text)]
     if hours and not re.search(r"\b(?:not|never|no)\b", clause.text):
         message.add("limits.water_hours", hours, clause)
 
@@ -117,7 +117,8 @@ def _listed(message: Message, clause: Clause) -> Iterator[Clause]:
     after = [one for one in message.clauses if one.sentence == clause.sentence and one.start > clause.start]
     for one in after:
         days = message.speech.table("message_dates")["forms"]["days"]
-        if not pattern(rf"(?:and )?{days}s?").match(one.text.strip()):
+        goes_on = pattern(rf"(?:and )?{days}s?").match(one.text.strip()) or any(_hours(one.text))
+        if not goes_on:
             return
         yield one
         message.use(one)
@@ -128,6 +129,10 @@ def _hours(text: str) -> Iterator[dict[str, str]]:
         r"(?P<a>\d{1,2})(?:[:.](?P<am>\d\d))? ?(?P<x>am|pm)? ?(?:to|and|till?|until|-) ?"
         r"(?P<b>\d{1,2})(?:[:.](?P<bm>\d\d))? ?(?P<y>am|pm)"
     )
+    for match in re.finditer(
+        r"(?P<a>\d\d?[:.]\d\d) ?(?:to|and|till?|until|-) ?(?P<b>\d\d?[:.]\d\d)(?! ?[ap]m)", text
+    ):
+        yield {"from": match["a"].replace(".", ":").zfill(5), "until": match["b"].replace(".", ":").zfill(5)}
     for match in re.finditer(form, text):
         first = int(match["a"]) % 12 + (12 if (match["x"] or match["y"]) == "pm" else 0)
         last = int(match["b"]) % 12 + (12 if match["y"] == "pm" else 0)
