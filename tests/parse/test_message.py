@@ -384,3 +384,36 @@ def test_a_stand_that_is_gone_leaves_no_bare_ground_and_a_small_size_is_no_field
     told = said("Soccer, Leeds. Only the left goal. It is 6 x 4 m, no grass in it at all.")
     assert told["zone.area_m2[left goal]"] == 24
     assert "field.length_m" not in told
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "value"),
+    [
+        ("Soccer in Ipoh, Malaysia. It must be finished before Merdeka", "dates.play_by", "2026-08-31"),
+        ("Sevens in Suva, Fiji, first Saturday of August", "dates.play_by", "2026-08-01"),
+        ("Rugby in Taihape, New Zealand. The sheep are back by Christmas", "dates.play_by", None),
+        ("Soccer in Leeds. The main was marked with flags in spring", "dates.play_by", None),
+        ("Soccer in Leeds. The AGM is on the 4th of June", "dates.play_by", None),
+        ("Hockey in Rosario, Argentina, three hundred thousand pesos we have", "means.budget", 300000),
+        ("Soccer near Wesel, Germany. The club gives 3.500,- €", "means.budget", 3500),
+        ("Soccer in Leeds. Two thousand holes, each a saucer", "means.budget", None),
+        ("Hockey in Sialkot, Pakistan, 12 kanal", "field.area_m2", 6070.3),
+        ("Soccer in Leeds. We are fourteen, with hoes", "means.helpers", 14),
+        ("Soccer in Cork. The council won't let us spray", "limits.pesticides", "banned"),
+        ("Soccer in Cork. The council won't let us spray", "site.owner_agrees", None),
+        ("Soccer in Cuneo. The priest has given his yes", "site.owner_agrees", True),
+        ("Soccer in Leeds. He says yes to seed but no to machines", "site.owner_agrees", None),
+        (
+            "Soccer in Thurles. It rained Sunday and water was still lying Tuesday",
+            "field.water_stands_hours",
+            48,
+        ),
+        ("Soccer in Leeds. It was under water from Thursday to Sunday", "means.water_from", None),
+        ("Soccer in Lagos. A tanker of 10000 litres every two days", "means.water_litres_day", 5000),
+        ("My sister is over from Leeds. Soccer in Grantham", "place.name", "Grantham"),
+        ("Retired, forty years on cricket grounds, now at a soccer club", "use", [{"sport": "football"}]),
+        ("Soccer in Leeds. The whole goal went over on Saturday", "site.goals_anchored", False),
+    ],
+)
+def test_grammar_carries_what_no_list_has(text: str, key: str, value: Any) -> None:
+    assert said(text).get(key) == value
