@@ -22,7 +22,7 @@ _LEAD: Final = re.compile(
 )
 _TAIL: Final = re.compile(
     r"(?: (?:at the (?:very )?(?:latest|outside|earliest|most)|or (?:else|bust|sooner|earlier)|at a push"
-    r"|if possible|please|ideally|for sure|sharp|if we can|kick ?-?off"
+    r"|tops|max|if possible|please|ideally|for sure|sharp|if we can|kick ?-?off"
     r"|(?:in the )?(?:morning|afternoon|evening)))+$"
 )
 _DATE_HELP: Final = (
@@ -146,6 +146,9 @@ def _written(said: str, setting: Setting) -> Result | None:
         return _make(year, month, day) if year is not None else _near_year(month, day, setting)
 
     day_first, month_first = at(second, first), at(first, second)
+    if match[2] == "." and day_first is not None and setting.country not in (None, "us", "ca", "ph"):
+        # Where dates are written with dots the day stands first.
+        return _answer(day_first)
     return _either(("day first", day_first), ("month first", month_first))
 
 

@@ -98,9 +98,9 @@ def _feast(said: str, setting: Setting) -> Result | None:
             ]
             days = [day + dt.timedelta(days=by) for day in sundays]
             return _taken(_nearest(days, setting))
-    for pattern, when in table.get("fixed", {}).items():
+    for pattern, dated in table.get("fixed", {}).items():
         if re.fullmatch(pattern, name):
-            when = when.get(setting.country or "") if isinstance(when, Mapping) else when
+            when = dated.get(setting.country or "") if isinstance(dated, Mapping) else dated
             if when is None:
                 return NotUnderstood("Which day is that? Say it like this: 5 September.")
             month, day = (int(part) for part in when.split("-"))

@@ -138,7 +138,7 @@ def _heard(
             more = _whole(more, rest, setting, speech, answers, question)
     elif question.part is None and (answer.told or answer.doubts or answer.unknown):
         besides = tuple(told_beside(rest, setting, speech, question, (*answer.told, *more.told)))
-        answer = replace(answer, told=(*answer.told, *besides))
+        answer = replace(answer, told=(*answer.told, *_plain(besides, text, setting)))
     elif question.part is None and all(ask.intent == "correction" for ask in asks):
         more = _whole(more, rest, setting, speech, answers, question)
     return _joined(answer, more, asks, question)
@@ -163,8 +163,13 @@ def _whole(
 
 def _plainly_told(line: Heard, text: str, setting: Setting) -> Heard:
     """What a line tells beside an answer, without what its words only seem to tell."""
+    return replace(line, told=tuple(_plain(line.told, text, setting)))
+
+
+def _plain(told: Iterable[Told], text: str, setting: Setting) -> Iterator[Told]:
+    """Those of some things told whose key the line has a plain word for."""
     needs, said = rows(setting, "beside").get("needs", {}), said_plainly(text)
-    return replace(line, told=tuple(one for one in line.told if found(needs.get(one.key, ".*"), said)))
+    yield from (one for one in told if found(needs.get(one.key, ".*"), said))
 
 
 def _several(

@@ -46,9 +46,9 @@ def loosely(text: str, unit: str, setting: Setting) -> Result | None:
     or several.
     """
     if unit in (_OF_DAY, "count/day"):
-        turns = in_turns(text)
-        if turns is not None:
-            return one_of([turns], unit, most=24)
+        summed = in_turns(text)
+        if summed is not None:
+            return one_of([summed], unit, most=24)
     if unit == _OF_DAY:
         hours = read_span(text)
         if hours is not None:
@@ -63,10 +63,9 @@ def loosely(text: str, unit: str, setting: Setting) -> Result | None:
             hours = 1.0 if each["hours"] in ("a", "an") else None if long is None else long[0][0]
             if who is not None and hours is not None:
                 return one_of([who[0][0] * (hours + (0.5 if each["half"] else 0))], unit, most=168)
-    if unit == "count/day" and times_named(text):
-        return one_of([float(times_named(text))], unit)
-    if unit == "count/day" and turns_named(text, setting) > 1:
-        return one_of([float(turns_named(text, setting))], unit)
+    turns = turns_named(text, setting)
+    if unit == "count/day" and (times_named(text) or turns > 1):
+        return one_of([float(times_named(text) or turns)], unit)
     if unit == "litre" and (litres := filled(text, setting)) is not None:
         return one_of([litres], unit)
     joined = _JOINED.search(fold(text))

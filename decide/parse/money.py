@@ -82,7 +82,7 @@ def _money_words(said: str, talk: Mapping[str, Any]) -> tuple[list[Token], str |
     "pounds" is money only where no other currency was said.
     """
     plain = re.sub(rf"\b(?:{talk.get('passed-over', '(?!)')})\b", " ", said)
-    plain = re.sub(r"\br ?(?=\d)", " rand ", plain)
+    plain = re.sub(r"\br ?(?=\d)", " rand ", plain).replace("/-", " ")
     for word, times in talk.get("times", {}).items():
         match = re.search(rf"\b(\d+(?:\.\d+)?) ?{word}\b", plain)
         if match is not None:

@@ -22,7 +22,7 @@ from decide.parse.wording import say_amount
 
 _SHARE_TOPIC: Final = spaced(
     "bare gone worn dirt soil mud muddy weed weeds weedy lost missing dead empty field pitch zone "
-    "ground here there it earth dust sand brown"
+    "ground here there it earth dust sand brown has have with rest"
 )
 
 
