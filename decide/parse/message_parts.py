@@ -206,8 +206,8 @@ def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[P
                 continue
             inside = any(begin < match.end() and match.start() < end for begin, end in taken)
             lead = clause.text[: match.start()]
-            by_way = match[0].startswith("by ") and _ends(pattern(*table["grammar"]["way"]), lead)
-            if by_way or _ends(pattern(*table["grammar"]["far"]), lead):
+            grammar = message.speech.table("message_parts")["grammar"]
+            if _no_part(match, lead, grammar):
                 continue
             if inside or any(begin <= match.start() < end for begin, end in objects):
                 continue
@@ -217,6 +217,16 @@ def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[P
                 taken.append(match.span())
                 out.append(Part(clause, match.start(), match.end(), name))
     return _narrowed(sorted(out, key=lambda part: part.start), clause, table, message)
+
+
+def _no_part(match: re.Match[str], lead: str, grammar: Mapping[str, Any]) -> bool:
+    """Whether what stands before words for a place makes them none: a way, a site, or how far a part goes."""
+    if _ends(pattern(*grammar["far"]), lead):
+        return True
+    by_way = match[0].startswith("by ") and _ends(pattern(*grammar["way"]), lead)
+    beside = pattern(*grammar["prepositions"]).match(match[0]) is not None
+    thing = pattern(*grammar["anchors"]).search(match[0]) is None
+    return by_way or (beside and thing and _ends(pattern(*grammar["site"]), lead))
 
 
 def _forms(speech: Speech) -> tuple[str, ...]:

@@ -46,7 +46,8 @@ def part_forms(grammar: Mapping[str, Any], names: Mapping[str, Any]) -> tuple[st
     across = "|".join(rf"(?:from )?(?:the )?{one}s? to (?:the )?{one}s?" for one in grammar["across"])
     return (
         *grammar["relative"],
-        rf"(?:{phrase})(?: (?:{any_of['compass']})(?=\s*[:,.]|\s*$)|(?: (?:{'|'.join(names['after'])})))",
+        rf"(?:{phrase}) (?:{any_of['compass']})(?=\s*[:,.]|\s*$|\s+(?:is|are|was|were|has|have)(?!\w))",
+        rf"(?:{phrase}) (?:{'|'.join(names['after'])})",
         rf"from (?:{determined} )?(?:{phrase}) to (?:{determined} )?(?:{phrase})",
         rf"(?:{phrase}){field}{tail}",
         rf"(?:{beside} ){{0,2}}(?:{weak}){time}{field}{tail}",

@@ -367,6 +367,8 @@ def test_a_part_is_named_by_its_head_and_what_it_is_by(line: str, names: list[st
         "Top end of the league but the pitch is a swamp.",
         "The middle school field in Macon is worn.",
         "The mound of dirt by the gate must go.",
+        "Pitch behind the school in Oban is dead.",
+        "Field by the river is under water.",
     ],
 )
 def test_what_only_sounds_like_a_part_is_none(line: str) -> None:
