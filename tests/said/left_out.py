@@ -72,7 +72,7 @@ def main(given: Sequence[str]) -> None:
             spent += time.perf_counter() - start
             found = verdict(asks, right)
             count[found] += 1
-            if "--show" in given and found in ("misread", "back without", "not understood"):
+            if "--show" in given and found not in ("right", "right, said"):
                 may = [one.intent for one in asks[0].may] if asks else []
                 print(f"  {found}: {text!r} is {sorted(right)}, read {[ask.intent for ask in asks]} {may}")
         whole = sum(count.values())
