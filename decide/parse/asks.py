@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from decide.parse.ask_slots import Said
+from decide.parse.ask_slots import Said, slots_of
 from decide.parse.asking import QUERY, Asking, Kind, Way, make_asking
 from decide.parse.asks_weighed import Read, guessed, named, weighed
 from decide.parse.heard import UNCLEAR, Ask
@@ -73,6 +73,18 @@ def read_asks(
     if not found and len(sentences) > 1 and told:
         found = list(_best(asking, whole, any(marked for _, marked in sentences), told, len(whole)))
     kept = _kept(found)
+
+    def said_in(one: _Found, alone: bool) -> Said:
+        if alone:
+            return Said(text, line, setting, speech, asking, answers)
+        return Said(" ".join(one.line.words), one.line, setting, speech, asking, answers)
+
+    def slots(one: _Found) -> Mapping[str, Any]:
+        return slots_of(one.kind, one.read.hit, one.read.fixed, said_in(one, False))
+
+    # Several questions are answered as they were asked, danger first.
+    kept = [one for one in found if one in kept or _asks_more(one, kept, slots)]
+    kept.sort(key=lambda one: not one.kind.danger)
     if not kept:
         if not told:
             return ()
@@ -82,13 +94,24 @@ def read_asks(
         return () if guess is None else (guess,)
     asks: list[Ask] = []
     for one in kept:
-        own = one.line if len(kept) > 1 else line
-        said = Said(text, own, setting, speech, asking, answers)
-        asked = " ".join(own.words) if len(kept) > 1 else text
-        ask = weighed(one.read, one.beside, said, asked, plainly=one.read.kind.talk and not told)
+        said = said_in(one, len(kept) == 1)
+        # Of all the words a phrase names less than of its own sentence.
+        part = _unnamed(one.line) / (_unnamed(said.line) or 1.0)
+        beside = {intent: replace(read, share=read.share * part) for intent, read in one.beside.items()}
+        read = replace(one.read, share=one.read.share * part)
+        ask = weighed(read, beside, said, said.text, plainly=one.read.kind.talk and not told)
         asks += [] if ask is None else [ask]
     clear = [ask for ask in asks if ask.intent != UNCLEAR]
     return (*clear, *[ask for ask in asks if ask.intent == UNCLEAR][:1])
+
+
+def _asks_more(one: _Found, kept: Sequence[_Found], slots: Callable[[_Found], Mapping[str, Any]]) -> bool:
+    """Whether a question of a kind that is answered already names something else: another day or step."""
+    same = [other for other in kept if other.kind.intent == one.kind.intent and other.asked]
+    if not same or not one.asked or not one.kind.takes or len(kept) >= _MOST:
+        return False
+    own, other = slots(one), slots(same[0])
+    return not own.items() <= other.items() and not other.items() <= own.items()
 
 
 def _clauses(sentences: Sequence[tuple[tuple[str, ...], bool]]) -> Iterator[tuple[tuple[str, ...], bool]]:
@@ -202,6 +225,4 @@ def _kept(found: Sequence[_Found]) -> list[_Found]:
     first, *rest = out.values() if out else (None,)
     if first is None:
         return []
-    kept = [first, *(one for one in rest if one and one.asked and one.weight >= _BESIDE)][:_MOST]
-    # Several questions are answered as they were asked.
-    return sorted(kept, key=lambda one: (not one.kind.danger, found.index(one))) if first.asked else kept
+    return [first, *(one for one in rest if one and one.asked and one.weight >= _BESIDE)][:_MOST]

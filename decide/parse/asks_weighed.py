@@ -18,20 +18,25 @@ from decide.parse.plain import fold
 
 _TABLE: Final = "asks-back"
 _DECLINED: Final = "out_of_scope"
-# A belief in a meaning is what the examples say and, so many times, the share of the words that its phrases name.
-# What it is ahead of the next says how sure it is: from the first limit on it is answered with a word of how it
-# was taken, from the last on without; what is written down or can hurt needs more, and so does what no phrase
-# names. Set by leaving out one labelled sentence after the other (tests/said/left_out.py).
-_PHRASES: Final = 0.4
+# A belief in a meaning is what the examples say and, so many times, the share of the words that its phrases
+# name. Few words say little: so much of what the examples say counts of itself, and more with each word.
+_PHRASES: Final = 0.7
+_FEW: Final = 0.4
+_EACH: Final = 0.06
+# Words for what the program does not do say more of what is asked than the question that is put with them.
+_OUTSIDE: Final = 0.5
+# What a meaning is ahead of the next says how sure it is: from the first limit on it is answered with a word
+# of how it was taken, from the last on without; what is written down or can hurt needs more, and so does what
+# no phrase names. Set by leaving out one labelled sentence after the other (tests/said/left_out.py).
 _LIKELY: Final = 0.25
 _CAREFUL: Final = 0.4
-_ALONE: Final = 0.4
-_SURE: Final = 0.6
+_ALONE: Final = 0.7
+_SURE: Final = 0.9
 # Phrases that name so much of the words need no more than to be the examples' first.
 _WHOLE: Final = 0.8
-# Without a phrase the examples must be so near; what is not put as a question must be nearer.
+# Without a phrase the examples must be so near; what is not put as a question must be so likely.
 _NEAR: Final = 0.15
-_NEAR_TOLD: Final = 0.3
+_TOLD: Final = 0.7
 # From so near on the examples hold the words themselves, and say which of the kinds in them is meant.
 _SAME: Final = 0.95
 # Where no example is so near, less than this share of the words is a stray word and asks nothing.
@@ -67,38 +72,40 @@ def weighed(
     near = said.speech.ready("examples", make_examples).near(asked)
     if near.nearest < _FAR and read.share < _STRAY:
         return None
-    if near.nearest >= _SAME:
-        read = beside.get(near.ranked()[0], read)
-        return _ask(read, said) if read.kind.intent == near.ranked()[0] else _chosen(beside, said, near)
     return _chosen(beside, said, near)
 
 
-def _chosen(beside: Mapping[str, Read], said: Said, near: Near) -> Ask:
-    """The likeliest meaning where it is far enough ahead, or else the question back; of two that are kin the
-    one whose answer holds the other.
+def _chosen(beside: Mapping[str, Read], said: Said, near: Near) -> Ask | None:
+    """The likeliest meaning where it is far enough ahead, of two that are kin one of them, or else the
+    question back; None where nothing can be offered.
     """
-    belief = _beliefs(beside, near)
+    belief = _beliefs(beside, near, len(said.line.words))
     ranked = sorted(belief, key=lambda intent: (-belief[intent], intent))
     first, second, third = (*ranked, "", "", "")[:3]
     ahead = belief[first] - belief.get(second, 0.0)
     read = _read(first, beside, said)
     needs = _needs(first, beside, said, read)
     if ahead < needs:
-        kin = _kin(said, first, second)
-        taken = _read(kin, beside, said) if kin else None
-        if taken and belief[first] + belief[second] - belief.get(third, 0.0) >= _LIKELY:
-            return _ask(taken, said, sure=False)
+        if belief[first] + belief.get(second, 0.0) - belief.get(third, 0.0) >= needs:
+            kin = _kin(said, first, second, beside)
+            taken = _read(kin, beside, said) if kin else None
+            if taken is not None:
+                return _ask(taken, said, sure=False)
         return _asked_back(ranked, belief, beside, said)
     assert read is not None
     whole = read.share >= _WHOLE and near.ranked()[:1] == [first]
     return _ask(read, said, sure=whole or ahead >= _SURE)
 
 
-def _beliefs(beside: Mapping[str, Read], near: Near) -> dict[str, float]:
-    return {
-        intent: near.shares.get(intent, 0.0) + _PHRASES * (beside[intent].share if intent in beside else 0.0)
-        for intent in {*near.shares, *beside}
-    }
+def _beliefs(beside: Mapping[str, Read], near: Near, words: int) -> dict[str, float]:
+    counts = min(1.0, _FEW + _EACH * words)
+    belief = {intent: counts * share for intent, share in near.shares.items()}
+    for intent, read in beside.items():
+        named = _PHRASES * read.share + (_OUTSIDE if read.kind.outside else 0.0)
+        belief[intent] = belief.get(intent, 0.0) + named
+    if near.nearest >= _SAME:
+        belief[near.intent] += 1.0
+    return belief
 
 
 def _needs(intent: str, beside: Mapping[str, Read], said: Said, read: Read | None) -> float:
@@ -108,13 +115,20 @@ def _needs(intent: str, beside: Mapping[str, Read], said: Said, read: Read | Non
         return math.inf
     if intent in beside:
         return _CAREFUL if careful else _LIKELY
-    return math.inf if read.kind.tells or read.kind.outside else max(_ALONE, _CAREFUL if careful else 0.0)
+    told = read.kind.tells and not _meanings(said).get(intent, {}).get("alone")
+    return math.inf if told or read.kind.outside else max(_ALONE, _CAREFUL if careful else 0.0)
 
 
-def _kin(said: Said, first: str, second: str) -> str:
-    """Which of two meanings answers both; "" where they are no kin."""
+def _kin(said: Said, first: str, second: str, beside: Mapping[str, Read]) -> str:
+    """Which of two meanings is answered: of kin the likelier, or what goes before where the words name it; ""
+    where they are no kin.
+    """
     rows = said.speech.table(_TABLE).get("kin", {}).get("rows", ())
-    return next((str(row["take"]) for row in rows if {first, second} == set(row["of"])), "")
+    row = next((row for row in rows if {first, second} == set(row["of"])), None)
+    if row is None:
+        return ""
+    before = str(row.get("before", ""))
+    return before if before in beside else first
 
 
 def _read(intent: str, beside: Mapping[str, Read], said: Said) -> Read | None:
@@ -139,7 +153,7 @@ def guessed(said: Said, words: str, asked: bool) -> Ask | None:
     takes more where they are not `asked` like a question.
     """
     near = said.speech.ready("examples", make_examples).near(words)
-    if near.nearest < (_NEAR if asked else _NEAR_TOLD):
+    if near.nearest < _NEAR or (not asked and max(near.shares.values()) < _TOLD):
         return None
     return _chosen({}, said, near)
 
@@ -149,7 +163,7 @@ _NO_HIT: Final = Hit(0.0, 0)
 
 def _asked_back(
     ranked: Sequence[str], belief: Mapping[str, float], beside: Mapping[str, Read], said: Said
-) -> Ask:
+) -> Ask | None:
     """The question back with the meanings that are likeliest."""
     least = max(_LEAST, _BESIDE * belief[ranked[0]])
     meanings = _meanings(said)
@@ -157,7 +171,8 @@ def _asked_back(
     # What is answered is offered before what only can be declined.
     offered.sort(key=lambda intent: intent == _DECLINED)
     found = (_read(intent, beside, said) for intent in offered)
-    return Ask(UNCLEAR, said.text, may=tuple(_ask(each, said) for each in found if each is not None))
+    may = tuple(_ask(each, said) for each in found if each is not None)
+    return Ask(UNCLEAR, said.text, may=may) if may else None
 
 
 def _ask(read: Read, said: Said, *, sure: bool = True) -> Ask:

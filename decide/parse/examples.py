@@ -1,9 +1,9 @@
 """A second opinion on what a question asks: the intents that labelled sentences speak for.
 
-A question has marks: its words and pairs of words, runs of letters (a slip of the finger leaves most of them),
-and the classes of names that stand in it. What is rare counts more (tf-idf). How often a mark stands in the
-sentences of an intent says how much it speaks for it (multinomial naive Bayes); how near the nearest sentence is
-(cosine) says whether the sentences know such words at all.
+A question has marks: its words and pairs of words, runs of letters (a slip of the finger leaves most of
+them), and the classes of names that stand in it. What is rare counts more (tf-idf). How often a mark is in
+the sentences of an intent says how much it speaks for it (multinomial naive Bayes); how near the nearest of
+them is (cosine) says whether such words are known at all.
 """
 
 from __future__ import annotations
@@ -22,8 +22,8 @@ from decide.parse.speech import Speech
 
 _TABLE: Final = "asks-examples"
 # What words, runs of letters and classes of names count; what a mark that no sentence of an intent has counts
-# for it; and how much sharper the beliefs are than the marks say. Set by leaving out one labelled sentence after
-# the other (tests/said/left_out.py).
+# for it; and how much sharper the beliefs are than the marks say. Set by leaving out one labelled sentence
+# after the other (tests/said/left_out.py).
 _WEIGHTS: Final = (1.0, 0.3, 0.3)
 _UNSEEN: Final = 0.05
 _SHARPER: Final = 2.0
@@ -34,12 +34,13 @@ _Marks = tuple[list[str], list[str], list[str]]
 
 @dataclass(frozen=True)
 class Near:
-    """What the examples say of a question: how likely each intent is (together 1), and how near the nearest
-    sentence is (0 to 1).
+    """What the examples say of a question: how likely each intent is (together 1), how near the nearest
+    sentence is (0 to 1), and its intent.
     """
 
     shares: Mapping[str, float]
     nearest: float
+    intent: str = ""
 
     def ranked(self) -> list[str]:
         """The intents, the nearest first."""
@@ -77,8 +78,10 @@ class Examples:
         out = Counter(self.intents[at] for at in total if self.said[at] == words) if leave_out else Counter()
         if leave_out:
             total = {at: one for at, one in total.items() if self.said[at] != words}
-        nearest = max(total.values(), default=0.0) / sum(_WEIGHTS)
-        return Near(self._beliefs(self._counts(marks), out) if total else {}, nearest)
+        if not total:
+            return Near({}, 0.0)
+        at = min(total, key=lambda at: (-total[at], at))
+        return Near(self._beliefs(self._counts(marks), out), total[at] / sum(_WEIGHTS), self.intents[at])
 
     def _beliefs(self, counts: Mapping[str, float], out: Mapping[str, int]) -> dict[str, float]:
         """How likely each intent is, without so many sentences with the very same marks as are left `out`."""
@@ -90,8 +93,8 @@ class Examples:
         }
         for mark, count in counts.items():
             for intent, held in self._held.get(mark, {}).items():
-                held = max(0.0, held - out.get(intent, 0) * count)
-                logs[intent] += count * math.log((held + _UNSEEN) / _UNSEEN)
+                kept = max(0.0, held - out.get(intent, 0) * count)
+                logs[intent] += count * math.log((kept + _UNSEEN) / _UNSEEN)
         most = max(logs.values())
         raised = {intent: math.exp(_SHARPER * (one - most)) for intent, one in logs.items()}
         whole = sum(raised.values())
