@@ -195,7 +195,7 @@ def test_what_is_offered_is_read_in_the_words_in_which_it_is_offered():
 @pytest.mark.parametrize(
     ("text", "among"),
     [
-        ("how do I water it", {"when_water", "how_much_water"}),
+        ("seed or sod when", {"compare", "when_to_start"}),
         ("and the ones for the grass, how far down", {"mow_height"}),
         ("what about the little ones on it", {"how_much_play", "is_it_safe"}),
     ],
