@@ -337,9 +337,8 @@ def _sizes(message: Message, parts: Parts) -> None:
     areas = "|".join([*_AREAS, *local])
     sizes = message.speech.table("message_parts")["sizes"]
     longest, fields = sizes["longest-m"], [*sizes["fields"], *sizes["pronouns"]]
-    area = re.compile(
-        rf"(?<![\w.])({NUMBER}|half an|an?|{WORDS})( and a half)? ?({areas})( and a half)?(?!\w)"
-    )
+    half, many = r"( and a half)?", rf"(\d/\d(?: of an?)?|{NUMBER}|half an|an?|{WORDS})"
+    area = re.compile(rf"(?<![\w./]){many}{half} ?({areas}){half}(?!\w)")
     for clause in message.telling():
         here = [part for part in parts.named if part.clause.start == clause.start]
         same = [part for part in parts.named if part.clause.sentence == clause.sentence]
@@ -351,7 +350,9 @@ def _sizes(message: Message, parts: Parts) -> None:
         if found is None or message.taken(clause, found.start(), found.end()):
             continue
         total = re.search(r"out of (?:about )?(\w+)", clause.text)
+        fraction = re.match(r"(\d)/([2-9])", found[1])
         count = 0.5 if found[1] == "half an" else number(found[1], message)
+        count = int(fraction[1]) / int(fraction[2]) if fraction else count
         if count is None or re.search(r"\b(?:price|cost|per|each|a)\b $", clause.text[: found.start()]):
             continue
         count += 0.5 if found[2] or found[4] else 0
@@ -452,7 +453,10 @@ def _height(message: Message) -> None:
         match = form.search(clause.text)
         if match is None:
             continue
-        called = re.search(r"elevation|altitude|(?:above|over) (?:the )?sea|asl|\bup\b", clause.text)
+        up = re.search(r"\bat (?:about |around |roughly |some |nearly )?$", clause.text[: match.start()])
+        beside = re.match(r" ?(?:x|by)\b", clause.text[match.end() :])
+        word = re.search(r"elevation|altitude|(?:above|over) (?:the )?sea|asl|\bup\b", clause.text)
+        called = word or (up and not beside)
         alone = match[0].strip() == clause.text.strip(" .!")
         value = number(match[1].rstrip(".,"), message)
         if value is None or not (called or alone):

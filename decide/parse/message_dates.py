@@ -247,7 +247,7 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
         rf"(?:next |this |last )?{season}(?: next year| 20\d\d)?(?! ball)",
         rf"(?:in |within )?{count} (?:days?|weeks?|fortnights?|months?)(?:' time| time| from now| ago)*",
         rf"(?:next |this |last |a fortnight on )?{day}(?: week(?![a-z]))?",
-        r"the \d{1,2}(?:st|nd|rd|th)",
+        r"the \d{1,2}(?:st|nd|rd|th)(?! (?:(?!and|at|we|is|if|for|it|they|but|so|or|please|when|i)[a-z]+))",
         r"next (?:week|month)|last (?:week|month|night)|tomorrow|yesterday|today|tonight|this morning",
     )
     for clause in message.clauses:

@@ -49,6 +49,13 @@ def read_money(message: Message, table: Mapping[str, Any]) -> None:
             text = str(message.table("say")["money"]).format(words=words)
             message.doubts.append(Doubt(text, words, "means.budget"))
             return
+        if pattern(*money["context"]["spent"]).search(clause.text[end:]):
+            message.told = [one for one in message.told if one.key != "means.budget"]
+            words = message.words(clause)
+            text = str(message.table("say")["left"])
+            message.use(clause)
+            message.doubts.append(Doubt(text, words, "means.budget"))
+            return
         spare = clause.text[:start] + " " + clause.text[end:]
         if pattern(*money["context"]["not"]).search(spare):
             continue

@@ -24,6 +24,7 @@ _SHORT: Final = 3
 _FEW_WORDS: Final = 6
 _LEAD: Final = 24  # letters before a name that may say that a field is there
 _ALIKE: Final = 0.84
+_SAME: Final = 0.93
 _SOUTH: Final = frozenset(
     {
         "au",
@@ -81,6 +82,7 @@ def read_where(message: Message) -> Setting:
             fitting = [one for one in found if _fit(message, candidate, one, table)]
             exact = [one for one in fitting if not one.get("near")]
             if exact:
+                exact = [_as_said(candidate, one) for one in exact]
                 return _take(message, candidate, exact, table)
             close = [one for one in fitting if _alike(candidate.name, str(one.get("name", "")))]
             if candidate.sure and missed is None:
@@ -309,6 +311,18 @@ def _alike(said: str, name: str) -> bool:
     if folded(said) in re.split(r"[\s-]", folded(name)):
         return True
     return difflib.SequenceMatcher(None, folded(said), folded(name)).ratio() >= _ALIKE
+
+
+def _as_said(candidate: Candidate, place: Mapping[str, Any]) -> Mapping[str, Any]:
+    """A place by the name that was said, where the gazetteer has another for it: Ghent, and not Gent."""
+    said, name = folded(candidate.name), folded(str(place.get("name", "")))
+    if (
+        said == name
+        or said in re.split(r"[\s-]", name)
+        or difflib.get_close_matches(name, [said], cutoff=_SAME)
+    ):
+        return place
+    return {**place, "name": candidate.name.title() if candidate.name.islower() else candidate.name}
 
 
 def _is_one(candidate: Candidate, place: Mapping[str, Any]) -> bool:

@@ -415,6 +415,11 @@ def test_a_stand_that_is_gone_leaves_no_bare_ground_and_a_small_size_is_no_field
         ("My sister is over from Leeds. Soccer in Grantham", "place.name", "Grantham"),
         ("Retired, forty years on cricket grounds, now at a soccer club", "use", [{"sport": "football"}]),
         ("Soccer in Leeds. The whole goal went over on Saturday", "site.goals_anchored", False),
+        ("Soccer near Ghent, Belgium", "place.name", "Ghent"),
+        ("Soccer in Leeds. £1,200, £400 of it already spent", "means.budget", None),
+        ("Soccer in Leeds. Exams till 10 June, nobody plays", "dates.play_by", None),
+        ("Soccer in Leeds, 1/2 acre", "field.area_m2", 2023.4),
+        ("The 3rd division team of Brno", "dates.play_by", None),
     ],
 )
 def test_grammar_carries_what_no_list_has(text: str, key: str, value: Any) -> None:
