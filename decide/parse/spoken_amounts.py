@@ -18,7 +18,7 @@ _NEVER: Final = r"(?!)"
 
 def without_asides(text: str, setting: Setting) -> str:
     """A line without the words that leave its amount as it is: "give or take", "not more than"."""
-    plain = fold(text)
+    plain = re.sub(r"(?<=\d)[ -]?ish\b", "", fold(text))
     for pattern in _table(setting).get("passed-over", ()):
         plain = re.sub(rf"(?<![^\W_])(?:{pattern})(?![^\W_])", " ", plain)
     return " ".join(plain.split()).strip(" ,;") or text

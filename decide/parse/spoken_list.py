@@ -17,6 +17,7 @@ from decide.parse.vocabulary import any_of, found, phrases, rows, said_plainly, 
 _PARTED: Final = r"(,|;|\+|&|/|\band\b|\bplus\b|\balso\b|\bas well as\b|\.\s|\bn?or\b|\bbut\b|\n)"
 _MOST_MEANINGS: Final = 4
 _SHORT: Final = 3
+_DENIED_BEHIND: Final = r"[ ,:-]+(?:no|nope|not|none|never)$"
 _IT: Final = "it|them|that|those|they|all"
 
 
@@ -97,10 +98,7 @@ def _piece(
         return
     named.last = [row["is"] for row in named_rows]
     if named_rows:
-        for row in named_rows:
-            named.add(row["is"])
-            named.also |= row.get("also", {})
-            named.notes += [row["note"]] if "note" in row else []
+        _rows(named_rows, piece, named)
         return
     if said in phrases(setting, "empty"):
         named.empty = True
@@ -124,6 +122,17 @@ def _piece(
     else:
         readings = tuple(Reading(choice.shown, [choice.value]) for choice in fits)
         named.back = AskBack(f"Which is meant by {_bare(piece)!r}?", readings)
+
+
+def _rows(held: Sequence[Mapping[str, Any]], piece: str, named: _Named) -> None:
+    """What the rows name that hold of a piece, unless it ends in a denial: "sprigs no"."""
+    if re.search(_DENIED_BEHIND, said_plainly(piece)):
+        named.gone.append(re.sub(_DENIED_BEHIND, "", said_plainly(piece))[:40])
+        return
+    for row in held:
+        named.add(row["is"])
+        named.also |= row.get("also", {})
+        named.notes += [row["note"]] if "note" in row else []
 
 
 def _by_words(piece: str, choices: Sequence[AnswerChoice], setting: Setting) -> list[AnswerChoice]:
