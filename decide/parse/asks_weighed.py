@@ -115,7 +115,7 @@ def _needs(intent: str, beside: Mapping[str, Read], said: Said, read: Read | Non
         return math.inf
     if intent in beside:
         return _CAREFUL if careful else _LIKELY
-    told = read.kind.tells and not _meanings(said).get(intent, {}).get("alone")
+    told = read.kind.tells and intent not in _meanings(said).get("alone", {}).get("intents", ())
     return math.inf if told or read.kind.outside else max(_ALONE, _CAREFUL if careful else 0.0)
 
 
