@@ -59,7 +59,7 @@ def _people(message: Message, table: Mapping[str, Any]) -> None:
 def people_in(message: Message, clause: Clause) -> tuple[int, int, int] | None:
     """How many people help, by a clause, with the place of the words; None where it tells none."""
     people = message.speech.table("message_amounts")["people"]
-    if pattern(*people["not"]).search(clause.text):
+    if pattern(*people["not"]).search(clause.text) or pattern(*people["fewer"]).search(message.text):
         return None
     nouns, between = "|".join(people["nouns"]), "|".join(people["between"])
     count = rf"(?P<n>\d{{1,3}}|{WORDS})"
@@ -439,7 +439,7 @@ def _counted(message: Message, clause: Clause, name: str) -> float:
         return {"both": 2.0}.get(places["n"], number(places["n"], message) or 1)
     sentence = message.sentences[clause.sentence][1]
     each = pattern(*message.speech.table("message_parts")["sizes"]["each"]).search(sentence)
-    both = pattern("both", "two", "either end", "each end").search(sentence)
+    both = pattern("both", "two", "2(?= [a-z]+s\\b)", "either end", "each end").search(sentence)
     return 2 if each and both and name.endswith("s") else 1
 
 

@@ -168,7 +168,9 @@ def _wishes(message: Message, table: Mapping[str, Any], grasses: list[_Named]) -
     """A grass or a way that the person has in mind."""
     wish = pattern(*table["grass"]["wish"])
     for clause in message.telling():
-        against = pattern("against", "not", "instead of", "know", "wonder\\w*", "better", "whether")
+        against = pattern(
+            "against", "not", "don'?t", "never", "instead of", "know", "wonder\\w*", "better", "whether"
+        )
         if not wish.search(clause.text) or against.search(clause.text):
             continue
         for other, code, start, end in grasses:
