@@ -333,8 +333,9 @@ class Sport(Row):
 
 
 class CautionRow(Row):
-    """A danger or a legal duty, and who decides."""
+    """A danger or a legal duty, and who decides; `name` is what a list calls it that has no room for more."""
 
+    name: str = ""
     text: Sentence
     who_decides: Sentence = Field(alias="who-decides")
     order: int = 5

@@ -255,6 +255,7 @@ class Caution(Row):
     """A danger or legal duty, and who decides."""
 
     code: str
+    name: str = Field(default="", description="in a few words, for a list that names it")
     text: str
     who_decides: str
     sources: list[str]

@@ -12,6 +12,11 @@ from decide.model.row import Cost, Hours, Row, Verdict
 Stage = Literal["before", "clear", "bed", "establish", "grow", "open", "keep"]
 
 
+# What of a plan stands together in a calendar.
+Round = Literal[
+    "ready", "order", "ground", "start", "water-new", "water-young", "water-set", "look", "mow", "feed",
+    "care", "open-light", "open-full", "rest",
+]  # fmt: skip
 Who = Literal["volunteer", "licensed-person", "contractor", "owner", "laboratory", "utility-service"]
 
 
@@ -22,6 +27,7 @@ class Task(Row):
     template: str = Field(description="key of the task in the knowledge")
     zone: str
     stage: Stage
+    round: Round = Field(default="care", description="which event of a calendar it stands in")
     task: str = Field(description="what to do, in a few words")
     text: str = Field(description="how it is done")
     from_: str = Field(alias="from", description="first day, ISO")

@@ -145,6 +145,7 @@ def _task(
         template=row.node[0],
         zone="" if task.once else job.name,
         stage=task.stage,
+        round=task.in_round,
         task=task.title,
         text=text,
         until=row.last.isoformat(),
@@ -199,6 +200,7 @@ def _water_task(c: Consultation, wetting: Wetting) -> tuple[Task, float | None]:
         template=wetting.key,
         zone=wetting.job.name,
         stage=stage.work_stage,
+        round=stage.round,
         task=k.text("water-task", stage=row.stage)
         if means.waters
         else k.text("water-task-rain", stage=row.stage),

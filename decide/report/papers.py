@@ -32,6 +32,12 @@ def _notes(advice: Advice, system: System | None) -> str:
     return render_markdown(advice, system=system)
 
 
+def _whole_notes(advice: Advice, system: System | None) -> str:
+    from decide.report.markdown import render_markdown
+
+    return render_markdown(advice, system=system)
+
+
 def _calendar(advice: Advice, system: System | None) -> str:
     from decide.report.ics import calendar_file
 
@@ -50,18 +56,26 @@ def _shopping(advice: Advice, system: System | None) -> str:
     return shopping_csv(advice, system)
 
 
-PAPERS: Final[Mapping[Kind, Callable[[Advice, System | None], str]]] = {
+Maker = Callable[[Advice, System | None], str]
+PAPERS: Final[Mapping[Kind, Maker]] = {
     "page": _page, "notes": _notes, "calendar": _calendar, "tasks": _tasks, "shopping": _shopping,
 }  # fmt: skip
+# Those of which there is a longer form, with all of the advice.
+LONGER: Final[Mapping[Kind, Maker]] = {"notes": _whole_notes}
 
 
-def paper(kind: Kind, advice: Advice, system: System | None = None) -> str:
-    """The text of a paper: "page" (HTML), "notes" (Markdown), "calendar", "tasks" or "shopping" (CSV)."""
-    return PAPERS[kind](advice, system)
+def paper(kind: Kind, advice: Advice, system: System | None = None, *, full: bool = False) -> str:
+    """The text of a paper: "page" (HTML), "notes" (Markdown), "calendar", "tasks" or "shopping" (CSV).
+
+    `full` is for those that have a longer form: all of the advice, not only what fits on a page.
+    """
+    return (LONGER.get(kind, PAPERS[kind]) if full else PAPERS[kind])(advice, system)
 
 
-def write_papers(advice: Advice, system: System | None, paths: Mapping[Kind, str]) -> list[str]:
-    """Write each paper to its path and give the paths as they can be shown.
+def write_papers(
+    advice: Advice, system: System | None, paths: Mapping[Kind, str], *, full: bool = False
+) -> list[str]:
+    """Write each paper to its path, `full` as in `paper`, and give the paths as they can be shown.
 
     PaperError where one cannot be written.
 
@@ -69,7 +83,7 @@ def write_papers(advice: Advice, system: System | None, paths: Mapping[Kind, str
     once: what stood there before stays whole until its new text is whole.
     """
     check_places(paths)
-    texts = {kind: paper(kind, advice, system).encode("utf-8", "replace") for kind in paths}
+    texts = {kind: paper(kind, advice, system, full=full).encode("utf-8", "replace") for kind in paths}
     for kind, path in paths.items():
         _write(path, texts[kind])
     return [shown(path) for path in paths.values()]
