@@ -5,21 +5,18 @@ No script, no other file.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from functools import cache
 from itertools import count, groupby
 from typing import Literal
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from decide.model.advice import Advice
 from decide.model.units import System
-from decide.model.words import printable
 from decide.report import pages
 from decide.report.blocks import DONE, TO_DO, Block, Group, Heading, Line, Page, Paragraph, Table, tick
+from decide.report.templating import environment
 from decide.report.timeline import Timeline
 from decide.report.timeline_svg import svg
 from decide.report.words import say
@@ -36,8 +33,8 @@ def render_html(advice: Advice, system: System | None = None) -> str:
 
 def draw(page: Page) -> str:
     """A page as one HTML file."""
-    template = _environment().get_template("page.html.jinja")
-    return template.render(page=page, anchors=_anchors(page), number=count(1).__next__) + "\n"
+    template = environment().get_template("page.html.jinja")
+    return template.render(page=page, anchors=_anchors(page), number=count(1).__next__, parts=_parts) + "\n"
 
 
 @dataclass(frozen=True)
@@ -75,30 +72,6 @@ class _Branch:
     under: list[_Branch] = field(default_factory=list)
 
 
-@cache
-def _environment() -> Environment:
-    made = Environment(
-        loader=PackageLoader("decide.report"),
-        autoescape=True,
-        finalize=_shown,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        undefined=StrictUndefined,
-    )
-    made.filters["slug"] = _slug
-    made.globals |= {"parts": _parts, "words": say}
-    return made
-
-
-def _shown(value: object) -> object:
-    """What is put into the page: markup as it stands, words without what would act on a screen."""
-    return printable(value) if isinstance(value, str) and not isinstance(value, Markup) else value
-
-
-def _slug(text: str) -> str:
-    return re.sub(r"[^A-Za-z0-9.-]+", "-", text) or "part"
-
-
 def _anchors(page: Page) -> frozenset[str]:
     """The keys to which other lines can lead."""
     blocks = [block for section in page.sections for block in section.blocks]
@@ -121,8 +94,7 @@ def _parts(blocks: Iterable[Block]) -> Iterable[_Part]:
             elif isinstance(block, Group):
                 yield _Part("group", block)
             elif isinstance(block, Timeline):
-                # The drawing escapes every word itself.
-                yield _Part("picture", Markup(svg(block)))
+                yield _Part("picture", svg(block) + svg(block, narrow=True))
 
 
 def _tree(lines: Iterable[Line]) -> list[_Branch]:

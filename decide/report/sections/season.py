@@ -42,6 +42,8 @@ def timeline(advice: Advice, system: System | None = None) -> Timeline | None:
                 convert(week.mean_c, "C", "F") if units == "us" else week.mean_c,
                 week.growth_cool,
                 week.growth_warm,
+                _depth(week.rain_mm, units),
+                _depth(week.need_mm, units),
             )
             for week in season.weeks
         ),
@@ -52,6 +54,10 @@ def timeline(advice: Advice, system: System | None = None) -> Timeline | None:
         bars=tuple(_bars(advice, season)),
         deadline=None if season.deadline is None else _date(season.deadline),
     )
+
+
+def _depth(mm: float | None, units: System) -> float | None:
+    return convert(mm, "mm", "in") if units == "us" and mm is not None else mm
 
 
 def _date(text: str) -> dt.date:
