@@ -171,6 +171,10 @@ class Money(Row):
     rows: list[MoneyRow]
     totals: list[MoneyRow] = Field(description="one a kind and currency, of what is known")
     unknown: list[str] = Field(description="what has no price yet, and whom to ask")
+    to_get: list[str] = Field(
+        default_factory=list,
+        description="what has to be had too, of what has no price: machines to hire, what is measured first",
+    )
     compared: list[Compared]
     failure: list[Failure]
 

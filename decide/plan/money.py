@@ -32,11 +32,12 @@ def make_money(
     has no price. Pure.
     """
     jobs = jobs_of(c, options)
+    measure, hire = _to_measure(c, jobs), _hire(c, jobs, tasks)
     parts = [
         _material(c, shopping),
         _contractor(c, jobs, tasks),
-        ([], [*_by_size(c, jobs), *_to_measure(c, jobs)]),
-        _hire(c, jobs, tasks),
+        ([], [*_by_size(c, jobs), *measure]),
+        hire,
         _labour(c, tasks),
     ]
     rows = [row for found, _ in parts for row in found]
@@ -44,6 +45,7 @@ def make_money(
         rows=rows,
         totals=_totals(c, rows),
         unknown=list(dict.fromkeys(said for _, unknown in parts for said in unknown)),
+        to_get=list(dict.fromkeys([*measure, *hire[1]])),
         compared=[row for zone in c.zones for row in compared(c, zone, tasks)],
         failure=[
             failure_of(c, job, job.draft.start, tasks)

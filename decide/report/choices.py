@@ -101,6 +101,16 @@ def put_off(option: Option) -> bool:
     return bool(option.start and option.decide_by and option.decide_by > option.start)
 
 
+def put_off_words(start: str | None, decide_by: str | None) -> str:
+    """The last day to decide, in a sentence; one after the start holds if that is put off."""
+    if not decide_by:
+        return ""
+    by = day_of(decide_by)
+    if start is not None and decide_by > start:
+        return f"{say('if-put-off')}: {say('decide-by-latest', day=by)}"
+    return say("decide-by-day", day=by)
+
+
 def decide_words(option: Option) -> str:
     """The last day to decide, for a table; "" where there is none."""
     if not option.decide_by:
