@@ -18,6 +18,7 @@ from decide.model.advice import Advice
 from decide.model.planned import Task
 from decide.model.words import printable
 from decide.report.ics import calendar_file
+from decide.report.phrases import day_of, day_span
 from decide.report.rounds import rounds
 from tests.shared import BANK, case_codes, consulted
 
@@ -250,9 +251,13 @@ def unfit(advice: Advice) -> list[str]:
     texts = [said(event) for event in found]
     wrong = []
     for task in advice.plan:
-        name = f"Done on {printable(task.done)}" if task.done else flat(task.text)
-        holds = [text for text in texts if name in text and flat(task.task) in text]
-        if len(holds) != 1 and not task.done:
+        on = f"Done on {day_of(task.done)}" if task.done else day_span(task.from_, task.until)
+        holds = [
+            text
+            for text in texts
+            if flat(f"{on}: {task.task}") in text and (task.done or flat(task.text) in text)
+        ]
+        if len(holds) != 1:
             wrong.append(f"{task.code} stands in {len(holds)} events")
     kept = [row.code for row in rounds(advice)]
     if len(kept) != len(set(kept)) or sum(
