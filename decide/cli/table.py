@@ -14,10 +14,10 @@ SHELLS: Final = ("bash", "zsh", "fish", "tcsh")
 Kind = Literal["page", "notes", "calendar", "tasks", "shopping"]
 PAPERS: Final[Mapping[Kind, str]] = {
     "page": "one HTML page, with a sheet to print and hang up",
-    "notes": "Markdown, for a committee's minutes",
-    "calendar": "the plan for a calendar (.ics)",
-    "tasks": "the plan, for a spreadsheet (.csv)",
-    "shopping": "what to buy, for a spreadsheet (.csv)",
+    "notes": "a committee's minutes on one page (Markdown); with --full all of the advice",
+    "calendar": "the plan for a calendar, with reminders of last days (.ics)",
+    "tasks": "what is done when, where and by whom, for a spreadsheet (.csv)",
+    "shopping": "what to buy, as a shop reads it, for a spreadsheet (.csv)",
 }
 
 FIELD: Final = Plain("file", "FILE", 'a situation file; "-" is standard input', path=True)

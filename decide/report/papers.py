@@ -27,9 +27,9 @@ def _page(advice: Advice, system: System | None) -> str:
 
 
 def _notes(advice: Advice, system: System | None) -> str:
-    from decide.report.markdown import render_markdown
+    from decide.report.markdown import render_minutes
 
-    return render_markdown(advice, system=system)
+    return render_minutes(advice, system)
 
 
 def _whole_notes(advice: Advice, system: System | None) -> str:

@@ -48,7 +48,7 @@ def whole_papers(advice: Advice) -> dict[str, str]:
         for kind in ("tasks", "shopping")
     )
     return {
-        "text": flat(render(advice, depth="full", width=2000, plain=True)), "page": heard(paper("page", advice)), "notes": noted(paper("notes", advice)),
+        "text": flat(render(advice, depth="full", width=2000, plain=True)), "page": heard(paper("page", advice)), "notes": noted(paper("notes", advice, full=True)),
         "calendar": flat(" ".join(event.description.value for event in events)), "tasks": flat(" ".join(cell for row in rows for cell in row)),
         "shopping": flat(" ".join(cell for row in bought for cell in row)), "json": flat(" ".join(_strings(advice.as_dict()))),
     }  # fmt: skip
@@ -224,7 +224,7 @@ def test_a_link_is_followed_and_stays(tmp_path: Path) -> None:
     (tmp_path / "link.md").symlink_to("real.md")
     write_papers(FULL, None, {"notes": str(tmp_path / "link.md")})
     assert (tmp_path / "link.md").is_symlink()
-    assert (tmp_path / "real.md").read_text(encoding="utf-8").startswith("# Advice for Galway")
+    assert (tmp_path / "real.md").read_text(encoding="utf-8").startswith("# For the committee: Galway")
 
 
 def test_one_bad_place_and_no_file_changes(tmp_path: Path) -> None:
@@ -310,7 +310,7 @@ def test_all_of_them_at_once_with_json(tmp_path: Path) -> None:
 def test_a_hyphen_is_standard_output(tmp_path: Path) -> None:
     done = decide("advise", "-", "--quick", "--engine", "plain", "--notes", "-", cwd=tmp_path)
     assert done.returncode == 0
-    assert done.stdout.startswith(b"# Advice for York, 12 May 2026\n")
+    assert done.stdout.startswith(b"# For the committee: York, 12 May 2026\n")
     assert os.listdir(tmp_path) == []
 
 
