@@ -15,7 +15,7 @@ from decide.model.words import capital, printable
 from decide.report.choices import put_off_words
 from decide.report.part_notes import PartNote, part_notes
 from decide.report.phrases import hours_of, price, sentence
-from decide.report.same_work import how_words, same_work
+from decide.report.same_work import hours_told, how_words, same_work
 from decide.report.sections.shopping import as_sold
 from decide.report.telling import Telling, telling
 from decide.report.words import say, word
@@ -85,6 +85,8 @@ def _noted(today: str, note: PartNote, begin_by: str | None) -> Row:
         return _told(today, note.label, where, note.text)
     if note.kind == "trade":
         return _told(today, say("other-side"), where, note.text)
+    if note.label:
+        return _told(today, note.label, where, note.text)
     by = min(filter(None, (begin_by, note.decide_by)), default=today)
     off = put_off_words(note.first, note.decide_by)
     how = " ".join([note.text, *([off] if off else []), *note.conditions()])
@@ -105,7 +107,7 @@ def _work(t: Telling) -> Iterator[Row]:
             task.task,
             listed(work.zones) or say("the-field"),
             capital(word("who", task.who)) if task.who else "",
-            hours_of(work.hours) if work.hours is not None and work.hours.high > 0 else "",
+            hours_told(work, hours_of),
             listed([tool.replace("-", " ") for tool in work.tools]),
             task.done,
             how_words(t, work),
@@ -136,13 +138,22 @@ def _purchase(t: Telling, row: Purchase) -> Row:
         amount,
         unit,
         f"{row.packs} × {row.pack}" if row.packs else row.pack,
-        row.zone or say("the-field"),
+        _for_what(t, row),
         row.order_by,
         known or _no_price(t, row),
         row.ask,
         _cautions(t, row.cautions),
         sentence(row.how),
     )
+
+
+def _for_what(t: Telling, row: Purchase) -> str:
+    """The job that a thing is bought for, and the parts."""
+    names = {option.code.partition("/")[0]: option.zone for option in t.advice.options}
+    zones = [names.get(code, "") for code in row.code.partition("/")[2].split("+")]
+    where = row.zone or (listed(zones) if all(zones) else "") or say("the-field")
+    job = next((task.task for task in t.advice.plan if task.code == row.for_task), "")
+    return f"{job}: {where}" if job else where
 
 
 def _no_price(t: Telling, row: Purchase) -> str:

@@ -19,7 +19,7 @@ from decide.report.choices import put_off_words
 from decide.report.part_notes import PartNote, part_notes
 from decide.report.phrases import date_of, day_of, day_span, hours_words, known, sentence
 from decide.report.rounds import ONE, RoundOfWork, rounds
-from decide.report.same_work import Work, how_words
+from decide.report.same_work import Work, hours_told, how_words
 from decide.report.sections.plan import begin_notes
 from decide.report.telling import Telling, telling
 from decide.report.words import say, word
@@ -182,25 +182,26 @@ class _Diary:
     # ---------- work ----------
     def _round(self, row: RoundOfWork) -> _Entry:
         cautions = dict.fromkeys(code for work in row.works for code in work.cautions)
-        said = [*map(self._work, row.works), *map(self._caution, cautions)]
+        said = [*(self._work(work, row.every) for work in row.works), *map(self._caution, cautions)]
         name = row.titles[0] if len(row.titles) == 1 else word("round", row.kind)
         summary = ("" if row.open else f"{say('done')}: ") + name + self._parts(row.zones)
         return _Entry(
             row.code, summary, row.first, row.last, tuple(said), row.kind, row.every, tuple(row.latest)
         )
 
-    def _work(self, work: Work) -> str:
+    def _work(self, work: Work, every: int | None) -> str:
         """A job: its days, where, how, by when, who, with what."""
         task = work.task
         where = f" ({listed(work.zones)})" if self.t.many and work.zones else ""
         if task.done is not None:
             return f"{say('done-on', day=day_of(task.done))}: {task.task}{where}."
         name = f"{day_span(task.from_, task.until)}: {task.task}{where}."
-        notes = [name, how_words(self.t, work), *begin_notes(task)]
+        notes = [name, how_words(self.t, work, every), *begin_notes(task)]
         if task.who:
             notes.append(say("who", who=word("who", task.who)))
-        if work.hours is not None and work.hours.high > 0:
-            notes.append(say("work-of", hours=hours_words(work.hours)))
+        hours = hours_told(work, hours_words)
+        if hours:
+            notes.append(say("work-of", hours=hours))
         if work.tools:
             notes.append(say("tools", tools=listed([tool.replace("-", " ") for tool in work.tools])))
         return " ".join(notes)

@@ -46,7 +46,7 @@ def _notes(advice: Advice) -> Iterator[PartNote]:
     for answer in advice.programme:
         zones = (answer.zone,)
         if answer.option is None:
-            yield PartNote("choice", zones, sentence(answer.text))
+            yield PartNote("choice", zones, sentence(answer.text), say("what-to-do"))
         for option in picked(advice, answer):
             role = role_of(answer, option)
             verdict = "".join(span.text for span in verdict_spans(stands_as(option, role), option.rests_on))

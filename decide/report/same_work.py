@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Final
 
 from decide.model.planned import Task
 from decide.model.row import Hours
@@ -12,6 +13,9 @@ from decide.report.phrases import day_of, sentence
 from decide.report.sections.plan import often_notes
 from decide.report.telling import Telling
 from decide.report.words import say
+
+# Hours under which no figure is told.
+HALF: Final = 0.5
 
 
 @dataclass(frozen=True)
@@ -67,13 +71,24 @@ def same_work(tasks: Iterable[Task]) -> list[Work]:
     return [Work(tuple(rows)) for rows in found.values()]
 
 
-def how_words(t: Telling, work: Work) -> str:
-    """How a job is done: by when what it needs is ordered, how often, how much."""
+def hours_told(work: Work, figures: Callable[[Hours], str]) -> str:
+    """The hours of a job, as `figures` says them; "" where they are not known, or there are none."""
+    hours = work.hours
+    if hours is None or hours.high <= 0:
+        return ""
+    return say("short-work") if hours.high < HALF else figures(hours)
+
+
+def how_words(t: Telling, work: Work, every: int | None = None) -> str:
+    """How a job is done: by when what it needs is ordered, how often, how much.
+
+    That it comes back each so many days is left out where those are `every`, which is said already.
+    """
     task = work.task
     said = [sentence(task.text)]
     if task.order_by is not None and task.order_by != task.latest:
         said.append(say("order-by-day", day=day_of(task.order_by)))
-    said += often_notes(t, task)
+    said += often_notes(t, task) if task.every_days is None or round(task.every_days) != every else []
     if work.amount is not None:
         said.append(t.weight(work.amount, task.unit))
     return " ".join(said)

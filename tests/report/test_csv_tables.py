@@ -13,6 +13,7 @@ from papers_samples import FULL, HOSTILE, MONEY, PLAN, SHOPPING, renamed
 from samples import FATE, INSTEAD, MEANWHILE, RESTS_ON, WINDOW
 
 from decide.model.planned import MoneyRow
+from decide.model.row import Hours
 from decide.report.csv_tables import shopping_csv, tasks_csv
 from decide.report.sections.shopping import as_sold
 from decide.report.telling import telling
@@ -65,7 +66,7 @@ def test_everything_stands_on_its_day() -> None:
     dated = [row for row in found if row["Date"]]
     assert [row["Date"] for row in dated] == sorted(row["Date"] for row in dated)
     assert [row["What"] for row in dated if row["Date"] == "2026-05-01"] == [
-        *["Today, before anything else"] * 2, "Sod lifts", "Does not fit", "The other side of the trade", *["Meanwhile, this season"] * 5, "Mark services",
+        *["Today, before anything else"] * 2, "Sod lifts", "Does not fit", "The other side of the trade", *["Meanwhile, this season"] * 5, "What to do", "Mark services",
     ]  # fmt: skip
     assert found[0]["How"] == "Shut the field today."
     assert found[0]["Take care, and who decides"] == "Who decides: the owner of the ground."
@@ -99,9 +100,18 @@ def test_everything_stands_on_its_day() -> None:
 
 
 def test_the_choices_stand_on_the_day_by_which_they_are_made() -> None:
-    # By hand: the plan must begin by 10 May; the middle has no start, the square is left alone.
+    # By hand: the plan must begin by 10 May; the square is left alone, so that nothing is decided there.
     decide = [row for row in rows(tasks_csv(FULL)) if row["What"] == "Decide what to do"]
-    assert [row["Date"] for row in decide] == ["2026-05-10"] * 3
+    assert [(row["Date"], row["Where"]) for row in decide] == [
+        ("2026-05-10", "goalmouth"),
+        ("2026-05-10", "middle"),
+    ]
+    left = next(row for row in rows(tasks_csv(FULL)) if row["What"] == "What to do")
+    assert (left["Date"], left["Where"], left["How"]) == (
+        "2026-05-01",
+        "square [red]",
+        "This part is left alone.",
+    )
     assert decide[0]["How"] == (
         f"Do this: Perennial ryegrass by thick-cut sod, from 1 June 2026 — sound if the following holds. Decide by 10 May 2026. Only if: {'; '.join(RESTS_ON)}."
     )
@@ -143,7 +153,26 @@ def test_the_same_job_in_two_parts_is_one_row() -> None:
     assert [row["Where"] for row in apart] == ["goalmouth", "middle"]
 
 
+def test_hours_of_which_no_figure_is_worth_a_word() -> None:
+    short = PLAN[2].model_copy(update={"hours": Hours(low=0.02, high=0.15)})
+    laid = next(
+        row for row in rows(tasks_csv(FULL.model_copy(update={"plan": [short]}))) if row["What"] == "Lay sod"
+    )
+    assert laid["Hours"] == "under half an hour"
+
+
 # ---------- shopping ----------
+def test_for_what_and_where_a_thing_is_bought() -> None:
+    both = SHOPPING[1].model_copy(
+        update={"code": "feed/goalmouth+middle", "zone": "", "for_task": "feed/goalmouth"}
+    )
+    other = SHOPPING[1].model_copy(
+        update={"code": "rope/goalmouth+far-end", "zone": "", "for_task": "no-such/task"}
+    )
+    found = rows(shopping_csv(FULL.model_copy(update={"shopping": [both, other]})))
+    assert [row["For"] for row in found[:2]] == ["Feed: goalmouth and middle", "the field"]
+
+
 def test_a_purchase_s_cells() -> None:
     found = rows(shopping_csv(FULL))
     # What is ordered on a day stands before what is not.
@@ -154,7 +183,7 @@ def test_a_purchase_s_cells() -> None:
     ]
     assert found[0] == {
         # By hand: 132.5 m² are 133 whole ones.
-        "Thing": "Thick-cut sod", "Amount": "133", "Unit": "m²", "Packs": "3 × pallet of 45 m²", "For": "goalmouth", "Order by": "2026-05-10",
+        "Thing": "Thick-cut sod", "Amount": "133", "Unit": "m²", "Packs": "3 × pallet of 45 m²", "For": "Lay sod: goalmouth", "Order by": "2026-05-10",
         "Price, if known": "1,210 to 2,390 euros, prices of 2024", "Ask": "What soil did it grow on?",
         "Take care, and who decides": "Lift rolls in pairs. Who decides: whoever is in charge of the work.", "Worked out from": "120 m² and 5% to 10% to spare.",
     }  # fmt: skip
