@@ -12,7 +12,7 @@ from decide.model.planned import Purchase
 from decide.model.units import System
 from decide.model.wording import listed
 from decide.model.words import capital, printable
-from decide.report.choices import put_off_words
+from decide.report.choices import decide_day, put_off_words
 from decide.report.part_notes import PartNote, part_notes
 from decide.report.phrases import hours_of, price, sentence
 from decide.report.same_work import hours_told, how_words, same_work
@@ -72,10 +72,10 @@ def _before(t: Telling) -> Iterator[Row]:
     if a.fate is not None:
         yield _told(a.fate.by, say("date-wanted"), "", a.fate.text)
     for note in part_notes(a):
-        yield _noted(today, note, a.plan_decide_by)
+        yield _noted(today, note, decide_day(a) or today)
 
 
-def _noted(today: str, note: PartNote, begin_by: str | None) -> Row:
+def _noted(today: str, note: PartNote, by: str) -> Row:
     """What is said of some parts, on the day on which it counts."""
     where = listed(note.zones)
     if note.kind == "window":
@@ -87,7 +87,6 @@ def _noted(today: str, note: PartNote, begin_by: str | None) -> Row:
         return _told(today, say("other-side"), where, note.text)
     if note.label:
         return _told(today, note.label, where, note.text)
-    by = min(filter(None, (begin_by, note.decide_by)), default=today)
     off = put_off_words(note.first, note.decide_by)
     how = " ".join([note.text, *([off] if off else []), *note.conditions()])
     return (by, None, by, say("event-decide"), where, "", "", "", "", how, "")

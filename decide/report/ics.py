@@ -15,7 +15,7 @@ from decide.model.advice import Advice
 from decide.model.units import System
 from decide.model.wording import listed
 from decide.model.words import printable
-from decide.report.choices import put_off_words
+from decide.report.choices import decide_day, put_off_words
 from decide.report.part_notes import PartNote, part_notes
 from decide.report.phrases import date_of, day_of, day_span, hours_words, known, sentence
 from decide.report.rounds import ONE, RoundOfWork, rounds
@@ -146,7 +146,8 @@ class _Diary:
         if not rows:
             return
         keeps = self.a.plan_decide_by or ""
-        days = sorted({day for by in (keeps, *(row.decide_by or "" for row in rows)) if (day := date_of(by))})
+        by = {decide_day(self.a), *(row.decide_by or "" for row in rows)}
+        days = sorted(day for day in map(date_of, by) if day is not None)
         said = [f"{say('begin-by')}: {say('to-keep-dates', day=day_of(keeps))}"] if keeps else []
         said += [self._noted(row) for row in rows]
         day = days[0] if days else self.today

@@ -17,8 +17,8 @@ from decide.report.blocks import Heading, Line, Span, headed, line
 from decide.report.choices import (
     begun_again,
     chief_reasons,
+    decide_day,
     picked,
-    put_off,
     role_of,
     stands_as,
     without_start,
@@ -426,9 +426,7 @@ def decisions(t: Telling) -> Piece:
 def _decided(t: Telling) -> Iterator[tuple[str, str, str]]:
     """Days, what is decided, and who decides it."""
     a = t.advice
-    options = [option for answer in a.programme for option in picked(a, answer)]
-    days = [option.decide_by for option in options if option.decide_by and not put_off(option)]
-    by = min([*days, *([a.plan_decide_by] if a.plan_decide_by else [])], default="")
+    by = decide_day(a)
     if by:
         yield by, say("decide-proposal"), say("this-meeting")
     tasks: dict[tuple[str, str, str], list[Task]] = {}
