@@ -173,7 +173,11 @@ class Money(Row):
     unknown: list[str] = Field(description="what has no price yet, and whom to ask")
     to_get: list[str] = Field(
         default_factory=list,
-        description="what has to be had too, of what has no price: machines to hire, what is measured first",
+        description="what has to be had too, of what has no price: machines to hire, what is fetched",
+    )
+    to_measure: list[str] = Field(
+        default_factory=list,
+        description="the parts whose area is not known, so that nothing is counted there",
     )
     compared: list[Compared]
     failure: list[Failure]

@@ -56,7 +56,9 @@ def shopping_csv(advice: Advice, system: System | None = None) -> str:
     )  # fmt: skip
     t = telling(advice, "full", system)
     rows = sorted(advice.shopping, key=lambda row: row.order_by or "9999")
-    return _csv(head, [*(_purchase(t, row) for row in rows), *_also(t), *_first_settle(t)])
+    # What is one for the field is asked for by a stopgap and by what follows it, and bought once.
+    bought = dict.fromkeys(_purchase(t, row) for row in rows)
+    return _csv(head, [*bought, *_also(t), *_first_settle(t)])
 
 
 # ---------- tasks ----------
@@ -126,7 +128,7 @@ def _loose_cautions(t: Telling) -> Iterator[Row]:
 
 
 # ---------- shopping ----------
-def _purchase(t: Telling, row: Purchase) -> Row:
+def _purchase(t: Telling, row: Purchase) -> tuple[Cell, ...]:
     amount, unit = as_sold(t, row)
     cost = row.cost
     known = "" if cost is None else say(
@@ -168,7 +170,7 @@ def _also(t: Telling) -> Iterator[Row]:
     for hired in [row for row in sums.rows if row.kind == "hire"] if sums else []:
         known = price(hired.low, hired.high, hired.currency)
         yield (capital(hired.what), None, "", "", hired.zone, None, known, sentence(hired.how), "", "")
-    for text in sums.to_get if sums else []:
+    for text in (*sums.to_measure, *sums.to_get) if sums else ():
         what, _, said = text.partition(": ")
         yield (what, None, "", "", "", None, "", capital(said), "", "")
 

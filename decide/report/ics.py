@@ -131,9 +131,7 @@ class _Diary:
         said = list(urgent)
         said += [f"{say('does-not-fit')}: {self._of([row.zone])}{sentence(row.text)}" for row in a.clashes]
         said += [a.fate.text] if a.fate is not None else []
-        said += [
-            f"{note.label}: {self._of(note.zones)}{note.text}" for note in notes if note.kind == "meanwhile"
-        ]
+        said += [f"{note.label}: {self._of(note.zones)}{note.text}" for note in notes if note.label]
         carried = {code for task in a.plan for code in task.cautions} | {row.code for row in a.today}
         said += [self._caution(code) for code in self.t.cautions if code not in carried]
         if said or a.programme:
@@ -142,7 +140,7 @@ class _Diary:
 
     def _decide(self, notes: list[PartNote]) -> Iterator[_Entry]:
         """The choices, on the first of the last days to begin or to decide; today where there is none."""
-        rows = [note for note in notes if note.kind in ("choice", "trade")]
+        rows = [note for note in notes if note.kind in ("choice", "trade") and not note.label]
         if not rows:
             return
         keeps = self.a.plan_decide_by or ""

@@ -16,7 +16,8 @@ from decide.report.words import say, word
 class PartNote:
     """The choice of a part, the other side of a trade, what is done meanwhile, or the next window.
 
-    `zones` are all parts of which the same is said. Days are ISO.
+    `zones` are all parts of which the same is said. `label` says what the text is where it holds from today
+    on: what is done meanwhile, or with a part for which nothing is chosen. Days are ISO.
     """
 
     kind: Literal["choice", "trade", "meanwhile", "window"]

@@ -211,6 +211,17 @@ def test_whom_to_ask_for_a_price_and_what_is_hired() -> None:
     assert found["Hire of the roller"]["Price, if known"] == "about 40 euros"
 
 
+def test_what_is_one_for_the_field_is_bought_once() -> None:
+    again = SHOPPING[1].model_copy(update={"code": "feed/goalmouth/then"})
+    later = again.model_copy(update={"order_by": "2027-03-01"})
+    found = rows(shopping_csv(FULL.model_copy(update={"shopping": [SHOPPING[1], again, later]})))
+    assert [(row["Thing"], row["Order by"]) for row in found[:3]] == [
+        ("Starter feed", "2027-03-01"),
+        ("Starter feed", ""),
+        ("Settle first, then pay", ""),
+    ]
+
+
 @pytest.mark.parametrize(
     ("amount", "unit", "system", "sold"),
     [

@@ -46,7 +46,7 @@ Headed = list[tuple[Heading | None, Piece]]
 _ASKED: Final = ("ready", "order")
 _GRAVITY: Final[tuple[Judgement, ...]] = get_args(Judgement)
 _AGAINST: Final = ("ruled-out", "lost", "poor", "weak", "doubtful")
-# So many names of parts are said.
+# Where all of more parts than this are meant, no names are said.
 _FEW_PARTS: Final = 3
 
 
@@ -60,7 +60,7 @@ def title(t: Telling) -> str:
 def minutes(t: Telling, crowded: bool = False) -> Headed:
     """The whole page: what cannot wait, the proposal, its cost, what else, risks, decisions.
 
-    Where it is `crowded`, parts for which nothing is chosen stand together by their decision.
+    Where it is `crowded`, parts stand together by their decision, whatever the grass and the days.
     """
     return [
         *_section("", danger(t), fate(t), under_way(t)),
@@ -84,10 +84,9 @@ def _piece(*forms: tuple[int, Sequence[Line]]) -> Piece:
 
 
 def _parts(t: Telling, zones: Sequence[str]) -> str:
-    """The names of parts, as far as that is short."""
-    if len(zones) > _FEW_PARTS:
-        return say("every-part") if len(zones) == len(t.advice.programme) else say("n-parts", n=len(zones))
-    return listed(zones)
+    """The names of parts; all of many are told as such."""
+    every = len(zones) == len(t.advice.programme) and len(zones) > _FEW_PARTS
+    return say("every-part") if every else listed(zones)
 
 
 def _of(t: Telling, zones: Sequence[str]) -> str:
@@ -100,43 +99,44 @@ def _of(t: Telling, zones: Sequence[str]) -> str:
 # ---------- what cannot wait ----------
 def danger(t: Telling) -> Piece:
     """What must be done or kept off today, with who decides."""
-    whole, short = (
-        [
-            headed(
-                say("today-short"),
-                said(row.text),
-                f" {say('who-decides', who=sentence(row.who_decides))}" if row.who_decides else "",
-            )
-            for row in t.advice.today
-        ]
-        for said in (sentence, opening_sentence)
-    )
-    names = {row.code: row.name for row in t.advice.cautions if row.name}
-    texts = dict.fromkeys(
+    rows = t.advice.today
+    names = {row.code: row.name for row in t.advice.cautions if row.name and len(rows) > 1}
+    texts = [
         f"{capital(names[row.code])}: {opening_sentence(row.text)}"
         if row.code in names
         else opening_sentence(row.text)
-        for row in t.advice.today
-    )
-    who = dict.fromkeys(row.who_decides for row in t.advice.today if row.who_decides)
-    decides = [say("who-decides", who=sentence("; ".join(who)))] if who else []
-    merged = [headed(say("today-short"), " ".join([*texts, *decides]))] if whole else []
-    return _piece((0, whole), (58, short), (86, merged))
+        for row in rows
+    ]
+    whole = [_dangerous(sentence(row.text), row.who_decides) for row in rows]
+    short = [_dangerous(text, row.who_decides) for text, row in zip(texts, rows, strict=True)]
+    every = "; ".join(dict.fromkeys(row.who_decides for row in rows if row.who_decides))
+    merged = [_dangerous(" ".join(dict.fromkeys(texts)), every)] if rows else []
+    return _piece((0, whole), (62, list(dict.fromkeys(short))), (86, merged))
+
+
+def _dangerous(text: str, who: str) -> Line:
+    decides = f" {say('who-decides', who=sentence(who))}" if who else ""
+    return headed(say("today-short"), text, decides)
 
 
 def under_way(t: Telling) -> Piece:
     """New grass that is under way: what was seen, what to do, and whether it may open."""
+    signs = t.advice.signs_seen
+    gates: dict[str, list[str]] = {}
+    for gate in t.advice.open_now:
+        gates.setdefault(say("may-open", light=gate.light, full=gate.full), []).append(gate.zone)
+    where = {said: Span(f"{_parts(t, zones)}: ", "strong") for said, zones in gates.items() if t.many}
+    may = [line(where.get(said, ""), said, mark="-") for said in gates]
 
     def rows(short: bool) -> Iterator[Line]:
-        for row in t.advice.signs_seen:
+        for row in signs:
             do = opening_sentence(row.do) if short else sentence(row.do)
             seen = say("seen-on", sign=row.sign.rstrip("."), day=day_of(row.on))
             yield line(*t.where([row.zone]), f"{sentence(seen)} {say('do-today')}: {do}", mark="-")
-        for gate in t.advice.open_now:
-            said = say("may-open", light=gate.light, full=gate.full)
-            yield line(*t.where([gate.zone]), said, mark="-")
 
-    return _piece((0, list(rows(False))), (44, list(rows(True))))
+    seen = "; ".join(dict.fromkeys(f"{row.sign.rstrip('.')}{_of(t, [row.zone])}" for row in signs))
+    named = [line(say("signs-seen", signs=seen), mark="-")] if signs else []
+    return _piece((0, [*rows(False), *may]), (44, [*rows(True), *may]), (64, [*named, *may]))
 
 
 def fate(t: Telling) -> Piece:
@@ -158,10 +158,11 @@ def _groups(t: Telling, crowded: bool) -> list[Alike]:
     """The parts put together by what is proposed, whatever the decision is called."""
     found: dict[tuple[object, ...], list[Alike]] = {}
     for group in alike(t):
-        same = tuple((option.title, option.verdict, option.full_play) for option in group.options[0])
-        first = group.answers[0]
-        unchosen = first.decision if crowded else first.text
-        found.setdefault(same or (unchosen,), []).append(group)
+        first, options = group.answers[0], group.options[0]
+        same: tuple[object, ...] = tuple((o.title, o.verdict, o.full_play) for o in options) or (first.text,)
+        if crowded:
+            same = (first.decision, *(o.verdict for o in options))
+        found.setdefault(same, []).append(group)
     return [
         Alike(
             tuple(answer for group in groups for answer in group.answers),
@@ -191,6 +192,10 @@ def _ways(t: Telling, group: Alike, conditions: int, reasons: int, both: bool) -
         role = role_of(answer, option)
         stands = stands_as(option, role)
         verdict = _verdict(stands, group.rests_on(place), conditions)
+        if len({options[place].title for options in group.options}) > 1:
+            decided = Span(capital(word("decision", answer.decision)), "strong")
+            yield line(*name, decided, f" — {verdict}", mark="-")
+            continue
         # What is proposed though it is not sound is never without its reason, while there is any room.
         why = max(reasons, int(conditions > 0 and stands not in ("advised", "sound")))
         before = [opening_sentence(answer.text)] if role == "least-bad" else []
@@ -253,9 +258,10 @@ def cost(t: Telling) -> Piece:
         say("total", kind=word("kind", row.kind), price=price(row.low, row.high, row.currency), year=row.year)
         for row in (sums.totals if sums else [])
     ]
-    named = [text.partition(":")[0] for text in (sums.unknown if sums else []) if ": " in text]
-    unpriced = [name for name in named if name != say("work")]
-    takes = _takes(t)
+    areas = sums.to_measure if sums else []
+    texts = [text for text in (sums.unknown if sums else []) if ": " in text and text not in areas]
+    unpriced = [name for text in texts if (name := text.partition(":")[0]) != say("work")]
+    takes = [*areas, *_takes(t)]
     if not (totals or unpriced or takes):
         return _piece((0, [line(say("nothing-to-pay"))]))
 
