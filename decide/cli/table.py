@@ -13,7 +13,7 @@ PAGES: Final = ("more", "week", "plan", "water", "care", "money", "reasons")
 SHELLS: Final = ("bash", "zsh", "fish", "tcsh")
 Kind = Literal["page", "notes", "calendar", "tasks", "shopping"]
 PAPERS: Final[Mapping[Kind, str]] = {
-    "page": "one HTML page, with a sheet to print and hang up",
+    "page": "one HTML page: a sheet to hang up, two pages behind it; --full prints all",
     "notes": "a committee's minutes on one page (Markdown); with --full all of the advice",
     "calendar": "the plan for a calendar, with reminders of last days (.ics)",
     "tasks": "what is done when, where and by whom, for a spreadsheet (.csv)",

@@ -97,18 +97,14 @@ class Section:
 
 @dataclass(frozen=True)
 class Page:
-    """A whole page: title, opening lines, sections, and a sheet to hang up where there is one."""
+    """A whole page: title, opening lines and sections."""
 
     title: str
     opening: tuple[Line, ...]
     sections: tuple[Section, ...]
-    sheet: tuple[Block, ...] = ()
 
     def in_order(self) -> Iterator[Block]:
-        """The blocks one after another, each section under its heading.
-
-        The sheet, which says nothing else, is left out.
-        """
+        """The blocks one after another, each section under its heading."""
         yield Heading(self.title, 0)
         yield from self.opening
         for section in self.sections:

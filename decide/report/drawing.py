@@ -9,8 +9,6 @@ from typing import Final, Literal
 from markupsafe import Markup
 from rich.cells import cell_len
 
-from decide.report.templating import environment
-
 Anchor = Literal["start", "middle", "end"]
 # Greys and one green, each at least 4.5 to 1 against white, so that all reads on a grey printer too.
 INK: Final = "#1a1a1a"
@@ -128,6 +126,9 @@ class Canvas:
 
     def svg(self, width: float, height: float, title: str, said: str, shown: str = "") -> Markup:
         """The finished element with a title and a description for ears; `shown` is its class."""
+        # The text for a screen makes canvases too, to count their words, and needs no templates.
+        from decide.report.templating import environment
+
         template = environment().get_template("drawing.svg.jinja")
         size = {"width": width, "height": height}
         return Markup(template.render(canvas=self, title=title, said=said, shown=shown, **size))

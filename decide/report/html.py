@@ -1,4 +1,4 @@
-"""The advice as one HTML page: a sheet to print and hang up first, then every detail.
+"""The advice as one HTML page: a sheet to hang up, two pages behind it, and every detail folded away.
 
 No script, no other file.
 """
@@ -16,25 +16,41 @@ from decide.model.advice import Advice
 from decide.model.units import System
 from decide.report import pages
 from decide.report.blocks import DONE, TO_DO, Block, Group, Heading, Line, Page, Paragraph, Table, tick
+from decide.report.field_svg import badge, field_svg
+from decide.report.poster import Printed, WorkLine
 from decide.report.templating import environment
 from decide.report.timeline import Timeline
 from decide.report.timeline_svg import svg
 from decide.report.words import say
+from decide.report.work_line_svg import line_said, work_line
 
 
-def render_html(advice: Advice, system: System | None = None) -> str:
+def render_html(advice: Advice, system: System | None = None, *, full: bool = False) -> str:
     """One HTML page that stands alone.
 
-    It reads without style sheets, prints on A4 and Letter, and says all that the full text says. `system` is
-    "metric" or "us"; left out, the country of the advice decides. A user's words are only ever words.
+    It reads without style sheets, prints on A4 or Letter as the country does, and says all that the full text
+    says; `full` prints all of that too. `system` is "metric" or "us"; left out, the country of the advice
+    decides. A user's words are only ever words.
     """
-    return draw(pages.printed(advice, system))
+    return draw(pages.printed(advice, system, full=full))
 
 
-def draw(page: Page) -> str:
-    """A page as one HTML file."""
+def draw(printed: Printed) -> str:
+    """The pages to print as one HTML file."""
     template = environment().get_template("page.html.jinja")
-    return template.render(page=page, anchors=_anchors(page), number=count(1).__next__, parts=_parts) + "\n"
+    found = template.render(
+        printed=printed,
+        sheet=printed.sheet,
+        page=printed.rest,
+        anchors=_anchors(printed.rest),
+        number=count(1).__next__,
+        parts=_parts,
+        badge=badge,
+        field=field_svg,
+        lines=_lines,
+        drawn_line=_drawn_line,
+    )
+    return f"{found}\n"
 
 
 @dataclass(frozen=True)
@@ -72,6 +88,20 @@ class _Branch:
     under: list[_Branch] = field(default_factory=list)
 
 
+def _drawn_line(line: WorkLine) -> Markup:
+    """The line of the sheet, once for paper and wide screens and once for a phone."""
+    title, said = say("line-title"), line_said(line)
+    found = Markup("")
+    for narrow, shown in ((False, "wide-only"), (True, "narrow-only")):
+        canvas, wide, high = work_line(line, narrow=narrow)
+        found += canvas.svg(wide, high, title, said, shown)
+    return found
+
+
+def _lines(lines: Iterable[Line]) -> tuple[_Run, ...]:
+    return _runs(_tree(lines))
+
+
 def _anchors(page: Page) -> frozenset[str]:
     """The keys to which other lines can lead."""
     blocks = [block for section in page.sections for block in section.blocks]
@@ -83,7 +113,7 @@ def _parts(blocks: Iterable[Block]) -> Iterable[_Part]:
     caption = say("figures")
     for together, run in groupby(blocks, key=lambda block: isinstance(block, Line)):
         if together:
-            yield _Part("lines", _runs(_tree([block for block in run if isinstance(block, Line)])))
+            yield _Part("lines", _lines([block for block in run if isinstance(block, Line)]))
             continue
         for block in run:
             if isinstance(block, Heading):

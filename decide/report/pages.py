@@ -9,7 +9,10 @@ from decide.model.advice import Advice
 from decide.model.errors import DecideError
 from decide.model.units import System
 from decide.report.blocks import Block, Group, Page, Section, line
+from decide.report.phrases import known
+from decide.report.poster import Printed
 from decide.report.sections import (
+    behind,
     cautions,
     checks,
     choice,
@@ -25,7 +28,7 @@ from decide.report.sections import (
     trust,
 )
 from decide.report.telling import Depth, Telling, telling
-from decide.report.words import say
+from decide.report.words import say, word
 
 
 def told(advice: Advice, depth: Depth, system: System | None = None) -> Page:
@@ -52,15 +55,21 @@ def named(advice: Advice, name: str, system: System | None = None) -> Page:
     return _page(t, NAMED[name](t), opened=name == "reasons")
 
 
-def printed(advice: Advice, system: System | None = None) -> Page:
-    """The advice to print: a sheet to hang up, then every section with tables to tick off."""
+def printed(advice: Advice, system: System | None = None, *, full: bool = False) -> Printed:
+    """The advice to print: a sheet to hang up and two pages behind it; every section stands folded after."""
     t = telling(advice, "full", system, cautions_apart=True)
-    return _page(t, _printed(t), tuple(sheet.sheet(t)))
+    two = tuple(_kept(rows) for rows in (behind.second(t), behind.third(t)))
+    size = word("paper", known(advice, "place.country"), say("paper-usual"))
+    return Printed(sheet.sheet(t), two, _page(t, _printed(t)), size, full)
 
 
-def _page(t: Telling, sections: Iterable[Section], hung: tuple[Block, ...] = (), opened: bool = True) -> Page:
-    kept = tuple(section for section in sections if section.blocks)
-    return Page(opening.title(t), tuple(opening.opening(t)) if opened else (), kept, hung)
+def _page(t: Telling, sections: Iterable[Section], opened: bool = True) -> Page:
+    return Page(opening.title(t), tuple(opening.opening(t)) if opened else (), _kept(sections))
+
+
+def _kept(sections: Iterable[Section]) -> tuple[Section, ...]:
+    """The sections that have something to say."""
+    return tuple(section for section in sections if section.blocks)
 
 
 def _today(t: Telling) -> Section:

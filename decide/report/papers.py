@@ -26,6 +26,12 @@ def _page(advice: Advice, system: System | None) -> str:
     return render_html(advice, system)
 
 
+def _whole_page(advice: Advice, system: System | None) -> str:
+    from decide.report.html import render_html
+
+    return render_html(advice, system, full=True)
+
+
 def _notes(advice: Advice, system: System | None) -> str:
     from decide.report.markdown import render_minutes
 
@@ -61,7 +67,7 @@ PAPERS: Final[Mapping[Kind, Maker]] = {
     "page": _page, "notes": _notes, "calendar": _calendar, "tasks": _tasks, "shopping": _shopping,
 }  # fmt: skip
 # Those of which there is a longer form, with all of the advice.
-LONGER: Final[Mapping[Kind, Maker]] = {"notes": _whole_notes}
+LONGER: Final[Mapping[Kind, Maker]] = {"page": _whole_page, "notes": _whole_notes}
 
 
 def paper(kind: Kind, advice: Advice, system: System | None = None, *, full: bool = False) -> str:

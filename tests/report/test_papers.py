@@ -192,6 +192,7 @@ def test_no_paper_says_less_whatever_is_in_the_advice(
 
 def test_a_section_that_goes_is_missed(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("decide.report.sections.cautions.everything", lambda told: iter(()))
+    monkeypatch.setattr("decide.report.sections.behind._dangers", lambda told: ())
     monkeypatch.setattr("decide.report.ics._Diary._today", lambda self, notes: iter(()))
     monkeypatch.setattr("decide.report.csv_tables._cautions", lambda told, codes: "")
     lost = missing(FULL)

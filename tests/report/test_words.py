@@ -16,7 +16,10 @@ from decide.report.words import CODES, TEXTS, say, word
 
 REPORT = Path(__file__).parents[2] / "decide" / "report"
 # The templates name their texts too.
-IN_TEMPLATES = {"picture-caption", "sheet-title", "contents-title", "ruler"}
+IN_TEMPLATES = {
+    "picture-caption", "sheet-title", "ruler", "plan-title", "poster-people", "poster-name", "poster-number", "behind-page",
+    "full-title", "full-why", "full-printed",
+}  # fmt: skip
 
 
 def calls(name: str) -> Iterator[tuple[str, set[str]]]:
