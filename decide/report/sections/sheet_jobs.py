@@ -188,6 +188,9 @@ def lanes_of(t: Telling, group: Group) -> list[Lane]:
     lanes = []
     for place in range(len(group.options[0])):
         options = [row[place] for row in group.options]
+        if not any(option.start or option.light_use or option.full_play for option in options):
+            # Neither begun nor ready on a day: a call, or play moved away.
+            continue
         starts = [day for day in (start_of(t, group, place, n) for n in range(len(group.zones))) if day]
         work = [task for task in tasks_of(t, group, place) if task.done is None]
         asked = [task for task in t.advice.plan if not task.zone and task.done is None]
