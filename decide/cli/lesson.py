@@ -66,8 +66,8 @@ def lesson(words: Namespace) -> int:
 def show_lines(lines: Iterable[str], width: int | None = None) -> None:
     """Print lines, no wider than the page."""
     shown = page(width)
-    for line in wrapped(lines, shown.width):
-        show((to_ascii(line) if shown.ascii_only else line) + "\n")
+    for line in wrapped(map(to_ascii, lines) if shown.ascii_only else lines, shown.width):
+        show(f"{line}\n")
 
 
 def consult_file(

@@ -10,7 +10,7 @@ from decide.explain.reasons import source_words
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.lesson import ways
 from decide.lesson.guess import Guess, drawn
-from decide.lesson.situation_said import ground_lines, more_lines, zone_lines
+from decide.lesson.situation_said import ground_lines, more_lines, zone_line, zone_lines, zone_more_lines
 from decide.lesson.steps import Read, Step, how_known
 from decide.lesson.telling import Telling
 from decide.lesson.told import Told
@@ -23,12 +23,14 @@ Kind = Literal[
 ]  # fmt: skip
 _FIRST: Final = 4
 _MOST_HINTED: Final = 3
+_MOST_IDEAS: Final = 5
 _VERDICTS: Final = {code: VERDICT_NAMES[code] for code in ("sound", "sound-if", "not-advised", "ruled-out")}
 
 
 def known(t: Telling) -> Told:
     """What was told of the field and of the part."""
-    ground, part, more = list(ground_lines(t.c)), zone_lines(t.c, t.zone), list(more_lines(t.c))
+    ground, part = list(ground_lines(t.c)), zone_lines(t.c, t.zone)
+    more = [*zone_more_lines(t.c, t.zone), *more_lines(t.c)]
     shown = part[:_FIRST] or [t.k.text("exercise-nothing-known")]
     tells = [*ground, t.say("part", part=t.c.zones[t.zone].name), *(f"- {capital(line)}." for line in shown)]
     behind = [*(f"{capital(line)}." for line in part[_FIRST:]), *more]
@@ -94,7 +96,7 @@ def cause(t: Telling) -> Told:
         return Told(t.say("ask-cause"), [t.say("cause-none")], t.say("cause-none-so"))
     first = found[0]
     names = [t.k.causes[row.code].name for row in found]
-    tells = [f"- {capital(name)}: {row.text}" for name, row in zip(names, found, strict=True)]
+    tells = [f"- {capital(name)}: {first_sentence(row.text)}" for name, row in zip(names, found, strict=True)]
     tells.append(t.say("cause-look", look=first.look_at))
     return Told(t.say("ask-cause"), tells, first.bare_again_unless, guess=_guess_cause(t, names[0]))
 
@@ -126,7 +128,7 @@ def needs(t: Telling) -> Told:
         return Told(t.say("ask-needs"), [t.say("needs-none")], t.say("needs-none-so"))
     names = [t.c.say.remedy(code) for code in weighed]
     tells = [
-        f"- {capital(name)}: {called[code].because if code in called else t.say('needs-open')}"
+        f"- {capital(name)}: {first_sentence(called[code].because) if code in called else t.say('needs-open')}"
         for code, name in zip(weighed, names, strict=True)
     ]
     asked = next((code for code in weighed if code in called), None)
@@ -156,7 +158,9 @@ def idea(t: Telling) -> Told | None:
     if len(rows) == 1:
         ask, rules = t.say("guess-idea", idea=asked.asked), [step.verdict_rule for step in t.c.steps]
         guess = drawn(t.seed, ask, _VERDICTS[asked.judgement], wrong, t.say("hint-idea"), rules)
-    return Told(t.say("ask-idea"), tells, t.say("idea-so"), guess=guess)
+    shown, more = tells[:_MOST_IDEAS], tells[_MOST_IDEAS:]
+    shown += [t.k.text("and-more", n=len(more))] if more else []
+    return Told(t.say("ask-idea"), shown, t.say("idea-so"), [line.removeprefix("- ") for line in more], guess)
 
 
 def others(t: Telling) -> Told | None:
@@ -164,7 +168,8 @@ def others(t: Telling) -> Told | None:
     ends = [step for step in t.steps("others") if step.section == "choice"]
     if not ends:
         return None
-    return Told(t.say("ask-others"), [f"- {step.concludes}." for step in ends], t.say("others-so"))
+    facts = [zone_line(t.c, step.zone) for step in ends]
+    return Told(t.say("ask-others"), [f"- {step.concludes}." for step in ends], t.say("others-so"), facts)
 
 
 SCENES: Final[Mapping[Kind, Callable[[Telling], Told | None]]] = {

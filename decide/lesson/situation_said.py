@@ -21,6 +21,8 @@ _SAID: Final = frozenset({
     "dates.first_use", "dates.no_play", "use", "zone", "proposal", "history.herbicides", "wishes.first",
     "means.currency",
 })  # fmt: skip
+# Tables whose facts are said in sentences, or key by key.
+_BY_THEMSELVES: Final = ("place.", "dates.")
 _MONTHS: Final = {name[:3].lower(): name for name in MONTH_NAMES}
 
 
@@ -48,10 +50,24 @@ def more_lines(c: Consultation) -> Iterator[str]:
     """
     s = c.filled.situation
     yield from (*_site(c, s), *_rest(c))
-    said = {kind.told for kind in c.types.values() if kind.kind == "told"} | _SAID
+    facts = {kind.told for kind in c.types.values() if kind.kind == "told" and kind.scope == "site"}
+    said = {key for key in facts if not key.startswith(_BY_THEMSELVES)} | _SAID
     for key, meant, value in _keys(s):
         if key not in said and not any(key.startswith(f"{table}.") for table in _SAID):
             yield f"{capital(meant)}: {value}."
+
+
+def zone_more_lines(c: Consultation, code: str) -> Iterator[str]:
+    """All else that is told of a zone: every other key with its value."""
+    facts = {kind.told for kind in c.types.values() if kind.kind == "told" and kind.scope == "zone"}
+    for key, meant, value in _keys(c.zones[code], "zone."):
+        if key not in facts and key not in ("zone.name",) and not key.startswith("zone.grass"):
+            yield f"{capital(meant)}: {value}."
+
+
+def zone_line(c: Consultation, code: str) -> str:
+    """What is told of a zone, in one line."""
+    return _zone(c, code, c.zones[code])
 
 
 def _rest(c: Consultation) -> Iterator[str]:
@@ -146,10 +162,10 @@ def _site(c: Consultation, s: Situation) -> Iterator[str]:
         value = c.site.get(kind.name)
         if kind.kind != "told" or kind.scope != "site" or value is None or not _given(s, kind.told):
             continue
-        if kind.told.startswith(("place.", "dates.")) or kind.told == "means.currency":
+        if kind.told.startswith(_BY_THEMSELVES) or kind.told == "means.currency":
             continue
         head, colon, level = meaning(c, kind.name).partition(": ")
-        if colon:
+        if colon and isinstance(value, bool):
             gathered.setdefault(head, []).extend([level.replace("-", " ")] if value is True else [])
         else:
             currency = s.means.currency if kind.told == "means.budget" else None

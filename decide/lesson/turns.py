@@ -31,9 +31,10 @@ _MOST_WAYS: Final = 2
 
 @dataclass(frozen=True)
 class Turn:
-    """A missing answer that makes another choice: the answer in words, and what is chosen then."""
+    """A missing answer that makes another choice: its key and value, in words, and what is chosen then."""
 
     key: str
+    value: Any
     answer: str
     then: str
 
@@ -55,7 +56,7 @@ def turns(c: Consultation, zone: str) -> tuple[list[Turn], int]:
             after = _then(runs, zone, key, value)
             if after is not None and (after.option, after.stopgap) != (before.option, before.stopgap):
                 said = capital(change_of(c, runs.answers, key, value).text)
-                found.append(Turn(key, said, stand_words(after)))
+                found.append(Turn(key, value, said, stand_words(after)))
                 break
     return found, tried
 

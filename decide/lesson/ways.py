@@ -24,8 +24,10 @@ from decide.model.wording import day, listed
 from decide.model.words import capital, first_sentence
 
 _MOST_GROUPS: Final = {"ruled-out": 2, "late": 1, "not-advised": 2}
-_MOST_KINDS: Final = 6
-_MOST_REASONS: Final = 3
+_MOST_KINDS: Final = 5
+_MOST_FOR: Final = 2
+_MOST_AGAINST: Final = 2
+_MOST_IF: Final = 3
 _LEVEL: Final = "code"
 # What to look at, by the place of the order where two ways part.
 _HINTS: Final = {
@@ -223,15 +225,15 @@ def choice(t: Telling) -> Told:
     weak = sorted((r for r in reasons if not r.speaks_for), key=lambda r: RANK.get(r.grade, -1))
     rests = list(t.tell.rests_on(t.main)) if t.chosen.option is not None else []
     tells = [
-        *(_for(t, "choice-for", r) for r in plain[:_MOST_REASONS]),
-        *(_for(t, "choice-against", r) for r in weak[: _MOST_REASONS - 1]),
+        *(_for(t, "choice-for", r) for r in plain[:_MOST_FOR]),
+        *(_for(t, "choice-against", r) for r in weak[:_MOST_AGAINST]),
     ]
     if rests:
-        tells += [t.say("choice-if"), *(f"- {capital(text)}." for text in rests[:_MOST_REASONS])]
-        tells += [t.k.text("and-more", n=len(rests) - _MOST_REASONS)] if len(rests) > _MOST_REASONS else []
+        tells += [t.say("choice-if"), *(f"- {capital(text)}." for text in rests[:_MOST_IF])]
+        tells += [t.k.text("and-more", n=len(rests) - _MOST_IF)] if len(rests) > _MOST_IF else []
     before = _before(t)
     tells += [before] if before else []
-    more = [f"{capital(text)}." for text in rests[_MOST_REASONS:]]
+    more = [f"{capital(text)}." for text in rests[_MOST_IF:]]
     return Told(t.say("ask-choice"), tells, f"{end.concludes}.", more, _guess_choice(t))
 
 

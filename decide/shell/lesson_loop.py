@@ -206,8 +206,10 @@ def walk(walker: Walk, source: TextIO, sink: TextIO, width: int) -> int:
     ascii_only = not utf8(sink)
 
     def say(lines: Iterable[str]) -> None:
-        for line in wrapped(map(bare, lines), width):
-            sink.write((to_ascii(line) if ascii_only else line) + "\n")
+        # Letters that are spelled out are longer, so that comes first.
+        shown = (to_ascii(bare(line)) if ascii_only else bare(line) for line in lines)
+        for line in wrapped(shown, width):
+            sink.write(line + "\n")
         sink.flush()
 
     say(walker.opening())

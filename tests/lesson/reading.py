@@ -10,7 +10,7 @@ def _syllables(word: str) -> int:
 
 
 def grade(text: str) -> float:
-    """The school grade that a text asks for."""
+    """The school grade that a text asks for. A sentence ends with its stop or with its line; a colon ends none."""
     words = re.findall(r"[A-Za-z']+", text)
-    sentences = max(1, len(re.findall(r"[.!?:]+(?=\s|$)", text)))
+    sentences = max(1, len(re.findall(r"[.!?]+(?=\s|$)|[^.!?\s]\s*(?=\n|$)", text)))
     return 0.39 * len(words) / sentences + 11.8 * sum(map(_syllables, words)) / len(words) - 15.59
