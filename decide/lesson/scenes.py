@@ -128,7 +128,8 @@ def needs(t: Telling) -> Told:
         return Told(t.say("ask-needs"), [t.say("needs-none")], t.say("needs-none-so"))
     names = [t.c.say.remedy(code) for code in weighed]
     tells = [
-        f"- {capital(name)}: {first_sentence(called[code].because) if code in called else t.say('needs-open')}"
+        f"- {capital(name)}: "
+        f"{first_sentence(called[code].because) if code in called else t.say('needs-open')}"
         for code, name in zip(weighed, names, strict=True)
     ]
     asked = next((code for code in weighed if code in called), None)
