@@ -113,6 +113,8 @@ def _of_file(words: Namespace) -> int:
     if words.broken is not None and file == "-":
         raise UseError("--break judges the file twice", instead="Name a file")
     adviser = Adviser(knowledge_with(words.knowledge), "both" if words.broken is None else "plain")
+    if sys.stderr.isatty():
+        say(adviser.knowledge.text("lesson-moment"))
     try:
         first = consult_file(adviser, file, words.units)
         if words.broken is not None:

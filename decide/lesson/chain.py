@@ -153,13 +153,12 @@ class Chain:
         return step
 
     def _asked(self, rule: Rule, facts: Mapping[str, Fact], reads: Sequence[Read]) -> list[Read]:
-        """Each fact with what the rule asks of it, where that is another thing than what the fact is."""
+        """Each number with what the rule asks of it."""
         wanted: dict[str, list[str]] = {}
         for condition in rule.when:
-            if condition.fact in facts and condition.fact in self.c.types:
-                kind, held = self.c.types[condition.fact], self.tell.held(condition, facts)
-                if held.wanted != self.c.say.fact(kind, facts[condition.fact]):
-                    wanted.setdefault(condition.fact, []).append(held.wanted)
+            if condition.fact in facts and condition.op in ("<", "<=", ">", ">="):
+                held = self.tell.held(condition, facts)
+                wanted.setdefault(condition.fact, []).append(held.wanted)
         return [replace(read, asks=" and ".join(wanted.get(read.name, ()))) for read in reads]
 
     # ---------- facts ----------

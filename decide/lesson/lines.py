@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
+from typing import Final
 
 from decide.knowledge.tables import Knowledge
 from decide.lesson.steps import Read, Step, how_known
 from decide.lesson.story import Scene, Story
 from decide.model.words import capital
+
+# What stands before an item of a list.
+_MARK: Final = re.compile(r"- |[a-d]\) |\d+\.\d+ ")
 
 
 def titled(step: Step) -> str:
@@ -77,6 +83,20 @@ def row_lines(told: Story, step: Step) -> Iterator[str]:
     yield from (f"  {line}" for line in source_lines(k, step))
 
 
+def rows_of(steps: Sequence[Step]) -> list[tuple[str, list[Step]]]:
+    """Steps that follow one another, by what they are about."""
+    return [(about, list(run)) for about, run in groupby(steps, titled)]
+
+
+def behind_lines(told: Story, scene: Scene) -> Iterator[str]:
+    """The rules behind a scene, a line each, and what else it opens to."""
+    yield from (f"- {line}" for line in scene.more)
+    for about, steps in rows_of(scene.steps):
+        yield f"{about}:"
+        for step in steps:
+            yield f"  {told.named(step.number)} {step.concludes}{f' [{step.rule}]' if step.rule else ''}"
+
+
 def source_lines(k: Knowledge, step: Step) -> list[str]:
     """The sources of a step."""
     return [k.text("lesson-source", source=source) for source in step.sources] or [k.text("lesson-no-source")]
@@ -141,7 +161,8 @@ def wrapped(lines: Iterable[str], width: int) -> Iterator[str]:
     """Lines that are no wider than asked, what is carried over under its own text."""
     for line in lines:
         lead = len(line) - len(line.lstrip(" "))
-        hang = lead + (2 if line[lead:].startswith("- ") else 0)
+        mark = _MARK.match(line[lead:])
+        hang = lead + (len(mark[0]) if mark is not None else 0)
         yield from textwrap.wrap(
             line, width, subsequent_indent=" " * hang, break_long_words=True, break_on_hyphens=False
         ) or [""]

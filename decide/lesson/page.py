@@ -13,7 +13,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from decide.lesson.lines import kept_back, read_line, titled, unless_lines
+from decide.lesson.lines import kept_back, read_line, rows_of, unless_lines
 from decide.lesson.story import Story
 from decide.model.words import printable
 
@@ -34,7 +34,6 @@ def lesson_page(told: Story, *, guessing: bool = False) -> str:
             say=k.text,
             kept={scene.number for scene in told.scenes if guessing and kept_back(scene)},
             read=lambda read: read_line(told, read),
-            titled=titled,
             unless=lambda step: unless_lines(k, step),
         )
     )
@@ -51,7 +50,7 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.filters["runs"] = _runs
+    made.filters["runs"], made.filters["about"] = _runs, rows_of
     return made
 
 

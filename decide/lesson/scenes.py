@@ -138,7 +138,7 @@ def needs(t: Telling) -> Told:
         wrong = [t.c.say.remedy(code) for code in t.k.remedies if code not in (*called, *weighed, "carry-on")]
         right, step = t.c.say.remedy(asked), called[asked]
         guess = drawn(t.seed, t.say("guess-needs"), right, wrong, _look(t, step), [step.rule])
-    return Told(t.say("ask-needs"), tells, t.say("needs-so"), guess=guess)
+    return Told(t.say("ask-needs"), tells, t.say("needs-so", n=len(weighed)), guess=guess)
 
 
 def idea(t: Telling) -> Told | None:

@@ -21,7 +21,7 @@ class Read:
     """One fact that a step read: in words, how it is known, and the steps that gave it (none for what was
     there at the start).
 
-    `asks` is what the rule asks for, in words, where the fact does not say it.
+    `asks` is what the rule asks of a number, in words.
     """
 
     name: str

@@ -78,8 +78,10 @@ class Telling:
         return self.c.say.fill(rule.because, facts, self.c.types)
 
     def steps(self, kind: str) -> tuple[Step, ...]:
-        """The steps of the derivation that stand in a scene."""
-        return tuple(step for step in self.whole.steps if self._home(step) == kind)
+        """The steps of the derivation that stand in a scene, those of one subject together."""
+        own = [step for step in self.whole.steps if self._home(step) == kind]
+        first = {step.subject: -step.number for step in reversed(own)}
+        return tuple(sorted(own, key=lambda step: (-first[step.subject], step.number)))
 
     def _home(self, step: Step) -> str:
         """The scene in which a step stands."""

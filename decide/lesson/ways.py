@@ -260,7 +260,9 @@ def _guess_choice(t: Telling) -> Guess | None:
     parted = {
         w.draft.code: first_difference(main, w, t.c.order) for w in _shown_kinds(t) if w.way != main.way
     }
-    others = [w for w in _shown_kinds(t) if parted.get(w.draft.code, _LEVEL) != _LEVEL]
+    # The heading of a later step says that the loser lost.
+    lost = t.loser.way if t.loser is not None else None
+    others = [w for w in _shown_kinds(t) if parted.get(w.draft.code, _LEVEL) != _LEVEL and w.way != lost]
     if not others:
         return None
     place = parted[min(others, key=t.ranked.index).draft.code]

@@ -9,6 +9,7 @@ from typing import Final, TextIO
 
 from decide.lesson.guess import Guess
 from decide.lesson.lines import (
+    behind_lines,
     care_lines,
     guess_lines,
     head_line,
@@ -16,7 +17,6 @@ from decide.lesson.lines import (
     row_lines,
     scene_lines,
     source_lines,
-    titled,
     wrapped,
 )
 from decide.lesson.starter import words_of
@@ -32,11 +32,11 @@ next (or Enter): the next step. back: the one before. jump N: step N. list: all 
 open: the rules behind a step. rule 4.1: one of them in full. source: where they are from.
 guess: be asked first, or no more. words: words of the trade. care: the cautions. quit: leave."""
 _WORDS: Final = {
-    "": "next", "n": "next", "next": "next", "+": "next", "on": "next", "forward": "next", "b": "back",
+    "": "next", "n": "next", "next": "next", "+": "next", "on": "next", "forward": "next",
     "back": "back", "p": "back", "-": "back", "previous": "back", "g": "guess", "guess": "guess",
     "o": "open", "open": "open", "f": "open", "facts": "open", "rules": "open", "r": "rule", "rule": "rule",
     "why": "rule", "s": "source", "source": "source", "sources": "source", "j": "jump", "jump": "jump",
-    "go": "jump", "step": "jump", "l": "list", "list": "list", "w": "words", "words": "words", "c": "care",
+    "go": "jump", "step": "jump", "l": "list", "list": "list", "w": "words", "words": "words",
     "care": "care", "cautions": "care", "h": "help", "help": "help", "?": "help", "q": "quit",
     "quit": "quit", "exit": "quit", "leave": "quit", "bye": "quit",
 }  # fmt: skip
@@ -88,6 +88,8 @@ class Walk:
             word, rest = "jump", word
         elif word.partition(".")[0].isdigit() or word.startswith("c."):
             word, rest = "rule", word
+        if len(word) == 1 and word in "abcd":
+            return [self.k.text("story-not-asked")]
         command = _WORDS.get(word)
         if command is None:
             close = nearest(word, _WORDS)
@@ -136,11 +138,7 @@ class Walk:
             return self._rule(rest)
         if self.open is not None:
             return [self.k.text("story-guess-first")]
-        rows = [
-            f"{self.told.named(step.number)} {titled(step)}: {step.concludes} [{step.rule or 'the order'}]"
-            for step in self.scene.steps
-        ]
-        return [*(f"- {line}" for line in self.scene.more), *rows] or [self.k.text("story-nothing-behind")]
+        return list(behind_lines(self.told, self.scene)) or [self.k.text("story-nothing-behind")]
 
     def _rule(self, rest: str) -> list[str]:
         if self.open is not None:
