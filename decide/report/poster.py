@@ -163,4 +163,3 @@ def texts_of(poster: Poster) -> Iterator[str]:
     yield from poster.people
     if poster.plan is not None:
         yield poster.plan.caption
-        yield from (" ".join(pair) for pair in poster.plan.letters)

@@ -25,9 +25,9 @@ from decide.report.timeline import Days, Row, Stretch
 from decide.report.work_line_svg import line_said, work_line
 from tests.shared import BANK, case_codes, consulted
 
-# So many words fit on a printed page at the size in which the two pages behind the sheet are set: a measured A4
-# page of these bears about 1,100.
-PAGE_BEARS = 1000
+# So many words fit on a printed page at the size in which the two pages behind the sheet are set: measured, 1,054
+# of them took five sixths of a Letter page.
+PAGE_BEARS = 1100
 FEW = ("york-school-closed-summer", "au-melbourne-oval-change")
 
 
@@ -70,7 +70,7 @@ def unsaid(advice: Advice) -> list[str]:
     """What the three printed pages leave out of cautions: each stands on the last of them with who decides."""
     said = " ".join(behind(advice))
     gone = []
-    for row in advice.cautions:
+    for row in (*advice.today, *advice.cautions):
         first = flat(row.text).partition(". ")[0].rstrip(".")
         if first not in said or flat(row.who_decides).rstrip(".") not in said:
             gone.append(row.code)

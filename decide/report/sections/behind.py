@@ -254,8 +254,12 @@ def _signs(t: Telling) -> Piece:
 
 
 def _dangers(t: Telling) -> Piece:
-    """Every caution with who decides: whole, or in its first sentence where a page cannot hold that."""
-    rows = t.advice.cautions
+    """Every danger of today and every caution, with who decides: whole, or in its first sentence where a page
+    cannot hold that.
+    """
+    codes = {row.code for row in t.advice.cautions}
+    today = [row for row in t.advice.today if row.code not in codes]
+    rows: list[model.Doing | model.Caution] = [*today, *t.advice.cautions]
     if not rows:
         return ()
 

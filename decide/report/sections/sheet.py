@@ -124,7 +124,11 @@ def _fixed(bare: Poster, pieces: Sequence[tuple[str, str, Piece]]) -> int:
     if bare.plan is not None:
         canvas, _ = drawn(bare.plan)
         texts += [shape.said for shape in canvas.shapes if shape.kind == "text"]
-    texts += [say("plan-title"), *(job.letter for job in bare.jobs)]
+    texts += [
+        say("plan-title"),
+        say("poster-people"),
+        *[say("poster-name"), say("poster-number")] * len(bare.people),
+    ]
     return sum(map(words_in, texts))
 
 
