@@ -738,3 +738,15 @@ def test_goals_are_anchored_whatever_the_sport_is_called(sport: str, there: bool
     advice = advice_of(adviser().consult(situation_from_dict({**YORK, "use": use, "site": site})))
     assert ("goals-before-opening" in {task.template for task in advice.plan}) is there
     assert ("anchor-every-goal" in {caution.code for caution in advice.cautions}) is there
+
+
+def test_a_stopgap_is_sown_though_what_follows_it_begins_before() -> None:
+    # By hand: the glass is cleared from the first day on, the stopgap is sown some days later, and is watered and opened all the same.
+    advice = advice_of(adviser().consult(situation_from_dict({
+        "place": {"name": "Hamilton", "country": "nz"}, "dates": {"today": "2026-03-10", "play_by": "2026-08-01"}, "use": [{"sport": "rugby"}],
+        "site": {"dangers": ["glass"]}, "zone": [{"name": "in-goal", "bare_percent": 60}],
+    })))  # fmt: skip
+    answer = advice.choice("in-goal")
+    assert (answer.option, answer.stopgap is None) == ("in-goal/mend-first", False)
+    there = {task.template for task in advice.plan}
+    assert {"mend-the-cause", "sow-broadcast", "seed-not-up", "shut-it", "open-full"} <= there

@@ -125,6 +125,14 @@ def test_a_reminder_rings_on_the_day_before_the_last_one() -> None:
     assert said(window) == flat(f"middle: {WINDOW.text} Decide by 20 April 2027.")
 
 
+def test_what_comes_back_is_expanded_to_its_days() -> None:
+    # By hand: every seventh day from 15 June to 10 August are nine.
+    found = list(event(FULL, "Mow").getrruleset(addRDate=True))
+    assert [day.date() for day in found] == [
+        dt.date(2026, 6, 15) + n * dt.timedelta(days=7) for n in range(9)
+    ]
+
+
 def test_daily_and_rarer_water_of_one_kind_is_daily() -> None:
     water = next(row for row in PLAN if row.template == "water")
     soak = water.model_copy(

@@ -10,7 +10,7 @@ from typing import get_args
 import pytest
 
 from decide.model.errors import DecideError
-from decide.model.planned import Stage, Who
+from decide.model.planned import Round, Stage, Who
 from decide.model.row import Decision, ReasonGrade
 from decide.report.words import CODES, TEXTS, say, word
 
@@ -54,6 +54,7 @@ def test_templates_name_texts_that_are_there() -> None:
         ("decision", get_args(Decision)),
         ("stage", get_args(Stage)),
         ("who", get_args(Who)),
+        ("round", get_args(Round)),
         ("sure", ("firm", "likely", "open")),
         ("speaks", get_args(ReasonGrade)),
         ("kind", ("material", "hire", "labour", "contractor", "water")),
