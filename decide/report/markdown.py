@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from functools import cache
 from typing import Final
 
 from decide.model.advice import Advice
@@ -12,9 +11,7 @@ from decide.model.units import System
 from decide.model.words import printable
 from decide.report import pages
 from decide.report.blocks import Block, Group, Heading, Line, Span, Table
-from decide.report.fit import LAST, Lines, fit
-from decide.report.sections import minutes
-from decide.report.telling import Depth, telling
+from decide.report.telling import Depth
 from decide.report.timeline import Timeline
 from decide.report.timeline_said import sentences
 
@@ -33,26 +30,7 @@ def render_markdown(advice: Advice, *, depth: Depth = "full", system: System | N
 
 def render_minutes(advice: Advice, system: System | None = None) -> str:
     """The minutes of a committee as Markdown, on one page: of what has no room there fewer words are said."""
-    t = telling(advice, "short", system)
-    title = Heading(minutes.title(t), 0)
-
-    @cache
-    def words(lines: Lines) -> int:
-        return len(draw(lines).split()) if lines else 0
-
-    for crowded in (False, True):
-        parts = minutes.minutes(t, crowded)
-        pieces = [piece for _, piece in parts]
-        heads = [title, *(head for head, _ in parts if head is not None)]
-        fitted = fit(pieces, MOST_WORDS - len(draw(heads).split()), words, LAST)
-        if fitted is not None:
-            break
-    # Where nothing fits, the tersest forms stand, however many words they take: no caution is left out.
-    said = fitted or [piece[-1].lines for piece in pieces]
-    blocks: list[Block] = [title]
-    for (head, _), lines in zip(parts, said, strict=True):
-        blocks += [*([head] if head is not None else []), *lines]
-    return draw(blocks)
+    return draw(pages.minuted(advice, system, MOST_WORDS, lambda blocks: len(draw(blocks).split())))
 
 
 def draw(blocks: Iterable[Block]) -> str:

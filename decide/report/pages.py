@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import cache
 from typing import Final
 
 from decide.model.advice import Advice
 from decide.model.errors import DecideError
 from decide.model.units import System
-from decide.report.blocks import Block, Group, Page, Section, line
+from decide.report.blocks import Block, Group, Heading, Page, Section, line
+from decide.report.fit import LAST, Lines, fit
 from decide.report.phrases import known
 from decide.report.poster import Printed
 from decide.report.sections import (
@@ -17,6 +19,7 @@ from decide.report.sections import (
     checks,
     choice,
     ground,
+    minutes,
     opening,
     plan,
     proposals,
@@ -42,6 +45,34 @@ def notes(advice: Advice, depth: Depth, system: System | None = None) -> Page:
     t = telling(advice, depth, system)
     put = Section("put", say("put-to-you"), tuple(choice.put_to_you(t)))
     return _page(t, [_today(t), put, *_sections(t)])
+
+
+def minuted(
+    advice: Advice, system: System | None, most: int, words: Callable[[Iterable[Block]], int]
+) -> list[Block]:
+    """The minutes of a committee in at most so many words, as `words` counts them in a drawing.
+
+    Where nothing fits, the tersest forms stand, however many words they take: no caution is left out.
+    """
+    t = telling(advice, "short", system)
+    title = Heading(minutes.title(t), 0)
+
+    @cache
+    def height(lines: Lines) -> int:
+        return words(lines)
+
+    for crowded in (False, True):
+        parts = minutes.minutes(t, crowded)
+        pieces = [piece for _, piece in parts]
+        heads = [title, *(head for head, _ in parts if head is not None)]
+        fitted = fit(pieces, most - words(heads), height, LAST)
+        if fitted is not None:
+            break
+    said = fitted or [piece[-1].lines for piece in pieces]
+    blocks: list[Block] = [title]
+    for (head, _), lines in zip(parts, said, strict=True):
+        blocks += [*([head] if head is not None else []), *lines]
+    return blocks
 
 
 def named(advice: Advice, name: str, system: System | None = None) -> Page:
