@@ -152,6 +152,31 @@ def test_two_pages_stand_behind_it_and_each_fits_its_page() -> None:
         assert words in pages[1], words
 
 
+def test_the_same_order_of_today_stands_once_where_its_reasons_are_left_out() -> None:
+    shut = FULL.today[0]
+    today = [
+        shut.model_copy(update={"text": f"Shut the field today. {why * 12}"})
+        for why in ("Glass lies there. ", "A hole is open. ")
+    ]
+    advice = FULL.model_copy(update={"today": today})
+    assert front(advice).count("Shut the field today.") == 1
+    assert behind(advice)[1].count("Shut the field today.") == 2
+
+
+def test_where_nothing_is_chosen_the_sheet_asks_and_says_what_to_do_this_season() -> None:
+    advice = crowded(0).model_copy(
+        update={
+            "programme": [
+                FULL.programme[1].model_copy(update={"option": None, "text": "Nothing can be named yet."})
+            ]
+        }
+    )
+    said = front(advice)
+    for words in ("middle: Nothing can be named yet.", "First tell Was anything sprayed in the last six months?", "This season Next real time for new grass: Kentucky bluegrass by broadcast seed"):  # fmt: skip
+        assert words in said, words
+    assert "Cut hours until it thickens." in said
+
+
 def test_each_job_of_the_plan_stands_on_the_second_page() -> None:
     said = behind(FULL)[0]
     for task in FULL.plan:

@@ -12,6 +12,7 @@ from decide.model.wording import listed, number
 from decide.model.words import capital, first_sentence
 from decide.plan.tasks import this_week
 from decide.report.blocks import DONE, TO_DO, Line, Span, line
+from decide.report.choices import picked
 from decide.report.field_svg import drawn
 from decide.report.fit import LAST, Form, Piece, fit
 from decide.report.phrases import (
@@ -119,8 +120,9 @@ def _fixed(bare: Poster, pieces: Sequence[tuple[str, str, Piece]]) -> int:
     """Words that stand there whatever else is said: with those of the pictures and of the titles."""
     texts = list(texts_of(bare))
     texts += [title for _, title, forms in pieces if forms[0].lines]
-    canvas, *_ = work_line(bare.line)
-    texts += [shape.said for shape in canvas.shapes if shape.kind == "text"]
+    if bare.line.lanes:
+        canvas, *_ = work_line(bare.line)
+        texts += [shape.said for shape in canvas.shapes if shape.kind == "text"]
     if bare.plan is not None:
         canvas, _ = drawn(bare.plan)
         texts += [shape.said for shape in canvas.shapes if shape.kind == "text"]
@@ -151,7 +153,7 @@ def _line(t: Telling, jobs: Sequence[Group], wanted: dt.date | None) -> WorkLine
         rows=tuple(_windows(t, jobs, today, last)),
         frost_kind=None if year is None else year.frost_kind,
         frosts=() if year is None else year.frosts,
-        cold=() if year is None else tuple(row for row in year.cold if row[0] <= last and row[1] >= today),
+        cold=() if year is None else tuple(row for row in year.cold if row[0] < last and row[1] > today),
         lanes=tuple(lanes),
         wanted=wanted,
     )
@@ -206,6 +208,8 @@ def _pieces(t: Telling, letters: dict[str, str]) -> list[tuple[str, str, Piece]]
         ("today", say("today-title"), _dangers(t)),
         ("fate", "", _fate(t)),
         ("state", say("how-it-goes"), _state(t)),
+        ("tell", say("first-tell"), _first_tell(t)),
+        ("season", say("this-season"), _season(t)),
         ("week", say("this-week"), _ticks(t, most_pressing(t), letters, _THIS_WEEK)),
         ("next", say("poster-next-week"), _ticks(t, after, letters, _NEXT_WEEK)),
         ("water", say("poster-water"), _water(t, letters)),
@@ -221,13 +225,11 @@ def _dangers(t: Telling) -> Piece:
         return ()
 
     def said(shorten: Callable[[str], str], who: bool) -> tuple[Line, ...]:
+        # Shutting is said once for all of its reasons where these are left out.
+        told = dict.fromkeys((shorten(row.text), row.who_decides if who else "") for row in rows)
         return tuple(
-            line(
-                Span(shorten(row.text), "strong"),
-                f" {say('who-decides', who=sentence(row.who_decides))}" if who and row.who_decides else "",
-                mark="!",
-            )
-            for row in rows
+            line(Span(text, "strong"), f" {say('who-decides', who=sentence(by))}" if by else "", mark="!")
+            for text, by in told
         )
 
     return (
@@ -268,6 +270,28 @@ def _state(t: Telling) -> Piece:
         return ()
     forms = [Form(0, (*seen, *gates, *clash)), Form(62, (*short, *gates, *clash)), Form(98, (*short, *clash))]
     return tuple(form for form in forms if form.lines)
+
+
+def _first_tell(t: Telling) -> Piece:
+    """The question whose answer could change a sheet on which nothing is chosen."""
+    asked = next((row.text for row in t.advice.unknown if row.changes_first_choice), "")
+    chosen = any(picked(t.advice, answer) for answer in t.advice.programme)
+    return () if chosen or not asked else (Form(0, (line(sentence(asked)),)), Form(72, ()))
+
+
+def _season(t: Telling) -> Piece:
+    """What is done this season with parts for which nothing is chosen, and their next window."""
+    rows = [answer for answer in t.advice.programme if not picked(t.advice, answer)]
+    said = [(answer.zone, answer.window.text) for answer in rows if answer.window is not None]
+    said += [(answer.zone, text) for answer in rows for text in answer.meanwhile]
+    if not said:
+        return ()
+    alike: dict[str, list[str]] = {}
+    for zone, text in said:
+        alike.setdefault(text, []).append(zone)
+    whole = tuple(line(*t.where(zones), sentence(text), mark="-") for text, zones in alike.items())
+    short = tuple(line(*t.where(zones), opening_sentence(text), mark="-") for text, zones in alike.items())
+    return Form(0, whole), Form(14, short), Form(32, short[:3]), Form(54, short[:1]), Form(74, ())
 
 
 def _ticks(t: Telling, tasks: Sequence[Task], letters: dict[str, str], fewer: Fewer) -> Piece:

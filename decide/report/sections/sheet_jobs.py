@@ -127,6 +127,8 @@ def _note(group: Group, place: int, role: str) -> Paragraph:
         said.append(Span(say("poster-verdict", verdict=capital(short_verdict(stands, ()))), style))
     last = [date_of(row[place].decide_by or "") for row in group.options if not put_off(row[place])]
     date = min((day for day in last if day is not None), default=None)
+    if not said and not option.start and option.full_play is None:
+        said.append(Span(say("poster-how")))
     if date is not None:
         said.append(Span(f"{' ' if said else ''}{say('poster-decide-by', day=short_day(date))}"))
     return tuple(said)
