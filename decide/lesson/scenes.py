@@ -86,7 +86,7 @@ def signs(t: Telling) -> Told | None:
     if not steps:
         return None
     tells = list(dict.fromkeys(f"- {capital(step.about)}: {step.because}" for step in steps))
-    return Told(t.say("ask-signs"), tells, steps[-1].concludes)
+    return Told(t.say("ask-signs"), tells, f"{steps[-1].concludes}.")
 
 
 def cause(t: Telling) -> Told:
@@ -149,10 +149,13 @@ def idea(t: Telling) -> Told | None:
     said: dict[tuple[str, str], list[str]] = {}
     for row in rows:
         why = next((reason.text for reason in row.reasons), "") or next(iter(row.conditions), "")
-        what, _, part = row.asked.rpartition(", ")
+        what, comma, part = row.asked.rpartition(", ") if len(t.c.zones) > 1 else (row.asked, "", "")
         verdict = f"{_VERDICTS[row.judgement]}.{f' {first_sentence(why)}' if why else ''}"
-        said.setdefault((what, verdict), []).append(part)
-    tells = [f"- {what} ({listed(parts)}): {verdict}" for (what, verdict), parts in said.items()]
+        said.setdefault((what, verdict), []).extend([part] if comma else [])
+    tells = [
+        f"- {what}{f' ({listed(parts)})' if parts else ''}: {verdict}"
+        for (what, verdict), parts in said.items()
+    ]
     asked = rows[0]
     wrong = [name for code, name in _VERDICTS.items() if code != asked.judgement]
     guess = None

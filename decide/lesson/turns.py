@@ -4,6 +4,7 @@ another choice.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Final
@@ -27,6 +28,7 @@ from decide.questions.unknown import unknown_rows
 MOST_TURNS: Final = 3
 MOST_TRIED: Final = 24
 _MOST_WAYS: Final = 2
+_DAY: Final = re.compile(r"/\d{4}-\d\d-\d\d$")
 
 
 @dataclass(frozen=True)
@@ -54,11 +56,16 @@ def turns(c: Consultation, zone: str) -> tuple[list[Turn], int]:
             if not runs.alters({key: value}):
                 continue
             after = _then(runs, zone, key, value)
-            if after is not None and (after.option, after.stopgap) != (before.option, before.stopgap):
+            if after is not None and _ways(after) != _ways(before):
                 said = capital(change_of(c, runs.answers, key, value).text)
                 found.append(Turn(key, value, said, stand_words(after)))
                 break
     return found, tried
+
+
+def _ways(stand: Stand) -> tuple[str, str]:
+    """What is chosen, whenever it starts."""
+    return _DAY.sub("", stand.option), _DAY.sub("", stand.stopgap)
 
 
 def _then(runs: Runs, zone: str, key: str, value: Any) -> Stand | None:
@@ -78,9 +85,14 @@ def _open(c: Consultation, zone: str) -> Iterator[tuple[str, list[Any]]]:
         one = asked.get(row.key)
         if one is None or (one.zone is not None and coded(one.zone) != zone):
             continue
-        values = [
+        values: list[Any] = [
             each for each in possible_answers(one, c.types, c.filled.today) if not isinstance(each, list)
         ]
+        # Of numbers the middle of what may be, for the ends are seldom met.
+        if len(values) > 1 and all(
+            isinstance(each, (int, float)) and not isinstance(each, bool) for each in values
+        ):
+            values = [sorted(values)[len(values) // 2]]
         yield (one.key if one.zone is None else f"zone.{zone}.{one.key.removeprefix('zone.')}"), values
 
 

@@ -103,14 +103,18 @@ def fallen_out(c: Consultation, zone: str) -> list[Fallen]:
 
 
 def _usable(c: Consultation, zone: str) -> set[str]:
-    """The verdicts with which a way of a zone is left."""
-    chosen = c.chosen[zone]
-    named = [w for w in (chosen.stopgap, chosen.option, chosen.after, chosen.instead) if w is not None]
-    return {
-        *SOUND,
-        "risky",
-        *(w.verdict for w in named if chosen.option is not None and w is not chosen.instead),
-    }
+    """The verdicts with which a way of a zone is left: late only where the choice is late itself."""
+    option = c.chosen[zone].option
+    return {*SOUND, "risky", *(["late"] if option is not None and option.verdict == "late" else [])}
+
+
+def _lead(t: Telling) -> Weighed | None:
+    """What is left and told to do first in the order: the choice, else its stopgap; None where neither is
+    left.
+    """
+    usable = _usable(t.c, t.zone)
+    told = (t.chosen.option, t.chosen.stopgap)
+    return next((w for w in told if w is not None and w.verdict in usable), None)
 
 
 def _gravest(c: Consultation, w: Weighed) -> Rule | None:
@@ -169,13 +173,15 @@ def out(t: Telling) -> Told | None:
                 n=group.count,
                 verdict=VERDICT_NAMES[group.verdict],
                 because=because,
-                way=t.way(group.first),
+                way=t.title(group.first),
             )
         )
     rest = len(gone) - sum(group.count for group in t.fallen)
     if rest:
         tells.append(t.say("out-rest", n=rest))
-    return Told(t.say("ask-out"), tells, t.say("out-so", n=len(t.ranked) - len(gone)))
+    left_over = len(t.ranked) - len(gone)
+    so = t.say("out-so", n=left_over) if left_over else t.say("left-none-so")
+    return Told(t.say("ask-out"), tells, so)
 
 
 def _kinds(t: Telling) -> list[Weighed]:
@@ -190,7 +196,8 @@ def _kinds(t: Telling) -> list[Weighed]:
 
 def _shown_kinds(t: Telling) -> list[Weighed]:
     """The kinds that are named, the choice among them, by the alphabet, which gives nothing away."""
-    own = [t.chosen.option] if t.chosen.option is not None else []
+    lead = _lead(t)
+    own = [] if lead is None else [lead]
     rest = [w for w in _kinds(t) if not own or w.way != own[0].way]
     return sorted([*own, *rest][:_MOST_KINDS], key=lambda w: t.way(w).lower())
 
@@ -200,7 +207,7 @@ def left(t: Telling) -> Told | None:
     if not t.ranked:
         return None
     kinds, shown = _kinds(t), _shown_kinds(t)
-    if t.chosen.option is None:
+    if not kinds:
         return Told(t.say("ask-left"), [t.say("left-none")], t.say("left-none-so"))
     rows = [f"- {capital(t.way(w))}: {VERDICT_NAMES[w.verdict]}." for w in shown]
     more = len(kinds) - len(shown)
@@ -208,8 +215,9 @@ def left(t: Telling) -> Told | None:
         t.say("left-lead"),
         *rows,
         *([t.k.text("and-more", n=more)] if more > 0 else []),
-        t.say("left-order", criteria=listed([CRITERION_NAMES[one] for one in t.c.order])),
     ]
+    if len(kinds) > 1:
+        tells.append(t.say("left-order", criteria=listed([CRITERION_NAMES[one] for one in t.c.order])))
     return Told(t.say("ask-left"), tells, t.say("left-so", n=len(kinds)))
 
 
@@ -231,6 +239,8 @@ def choice(t: Telling) -> Told:
     if rests:
         tells += [t.say("choice-if"), *(f"- {capital(text)}." for text in rests[:_MOST_IF])]
         tells += [t.k.text("and-more", n=len(rests) - _MOST_IF)] if len(rests) > _MOST_IF else []
+    programme = t.chosen.stopgap is not None or t.chosen.after is not None or t.chosen.option is None
+    tells += [end.because] if programme else []
     before = _before(t)
     tells += [before] if before else []
     more = [f"{capital(text)}." for text in rests[_MOST_IF:]]
@@ -254,7 +264,7 @@ def _for(t: Telling, code: str, r: Reason) -> str:
 
 def _guess_choice(t: Telling) -> Guess | None:
     """The choice among other kinds that are left; what is level with it in all is no wrong answer."""
-    main = t.chosen.option
+    main = _lead(t)
     if main is None:
         return None
     parted = {
@@ -280,7 +290,7 @@ def loser(t: Telling) -> Told | None:
         return _not_asked_for(t)
     w = t.loser
     tells = [t.say("loser-lead", way=capital(t.title(w)))]
-    if t.main is not None and w.verdict == t.main.verdict:
+    if t.main is not None and w.verdict == t.main.verdict and w.verdict in _usable(t.c, t.zone):
         place, so = in_order(t.c, t.main, w)
         reasons = _gave(t, w, place)
         for head, rows in (("loser-choice", _gave(t, t.main, place)), ("loser-way", reasons)):
@@ -327,9 +337,11 @@ def _not_asked_for(t: Telling) -> Told | None:
     """Why no new grass is weighed, where none is."""
     if t.c.left_alone(t.zone) or any(w.draft.remedy == "establish" for w in t.ranked):
         return None
+    if t.c.filled.site is None and "establish" in t.c.remedies().get(t.zone, []):
+        return Told(t.say("ask-no-new"), [t.k.text("answer-no-place")], t.say("no-place-so"))
     told = why_not(t.c, t.c.say.remedy("establish"), t.c.zones[t.zone].name)
     lines = [line.strip() for line in told.text.splitlines() if line.strip()]
-    if not lines:
+    if told.kind != "not-proposed" or not lines:
         return None
     return Told(t.say("ask-no-new"), lines[1:] or lines, lines[0])
 
