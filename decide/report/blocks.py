@@ -14,7 +14,7 @@ from decide.report.timeline import Timeline
 from decide.report.words import say
 
 Style = Literal["", "strong", "good", "warn", "bad", "soft", "tick", "heard"]
-Shape = Literal["danger", "columns", "small"]
+Shape = Literal["small"]
 
 TO_DO: Final = "☐"
 DONE: Final = "☑"
@@ -77,7 +77,7 @@ class Table:
 
 @dataclass(frozen=True)
 class Group:
-    """Blocks that a printed sheet sets apart: a danger, short lines in columns, or small print."""
+    """Blocks that a printed page sets apart as small print."""
 
     shape: Shape
     blocks: tuple[Heading | Line | Table, ...]

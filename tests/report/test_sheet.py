@@ -177,6 +177,16 @@ def test_where_nothing_is_chosen_the_sheet_asks_and_says_what_to_do_this_season(
     assert "Cut hours until it thickens." in said
 
 
+def test_the_second_page_says_where_nothing_lasting_is_chosen() -> None:
+    first = FULL.programme[0]
+    answer = first.model_copy(
+        update={"option": None, "stopgap": first.option, "text": "No lasting grass by then."}
+    )
+    advice = FULL.model_copy(update={"programme": [answer, *FULL.programme[1:]]})
+    assert "Stopgap now: Perennial ryegrass by thick-cut sod" in front(advice)
+    assert "No lasting grass by then." in behind(advice)[0]
+
+
 def test_each_job_of_the_plan_stands_on_the_second_page() -> None:
     said = behind(FULL)[0]
     for task in FULL.plan:

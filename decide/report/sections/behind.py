@@ -10,7 +10,15 @@ from decide.model.advice import Option
 from decide.model.planned import Round, Task
 from decide.model.wording import listed
 from decide.report.blocks import Block, Line, Section, Span, Table, cell, labelled, line
-from decide.report.choices import chief_reasons, picked, role_of, stands_as, verdict_spans, without_start
+from decide.report.choices import (
+    begun_again,
+    chief_reasons,
+    picked,
+    role_of,
+    stands_as,
+    verdict_spans,
+    without_start,
+)
 from decide.report.fit import LAST, Form, Piece, fit
 from decide.report.phrases import date_of, few_days, opening_sentence, price, sentence, short_date
 from decide.report.poster import words_of
@@ -118,7 +126,9 @@ def _why(option: Option) -> list[Line]:
 def _beside(group: Group) -> Piece:
     """The other side of a trade, what is done meanwhile, the next window, what was wished and not chosen."""
     texts: list[str] = []
-    for answer in group.answers:
+    for answer, options in zip(group.answers, group.options, strict=True):
+        # Where nothing lasting is chosen the answer says so; of what is carried on, what is begun again.
+        texts += [answer.text] if answer.option is None else [begun_again(answer, row) for row in options]
         texts += [answer.instead, answer.window.text if answer.window is not None else ""]
     meanwhile = list(dict.fromkeys(said for answer in group.answers for said in answer.meanwhile))
     said = [line(sentence(text), depth=1) for text in dict.fromkeys(texts) if text]
