@@ -9,7 +9,7 @@ from typing import Final, get_args
 from decide.knowledge.speaker import VERDICT_NAMES
 from decide.model import advice as model
 from decide.model.advice import Option
-from decide.model.planned import Task
+from decide.model.planned import Task, hours_to_do
 from decide.model.row import Judgement
 from decide.model.wording import listed
 from decide.model.words import capital
@@ -34,7 +34,7 @@ from decide.report.phrases import (
     sentence,
     short_days,
 )
-from decide.report.sections.brief import hours_in_all, water_of_a_week
+from decide.report.sections.brief import water_of_a_week
 from decide.report.sections.brief_choice import Alike, alike
 from decide.report.sections.opening import FATE_STYLES
 from decide.report.telling import Telling
@@ -280,7 +280,7 @@ def cost(t: Telling) -> Piece:
 
 def _takes(t: Telling) -> list[str]:
     """Hours and water, and the weeks for which the hands are too few."""
-    hours, water = hours_in_all(t), water_of_a_week(t)
+    hours, water = hours_to_do(t.advice.plan), water_of_a_week(t)
     over = sum(bool(week.hours_short or week.visits_short) for week in t.advice.weeks)
     return [
         *([say("work-to-opening", hours=hours_words(hours))] if hours is not None else []),
