@@ -56,8 +56,7 @@ def shopping_csv(advice: Advice, system: System | None = None) -> str:
     )  # fmt: skip
     t = telling(advice, "full", system)
     rows = sorted(advice.shopping, key=lambda row: row.order_by or "9999")
-    # What is one for the field is asked for by a stopgap and by what follows it, and bought once.
-    bought = dict.fromkeys(_purchase(t, row) for row in rows)
+    bought = [_purchase(t, row) for row in rows]
     return _csv(head, [*bought, *_also(t), *_first_settle(t)])
 
 
@@ -151,7 +150,8 @@ def _purchase(t: Telling, row: Purchase) -> tuple[Cell, ...]:
 def _for_what(t: Telling, row: Purchase) -> str:
     """The job that a thing is bought for, and the parts."""
     names = {option.code.partition("/")[0]: option.zone for option in t.advice.options}
-    zones = [names.get(code, "") for code in row.code.partition("/")[2].split("+")]
+    jobs = row.code.partition("/")[2].split("+")
+    zones = list(dict.fromkeys(names.get(code.partition("/")[0], "") for code in jobs))
     where = row.zone or (listed(zones) if all(zones) else "") or say("the-field")
     job = next((task.task for task in t.advice.plan if task.code == row.for_task), "")
     return f"{job}: {where}" if job else where

@@ -35,14 +35,15 @@ PLACE_KEYS: Final = ("place.name", "place.country", "place.region")
 PARTS_NAMED: Final = 3
 
 
-def calendar_file(advice: Advice, system: System | None = None) -> str:
+def calendar_file(advice: Advice, system: System | None = None, name: str = "") -> str:
     """An iCalendar text with CRLF line ends: all-day events that do not block the day.
 
-    An event keeps its UID while the place, its first part and the kind of work stay the same, so that a file
-    made later in the season replaces the dates of an earlier one. SEQUENCE and DTSTAMP follow the advice's
-    own today, so the same advice gives the same file and a later one is newer.
+    An event keeps its UID while the place, its first part, the kind of work and the `name` of the file stay
+    the same, so that a file made later in the season replaces the dates of an earlier one, and one of another
+    name belongs to another field of the town. SEQUENCE and DTSTAMP follow the advice's own today, so the same
+    advice gives the same file and a later one is newer.
     """
-    diary = _Diary(telling(advice, "full", system))
+    diary = _Diary(telling(advice, "full", system), name)
     place = known(advice, "place.name")
     made = Calendar()
     made.add("version", "2.0")
@@ -75,8 +76,8 @@ class _Entry:
 class _Diary:
     """What of one advice stands on which day."""
 
-    def __init__(self, told: Telling) -> None:
-        self.t, self.a = told, told.advice
+    def __init__(self, told: Telling, name: str) -> None:
+        self.t, self.a, self.name = told, told.advice, name
 
     @cached_property
     def today(self) -> dt.date:
@@ -86,9 +87,10 @@ class _Diary:
 
     @cached_property
     def field(self) -> str:
-        """What makes this field another than the next: its place and the first of its parts."""
+        """What makes this field another than the next: its place, the first of its parts, its file's name."""
         place = [f"{row.key}={row.value}" for row in self.a.situation if row.key in PLACE_KEYS]
-        return "\n".join([*place, *(answer.zone for answer in self.a.programme[:1])])
+        named = [f"file={self.name}"] if self.name else []
+        return "\n".join([*place, *(answer.zone for answer in self.a.programme[:1]), *named])
 
     def event(self, entry: _Entry) -> Event:
         """An entry as an event of the calendar."""

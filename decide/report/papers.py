@@ -44,10 +44,10 @@ def _whole_notes(advice: Advice, system: System | None) -> str:
     return render_markdown(advice, system=system)
 
 
-def _calendar(advice: Advice, system: System | None) -> str:
+def _calendar(advice: Advice, system: System | None, name: str = "") -> str:
     from decide.report.ics import calendar_file
 
-    return calendar_file(advice, system)
+    return calendar_file(advice, system, name)
 
 
 def _tasks(advice: Advice, system: System | None) -> str:
@@ -70,11 +70,16 @@ PAPERS: Final[Mapping[Kind, Maker]] = {
 LONGER: Final[Mapping[Kind, Maker]] = {"page": _whole_page, "notes": _whole_notes}
 
 
-def paper(kind: Kind, advice: Advice, system: System | None = None, *, full: bool = False) -> str:
+def paper(
+    kind: Kind, advice: Advice, system: System | None = None, *, full: bool = False, name: str = ""
+) -> str:
     """The text of a paper: "page" (HTML), "notes" (Markdown), "calendar", "tasks" or "shopping" (CSV).
 
-    `full` is for those that have a longer form: all of the advice, not only what fits on a page.
+    `full` is for those that have a longer form: all of the advice, not only what fits on a page. `name` is
+    for the calendar: what its file is called, which keeps apart the events of two fields of one town.
     """
+    if kind == "calendar":
+        return _calendar(advice, system, name)
     return (LONGER.get(kind, PAPERS[kind]) if full else PAPERS[kind])(advice, system)
 
 
@@ -89,7 +94,10 @@ def write_papers(
     once: what stood there before stays whole until its new text is whole.
     """
     check_places(paths)
-    texts = {kind: paper(kind, advice, system, full=full).encode("utf-8", "replace") for kind in paths}
+    texts = {
+        kind: paper(kind, advice, system, full=full, name=Path(path).stem).encode("utf-8", "replace")
+        for kind, path in paths.items()
+    }
     for kind, path in paths.items():
         _write(path, texts[kind])
     return [shown(path) for path in paths.values()]

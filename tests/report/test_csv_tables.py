@@ -211,15 +211,10 @@ def test_whom_to_ask_for_a_price_and_what_is_hired() -> None:
     assert found["Hire of the roller"]["Price, if known"] == "about 40 euros"
 
 
-def test_what_is_one_for_the_field_is_bought_once() -> None:
-    again = SHOPPING[1].model_copy(update={"code": "feed/goalmouth/then"})
-    later = again.model_copy(update={"order_by": "2027-03-01"})
-    found = rows(shopping_csv(FULL.model_copy(update={"shopping": [SHOPPING[1], again, later]})))
-    assert [(row["Thing"], row["Order by"]) for row in found[:3]] == [
-        ("Starter feed", "2027-03-01"),
-        ("Starter feed", ""),
-        ("Settle first, then pay", ""),
-    ]
+def test_a_thing_for_a_stopgap_and_for_what_follows_it_names_its_part_once() -> None:
+    row = SHOPPING[1].model_copy(update={"code": "feed/goalmouth+goalmouth/then", "zone": ""})
+    found = rows(shopping_csv(FULL.model_copy(update={"shopping": [row]})))
+    assert (found[0]["Thing"], found[0]["For"]) == ("Starter feed", "goalmouth")
 
 
 @pytest.mark.parametrize(

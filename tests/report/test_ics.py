@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -18,6 +19,7 @@ from decide.model.advice import Advice
 from decide.model.planned import Task
 from decide.model.words import printable
 from decide.report.ics import calendar_file
+from decide.report.papers import write_papers
 from decide.report.phrases import day_of, day_span
 from decide.report.rounds import rounds
 from tests.shared import BANK, case_codes, consulted
@@ -232,6 +234,16 @@ def test_an_event_keeps_its_name_when_its_days_or_answers_move_and_is_a_later_re
 def test_another_place_has_other_names() -> None:
     other = {event.uid.value for event in events(at(FULL, "place.name", "York"))}
     assert not other & {event.uid.value for event in events(FULL)}
+
+
+def test_a_file_of_another_name_is_of_another_field_of_the_town(tmp_path: Path) -> None:
+    def names(file: str) -> set[str]:
+        write_papers(FULL, None, {"calendar": str(tmp_path / file)})
+        text = (tmp_path / file).read_text(encoding="utf-8")
+        return {event.uid.value for event in vobject.readOne(text).contents["vevent"]}
+
+    assert names("top.ics") == names("top.ics")
+    assert not names("top.ics") & names("lower.ics")
 
 
 def test_same_advice_same_bytes_and_no_plan_is_still_a_calendar() -> None:

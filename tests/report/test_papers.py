@@ -215,7 +215,7 @@ def test_all_papers_are_written_and_replaced(tmp_path: Path) -> None:
     os.chmod(tmp_path / "page.é x", 0o640)
     assert write_papers(FULL, None, paths) == list(paths.values())
     for kind, path in paths.items():
-        assert Path(path).read_bytes() == paper(kind, FULL).encode()
+        assert Path(path).read_bytes() == paper(kind, FULL, name=Path(path).stem).encode()
     assert stat.S_IMODE(os.stat(paths["page"]).st_mode) == 0o640
     assert sorted(os.listdir(tmp_path)) == sorted(Path(path).name for path in paths.values())
 
