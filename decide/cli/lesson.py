@@ -34,8 +34,8 @@ from decide.shell.lesson_loop import Walk, walk
 
 # So many cases that come out otherwise are enough to talk about, and so many judged take some seconds.
 _ENOUGH: Final = 3
-_MOST_JUDGED: Final = 6
-_EVERY: Final = 4
+_MOST_JUDGED: Final = 4
+_EVERY: Final = 2
 
 
 def lesson(words: Namespace) -> int:

@@ -34,7 +34,7 @@ _DAY: Final = re.compile(r"\d{4}-\d\d-\d\d")
 # Nearer than a rule with every condition but one.
 SURE: Final = MOST_CONDITIONS + 2
 _LOT: Final = 16
-_PATIENCE: Final = 3
+_PATIENCE: Final = 2
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,7 @@ def breaking(
     It goes lot by lot through the whole bank, in each lot those first that the rule touches most surely. A
     case is not judged at all where the rule cannot fire, by what is known before any option is worked out;
     and judged again only where it fires, or could fire and that matters. It ends before the last case once in
-    `enough` cases more than verdicts moved, or once `most` were judged: three times as many where nothing
+    `enough` cases more than verdicts moved, or once `most` were judged: twice as many where nothing
     moved yet. DecideError where there is no such rule (with the nearest), and for a verdict rule: exactly one
     of these holds of each option, so none can be missed.
     """
