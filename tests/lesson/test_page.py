@@ -12,6 +12,7 @@ from decide.decision.consultation import Consultation
 from decide.lesson.dot import dot
 from decide.lesson.page import lesson_page
 from decide.lesson.story import Story, story
+from tests.contrast import LEAST, contrast, palettes
 
 pytestmark = pytest.mark.slow
 # The DOT language, for as far as it is used: https://graphviz.org/doc/info/lang.html; a backslash takes the next letter with it.
@@ -118,6 +119,36 @@ def test_page_is_sound_and_can_be_walked(told: Story, guessing: bool) -> None:
         assert f"#step-{scene.number}" in links
     assert {"script", "iframe", "img", "link"}.isdisjoint(tag for tag, _, _ in rows)
     assert not [name for _, attributes, _ in rows for name in attributes if name.startswith("on")]
+
+
+def test_the_page_says_its_language_and_its_title(told: Story) -> None:
+    rows, _ = _parsed(lesson_page(told))
+    (page,) = (attributes for tag, attributes, _ in rows if tag == "html")
+    assert page["lang"] == "en"
+    title, head = (_flat(next(text for tag, _, text in rows if tag == name)) for name in ("title", "h1"))
+    assert title == head
+
+
+@pytest.mark.parametrize("which", [0, 1])
+def test_words_stand_out_from_their_ground(told: Story, which: int) -> None:
+    found = palettes(lesson_page(told).partition("<style>")[2].partition("</style>")[0])
+    assert len(found) == 2
+    for ground in ("ground", "head"):
+        for name in ("ink", "soft", "good", "link", "danger"):
+            assert contrast(found[which][name], found[which][ground]) >= LEAST, (name, ground)
+
+
+def test_in_print_the_steps_stand_and_what_is_for_a_screen_is_left_out(told: Story) -> None:
+    page = lesson_page(told)
+    printing = page.partition("@media print")[2].partition("</style>")[0]
+    assert "nav, .hint { display: none; }" in printing
+    assert "details:not([open]) { display: none; }" in printing
+    assert ".step { break-inside: avoid; }" in printing
+    # The answers that a class may choose from are printed, though each is shut.
+    assert ".choices details { display: block; }" in printing
+    rows, _ = _parsed(page)
+    (hint,) = (text for tag, attributes, text in rows if tag == "p" and attributes.get("class") == "hint")
+    assert "Tab" in hint
 
 
 def test_headings_go_down_one_by_one(told: Story) -> None:

@@ -17,6 +17,7 @@ from decide.model import advice as model
 from decide.model.words import printable
 from decide.report.html import render_html
 from decide.report.poster import words_in
+from tests.contrast import LEAST, contrast, palettes
 from tests.shared import sampled
 
 HTML = "{http://www.w3.org/1999/xhtml}"
@@ -120,26 +121,13 @@ def test_every_table_has_a_caption_and_every_heading_cell_a_scope() -> None:
             assert len(list(row)) == columns
 
 
-def _light(colour: str) -> float:
-    # Relative luminance: Web Content Accessibility Guidelines 2.1 (W3C), 2018.
-    parts = [int(colour[n : n + 2], 16) / 255 for n in (1, 3, 5)]
-    linear = [part / 12.92 if part <= 0.03928 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-
 @pytest.mark.parametrize("which", [0, 1, 2])
 def test_words_stand_out_from_their_ground(which: int) -> None:
-    # 4.5 to 1 for words, success criterion 1.4.3 of the same guidelines; the same on the ground of table heads.
-    sets = re.findall(r":root \{([^}]*)\}", STYLE)
-    assert len(sets) == 3
-    colours = {
-        name: value if len(value) == 7 else "#" + "".join(c * 2 for c in value[1:])
-        for name, value in re.findall(r"--([a-z]+): (#[0-9a-f]+)", sets[which])
-    }
+    found = palettes(STYLE)
+    assert len(found) == 3
     for ground in ("ground", "head"):
         for name in ("ink", "soft", "good", "warn", "bad", "link"):
-            high, low = sorted((_light(colours[name]), _light(colours[ground])), reverse=True)
-            assert (high + 0.05) / (low + 0.05) >= 4.5, (name, ground)
+            assert contrast(found[which][name], found[which][ground]) >= LEAST, (name, ground)
 
 
 def test_it_reads_without_style_sheets() -> None:
