@@ -30,8 +30,6 @@ from decide.plan.weeks import weeks_of
 from decide.plan.year import opening_day, year_rows
 
 STAGES: Final[tuple[str, ...]] = get_args(Stage)
-# What is begun beside a stopgap and leaves it its ground.
-BESIDE: Final = ("mend-first", "use-less", "move-play", "call-expert")
 NITROGEN: Final = "kg of nitrogen"
 
 
@@ -78,8 +76,8 @@ def make_plan(c: Consultation, options: Sequence[Weighed]) -> Plan:
     placed = place_before(c, before)
     starts = before.starts
     events = {job.code: events_of(c, job, starts[job.code]) for job in jobs}
-    # A stopgap's work goes on until what lasts takes the ground; some remedies work beside it.
-    ends = {job.zone: starts[job.code] for job in jobs if job.later and job.draft.remedy not in BESIDE}
+    # A stopgap's work goes on until new grass takes the ground; what is without it goes on beside it.
+    ends = {job.zone: starts[job.code] for job in jobs if job.later and job.draft.new_grass}
     feeding = Feeding(c)
     place_after(c, Following(nodes, events, ends, feeding), placed)
     shut = keep_law(c, placed)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import dataclasses
 import datetime as dt
 import functools
 import math
@@ -15,7 +16,7 @@ from hypothesis import strategies as st
 import decide.answer.assemble
 from decide.answer.assemble import advice_of, chosen_options
 from decide.decision.consultation import Consultation
-from decide.facts.draft import can_work, planted
+from decide.facts.draft import Draft, can_work, planted
 from decide.model.planned import Task, Watering
 from decide.model.reading import situation_from_dict
 from decide.plan.tasks import Plan, make_plan, this_week
@@ -750,3 +751,15 @@ def test_a_stopgap_is_sown_though_what_follows_it_begins_before() -> None:
     assert (answer.option, answer.stopgap is None) == ("in-goal/mend-first", False)
     there = {task.template for task in advice.plan}
     assert {"mend-the-cause", "sow-broadcast", "seed-not-up", "shut-it", "open-full"} <= there
+
+
+@pytest.mark.parametrize("remedy", ["wait", "tend", "recover", "use-less"])
+def test_a_stopgap_keeps_its_ground_beside_what_has_no_grass_of_its_own(remedy: Any) -> None:
+    c = adviser().consult(situation_from_dict({
+        "place": {"name": "Hamilton", "country": "nz"}, "dates": {"today": "2026-03-10", "play_by": "2026-08-01"}, "use": [{"sport": "rugby"}],
+        "zone": [{"name": "in-goal", "bare_percent": 60}],
+    }))  # fmt: skip
+    sown = next(w for w in c.ranked if w.draft.method == "broadcast-seed")
+    (later,) = c.weigh([Draft("in-goal", remedy)]).values()
+    c.chosen["in-goal"] = dataclasses.replace(c.chosen["in-goal"], stopgap=sown, option=later)
+    assert {"sow-broadcast", "seed-not-up"} <= {task.template for task in make_plan(c, [sown, later]).tasks}
