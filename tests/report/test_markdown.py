@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
-from papers_samples import FULL, HOSTILE, flat, renamed
+from papers_samples import FULL, HOSTILE, PLAN, flat, renamed, task
 from samples import FATE
 
 from decide.answer.assemble import advice_of
@@ -145,6 +145,20 @@ def test_what_is_put_to_the_meeting() -> None:
     assert said(MINUTES).endswith(
         "The label, local law and licensed people rule over this page. Valid until 10 May 2026. The full advice has each caution whole, and the rest."
     )
+
+
+def test_where_there_is_little_room_the_openings_stand_on_the_day_of_the_first() -> None:
+    orders = [
+        task(f"order-{n}/field", "", "before", ("2026-05-02", "2026-05-02"), latest=f"2026-05-{n}", who="volunteer", round="order")
+        for n in range(12, 22)
+    ]  # fmt: skip
+    later = task(
+        "open-fully/middle", "middle", "open", ("2026-09-01", "2026-09-30"), who="owner", round="open-full"
+    )
+    text = part(render_minutes(FULL.model_copy(update={"plan": [*PLAN, *orders, later]})), HEADS[-1])
+    assert "29 June 2026: First opening, and each later one, when its tests pass — the owner, or" in text
+    assert "10 May 2026: Yes or no to this proposal — this committee" in text
+    assert "Open fully" not in text
 
 
 def test_cautions_stand_under_who_decides_by_their_names() -> None:

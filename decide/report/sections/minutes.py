@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from operator import itemgetter
 from typing import Final, get_args
 
 from decide.knowledge.speaker import VERDICT_NAMES
@@ -416,12 +417,17 @@ def _first_of(who: str) -> str:
 
 # ---------- decisions ----------
 def decisions(t: Telling) -> Piece:
-    """What is decided by when and by whom, in the order of the days."""
-    rows = sorted(_decided(t), key=lambda row: row[0])
+    """What is decided by when and by whom, in the order of the days.
+
+    Where there is little room the openings of the ground stand as one, on the day of the first.
+    """
+    by_day = itemgetter(0)
+    other, opening = sorted(_decided(t), key=by_day), sorted(_openings(t), key=by_day)
+    one = [(opening[0][0], say("decide-openings"), opening[0][2])] if opening[1:] else opening
 
     def said(most: int) -> list[Line]:
-        # The opening of the ground comes last and is never left out.
-        kept = [*rows[: most - 1], rows[-1]] if len(rows) > most else rows
+        whole = len(other) + len(opening) <= most
+        kept = sorted([*other, *opening] if whole else [*other[: most - len(one)], *one], key=by_day)
         return [
             line(Span(f"{day_of(day)}: ", "strong"), f"{what} — {who}.", mark="-") for day, what, who in kept
         ]
@@ -430,25 +436,34 @@ def decisions(t: Telling) -> Piece:
 
 
 def _decided(t: Telling) -> Iterator[tuple[str, str, str]]:
-    """Days, what is decided, and who decides it."""
+    """Days, what is decided but for the openings, and who decides it."""
     a = t.advice
     by = decide_day(a)
     if by:
         yield by, say("decide-proposal"), say("this-meeting")
-    tasks: dict[tuple[str, str, str], list[Task]] = {}
-    for task in a.plan:
-        opens = task.stage == "open" and task.who == "owner"
-        day = task.latest if task.round in _ASKED else task.from_ if opens else None
-        if day is not None and task.done is None and task.who:
-            tasks.setdefault((day, task.task, task.who), []).append(task)
-    for (day, name, who), same in tasks.items():
-        yield day, name + _of(t, [task.zone for task in same]), word("who", who)
+    yield from _by_task(t, ((task.latest, task) for task in a.plan if task.round in _ASKED))
     windows: dict[str, list[str]] = {}
     for answer in a.programme:
         if answer.window is not None and answer.window.decide_by:
             windows.setdefault(answer.window.decide_by, []).append(answer.zone)
     for day, zones in windows.items():
         yield day, say("event-window") + _of(t, zones), say("this-meeting")
+
+
+def _openings(t: Telling) -> Iterator[tuple[str, str, str]]:
+    """The days on which the owner may open parts of the ground."""
+    opens = (task for task in t.advice.plan if task.stage == "open" and task.who == "owner")
+    yield from _by_task(t, ((task.from_, task) for task in opens if task.round not in _ASKED))
+
+
+def _by_task(t: Telling, dated: Iterable[tuple[str | None, Task]]) -> Iterator[tuple[str, str, str]]:
+    """Tasks on their days, the same of several parts together."""
+    found: dict[tuple[str, str, str], list[Task]] = {}
+    for day, task in dated:
+        if day is not None and task.done is None and task.who:
+            found.setdefault((day, task.task, task.who), []).append(task)
+    for (day, name, who), same in found.items():
+        yield day, name + _of(t, [task.zone for task in same]), word("who", who)
 
 
 def last(t: Telling) -> Piece:
