@@ -12,6 +12,7 @@ from decide.answer.assemble import advice_of
 from decide.decision.consultation import Consultation
 from decide.decision.rank import LIKE_TO_LIKE, RANK, SOUND, TIME, WISH, Weighed, first_difference
 from decide.engine.language import ADVERSE, Rule
+from decide.explain.found import find
 from decide.explain.reasons import Reason
 from decide.explain.why import against, in_order, verdict_words
 from decide.explain.why_not import best_of, why_not
@@ -24,7 +25,7 @@ from decide.model.wording import day, listed
 from decide.model.words import capital, first_sentence
 
 _MOST_GROUPS: Final = {"ruled-out": 2, "late": 1, "not-advised": 2}
-_MOST_KINDS: Final = 5
+_MOST_KINDS: Final = 4
 _MOST_FOR: Final = 2
 _MOST_AGAINST: Final = 2
 _MOST_IF: Final = 3
@@ -71,7 +72,8 @@ def loser_of(c: Consultation, zone: str) -> Weighed | None:
 
 def named_way(c: Consultation, zone: str, words: str) -> Weighed:
     """The best way of a part that some words name; DecideError where there is none, or it is told to do."""
-    w = c.weighed.get(words) or best_of(c, words, zone)
+    nothing = words not in c.weighed and find(c, words).nothing
+    w = None if nothing else c.weighed.get(words) or best_of(c, words, zone)
     if w is None or w.draft.code not in c.weighed:
         raise DecideError(
             f"{words!r} is none of the ways", where="lesson", instead="Name a method or a grass, as thick sod"
