@@ -19,7 +19,7 @@ from decide.model.words import first_sentence
 from tests.shared import case_of
 
 from .conftest import SPARSE
-from .reading import grade
+from .reading import grade, syllables
 
 pytestmark = pytest.mark.slow
 Told = tuple[Consultation, Story]
@@ -83,6 +83,12 @@ def test_a_class_of_seventeen_can_read_it(each: Told) -> None:
 
 
 def test_the_counter_by_hand() -> None:
+    # Worked in an encyclopedia's article on the formula, read in an excerpt: 13 words, 24 syllables, grade 11.3.
+    example = "The Australian platypus is seemingly a hybrid of a mammal and reptilian creature."
+    assert sum(map(syllables, example.rstrip(".").split())) == 24
+    assert round(grade(example), 1) == 11.3
+    words = ("little", "made", "nation", "special", "the", "bare")
+    assert [syllables(word) for word in words] == [2, 1, 2, 2, 1, 1]
     assert grade("The cat sat on the mat.") == pytest.approx(0.39 * 6 + 11.8 - 15.59)
     assert grade("The cat: it sat\non the mat") == pytest.approx(0.39 * 3.5 + 11.8 - 15.59)
 
