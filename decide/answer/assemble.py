@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import cache
 
 from decide.answer.ailments import ailments
+from decide.answer.field_plan import field_plan
 from decide.answer.findings import causes_found, diagnoses, need_rows, today_rows
 from decide.answer.headline import headline
 from decide.answer.local_words import in_words_of, localised
@@ -113,6 +114,7 @@ def make_advice(c: Consultation) -> out.Advice:
         unknown=[],
         sure=sure_of(t, picked),
         valid_until=valid_until(t, by),
+        field_plan=field_plan(c),
         season=year_ahead(c, options),
         sources=source_rows(t),
         trace=trace,

@@ -84,6 +84,7 @@ class Teller:
         row = self.k.cautions[code]
         return out.Caution(
             code=code,
+            name=row.name,
             text=self.text(row.text, {}),
             who_decides=row.who_decides,
             sources=self.cite(row.sources),

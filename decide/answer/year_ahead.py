@@ -9,6 +9,7 @@ from typing import Final
 
 from decide.decision.consultation import Consultation
 from decide.measure import climate, dates, growth
+from decide.measure.water import Demand
 from decide.measure.window import Window
 from decide.model import advice as out
 from decide.model.seasons import FrostDays, Leading, NoWindow, Season, SeasonWeek, SeasonWindow
@@ -35,7 +36,7 @@ def year_ahead(c: Consultation, options: list[out.Option]) -> Season | None:
         today=filled.today.isoformat(),
         first_day=first.isoformat(),
         last_day=last.isoformat(),
-        weeks=list(_weeks(site, first, last)),
+        weeks=list(_weeks(site, filled.season.water, first, last)),
         frost_kind=site.frost.kind,  # type: ignore[arg-type]  # a kind of frost
         first_frost=_frost(site.frost, site.frost.first, first),
         last_frost=_frost(site.frost, site.frost.last, first),
@@ -94,7 +95,7 @@ def _month_later(first: dt.date, months: int) -> dt.date:
     return dt.date(first.year + years, month + 1, 1)
 
 
-def _weeks(site: growth.Site, first: dt.date, last: dt.date) -> Iterator[SeasonWeek]:
+def _weeks(site: growth.Site, water: Demand, first: dt.date, last: dt.date) -> Iterator[SeasonWeek]:
     """Seven days at a time. Full growth is the growth model's own: from the base of a curve to where it is
     level.
     """
@@ -109,6 +110,7 @@ def _weeks(site: growth.Site, first: dt.date, last: dt.date) -> Iterator[SeasonW
             growth_cool=_share(heat_cool, curves.cool_full - curves.cool_base),
             growth_warm=_share(heat_warm, curves.warm_full - curves.warm_base),
             rain_mm=_rain(site.climate, of_year),
+            need_mm=_need(site, water, of_year),
         )
 
 
@@ -122,6 +124,16 @@ def _rain(of: climate.Climate, of_year: list[int]) -> float | None:
         return None
     months = [dates.month_of(day) for day in of_year]
     return round(sum(of.rain[month - 1] / dates.MONTH_LENGTHS[month - 1] for month in months), 1)
+
+
+def _need(site: growth.Site, water: Demand, of_year: list[int]) -> float | None:
+    """What turf uses in seven days, by the grass that grows harder on each."""
+    kinds = [
+        "warm" if site.heat_today("warm", day) > site.heat_today("cool", day) else "cool" for day in of_year
+    ]
+    days = [water.standing_need(day, kind) for day, kind in zip(of_year, kinds, strict=True)]
+    known = [need for need in days if need is not None]
+    return round(sum(known), 1) if len(known) == len(days) else None
 
 
 def _frost(frost: climate.Frost, day: int | None, first: dt.date) -> FrostDays | None:

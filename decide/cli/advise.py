@@ -38,10 +38,10 @@ def advise(words: Namespace) -> int:
         )
     finally:
         adviser.close()
-    for path in write_papers(advice, words.units, papers):
+    for path in write_papers(advice, words.units, papers, full=words.full):
         say(f"Written: {path}")
     for name in to_stdout:
-        show_json(paper(name, advice, words.units))
+        show_json(paper(name, advice, words.units, full=words.full))
     if words.json:
         show_json(advice.as_json())
     elif not to_stdout:

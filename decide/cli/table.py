@@ -13,11 +13,11 @@ PAGES: Final = ("more", "week", "plan", "water", "care", "money", "reasons")
 SHELLS: Final = ("bash", "zsh", "fish", "tcsh")
 Kind = Literal["page", "notes", "calendar", "tasks", "shopping"]
 PAPERS: Final[Mapping[Kind, str]] = {
-    "page": "one HTML page, with a sheet to print and hang up",
-    "notes": "Markdown, for a committee's minutes",
-    "calendar": "the plan for a calendar (.ics)",
-    "tasks": "the plan, for a spreadsheet (.csv)",
-    "shopping": "what to buy, for a spreadsheet (.csv)",
+    "page": "one HTML page: a sheet to hang up, two pages behind it; --full prints all",
+    "notes": "a committee's minutes on one page (Markdown); with --full all of the advice",
+    "calendar": "the plan for a calendar, with reminders of last days (.ics)",
+    "tasks": "what is done when, where and by whom, for a spreadsheet (.csv)",
+    "shopping": "what to buy, as a shop reads it, for a spreadsheet (.csv)",
 }
 
 FIELD: Final = Plain("file", "FILE", 'a situation file; "-" is standard input', path=True)
@@ -141,14 +141,20 @@ _ROWS: Final = (
     ),
     Command(
         "lesson",
-        "how the advice follows, rule by rule; in a terminal step by step",
+        "how the advice follows, told as a story; in a terminal step by step",
         "lesson:lesson",
-        'lesson takes one situation file, or "-" for standard input; or --exercises N, or --break RULE',
+        'lesson takes one situation file, or "-" for standard input; or --exercises N, --break RULE or '
+        "--rules WORD",
         (Plain("file", "FILE", FIELD.does, least=0, path=True),),
         (
-            Option("--guess", "each conclusion kept back, with choices"),
-            Option("--all", "every step printed, in a terminal too"),
-            Option("--walk", "commands read from a pipe: next, back, guess, rule, source, jump N"),
+            Option("--guess", "decisions kept back, with choices; a hint after a wrong one"),
+            Option("--all", "every rule and source under its step; with --break every case"),
+            Option("--walk", "commands read from a pipe: next, back, guess, open, rule, source, jump N"),
+            Option("--part", "the part of the field that it tells of", "NAME"),
+            Option("--starter", "a starter sheet of words and facts (Markdown)"),
+            Option("--plan", "a lesson plan with times and answers (Markdown)"),
+            Option("--page", "the story as a page that opens down to the sources", "FILE", path=True),
+            Option("--dot", "the derivation as a graph (DOT)", "FILE", path=True),
             Option(
                 "--with",
                 "two fields side by side, and the rule where they part",
@@ -156,12 +162,15 @@ _ROWS: Final = (
                 into="other",
                 path=True,
             ),
-            Option("--option", 'one more option to step through, as "thick sod"', "WORDS"),
-            Option("--dot", "the derivation as a graph (DOT)", "FILE", path=True),
-            Option("--page", "the derivation as a page that a keyboard can walk", "FILE", path=True),
+            Option("--option", 'the way whose loss is worked through, as "thick sod"', "WORDS"),
+            Option("--rules", 'rules in words: "subjects", a subject, a rule or "all"', "WORD"),
             Option(
-                "--exercises", "a sheet of so many exercises from the cases, instead of a file", "N", whole(1)
+                "--break",
+                "what comes out otherwise without a rule: for the file, else for the cases",
+                "RULE",
+                into="broken",
             ),
+            Option("--exercises", "a sheet of so many exercises from the cases", "N", whole(1)),
             Option("--answers", "with the answers to the exercises"),
             Option(
                 "--level",
@@ -170,14 +179,9 @@ _ROWS: Final = (
                 whole(1, 3, "1, 2 or 3"),
                 offered=("1", "2", "3"),
             ),
-            Option(
-                "--break",
-                "which cases come out otherwise without a rule, instead of a file",
-                "RULE",
-                into="broken",
-            ),
             SEED,
             ONLY,
+            WIDTH,
             UNITS,
             KNOWLEDGE,
         ),

@@ -24,7 +24,7 @@ def measure_areas(filled: Filled) -> None:
     s = filled.situation
     field_area = field_as_told(filled)
     if field_area is not None and s.field.area_m2 is None:
-        by = "facts-area-oval" if _shape(filled) == OVAL else "facts-area-sides"
+        by = "facts-area-oval" if shape_of(filled) == OVAL else "facts-area-sides"
         filled.note("field.area_m2", round(field_area, 1), "computed", filled.text(by))
     if field_area is None:
         field_area = _usual_area(filled)
@@ -61,7 +61,7 @@ def field_as_told(filled: Filled) -> float | None:
     ground = filled.situation.field
     if ground.area_m2 is not None or not ground.length_m or not ground.width_m:
         return ground.area_m2
-    return _OF_SIDES[_shape(filled)](ground.length_m, ground.width_m)
+    return _OF_SIDES[shape_of(filled)](ground.length_m, ground.width_m)
 
 
 def places_of(filled: Filled, zone: Zone) -> int:
@@ -74,7 +74,7 @@ def places_of(filled: Filled, zone: Zone) -> int:
     return 2 if row is not None and coded(zone.name).endswith("s") else 1
 
 
-def _shape(filled: Filled) -> str:
+def shape_of(filled: Filled) -> str:
     """The shape of the field: told, else that of the first sport's ground."""
     told = filled.situation.field.shape
     if told is not None:
@@ -119,13 +119,21 @@ def _usual_size(filled: Filled, kind: str) -> float | None:
     """Area of the middle of the published lengths and widths of a kind of ground, m2; None where one is not
     known.
     """
+    sides = usual_sides(filled, kind)
+    return None if sides is None else _OF_SIDES[filled.library.knowledge.fields[kind].shape](*sides)
+
+
+def usual_sides(filled: Filled, kind: str) -> tuple[float, float] | None:
+    """Middle of the published lengths and of the widths of a kind of ground, m; None where one is not
+    known.
+    """
     sides: list[float] = []
     for side in ("length", "width"):
         ends = [filled.library.statement(f"field-{side}-{end}", kind) for end in ("low", "high")]
         if None in ends:
             return None
         sides.append(sum(end.amount for end in ends if end is not None) / 2)
-    return _OF_SIDES[filled.library.knowledge.fields[kind].shape](*sides)
+    return sides[0], sides[1]
 
 
 def _usual_area(filled: Filled) -> float | None:

@@ -127,7 +127,7 @@ def check_rows(k: Knowledge) -> None:
         ("cautions", k.cautions), ("needs", k.needs), ("causes", k.causes), ("opening", k.opening),
         ("rescue", k.rescue), ("better", k.better), ("usual", k.usual), ("meanwhile", k.meanwhile),
         ("ailment", k.ailments),
-        ("part", k.parts), ("area", k.areas), ("local-price", k.local_prices),
+        ("part", k.parts), ("area", k.areas), ("drawn", k.drawn), ("local-price", k.local_prices),
         ("local-word", k.local_words),
         ("task", k.tasks), ("watering", k.watering), ("year", k.year),
         ("supply", k.supplies), ("growth", k.growth), ("play", k.play), ("water-means", k.water_means),

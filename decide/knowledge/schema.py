@@ -149,6 +149,18 @@ class PartArea(Row):
     sources: Keys
 
 
+class DrawnPlace(Row):
+    """Where a part is drawn on the plan of its field, by its name.
+
+    Boxes are from, to, from, to in percent: of the length, then of the width.
+    """
+
+    words: Words
+    whole: bool = False
+    boxes: Annotated[tuple[Annotated[tuple[float, float, float, float], listed], ...], listed]
+    sources: Keys
+
+
 class MeanwhileRow(Conditional):
     """What is done with a part this season while its real remedy is not yet possible."""
 
@@ -333,8 +345,9 @@ class Sport(Row):
 
 
 class CautionRow(Row):
-    """A danger or a legal duty, and who decides."""
+    """A danger or a legal duty, and who decides; `name` is what a list calls it that has no room for more."""
 
+    name: str = ""
     text: Sentence
     who_decides: Sentence = Field(alias="who-decides")
     order: int = 5

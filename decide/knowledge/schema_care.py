@@ -5,7 +5,7 @@ of failure.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 from pydantic import Field
 
@@ -20,7 +20,7 @@ from decide.knowledge.schema import (
     Words,
     listed,
 )
-from decide.model.planned import Stage, Who
+from decide.model.planned import Round, Stage, Who
 
 
 class Check(Row):
@@ -99,12 +99,20 @@ class After(Row):
     wait: ValueName | None = None
 
 
+# The event of a calendar that a task stands in, where its row names none.
+ROUNDS: Final[Mapping[Stage, Round]] = {
+    "before": "ready", "clear": "ground", "bed": "ground", "establish": "start", "grow": "care",
+    "open": "open-light", "keep": "rest",
+}  # fmt: skip
+
+
 class TaskTemplate(Conditional):
     """A task of the plan, without its dates; every day, hour and amount is the name of a value."""
 
     title: Sentence
     text: Sentence
     stage: Stage
+    round: Round | None = None
     remedies: Annotated[tuple[Remedy, ...], listed]
     methods: Keys = ()
     made_from: Words = Field(default=(), alias="made-from")
@@ -141,6 +149,11 @@ class TaskTemplate(Conditional):
     sources: Keys
 
     @property
+    def in_round(self) -> Round:
+        """The event of a calendar that it stands in."""
+        return self.round or ROUNDS[self.stage]
+
+    @property
     def values(self) -> tuple[str, ...]:
         """The values that it names, as written."""
         named = (
@@ -168,6 +181,7 @@ class WaterStage(Row):
     """How new ground is watered from one day of it to another."""
 
     stage: Sentence
+    round: Round = "care"
     made_from: Kinds = Field(alias="made-from")
     opens: Event
     after_opening: bool = Field(default=False, alias="after-opening")

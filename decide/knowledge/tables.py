@@ -15,6 +15,7 @@ from decide.knowledge.schema import (
     Better,
     CauseRow,
     CautionRow,
+    DrawnPlace,
     EdgeRow,
     FactRow,
     Grass,
@@ -197,6 +198,7 @@ class Knowledge:
     together: Mapping[str, Together] = field(default_factory=dict)
     limit: Limit | None = None
     areas: Mapping[str, PartArea] = field(default_factory=dict)
+    drawn: Mapping[str, DrawnPlace] = field(default_factory=dict)
     shapes: Mapping[str, Shape] = field(default_factory=dict)
     next_window: Held | None = None
     remedies: Mapping[str, RemedyRow] = field(default_factory=dict)

@@ -5,11 +5,13 @@ follow.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import cached_property
 from typing import Any, Final, NamedTuple
 
 from pydantic import BaseModel
 
+from decide.answer.assemble import local_words
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import Layer
 from decide.decision.rank import Weighed, role_facts, verdict_facts
@@ -70,6 +72,7 @@ class Chain:
         self.parts: dict[tuple[str, str], int] = {}
         self.marks: dict[str, list[int]] = {}
         self.tell = Teller(c)
+        self.here = local_words(c)
         self._given: dict[tuple[str, str], list[int]] = {}
         self._noted: dict[str, How] = {
             key: "assumed" if how == "assumed" else "computed" for key, _, how, _ in c.filled.notes
@@ -127,7 +130,7 @@ class Chain:
         """Adds the step of a rule that fired."""
         then = rule.then
         return self.add(
-            section, subject, about, (then.act, then.target, then.grade), reads,
+            section, subject, about, (then.act, then.target, then.grade), self._asked(rule, facts, reads),
             because=self.c.say.fill(rule.because, facts, self.c.types),
             concludes=conclusion(self.c, rule, facts), zone=zone, rule=rule.id,
             unless=tuple((one.name, conjunction(one.when, facts)) for one in rule.unless), keys=rule.sources,
@@ -138,14 +141,25 @@ class Chain:
         *, because: str, concludes: str, zone: str, rule: str = "",
         unless: tuple[tuple[str, bool | None], ...] = (), keys: tuple[str, ...] = (),
     ) -> Step:  # fmt: skip
-        """Adds a step and numbers it."""
+        """Adds a step and numbers it; it is said in the words of the place."""
+        here = self.here
         step = Step(
-            len(self.steps) + 1, section, self._places[rule][0] if rule else 0, subject, about, rule, *then,
-            tuple(reads), unless, because, tuple(source_words(self.c.knowledge, key) for key in keys), keys,
-            concludes, self.shown[subject].role if subject in self.shown else "", zone,
+            len(self.steps) + 1, section, self._places[rule][0] if rule else 0, subject, here(about), rule,
+            *then, tuple(replace(read, text=here(read.text), asks=here(read.asks)) for read in reads),
+            unless, here(because), tuple(source_words(self.c.knowledge, key) for key in keys), keys,
+            here(concludes), self.shown[subject].role if subject in self.shown else "", zone,
         )  # fmt: skip
         self.steps.append(step)
         return step
+
+    def _asked(self, rule: Rule, facts: Mapping[str, Fact], reads: Sequence[Read]) -> list[Read]:
+        """Each number with what the rule asks of it."""
+        wanted: dict[str, list[str]] = {}
+        for condition in rule.when:
+            if condition.fact in facts and condition.op in ("<", "<=", ">", ">="):
+                held = self.tell.held(condition, facts)
+                wanted.setdefault(condition.fact, []).append(held.wanted)
+        return [replace(read, asks=" and ".join(wanted.get(read.name, ()))) for read in reads]
 
     # ---------- facts ----------
     def said(self, name: str, value: Fact) -> str:

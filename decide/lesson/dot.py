@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from decide.lesson.steps import Lesson, Read, Step, how_known
+from decide.lesson.steps import Read, Step, how_known
+from decide.lesson.story import Story
 from decide.model.words import printable
 
 _SHAPES: Final = {
@@ -21,21 +22,26 @@ def _quoted(*lines: str) -> str:
     return '"' + "\\n".join(safe) + '"'
 
 
-def dot(lesson: Lesson) -> str:
+def dot(told: Story) -> str:
     """The derivation in the DOT language: facts are ellipses, rules that fired are boxes, arrows go the
-    way of the reasoning.
+    way of the reasoning. The steps are called as in the story.
     """
-    k = lesson.knowledge
+    k, lesson = told.knowledge, told.whole
+    title = (
+        k.text("story-head-at", place=told.place, n=told.count)
+        if told.place
+        else k.text("story-head", n=told.count)
+    )
     lines = [
         "digraph lesson {",
         "  rankdir=TB;",
         '  node [fontname="Helvetica", fontsize=10];',
-        f"  label={_quoted(k.text('lesson-page-title-at', place=lesson.place).rstrip(': '), lesson.today)};",
+        f"  label={_quoted(title, lesson.today)};",
     ]
     facts: dict[tuple[str, str], str] = {}
     arrows: list[str] = []
     for step in lesson.steps:
-        number = f"{step.number}. {step.rule}" if step.rule else f"{step.number}."
+        number = f"{told.named(step.number)} {step.rule}".strip()
         label = _quoted(number, step.about, step.concludes)
         lines.append(f"  s{step.number} [shape={_SHAPES.get(step.section, 'box')}, label={label}];")
         for read in step.facts:
@@ -45,7 +51,7 @@ def dot(lesson: Lesson) -> str:
             fact = _owner(step, read), read.name
             if fact not in facts:
                 facts[fact] = f"f{len(facts) + 1}"
-                label = _quoted(read.text, f"({how_known(k, read)})")
+                label = _quoted(read.text, f"({how_known(k, read, told.named)})")
                 lines.append(f"  {facts[fact]} [shape=ellipse, label={label}];")
             arrows.append(f"  {facts[fact]} -> s{step.number};")
     return "\n".join([*lines, *dict.fromkeys(arrows), "}"]) + "\n"

@@ -20,31 +20,31 @@ def exercise_sheet(k: Knowledge, found: Sequence[Exercise], seed: int, *, answer
     lines = [f"# {head}", "", levels, ""]
     for number, one in enumerate(found, start=1):
         lines += [f"## {k.text('exercise-head', n=number, level=one.level)}", ""]
-        lines += [*(f"- {_plain(line)}" for line in one.given), ""]
-        lines += [k.text("exercise-about", zone=_plain(one.zone)), ""]
+        lines += [*(f"- {plain(line)}" for line in one.given), ""]
+        lines += [k.text("exercise-about", zone=plain(one.zone)), ""]
         for letter, row in zip("abcdef", one.questions, strict=False):
-            lines += [f"**{letter})** {_plain(row.question)}", ""]
+            lines += [f"**{letter})** {plain(row.question)}", ""]
             lines += _answer_lines(k, row) if answers else []
         if answers:
             signed = k.text(
-                "exercise-signed", case=f"`{one.case}`", signed=_plain(one.signed), steps=one.steps
+                "exercise-signed", case=f"`{one.case}`", signed=plain(one.signed), steps=one.steps
             )
             lines += [signed, ""]
     return "\n".join(lines).rstrip() + "\n"
 
 
 def _answer_lines(k: Knowledge, row: ExerciseQuestion) -> Iterator[str]:
-    yield f"> {_plain(row.answer)}"
+    yield f"> {plain(row.answer)}"
     yield ">"
     if row.rules:
         yield f"> {k.text('lesson-rule', rule=', '.join(f'`{rule}`' for rule in row.rules))}"
         yield ">"
     # Two spaces end a line of Markdown.
-    yield from (f"> {k.text('lesson-source', source=_plain(source))}  " for source in row.sources)
+    yield from (f"> {k.text('lesson-source', source=plain(source))}  " for source in row.sources)
     yield ""
 
 
-def _plain(text: str) -> str:
+def plain(text: str) -> str:
     """Words as Markdown that says just them."""
     safe = printable(text)
     for sign in "\\`*_[]<>#|~":

@@ -20,16 +20,21 @@ from decide.lesson.steps import Lesson
 from decide.model.errors import DecideError, meant
 
 
-def lesson(consultation: Consultation, named: Sequence[str] = ()) -> Lesson:
+def lesson(
+    consultation: Consultation, named: Sequence[str] = (), against: Sequence[tuple[str, str]] = ()
+) -> Lesson:
     """The steps of a consultation: site, zones, options, verdicts, choices, then what the person means to do.
 
     Of the options only those that the programme names and those `named` (by code, or in words such as "thick
-    sod") are stepped through. DecideError where a name is that of no option.
+    sod") are stepped through; of those in `against` (an option and a rule) that rule alone. DecideError where
+    a name is that of no option.
     """
     c = consultation
     chain = Chain(c, options_shown(c, named))
     _ground(chain)
     _options(chain)
+    for code, rule in against:
+        _alone(chain, code, rule)
     for zone in c.zones:
         choice_step(chain, zone)
     fate_step(chain)
@@ -79,6 +84,21 @@ def _ground(chain: Chain) -> None:
     zones = {code: {**c.site, **facts} for code, facts in c.zone_facts.items()}
     names = {code: zone_name(c, code) for code in zones}
     chain.layer("zone", c.zone_layer, zones, names, {code: code for code in zones})
+
+
+def _alone(chain: Chain, code: str, rule: str) -> None:
+    """One rule that fired on an option that is not stepped through."""
+    if code in chain.shown:
+        return
+    w = chain.c.weighed[code]
+    rows = [row for row in (*w.firings, *usual_firings(chain.c, w)) if row[0].id == rule]
+    chain.layer(
+        "option",
+        Layer(fired={code: rows}),
+        {code: {**chain.c.usual_facts[w.draft.zone], **w.facts}},
+        {code: chain.about(w)},
+        {code: w.draft.zone},
+    )
 
 
 def _options(chain: Chain) -> None:

@@ -1,5 +1,5 @@
-"""A lesson as one HTML page that stands alone: the picture, which a keyboard can walk, then each step in
-words; no script.
+"""A story as one HTML page that stands alone: a tree that opens from each step to its rules, facts and
+sources; no script.
 """
 
 from __future__ import annotations
@@ -7,48 +7,33 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 from html import escape
+from itertools import groupby
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from decide.lesson.guess import Guess
-from decide.lesson.lines import titled, unless_lines
-from decide.lesson.picture import svg
-from decide.lesson.steps import Lesson, Read, how_known
+from decide.lesson.lines import kept_back, read_line, rows_of, unless_lines
+from decide.lesson.story import Story
 from decide.model.words import printable
 
 
-def lesson_page(lesson: Lesson, guesses: Sequence[Guess] = ()) -> str:
-    """The picture, then each step with links back, on and to what it rests on.
-
-    Tab goes from box to box and Enter to its step. With `guesses` each of those steps keeps its conclusion
-    back until it is opened, in the picture too.
+def lesson_page(told: Story, *, guessing: bool = False) -> str:
+    """The story as a page. With `guessing` each decision is kept back until it is opened: a wrong choice
+    opens to its hint.
     """
-    k = lesson.knowledge
-    asked = {one.step.number: one for one in guesses}
-
-    def known(read: Read) -> str:
-        """How a fact is known, with links to the steps that gave it."""
-        if not read.steps:
-            return how_known(k, read)
-        linked = ", ".join(f'<a href="#step-{number}">{number}</a>' for number in read.steps)
-        said = k.text("lesson-from-steps", n=len(read.steps), steps="{}")
-        return Markup(escape(said).replace("{}", linked))
-
-    place = lesson.place
+    k = told.knowledge
     return (
         _environment()
         .get_template("lesson.html.jinja")
         .render(
-            steps=lesson.steps,
-            today=lesson.today,
-            title=k.text("lesson-page-title-at", place=place) if place else k.text("lesson-page-title"),
-            asked=asked,
-            picture=Markup(svg(lesson, asked)),
+            told=told,
+            title=k.text("story-head-at", place=told.place, n=told.count)
+            if told.place
+            else k.text("story-head", n=told.count),
             say=k.text,
-            known=known,
-            titled=titled,
+            kept={scene.number for scene in told.scenes if guessing and kept_back(scene)},
+            read=lambda read: read_line(told, read),
             unless=lambda step: unless_lines(k, step),
         )
     )
@@ -56,13 +41,25 @@ def lesson_page(lesson: Lesson, guesses: Sequence[Guess] = ()) -> str:
 
 @cache
 def _environment() -> Environment:
-    return Environment(
+    made = Environment(
         loader=PackageLoader("decide.lesson"),
         autoescape=True,
         finalize=_shown,
         undefined=StrictUndefined,
         keep_trailing_newline=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
     )
+    made.filters["runs"], made.filters["about"] = _runs, rows_of
+    return made
+
+
+def _runs(lines: Sequence[str]) -> list[tuple[bool, list[str]]]:
+    """Lines in runs: items of a list without their dash, and plain lines."""
+    return [
+        (dashed, [line.removeprefix("- ") for line in run])
+        for dashed, run in groupby(lines, lambda line: line.startswith("- "))
+    ]
 
 
 def _shown(value: Any) -> Markup:

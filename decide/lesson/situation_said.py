@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
 from typing import Any, Final
+
+from pydantic import BaseModel
 
 from decide.decision.consultation import Consultation
 from decide.lesson.chain import meaning
@@ -12,11 +15,26 @@ from decide.model.wording import MONTH_NAMES, day, listed
 from decide.model.words import capital
 from decide.model.work import Proposal
 
+# Keys, and tables, that have lines of their own.
+_SAID: Final = frozenset({
+    "place.name", "place.region", "place.country", "dates.today", "dates.play_by", "dates.play_by_firm",
+    "dates.first_use", "dates.no_play", "use", "zone", "proposal", "history.herbicides", "wishes.first",
+    "means.currency",
+})  # fmt: skip
+# Tables whose facts are said in sentences, or key by key.
+_BY_THEMSELVES: Final = ("place.", "dates.")
 _MONTHS: Final = {name[:3].lower(): name for name in MONTH_NAMES}
 
 
 def situation_lines(c: Consultation) -> Iterator[str]:
     """What a case tells, in plain words, one thing a line."""
+    yield from (*ground_lines(c), *_site(c, c.filled.situation))
+    yield from (_zone(c, code, zone) for code, zone in c.zones.items())
+    yield from _rest(c)
+
+
+def ground_lines(c: Consultation) -> Iterator[str]:
+    """Place, day, dates and use."""
     k, s = c.knowledge, c.filled.situation
     place = c.filled.place_label or s.place.name
     if place:
@@ -24,8 +42,36 @@ def situation_lines(c: Consultation) -> Iterator[str]:
     yield k.text("exercise-today", day=day(c.filled.today))
     yield from _dates(c, s)
     yield from (_use(c, use) for use in s.use or [])
-    yield from _site(c, s)
-    yield from (_zone(c, code, zone) for code, zone in c.zones.items())
+
+
+def more_lines(c: Consultation) -> Iterator[str]:
+    """All else that is told, but for the parts of the field: first what has words of its own, then every
+    other key with its value.
+    """
+    s = c.filled.situation
+    yield from (*_site(c, s), *_rest(c))
+    facts = {kind.told for kind in c.types.values() if kind.kind == "told" and kind.scope == "site"}
+    said = {key for key in facts if not key.startswith(_BY_THEMSELVES)} | _SAID
+    for key, meant, value in _keys(s):
+        if key not in said and not any(key.startswith(f"{table}.") for table in _SAID):
+            yield f"{capital(meant)}: {value}."
+
+
+def zone_more_lines(c: Consultation, code: str) -> Iterator[str]:
+    """All else that is told of a zone: every other key with its value."""
+    facts = {kind.told for kind in c.types.values() if kind.kind == "told" and kind.scope == "zone"}
+    for key, meant, value in _keys(c.zones[code], "zone."):
+        if key not in facts and key not in ("zone.name",) and not key.startswith("zone.grass"):
+            yield f"{capital(meant)}: {value}."
+
+
+def zone_line(c: Consultation, code: str) -> str:
+    """What is told of a zone, in one line."""
+    return _zone(c, code, c.zones[code])
+
+
+def _rest(c: Consultation) -> Iterator[str]:
+    k, s = c.knowledge, c.filled.situation
     for spray in s.history.herbicides or []:
         kind = spray.kind.replace("-", " ")
         if spray.date is None:
@@ -33,8 +79,34 @@ def situation_lines(c: Consultation) -> Iterator[str]:
         else:
             yield k.text("exercise-sprayed", day=day(spray.date), kind=kind)
     for wish in s.wishes.first or []:
-        yield k.text("exercise-wish", wish=wish)
+        yield k.text("exercise-wish", wish=wish.replace("-", " "))
     yield from (_proposal(c, proposal) for proposal in s.proposal)
+
+
+def _keys(model: BaseModel, path: str = "") -> Iterator[tuple[str, str, str]]:
+    """Every told key with its meaning and its value in plain words, members of lists under the key of the
+    list.
+    """
+    for name, info in type(model).model_fields.items():
+        value = getattr(model, name)
+        key = f"{path}{info.alias or name}"
+        if isinstance(value, BaseModel):
+            yield from _keys(value, f"{key}.")
+        elif isinstance(value, list) and value and isinstance(value[0], BaseModel):
+            for item in value:
+                yield from _keys(item, f"{key}.")
+        elif value is not None and value != []:
+            yield key, (info.description or name).partition(";")[0], _said(value)
+
+
+def _said(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, dt.date):
+        return day(value)
+    if isinstance(value, (list, tuple)):
+        return listed([_said(each) for each in value])
+    return f"{value:g}" if isinstance(value, float) else str(value).replace("-", " ")
 
 
 def _dates(c: Consultation, s: Situation) -> Iterator[str]:
@@ -58,7 +130,15 @@ def _use(c: Consultation, use: Use) -> str:
 
 
 def _zone(c: Consultation, code: str, zone: Zone) -> str:
-    """What is told of a zone; members of lists that are not there are not worth a word."""
+    """What is told of a zone, in one line."""
+    known = zone_lines(c, code)
+    said = "; ".join(known) if known else c.knowledge.text("exercise-nothing-known")
+    return f"{capital(zone.name)}: {said}."
+
+
+def zone_lines(c: Consultation, code: str) -> list[str]:
+    """What is told of a zone, one thing each; members of lists that are not there are not worth a word."""
+    zone = c.zones[code]
     facts = c.zone_facts[code]
     known = [
         f"{meaning(c, kind.name)}: {c.say.fact(kind, facts[kind.name])}"
@@ -72,9 +152,7 @@ def _zone(c: Consultation, code: str, zone: Zone) -> str:
         f"{c.say.plant(str(one.grass).replace(' ', '-').lower())}{f' ({one.state})' if one.state else ''}"
         for one in zone.grass or []
     ]
-    known += [c.knowledge.text("exercise-grasses", grasses=listed(grasses))] if grasses else []
-    said = "; ".join(known) if known else c.knowledge.text("exercise-nothing-known")
-    return f"{capital(zone.name)}: {said}."
+    return known + ([c.knowledge.text("exercise-grasses", grasses=listed(grasses))] if grasses else [])
 
 
 def _site(c: Consultation, s: Situation) -> Iterator[str]:
@@ -84,10 +162,10 @@ def _site(c: Consultation, s: Situation) -> Iterator[str]:
         value = c.site.get(kind.name)
         if kind.kind != "told" or kind.scope != "site" or value is None or not _given(s, kind.told):
             continue
-        if kind.told.startswith(("place.", "dates.")) or kind.told == "means.currency":
+        if kind.told.startswith(_BY_THEMSELVES) or kind.told == "means.currency":
             continue
         head, colon, level = meaning(c, kind.name).partition(": ")
-        if colon:
+        if colon and isinstance(value, bool):
             gathered.setdefault(head, []).extend([level.replace("-", " ")] if value is True else [])
         else:
             currency = s.means.currency if kind.told == "means.budget" else None

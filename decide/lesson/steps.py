@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
@@ -19,6 +20,8 @@ _STANDING: Final = ("could-fire", "unknown", "speaks", "free")
 class Read:
     """One fact that a step read: in words, how it is known, and the steps that gave it (none for what was
     there at the start).
+
+    `asks` is what the rule asks of a number, in words.
     """
 
     name: str
@@ -26,6 +29,7 @@ class Read:
     text: str
     how: How
     steps: tuple[int, ...] = ()
+    asks: str = ""
 
 
 @dataclass(frozen=True)
@@ -94,15 +98,10 @@ class Lesson:
         return tuple(sorted(found))
 
 
-def section_name(k: Knowledge, section: Section) -> str:
-    """What a section of a lesson is called."""
-    return k.text(f"lesson-section-{section}")
-
-
-def how_known(k: Knowledge, read: Read) -> str:
-    """How a fact is known, in words."""
+def how_known(k: Knowledge, read: Read, named: Callable[[int], str] = str) -> str:
+    """How a fact is known, in words; `named` is what a step is called."""
     if read.steps:
-        return k.text("lesson-from-steps", n=len(read.steps), steps=", ".join(map(str, read.steps)))
+        return k.text("lesson-from-steps", n=len(read.steps), steps=", ".join(map(named, read.steps)))
     if read.how == "derived" and read.value in _STANDING:
         return k.text(f"lesson-known-{read.value}")
     return k.text(f"lesson-known-{read.how}")

@@ -9,6 +9,7 @@ from typing import Any, Final, Literal
 
 from pydantic import ConfigDict, Field
 
+from decide.model.field_plan import FieldPlan
 from decide.model.planned import Clash, Money, PlayHours, Purchase, Task, Watering, Week, YearRow
 from decide.model.row import Cost, DayRange, Decision, Grade, Hours, Judgement, ReasonGrade, Row, Verdict
 from decide.model.seasons import Season
@@ -255,6 +256,7 @@ class Caution(Row):
     """A danger or legal duty, and who decides."""
 
     code: str
+    name: str = Field(default="", description="in a few words, for a list that names it")
     text: str
     who_decides: str
     sources: list[str]
@@ -403,6 +405,9 @@ class Advice(Row):
     money: Money | None = None
     hours_per_week_after_opening: list[PlayHours] = Field(default_factory=list)
     year: list[YearRow] = Field(default_factory=list)
+    field_plan: FieldPlan | None = Field(
+        default=None, description="the outline of the field, and where its parts lie on it"
+    )
     season: Season | None = Field(default=None, description="None where the place is not known")
     open_now: list[OpenNow] = Field(default_factory=list)
     signs_seen: list[SignSeen] = Field(default_factory=list)

@@ -12,6 +12,11 @@ from decide.model.row import Cost, Hours, Row, Verdict
 Stage = Literal["before", "clear", "bed", "establish", "grow", "open", "keep"]
 
 
+# What of a plan stands together in a calendar.
+Round = Literal[
+    "ready", "order", "ground", "start", "water-new", "water-young", "water-set", "look", "mow", "feed",
+    "care", "open-light", "open-full", "rest",
+]  # fmt: skip
 Who = Literal["volunteer", "licensed-person", "contractor", "owner", "laboratory", "utility-service"]
 
 
@@ -22,6 +27,7 @@ class Task(Row):
     template: str = Field(description="key of the task in the knowledge")
     zone: str
     stage: Stage
+    round: Round = Field(default="care", description="which event of a calendar it stands in")
     task: str = Field(description="what to do, in a few words")
     text: str = Field(description="how it is done")
     from_: str = Field(alias="from", description="first day, ISO")
@@ -165,6 +171,14 @@ class Money(Row):
     rows: list[MoneyRow]
     totals: list[MoneyRow] = Field(description="one a kind and currency, of what is known")
     unknown: list[str] = Field(description="what has no price yet, and whom to ask")
+    to_get: list[str] = Field(
+        default_factory=list,
+        description="what has to be had too, of what has no price: machines to hire, what is fetched",
+    )
+    to_measure: list[str] = Field(
+        default_factory=list,
+        description="the parts whose area is not known, so that nothing is counted there",
+    )
     compared: list[Compared]
     failure: list[Failure]
 

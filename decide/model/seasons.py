@@ -21,6 +21,9 @@ class SeasonWeek(Row):
         description="growth of warm-season grass, as a share of its full growth, 0 to 1"
     )
     rain_mm: float | None = Field(description="rain of a normal year; None where it is not known")
+    need_mm: float | None = Field(
+        default=None, description="water that standing turf uses; None where it is not known"
+    )
 
 
 class FrostDays(Row):

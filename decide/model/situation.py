@@ -183,7 +183,7 @@ class Zone(Part):
     """A part of the field that gets its own answer."""
 
     name: Text = Field(description="name of the zone")
-    area_m2: float | None = between(1, 1_000_000, 50, "area of the zone")
+    area_m2: float | None = between(1, 1_000_000, 50, "area of the part")
     share_percent: float | None = between(0.1, 100, 5, "share of the field")
     places: int | None = between(1, 100, 1, "separate places of that name, which share the area")
     keep_off: bool | None = told("nothing is to be done here")

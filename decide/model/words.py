@@ -37,7 +37,7 @@ def capital(text: str) -> str:
 
 def first_sentence(text: str) -> str:
     """The first sentence of a text."""
-    return re.split(r"(?<=[.!?])\s", text, maxsplit=1)[0]
+    return re.split(r"(?<=[.!?])(?<!\bSt\.)\s", text, maxsplit=1)[0]
 
 
 def printable(text: str) -> str:

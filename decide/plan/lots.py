@@ -89,7 +89,9 @@ def orders_of(c: Consultation, jobs: Sequence[Job], tasks: Sequence[Task]) -> li
     for job in jobs:
         for lot in lots_of(c, job, tasks):
             seller = None if lot.offer is None else told.index(lot.offer)
-            same = (job.later, keys.index(lot.key), lot.item, seller, lot.amount.unit)
+            # What is one for the field serves the stopgap and what follows it.
+            later = job.later and not lot.supply.once
+            same = (later, keys.index(lot.key), lot.item, seller, lot.amount.unit)
             found.setdefault(same, []).append(lot)
     return [lots for _, lots in sorted(found.items(), key=lambda order: order[0][:3])]
 

@@ -32,11 +32,13 @@ def make_money(
     has no price. Pure.
     """
     jobs = jobs_of(c, options)
+    areas, hire = _areas(c, jobs), _hire(c, jobs, tasks)
+    fetched = _to_fetch(c, jobs)
     parts = [
         _material(c, shopping),
         _contractor(c, jobs, tasks),
-        ([], [*_by_size(c, jobs), *_to_measure(c, jobs)]),
-        _hire(c, jobs, tasks),
+        ([], [*_by_size(c, jobs), *areas, *fetched]),
+        hire,
         _labour(c, tasks),
     ]
     rows = [row for found, _ in parts for row in found]
@@ -44,6 +46,8 @@ def make_money(
         rows=rows,
         totals=_totals(c, rows),
         unknown=list(dict.fromkeys(said for _, unknown in parts for said in unknown)),
+        to_get=list(dict.fromkeys([*fetched, *hire[1]])),
+        to_measure=areas,
         compared=[row for zone in c.zones for row in compared(c, zone, tasks)],
         failure=[
             failure_of(c, job, job.draft.start, tasks)
@@ -127,16 +131,19 @@ def _by_size(c: Consultation, jobs: Sequence[Job]) -> list[str]:
     return found
 
 
-def _to_measure(c: Consultation, jobs: Sequence[Job]) -> list[str]:
-    """What must be measured before anything can be counted."""
-    areas = [
+def _areas(c: Consultation, jobs: Sequence[Job]) -> list[str]:
+    """The parts that must be measured before anything can be counted."""
+    return [
         c.knowledge.text("money-measure-area", zone=job.name)
         for job in jobs
         if job.area is None and job.draft.remedy == "establish"
     ]
+
+
+def _to_fetch(c: Consultation, jobs: Sequence[Job]) -> list[str]:
+    """What is wanted of which the amount must be measured first."""
     first = [supply for supply in c.knowledge.supplies.values() if supply.quantity == MEASURE_FIRST]
-    asked = (sentences(c, supply.ask, job.facts) for job in jobs for supply in first if holds(c, supply, job))
-    return [*areas, *asked]
+    return [sentences(c, supply.ask, job.facts) for job in jobs for supply in first if holds(c, supply, job)]
 
 
 def _hire(c: Consultation, jobs: Sequence[Job], tasks: Sequence[Task]) -> KnownAndNot:

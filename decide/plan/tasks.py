@@ -76,8 +76,8 @@ def make_plan(c: Consultation, options: Sequence[Weighed]) -> Plan:
     placed = place_before(c, before)
     starts = before.starts
     events = {job.code: events_of(c, job, starts[job.code]) for job in jobs}
-    # A stopgap's work goes on until the renovation after it takes the ground.
-    ends = {job.zone: starts[job.code] for job in jobs if job.later}
+    # A stopgap's work goes on until new grass takes the ground; what is without it goes on beside it.
+    ends = {job.zone: starts[job.code] for job in jobs if job.later and job.draft.new_grass}
     feeding = Feeding(c)
     place_after(c, Following(nodes, events, ends, feeding), placed)
     shut = keep_law(c, placed)
@@ -145,6 +145,7 @@ def _task(
         template=row.node[0],
         zone="" if task.once else job.name,
         stage=task.stage,
+        round=task.in_round,
         task=task.title,
         text=text,
         until=row.last.isoformat(),
@@ -199,6 +200,7 @@ def _water_task(c: Consultation, wetting: Wetting) -> tuple[Task, float | None]:
         template=wetting.key,
         zone=wetting.job.name,
         stage=stage.work_stage,
+        round=stage.round,
         task=k.text("water-task", stage=row.stage)
         if means.waters
         else k.text("water-task-rain", stage=row.stage),

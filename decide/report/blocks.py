@@ -14,7 +14,7 @@ from decide.report.timeline import Timeline
 from decide.report.words import say
 
 Style = Literal["", "strong", "good", "warn", "bad", "soft", "tick", "heard"]
-Shape = Literal["danger", "columns", "small"]
+Shape = Literal["small"]
 
 TO_DO: Final = "☐"
 DONE: Final = "☑"
@@ -77,7 +77,7 @@ class Table:
 
 @dataclass(frozen=True)
 class Group:
-    """Blocks that a printed sheet sets apart: a danger, short lines in columns, or small print."""
+    """Blocks that a printed page sets apart as small print."""
 
     shape: Shape
     blocks: tuple[Heading | Line | Table, ...]
@@ -97,18 +97,14 @@ class Section:
 
 @dataclass(frozen=True)
 class Page:
-    """A whole page: title, opening lines, sections, and a sheet to hang up where there is one."""
+    """A whole page: title, opening lines and sections."""
 
     title: str
     opening: tuple[Line, ...]
     sections: tuple[Section, ...]
-    sheet: tuple[Block, ...] = ()
 
     def in_order(self) -> Iterator[Block]:
-        """The blocks one after another, each section under its heading.
-
-        The sheet, which says nothing else, is left out.
-        """
+        """The blocks one after another, each section under its heading."""
         yield Heading(self.title, 0)
         yield from self.opening
         for section in self.sections:

@@ -101,6 +101,24 @@ def put_off(option: Option) -> bool:
     return bool(option.start and option.decide_by and option.decide_by > option.start)
 
 
+def decide_day(advice: Advice) -> str:
+    """The day by which the choices are made so that the dates hold, ISO: when the plan must begin, at the
+    latest at the first start, or on the last day to decide where that is sooner; "" where there is none.
+    """
+    days = [day for option in chosen(advice) if option.decide_by for day in (option.start, option.decide_by)]
+    return min([day for day in (advice.plan_decide_by, *days) if day], default="")
+
+
+def put_off_words(start: str | None, decide_by: str | None) -> str:
+    """The last day to decide, in a sentence; one after the start holds if that is put off."""
+    if not decide_by:
+        return ""
+    by = day_of(decide_by)
+    if start is not None and decide_by > start:
+        return f"{say('if-put-off')}: {say('decide-by-latest', day=by)}"
+    return say("decide-by-day", day=by)
+
+
 def decide_words(option: Option) -> str:
     """The last day to decide, for a table; "" where there is none."""
     if not option.decide_by:
@@ -178,5 +196,5 @@ def without_start(option: Option) -> str:
     if option.start is None:
         return option.title
     said = day_of(option.start)
-    cut = re.sub(rf",? *(?:from|on|on or about|starting)? *{re.escape(said)}$", "", option.title)
+    cut = re.sub(rf",? *(?:begun on|from|on or about|on|starting)? *{re.escape(said)}$", "", option.title)
     return cut or option.title

@@ -1,43 +1,56 @@
-"""The advice as one HTML page: a sheet to print and hang up first, then every detail.
+"""The advice as one HTML page: a sheet to hang up, two pages behind it, and every detail folded away.
 
 No script, no other file.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from functools import cache
 from itertools import count, groupby
 from typing import Literal
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from decide.model.advice import Advice
 from decide.model.units import System
-from decide.model.words import printable
 from decide.report import pages
 from decide.report.blocks import DONE, TO_DO, Block, Group, Heading, Line, Page, Paragraph, Table, tick
+from decide.report.field_svg import badge, field_svg
+from decide.report.poster import Printed, WorkLine
+from decide.report.templating import environment
 from decide.report.timeline import Timeline
 from decide.report.timeline_svg import svg
 from decide.report.words import say
+from decide.report.work_line_svg import line_said, work_line
 
 
-def render_html(advice: Advice, system: System | None = None) -> str:
+def render_html(advice: Advice, system: System | None = None, *, full: bool = False) -> str:
     """One HTML page that stands alone.
 
-    It reads without style sheets, prints on A4 and Letter, and says all that the full text says. `system` is
-    "metric" or "us"; left out, the country of the advice decides. A user's words are only ever words.
+    It reads without style sheets, prints on A4 or Letter as the country does, and says all that the full text
+    says; `full` prints all of that too. `system` is "metric" or "us"; left out, the country of the advice
+    decides. A user's words are only ever words.
     """
-    return draw(pages.printed(advice, system))
+    return draw(pages.printed(advice, system, full=full))
 
 
-def draw(page: Page) -> str:
-    """A page as one HTML file."""
-    template = _environment().get_template("page.html.jinja")
-    return template.render(page=page, anchors=_anchors(page), number=count(1).__next__) + "\n"
+def draw(printed: Printed) -> str:
+    """The pages to print as one HTML file."""
+    template = environment().get_template("page.html.jinja")
+    found = template.render(
+        printed=printed,
+        sheet=printed.sheet,
+        page=printed.rest,
+        anchors=_anchors(printed.rest),
+        number=count(1).__next__,
+        parts=_parts,
+        badge=badge,
+        field=field_svg,
+        lines=_lines,
+        drawn_line=_drawn_line,
+    )
+    return f"{found}\n"
 
 
 @dataclass(frozen=True)
@@ -75,28 +88,18 @@ class _Branch:
     under: list[_Branch] = field(default_factory=list)
 
 
-@cache
-def _environment() -> Environment:
-    made = Environment(
-        loader=PackageLoader("decide.report"),
-        autoescape=True,
-        finalize=_shown,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        undefined=StrictUndefined,
-    )
-    made.filters["slug"] = _slug
-    made.globals |= {"parts": _parts, "words": say}
-    return made
+def _drawn_line(line: WorkLine) -> Markup:
+    """The line of the sheet, once for paper and wide screens and once for a phone."""
+    title, said = say("line-title"), line_said(line)
+    found = Markup("")
+    for narrow, shown in ((False, "wide-only"), (True, "narrow-only")):
+        canvas, wide, high = work_line(line, narrow=narrow)
+        found += canvas.svg(wide, high, title, said, shown)
+    return found
 
 
-def _shown(value: object) -> object:
-    """What is put into the page: markup as it stands, words without what would act on a screen."""
-    return printable(value) if isinstance(value, str) and not isinstance(value, Markup) else value
-
-
-def _slug(text: str) -> str:
-    return re.sub(r"[^A-Za-z0-9.-]+", "-", text) or "part"
+def _lines(lines: Iterable[Line]) -> tuple[_Run, ...]:
+    return _runs(_tree(lines))
 
 
 def _anchors(page: Page) -> frozenset[str]:
@@ -110,7 +113,7 @@ def _parts(blocks: Iterable[Block]) -> Iterable[_Part]:
     caption = say("figures")
     for together, run in groupby(blocks, key=lambda block: isinstance(block, Line)):
         if together:
-            yield _Part("lines", _runs(_tree([block for block in run if isinstance(block, Line)])))
+            yield _Part("lines", _lines([block for block in run if isinstance(block, Line)]))
             continue
         for block in run:
             if isinstance(block, Heading):
@@ -121,8 +124,7 @@ def _parts(blocks: Iterable[Block]) -> Iterable[_Part]:
             elif isinstance(block, Group):
                 yield _Part("group", block)
             elif isinstance(block, Timeline):
-                # The drawing escapes every word itself.
-                yield _Part("picture", Markup(svg(block)))
+                yield _Part("picture", svg(block) + svg(block, narrow=True))
 
 
 def _tree(lines: Iterable[Line]) -> list[_Branch]:

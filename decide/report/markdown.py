@@ -1,4 +1,4 @@
-"""The advice as Markdown for the minutes of a committee: what is put to it, then all that the text says."""
+"""The advice as Markdown for a committee: its minutes on one page, or all that the text says."""
 
 from __future__ import annotations
 
@@ -19,9 +19,18 @@ _SPECIAL: Final = re.compile(r"([\\`*_{}\[\]<>#|~&$])")
 _LEADING: Final = re.compile(r"^(?:([-+=])|(\d+)([.)])(?=\s|$))")
 
 
+# One printed page.
+MOST_WORDS: Final = 450
+
+
 def render_markdown(advice: Advice, *, depth: Depth = "full", system: System | None = None) -> str:
     """The advice as Markdown (CommonMark with tables). A user's words are only ever words in it."""
     return draw(pages.notes(advice, depth, system).in_order())
+
+
+def render_minutes(advice: Advice, system: System | None = None) -> str:
+    """The minutes of a committee as Markdown, on one page: of what has no room there fewer words are said."""
+    return draw(pages.minuted(advice, system, MOST_WORDS, lambda blocks: len(draw(blocks).split())))
 
 
 def draw(blocks: Iterable[Block]) -> str:

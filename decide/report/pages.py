@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import cache
 from typing import Final
 
 from decide.model.advice import Advice
 from decide.model.errors import DecideError
 from decide.model.units import System
-from decide.report.blocks import Block, Group, Page, Section, line
+from decide.report.blocks import Block, Group, Heading, Page, Section, line
+from decide.report.fit import LAST, Lines, fit
+from decide.report.phrases import known
+from decide.report.poster import Printed
 from decide.report.sections import (
+    behind,
     cautions,
     checks,
     choice,
     ground,
+    minutes,
     opening,
     plan,
     proposals,
@@ -25,7 +31,7 @@ from decide.report.sections import (
     trust,
 )
 from decide.report.telling import Depth, Telling, telling
-from decide.report.words import say
+from decide.report.words import say, word
 
 
 def told(advice: Advice, depth: Depth, system: System | None = None) -> Page:
@@ -41,6 +47,34 @@ def notes(advice: Advice, depth: Depth, system: System | None = None) -> Page:
     return _page(t, [_today(t), put, *_sections(t)])
 
 
+def minuted(
+    advice: Advice, system: System | None, most: int, words: Callable[[Iterable[Block]], int]
+) -> list[Block]:
+    """The minutes of a committee in at most so many words, as `words` counts them in a drawing.
+
+    Where nothing fits, the tersest forms stand, however many words they take: no caution is left out.
+    """
+    t = telling(advice, "short", system)
+    title = Heading(minutes.title(t), 0)
+
+    @cache
+    def height(lines: Lines) -> int:
+        return words(lines)
+
+    for crowded in (False, True):
+        parts = minutes.minutes(t, crowded)
+        pieces = [piece for _, piece in parts]
+        heads = [title, *(head for head, _ in parts if head is not None)]
+        fitted = fit(pieces, most - words(heads), height, LAST)
+        if fitted is not None:
+            break
+    said = fitted or [piece[-1].lines for piece in pieces]
+    blocks: list[Block] = [title]
+    for (head, _), lines in zip(parts, said, strict=True):
+        blocks += [*([head] if head is not None else []), *lines]
+    return blocks
+
+
 def named(advice: Advice, name: str, system: System | None = None) -> Page:
     """One page of the advice by its name: "more" or "all", or one of `NAMED`; DecideError for another."""
     if name in ("more", "all"):
@@ -52,15 +86,21 @@ def named(advice: Advice, name: str, system: System | None = None) -> Page:
     return _page(t, NAMED[name](t), opened=name == "reasons")
 
 
-def printed(advice: Advice, system: System | None = None) -> Page:
-    """The advice to print: a sheet to hang up, then every section with tables to tick off."""
+def printed(advice: Advice, system: System | None = None, *, full: bool = False) -> Printed:
+    """The advice to print: a sheet to hang up and two pages behind it; every section stands folded after."""
     t = telling(advice, "full", system, cautions_apart=True)
-    return _page(t, _printed(t), tuple(sheet.sheet(t)))
+    two = tuple(_kept(rows) for rows in (behind.second(t), behind.third(t)))
+    size = word("paper", known(advice, "place.country"), say("paper-usual"))
+    return Printed(sheet.sheet(t), two, _page(t, _printed(t)), size, full)
 
 
-def _page(t: Telling, sections: Iterable[Section], hung: tuple[Block, ...] = (), opened: bool = True) -> Page:
-    kept = tuple(section for section in sections if section.blocks)
-    return Page(opening.title(t), tuple(opening.opening(t)) if opened else (), kept, hung)
+def _page(t: Telling, sections: Iterable[Section], opened: bool = True) -> Page:
+    return Page(opening.title(t), tuple(opening.opening(t)) if opened else (), _kept(sections))
+
+
+def _kept(sections: Iterable[Section]) -> tuple[Section, ...]:
+    """The sections that have something to say."""
+    return tuple(section for section in sections if section.blocks)
 
 
 def _today(t: Telling) -> Section:

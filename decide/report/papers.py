@@ -26,16 +26,28 @@ def _page(advice: Advice, system: System | None) -> str:
     return render_html(advice, system)
 
 
+def _whole_page(advice: Advice, system: System | None) -> str:
+    from decide.report.html import render_html
+
+    return render_html(advice, system, full=True)
+
+
 def _notes(advice: Advice, system: System | None) -> str:
+    from decide.report.markdown import render_minutes
+
+    return render_minutes(advice, system)
+
+
+def _whole_notes(advice: Advice, system: System | None) -> str:
     from decide.report.markdown import render_markdown
 
     return render_markdown(advice, system=system)
 
 
-def _calendar(advice: Advice, system: System | None) -> str:
+def _calendar(advice: Advice, system: System | None, name: str = "") -> str:
     from decide.report.ics import calendar_file
 
-    return calendar_file(advice, system)
+    return calendar_file(advice, system, name)
 
 
 def _tasks(advice: Advice, system: System | None) -> str:
@@ -50,18 +62,31 @@ def _shopping(advice: Advice, system: System | None) -> str:
     return shopping_csv(advice, system)
 
 
-PAPERS: Final[Mapping[Kind, Callable[[Advice, System | None], str]]] = {
+Maker = Callable[[Advice, System | None], str]
+PAPERS: Final[Mapping[Kind, Maker]] = {
     "page": _page, "notes": _notes, "calendar": _calendar, "tasks": _tasks, "shopping": _shopping,
 }  # fmt: skip
+# Those of which there is a longer form, with all of the advice.
+LONGER: Final[Mapping[Kind, Maker]] = {"page": _whole_page, "notes": _whole_notes}
 
 
-def paper(kind: Kind, advice: Advice, system: System | None = None) -> str:
-    """The text of a paper: "page" (HTML), "notes" (Markdown), "calendar", "tasks" or "shopping" (CSV)."""
-    return PAPERS[kind](advice, system)
+def paper(
+    kind: Kind, advice: Advice, system: System | None = None, *, full: bool = False, name: str = ""
+) -> str:
+    """The text of a paper: "page" (HTML), "notes" (Markdown), "calendar", "tasks" or "shopping" (CSV).
+
+    `full` is for those that have a longer form: all of the advice, not only what fits on a page. `name` is
+    for the calendar: what its file is called, which keeps apart the events of two fields of one town.
+    """
+    if kind == "calendar":
+        return _calendar(advice, system, name)
+    return (LONGER.get(kind, PAPERS[kind]) if full else PAPERS[kind])(advice, system)
 
 
-def write_papers(advice: Advice, system: System | None, paths: Mapping[Kind, str]) -> list[str]:
-    """Write each paper to its path and give the paths as they can be shown.
+def write_papers(
+    advice: Advice, system: System | None, paths: Mapping[Kind, str], *, full: bool = False
+) -> list[str]:
+    """Write each paper to its path, `full` as in `paper`, and give the paths as they can be shown.
 
     PaperError where one cannot be written.
 
@@ -69,7 +94,10 @@ def write_papers(advice: Advice, system: System | None, paths: Mapping[Kind, str
     once: what stood there before stays whole until its new text is whole.
     """
     check_places(paths)
-    texts = {kind: paper(kind, advice, system).encode("utf-8", "replace") for kind in paths}
+    texts = {
+        kind: paper(kind, advice, system, full=full, name=Path(path).stem).encode("utf-8", "replace")
+        for kind, path in paths.items()
+    }
     for kind, path in paths.items():
         _write(path, texts[kind])
     return [shown(path) for path in paths.values()]

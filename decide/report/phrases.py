@@ -59,6 +59,21 @@ def short_day(date: dt.date) -> str:
     return f"{date.day} {MONTH_NAMES[date.month - 1][:3]}"
 
 
+def few_days(first: dt.date, last: dt.date) -> str:
+    """Two days of about a year in the fewest letters: "3–18 May", "19 May–6 Jun"."""
+    if first == last:
+        return short_day(first)
+    if (first.year, first.month) == (last.year, last.month):
+        return f"{first.day}–{short_day(last)}"
+    return f"{short_day(first)}–{short_day(last)}"
+
+
+def short_date(text: str) -> str:
+    """An ISO date in few letters, with its year; another text as it stands."""
+    date = date_of(text)
+    return text if date is None else f"{short_day(date)} {date.year}"
+
+
 def short_span(opens: dt.date, closes: dt.date) -> str:
     """Two days in few letters: "15 Mar to 11 Jun 2026"."""
     year = "" if opens.year == closes.year else f" {opens.year}"

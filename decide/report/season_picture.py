@@ -32,7 +32,7 @@ def season_text(
     return [] if year is None else letters(year, width=width, ascii_only=ascii_only, plain=plain)
 
 
-def season_svg(advice: Advice, system: System | None = None) -> str:
-    """The season as one SVG element to stand inside a page; "" without a place."""
+def season_svg(advice: Advice, system: System | None = None, *, narrow: bool = False) -> str:
+    """The season as one SVG element to stand inside a page, or on a phone; "" without a place."""
     year = timeline(advice, system)
-    return "" if year is None else svg(year)
+    return "" if year is None else svg(year, narrow=narrow)

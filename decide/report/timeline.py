@@ -26,12 +26,17 @@ class Days:
 
 @dataclass(frozen=True)
 class Seven:
-    """Seven days of a normal year: the mean in the reader's degrees, and growth as a share of full growth."""
+    """Seven days of a normal year in the reader's units: the mean, growth as a share of full growth.
+
+    Rain and the water that turf uses are None where they are not known.
+    """
 
     first: dt.date
     mean: float
     cool: float
     warm: float
+    rain: float | None = None
+    need: float | None = None
 
 
 @dataclass(frozen=True)
@@ -94,6 +99,15 @@ class Timeline:
     def degree(self) -> str:
         """The sign of the reader's degrees."""
         return "°F" if self.system == "us" else "°C"
+
+    @property
+    def depth(self) -> str:
+        """The unit of the reader's rain."""
+        return "in" if self.system == "us" else "mm"
+
+    def water(self, depth: float) -> str:
+        """Rain or need of a week in figures: tenths of an inch, or whole millimetres."""
+        return f"{depth:.1f}" if self.system == "us" else whole(depth)
 
     def months(self) -> Iterator[dt.date]:
         """The first day of each month of the axis."""

@@ -140,6 +140,7 @@ class _Rows:
         yield self._labelled(degrees, columns.placed(means))
         if not self.ascii_only:
             yield self._labelled(say("axis-warmth"), self._warmth())
+        yield from self._water()
         cool, warm = [week.cool for week in year.weeks], [week.warm for week in year.weeks]
         for label, share in ((say("axis-cool"), cool), (say("axis-warm"), warm)):
             yield self._labelled(label, "".join(map(self._share, self._by_column(share))))
@@ -148,8 +149,24 @@ class _Rows:
         yield self._labelled(say("axis-frost"), frost or rare)
 
     def _mean_of(self, month: dt.date) -> float:
-        weeks = self.year.weeks
-        return weeks[min((month - self.columns.first).days + 14, 7 * len(weeks) - 1) // 7].mean
+        return self.year.weeks[self._week_of(month)].mean
+
+    def _week_of(self, month: dt.date) -> int:
+        """The week in the middle of a month."""
+        return min((month - self.columns.first).days + 14, 7 * len(self.year.weeks) - 1) // 7
+
+    def _water(self) -> Iterator[str]:
+        """Rain of a week, and what turf uses, in the middle of each month."""
+        weeks, year = self.year.weeks, self.year
+        rows = (
+            (say("axis-rain", unit=year.depth), [week.rain for week in weeks]),
+            (say("axis-need", unit=year.depth), [week.need for week in weeks]),
+        )
+        for label, amounts in rows:
+            known = [amount for amount in amounts if amount is not None]
+            if len(known) == len(amounts):
+                marks = [(at, year.water(known[self._week_of(date)])) for at, date in self.columns.months]
+                yield self._labelled(label, self.columns.placed(marks))
 
     def _by_column(self, weekly: Sequence[float]) -> list[float]:
         parts = [weekly[n : n + self.columns.weeks] for n in range(0, len(weekly), self.columns.weeks)]
@@ -241,6 +258,8 @@ class _Rows:
         column = say("legend-column", n=weeks)
         wanted = "" if year.deadline is None else f" {say('legend-wanted', day=day(year.deadline))}"
         notes.append(f"{column} {say('legend-today', day=day(year.today))}{wanted}")
+        if any(week.rain is not None or week.need is not None for week in year.weeks):
+            notes.append(say("legend-water", unit=year.depth))
         full = f" {say('legend-full')}" if self.ascii_only else ""
         notes.append(f"{say('legend-growth')}{full}")
         notes += [*frost_sentences(year), say("legend-estimates")]

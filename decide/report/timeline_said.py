@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from itertools import groupby
 from typing import Final
 
@@ -32,6 +32,7 @@ def sentences(year: Timeline) -> list[str]:
             coldest=f"{whole(cold.mean)} {year.degree}",
         )
     )
+    said += _short_of_rain(year)
     said.append(_grows(say("season-cool"), year, lambda week: week.cool))
     said.append(_grows(say("season-warm"), year, lambda week: week.warm))
     said += frost_sentences(year)
@@ -48,17 +49,33 @@ def sentences(year: Timeline) -> list[str]:
     return said
 
 
+def _short_of_rain(year: Timeline) -> list[str]:
+    """When rain is less than turf uses; nothing where one of them is not known."""
+    if any(week.rain is None or week.need is None for week in year.weeks):
+        return []
+    dry = [list(run) for short, run in groupby(year.weeks, key=_is_short) if short]
+    return [say("season-dry", months=_months(dry))] if dry else [say("season-wet")]
+
+
+def _is_short(week: Seven) -> bool:
+    return week.rain is not None and week.need is not None and week.rain < week.need
+
+
+def _months(runs: Sequence[Sequence[Seven]]) -> str:
+    """Runs of weeks by their months."""
+    spans = [(month_of(run[0].first), month_of(run[-1].first)) for run in runs]
+    return listed(
+        [say("season-in", month=a) if a == b else say("season-from-to", first=a, last=b) for a, b in spans]
+    )
+
+
 def _grows(kind: str, year: Timeline, share: Callable[[Seven], float]) -> str:
     runs = [list(run) for well, run in groupby(year.weeks, key=lambda week: share(week) >= WELL) if well]
     if not runs:
         return say("season-grows-never", kind=kind)
     if len(runs[0]) == len(year.weeks):
         return say("season-grows-always", kind=kind)
-    spans = [(month_of(run[0].first), month_of(run[-1].first)) for run in runs]
-    months = [
-        say("season-in", month=a) if a == b else say("season-from-to", first=a, last=b) for a, b in spans
-    ]
-    return say("season-grows", kind=kind, months=listed(months))
+    return say("season-grows", kind=kind, months=_months(runs))
 
 
 def frost_sentences(year: Timeline) -> list[str]:

@@ -1,185 +1,108 @@
-"""A timeline as one SVG element to stand inside a page: it needs no colour, no script and no font."""
+"""A timeline as SVG elements to stand inside a page: they need no colour, no script and no font."""
 
 from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Sequence
 from typing import Final
-from xml.sax.saxutils import escape
 
-from rich.cells import cell_len
+from markupsafe import Markup
 
 from decide.model.wording import MONTH_NAMES
 from decide.model.words import printable
+from decide.report.drawing import GREEN, GRID, INK, LEAST, SOFT, WHITE, Canvas, Pattern, wide
 from decide.report.phrases import month_of, short_day, short_days, short_span
 from decide.report.timeline import Bar, Days, Row, Timeline, Use
 from decide.report.timeline_letters import LETTERS, USES, wrapped
 from decide.report.timeline_said import sentences
 from decide.report.words import say
 
-PAGE: Final = 720
-LEFT: Final = 46
-RIGHT: Final = 28
-# The height of a row of temperature, of growth, of frost, of windows, and of one use.
+# The width of the picture where there is room, and on a phone: there it is drawn no smaller than it is.
+WIDE: Final = 720
+NARROW: Final = 350
+# The room left and right of the days, where there is room and on a phone.
+_SIDES: Final = {WIDE: (46, 28), NARROW: (34, 14)}
+# The height of a row of temperature, of rain, of growth, of frost, of windows, and of one use.
 WARMTH_HIGH: Final = 96
+RAIN_HIGH: Final = 56
 GROWTH_HIGH: Final = 56
-FROST_HIGH: Final = 14
-WINDOW_HIGH: Final = 16
-USE_HIGH: Final = 15
-# Greys and one green, each at least 4.5 to 1 against white, so that all reads on a grey printer too.
-INK: Final = "#1a1a1a"
-SOFT: Final = "#595959"
-GREEN: Final = "#1b5e20"
-WHITE: Final = "#fff"
-_GRID: Final = "#c4c4c4"
-_PATTERN: Final = (
-    '<pattern id="season-{name}" width="{side}" height="{side}" patternUnits="userSpaceOnUse">'
-    '<rect width="{side}" height="{side}" fill="#fff"/>{drawn}</pattern>'
+FROST_HIGH: Final = 15
+WINDOW_HIGH: Final = 17
+USE_HIGH: Final = 17
+_PATTERNS: Final = (
+    Pattern("fair", 6, "M-1 7L7 -1M-1 1L1 -1M5 7L7 5", GREEN, 1.6),
+    Pattern("dormant", 6, "M3 3h.01", GREEN, 2.4),
+    Pattern("frost", 5, "M0 0L5 5M5 0L0 5", SOFT, 0.9),
+    Pattern("light", 4, "M2 0V4", INK, 1),
+    Pattern("rain", 4, "M0 2H4", SOFT, 1),
 )
-_STRIPES: Final = f'<path d="M-1 7L7 -1M-1 1L1 -1M5 7L7 5" stroke="{GREEN}" stroke-width="1.6"/>'
-_DOTS: Final = f'<circle cx="3" cy="3" r="1.2" fill="{GREEN}"/>'
-_CROSSES: Final = f'<path d="M0 0L5 5M5 0L0 5" stroke="{SOFT}" stroke-width="0.9"/>'
-_BARS: Final = f'<path d="M2 0V4" stroke="{INK}" stroke-width="1"/>'
-_PATTERNS: Final = "\n".join([
-    "<defs>",
-    _PATTERN.format(name="fair", side=6, drawn=_STRIPES),
-    _PATTERN.format(name="dormant", side=6, drawn=_DOTS),
-    _PATTERN.format(name="frost", side=5, drawn=_CROSSES),
-    _PATTERN.format(name="light", side=4, drawn=_BARS),
-    "</defs>",
-])  # fmt: skip
-_FILLS: Final = {
-    "good": GREEN,
-    "fair": "url(#season-fair)",
-    "dormant": "url(#season-dormant)",
-    "frost": SOFT,
-    "frost may come": "url(#season-frost)",
-    "light use": "url(#season-light)",
-    "full play": INK,
-}
+_FILLS: Final = {"good": GREEN, "frost": SOFT, "full play": INK}
+_PATTERN_OF: Final = {
+    "fair": "fair", "dormant": "dormant", "frost may come": "frost", "light use": "light",
+}  # fmt: skip
 Draw = Callable[[float], None]
 
 
-def svg(year: Timeline) -> str:
-    """The timeline as an SVG element with its own title and description.
+def svg(year: Timeline, *, narrow: bool = False) -> Markup:
+    """The timeline as an SVG element with its own title and description; `narrow` is for a phone.
 
     Every kind of day has its own pattern, and letters or words beside it.
     """
-    return _Drawing(year).svg()
+    if narrow:
+        return _Drawing(year, "season-small", NARROW).svg("narrow-only")
+    return _Drawing(year, "season", WIDE).svg("wide-only")
 
 
-def _xml(said: str) -> str:
-    return escape(printable(said), {'"': "&quot;"})
+class _Days:
+    """The axis of days, and how rows are laid on it from the top down; `y` is where the next thing stands."""
 
-
-def _wide(said: str, size: float) -> float:
-    """About how wide words are in a sans-serif face; rather too much than too little."""
-    return cell_len(said) * size * 0.56
-
-
-class _Canvas:
-    """Shapes and words, one after another.
-
-    `over` holds words that are laid over the lines of a row once these are drawn.
-    """
-
-    def __init__(self) -> None:
-        self.parts: list[str] = []
-        self.over: list[str] = []
-
-    def words(
-        self, x: float, y: float, said: str, size: float = 11, *, anchor: str = "start", fill: str = INK,
-        strong: bool = False,
-    ) -> None:  # fmt: skip
-        """Words that stand on `y`."""
-        weight = ' font-weight="bold"' if strong else ""
-        end = "" if anchor == "start" else f' text-anchor="{anchor}"'
-        place = f'x="{x:g}" y="{y:g}" font-size="{size:g}" fill="{fill}"'
-        self.parts.append(f"<text {place}{end}{weight}>{_xml(said)}</text>")
-
-    def words_over(
-        self, x: float, middle: float, said: str, anchor: str = "start", ink: str = INK, ground: str = WHITE
-    ) -> None:
-        """Words with a ground of their own, laid over all lines of the row."""
-        wide = _wide(said, 10)
-        left = {"start": x, "middle": x - wide / 2, "end": x - wide}[anchor]
-        kept, self.parts = self.parts, []
-        self.box(round(left - 2, 1), middle - 5.5, wide + 4, 11, ground)
-        self.words(round(x, 1), middle + 3.5, said, 10, anchor=anchor, fill=ink)
-        self.over += self.parts
-        self.parts = kept
-
-    def box(self, x: float, y: float, width: float, height: float, fill: str, edge: str = "none") -> None:
-        """A rectangle."""
-        size = f'width="{round(width, 1):g}" height="{height:g}"'
-        self.parts.append(f'<rect x="{x:g}" y="{y:g}" {size} fill="{fill}" stroke="{edge}"/>')
-
-    def path(self, d: str, width: float = 1, ink: str = INK, dash: str = "", fill: str = "none") -> None:
-        """A line or a shape by its path."""
-        dashed = f' stroke-dasharray="{dash}"' if dash else ""
-        self.parts.append(f'<path d="{d}" stroke="{ink}" stroke-width="{width:g}" fill="{fill}"{dashed}/>')
-
-    def laid(self) -> None:
-        """Lays the words over what is drawn so far."""
-        self.parts += self.over
-        self.over = []
-
-
-class _Drawing:
-    """Draws the timeline from the top down; `y` is where the next thing stands."""
-
-    def __init__(self, year: Timeline) -> None:
-        self.year, self.on, self.y = year, _Canvas(), 0.0
+    def __init__(self, year: Timeline, name: str, page: int) -> None:
+        self.year, self.on, self.y = year, Canvas(name, _PATTERNS), 0.0
+        self.page, self.narrow = page, page == NARROW
+        self.left, self.right = _SIDES[page]
 
     def x(self, date: dt.date) -> float:
         """Where the morning of a day stands, kept within the axis."""
         share = min(max((date - self.year.first).days / self.year.days, 0.0), 1.0)
-        return round(LEFT + share * (PAGE - LEFT - RIGHT), 1)
+        return round(self.left + share * (self.page - self.left - self.right), 1)
 
     def after(self, date: dt.date) -> float:
         """Where the evening of a day stands."""
         return self.x(date + dt.timedelta(days=1))
 
-    def svg(self) -> str:
-        """The finished element."""
-        year = self.year
-        span = f"{month_of(year.first)} to {month_of(year.last)}"
-        title = say("picture-title-at", place=year.place, span=span) if year.place else ""
-        title = title or say("picture-title", span=span)
-        self.y = 18
-        self.on.words(LEFT, self.y, title, 14, strong=True)
-        self._axis()
-        self._temperature()
-        self._growth()
-        self._frost()
-        for row in year.rows:
-            self._window(row)
-        for bar in year.bars:
-            self._bar(bar)
-        self._legend()
-        height = round(self.y + 8)
-        return "\n".join([
-            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {PAGE} {height}" width="100%" role="img" '
-            'aria-labelledby="season-title season-said" font-family="sans-serif">',
-            f'<title id="season-title">{_xml(title)}</title>',
-            f'<desc id="season-said">{_xml(" ".join(sentences(year)))}</desc>', _PATTERNS,
-            f'<rect width="{PAGE}" height="{height}" fill="#fff"/>', *self.on.parts, "</svg>",
-        ]) + "\n"  # fmt: skip
+    def _letters(self, size: float) -> int:
+        """How many letters of a size a line holds."""
+        return int((self.page - self.left - self.right) / wide("x", size))
 
-    # ---------- rows ----------
-    def _heading(self, said: str) -> None:
+    def _heading(self, said: str, strong: bool = True) -> None:
         """Words over a row, on as many lines as they need."""
-        most = int((PAGE - LEFT - RIGHT) / (11 * 0.56))
-        for row in wrapped(printable(said), most):
+        for row in wrapped(printable(said), self._letters(LEAST)):
             self.y += 14
-            self.on.words(LEFT, self.y, row, strong=True)
+            self.on.words(self.left, self.y, row, strong=strong)
         self.y += 4
+
+    def _keyed(self, heading: str, keys: Sequence[tuple[str, str]]) -> None:
+        """A heading with samples of the lines beside it, or below where it is narrow, so that nobody has to
+        look for them further down. A key is words and the dashes of the line, or "rain" for bars.
+        """
+        self._heading(heading)
+        x = self.left + wide(heading, LEAST) + 24
+        if self.narrow:
+            self.y += 14
+            x = self.left
+        for said, dash in keys:
+            if dash == "rain":
+                self.on.box(x, self.y - 13, 26, 10, self.on.fill("rain"), INK)
+            else:
+                self.on.path(f"M{x:g} {self.y - 8:g}h26", 2, INK, dash)
+            self.on.words(x + 31, self.y - 4, said)
+            x += 31 + wide(said, LEAST) + (10 if self.narrow else 22)
 
     def _body(self, height: float, draw: Draw) -> None:
         """The ground of a row with its months, the row, and the lines of today and the deadline over it."""
         top, on, year = self.y, self.on, self.year
         for date in year.months():
-            on.path(f"M{self.x(date):g} {top:g}v{height:g}", 0.6, _GRID)
+            on.path(f"M{self.x(date):g} {top:g}v{height:g}", 0.6, GRID)
         draw(top)
         on.path(f"M{self.x(year.today):g} {top:g}v{height:g}", 1, INK, "1 2")
         if year.deadline is not None and year.deadline <= year.last:
@@ -189,32 +112,6 @@ class _Drawing:
             on.path(f"M{at:g} {top:g}v{height:g}", 2, INK, "5 2")
         on.laid()
         self.y = top + height
-
-    def _axis(self) -> None:
-        self.y += 18
-        year, months = self.year, list(self.year.months())
-        ends = [*months[1:], year.last + dt.timedelta(days=1)]
-        for date, end in zip(months, ends, strict=True):
-            name = MONTH_NAMES[date.month - 1][:3]
-            self.on.words((self.x(date) + self.x(end)) / 2, self.y, name, 10.5, anchor="middle")
-            if date == year.first or date.month == 1:
-                self.on.words(self.x(date), self.y + 13, str(date.year), 10.5, fill=SOFT)
-        self.y += 28
-        self._flag(self.x(year.today), say("picture-today", day=short_day(year.today)))
-        if year.deadline is not None:
-            self.y += 14
-            by = f"{short_day(year.deadline)} {year.deadline.year}"
-            later = year.deadline > year.last
-            said = say("picture-wanted-later", day=by) if later else say("picture-wanted", day=by)
-            self._flag(self.after(year.deadline), said, strong=True)
-        self.y += 5
-
-    def _flag(self, x: float, said: str, strong: bool = False) -> None:
-        """Words beside a line that runs down the page, with a small pointer at the line."""
-        self.on.path(f"M{x - 4:g} {self.y - 8:g}h8l-4 8z", 1, INK, fill=INK if strong else WHITE)
-        left = x + 8 + _wide(said, 10.5) > PAGE - 4
-        at, anchor = (x - 8, "end") if left else (x + 8, "start")
-        self.on.words(at, self.y, said, 10.5, anchor=anchor, strong=strong)
 
     def _curve(
         self, top: float, height: float, shares: Sequence[float], width: float, dash: str = ""
@@ -228,8 +125,65 @@ class _Drawing:
     def _levels(self, top: float, height: float, marks: Sequence[tuple[float, str]]) -> None:
         for share, said in marks:
             y = round(top + height * (1 - share), 1)
-            self.on.path(f"M{LEFT} {y:g}H{PAGE - RIGHT}", 0.6, _GRID)
-            self.on.words(LEFT - 5, y + 3.5, said, 10, anchor="end", fill=SOFT)
+            self.on.path(f"M{self.left} {y:g}H{self.page - self.right}", 0.6, GRID)
+            self.on.words(self.left - 4, y + 4, said, anchor="end", fill=SOFT)
+
+
+class _Drawing(_Days):
+    """Draws the timeline, a row for each thing."""
+
+    def svg(self, shown: str) -> Markup:
+        """The finished element."""
+        year = self.year
+        span = f"{month_of(year.first)} to {month_of(year.last)}"
+        title = say("picture-title-at", place=year.place, span=span) if year.place else ""
+        title = title or say("picture-title", span=span)
+        for said in wrapped(printable(title), self._letters(14)):
+            self.y += 18
+            self.on.words(self.left, self.y, said, 14, strong=True)
+        self._axis()
+        self._temperature()
+        self._rain()
+        self._growth()
+        self._frost()
+        for row in year.rows:
+            self._window(row)
+        for bar in year.bars:
+            self._bar(bar)
+        self._legend()
+        return self.on.svg(self.page, round(self.y + 8), title, " ".join(sentences(year)), shown)
+
+    def _axis(self) -> None:
+        self.y += 18
+        year, months = self.year, list(self.year.months())
+        ends = [*months[1:], year.last + dt.timedelta(days=1)]
+        for date, end in zip(months, ends, strict=True):
+            name = MONTH_NAMES[date.month - 1]
+            short = name[:3] if wide(name[:3], LEAST) < self.x(end) - self.x(date) else name[:1]
+            self.on.words((self.x(date) + self.x(end)) / 2, self.y, short, anchor="middle")
+            fits = self.x(date) + wide("2026", LEAST) <= self.page
+            if fits and (date == year.first or date.month == 1):
+                self.on.words(self.x(date), self.y + 13, str(date.year), fill=SOFT)
+        self.y += 28
+        self._flag(self.x(year.today), say("picture-today", day=short_day(year.today)))
+        if year.deadline is not None:
+            self.y += 14
+            by = f"{short_day(year.deadline)} {year.deadline.year}"
+            later = year.deadline > year.last
+            said = say("picture-wanted-later", day=by) if later else say("picture-wanted", day=by)
+            self._flag(self.after(year.deadline), said, strong=True)
+        self.y += 5
+
+    def _flag(self, x: float, said: str, strong: bool = False) -> None:
+        """Words beside a line that runs down the page, with a small pointer at the line."""
+        right, left = self.page - 4 - (x + 8), x - 8 - self.left
+        leftwards = wide(said, LEAST) > right and left > right
+        at = x - 8 if leftwards else x + 8
+        rows = wrapped(printable(said), max(int((left if leftwards else right) / wide("x", LEAST)), 1))
+        for n, row in enumerate(rows):
+            self.y += 13 if n else 0
+            self.on.words(at, self.y, row, anchor="end" if leftwards else "start", strong=strong)
+        self.on.path(f"M{x - 4:g} {self.y - 8:g}h8l-4 8z", 1, INK, fill=INK if strong else WHITE)
 
     def _temperature(self) -> None:
         self._heading(say("picture-temperature", unit=self.year.degree))
@@ -246,18 +200,33 @@ class _Drawing:
 
         self._body(WARMTH_HIGH, draw)
 
-    def _growth(self) -> None:
-        heading = say("picture-growth")
-        self._heading(heading)
-        # Samples of the two lines stand beside the heading, so that nobody has to look for them below.
-        x = LEFT + _wide(heading, 11) + 24
-        for said, dash in ((say("picture-cool"), ""), (say("picture-warm"), "6 4")):
-            self.on.path(f"M{x:g} {self.y - 8:g}h26", 2, INK, dash)
-            self.on.words(x + 31, self.y - 4, said, 10.5)
-            x += 31 + _wide(said, 10.5) + 22
+    def _rain(self) -> None:
+        """Rain of each week as bars, and what turf uses as a line over them."""
+        weeks = [(week.first, week.rain, week.need) for week in self.year.weeks]
+        most = max((amount for _, *both in weeks for amount in both if amount is not None), default=0.0)
+        if not most:
+            return
+        keys = [(say("picture-rain-key"), "rain")] if any(rain is not None for _, rain, _ in weeks) else []
+        keys += [(say("picture-need-key"), "")] if any(need is not None for *_, need in weeks) else []
+        self._keyed(say("picture-rain", unit=self.year.depth), keys)
 
         def draw(top: float) -> None:
-            self._levels(top, GROWTH_HIGH, [(0.0, "0"), (0.5, "50%"), (1.0, "100%")])
+            self._levels(top, RAIN_HIGH, [(0.0, "0"), (1.0, self.year.water(most))])
+            for first, rain, _ in weeks:
+                if rain and first <= self.year.last:
+                    a, b = self.x(first), self.x(first + dt.timedelta(days=7))
+                    high = round(RAIN_HIGH * rain / most, 1)
+                    self.on.box(a, top + RAIN_HIGH - high, b - a, high, self.on.fill("rain"), SOFT)
+            if all(need is not None for *_, need in weeks):
+                self._curve(top, RAIN_HIGH, [(need or 0.0) / most for *_, need in weeks], 2.4)
+
+        self._body(RAIN_HIGH, draw)
+
+    def _growth(self) -> None:
+        self._keyed(say("picture-growth"), ((say("picture-cool"), ""), (say("picture-warm"), "6 4")))
+
+        def draw(top: float) -> None:
+            self._levels(top, GROWTH_HIGH, [(0.0, "0"), (1.0, "100%")])
             self._curve(top, GROWTH_HIGH, [week.cool for week in self.year.weeks], 2)
             self._curve(top, GROWTH_HIGH, [week.warm for week in self.year.weeks], 2, "6 4")
 
@@ -285,16 +254,19 @@ class _Drawing:
 
         self._body(FROST_HIGH, draw)
 
+    def _fill(self, kind: str) -> str:
+        return _FILLS.get(kind) or self.on.fill(_PATTERN_OF[kind])
+
     def _box(
         self, opens: dt.date, closes: dt.date, top: float, height: float, kind: str, letter: str, ink: str,
         said: str = "",
     ) -> None:  # fmt: skip
         """A bar of one kind of day with its word, or its letter where the word has no room."""
         a, b = self.x(opens), self.after(closes)
-        self.on.box(a, top, max(b - a, 1.5), height, _FILLS[kind], INK)
-        word = next((word for word in (said, letter) if word and _wide(word, 10) + 8 <= b - a), "")
+        self.on.box(a, top, max(b - a, 1.5), height, self._fill(kind), INK)
+        word = next((word for word in (said, letter) if word and wide(word, LEAST) + 8 <= b - a), "")
         if word:
-            ground = WHITE if ink == INK else _FILLS[kind]
+            ground = WHITE if ink == INK else self._fill(kind)
             self.on.words_over((a + b) / 2, top + height / 2, word, "middle", ink, ground)
 
     def _window(self, row: Row) -> None:
@@ -317,10 +289,17 @@ class _Drawing:
             self._heading(say("picture-undated", name=bar.label))
             return
         self._heading(bar.label)
+        if self.narrow:
+            # There is no room beside a bar: its days stand above.
+            said = [f"{use} {short_days(days.early, days.late)}" for use, days in bar.uses]
+            if bar.dies_by is not None:
+                said.append(say("picture-dies", day=f"{short_day(bar.dies_by)} {bar.dies_by.year}"))
+            self.y -= 4
+            self._heading("; ".join(said), strong=False)
 
         def draw(top: float) -> None:
             for n, (use, days) in enumerate(bar.uses):
-                self._use(bar, use, days, top + USE_HIGH * n + 2)
+                self._use(bar, use, days, top + USE_HIGH * n + 3)
             if bar.dies_by is not None:
                 # A lane of its own: the cross would cover the words of the others.
                 x, middle = self.x(bar.dies_by), top + USE_HIGH * len(bar.uses) + USE_HIGH / 2
@@ -335,11 +314,14 @@ class _Drawing:
 
         Without room there they stand left of it, best left of `start`, where its line begins; else on it.
         """
-        wide = _wide(said, 10)
-        if b + 6 + wide <= PAGE - 2:
+        if self.narrow:
+            return
+        size = wide(said, LEAST)
+        if b + 6 + size <= self.page - 2:
             self.on.words_over(b + 6, middle, said)
             return
-        ends = [end for end in (a - 6 if start is None else min(a, start) - 6, a - 6) if end - wide >= LEFT]
+        lefts = (a - 6 if start is None else min(a, start) - 6, a - 6)
+        ends = [end for end in lefts if end - size >= self.left]
         if ends:
             self.on.words_over(ends[0], middle, said, "end")
         else:
@@ -359,11 +341,11 @@ class _Drawing:
             on.path(f"M{x:g} {middle:g}H{a:g}", 1.2)
             on.path(f"M{x:g} {top + 1:g}l6 4.5l-6 4.5z", 1, INK, fill=INK)
         if early <= last:
-            on.box(a, top, max(b - a, 2), 11, _FILLS[use], INK)
+            on.box(a, top, max(b - a, 2), 11, self._fill(use), INK)
         if open_end:
             # It runs on beyond the picture, or nobody knows how far.
-            on.path(f"M{PAGE - RIGHT:g} {top:g}l8 5.5l-8 5.5z", 1, INK, fill=WHITE)
-            b = PAGE - RIGHT + 8
+            on.path(f"M{self.page - self.right:g} {top:g}l8 5.5l-8 5.5z", 1, INK, fill=WHITE)
+            b = self.page - self.right + 8
         said = f"{use} {short_days(days.early, days.late)}"
         self._beside(a, b, middle, said, None if bar.start is None else self.x(bar.start))
 
@@ -378,13 +360,13 @@ class _Drawing:
         uses = {use for bar in self.year.bars for use, _ in bar.uses}
         kinds += [(use, say("picture-ready", use=use)) for use in USES if use in uses]
         self.y += 20
-        x = float(LEFT)
+        x = float(self.left)
         for kind, said in kinds:
-            wide = 26 + _wide(said, 10) + 12
-            if x + wide > PAGE and x > LEFT:
-                x, self.y = float(LEFT), self.y + 16
-            self.on.box(x, self.y - 9, 20, 11, _FILLS[kind], INK)
-            self.on.words(x + 25, self.y, said, 10)
-            x += wide
-        self.y += 16
-        self.on.words(LEFT, self.y, say("picture-estimates"), 10, fill=SOFT)
+            size = 26 + wide(said, LEAST) + 12
+            if x + size > self.page and x > self.left:
+                x, self.y = float(self.left), self.y + 16
+            self.on.box(x, self.y - 9, 20, 11, self._fill(kind), INK)
+            self.on.words(x + 25, self.y, said)
+            x += size
+        self.y += 4
+        self._heading(say("picture-estimates"), strong=False)

@@ -7,8 +7,10 @@ import pytest
 from decide.cases.bank import Case
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
+from decide.knowledge.load import knowledge_folder
 from decide.lesson.make import lesson
 from decide.lesson.steps import Lesson
+from decide.lesson.story import Story, story
 from decide.model.reading import read_situation
 from tests.shared import case_of
 
@@ -58,6 +60,35 @@ step = "roll"
 zone = "goalmouths"
 tool = "heavy roller"
 """
+# Town, sport, part, date and no more.
+SPARSE = """
+[place]
+name = "Leeds"
+country = "gb"
+[dates]
+today = 2026-05-12
+play_by = 2026-09-05
+[[use]]
+sport = "football"
+[[zone]]
+name = "goalmouths"
+bare_percent = 80
+"""
+WARM = """
+[place]
+name = "Macon"
+region = "Georgia"
+country = "us"
+[dates]
+today = 2026-05-20
+play_by = 2026-08-20
+[[use]]
+sport = "soccer"
+[[zone]]
+name = "whole field"
+bare_percent = 60
+grass = [{grass = "bermudagrass", share_percent = 100, state = "green"}]
+"""
 DRY = FIELD.replace('water = "in-ground sprinklers"\nwettings_weekday = 4\n', 'water = "none"\n')
 # Cases of every kind of answer, few enough to be quick.
 FEW = (
@@ -70,6 +101,11 @@ FEW = (
     "na-boston-shade",
     "uk-october-stopgap",
 )
+
+
+def demo() -> str:
+    """The demo field."""
+    return (knowledge_folder() / "demo.toml").read_text(encoding="utf-8")
 
 
 @pytest.fixture(scope="session")
@@ -92,6 +128,19 @@ def hostile(adviser: Adviser) -> Consultation:
 @pytest.fixture(scope="session")
 def whole(field: Consultation) -> Lesson:
     return lesson(field)
+
+
+@pytest.fixture(scope="session")
+def told(field: Consultation) -> Story:
+    return story(field)
+
+
+@pytest.fixture(scope="session", params=["york", "sparse", "warm", "demo"])
+def each(request: pytest.FixtureRequest, adviser: Adviser) -> tuple[Consultation, Story]:
+    """Four fields: one told at length, one of which hardly anything is told, one in the south, the demo field."""
+    texts = {"york": FIELD, "sparse": SPARSE, "warm": WARM, "demo": demo()}
+    c = adviser.consult(read_situation(texts[request.param]))
+    return c, story(c)
 
 
 @pytest.fixture(scope="session")

@@ -13,7 +13,6 @@ from decide.decision.rank import role_facts, verdict_facts
 from decide.engine import plain
 from decide.engine.language import GRADES, Subject
 from decide.explain.why import placed
-from decide.lesson.lines import lesson_lines
 from decide.lesson.make import lesson, options_shown
 from decide.lesson.steps import Lesson, Step
 from decide.model.errors import DecideError
@@ -272,10 +271,3 @@ def test_no_such_step(whole: Lesson) -> None:
     for number in (0, -1, len(whole.steps) + 1):
         with pytest.raises(DecideError, match="number from 1"):
             whole.step(number)
-
-
-def test_text_holds_every_step(whole: Lesson) -> None:
-    text = "\n".join(lesson_lines(whole))
-    for step in whole.steps:
-        assert f"Step {step.number}. " in text
-        assert step.because in text

@@ -855,6 +855,14 @@ def test_rows_follow_the_plan_and_are_ordered_in_time(adviser: Adviser) -> None:
 
 
 @pytest.mark.slow
+def test_a_soil_test_serves_the_stopgap_and_what_follows_it(adviser: Adviser) -> None:
+    advice = advice_of(adviser.consult(case_of("uk-october-stopgap").situation))
+    assert any(row.code.endswith("/then") for row in advice.shopping)
+    tests = [row for row in advice.shopping if row.supply == "soil-test"]
+    assert [row.amount for row in tests] == [1]
+
+
+@pytest.mark.slow
 def test_two_parts_are_one_order(adviser: Adviser) -> None:
     """By hand: goal areas 201.6 m2 and centre circle 263 m2, both known by their names, are one order for
     464.6 m2.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import dataclasses
 import datetime as dt
 import functools
 import math
@@ -15,7 +16,7 @@ from hypothesis import strategies as st
 import decide.answer.assemble
 from decide.answer.assemble import advice_of, chosen_options
 from decide.decision.consultation import Consultation
-from decide.facts.draft import can_work, planted
+from decide.facts.draft import Draft, can_work, planted
 from decide.model.planned import Task, Watering
 from decide.model.reading import situation_from_dict
 from decide.plan.tasks import Plan, make_plan, this_week
@@ -738,3 +739,27 @@ def test_goals_are_anchored_whatever_the_sport_is_called(sport: str, there: bool
     advice = advice_of(adviser().consult(situation_from_dict({**YORK, "use": use, "site": site})))
     assert ("goals-before-opening" in {task.template for task in advice.plan}) is there
     assert ("anchor-every-goal" in {caution.code for caution in advice.cautions}) is there
+
+
+def test_a_stopgap_is_sown_though_what_follows_it_begins_before() -> None:
+    # By hand: the glass is cleared from the first day on, the stopgap is sown some days later, and is watered and opened all the same.
+    advice = advice_of(adviser().consult(situation_from_dict({
+        "place": {"name": "Hamilton", "country": "nz"}, "dates": {"today": "2026-03-10", "play_by": "2026-08-01"}, "use": [{"sport": "rugby"}],
+        "site": {"dangers": ["glass"]}, "zone": [{"name": "in-goal", "bare_percent": 60}],
+    })))  # fmt: skip
+    answer = advice.choice("in-goal")
+    assert (answer.option, answer.stopgap is None) == ("in-goal/mend-first", False)
+    there = {task.template for task in advice.plan}
+    assert {"mend-the-cause", "sow-broadcast", "seed-not-up", "shut-it", "open-full"} <= there
+
+
+@pytest.mark.parametrize("remedy", ["wait", "tend", "recover", "use-less"])
+def test_a_stopgap_keeps_its_ground_beside_what_has_no_grass_of_its_own(remedy: Any) -> None:
+    c = adviser().consult(situation_from_dict({
+        "place": {"name": "Hamilton", "country": "nz"}, "dates": {"today": "2026-03-10", "play_by": "2026-08-01"}, "use": [{"sport": "rugby"}],
+        "zone": [{"name": "in-goal", "bare_percent": 60}],
+    }))  # fmt: skip
+    sown = next(w for w in c.ranked if w.draft.method == "broadcast-seed")
+    (later,) = c.weigh([Draft("in-goal", remedy)]).values()
+    c.chosen["in-goal"] = dataclasses.replace(c.chosen["in-goal"], stopgap=sown, option=later)
+    assert {"sow-broadcast", "seed-not-up"} <= {task.template for task in make_plan(c, [sown, later]).tasks}

@@ -41,16 +41,16 @@ def task(code: str, zone: str, stage: str, days: tuple[str, str], **more: Any) -
 
 
 PLAN = [
-    task("mark-services/field", "", "before", ("2026-05-01", "2026-05-01"), latest="2026-05-20", order_by="2026-05-16", who="utility-service", cautions=["buried-lines"], sources=["a-page"]),
-    task("order-sod/goalmouth", "goalmouth", "before", ("2026-05-02", "2026-05-02"), order_by="2026-05-10", hours=Hours(low=0.5, high=1)),
+    task("mark-services/field", "", "before", ("2026-05-01", "2026-05-01"), latest="2026-05-20", order_by="2026-05-16", who="utility-service", cautions=["buried-lines"], sources=["a-page"], round="ready"),
+    task("order-sod/goalmouth", "goalmouth", "before", ("2026-05-02", "2026-05-02"), order_by="2026-05-10", hours=Hours(low=0.5, high=1), round="order"),
     task(
-        "lay-sod/goalmouth", "goalmouth", "establish", ("2026-06-01", "2026-06-02"), who="volunteer", needs=["roller", "spade"], hours=Hours(low=20, high=34),
+        "lay-sod/goalmouth", "goalmouth", "establish", ("2026-06-01", "2026-06-02"), round="start", who="volunteer", needs=["roller", "spade"], hours=Hours(low=20, high=34),
         cautions=["sod-weight", "buried-lines"], sources=["a-page"], why_then="The first day that the seller can bring it.", after=["order-sod/goalmouth"],
     ),
-    task("mow/goalmouth", "goalmouth", "grow", ("2026-06-15", "2026-08-10"), every_days=7.2, who="volunteer", cautions=["mower"], amount=None),
-    task("water/goalmouth", "goalmouth", "grow", ("2026-06-01", "2026-06-14"), every_days=1.0),
-    task("feed/goalmouth", "goalmouth", "grow", ("2026-07-01", "2026-07-01"), amount=4.2, unit="kg of nitrogen", done="2026-07-01", cautions=["feed-law"]),
-    task("open-to-play/goalmouth", "goalmouth", "open", ("2026-06-29", "2026-07-20"), who="owner"),
+    task("mow/goalmouth", "goalmouth", "grow", ("2026-06-15", "2026-08-10"), every_days=7.2, who="volunteer", cautions=["mower"], amount=None, round="mow"),
+    task("water/goalmouth", "goalmouth", "grow", ("2026-06-01", "2026-06-14"), every_days=1.0, round="water-new"),
+    task("feed/goalmouth", "goalmouth", "grow", ("2026-07-01", "2026-07-01"), amount=4.2, unit="kg of nitrogen", done="2026-07-01", cautions=["feed-law"], round="feed"),
+    task("open-to-play/goalmouth", "goalmouth", "open", ("2026-06-29", "2026-07-20"), who="owner", round="open-light"),
 ]  # fmt: skip
 SHOPPING = [
     Purchase(

@@ -11,11 +11,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from papers_samples import FULL, HOSTILE, flat, renamed
-from samples import ADVICE, FATE, INSTEAD, MEANWHILE, RESTS_ON, WINDOW
+from samples import ADVICE, INSTEAD, MEANWHILE, RESTS_ON, WINDOW
 
 from decide.model import advice as model
 from decide.model.words import printable
 from decide.report.html import render_html
+from decide.report.poster import words_in
+from tests.contrast import LEAST, contrast, palettes
 from tests.shared import sampled
 
 HTML = "{http://www.w3.org/1999/xhtml}"
@@ -50,7 +52,7 @@ def test_it_is_valid_and_stands_alone() -> None:
     tree = parsed(PAGE)
     tags = {each.tag.removeprefix(HTML) for each in tree.iter() if isinstance(each.tag, str)}
     assert not tags & {"script", "link", "img", "iframe", "object", "embed", "form", "input", "base"}
-    assert not re.search(r"url\(|@import|javascript:|https?://(?!www\.w3\.org)", PAGE)
+    assert not re.search(r"url\((?!#)|@import|javascript:|https?://(?!www\.w3\.org)", PAGE)
     assert not any(name.startswith("on") for each in tree.iter() for name in each.attrib)
     root = tree if tree.tag == f"{HTML}html" else tree.find(f"{HTML}html")
     assert root is not None
@@ -100,9 +102,11 @@ def test_headings_go_down_one_step_at_a_time() -> None:
 
 def test_there_are_landmarks_and_every_section_has_a_name() -> None:
     tree = parsed(PAGE)
-    for name in ("header", "main", "nav", "footer"):
+    for name in ("header", "main", "footer"):
         assert len(list(tree.iter(HTML + name))) == 1
-    assert all(each.get("aria-labelledby") for each in tree.iter(f"{HTML}section"))
+    assert all(each.get("aria-labelledby") or each.get("aria-label") for each in tree.iter(f"{HTML}section"))
+    for each in tree.iter(f"{HTML}details"):
+        assert next(child.tag for child in each) == f"{HTML}summary"
 
 
 def test_every_table_has_a_caption_and_every_heading_cell_a_scope() -> None:
@@ -117,59 +121,58 @@ def test_every_table_has_a_caption_and_every_heading_cell_a_scope() -> None:
             assert len(list(row)) == columns
 
 
-def _light(colour: str) -> float:
-    # Relative luminance: Web Content Accessibility Guidelines 2.1 (W3C), 2018.
-    parts = [int(colour[n : n + 2], 16) / 255 for n in (1, 3, 5)]
-    linear = [part / 12.92 if part <= 0.03928 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-
 @pytest.mark.parametrize("which", [0, 1, 2])
 def test_words_stand_out_from_their_ground(which: int) -> None:
-    # 4.5 to 1 for words, success criterion 1.4.3 of the same guidelines; the same on the ground of table heads.
-    sets = re.findall(r":root \{([^}]*)\}", STYLE)
-    assert len(sets) == 3
-    colours = {
-        name: value if len(value) == 7 else "#" + "".join(c * 2 for c in value[1:])
-        for name, value in re.findall(r"--([a-z]+): (#[0-9a-f]+)", sets[which])
-    }
+    found = palettes(STYLE)
+    assert len(found) == 3
     for ground in ("ground", "head"):
         for name in ("ink", "soft", "good", "warn", "bad", "link"):
-            high, low = sorted((_light(colours[name]), _light(colours[ground])), reverse=True)
-            assert (high + 0.05) / (low + 0.05) >= 4.5, (name, ground)
+            assert contrast(found[which][name], found[which][ground]) >= LEAST, (name, ground)
 
 
 def test_it_reads_without_style_sheets() -> None:
     # No word is put in by a style sheet, and no word is taken out of the reading order by one.
-    assert "content:" not in STYLE.replace("content-", "")
+    assert not re.search(r"(?<![-\w])content:", STYLE)
     assert 'style="' not in PAGE
 
 
-def test_the_sheet_comes_first_and_holds_what_a_shed_door_needs() -> None:
-    sheet = next(each for each in parsed(PAGE).iter(f"{HTML}section"))
-    assert sheet.get("id") == "sheet"
-    words = flat(" ".join(sheet.itertext()))
-    for sentence in (
-        "Shut the field today. Who decides: the owner of the ground.", "Perennial ryegrass by thick-cut sod", "1 June 2026", "Between 8 and 22 June 2026", "Between 29 June and 20 July 2026", "10 May 2026",
-        "Perennial ryegrass by thick-cut sod ( sound if ). Only if: nothing was sprayed there in the last months; the soil is not salty; the water is not salty; and 1 more.",
-        f"goalmouth: {INSTEAD}", f"goalmouth: {MEANWHILE[2]}", f"middle: {WINDOW.text}", "☐ Mark services , 1 May 2026.", "☐ Thick-cut sod : 126 to 132 m²", "Guards on. Who decides: the maker's manual.", "Three days are missing before the start.", "Lift rolls in pairs. Who decides: whoever is in charge of the work.",
-    ):  # fmt: skip
-        assert sentence in words, sentence
-    assert MEANWHILE[3] not in words
-    assert "break-after: page" in re.findall(r"\.sheet \{[^}]*\}", STYLE)[0]
-
-
-def test_the_fate_of_the_date_stands_under_the_title() -> None:
-    header = next(each for each in parsed(PAGE).iter(f"{HTML}header"))
-    assert flat(" ".join(header.itertext())).startswith(
-        f"Advice for Galway, 1 May 2026 {FATE.text} In short:"
-    )
-
-
 def test_there_are_boxes_to_tick() -> None:
-    # Seven tasks, one of them done; this week's two again on the sheet; two things to buy, twice; light and full for each check of two parts.
-    assert PAGE.count("☐") == 6 + 2 + 2 * 2 + 2 * 2 * 1
+    folded = PAGE.partition('id="rest"')[2]
+    # Seven tasks, one of them done; two things to buy; light and full for each check of two parts.
+    assert folded.count("☐") == 6 + 2 + 2 * 2 * 1
     assert PAGE.count("☑") == 1
+
+
+def test_details_are_folded_and_left_out_of_print_unless_asked() -> None:
+    whole = render_html(FULL, full=True)
+    assert "<details open" not in PAGE
+    assert whole.count(" open>") == PAGE.count("<details ") > 10
+    printing = STYLE.partition("@media print")[2]
+    assert ".rest, footer { display: none; }" in printing
+    assert ".rest.full { display: block;" in printing
+    assert 'class="rest full"' in whole
+    assert 'class="rest"' in PAGE
+
+
+@pytest.mark.parametrize(("country", "size"), [("us", "letter"), ("ca", "letter"), ("gb", "A4"), ("", "A4")])
+def test_the_paper_is_that_of_the_country(country: str, size: str) -> None:
+    known = [*FULL.situation, model.Known(key="place.country", value=country, how="told")]
+    assert f"@page {{ size: {size} portrait;" in render_html(FULL.model_copy(update={"situation": known}))
+
+
+def test_nothing_runs_off_a_phone() -> None:
+    # Tables become cards with the name of each column in each cell; no part has a width of its own that a
+    # phone has not, and a long word breaks.
+    phone = STYLE.partition("@media screen and (max-width")[2].partition("@media screen and (prefers")[0]
+    assert "table, tbody, tr, th, td, caption { display: block;" in phone
+    assert ".label { display: inline;" in phone
+    assert not [width for width in re.findall(r"min-width: ([\d.]+)(?:rem|px)", STYLE) if float(width) < 40]
+    assert "overflow-wrap: anywhere" in STYLE
+    for row in parsed(PAGE).iter(f"{HTML}tr"):
+        for cell in row.iter(f"{HTML}td"):
+            label = next(cell.iter(f"{HTML}span"))
+            assert (label.get("class"), label.get("aria-hidden")) == ("label", "true")
+            assert (label.text or "").endswith(": ")
 
 
 def test_what_a_section_must_say() -> None:
@@ -229,10 +232,15 @@ def test_an_advice_with_nothing_in_it_is_still_a_page() -> None:
 
 
 # ---------- a user's words ----------
+def plain(name: str) -> str:
+    """A harmless name of as many words: how much more a page can say hangs on how many they are."""
+    return " ".join(["north"] * words_in(printable(name))) or "-"
+
+
 @pytest.mark.parametrize("name", sampled(HOSTILE, 9))
 def test_hostile_names_are_only_words(name: str) -> None:
     text = render_html(renamed(name))
-    assert shape(text) == shape(render_html(renamed("north")))
+    assert shape(text) == shape(render_html(renamed(plain(name))))
     assert flat(name) in said(text)
     assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069\u200e\u200f]", text)
 
@@ -242,6 +250,6 @@ def test_hostile_names_are_only_words(name: str) -> None:
 @given(name=st.text(min_size=1, max_size=50).filter(lambda name: printable(name).strip()))
 def test_any_name_keeps_the_page_whole(name: str) -> None:
     text = render_html(renamed(name))
-    assert shape(text) == shape(render_html(renamed("north")))
+    assert shape(text) == shape(render_html(renamed(plain(name))))
     assert flat(name) in said(text)
     text.encode()

@@ -110,10 +110,16 @@ def outputs(made: Adviser, told: dict[str, Any]) -> tuple[Advice, dict[str, str]
     for kind in PAPERS:
         text = paper(kind, advice)
         if kind == "page":
+            # A picture breaks its lines where there is no more room, in the middle of a name too.
+            text = re.sub(r"<svg.*?</svg>", _in_one_line, text, flags=re.S)
             text = unescape(re.sub(r"<style.*?</style>|<[^>]+>", "\n", text, flags=re.S))
         said[kind] = re.split(r"\n(?:#+ )?Sources\b", text)[0]
     said |= {question: ask(c, question).text for question in QUESTIONS}
     return advice, said
+
+
+def _in_one_line(picture: re.Match[str]) -> str:
+    return " ".join(re.sub(r"<[^>]+>", " ", picture[0]).split())
 
 
 def sentences(text: str) -> Iterator[str]:

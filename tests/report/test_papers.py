@@ -12,8 +12,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import html5lib
-import icalendar
 import pytest
+import vobject
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
@@ -42,14 +42,14 @@ def noted(text: str) -> str:
 
 def whole_papers(advice: Advice) -> dict[str, str]:
     """The words of each paper as its reader gets them."""
-    events = icalendar.Calendar.from_ical(paper("calendar", advice)).walk("VEVENT")
+    events = vobject.readOne(paper("calendar", advice)).contents.get("vevent", [])
     rows, bought = (
         csv.reader(io.StringIO(paper(kind, advice).removeprefix("\ufeff"), newline=""), strict=True)
         for kind in ("tasks", "shopping")
     )
     return {
-        "text": flat(render(advice, depth="full", width=2000, plain=True)), "page": heard(paper("page", advice)), "notes": noted(paper("notes", advice)),
-        "calendar": flat(" ".join(str(event["DESCRIPTION"]) for event in events)), "tasks": flat(" ".join(cell for row in rows for cell in row)),
+        "text": flat(render(advice, depth="full", width=2000, plain=True)), "page": heard(paper("page", advice)), "notes": noted(paper("notes", advice, full=True)),
+        "calendar": flat(" ".join(event.description.value for event in events)), "tasks": flat(" ".join(cell for row in rows for cell in row)),
         "shopping": flat(" ".join(cell for row in bought for cell in row)), "json": flat(" ".join(_strings(advice.as_dict()))),
     }  # fmt: skip
 
@@ -65,7 +65,7 @@ def _strings(held: object) -> Iterator[str]:
 def wanted(advice: Advice) -> Iterator[tuple[str, str, tuple[str, ...]]]:
     """What must stand where: why, the words, and the papers that must have them."""
     everywhere = ("text", "page", "notes", "calendar", "tasks")
-    every_form = (*everywhere, "shopping", "json")
+    every_form = (*everywhere, "json")
     if advice.fate is not None:
         yield "the fate of the date", advice.fate.text, every_form
     for answer in advice.programme:
@@ -73,7 +73,9 @@ def wanted(advice: Advice) -> Iterator[tuple[str, str, tuple[str, ...]]]:
             advice.option(code) for code in (answer.stopgap, answer.option, answer.least_bad) if code
         ]:
             yield from (
-                ("rests on", condition, every_form) for condition in (option.rests_on if option else [])
+                # What is bought hangs on it too.
+                ("rests on", condition, (*every_form, "shopping"))
+                for condition in (option.rests_on if option else [])
             )
         yield from (("meanwhile", text, every_form) for text in answer.meanwhile)
         yield "the other side of the trade", answer.instead, every_form
@@ -92,10 +94,14 @@ def wanted(advice: Advice) -> Iterator[tuple[str, str, tuple[str, ...]]]:
         yield f"need {need.code}", need.text, everywhere[:3]
     for task in advice.plan:
         yield f"task {task.code}", task.task, everywhere[:3]
-        # The text and the notes say of what is done only that it is done.
-        yield f"how of {task.code}", task.text, ("page", "calendar", "tasks") if task.done else everywhere
-    for bought in advice.shopping:
-        yield f"to buy {bought.code}", bought.how, everywhere[:3]
+        # The text, the notes and the calendar say of what is done only that it is done.
+        yield f"how of {task.code}", task.text, ("page", "tasks") if task.done else everywhere
+    yield (
+        "what rules over it",
+        "The label, local law and licensed people rule over this page.",
+        (*everywhere, "shopping"),
+    )
+    yield from wanted_to_buy(advice)
     for seen in advice.signs_seen:
         yield f"to do about {seen.sign}", seen.do, everywhere[:3]
     for gate in advice.open_now:
@@ -104,6 +110,13 @@ def wanted(advice: Advice) -> Iterator[tuple[str, str, tuple[str, ...]]]:
         yield "no price", unknown, everywhere[:3]
     for row in [row for row in advice.sources if row.title]:
         yield f"source {row.key}", row.title, everywhere[:3]
+
+
+def wanted_to_buy(advice: Advice) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    for bought in advice.shopping:
+        yield f"to buy {bought.code}", bought.how, ("text", "page", "notes", "shopping")
+        for row in [row for row in advice.cautions if row.code in bought.cautions]:
+            yield f"caution of {bought.code}", f"{row.text} Who decides: {row.who_decides}", ("shopping",)
 
 
 def missing(advice: Advice) -> list[str]:
@@ -117,27 +130,23 @@ def missing(advice: Advice) -> list[str]:
 
 
 def unsaid_beside(advice: Advice) -> list[str]:
-    """Cautions of a task that do not stand in the task's own event or row, with who decides."""
+    """Cautions of a task that do not stand whole, with who decides, in the event and in the row that hold it."""
     cautions = {row.code: row for row in advice.cautions}
-    events = {}
-    for event in icalendar.Calendar.from_ical(paper("calendar", advice)).walk("VEVENT"):
-        events.setdefault(
-            (
-                str(event["SUMMARY"]).removeprefix("Done: ").partition(" (")[0],
-                event["DTSTART"].dt.isoformat(),
-            ),
-            [],
-        ).append(flat(str(event["DESCRIPTION"])))
-    rows = {
-        row["code"]: flat(row["cautions"])
-        for row in csv.DictReader(io.StringIO(paper("tasks", advice).removeprefix("\ufeff"), newline=""))
-    }
+    events = vobject.readOne(paper("calendar", advice)).contents.get("vevent", [])
+    texts = [flat(event.description.value) for event in events]
+    rows = list(csv.DictReader(io.StringIO(paper("tasks", advice).removeprefix("\ufeff"), newline="")))
     gone = []
     for task in advice.plan:
+        held = [text for text in texts if flat(task.task) in text and (task.done or flat(task.text) in text)]
+        beside = [
+            flat(row["Take care, and who decides"])
+            for row in rows
+            if row["Date"] == task.from_ and row["What"].lstrip("'") == task.task
+        ]
         for code in task.cautions:
             row = cautions[code]
             said = flat(f"{row.text} Who decides: {row.who_decides}")
-            if not any(said in text for text in events[task.task, task.from_]) or said not in rows[task.code]:
+            if not any(said in text for text in held) or not any(said in text for text in beside):
                 gone.append(f"{task.code}: {code}")
     return gone
 
@@ -183,8 +192,9 @@ def test_no_paper_says_less_whatever_is_in_the_advice(
 
 def test_a_section_that_goes_is_missed(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("decide.report.sections.cautions.everything", lambda told: iter(()))
-    monkeypatch.setattr("decide.report.ics._Diary._dangers", lambda self: iter(()))
-    monkeypatch.setattr("decide.report.csv_tables._cautions", lambda advice, codes: "")
+    monkeypatch.setattr("decide.report.sections.behind._dangers", lambda told: ())
+    monkeypatch.setattr("decide.report.ics._Diary._today", lambda self, notes: iter(()))
+    monkeypatch.setattr("decide.report.csv_tables._cautions", lambda told, codes: "")
     lost = missing(FULL)
     assert "page: caution buried-lines: Have pipes and cables marked. Then dig." in lost
     assert "calendar: today: Shut the field today." in lost
@@ -205,7 +215,7 @@ def test_all_papers_are_written_and_replaced(tmp_path: Path) -> None:
     os.chmod(tmp_path / "page.é x", 0o640)
     assert write_papers(FULL, None, paths) == list(paths.values())
     for kind, path in paths.items():
-        assert Path(path).read_bytes() == paper(kind, FULL).encode()
+        assert Path(path).read_bytes() == paper(kind, FULL, name=Path(path).stem).encode()
     assert stat.S_IMODE(os.stat(paths["page"]).st_mode) == 0o640
     assert sorted(os.listdir(tmp_path)) == sorted(Path(path).name for path in paths.values())
 
@@ -215,7 +225,7 @@ def test_a_link_is_followed_and_stays(tmp_path: Path) -> None:
     (tmp_path / "link.md").symlink_to("real.md")
     write_papers(FULL, None, {"notes": str(tmp_path / "link.md")})
     assert (tmp_path / "link.md").is_symlink()
-    assert (tmp_path / "real.md").read_text(encoding="utf-8").startswith("# Advice for Galway")
+    assert (tmp_path / "real.md").read_text(encoding="utf-8").startswith("# For the committee: Galway")
 
 
 def test_one_bad_place_and_no_file_changes(tmp_path: Path) -> None:
@@ -301,7 +311,7 @@ def test_all_of_them_at_once_with_json(tmp_path: Path) -> None:
 def test_a_hyphen_is_standard_output(tmp_path: Path) -> None:
     done = decide("advise", "-", "--quick", "--engine", "plain", "--notes", "-", cwd=tmp_path)
     assert done.returncode == 0
-    assert done.stdout.startswith(b"# Advice for York, 12 May 2026\n")
+    assert done.stdout.startswith(b"# For the committee: York, 12 May 2026\n")
     assert os.listdir(tmp_path) == []
 
 

@@ -31,6 +31,10 @@ MEAN = (4, 4, 6, 8, 11, 14, 16, 16, 14, 11, 7, 5)
 COOL = (0, 0, 0.25, 0.5, 0.75, 1, 1, 1, 0.75, 0.5, 0.25, 0)
 WARM = (0, 0, 0, 0, 0, 0.1, 0.25, 0.25, 0, 0, 0, 0)
 
+# Millimetres a week: rain, and what turf uses.
+RAIN = (30, 25, 22, 18, 18, 19, 20, 24, 25, 30, 30, 32)
+NEED = (2, 4, 8, 13, 18, 21, 20, 17, 11, 6, 3, 1)
+
 
 def weeks(first: str, count: int = 53) -> list[SeasonWeek]:
     """Weeks that each take the figures of the month in which they begin."""
@@ -41,7 +45,8 @@ def weeks(first: str, count: int = 53) -> list[SeasonWeek]:
             mean_c=MEAN[d.month - 1],
             growth_cool=COOL[d.month - 1],
             growth_warm=WARM[d.month - 1],
-            rain_mm=None,
+            rain_mm=RAIN[d.month - 1],
+            need_mm=NEED[d.month - 1],
         )
         for d in days
     ]
@@ -102,6 +107,8 @@ Month      May Jun Jul  Aug Sep Oct  Nov Dec  Jan Feb Mar Apr
 Dates      t           D
 Mean °C    11  14  16   16  14  11   7   5    4   4   6   8
 Warmth     {"▅" * 5}{"▇" * 4}{"█" * 9}{"▇" * 4}{"▅" * 5}{"▃" * 4}{"▂" * 4}{"▁" * 9}{"▂" * 4}{"▃" * 5}
+Rain mm    18  19  20   24  25  30   30  32   30  25  22  18
+Use mm     18  21  20   17  11  6    3   1    2   4   8   13
 Cool grass {"▆" * 5}{"█" * 13}{"▆" * 4}{"▄" * 5}{"▂" * 4}{" " * 13}{"▂" * 4}{"▄" * 5}
 Warm grass {" " * 5}{"▁" * 4}{"▂" * 9}
 Frost      ?{"·" * 11}│{"·" * 11}{"?" * 6}{"F" * 17}{"?" * 6}
@@ -120,6 +127,7 @@ Chosen (middle): Let the standing grass recover. No date can be given.
 G good, f fair, d dormant, · closed; F frost, ? frost may come; s start, L light
   use, P full play.
 A column is a week. t: today, 1 May 2026. D: play is wanted by 25 July 2026.
+Rain, Use: mm a week of rain, and of water that turf uses.
 Cool grass, Warm grass: how fast cool-season and warm-season grass grows.
 The first frost comes between 16 October 2026 and 23 November 2026 in about two
   years of three.
@@ -363,6 +371,7 @@ def test_sentences() -> None:
     assert season_sentences(advice()) == [
         "This is a normal year, from May 2026 to April 2027. All days are estimates.",
         "It is warmest in July 2026, with a mean of about 16 °C, and it is coldest in January 2027, with a mean of about 4 °C.",
+        "Rain is less than turf uses in June 2026.",
         "Cool-season grass grows at half its full speed or more from May 2026 to October 2026 and in April 2027.",
         "Warm-season grass never grows at half its full speed here.",
         "The first frost comes between 16 October 2026 and 23 November 2026 in about two years of three.",
@@ -411,8 +420,9 @@ def test_svg_is_well_formed_and_says_what_it_shows() -> None:
     assert "25 July 2026" in said
 
 
-def test_svg_needs_nothing_from_outside_and_ends_within_its_page() -> None:
-    said = season_svg(advice())
+@pytest.mark.parametrize("narrow", [False, True])
+def test_svg_needs_nothing_from_outside_and_ends_within_its_page(narrow: bool) -> None:
+    said = season_svg(advice(), narrow=narrow)
     assert not re.search(
         r"<script|<style|<image|<foreignObject|href|@import|on[a-z]+=|http(?!://www.w3.org/2000/svg)", said
     )
@@ -425,6 +435,8 @@ def test_svg_needs_nothing_from_outside_and_ends_within_its_page() -> None:
         assert left >= 0, text.text
         assert left + long <= wide, text.text
         assert 0 < float(text.get("y") or 0) < high
+        # It is drawn no smaller than it is: 720 where there is room, 350 on a phone of 390 pixels.
+        assert size >= 11
     for box in drawn.iter(f"{SVG}rect"):
         assert float(box.get("x") or 0) + float(box.get("width") or 0) <= wide
 
@@ -450,10 +462,13 @@ PICTURES = {
 }
 
 
+@pytest.mark.parametrize("narrow", [False, True])
 @pytest.mark.parametrize("name", PICTURES)
-def test_no_two_words_of_the_svg_lie_on_one_another_and_no_line_runs_over_one(name: str) -> None:
+def test_no_two_words_of_the_svg_lie_on_one_another_and_no_line_runs_over_one(
+    name: str, narrow: bool
+) -> None:
     spots: list[tuple[float, float, float, float, str]] = []
-    drawn = ET.fromstring(season_svg(PICTURES[name]))
+    drawn = ET.fromstring(season_svg(PICTURES[name], narrow=narrow))
     wide = float((drawn.get("viewBox") or "").split()[2])
     for part in drawn:
         if part.tag == f"{SVG}text":
@@ -483,8 +498,8 @@ def test_no_two_words_of_the_svg_lie_on_one_another_and_no_line_runs_over_one(na
 def test_svg_tells_kinds_of_days_apart_by_pattern() -> None:
     drawn = ET.fromstring(season_svg(advice()))
     fills = {box.get("fill") for box in drawn.iter(f"{SVG}rect") if box.get("stroke") not in (None, "none")}
-    # good, fair, dormant, frost, frost may come, light use, full play
-    assert len(fills) == 7
+    # good, fair, dormant, frost, frost may come, light use, full play, rain
+    assert len(fills) == 8
 
 
 def test_a_user_s_words_are_only_words_in_the_svg() -> None:

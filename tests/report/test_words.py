@@ -10,13 +10,16 @@ from typing import get_args
 import pytest
 
 from decide.model.errors import DecideError
-from decide.model.planned import Stage, Who
+from decide.model.planned import Round, Stage, Who
 from decide.model.row import Decision, ReasonGrade
 from decide.report.words import CODES, TEXTS, say, word
 
 REPORT = Path(__file__).parents[2] / "decide" / "report"
 # The templates name their texts too.
-IN_TEMPLATES = {"picture-caption", "sheet-title", "contents-title", "ruler"}
+IN_TEMPLATES = {
+    "picture-caption", "sheet-title", "ruler", "plan-title", "poster-people", "poster-name", "poster-number", "behind-page",
+    "full-title", "full-why", "full-printed",
+}  # fmt: skip
 
 
 def calls(name: str) -> Iterator[tuple[str, set[str]]]:
@@ -51,6 +54,7 @@ def test_templates_name_texts_that_are_there() -> None:
         ("decision", get_args(Decision)),
         ("stage", get_args(Stage)),
         ("who", get_args(Who)),
+        ("round", get_args(Round)),
         ("sure", ("firm", "likely", "open")),
         ("speaks", get_args(ReasonGrade)),
         ("kind", ("material", "hire", "labour", "contractor", "water")),

@@ -118,7 +118,7 @@ def fate(t: Telling, tell: Tell) -> Piece:
     first = opening_sentence(row.text)
     head = Span(first, FATE_STYLES[row.level])
     rest = row.text.removeprefix(first)
-    return Form(0, (line(head, rest),)), *([Form(62, (line(head),))] if rest else [])
+    return Form(0, (line(head, rest),)), *([Form(67, (line(head),))] if rest else [])
 
 
 def clashes(t: Telling, tell: Tell) -> Piece:

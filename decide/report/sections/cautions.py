@@ -18,7 +18,7 @@ def _take_care() -> Span:
     return Span(f"{say('take-care')}: ", "warn")
 
 
-def _unworded(code: str) -> str:
+def unworded(code: str) -> str:
     """A caution that has no words of its own is said by its code."""
     return sentence(code.replace("-", " "))
 
@@ -36,7 +36,7 @@ def of_part(t: Telling, answer: model.Answer, options: Sequence[Option]) -> Iter
         if row.code in codes and t.places[row.code] == [answer.zone]:
             yield from _whole(row, 1, _take_care())
     for code in sorted(codes - set(t.cautions)):
-        yield line(_take_care(), _unworded(code), depth=1, mark="!")
+        yield line(_take_care(), unworded(code), depth=1, mark="!")
 
 
 def in_short(row: model.Caution) -> str:
@@ -51,7 +51,7 @@ def beside(t: Telling, codes: Iterable[str]) -> Iterator[Line]:
     """
     for code in codes:
         row = t.cautions.get(code)
-        yield line(_take_care(), _unworded(code) if row is None else in_short(row), depth=1, mark="!")
+        yield line(_take_care(), unworded(code) if row is None else in_short(row), depth=1, mark="!")
 
 
 def of_proposal(t: Telling, judged: model.ProposalJudged, told: set[str]) -> Iterator[Line]:
@@ -59,7 +59,7 @@ def of_proposal(t: Telling, judged: model.ProposalJudged, told: set[str]) -> Ite
     for code in judged.cautions:
         row = t.cautions.get(code)
         if row is None:
-            yield line(_take_care(), _unworded(code), depth=1, mark="!")
+            yield line(_take_care(), unworded(code), depth=1, mark="!")
         elif code in told:
             again = say("more-above", text=opening_sentence(row.text))
             yield line(_take_care(), again, depth=1, mark="!")
@@ -117,7 +117,7 @@ def whole(t: Telling) -> Iterator[Line]:
 def _without_words(t: Telling) -> Iterator[Line]:
     """The cautions of the choices that have no words of their own."""
     for code in sorted({code for option in chosen(t.advice) for code in option.cautions} - set(t.cautions)):
-        yield line(_unworded(code), mark="-")
+        yield line(unworded(code), mark="-")
 
 
 def everything(t: Telling) -> Iterator[Line]:

@@ -37,7 +37,12 @@ def opening(t: Telling) -> Iterator[Line]:
         said = opening_sentence(a.fate.text)
         yield line(Span(said, FATE_STYLES[a.fate.level]), a.fate.text.removeprefix(said))
     yield line(Span(f"{say('in-short')}: ", "strong"), sentence(short))
-    asked = next((row for row in a.unknown if row.changes_first_choice), None)
+    yield from first_tell(t)
+
+
+def first_tell(t: Telling) -> Iterator[Line]:
+    """The first question whose answer could change the choice."""
+    asked = next((row for row in t.advice.unknown if row.changes_first_choice), None)
     if asked is not None:
         yield line(Span(f"{say('first-tell')}: ", "strong"), say("could-change", question=asked.text))
 

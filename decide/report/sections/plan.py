@@ -179,15 +179,8 @@ def weeks(t: Telling) -> Iterator[Heading | Line | Table]:
     if not rows:
         return
     yield Heading(say("by-week"))
-    over = [week for week in rows if week.hours_short or week.visits_short]
-    for week in over:
-        said = [say("week-of-day", day=day_of(week.monday))]
-        if week.hours_short:
-            hours, short = estimate(week.hours.high), estimate(week.hours_short)
-            said.append(say("hours-too-many", hours=hours, short=short))
-        if week.visits_short:
-            said.append(say("visits-too-many", n=week.visits_short))
-        yield line(Span(f"{say('too-much')}: ", "bad"), " ".join(said), mark="!")
+    over = list(overloaded(t))
+    yield from over
     helpers = known(t.advice, "means.helpers")
     if over and helpers not in ("", "0"):
         yield line(say("helper-shares") if helpers == "1" else say("helpers-share", helpers=helpers))
@@ -197,6 +190,20 @@ def weeks(t: Telling) -> Iterator[Heading | Line | Table]:
         head.append(say("water-gallons") if t.system == "us" else say("water-litres"))
     head += [say("hours-of-water")] if timed else []
     yield Table(tuple(head), tuple(_week_row(t, week, wet, timed) for week in rows))
+
+
+def overloaded(t: Telling) -> Iterator[Line]:
+    """The weeks that are too much for the hands and visits that there are."""
+    for week in t.advice.weeks:
+        if not (week.hours_short or week.visits_short):
+            continue
+        said = [say("week-of-day", day=day_of(week.monday))]
+        if week.hours_short:
+            hours, short = estimate(week.hours.high), estimate(week.hours_short)
+            said.append(say("hours-too-many", hours=hours, short=short))
+        if week.visits_short:
+            said.append(say("visits-too-many", n=week.visits_short))
+        yield line(Span(f"{say('too-much')}: ", "bad"), " ".join(said), mark="!")
 
 
 def _week_row(t: Telling, week: Week, wet: bool, timed: bool) -> tuple[Cell, ...]:

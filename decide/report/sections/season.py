@@ -42,16 +42,22 @@ def timeline(advice: Advice, system: System | None = None) -> Timeline | None:
                 convert(week.mean_c, "C", "F") if units == "us" else week.mean_c,
                 week.growth_cool,
                 week.growth_warm,
+                _depth(week.rain_mm, units),
+                _depth(week.need_mm, units),
             )
             for week in season.weeks
         ),
         frost_kind=season.frost_kind,
         frosts=tuple(sorted(frosts, key=lambda frost: frost[1])),
         cold=tuple(_cold(season)),
-        rows=tuple(_rows(season)),
+        rows=tuple(rows(season)),
         bars=tuple(_bars(advice, season)),
         deadline=None if season.deadline is None else _date(season.deadline),
     )
+
+
+def _depth(mm: float | None, units: System) -> float | None:
+    return convert(mm, "mm", "in") if units == "us" and mm is not None else mm
 
 
 def _date(text: str) -> dt.date:
@@ -66,16 +72,17 @@ def _days(days: DayRange) -> Days:
     return Days(_date(days.early) if days.early else None, _date(days.late) if days.late else None)
 
 
-def _rows(season: Season) -> list[Row]:
+def rows(season: Season) -> list[Row]:
+    """The windows of a season, grasses and starts with the same windows together."""
     by_name: dict[str, list[SeasonWindow]] = {}
     for window in season.windows:
         by_name.setdefault(window.name, []).append(window)
     alike: dict[tuple[tuple[str, str, str], ...], list[str]] = {}
     for name, windows in by_name.items():
         alike.setdefault(tuple((w.quality, w.opens, w.closes) for w in windows), []).append(name)
-    rows = [Row("; ".join(names), tuple(map(_stretch, by_name[names[0]]))) for names in alike.values()]
+    found = [Row("; ".join(names), tuple(map(_stretch, by_name[names[0]]))) for names in alike.values()]
     none = [Row(none.name, (), word("no-window", none.why, say("no-window"))) for none in season.no_window]
-    return rows + none
+    return found + none
 
 
 def _stretch(window: SeasonWindow) -> Stretch:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
 from decide.model.planned import Compared, MoneyRow, Purchase
 from decide.model.row import Cost
+from decide.model.units import convert
 from decide.model.wording import exactly, number
 from decide.report.blocks import Line, Span, Table, cell, line
 from decide.report.choices import short_verdict
@@ -18,6 +20,9 @@ from decide.report.words import say, word
 THINGS_SHOWN: Final = 6
 # The units of a purchase that are called otherwise where they are reckoned.
 _UNITS: Final = {"l": "litre", "each": "count"}
+_SOLD_IN_US: Final = {"kg": "lb", "m2": "ft2", "m3": "yd3", "l": "gal", "m": "ft"}
+_SIGNS: Final = {"m2": "m²", "m3": "m³", "ft2": "ft²", "yd3": "yd³", "each": ""}
+_HALVES_BELOW: Final = 10
 
 
 def shopping(t: Telling) -> Iterator[Line | Table]:
@@ -47,6 +52,22 @@ def amount(t: Telling, row: Purchase) -> str:
     """How much of a thing is bought, in whole packs where the seller's are known."""
     said = exactly(row.amount, _UNITS.get(row.unit, row.unit), t.system, row.amount_low)
     return f"{said}, {number(row.packs)} × {row.pack}" if row.packs else said
+
+
+def as_sold(t: Telling, row: Purchase) -> tuple[float, str]:
+    """How much of a thing is asked for in a shop, with its unit: never less than is needed.
+
+    Rounded up to whole units, to halves below ten and to tenths below one; above a hundred to three figures.
+    """
+    amount, unit = row.amount, row.unit
+    if t.system == "us" and unit in _SOLD_IN_US:
+        amount, unit = convert(amount, _UNITS.get(unit, unit), _SOLD_IN_US[unit]), _SOLD_IN_US[unit]
+    step = 0.1 if amount < 1 else 0.5 if amount < _HALVES_BELOW else max(1, 10 ** (len(str(int(amount))) - 3))
+    if row.unit == "each":
+        step = 1
+    # What is whole but for a rounding error of the reckoning stays as it is.
+    found = math.ceil(round(amount / step, 6)) * step
+    return (int(found) if found == int(found) else round(found, 1)), _SIGNS.get(unit, unit)
 
 
 def bought(t: Telling, row: Purchase) -> str:
