@@ -93,7 +93,9 @@ def _chosen(beside: Mapping[str, Read], said: Said, near: Near) -> Ask | None:
                 return _ask(taken, said, sure=False)
         return _asked_back(ranked, belief, beside, said)
     assert read is not None
-    whole = read.share >= _WHOLE and near.ranked()[:1] == [first]
+    # A command of the talk that is all that was said needs no word of how it was taken.
+    command = read.kind.talk and read.share >= 1.0
+    whole = command or (read.share >= _WHOLE and near.ranked()[:1] == [first])
     return _ask(read, said, sure=whole or ahead >= _SURE)
 
 
