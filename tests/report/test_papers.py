@@ -303,7 +303,8 @@ def test_all_of_them_at_once_with_json(tmp_path: Path) -> None:
     advice = Advice.model_validate_json(done.stdout)
     assert done.stderr.decode().splitlines() == [f"Written: {name}" for name in names.values()]
     for option, name in names.items():
-        assert (tmp_path / name).read_bytes() == paper(option[2:], advice).encode()  # type: ignore[arg-type]
+        text = paper(option[2:], advice, name=Path(name).stem)  # type: ignore[arg-type]
+        assert (tmp_path / name).read_bytes() == text.encode()
     html5lib.HTMLParser(strict=True).parse((tmp_path / "f.html").read_text(encoding="utf-8"))
 
 
