@@ -88,7 +88,8 @@ def _zone(c: Consultation, code: str, chosen: Chosen, by: dt.date) -> ZoneFate:
     # Where each use has its date, the one that is missed by more counts.
     train = told.first_use == "training" and not (both and _BY.index(matches_by) < _BY.index(training.by(by)))
     wanted, wanted_by = (training, training.by(by)) if train else (matches, matches_by)
-    grown = [w for w in rows if w.draft.new_grass]
+    # What stands there already bears it: what is sown later brings the date no nearer.
+    grown = [] if wanted.at_once else [w for w in rows if w.draft.new_grass]
     facts: dict[str, Fact] = {
         "zone.wanted-use": "matches" if both else told.first_use or "matches",
         "zone.wanted-use-by": wanted_by,

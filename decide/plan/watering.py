@@ -163,7 +163,7 @@ def _wetting(
         until=last.isoformat(),
         times_a_day=round(dose.a_day, 2),
         mm_each=round(dose.each, 2),
-        times_a_week=round(a_week, 2),
+        times_a_week=round(a_week, 3),
         mm_a_week=round(a_week * dose.each, 1),
         litres_each=None if litres is None else round(litres),
         litres_a_week=None if litres is None else round(a_week * litres),
