@@ -9,6 +9,7 @@ import pytest
 
 from decide.answer.assemble import advice_of
 from decide.decision.fate import Ready, fates
+from decide.model.reading import situation_from_dict
 from tests.decision.fields import SHUT, changed, consulted, shut
 from tests.shared import adviser
 
@@ -204,3 +205,24 @@ def test_where_each_use_has_its_date_the_one_that_is_missed_by_more_counts():
         assert ("matches" in advice_of(c).fate.text) == (uses[0] != "no" or fate.level == "no")
         found.add((uses[0] == fate.wanted_by, fate.level == "partly"))
     assert {one for one, _ in found} == {True, False}
+
+
+def test_turf_that_bears_play_is_not_told_as_begun_with_what_is_sown_later():
+    """Asleep in a southern July, awake in November: what is sown the autumn after brings that date no nearer."""
+    data = {
+        "place": {"name": "Dunedin", "country": "nz"},
+        "dates": {"today": "2026-07-04", "play_by": "2026-11-01", "can_close": "signs"},
+        "field": {
+            "area_m2": 5000,
+            "bare_percent": 20,
+            "bare_pattern": "scattered",
+            "grass": [{"grass": "perennial ryegrass", "share_percent": 100, "state": "dormant"}],
+        },
+        "now": {"ground": "soft"},
+        "use": [{"sport": "rugby"}],
+    }
+    advice = advice_of(adviser().consult(situation_from_dict(data)))
+    assert advice.fate is not None
+    assert "begun on" not in advice.fate.text
+    assert [answer.decision for answer in advice.programme] == ["wait"]
+    assert all(answer.stopgap is None for answer in advice.programme)
