@@ -160,7 +160,7 @@ def test_both_engines_give_the_real_options_the_same_roles():
     bounds, dice = bounds_of(real), random.Random(7)
     seen: dict[str, set[bool | None]] = {name: set() for name in given}
     with durable.Durable(real) as engine:
-        for turn in range(40):
+        for turn in range(80):
             subjects = [
                 Subject(
                     f"{turn}-{n}",
