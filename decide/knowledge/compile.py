@@ -351,6 +351,8 @@ def bent(row: RuleRow, rule: Rule, facts: Mapping[str, FactType]) -> list[Rule]:
 
 def compile_rules(knowledge: Knowledge) -> RuleBase:
     """The rule base of `knowledge`; KnowledgeError names the first rule that is wrong."""
+    if knowledge.compiled is not None:
+        return knowledge.compiled
     facts, numbers = all_facts(knowledge), all_numbers(knowledge)
     rules: list[Rule] = []
     for row in knowledge.rules:

@@ -13,6 +13,7 @@ from typing import Any, Final, NamedTuple, get_origin
 
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
+from decide.knowledge.kept import BESIDE
 from decide.knowledge.schema import FactRow, UsualRow
 from decide.knowledge.tables import How, Override
 from decide.model.errors import KnowledgeError, meant
@@ -20,9 +21,6 @@ from decide.model.toml_lines import Lines
 from decide.model.written import coded
 
 _LONGEST_SHOWN: Final = 40
-
-# What stands in a folder beside its tables, and is read elsewhere.
-_BESIDE: Final = ("demo.toml", "cases/", "climate/", "talk/")
 
 
 class _File(NamedTuple):
@@ -194,7 +192,7 @@ class Layers:
         for folder in self.folders[1:]:
             for path in sorted(folder.rglob("*.toml")):
                 name = path.relative_to(folder).as_posix()
-                if path not in self._read and not name.startswith(_BESIDE):
+                if path not in self._read and not name.startswith(BESIDE):
                     known = {
                         read.relative_to(self.folders[0]).as_posix()
                         for read in self._read

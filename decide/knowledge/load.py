@@ -4,13 +4,14 @@ to write instead.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from pathlib import Path
 from types import EllipsisType
 from typing import Final, TypeVar
 
 from decide.knowledge.check import check_rows
+from decide.knowledge.kept import kept_or_read
 from decide.knowledge.layers import Layers
 from decide.knowledge.schema import (
     FIXED_SOURCES,
@@ -93,19 +94,27 @@ def knowledge_folder() -> Path:
     return data_folder()
 
 
-def read_knowledge(*folders: Path | str | EllipsisType) -> Knowledge:
+def read_knowledge(*folders: Path | str | EllipsisType, kept: Path | None = None) -> Knowledge:
     """The knowledge of `folders`, each laid over those before it; `...` stands for the package's own, as does
     no folder at all.
 
     A later folder adds rows and overrides rows of the same code key by key: what it does not write stays as
     it was. A number that it states for a value is the one in use. `off = ["rule-id"]` in one of its files of
     rules switches rules off. It may leave out any file. KnowledgeError says the first thing that is wrong,
-    with file and line.
+    with file and line. In the folder `kept` what was read is put down, and taken from there while nothing of
+    it has changed.
     """
     paths = [knowledge_folder() if folder is ... else Path(folder) for folder in folders or (...,)]
     for path in paths:
         if not path.is_dir():
             raise KnowledgeError("there is no such folder", where=str(path))
+    if kept is not None:
+        return kept_or_read(paths, kept, lambda: _read(paths))
+    return _read(paths)
+
+
+def _read(paths: Sequence[Path]) -> Knowledge:
+    """The knowledge of the folders, from their files."""
     read = Layers(paths)
     sources: dict[str, Source] = read.table("source", "sources.toml", Source)
     for code in FIXED_SOURCES:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from decide.engine.language import ROLE
 from decide.knowledge.schema import (
@@ -64,6 +64,9 @@ from decide.knowledge.schema_choice import FateRow, Held, Limit, RemedyRow, Shap
 from decide.knowledge.texts import LOCALE, TextRow, say
 from decide.model.errors import KnowledgeError, meant
 from decide.model.written import coded
+
+if TYPE_CHECKING:
+    from decide.engine.base import RuleBase
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,6 +235,12 @@ class Knowledge:
     overrides: tuple[Override, ...] = ()
     digest: str = ""
     version: str = ""
+    # The rules made of these very tables, where that was done before: a copy with other tables starts without.
+    compiled: RuleBase | None = field(default=None, init=False, compare=False, repr=False)
+
+    def keep(self, base: RuleBase) -> None:
+        """Hold the rules that were made of these tables, so that they are not made again."""
+        object.__setattr__(self, "compiled", base)
 
     def value(self, name: str, key: str = "") -> float | None:
         """The number in use of value `name` (for `key`, in a family), in the value's unit; None where there
