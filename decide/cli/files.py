@@ -6,16 +6,16 @@ import datetime as dt
 import os
 import sys
 from collections.abc import Sequence
-from typing import Final, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
+from decide.cli.kept_folder import kept_folder
 from decide.knowledge.load import read_knowledge
-from decide.knowledge.tables import Knowledge
-from decide.measure.weather import DailyWeather
-from decide.measure.weather_file import MOST_BYTES as MOST_WEATHER
-from decide.measure.weather_file import read_weather
 from decide.model.errors import SituationError
-from decide.model.reading import MOST_BYTES, read_situation
-from decide.model.situation import Situation
+
+if TYPE_CHECKING:
+    from decide.knowledge.tables import Knowledge
+    from decide.measure.weather import DailyWeather
+    from decide.model.situation import Situation
 
 # A day that the windows of a place may not depend on.
 ANY_DAY: Final = dt.date(2001, 1, 1)
@@ -33,7 +33,7 @@ class Given(NamedTuple):
 
 def knowledge_with(folders: Sequence[str]) -> Knowledge:
     """The package's own knowledge with folders on top, each adding to those before it and overriding them."""
-    return read_knowledge(..., *folders)
+    return read_knowledge(..., *folders, kept=kept_folder())
 
 
 def given(name: str, *, day_matters: bool = True, beside: str | None = None) -> Given:
@@ -41,6 +41,8 @@ def given(name: str, *, day_matters: bool = True, beside: str | None = None) -> 
 
     Where the day does not matter and none is told, a day is set that nothing may depend on.
     """
+    from decide.model.reading import read_situation
+
     situation = read_situation(_bytes(name, "situation file"), "standard input" if name == "-" else name)
     if beside:
         from decide.facts.record import merged
@@ -64,6 +66,8 @@ def given(name: str, *, day_matters: bool = True, beside: str | None = None) -> 
 
 def _bytes(name: str, what: str) -> bytes:
     """The bytes of a file or of standard input, at most a little more than may be read."""
+    from decide.model.reading import MOST_BYTES
+
     if name == "-":
         return sys.stdin.buffer.read(MOST_BYTES + 1)
     try:
@@ -82,10 +86,12 @@ def _weather(situation: Situation, name: str) -> DailyWeather | None:
     told = situation.place.weather_file
     if told is None:
         return None
+    from decide.measure.weather_file import MOST_BYTES, read_weather
+
     path = os.path.join("" if name == "-" else os.path.dirname(name), told)
     try:
         with open(path, "rb") as file:
-            data = file.read(MOST_WEATHER + 1)
+            data = file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
         raise SituationError(
             f"place.weather_file: {told}: {getattr(error, 'strerror', None) or 'cannot be read'}",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
+from decide.cli.kept_folder import kept_folder
 from decide.shell import run
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ def talk(words: Namespace) -> int:
         # Loaded when the first line has been said.
         from decide.shell.library import make_tools
 
-        return make_tools(day, words.knowledge)
+        return make_tools(day, words.knowledge, kept=kept_folder())
 
     return run(
         start=words.file,

@@ -34,14 +34,18 @@ _PATIENCE_S: Final = 0.5
 _TRIES: Final = 2
 
 
-def make_tools(today: dt.date, more: Sequence[Path | str] = ()) -> Tools:
-    """The installed library with `more` folders of knowledge on top, for a talk held on a day."""
-    return tools_of(data_folder(), today, more)
+def make_tools(today: dt.date, more: Sequence[Path | str] = (), kept: Path | None = None) -> Tools:
+    """The installed library with `more` folders of knowledge on top, for a talk held on a day; what is read
+    is kept in the folder `kept`.
+    """
+    return tools_of(data_folder(), today, more, kept)
 
 
-def tools_of(folder: Path, today: dt.date, more: Sequence[Path | str] = ()) -> Tools:
+def tools_of(
+    folder: Path, today: dt.date, more: Sequence[Path | str] = (), kept: Path | None = None
+) -> Tools:
     """The library on a knowledge folder with `more` folders on top."""
-    library = Library(folder, today, more)
+    library = Library(folder, today, more, kept)
     rows = library.rows
     return Tools(
         questions=rows.questions,
@@ -80,9 +84,12 @@ class Library:
     needed.
     """
 
-    def __init__(self, folder: Path, today: dt.date, more: Sequence[Path | str]) -> None:
+    def __init__(
+        self, folder: Path, today: dt.date, more: Sequence[Path | str], kept: Path | None = None
+    ) -> None:
         self.folder = folder
         self.more = more
+        self.kept = kept
         self.today = today
         self.rows = QuestionRows([folder, *map(Path, more)])
         self._by_key = {question.key: question for question in self.rows.questions}
@@ -105,7 +112,7 @@ class Library:
         from decide.consult import Adviser
         from decide.knowledge.load import read_knowledge
 
-        return Adviser(read_knowledge(self.folder, *self.more), "both")
+        return Adviser(read_knowledge(self.folder, *self.more, kept=self.kept), "both")
 
     @cached_property
     def adviser(self) -> Adviser:
