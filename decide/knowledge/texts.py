@@ -26,7 +26,7 @@ class TextRow(BaseModel):
     `by`.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     text: str = ""
     by: str = "n"
@@ -62,7 +62,7 @@ class TextRow(BaseModel):
 class Language(BaseModel):
     """The language of a folder's texts, as a locale that names its plural rules: "en_GB"."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     locale: str = LOCALE
 

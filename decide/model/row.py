@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict
 class Row(BaseModel):
     """A row of the advice; rows never change once made."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     def date(self, name: str) -> dt.date | None:
         """The date in a field whose JSON is ISO text, as `task.date("until")`; None where there is none.
