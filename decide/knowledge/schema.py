@@ -18,7 +18,10 @@ FIXED_SOURCES: Final = ("common-practice", "memory", "calculated", "definition",
 class Row(BaseModel):
     """A table of the knowledge: unknown keys are errors."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False, defer_build=True)
+    # Where the knowledge was kept nothing is checked again, and no model is built.
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, strict=True, allow_inf_nan=False, defer_build=True
+    )
 
 
 Sentence = Annotated[str, Field(min_length=3)]

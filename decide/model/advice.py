@@ -4,7 +4,6 @@ Schema.
 
 from __future__ import annotations
 
-import json
 from typing import Any, Final, Literal
 
 from pydantic import ConfigDict, Field
@@ -430,7 +429,7 @@ class Advice(Row):
 
     def as_json(self) -> str:
         """The advice as JSON text; the same advice gives the same bytes."""
-        return json.dumps(self.as_dict(), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+        return self.model_dump_json(by_alias=True, indent=1) + "\n"
 
     def choice(self, zone: str = "") -> Answer:
         """What the programme says of a zone; of the whole field where that is the only one. ValueError for no

@@ -11,7 +11,8 @@ from pydantic import BaseModel, ConfigDict
 class Row(BaseModel):
     """A row of the advice; rows never change once made."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+    # JSON has no infinite numbers; models are built when first used, for few commands use all of them.
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, defer_build=True)
 
     def date(self, name: str) -> dt.date | None:
         """The date in a field whose JSON is ISO text, as `task.date("until")`; None where there is none.
