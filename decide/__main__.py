@@ -43,6 +43,10 @@ def main() -> int:
 
 def command() -> NoReturn:
     """Run one command as a process of its own, and end the process with its exit status."""
+    # A stream that the caller closed takes everything and gives nothing.
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: SIM115 – until the end
     gc.set_threshold(*_RUBBISH_AFTER)
     # What other packages of this machine would hang into the reading of files has no say in the advice.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
@@ -55,11 +59,10 @@ def _leave(code: int) -> NoReturn:
     Where threads or processes were begun that are to be waited for, Python ends it in its own way.
     """
     try:
-        for stream in (sys.stdout, sys.stderr):
-            if stream is not None:
-                stream.flush()
+        sys.stdout.flush()
+        sys.stderr.flush()
     except (OSError, ValueError):
-        # A reader that has gone is no reason to change what a command came to, unless it came to nothing bad.
+        # A reader that has gone did not get the advice.
         code = code or NO_ADVICE
         with suppress(OSError):
             os.dup2(os.open(os.devnull, os.O_WRONLY), 1)

@@ -1,6 +1,8 @@
 """What many tests share, read once a run: the knowledge folder, an adviser on it, its numbers and tables, and sites by latitude and longitude."""
 
 import gc
+import os
+import tempfile
 from collections.abc import Callable
 from functools import cache
 
@@ -17,6 +19,9 @@ from tests import shared
 
 # A run keeps the consultations of the whole bank; looking through them for rubbish again and again costs a sixth of it.
 gc.set_threshold(100_000, 50, 100)
+# What commands keep of the knowledge is kept for this run alone, and nothing of what the machine has is used.
+_KEPT = tempfile.TemporaryDirectory(prefix="decide-kept-")
+os.environ["DECIDE_KEPT"] = _KEPT.name
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -290,4 +290,7 @@ ALSO: Final = {
     "-h": "help",
 }
 DOES: Final = "Helps bring a worn sports field back to dense, safe turf by a date."
-MORE: Final = "`decide` alone opens the talk. `decide COMMAND --help` says what a command takes."
+MORE: Final = (
+    "`decide` alone opens the talk. `decide COMMAND --help` says what a command takes. What is read of the "
+    "knowledge is kept in your cache folder for the next time; DECIDE_KEPT=no does without."
+)

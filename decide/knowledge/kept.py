@@ -101,7 +101,9 @@ def _own_bytes(path: Path) -> bytes:
     """The bytes of a plain file that is the user's own and that nobody else may write; OSError for any
     other.
     """
-    flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0) | getattr(os, "O_NONBLOCK", 0)
+    flags = (
+        os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0) | getattr(os, "O_NONBLOCK", 0)
+    )
     with open(os.open(path, flags), "rb") as file:
         held = os.fstat(file.fileno())
         if not stat.S_ISREG(held.st_mode) or held.st_size > _MOST_BYTES:

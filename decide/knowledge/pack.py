@@ -74,7 +74,7 @@ def _declared(cls: type) -> bool:
     return cls.__module__.startswith(_HOUSE) and (is_dataclass(cls) or issubclass(cls, BaseModel))
 
 
-def _names(cls: type) -> list[str]:
+def _names(cls: Any) -> list[str]:
     """The fields that make a row of the class."""
     if issubclass(cls, BaseModel):
         if cls.__private_attributes__ or cls.model_config.get("extra") == "allow":
@@ -169,7 +169,9 @@ class _Packer:
     def _of_one_kind(self, kind: Any, held: Sequence[Any]) -> list[Any]:
         if kind == "plain":
             first = held[0] if held else None
-            if len(held) > 1 and all(type(each) is type(first) and repr(each) == repr(first) for each in held):
+            if len(held) > 1 and all(
+                type(each) is type(first) and repr(each) == repr(first) for each in held
+            ):
                 return ["same", [first, len(held)]]
             return ["plain", list(held)]
         if kind == "path":
@@ -199,27 +201,31 @@ def _told(held: Any) -> tuple[str, ...]:
 # ---------- unpacking ----------
 def _column(shape: Any, data: Any, made: Sequence[list[Any]]) -> list[Any]:
     """The values of a column; `made` are the rows of the tables before it."""
-    if shape == "plain":
-        return list(data)
-    if shape == "same":
-        return [data[0]] * data[1]
-    if shape == "path":
-        return [Path(each) for each in data]
+    if isinstance(shape, str):
+        return _PLAINLY[shape](data)
     kind, *inner = shape
     if kind == "row":
         return list(map(made[inner[0]].__getitem__, data))
-    if kind == "dict":
-        lengths, keys, values = data
-        pairs = zip(_column(inner[0], keys, made), _column(inner[1], values, made), strict=True)
-        return [dict(islice(pairs, length)) for length in lengths]
     if kind == "mixed":
         which, *columns = data
         each = [iter(_column(of, column, made)) for of, column in zip(inner, columns, strict=True)]
         return [next(each[number]) for number in which]
+    if kind == "dict":
+        lengths, keys, values = data
+        pairs = zip(_column(inner[0], keys, made), _column(inner[1], values, made), strict=True)
+        return [dict(islice(pairs, length)) for length in lengths]
     make = _SEQUENCES[kind]
     lengths, members = data
     held = iter(_column(inner[0], members, made))
     return [make(islice(held, length)) for length in lengths]
+
+
+# Columns in which no rows lie, by their shape.
+_PLAINLY: Final[Mapping[str, Callable[[Any], list[Any]]]] = {
+    "plain": list,
+    "same": lambda data: [data[0]] * data[1],
+    "path": lambda data: [Path(each) for each in data],
+}
 
 
 def _built(
@@ -257,7 +263,7 @@ def _blank(cls: type, count: int, attributes: Mapping[str, Sequence[Any]]) -> li
     """New rows with their attributes set as they are, past what freezes them: by whole columns, which is
     what makes this fast.
     """
-    made = list(map(object.__new__, repeat(cls, count)))
+    made: list[Any] = list(map(object.__new__, repeat(cls, count)))
     for name, column in attributes.items():
         deque(map(_setter(cls, name), made, column), maxlen=0)
     return made

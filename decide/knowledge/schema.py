@@ -19,9 +19,7 @@ class Row(BaseModel):
     """A table of the knowledge: unknown keys are errors."""
 
     # Where the knowledge was kept nothing is checked again, and no model is built.
-    model_config = ConfigDict(
-        extra="forbid", frozen=True, strict=True, allow_inf_nan=False, defer_build=True
-    )
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False, defer_build=True)
 
 
 Sentence = Annotated[str, Field(min_length=3)]

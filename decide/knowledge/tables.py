@@ -235,7 +235,7 @@ class Knowledge:
     overrides: tuple[Override, ...] = ()
     digest: str = ""
     version: str = ""
-    # The rules made of these very tables, where that was done before: a copy with other tables starts without.
+    # The rules made of these very tables, where they are made; a copy with other tables starts without.
     compiled: RuleBase | None = field(default=None, init=False, compare=False, repr=False)
 
     def keep(self, base: RuleBase) -> None:

@@ -182,7 +182,9 @@ def levels_of(annotation: Any) -> tuple[str, ...]:
 class Part(BaseModel):
     """A table of the situation: every key may be left out, and every value may be "don't know"."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, str_max_length=4 * MOST_TEXT, defer_build=True)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, allow_inf_nan=False, str_max_length=4 * MOST_TEXT, defer_build=True
+    )
 
     @model_validator(mode="before")
     @classmethod
