@@ -16,7 +16,7 @@ from decide.model.errors import DecideError, EngineError
 
 # A command makes many rows that live until it ends: looking through them for rubbish over and over costs more
 # than the rubbish does.
-_RUBBISH_AFTER: Final = (100_000, 20, 50)
+_RUBBISH_AFTER: Final = (400_000, 20, 50)
 
 
 def main() -> int:

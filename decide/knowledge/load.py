@@ -8,11 +8,9 @@ from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from pathlib import Path
 from types import EllipsisType
-from typing import Final, TypeVar
+from typing import TYPE_CHECKING, Final, TypeVar
 
-from decide.knowledge.check import check_rows
 from decide.knowledge.kept import kept_or_read
-from decide.knowledge.layers import Layers
 from decide.knowledge.schema import (
     FIXED_SOURCES,
     AilmentRow,
@@ -78,10 +76,12 @@ from decide.knowledge.schema_choice import (
 )
 from decide.knowledge.tables import Knowledge, Value
 from decide.knowledge.texts import Language, TextRow
-from decide.knowledge.values import check_ranges, key_families, value_of
 from decide.model.errors import KnowledgeError, meant
 from decide.model.files import data_folder
 from decide.model.version import VERSION
+
+if TYPE_CHECKING:
+    from decide.knowledge.layers import Layers
 
 _TABLES: Final[Mapping[str, type[Row]]] = {
     "grasses": Grass, "mixtures": Mixture, "equipment": Tool, "fields": Sport, "cautions": CautionRow,
@@ -115,6 +115,11 @@ def read_knowledge(*folders: Path | str | EllipsisType, kept: Path | None = None
 
 def _read(paths: Sequence[Path]) -> Knowledge:
     """The knowledge of the folders, from their files."""
+    # What reads and checks is not loaded where the knowledge was kept.
+    from decide.knowledge.check import check_rows
+    from decide.knowledge.layers import Layers
+    from decide.knowledge.values import check_ranges, key_families, value_of
+
     read = Layers(paths)
     sources: dict[str, Source] = read.table("source", "sources.toml", Source)
     for code in FIXED_SOURCES:
@@ -226,7 +231,7 @@ def _texts(read: Layers) -> dict[str, TextRow]:
     laid = texts(read)
     if len(read.folders) == 1:
         return laid
-    for code, row in texts(Layers(read.folders[:1])).items():
+    for code, row in texts(type(read)(read.folders[:1])).items():
         for hole in sorted(laid[code].holes - row.holes):
             raise KnowledgeError(
                 f"text {code!r}: there is no hole {hole!r}; it has "

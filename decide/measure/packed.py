@@ -33,6 +33,7 @@ class Packed:
 
     def __init__(self, folder: str | pathlib.Path) -> None:
         self._folder = pathlib.Path(folder)
+        self._day_ranges: dict[str, tuple[Floats, Floats]] = {}
 
     def read(self, name: str) -> dict[str, npt.NDArray[np.generic]]:
         """The arrays of a file."""
@@ -52,17 +53,14 @@ class Packed:
         table = self.read("town_heights.npz")
         return unpack_steps(table["height"], float(table["step"]))
 
-    @functools.cached_property
-    def day_ranges(self) -> dict[str, tuple[Floats, Floats]]:
-        """Of the cells of the grid and of the places: mean daily range by month, K, and the factor that
+    def day_ranges(self, name: str) -> tuple[Floats, Floats]:
+        """Of the cells of the "grid" or of each "place": mean daily range by month, K, and the factor that
         brings Hargreaves' equation to that of Penman and Monteith over the year.
         """
-        table = self.read("day_range.npz")
-        step, factor_step = float(table["step"]), float(table["factor_step"])
-        return {
-            name: (
-                unpack_wrapped(table[name], step),
-                unpack_wrapped(table[f"{name}_factor"], factor_step),
-            )
-            for name in ("grid", "place")
-        }
+        if name not in self._day_ranges:
+            with np.load(self._folder / "day_range.npz", allow_pickle=False) as table:
+                self._day_ranges[name] = (
+                    unpack_wrapped(table[name], float(table["step"])),
+                    unpack_wrapped(table[f"{name}_factor"], float(table["factor_step"])),
+                )
+        return self._day_ranges[name]

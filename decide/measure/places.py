@@ -287,7 +287,7 @@ class Tables:
         months = self._place_months if table == "place" else self._grid[1:3]
         means, rain, ranges, factor = (
             np.asarray(sum(weight * column[n] for weight, n in cells) / total)
-            for column in (*months, *self._packed.day_ranges[table])
+            for column in (*months, *self._packed.day_ranges(table))
         )
         return Climate(
             tuple(map(float, means)),

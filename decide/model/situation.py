@@ -405,18 +405,19 @@ class Situation(Part):
     field".
     """
 
-    place: Place = Place()
-    dates: Dates = Dates()
-    site: Site = Site()
-    field: Ground = Ground()
+    # Constructed, not read: reading would build each table's model before it is known to be wanted.
+    place: Place = Place.model_construct()
+    dates: Dates = Dates.model_construct()
+    site: Site = Site.model_construct()
+    field: Ground = Ground.model_construct()
     use: list[Use] | None = Field(default=None, max_length=24)
     zone: list[Zone] = Field(default_factory=list, max_length=16)
-    now: Now = Now()
-    history: History = History()
-    means: Means = Means()
+    now: Now = Now.model_construct()
+    history: History = History.model_construct()
+    means: Means = Means.model_construct()
     offer: list[Offer] | None = Field(default=None, max_length=40)
-    limits: Limits = Limits()
-    wishes: Wishes = Wishes()
+    limits: Limits = Limits.model_construct()
+    wishes: Wishes = Wishes.model_construct()
     proposal: list[Proposal] = Field(default_factory=list, max_length=60)
     ongoing: list[Ongoing] = Field(default_factory=list, max_length=16)
     done: list[Done] = Field(default_factory=list, max_length=2000)
