@@ -153,15 +153,28 @@ class Diagnosis:
 
     def option_facts(self, draft: Draft) -> Facts:
         """Every fact that rules about an option may read."""
-        zone = self.zone_facts[draft.zone]
-        return {**self.site, **zone, **self.measures.option(draft, zone)}
+        return self.facts_of([draft])[0]
+
+    def facts_of(self, drafts: Sequence[Draft]) -> list[Facts]:
+        """Every fact that rules about each option may read."""
+        ground = {code: {**self.site, **facts} for code, facts in self.zone_facts.items()}
+        own = self.measures.options(drafts, self.zone_facts)
+        return [{**ground[draft.zone], **facts} for draft, facts in zip(drafts, own, strict=True)]
 
     def weigh(self, drafts: Sequence[Draft]) -> dict[str, Weighed]:
         """Options judged and graded, by code; also ones that are not on the list."""
-        rows = {draft.code: (draft, self.option_facts(draft)) for draft in drafts}
-        if not rows:
+        if not drafts:
             return {}
-        options = Columns([*rows], [facts for _, facts in rows.values()])
+        listed = {draft.code: draft for draft in drafts}
+        rows = dict(
+            zip(listed, zip(listed.values(), self.facts_of([*listed.values()]), strict=True), strict=True)
+        )
+        zones = _by_zone(listed.values())
+        shared = {
+            "site": [(self.site, (1 << len(rows)) - 1)],
+            "zone": [(self.zone_facts[code], group) for code, group in zones.items()],
+        }
+        options = Columns([*rows], [facts for _, facts in rows.values()], shared)
         told = self._found("option", options)
         usual = self._usual_found(told.columns, [draft for draft, _ in rows.values()])
         ends = grades(told, usual, self.is_closed, self.book.quiet)
@@ -248,9 +261,7 @@ class Diagnosis:
 
     def _usual_found(self, options: Columns, drafts: Sequence[Draft]) -> Found:
         """What rules say of options in the usual reading of what was not told."""
-        zones: dict[str, int] = {}
-        for n, draft in enumerate(drafts):
-            zones[draft.zone] = zones.get(draft.zone, 0) | 1 << n
+        zones = _by_zone(drafts)
         read = options.under([(self.usual_facts[zone], group) for zone, group in zones.items()])
         return judge(self.book.base, "option", read, self.without)
 
@@ -310,3 +321,11 @@ def diagnose(book: Rulebook, situation: Situation, weather: DailyWeather | None 
     filled = book.fill(situation, weather)
     check_names(filled)
     return Diagnosis(book, filled, "us" if filled.us else "metric", frozenset())
+
+
+def _by_zone(drafts: Iterable[Draft]) -> dict[str, int]:
+    """The set of the options of each zone."""
+    zones: dict[str, int] = {}
+    for n, draft in enumerate(drafts):
+        zones[draft.zone] = zones.get(draft.zone, 0) | 1 << n
+    return zones

@@ -33,19 +33,19 @@ def members(group: int) -> Iterator[int]:
 class Columns(Sequence[Subject]):
     """The facts of many subjects: of each fact its values, each with the set of those that hold it.
 
-    `rows` are the same facts by subject. Columns that were written where they were measured are given as
-    `written`; the others are read off the rows when a rule first asks for them.
+    `rows` are the same facts by subject, of which a column is read when a rule first asks for it. `shared`
+    gives, by scope, sets of subjects that hold all facts of the scope in common.
     """
 
     def __init__(
         self,
         names: Sequence[str],
         rows: Sequence[Mapping[str, Fact]],
-        written: Mapping[str, Column] | None = None,
+        shared: Mapping[str, Sequence[tuple[Mapping[str, Fact], int]]] | None = None,
     ) -> None:
         self.names, self.everyone = names, (1 << len(names)) - 1
-        self._rows = rows
-        self._columns: dict[str, Column] = dict(written or {})
+        self._rows, self._shared = rows, shared or {}
+        self._columns: dict[str, Column] = {}
         self._known: dict[str, int] = {}
         self._steps: dict[str, tuple[list[float], list[int]]] = {}
         self._answers: dict[str, tuple[int, int]] = {}
@@ -137,6 +137,13 @@ class Columns(Sequence[Subject]):
         return found
 
     def _read(self, fact: str) -> Column:
+        shared = self._shared.get(fact.partition(".")[0])
+        if shared is not None:
+            found: dict[Fact, int] = {}
+            for facts, group in shared:
+                if (held := facts.get(fact)) is not None:
+                    found[held] = found.get(held, 0) | group
+            return found
         values = [facts.get(fact) for facts in self._rows]
         first = values[0] if values else None
         if values.count(first) == len(values):

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Final
@@ -37,6 +37,9 @@ from decide.model.situation import Offer
 from decide.model.spans import WorkDay
 from decide.model.work import HERBICIDE_CLASSES
 
+# A grass and what goes into the ground, a day, the variant, and the share of full growth.
+StartKey = tuple[str, dt.date, str, float]
+
 
 @dataclass
 class Here:
@@ -53,6 +56,25 @@ class Here:
         """A fact that is a number."""
         held = self.facts.get(name)
         return held if isinstance(held, float) else None
+
+    @property
+    def is_dated(self) -> bool:
+        """Whether it has a start."""
+        return self.draft.start is not None
+
+    @cached_property
+    def dose(self) -> Dose | None:
+        """The first wettings, those of a day without rain: no rain of a month takes a dry day away."""
+        return None if self.draft.start is None else self.measures.dose(self.draft, self.facts)
+
+    @cached_property
+    def litres(self) -> float | None:
+        """Litres of a day without rain, those counted that do not arrive."""
+        if self.area is None or self.dose is None:
+            return None
+        return water.litres_to_send(
+            self.area, self.dose.depth, self.filled.library.constants.water.efficiency
+        )
 
     @cached_property
     def area(self) -> float | None:
@@ -74,6 +96,9 @@ class Here:
 NEW: Final = Sheet[Here]()
 # New grass that is to come.
 COMING: Final = Sheet[Here]()
+# What a measurement reads of a draft where it looks for offers, and where for prices.
+OFFERED: Final = ("draft.method", "draft.plant", "draft.planted_as", "is_dated")
+PRICED: Final = (*OFFERED, "draft.variant", "draft.zone")
 
 
 class Measures:
@@ -83,7 +108,7 @@ class Measures:
         self.filled = filled
         self._plant: dict[tuple[str, str], Facts] = {}
         rests_on = tuple(filled.held(key) for key in START_KEYS)
-        self._dated: dict[tuple[str, dt.date, str, float], Facts] = filled.measured.setdefault(rests_on, {})
+        self._dated: dict[StartKey, Facts] = filled.measured.setdefault(rests_on, {})
         self._free: dict[tuple[str, dt.date], float | None] = {}
         self._doses: dict[tuple[str, dt.date, str], Dose | None] = {}
         self._spells: dict[dt.date, Spell | None] = {}
@@ -98,11 +123,13 @@ class Measures:
 
     def of_plant(self, plant: str, method: str) -> Facts:
         """Facts of a grass and method wherever and whenever it is used."""
-        if (plant, method) not in self._plant:
-            here = Plant(self.filled, plant, method)
-            PLANT.measure(here)
-            self._plant[plant, method] = here.facts
+        self._measure_plants([(plant, method)])
         return self._plant[plant, method]
+
+    def _measure_plants(self, ways: Iterable[tuple[str, str]]) -> None:
+        missing = {way: Plant(self.filled, *way) for way in ways if way not in self._plant}
+        PLANT.measure_all([*missing.values()])
+        self._plant.update((way, here.facts) for way, here in missing.items())
 
     def readiness(
         self, key: str, start: dt.date, zone: str | None = None
@@ -144,35 +171,51 @@ class Measures:
             self._free[zone, start] = free_days(self.filled, zone, start)
         return self._free[zone, start]
 
-    def _of_start(self, draft: Draft, start: dt.date, season: str, share: float) -> Facts:
-        """Facts of a grass and start on a day: temperatures, heat, window, winter, readiness."""
-        key = (draft.key, start, draft.variant, share)
-        if key not in self._dated:
-            here = Start(self.filled, draft.key, start, draft.variant, season, share)
-            START.measure(here)
-            self._dated[key] = here.facts
-        return self._dated[key]
-
     def option(self, draft: Draft, zone: Mapping[str, Any]) -> Facts:
-        """All facts about an option beside those of its zone and site.
+        """All facts about an option beside those of its zone and site."""
+        return self.options([draft], {draft.zone: zone})[0]
+
+    def options(self, drafts: Sequence[Draft], zones: Mapping[str, Mapping[str, Any]]) -> list[Facts]:
+        """All facts about each option beside those of its zone and site; what is alike for several is
+        measured once.
 
         Grass that was begun counts its readiness from its own start; its means and machines are past.
         """
-        if not draft.new_grass:
-            return {"option.remedy": draft.remedy}
-        begun, start = draft.remedy == "carry-on", draft.start
-        here = Here(self.filled, draft, self, self._site, zone)
-        facts = here.facts
-        facts["option.remedy"] = draft.remedy
-        facts.update(self.of_plant(draft.plant, draft.method))
-        if start is not None:
-            share = 1.0 if begun or self.filled.season is None else self.vigour(draft.key, start, draft.zone)
-            facts.update(self._of_start(draft, start, str(facts["option.season-type"]), share))
-        NEW.measure(here)
-        if not begun:
-            COMING.measure(here)
-            return facts
-        return {name: fact for name, fact in facts.items() if name not in PAST}
+        rows = [Here(self.filled, draft, self, self._site, zones[draft.zone]) for draft in drafts]
+        for here in rows:
+            here.facts["option.remedy"] = here.draft.remedy
+        new = [here for here in rows if here.draft.new_grass]
+        self._measure_plants((here.draft.plant, here.draft.method) for here in new)
+        for here, dated in zip(new, self._of_starts([here.draft for here in new]), strict=True):
+            here.facts.update(self._plant[here.draft.plant, here.draft.method])
+            here.facts.update(dated)
+        NEW.measure_all(new)
+        COMING.measure_all([here for here in new if here.draft.remedy != "carry-on"])
+        for here in new:
+            if here.draft.remedy == "carry-on":
+                here.facts = {name: fact for name, fact in here.facts.items() if name not in PAST}
+        return [here.facts for here in rows]
+
+    def _of_starts(self, drafts: Sequence[Draft]) -> list[Facts]:
+        """Facts of the grass and start of each draft: temperatures, heat, window, winter, readiness; none
+        where it has no start.
+        """
+        keys: list[StartKey | None] = []
+        missing: dict[StartKey, Start] = {}
+        for draft in drafts:
+            if draft.start is None:
+                keys.append(None)
+                continue
+            begun = draft.remedy == "carry-on" or self.filled.season is None
+            share = 1.0 if begun else self.vigour(draft.key, draft.start, draft.zone)
+            key = draft.key, draft.start, draft.variant, share
+            keys.append(key)
+            if key not in self._dated and key not in missing:
+                season = str(self._plant[draft.plant, draft.method]["option.season-type"])
+                missing[key] = Start(self.filled, draft.key, draft.start, draft.variant, season, share)
+        START.measure_all([*missing.values()])
+        self._dated.update((key, start.facts) for key, start in missing.items())
+        return [{} if key is None else self._dated[key] for key in keys]
 
 
 # What is past once grass is begun.
@@ -182,22 +225,22 @@ START_KEYS: Final = tuple(dict.fromkeys(key for row in START.order for key in (*
 
 
 # ---------- new grass ----------
-@NEW.fact("option.remedy")
+@NEW.fact("option.remedy", of=["draft.remedy"])
 def _remedy(here: Here) -> str:
     return here.draft.remedy
 
 
-@NEW.fact("option.variant", "option.start-kind")
+@NEW.fact("option.variant", "option.start-kind", of=["draft.variant", "draft.start_kind"])
 def _kind(here: Here) -> tuple[str, str]:
     return here.draft.variant, here.draft.start_kind
 
 
-@NEW.fact("option.area-m2", keys=["areas"])
+@NEW.fact("option.area-m2", keys=["areas"], of=["draft.zone", "is_dated"])
 def _area(here: Here) -> float | None:
     return here.area
 
 
-@NEW.fact("option.free-days", keys=FREE_DAYS, also=FREE_DAYS_MOVED_BY)
+@NEW.fact("option.free-days", keys=FREE_DAYS, also=FREE_DAYS_MOVED_BY, of=["draft.zone", "draft.start"])
 def _free(here: Here) -> float | None:
     start = here.draft.start
     return None if start is None else here.measures.free_days(here.draft.zone, start)
@@ -225,17 +268,25 @@ def _closed_short(here: Here) -> float | None:
 
 
 # ---------- new grass that is to come ----------
-@COMING.fact("option.method-open")
+@COMING.fact("option.method-open", of=["draft.open"])
 def _open(here: Here) -> str:
     return "yes" if here.draft.open else "no"
 
 
-@COMING.fact("option.wished", also=["wishes.avoid", "wishes.grass", "wishes.method"])
+@COMING.fact(
+    "option.wished",
+    also=["wishes.avoid", "wishes.grass", "wishes.method"],
+    of=["draft.plant", "draft.method"],
+)
 def _wished(here: Here) -> str:
     return wished(here.filled, here.draft)
 
 
-@COMING.fact("option.matches-standing", facts=["zone.main-grass", "option.lead-grass"])
+@COMING.fact(
+    "option.matches-standing",
+    facts=["zone.main-grass", "option.lead-grass"],
+    of=["draft.zone", "draft.plant"],
+)
 def _matches(here: Here) -> str | None:
     """Whether new grass is the one that stands there, goes into it without showing, or is another."""
     main, lead = here.zone.get("zone.main-grass"), here.facts["option.lead-grass"]
@@ -251,17 +302,20 @@ def _matches(here: Here) -> str | None:
     facts=["option.made-from", "option.method"], values=DOSE_VALUES,
 )  # fmt: skip
 def _dose(here: Here) -> Dose | None:
-    """The first wettings, those of a day without rain: no rain of a month takes a dry day away."""
-    return None if here.draft.start is None else here.measures.dose(here.draft, here.facts)
+    return here.dose
 
 
-@COMING.fact("option.visits-needed", facts=["dose"])
+@COMING.fact(
+    "option.visits-needed",
+    facts=["dose"],
+    of=["dose"],
+)
 def _visits(here: Here) -> float | None:
-    dose = _dose(here)
+    dose = here.dose
     return None if dose is None else float(math.ceil(dose.a_day))
 
 
-@COMING.fact("option.dry-days-week", keys=SPELL_KEYS, values=SPELL_VALUES)
+@COMING.fact("option.dry-days-week", keys=SPELL_KEYS, values=SPELL_VALUES, of=["draft.start"])
 def _dry_days(here: Here) -> float | None:
     """Of the days whose weather decides the first wettings."""
     start = here.draft.start
@@ -270,7 +324,10 @@ def _dry_days(here: Here) -> float | None:
 
 
 @COMING.fact(
-    "option.visits-short", keys=["means.water", "means.wettings_weekday"], facts=["option.visits-needed"]
+    "option.visits-short",
+    keys=["means.water", "means.wettings_weekday"],
+    facts=["option.visits-needed"],
+    of=["dose"],
 )
 def _visits_short(here: Here) -> float | None:
     needed, m = here.number("option.visits-needed"), here.filled.situation.means
@@ -285,38 +342,47 @@ def _visits_short(here: Here) -> float | None:
 
 @COMING.quantity("litres", keys=["areas"], facts=["dose"])
 def _litres(here: Here) -> float | None:
-    """Litres of a day without rain, those counted that do not arrive."""
-    dose = _dose(here)
-    if here.area is None or dose is None:
-        return None
-    return water.litres_to_send(here.area, dose.depth, here.filled.library.constants.water.efficiency)
+    return here.litres
 
 
-@COMING.fact("option.litres-day", facts=["litres"])
+@COMING.fact(
+    "option.litres-day",
+    facts=["litres"],
+    of=["litres"],
+)
 def _litres_day(here: Here) -> float | None:
-    return _litres(here)
+    return here.litres
 
 
-@COMING.fact("option.litres-short", facts=["litres", "site.water-litres-day"])
+@COMING.fact(
+    "option.litres-short",
+    facts=["litres", "site.water-litres-day"],
+    of=["litres"],
+)
 def _litres_short(here: Here) -> float | None:
-    litres, there = _litres(here), here.site.get("site.water-litres-day")
+    litres, there = here.litres, here.site.get("site.water-litres-day")
     return None if litres is None or there is None else litres - there
 
 
-@COMING.fact("option.water-hours-day", keys=["means.water", "means.flow_l_min"], facts=["litres"])
+@COMING.fact(
+    "option.water-hours-day",
+    keys=["means.water", "means.flow_l_min"],
+    facts=["litres"],
+    of=["litres", "is_dated"],
+)
 def _water_hours(here: Here) -> float | None:
     m = here.filled.situation.means
     if here.draft.start is None:
         return None
     if m.water == "none":
         return 0.0
-    litres = _litres(here)
+    litres = here.litres
     return None if litres is None or not m.flow_l_min else water.hours_for(litres, m.flow_l_min)
 
 
 @COMING.fact(
     "option.water-hours-short", also=["means.watering_hours_day", "means.water", "limits.water_hours"],
-    facts=["option.water-hours-day"], values=["hours-of-a-day", "hose-hours"],
+    facts=["option.water-hours-day"], values=["hours-of-a-day", "hose-hours"], of=["litres", "is_dated"],
 )  # fmt: skip
 def _water_hours_short(here: Here) -> float | None:
     hours, there = here.number("option.water-hours-day"), hours_a_day(here.filled)
@@ -326,24 +392,29 @@ def _water_hours_short(here: Here) -> float | None:
 @COMING.fact(
     "option.water-area-m2", keys=["means.flow_l_min"],
     also=["means.watering_hours_day", "limits.water_hours"], facts=["dose"],
-    values=["hours-of-a-day", "hose-hours"],
+    values=["hours-of-a-day", "hose-hours"], of=["dose"],
 )  # fmt: skip
 def _water_area(here: Here) -> float | None:
     """The area that the flow keeps wet in the hours in which it may run."""
-    dose, flow, hours = _dose(here), here.filled.situation.means.flow_l_min, hours_a_day(here.filled)
+    dose, flow, hours = here.dose, here.filled.situation.means.flow_l_min, hours_a_day(here.filled)
     if dose is None or flow is None or hours is None:
         return None
     efficiency = here.filled.library.constants.water.efficiency
     return water.litres_a_day(flow, hours) * efficiency / dose.depth
 
 
-@COMING.fact("option.water-days-short", keys=["means.water_from"])
+@COMING.fact("option.water-days-short", keys=["means.water_from"], of=["draft.start"])
 def _water_days_short(here: Here) -> int | None:
     first, start = here.filled.situation.means.water_from, here.draft.start
     return None if first is None or start is None else (first - start).days
 
 
-@COMING.fact("option.labour-hours", keys=["areas"], values=["method-labour-low", "method-labour-high"])
+@COMING.fact(
+    "option.labour-hours",
+    keys=["areas"],
+    values=["method-labour-low", "method-labour-high"],
+    of=["draft.zone", "draft.method", "is_dated"],
+)
 def _labour(here: Here) -> dict[str, float] | None:
     number, method = here.filled.library.number, here.draft.method
     low, high = number("method-labour-low", method), number("method-labour-high", method)
@@ -372,6 +443,7 @@ def _work_days(filled: Filled, start: dt.date, weeks: float) -> float:
     "option.hours-short", keys=["means.work_hours_per_week", "means.helpers", "today"],
     also=["means.work_days"], facts=["option.labour-hours"],
     values=["helper-hours", "work-spread-weeks", "work-day-people", "work-day-hours"],
+    of=["draft.zone", "draft.method", "draft.start"],
 )  # fmt: skip
 def _hours_short(here: Here) -> dict[str, float | None] | None:
     """Hours of work beyond those that all hands have in the weeks up to the start, one week at least, with
@@ -391,13 +463,13 @@ def _hours_short(here: Here) -> dict[str, float | None] | None:
     return {end: None if each is None else each - there for end, each in hours.items()}
 
 
-@COMING.fact("option.money-days-short", keys=["means.budget_until"])
+@COMING.fact("option.money-days-short", keys=["means.budget_until"], of=["draft.start"])
 def _money_days_short(here: Here) -> int | None:
     last, start = here.filled.situation.means.budget_until, here.draft.start
     return None if last is None or start is None else (start - last).days
 
 
-@COMING.fact("option.cost", keys=COST_KEYS, also=["today", "means.contractor"], values=COST_VALUES)
+@COMING.fact("option.cost", keys=COST_KEYS, also=["today", "means.contractor"], values=COST_VALUES, of=PRICED)
 def _cost(here: Here) -> dict[str, float] | None:
     found = None if here.draft.start is None else cost(here.filled, here.draft)
     return None if found is None else {"low": found[0], "high": found[1]}
@@ -408,6 +480,7 @@ def _cost(here: Here) -> dict[str, float] | None:
     keys=["means.budget", *COST_KEYS],
     also=["today", "means.contractor"],
     values=[*COST_VALUES, "currency-per-dollar"],
+    of=PRICED,
 )
 def _budget_short(here: Here) -> dict[str, float] | None:
     budget = here.filled.situation.means.budget
@@ -421,14 +494,19 @@ def _budget_short(here: Here) -> dict[str, float] | None:
 OFFERS: Final = ("offer",)
 
 
-@COMING.fact("option.offer", keys=OFFERS, values=["thick-sod-least"])
+@COMING.fact("option.offer", keys=OFFERS, values=["thick-sod-least"], of=OFFERED)
 def _offer(here: Here) -> str | None:
     if here.draft.start is None:
         return None
     return "not-told" if here.offered is None else "offered" if here.offered else "not-offered"
 
 
-@COMING.fact("option.offer-days-short", keys=[*OFFERS, "today"], values=["thick-sod-least"])
+@COMING.fact(
+    "option.offer-days-short",
+    keys=[*OFFERS, "today"],
+    values=["thick-sod-least"],
+    of=[*OFFERED, "draft.start"],
+)
 def _offer_days(here: Here) -> float | None:
     offer, start = here.offer, here.draft.start
     if offer is None or offer.lead_days is None or start is None:
@@ -436,24 +514,26 @@ def _offer_days(here: Here) -> float | None:
     return offer.lead_days - (start - here.filled.today).days
 
 
-@COMING.fact("option.offer-thickness-mm", keys=OFFERS, values=["thick-sod-least"])
+@COMING.fact("option.offer-thickness-mm", keys=OFFERS, values=["thick-sod-least"], of=OFFERED)
 def _offer_thickness(here: Here) -> float | None:
     return None if here.offer is None else here.offer.thickness_mm
 
 
-@COMING.fact("option.offer-grown-on", keys=[*OFFERS, "offer.grown_on"], values=["thick-sod-least"])
+@COMING.fact(
+    "option.offer-grown-on", keys=[*OFFERS, "offer.grown_on"], values=["thick-sod-least"], of=OFFERED
+)
 def _offer_grown_on(here: Here) -> str | None:
     return None if here.offer is None else here.offer.grown_on
 
 
-@COMING.fact("option.offer-treated", keys=OFFERS, values=["thick-sod-least"])
+@COMING.fact("option.offer-treated", keys=OFFERS, values=["thick-sod-least"], of=OFFERED)
 def _offer_treated(here: Here) -> str | None:
     if here.offer is None or here.offer.treated is None:
         return None
     return "yes" if here.offer.treated else "no"
 
 
-@COMING.fact("option.offer-pls", keys=OFFERS, values=["thick-sod-least"])
+@COMING.fact("option.offer-pls", keys=OFFERS, values=["thick-sod-least"], of=OFFERED)
 def _offer_pls(here: Here) -> float | None:
     offer = here.offer
     if offer is None or offer.purity is None or offer.germination is None:
@@ -467,7 +547,9 @@ def _start_short(here: Here) -> int | None:
     return here.measures.start_short.get(here.draft.code)
 
 
-@COMING.fact("option.weeks-since", keys=["today"], facts=["zone.weeks-since"])
+@COMING.fact(
+    "option.weeks-since", keys=["today"], facts=["zone.weeks-since"], of=["draft.zone", "draft.start"]
+)
 def _weeks_since(here: Here) -> dict[str, float] | None:
     start = here.draft.start
     if start is None:

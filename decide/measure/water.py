@@ -109,6 +109,7 @@ class Demand:
         self._year, self._numbers = year, numbers
         usual = numbers.day_range.get(climate_code, numbers.day_range_usual)
         self._ranges = cl.daily_normals(year.climate.day_range or [usual] * dates.YEAR_MONTHS)
+        self._references: dict[int, float] = {}
 
     def day_range(self, day: int) -> float:
         """Usual difference between the highest and the lowest temperature of a day of the year, K."""
@@ -119,8 +120,13 @@ class Demand:
         climate = self._year.climate
         if climate.latitude is None:
             return None
-        sun = sun_above_air(climate.latitude, dates.wrap(day))
-        return climate.water_factor * evapotranspiration(self._year.normal(day), self.day_range(day), sun)
+        at = dates.wrap(day)
+        if at not in self._references:
+            lost = evapotranspiration(
+                self._year.normal(at), self.day_range(at), sun_above_air(climate.latitude, at)
+            )
+            self._references[at] = climate.water_factor * lost
+        return self._references[at]
 
     def need(self, day: int, season: str) -> float | None:
         """Water that grass of a season uses on a day of the year, mm; None where latitude is not known."""

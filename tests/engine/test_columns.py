@@ -107,10 +107,14 @@ def test_no_subjects_are_nothing():
     assert all_of(columns.judge(base(*WORN), "zone", [])) == ((), (), [])
 
 
-def test_a_written_column_is_not_read_off_the_rows():
-    made = base(caution("cold", "site", "site.cold < 0"))
-    told = Columns(["a", "b"], [{}, {}], {"site.cold": {-1.0: 0b10}})
-    assert fired(columns.judge(made, "site", told)) == [("cold", "b")]
+def test_facts_that_subjects_share_are_read_once():
+    made = base(caution("cold", "zone", "site.cold < 0", "zone.bare > 0"))
+    rows = [{"site.cold": -1.0}, {"site.cold": -1.0, "zone.bare": 2.0}]
+    shared = {"site": [({"site.cold": -1.0}, 0b11)]}
+    told = Columns(["a", "b"], rows, shared)
+    assert fired(columns.judge(made, "zone", told)) == [("cold", "b")]
+    assert dict(told.column("site.cold")) == {-1.0: 0b11}
+    assert dict(told.column("site.water")) == {}
 
 
 def test_subjects_of_columns_can_be_taken_apart():
