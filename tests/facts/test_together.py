@@ -10,7 +10,8 @@ import pytest
 
 from decide.decision.consultation import Consultation
 from decide.facts.declare import Facts, Sheet
-from decide.facts.option import COMING, NEW, Measures
+from decide.facts.new_grass import COMING, NEW
+from decide.facts.option import Measures
 from decide.facts.start import PLANT, START
 from tests.shared import case_codes, consulted, sampled
 
