@@ -190,7 +190,7 @@ class Diagnosis:
         for n, ((code, (draft, facts)), (worst, best)) in enumerate(zip(rows.items(), graded, strict=True)):
             w = weighed[code] = Weighed(
                 draft,
-                {**facts, **told.derived_on(n)},
+                {**facts, **told.derived[code]},
                 partial(told.fired_on, n),
                 partial(told.could_on, n),
                 worst,
@@ -198,7 +198,7 @@ class Diagnosis:
                 verdict=verdicts[n],
                 verdict_rule=verdict_rules[n],
                 roles=frozenset(
-                    name.removeprefix(ROLE) for name, holds in roles.derived_on(n).items() if holds
+                    name.removeprefix(ROLE) for name, holds in roles.derived[code].items() if holds
                 ),
             )
             w.open, w.remote, w.doubts = self._standing_open(w, usual, n)
@@ -242,22 +242,25 @@ class Diagnosis:
         rules conclude from them.
         """
         site = {**self._usual("site", self.site), **self.site}
-        site |= {name: held for name, held in self._read("site", SITE, site).items() if name not in self.site}
-        found: dict[str, Facts] = {}
+        read = self._read("site", {SITE: site})[SITE]
+        site |= {name: held for name, held in read.items() if name not in self.site}
+        zones: dict[str, Facts] = {}
         for code, facts in self.zone_facts.items():
-            whole = {**site, **facts}
-            whole |= self._usual("zone", whole)
-            whole |= {
-                name: held for name, held in self._read("zone", code, whole).items() if name not in facts
-            }
+            zones[code] = {**site, **facts}
+            zones[code] |= self._usual("zone", zones[code])
+        found: dict[str, Facts] = {}
+        for code, derived in self._read("zone", zones).items():
+            facts, whole = self.zone_facts[code], zones[code]
+            whole |= {name: held for name, held in derived.items() if name not in facts}
             whole |= self._usual("option", {})
             found[code] = {
                 name: held for name, held in whole.items() if name not in facts and name not in self.site
             }
         return found
 
-    def _read(self, layer: str, name: str, facts: Facts) -> Mapping[str, bool]:
-        return judge(self.book.base, layer, [Subject(name, facts)], self.without).derived[name]
+    def _read(self, layer: str, subjects: Mapping[str, Facts]) -> Mapping[str, Mapping[str, bool]]:
+        rows = [Subject(name, facts) for name, facts in subjects.items()]
+        return judge(self.book.base, layer, rows, self.without).derived
 
     def _usual_found(self, options: Columns, drafts: Sequence[Draft]) -> Found:
         """What rules say of options in the usual reading of what was not told."""

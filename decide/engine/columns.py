@@ -144,17 +144,23 @@ class Columns(Sequence[Subject]):
                 if (held := facts.get(fact)) is not None:
                     found[held] = found.get(held, 0) | group
             return found
-        values = [facts.get(fact) for facts in self._rows]
+        values = [held(fact) for held in self._held]
         first = values[0] if values else None
         if values.count(first) == len(values):
             return {} if first is None else {first: self.everyone}
         column: dict[Fact, int] = {}
-        bit = 1
-        for value in values:
+        for value, bit in zip(values, self._bits, strict=True):
             if value is not None:
                 column[value] = column.get(value, 0) | bit
-            bit <<= 1
         return column
+
+    @cached_property
+    def _held(self) -> list[Callable[[str], Fact | None]]:
+        return [facts.get for facts in self._rows]
+
+    @cached_property
+    def _bits(self) -> list[int]:
+        return [1 << n for n in range(len(self.names))]
 
     def known(self, fact: str) -> int:
         """The subjects of which a fact is known."""
@@ -239,15 +245,23 @@ class Columns(Sequence[Subject]):
                 break
         return true, possible & ~true
 
-    def unknown_facts(self, conditions: Sequence[Condition], n: int) -> tuple[str, ...]:
-        """The facts whose absence leaves one of `conditions` unknown for a subject, in their order."""
-        names: list[str] = []
+    def unknown(self, conditions: Sequence[Condition], group: int) -> list[tuple[int, tuple[str, ...]]]:
+        """The group in parts, each with the facts whose absence leaves one of the conditions unknown."""
+        parts: list[tuple[int, tuple[str, ...]]] = [(group, ())]
         for condition in conditions:
-            if self.ask(condition)[1] >> n & 1:
-                names += [
-                    fact for fact in condition.facts if fact not in names and self.lacking(fact) >> n & 1
+            open_ = self.ask(condition)[1] & group
+            for fact in condition.facts if open_ else ():
+                missing = open_ & self.lacking(fact)
+                parts = [
+                    part
+                    for held, names in parts
+                    for part in (
+                        (held & missing, names if fact in names else (*names, fact)),
+                        (held & ~missing, names),
+                    )
+                    if part[0]
                 ]
-        return tuple(names)
+        return parts
 
     def waiting(self, conditions: Sequence[Condition], group: int, shut: Callable[[str], bool]) -> int:
         """Of some subjects for which conditions are unknown those that lack facts, none of them `shut`."""
@@ -313,20 +327,12 @@ class Found(Judged):
 
     def could_on(self, n: int) -> list[tuple[Rule, CouldFire]]:
         """The rules that could fire on one subject."""
-        name, unknown_facts = self.columns.names[n], self.columns.unknown_facts
+        name, unknown = self.columns.names[n], self.columns.unknown
         return [
-            (ruled.rule, CouldFire(ruled.rule.id, name, unknown_facts(ruled.rule.when, n)))
+            (ruled.rule, CouldFire(ruled.rule.id, name, unknown(ruled.rule.when, 1 << n)[0][1]))
             for ruled in self.rules
             if ruled.unknown >> n & 1
         ]
-
-    def derived_on(self, n: int) -> dict[str, bool]:
-        """The derived facts of one subject that are settled."""
-        return {
-            target: bool(true >> n & 1)
-            for target, (true, false) in self.concluded.items()
-            if (true | false) >> n & 1
-        }
 
     @cached_property
     def firings(self) -> tuple[Firing, ...]:
@@ -345,15 +351,20 @@ class Found(Judged):
         for stratum in self.strata:
             rows: list[list[CouldFire]] = [[] for _ in names]
             for ruled in stratum:
-                when = ruled.rule.when
-                for n in members(ruled.unknown):
-                    rows[n].append(CouldFire(ruled.rule.id, names[n], self.columns.unknown_facts(when, n)))
+                for part, facts in self.columns.unknown(ruled.rule.when, ruled.unknown):
+                    for n in members(part):
+                        rows[n].append(CouldFire(ruled.rule.id, names[n], facts))
             found += (row for each in rows for row in each)
         return tuple(found)
 
     @cached_property
     def derived(self) -> Mapping[str, Mapping[str, bool]]:
-        return {name: self.derived_on(n) for n, name in enumerate(self.columns.names)}
+        names = self.columns.names
+        found: dict[str, dict[str, bool]] = {name: {} for name in names}
+        for target, (true, false) in self.concluded.items():
+            for n in members(true | false):
+                found[names[n]][target] = bool(true >> n & 1)
+        return found
 
 
 def judge(

@@ -44,6 +44,8 @@ class Common:
         self._free: dict[tuple[str, dt.date], float | None] = {}
         self._doses: dict[tuple[str, dt.date, str], Dose | None] = {}
         self._spells: dict[dt.date, Spell | None] = {}
+        self._wakes: dict[tuple[str, str, dt.date], dt.date] = {}
+        self._soils: dict[str, str] = {}
         # Days by which preparation puts the start of an option off, by its code; measured for the leading
         # ones.
         self.start_short: dict[str, int] = {}
@@ -54,10 +56,14 @@ class Common:
         filled, made_from = self.filled, str(facts["option.made-from"])
         if filled.site is None:
             return None
-        wakes_on = wakes(filled, draft.key, draft.variant, draft.start)
-        key = draft.method, wakes_on, soil_for_water(filled, draft.zone)[0]
+        began = draft.key, draft.variant, draft.start
+        if began not in self._wakes:
+            self._wakes[began] = wakes(filled, *began)
+        if draft.zone not in self._soils:
+            self._soils[draft.zone] = soil_for_water(filled, draft.zone)[0]
+        key = draft.method, self._wakes[began], self._soils[draft.zone]
         if key not in self._doses:
-            self._doses[key] = first_dose(filled, made_from, facts, wakes_on, draft.zone)
+            self._doses[key] = first_dose(filled, made_from, facts, key[1], draft.zone, self.spell)
         return self._doses[key]
 
     def spell(self, start: dt.date) -> Spell | None:
