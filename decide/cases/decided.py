@@ -13,8 +13,8 @@ from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import UNKNOWN, Reading, Weighed, bound, role_facts, verdict_facts
 from decide.decision.rulebook import Rulebook
+from decide.engine.columns import judge
 from decide.engine.language import ROLE, Rule, Subject
-from decide.engine.plain import judge as plain_judge
 from decide.plan.feasible import fitted
 from decide.questions.base import Base
 
@@ -220,14 +220,12 @@ class _Whole:
         """Verdicts and roles of options, in place."""
         base, rules = self.book.base, self.book.rules
         ends = [Subject(w.draft.code, {**w.facts, **verdict_facts(w, c.essential)}) for w in options]
-        verdicts = {
-            firing.subject: firing.rule for firing in plain_judge(base, "option-verdict", ends).firings
-        }
+        verdicts = {firing.subject: firing.rule for firing in judge(base, "option-verdict", ends).firings}
         for w in options:
             w.verdict_rule = verdicts[w.draft.code]
             w.verdict = rules[w.verdict_rule].then.target
         parts = [Subject(w.draft.code, {**w.facts, **role_facts(w, c.essential)}) for w in options]
-        derived = plain_judge(base, "option-role", parts, c.without).derived
+        derived = judge(base, "option-role", parts, c.without).derived
         for w in options:
             held = derived[w.draft.code].items()
             w.roles = frozenset(name.removeprefix(ROLE) for name, holds in held if holds)

@@ -12,8 +12,8 @@ from decide.decision.diagnosis import Layer
 from decide.decision.fate import fates
 from decide.decision.programme import Chosen
 from decide.decision.rank import Reading, Weighed, readings, role_facts, verdict_facts
+from decide.engine.columns import judge
 from decide.engine.language import Fact, Subject
-from decide.engine.plain import judge as plain_judge
 from decide.facts.sign import sign_facts
 from decide.questions.choice import cautions_of, own_cautions
 
@@ -139,7 +139,7 @@ def _layers(c: Consultation) -> Iterator[tuple[str, Layer]]:
 def usual_readings(c: Consultation) -> dict[str, Reading]:
     """The rules that fire and could fire on each option in the usual reading of what was not told."""
     subjects = [Subject(code, {**c.usual_facts[w.draft.zone], **w.facts}) for code, w in c.weighed.items()]
-    return readings(plain_judge(c.book.base, "option", subjects, c.without), c.book.rules, c.weighed)
+    return readings(judge(c.book.base, "option", subjects, c.without), c.book.rules, c.weighed)
 
 
 def firings(c: Consultation) -> frozenset[tuple[str, str, tuple[str, ...]]]:
@@ -157,7 +157,7 @@ def firings(c: Consultation) -> frozenset[tuple[str, str, tuple[str, ...]]]:
     for code, reading in usual_readings(c).items():
         found |= {(rule.id, f"{code} as usual", firing.open) for rule, firing in reading.firings}
     ends = [Subject(code, {**w.facts, **role_facts(w, c.essential)}) for code, w in c.weighed.items()]
-    parts = plain_judge(c.book.base, "option-role", ends, c.without)
+    parts = judge(c.book.base, "option-role", ends, c.without)
     found |= {(each.rule, f"{each.subject} in the programme", each.open) for each in parts.firings}
     for number, step in enumerate(c.steps):
         name = f"idea {number} {step.zone}"

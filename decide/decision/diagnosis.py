@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cache, cached_property, partial
 from typing import Any, Final
 
+from decide.decision.grades import column_of, first_rules, grades
 from decide.decision.options import make_options
-from decide.decision.rank import (
-    Reading,
-    Weighed,
-    bound,
-    readings,
-    role_facts,
-    verdict_facts,
-)
+from decide.decision.rank import Reading, Weighed, readings, standing_open
 from decide.decision.rulebook import Rulebook, check_names
+from decide.engine.columns import Columns, Found, found, judge
 from decide.engine.language import (
     CRITERIA,
     ROLE,
@@ -28,7 +23,6 @@ from decide.engine.language import (
     Rule,
     Subject,
 )
-from decide.engine.plain import judge as plain_judge
 from decide.facts.declare import Facts
 from decide.facts.draft import Draft
 from decide.facts.filled import Filled
@@ -159,35 +153,73 @@ class Diagnosis:
 
     def option_facts(self, draft: Draft) -> Facts:
         """Every fact that rules about an option may read."""
-        zone = self.zone_facts[draft.zone]
-        return {**self.site, **zone, **self.measures.option(draft, zone)}
+        return self.facts_of([draft])[0]
+
+    def facts_of(self, drafts: Sequence[Draft]) -> list[Facts]:
+        """Every fact that rules about each option may read."""
+        ground = {code: {**self.site, **facts} for code, facts in self.zone_facts.items()}
+        own = self.measures.options(drafts, self.zone_facts)
+        return [{**ground[draft.zone], **facts} for draft, facts in zip(drafts, own, strict=True)]
 
     def weigh(self, drafts: Sequence[Draft]) -> dict[str, Weighed]:
         """Options judged and graded, by code; also ones that are not on the list."""
-        weighed = {draft.code: Weighed(draft, self.option_facts(draft)) for draft in drafts}
-        found = self.judge("option", [Subject(code, w.facts) for code, w in weighed.items()])
-        usual = self._usual_readings(weighed.values())
-        for code, w in weighed.items():
-            w.firings, w.could = found.fired.get(code, []), found.could.get(code, [])
-            w.facts = {**w.facts, **found.derived.get(code, {})}
-            bound(w, usual[code], self.is_closed, self.book.quiet)
-            w.ready, w.cost = self._ready(w), self.figure(w, "option.cost.high")
-        verdicts = self.judge(
-            "option-verdict",
-            [Subject(code, {**w.facts, **verdict_facts(w, self.essential)}) for code, w in weighed.items()],
+        if not drafts:
+            return {}
+        listed = {draft.code: draft for draft in drafts}
+        rows = dict(
+            zip(listed, zip(listed.values(), self.facts_of([*listed.values()]), strict=True), strict=True)
         )
-        for code, w in weighed.items():
-            rule, _ = verdicts.fired[code][0]
-            w.verdict, w.verdict_rule = rule.then.target, rule.id
-        roles = self.judge(
-            "option-role",
-            [Subject(code, {**w.facts, **role_facts(w, self.essential)}) for code, w in weighed.items()],
+        zones = _by_zone(listed.values())
+        shared = {
+            "site": [(self.site, (1 << len(rows)) - 1)],
+            "zone": [(self.zone_facts[code], group) for code, group in zones.items()],
+        }
+        options = Columns([*rows], [facts for _, facts in rows.values()], shared)
+        told = self._found("option", options)
+        usual = self._usual_found(told.columns, [draft for draft, _ in rows.values()])
+        ends = grades(told, usual, self.is_closed, self.book.quiet)
+        judged = told.columns.over(ends.verdict_columns(self.essential))
+        verdict_rules = first_rules(self._found("option-verdict", judged))
+        verdicts = [self.book.rules[rule].then.target for rule in verdict_rules]
+        parts = told.columns.over(
+            {"option.verdict": column_of(verdicts), **ends.role_columns(self.essential)}
         )
-        for code, w in weighed.items():
-            w.roles = frozenset(
-                name.removeprefix(ROLE) for name, holds in roles.derived.get(code, {}).items() if holds
+        roles = self._found("option-role", parts)
+        weighed: dict[str, Weighed] = {}
+        graded = zip(ends.of(ends.worst), ends.of(ends.best), strict=True)
+        for n, ((code, (draft, facts)), (worst, best)) in enumerate(zip(rows.items(), graded, strict=True)):
+            w = weighed[code] = Weighed(
+                draft,
+                {**facts, **told.derived[code]},
+                partial(told.fired_on, n),
+                partial(told.could_on, n),
+                worst,
+                best,
+                verdict=verdicts[n],
+                verdict_rule=verdict_rules[n],
+                roles=frozenset(
+                    name.removeprefix(ROLE) for name, holds in roles.derived[code].items() if holds
+                ),
             )
+            w.open, w.remote, w.doubts = self._standing_open(w, usual, n)
+            w.ready, w.cost = self._ready(w), self.figure(w, "option.cost.high")
         return weighed
+
+    def _standing_open(
+        self, w: Weighed, usual: Found, n: int
+    ) -> tuple[Callable[[], list[Rule]], Callable[[], list[Rule]], Callable[[], list[Rule]]]:
+        """What makes the lists of the rules that stand open of an option, all three at once."""
+
+        @cache
+        def made() -> tuple[list[Rule], list[Rule], list[Rule]]:
+            reading = Reading(usual.fired_on(n), usual.could_on(n))
+            return standing_open(Reading(w.firings, w.could), reading, self.is_closed, self.book.quiet)
+
+        return (lambda: made()[0]), (lambda: made()[1]), (lambda: made()[2])
+
+    def _found(self, layer: str, options: Columns) -> Found:
+        """What the rules of one layer say of options."""
+        return found(self.book.judge.judge(layer, options, self.without), options, self.book.rules)
 
     # ---------- what was not told ----------
     def _usual(self, scope: str, facts: Mapping[str, Fact]) -> Facts:
@@ -210,29 +242,38 @@ class Diagnosis:
         rules conclude from them.
         """
         site = {**self._usual("site", self.site), **self.site}
-        site |= {name: held for name, held in self._read("site", SITE, site).items() if name not in self.site}
-        found: dict[str, Facts] = {}
+        read = self._read("site", {SITE: site})[SITE]
+        site |= {name: held for name, held in read.items() if name not in self.site}
+        zones: dict[str, Facts] = {}
         for code, facts in self.zone_facts.items():
-            whole = {**site, **facts}
-            whole |= self._usual("zone", whole)
-            whole |= {
-                name: held for name, held in self._read("zone", code, whole).items() if name not in facts
-            }
+            zones[code] = {**site, **facts}
+            zones[code] |= self._usual("zone", zones[code])
+        found: dict[str, Facts] = {}
+        for code, derived in self._read("zone", zones).items():
+            facts, whole = self.zone_facts[code], zones[code]
+            whole |= {name: held for name, held in derived.items() if name not in facts}
             whole |= self._usual("option", {})
             found[code] = {
                 name: held for name, held in whole.items() if name not in facts and name not in self.site
             }
         return found
 
-    def _read(self, layer: str, name: str, facts: Facts) -> Mapping[str, bool]:
-        return plain_judge(self.book.base, layer, [Subject(name, facts)], self.without).derived[name]
+    def _read(self, layer: str, subjects: Mapping[str, Facts]) -> Mapping[str, Mapping[str, bool]]:
+        rows = [Subject(name, facts) for name, facts in subjects.items()]
+        return judge(self.book.base, layer, rows, self.without).derived
 
-    def _usual_readings(self, options: Iterable[Weighed]) -> dict[str, Reading]:
+    def _usual_found(self, options: Columns, drafts: Sequence[Draft]) -> Found:
+        """What rules say of options in the usual reading of what was not told."""
+        zones = _by_zone(drafts)
+        read = options.under([(self.usual_facts[zone], group) for zone, group in zones.items()])
+        return judge(self.book.base, "option", read, self.without)
+
+    def usual_readings(self, options: Iterable[Weighed]) -> dict[str, Reading]:
         """The rules that fire and could fire on each option in the usual reading of what was not told."""
         rows = list(options)
-        subjects = [Subject(w.draft.code, {**self.usual_facts[w.draft.zone], **w.facts}) for w in rows]
-        judged = plain_judge(self.book.base, "option", subjects, self.without)
-        return readings(judged, self.book.rules, (w.draft.code for w in rows))
+        columns = Columns([w.draft.code for w in rows], [w.facts for w in rows])
+        found = self._usual_found(columns, [w.draft for w in rows])
+        return {w.draft.code: Reading(found.fired_on(n), found.could_on(n)) for n, w in enumerate(rows)}
 
     def is_closed(self, name: str) -> bool:
         """Whether no answer that is still open can bring a fact."""
@@ -283,3 +324,11 @@ def diagnose(book: Rulebook, situation: Situation, weather: DailyWeather | None 
     filled = book.fill(situation, weather)
     check_names(filled)
     return Diagnosis(book, filled, "us" if filled.us else "metric", frozenset())
+
+
+def _by_zone(drafts: Iterable[Draft]) -> dict[str, int]:
+    """The set of the options of each zone."""
+    zones: dict[str, int] = {}
+    for n, draft in enumerate(drafts):
+        zones[draft.zone] = zones.get(draft.zone, 0) | 1 << n
+    return zones

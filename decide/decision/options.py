@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from decide.facts.declare import Sheet
 from decide.facts.draft import Draft, begun, can_be_had, can_work, is_free, lead_grass, offers, planted
-from decide.facts.filled import Filled
+from decide.facts.filled import Filled, zone_of
 from decide.measure import dates
 from decide.measure.window import OPEN_QUALITIES, Windows
 
@@ -146,14 +146,17 @@ def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
     return sorted((day, kind) for day, kind in found.items() if day <= year)
 
 
-def _establish(filled: Filled, zone: str, standing: str) -> Iterator[Draft]:
+# Starts by all that they hang on: grass, variant, days until it is there, and whether the zone is played on.
+Known = dict[tuple[str, str, int, bool | None], list[tuple[dt.date, str]]]
+
+
+def _establish(filled: Filled, zone: str, standing: str, known: Known) -> Iterator[Draft]:
     knowledge = filled.library.knowledge
     climate = filled.climate
-    known: dict[tuple[str, str, int], list[tuple[dt.date, str]]] = {}
 
     def starts_of(draft: Draft) -> list[tuple[dt.date, str]]:
-        """Ways to sow a grass that are there on the same day share their starts."""
-        key = (draft.key, draft.variant, delivery_days(filled, draft))
+        """Ways to sow a grass that are there on the same day share their starts, and so do zones."""
+        key = (draft.key, draft.variant, delivery_days(filled, draft), zone_of(filled, zone).in_play)
         if key not in known:
             known[key] = starts(filled, draft)
         return known[key]
@@ -217,6 +220,7 @@ def make_options(
     tables fit them to the climate, and of each grass and method the earliest starts.
     """
     drafts: dict[str, list[Draft]] = {}
+    known: Known = {}
     for zone, wanted in remedies.items():
         rows = drafts.setdefault(zone, [])
         for remedy in filled.library.knowledge.remedies:
@@ -227,7 +231,7 @@ def make_options(
                 under_way = begun(filled, zone)
                 rows += [] if under_way is None else [under_way]
             elif remedy in wanted and remedy == "establish":
-                rows += _establish(filled, zone, standing.get(zone, ""))
+                rows += _establish(filled, zone, standing.get(zone, ""), known)
             elif remedy in wanted:
                 rows.append(Draft(zone, remedy))
     if sum(map(len, drafts.values())) > MOST_ROWS:

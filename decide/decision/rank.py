@@ -12,7 +12,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Final, get_args
+from typing import Final, Generic, TypeVar, get_args, overload
 
 from decide.engine.language import ADVERSE, CRITERIA, GRADES, CouldFire, Fact, Firing, Judged, Rule
 from decide.facts.draft import Draft
@@ -30,6 +30,32 @@ RULED_OUT: Final = "lost"
 COST_CLASSES: Final[tuple[str, ...]] = get_args(CostClass)
 
 
+T = TypeVar("T")
+
+
+class Lazy(Generic[T]):
+    """A list that may be given as what makes it: it is made when somebody first reads it."""
+
+    def __set_name__(self, owner: type, name: str) -> None:
+        self._place = f"_{name}"
+
+    @overload
+    def __get__(self, holder: None, owner: type) -> Callable[[], list[T]]: ...
+    @overload
+    def __get__(self, holder: object, owner: type) -> list[T]: ...
+    def __get__(self, holder: object | None, owner: type) -> list[T] | Callable[[], list[T]]:
+        if holder is None:
+            # The default of the field.
+            return list
+        held: list[T] | Callable[[], list[T]] = holder.__dict__[self._place]
+        if callable(held):
+            held = holder.__dict__[self._place] = held()
+        return held
+
+    def __set__(self, holder: object, given: list[T] | Callable[[], list[T]]) -> None:
+        holder.__dict__[self._place] = given
+
+
 @dataclass
 class Weighed:
     """An option with everything that was found about it.
@@ -41,13 +67,13 @@ class Weighed:
 
     draft: Draft
     facts: Mapping[str, Fact]
-    firings: list[tuple[Rule, Firing]] = field(default_factory=list)
-    could: list[tuple[Rule, CouldFire]] = field(default_factory=list)
+    firings: Lazy[tuple[Rule, Firing]] = Lazy()
+    could: Lazy[tuple[Rule, CouldFire]] = Lazy()
     grades: dict[str, str] = field(default_factory=dict)
     bests: dict[str, str] = field(default_factory=dict)
-    open: list[Rule] = field(default_factory=list)
-    remote: list[Rule] = field(default_factory=list)
-    doubts: list[Rule] = field(default_factory=list)
+    open: Lazy[Rule] = Lazy()
+    remote: Lazy[Rule] = Lazy()
+    doubts: Lazy[Rule] = Lazy()
     verdict: str = ""
     verdict_rule: str = ""
     roles: frozenset[str] = frozenset()
@@ -110,16 +136,17 @@ def best(grades: Iterable[str]) -> str:
     return max(grades, key=RANK.__getitem__, default=UNKNOWN)
 
 
-def _grade(rule: Rule) -> str:
+def grade_of(rule: Rule) -> str:
+    """The grade that a mark gives, or what rules out."""
     return RULED_OUT if rule.then.act == "rule-out" else rule.then.grade
 
 
-def _is_open(rule: Rule, firing: Firing, closed: Callable[[str], bool]) -> bool:
-    """Whether an answer could still show that an exception lifts the rule."""
+def is_hanging(rule: Rule, open_: Sequence[str], closed: Callable[[str], bool]) -> bool:
+    """Whether an answer could still show that one of the open exceptions lifts the rule."""
     return any(
         not closed(name)
         for exception in rule.unless
-        if exception.name in firing.open
+        if exception.name in open_
         for condition in exception.when
         for name in condition.facts
     )
@@ -152,38 +179,18 @@ def bound(w: Weighed, usual: Reading, closed: Callable[[str], bool], quiet: froz
     """
     sure: dict[str, list[str]] = {criterion: [] for criterion in CRITERIA}
     maybe: dict[str, list[str]] = {criterion: [] for criterion in CRITERIA}
-    here: dict[str, Rule] = {}
-    fired = {rule.id for rule, firing in w.firings if not firing.open}
     for rule, firing in usual.firings:
-        if rule.then.act in ("mark", "rule-out"):
-            certain = rule.then.act == "rule-out" or not _is_open(
-                rule, firing, lambda name: closed(name) or name in quiet
-            )
-            if rule.then.act == "mark":
-                (sure if certain else maybe)[rule.then.target].append(rule.then.grade)
-            if rule.adverse and rule.id not in fired:
-                here[rule.id] = rule
+        if rule.then.act == "mark":
+            hanging = is_hanging(rule, firing.open, lambda name: closed(name) or name in quiet)
+            (maybe if hanging else sure)[rule.then.target].append(rule.then.grade)
     for rule, could in usual.could:
-        if (
-            rule.then.act in ("mark", "rule-out")
-            and could.unknown
-            and not any(closed(name) or name in quiet for name in could.unknown)
-        ):
-            maybe[rule.then.target].append(_grade(rule))
-            if rule.adverse:
-                here[rule.id] = rule
+        if rule.then.act in ("mark", "rule-out") and _waits(could, closed, quiet):
+            maybe[rule.then.target].append(grade_of(rule))
     for rule, _ in usual.firings:
         # What rules out grades its criterion only where no mark says how bad it is.
         if rule.then.act == "rule-out" and not sure[rule.then.target]:
             sure[rule.then.target].append(RULED_OUT)
-    w.open = list(here.values())
-    away = [
-        rule
-        for rule, could in w.could
-        if rule.id not in here and could.unknown and not any(closed(name) for name in could.unknown)
-    ]
-    w.remote = [rule for rule in away if rule.adverse]
-    w.doubts = [rule for rule in away if rule.then.act == "mark" and rule.then.grade == "doubtful"]
+    w.open, w.remote, w.doubts = standing_open(Reading(w.firings, w.could), usual, closed, quiet)
     w.grades = {
         criterion: worst([*sure[criterion], *maybe[criterion], *([] if sure[criterion] else [UNKNOWN])])
         for criterion in CRITERIA
@@ -194,7 +201,31 @@ def bound(w: Weighed, usual: Reading, closed: Callable[[str], bool], quiet: froz
     }
 
 
-_LEVELS: Final = (("good", ("fair", "strong")), ("soft", (UNKNOWN, "doubtful")))
+def _waits(could: CouldFire, closed: Callable[[str], bool], quiet: frozenset[str] = frozenset()) -> bool:
+    """Whether a rule hangs on facts that answers can bring."""
+    return bool(could.unknown) and not any(closed(name) or name in quiet for name in could.unknown)
+
+
+def standing_open(
+    told: Reading, usual: Reading, closed: Callable[[str], bool], quiet: frozenset[str]
+) -> tuple[list[Rule], list[Rule], list[Rule]]:
+    """The rules that an answer could still make or keep true of an option, as `bound` puts them in: those
+    against it in the usual reading; of the others those against it, and those that would doubt it.
+    """
+    fired = {rule.id for rule, firing in told.firings if not firing.open}
+    here = {rule.id: rule for rule, _ in usual.firings if rule.adverse and rule.id not in fired}
+    for rule, could in usual.could:
+        if rule.adverse and _waits(could, closed, quiet):
+            here[rule.id] = rule
+    away = [rule for rule, could in told.could if rule.id not in here and _waits(could, closed)]
+    return (
+        list(here.values()),
+        [rule for rule in away if rule.adverse],
+        [rule for rule in away if rule.then.act == "mark" and rule.then.grade == "doubtful"],
+    )
+
+
+LEVELS: Final = (("good", ("fair", "strong")), ("soft", (UNKNOWN, "doubtful")))
 
 
 def end_of(worst_end: str, best_end: str) -> str:
@@ -203,7 +234,7 @@ def end_of(worst_end: str, best_end: str) -> str:
     """
     if best_end in ADVERSE:
         return "weak"
-    return next((name for name, grades in _LEVELS if worst_end in grades), "open")
+    return next((name for name, grades in LEVELS if worst_end in grades), "open")
 
 
 def _ends(w: Weighed, criteria: Iterable[str]) -> str:

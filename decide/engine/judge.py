@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
-from decide.engine import plain
+from decide.engine import columns
 from decide.engine.base import RuleBase
 from decide.engine.durable import NAME, Durable, available
 from decide.engine.language import Judged, Subject
@@ -43,11 +43,11 @@ class Judge:
         if not subjects:
             return Judged((), {})
         if self._durable is None:
-            return plain.judge(self.base, layer, subjects, without)
+            return columns.judge(self.base, layer, subjects, without)
         fast = self._durable.judge(layer, subjects, without)
         if "plain" not in self.names:
             return fast
-        slow = plain.judge(self.base, layer, subjects, without)
+        slow = columns.judge(self.base, layer, subjects, without)
         ours = [(firing.rule, firing.subject) for firing in slow.firings]
         theirs = [(firing.rule, firing.subject) for firing in fast.firings]
         if ours != theirs:

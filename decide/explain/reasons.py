@@ -184,7 +184,7 @@ def usual_firings(c: Diagnosis, w: Weighed) -> list[tuple[Rule, Firing]]:
     usual.
     """
     fired = {rule.id for rule, _ in w.firings}
-    read = c._usual_readings([w])[w.draft.code].firings
+    read = c.usual_readings([w])[w.draft.code].firings
     return [
         (rule, firing)
         for rule, firing in read

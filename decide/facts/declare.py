@@ -4,10 +4,11 @@ can be.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from graphlib import TopologicalSorter
+from operator import attrgetter
 from typing import Any, Generic, Protocol, TypeVar
 
 from decide.engine.language import Fact, rounded
@@ -51,7 +52,9 @@ class Declared:
 
     `keys` are keys of the situation whose answers bring it, or what completes them (season, areas, today …);
     those of `also` only move it. `facts` are other facts, or quantities; `values` are values of the
-    knowledge. A quantity is what several facts are made of, and no fact itself.
+    knowledge. A quantity is what several facts are made of, and no fact itself. `of` names all that a
+    measurement reads of its subject itself, and its facts follow from: subjects that are alike in it are
+    measured once; where it is empty, each is.
     """
 
     names: tuple[str, ...]
@@ -61,22 +64,34 @@ class Declared:
     facts: tuple[str, ...] = ()
     values: tuple[str, ...] = ()
     quantity: bool = False
+    of: tuple[str, ...] = ()
 
     def put(self, subject: Subject) -> None:
         """Measure, and add what is known. A mapping holds the members of one fact, a tuple one value for each
         name.
         """
-        found = self.measure(subject)
+        self._write(self.measure(subject), subject.facts)
+
+    def put_all(self, groups: Iterable[tuple[Subject, Sequence[Facts]]]) -> None:
+        """Measure the first of each group, and add what is known to the facts of all."""
+        for first, alike in groups:
+            found: Facts = {}
+            self._write(self.measure(first), found)
+            if found:
+                for facts in alike:
+                    facts.update(found)
+
+    def _write(self, found: Any, facts: Facts) -> None:
         if found is None:
             return
         if isinstance(found, Mapping):
             for member, value in found.items():
-                put(subject.facts, f"{self.names[0]}.{member}", value)
+                put(facts, f"{self.names[0]}.{member}", value)
         elif isinstance(found, tuple):
             for name, value in zip(self.names, found, strict=True):
-                put(subject.facts, name, value)
+                put(facts, name, value)
         else:
-            put(subject.facts, self.names[0], found)
+            put(facts, self.names[0], found)
 
 
 class Sheet(Generic[S]):
@@ -87,12 +102,15 @@ class Sheet(Generic[S]):
 
     def fact(
         self, *names: str, keys: Iterable[str] = (), also: Iterable[str] = (), facts: Iterable[str] = (),
-        values: Iterable[str] = (),
+        values: Iterable[str] = (), of: Iterable[str] = (),
     ) -> Callable[[Callable[[S], Any]], Callable[[S], Any]]:  # fmt: skip
         """Declare what measures one fact, or several that are one measurement."""
 
         def declared(measure: Callable[[S], Any]) -> Callable[[S], Any]:
-            self.rows.append(Declared(names, measure, tuple(keys), tuple(also), tuple(facts), tuple(values)))
+            row = Declared(
+                names, measure, tuple(keys), tuple(also), tuple(facts), tuple(values), of=tuple(of)
+            )
+            self.rows.append(row)
             return measure
 
         return declared
@@ -126,6 +144,27 @@ class Sheet(Generic[S]):
         """Add to the subject's facts all that can be measured of it."""
         for row in self.order:
             row.put(subject)
+
+    def measure_all(self, subjects: Sequence[S]) -> None:
+        """Add to the facts of many subjects all that can be measured of them, what is alike only once."""
+        groups: dict[tuple[str, ...], list[tuple[S, list[Facts]]]] = {}
+        for row in self.order:
+            if not row.of:
+                for subject in subjects:
+                    row.put(subject)
+                continue
+            if row.of not in groups:
+                groups[row.of] = _alike(subjects, row.of)
+            row.put_all(groups[row.of])
+
+
+def _alike(subjects: Sequence[S], of: tuple[str, ...]) -> list[tuple[S, list[Facts]]]:
+    """The subjects by some of their attributes: of each group the first, and the facts of all."""
+    key = attrgetter(*of)
+    groups: dict[Any, tuple[S, list[Facts]]] = {}
+    for subject in subjects:
+        groups.setdefault(key(subject), (subject, []))[1].append(subject.facts)
+    return list(groups.values())
 
 
 class Declarations:

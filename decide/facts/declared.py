@@ -7,7 +7,7 @@ from typing import Final
 
 from decide.facts.complete import COMPLETED
 from decide.facts.declare import Declarations
-from decide.facts.option import COMING, NEW
+from decide.facts.new_grass import COMING, NEW
 from decide.facts.sign import PROGRESS, SIGN
 from decide.facts.site import SITE
 from decide.facts.start import PLANT, START

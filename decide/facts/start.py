@@ -51,7 +51,7 @@ class Plant:
     method: str
     facts: Facts = field(default_factory=dict)
 
-    @property
+    @cached_property
     def lead(self) -> Grass:
         """The grass that the stand will behave like."""
         knowledge = self.filled.library.knowledge
@@ -61,7 +61,13 @@ class Plant:
 PLANT: Final = Sheet[Plant]()
 
 
-@PLANT.fact("option.method", "option.grass", "option.lead-grass", "option.mixture")
+@PLANT.fact(
+    "option.method",
+    "option.grass",
+    "option.lead-grass",
+    "option.mixture",
+    of=["plant", "method"],
+)
 def _names(here: Plant) -> tuple[str, ...]:
     knowledge, plant = here.filled.library.knowledge, here.plant
     return here.method, plant, lead_grass(knowledge, plant), plant if plant in knowledge.mixtures else "none"
@@ -69,7 +75,7 @@ def _names(here: Plant) -> tuple[str, ...]:
 
 @PLANT.fact(
     "option.season-type", "option.habit", "option.life", "option.sport", "option.wear", "option.recovery",
-    "option.shade", "option.salt", "option.drought", "option.cold", "option.heat",
+    "option.shade", "option.salt", "option.drought", "option.cold", "option.heat", of=["plant"],
 )  # fmt: skip
 def _of_grass(here: Plant) -> tuple[str, ...]:
     lead = here.lead
@@ -79,13 +85,24 @@ def _of_grass(here: Plant) -> tuple[str, ...]:
     )  # fmt: skip
 
 
-@PLANT.fact("option.made-from", "option.by-hand", "option.slope-holding", "option.cost-class")
+@PLANT.fact(
+    "option.made-from",
+    "option.by-hand",
+    "option.slope-holding",
+    "option.cost-class",
+    of=["method"],
+)
 def _of_method(here: Plant) -> tuple[str, ...]:
     way = here.filled.library.knowledge.methods[here.method]
     return way.made_from, way.by_hand, way.slope_holding, way.cost_class
 
 
-@PLANT.fact("option.leaching-percent", keys=["means.water_salt_ds_m"], values=["soil-salt-most"])
+@PLANT.fact(
+    "option.leaching-percent",
+    keys=["means.water_salt_ds_m"],
+    values=["soil-salt-most"],
+    of=["lead.salt"],
+)
 def _leaching(here: Plant) -> float | None:
     """All of it where no amount of such water would do."""
     held, most = here.filled.situation.means.water_salt_ds_m, None
@@ -97,14 +114,19 @@ def _leaching(here: Plant) -> float | None:
     return 100.0 if share is None else 100 * share
 
 
-@PLANT.fact("option.climate-fit", "option.climate-beyond-k", keys=["season"])
+@PLANT.fact(
+    "option.climate-fit",
+    "option.climate-beyond-k",
+    keys=["season"],
+    of=["plant"],
+)
 def _climate_fit(here: Plant) -> tuple[str, float | None] | None:
     return None if here.filled.climate is None else here.filled.climate.fit(here.lead.climates)
 
 
 @PLANT.fact(
     "option.machine", keys=["means.water", "means.equipment_own", "means.equipment_hire", "means.contractor"],
-    also=["means.equipment_broken"],
+    also=["means.equipment_broken"], of=["method"],
 )  # fmt: skip
 def machine(here: Plant) -> str | None:
     """Where the machines come from: the worst over the groups that are needed, the last level of the fact the
@@ -137,7 +159,7 @@ def _source(knowledge: Knowledge, means: Means, group: Iterable[str]) -> str | N
 
 @PLANT.fact(
     "option.hours-growing", "option.hours-resting", keys=[*HOURS, "season"], also=HOURS_MOVED_BY,
-    values=[*HOURS_VALUES, "youth-hour-share"],
+    values=[*HOURS_VALUES, "youth-hour-share"], of=["lead.season_type"],
 )  # fmt: skip
 def _hours(here: Plant) -> tuple[float | None, float | None] | None:
     return hours_by_growth(here.filled, here.lead.season_type)
@@ -177,6 +199,9 @@ class Start:
 
 
 START: Final = Sheet[Start]()
+# What a measurement reads of a start: its day alone, or with it all that growth hangs on.
+DAY: Final = ("day",)
+GROWTH: Final = ("key", "day", "share")
 
 
 @START.quantity(
@@ -211,27 +236,33 @@ def growth_share(filled: Filled, key: str, start: dt.date, zone: str) -> float:
     return round(min(1.0, max(least, share)), 2)
 
 
-@START.fact("option.days-from-today", keys=["today"])
+@START.fact("option.days-from-today", keys=["today"], of=DAY)
 def _days_from_today(here: Start) -> int:
     return (here.day - here.filled.today).days
 
 
-@START.fact("option.month")
+@START.fact("option.month", of=DAY)
 def _month(here: Start) -> str:
     return MONTHS[here.day.month - 1]
 
 
-@START.fact("option.northern-month", keys=["hemisphere"])
+@START.fact("option.northern-month", keys=["hemisphere"], of=DAY)
 def _northern_month(here: Start) -> str | None:
     return northern_month(here.day, here.filled.hemisphere)
 
 
-@START.fact("option.season", keys=["hemisphere"])
+@START.fact("option.season", keys=["hemisphere"], of=DAY)
 def _season(here: Start) -> str | None:
     return season_of_year(here.day, here.filled.hemisphere)
 
 
-@START.fact("option.window", "option.days-past-stop", "option.days-outside", keys=["season"])
+@START.fact(
+    "option.window",
+    "option.days-past-stop",
+    "option.days-outside",
+    keys=["season"],
+    of=["key", "day", "variant"],
+)
 def _window(here: Start) -> tuple[str, float | None, float] | None:
     if here.filled.site is None:
         return None
@@ -239,7 +270,7 @@ def _window(here: Start) -> tuple[str, float | None, float] | None:
     return windows.quality_on(here.at), windows.days_past_close(here.at), float(windows.days_outside(here.at))
 
 
-@START.fact("option.published-window", keys=["season", "country", "region"])
+@START.fact("option.published-window", keys=["season", "country", "region"], of=["key", "day", "variant"])
 def _published(here: Start) -> str | None:
     if here.filled.site is None:
         return None
@@ -248,7 +279,9 @@ def _published(here: Start) -> str | None:
     return here.filled.published(here.key, here.at, here.variant)
 
 
-@START.fact("option.soil-c", keys=["season", "today", "now.soil_temp_c"], values=["start-report-holds"])
+@START.fact(
+    "option.soil-c", keys=["season", "today", "now.soil_temp_c"], values=["start-report-holds"], of=DAY
+)
 def _soil(here: Start) -> float | None:
     filled = here.filled
     if filled.site is None:
@@ -259,7 +292,7 @@ def _soil(here: Start) -> float | None:
     return soil.soil_normal(filled.site.year, here.at, filled.library.constants.soil).celsius
 
 
-@START.fact("option.air-c", "option.air-c-first-month", "option.night-c-first-month", keys=["season"])
+@START.fact("option.air-c", "option.air-c-first-month", "option.night-c-first-month", keys=["season"], of=DAY)
 def _air(here: Start) -> tuple[float, ...] | None:
     season = here.filled.season
     if season is None:
@@ -269,13 +302,13 @@ def _air(here: Start) -> tuple[float, ...] | None:
     return year.normal(here.at), first, first - season.water.day_range(here.at + 15) / 2
 
 
-@START.fact("option.heat-to-growth-end", "option.heat-to-first-frost", keys=["season"])
+@START.fact("option.heat-to-growth-end", "option.heat-to-first-frost", keys=["season"], of=DAY)
 def _heat(here: Start) -> tuple[float | None, ...] | None:
     site = here.filled.site
     return None if site is None else (site.heat_to_growth_end(here.at), site.heat_to_first_frost(here.at))
 
 
-@START.fact("option.first-winter", keys=["season"])
+@START.fact("option.first-winter", keys=["season"], of=["key", "day"])
 def _first_winter(here: Start) -> str | None:
     site = here.filled.site
     return (
@@ -285,7 +318,9 @@ def _first_winter(here: Start) -> str | None:
     )
 
 
-@START.fact("option.rain-short-mm-week", "option.rain-short-season-mm-week", keys=["season"])
+@START.fact(
+    "option.rain-short-mm-week", "option.rain-short-season-mm-week", keys=["season"], of=["season", "day"]
+)
 def _rain(here: Start) -> tuple[float | None, float | None]:
     """Of the first month, and of the driest of the first five."""
     middle = dates.wrap(here.at + 15)
@@ -301,17 +336,17 @@ def _days(here: Start, stage: str) -> dict[str, int | None] | None:
     return {"early": here.ready[stage].early, "middle": slow.middle, "late": slow.late}
 
 
-@START.fact("option.light-use-days", keys=["season"], facts=["growth-share"])
+@START.fact("option.light-use-days", keys=["season"], facts=["growth-share"], of=GROWTH)
 def _light(here: Start) -> dict[str, int | None] | None:
     return _days(here, "light-use")
 
 
-@START.fact("option.full-play-days", keys=["season"], facts=["growth-share"])
+@START.fact("option.full-play-days", keys=["season"], facts=["growth-share"], of=GROWTH)
 def _full(here: Start) -> dict[str, int | None] | None:
     return _days(here, "full-play")
 
 
-@START.fact("option.never-ready", keys=["season"])
+@START.fact("option.never-ready", keys=["season"], of=["key", "day"])
 def _never_ready(here: Start) -> str | None:
     if not here.ready:
         return None
@@ -329,13 +364,17 @@ def _spare(here: Start, days: str, by: dt.date | None) -> dict[str, float | None
     return {part: left - each if isinstance(each, float) else None for part, each in held.items()}
 
 
-@START.fact("option.spare-light", keys=["dates.play_by"], facts=["option.light-use-days"])
+@START.fact("option.spare-light", keys=["dates.play_by"], facts=["option.light-use-days"], of=GROWTH)
 def _spare_light(here: Start) -> dict[str, float | None] | None:
     return _spare(here, "option.light-use-days", here.filled.situation.dates.play_by)
 
 
 @START.fact(
-    "option.spare-full", keys=["dates.play_by"], also=["dates.matches_by"], facts=["option.full-play-days"]
+    "option.spare-full",
+    keys=["dates.play_by"],
+    also=["dates.matches_by"],
+    facts=["option.full-play-days"],
+    of=GROWTH,
 )
 def _spare_full(here: Start) -> dict[str, float | None] | None:
     told = here.filled.situation.dates
@@ -346,6 +385,7 @@ def _spare_full(here: Start) -> dict[str, float | None] | None:
     "option.spare",
     also=["dates.first_use", "dates.matches_by"],
     facts=["option.spare-light", "option.spare-full"],
+    of=GROWTH,
 )
 def _spare_wanted(here: Start) -> dict[str, Any]:
     """Where nobody told what is wanted first, matches are: the greater demand. Where training and matches

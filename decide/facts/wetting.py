@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Final, get_args
 
@@ -181,14 +181,21 @@ def kept_wet(
 
 
 def first_dose(
-    filled: Filled, made_from: str, facts: Mapping[str, Fact], start: dt.date, zone: str
+    filled: Filled,
+    made_from: str,
+    facts: Mapping[str, Fact],
+    start: dt.date,
+    zone: str,
+    spell_from: Callable[[dt.date], Spell | None],
 ) -> Dose | None:
-    """How what is sown, laid or planted in a zone on a day is wetted at first; None where it is not known."""
+    """How what is sown, laid or planted in a zone on a day is wetted at first; None where it is not known.
+    `spell_from` gives the days from one on, as `first_spell` does.
+    """
     stage = first_stage(filled, made_from)
     if stage is None:
         return None
     first = start + (ONE if stage.after_opening else dt.timedelta())
-    in_ = first_spell(filled, first)
+    in_ = spell_from(first)
     return None if in_ is None else kept_wet(filled, stage, facts, in_, zone)
 
 

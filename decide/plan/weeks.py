@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from decide.decision.consultation import Consultation
-from decide.facts.option import hours_of_day
+from decide.facts.new_grass import hours_of_day
 from decide.model.planned import Task, Week
 from decide.model.row import Hours
 from decide.plan.jobs import ONE, WEEK

@@ -21,8 +21,8 @@ from decide.decision.rank import (
     role_facts,
     verdict_facts,
 )
+from decide.engine.columns import judge as plain_judge
 from decide.engine.language import CRITERIA, ROLE, CouldFire, Fact, Firing, Rule, Subject
-from decide.engine.plain import judge as plain_judge
 from decide.facts.draft import Draft
 from decide.plan.feasible import fitted
 from decide.questions.choice import Choice, cautions_of, choice_of, own_cautions, ways_of

@@ -13,8 +13,8 @@ from decide.decision.rank import (
     readings,
 )
 from decide.engine.base import RuleBase
+from decide.engine.columns import judge as plain_judge
 from decide.engine.language import CouldFire, Fact, Firing, Rule, Subject
-from decide.engine.plain import judge as plain_judge
 
 Facts = dict[str, Fact]
 

@@ -43,7 +43,7 @@ def weighed_with(
     again = copy.copy(c)
     again.without = without
     if facts is not None:
-        again.option_facts = lambda _: facts  # type: ignore[method-assign]
+        again.facts_of = lambda _: [facts]  # type: ignore[method-assign]
     return again.weigh([w.draft])[w.draft.code]
 
 

@@ -13,7 +13,7 @@ from pydantic import BaseModel
 from decide.cases.bank import Case
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
-from decide.facts import option, sign, site, start, step, zone
+from decide.facts import new_grass, option, sign, site, start, step, zone
 from decide.facts.declare import Declarations, Declared
 from decide.facts.declared import table_values
 from decide.facts.draft import Draft
@@ -162,11 +162,11 @@ def _subjects(c: Consultation, reads: Reads, d: Declarations) -> Iterator[tuple[
         spied = option.Measures(c.filled)
         spied.filled = filled
         here = functools.partial(
-            option.Here, filled, draft, spied, whole, known(c.zone_facts[draft.zone]), own
+            new_grass.Here, filled, draft, spied, whole, known(c.zone_facts[draft.zone]), own
         )
-        yield option.NEW, here
+        yield new_grass.NEW, here
         if draft.remedy == "establish":
-            yield option.COMING, here
+            yield new_grass.COMING, here
     for judged in c.steps:
         facts = known(judged.facts)
         row_: Any = Table(judged.proposal, "proposal", reads)

@@ -10,7 +10,7 @@ import pytest
 from decide.consult import Adviser
 from decide.decision.diagnosis import Diagnosis, diagnose
 from decide.explain.why_not import why_not
-from decide.facts.option import hours_of_day
+from decide.facts.new_grass import hours_of_day
 from decide.facts.play import free_days
 from decide.facts.start import Plant, machine
 from decide.model.reading import situation_from_dict

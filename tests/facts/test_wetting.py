@@ -2,6 +2,7 @@
 
 import datetime as dt
 import itertools
+from functools import partial
 from typing import Any
 
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 
 from decide.answer.assemble import advice_of
 from decide.decision.consultation import Consultation
-from decide.facts.wetting import Dose, first_dose, hours_a_day
+from decide.facts.wetting import Dose, first_dose, first_spell, hours_a_day
 from decide.model.planned import Watering
 from decide.model.reading import situation_from_dict
 from decide.report.text import render
@@ -46,7 +47,9 @@ def dose(
     made_from: str, method: str, soil: str, today: str, place: tuple[str, str], **means: float | str
 ) -> Dose:
     c = consulted(place, today, dict(means), soil=soil)
-    found = first_dose(c.filled, made_from, {"option.method": method}, D(today), "middle")
+    found = first_dose(
+        c.filled, made_from, {"option.method": method}, D(today), "middle", partial(first_spell, c.filled)
+    )
     assert found is not None
     return found
 
