@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import resource
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -16,10 +17,14 @@ Work = Callable[[], object]
 
 
 def spent(work: Work) -> float:
-    """Milliseconds of the processor that one run of `work` takes."""
+    """Milliseconds of the processor that one run of `work` takes, collecting its own rubbish and nobody else's."""
+    gc.collect()
+    gc.freeze()
     start = time.process_time()
     work()
-    return 1000 * (time.process_time() - start)
+    took = time.process_time() - start
+    gc.unfreeze()
+    return 1000 * took
 
 
 def best(work: Work, rounds: int = 3) -> float:
@@ -50,26 +55,57 @@ class Ran(NamedTuple):
     code: int
 
 
-def child(*words: str, folder: Path, stdin: bytes = b"") -> Ran:
-    """Runs Python with these words in a new process; whatever the program keeps for its user goes under `folder`."""
+def _environment(folder: Path) -> dict[str, str]:
     env = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
-    env |= {"XDG_CACHE_HOME": str(folder), "HOME": str(folder), "PYTHONPATH": str(ROOT)}
-    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return env | {"XDG_CACHE_HOME": str(folder), "HOME": str(folder), "PYTHONPATH": str(ROOT)}
+
+
+def _children() -> float:
+    """Milliseconds of the processor that all ended children of this process took."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return 1000 * (used.ru_utime + used.ru_stime)
+
+
+def child(*words: str, folder: Path) -> Ran:
+    """Runs Python with these words in a new process; whatever the program keeps for its user goes under `folder`."""
+    before = _children()
     done = subprocess.run(
-        [sys.executable, *words], input=stdin, capture_output=True, cwd=folder, env=env, check=False
+        [sys.executable, *words],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        cwd=folder,
+        env=_environment(folder),
+        check=False,
     )
-    after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    took = after.ru_utime - before.ru_utime + after.ru_stime - before.ru_stime
-    return Ran(1000 * took, done.stdout, done.returncode)
+    return Ran(_children() - before, done.stdout, done.returncode)
 
 
-def best_child(*words: str, folder: Path, rounds: int = 3, stdin: bytes = b"") -> Ran:
+def until(words: Sequence[str], said: bytes, folder: Path) -> float:
+    """Milliseconds of the processor that a new process takes until it has printed a line with `said`; it is ended then."""
+    before = _children()
+    with subprocess.Popen(
+        [sys.executable, *words],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        cwd=folder,
+        env=_environment(folder),
+    ) as process:
+        assert process.stdout is not None
+        found = any(said in line for line in process.stdout)
+        process.kill()
+    if not found:
+        raise RuntimeError(f"python {' '.join(words)} ended before it said {said.decode()!r}")
+    return _children() - before
+
+
+def best_child(*words: str, folder: Path, rounds: int = 3) -> Ran:
     """The quickest of some new processes, after one that is not counted: it may keep what the next ones find.
 
     RuntimeError where the program fails: the time of a failure is no figure.
     """
-    child(*words, folder=folder, stdin=stdin)
-    found = [child(*words, folder=folder, stdin=stdin) for _ in range(rounds)]
+    child(*words, folder=folder)
+    found = [child(*words, folder=folder) for _ in range(rounds)]
     if any(each.code for each in found):
         raise RuntimeError(f"python {' '.join(words)} ended with {found[0].code}")
     return min(found, key=lambda each: each.ms)

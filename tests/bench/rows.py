@@ -30,18 +30,19 @@ class Row:
 class Aim:
     """What a figure should come to: at most, or with `least` at least, `limit` in the unit of its row.
 
-    With `times` the limit is so many times the figure of another row: the aim is a ratio in one run.
+    With `times` the limit is so many times the figure of another row, which the table names by `called`: the aim is a ratio in one run.
     """
 
     limit: float
     times: str = ""
+    called: str = ""
     least: bool = False
 
-    def text(self, rows: Mapping[str, Row]) -> str:
-        sign = "≥" if self.least else "≤"
-        if not self.times:
-            return f"{sign} {amount(self.limit)}"
-        return f"{sign} {amount(self.limit)} × {rows[self.times].what if self.times in rows else self.times}"
+    @property
+    def text(self) -> str:
+        """The aim as the table shows it."""
+        of = f" × {self.called}" if self.times else ""
+        return f"{'≥' if self.least else '≤'} {self.limit:g}{of}"
 
     def met(self, row: Row, rows: Mapping[str, Row]) -> bool | None:
         """Whether the figure meets the aim; None where it, or what it is compared with, was not measured."""
@@ -79,9 +80,7 @@ def cells(rows: Iterable[Row], aims: Mapping[str, Aim]) -> list[tuple[str, ...]]
     for row in kept:
         aim = aims.get(row.key)
         measured = MISSING if row.figure is None else f"{amount(row.figure)} {row.unit}"
-        found.append(
-            (row.what, measured, row.beside, aim.text(by_key) if aim else "", verdict(row, aim, by_key))
-        )
+        found.append((row.what, measured, row.beside, aim.text if aim else "", verdict(row, aim, by_key)))
     return found
 
 
