@@ -38,7 +38,7 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
         skipped = [
             str(each.longrepr)
             for each in reporter.stats.get("skipped", [])
-            if shared.REFERENCE in str(each.longrepr)
+            if any(extra in str(each.longrepr) for extra in (shared.REFERENCE, shared.PEERS))
         ]
         if skipped:
             reporter.write_line(f"{len(skipped)} tests were skipped for want of an extra", red=True)

@@ -22,6 +22,7 @@ CASE_FOLDER = knowledge_folder() / "cases"
 # Long tests of the whole bank share one worker, which holds its consultations.
 BANK = (pytest.mark.slow, pytest.mark.xdist_group("bank"))
 REFERENCE = "it comes with the extra `reference`"
+PEERS = "it comes with the extra `peers`"
 
 
 def reference(name: str) -> Any:
