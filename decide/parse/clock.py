@@ -7,8 +7,8 @@ from typing import Final
 
 from decide.parse.numbers import NumberTrouble, figure, tokens
 from decide.parse.vocabulary import said_plainly
+from decide.parse.weekdays import CODES
 
-_DAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _DAY: Final = r"(?:mon|tue|tues|wed|wednes|thu|thur|thurs|fri|sat|satur|sun)(?:day)?s?"
 _HOUR: Final = (
     r"\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|noon|midday|midnight|lunch"
@@ -107,6 +107,6 @@ def days_named(text: str) -> int:
     said = said_plainly(text)
     run = re.search(rf"\b({_DAY}) ?(?:-|to|til|till|until|through|thru) ?({_DAY})\b", said)
     if run is not None:
-        first, last = (_DAYS.index(day[:3]) for day in (run[1], run[2]))
+        first, last = (CODES.index(day[:3]) for day in (run[1], run[2]))
         return (last - first) % 7 + 1
     return len({day[:3] for day in re.findall(rf"\b{_DAY}\b", said)})

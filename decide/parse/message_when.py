@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
-from typing import Any, Final
+from typing import Any
 
 from decide.model.units import convert
 from decide.parse.message_amounts import people_in
@@ -13,8 +13,7 @@ from decide.parse.message_dates import Found, dates_of
 from decide.parse.message_money import number
 from decide.parse.message_text import Clause, Message, pattern
 from decide.parse.numbers import tidy
-
-_WEEK: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+from decide.parse.weekdays import CODES
 
 
 def read_when(message: Message) -> None:
@@ -100,7 +99,7 @@ def _watering(message: Message, clause: Clause, table: Mapping[str, Any]) -> Non
         return
     names = [name[:3] for one in _listed(message, clause) for name in _day_names(message, one)]
     if names:
-        message.add("limits.water_days", [day for day in _WEEK if day in names], clause)
+        message.add("limits.water_days", [day for day in CODES if day in names], clause)
     hours = [span for one in _listed(message, clause) for span in _hours(one.text)]
     if hours and not re.search(r"\b(?:not|never|no)\b", clause.text):
         message.add("limits.water_hours", hours, clause)
