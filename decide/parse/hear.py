@@ -118,8 +118,9 @@ def _heard(
             more = _whole(more, said, setting, speech, answers, None)
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
     more = _plainly_told(more, text, setting)
-    rest = _without(text, [ask.words for ask in asks])
-    if asks and not rest:
+    until = [one.words for one in more.told if one.key == _UNTIL]
+    rest = _beside_money(_without(text, [ask.words for ask in asks]), until, question, setting)
+    if (asks or until) and not rest:
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
     if question.asks:
         return _several(text, setting, speech, answers, question, more)
@@ -142,6 +143,17 @@ def _heard(
     elif question.part is None and all(ask.intent == "correction" for ask in asks):
         more = _whole(more, rest, setting, speech, answers, question)
     return _joined(answer, more, asks, question)
+
+
+def _beside_money(text: str, until: Sequence[str], question: Question, setting: Setting) -> str:
+    """The line without the clauses that tell until when money is there, so that none is a day of play; of an
+    answer on the money itself only the day goes.
+    """
+    if until and question.kind == "money":
+        return re.sub(rows(setting, "money").get("until", r"(?!)"), "", text, flags=re.IGNORECASE).strip(
+            " ,;"
+        )
+    return _without(text, until) if question.kind == "date" else text
 
 
 def _whole(
@@ -237,6 +249,7 @@ def _without(text: str, asked: Iterable[str]) -> str:
 
 
 _RECORD: Final = "done_record"
+_UNTIL: Final = "means.budget_until"
 # A miss never names all that could be answered.
 _LISTED: Final = ("choice", "list", "yesno", "sprays", "zones", "uses")
 _SHORT: Final = 60
