@@ -16,7 +16,8 @@ from decide.parse.declined import declined
 from decide.parse.heard import UNCLEAR, Ask, Doubt, Heard, Told
 from decide.parse.layout import laid_out
 from decide.parse.mending import mended
-from decide.parse.message import read_message
+from decide.parse.message import read_message, tells_nothing
+from decide.parse.message_things import is_thing
 from decide.parse.numbers import tidy
 from decide.parse.parts_said import by_part, names_part, parts, same_as, told_of, without_everywhere
 from decide.parse.question import Question
@@ -142,7 +143,16 @@ def _heard(
         answer = replace(answer, told=(*answer.told, *_plain(besides, text, setting)))
     elif question.part is None and all(ask.intent == "correction" for ask in asks):
         more = _whole(more, rest, setting, speech, answers, question)
+    if question.key in _MACHINES:
+        answer = replace(answer, unread=tuple(_left_out(answer.unread, setting, speech)))
     return _joined(answer, more, asks, question)
+
+
+def _left_out(pieces: Sequence[str], setting: Setting, speech: Speech) -> Iterator[str]:
+    """The machines of an answer of which nothing was made: no word for what waters, or tells what else."""
+    yield from (
+        piece for piece in pieces if is_thing(piece, speech) and tells_nothing(piece, setting, speech)
+    )
 
 
 def _beside_money(text: str, until: Sequence[str], question: Question, setting: Setting) -> str:
@@ -227,7 +237,8 @@ def _joined(answer: Heard, more: Heard, asks: Sequence[Ask], question: Question)
     unread = answer.unread if answer.told else more.unread
     asked = (*answer.doubts, *(one for one in more.doubts if one not in answer.doubts))
     read = [*(one.words for one in others), *(one.words for one in asked)]
-    unread = tuple(one for one in unread if not any(_overlap(one, each) for each in read))
+    if question.key not in _MACHINES:
+        unread = tuple(one for one in unread if not any(_overlap(one, each) for each in read))
     miss = "" if told or asks or more.doubts else answer.miss
     unknown = (*answer.unknown, *(one for one in more.unknown if one not in answer.unknown))
     clears = (*answer.clears, *(key for key in more.clears if key not in answer.clears))
@@ -249,6 +260,7 @@ def _without(text: str, asked: Iterable[str]) -> str:
 
 
 _RECORD: Final = "done_record"
+_MACHINES: Final = ("means.equipment_own", "means.equipment_hire")
 _UNTIL: Final = "means.budget_until"
 # A miss never names all that could be answered.
 _LISTED: Final = ("choice", "list", "yesno", "sprays", "zones", "uses")
