@@ -203,15 +203,17 @@ def _several(
     more: Heard,
 ) -> Heard:
     """The answer to several questions at once: what the message tells stands, its pieces tell the rest."""
-    found = read_several(text, setting, speech, question, more.told)
-    if not (found.told or found.unknown):
+    found = read_several(text, setting, speech, question, more.told, parts(answers))
+    if not (found.told or found.unknown or found.doubts):
         more = _whole(more, text, setting, speech, answers, question)
     mine = {(one.key, one.zone) for one in found.told}
     told = (*found.told, *(one for one in more.told if (one.key, one.zone) not in mine))
     unknown = (*found.unknown, *more.unknown)
-    miss = "" if told or unknown or more.doubts else _example_of(question, setting, speech)
-    unread = tuple(one for one in more.unread if not any(_overlap(one, each.words) for each in told))
-    return Heard(told, more.doubts, (), unknown, more.clears, unread, miss)
+    doubts = (*more.doubts, *found.doubts)
+    miss = "" if told or unknown or doubts else _example_of(question, setting, speech)
+    read = (*told, *found.doubts)
+    unread = tuple(one for one in more.unread if not any(_overlap(one, each.words) for each in read))
+    return Heard(told, doubts, (), unknown, more.clears, unread, miss)
 
 
 def _example_of(question: Question, setting: Setting, speech: Speech) -> str:
@@ -236,9 +238,12 @@ def _joined(answer: Heard, more: Heard, asks: Sequence[Ask], question: Question)
     told = (*answer.told, *others)
     unread = answer.unread if answer.told else more.unread
     asked = (*answer.doubts, *(one for one in more.doubts if one not in answer.doubts))
-    read = [*(one.words for one in others), *(one.words for one in asked)]
-    if question.key not in _MACHINES:
-        unread = tuple(one for one in unread if not any(_overlap(one, each) for each in read))
+    read = [one.words for one in others]
+    if question.key in _MACHINES:
+        # Words that tell of one thing of a list say nothing of the one beside it.
+        read = [words for words in read if any(said_plainly(words) in said_plainly(one) for one in unread)]
+    read += [one.words for one in asked]
+    unread = tuple(one for one in unread if not any(_overlap(one, each) for each in read))
     miss = "" if told or asks or more.doubts else answer.miss
     unknown = (*answer.unknown, *(one for one in more.unknown if one not in answer.unknown))
     clears = (*answer.clears, *(key for key in more.clears if key not in answer.clears))

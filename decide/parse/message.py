@@ -171,10 +171,9 @@ def _things(message: Message, clause: Clause) -> Iterator[str]:
 
 
 def tells_nothing(piece: str, setting: Setting, speech: Speech) -> bool:
-    """Whether nothing is made of some words by themselves, but for a town that may be called so."""
+    """Whether some words, named among machines, tell of nothing else: a town of that name counts not."""
     alone = read_message(piece, setting, speech, answers={})
-    heard = (*alone.told, *alone.doubts)
-    return all(one.key.startswith("place.") for one in heard)
+    return all(one.key.startswith(("place.", "means.equipment")) for one in (*alone.told, *alone.doubts))
 
 
 def _figures(message: Message, clause: Clause) -> list[str]:
