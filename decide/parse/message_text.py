@@ -194,8 +194,12 @@ def _moods(clause: Clause, sentence: str, table: Mapping[str, Any]) -> frozenset
     return frozenset(found - {"plain"})
 
 
-def negated(clause: Clause, start: int, table: Mapping[str, Any]) -> bool:
-    """Whether the words from `start` on are denied by what stands shortly before them."""
+def negated(clause: Clause, start: int, table: Mapping[str, Any], end: int | None = None) -> bool:
+    """Whether the words from `start` on are denied by what stands shortly before them, or straight behind
+    their `end`.
+    """
+    if end is not None and pattern(*table["denying"]["behind"]).match(clause.text[end:].lstrip(" -")):
+        return True
     before = clause.text[:start]
     near = " ".join(before.split()[-4:])
     found = list(pattern(*table["denying"]["before"]).finditer(near))

@@ -116,7 +116,7 @@ def _grasses(message: Message, parts: Parts, table: Mapping[str, Any], grasses: 
         rest = clause.text[:start] + " " + clause.text[end:]
         if message.taken(clause, start, end) or (pattern(*grass["not"]).search(rest) and not laid):
             continue
-        if not negated(clause, start, message.speech.table("message")):
+        if not negated(clause, start, message.speech.table("message"), end):
             found.append((clause, code))
     for clause, code, start, end in grasses:
         if (clause, code) in found:
