@@ -19,12 +19,12 @@ from decide.parse.results import (
     Unknown,
 )
 from decide.parse.vocabulary import found, rows, said_plainly
+from decide.parse.weekdays import NAMES
 from decide.parse.wording import say_value
 
 ABOUT: Final = "answers_about"
 _NEVER: Final = "(?!)"
 _OTHER: Final = Reading("none of these", Elsewhere("Say it in other words."))
-_WEEK: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _NAMES: Final = {"weekend": "saturday"}
 
 
@@ -125,8 +125,8 @@ def _reckoned(way: str, match: re.Match[str], setting: Setting) -> Result:
     """What is counted in days of the week: those since a weekday, or from one to the next."""
     if way == "weekday":
         named = _NAMES.get(match["weekday"], match["weekday"])
-        return Understood((setting.today.weekday() - _WEEK.index(named)) % 7 or 7)
-    first, last = (_WEEK.index(_NAMES.get(match[end], match[end])) for end in ("a", "b"))
+        return Understood((setting.today.weekday() - NAMES.index(named)) % 7 or 7)
+    first, last = (NAMES.index(_NAMES.get(match[end], match[end])) for end in ("a", "b"))
     days = (last - first) % 7 or 7
     if way == "weekdays":
         return Understood(days, f"I take {days} days.")

@@ -7,8 +7,8 @@ from typing import Final
 
 from decide.parse.numbers import NumberTrouble, figure, tokens
 from decide.parse.vocabulary import said_plainly
+from decide.parse.weekdays import CODES
 
-_DAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _DAY: Final = r"(?:mon|tue|tues|wed|wednes|thu|thur|thurs|fri|sat|satur|sun)(?:day)?s?"
 _HOUR: Final = (
     r"\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|noon|midday|midnight|lunch"
@@ -28,9 +28,11 @@ _SPAN: Final = re.compile(
     rf"{_time('b')}(?![\w%])"
 )
 _POINT: Final = re.compile(rf"(?<![\w.])(?:at )?{_time('a')}(?![\w%])")
-_TIMES_ONCE: Final = {"once": 1.0, "twice": 2.0, "an": 1.0, "another": 1.0}
+_TIMES: Final = {"once": 1.0, "twice": 2.0}
+_ONE: Final = ("an", "another")
 _TURN: Final = re.compile(
-    rf"(?P<count>once|twice|an|another|half an|{_HOUR}) ?(?:hours?|hrs?|h)?(?: more)?"
+    rf"(?P<count>once|twice|an|another|half an|{_HOUR}) ?(?P<long>hours?|hrs?|h)?(?: more)?"
+    r"(?P<clock> in the)?"
     r"(?: \w+){0,2}? (?:before|after|mornings?|evenings?|night|nights|afternoons?|lunch|noon|dawn|dusk|later)"
     r"(?: \w+){0,3}"
 )
@@ -68,21 +70,39 @@ def times_named(text: str) -> int:
     return sum(1 for match in _POINT.finditer(said_plainly(text)) if match["aside"] not in (None, "oclock"))
 
 
-def in_turns(text: str) -> float | None:
-    """The sum of what is said of two or more turns of a day, hours or times: "an hour before school and one
-    after"; None where the line tells no such turns.
+def hours_in_turns(text: str) -> float | None:
+    """The hours of two or more turns of a day together: 2 for "an hour before school and one after"; None
+    where the line tells no such turns, or no hours of them.
     """
-    pieces = [piece for piece in re.split(r",|;|\band\b|\bplus\b", said_plainly(text)) if piece.strip()]
-    counts = [_TURN.fullmatch(piece.strip()) for piece in pieces]
-    if len(counts) < 2:
+    turns = _turns(text)
+    if not any(turn["long"] for turn in turns) or any(turn["count"] in _TIMES for turn in turns):
         return None
-    total = 0.0
-    for match in counts:
-        if match is None:
-            return None
-        found = None if match["count"] in _TIMES_ONCE else figure(tokens(match["count"]), 0)
-        total += _TIMES_ONCE.get(match["count"], 1.0) if found is None else found[0][0]
-    return total
+    return sum(_count(turn) for turn in turns)
+
+
+def times_in_turns(text: str) -> float | None:
+    """How often in two or more turns of a day: 3 for "once before work and twice after", 2 for "an hour
+    before school and one after"; None where the line tells no such turns.
+    """
+    turns = _turns(text)
+    long = any(turn["long"] for turn in turns)
+    return sum(1.0 if long or turn["clock"] else _count(turn) for turn in turns) if turns else None
+
+
+def _turns(text: str) -> list[re.Match[str]]:
+    """The turns of the day that a line is made of; none where it is one alone, or holds anything else."""
+    pieces = [
+        piece.strip() for piece in re.split(r",|;|\band\b|\bplus\b", said_plainly(text)) if piece.strip()
+    ]
+    turns = [match for match in map(_TURN.fullmatch, pieces) if match is not None]
+    return turns if len(turns) == len(pieces) > 1 else []
+
+
+def _count(turn: re.Match[str]) -> float:
+    if turn["count"] in _ONE:
+        return 1.0
+    found = None if turn["count"] in _TIMES else figure(tokens(turn["count"]), 0)
+    return _TIMES.get(turn["count"], 1.0) if found is None else found[0][0]
 
 
 def _hour(match: re.Match[str], end: str) -> float | None:
@@ -107,6 +127,6 @@ def days_named(text: str) -> int:
     said = said_plainly(text)
     run = re.search(rf"\b({_DAY}) ?(?:-|to|til|till|until|through|thru) ?({_DAY})\b", said)
     if run is not None:
-        first, last = (_DAYS.index(day[:3]) for day in (run[1], run[2]))
+        first, last = (CODES.index(day[:3]) for day in (run[1], run[2]))
         return (last - first) % 7 + 1
     return len({day[:3] for day in re.findall(rf"\b{_DAY}\b", said)})

@@ -7,13 +7,12 @@ import datetime as dt
 import re
 from typing import Final
 
-from decide.parse import numbers
+from decide.parse import numbers, weekdays
 from decide.parse.dates_counted import counted
 from decide.parse.months import month_number, say_day, season_month
 from decide.parse.plain import fold
 from decide.parse.results import AskBack, NotUnderstood, Reading, Result, Setting, Understood
 
-_DAYS: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _FURTHEST: Final = 30  # years from today that a date is believed
 _LEAD: Final = re.compile(
     r"^(?:(?:by|on|about|around|roughly|approximately|sometime|some time|from|before|after|until|till|maybe"
@@ -381,15 +380,14 @@ def _by_weekday(said: str, setting: Setting) -> Result | None:
     )
     if match is None:
         return None
-    name = match["d"]
-    short = [full for full in _DAYS if full == name or (len(name) >= 3 and full.startswith(name))]
-    if len(short) != 1:
+    weekday = weekdays.number_of(match["d"])
+    if weekday is None:
         return None
     today = setting.today
     if match["which"] == "last" or (setting.past and match["which"] in (None, "this")):
-        back = (today.weekday() - _DAYS.index(short[0])) % 7 or 7
+        back = (today.weekday() - weekday) % 7 or 7
         return _answer(today - dt.timedelta(days=back))
-    ahead = (_DAYS.index(short[0]) - today.weekday()) % 7 or 7
+    ahead = (weekday - today.weekday()) % 7 or 7
     coming = today + dt.timedelta(days=ahead)
     later = coming + dt.timedelta(days=7)
     if match["more"]:
@@ -399,49 +397,17 @@ def _by_weekday(said: str, setting: Setting) -> Result | None:
     return _answer(coming)
 
 
-_NTH: Final = ("first", "second", "third", "fourth", "last")
-
-
 def _by_nth_weekday(said: str, setting: Setting) -> Result | None:
-    """A weekday counted in its month, or weekends from now: first Saturday in September, the weekend after
-    next, two weeks on Sunday.
+    """A weekday or weekend counted in its month, or weekends from now: first Saturday in September, the
+    weekend after next.
     """
-    today = setting.today
     match = re.fullmatch(r"(?:the )?weekend after next|(?:the )?(?:next|following) weekend but one", said)
     if match is not None:
-        saturday = today + dt.timedelta(days=(5 - today.weekday()) % 7 + 7)
+        saturday = weekdays.coming_saturday(setting.today, weeks=1)
         return _answer(saturday, f"I take {say_day(saturday)}.")
-    match = re.fullmatch(
-        r"(?:the )?(?P<n>first|1st|second|2nd|third|3rd|fourth|4th|last) (?P<d>[a-z]+)"
-        r" (?:of|in) (?P<m>[a-z]+)"
-        r"(?: (?P<year>[0-9]{4}))?",
-        said,
-    )
-    days = [
-        full for full in _DAYS if match is not None and len(match["d"]) > 2 and full.startswith(match["d"])
-    ]
-    month = month_number(match["m"]) if match is not None else None
-    if match is None or month is None or len(days) != 1:
+    found = weekdays.counted_in_month(said, setting.today, past=setting.past)
+    if found is None:
         return None
-    count = {"1st": 0, "2nd": 1, "3rd": 2, "4th": 3}.get(match["n"])
-    nth = _NTH.index(match["n"]) if count is None else count
-    if match["year"]:
-        year = _year(match["year"], today)
-        if year is None:
-            return _too_far(match["year"])
-        return _answer(_nth(year, month, _DAYS.index(days[0]), nth))
-    step = -1 if setting.past else 1
-    for year in (today.year, today.year + step):
-        day = _nth(year, month, _DAYS.index(days[0]), nth)
-        if (day <= today) if setting.past else (day >= today):
-            return _answer(day, f"I take {say_day(day)}.")
-    return None
-
-
-def _nth(year: int, month: int, weekday: int, nth: int) -> dt.date:
-    """The weekday (0 is Monday) of that count in a month; the fifth of the names is the last one."""
-    if nth == _NTH.index("last"):
-        end = dt.date(year, month, last_day(year, month))
-        return end - dt.timedelta(days=(end.weekday() - weekday) % 7)
-    first = dt.date(year, month, 1)
-    return first + dt.timedelta(days=(weekday - first.weekday()) % 7 + 7 * nth)
+    if found.day is not None and abs(found.day.year - setting.today.year) > _FURTHEST:
+        return _too_far(str(found.day.year))
+    return _answer(found.day, "" if found.day is None else f"I take {say_day(found.day)}.")

@@ -4,34 +4,25 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import replace
-from typing import Any, Final
+from typing import Final
 
-from dateutil.easter import EASTER_ORTHODOX, easter
-
-from decide.parse import numbers
+from decide.parse import numbers, weekdays
+from decide.parse.feasts import day_called, is_feast
 from decide.parse.months import month_number, say_day
 from decide.parse.results import NotUnderstood, Result, Setting, Understood
-from decide.parse.vocabulary import rows
 
-_DAYS: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-_WEEKDAY: Final = r"(?:mon|tues|wednes|thurs|fri|satur|sun)day"
 _YEARS: Final = re.compile(r"(?P<rest>.+?) (?:of |in )?(?P<year>next year(?:'?s)?|this year(?:'?s)?|20\d\d)")
 _SPAN: Final = re.compile(
     r"(?P<n>[a-z0-9]+(?: [a-z]+)?) (?P<unit>days?|weeks?|fortnights?|months?) "
     r"(?P<way>before|after|from|past|on|to) (?!now\b|today\b|next\b)(?P<rest>.+)"
 )
 _NEXT_TO: Final = re.compile(
-    rf"(?:the )?(?:(?:very )?(?P<n>first|next) )?(?P<what>day|week|weekend|{_WEEKDAY}) "
+    rf"(?:the )?(?:(?:very )?(?P<n>first|next) )?(?P<what>day|week|weekend|{weekdays.WORD}) "
     r"(?P<way>before|after|following) (?P<rest>.+)"
 )
-_WEEKEND: Final = re.compile(
-    r"(?:the )?(?P<n>first|1st|second|2nd|third|3rd|fourth|4th|last) weekend (?:of|in) (?P<m>[a-z]+)"
-    r"(?: (?P<year>20\d\d))?"
-)
-_NTH: Final = {"first": 0, "1st": 0, "second": 1, "2nd": 1, "third": 2, "3rd": 2, "fourth": 3, "4th": 3}
-_FORTNIGHT: Final = re.compile(rf"(?:this |next |coming )?(?P<d>{_WEEKDAY}) (?P<by>week|fortnight)")
+_FORTNIGHT: Final = re.compile(rf"(?:this |next |coming )?(?P<d>{weekdays.WORD}) (?P<by>week|fortnight)")
 _LENGTH: Final = {"day": 1, "week": 7, "fortnight": 14}
 Read = Callable[[str, Setting], Result]
 
@@ -43,17 +34,9 @@ def counted(said: str, setting: Setting, read: Read) -> Result | None:
         or _feast(said, setting)
         or _from_day(said, setting, read)
         or _beside(said, setting, read)
-        or _weekend(said, setting)
         or _week_on(said, setting)
         or _of_month(said, setting)
     )
-
-
-def names_of_feasts(setting: Setting) -> tuple[str, ...]:
-    """The patterns of the feasts that are known, longest first."""
-    table = rows(setting, "feasts")
-    found = [*table.get("easter", {}), *table.get("fixed", {})]
-    return tuple(sorted(found, key=len, reverse=True))
 
 
 def with_year(text: str) -> str:
@@ -72,7 +55,7 @@ def _of_year(said: str, setting: Setting, read: Read) -> Result | None:
     match = _YEARS.fullmatch(said)
     if match is None or not re.search(r"[a-z]", match["rest"]) or month_number(match["rest"]) is not None:
         return None
-    if match["year"].startswith("20") and _feast(match["rest"], setting) is None:
+    if match["year"].startswith("20") and not is_feast(match["rest"], setting):
         return None
     year = setting.today.year + ("next" in match["year"])
     first = dt.date(int(match["year"]) if match["year"].startswith("20") else year, 1, 1)
@@ -85,34 +68,11 @@ def _of_year(said: str, setting: Setting, read: Read) -> Result | None:
 
 
 def _feast(said: str, setting: Setting) -> Result | None:
-    """A feast by its name: those that move with Easter, and those of one day."""
-    table: Mapping[str, Any] = rows(setting, "feasts")
-    name = re.sub(r"^the ", "", said)
-    years = (-1, 0, 1)
-    for pattern, by in table.get("easter", {}).items():
-        if re.fullmatch(pattern, name):
-            east = (setting.country or "") in table.get("orthodox", ())
-            sundays = [
-                easter(year, EASTER_ORTHODOX) if east else easter(year)
-                for year in (setting.today.year + each for each in years)
-            ]
-            days = [day + dt.timedelta(days=by) for day in sundays]
-            return _taken(_nearest(days, setting))
-    for pattern, dated in table.get("fixed", {}).items():
-        if re.fullmatch(pattern, name):
-            when = dated.get(setting.country or "") if isinstance(dated, Mapping) else dated
-            if when is None:
-                return NotUnderstood("Which day is that? Say it like this: 5 September.")
-            month, day = (int(part) for part in when.split("-"))
-            days = [dt.date(setting.today.year + each, month, day) for each in years]
-            return _taken(_nearest(days, setting))
-    return None
-
-
-def _nearest(days: list[dt.date], setting: Setting) -> dt.date:
-    """The next of some days from today, or the last where the past is asked."""
-    passed = [day for day in days if (day <= setting.today if setting.past else day < setting.today)]
-    return passed[-1] if setting.past else days[len(passed)]
+    """A feast by its name; asked back where it is one that this country has not, or no country is known."""
+    if not is_feast(said, setting):
+        return None
+    day = day_called(said, setting)
+    return NotUnderstood("Which day is that? Say it like this: 5 September.") if day is None else _taken(day)
 
 
 def _other(words: str, setting: Setting, read: Read) -> dt.date | None:
@@ -159,28 +119,10 @@ def _beside(said: str, setting: Setting, read: Read) -> Result | None:
     if match["what"] == "week":
         monday = start - dt.timedelta(days=start.weekday())
         return _taken(monday + dt.timedelta(days=-7 if back else 7))
-    wanted = _DAYS.index("saturday" if match["what"] == "weekend" else match["what"])
+    wanted = weekdays.SATURDAY if match["what"] == "weekend" else weekdays.NAMES.index(match["what"])
     if back:
         return _taken(start - dt.timedelta(days=(start.weekday() - wanted) % 7 or 7))
     return _taken(start + dt.timedelta(days=(wanted - start.weekday()) % 7 or 7))
-
-
-def _weekend(said: str, setting: Setting) -> Result | None:
-    """The Saturday of a weekend that is counted in its month."""
-    match = _WEEKEND.fullmatch(said)
-    month = month_number(match["m"]) if match is not None else None
-    if match is None or month is None:
-        return None
-    ahead = 0 if match["year"] else -1 if setting.past else 1
-    first = int(match["year"]) if match["year"] else setting.today.year
-    for year in (first, first + ahead):
-        start = dt.date(year, month, 1)
-        month_long = [start + dt.timedelta(days=at) for at in range(31)]
-        saturdays = [day for day in month_long if day.month == month and day.weekday() == 5]
-        day = saturdays[_NTH.get(match["n"], -1)]
-        if match["year"] or (day <= setting.today if setting.past else day >= setting.today):
-            return _taken(day)
-    return None
 
 
 def _week_on(said: str, setting: Setting) -> Result | None:
@@ -188,7 +130,7 @@ def _week_on(said: str, setting: Setting) -> Result | None:
     match = _FORTNIGHT.fullmatch(said)
     if match is None or setting.past or match["by"] == "week":
         return None
-    ahead = (_DAYS.index(match["d"]) - setting.today.weekday()) % 7 or 7
+    ahead = (weekdays.NAMES.index(match["d"]) - setting.today.weekday()) % 7 or 7
     return _taken(setting.today + dt.timedelta(days=ahead + _LENGTH[match["by"]]))
 
 

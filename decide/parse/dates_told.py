@@ -8,9 +8,12 @@ from functools import cache
 from typing import Final
 
 from decide.parse.dates import read_date
-from decide.parse.dates_counted import names_of_feasts, with_year
+from decide.parse.dates_counted import with_year
+from decide.parse.feasts import names_of_feasts
 from decide.parse.plain import fold
 from decide.parse.results import AskBack, Setting, Understood
+from decide.parse.weekdays import COUNT_WORD
+from decide.parse.weekdays import WORD as WEEKDAY
 
 _MONTH: Final = (
     r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|sept?(?:ember)?"
@@ -29,8 +32,7 @@ _SHAPES: Final = re.compile(
             rf"\b(?:{_COUNT}|a few|some|several|the|a) (?:days?|weeks?|fortnights?) (?:before|after)"
             rf" (?:the )?(?:{_DAY}(?: of)? {_MONTH}|{_MONTH} {_DAY}){_YEAR}",
             r"(?<![\d-])\d{4}-\d{2}-\d{2}",
-            r"\b(?:the )?(?:first|second|third|fourth|last|1st|2nd|3rd|4th)"
-            rf" (?:mon|tues|wednes|thurs|fri|satur|sun)day (?:of|in) {_MONTH}{_YEAR}",
+            rf"\b(?:the )?{COUNT_WORD} {WEEKDAY} (?:of|in) (?:{_MONTH}{_YEAR}|(?:next|this) month\b)",
             r"\bthe weekend after next\b",
             rf"(?<![\d/.])(?:the )?{_DAY}(?: of)? {_MONTH}{_YEAR}",
             rf"\b{_MONTH}\.? (?:the )?{_DAY}\b(?!%|,\d| ?(?:hours|hrs|am|pm)){_YEAR}",
@@ -46,24 +48,21 @@ _SHAPES: Final = re.compile(
 )
 
 
-_WEEKDAY: Final = r"(?:mon|tues|wednes|thurs|fri|satur|sun)day"
-
-
 @cache
 def _with_feasts(names: tuple[str, ...]) -> re.Pattern[str]:
     """The shapes of a date, with those that are counted from a feast or a weekday."""
     feast = rf"(?:{'|'.join(names)})" if names else "(?!)"
     dated = rf"{_DAY}(?: of)? {_MONTH}|{_MONTH} (?:the )?{_DAY}"
-    day = rf"(?:the )?(?:{feast}|{dated}|(?:(?:this|next|coming) )?{_WEEKDAY})"
+    day = rf"(?:the )?(?:{feast}|{dated}|(?:(?:this|next|coming) )?{WEEKDAY})"
     year = rf"(?: next year|{_YEAR})"
     first = (
         rf"\b{_COUNT} (?:days?|weeks?|fortnights?) (?:before|after|from|on) {day}{year}"
-        rf"|\b(?:the )?(?:(?:very )?(?:first|next) )?(?:day|week|weekend|{_WEEKDAY})"
+        rf"|\b(?:the )?(?:(?:very )?(?:first|next) )?(?:day|week|weekend|{WEEKDAY})"
         rf" (?:before|after|following) {day}{year}"
-        rf"|\b(?:the )?(?:first|second|third|fourth|last|1st|2nd|3rd|4th) weekend (?:of|in) {_MONTH}{_YEAR}"
+        rf"|\b(?:the )?{COUNT_WORD} weekend (?:of|in) (?:{_MONTH}{_YEAR}|(?:next|this) month\b)"
         rf"|\b(?:{dated}) next year\b"
         r"|\b(?:start|beginning|early|middle|mid|late|end)[- ](?:of |in )?(?:the )?(?:next |this )?month\b"
-        rf"|\b(?:{feast})\b{year}|\b{_WEEKDAY} fortnight\b"
+        rf"|\b(?:{feast})\b{year}|\b{WEEKDAY} fortnight\b"
     )
     return re.compile(f"{first}|{_SHAPES.pattern}")
 

@@ -1,4 +1,4 @@
-"""Finds the days that go by a name in a country: feasts and public holidays."""
+"""Finds the days that go by a name: feasts and holidays of a country, and what no calendar of it has."""
 
 from __future__ import annotations
 
@@ -6,22 +6,26 @@ import datetime as dt
 import re
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from typing import Final
+from typing import Any, Final
 
 import holidays
+from dateutil.easter import EASTER_ORTHODOX, EASTER_WESTERN, easter
 
 from decide.parse.plain import fold
+from decide.parse.results import Setting
 
+TABLE: Final = "feasts"
 _ADDED = re.compile(
-    r" \((?:observed|estimated|second day|additional holiday)[^)]*\)|^day (?:before|after|following) .*"
+    r" \((?:observed|estimated|second day|additional holiday)[^)]*\)|^day (?:before|after|following|off) ?.*"
 )
+_NEVER: Final = r"(?!)"
 
 # Where most feasts are those of the parts of a country, the part whose calendar stands for all.
 _WITH_PARTS: Final = {"ca": "ON", "gb": "ENG", "au": "NSW"}
 
 
 @lru_cache(maxsize=64)
-def feasts_of(country: str, years: tuple[int, ...]) -> Mapping[str, tuple[dt.date, ...]]:
+def calendar_of(country: str, years: tuple[int, ...]) -> Mapping[str, tuple[dt.date, ...]]:
     """The named days of a country in some years, by their English names in small letters; empty where the
     country is not known.
     """
@@ -42,19 +46,63 @@ def feasts_of(country: str, years: tuple[int, ...]) -> Mapping[str, tuple[dt.dat
     return {name: tuple(each) for name, each in days.items()}
 
 
-def day_called(
-    words: str, country: str, today: dt.date, names: Mapping[str, Sequence[str]], past: bool
-) -> dt.date | None:
-    """The next day (the last one where the past is meant) that is called so in a country, by the names of the
-    calendar or by those that people use for them (each word with what the calendar calls it); None where the
-    country has no such day.
+def names_of_feasts(setting: Setting) -> tuple[str, ...]:
+    """The patterns of all days that go by a name where the talk is about, longest first."""
+    table = _table(setting)
+    own = calendar_of(setting.country or "", _years(setting.today))
+    names = [re.escape(name).replace("\\ ", " ") for name in own if name not in table.get("not", ())]
+    tables = (table.get("calendar", {}), table.get("easter", {}), table.get("fixed", {}))
+    return tuple(
+        sorted({*names, *(each for one in tables for each in one)}, key=lambda name: (-len(name), name))
+    )
+
+
+def is_feast(words: str, setting: Setting) -> bool:
+    """Whether some words are the name of a day, of whatever country."""
+    return re.fullmatch("|".join(names_of_feasts(setting)) or _NEVER, _plain(words)) is not None
+
+
+def day_called(words: str, setting: Setting) -> dt.date | None:
+    """The next day (the last one where the past is meant) that is called so: by the calendar of the country,
+    where it knows the day, or else by the reckoning of all; None where neither has it.
     """
-    held = feasts_of(country, (today.year - 1, today.year, today.year + 1))
-    called = {fold(words).strip()}
-    for said, calendar in names.items():
-        if re.fullmatch(said, words):
-            called |= set(calendar)
-    days = sorted(day for name, each in held.items() if called & {name} for day in each)
-    if past:
-        return next((day for day in reversed(days) if day <= today), None)
-    return next((day for day in days if day >= today), None)
+    name, table = _plain(words), _table(setting)
+    own = calendar_of(setting.country or "", _years(setting.today))
+    called = {name} - set(table.get("not", ()))
+    for said, names in table.get("calendar", {}).items():
+        if re.fullmatch(said, name):
+            called |= set(names)
+    days = sorted(day for known, each in own.items() if known in called for day in each)
+    return _nearest(days or _reckoned(name, setting, table), setting)
+
+
+def _reckoned(name: str, setting: Setting, table: Mapping[str, Any]) -> list[dt.date]:
+    """The days of a name about today that are counted from Easter, or have one date everywhere."""
+    for said, by in table.get("easter", {}).items():
+        if re.fullmatch(said, name):
+            east = (setting.country or "") in table.get("orthodox", ())
+            way = EASTER_ORTHODOX if east else EASTER_WESTERN
+            return [easter(year, way) + dt.timedelta(days=by) for year in _years(setting.today)]
+    for said, dated in table.get("fixed", {}).items():
+        if re.fullmatch(said, name):
+            month, day = (int(part) for part in dated.split("-"))
+            return [dt.date(year, month, day) for year in _years(setting.today)]
+    return []
+
+
+def _plain(words: str) -> str:
+    return fold(words).strip().removeprefix("the ")
+
+
+def _nearest(days: Sequence[dt.date], setting: Setting) -> dt.date | None:
+    if setting.past:
+        return next((day for day in reversed(days) if day <= setting.today), None)
+    return next((day for day in days if day >= setting.today), None)
+
+
+def _years(today: dt.date) -> tuple[int, ...]:
+    return (today.year - 1, today.year, today.year + 1)
+
+
+def _table(setting: Setting) -> Mapping[str, Any]:
+    return setting.talk.get(TABLE, {})

@@ -16,7 +16,8 @@ from decide.parse.declined import declined
 from decide.parse.heard import UNCLEAR, Ask, Doubt, Heard, Told
 from decide.parse.layout import laid_out
 from decide.parse.mending import mended
-from decide.parse.message import read_message
+from decide.parse.message import read_message, tells_nothing
+from decide.parse.message_things import is_thing
 from decide.parse.numbers import tidy
 from decide.parse.parts_said import by_part, names_part, parts, same_as, told_of, without_everywhere
 from decide.parse.question import Question
@@ -118,8 +119,9 @@ def _heard(
             more = _whole(more, said, setting, speech, answers, None)
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
     more = _plainly_told(more, text, setting)
-    rest = _without(text, [ask.words for ask in asks])
-    if asks and not rest:
+    until = [one.words for one in more.told if one.key == _UNTIL]
+    rest = _beside_money(_without(text, [ask.words for ask in asks]), until, question, setting)
+    if (asks or until) and not rest:
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
     if question.asks:
         return _several(text, setting, speech, answers, question, more)
@@ -141,7 +143,27 @@ def _heard(
         answer = replace(answer, told=(*answer.told, *_plain(besides, text, setting)))
     elif question.part is None and all(ask.intent == "correction" for ask in asks):
         more = _whole(more, rest, setting, speech, answers, question)
+    if question.key in _MACHINES:
+        answer = replace(answer, unread=tuple(_left_out(answer.unread, setting, speech)))
     return _joined(answer, more, asks, question)
+
+
+def _left_out(pieces: Sequence[str], setting: Setting, speech: Speech) -> Iterator[str]:
+    """The machines of an answer of which nothing was made: no word for what waters, or tells what else."""
+    yield from (
+        piece for piece in pieces if is_thing(piece, speech) and tells_nothing(piece, setting, speech)
+    )
+
+
+def _beside_money(text: str, until: Sequence[str], question: Question, setting: Setting) -> str:
+    """The line without the clauses that tell until when money is there, so that none is a day of play; of an
+    answer on the money itself only the day goes.
+    """
+    if until and question.kind == "money":
+        return re.sub(rows(setting, "money").get("until", r"(?!)"), "", text, flags=re.IGNORECASE).strip(
+            " ,;"
+        )
+    return _without(text, until) if question.kind == "date" else text
 
 
 def _whole(
@@ -181,15 +203,17 @@ def _several(
     more: Heard,
 ) -> Heard:
     """The answer to several questions at once: what the message tells stands, its pieces tell the rest."""
-    found = read_several(text, setting, speech, question, more.told)
-    if not (found.told or found.unknown):
+    found = read_several(text, setting, speech, question, more.told, parts(answers))
+    if not (found.told or found.unknown or found.doubts):
         more = _whole(more, text, setting, speech, answers, question)
     mine = {(one.key, one.zone) for one in found.told}
     told = (*found.told, *(one for one in more.told if (one.key, one.zone) not in mine))
     unknown = (*found.unknown, *more.unknown)
-    miss = "" if told or unknown or more.doubts else _example_of(question, setting, speech)
-    unread = tuple(one for one in more.unread if not any(_overlap(one, each.words) for each in told))
-    return Heard(told, more.doubts, (), unknown, more.clears, unread, miss)
+    doubts = (*more.doubts, *found.doubts)
+    miss = "" if told or unknown or doubts else _example_of(question, setting, speech)
+    read = (*told, *found.doubts)
+    unread = tuple(one for one in more.unread if not any(_overlap(one, each.words) for each in read))
+    return Heard(told, doubts, (), unknown, more.clears, unread, miss)
 
 
 def _example_of(question: Question, setting: Setting, speech: Speech) -> str:
@@ -214,7 +238,11 @@ def _joined(answer: Heard, more: Heard, asks: Sequence[Ask], question: Question)
     told = (*answer.told, *others)
     unread = answer.unread if answer.told else more.unread
     asked = (*answer.doubts, *(one for one in more.doubts if one not in answer.doubts))
-    read = [*(one.words for one in others), *(one.words for one in asked)]
+    read = [one.words for one in others]
+    if question.key in _MACHINES:
+        # Words that tell of one thing of a list say nothing of the one beside it.
+        read = [words for words in read if any(said_plainly(words) in said_plainly(one) for one in unread)]
+    read += [one.words for one in asked]
     unread = tuple(one for one in unread if not any(_overlap(one, each) for each in read))
     miss = "" if told or asks or more.doubts else answer.miss
     unknown = (*answer.unknown, *(one for one in more.unknown if one not in answer.unknown))
@@ -237,6 +265,8 @@ def _without(text: str, asked: Iterable[str]) -> str:
 
 
 _RECORD: Final = "done_record"
+_MACHINES: Final = ("means.equipment_own", "means.equipment_hire")
+_UNTIL: Final = "means.budget_until"
 # A miss never names all that could be answered.
 _LISTED: Final = ("choice", "list", "yesno", "sprays", "zones", "uses")
 _SHORT: Final = 60

@@ -7,7 +7,7 @@ from typing import Final
 
 from decide.model.units import dimension, is_unit
 from decide.parse import numbers
-from decide.parse.clock import days_named, in_turns, read_span, times_named
+from decide.parse.clock import days_named, hours_in_turns, read_span, times_in_turns, times_named
 from decide.parse.counted import filled, turns_named
 from decide.parse.mending import clauses
 from decide.parse.numbers import NumberTrouble, Quantity
@@ -45,12 +45,14 @@ def loosely(text: str, unit: str, setting: Setting) -> Result | None:
     """The quantity of a sentence in the question's unit, where it tells just one; None where it tells none
     or several.
     """
-    if unit in (_OF_DAY, "count/day"):
-        summed = in_turns(text)
-        if summed is not None:
-            return one_of([summed], unit, most=24)
+    if unit == "count/day":
+        times = times_in_turns(text) or times_named(text) or turns_named(text, setting)
+        if times > 1 or times_named(text):
+            return one_of([float(times)], unit)
     if unit == _OF_DAY:
-        hours = read_span(text)
+        hours = hours_in_turns(text)
+        if hours is None:
+            hours = read_span(text)
         if hours is not None:
             return one_of([hours], unit, most=24)
     if unit == "h/week":
@@ -63,9 +65,6 @@ def loosely(text: str, unit: str, setting: Setting) -> Result | None:
             hours = 1.0 if each["hours"] in ("a", "an") else None if long is None else long[0][0]
             if who is not None and hours is not None:
                 return one_of([who[0][0] * (hours + (0.5 if each["half"] else 0))], unit, most=168)
-    turns = turns_named(text, setting)
-    if unit == "count/day" and (times_named(text) or turns > 1):
-        return one_of([float(times_named(text) or turns)], unit)
     if unit == "litre" and (litres := filled(text, setting)) is not None:
         return one_of([litres], unit)
     joined = _JOINED.search(fold(text))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -14,7 +14,7 @@ from decide.parse.message_facts import read_facts
 from decide.parse.message_parts import read_parts
 from decide.parse.message_places import read_where
 from decide.parse.message_text import Clause, Message, message_of, pattern
-from decide.parse.message_things import read_things
+from decide.parse.message_things import read_things, things_beside
 from decide.parse.message_use import read_use
 from decide.parse.message_when import read_when
 from decide.parse.question import Question
@@ -96,6 +96,8 @@ def _clear(one: Told, table: Mapping[str, Any]) -> bool:
         return True
     if one.key == "dates.play_by":
         return _said(table["dates"], one.words)
+    if one.key == "means.budget_until":
+        return True
     if one.key == "site.dangers" and _said(table["danger"], one.words):
         return True
     enough = len(one.words.split()) >= table["least-words"]
@@ -153,7 +155,25 @@ def _unread(message: Message) -> list[str]:
             out.append(message.words(clause))
         elif clause.start in message.used:
             out += _figures(message, clause)
+            out += _things(message, clause)
     return out
+
+
+def _things(message: Message, clause: Clause) -> Iterator[str]:
+    """The things beside a machine of which nothing was made, as they are read by themselves."""
+    if not any(one.key in ("means.equipment_own", "means.equipment_hire") for one in message.told):
+        return
+    for piece in things_beside(message, clause):
+        at = clause.text.find(piece)
+        free = not message.taken(clause, at, at + len(piece))
+        if free and tells_nothing(piece, message.setting, message.speech):
+            yield piece
+
+
+def tells_nothing(piece: str, setting: Setting, speech: Speech) -> bool:
+    """Whether some words, named among machines, tell of nothing else: a town of that name counts not."""
+    alone = read_message(piece, setting, speech, answers={})
+    return all(one.key.startswith(("place.", "means.equipment")) for one in (*alone.told, *alone.doubts))
 
 
 def _figures(message: Message, clause: Clause) -> list[str]:

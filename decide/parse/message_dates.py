@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import calendar
 import datetime as dt
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from decide.parse.dates import read_date
-from decide.parse.feasts import day_called, feasts_of
+from decide.parse import weekdays
+from decide.parse.dates import last_day, read_date
+from decide.parse.feasts import is_feast, names_of_feasts
 from decide.parse.heard import Doubt, Told
 from decide.parse.message_text import Clause, Message, pattern
 from decide.parse.months import say_day
@@ -29,11 +29,9 @@ _ORDINALS: Final = (
     "thirtieth", "thirty[ -]first",
 )  # fmt: skip
 _MONTH_FIRST: Final = ("us",)
-_SATURDAY: Final = 5
-_WHICH: Final = {
+_WEEKS: Final = {
     "first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4, "last": -1,
 }  # fmt: skip
-_WEEKDAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _LEAD: Final = 16  # letters before a date that say how it is meant
 _FRAGMENT: Final = 4  # a clause of so few words is a piece of a list
 _UNSURE_ORDER: Final = ("ca", "ph")
@@ -226,16 +224,12 @@ def dates_of(message: Message, table: Mapping[str, Any], past: bool = False) -> 
         r"|first half of|second half of)[ -](?:the )?)"
     )
     year = r"(?:,? (?:20\d\d|next year|this year))?"
-    which, ordinal = "|".join(_WHICH), "|".join(_ORDINALS)
-    country, today = message.setting.country or "", message.setting.today
-    known = [name for name in feasts_of(country, _years(today)) if name not in table["feasts"]["not"]]
-    feasts = [re.escape(name).replace("\\ ", " ") for name in known]
-    feasts += table["feasts"]["also"] if country else ()
-    named = "|".join([*table["named"], *(f"(?:{one})(?: weekend)?" for one in feasts)])
+    which, ordinal, of_month = weekdays.COUNT_WORD, "|".join(_ORDINALS), rf"(?:{month}|(?:next|this) month)"
+    named = "|".join(f"(?:the )?(?:{one})(?: weekend)?" for one in names_of_feasts(message.setting))
     shapes = (
         named,
-        rf"(?:the )?(?:{which}) weekend (?:of|in) {month}|(?:at the|this|for the) weekend",
-        rf"(?:the )?(?:{which}) (?:week|{day}) (?:of|in) {month}",
+        rf"(?:the )?{which} weekend (?:of|in) {of_month}|(?:at the|this|for the) weekend",
+        rf"(?:the )?{which} (?:week (?:of|in) {month}|{day} (?:of|in) {of_month})",
         rf"(?:the )?(?:{ordinal})(?: day)? of {month}{year}(?! weekend)|{month} the (?:{ordinal}){year}",
         r"\d{4}-\d{2}-\d{2}",
         rf"(?:the )?\d{{1,2}}(?:st|nd|rd|th)?(?: of)? {month}{year}",
@@ -277,23 +271,23 @@ def _days(words: str, setting: Setting, table: Mapping[str, Any], past: bool) ->
     if words in table["roles"]["figures"]:
         return ()
     asked = replace(setting, past=past)
-    named = _named_day(words, setting, table, past)
-    if named is not None:
-        return named
-    if "weekend" in words:
-        return () if past else _weekend(words, setting)
-    counted = _counted(words, setting, past)
-    if counted is not None:
-        return counted
+    name = words.removesuffix(" weekend")
+    if is_feast(name, asked) and not is_feast(words, asked):
+        words = name
+    elif re.fullmatch(r"(?:at the|this|for the) weekend", words):
+        return () if past else (weekdays.coming_saturday(setting.today),)
+    week = _week(words, setting, past)
+    if week is not None:
+        return week
     words = _in_figures(words)
     words = {"sun": "sunday", "sat": "saturday"}.get(words, words)
     on_from = re.fullmatch(r"a fortnight on (\w+)", words)
     if on_from:
         days = _days(on_from[1], setting, table, past)
         return tuple(day + dt.timedelta(days=14) for day in days)
-    week_on = re.fullmatch(r"(\w+) week", words)
-    if week_on:
-        days = _days(week_on[1], setting, table, past)
+    later_week = re.fullmatch(r"(\w+) week", words)
+    if later_week:
+        days = _days(later_week[1], setting, table, past)
         return tuple(day + dt.timedelta(days=7) for day in days)
     later = words.endswith(" next year") or (
         not past and words.startswith("next ") and _month(words[5:], setting) == setting.today.month
@@ -324,28 +318,6 @@ def _days(words: str, setting: Setting, table: Mapping[str, Any], past: bool) ->
     return ()
 
 
-def _named_day(
-    words: str, setting: Setting, table: Mapping[str, Any], past: bool
-) -> tuple[dt.date, ...] | None:
-    """A day that goes by a name; empty where the name is of another country, None where it is none."""
-    for name, month_day in table["named"].items():
-        if pattern(name).fullmatch(words):
-            month, number = (int(part) for part in month_day.split("-"))
-            return (_next(month, number, setting.today, past),)
-    also: Mapping[str, Sequence[str]] = table["feasts"]["also"]
-    country = setting.country or ""
-    known = feasts_of(country, _years(setting.today)) if country else {}
-    words = words.removesuffix(" weekend")
-    if words in known or any(pattern(name).fullmatch(words) for name in also):
-        day = day_called(words, country, setting.today, also, past)
-        return () if day is None else (day,)
-    return None
-
-
-def _years(today: dt.date) -> tuple[int, ...]:
-    return (today.year - 1, today.year, today.year + 1)
-
-
 def _in_figures(words: str) -> str:
     """A day of a month in words, as figures: the second of June, June the twenty-first."""
     for form in (
@@ -359,36 +331,22 @@ def _in_figures(words: str) -> str:
     return words
 
 
-def _counted(words: str, setting: Setting, past: bool) -> tuple[dt.date, ...] | None:
-    """A week or a weekday that is counted in a month: of a week its first day, or its last where the past is
-    meant. None where the words are of another form.
+def _week(words: str, setting: Setting, past: bool) -> tuple[dt.date, ...] | None:
+    """A week that is counted in a month: its first day, or its last where the past is meant. None where the
+    words are of another form.
     """
-    match = re.fullmatch(r"(?:the )?(?P<which>\w+) (?P<what>\w+) (?:of|in) (?P<month>\w+)", words)
-    if match is None or match["which"] not in _WHICH:
+    match = re.fullmatch(r"(?:the )?(?P<which>\w+) week (?:of|in) (?P<month>\w+)", words)
+    month = _month(match["month"], setting) if match is not None else None
+    if match is None or month is None or match["which"] not in _WEEKS:
         return None
-    month = _month(match["month"], setting)
-    if month is None:
-        return ()
-    which = _WHICH[match["which"]]
-    years = (setting.today.year, setting.today.year - 1 if past else setting.today.year + 1)
-    for year in years:
-        length = calendar.monthrange(year, month)[1]
-        if match["what"] == "week":
-            first = length - 6 if which < 0 else 7 * which - 6
-            day = dt.date(year, month, min(length, first + 6 if past else first))
-        elif match["what"][:3] in _WEEKDAYS:
-            days = _days_of(year, month, _WEEKDAYS.index(match["what"][:3]))
-            day = days[which - 1 if which > 0 else which] if which <= len(days) else days[-1]
-        else:
-            return None
+    which = _WEEKS[match["which"]]
+    for year in (setting.today.year, setting.today.year - 1 if past else setting.today.year + 1):
+        length = last_day(year, month)
+        first = length - 6 if which < 0 else 7 * which - 6
+        day = dt.date(year, month, min(length, first + 6 if past else first))
         if (day <= setting.today) == past or day == setting.today:
             return (day,)
     return ()
-
-
-def _days_of(year: int, month: int, weekday: int) -> list[dt.date]:
-    days = (dt.date(year, month, day) for day in range(1, calendar.monthrange(year, month)[1] + 1))
-    return [day for day in days if day.weekday() == weekday]
 
 
 def _month(name: str, setting: Setting) -> int | None:
@@ -396,20 +354,12 @@ def _month(name: str, setting: Setting) -> int | None:
     return dt.date.fromisoformat(str(first.value)).month if isinstance(first, Understood) else None
 
 
-def _weekend(words: str, setting: Setting) -> tuple[dt.date, ...]:
-    """The Saturday of the next weekend, or of one that is counted in a month."""
-    counted = re.fullmatch(r"(?:the )?(\w+) weekend (?:of|in) (\w+)", words)
-    if counted is None:
-        return (setting.today + dt.timedelta(days=(_SATURDAY - setting.today.weekday()) % 7),)
-    return _counted(f"{counted[1]} saturday of {counted[2]}", setting, False) or ()
-
-
 def _next(month: int, day: int, today: dt.date, past: bool) -> dt.date:
     """The next such day from today on, or the last one where the past is meant."""
-    day = min(day, calendar.monthrange(today.year, month)[1])
+    day = min(day, last_day(today.year, month))
     found = dt.date(today.year, month, day)
     if past and found > today:
-        return dt.date(today.year - 1, month, min(day, calendar.monthrange(today.year - 1, month)[1]))
+        return dt.date(today.year - 1, month, min(day, last_day(today.year - 1, month)))
     if not past and found < today:
-        return dt.date(today.year + 1, month, min(day, calendar.monthrange(today.year + 1, month)[1]))
+        return dt.date(today.year + 1, month, min(day, last_day(today.year + 1, month)))
     return found

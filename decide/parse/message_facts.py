@@ -10,6 +10,8 @@ from decide.parse.message_parts import Parts
 from decide.parse.message_text import Clause, Message, negated, pattern
 
 # What is told of the field, or of one part of it.
+# Kinds of what grows that may be "clover-free".
+_KINDS: Final = ("zone.weeds", "zone.grass")
 _BOTH: Final = {
     "field.soil": "zone.soil",
     "field.drainage": "zone.drainage",
@@ -69,7 +71,7 @@ def _values(message: Message, row: Mapping[str, Any]) -> Iterator[tuple[Clause, 
             continue
         if row["key"] in _ASKED and past.search(sentence):
             continue
-        if negated(clause, match.start(), basic):
+        if negated(clause, match.start(), basic, match.end() if row["key"] in _KINDS else None):
             if "denied" in row:
                 yield clause, row["denied"]
             continue

@@ -226,7 +226,7 @@ def _no_part(match: re.Match[str], lead: str, grammar: Mapping[str, Any]) -> boo
     by_way = match[0].startswith("by ") and _ends(pattern(*grammar["way"]), lead)
     beside = pattern(*grammar["prepositions"]).match(match[0]) is not None
     thing = pattern(*grammar["anchors"]).search(match[0]) is None
-    return by_way or (beside and thing and _ends(pattern(*grammar["site"]), lead))
+    return by_way or (beside and thing and _ends(pattern(*grammar["site"], *grammar["water"]), lead))
 
 
 def _forms(speech: Speech) -> tuple[str, ...]:

@@ -185,19 +185,21 @@ def _parted(text: str, start: int, number: int, table: Mapping[str, Any]) -> Ite
 def _moods(clause: Clause, sentence: str, table: Mapping[str, Any]) -> frozenset[str]:
     said = clause.text.strip()
     found = {mood for mood, phrases in table["moods"].items() if pattern(*phrases).search(said) is not None}
-    opens = pattern(*table["asking"]["opens"])
     asked = said.endswith("?") and pattern(*table["asking"]["tags"]).fullmatch(said.strip(" ?")) is None
-    follows = opens.match(sentence.strip()) is not None and not pattern(*table["asking"]["tells"]).match(said)
     guess = pattern(*table["asking"]["guess"]).search(sentence) is not None
-    if asked or follows or guess or opens.match(said):
+    if asked or guess:
         found.add("question")
     if "plain" in found:
         found -= {"supposed", "others"}
     return frozenset(found - {"plain"})
 
 
-def negated(clause: Clause, start: int, table: Mapping[str, Any]) -> bool:
-    """Whether the words from `start` on are denied by what stands shortly before them."""
+def negated(clause: Clause, start: int, table: Mapping[str, Any], end: int | None = None) -> bool:
+    """Whether the words from `start` on are denied by what stands shortly before them, or straight behind
+    their `end`.
+    """
+    if end is not None and pattern(*table["denying"]["behind"]).match(clause.text[end:].lstrip(" -")):
+        return True
     before = clause.text[:start]
     near = " ".join(before.split()[-4:])
     found = list(pattern(*table["denying"]["before"]).finditer(near))

@@ -12,6 +12,7 @@ from decide.parse.message_money import number
 from decide.parse.message_parts import Parts
 from decide.parse.message_text import Clause, Message, negated, pattern
 from decide.parse.numbers import tidy
+from decide.parse.speech import Speech
 
 _Named = tuple[Clause, str, int, int]
 _YEAR_DAYS: Final = 366
@@ -35,7 +36,7 @@ def read_things(message: Message, parts: Parts) -> None:
 
 def _machines(message: Message, table: Mapping[str, Any]) -> None:
     machines = table["machines"]
-    names = _machine_names(message, machines)
+    names = machine_names(message, machines)
     own: list[tuple[Clause, str]] = []
     for clause in message.telling():
         off = pattern(*machines["not"]).search(clause.text)
@@ -73,7 +74,7 @@ def _machines(message: Message, table: Mapping[str, Any]) -> None:
                 message.add("means.equipment_own", ["hose"], clause)
 
 
-def _machine_names(message: Message, machines: Mapping[str, Any]) -> dict[str, str]:
+def machine_names(message: Message, machines: Mapping[str, Any]) -> dict[str, str]:
     """Phrases for machines with their codes; what waters is read apart."""
     names = dict(machines["also"])
     for code, said in message.speech.equipment.items():
@@ -81,6 +82,24 @@ def _machine_names(message: Message, machines: Mapping[str, Any]) -> dict[str, s
             for name in said:
                 names.setdefault(_phrase(name) + "s?", code)
     return names
+
+
+def things_beside(message: Message, clause: Clause) -> Iterator[str]:
+    """The things of a clause that stand in one list with a machine, and are none that is known, nor water."""
+    machines = message.speech.table("message_amounts")["machines"]
+    known = pattern(*machine_names(message, machines))
+    pieces = [piece for piece in re.split(machines["parted"], clause.text) if piece.strip()]
+    if not any(known.search(piece) for piece in pieces):
+        return
+    thing = re.compile(machines["thing"])
+    for piece in (piece.strip(" .!") for piece in pieces):
+        if thing.fullmatch(piece) and not known.search(piece) and is_thing(piece, message.speech):
+            yield piece
+
+
+def is_thing(piece: str, speech: Speech) -> bool:
+    """Whether a piece of a list of machines may be one: what waters is told by itself."""
+    return pattern(*speech.table("message_amounts")["machines"]["waters"]).search(piece) is None
 
 
 def _phrase(name: str) -> str:
@@ -97,7 +116,7 @@ def _grasses(message: Message, parts: Parts, table: Mapping[str, Any], grasses: 
         rest = clause.text[:start] + " " + clause.text[end:]
         if message.taken(clause, start, end) or (pattern(*grass["not"]).search(rest) and not laid):
             continue
-        if not negated(clause, start, message.speech.table("message")):
+        if not negated(clause, start, message.speech.table("message"), end):
             found.append((clause, code))
     for clause, code, start, end in grasses:
         if (clause, code) in found:

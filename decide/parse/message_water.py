@@ -12,10 +12,10 @@ from decide.parse.message_text import Clause, Message, pattern
 from decide.parse.numbers import NumberTrouble, tidy
 from decide.parse.rates import read_flow
 from decide.parse.results import Understood
+from decide.parse.weekdays import CODES
 from decide.parse.wording import say_amount
 
 LENGTHS: Final = r"(?:m|mtrs?|met(?:re|er)s?|yds?|yards?|ft|feet|foot|')"
-_DAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _CODES: Final = {"y": "yd", "f": "ft", "'": "ft", "m": "m"}
 
 
@@ -131,7 +131,7 @@ def _stands(message: Message, table: Mapping[str, Any]) -> None:
         later = list(pattern(days).finditer(rest))
         if len(later) != 1 or not pattern(*stands["wet"]).search(rest):
             continue
-        count = (_DAYS.index(later[0][0][:3]) - _DAYS.index(rain["day"][:3])) % 7
+        count = (CODES.index(later[0][0][:3]) - CODES.index(rain["day"][:3])) % 7
         if count:
             message.take(clause, 0, len(clause.text))
             message.tell("field.water_stands_hours", 24 * count, clause)

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
-from typing import Any, Final
+from typing import Any
 
 from decide.model.units import convert
 from decide.parse.message_amounts import people_in
 from decide.parse.message_dates import Found, dates_of
 from decide.parse.message_money import number
 from decide.parse.message_text import Clause, Message, pattern
+from decide.parse.months import say_day
 from decide.parse.numbers import tidy
-
-_WEEK: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+from decide.parse.weekdays import CODES
 
 
 def read_when(message: Message) -> None:
@@ -28,6 +29,7 @@ def read_when(message: Message) -> None:
         days = sorted(dated.get(clause.start, []), key=lambda found: found.start)
         _hands(message, clause, days)
         _spans(message, clause, days, table)
+        _money(message, clause, days, table["money"])
         _days(message, clause, days, table)
         _weeks(message, clause, table)
         _watering(message, clause, table)
@@ -65,16 +67,36 @@ def _spans(message: Message, clause: Clause, days: list[Found], table: Mapping[s
                 return
 
 
+def _money(message: Message, clause: Clause, days: list[Found], table: Mapping[str, Any]) -> None:
+    """Until when the money is there."""
+    named = pattern(*table["named"]).search(message.sentences[clause.sentence][1])
+    forms = pattern(*table["alone"], *(table["with"] if named else ()))
+    if pattern(*table["not"]).search(clause.text):
+        return
+    for found in days:
+        before = re.search(r"\bbefore(?: the)?$", clause.text[: found.start].rstrip())
+        day = found.days[0] - dt.timedelta(days=1) if before else found.days[0]
+        if day >= message.setting.today and not found.weekday and forms.search(_marked(found)):
+            note = str(message.table("say")["date"]).format(words=found.words, value=say_day(day))
+            message.take(clause, found.start, found.end)
+            message.tell("means.budget_until", day.isoformat(), clause, note=note if found.rough else "")
+            return
+
+
+def _marked(found: Found) -> str:
+    """The words of a clause with "@" where the date stands."""
+    text = found.clause.text
+    return " ".join(f"{text[: found.start]} @ {text[found.end :]}".split())
+
+
 def _days(message: Message, clause: Clause, days: list[Found], table: Mapping[str, Any]) -> None:
     if pattern(*table["days"]["not"]).search(clause.text):
         return
     for key, words in table["days"].items():
         for found in days if key != "not" else ():
-            # The words say where the date stands: "@".
-            said = f"{clause.text[: found.start]} @ {clause.text[found.end :]}"
             ahead = found.days[0] >= message.setting.today
             free = not message.taken(clause, found.start, found.end)
-            if not (ahead and free and pattern(*words).search(" ".join(said.split()))):
+            if not (ahead and free and pattern(*words).search(_marked(found))):
                 continue
             message.take(clause, found.start, found.end)
             # What begins in this month is there already.
@@ -100,7 +122,7 @@ def _watering(message: Message, clause: Clause, table: Mapping[str, Any]) -> Non
         return
     names = [name[:3] for one in _listed(message, clause) for name in _day_names(message, one)]
     if names:
-        message.add("limits.water_days", [day for day in _WEEK if day in names], clause)
+        message.add("limits.water_days", [day for day in CODES if day in names], clause)
     hours = [span for one in _listed(message, clause) for span in _hours(one.text)]
     if hours and not re.search(r"\b(?:not|never|no)\b", clause.text):
         message.add("limits.water_hours", hours, clause)

@@ -5,17 +5,19 @@ answers.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
 from decide.parse.answer_rows import about
 from decide.parse.answers import is_unknown, read_answer
 from decide.parse.choices import is_hedged
-from decide.parse.heard import Told
+from decide.parse.heard import Doubt, Told
+from decide.parse.message_text import pattern
+from decide.parse.part_names import part_forms
 from decide.parse.plain import fold
 from decide.parse.question import Question
-from decide.parse.results import FieldShare, Setting, Sum, Understood
+from decide.parse.results import FieldShare, Reading, Setting, Sum, Understood
 from decide.parse.speech import Speech
 from decide.parse.vocabulary import said_plainly
 
@@ -32,18 +34,24 @@ Place = tuple[str, str | None]
 @dataclass(frozen=True)
 class Several:
     """What an answer tells of several questions: of each what was told, and those that the person cannot
-    answer.
+    answer; and parts of the field that were named and are none that was told.
     """
 
     told: tuple[Told, ...] = ()
     unknown: tuple[Place, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
 
 
 def read_several(
-    text: str, setting: Setting, speech: Speech, question: Question, before: Iterable[Told] = ()
+    text: str,
+    setting: Setting,
+    speech: Speech,
+    question: Question,
+    before: Iterable[Told] = (),
+    names: Sequence[str] = (),
 ) -> Several:
     """What a line tells of the questions in `question.asks`; `before` is what was read of it already and
-    stands.
+    stands, `names` are the parts of the field that were told.
     """
     asks, talk = question.asks, speech.table(TABLE)
     if is_unknown(text, setting):
@@ -66,15 +74,54 @@ def read_several(
     opens = first.no is not None and bool(parts) and re.fullmatch(nothing, parts[0]) is not None
     found = dict[Place, Told]()
     zones = list(dict.fromkeys(each.zone for each in asks if each.zone is not None))
-    for part, meant in _meant(parts, zones, pieces):
+    others = _others(parts, list(dict.fromkeys([*names, *zones])), setting) if zones else {}
+    doubts = tuple(
+        _doubt(part, name, names or zones, asks, setting, talk)
+        for part, name in others.items()
+        if not any(part in fold(one.words) for one in before)
+    )
+    for part, meant in _meant([part for part in parts if part not in others], zones, pieces, setting):
         if re.fullmatch(nothing, part) is None:
             here = tuple(each for each in asks if each.zone is None or each.zone in meant)
-            for told in _of_piece(part, _without(part, zones, pieces), here, setting, talk):
+            for told in _of_piece(part, _without(part, zones, pieces, setting), here, setting, talk):
                 found.setdefault((told.key, told.zone), told)
     if opens:
         # A plain no that more follows is said of what was asked first, and of nothing else.
         found = {(first.key, first.zone): _told(first, first.no, parts[0]), **found}
-    return Several(tuple(told for place, told in found.items() if place not in held))
+    return Several(tuple(told for place, told in found.items() if place not in held), doubts=doubts)
+
+
+def _others(parts: Iterable[str], zones: Sequence[str], setting: Setting) -> dict[str, str]:
+    """The pieces that begin with the name of a part of the field that was not told, each with that name."""
+    words = setting.talk.get("message_parts", {})
+    forms = part_forms(words["grammar"], words["names"]) if words else ()
+    lead = rf"(?:(?:{'|'.join(words['names']['drop'])}|and) )*" if words else ""
+    found: dict[str, str] = {}
+    for part in parts:
+        if any(_names(zone, part, setting) for zone in zones):
+            continue
+        match = next(
+            (m for form in forms for m in [pattern(f"{lead}(?P<part>{form})").match(part)] if m), None
+        )
+        if match is not None:
+            found[part] = match["part"]
+    return found
+
+
+def _doubt(
+    part: str,
+    name: str,
+    zones: Sequence[str],
+    asks: Iterable[Question],
+    setting: Setting,
+    talk: Mapping[str, Any],
+) -> Doubt:
+    """Whether a part that was named is one of its own: then it has what the piece tells."""
+    own = {each.key: each.at(name) for each in asks if each.zone is not None}
+    told = tuple(_of_piece(part, _without(part, [name], {}, setting), own.values(), setting, talk))
+    text = str(talk.get("pieces", {}).get("other", "")).format(name=name)
+    added = Told("zone", [*zones, name], part)
+    return Doubt(text, part, "zone", None, (Reading(name, (added, *told)),))
 
 
 def _nothing(asks: tuple[Question, ...], text: str) -> tuple[Told, ...]:
@@ -127,17 +174,17 @@ def _of_parts_named(
 
 
 def _meant(
-    parts: list[str], zones: list[str], pieces: Mapping[str, Any]
+    parts: list[str], zones: list[str], pieces: Mapping[str, Any], setting: Setting
 ) -> Iterable[tuple[str, frozenset[str]]]:
     """Each piece with the parts of the field that it speaks of: those it names, else those named last, else
     all.
     """
-    named = [frozenset(zone for zone in zones if _names(zone, part)) for part in parts]
+    named = [frozenset(zone for zone in zones if _names(zone, part, setting)) for part in parts]
     # "The touchline" is the far touchline where no other part ends so.
     ends = [fold(zone).split()[-1] for zone in zones]
     last_words = {zone: end for zone, end in zip(zones, ends, strict=True) if ends.count(end) == 1}
     named = [
-        mine or frozenset(zone for zone, end in last_words.items() if _names(end, part))
+        mine or frozenset(zone for zone, end in last_words.items() if _stands(end, part))
         for mine, part in zip(named, parts, strict=True)
     ]
     spoken = frozenset[str]().union(*named)
@@ -152,15 +199,30 @@ def _meant(
         yield part, last
 
 
-def _names(zone: str, part: str) -> bool:
-    stem = re.escape(fold(zone).removesuffix("s"))
-    return re.search(rf"\b{stem}s?\b", part) is not None
+def _names(zone: str, part: str, setting: Setting) -> bool:
+    """Whether a piece names a part of the field, by its name or another word for the same."""
+    return any(_stands(name, part) for name in _called(zone, setting))
 
 
-def _without(part: str, zones: list[str], pieces: Mapping[str, Any]) -> str:
+def _called(zone: str, setting: Setting) -> set[str]:
+    """The name of a part with the other words for the same."""
+    words = setting.talk.get("message_parts", {}).get("names", {}).get("same", ())
+    return {zone, *(name for same in words if zone in same for name in same)}
+
+
+def _stands(name: str, part: str) -> bool:
+    return re.search(rf"\b{_stem(name)}s?\b", part) is not None
+
+
+def _stem(name: str) -> str:
+    return re.escape(fold(name).removesuffix("s"))
+
+
+def _without(part: str, zones: Sequence[str], pieces: Mapping[str, Any], setting: Setting) -> str:
     """A piece without the words that say which parts of the field it speaks of."""
     for zone in zones:
-        part = re.sub(rf"\b(?:the )?{re.escape(fold(zone).removesuffix('s'))}s?\b", " ", part)
+        for name in sorted(_called(zone, setting), key=len, reverse=True):
+            part = re.sub(rf"(?:\b(?:in|at|on) )?\b(?:the )?{_stem(name)}s?\b", " ", part)
     for name in ("rest", "every") if zones else ():
         part = re.sub(pieces.get(name, _NEVER), " ", part)
     return re.sub(r"^[\s:=-]+(?:(?:is|are|about)\b)?", "", part).strip()

@@ -18,6 +18,8 @@ _PARTED: Final = r"(,|;|\+|&|/|\band\b|\bplus\b|\balso\b|\bas well as\b|\.\s|\bn
 _MOST_MEANINGS: Final = 4
 _SHORT: Final = 3
 _DENIED_BEHIND: Final = r"[ ,:-]+(?:no|nope|not|none|never)$"
+_FREE: Final = r"\b([a-z]+)-free\b"
+_FILLER: Final = frozenset({"it", "its", "is", "we", "are", "the", "a", "all", "grass"})
 _IT: Final = "it|them|that|those|they|all"
 
 
@@ -46,7 +48,7 @@ def read_named(name: str, text: str, setting: Setting, choices: Sequence[AnswerC
     joined = "", *re.split(_PARTED, fold(text))
     before = 0
     for sign, raw in zip(joined[::2], joined[1::2], strict=True):
-        piece = _plainly(raw, setting)
+        piece = _freed(_plainly(raw, setting))
         if sign in ("or", "nor") and len(named.gone) > before:
             # What stands behind an "or" is denied with what stands before it.
             piece = f"no {piece}"
@@ -73,6 +75,17 @@ def read_named(name: str, text: str, setting: Setting, choices: Sequence[AnswerC
     else:
         named.values = [value for value in named.values if value != "none"]
     return Understood(named.values, " ".join(dict.fromkeys(named.notes)), named.also, tuple(named.unread))
+
+
+def _freed(piece: str) -> str:
+    """A piece in which what it is free of is denied plainly: "couch-free" is "no couch", "couch-free rye" is
+    rye.
+    """
+    rest = " ".join(re.sub(_FREE, " ", piece).split())
+    piece = (
+        rest if len(words(rest)) > 0 and not set(words(rest)) <= _FILLER else re.sub(_FREE, r"no \1", piece)
+    )
+    return re.sub(r"\bfree (?:of|from) (?:the |any |all )?(?=[a-z])", "no ", piece)
 
 
 def _plainly(raw: str, setting: Setting) -> str:

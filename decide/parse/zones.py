@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from decide.parse.choices import read_list
+from decide.parse.dates import read_date
 from decide.parse.matching import LONGEST_NAME, MOST_ITEMS, key_of
 from decide.parse.message_text import pattern
 from decide.parse.part_names import part_forms
@@ -50,6 +51,8 @@ def read_zones(text: str, setting: Setting, choices: Sequence[AnswerChoice] = ()
             # "the strip along the fence, the far side only": it tells which of what was named just before.
             longer = f"{named[-1]}, {narrower['which']}"
             named[-1] = longer if len(longer) <= LONGEST_NAME else named[-1]
+        elif re.search(r"\d", piece) and isinstance(read_date(piece, setting), (Understood, AskBack)):
+            unread.append(piece)
         elif piece and not re.match(rf"(?:{talk.get('denied', _NEVER)})", piece):
             found = _zone_of_piece(piece, choices, talk)
             if found and len(pieces) > 1 and not _is_place(found, piece, choices, setting):
@@ -95,6 +98,8 @@ def _zone_of_piece(piece: str, choices: Sequence[AnswerChoice], talk: Mapping[st
     whole = any_of((talk.get("whole", _NEVER),))
     if whole.fullmatch(piece) or (bare and whole.fullmatch(bare)):
         return _ALL_OF_IT
+    if re.fullmatch(talk.get("numbered", _NEVER), bare or piece):
+        return _LEAD.sub("", bare or piece)
     places = any_of((talk.get("places", _NEVER),))
     if re.fullmatch(talk.get("aside", _NEVER), piece) and not places.search(piece):
         return None

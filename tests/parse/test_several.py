@@ -235,3 +235,31 @@ def test_a_bare_small_number_is_asked_back_as_a_share(speech: Speech) -> None:
     heard = hear("3", HERE, speech, answers={"zone": [{"name": "goalmouths"}]}, question=question)
     assert not heard.told
     assert [reading.value[0].value for doubt in heard.doubts for reading in doubt.readings] == [3, 30]
+
+
+GOALS, MIDDLE = ("zone.bare_percent", "goalmouths"), ("zone.bare_percent", "middle")
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted", "other", "bare"),
+    [
+        ("goalmouths 80, car park end 40, middle 25", {GOALS: 80, MIDDLE: 25}, "car park end", 40),
+        ("middle 10 and the far touchline 60", {MIDDLE: 10}, "far touchline", 60),
+        ("goalmouths 90, near the gate 30", {GOALS: 90}, "near the gate", 30),
+        ("river end a third, middle half", {MIDDLE: 50}, "river end", 33.333),
+        # Other words for a part that was told, and words for no part at all.
+        ("80 in the goals, the rest 10", {GOALS: 80, MIDDLE: 10}, "", 0),
+        ("middle 20, and about half in the goalmouths", {MIDDLE: 20, GOALS: 50}, "", 0),
+    ],
+)
+def test_a_part_that_was_not_told_is_asked_back(
+    speech: Speech, text: str, wanted: dict[Any, Any], other: str, bare: float
+) -> None:
+    zones = ("goalmouths", "middle")
+    answers = {"zone": [{"name": name} for name in zones]}
+    line = hear(text, HERE, speech, answers=answers, question=asked(speech, "zone.bare_percent", zones=zones))
+    assert {(one.key, one.zone): one.value for one in line.told} == wanted
+    assert [reading.say for doubt in line.doubts for reading in doubt.readings] == ([other] if other else [])
+    for doubt in line.doubts:
+        new = {(one.key, one.zone): one.value for one in doubt.readings[0].value}
+        assert new == {("zone", None): [*zones, other], ("zone.bare_percent", other): bare}

@@ -17,14 +17,13 @@ from decide.model.planned import Task
 from decide.model.wording import number
 from decide.model.words import capital
 from decide.model.written import coded
+from decide.parse import weekdays
 from decide.parse.dates import read_date
 from decide.parse.results import Setting, Understood
 
 # How long the spans are that people name; a day of the week and "until …" are read by the calendar.
 _SPANS: Final = {"day": 2, "today": 1, "tomorrow": 1, "week": 7, "fortnight": 14, "month": 31}
 _LATER: Final = {"tomorrow": 1}
-_WEEKDAYS: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-_SATURDAY: Final = 5
 # What the windows of the season call a way of beginning; the others are seed.
 _STARTS: Final = {"thin-sod": "sod", "thick-sod": "thick-sod", "sprigs": "sprigs", "plugs": "plugs"}
 
@@ -86,12 +85,12 @@ def span_of(a: About) -> tuple[dt.date, dt.date]:
         return first, max(first, last)
     said = a.slot("span").lower().strip()
     until = said.startswith(("until", "till", "to ", "by "))
-    name = next((name for name in _WEEKDAYS if name in said), "")
+    name = next((name for name in weekdays.NAMES if name in said), "")
     if "weekend" in said:
-        saturday = today + (_SATURDAY - min(today.weekday(), _SATURDAY)) * DAY
+        saturday = today + (weekdays.SATURDAY - min(today.weekday(), weekdays.SATURDAY)) * DAY
         return max(saturday, today), saturday + DAY
     if name and not until:
-        return week(today + ((_WEEKDAYS.index(name) - today.weekday()) % 7) * DAY, 1)
+        return week(today + ((weekdays.NAMES.index(name) - today.weekday()) % 7) * DAY, 1)
     day = a.day_slot() or a.day_slot("span") or _said_day(a, said)
     if said in _SPANS or day is None or day < today:
         return week(today + _LATER.get(said, 0) * DAY, _SPANS.get(said, _SPANS["week"]))
