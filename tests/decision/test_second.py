@@ -12,6 +12,7 @@ from decide.decision.consultation import Consultation
 from decide.decision.second import check_ground, check_options, check_steps, shown
 from decide.engine.durable import Durable, available
 from decide.model.errors import EngineError
+from decide.report.text import render
 from tests.shared import adviser, case_codes, case_of, consulted, knowledge
 
 pytestmark = pytest.mark.skipif(not available(), reason="durable-rules is not installed here")
@@ -50,6 +51,18 @@ def _same_advice(both: Adviser, code: str) -> None:
 @pytest.mark.parametrize("code", SAMPLE)
 def test_the_choice_of_engines_changes_no_advice(both: Adviser, code: str) -> None:
     _same_advice(both, code)
+
+
+@pytest.mark.parametrize("code", [FIELD, "za-ladysmith-kikuyu-oversown"])
+def test_the_advice_says_what_was_checked(both: Adviser, code: str) -> None:
+    c = both.consult(case_of(code).situation)
+    advice = Adviser.advice(c)
+    assert (advice.knowledge.engines, advice.knowledge.checked) == (["plain", "durable"], c.checked)
+    of = f"{c.checked} of {len(c.weighed)} options" if len(c.weighed) > 1 else "the one option"
+    assert f"2 engines agreed on {of}." in render(advice, width=200)
+    alone = Adviser.advice(consulted(code))
+    assert (alone.knowledge.engines, alone.knowledge.checked) == (["plain"], 0)
+    assert "engines" not in render(alone, width=200)
 
 
 @pytest.mark.slow
