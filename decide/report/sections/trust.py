@@ -70,7 +70,7 @@ def trust(t: Telling) -> Iterator[Line]:
 def _agreed(a: model.Advice) -> str:
     """On how much of it more than one engine agreed; "" where there was one."""
     n, checked = len(a.knowledge.engines), a.knowledge.checked
-    if n < 2:
+    if n == 1:
         return ""
     if not checked:
         return f" {say('engines-agreed', n=n)}"
