@@ -68,8 +68,8 @@ def advise(
     system: System | None = None,
     weather: DailyWeather | None = None,
 ) -> out.Advice:
-    """The advice on one situation. `engines` is "both", "plain" or "durable"; `system` is "metric" or "us"
-    (by place if left out).
+    """The advice on one situation. With `engines` "both" a second engine, where it can be had, checks
+    what is shown; "plain" does without. `system` is "metric" or "us" (by place if left out).
 
     `weather` is daily weather of the place, read with `read_weather`.
     """

@@ -81,7 +81,10 @@ def make_advice(c: Consultation) -> out.Advice:
     return out.Advice(
         fate=headline(c),
         knowledge=out.Cited(
-            version=c.knowledge.version, digest=c.knowledge.digest, engines=c.book.judge.names
+            version=c.knowledge.version,
+            digest=c.knowledge.digest,
+            engines=c.book.judge.names,
+            checked=c.checked,
         ),
         situation=known_rows(t),
         today=today_rows(t),

@@ -17,11 +17,11 @@ def version(_: Namespace) -> int:
     from decide.engine.durable import NAME, available
 
     second = (
-        f"{NAME} (forward chaining)"
+        f"{NAME} (forward chaining) checks what is shown: site, signs, parts, the options told, steps"
         if available()
         else f"{NAME} is not installed: only the plain engine is in use"
     )
-    show(f"decide {VERSION}\nengines: plain evaluator; {second}\n")
+    show(f"decide {VERSION}\nengines: the plain evaluator judges all; {second}\n")
     return OK
 
 

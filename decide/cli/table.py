@@ -7,7 +7,7 @@ from typing import Final, Literal
 
 from decide.cli.words import Command, Option, Plain, day, number, one_of, whole, yes_or_no
 
-ENGINES: Final = ("both", "plain", "durable")
+ENGINES: Final = ("both", "plain")
 SYSTEMS: Final = ("metric", "us")
 PAGES: Final = ("more", "week", "plan", "water", "care", "money", "reasons")
 SHELLS: Final = ("bash", "zsh", "fish", "tcsh")
@@ -61,7 +61,14 @@ _ADVISE: Final = (
     Option("--quick", "do not try whether missing answers could change the choice"),
     WIDTH,
     UNITS,
-    Option("--engine", "which engines judge", "|".join(ENGINES), one_of(*ENGINES), "both", offered=ENGINES),
+    Option(
+        "--engine",
+        "whether a second engine checks what is shown",
+        "|".join(ENGINES),
+        one_of(*ENGINES),
+        "both",
+        offered=ENGINES,
+    ),
     Option("--record", "a record kept beside it: done, checks, signs, what was begun", "FILE", path=True),
     KNOWLEDGE,
 )

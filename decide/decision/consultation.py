@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 
 from decide.decision.diagnosis import Diagnosis
@@ -13,6 +13,7 @@ from decide.decision.rank import (
     sort_key,
 )
 from decide.decision.rulebook import Rulebook
+from decide.decision.second import check_ground, check_options, check_steps, shown
 from decide.decision.steps import JudgedStep, judge_steps
 from decide.facts.draft import Draft
 from decide.facts.filled import Filled
@@ -22,10 +23,14 @@ from decide.facts.progress import (
 )
 from decide.model import advice as out
 from decide.model.units import System
+from decide.model.work import Proposal
 
 
 class Consultation(Diagnosis):
     """One situation on its way to advice. Every stage is kept, so that explanations can look at it."""
+
+    # How many options both engines judged and judged alike; none where there is one engine.
+    checked: int = 0
 
     def __init__(self, book: Rulebook, filled: Filled, system: System, without: frozenset[str]) -> None:
         super().__init__(book, filled, system, without)
@@ -48,10 +53,18 @@ class Consultation(Diagnosis):
             for code in self.zones
         }
 
+    def check(self) -> None:
+        """Put the choice before the second engine, where there is one; EngineError where they differ."""
+        if self.book.judge.checks:
+            told = shown(self.chosen.values(), self.ranked)
+            check_ground(self)
+            check_options(self, told)
+            self.checked = len(told)
+
     @cached_property
     def steps(self) -> list[JudgedStep]:
         """What somebody means to do, judged; asked for once the starts of the options fit."""
-        return judge_steps(self, self.filled.situation.proposal)
+        return self._judged(self.filled.situation.proposal)
 
     @cached_property
     def opening_steps(self) -> Mapping[str, JudgedStep]:
@@ -61,7 +74,13 @@ class Consultation(Diagnosis):
         young = {code: found for code in self.zones if (found := young_turf(self.filled, code)) is not None}
         return {
             step.zone: step
-            for step in judge_steps(
-                self, [opening_proposal(self.filled, code, found) for code, found in young.items()]
+            for step in self._judged(
+                [opening_proposal(self.filled, code, found) for code, found in young.items()]
             )
         }
+
+    def _judged(self, proposals: Sequence[Proposal]) -> list[JudgedStep]:
+        steps = judge_steps(self, proposals)
+        if self.book.judge.checks:
+            check_steps(self, steps)
+        return steps

@@ -7,7 +7,8 @@ from __future__ import annotations
 import importlib
 import json
 import math
-from collections.abc import Iterator, Mapping, Sequence
+import threading
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from itertools import product
@@ -312,6 +313,12 @@ class _Met:
             self.lifted.add(line.rule)
 
 
+def _give_back(strata: Iterable[_Stratum]) -> None:
+    for stratum in strata:
+        for ruleset in stratum.rulesets:
+            ruleset.close()
+
+
 def encoded(name: str, value: Fact, kind: FactType) -> str | int:
     """A fact as the engine holds it: a level or truth as text, a number times 1,000 as an integer.
 
@@ -341,7 +348,7 @@ def encoded(name: str, value: Fact, kind: FactType) -> str | int:
 class Durable:
     """The rules of one knowledge, compiled into the C engine once and kept until `close`.
 
-    One consultation at a time: the object is not for use from several threads.
+    Many threads may use it: one runs at a time, and `close` waits for it.
     """
 
     def __init__(self, base: RuleBase) -> None:
@@ -349,6 +356,8 @@ class Durable:
         self._engine = _load()
         self._layers: dict[str, tuple[_Stratum, ...]] = {}
         self._read: dict[str, Mapping[str, FactType]] = {}
+        # The same thread may come in again, so that a ruleset started while it runs is an error and no wait.
+        self._turn = threading.RLock()
 
     def __enter__(self) -> Durable:
         return self
@@ -358,26 +367,29 @@ class Durable:
 
     def close(self) -> None:
         """Give all rulesets back; the object compiles them anew if it is used again."""
-        layers, self._layers = self._layers, {}
-        for strata in layers.values():
-            for stratum in strata:
-                for ruleset in stratum.rulesets:
-                    ruleset.close()
+        with self._turn:
+            layers, self._layers = self._layers, {}
+            for strata in layers.values():
+                _give_back(strata)
 
     def _compiled(self, layer: str) -> tuple[_Stratum, ...]:
         if layer not in self._layers:
             made: list[_Stratum] = []
-            self._layers[layer] = ()
-            for depth, rules in enumerate(self._base.strata[layer]):
-                givers: dict[str, list[int]] = {}
-                for number, rule in enumerate(rules):
-                    if rule.then.act == "conclude":
-                        givers.setdefault(rule.then.target, []).append(number)
-                settled = {target: tuple(numbers) for target, numbers in givers.items()}
-                made.append(_Stratum(rules, self._pack(f"{layer}-{depth}", rules), settled))
-                self._layers[layer] = tuple(made)
+            try:
+                for depth, rules in enumerate(self._base.strata[layer]):
+                    givers: dict[str, list[int]] = {}
+                    for number, rule in enumerate(rules):
+                        if rule.then.act == "conclude":
+                            givers.setdefault(rule.then.target, []).append(number)
+                    settled = {target: tuple(numbers) for target, numbers in givers.items()}
+                    made.append(_Stratum(rules, self._pack(f"{layer}-{depth}", rules), settled))
+            except EngineError:
+                # Half a layer would fire half of its rules, and nobody would know.
+                _give_back(made)
+                raise
             names = {name for stratum in made for each in stratum.rulesets for name in each.facts}
             self._read[layer] = {name: self._base.facts[name] for name in sorted(names)}
+            self._layers[layer] = tuple(made)
         return self._layers[layer]
 
     def _pack(self, name: str, rules: Sequence[Rule]) -> tuple[_Ruleset, ...]:
@@ -404,6 +416,10 @@ class Durable:
             raise EngineError(f"{len(subjects)} subjects at once", instead=f"At most {MOST_SUBJECTS}")
         if len({subject.name for subject in subjects}) != len(subjects):
             raise EngineError("two subjects have one name")
+        with self._turn:
+            return self._run(layer, subjects, without)
+
+    def _run(self, layer: str, subjects: Sequence[Subject], without: frozenset[str]) -> Judged:
         strata = self._compiled(layer)
         read = self._read[layer]
         held = [

@@ -4,6 +4,7 @@ grass.
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Mapping
 from functools import cached_property
 from typing import Final
@@ -105,16 +106,19 @@ class Library:
         self.knowledge = knowledge
         self._seasons: dict[tuple[cl.Climate, int | None, int | None, daily.Record | None], Season] = {}
         self._records: dict[str, daily.Record | None] = {}
+        # What is kept of the latest few is also thrown away; between the two nobody else may look.
+        self._turn = threading.Lock()
 
     def record(self, weather: daily.DailyWeather) -> daily.Record | None:
         """What the years of daily weather say of their place, None where they are too few; the latest few are
         kept.
         """
-        if weather.digest not in self._records:
-            if len(self._records) >= SEASONS_KEPT:
-                del self._records[next(iter(self._records))]
-            self._records[weather.digest] = daily.record(weather, self.constants.weather)
-        return self._records[weather.digest]
+        with self._turn:
+            if weather.digest not in self._records:
+                if len(self._records) >= SEASONS_KEPT:
+                    del self._records[next(iter(self._records))]
+                self._records[weather.digest] = daily.record(weather, self.constants.weather)
+            return self._records[weather.digest]
 
     def season(
         self, climate: cl.Climate, first: int | None, last: int | None,
@@ -124,18 +128,19 @@ class Library:
         latest few are kept.
         """
         key = (climate, first, last, record)
-        if key not in self._seasons:
-            if len(self._seasons) >= SEASONS_KEPT:
-                del self._seasons[next(iter(self._seasons))]
-            n = self.constants
-            self._seasons[key] = Season(
-                n.site(climate, first, last, record),
-                classes.climate_class(climate, n.classes),
-                n,
-                record,
-                weather,
-            )
-        return self._seasons[key]
+        with self._turn:
+            if key not in self._seasons:
+                if len(self._seasons) >= SEASONS_KEPT:
+                    del self._seasons[next(iter(self._seasons))]
+                n = self.constants
+                self._seasons[key] = Season(
+                    n.site(climate, first, last, record),
+                    classes.climate_class(climate, n.classes),
+                    n,
+                    record,
+                    weather,
+                )
+            return self._seasons[key]
 
     @cached_property
     def constants(self) -> GrowthConstants:

@@ -21,7 +21,12 @@ class Cited(Row):
 
     version: str
     digest: str
-    engines: list[str] = Field(description="engines that gave this advice and agreed on it")
+    engines: list[str] = Field(description="engines that gave this advice and agreed on what was checked")
+    checked: int = Field(
+        default=0,
+        description="how many of the options every engine judged, and judged alike, besides the field, its "
+        "parts and steps; none where there is one engine",
+    )
 
 
 class Known(Row):

@@ -36,6 +36,7 @@ def consult(
     check_names(filled)
     c = Consultation(book, filled, system or ("us" if filled.us else "metric"), without)
     fitted(c)
+    c.check()
     return c
 
 

@@ -227,7 +227,7 @@ WRONG: list[tuple[list[str], str]] = [
     (["advise", "-", "--width", "9"], "--width is a number of columns from 20 to 400"),
     (["advise", "-", "--show", "wages"], "--show is more, week, plan, water, care, money or reasons"),
     (["advise", "-", "--units", "us2"], "--units is metric or us"),
-    (["advise", "-", "--engine", "x"], "--engine is both, plain or durable"),
+    (["advise", "-", "--engine", "durable"], "--engine is both or plain"),
     (["explain", "x", "--level", "4"], "--level is 1, 2 or 3"),
     (["record", "x"], "record takes a situation file and what is to be written down: decide record field.toml mow"),
     (["record", "x", "mow", "--on", "1/9/2024"], "--on 1/9/2024 is not a date that can be read one way only. Write it as 2026-05-20"),

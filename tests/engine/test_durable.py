@@ -243,7 +243,8 @@ def test_lines_beyond_the_limit_are_refused():
         durable._Ruleset(durable._load(), "too-many", [line] * 61)
 
 
-def test_too_many_alternatives_are_refused():
+def test_too_many_alternatives_are_refused_again_and_again():
+    """What was compiled before the rule was met is given back: half a layer would fire half of its rules."""
     facts = {
         f"site.l{n}": FactType(f"site.l{n}", "told", "level", levels=("a", "b", "c", "d")) for n in range(4)
     }
@@ -254,12 +255,16 @@ def test_too_many_alternatives_are_refused():
         Conclusion("caution", "wide"),
         facts=facts,
     )
-    with pytest.raises(EngineError) as caught:
-        judged(base(wide, facts=facts), "site", subject())
-    assert (
-        str(caught.value)
-        == "rule 'wide' splits into 256 rules without `in`, more than 240. Derive a fact from one of its `in` conditions"
-    )
+    first = rule("first", "site", ["site.l0 is a"], Conclusion("caution", "first"), facts=facts)
+    engine = durable.Durable(base(first, wide, facts=facts))
+    for _ in range(2):
+        with pytest.raises(EngineError) as caught:
+            engine.judge("site", [subject()])
+        assert (
+            str(caught.value)
+            == "rule 'wide' splits into 256 rules without `in`, more than 240. Derive a fact from one of its `in` conditions"
+        )
+    engine.close()
 
 
 def test_alternatives_are_folded_into_one_firing():
@@ -468,6 +473,37 @@ def test_rulesets_are_compiled_once_and_given_back(monkeypatch):
     assert (len(made), gone) == (1, [])
     engine.close()
     assert gone == made
+
+
+def test_two_threads_take_turns_and_close_waits(monkeypatch):
+    """The engine is held up inside a run; another run and a close wait for it, and all of them end well."""
+    real = durable._load()
+    inside, go_on = threading.Event(), threading.Event()
+
+    def slow(handle, text):
+        inside.set()
+        assert go_on.wait(10)
+        return real.assert_facts(handle, text)
+
+    engine, found = _with(monkeypatch, assert_facts=slow), []
+
+    def run(name):
+        found.append(len(engine.judge("site", [subject(name, site__cold=-1.0)]).firings))
+
+    threads = [
+        threading.Thread(target=run, args=("a",)), threading.Thread(target=run, args=("b",)), threading.Thread(target=engine.close),
+    ]  # fmt: skip
+    threads[0].start()
+    assert inside.wait(10)
+    for thread in threads[1:]:
+        thread.start()
+        thread.join(0.05)
+        assert thread.is_alive()
+    go_on.set()
+    for thread in threads:
+        thread.join(10)
+    assert found == [1, 1]
+    engine.close()
 
 
 def test_no_threads_are_started():

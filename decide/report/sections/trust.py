@@ -62,10 +62,19 @@ def trust(t: Telling) -> Iterator[Line]:
         yield line(say("assumed-count", n=assumed))
     if a.valid_until:
         yield line(say("valid-until", day=day_of(a.valid_until)))
-    engines = f" {say('engines-agreed', n=len(a.knowledge.engines))}" if len(a.knowledge.engines) > 1 else ""
     digest = f" ({a.knowledge.digest})" if t.depth == "reasons" else ""
-    yield line(say("knowledge-version", version=f"{a.knowledge.version}{digest}") + engines)
+    yield line(say("knowledge-version", version=f"{a.knowledge.version}{digest}") + _agreed(a))
     yield ruler()
+
+
+def _agreed(a: model.Advice) -> str:
+    """On how much of it more than one engine agreed; "" where there was one."""
+    n, checked = len(a.knowledge.engines), a.knowledge.checked
+    if n == 1:
+        return ""
+    if not checked:
+        return f" {say('engines-agreed', n=n)}"
+    return f" {say('engines-agreed-on', n=n, checked=checked, options=len(a.options))}"
 
 
 def assumed(t: Telling) -> Iterator[Line]:
