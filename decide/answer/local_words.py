@@ -10,6 +10,7 @@ from pydantic import BaseModel
 from decide.knowledge.schema import LocalWord
 from decide.model.advice import Advice
 from decide.model.here import said_here
+from decide.model.made import Made
 
 # What is no sentence of ours: codes, the person's own words, and titles of publications.
 _KEPT: Final = frozenset(
@@ -66,6 +67,8 @@ def _any(held: Any, said: Callable[[str], str], own: Callable[[str], bool]) -> A
         new: Any = said(held) if " " in held else held
     elif isinstance(held, BaseModel):
         return _row(held, said, own)
+    elif isinstance(held, Made):
+        return held.changed(lambda row: _row(row, said, own))
     elif isinstance(held, list | tuple):
         new = type(held)(_any(item, said, own) for item in held)
         if all(one is other for one, other in zip(new, held, strict=True)):
