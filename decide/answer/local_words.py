@@ -54,8 +54,7 @@ def _row(row: _Rows, said: Callable[[str], str], own: Callable[[str], bool]) -> 
     cited: Any = getattr(row, "sources", ())
     if len(cited) > 1 and isinstance(cited[0], str):
         changed["sources"] = sorted(cited, key=lambda key: not own(key))
-    for name in type(row).model_fields:
-        held = getattr(row, name)
+    for name, held in row.__dict__.items():
         if name not in _KEPT and (new := _any(held, said, own)) is not held:
             changed[name] = new
     return row.model_copy(update=changed) if changed else row
@@ -63,20 +62,20 @@ def _row(row: _Rows, said: Callable[[str], str], own: Callable[[str], bool]) -> 
 
 def _any(held: Any, said: Callable[[str], str], own: Callable[[str], bool]) -> Any:
     """A value in other words; the very same object where nothing changes."""
+    # The commonest first: an advice has thousands of values, and most are no sentence.
+    if held is None or isinstance(held, int | float):
+        return held
+    new = held
     if isinstance(held, str):
-        new: Any = said(held) if " " in held else held
+        new = said(held) if " " in held else held
     elif isinstance(held, BaseModel):
         return _row(held, said, own)
-    elif isinstance(held, Made):
-        return held.changed(lambda row: _row(row, said, own))
     elif isinstance(held, list | tuple):
         new = type(held)(_any(item, said, own) for item in held)
         if all(one is other for one, other in zip(new, held, strict=True)):
             return held
     elif isinstance(held, dict):
         new = {key: _any(item, said, own) for key, item in held.items()}
-        if all(new[key] is held[key] for key in held):
-            return held
-    else:
-        return held
+    elif isinstance(held, Made):
+        return held.changed(lambda row: _row(row, said, own))
     return held if new == held else new

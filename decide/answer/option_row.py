@@ -94,8 +94,13 @@ def option_rows(t: Teller) -> Made[out.Option]:
 
 def cited_of_options(c: Consultation) -> set[str]:
     """The sources of all that is said for and against any option."""
-    rules = {rule.id: rule for w in c.ranked for rule, _ in w.firings}
-    return {key for rule in rules.values() if rule.then.act in ("mark", "rule-out") for key in rule.sources}
+    fired = {rule.id for w in c.ranked for rule, _ in w.firings}
+    return {
+        key
+        for rule in c.book.rules.values()
+        if rule.id in fired and rule.then.act in ("mark", "rule-out")
+        for key in rule.sources
+    }
 
 
 def option_row(t: Teller, w: Weighed, with_odds: bool) -> out.Option:

@@ -109,6 +109,8 @@ class Demand:
         self._year, self._numbers = year, numbers
         usual = numbers.day_range.get(climate_code, numbers.day_range_usual)
         self._ranges = cl.daily_normals(year.climate.day_range or [usual] * dates.YEAR_MONTHS)
+        # Tasks, waterings and weeks ask for the same days of the year.
+        self._references: dict[int, float] = {}
 
     def day_range(self, day: int) -> float:
         """Usual difference between the highest and the lowest temperature of a day of the year, K."""
@@ -116,11 +118,15 @@ class Demand:
 
     def reference(self, day: int) -> float | None:
         """Reference evapotranspiration of a day of the year, mm; None where the latitude is not known."""
-        climate = self._year.climate
+        climate, day = self._year.climate, dates.wrap(day)
         if climate.latitude is None:
             return None
-        sun = sun_above_air(climate.latitude, dates.wrap(day))
-        return climate.water_factor * evapotranspiration(self._year.normal(day), self.day_range(day), sun)
+        if day not in self._references:
+            sun = sun_above_air(climate.latitude, day)
+            self._references[day] = climate.water_factor * evapotranspiration(
+                self._year.normal(day), self.day_range(day), sun
+            )
+        return self._references[day]
 
     def need(self, day: int, season: str) -> float | None:
         """Water that grass of a season uses on a day of the year, mm; None where latitude is not known."""

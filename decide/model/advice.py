@@ -533,6 +533,11 @@ class Advice(Row):
         """The option of that code."""
         return next(iter(self.options_of((code,) if code else ())), None)
 
+    @property
+    def option_codes(self) -> Sequence[str]:
+        """The codes of the options, the best first."""
+        return self.options.codes if isinstance(self.options, Made) else [row.code for row in self.options]
+
     def options_of(self, codes: Collection[str]) -> list[Option]:
         """The options of some codes, the best first."""
         if isinstance(self.options, Made):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 _ROW: Final = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":"))
@@ -14,12 +14,16 @@ def json_text(tables: Mapping[str, Any]) -> str:
 
     ValueError for a number that JSON does not have.
     """
-    return "{\n" + ",\n".join(f"{_ROW.encode(key)}:{_held(held)}" for key, held in tables.items()) + "\n}\n"
+    return _table(tables, _held) + "\n"
+
+
+def _table(held: Mapping[str, Any], said: Callable[[Any], str]) -> str:
+    return "{\n" + ",\n".join(f"{_ROW.encode(key)}:{said(one)}" for key, one in held.items()) + "\n}"
 
 
 def _held(held: Any) -> str:
     if isinstance(held, list) and held:
         return "[\n" + ",\n".join(map(_ROW.encode, held)) + "\n]"
     if isinstance(held, dict) and held:
-        return "{\n" + ",\n".join(f"{_ROW.encode(key)}:{_ROW.encode(row)}" for key, row in held.items()) + "\n}"
+        return _table(held, _ROW.encode)
     return _ROW.encode(held)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Sequence
-from typing import Any, Generic, TypeVar, overload
+from typing import Any, Final, Generic, TypeVar, overload
 
 T = TypeVar("T")
 U = TypeVar("U")
@@ -17,7 +17,7 @@ class Made(Sequence[T], Generic[T]):
 
     def __init__(self, codes: Iterable[str], make: Callable[[str], T]) -> None:
         self._place = {code: place for place, code in enumerate(codes)}
-        self._codes = tuple(self._place)
+        self.codes: Final = tuple(self._place)
         self._make = make
         self._rows: dict[str, T] = {}
 
@@ -36,7 +36,7 @@ class Made(Sequence[T], Generic[T]):
 
     def changed(self, change: Callable[[T], U]) -> Made[U]:
         """The same rows, each changed when it is first read."""
-        return Made(self._codes, lambda code: change(self._known(code)))
+        return Made(self.codes, lambda code: change(self._known(code)))
 
     def _known(self, code: str) -> T:
         row = self.row(code)
@@ -44,7 +44,7 @@ class Made(Sequence[T], Generic[T]):
         return row
 
     def __len__(self) -> int:
-        return len(self._codes)
+        return len(self.codes)
 
     @overload
     def __getitem__(self, at: int) -> T: ...
@@ -52,8 +52,8 @@ class Made(Sequence[T], Generic[T]):
     def __getitem__(self, at: slice) -> list[T]: ...
     def __getitem__(self, at: int | slice) -> T | list[T]:
         if isinstance(at, slice):
-            return [self._known(code) for code in self._codes[at]]
-        return self._known(self._codes[at])
+            return [self._known(code) for code in self.codes[at]]
+        return self._known(self.codes[at])
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, list | Made) and list(self) == list(other)
