@@ -13,7 +13,7 @@ from decide.model import advice as out
 Said = tuple[str, str, str, tuple[str, ...]]
 
 
-def ways_of(t: Teller) -> tuple[list[out.Way], dict[str, out.Reason]]:
+def ways_of(t: Teller) -> tuple[list[out.WayWeighed], dict[str, out.Reason]]:
     """The ways in the order of their best options, and the reasons that they name, each once."""
     best: dict[tuple[str, str, str, str], Weighed] = {}
     counts: dict[tuple[str, str, str, str], int] = {}
@@ -27,7 +27,7 @@ def ways_of(t: Teller) -> tuple[list[out.Way], dict[str, out.Reason]]:
         said = w.draft.remedy, w.draft.method, w.verdict, reasons.against(w)
         alike.setdefault(said, []).append(way)
     rows = [
-        out.Way(
+        out.WayWeighed(
             zones=[t.zone_name(zone) for zone in dict.fromkeys(zone for zone, *_ in members)],
             remedy=remedy,
             method=method or None,

@@ -15,6 +15,7 @@ from decide.model.made import Made
 from decide.model.planned import Clash, Money, PlayHours, Purchase, Task, Watering, Week, YearRow
 from decide.model.row import Cost, DayRange, Decision, Grade, Hours, Judgement, ReasonGrade, Row, Verdict
 from decide.model.seasons import Season
+from decide.model.watched import OpeningCheck, OpenNow, RescueSign, SignSeen
 
 SCHEMA: Final = "advice/2"
 
@@ -207,7 +208,7 @@ Options = Annotated[
 ]
 
 
-class Way(Row):
+class WayWeighed(Row):
     """A way that was weighed, by the best of its options in each part of the field; ways of which the same is
     said stand in one row.
     """
@@ -303,62 +304,6 @@ class NeedRow(Row):
     sources: list[str]
 
 
-class OpeningCheck(Row):
-    """A check that says whether the ground may be opened."""
-
-    check: str
-    how: str
-    n: int | None
-    unit: str
-    pass_light: str
-    pass_full: str
-    instrument: bool
-    sources: list[str]
-
-
-class RescueSign(Row):
-    """A sign of failure."""
-
-    sign: str
-    look_at: str
-    do: str
-    sources: list[str]
-
-
-class CheckDone(Row):
-    """An opening check that was recorded, against its marks."""
-
-    zone: str
-    check: str
-    on: str
-    found: str
-    light: Literal["pass", "fail", "unknown"]
-    full: Literal["pass", "fail", "unknown"]
-
-
-class OpenNow(Row):
-    """Whether a zone may be opened on today's record: "not yet, because ..."."""
-
-    zone: str
-    light: Literal["yes", "not yet", "unknown"]
-    full: Literal["yes", "not yet", "unknown"]
-    because: list[str]
-    checks: list[CheckDone]
-
-
-class SignSeen(Row):
-    """A sign of failure that was seen, what it means for the programme, and what to do."""
-
-    zone: str
-    sign: str
-    on: str
-    look_at: str
-    do: str
-    season: Literal["can be saved", "may be saved", "lost", "not in danger"]
-    because: str
-    sources: list[str]
-
-
 class ProposalJudged(Row):
     """The user's own step, judged."""
 
@@ -432,7 +377,7 @@ class Advice(Row):
     options_judged: int | None = Field(
         default=None, description="how many options were judged, where `options` may hold fewer"
     )
-    ways: list[Way] = Field(default_factory=list, description="every way that was weighed, the best first")
+    ways: list[WayWeighed] = Field(default_factory=list, description="every way once, the best first")
     against: dict[str, Reason] = Field(
         default_factory=dict, description="what speaks against the ways, each reason once"
     )

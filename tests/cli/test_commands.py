@@ -130,7 +130,7 @@ def test_same_input_same_bytes() -> None:
     one, two = decide("advise", "-", "--json", data=SMALL), decide("advise", "-", "--json", data=SMALL)
     assert one.returncode == 0
     assert one.stdout == two.stdout
-    assert json.loads(one.stdout)["schema"] == "advice/1"
+    assert json.loads(one.stdout)["schema"] == "advice/2"
 
 
 def test_json_situation_gives_the_same_as_toml() -> None:
