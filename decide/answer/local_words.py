@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from operator import is_
 from typing import Any, Final, TypeVar
 
 from pydantic import BaseModel
@@ -30,6 +31,7 @@ _KEPT: Final = frozenset(
     }
 )
 
+_NO_TEXT: Final = frozenset({type(None), bool, int, float})
 _Rows = TypeVar("_Rows", bound=BaseModel)
 
 
@@ -62,20 +64,20 @@ def _row(row: _Rows, said: Callable[[str], str], own: Callable[[str], bool]) -> 
 
 def _any(held: Any, said: Callable[[str], str], own: Callable[[str], bool]) -> Any:
     """A value in other words; the very same object where nothing changes."""
-    # The commonest first: an advice has thousands of values, and most are no sentence.
-    if held is None or isinstance(held, int | float):
-        return held
-    new = held
-    if isinstance(held, str):
+    # The commonest kinds first: an advice has thousands of values, and most are no sentence.
+    kind, new = type(held), held
+    if kind is str:
         new = said(held) if " " in held else held
+    elif kind in _NO_TEXT:
+        return held
+    elif kind is list or kind is tuple:
+        new = kind([_any(item, said, own) for item in held])
+        if all(map(is_, new, held)):
+            return held
+    elif kind is dict:
+        new = {key: _any(item, said, own) for key, item in held.items()}
     elif isinstance(held, BaseModel):
         return _row(held, said, own)
-    elif isinstance(held, list | tuple):
-        new = type(held)(_any(item, said, own) for item in held)
-        if all(one is other for one, other in zip(new, held, strict=True)):
-            return held
-    elif isinstance(held, dict):
-        new = {key: _any(item, said, own) for key, item in held.items()}
     elif isinstance(held, Made):
         return held.changed(lambda row: _row(row, said, own))
     return held if new == held else new

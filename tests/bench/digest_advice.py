@@ -22,7 +22,7 @@ def digest(code: str) -> tuple[str, str]:
     from decide.questions.unknown import tried
     from tests.shared import adviser, case_of
 
-    found = json.loads(tried(consult_case(adviser(), case_of(code))).as_json())
+    found = json.loads(tried(consult_case(adviser(), case_of(code))).as_json(full=True))
     found["knowledge"]["digest"] = ""
     return code, hashlib.sha256(json.dumps(found, sort_keys=True).encode()).hexdigest()
 
