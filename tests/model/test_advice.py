@@ -11,7 +11,7 @@ from decide.model.advice import Advice
 from decide.report.papers import PaperError, paper
 from decide.report.text import render_named
 from tests.report.samples import ADVICE
-from tests.shared import consulted
+from tests.shared import case_codes, consulted, sampled
 
 MANY = "us-tucson-overseed-and-back"
 
@@ -49,6 +49,14 @@ def test_the_short_form_holds_what_it_names_in_full(advice: Advice) -> None:
     assert short["options"] == [row for row in whole["options"] if row["code"] in kept]
     assert len(kept) < 20 < len(whole["options"]) == short["options_judged"]
     assert len(advice.as_json()) < len(advice.as_json(full=True)) / 5
+
+
+MOST_BYTES = 300_000
+
+
+@pytest.mark.parametrize("code", [MANY, "ongoing-ten-signs", *sampled(case_codes(), 100)])
+def test_the_short_form_is_short(code: str) -> None:
+    assert len(advice_of(consulted(code)).as_json().encode()) <= MOST_BYTES
 
 
 def test_the_whole_form_holds_every_option(advice: Advice) -> None:
