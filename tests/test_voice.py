@@ -16,6 +16,7 @@ from decide.model import advice as out
 from decide.model.advice import Advice
 from decide.model.planned import Clash, PlayHours, Purchase, Task, Watering, Week
 from decide.model.row import DayRange, Hours
+from decide.model.watched import OpenNow
 from decide.model.wording import day
 from decide.questions.unknown import tried
 from tests import voice
@@ -255,8 +256,8 @@ def need(code: str, text: str) -> out.NeedRow:
     return out.NeedRow(code=code, zone="whole field", text=text, sources=[])
 
 
-def gate(light: str, full: str) -> out.OpenNow:
-    return out.OpenNow(zone="whole field", light=light, full=full, because=[], checks=[])  # type: ignore[arg-type]
+def gate(light: str, full: str) -> OpenNow:
+    return OpenNow(zone="whole field", light=light, full=full, because=[], checks=[])  # type: ignore[arg-type]
 
 
 def task(a: Advice, template: str) -> Task:

@@ -11,12 +11,13 @@ from decide.answer.findings import causes_found, diagnoses, need_rows, today_row
 from decide.answer.headline import headline
 from decide.answer.local_words import in_words_of, localised
 from decide.answer.opening import open_now, opening_rows
-from decide.answer.option_row import option_rows
+from decide.answer.option_row import cited_of_options, option_rows
 from decide.answer.own_sources import of_country
 from decide.answer.proposal_judged import proposal_row
 from decide.answer.signs import rescue_rows, signs_seen
 from decide.answer.teller import Teller
 from decide.answer.trust import known_rows, source_rows, sure_of, trace_rows, valid_until
+from decide.answer.ways import ways_of
 from decide.answer.year_ahead import year_ahead
 from decide.answer.zone_answer import answer_of, field_decision
 from decide.decision.consultation import Consultation
@@ -66,7 +67,10 @@ def make_advice(c: Consultation) -> out.Advice:
         rule for step in c.steps for rule, _ in [*step.firings, *(step.option.firings if step.option else [])]
     ]
     options = option_rows(t)
-    by = [row.decide_by for row in options if row.code in {w.draft.code for w in picked} and row.decide_by]
+    # Of hundreds of options these alone are told; of the others it is kept what they would cite.
+    by = [row.decide_by for row in options.of({w.draft.code for w in picked}) if row.decide_by]
+    t.cite(cited_of_options(c))
+    ways, against = ways_of(t)
     trace = trace_rows(t, picked)
     plan = make_plan(c, picked)
     shopping = make_shopping(c, picked, plan.tasks)
@@ -94,6 +98,9 @@ def make_advice(c: Consultation) -> out.Advice:
         decision=field,
         essential=[criterion for criterion in c.order if criterion in c.essential],
         options=options,
+        options_judged=len(options),
+        ways=ways,
+        against=against,
         programme=answers,
         needs=need_rows(t, picked),
         plan=plan.tasks,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from operator import is_
 from typing import Any, Final, TypeVar
 
 from pydantic import BaseModel
@@ -10,6 +11,7 @@ from pydantic import BaseModel
 from decide.knowledge.schema import LocalWord
 from decide.model.advice import Advice
 from decide.model.here import said_here
+from decide.model.made import Made
 
 # What is no sentence of ours: codes, the person's own words, and titles of publications.
 _KEPT: Final = frozenset(
@@ -29,6 +31,7 @@ _KEPT: Final = frozenset(
     }
 )
 
+_NO_TEXT: Final = frozenset({type(None), bool, int, float})
 _Rows = TypeVar("_Rows", bound=BaseModel)
 
 
@@ -53,8 +56,7 @@ def _row(row: _Rows, said: Callable[[str], str], own: Callable[[str], bool]) -> 
     cited: Any = getattr(row, "sources", ())
     if len(cited) > 1 and isinstance(cited[0], str):
         changed["sources"] = sorted(cited, key=lambda key: not own(key))
-    for name in type(row).model_fields:
-        held = getattr(row, name)
+    for name, held in row.__dict__.items():
         if name not in _KEPT and (new := _any(held, said, own)) is not held:
             changed[name] = new
     return row.model_copy(update=changed) if changed else row
@@ -62,18 +64,20 @@ def _row(row: _Rows, said: Callable[[str], str], own: Callable[[str], bool]) -> 
 
 def _any(held: Any, said: Callable[[str], str], own: Callable[[str], bool]) -> Any:
     """A value in other words; the very same object where nothing changes."""
-    if isinstance(held, str):
-        new: Any = said(held) if " " in held else held
+    # The commonest kinds first: an advice has thousands of values, and most are no sentence.
+    kind, new = type(held), held
+    if kind is str:
+        new = said(held) if " " in held else held
+    elif kind in _NO_TEXT:
+        return held
+    elif kind is list or kind is tuple:
+        new = kind([_any(item, said, own) for item in held])
+        if all(map(is_, new, held)):
+            return held
+    elif kind is dict:
+        new = {key: _any(item, said, own) for key, item in held.items()}
     elif isinstance(held, BaseModel):
         return _row(held, said, own)
-    elif isinstance(held, list | tuple):
-        new = type(held)(_any(item, said, own) for item in held)
-        if all(one is other for one, other in zip(new, held, strict=True)):
-            return held
-    elif isinstance(held, dict):
-        new = {key: _any(item, said, own) for key, item in held.items()}
-        if all(new[key] is held[key] for key in held):
-            return held
-    else:
-        return held
+    elif isinstance(held, Made):
+        return held.changed(lambda row: _row(row, said, own))
     return held if new == held else new

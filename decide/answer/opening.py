@@ -19,7 +19,7 @@ from decide.facts.progress import (
 )
 from decide.knowledge.schema_care import Check
 from decide.knowledge.tables import Knowledge
-from decide.model import advice as out
+from decide.model.watched import CheckDone, OpeningCheck, OpenNow
 from decide.model.wording import day, show
 
 USES: Final = ("light", "full")
@@ -38,9 +38,9 @@ def _shown(k: Knowledge, found: Found, system: Literal["metric", "us"]) -> str:
     return k.text("open-passed") if found.passed else k.text("open-not-passed")
 
 
-def open_now(c: Consultation) -> list[out.OpenNow]:
+def open_now(c: Consultation) -> list[OpenNow]:
     """For each zone with young turf, whether it may be opened on today's record, and if not, why not."""
-    rows: list[out.OpenNow] = []
+    rows: list[OpenNow] = []
     for zone in c.zones:
         young = young_turf(c.filled, zone)
         if young is None or c.left_alone(zone):
@@ -55,13 +55,13 @@ def bars(c: Consultation, use: str, **found: Fact) -> bool:
     return any(c.book.holds(row, {"step.use": use, **facts}) for row in c.knowledge.bars.values())
 
 
-def _open_zone(c: Consultation, zone: str, young: Young) -> out.OpenNow:
+def _open_zone(c: Consultation, zone: str, young: Young) -> OpenNow:
     k, system = c.knowledge, c.system
     because: list[str] = []
     failed: list[str] = []
     missing: list[str] = []
     old: list[str] = []
-    checks: list[out.CheckDone] = []
+    checks: list[CheckDone] = []
     barred = dict.fromkeys(USES, False)
     step = c.opening_steps[zone]
     for rule, _ in step.firings:
@@ -75,7 +75,7 @@ def _open_zone(c: Consultation, zone: str, young: Young) -> out.OpenNow:
         ends = {"light": outcome(found, light), "full": outcome(found, full)}
         if found.on is not None and (found.value is not None or found.passed is not None):
             checks.append(
-                out.CheckDone(
+                CheckDone(
                     zone=c.zones[zone].name,
                     check=check.check,
                     on=found.on.isoformat(),
@@ -98,7 +98,7 @@ def _open_zone(c: Consultation, zone: str, young: Young) -> out.OpenNow:
     if old:
         because.append(k.text("open-too-old", checks="; ".join(old)))
     said: dict[str, Literal["yes", "not yet"]] = {use: "not yet" if barred[use] else "yes" for use in barred}
-    return out.OpenNow(
+    return OpenNow(
         zone=c.zones[zone].name,
         light=said["light"],
         full=said["full"],
@@ -145,8 +145,8 @@ def _why(
         )
 
 
-def opening_rows(t: Teller, picked: Sequence[Weighed]) -> list[out.OpeningCheck]:
-    rows: list[out.OpeningCheck] = []
+def opening_rows(t: Teller, picked: Sequence[Weighed]) -> list[OpeningCheck]:
+    rows: list[OpeningCheck] = []
     new = [w for w in picked if w.draft.new_grass] or list(picked)
     made = {str(w.facts.get("option.made-from", "seed")) for w in new}
     methods = {w.draft.method for w in new}
@@ -168,7 +168,7 @@ def opening_rows(t: Teller, picked: Sequence[Weighed]) -> list[out.OpeningCheck]
             word = f"{t.k.value(check.least):g} to "
         spots = t.k.value(check.spots) if check.spots else None
         rows.append(
-            out.OpeningCheck(
+            OpeningCheck(
                 check=check.check,
                 how=t.text(check.how, facts),
                 n=None if spots is None else round(spots),

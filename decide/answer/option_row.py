@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from typing import Final, Literal
 
 from decide.answer.days import killed_between, readiness_note, ready_range, recovery_range, up_and_cut
 from decide.answer.next_window import decide_by_of
 from decide.answer.teller import Teller, lower_first
+from decide.decision.consultation import Consultation
 from decide.decision.rank import RULED_OUT, TIME, USABLE, Weighed
 from decide.engine.language import ADVERSE, CRITERIA, ROLE
 from decide.facts.cost import cost as measured_cost
@@ -15,6 +17,7 @@ from decide.facts.draft import Draft
 from decide.measure import dates
 from decide.measure.odds import Planting
 from decide.model import advice as out
+from decide.model.made import Made
 from decide.model.row import Cost, Hours
 
 MOST_WITH_ODDS: Final = 6
@@ -82,10 +85,22 @@ def with_odds(t: Teller) -> frozenset[str]:
     return frozenset(codes)
 
 
-def option_rows(t: Teller) -> list[out.Option]:
-    """Every option in its order."""
-    odds = with_odds(t)
-    return [option_row(t, w, w.draft.code in odds) for w in t.c.ranked]
+def option_rows(t: Teller) -> Made[out.Option]:
+    """Every option in its order, each told when it is first read."""
+    weighed = {w.draft.code: w for w in t.c.ranked}
+    odds = cache(lambda: with_odds(t))
+    return Made(weighed, lambda code: option_row(t, weighed[code], code in odds()))
+
+
+def cited_of_options(c: Consultation) -> set[str]:
+    """The sources of all that is said for and against any option."""
+    fired = {rule.id for w in c.ranked for rule, _ in w.firings}
+    return {
+        key
+        for rule in c.book.rules.values()
+        if rule.id in fired and rule.then.act in ("mark", "rule-out")
+        for key in rule.sources
+    }
 
 
 def option_row(t: Teller, w: Weighed, with_odds: bool) -> out.Option:

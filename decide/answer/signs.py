@@ -16,13 +16,13 @@ from decide.facts.sign import (
     outlook_of,
     sign_facts,
 )
-from decide.model import advice as out
+from decide.model.watched import RescueSign, SignSeen
 from decide.model.wording import day
 
 
-def signs_seen(c: Diagnosis) -> list[out.SignSeen]:
+def signs_seen(c: Diagnosis) -> list[SignSeen]:
     """Each sign that was seen, what to do today, and what the rules say of its season."""
-    rows: list[out.SignSeen] = []
+    rows: list[SignSeen] = []
     for here in c.signs:
         sign, fired = c.knowledge.rescue[here.sign], c.sign_layer.fired.get(here.code, [])
         facts: dict[str, Fact] = {
@@ -39,7 +39,7 @@ def signs_seen(c: Diagnosis) -> list[out.SignSeen]:
             return c.say.sentences(c.book.template(written), facts, c.types)
 
         rows.append(
-            out.SignSeen(
+            SignSeen(
                 zone=c.zones[here.zone].name,
                 sign=text(sign.sign),
                 on=here.date.isoformat(),
@@ -83,12 +83,12 @@ def _lower(text: str) -> str:
     return text[:1].lower() + text[1:]
 
 
-def rescue_rows(t: Teller, picked: Sequence[Weighed]) -> list[out.RescueSign]:
+def rescue_rows(t: Teller, picked: Sequence[Weighed]) -> list[RescueSign]:
     new = [w for w in picked if w.draft.new_grass]
     made = {str(w.facts.get("option.made-from")) for w in new}
     facts = new[0].facts if new else {}
     return [
-        out.RescueSign(
+        RescueSign(
             sign=t.text(sign.sign, facts),
             look_at=t.text(sign.look_at, facts),
             do=t.text(sign.do, facts),

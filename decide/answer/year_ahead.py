@@ -12,6 +12,7 @@ from decide.measure import climate, dates, growth
 from decide.measure.water import Demand
 from decide.measure.window import Window
 from decide.model import advice as out
+from decide.model.made import Made
 from decide.model.seasons import FrostDays, Leading, NoWindow, Season, SeasonWeek, SeasonWindow
 from decide.model.words import capital
 
@@ -20,7 +21,7 @@ SHORTEST_MONTHS: Final = 12
 LONGEST_MONTHS: Final = 24
 
 
-def year_ahead(c: Consultation, options: list[out.Option]) -> Season | None:
+def year_ahead(c: Consultation, options: Made[out.Option]) -> Season | None:
     """The season of a consultation; None where the place is not known. `options` are those of its advice."""
     filled = c.filled
     if filled.season is None:
@@ -29,7 +30,7 @@ def year_ahead(c: Consultation, options: list[out.Option]) -> Season | None:
     codes = {row.option for row in leading}
     deadline = filled.situation.dates.play_by
     first = filled.today.replace(day=1)
-    last = _last_day(first, deadline, [option for option in options if option.code in codes])
+    last = _last_day(first, deadline, options.of(codes))
     windows, none = _windows(c, first, last)
     site = filled.season.site
     return Season(

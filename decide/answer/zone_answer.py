@@ -174,6 +174,7 @@ def chosen_answer(t: Teller, zone: str, chosen: Chosen) -> out.Answer:
         decision=decision,
         option=draft.code,
         stopgap=chosen.stopgap.draft.code if chosen.stopgap else None,
+        runner_up=chosen.runner_up.draft.code if chosen.runner_up else None,
         text=text,
         better_than=better,
         rests_on=t.rests_on(chosen.option),

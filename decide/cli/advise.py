@@ -43,7 +43,7 @@ def advise(words: Namespace) -> int:
     for name in to_stdout:
         show_json(paper(name, advice, words.units, full=words.full))
     if words.json:
-        show_json(advice.as_json())
+        show_json(advice.as_json(full=words.all))
     elif not to_stdout:
         _show(advice, adviser.knowledge, words)
         if note:
@@ -53,6 +53,10 @@ def advise(words: Namespace) -> int:
 
 def _check_places(words: Namespace, to_stdout: list[Kind], papers: dict[Kind, str]) -> None:
     """UseError before any work where a paper cannot be written."""
+    if words.all and not words.json:
+        raise UseError(
+            "--all is for --json", instead="Write --json --all; in words, --full tells every option"
+        )
     out = [*(f"--{name}" for name in to_stdout), *(["--json"] if words.json else [])]
     if len(out) > 1:
         raise UseError(

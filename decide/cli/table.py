@@ -46,7 +46,8 @@ SEED: Final = Option("--seed", "another number, another order of choices", "N", 
 ONLY: Final = Option("--only", "only the cases whose names hold this word", "WORD", otherwise="")
 
 _ADVISE: Final = (
-    JSON,
+    Option("--json", "as JSON, for programs: the choice, the next best, and every way once"),
+    Option("--all", "with --json: every option that was judged, in full"),
     Option(
         "--show",
         "one page of the advice instead of its first screen",

@@ -4,16 +4,20 @@ Schema.
 
 from __future__ import annotations
 
-from typing import Any, Final, Literal
+from collections.abc import Callable, Collection, Sequence
+from typing import Annotated, Any, Final, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict, Field, WrapSerializer, WrapValidator, field_validator
 
+from decide.model.document import json_text
 from decide.model.field_plan import FieldPlan
+from decide.model.made import Made
 from decide.model.planned import Clash, Money, PlayHours, Purchase, Task, Watering, Week, YearRow
 from decide.model.row import Cost, DayRange, Decision, Grade, Hours, Judgement, ReasonGrade, Row, Verdict
 from decide.model.seasons import Season
+from decide.model.watched import OpeningCheck, OpenNow, RescueSign, SignSeen
 
-SCHEMA: Final = "advice/1"
+SCHEMA: Final = "advice/2"
 
 
 class Cited(Row):
@@ -197,6 +201,35 @@ class Option(Row):
     labour_hours: Hours | None = None
 
 
+def _still_to_be_made(held: Any, read: Callable[[Any], Any]) -> Any:
+    return held if isinstance(held, Made) else read(held)
+
+
+# A list of options; rows that nobody reads are never made.
+Options = Annotated[
+    Sequence[Option],
+    WrapValidator(_still_to_be_made),
+    WrapSerializer(lambda held, write: write(list(held))),
+]
+
+
+class WayWeighed(Row):
+    """A way that was weighed, by the best of its options in each part of the field; ways of which the same is
+    said stand in one row.
+    """
+
+    zones: list[str]
+    remedy: str
+    method: str | None = None
+    plants: list[str] = Field(default_factory=list, description="grasses and mixtures")
+    verdict: Verdict
+    options: int = Field(description="how many options there are of it, with all dates and variants")
+    against: list[str] = Field(
+        default_factory=list,
+        description="keys of `against`: what speaks against the best of them, the gravest first",
+    )
+
+
 class Window(Row):
     """The next real time to begin new grass in a zone, and what would be begun."""
 
@@ -244,6 +277,7 @@ class Answer(Row):
     option: str | None
     stopgap: str | None = None
     least_bad: str | None = None
+    runner_up: str | None = None
     text: str
     better_than: str = ""
     rests_on: list[str] = Field(default_factory=list)
@@ -272,62 +306,6 @@ class NeedRow(Row):
     code: str
     zone: str
     text: str
-    sources: list[str]
-
-
-class OpeningCheck(Row):
-    """A check that says whether the ground may be opened."""
-
-    check: str
-    how: str
-    n: int | None
-    unit: str
-    pass_light: str
-    pass_full: str
-    instrument: bool
-    sources: list[str]
-
-
-class RescueSign(Row):
-    """A sign of failure."""
-
-    sign: str
-    look_at: str
-    do: str
-    sources: list[str]
-
-
-class CheckDone(Row):
-    """An opening check that was recorded, against its marks."""
-
-    zone: str
-    check: str
-    on: str
-    found: str
-    light: Literal["pass", "fail", "unknown"]
-    full: Literal["pass", "fail", "unknown"]
-
-
-class OpenNow(Row):
-    """Whether a zone may be opened on today's record: "not yet, because ..."."""
-
-    zone: str
-    light: Literal["yes", "not yet", "unknown"]
-    full: Literal["yes", "not yet", "unknown"]
-    because: list[str]
-    checks: list[CheckDone]
-
-
-class SignSeen(Row):
-    """A sign of failure that was seen, what it means for the programme, and what to do."""
-
-    zone: str
-    sign: str
-    on: str
-    look_at: str
-    do: str
-    season: Literal["can be saved", "may be saved", "lost", "not in danger"]
-    because: str
     sources: list[str]
 
 
@@ -379,7 +357,11 @@ class Traced(Row):
 
 
 class Advice(Row):
-    """All that the tool says of one situation."""
+    """All that the tool says of one situation.
+
+    `options` are all that were judged, the best first; each is told when it is first read. In the short JSON
+    they are those that the advice names, and `ways` holds every way once.
+    """
 
     schema_: str = Field(default=SCHEMA, alias="schema")
     knowledge: Cited
@@ -396,7 +378,14 @@ class Advice(Row):
     essential: list[str] = Field(
         default_factory=list, description="criteria in which an option must not be weak here"
     )
-    options: list[Option]
+    options: Options
+    options_judged: int | None = Field(
+        default=None, description="how many options were judged, where `options` may hold fewer"
+    )
+    ways: list[WayWeighed] = Field(default_factory=list, description="every way once, the best first")
+    against: dict[str, Reason] = Field(
+        default_factory=dict, description="what speaks against the ways, each reason once"
+    )
     programme: list[Answer]
     plan: list[Task] = Field(default_factory=list)
     weeks: list[Week] = Field(default_factory=list)
@@ -428,13 +417,57 @@ class Advice(Row):
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
 
-    def as_dict(self) -> dict[str, Any]:
-        """The advice as plain tables, in the contract's own names."""
-        return self.model_dump(mode="json", by_alias=True)
+    @field_validator("schema_")
+    @classmethod
+    def _of_this_form(cls, written: str) -> str:
+        if written != SCHEMA:
+            raise ValueError(
+                f"this advice has the form {written!r}, and {SCHEMA!r} is read here; make it again from its "
+                "situation, with `decide advise FILE --json`"
+            )
+        return written
 
-    def as_json(self) -> str:
-        """The advice as JSON text; the same advice gives the same bytes."""
-        return self.model_dump_json(by_alias=True, indent=1) + "\n"
+    def as_dict(self, *, full: bool = False) -> dict[str, Any]:
+        """The advice as plain tables, in the contract's own names: with the options that it names, or with
+        `full` every option that was judged.
+
+        ValueError where `full` is asked of an advice that was read from its short form.
+        """
+        if full and self.is_short:
+            raise ValueError(
+                f"this advice was read from its short form and holds {len(self.options)} of "
+                f"{self.options_judged} options; make it again from its situation, or keep "
+                "`decide advise FILE --json --all`"
+            )
+        rows = self.options if full else self.options_of(self._named())
+        told = self.model_copy(update={"options": rows})
+        return told.model_dump(mode="json", by_alias=True)
+
+    def as_json(self, *, full: bool = False) -> str:
+        """The advice as JSON text, as in `as_dict`; the same advice gives the same bytes."""
+        return json_text(self.as_dict(full=full))
+
+    @property
+    def is_short(self) -> bool:
+        """Whether options that were judged are not in it, because it was read from its short form."""
+        return self.options_judged is not None and len(self.options) < self.options_judged
+
+    def _named(self) -> set[str]:
+        """Codes of the options that the programme, the season and the money name."""
+        codes = {
+            code
+            for row in self.programme
+            for code in (
+                row.option,
+                row.stopgap,
+                row.least_bad,
+                row.runner_up,
+                row.window and row.window.option,
+            )
+        }
+        codes.update(row.option for row in (self.season.leading if self.season is not None else ()))
+        codes.update(row.option for row in (self.money.compared if self.money is not None else ()))
+        return {code for code in codes if code}
 
     def choice(self, zone: str = "") -> Answer:
         """What the programme says of a zone; of the whole field where that is the only one. ValueError for no
@@ -448,4 +481,15 @@ class Advice(Row):
 
     def option(self, code: str | None) -> Option | None:
         """The option of that code."""
-        return next((option for option in self.options if option.code == code), None)
+        return next(iter(self.options_of((code,) if code else ())), None)
+
+    @property
+    def option_codes(self) -> Sequence[str]:
+        """The codes of the options, the best first."""
+        return self.options.codes if isinstance(self.options, Made) else [row.code for row in self.options]
+
+    def options_of(self, codes: Collection[str]) -> list[Option]:
+        """The options of some codes, the best first."""
+        if isinstance(self.options, Made):
+            return self.options.of(codes)
+        return [option for option in self.options if option.code in codes]

@@ -142,6 +142,13 @@ def situation_from_dict(
     `problems`. `lines` gives line numbers where the table was read from a file called `name`.
     """
     _check_keys(data, name)
+    form = data.get("schema")
+    if isinstance(form, str) and form.startswith("advice/"):
+        raise SituationError(
+            f"this is an advice ({clean(form)}) and no situation",
+            where=name,
+            instead="Give the situation from which it was made",
+        )
     try:
         situation = Situation.model_validate(data)
     except ValidationError as error:
@@ -277,7 +284,8 @@ def read_situation(text: str | bytes, name: str = "situation") -> Situation:
     lines: Lines | None = None
     try:
         if text.lstrip().startswith("{"):
-            data = json.loads(text, parse_constant=_no_constant)
+            data = json.loads(text, parse_constant=_no_constant, object_pairs_hook=_Table)
+            _check_once(data, name)
         else:
             data = tomllib.loads(text)
             lines = Lines(text)
@@ -304,6 +312,35 @@ def read_situation(text: str | bytes, name: str = "situation") -> Situation:
             "this is not a table of keys", where=name, instead="Write the keys as the README lists them"
         )
     return situation_from_dict(data, lines, name)
+
+
+class _Table(dict[str, Any]):
+    """A table of JSON, with the first of its keys that stands in it twice."""
+
+    def __init__(self, pairs: Iterable[tuple[str, Any]]) -> None:
+        super().__init__()
+        self.twice: str | None = None
+        for key, value in pairs:
+            if key in self and self.twice is None:
+                self.twice = key
+            self[key] = value
+
+
+def _check_once(data: object, name: str) -> None:
+    """SituationError where a key stands twice in a table, of which JSON keeps the last without a word."""
+    todo: list[tuple[tuple[Any, ...], object]] = [((), data)]
+    while todo:
+        path, one = todo.pop()
+        if isinstance(one, _Table):
+            if one.twice is not None:
+                raise SituationError(
+                    f"{path_of((*path, clean(one.twice)))} stands twice",
+                    where=name,
+                    instead="Keep the one that is meant",
+                )
+            todo += [((*path, key), inner) for key, inner in one.items()]
+        elif isinstance(one, list):
+            todo += [((*path, place), inner) for place, inner in enumerate(one)]
 
 
 def _no_constant(word: str) -> float:

@@ -6,6 +6,7 @@ import datetime as dt
 import math
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Final
 
 from babel import Locale
@@ -114,7 +115,14 @@ def _as_shown(amount: float) -> float:
 
 def number(amount: float) -> str:
     """A number for people: thousands marked, no more than three significant figures below 100."""
-    return format_decimal(_as_shown(amount), "#,##0.##", locale=LOCALE)
+    return _digits(str(_as_shown(amount)))
+
+
+# An advice says the same few hundred numbers over and over, and each takes the library long. The key is text
+# because nothing and minus nothing are the same number.
+@lru_cache(maxsize=4096)
+def _digits(written: str) -> str:
+    return format_decimal(written, "#,##0.##", locale=LOCALE)
 
 
 def _with_unit(said: str, amount: float, unit: str) -> str:

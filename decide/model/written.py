@@ -12,7 +12,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, Literal, get_args, get_origin
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    TypeAdapter,
+    ValidationError,
+    model_validator,
+)
 from pydantic.fields import FieldInfo
 
 from decide.model.units import convert
@@ -151,7 +159,9 @@ TWINS: Final = (
 
 
 def metric(keys: Mapping[str, Any], known: Mapping[str, Any]) -> dict[str, Any]:
-    """The same table with every US key replaced by its metric twin."""
+    """The same table with every US key replaced by its metric twin, and its amount or list of amounts
+    converted; what is no number stays as it is, for the reader to complain of.
+    """
     out: dict[str, Any] = {}
     for key, value in keys.items():
         name, amount = key, value
@@ -161,12 +171,26 @@ def metric(keys: Mapping[str, Any], known: Mapping[str, Any]) -> dict[str, Any]:
                 if key.endswith(us) and twin in known:
                     if twin in keys:
                         raise ValueError(f"{key!r} and {twin!r} say the same thing twice; keep one of them")
-                    if isinstance(value, (int, float)) and not isinstance(value, bool):
-                        amount = round(convert(float(value), source, target), 6)
-                    name = twin
+                    name, amount = twin, _converted(value, source, target)
                     break
         out[name] = amount
     return out
+
+
+# Reads an amount as the keys do, which take "75000" for a number too.
+_AMOUNT: Final[TypeAdapter[float]] = TypeAdapter(float)
+
+
+def _converted(value: object, source: str, target: str) -> object:
+    if isinstance(value, list | tuple):
+        return [_converted(item, source, target) for item in value]
+    if isinstance(value, bool):
+        return value
+    try:
+        amount = _AMOUNT.validate_python(value)
+    except ValidationError:
+        return value
+    return round(convert(amount, source, target), 6)
 
 
 def levels_of(annotation: Any) -> tuple[str, ...]:

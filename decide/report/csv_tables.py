@@ -149,12 +149,18 @@ def _purchase(t: Telling, row: Purchase) -> tuple[Cell, ...]:
 
 def _for_what(t: Telling, row: Purchase) -> str:
     """The job that a thing is bought for, and the parts."""
-    names = {option.code.partition("/")[0]: option.zone for option in t.advice.options}
     jobs = row.code.partition("/")[2].split("+")
-    zones = list(dict.fromkeys(names.get(code.partition("/")[0], "") for code in jobs))
+    zones = list(dict.fromkeys(_part(t.advice, code.partition("/")[0]) for code in jobs))
     where = row.zone or (listed(zones) if all(zones) else "") or say("the-field")
     job = next((task.task for task in t.advice.plan if task.code == row.for_task), "")
     return f"{job}: {where}" if job else where
+
+
+def _part(advice: Advice, code: str) -> str:
+    """The name of the part of a code, as its options tell it; "" where it has none."""
+    first = next((each for each in advice.option_codes if each.partition("/")[0] == code), None)
+    option = advice.option(first)
+    return "" if option is None else option.zone
 
 
 def _no_price(t: Telling, row: Purchase) -> str:

@@ -77,7 +77,16 @@ def paper(
 
     `full` is for those that have a longer form: all of the advice, not only what fits on a page. `name` is
     for the calendar: what its file is called, which keeps apart the events of two fields of one town.
+
+    PaperError for the page and the notes of an advice that was read from its short JSON: they tell of every
+    option.
     """
+    if kind in LONGER and advice.is_short:
+        raise PaperError(
+            "this advice was read from its short form, without most of its options",
+            where=f"the {kind}",
+            instead="Make the advice again from its situation, or keep `decide advise FILE --json --all`",
+        )
     if kind == "calendar":
         return _calendar(advice, system, name)
     return (LONGER.get(kind, PAPERS[kind]) if full else PAPERS[kind])(advice, system)

@@ -22,7 +22,7 @@ def digest(code: str) -> tuple[str, str]:
     from decide.questions.unknown import tried
     from tests.shared import adviser, case_of
 
-    found = json.loads(tried(consult_case(adviser(), case_of(code))).as_json())
+    found = json.loads(tried(consult_case(adviser(), case_of(code))).as_json(full=True))
     # With one engine nothing is checked, and the knowledge may be another.
     found["knowledge"]["digest"] = ""
     found["knowledge"].pop("checked", None)

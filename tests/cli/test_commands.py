@@ -130,7 +130,23 @@ def test_same_input_same_bytes() -> None:
     one, two = decide("advise", "-", "--json", data=SMALL), decide("advise", "-", "--json", data=SMALL)
     assert one.returncode == 0
     assert one.stdout == two.stdout
-    assert json.loads(one.stdout)["schema"] == "advice/1"
+    assert json.loads(one.stdout)["schema"] == "advice/2"
+
+
+@pytest.mark.slow
+def test_json_holds_every_option_where_all_are_asked_for() -> None:
+    short, whole = (
+        json.loads(decide("advise", "-", "--json", *more, "--quick", "--engine", "plain", data=SMALL).stdout)
+        for more in ((), ("--all",))
+    )
+    assert len(short["options"]) < len(whole["options"]) == short["options_judged"]
+    assert {row["code"] for row in short["options"]} <= {row["code"] for row in whole["options"]}
+
+
+def test_all_is_for_json_alone() -> None:
+    done = decide("advise", "-", "--all", data=SMALL)
+    assert done.returncode == 2
+    assert b"Write --json --all" in done.stderr
 
 
 def test_json_situation_gives_the_same_as_toml() -> None:

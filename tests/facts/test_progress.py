@@ -15,9 +15,9 @@ from decide.answer.assemble import advice_of
 from decide.decision.consultation import Consultation
 from decide.knowledge.load import knowledge_folder, read_knowledge
 from decide.knowledge.tables import Knowledge
-from decide.model import advice as out
 from decide.model.errors import KnowledgeError, SituationError
 from decide.model.reading import situation_from_dict
+from decide.model.watched import OpenNow
 from decide.report.papers import paper
 from decide.report.text import render
 from tests.shared import adviser, case_codes
@@ -44,7 +44,7 @@ def consult(table: dict[str, Any]) -> Consultation:
     return adviser().consult(situation_from_dict(table))
 
 
-def opened(table: dict[str, Any]) -> out.OpenNow:
+def opened(table: dict[str, Any]) -> OpenNow:
     return advice_of(consult(table)).open_now[0]
 
 

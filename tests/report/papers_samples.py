@@ -22,6 +22,7 @@ from decide.model.planned import (
     YearRow,
 )
 from decide.model.row import Cost, Hours
+from decide.model.watched import OpenNow, SignSeen
 from decide.model.words import printable
 
 
@@ -75,8 +76,8 @@ FULL = ADVICE.model_copy(update={
     "clashes": [Clash(zone="goalmouth", tasks=["lay-sod/goalmouth"], days_short=3, first_start="2026-06-04", text="Three days are missing before the start.")],
     "hours_per_week_after_opening": [PlayHours.model_validate({"zone": "goalmouth", "from": "2026-07-20", "hours": 6, "text": "About 6 hours a week."})],
     "year": [YearRow.model_validate({"from": "2026-09-01", "until": "2026-10-31", "task": "Feed in autumn", "text": "Once, while it grows.", "sources": ["a-page"]})],
-    "open_now": [model.OpenNow(zone="goalmouth", light="not yet", full="not yet", because=["the tug test was not done"], checks=[])],
-    "signs_seen": [model.SignSeen(zone="goalmouth", sign="Sod lifts", on="2026-06-20", look_at="Are there roots?", do="Keep off and water.", season="may be saved", because="it has three weeks left", sources=["a-page"])],
+    "open_now": [OpenNow(zone="goalmouth", light="not yet", full="not yet", because=["the tug test was not done"], checks=[])],
+    "signs_seen": [SignSeen(zone="goalmouth", sign="Sod lifts", on="2026-06-20", look_at="Are there roots?", do="Keep off and water.", season="may be saved", because="it has three weeks left", sources=["a-page"])],
 })  # fmt: skip
 
 HOSTILE = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decide.model import advice as model
 from decide.model.row import Cost, DayRange, Hours
+from decide.model.watched import OpeningCheck, RescueSign
 
 
 def reason(grade: str, criterion: str, text: str, rule: str = "a-rule") -> model.Reason:
@@ -157,9 +158,9 @@ ADVICE = model.Advice.model_validate({
     ],
     "cautions": CAUTIONS,
     "opening": [
-        model.OpeningCheck(check="Tug test", how="Pull a handful of leaves.", n=10, unit="count", pass_light="at most 1 lifts", pass_full="not one may fail", instrument=False, sources=["a-page"]),
+        OpeningCheck(check="Tug test", how="Pull a handful of leaves.", n=10, unit="count", pass_light="at most 1 lifts", pass_full="not one may fail", instrument=False, sources=["a-page"]),
     ],
-    "rescue": [model.RescueSign(sign="Sod lifts", look_at="Are there roots?", do="Keep off and water.", sources=["a-page"])],
+    "rescue": [RescueSign(sign="Sod lifts", look_at="Are there roots?", do="Keep off and water.", sources=["a-page"])],
     "proposals": [
         model.ProposalJudged(
             asked="Feed on 1 May 2026, goalmouth", judgement="sound-if", conditions=["the soil is moist"],

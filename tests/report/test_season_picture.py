@@ -657,7 +657,7 @@ def test_the_axis_runs_on_to_a_late_deadline_but_not_beyond_two_years(adviser: A
 def test_without_a_place_the_advice_has_none(adviser: Adviser) -> None:
     found = adviser.advise(read_situation("[dates]\ntoday = 2026-05-12\n[field]\nbare_percent = 90\n"))
     assert found.season is None
-    assert '"season": null' in found.as_json()
+    assert '"season":null' in found.as_json()
 
 
 @pytest.mark.slow

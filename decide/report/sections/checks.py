@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from decide.model import advice as model
+from decide.model.watched import OpeningCheck, RescueSign
 from decide.report.blocks import TO_DO, Cell, Line, Span, Table, cell, cited, line
 from decide.report.choices import picked
 from decide.report.phrases import sentence
@@ -47,7 +47,7 @@ def _head() -> tuple[str, ...]:
     return say("check"), say("how"), say("light-use"), say("full-play")
 
 
-def _row(check: model.OpeningCheck) -> tuple[Cell, ...]:
+def _row(check: OpeningCheck) -> tuple[Cell, ...]:
     name = say("with-instrument", check=check.check) if check.instrument else check.check
     spots = f" {say('at-places', n=check.n)}" if check.n and str(check.n) not in check.how else ""
     return (
@@ -65,6 +65,6 @@ def rescue(t: Telling) -> Iterator[Table]:
         yield Table(head, tuple(_sign(row) for row in t.advice.rescue), say("signs-of-failure"))
 
 
-def _sign(row: model.RescueSign) -> tuple[Cell, ...]:
+def _sign(row: RescueSign) -> tuple[Cell, ...]:
     name = cell(Span(sentence(row.sign), "strong"))
     return name, cell(sentence(row.look_at)), cell(sentence(row.do), cited(row.sources))

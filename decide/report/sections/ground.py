@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from decide.model import advice as model
+from decide.model.watched import OpenNow, SignSeen
 from decide.model.words import capital
 from decide.report.blocks import Line, Span, Style, Table, cell, line
 from decide.report.phrases import day_of, sentence
@@ -28,7 +29,7 @@ def how_it_goes(t: Telling) -> Iterator[Line | Table]:
         yield from _gate(t, gate)
 
 
-def _sign(t: Telling, row: model.SignSeen) -> Iterator[Line]:
+def _sign(t: Telling, row: SignSeen) -> Iterator[Line]:
     season = word("season", row.season, say("season-is", state=row.season))
     seen = say("seen-on", sign=row.sign.rstrip("."), day=day_of(row.on))
     style = _SEASON_STYLES.get(row.season, "good")
@@ -38,7 +39,7 @@ def _sign(t: Telling, row: model.SignSeen) -> Iterator[Line]:
     yield line(sentence(row.because.partition(_SAVED_IF)[0] if t.short else row.because), depth=1)
 
 
-def may_open(t: Telling, gate: model.OpenNow) -> Iterator[Span | str]:
+def may_open(t: Telling, gate: OpenNow) -> Iterator[Span | str]:
     """Whether a part may be opened today, in the words of one line."""
     yield from t.where([gate.zone])
     for label, said in ((say("open-light"), gate.light), (say("open-full"), gate.full)):
@@ -47,7 +48,7 @@ def may_open(t: Telling, gate: model.OpenNow) -> Iterator[Span | str]:
         yield ". "
 
 
-def _gate(t: Telling, gate: model.OpenNow) -> Iterator[Line | Table]:
+def _gate(t: Telling, gate: OpenNow) -> Iterator[Line | Table]:
     yield line(*may_open(t, gate), say("no-test"), mark="-")
     shown = gate.because[-REASONS_SHUT:] if t.short else gate.because
     for reason in shown:
