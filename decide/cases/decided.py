@@ -178,7 +178,7 @@ class _Whole:
         """
         if self.case.expect.verdicts:
             return consult_case(self.book, self.case, half.without)
-        other = self.base.again(half, measured=True, relisted=True)
+        other = self.base.again(half, None)
         other.made = None
         del other.steps
         return other

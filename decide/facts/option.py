@@ -12,7 +12,7 @@ from functools import cached_property
 from typing import Any, Final
 
 from decide.facts.cost import COST_KEYS, COST_VALUES, cost, in_budget_money
-from decide.facts.declare import Facts, Sheet
+from decide.facts.declare import Facts, Moving, Sheet
 from decide.facts.draft import Draft, offers, wished
 from decide.facts.filled import Filled
 from decide.facts.play import FREE_DAYS, FREE_DAYS_MOVED_BY, free_days
@@ -93,7 +93,8 @@ class Measures:
         self.start_short: dict[str, int] = {}
 
     @cached_property
-    def _site(self) -> Facts:
+    def measured_site(self) -> Facts:
+        """The measured facts of the site."""
         return site_facts(self.filled, {})
 
     def of_plant(self, plant: str, method: str) -> Facts:
@@ -161,7 +162,7 @@ class Measures:
         if not draft.new_grass:
             return {"option.remedy": draft.remedy}
         begun, start = draft.remedy == "carry-on", draft.start
-        here = Here(self.filled, draft, self, self._site, zone)
+        here = Here(self.filled, draft, self, self.measured_site, zone)
         facts = here.facts
         facts["option.remedy"] = draft.remedy
         facts.update(self.of_plant(draft.plant, draft.method))
@@ -173,6 +174,23 @@ class Measures:
             COMING.measure(here)
             return facts
         return {name: fact for name, fact in facts.items() if name not in PAST}
+
+    def again(self, draft: Draft, zone: Mapping[str, Any], before: Facts, moving: Moving) -> Facts:
+        """The same where only some answers differ: what is not `moving` stands as it stood `before`."""
+        if not draft.new_grass or not moving.facts:
+            return before
+        if draft.remedy == "carry-on":
+            return self.option(draft, zone)
+        facts = {name: fact for name, fact in before.items() if name not in moving.facts}
+        if moving.of_plant:
+            facts.update(self.of_plant(draft.plant, draft.method))
+        if moving.of_start and draft.start is not None:
+            share = 1.0 if self.filled.season is None else self.vigour(draft.key, draft.start, draft.zone)
+            facts.update(self._of_start(draft, draft.start, str(facts["option.season-type"]), share))
+        here = Here(self.filled, draft, self, self.measured_site, zone, facts)
+        for row in moving.rows:
+            row.put(here)
+        return facts
 
 
 # What is past once grass is begun.

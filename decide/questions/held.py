@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping
+import dataclasses
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -27,13 +28,19 @@ Firm = tuple[frozenset[str], bool, bool]
 
 @dataclass
 class JudgedRow:
-    """An option as it was judged before anybody looked at when it can start: its measures, and what its rules
-    concluded.
+    """An option as it was judged, its measures, and what its rules concluded; `fitted` says whether somebody
+    had looked by then at when it can start.
     """
 
     w: Weighed
     own: Facts
     derived: Mapping[str, Fact]
+    fitted: bool = False
+
+    @property
+    def zone(self) -> str:
+        """The code of its zone."""
+        return self.w.draft.zone
 
     @cached_property
     def against(self) -> list[Rule]:
@@ -43,21 +50,28 @@ class JudgedRow:
 
 @dataclass(frozen=True)
 class Touched:
-    """The rules about options that are to be judged again: as a rule base, by name, and what they
-    conclude.
+    """The rules of a layer that are to be judged again: as a rule base, by name, what they conclude, and what
+    they read.
     """
 
     base: RuleBase
     ids: frozenset[str]
     targets: frozenset[str]
+    reads: tuple[str, ...]
 
-    def before(self, *facts: Mapping[str, Fact]) -> Facts:
-        """All facts together but for what is concluded anew."""
+    def read(self, before: Mapping[str, Fact], *facts: Mapping[str, Fact]) -> Facts:
+        """The facts that these rules read: what was concluded `before` and stands, then the last that knows
+        it of the others.
+        """
         found: Facts = {}
-        for each in facts:
-            found.update(each)
-        for name in self.targets:
-            found.pop(name, None)
+        for name in self.reads:
+            held = None if name in self.targets else before.get(name)
+            for each in reversed(facts):
+                if held is not None:
+                    break
+                held = each.get(name)
+            if held is not None:
+                found[name] = held
         return found
 
     def merged(
@@ -72,6 +86,75 @@ class Touched:
         return [row for row in before.firings if row[0].id not in ids] + again.firings, [
             row for row in before.could if row[0].id not in ids
         ] + again.could
+
+
+class Layered:
+    """The rules of one layer, and which of them facts touch."""
+
+    def __init__(self, base: RuleBase, layer: str) -> None:
+        self.base, self.layer = base, layer
+        self._touched: dict[frozenset[str], Touched] = {}
+
+    @cached_property
+    def concluded(self) -> frozenset[str]:
+        """What rules of the layer conclude."""
+        return frozenset(self._givers)
+
+    @cached_property
+    def reads(self) -> frozenset[str]:
+        """The facts that the rules of the layer read."""
+        return frozenset(self._readers)
+
+    @cached_property
+    def places(self) -> Mapping[str, int]:
+        """The place of each rule in the order of judging."""
+        return {rule.id: place for place, rule in enumerate(self._rules)}
+
+    @property
+    def _rules(self) -> Iterator[Rule]:
+        return (rule for stratum in self.base.strata[self.layer] for rule in stratum)
+
+    @cached_property
+    def _readers(self) -> Mapping[str, list[Rule]]:
+        found: dict[str, list[Rule]] = {}
+        for rule in self._rules:
+            for name in dict.fromkeys(name for condition in rule.conditions for name in condition.facts):
+                found.setdefault(name, []).append(rule)
+        return found
+
+    @cached_property
+    def _givers(self) -> Mapping[str, list[Rule]]:
+        found: dict[str, list[Rule]] = {}
+        for rule in self._rules:
+            if rule.then.act == "conclude":
+                found.setdefault(rule.then.target, []).append(rule)
+        return found
+
+    def touched(self, names: frozenset[str]) -> Touched:
+        """The rules that read one of some facts, or a conclusion that hangs on them."""
+        if names not in self._touched:
+            ids: set[str] = set()
+            targets: set[str] = set()
+            todo = list(names)
+            while todo:
+                for rule in self._readers.get(todo.pop(), ()):
+                    ids.add(rule.id)
+                    if rule.then.act == "conclude" and rule.then.target not in targets:
+                        # What is concluded is settled by all rules that can give it.
+                        targets.add(rule.then.target)
+                        ids |= {each.id for each in self._givers[rule.then.target]}
+                        todo.append(rule.then.target)
+            rules = [rule for rule in self._rules if rule.id in ids]
+            strata = tuple(
+                tuple(rule for rule in stratum if rule.id in ids) for stratum in self.base.strata[self.layer]
+            )
+            self._touched[names] = Touched(
+                dataclasses.replace(self.base, strata={**self.base.strata, self.layer: strata}),
+                frozenset(ids),
+                frozenset(targets),
+                tuple(dict.fromkeys(n for rule in rules for each in rule.conditions for n in each.facts)),
+            )
+        return self._touched[names]
 
 
 class Said:
@@ -120,3 +203,8 @@ def otherwise(
             code for code in one.keys() | two.keys() if code in codes and one.get(code) != two.get(code)
         }
     return moved
+
+
+def fitted_code(code: str, short: float) -> str:
+    """The code of an option whose start was found to come so many days too soon."""
+    return f"{code} + {short:g}"

@@ -12,23 +12,16 @@ from typing import Any, Final
 
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import diagnose
-from decide.decision.options import LISTED
 from decide.decision.rulebook import Rulebook
 from decide.engine.judge import Judge
-from decide.facts.declare import Declarations, touches
-from decide.facts.declared import DECLARED
 from decide.measure.weather import DailyWeather
 from decide.model.errors import SituationError
 from decide.model.situation import Situation
+from decide.model.written import coded
 from decide.plan.feasible import consult
+from decide.questions.again import changed_keys, diagnosed_again
 from decide.questions.answers import as_situation
 from decide.questions.base import Base
-
-_ALL: Final = Declarations(*DECLARED.sheets, LISTED)
-# Answers that the list of options and their starts hang on.
-LIST_KEYS: Final = _ALL.moves(["options"])
-# Answers that measures of options read; all others bear on options only through facts of site and zone.
-OPTION_KEYS: Final = LIST_KEYS | _ALL.moves(name for name in _ALL.by_name if name.startswith("option."))
 
 
 def with_plain_engine(book: Rulebook) -> Rulebook:
@@ -99,16 +92,22 @@ class Trier:
         """The consultation on a situation that differs in `keys` alone; of the options that take no part in
         it some are not looked at.
         """
-        half = diagnose(self.book, situation, self.weather)
         c = self.base.c
-        if half.zones.keys() != c.zones.keys() or any(key.startswith("place.") for key in keys):
+        differ = self._differ(situation)
+        if differ is None or any(key.partition(".")[0] == "place" for key in (*differ, *keys)):
             # Where the place or its parts are others hardly anything can be kept.
             self.whole_trials += 1
             return consult(self.book, situation, weather=self.weather)
         # What is declared is declared of the answers to questions alone.
-        strange = any(key not in self.book.asked for key in keys)
-        return self.base.again(
-            half,
-            strange or any(touches(OPTION_KEYS, key) for key in keys),
-            strange or any(touches(LIST_KEYS, key) for key in keys),
-        )
+        if c.without or not differ <= self.book.asked:
+            return self.base.again(diagnose(self.book, situation, self.weather), None)
+        moves = self.base.grounds.moves(differ)
+        half = diagnosed_again(self.base.grounds, self.book, situation, self.weather, moves)
+        return self.base.again(half, moves)
+
+    def _differ(self, situation: Situation) -> frozenset[str] | None:
+        """The keys in which a situation differs from the one that was judged; None where its parts do."""
+        before = self.base.c.filled.situation
+        names = [coded(zone.name) for zone in situation.zone]
+        same = names == [coded(zone.name) for zone in before.zone]
+        return changed_keys(before, situation) if same else None
