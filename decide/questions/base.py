@@ -5,33 +5,26 @@ differ.
 from __future__ import annotations
 
 import copy
-import dataclasses
 import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from functools import cached_property
-from typing import Any, Final
+from typing import Final
 
 from decide.decision.consultation import Consultation
-from decide.decision.diagnosis import Diagnosis
-from decide.decision.programme import PLACES, Chosen, choose
 from decide.decision.rank import (
     Reading,
     Weighed,
-    criteria_order,
     role_facts,
     sort_key,
     verdict_facts,
 )
-from decide.engine.language import CRITERIA, CouldFire, Firing, Subject
+from decide.engine.language import CRITERIA, Subject
 from decide.engine.plain import judge as plain_judge
 from decide.facts.draft import Draft
-from decide.plan.feasible import fitted
-from decide.plan.fit_reads import START_KEYS, START_QUANTITIES, start_facts
-from decide.plan.starts import first_start
-from decide.questions.again import Grounds, Moves
+from decide.plan.fit_reads import start_facts
+from decide.questions.again import Grounds
 from decide.questions.choice import Choice, cautions_of, choice_of, own_cautions, ways_of
-from decide.questions.held import Facts, Firm, JudgedRow, Layered, Said, fitted_code, put_by_rule
-from decide.questions.kept import Kept
+from decide.questions.held import Facts, Firm, JudgedRow, Layered, Said, Stands, fitted_code, put_by_rule
 
 _GRADING: Final = ("mark", "rule-out")
 
@@ -50,7 +43,7 @@ class Base:
         self.grounds = Grounds(consultation)
         self.options = Layered(consultation.book.base, "option")
         self._at_best: dict[tuple[Firm, frozenset[str]], tuple[Facts, frozenset[str]]] = {}
-        self._starts: dict[tuple[object, ...], dt.date] = {}
+        self.starts: dict[tuple[object, ...], dt.date] = {}
         self._sort_keys: dict[int, tuple[object, ...]] = {}
 
     @cached_property
@@ -91,15 +84,20 @@ class Base:
             found[fitted_code(code, c.measures.start_short[code])] = self._row(w, fitted=True)
         return found
 
+    @cached_property
+    def _names(self) -> tuple[str, ...]:
+        """The facts of options."""
+        return tuple(name for name in self.grounds.names if name.startswith("option."))
+
     def _row(self, w: Weighed, fitted: bool = False) -> JudgedRow:
-        own = {name: value for name, value in w.facts.items() if name.startswith("option.")}
+        own = {name: value for name in self._names if (value := w.facts.get(name)) is not None}
         derived = {name: own.pop(name) for name in [*own] if name in self.options.concluded}
         return JudgedRow(w, own, derived, fitted)
 
     @cached_property
-    def told(self) -> dict[str, dict[str, Firing | CouldFire]]:
+    def told(self) -> dict[str, dict[str, Stands]]:
         """How each rule stands to the options, by what was told."""
-        found: dict[str, dict[str, Firing | CouldFire]] = {}
+        found: dict[str, dict[str, Stands]] = {}
         for code, row in self.rows.items():
             put_by_rule(found, code, row.w)
         return found
@@ -130,14 +128,13 @@ class Base:
         for by_rule in (self.told, self.usual.by_rule):
             for rule, standing in by_rule.items():
                 unless = self.c.book.rules[rule].unless
-                for code, each in standing.items():
-                    if isinstance(each, CouldFire):
-                        names: Iterable[str] = each.unknown
-                    else:
+                for code, (fired, waits) in standing.items():
+                    names: Iterable[str] = waits
+                    if fired:
                         names = (
                             name
                             for exception in unless
-                            if exception.name in each.open
+                            if exception.name in waits
                             for condition in exception.when
                             for name in condition.facts
                         )
@@ -208,114 +205,10 @@ class Base:
         """The facts that the first start of an option hangs on."""
         return tuple(sorted(start_facts(self.c.book)))
 
-    # ---------- again ----------
-    def again(self, half: Diagnosis, moves: Moves | None) -> Consultation:
-        """The whole consultation of another diagnosis of the same zones.
 
-        `moves` says what the answers that differ move; without it all of the options is measured again.
-        """
-        listed = (
-            {d.code: d for d in half.options()}
-            if moves is None or moves.relists or half.remedies() != self.c.remedies()
-            else self.listed
-        )
-        stand = {code: d for code, d in listed.items() if self.listed.get(code) == d}
-        kept = Kept(self, half, stand, moves)
-        if moves is not None and listed is self.listed and not kept.choice_moves:
-            return self._same(half)
-        fresh = [d for code, d in listed.items() if code not in kept.drafts]
-        new = half.weigh(fresh) if fresh else {}
-        other = _Tried(self, half, listed, kept, moves)
-        other.start({**kept.judged(without_part=False), **new})
-        if any(other.chosen[listed[code].zone].option is None for code in kept.passed_over):
-            # The least bad may be one that has no part.
-            other = _Tried(self, half, listed, kept, moves)
-            other.start({**kept.judged(without_part=True), **new})
-        return other
-
-    def _same(self, half: Diagnosis) -> Consultation:
-        """The consultation of a diagnosis that moves nothing of the options."""
-        c = self.c
-        other: Consultation = object.__new__(Consultation)
-        other.__dict__.update(half.__dict__)
-        other.measures = copy.copy(half.measures)
-        other.measures.start_short = dict(c.measures.start_short)
-        other.drafts, other.weighed, other.order, other.steps = [*c.drafts], dict(c.weighed), c.order, []
-        other.ranked, other.chosen = [*c.ranked], dict(c.chosen)
-        return other
-
-    def start_of(self, c: Consultation, w: Weighed, moves: Moves | None) -> dt.date:
-        """The first start of an option; looked for once where no answer that it hangs on is another."""
-        if moves is None or starts_move(moves):
-            return first_start(c, w)
-        zone = w.draft.zone
-        layers = (*c.site_layer.fired.get("site", []), *c.zone_layer.fired.get(zone, []), *w.firings)
-        needs = frozenset(rule.then.target for rule, _ in layers if rule.then.act == "need")
-        key = (w.draft, needs, *(w.facts.get(name) for name in self.start_facts))
-        if key not in self._starts:
-            self._starts[key] = first_start(c, w)
-        return self._starts[key]
-
-
-_PLACES: Final = (*PLACES, "runner_up")
 _SHORT: Final = "option.start-short"
 # What the order reads of an option's facts, and what follows a stopgap.
 _ORDER: Final = frozenset((
     "option.goes-first", "option.wished", "option.cost-class", "option.cost.high", "option.free-short-light",
     "option.light-use-days.late", "option.full-play-days.late", "zone.recovery-days.late",
 ))  # fmt: skip
-
-
-def starts_move(moves: Moves) -> bool:
-    """Whether some first start hangs on an answer that is another, beside facts."""
-    return not moves.names.isdisjoint(START_QUANTITIES) or moves.touch(START_KEYS)
-
-
-class _Tried(Consultation):
-    """A consultation from its first half on: the order, the programme, and the starts that fit."""
-
-    def __init__(
-        self, base: Base, half: Diagnosis, listed: Mapping[str, Draft], kept: Kept, moves: Moves | None
-    ) -> None:
-        self.__dict__.update(half.__dict__)
-        self._base, self._kept, self._moves_of = base, kept, moves
-        self.measures = copy.copy(half.measures)
-        self.measures.start_short = {}
-        self.drafts, self.steps = list(listed.values()), []
-        self.order = criteria_order(half.knowledge, half.filled.situation.wishes.first or [])
-        self.made = None
-
-    def start(self, weighed: Mapping[str, Weighed]) -> None:
-        """Put the options in order, choose from them, and fit their starts."""
-        self.weighed = {draft.code: weighed[draft.code] for draft in self.drafts}
-        self.rank()
-        fitted(self, lambda _, w: self._base.start_of(self, w, self._moves_of))
-
-    def rank(self) -> None:
-        base, same = self._base, self.order == self._base.c.order
-        key = {
-            code: base.sort_key(w) if same and id(w) in base.own else sort_key(w, self.order)
-            for code, w in self.weighed.items()
-        }
-        self.ranked = [self.weighed[code] for code in sorted(key, key=key.__getitem__)]
-        by_zone: dict[str, list[Weighed]] = {code: [] for code in self.zones}
-        for w in self.ranked:
-            by_zone[w.draft.zone].append(w)
-        shapes = self.knowledge.shapes.values()
-        self.chosen = {
-            code: self._with_facts(choose(rows, shapes, self.book.holds)) for code, rows in by_zone.items()
-        }
-
-    def _with_facts(self, chosen: Chosen) -> Chosen:
-        """What is chosen, each option with the facts of this situation."""
-        new = {id(w): self._kept.with_facts(w) for w in chosen.told}
-        self.weighed.update({w.draft.code: w for w in new.values()})
-        places: dict[str, Any] = {
-            place: new[id(w)] for place in _PLACES if (w := getattr(chosen, place)) is not None
-        }
-        return dataclasses.replace(chosen, **places)
-
-    def weigh(self, drafts: Sequence[Draft]) -> dict[str, Weighed]:
-        found = self._kept.fitted({draft.code: draft for draft in drafts}, self.measures.start_short)
-        new = [draft for draft in drafts if draft.code not in found]
-        return {**found, **(super().weigh(new) if new else {})}

@@ -18,6 +18,9 @@ from decide.engine.language import CouldFire, Fact, Firing, Rule, Subject
 from decide.engine.plain import judge as plain_judge
 
 Facts = dict[str, Fact]
+# How a rule stands to an option: whether it fired, and the exceptions that are open, else the facts that it
+# waits for.
+Stands = tuple[bool, tuple[str, ...]]
 
 
 # ---------- what is kept of a consultation ----------
@@ -58,6 +61,11 @@ class Touched:
     ids: frozenset[str]
     targets: frozenset[str]
     reads: tuple[str, ...]
+
+    @cached_property
+    def of_options(self) -> tuple[str, ...]:
+        """What they read of options alone."""
+        return tuple(name for name in self.reads if name.startswith("option."))
 
     def read(self, before: Mapping[str, Fact], *facts: Mapping[str, Fact]) -> Facts:
         """The facts that these rules read: what was concluded `before` and stands, then the last that knows
@@ -158,30 +166,41 @@ class Layered:
 
 
 class Said:
-    """What rules say of some options in one reading: in order by option, and by rule."""
+    """What rules say of some options in one reading: in order by option, and by rule.
 
-    def __init__(self, half: Diagnosis, base: RuleBase, facts: Mapping[str, Facts]) -> None:
+    `alike` gives for each option one that these rules read alike, of which the `facts` are; without it each
+    has its own.
+    """
+
+    def __init__(
+        self,
+        half: Diagnosis,
+        base: RuleBase,
+        facts: Mapping[str, Facts],
+        alike: Mapping[str, str] | None = None,
+    ) -> None:
         judged = plain_judge(base, "option", [Subject(code, held) for code, held in facts.items()])
-        self.derived = judged.derived
-        self.readings = readings(judged, half.book.rules, facts)
+        self.derived: Mapping[str, Mapping[str, bool]] = judged.derived
+        self.readings: Mapping[str, Reading] = readings(judged, half.book.rules, facts)
+        if alike is not None:
+            self.derived = {code: judged.derived[one] for code, one in alike.items()}
+            self.readings = {code: self.readings[one] for code, one in alike.items()}
 
     @cached_property
-    def by_rule(self) -> dict[str, dict[str, Firing | CouldFire]]:
+    def by_rule(self) -> dict[str, dict[str, Stands]]:
         """How each rule stands to the options for which it fired or could fire."""
-        found: dict[str, dict[str, Firing | CouldFire]] = {}
+        found: dict[str, dict[str, Stands]] = {}
         for code, reading in self.readings.items():
             put_by_rule(found, code, reading)
         return found
 
 
-def put_by_rule(
-    found: dict[str, dict[str, Firing | CouldFire]], code: str, reading: Weighed | Reading
-) -> None:
+def put_by_rule(found: dict[str, dict[str, Stands]], code: str, reading: Weighed | Reading) -> None:
     """Put in how each rule stands to one option."""
     for rule, firing in reading.firings:
-        found.setdefault(rule.id, {})[code] = firing
+        found.setdefault(rule.id, {})[code] = True, firing.open
     for rule, could in reading.could:
-        found.setdefault(rule.id, {})[code] = could
+        found.setdefault(rule.id, {})[code] = False, could.unknown
 
 
 def differing(one: Mapping[str, Fact], two: Mapping[str, Fact]) -> frozenset[str]:
@@ -190,7 +209,7 @@ def differing(one: Mapping[str, Fact], two: Mapping[str, Fact]) -> frozenset[str
 
 
 def otherwise(
-    before: Mapping[str, Mapping[str, Firing | CouldFire]],
+    before: Mapping[str, Mapping[str, Stands]],
     found: Said,
     touched: Touched,
     codes: Container[str],

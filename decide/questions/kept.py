@@ -7,7 +7,6 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Mapping
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import TIME, Reading, Weighed, bound, role_facts, verdict_facts
@@ -16,10 +15,8 @@ from decide.engine.plain import judge as plain_judge
 from decide.facts.draft import Draft
 from decide.plan.fit_reads import START_KEYS, START_QUANTITIES
 from decide.questions.again import Moves
+from decide.questions.base import Base
 from decide.questions.held import Facts, Firm, Said, Touched, differing, fitted_code, otherwise
-
-if TYPE_CHECKING:
-    from decide.questions.base import Base
 
 # The answer that says which of the dates of an option is the one that it is ready by.
 _READY: tuple[str, ...] = ("dates.first_use",)
@@ -117,14 +114,24 @@ class Kept:
         if not touched.ids:
             return Said(self.half, touched.base, {})
         zones = {zone: touched.read({}, facts) for zone, facts in ground.items()}
-        return Said(
-            self.half,
-            touched.base,
-            {
-                code: zones[self.rows[code].zone] | touched.read(derived[code], self.own[code])
-                for code in self.moving
-            },
-        )
+        names = touched.of_options
+        stands = [name not in touched.targets for name in names]
+        one: dict[tuple[str, tuple[Fact | None, ...]], str] = {}
+        alike: dict[str, str] = {}
+        for code, row in self.rows.items():
+            if code in self.moving:
+                own, before = self.own[code], derived[code]
+                held = tuple(
+                    before[name] if stand and name in before else own.get(name)
+                    for name, stand in zip(names, stands, strict=True)
+                )
+                alike[code] = one.setdefault((row.zone, held), code)
+        facts = {
+            code: zones[zone]
+            | {name: fact for name, fact in zip(names, held, strict=True) if fact is not None}
+            for (zone, held), code in one.items()
+        }
+        return Said(self.half, touched.base, facts, alike)
 
     # ---------- judged ----------
     def judged(self, without_part: bool) -> dict[str, Weighed]:

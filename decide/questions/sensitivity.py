@@ -22,6 +22,7 @@ from decide.plan.feasible import consult
 from decide.questions.again import changed_keys, diagnosed_again
 from decide.questions.answers import as_situation
 from decide.questions.base import Base
+from decide.questions.trial import judged_again
 
 
 def with_plain_engine(book: Rulebook) -> Rulebook:
@@ -100,10 +101,10 @@ class Trier:
             return consult(self.book, situation, weather=self.weather)
         # What is declared is declared of the answers to questions alone.
         if c.without or not differ <= self.book.asked:
-            return self.base.again(diagnose(self.book, situation, self.weather), None)
+            return judged_again(self.base, diagnose(self.book, situation, self.weather), None)
         moves = self.base.grounds.moves(differ)
         half = diagnosed_again(self.base.grounds, self.book, situation, self.weather, moves)
-        return self.base.again(half, moves)
+        return judged_again(self.base, half, moves)
 
     def _differ(self, situation: Situation) -> frozenset[str] | None:
         """The keys in which a situation differs from the one that was judged; None where its parts do."""
