@@ -4,6 +4,7 @@ them is taken over.
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 from typing import Any, Final
@@ -47,6 +48,12 @@ class Grounds:
         self.names = tuple(c.book.base.facts)
         self._moves: dict[frozenset[str], Moves] = {}
         self._moving: dict[frozenset[str], Moving] = {}
+
+    def with_layers(self, layers: Mapping[str, Layered]) -> Grounds:
+        """The same with other rules of site and zones."""
+        found = copy.copy(self)
+        found.layers = dict(layers)
+        return found
 
     def moves(self, keys: frozenset[str]) -> Moves:
         """What answers to some keys move."""
@@ -153,7 +160,7 @@ class Again(Diagnosis):
 
     def __init__(self, grounds: Grounds, book: Rulebook, filled: Filled, moves: Moves) -> None:
         self._grounds, self._moves = grounds, moves
-        super().__init__(book, filled, "us" if filled.us else "metric", frozenset())
+        super().__init__(book, filled, grounds.c.system, frozenset())
         mine = SITE_SHEET.given(grounds.names)
         self.measures.measured_site = {name: held for name, held in self.site.items() if name in mine}
 

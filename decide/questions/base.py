@@ -6,25 +6,37 @@ from __future__ import annotations
 
 import copy
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from functools import cached_property
 from typing import Final
 
 from decide.decision.consultation import Consultation
 from decide.decision.rank import (
+    TIME,
     Reading,
     Weighed,
     role_facts,
     sort_key,
     verdict_facts,
 )
+from decide.decision.rulebook import Rulebook
 from decide.engine.language import CRITERIA, Subject
 from decide.engine.plain import judge as plain_judge
 from decide.facts.draft import Draft
 from decide.plan.fit_reads import start_facts
 from decide.questions.again import Grounds
 from decide.questions.choice import Choice, cautions_of, choice_of, own_cautions, ways_of
-from decide.questions.held import Facts, Firm, JudgedRow, Layered, Said, Stands, fitted_code, put_by_rule
+from decide.questions.held import (
+    Facts,
+    Firm,
+    JudgedRow,
+    Layered,
+    Said,
+    Stands,
+    Touched,
+    fitted_code,
+    put_by_rule,
+)
 
 _GRADING: Final = ("mark", "rule-out")
 
@@ -44,7 +56,34 @@ class Base:
         self.options = Layered(consultation.book.base, "option")
         self._at_best: dict[tuple[Firm, frozenset[str]], tuple[Facts, frozenset[str]]] = {}
         self.starts: dict[tuple[object, ...], dt.date] = {}
+        self._firm: dict[frozenset[str], Mapping[str, Firm]] = {}
+        self._verdict_facts: dict[int, Facts] = {}
+        self._role_facts: dict[int, Facts] = {}
         self._sort_keys: dict[int, tuple[object, ...]] = {}
+
+    def with_rules(self, book: Rulebook) -> Base | None:
+        """The same to be compared with what other numbers in the rules of a book make of it; None where rules
+        beside those of site, zones and options have others.
+        """
+        before = self.c.book.rules
+        other = {
+            layer: frozenset(
+                rule.id for stratum in strata for rule in stratum if rule is not before.get(rule.id)
+            )
+            for layer, strata in book.base.strata.items()
+        }
+        kept = ("site", "zone", "option")
+        if any(ids for layer, ids in other.items() if layer not in (*kept, *_OF_STEPS)) or self.c.without:
+            return None
+        # What is kept of the options is made before it is shared.
+        _ = self.rows, self.usual, self.grounds.read
+        found = copy.copy(self)
+        found.grounds = self.grounds.with_layers(
+            {layer: Layered(book.base, layer, other[layer]) for layer in ("site", "zone")}
+        )
+        found.options = Layered(book.base, "option", other["option"])
+        found.starts = {}
+        return found
 
     @cached_property
     def first(self) -> dict[str, Choice]:
@@ -162,6 +201,24 @@ class Base:
             self._at_best[firm, essential] = sure, frozenset(rules[rule].then.target for rule in named)
         return self._at_best[firm, essential]
 
+    def firm(self, touched: Touched) -> Mapping[str, Firm]:
+        """What stands against each option whatever some rules say."""
+        if touched.ids not in self._firm:
+            self._firm[touched.ids] = {code: _firm(row, touched.ids) for code, row in self.rows.items()}
+        return self._firm[touched.ids]
+
+    def verdict_facts(self, w: Weighed) -> Facts:
+        """What the verdict rules read of an option of the consultation."""
+        if id(w) not in self._verdict_facts:
+            self._verdict_facts[id(w)] = verdict_facts(w, self.c.essential)
+        return self._verdict_facts[id(w)]
+
+    def role_facts(self, w: Weighed) -> Facts:
+        """What the rules of the programme read of an option of the consultation, by its verdict there."""
+        if id(w) not in self._role_facts:
+            self._role_facts[id(w)] = role_facts(w, self.c.essential)
+        return self._role_facts[id(w)]
+
     # ---------- what the order and the programme read ----------
     @cached_property
     def ends(self) -> Mapping[str, frozenset[str]]:
@@ -206,9 +263,21 @@ class Base:
         return tuple(sorted(start_facts(self.c.book)))
 
 
+_OF_STEPS: Final = ("step", "step-verdict")
 _SHORT: Final = "option.start-short"
 # What the order reads of an option's facts, and what follows a stopgap.
 _ORDER: Final = frozenset((
     "option.goes-first", "option.wished", "option.cost-class", "option.cost.high", "option.free-short-light",
     "option.light-use-days.late", "option.full-play-days.late", "zone.recovery-days.late",
 ))  # fmt: skip
+
+
+def _firm(row: JudgedRow, touched: Container[str]) -> Firm:
+    """What stands against an option whatever some rules say."""
+    firm = [rule.then for rule in row.against if rule.id not in touched]
+    ruled_out = [then.target for then in firm if then.act == "rule-out"]
+    return (
+        frozenset(then.target for then in firm if then.act == "mark"),
+        bool(ruled_out),
+        any(target != TIME for target in ruled_out),
+    )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Container, Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -97,10 +97,12 @@ class Touched:
 
 
 class Layered:
-    """The rules of one layer, and which of them facts touch."""
+    """The rules of one layer, and which of them facts touch; `others` are not the rules by which was judged,
+    and so touched whatever differs.
+    """
 
-    def __init__(self, base: RuleBase, layer: str) -> None:
-        self.base, self.layer = base, layer
+    def __init__(self, base: RuleBase, layer: str, others: frozenset[str] = frozenset()) -> None:
+        self.base, self.layer, self.others = base, layer, others
         self._touched: dict[frozenset[str], Touched] = {}
 
     @cached_property
@@ -144,14 +146,16 @@ class Layered:
             ids: set[str] = set()
             targets: set[str] = set()
             todo = list(names)
-            while todo:
-                for rule in self._readers.get(todo.pop(), ()):
+            rules: Sequence[Rule] = [rule for rule in self._rules if rule.id in self.others]
+            while rules or todo:
+                for rule in rules or self._readers.get(todo.pop(), ()):
                     ids.add(rule.id)
                     if rule.then.act == "conclude" and rule.then.target not in targets:
                         # What is concluded is settled by all rules that can give it.
                         targets.add(rule.then.target)
                         ids |= {each.id for each in self._givers[rule.then.target]}
                         todo.append(rule.then.target)
+                rules = ()
             rules = [rule for rule in self._rules if rule.id in ids]
             strata = tuple(
                 tuple(rule for rule in stratum if rule.id in ids) for stratum in self.base.strata[self.layer]

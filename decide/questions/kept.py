@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from decide.decision.diagnosis import Diagnosis
-from decide.decision.rank import TIME, Reading, Weighed, bound, role_facts, verdict_facts
+from decide.decision.rank import Reading, Weighed, bound, role_facts, verdict_facts
 from decide.engine.language import ROLE, Fact, Subject
 from decide.engine.plain import judge as plain_judge
 from decide.facts.draft import Draft
@@ -46,7 +46,7 @@ class Kept:
         self.moving = {
             code
             for code, row in self.rows.items()
-            if self.told[row.zone] or usual[row.zone] or code in self.mine
+            if base.options.others or self.told[row.zone] or usual[row.zone] or code in self.mine
         }
         reads = base.options.reads
         self.some = base.options.touched(reads & self.names)
@@ -92,6 +92,7 @@ class Kept:
         base, half, moves = self.base, self.half, self.moves
         return (
             moves is None
+            or bool(base.options.others)
             or bool(self.moved)
             or not self.names.isdisjoint(base.choosing)
             or moves.touch((*START_KEYS, *_READY, *_ORDER_KEYS))
@@ -208,21 +209,29 @@ class Kept:
 
     def _conclude(self, todo: Mapping[str, Weighed], found: dict[str, Weighed]) -> None:
         """Put in the verdicts and roles anew where a grade, or a fact that their rules read, is another."""
-        half, essential = self.half, self.half.essential
+        half = self.half
         verdicts, roles = self.base.ends["option-verdict"], self.base.ends["option-role"]
         moved = {code for code in self.moved if code in todo}
         judged = todo.keys() if self.names & verdicts else moved
-        ended = {
-            code: {**self._held(code, verdicts), **verdict_facts(found[code], essential)} for code in judged
-        }
+        ended = {code: {**self._held(code, verdicts), **self._verdict_facts(found[code])} for code in judged}
         for code, (rule, _) in _each(half, "option-verdict", verdicts, ended).items():
             found[code] = self._mine(code, found)
             found[code].verdict, found[code].verdict_rule = half.book.rules[rule].then.target, rule
         parts_of = todo.keys() if self.names & roles else moved
-        parts = {code: {**self._held(code, roles), **role_facts(found[code], essential)} for code in parts_of}
+        parts = {code: {**self._held(code, roles), **self._role_facts(found[code])} for code in parts_of}
         for code, (_, derived) in _each(half, "option-role", roles, parts).items():
             found[code] = self._mine(code, found)
             found[code].roles = frozenset(name.removeprefix(ROLE) for name, holds in derived.items() if holds)
+
+    def _verdict_facts(self, w: Weighed) -> Facts:
+        """What the verdict rules read of an option; kept where its grades are."""
+        same = id(w) in self.base.own and self.half.essential == self.base.c.essential
+        return self.base.verdict_facts(w) if same else verdict_facts(w, self.half.essential)
+
+    def _role_facts(self, w: Weighed) -> Facts:
+        """What the rules of the programme read of an option; kept where its grades are."""
+        same = id(w) in self.base.own and self.half.essential == self.base.c.essential
+        return self.base.role_facts(w) if same else role_facts(w, self.half.essential)
 
     def _mine(self, code: str, found: Mapping[str, Weighed]) -> Weighed:
         """An option that may be written to: never that of the consultation itself."""
@@ -250,14 +259,9 @@ class Kept:
         """
         half, reads = self.half, sorted(self.base.ends["option-role"])
         groups: dict[tuple[Firm, tuple[Fact | None, ...]], list[str]] = {}
+        firm = self.base.firm(self.some)
         for code in self.moved & self.drafts.keys():
-            firm = [rule.then for rule in self.rows[code].against if rule.id not in self.some.ids]
-            ruled_out = [then.target for then in firm if then.act == "rule-out"]
-            sure = (
-                frozenset(then.target for then in firm if then.act == "mark"),
-                bool(ruled_out),
-                any(target != TIME for target in ruled_out),
-            )
+            sure = firm[code]
             ground, own = self.ground[self.drafts[code].zone], self.own[code]
             held = tuple(own.get(name, ground.get(name)) for name in reads)
             groups.setdefault((sure, held), []).append(code)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from decide.decision.consultation import Consultation
-from decide.decision.diagnosis import diagnose
+from decide.decision.diagnosis import Diagnosis, diagnose
 from decide.decision.rulebook import Rulebook
 from decide.engine.judge import Judge
 from decide.measure.weather import DailyWeather
@@ -19,7 +19,7 @@ from decide.model.errors import SituationError
 from decide.model.situation import Situation
 from decide.model.written import coded
 from decide.plan.feasible import consult
-from decide.questions.again import changed_keys, diagnosed_again
+from decide.questions.again import Moves, changed_keys, diagnosed_again
 from decide.questions.answers import as_situation
 from decide.questions.base import Base
 from decide.questions.trial import judged_again
@@ -98,13 +98,37 @@ class Trier:
         if differ is None or any(key.partition(".")[0] == "place" for key in (*differ, *keys)):
             # Where the place or its parts are others hardly anything can be kept.
             self.whole_trials += 1
-            return consult(self.book, situation, weather=self.weather)
-        # What is declared is declared of the answers to questions alone.
-        if c.without or not differ <= self.book.asked:
-            return judged_again(self.base, diagnose(self.book, situation, self.weather), None)
-        moves = self.base.grounds.moves(differ)
-        half = diagnosed_again(self.base.grounds, self.book, situation, self.weather, moves)
+            return consult(self.book, situation, system=c.system, weather=self.weather)
+        half, moves = self._half(situation, differ)
         return judged_again(self.base, half, moves)
+
+    def half(self, situation: Situation) -> Diagnosis:
+        """The first half of the consultation on another situation. SituationError where it cannot be read."""
+        differ = self._differ(situation)
+        if differ is None or any(key.startswith("place.") for key in differ):
+            return diagnose(self.book, situation, self.weather)
+        return self._half(situation, differ)[0]
+
+    def _half(self, situation: Situation, differ: frozenset[str]) -> tuple[Diagnosis, Moves | None]:
+        """The first half of the consultation on a situation that differs in some keys, and what they move."""
+        # What is declared is declared of the answers to questions alone.
+        if self.base.c.without or not differ <= self.book.asked:
+            return diagnose(self.book, situation, self.weather), None
+        moves = self.base.grounds.moves(differ)
+        return diagnosed_again(self.base.grounds, self.book, situation, self.weather, moves), moves
+
+    def with_rules(self, book: Rulebook) -> Consultation:
+        """The consultation by another book, with the plain engine: where only numbers in rules are others as
+        far as its first choices ask for, else whole.
+        """
+        c, base = self.base.c, None
+        if book.library is self.book.library:
+            base = self.base.with_rules(book)
+        if base is None:
+            return consult(book, c.filled.situation, system=c.system, weather=self.weather, without=c.without)
+        moves = base.grounds.moves(frozenset())
+        half = diagnosed_again(base.grounds, book, c.filled.situation, self.weather, moves)
+        return judged_again(base, half, moves)
 
     def _differ(self, situation: Situation) -> frozenset[str] | None:
         """The keys in which a situation differs from the one that was judged; None where its parts do."""

@@ -87,7 +87,7 @@ class _Tried(Consultation):
         self, base: Base, half: Diagnosis, listed: Mapping[str, Draft], kept: Kept, moves: Moves | None
     ) -> None:
         self.__dict__.update(half.__dict__)
-        self._base, self._kept, self._moves_of = base, kept, moves
+        self._base, self._kept, self._moves_of, self._listed_of = base, kept, moves, listed
         self.measures = copy.copy(half.measures)
         self.measures.start_short = {}
         self.drafts, self.steps = list(listed.values()), []
@@ -96,7 +96,7 @@ class _Tried(Consultation):
 
     def start(self, weighed: Mapping[str, Weighed]) -> None:
         """Put the options in order, choose from them, and fit their starts."""
-        self.weighed = {draft.code: weighed[draft.code] for draft in self.drafts}
+        self.weighed = {code: weighed[code] for code in self._listed_of}
         self.rank()
         fitted(self, lambda _, w: _start_of(self._base, self, w, self._moves_of))
 
