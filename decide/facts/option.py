@@ -181,7 +181,9 @@ class Measures:
             return before
         if draft.remedy == "carry-on":
             return self.option(draft, zone)
-        facts = {name: fact for name, fact in before.items() if name not in moving.facts}
+        facts = dict(before)
+        for name in moving.facts:
+            facts.pop(name, None)
         if moving.of_plant:
             facts.update(self.of_plant(draft.plant, draft.method))
         if moving.of_start and draft.start is not None:

@@ -34,6 +34,7 @@ def clean(text: str) -> str:
     return " ".join(kept.split())[:MOST_TEXT]
 
 
+@functools.lru_cache(maxsize=8192)
 def coded(text: str) -> str:
     """A name as a code: lower case, words joined by hyphens."""
     return re.sub(r"[^a-z0-9]+", "-", text.lower().replace(".", "")).strip("-")

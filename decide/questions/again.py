@@ -243,6 +243,17 @@ def changed_keys(one: Situation, two: Situation) -> frozenset[str]:
     return frozenset(found)
 
 
+def values_at(situation: Situation, keys: Iterable[str]) -> list[tuple[str, list[Any]]]:
+    """What a situation holds at some keys, of a key of zones in each."""
+    found: list[tuple[str, list[Any]]] = []
+    for key in sorted(keys):
+        table, _, inner = key.partition(".")
+        held = getattr(situation, table)
+        rows = held if inner and isinstance(held, list) else [held]
+        found.append((key, [getattr(each, inner) for each in rows] if inner else rows))
+    return found
+
+
 def diagnosed_again(
     grounds: Grounds, book: Rulebook, situation: Situation, weather: DailyWeather | None, moves: Moves
 ) -> Again:

@@ -11,6 +11,7 @@ from functools import cached_property
 from typing import Final
 
 from decide.decision.consultation import Consultation
+from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import (
     TIME,
     Reading,
@@ -22,10 +23,12 @@ from decide.decision.rank import (
 from decide.decision.rulebook import Rulebook
 from decide.engine.language import CRITERIA, Subject
 from decide.engine.plain import judge as plain_judge
+from decide.facts.declare import touches
 from decide.facts.draft import Draft
 from decide.plan.fit_reads import start_facts
-from decide.questions.again import Grounds
+from decide.questions.again import LIST_KEYS, Grounds, Moves, values_at
 from decide.questions.choice import Choice, cautions_of, choice_of, own_cautions, ways_of
+from decide.questions.effect import Effect
 from decide.questions.held import (
     Facts,
     Firm,
@@ -56,6 +59,10 @@ class Base:
         self.options = Layered(consultation.book.base, "option")
         self._at_best: dict[tuple[Firm, frozenset[str]], tuple[Facts, frozenset[str]]] = {}
         self.starts: dict[tuple[object, ...], dt.date] = {}
+        # What was tried on it, by all that differs.
+        self.effects: dict[str, Effect] = {}
+        self._of_options: dict[frozenset[str], tuple[str, ...]] = {}
+        self._lists: dict[str, Mapping[str, Draft]] = {}
         self._firm: dict[frozenset[str], Mapping[str, Firm]] = {}
         self._verdict_facts: dict[int, Facts] = {}
         self._role_facts: dict[int, Facts] = {}
@@ -246,6 +253,28 @@ class Base:
         """The facts that a choice hangs on, beside grades."""
         return self.placing.union(self.start_facts, *self.ends.values())
 
+    def of_options(self, reads: frozenset[str]) -> tuple[str, ...]:
+        """Of some facts those of options."""
+        if reads not in self._of_options:
+            self._of_options[reads] = tuple(name for name in reads if name.startswith("option."))
+        return self._of_options[reads]
+
+    def listed_by(self, half: Diagnosis, moves: Moves | None) -> Mapping[str, Draft]:
+        """The options of another diagnosis before their starts were fitted; listed once for all answers that
+        the list hangs on.
+        """
+        remedies = half.remedies()
+        if moves is not None and not moves.relists and remedies == self.c.remedies():
+            return self.listed
+        if moves is None:
+            return {draft.code: draft for draft in half.options()}
+        standing = tuple(str(facts.get(_STANDING, "")) for facts in half.zone_facts.values())
+        told = values_at(half.filled.situation, (key for key in moves.keys if touches(LIST_KEYS, key)))
+        key = repr((remedies, standing, told))
+        if key not in self._lists:
+            self._lists[key] = {draft.code: draft for draft in half.options()}
+        return self._lists[key]
+
     def sort_key(self, w: Weighed) -> tuple[object, ...]:
         """Where an option of the consultation stands in its own order."""
         if id(w) not in self._sort_keys:
@@ -264,6 +293,7 @@ class Base:
 
 
 _OF_STEPS: Final = ("step", "step-verdict")
+_STANDING: Final = "zone.main-season-type"
 _SHORT: Final = "option.start-short"
 # What the order reads of an option's facts, and what follows a stopgap.
 _ORDER: Final = frozenset((

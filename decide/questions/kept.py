@@ -33,6 +33,7 @@ class Kept:
     def __init__(self, base: Base, half: Diagnosis, drafts: Mapping[str, Draft], moves: Moves | None) -> None:
         self.base, self.half, self.drafts, self.moves = base, half, drafts, moves
         self.passed_over: set[str] = set()
+        self._grounds: dict[tuple[str, frozenset[str]], Facts] = {}
         c = base.c
         # What was measured with its start fitted is kept only where measures are.
         self.rows = {code: row for code, row in base.rows.items() if code in drafts or (moves and row.fitted)}
@@ -215,13 +216,17 @@ class Kept:
         judged = todo.keys() if self.names & verdicts else moved
         ended = {code: {**self._held(code, verdicts), **self._verdict_facts(found[code])} for code in judged}
         for code, (rule, _) in _each(half, "option-verdict", verdicts, ended).items():
-            found[code] = self._mine(code, found)
-            found[code].verdict, found[code].verdict_rule = half.book.rules[rule].then.target, rule
+            verdict = half.book.rules[rule].then.target
+            if (found[code].verdict, found[code].verdict_rule) != (verdict, rule):
+                found[code] = self._mine(code, found)
+                found[code].verdict, found[code].verdict_rule = verdict, rule
         parts_of = todo.keys() if self.names & roles else moved
         parts = {code: {**self._held(code, roles), **self._role_facts(found[code])} for code in parts_of}
         for code, (_, derived) in _each(half, "option-role", roles, parts).items():
-            found[code] = self._mine(code, found)
-            found[code].roles = frozenset(name.removeprefix(ROLE) for name, holds in derived.items() if holds)
+            held = frozenset(name.removeprefix(ROLE) for name, holds in derived.items() if holds)
+            if found[code].roles != held:
+                found[code] = self._mine(code, found)
+                found[code].roles = held
 
     def _verdict_facts(self, w: Weighed) -> Facts:
         """What the verdict rules read of an option; kept where its grades are."""
@@ -241,16 +246,23 @@ class Kept:
     def _held(self, code: str, reads: frozenset[str]) -> Facts:
         """Some facts of an option as they are now."""
         row, again = self.rows[code], self.fired.derived.get(code, {})
-        ground, own, found = self.ground[row.zone], self.own[code], Facts()
-        for name in reads:
+        own, found = self.own[code], dict(self._ground_of(row.zone, reads))
+        for name in self.base.of_options(reads):
             held: Fact | None = again.get(name)
             if held is None and name not in self.some.targets:
                 held = row.derived.get(name)
             if held is None:
-                held = own.get(name, ground.get(name))
+                held = own.get(name)
             if held is not None:
                 found[name] = held
         return found
+
+    def _ground_of(self, zone: str, reads: frozenset[str]) -> Facts:
+        """Some facts of a zone and its site."""
+        if (zone, reads) not in self._grounds:
+            ground = self.ground[zone]
+            self._grounds[zone, reads] = {name: ground[name] for name in reads if name in ground}
+        return self._grounds[zone, reads]
 
     # ---------- what can take no part ----------
     def _no_part(self) -> set[str]:

@@ -18,6 +18,7 @@ from decide.model.written import DONT_KNOW, coded
 from decide.plan.feasible import consult
 from decide.questions.answers import Answers, as_answers, as_situation
 from decide.questions.base import Base
+from decide.questions.effect import NOTHING, Effect
 from decide.questions.open import (
     Asked,
     Group,
@@ -28,7 +29,7 @@ from decide.questions.open import (
     slots,
     without_late,
 )
-from decide.questions.sensitivity import NOTHING, Effect, Trier, with_plain_engine
+from decide.questions.sensitivity import Trier, with_plain_engine
 from decide.questions.weights import FAR, weights
 
 BASES_KEPT: Final = 4
@@ -106,9 +107,9 @@ class Asker:
 
     # ---------- what could change the choice most ----------
     def steps(self, answers: Mapping[str, Any]) -> Iterator[bool]:
-        """Finds what would be asked next once the core is answered, and what after it: where nobody knows, and
-        where the answer is one of those that differ most. A trial at a time, so that it may be done while the
-        person reads; what is asked is the same without it.
+        """Finds what would be asked next once the core is answered, and what after it: where nobody knows,
+        and where the answer is one of those that differ most. A trial at a time, so that it may be done while
+        the person reads; what is asked is the same without it.
 
         While more of the core is open than what comes last, only what the place gives is made ready.
         """

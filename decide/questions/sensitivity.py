@@ -7,7 +7,6 @@ from __future__ import annotations
 import copy
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any, Final
 
 from decide.decision.consultation import Consultation
@@ -19,9 +18,10 @@ from decide.model.errors import SituationError
 from decide.model.situation import Situation
 from decide.model.written import coded
 from decide.plan.feasible import consult
-from decide.questions.again import Moves, changed_keys, diagnosed_again
+from decide.questions.again import Moves, changed_keys, diagnosed_again, values_at
 from decide.questions.answers import as_situation
 from decide.questions.base import Base
+from decide.questions.effect import NOTHING, Effect
 from decide.questions.trial import judged_again
 
 
@@ -36,25 +36,6 @@ def with_plain_engine(book: Rulebook) -> Rulebook:
     if book.judge.names != ["plain"]:
         plain.judge = Judge(book.base, "plain")
     return plain
-
-
-# ---------- trying ----------
-@dataclass(frozen=True)
-class Effect:
-    """What changed answers do: give a zone another first choice or another verdict on it, or add a
-    caution.
-
-    `ways` is in how many zones something else would be done, `others` in how many the same would be done at
-    another time or with another verdict.
-    """
-
-    choice: bool = False
-    caution: bool = False
-    ways: int = 0
-    others: int = 0
-
-
-NOTHING: Final = Effect()
 
 
 class Trier:
@@ -77,9 +58,19 @@ class Trier:
         situation = as_situation(answers, self.today)
         if situation is None:
             return NOTHING
-        self.trials += 1
+        differ = self._differ(situation)
+        told = None if differ is None else _as_told(situation, differ)
+        if told not in self.base.effects or told is None:
+            self.trials += 1
+            found = self._effect(situation, tuple(keys))
+            if told is None:
+                return found
+            self.base.effects[told] = found
+        return self.base.effects[told]
+
+    def _effect(self, situation: Situation, keys: tuple[str, ...]) -> Effect:
         try:
-            tried = Base(self.judged(situation, tuple(keys)))
+            tried = Base(self.judged(situation, keys))
         except SituationError:
             return NOTHING
         base = self.base
@@ -136,3 +127,23 @@ class Trier:
         names = [coded(zone.name) for zone in situation.zone]
         same = names == [coded(zone.name) for zone in before.zone]
         return changed_keys(before, situation) if same else None
+
+
+def _as_told(situation: Situation, keys: frozenset[str]) -> str:
+    """One text for all ways to tell the same at some keys: in a list of words only that of wishes says
+    something by its order.
+    """
+    return repr(
+        [
+            (key, [sorted(one) if _words(one) and key not in _ORDERED else one for one in held])
+            for key, held in values_at(situation, keys)
+        ]
+    )
+
+
+def _words(held: Any) -> bool:
+    return isinstance(held, list) and all(isinstance(each, str) for each in held)
+
+
+# Lists of words whose order says something.
+_ORDERED: Final = ("wishes.first",)

@@ -30,12 +30,12 @@ def judged_again(base: Base, half: Diagnosis, moves: Moves | None) -> Consultati
 
     `moves` says what the answers that differ move; without it all of the options is measured again.
     """
-    listed = (
-        {d.code: d for d in half.options()}
-        if moves is None or moves.relists or half.remedies() != base.c.remedies()
-        else base.listed
+    listed = base.listed_by(half, moves)
+    stand = (
+        listed
+        if listed is base.listed
+        else {code: d for code, d in listed.items() if base.listed.get(code) == d}
     )
-    stand = {code: d for code, d in listed.items() if base.listed.get(code) == d}
     kept = Kept(base, half, stand, moves)
     if moves is not None and listed is base.listed and not kept.choice_moves:
         return _same(base, half)

@@ -22,6 +22,7 @@ from decide.questions import open as open_
 from decide.questions import sensitivity as t
 from decide.questions.answers import as_answers, as_situation
 from decide.questions.base import Base
+from decide.questions.effect import NOTHING, Effect
 from decide.questions.kept import Kept
 from tests.shared import case_of
 
@@ -84,15 +85,13 @@ def check(adviser: Adviser, case: Case, most: int, apart: int) -> tuple[int, int
         try:
             whole = plain.consult(situation)
         except SituationError:
-            assert trier.effect(answers, (asked.key,)) == t.NOTHING
+            assert trier.effect(answers, (asked.key,)) == NOTHING
             continue
         effect = trier.effect(answers, (asked.key,))
         other = Base(whole)
         moved = [zone for zone, first in other.first.items() if base.first.get(zone) != first]
         ways = [zone for zone in moved if done_first(whole, zone) != done_first(base.c, zone)]
-        wanted = t.Effect(
-            bool(moved), bool(other.cautions - base.cautions), len(ways), len(moved) - len(ways)
-        )
+        wanted = Effect(bool(moved), bool(other.cautions - base.cautions), len(ways), len(moved) - len(ways))
         assert effect == wanted, (case.code, asked.key, asked.zone, value)
         assert told(trier.judged(situation, (asked.key,))) == told(whole), (
             case.code,
@@ -159,7 +158,7 @@ def test_answers_that_cannot_be_do_nothing(adviser: Adviser) -> None:
     trier = t.Trier(plain, Base(plain.consult(case.situation)), case.situation.dates.today or dt.date.min)
     assert (
         trier.effect({**as_answers(case.situation), "means": {"water": "a river"}}, ("means.water",))
-        == t.NOTHING
+        == NOTHING
     )
 
 
@@ -237,4 +236,18 @@ def test_what_moves_options_follows_from_what_their_measures_read() -> None:
 
 def test_an_effect_is_frozen() -> None:
     with pytest.raises(dataclasses.FrozenInstanceError):
-        t.NOTHING.choice = True  # type: ignore[misc]
+        NOTHING.choice = True  # type: ignore[misc]
+
+
+def test_the_same_told_otherwise_is_tried_once(adviser: Adviser) -> None:
+    """A whole number is its decimal, "don't know" is silence, and a list of words has no order."""
+    plain, case = t.with_plain_engine(adviser), case_of("sparse-us-holyoke-slow-yes")
+    trier = t.Trier(plain, Base(plain.consult(case.situation)), case.situation.dates.today or dt.date.min)
+    answers = {key: each for key, each in as_answers(case.situation).items() if key != "means"}
+    ways: list[dict[str, Any]] = [
+        {"helpers": 12, "equipment_own": ["rake", "spreader"]},
+        {"helpers": 12.0, "equipment_own": ["spreader", "rake"], "water": "don't know"},
+    ]
+    found = {trier.effect({**answers, "means": means}, ("means.helpers",)) for means in ways}
+    assert len(found) == 1
+    assert trier.trials == 1
