@@ -17,6 +17,7 @@ from decide.engine.columns import judge
 from decide.engine.language import ROLE, Rule, Subject
 from decide.plan.feasible import fitted
 from decide.questions.base import Base
+from decide.questions.trial import judged_again
 
 
 def judging_rules(book: Rulebook) -> list[str]:
@@ -178,7 +179,7 @@ class _Whole:
         """
         if self.case.expect.verdicts:
             return consult_case(self.book, self.case, half.without)
-        other = self.base.again(half, measured=True, relisted=True)
+        other = judged_again(self.base, half, None)
         other.made = None
         del other.steps
         return other

@@ -63,7 +63,7 @@ class Diagnosis:
         self.measures = Measures(filled)
         self._closed: dict[str, bool] = {}
 
-        self.site: Facts = site_facts(filled, self.types)
+        self.site: Facts = self.measured_site()
         self.site_layer = self.judge("site", [Subject(SITE, self.site)])
         self.site.update(self.site_layer.derived.get(SITE, {}))
 
@@ -77,7 +77,7 @@ class Diagnosis:
             ],
         )
 
-        own = {code: zone_facts(filled, zone, self.types) for code, zone in self.zones.items()}
+        own = {code: self.measured_zone(zone) for code, zone in self.zones.items()}
         for code, facts in own.items():
             seen = [
                 (sign, self.sign_layer.derived.get(sign.code, {}))
@@ -91,6 +91,15 @@ class Diagnosis:
         self.zone_facts: dict[str, Facts] = {
             code: {**facts, **self.zone_layer.derived.get(code, {})} for code, facts in own.items()
         }
+
+    # ---------- facts ----------
+    def measured_site(self) -> Facts:
+        """The facts of the site before rules conclude anything of them."""
+        return site_facts(self.filled, self.types)
+
+    def measured_zone(self, zone: Zone) -> Facts:
+        """The facts of a zone before rules conclude anything of them."""
+        return zone_facts(self.filled, zone, self.types)
 
     # ---------- rules ----------
     def judge(self, layer: str, subjects: Sequence[Subject]) -> Layer:

@@ -30,7 +30,6 @@ from decide.model.errors import DecideError
 from decide.model.wording import listed, show
 from decide.model.words import capital
 from decide.model.written import coded
-from decide.plan.feasible import consult
 from decide.questions.answers import as_answers
 from decide.questions.open import Asked, open_questions, possible_answers
 from decide.questions.sensitivity import with_plain_engine
@@ -169,7 +168,7 @@ def _tip(s: _Search, kind: Literal["answer", "pair"], changes: dict[str, Any]) -
         )
         return
     try:
-        other = s.runs.whole(changes)
+        other = s.runs.first_choices(changes)
     except DecideError:
         return
     _moved(s, kind, said, None, what, other)
@@ -283,13 +282,7 @@ def _disputed(s: _Search) -> Iterator[tuple[str, str]]:
             said = next(each for each in others if each.amount == amount)
             book = with_number(s.c.book, said)
             if _could_move(s, book, name):
-                other = consult(
-                    book,
-                    s.c.filled.situation,
-                    system=s.c.system,
-                    weather=s.c.filled.weather,
-                    without=s.c.without,
-                )
+                other = s.runs.with_rules(book)
                 number = replace(said_of(k, said, s.c.system), used=False)
                 assert used is not None
                 what = k.text(

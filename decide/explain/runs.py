@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from decide.decision.consultation import Consultation
-from decide.decision.diagnosis import Diagnosis, diagnose
+from decide.decision.diagnosis import Diagnosis
 from decide.decision.programme import Chosen
 from decide.decision.rank import VERDICT_ORDER, Weighed
 from decide.decision.rulebook import Rulebook
@@ -17,6 +17,7 @@ from decide.explain.changes import Changes, plain_key, with_changes
 from decide.facts.draft import Draft
 from decide.model.errors import SituationError
 from decide.model.reading import situation_from_dict
+from decide.model.situation import Situation
 from decide.plan.feasible import consult
 from decide.plan.starts import first_start
 from decide.questions.answers import as_answers, as_situation
@@ -46,9 +47,7 @@ class Runs:
             self.count += 1
             situation = as_situation(with_changes(self.answers, changes), self.today)
             try:
-                self._halves[key] = (
-                    None if situation is None else diagnose(self.book, situation, self.weather)
-                )
+                self._halves[key] = None if situation is None else self._trier.half(situation)
             except SituationError:
                 self._halves[key] = None
         return self._halves[key]
@@ -60,20 +59,29 @@ class Runs:
             with_changes(self.answers, changes), [plain_key(key) for key in changes]
         ).choice
 
+    def first_choices(self, changes: Changes) -> Consultation:
+        """The changed situation judged as far as its first choices ask for. SituationError where it cannot be
+        read.
+        """
+        self.count += 1
+        return self._trier.judged(self._situation(changes), tuple(plain_key(key) for key in changes))
+
+    def with_rules(self, book: Rulebook) -> Consultation:
+        """The same situation by another book, judged as far as its first choices ask for."""
+        return self._trier.with_rules(book)
+
     def whole(self, changes: Changes) -> Consultation:
         """The changed situation judged in full. SituationError where it cannot be read."""
         self.count += 1
+        return consult(self.book, self._situation(changes), system=self.c.system, weather=self.weather)
+
+    def _situation(self, changes: Changes) -> Situation:
         answers = with_changes(self.answers, changes)
         answers["dates"] = {
             **answers.get("dates", {}),
             "today": answers.get("dates", {}).get("today", self.today.isoformat()),
         }
-        return consult(
-            self.book,
-            situation_from_dict(answers, name="what if"),
-            system=self.c.system,
-            weather=self.weather,
-        )
+        return situation_from_dict(answers, name="what if")
 
 
 def weigh_one(half: Diagnosis, w: Weighed) -> Weighed:

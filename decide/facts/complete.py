@@ -10,11 +10,12 @@ from typing import Any, Final
 from decide.facts.areas import AREA_VALUES, measure_areas
 from decide.facts.declare import Sheet
 from decide.facts.filled import Filled, day_of
-from decide.facts.library import Library
+from decide.facts.library import Library, Placed
 from decide.facts.place import by_weather, climate_of_place
 from decide.measure import dates, soil
 from decide.measure import weather as daily
 from decide.measure.classes import named
+from decide.measure.climate import Climate
 from decide.model.errors import SituationError
 from decide.model.situation import Now, Situation
 from decide.model.written import coded
@@ -84,6 +85,20 @@ def _now(filled: Filled) -> Now:
     return now.model_copy(update=changed) if changed else now
 
 
+def _placed(filled: Filled) -> tuple[Climate | None, daily.Record | None]:
+    """The climate of the place, with country, region and notes put in; a place is looked for once."""
+    weather = filled.weather
+    key = filled.situation.place.model_dump_json(), None if weather is None else weather.digest
+    held = filled.library.placed.get(key)
+    if held is None:
+        climate, record = by_weather(filled, climate_of_place(filled))
+        held = Placed(climate, record, filled.country, filled.region, filled.place_label, tuple(filled.notes))
+        filled.library.keep_placed(key, held)
+    filled.country, filled.region, filled.place_label = held.country, held.region, held.label
+    filled.notes = [*held.notes]
+    return held.climate, held.record
+
+
 def fill(situation: Situation, library: Library, weather: daily.DailyWeather | None = None) -> Filled:
     """The situation with today's place, climate and areas; SituationError where the place has two readings.
 
@@ -103,7 +118,7 @@ def fill(situation: Situation, library: Library, weather: daily.DailyWeather | N
             "gives it as weather=; else take the key out",
         )  # fmt: skip
     filled = Filled(situation, library, today, weather=weather, now=situation.now)
-    climate, record = by_weather(filled, climate_of_place(filled))
+    climate, record = _placed(filled)
     told = situation.place
     if climate is not None:
         first, last = day_of(told.first_frost), day_of(told.last_frost)

@@ -39,8 +39,21 @@ def budget_currency(filled: Filled) -> str | None:
 
 def cost(filled: Filled, draft: Draft) -> Priced | None:
     """What it costs: by the seller's price, else by dated prices that are printed in the country of the
-    place.
+    place; reckoned once for all its starts.
     """
+    key = "cost", *_priced_by(draft)
+    if key not in filled.prices:
+        filled.prices[key] = _cost(filled, draft)
+    found: Priced | None = filled.prices[key]
+    return found
+
+
+def _priced_by(draft: Draft) -> tuple[str, ...]:
+    """All of an option that its price hangs on."""
+    return draft.zone, draft.method, draft.plant, draft.variant, draft.planted_as
+
+
+def _cost(filled: Filled, draft: Draft) -> Priced | None:
     area = filled.areas.get(draft.zone)
     if area is None:
         return None
@@ -103,6 +116,14 @@ def in_budget_money(filled: Filled, draft: Draft) -> tuple[float, float] | None:
 
     Where no price of the place is known, those of the United States stand in for it.
     """
+    key = "budget", *_priced_by(draft)
+    if key not in filled.prices:
+        filled.prices[key] = _in_budget_money(filled, draft)
+    found: tuple[float, float] | None = filled.prices[key]
+    return found
+
+
+def _in_budget_money(filled: Filled, draft: Draft) -> tuple[float, float] | None:
     area, mine = filled.areas.get(draft.zone), budget_currency(filled)
     if area is None or mine is None:
         return None

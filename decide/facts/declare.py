@@ -4,7 +4,7 @@ can be.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from graphlib import TopologicalSorter
@@ -157,6 +157,17 @@ class Sheet(Generic[S]):
                 groups[row.of] = _alike(subjects, row.of)
             row.put_all(groups[row.of])
 
+    def measure_again(self, subject: S, moving: Container[str]) -> None:
+        """Add to the subject's facts those that are among some; it holds the others already."""
+        for row in self.order:
+            if row.names[0] in moving:
+                row.put(subject)
+
+    def given(self, names: Iterable[str]) -> frozenset[str]:
+        """Of some names those that are facts of this sheet."""
+        mine = {name for row in self.order for name in row.names}
+        return frozenset(name for name in names if name in mine or name.rpartition(".")[0] in mine)
+
 
 def _alike(subjects: Sequence[S], of: tuple[str, ...]) -> list[tuple[S, list[Facts]]]:
     """The subjects by some of their attributes: of each group the first, and the facts of all."""
@@ -165,6 +176,18 @@ def _alike(subjects: Sequence[S], of: tuple[str, ...]) -> list[tuple[S, list[Fac
     for subject in subjects:
         groups.setdefault(key(subject), (subject, []))[1].append(subject.facts)
     return list(groups.values())
+
+
+@dataclass(frozen=True)
+class Moving:
+    """What some answers move of options: all names of the `facts`, whether such of a grass and method or of a
+    grass and start are among them, and the other measurements that give them, in order.
+    """
+
+    facts: frozenset[str]
+    of_plant: bool
+    of_start: bool
+    rows: tuple[Declared, ...]
 
 
 class Declarations:
@@ -198,6 +221,32 @@ class Declarations:
                 seen.add(row.names[0])
                 todo += [*row.facts, *read(row)]
                 found |= {key for key in read(row) if "." in key or key not in self.by_name}
+        return frozenset(found)
+
+    @cached_property
+    def _read_by(self) -> Mapping[str, tuple[Declared, ...]]:
+        """The measurements that read a key, a table of keys or a fact."""
+        found: dict[str, list[Declared]] = {}
+        for row in self.rows:
+            for name in {*row.keys, *row.also, *row.facts}:
+                found.setdefault(name, []).append(row)
+        return {name: tuple(rows) for name, rows in found.items()}
+
+    def moving(self, keys: Iterable[str], facts: Iterable[str] = ()) -> frozenset[str]:
+        """The facts and quantities that answers to some keys move, or that are made of some facts; the other
+        way round it is `moves`.
+        """
+        todo, found = list(facts), set[str]()
+        for key in keys:
+            table, dot, _ = key.partition(".")
+            inside = () if dot else (each for each in self._read_by if each.startswith(f"{key}."))
+            todo += (key, table, *inside)
+        seen = set(todo)
+        while todo:
+            for row in self._read_by.get(todo.pop(), ()):
+                found.update(row.names)
+                todo += (name for name in row.names if name not in seen)
+                seen.update(row.names)
         return frozenset(found)
 
     def moved_by(self, key: str) -> frozenset[str]:

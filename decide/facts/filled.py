@@ -44,6 +44,8 @@ class Filled:
     now: Now = field(default_factory=Now)
     # Kept by whoever tries many answers on one situation: measured facts of starts, by all that they rest on.
     measured: dict[tuple[Any, ...], dict[Any, Any]] = field(default_factory=dict)
+    # What options cost, by all of them that a price hangs on.
+    prices: dict[tuple[str, ...], Any] = field(default_factory=dict)
 
     @property
     def site(self) -> growth.Site | None:

@@ -6,8 +6,9 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
+from typing import Any, Final
 
 from decide.knowledge.plants import constants_of
 from decide.knowledge.tables import Knowledge, Statement
@@ -97,6 +98,20 @@ class Season:
         return self._odds[planting]
 
 
+@dataclass(frozen=True)
+class Placed:
+    """What a told place comes to: its climate, what the years of its weather say, where it lies, and notes on
+    how that was found.
+    """
+
+    climate: cl.Climate | None
+    record: daily.Record | None
+    country: str
+    region: str
+    label: str
+    notes: tuple[tuple[str, Any, str, str], ...]
+
+
 class Library:
     """Knowledge with all that is made of it once and used by many consultations: numbers, climate tables,
     seasons of places.
@@ -108,6 +123,14 @@ class Library:
         self._records: dict[str, daily.Record | None] = {}
         # What is kept of the latest few is also thrown away; between the two nobody else may look.
         self._turn = threading.Lock()
+        self.placed: dict[tuple[str, str | None], Placed] = {}
+
+    def keep_placed(self, key: tuple[str, str | None], found: Placed) -> None:
+        """Keep what a told place, with its daily weather, comes to; the latest few are kept."""
+        with self._turn:
+            if len(self.placed) >= SEASONS_KEPT:
+                self.placed.pop(next(iter(self.placed)), None)
+            self.placed[key] = found
 
     def record(self, weather: daily.DailyWeather) -> daily.Record | None:
         """What the years of daily weather say of their place, None where they are too few; the latest few are

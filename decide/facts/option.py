@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 from typing import Any, Final
 
-from decide.facts.declare import Facts
+from decide.facts.declare import Facts, Moving
 from decide.facts.draft import Draft
 from decide.facts.filled import Filled
 from decide.facts.new_grass import COMING, NEW, Common, Here
@@ -105,6 +105,24 @@ class Measures(Common):
         START.measure_all([*missing.values()])
         self._dated.update((key, start.facts) for key, start in missing.items())
         return [{} if key is None else self._dated[key] for key in keys]
+
+    def again(self, draft: Draft, zone: Mapping[str, Any], before: Facts, moving: Moving) -> Facts:
+        """The same where only some answers differ: what is not `moving` stands as it stood `before`."""
+        if not draft.new_grass or not moving.facts:
+            return before
+        if draft.remedy == "carry-on":
+            return self.option(draft, zone)
+        facts = dict(before)
+        for name in moving.facts:
+            facts.pop(name, None)
+        if moving.of_plant:
+            facts.update(self.of_plant(draft.plant, draft.method))
+        if moving.of_start:
+            facts.update(self._of_starts([draft])[0])
+        here = Here(self.filled, draft, self, self.measured_site, zone, facts)
+        for row in moving.rows:
+            row.put(here)
+        return facts
 
 
 # What is past once grass is begun.

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Any, Final
 
 from decide.engine.language import FactType
 from decide.facts.areas import kinds_of
@@ -30,14 +30,26 @@ SITE: Final = Sheet[Here]()
 
 def site_facts(filled: Filled, types: Mapping[str, FactType]) -> Facts:
     """All facts about the site."""
+    here = Here(filled, told_facts(types.values(), "site", _tables(filled)))
+    SITE.measure(here)
+    return here.facts
+
+
+def site_facts_again(filled: Filled, types: Iterable[FactType], kept: Facts, moving: Container[str]) -> Facts:
+    """All facts about the site, of which some are `kept`: those told of `types` and those `moving` are found
+    anew.
+    """
+    here = Here(filled, kept | told_facts(types, "site", _tables(filled)))
+    SITE.measure_again(here, moving)
+    return here.facts
+
+
+def _tables(filled: Filled) -> Mapping[str, Any]:
     s = filled.situation
-    tables = {
+    return {
         "place": s.place, "dates": s.dates, "site": s.site, "field": s.field, "now": filled.now,
         "history": s.history, "means": s.means, "limits": s.limits,
     }  # fmt: skip
-    here = Here(filled, told_facts(types.values(), "site", tables))
-    SITE.measure(here)
-    return here.facts
 
 
 # ---------- the place ----------

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -64,6 +64,16 @@ def zone_facts(filled: Filled, zone: Zone, types: Mapping[str, FactType]) -> Fac
     """All facts about one zone."""
     here = Here(filled, zone, types, told_facts(types.values(), "zone", {"zone": zone}))
     ZONE.measure(here)
+    return here.facts | own_ground(filled, zone)
+
+
+def zone_facts_again(
+    filled: Filled, zone: Zone, types: Mapping[str, FactType], told: Iterable[FactType], kept: Facts,
+    moving: Container[str],
+) -> Facts:  # fmt: skip
+    """All facts about one zone, of which some are `kept`: those `told` and those `moving` are found anew."""
+    here = Here(filled, zone, types, kept | told_facts(told, "zone", {"zone": zone}))
+    ZONE.measure_again(here, moving)
     return here.facts | own_ground(filled, zone)
 
 

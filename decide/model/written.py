@@ -5,6 +5,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import functools
 import re
 import types
 import typing
@@ -41,6 +42,7 @@ def clean(text: str) -> str:
     return " ".join(kept.split())[:MOST_TEXT]
 
 
+@functools.lru_cache(maxsize=8192)
 def coded(text: str) -> str:
     """A name as a code: lower case, words joined by hyphens."""
     return re.sub(r"[^a-z0-9]+", "-", text.lower().replace(".", "")).strip("-")
@@ -225,19 +227,25 @@ class Part(BaseModel):
                 "unknown?",
             ):
                 continue
-            levels = levels_of(fields[key].annotation) if key in fields else ()
-            if levels:
-                by_code = {coded(level): level for level in levels}
+            by_code, truth = _taken(cls, key) if key in fields else ({}, True)
+            if by_code:
                 if isinstance(value, str):
                     out[key] = by_code.get(coded(value), value)
                 elif isinstance(value, list):
                     out[key] = [
                         by_code.get(coded(item), item) if isinstance(item, str) else item for item in value
                     ]
-            if isinstance(value, bool) and key in fields and bool not in _plain_types(fields[key].annotation):
+            if isinstance(value, bool) and not truth:
                 raise ValueError(f"{key!r} takes no true or false")
             out.setdefault(key, value)
         return out
+
+
+@functools.cache
+def _taken(part: type[Part], key: str) -> tuple[Mapping[str, str], bool]:
+    """The words that a field accepts by their codes, and whether it takes true and false."""
+    annotation = part.model_fields[key].annotation
+    return {coded(level): level for level in levels_of(annotation)}, bool in _plain_types(annotation)
 
 
 def _plain_types(annotation: Any) -> set[Any]:

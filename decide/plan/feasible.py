@@ -5,7 +5,8 @@ for.
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterator
+import datetime as dt
+from collections.abc import Callable, Iterator
 from typing import Final
 
 from decide.decision.consultation import Consultation
@@ -40,15 +41,15 @@ def consult(
     return c
 
 
-def fitted(c: Consultation) -> None:
+def fitted(c: Consultation, start_of: Callable[[Consultation, Weighed], dt.date] = first_start) -> None:
     """Measure by how many days the starts of the leading options come too soon, add the starts that fit, and
-    choose again.
+    choose again. `start_of` gives the first start of an option.
     """
     for _ in range(ROUNDS):
         late: list[Draft] = []
         moved: list[Draft] = []
         for w in _leading(c):
-            start = first_start(c, w)
+            start = start_of(c, w)
             assert w.draft.start is not None
             short = max(0, (start - w.draft.start).days)
             c.measures.start_short[w.draft.code] = short

@@ -5,8 +5,8 @@ differ.
 from __future__ import annotations
 
 import copy
-import dataclasses
-from collections.abc import Iterable, Mapping
+import datetime as dt
+from collections.abc import Container, Iterable, Mapping
 from functools import cached_property
 from typing import Final
 
@@ -16,17 +16,30 @@ from decide.decision.rank import (
     TIME,
     Reading,
     Weighed,
-    bound,
-    criteria_order,
     role_facts,
+    sort_key,
     verdict_facts,
 )
+from decide.decision.rulebook import Rulebook
 from decide.engine.columns import judge as plain_judge
-from decide.engine.language import CRITERIA, ROLE, CouldFire, Fact, Firing, Rule, Subject
+from decide.engine.language import CRITERIA, Subject
+from decide.facts.declare import touches
 from decide.facts.draft import Draft
-from decide.plan.feasible import fitted
+from decide.plan.fit_reads import start_facts
+from decide.questions.again import LIST_KEYS, Grounds, Moves, values_at
 from decide.questions.choice import Choice, cautions_of, choice_of, own_cautions, ways_of
-from decide.questions.held import Facts, Firm, JudgedRow, Said, Touched, differing, otherwise, put_by_rule
+from decide.questions.effect import Effect
+from decide.questions.held import (
+    Facts,
+    Firm,
+    JudgedRow,
+    Layered,
+    Said,
+    Stands,
+    Touched,
+    fitted_code,
+    put_by_rule,
+)
 
 _GRADING: Final = ("mark", "rule-out")
 
@@ -42,8 +55,42 @@ class Base:
 
     def __init__(self, consultation: Consultation) -> None:
         self.c = consultation
-        self._again: dict[frozenset[str], Touched] = {}
+        self.grounds = Grounds(consultation)
+        self.options = Layered(consultation.book.base, "option")
         self._at_best: dict[tuple[Firm, frozenset[str]], tuple[Facts, frozenset[str]]] = {}
+        self.starts: dict[tuple[object, ...], dt.date] = {}
+        # What was tried on it, by all that differs.
+        self.effects: dict[str, Effect] = {}
+        self._of_options: dict[frozenset[str], tuple[str, ...]] = {}
+        self._lists: dict[str, Mapping[str, Draft]] = {}
+        self._firm: dict[frozenset[str], Mapping[str, Firm]] = {}
+        self._verdict_facts: dict[int, Facts] = {}
+        self._role_facts: dict[int, Facts] = {}
+        self._sort_keys: dict[int, tuple[object, ...]] = {}
+
+    def with_rules(self, book: Rulebook) -> Base | None:
+        """The same to be compared with what other numbers in the rules of a book make of it; None where rules
+        beside those of site, zones and options have others.
+        """
+        before = self.c.book.rules
+        other = {
+            layer: frozenset(
+                rule.id for stratum in strata for rule in stratum if rule is not before.get(rule.id)
+            )
+            for layer, strata in book.base.strata.items()
+        }
+        kept = ("site", "zone", "option")
+        if any(ids for layer, ids in other.items() if layer not in (*kept, *_OF_STEPS)) or self.c.without:
+            return None
+        # What is kept of the options is made before it is shared.
+        _ = self.rows, self.usual, self.grounds.read
+        found = copy.copy(self)
+        found.grounds = self.grounds.with_layers(
+            {layer: Layered(book.base, layer, other[layer]) for layer in ("site", "zone")}
+        )
+        found.options = Layered(book.base, "option", other["option"])
+        found.starts = {}
+        return found
 
     @cached_property
     def first(self) -> dict[str, Choice]:
@@ -61,31 +108,42 @@ class Base:
         found = cautions_of(self.c.site_layer) | cautions_of(self.c.zone_layer)
         return found.union(*(own_cautions(w) for chosen in self.c.chosen.values() for w in chosen.named))
 
-    # ---------- the options before their starts were fitted ----------
+    # ---------- the options, before their starts were fitted and after ----------
     @cached_property
-    def _listed(self) -> dict[str, Draft]:
+    def listed(self) -> dict[str, Draft]:
+        """The options before their starts were fitted."""
         return {draft.code: draft for draft in self.c.options()}
 
     @cached_property
     def rows(self) -> dict[str, JudgedRow]:
-        c, found = self.c, dict[str, JudgedRow]()
+        """The options as they were judged: by code before anybody looked at when they can start, by
+        `fitted_code` where that was looked at.
+        """
+        c = self.c
         early = copy.copy(c)
         early.measures = copy.copy(c.measures)
         early.measures.start_short = {}
-        unfitted = early.weigh(
-            [draft for code, draft in self._listed.items() if "option.start-short" in c.weighed[code].facts]
-        )
-        for code in self._listed:
-            w = unfitted.get(code) or c.weighed[code]
-            own = {name: value for name, value in w.facts.items() if name.startswith("option.")}
-            derived = {name: own.pop(name) for name in [*own] if name in self._concluded}
-            found[code] = JudgedRow(w, own, derived)
+        put_off = {code: w for code, w in c.weighed.items() if _SHORT in w.facts}
+        unfitted = early.weigh([draft for code, draft in self.listed.items() if code in put_off])
+        found = {code: self._row(unfitted.get(code) or c.weighed[code]) for code in self.listed}
+        for code, w in put_off.items():
+            found[fitted_code(code, c.measures.start_short[code])] = self._row(w, fitted=True)
         return found
 
     @cached_property
-    def told(self) -> dict[str, dict[str, Firing | CouldFire]]:
+    def _names(self) -> tuple[str, ...]:
+        """The facts of options."""
+        return tuple(name for name in self.grounds.names if name.startswith("option."))
+
+    def _row(self, w: Weighed, fitted: bool = False) -> JudgedRow:
+        own = {name: value for name in self._names if (value := w.facts.get(name)) is not None}
+        derived = {name: own.pop(name) for name in [*own] if name in self.options.concluded}
+        return JudgedRow(w, own, derived, fitted)
+
+    @cached_property
+    def told(self) -> dict[str, dict[str, Stands]]:
         """How each rule stands to the options, by what was told."""
-        found: dict[str, dict[str, Firing | CouldFire]] = {}
+        found: dict[str, dict[str, Stands]] = {}
         for code, row in self.rows.items():
             put_by_rule(found, code, row.w)
         return found
@@ -94,10 +152,8 @@ class Base:
     def usual(self) -> Said:
         """The rules in the usual reading of what was not told."""
         c = self.c
-        facts = {
-            code: {**c.usual_facts[row.w.draft.zone], **c.site, **c.zone_facts[row.w.draft.zone], **row.own}
-            for code, row in self.rows.items()
-        }
+        ground = {zone: {**c.usual_facts[zone], **self.grounds.whole[zone]} for zone in c.zones}
+        facts = {code: {**ground[row.w.draft.zone], **row.own} for code, row in self.rows.items()}
         return Said(c, c.book.base, facts)
 
     @cached_property
@@ -118,74 +174,19 @@ class Base:
         for by_rule in (self.told, self.usual.by_rule):
             for rule, standing in by_rule.items():
                 unless = self.c.book.rules[rule].unless
-                for code, each in standing.items():
-                    if isinstance(each, CouldFire):
-                        names: Iterable[str] = each.unknown
-                    else:
+                for code, (fired, waits) in standing.items():
+                    names: Iterable[str] = waits
+                    if fired:
                         names = (
                             name
                             for exception in unless
-                            if exception.name in each.open
+                            if exception.name in waits
                             for condition in exception.when
                             for name in condition.facts
                         )
                     for name in names:
                         found.setdefault(name, set()).add(code)
         return found
-
-    # ---------- rules that read what differs ----------
-    @cached_property
-    def _readers(self) -> dict[str, list[Rule]]:
-        """The rules about options by the facts that they read."""
-        found: dict[str, list[Rule]] = {}
-        for stratum in self.c.book.base.strata["option"]:
-            for rule in stratum:
-                for name in dict.fromkeys(name for condition in rule.conditions for name in condition.facts):
-                    found.setdefault(name, []).append(rule)
-        return found
-
-    def touched(self, names: frozenset[str]) -> Touched:
-        """The rules about options that read one of some facts, or a conclusion that hangs on them."""
-        if names not in self._again:
-            base = self.c.book.base
-            givers = {
-                name: [
-                    r
-                    for stratum in base.strata["option"]
-                    for r in stratum
-                    if r.then.act == "conclude" and r.then.target == name
-                ]
-                for name in self._concluded
-            }
-            ids: set[str] = set()
-            targets: set[str] = set()
-            todo = list(names)
-            while todo:
-                for rule in self._readers.get(todo.pop(), ()):
-                    ids.add(rule.id)
-                    if rule.then.act == "conclude" and rule.then.target not in targets:
-                        # What is concluded is settled by all rules that can give it.
-                        targets.add(rule.then.target)
-                        ids |= {each.id for each in givers[rule.then.target]}
-                        todo.append(rule.then.target)
-            strata = tuple(
-                tuple(rule for rule in stratum if rule.id in ids) for stratum in base.strata["option"]
-            )
-            self._again[names] = Touched(
-                dataclasses.replace(base, strata={**base.strata, "option": strata}),
-                frozenset(ids),
-                frozenset(targets),
-            )
-        return self._again[names]
-
-    @cached_property
-    def _concluded(self) -> frozenset[str]:
-        return frozenset(
-            rule.then.target
-            for stratum in self.c.book.base.strata["option"]
-            for rule in stratum
-            if rule.then.act == "conclude"
-        )
 
     def at_best(self, firm: Firm, essential: frozenset[str]) -> tuple[Facts, frozenset[str]]:
         """What the rules of verdict and programme read of an option for as far as it is sure, and the
@@ -207,202 +208,106 @@ class Base:
             self._at_best[firm, essential] = sure, frozenset(rules[rule].then.target for rule in named)
         return self._at_best[firm, essential]
 
-    # ---------- again ----------
-    def again(self, half: Diagnosis, measured: bool, relisted: bool) -> Consultation:
-        """The whole consultation of another diagnosis of the same zones.
+    def firm(self, touched: Touched) -> Mapping[str, Firm]:
+        """What stands against each option whatever some rules say."""
+        if touched.ids not in self._firm:
+            self._firm[touched.ids] = {code: _firm(row, touched.ids) for code, row in self.rows.items()}
+        return self._firm[touched.ids]
 
-        `measured` says that measures of options may be others too, `relisted` that the list of options may be
-        another.
-        """
-        listed = (
-            {d.code: d for d in half.options()}
-            if relisted or half.remedies() != self.c.remedies()
-            else self._listed
+    def verdict_facts(self, w: Weighed) -> Facts:
+        """What the verdict rules read of an option of the consultation."""
+        if id(w) not in self._verdict_facts:
+            self._verdict_facts[id(w)] = verdict_facts(w, self.c.essential)
+        return self._verdict_facts[id(w)]
+
+    def role_facts(self, w: Weighed) -> Facts:
+        """What the rules of the programme read of an option of the consultation, by its verdict there."""
+        if id(w) not in self._role_facts:
+            self._role_facts[id(w)] = role_facts(w, self.c.essential)
+        return self._role_facts[id(w)]
+
+    # ---------- what the order and the programme read ----------
+    @cached_property
+    def ends(self) -> Mapping[str, frozenset[str]]:
+        """The facts that the rules of verdict and of the programme read."""
+        base = self.c.book.base
+        return {layer: Layered(base, layer).reads for layer in ("option-verdict", "option-role")}
+
+    @cached_property
+    def placing(self) -> frozenset[str]:
+        """The facts that the order and the shapes of a programme read, beside grades, verdicts and roles."""
+        book = self.c.book
+        rows = (
+            row for shape in book.knowledge.shapes.values() for row in (shape.lead, shape.some, shape.none)
         )
-        kept = _Kept(
-            self, half, {code: d for code, d in listed.items() if self._listed.get(code) == d}, measured
+        return _ORDER.union(
+            name
+            for row in rows
+            if row is not None
+            for text in (*row.when, *row.unless)
+            for name in book.condition(text).facts
         )
-        new = half.weigh([d for code, d in listed.items() if code not in kept.drafts])
-        other = self._programme(half, listed, {**kept.judged(without_part=False), **new})
-        if any(other.chosen[listed[code].zone].option is None for code in kept.passed_over):
-            # The least bad may be one that has no part.
-            other = self._programme(half, listed, {**kept.judged(without_part=True), **new})
-        return other
 
-    def _programme(
-        self, half: Diagnosis, listed: Mapping[str, Draft], weighed: Mapping[str, Weighed]
-    ) -> Consultation:
-        """A consultation from its first half on: the order, the programme, and the starts that fit."""
-        other: Consultation = object.__new__(type(self.c))
-        other.__dict__.update(half.__dict__)
-        other.measures = copy.copy(half.measures)
-        other.measures.start_short = {}
-        other.drafts, other.steps = list(listed.values()), []
-        other.weighed = {code: weighed[code] for code in listed}
-        other.order = criteria_order(half.knowledge, half.filled.situation.wishes.first or [])
-        other.rank()
-        fitted(other)
-        return other
+    @cached_property
+    def choosing(self) -> frozenset[str]:
+        """The facts that a choice hangs on, beside grades."""
+        return self.placing.union(self.start_facts, *self.ends.values())
 
+    def of_options(self, reads: frozenset[str]) -> tuple[str, ...]:
+        """Of some facts those of options."""
+        if reads not in self._of_options:
+            self._of_options[reads] = tuple(name for name in reads if name.startswith("option."))
+        return self._of_options[reads]
 
-class _Kept:
-    """The options of a consultation as another diagnosis judges them."""
-
-    def __init__(self, base: Base, half: Diagnosis, drafts: Mapping[str, Draft], measured: bool) -> None:
-        self.base, self.half, self.drafts = base, half, drafts
-        self.passed_over: set[str] = set()
-        c, self.rows = base.c, base.rows
-        self.ground = {zone: {**half.site, **half.zone_facts[zone]} for zone in half.zones}
-        told = {zone: differing({**c.site, **c.zone_facts[zone]}, self.ground[zone]) for zone in half.zones}
-        usual = {zone: differing(c.usual_facts[zone], half.usual_facts[zone]) for zone in half.zones}
-        self.own = {
-            code: half.measures.option(d, half.zone_facts[d.zone]) if measured else self.rows[code].own
-            for code, d in drafts.items()
-        }
-        mine = {code: differing(self.rows[code].own, self.own[code]) for code in drafts} if measured else {}
-        self.names = frozenset[str]().union(*told.values(), *mine.values())
-        self.moving = {
-            code: d for code, d in drafts.items() if told[d.zone] or usual[d.zone] or mine.get(code)
-        }
-        self.some, self.every = base.touched(self.names), base.touched(self.names.union(*usual.values()))
-        self.fired, self.read = self._fired(), self._read()
-        self.moved = otherwise(base.told, self.fired, self.some, self.moving) | otherwise(
-            base.usual.by_rule, self.read, self.every, self.moving
-        )
-        self.moved |= {
-            code
-            for name, held in base.pending.items()
-            if c.is_closed(name) != half.is_closed(name)
-            for code in held
-            if code in drafts
-        }
-        self.moved |= drafts.keys() if c.essential != half.essential else set()
-
-    def _fired(self) -> Said:
-        """The rules that are judged again, by what is told."""
-        if not self.some.ids:
-            return Said(self.half, self.some.base, {})
-        facts = {
-            code: self.some.before(self.ground[d.zone], self.own[code], self.rows[code].derived)
-            for code, d in self.moving.items()
-        }
-        return Said(self.half, self.some.base, facts)
-
-    def _read(self) -> Said:
-        """The rules that are judged again, in the usual reading."""
-        if not self.every.ids:
-            return Said(self.half, self.every.base, {})
-        usual, before = self.half.usual_facts, self.base.usual.derived
-        facts = {
-            code: self.every.before(usual[d.zone], self.ground[d.zone], self.own[code], before[code])
-            for code, d in self.moving.items()
-        }
-        return Said(self.half, self.every.base, facts)
-
-    def judged(self, without_part: bool) -> dict[str, Weighed]:
-        """All options; those that can take no part in the programme are looked at only where that is asked
-        for.
+    def listed_by(self, half: Diagnosis, moves: Moves | None) -> Mapping[str, Draft]:
+        """The options of another diagnosis before their starts were fitted; listed once for all answers that
+        the list hangs on.
         """
-        self.passed_over = set() if without_part else self._no_part()
-        found = {code: self.rows[code].w for code in self.drafts}
-        for code in self.moving.keys() | self.moved:
-            zone, row = self.drafts[code].zone, self.rows[code]
-            if code in self.passed_over:
-                found[code] = dataclasses.replace(row.w, roles=frozenset())
-                continue
-            w = found[code] = dataclasses.replace(
-                row.w,
-                facts={
-                    **self.ground[zone],
-                    **self.own[code],
-                    **self.some.before(row.derived),
-                    **self.fired.derived.get(code, {}),
-                },
-            )
-            w.ready, w.cost = self.half._ready(w), self.half.figure(w, "option.cost.high")
-            if code in self.moved:
-                reading = self.base.grading[code]
-                if code in self.moving:
-                    w.firings, w.could = self.some.merged(row.w, self.fired.readings.get(code))
-                    reading = Reading(*self.every.merged(reading, self.read.readings.get(code)))
-                bound(w, reading, self.half.is_closed, self.half.book.quiet)
-        self._conclude({code: found[code] for code in self.drafts if code not in self.passed_over})
-        return found
+        remedies = half.remedies()
+        if moves is not None and not moves.relists and remedies == self.c.remedies():
+            return self.listed
+        if moves is None:
+            return {draft.code: draft for draft in half.options()}
+        standing = tuple(str(facts.get(_STANDING, "")) for facts in half.zone_facts.values())
+        told = values_at(half.filled.situation, (key for key in moves.keys if touches(LIST_KEYS, key)))
+        key = repr((remedies, standing, told))
+        if key not in self._lists:
+            self._lists[key] = {draft.code: draft for draft in half.options()}
+        return self._lists[key]
 
-    def _conclude(self, found: Mapping[str, Weighed]) -> None:
-        """Put in the verdicts and roles anew where a grade, or a fact that their rules read, is another."""
-        half = self.half
-        verdicts, roles = _reads(half, "option-verdict"), _reads(half, "option-role")
-        moved = {code for code in self.moved if code in found}
-        ended = {
-            code: {**found[code].facts, **verdict_facts(found[code], half.essential)}
-            for code in (found if self.names & verdicts else moved)
-        }
-        for code, (rule, _) in _each(half, "option-verdict", verdicts, ended).items():
-            found[code].verdict, found[code].verdict_rule = half.book.rules[rule].then.target, rule
-        parts = {
-            code: {**found[code].facts, **role_facts(found[code], half.essential)}
-            for code in (found if self.names & roles else moved)
-        }
-        for code, (_, derived) in _each(half, "option-role", roles, parts).items():
-            found[code].roles = frozenset(name.removeprefix(ROLE) for name, holds in derived.items() if holds)
+    def sort_key(self, w: Weighed) -> tuple[object, ...]:
+        """Where an option of the consultation stands in its own order."""
+        if id(w) not in self._sort_keys:
+            self._sort_keys[id(w)] = sort_key(w, self.c.order)
+        return self._sort_keys[id(w)]
 
-    # ---------- what can take no part ----------
-    def _no_part(self) -> set[str]:
-        """The options that can take no part in the programme, whatever else moves: by the rules against them
-        that still stand.
-        """
-        half, reads = self.half, sorted(_reads(self.half, "option-role"))
-        groups: dict[tuple[Firm, tuple[Fact | None, ...]], list[str]] = {}
-        for code in self.moved:
-            firm = [rule.then for rule in self.rows[code].against if rule.id not in self.some.ids]
-            ruled_out = [then.target for then in firm if then.act == "rule-out"]
-            sure = (
-                frozenset(then.target for then in firm if then.act == "mark"),
-                bool(ruled_out),
-                any(target != TIME for target in ruled_out),
-            )
-            facts = {**self.ground[self.drafts[code].zone], **self.own[code]}
-            groups.setdefault((sure, tuple(map(facts.get, reads))), []).append(code)
-        subjects: list[Subject] = []
-        for number, (sure, held) in enumerate(groups):
-            ends, verdicts = self.base.at_best(sure, half.essential)
-            known = {name: value for name, value in zip(reads, held, strict=True) if value is not None}
-            subjects += [
-                Subject(f"{number} {verdict}", {**known, **ends, "option.verdict": verdict})
-                for verdict in verdicts
-            ]
-        judged = plain_judge(half.book.base, "option-role", subjects)
-        targets = {rule.then.target for stratum in half.book.base.strata["option-role"] for rule in stratum}
-        some = {
-            name.partition(" ")[0]
-            for name, derived in judged.derived.items()
-            if any(derived.get(target) is not False for target in targets)
-        }
-        return {
-            code for number, codes in enumerate(groups.values()) if str(number) not in some for code in codes
-        }
+    @cached_property
+    def own(self) -> frozenset[int]:
+        """The options of the consultation, by identity."""
+        return frozenset(id(row.w) for row in self.rows.values())
+
+    @cached_property
+    def start_facts(self) -> tuple[str, ...]:
+        """The facts that the first start of an option hangs on."""
+        return tuple(sorted(start_facts(self.c.book)))
 
 
-def _reads(half: Diagnosis, layer: str) -> frozenset[str]:
-    """The facts that the rules of a layer read."""
-    return frozenset(
-        name
-        for stratum in half.book.base.strata[layer]
-        for rule in stratum
-        for condition in rule.conditions
-        for name in condition.facts
+_OF_STEPS: Final = ("step", "step-verdict")
+_STANDING: Final = "zone.main-season-type"
+_SHORT: Final = "option.start-short"
+# What the order reads of an option's facts, and what follows a stopgap.
+_ORDER: Final = frozenset((
+    "option.goes-first", "option.wished", "option.cost-class", "option.cost.high", "option.free-short-light",
+    "option.light-use-days.late", "option.full-play-days.late", "zone.recovery-days.late",
+))  # fmt: skip
+
+
+def _firm(row: JudgedRow, touched: Container[str]) -> Firm:
+    """What stands against an option whatever some rules say."""
+    firm = [rule.then for rule in row.against if rule.id not in touched]
+    ruled_out = [then.target for then in firm if then.act == "rule-out"]
+    return (
+        frozenset(then.target for then in firm if then.act == "mark"),
+        bool(ruled_out),
+        any(target != TIME for target in ruled_out),
     )
-
-
-def _each(
-    half: Diagnosis, layer: str, reads: frozenset[str], facts: Mapping[str, Mapping[str, Fact]]
-) -> dict[str, tuple[str, Mapping[str, bool]]]:
-    """The first rule of a layer that fires on each option, and what is concluded of it; options that its
-    rules read alike are judged once.
-    """
-    alike: dict[tuple[Fact | None, ...], str] = {}
-    stands_for = {code: alike.setdefault(tuple(map(held.get, reads)), code) for code, held in facts.items()}
-    judged = plain_judge(half.book.base, layer, [Subject(code, facts[code]) for code in alike.values()])
-    first = {firing.subject: firing.rule for firing in reversed(judged.firings)}
-    return {code: (first.get(one, ""), judged.derived[one]) for code, one in stands_for.items()}

@@ -18,6 +18,7 @@ from decide.model.written import DONT_KNOW, coded
 from decide.plan.feasible import consult
 from decide.questions.answers import Answers, as_answers, as_situation
 from decide.questions.base import Base
+from decide.questions.effect import NOTHING, Effect
 from decide.questions.open import (
     Asked,
     Group,
@@ -28,7 +29,7 @@ from decide.questions.open import (
     slots,
     without_late,
 )
-from decide.questions.sensitivity import NOTHING, Effect, Trier, with_plain_engine
+from decide.questions.sensitivity import Trier, with_plain_engine
 from decide.questions.weights import FAR, weights
 
 BASES_KEPT: Final = 4
@@ -106,8 +107,9 @@ class Asker:
 
     # ---------- what could change the choice most ----------
     def steps(self, answers: Mapping[str, Any]) -> Iterator[bool]:
-        """Finds what would be asked next once the core is answered, a trial at a time, so that it may be done
-        while the person reads; what is asked is the same without it.
+        """Finds what would be asked next once the core is answered, and what after it: where nobody knows,
+        and where the answer is one of those that differ most. A trial at a time, so that it may be done while
+        the person reads; what is asked is the same without it.
 
         While more of the core is open than what comes last, only what the place gives is made ready.
         """
@@ -119,6 +121,21 @@ class Asker:
             return
         for _ in self._weigh(answers, groups):
             yield True
+        late = next((group for group in groups if group.core), None)
+        group = late if late is not None else self._chosen[self._choosing(answers, groups)]
+        for after in () if group is None else self._after(answers, group):
+            for _ in self._weigh(after, open_groups(self.knowledge, after)):
+                yield True
+
+    def _after(self, answers: Mapping[str, Any], group: Group) -> Iterator[Answers]:
+        """The answers with those that may be given to a group, the likeliest first."""
+        known = self._book.base.facts
+        several = [DONT_KNOW, *(ends(group.asked[0], known, self.today) if len(group.asked) == 1 else ())]
+        for value in several[: BASES_KEPT - 1]:
+            after: Answers = dict(answers)
+            for asked in group.asked:
+                after = put_answer(after, asked, value)
+            yield after
 
     def _most_moving(self, answers: Mapping[str, Any], groups: Sequence[Group]) -> Group | None:
         """Of the first few groups beyond the core whose answers could change the choice, the one that could

@@ -7,6 +7,7 @@ from __future__ import annotations
 import contextlib
 import copy
 import datetime as dt
+import gc
 import threading
 from collections.abc import Mapping, Sequence
 from functools import cached_property
@@ -112,7 +113,10 @@ class Library:
         from decide.consult import Adviser
         from decide.knowledge.load import read_knowledge
 
-        return Adviser(read_knowledge(self.folder, *self.more, kept=self.kept), "both")
+        found = Adviser(read_knowledge(self.folder, *self.more, kept=self.kept), "both")
+        # The knowledge stays as long as the talk: nobody is to wait while it is searched for what can go.
+        gc.freeze()
+        return found
 
     @cached_property
     def adviser(self) -> Adviser:

@@ -82,6 +82,7 @@ class Whole:
         self.situation = Table(filled.situation, "", reads)
         self.library, self.now = Numbers(filled.library, reads), Table(filled.now, "now", reads)
         self.measured: dict[Any, Any] = {}
+        self.prices: dict[Any, Any] = {}
 
     def __getattr__(self, name: str) -> Any:
         if name in COMPLETED:

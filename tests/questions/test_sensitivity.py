@@ -17,11 +17,13 @@ from decide.decision.diagnosis import diagnose
 from decide.facts.declare import touches
 from decide.model.errors import SituationError
 from decide.model.situation import Situation
-from decide.questions import base as compared_with
+from decide.questions import again
 from decide.questions import open as open_
 from decide.questions import sensitivity as t
 from decide.questions.answers import as_answers, as_situation
 from decide.questions.base import Base
+from decide.questions.effect import NOTHING, Effect
+from decide.questions.kept import Kept
 from tests.shared import case_of
 
 # Few and many answers, one part and many, grass begun already, a town that nobody named, an owner who is slow, proposals, all halves of the year.
@@ -83,15 +85,13 @@ def check(adviser: Adviser, case: Case, most: int, apart: int) -> tuple[int, int
         try:
             whole = plain.consult(situation)
         except SituationError:
-            assert trier.effect(answers, (asked.key,)) == t.NOTHING
+            assert trier.effect(answers, (asked.key,)) == NOTHING
             continue
         effect = trier.effect(answers, (asked.key,))
         other = Base(whole)
         moved = [zone for zone, first in other.first.items() if base.first.get(zone) != first]
         ways = [zone for zone in moved if done_first(whole, zone) != done_first(base.c, zone)]
-        wanted = t.Effect(
-            bool(moved), bool(other.cautions - base.cautions), len(ways), len(moved) - len(ways)
-        )
+        wanted = Effect(bool(moved), bool(other.cautions - base.cautions), len(ways), len(moved) - len(ways))
         assert effect == wanted, (case.code, asked.key, asked.zone, value)
         assert told(trier.judged(situation, (asked.key,))) == told(whole), (
             case.code,
@@ -158,7 +158,7 @@ def test_answers_that_cannot_be_do_nothing(adviser: Adviser) -> None:
     trier = t.Trier(plain, Base(plain.consult(case.situation)), case.situation.dates.today or dt.date.min)
     assert (
         trier.effect({**as_answers(case.situation), "means": {"water": "a river"}}, ("means.water",))
-        == t.NOTHING
+        == NOTHING
     )
 
 
@@ -178,16 +178,8 @@ def test_an_option_is_passed_over_only_where_it_can_take_no_part(adviser: Advise
     for _, _, _, situation in trials(plain, case, 2, 5):
         half = diagnose(plain, situation)
         drafts = {draft.code: draft for draft in half.options()}
-        kept = compared_with._Kept(
-            base,
-            half,
-            {
-                code: draft
-                for code, draft in drafts.items()
-                if code in base.rows and base.rows[code].w.draft == draft
-            },
-            True,
-        )
+        stand = {code: draft for code, draft in drafts.items() if base.listed.get(code) == draft}
+        kept = Kept(base, half, stand, None)
         kept.judged(without_part=False)
         again = half.weigh([drafts[code] for code in kept.passed_over])
         assert not any(w.roles for w in again.values())
@@ -206,9 +198,9 @@ def test_answers_move_measures_and_starts_of_options_only_where_that_is_declared
     drafts = base.options()
     for asked, value, _, situation in trials(plain, case, 3, 1):
         half = diagnose(plain, situation)
-        if not touches(t.LIST_KEYS, asked.key) and half.remedies() == base.remedies():
+        if not touches(again.LIST_KEYS, asked.key) and half.remedies() == base.remedies():
             assert half.options() == drafts, (asked.key, value)
-        for draft in () if touches(t.OPTION_KEYS, asked.key) else drafts[:: max(1, len(drafts) // 40)]:
+        for draft in () if touches(again.OPTION_KEYS, asked.key) else drafts[:: max(1, len(drafts) // 40)]:
             early = copy.copy(base.measures)
             early.start_short = {}
             mine, theirs = (
@@ -225,7 +217,7 @@ def test_what_moves_options_follows_from_what_their_measures_read() -> None:
         "means.budget",
         "zone.sun_hours",
         "history.herbicides",
-    } <= t.OPTION_KEYS - t.LIST_KEYS
+    } <= again.OPTION_KEYS - again.LIST_KEYS
     assert {
         "dates.no_work",
         "dates.no_play",
@@ -233,10 +225,29 @@ def test_what_moves_options_follows_from_what_their_measures_read() -> None:
         "use",
         "offer",
         "site.owner_agrees",
-    } <= t.LIST_KEYS
-    assert not t.OPTION_KEYS & {"field.soil_ph", "zone.thatch_mm", "limits.pesticides", "site.near_water_m"}
+    } <= again.LIST_KEYS
+    assert not again.OPTION_KEYS & {
+        "field.soil_ph",
+        "zone.thatch_mm",
+        "limits.pesticides",
+        "site.near_water_m",
+    }
 
 
 def test_an_effect_is_frozen() -> None:
     with pytest.raises(dataclasses.FrozenInstanceError):
-        t.NOTHING.choice = True  # type: ignore[misc]
+        NOTHING.choice = True  # type: ignore[misc]
+
+
+def test_the_same_told_otherwise_is_tried_once(adviser: Adviser) -> None:
+    """A whole number is its decimal, "don't know" is silence, and a list of words has no order."""
+    plain, case = t.with_plain_engine(adviser), case_of("sparse-us-holyoke-slow-yes")
+    trier = t.Trier(plain, Base(plain.consult(case.situation)), case.situation.dates.today or dt.date.min)
+    answers = {key: each for key, each in as_answers(case.situation).items() if key != "means"}
+    ways: list[dict[str, Any]] = [
+        {"helpers": 12, "equipment_own": ["rake", "spreader"]},
+        {"helpers": 12.0, "equipment_own": ["spreader", "rake"], "water": "don't know"},
+    ]
+    found = {trier.effect({**answers, "means": means}, ("means.helpers",)) for means in ways}
+    assert len(found) == 1
+    assert trier.trials == 1
