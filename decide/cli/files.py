@@ -11,8 +11,7 @@ from typing import Final, NamedTuple
 from decide.knowledge.load import read_knowledge
 from decide.knowledge.tables import Knowledge
 from decide.measure.weather import DailyWeather
-from decide.measure.weather_file import MOST_BYTES as MOST_WEATHER
-from decide.measure.weather_file import read_weather
+from decide.measure.weather_named import weather_named
 from decide.model.errors import SituationError
 from decide.model.reading import MOST_BYTES, read_situation
 from decide.model.situation import Situation
@@ -59,7 +58,8 @@ def given(name: str, *, day_matters: bool = True, beside: str | None = None) -> 
                     f"dates.play_by ({situation.dates.play_by}) lies before today ({today})",
                     instead="Write a date still to come",
                 )
-    return Given(situation, _weather(situation, name), note)
+    folder = "" if name == "-" else os.path.dirname(name)
+    return Given(situation, weather_named(situation.place.weather_file, folder, name), note)
 
 
 def _bytes(name: str, what: str) -> bytes:
@@ -74,22 +74,3 @@ def _bytes(name: str, what: str) -> bytes:
             error.strerror or "cannot be read", where=name, instead=f"Write the path of a {what}"
         ) from None
 
-
-def _weather(situation: Situation, name: str) -> DailyWeather | None:
-    """The daily weather of the file that a situation names, its path taken from the situation file's
-    folder.
-    """
-    told = situation.place.weather_file
-    if told is None:
-        return None
-    path = os.path.join("" if name == "-" else os.path.dirname(name), told)
-    try:
-        with open(path, "rb") as file:
-            data = file.read(MOST_WEATHER + 1)
-    except (OSError, ValueError) as error:
-        raise SituationError(
-            f"place.weather_file: {told}: {getattr(error, 'strerror', None) or 'cannot be read'}",
-            where=name,
-            instead="Write its path from the folder of the situation file, or take the key out",
-        ) from None
-    return read_weather(data, told)

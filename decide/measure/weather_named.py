@@ -1,0 +1,34 @@
+"""The daily weather that a situation names by a file."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from decide.measure.weather import DailyWeather
+from decide.measure.weather_file import MOST_BYTES, read_weather
+from decide.model.errors import SituationError
+
+
+def weather_named(told: str | None, folder: str, where: str) -> DailyWeather | None:
+    """The daily weather of the file that `place.weather_file` names, its path taken from `folder`; None where
+    nothing is told.
+
+    SituationError where it cannot be read; `where` names the situation.
+    """
+    if told is None:
+        return None
+    path = Path(os.path.join(folder, told))
+    try:
+        # A pipe or a device would be waited for without end.
+        if path.exists() and not (path.is_file() or path.is_dir()):
+            raise ValueError("is no plain file")
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        raise SituationError(
+            f"place.weather_file: {told}: {getattr(error, 'strerror', None) or 'cannot be read'}",
+            where=where,
+            instead="Write its path from the folder of the situation file, or take the key out",
+        ) from None
+    return read_weather(data, told)
