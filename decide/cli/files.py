@@ -73,4 +73,3 @@ def _bytes(name: str, what: str) -> bytes:
         raise SituationError(
             error.strerror or "cannot be read", where=name, instead=f"Write the path of a {what}"
         ) from None
-

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime as dt
 import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from types import EllipsisType
-from typing import Any, Final, NamedTuple
+from typing import Any, Final, NamedTuple, Protocol
 
 from decide.consult import Adviser
 from decide.engine.judge import Engines
@@ -46,6 +47,14 @@ class MadeWith(NamedTuple):
     version: str
     digest: str
     engines: tuple[str, ...]
+
+
+class Failed(NamedTuple):
+    """Why a process cannot judge at all, in a form that goes from one process to another."""
+
+    wrong: str
+    where: str = ""
+    instead: str = ""
 
 
 @dataclass(frozen=True)
@@ -107,9 +116,7 @@ class LineJudge:
         weather = self._weather_of(situation.place.weather_file, where)
         short = short_advice(self.adviser.consult(situation, system=self.setting.system, weather=weather))
         told = short.model_dump_json(by_alias=True, exclude_none=True)
-        return b"".join(
-            (_head(line, True, name), b",", told[1:].encode("utf-8", "replace"), b"\n")
-        )
+        return b"".join((_head(line, True, name), b",", told[1:].encode("utf-8", "replace"), b"\n"))
 
     def _situation(self, table: dict[str, Any], where: str) -> Situation:
         """The situation, with the day of the batch where it tells none."""
@@ -133,7 +140,18 @@ class LineJudge:
         return self._weather[told]
 
 
-MakeJudge = Callable[[], Callable[[Record], bytes]]
+class Judge(Protocol):
+    """What answers a record with a line; in other processes it is made anew."""
+
+    @property
+    def made_with(self) -> MadeWith: ...
+
+    def __call__(self, record: Record) -> bytes: ...
+
+    def close(self) -> None: ...
+
+
+MakeJudge = Callable[[], Judge]
 
 
 # ---------- reading ----------
@@ -223,10 +241,8 @@ def bad_line(line: int, name: str | None, problems: Sequence[DecideError]) -> by
 def killed(record: Record) -> bytes:
     """The line for a record that ended the process that worked on it, again and again."""
     name, where = None, f"line {record.line}"
-    try:
+    with contextlib.suppress(SituationError):
         name = id_of(table_of(record.text, where), where)
-    except SituationError:
-        pass
     error = DecideError(
         "the process that worked on this line was ended twice",
         where=where,

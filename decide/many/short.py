@@ -185,9 +185,7 @@ def short_advice(c: Consultation) -> Short:
         sure = Sure(level="likely", why=c.knowledge.text("sure-but-missing"))
     by = [way.decide_by for way in ways.values() if way.decide_by]
     short = Short(
-        knowledge=Cited(
-            version=c.knowledge.version, digest=c.knowledge.digest, engines=c.book.judge.names
-        ),
+        knowledge=Cited(version=c.knowledge.version, digest=c.knowledge.digest, engines=c.book.judge.names),
         today=c.filled.today.isoformat(),
         decision=field_decision(c, {zone: answer.decision for zone, answer in answers.items()}),
         sure=sure,
