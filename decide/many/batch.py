@@ -81,6 +81,8 @@ def run(
         _check_out(Path(told.out), told.source)
         kept.check(again=told.again)
     belongs, total = _known(told)
+    if kept is not None:
+        kept.compare(belongs)
     with (
         Crew(make, told.cores) if told.cluster is None else Cluster(make, told.cluster) as crew,
         _opened(told.source, standard_in) as file,

@@ -76,15 +76,8 @@ class Kept:
         """Go on after the last whole line, or begin; BatchError where what is done belongs to something
         else, naming it.
         """
+        self.compare(belongs)
         told = self.told
-        if told:
-            changed = [name for name in {**told, **belongs} if told.get(name) != belongs.get(name)]
-            if changed:
-                raise BatchError(
-                    f"the lines that are done belong to something else: {', '.join(changed)} changed",
-                    where=str(self.lines),
-                    instead="Write --again to do all lines anew, or put back what was",
-                )
         try:
             self._file = self.lines.open("a+b")
             _lock(self._file, self.lines)
@@ -96,6 +89,17 @@ class Kept:
             raise BatchError(
                 error.strerror or "cannot be written", where=str(self.lines), instead="Write another name"
             ) from None
+
+    def compare(self, belongs: Mapping[str, Any]) -> None:
+        """BatchError where the lines that are there belong to something else, as far as that is known yet."""
+        told = self.told
+        changed = [name for name in belongs if told and told.get(name) != belongs[name]]
+        if changed:
+            raise BatchError(
+                f"the lines that are done belong to something else: {', '.join(changed)} changed",
+                where=str(self.lines),
+                instead="Write --again to do all lines anew, or put back what was",
+            )
 
     def _count(self) -> None:
         """Cut a torn last line, and count the whole ones."""

@@ -145,12 +145,19 @@ def _row_of_several(
             break
         record = _row(number, whole, columns, mark, exact=True)
         if record is None or record.wrong != _OPEN:
-            if record is not None and record.wrong:
+            if (record is not None and record.wrong) or _swallows(whole, columns, mark):
                 break
             for _ in range(taken + 1):
                 ahead.popleft()
             return record
     return Record(number, b"", _OPEN, "Close it, write a quote within a cell twice, or take it out")
+
+
+def _swallows(rows: bytes, columns: Sequence[Column | None], mark: str) -> bool:
+    """Whether lines that quotes join look like rows of their own, so that the quotes are slips of the pen."""
+    counts = [line.count(mark.encode()) for line in rows.split(b"\n")]
+    most = len(columns) - 1
+    return sum(counts) > most and max(counts[1:]) >= most
 
 
 def _row(
@@ -199,9 +206,9 @@ def _of_parquet(file: BinaryIO, name: str) -> Iterator[Record]:
     """A record for each row, from 1."""
     arrow = parquet_library()
     try:
-        source = arrow.ParquetFile(file)
+        source = arrow.parquet.ParquetFile(file)
         names = source.schema_arrow.names
-    except (arrow.lib.ArrowException, OSError) as error:
+    except (arrow.ArrowException, OSError) as error:
         raise BatchError(f"this is no Parquet file: {str(error)[:80]}", where=name) from None
     columns = columns_of(names, name, whole=True)
     number = 0
@@ -210,7 +217,7 @@ def _of_parquet(file: BinaryIO, name: str) -> Iterator[Record]:
             for row in batch.to_pylist():
                 number += 1
                 yield _of_values(number, columns, [row[each] for each in names])
-    except (arrow.lib.ArrowException, OSError) as error:
+    except (arrow.ArrowException, OSError) as error:
         raise BatchError(f"row {number + 1} cannot be read: {str(error)[:80]}", where=name) from None
 
 
@@ -222,7 +229,7 @@ def _of_values(number: int, columns: Sequence[Column | None], cells: Sequence[An
 
 
 def parquet_library() -> Any:
-    """pyarrow.parquet; BatchError where it is not installed."""
+    """pyarrow, with its part for Parquet; BatchError where it is not installed."""
     try:
         import pyarrow.parquet
     except ImportError:
@@ -230,4 +237,4 @@ def parquet_library() -> Any:
             "Parquet needs pyarrow, which is not installed here",
             instead="Install it with: pip install 'decide-turf[many]'. Or give JSON Lines or CSV",
         ) from None
-    return pyarrow.parquet
+    return pyarrow

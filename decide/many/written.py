@@ -121,19 +121,17 @@ def _cell(value: Any, apart: str = OUTER) -> Any:
         value = apart.join(cells) if any(cells) else ""
     if not isinstance(value, str):
         return value
-    said = " ".join(value.split())
-    return f"'{said}" if said[:1] in _FORMULA else said
+    said = "".join(char if char.isprintable() else " " for char in value)
+    return f"'{said}" if said.lstrip()[:1] in _FORMULA and said.strip() else said
 
 
 # ---------- Parquet ----------
 def _write_parquet(rows: Iterable[Mapping[str, Any]], made: Path) -> None:
-    library = parquet_library()
-    import pyarrow as arrow
-
+    arrow = parquet_library()
     schema = arrow.schema(
         [arrow.field(name, _type(arrow, kind)) for model in _models() for name, kind in _fields(model)]
     )
-    with library.ParquetWriter(made, schema) as writer:
+    with arrow.parquet.ParquetWriter(made, schema) as writer:
         group: list[dict[str, Any]] = []
         for row in rows:
             group.append(dict(row))
