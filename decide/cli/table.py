@@ -34,9 +34,6 @@ UNITS: Final = Option("--units", "units of what is shown", "metric|us", one_of(*
 WIDTH: Final = Option(
     "--width", "columns of what is shown", "N", whole(20, 400, "a number of columns from 20 to 400")
 )
-ENGINE: Final = Option(
-    "--engine", "which engines judge", "|".join(ENGINES), one_of(*ENGINES), "both", offered=ENGINES
-)
 FORMS: Final = ("jsonl", "csv", "parquet")
 LEVEL: Final = Option(
     "--level",
@@ -65,7 +62,7 @@ _ADVISE: Final = (
     Option("--quick", "do not try whether missing answers could change the choice"),
     WIDTH,
     UNITS,
-    ENGINE,
+    Option("--engine", "which engines judge", "|".join(ENGINES), one_of(*ENGINES), "both", offered=ENGINES),
     Option("--record", "a record kept beside it: done, checks, signs, what was begun", "FILE", path=True),
     KNOWLEDGE,
 )
@@ -135,7 +132,14 @@ _ROWS: Final = (
             Option("--again", "do all lines anew, and put OUT in the place of what is there"),
             Option("--today", "take DATE (as 2026-05-20) for today where a line tells no day", "DATE", day),
             UNITS,
-            ENGINE,
+            Option(
+                "--engine",
+                "which engines judge",
+                "both|plain",
+                one_of("both", "plain"),
+                "both",
+                offered=("both", "plain"),
+            ),
             KNOWLEDGE,
         ),
         _MANY_HELP,

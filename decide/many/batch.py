@@ -84,7 +84,9 @@ def run(
     if kept is not None:
         kept.compare(belongs)
     with (
-        Crew(make, told.cores) if told.cluster is None else Cluster(make, told.cluster) as crew,
+        Crew(make, max(1, min(told.cores, told.cores if total is None else total)))
+        if told.cluster is None
+        else Cluster(make, told.cluster) as crew,
         _opened(told.source, standard_in) as file,
     ):
         made_with = crew.made_with
