@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache
 
 from decide.answer.ailments import ailments
@@ -23,10 +23,11 @@ from decide.answer.zone_answer import answer_of, field_decision
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.model import advice as out
+from decide.model.planned import Purchase
 from decide.model.wording import one_system
 from decide.plan.money import make_money
 from decide.plan.shopping import make_shopping, sources_of
-from decide.plan.tasks import make_plan
+from decide.plan.tasks import Plan, make_plan
 
 
 def chosen_options(consultation: Consultation) -> list[Weighed]:
@@ -60,12 +61,6 @@ def make_advice(c: Consultation) -> out.Advice:
     picked = chosen_options(c)
     answers = [answer_of(t, zone, chosen) for zone, chosen in c.chosen.items()]
     field = field_decision(c, {zone: answer.decision for zone, answer in zip(c.chosen, answers, strict=True)})
-    site_fired = [rule for rule, _ in c.site_layer.fired.get("site", [])]
-    zone_fired = [rule for rows in c.zone_layer.fired.values() for rule, _ in rows]
-    picked_fired = [rule for w in picked for rule, _ in w.firings]
-    step_fired = [
-        rule for step in c.steps for rule, _ in [*step.firings, *(step.option.firings if step.option else [])]
-    ]
     options = option_rows(t)
     # Of hundreds of options these alone are told; of the others it is kept what they would cite.
     by = [row.decide_by for row in options.of({w.draft.code for w in picked}) if row.decide_by]
@@ -76,12 +71,6 @@ def make_advice(c: Consultation) -> out.Advice:
     shopping = make_shopping(c, picked, plan.tasks)
     signs = signs_seen(c)
     t.cited |= plan.sources | sources_of(shopping) | {key for sign in signs for key in sign.sources}
-    # What the work itself calls for stands beside the rules' cautions.
-    codes = {
-        *t.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired]),
-        *plan.cautions,
-        *(code for row in shopping for code in row.cautions),
-    }
     return out.Advice(
         fate=headline(c),
         knowledge=out.Cited(
@@ -112,10 +101,7 @@ def make_advice(c: Consultation) -> out.Advice:
         year=plan.year,
         shopping=shopping,
         money=make_money(c, picked, plan.tasks, shopping),
-        cautions=[
-            t.caution(code)
-            for code in sorted(codes, key=lambda code: (c.knowledge.cautions[code].order, code))
-        ],
+        cautions=[t.caution(code) for code in caution_codes(t, picked, plan, shopping)],
         open_now=open_now(c),
         signs_seen=signs,
         opening=opening_rows(t, picked),
@@ -129,3 +115,25 @@ def make_advice(c: Consultation) -> out.Advice:
         sources=source_rows(t),
         trace=trace,
     )
+
+
+def caution_codes(
+    t: Teller, picked: Sequence[Weighed], plan: Plan, shopping: Sequence[Purchase]
+) -> list[str]:
+    """Every caution that stands with the chosen options, their work and what somebody means to do, the
+    gravest first.
+    """
+    c = t.c
+    site_fired = [rule for rule, _ in c.site_layer.fired.get("site", [])]
+    zone_fired = [rule for rows in c.zone_layer.fired.values() for rule, _ in rows]
+    picked_fired = [rule for w in picked for rule, _ in w.firings]
+    step_fired = [
+        rule for step in c.steps for rule, _ in [*step.firings, *(step.option.firings if step.option else [])]
+    ]
+    # What the work itself calls for stands beside the rules' cautions.
+    codes = {
+        *t.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired]),
+        *plan.cautions,
+        *(code for row in shopping for code in row.cautions),
+    }
+    return sorted(codes, key=lambda code: (c.knowledge.cautions[code].order, code))

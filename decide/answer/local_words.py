@@ -48,10 +48,11 @@ def localised(advice: Advice, said: Callable[[str], str], own: Callable[[str], b
     and the person's own words stay.
     """
     rows = sorted(advice.sources, key=lambda row: not own(row.key))
-    return _row(advice, said, own).model_copy(update={"sources": rows})
+    return row_in_words(advice, said, own).model_copy(update={"sources": rows})
 
 
-def _row(row: _Rows, said: Callable[[str], str], own: Callable[[str], bool]) -> _Rows:
+def row_in_words(row: _Rows, said: Callable[[str], str], own: Callable[[str], bool]) -> _Rows:
+    """A row of an advice, and all rows in it, with every sentence in other words and `own` sources first."""
     changed: dict[str, Any] = {}
     cited: Any = getattr(row, "sources", ())
     if len(cited) > 1 and isinstance(cited[0], str):
@@ -77,7 +78,7 @@ def _any(held: Any, said: Callable[[str], str], own: Callable[[str], bool]) -> A
     elif kind is dict:
         new = {key: _any(item, said, own) for key, item in held.items()}
     elif isinstance(held, BaseModel):
-        return _row(held, said, own)
+        return row_in_words(held, said, own)
     elif isinstance(held, Made):
-        return held.changed(lambda row: _row(row, said, own))
+        return held.changed(lambda row: row_in_words(row, said, own))
     return held if new == held else new

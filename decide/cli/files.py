@@ -61,7 +61,12 @@ def given(name: str, *, day_matters: bool = True, beside: str | None = None) -> 
                     f"dates.play_by ({situation.dates.play_by}) lies before today ({today})",
                     instead="Write a date still to come",
                 )
-    return Given(situation, _weather(situation, name), note)
+    told, weather = situation.place.weather_file, None
+    if told is not None:
+        from decide.measure.weather_named import weather_named
+
+        weather = weather_named(told, "" if name == "-" else os.path.dirname(name), name)
+    return Given(situation, weather, note)
 
 
 def _bytes(name: str, what: str) -> bytes:
@@ -77,25 +82,3 @@ def _bytes(name: str, what: str) -> bytes:
         raise SituationError(
             error.strerror or "cannot be read", where=name, instead=f"Write the path of a {what}"
         ) from None
-
-
-def _weather(situation: Situation, name: str) -> DailyWeather | None:
-    """The daily weather of the file that a situation names, its path taken from the situation file's
-    folder.
-    """
-    told = situation.place.weather_file
-    if told is None:
-        return None
-    from decide.measure.weather_file import MOST_BYTES, read_weather
-
-    path = os.path.join("" if name == "-" else os.path.dirname(name), told)
-    try:
-        with open(path, "rb") as file:
-            data = file.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as error:
-        raise SituationError(
-            f"place.weather_file: {told}: {getattr(error, 'strerror', None) or 'cannot be read'}",
-            where=name,
-            instead="Write its path from the folder of the situation file, or take the key out",
-        ) from None
-    return read_weather(data, told)

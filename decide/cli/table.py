@@ -34,6 +34,7 @@ UNITS: Final = Option("--units", "units of what is shown", "metric|us", one_of(*
 WIDTH: Final = Option(
     "--width", "columns of what is shown", "N", whole(20, 400, "a number of columns from 20 to 400")
 )
+FORMS: Final = ("jsonl", "csv", "parquet")
 LEVEL: Final = Option(
     "--level",
     "1: words; 2: the conditions too; 3: rules and sources too",
@@ -77,6 +78,16 @@ _PAPERS_AT_ONCE: Final = (
     'Any of the five papers can be written at once; "-" instead of a file is standard output.'
 )
 
+_MANY_HELP: Final = (
+    "OUT has one line for each line of IN, in its order: short advice, or what is wrong, where, and what to "
+    "write instead. IN and OUT end in .jsonl (one situation a line, as JSON), .csv or .parquet; - is JSON "
+    "Lines from standard input or to standard output. A table has a row for each field; its columns are keys "
+    "with dots: place.name, dates.play_by, field.area_m2, zone.1.name, zone.1.bare_percent, zone.2.name, "
+    'use.1.sport. An empty cell is not told; several in a cell are parted by ";" (apr; may); "none" under '
+    "history.herbicides says that there were none; a column called id comes back in OUT, and one that begins "
+    "with # is left out. A stopped run goes on with the same command. Exit code 1: some lines are bad."
+)
+
 _ROWS: Final = (
     Command(
         "talk",
@@ -106,6 +117,40 @@ _ROWS: Final = (
         (FIELD,),
         _ADVISE,
         _PAPERS_AT_ONCE,
+    ),
+    Command(
+        "many",
+        "short advice on each of many situations: JSON Lines, CSV or Parquet",
+        "many:many",
+        "many takes input and output: decide many fields.csv advice.jsonl",
+        (
+            Plain("source", "IN", "situations, one a line or row", path=True),
+            Plain("out", "OUT", "where their advice goes", path=True),
+        ),
+        (
+            Option(
+                "--format",
+                "what a file is whose ending does not say so",
+                "|".join(FORMS),
+                one_of(*FORMS),
+                offered=FORMS,
+            ),
+            Option("--cores", "so many processes; all cores where it is left out", "N", whole(1, 1024)),
+            Option("--cluster", "work on the Dask cluster with this address instead", "ADDRESS"),
+            Option("--again", "do all lines anew, and put OUT in the place of what is there"),
+            Option("--today", "take DATE (as 2026-05-20) for today where a line tells no day", "DATE", day),
+            UNITS,
+            Option(
+                "--engine",
+                "which engines judge",
+                "both|plain",
+                one_of("both", "plain"),
+                "both",
+                offered=("both", "plain"),
+            ),
+            KNOWLEDGE,
+        ),
+        _MANY_HELP,
     ),
     Command(
         "explain",
