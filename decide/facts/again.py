@@ -6,7 +6,7 @@ from collections.abc import Container, Iterable
 from typing import Any
 
 from decide.facts.declare import Moving, Sheet
-from decide.facts.option import COMING, NEW
+from decide.facts.new_grass import COMING, NEW
 from decide.facts.start import PLANT, START
 
 # What the light and water of a place make of growth is no fact, and moves those of a start.
