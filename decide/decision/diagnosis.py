@@ -12,7 +12,7 @@ from decide.decision.grades import column_of, first_rules, grades
 from decide.decision.options import make_options
 from decide.decision.rank import Reading, Weighed, readings, standing_open
 from decide.decision.rulebook import Rulebook, check_names
-from decide.engine.columns import Columns, Found, found, judge
+from decide.engine.columns import Columns, Found, judge
 from decide.engine.language import (
     CRITERIA,
     ROLE,
@@ -164,9 +164,13 @@ class Diagnosis:
         """Every fact that rules about an option may read."""
         return self.facts_of([draft])[0]
 
+    def _ground(self) -> dict[str, Facts]:
+        """The facts of site and zone, by zone."""
+        return {code: {**self.site, **facts} for code, facts in self.zone_facts.items()}
+
     def facts_of(self, drafts: Sequence[Draft]) -> list[Facts]:
         """Every fact that rules about each option may read."""
-        ground = {code: {**self.site, **facts} for code, facts in self.zone_facts.items()}
+        ground = self._ground()
         own = self.measures.options(drafts, self.zone_facts)
         return [{**ground[draft.zone], **facts} for draft, facts in zip(drafts, own, strict=True)]
 
@@ -178,12 +182,10 @@ class Diagnosis:
         rows = dict(
             zip(listed, zip(listed.values(), self.facts_of([*listed.values()]), strict=True), strict=True)
         )
-        zones = _by_zone(listed.values())
-        shared = {
-            "site": [(self.site, (1 << len(rows)) - 1)],
-            "zone": [(self.zone_facts[code], group) for code, group in zones.items()],
-        }
-        options = Columns([*rows], [facts for _, facts in rows.values()], shared)
+        # What is told of a zone alone stands in place of what is told of the site.
+        ground = self._ground()
+        shared = [(ground[code], group) for code, group in _by_zone(listed.values()).items()]
+        options = Columns([*rows], [facts for _, facts in rows.values()], {"site": shared, "zone": shared})
         told = self._found("option", options)
         usual = self._usual_found(told.columns, [draft for draft, _ in rows.values()])
         ends = grades(told, usual, self.is_closed, self.book.quiet)
@@ -228,7 +230,7 @@ class Diagnosis:
 
     def _found(self, layer: str, options: Columns) -> Found:
         """What the rules of one layer say of options."""
-        return found(self.book.judge.judge(layer, options, self.without), options, self.book.rules)
+        return self.book.judge.judge(layer, options, self.without)
 
     # ---------- what was not told ----------
     def _usual(self, scope: str, facts: Mapping[str, Fact]) -> Facts:

@@ -401,29 +401,3 @@ def judge(
             asked.conclude(target, *concluded[target])
         strata.append(found)
     return Found(asked, strata, concluded)
-
-
-def found(judged: Judged, columns: Columns, rules: Mapping[str, Rule]) -> Found:
-    """What was judged of a layer as sets, also of an engine that gives rows alone."""
-    if isinstance(judged, Found):
-        return judged
-    place = {name: n for n, name in enumerate(columns.names)}
-    true: dict[str, int] = {}
-    open_: dict[str, dict[str, int]] = {}
-    for firing in judged.firings:
-        bit = 1 << place[firing.subject]
-        true[firing.rule] = true.get(firing.rule, 0) | bit
-        for name in firing.open:
-            held = open_.setdefault(firing.rule, {})
-            held[name] = held.get(name, 0) | bit
-    concluded: dict[str, tuple[int, int]] = {}
-    for subject, facts in judged.derived.items():
-        bit = 1 << place[subject]
-        for target, truth in facts.items():
-            yes, no = concluded.get(target, (0, 0))
-            concluded[target] = (yes | bit, no) if truth else (yes, no | bit)
-    after = columns.copy()
-    for target, (yes, no) in concluded.items():
-        after.conclude(target, yes, no)
-    rows = [Ruled(rules[id], group, 0, tuple(open_.get(id, {}).items())) for id, group in true.items()]
-    return Found(after, [rows], concluded)

@@ -10,8 +10,9 @@ from typing import Literal, get_args
 
 from decide.engine import columns
 from decide.engine.base import RuleBase
+from decide.engine.columns import Found
 from decide.engine.durable import NAME, Durable, available
-from decide.engine.language import Judged, Subject
+from decide.engine.language import Subject
 from decide.model.errors import EngineError
 
 Engines = Literal["both", "plain"]
@@ -54,9 +55,9 @@ class Judge:
         """Whether there is a second engine."""
         return self._second is not None
 
-    def judge(self, layer: str, subjects: Sequence[Subject], without: frozenset[str] = frozenset()) -> Judged:
+    def judge(self, layer: str, subjects: Sequence[Subject], without: frozenset[str] = frozenset()) -> Found:
         """What the plain engine says of a layer."""
-        return columns.judge(self.base, layer, subjects, without) if subjects else Judged((), {})
+        return columns.judge(self.base, layer, subjects, without)
 
     def check(self, layer: str, shown: Sequence[Held], without: frozenset[str] = frozenset()) -> None:
         """Nothing where the second engine says the same of a layer, or there is none; EngineError names the

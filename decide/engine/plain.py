@@ -1,5 +1,5 @@
 """The plain evaluator: three-valued, says what could fire and why a rule did not, and is the oracle of the
-other engine.
+other engines.
 """
 
 from __future__ import annotations

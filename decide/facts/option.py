@@ -118,6 +118,7 @@ class Measures(Common):
         if moving.of_plant:
             facts.update(self.of_plant(draft.plant, draft.method))
         if moving.of_start:
+            self._measure_plants([(draft.plant, draft.method)])
             facts.update(self._of_starts([draft])[0])
         here = Here(self.filled, draft, self, self.measured_site, zone, facts)
         for row in moving.rows:

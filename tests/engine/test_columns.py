@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from random_bases import base_of, subjects_of
 from small import WORN, base, caution, fired, subject
 
-from decide.engine import columns, durable, plain
-from decide.engine.columns import Columns, Found, found, members
+from decide.engine import columns, plain
+from decide.engine.columns import Columns, members
 from decide.engine.language import LAYERS, Judged, Subject
 from decide.knowledge.compile import compile_rules
 from tests.shared import knowledge, sampled
@@ -122,15 +122,3 @@ def test_subjects_of_columns_can_be_taken_apart():
     assert Columns.of(told) is told
     assert [each.name for each in told[1:]] == ["b", "c"]
     assert told[-1].name == "c"
-
-
-@pytest.mark.skipif(not durable.available(), reason="durable-rules is not installed here")
-def test_an_engine_of_rows_is_read_as_sets():
-    made = base(*WORN, caution("worn", "zone", "zone.worn is true", unless={"sun": ["zone.sunny is true"]}))
-    subjects = Columns.of([subject("a", zone__bare=40.0, zone__sunny=False), subject("b", zone__bare=1.0)])
-    rows = durable.judge(made, "zone", subjects)
-    read = found(rows, subjects, {rule.id: rule for rule in made.rules})
-    assert isinstance(read, Found)
-    assert (fired(read), read.could) == (fired(rows), ())
-    assert {name: dict(facts) for name, facts in read.derived.items()} == rows.derived
-    assert read.columns[0].facts["zone.worn"] is True

@@ -44,7 +44,8 @@ def test_the_rules_here_say_what_the_test_takes_them_to_say():
 def test_the_plain_engine_judges_whatever_is_asked_for():
     for engines in ("both", "plain"):
         found = said_by(engines).judge("zone", [BARE])
-        assert found == plain.judge(RULES, "zone", [BARE])
+        oracle = plain.judge(RULES, "zone", [BARE])
+        assert (found.firings, found.could, found.derived) == (oracle.firings, oracle.could, oracle.derived)
     assert said_by().judge("zone", [subject(zone__bare=5.0)]).could, "what could fire is never lost"
 
 
