@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from copy import copy
 from functools import cache
 
 from decide.answer.ailments import ailments
@@ -49,14 +50,17 @@ def local_words(c: Consultation) -> Callable[[str], str]:
     """What says a text in the words of the country of a consultation, the names of its parts left as told."""
     names = [zone.name for zone in c.zones.values()]
     words = in_words_of(c.knowledge.local_words.values(), c.filled.country, names)
-    return cache(lambda text: words(one_system(text, c.system)))
+    system = c.system
+    return cache(lambda text: words(one_system(text, system)))
 
 
 def make_advice(c: Consultation) -> out.Advice:
     """The advice of a consultation, without the questions that it leaves open: `questions.tried` adds
     them.
     """
-    t = Teller(c)
+    # A copy, because options are told later: the consultation keeps the advice, and if the advice kept the
+    # consultation too, neither would be freed when both are done with.
+    t = Teller(copy(c))
     picked = chosen_options(c)
     answers = [answer_of(t, zone, chosen) for zone, chosen in c.chosen.items()]
     field = field_decision(c, {zone: answer.decision for zone, answer in zip(c.chosen, answers, strict=True)})
