@@ -58,9 +58,7 @@ def make_advice(c: Consultation) -> out.Advice:
     """The advice of a consultation, without the questions that it leaves open: `questions.tried` adds
     them.
     """
-    # A copy, because options are told later: the consultation keeps the advice, and if the advice kept the
-    # consultation too, neither would be freed when both are done with.
-    t = Teller(copy(c))
+    t = Teller(c)
     picked = chosen_options(c)
     answers = [answer_of(t, zone, chosen) for zone, chosen in c.chosen.items()]
     field = field_decision(c, {zone: answer.decision for zone, answer in zip(c.chosen, answers, strict=True)})
@@ -70,7 +68,9 @@ def make_advice(c: Consultation) -> out.Advice:
     step_fired = [
         rule for step in c.steps for rule, _ in [*step.firings, *(step.option.firings if step.option else [])]
     ]
-    options = option_rows(t)
+    # A copy, because options are told later: the consultation keeps the advice, and if the advice kept the
+    # consultation too, neither would be freed when both are done with.
+    options = option_rows(Teller(copy(c)))
     # Of hundreds of options these alone are told; of the others it is kept what they would cite.
     by = [row.decide_by for row in options.of({w.draft.code for w in picked}) if row.decide_by]
     t.cite(cited_of_options(c))
