@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from copy import copy
 from functools import cache
 
 from decide.answer.ailments import ailments
@@ -50,7 +51,8 @@ def local_words(c: Consultation) -> Callable[[str], str]:
     """What says a text in the words of the country of a consultation, the names of its parts left as told."""
     names = [zone.name for zone in c.zones.values()]
     words = in_words_of(c.knowledge.local_words.values(), c.filled.country, names)
-    return cache(lambda text: words(one_system(text, c.system)))
+    system = c.system
+    return cache(lambda text: words(one_system(text, system)))
 
 
 def make_advice(c: Consultation) -> out.Advice:
@@ -61,7 +63,9 @@ def make_advice(c: Consultation) -> out.Advice:
     picked = chosen_options(c)
     answers = [answer_of(t, zone, chosen) for zone, chosen in c.chosen.items()]
     field = field_decision(c, {zone: answer.decision for zone, answer in zip(c.chosen, answers, strict=True)})
-    options = option_rows(t)
+    # A copy, because options are told later: the consultation keeps the advice, and if the advice kept the
+    # consultation too, neither would be freed when both are done with.
+    options = option_rows(Teller(copy(c)))
     # Of hundreds of options these alone are told; of the others it is kept what they would cite.
     by = [row.decide_by for row in options.of({w.draft.code for w in picked}) if row.decide_by]
     t.cite(cited_of_options(c))

@@ -453,7 +453,7 @@ class Advice(Row):
         return self.options_judged is not None and len(self.options) < self.options_judged
 
     def _named(self) -> set[str]:
-        """Codes of the options that the programme, the season and the money name."""
+        """Codes of the options that the programme and the season name."""
         codes = {
             code
             for row in self.programme
@@ -466,7 +466,6 @@ class Advice(Row):
             )
         }
         codes.update(row.option for row in (self.season.leading if self.season is not None else ()))
-        codes.update(row.option for row in (self.money.compared if self.money is not None else ()))
         return {code for code in codes if code}
 
     def choice(self, zone: str = "") -> Answer:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from graphlib import TopologicalSorter
 
 from decide.decision.consultation import Consultation
@@ -43,26 +43,29 @@ def waits_of(c: Consultation, nodes: Nodes, of: Iterable[Node]) -> Waits:
 
 def _waits_for(c: Consultation, node: Node, nodes: Nodes) -> dict[Node, int]:
     found: dict[Node, int] = {}
-    codes = [job.code for job in nodes[node]]
-
-    def look(key: str, least: int) -> None:
-        for each in c.knowledge.tasks[key].after:
-            # What is done once for the field is waited for by the jobs that need it, not by
-            # those beside them.
-            shared = any(job.code in codes for job in nodes.get((each.task, ""), ()))
-            there = [
-                n
-                for n in (*([(each.task, "")] if shared else []), *((each.task, code) for code in codes))
-                if n in nodes
-            ]
-            days = max(least, days_of(c, each.wait, nodes[node][0]))
-            for n in there:
-                found[n] = max(found.get(n, 0), days)
-            if not there:
-                look(each.task, 0)
-
-    look(node[0], 0)
+    for each, days in _waited_for(c, node, nodes, node[0], 0):
+        found[each] = max(found.get(each, 0), days)
     return found
+
+
+def _waited_for(
+    c: Consultation, node: Node, nodes: Nodes, key: str, least: int
+) -> Iterator[tuple[Node, int]]:
+    """What a task waits for, and so many days; of a task that is not done here, what that would wait for."""
+    codes = [job.code for job in nodes[node]]
+    for each in c.knowledge.tasks[key].after:
+        # What is done once for the field is waited for by the jobs that need it, not by
+        # those beside them.
+        shared = any(job.code in codes for job in nodes.get((each.task, ""), ()))
+        there = [
+            n
+            for n in (*([(each.task, "")] if shared else []), *((each.task, code) for code in codes))
+            if n in nodes
+        ]
+        days = max(least, days_of(c, each.wait, nodes[node][0]))
+        yield from ((n, days) for n in there)
+        if not there:
+            yield from _waited_for(c, node, nodes, each.task, 0)
 
 
 def in_order(waits: Mapping[Node, Iterable[Node]]) -> list[Node]:
