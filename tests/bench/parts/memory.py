@@ -17,7 +17,7 @@ from tests.bench.rows import Row
 
 EARLY, LATE = 200, 2_000
 # A field with much to weigh takes long; so many consultations of it show what one of them leaves behind.
-HEAVY_EVERY = 10
+HEAVY_EVERY = 20
 
 
 def held(engines: Engines) -> tuple[float, float]:
