@@ -40,7 +40,7 @@ def read_message(
     table = speech.table("message")
     if not table:
         return Heard()
-    message = message_of(text, setting, speech)
+    message = message_of(text, replace(setting, talk=speech.talk), speech)
     later = question is not None or bool(answers)
     if later and question is None and any("question" in clause.moods for clause in message.clauses):
         message.clauses = tuple(
