@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import Any, Final
 
 import holidays
-from dateutil.easter import EASTER_ORTHODOX, EASTER_WESTERN, easter
+from dateutil.easter import EASTER_ORTHODOX, easter
 
 from decide.parse.plain import fold
 from decide.parse.results import Setting
@@ -81,8 +81,10 @@ def _reckoned(name: str, setting: Setting, table: Mapping[str, Any]) -> list[dt.
     for said, by in table.get("easter", {}).items():
         if re.fullmatch(said, name):
             east = (setting.country or "") in table.get("orthodox", ())
-            way = EASTER_ORTHODOX if east else EASTER_WESTERN
-            return [easter(year, way) + dt.timedelta(days=by) for year in _years(setting.today)]
+            sundays = [
+                easter(year, EASTER_ORTHODOX) if east else easter(year) for year in _years(setting.today)
+            ]
+            return [day + dt.timedelta(days=by) for day in sundays]
     for said, dated in table.get("fixed", {}).items():
         if re.fullmatch(said, name):
             month, day = (int(part) for part in dated.split("-"))

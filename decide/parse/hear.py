@@ -15,6 +15,7 @@ from decide.parse.choices import without_answer
 from decide.parse.declined import declined
 from decide.parse.heard import UNCLEAR, Ask, Doubt, Heard, Told
 from decide.parse.layout import laid_out
+from decide.parse.local import in_country_words
 from decide.parse.mending import mended
 from decide.parse.message import read_message, tells_nothing
 from decide.parse.message_things import is_thing
@@ -52,6 +53,7 @@ def hear(
     is the question's own and the value that part's.
     """
     setting = replace(setting, talk=speech.talk)
+    question = None if question is None else _shown_here(question, setting, speech)
     asks = read_asks(text, setting, speech, answers=answers, question=question)
     past = any(ask.intent == _RECORD for ask in asks)
     unclear = bool(asks) and all(ask.intent == UNCLEAR for ask in asks)
@@ -67,6 +69,13 @@ def hear(
         # What tells something is no question that only may be one.
         return line
     return replace(line, asks=asks, miss="")
+
+
+def _shown_here(question: Question, setting: Setting, speech: Speech) -> Question:
+    """The question with the parts of a field that it offers as they are called where the field is."""
+    asks = tuple(_shown_here(each, setting, speech) for each in question.asks)
+    here = in_country_words(question, setting.country, speech.local) if question.kind == "zones" else question
+    return replace(here, asks=asks) if asks else here
 
 
 def _of_another(
@@ -211,8 +220,8 @@ def _several(
     unknown = (*found.unknown, *more.unknown)
     doubts = (*more.doubts, *found.doubts)
     miss = "" if told or unknown or doubts else _example_of(question, setting, speech)
-    read = (*told, *found.doubts)
-    unread = tuple(one for one in more.unread if not any(_overlap(one, each.words) for each in read))
+    read = [*(one.words for one in told), *(one.words for one in found.doubts)]
+    unread = tuple(one for one in more.unread if not any(_overlap(one, words) for words in read))
     return Heard(told, doubts, (), unknown, more.clears, unread, miss)
 
 

@@ -40,7 +40,7 @@ def read_message(
     table = speech.table("message")
     if not table:
         return Heard()
-    message = message_of(text, setting, speech)
+    message = message_of(text, replace(setting, talk=speech.talk), speech)
     later = question is not None or bool(answers)
     if later and question is None and any("question" in clause.moods for clause in message.clauses):
         message.clauses = tuple(
@@ -173,7 +173,8 @@ def _things(message: Message, clause: Clause) -> Iterator[str]:
 def tells_nothing(piece: str, setting: Setting, speech: Speech) -> bool:
     """Whether some words, named among machines, tell of nothing else: a town of that name counts not."""
     alone = read_message(piece, setting, speech, answers={})
-    return all(one.key.startswith(("place.", "means.equipment")) for one in (*alone.told, *alone.doubts))
+    keys = [*(one.key for one in alone.told), *(one.key for one in alone.doubts)]
+    return all(key.startswith(("place.", "means.equipment")) for key in keys)
 
 
 def _figures(message: Message, clause: Clause) -> list[str]:

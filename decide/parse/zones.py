@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any, Final
 
 from decide.parse.choices import read_list
@@ -28,8 +29,26 @@ _NEVER: Final = "(?!)"
 def read_zones(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (), _unit: str = "") -> Result:
     """The names of the parts of the field that were named, as a list of texts.
 
-    It is "whole field" where all of it is meant; a part that is said to be sound is not named.
+    It is "whole field" where all of it is meant; a part that is said to be sound is not named. A part that
+    goes by another word in the country is called so, unless the usual one was said.
     """
+    said = said_plainly(text)
+    called = {
+        str(choice.value): choice.shown
+        for choice in choices
+        if choice.value in choice.say[1:] and str(choice.value) not in said
+    }
+    result = _read(text, setting, choices)
+    if not called or not isinstance(result, Understood):
+        return result
+    names = [
+        next((name.replace(usual, here) for usual, here in called.items() if name.startswith(usual)), name)
+        for name in map(str, result.value)
+    ]
+    return replace(result, value=names)
+
+
+def _read(text: str, setting: Setting, choices: Sequence[AnswerChoice]) -> Result:
     said, talk = said_plainly(text), rows(setting, "zones")
     if re.fullmatch(r"[0-9 ,]+", said) and choices:
         return read_list(text, setting, choices)

@@ -138,3 +138,61 @@ def test_a_machine_that_is_not_known_is_named_back(
     line = heard(speech, text if question else f"A football pitch in Leeds, England. {text}", question)
     assert [one.key for one in line.told if one.key.startswith("means.equipment")]
     assert list(line.unread) == left_out
+
+
+@pytest.mark.parametrize(
+    ("country", "text", "parts"),
+    [
+        ("us", "sidelines", ["sidelines"]),
+        ("us", "the side lines and the goals", ["sidelines", "goalmouths"]),
+        ("us", "3", ["sidelines"]),
+        ("us", "touchlines", ["touchlines"]),
+        ("gb", "sidelines", ["touchlines"]),
+        ("us", "middle", ["middle"]),
+    ],
+)
+def test_a_part_goes_by_the_word_of_the_country(
+    speech: Speech, country: str, text: str, parts: list[str]
+) -> None:
+    assert told(heard(speech, text, "where", country), "zone") == {"zone": parts}
+
+
+@pytest.mark.parametrize(
+    ("text", "parts", "unread"),
+    [
+        ("middle and 22 August", ["middle"], ["22 august"]),
+        ("the 22 is bare", ["22"], []),
+        ("both 22s", ["22s"], []),
+    ],
+)
+def test_a_date_is_no_part(speech: Speech, text: str, parts: list[str], unread: list[str]) -> None:
+    line = heard(speech, text, "where")
+    assert told(line, "zone") == {"zone": parts}
+    assert list(line.unread) == unread
+
+
+@pytest.mark.parametrize(
+    ("text", "grass"),
+    [
+        ("couch-free rye", [{"grass": "perennial-ryegrass"}]),
+        ("free from couch, mostly rye", [{"grass": "perennial-ryegrass"}]),
+        ("couch-free", None),
+        ("it is free of couch", None),
+        ("couch", [{"grass": "common-bermudagrass"}]),
+    ],
+)
+def test_what_a_field_is_free_of_does_not_stand_there(speech: Speech, text: str, grass: Any) -> None:
+    wanted = {} if grass is None else {"zone.grass": grass}
+    asked = speech.question("grass")
+    assert asked is not None
+    line = hear(
+        text,
+        Setting(TODAY, country="au", units="metric"),
+        speech,
+        answers={"zone": [{"name": "goalmouths"}]},
+        question=asked.at("goalmouths"),
+    )
+    assert told(line, "zone.grass") == wanted
+    opening = heard(speech, f"Footy oval in Ballarat, Australia. The grass is {text}.", country="au")
+    assert told(opening, "zone.grass") == wanted
+    assert told(opening, "zone.weeds") == {}
