@@ -68,6 +68,8 @@ class _Shown:
         self._began = self._last = time.monotonic()
         self._screen = sys.stderr.isatty()
         self._width = 0
+        # Time that is left follows from the pace after the first line, not from what a start takes.
+        self._first: tuple[float, int] | None = None
 
     @property
     def seconds(self) -> float:
@@ -77,10 +79,12 @@ class _Shown:
     def tell(self, far: Far) -> None:
         """Show how far it is, where the last time is long enough ago."""
         now = time.monotonic()
+        if self._first is None:
+            self._first = now, far.done
         if now - self._last < (_SECONDS_ON_A_SCREEN if self._screen else _SECONDS_IN_A_LOG):
             return
         self._last = now
-        said = progress(far, self.seconds)
+        said = progress(far._replace(before=self._first[1]), now - self._first[0])
         if not self._screen:
             say(said)
             return

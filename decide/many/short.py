@@ -177,7 +177,7 @@ def short_advice(c: Consultation) -> Short:
     answers = {zone: answer_of(t, zone, chosen) for zone, chosen in c.chosen.items()}
     plan = make_plan(c, picked)
     shopping = make_shopping(c, picked, plan.tasks)
-    money = make_money(c, picked, plan.tasks, shopping)
+    money = make_money(c, picked, plan.tasks, shopping, beside=False)
     ways = {w.draft.code: _way(t, w) for w in picked}
     unknown = [row.key for row in unknown_rows(c)]
     sure = sure_of(t, picked)

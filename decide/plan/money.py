@@ -27,9 +27,13 @@ def make_money(
     options: Sequence[Weighed],
     tasks: Sequence[Task],
     shopping: Sequence[Purchase],
+    *,
+    beside: bool = True,
 ) -> Money:
     """What is known of the cost: by kind and currency, options side by side, the cost of failure, and what
     has no price. Pure.
+
+    Without `beside` nothing is said of other options and of failure.
     """
     jobs = jobs_of(c, options)
     areas, hire = _areas(c, jobs), _hire(c, jobs, tasks)
@@ -48,11 +52,11 @@ def make_money(
         unknown=list(dict.fromkeys(said for _, unknown in parts for said in unknown)),
         to_get=list(dict.fromkeys([*fetched, *hire[1]])),
         to_measure=areas,
-        compared=[row for zone in c.zones for row in compared(c, zone, tasks)],
+        compared=[row for zone in c.zones for row in compared(c, zone, tasks)] if beside else [],
         failure=[
             failure_of(c, job, job.draft.start, tasks)
             for job in jobs
-            if job.draft.remedy == "establish" and job.draft.start is not None
+            if beside and job.draft.remedy == "establish" and job.draft.start is not None
         ],
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import io
 import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -129,6 +130,19 @@ def test_rows_that_cannot_be_meant_are_refused() -> None:
         table({"history.sown.1.date": "2026-04-01", "history.sown": "none"})
     with pytest.raises(SituationError, match=r"'some' is not 'none'. Write none where"):
         table({"history.sown": "some"})
+
+
+def test_the_table_of_the_readme_is_one() -> None:
+    text = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    rows = text.split("```text\nid,", 1)[1].split("```", 1)[0]
+    (found,) = records(io.BytesIO(f"id,{rows}".encode()), "csv", "README.md")
+    assert json.loads(found.text) == {
+        "id": "12",
+        "place": {"name": "York", "country": "gb"},
+        "dates": {"play_by": "2026-09-12"},
+        "field": {"area_m2": 7500},
+        "zone": [{"name": "goalmouths", "bare_percent": 80}, {"name": "wings", "bare_percent": 5}],
+    }
 
 
 # What people write into cells: no control characters, and never only blanks.

@@ -57,6 +57,11 @@ def agrees(code: str) -> Advice:
     assert [(r.asked, r.judgement, r.conditions, r.cautions, r.better) for r in short.proposals] == [
         (r.asked, r.judgement, r.conditions, r.cautions, r.better) for r in whole.proposals
     ]
+    assert whole.money is not None
+    assert [(r.kind, r.low, r.high, r.currency) for r in short.money] == [
+        (r.kind, r.low, r.high, r.currency) for r in whole.money.totals
+    ]
+    assert short.unpriced == len(whole.money.unknown)
     assert short.clashes == [clash.text for clash in whole.clashes]
     assert (short.plan_decide_by, short.valid_until) == (whole.plan_decide_by, whole.valid_until)
     if short.sure != whole.sure:
