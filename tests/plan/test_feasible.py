@@ -76,11 +76,14 @@ class Pushed:
         self.chosen = {"a": Chosen(max(self.weighed.values(), key=lambda w: w.draft.start))}
 
 
+def later(_, w: Weighed) -> dt.date:
+    return w.draft.start + dt.timedelta(days=3)
+
+
 def test_options_that_are_always_pushed_on_end_after_some_rounds(monkeypatch):
     """Each start that fits is known to fit; what it brings to the front is measured anew, and that ends."""
     c = Pushed()
-    monkeypatch.setattr(feasible, "first_start", lambda _, w: w.draft.start + dt.timedelta(days=3))
-    feasible.fitted(c)
+    feasible.fitted(c, later)
     assert (c.measures.start_short, [draft.start for draft in c.drafts]) == (
         {c.drafts[0].code: 3, c.drafts[1].code: 0},
         [DAY, DAY + dt.timedelta(days=3)],
@@ -95,12 +98,11 @@ def test_options_that_are_always_pushed_on_end_after_some_rounds(monkeypatch):
         self.chosen = {"a": Chosen(w)}
 
     monkeypatch.setattr(Pushed, "rank", another)
-    feasible.fitted(c)
+    feasible.fitted(c, later)
     assert c.turns == 1 + feasible.ROUNDS
 
 
-def test_a_start_is_never_moved_forward(monkeypatch):
+def test_a_start_is_never_moved_forward():
     c = Pushed()
-    monkeypatch.setattr(feasible, "first_start", lambda _, w: w.draft.start - dt.timedelta(days=3))
-    feasible.fitted(c)
+    feasible.fitted(c, lambda _, w: w.draft.start - dt.timedelta(days=3))
     assert (set(c.measures.start_short.values()), len(c.drafts), c.turns) == ({0}, 1, 1)

@@ -74,7 +74,7 @@ def _agreed(a: model.Advice) -> str:
         return ""
     if not checked:
         return f" {say('engines-agreed', n=n)}"
-    return f" {say('engines-agreed-on', n=n, checked=checked, options=len(a.options))}"
+    return f" {say('engines-agreed-on', n=n, checked=checked, options=a.options_judged or len(a.options))}"
 
 
 def assumed(t: Telling) -> Iterator[Line]:
