@@ -24,14 +24,14 @@ class Cluster:
         try:
             import distributed
 
-            from decide.many import bench
+            from decide.many import worker
         except ImportError:
             raise BatchError(
                 "--cluster needs the library distributed, which is not installed here",
                 instead="Install it with: pip install 'decide-turf[cluster]'. Or leave --cluster out",
             ) from None
         self._library: Any = distributed
-        self._bench = bench
+        self._worker = worker
         self._make, self._address = make, address
         self._client: Any = None
         self.made_with: MadeWith | None = None
@@ -48,8 +48,8 @@ class Cluster:
                 instead="Write the address of its scheduler, as tcp://127.0.0.1:8786",
             ) from None
         try:
-            self._client.register_plugin(self._bench.Bench(self._make))
-            self.made_with = self._result(self._client.submit(self._bench.made_with, pure=False))
+            self._client.register_plugin(self._worker.WorkerJudge(self._make))
+            self.made_with = self._result(self._client.submit(self._worker.made_with, pure=False))
         except BaseException:
             self._client.close()
             raise
@@ -79,7 +79,7 @@ class Cluster:
         return int(_AHEAD * max(1, sum(self._client.nthreads().values())))
 
     def _submit(self, record: Record) -> Any:
-        return self._client.submit(self._bench.line, record, self.made_with, pure=False)
+        return self._client.submit(self._worker.line, record, self.made_with, pure=False)
 
     def _line(self, record: Record, future: Any) -> bytes:
         for tried in range(1, _MOST_TRIES + 1):

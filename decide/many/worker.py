@@ -13,7 +13,7 @@ from decide.model.errors import DecideError
 NAME: Final = "decide-many"
 
 
-class Bench(WorkerPlugin):
+class WorkerJudge(WorkerPlugin):
     """What a worker keeps between lines: its judge, made when the first line comes."""
 
     name = NAME
@@ -59,7 +59,7 @@ class Bench(WorkerPlugin):
 def made_with() -> MadeWith | Failed:
     """What the worker's advice is made with; Failed where its knowledge cannot be read."""
     try:
-        return _bench().made_with()
+        return _judge_here().made_with()
     except DecideError as error:
         return Failed(error.wrong, error.where, error.instead)
 
@@ -67,13 +67,13 @@ def made_with() -> MadeWith | Failed:
 def line(record: Record, made_with: MadeWith) -> bytes | Failed:
     """The line for a record."""
     try:
-        return _bench().line(record, made_with)
+        return _judge_here().line(record, made_with)
     except DecideError as error:
         return Failed(error.wrong, error.where, error.instead)
 
 
-def _bench() -> Bench:
-    found: Bench = get_worker().plugins[NAME]
+def _judge_here() -> WorkerJudge:
+    found: WorkerJudge = get_worker().plugins[NAME]
     return found
 
 
