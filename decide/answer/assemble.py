@@ -55,6 +55,16 @@ def local_words(c: Consultation) -> Callable[[str], str]:
     return cache(lambda text: words(one_system(text, system)))
 
 
+def cited(c: Consultation) -> out.Cited:
+    """The knowledge and the engines that an advice rests on."""
+    return out.Cited(
+        version=c.knowledge.version,
+        digest=c.knowledge.digest,
+        engines=c.book.judge.names,
+        checked=c.checked,
+    )
+
+
 def make_advice(c: Consultation) -> out.Advice:
     """The advice of a consultation, without the questions that it leaves open: `questions.tried` adds
     them.
@@ -77,12 +87,7 @@ def make_advice(c: Consultation) -> out.Advice:
     t.cited |= plan.sources | sources_of(shopping) | {key for sign in signs for key in sign.sources}
     return out.Advice(
         fate=headline(c),
-        knowledge=out.Cited(
-            version=c.knowledge.version,
-            digest=c.knowledge.digest,
-            engines=c.book.judge.names,
-            checked=c.checked,
-        ),
+        knowledge=cited(c),
         situation=known_rows(t),
         today=today_rows(t),
         causes=causes_found(t),

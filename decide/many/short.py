@@ -9,7 +9,7 @@ from typing import Final
 from pydantic import Field
 
 from decide.answer.ailments import ailments
-from decide.answer.assemble import caution_codes, chosen_options, local_words
+from decide.answer.assemble import caution_codes, chosen_options, cited, local_words
 from decide.answer.findings import causes_found, need_rows, today_rows
 from decide.answer.headline import headline
 from decide.answer.local_words import row_in_words
@@ -185,7 +185,7 @@ def short_advice(c: Consultation) -> Short:
         sure = Sure(level="likely", why=c.knowledge.text("sure-but-missing"))
     by = [way.decide_by for way in ways.values() if way.decide_by]
     short = Short(
-        knowledge=Cited(version=c.knowledge.version, digest=c.knowledge.digest, engines=c.book.judge.names),
+        knowledge=cited(c),
         today=c.filled.today.isoformat(),
         decision=field_decision(c, {zone: answer.decision for zone, answer in answers.items()}),
         sure=sure,

@@ -38,6 +38,7 @@ def agrees(code: str) -> Advice:
     """The whole advice on a case, which the short one repeats."""
     c = consulted(code)
     whole, short = advice_of(c), short_advice(c)
+    assert short.knowledge == whole.knowledge
     assert short.decision == whole.decision
     assert short.fate == whole.fate
     assert short.doing_today == whole.today
