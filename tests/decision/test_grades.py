@@ -52,7 +52,8 @@ OWN_SOIL = "key-us-natchez-silt"
 def test_options_of_a_consultation(code):
     c = consulted(code)
     each = 1 + len(c.weighed) // 40
-    for w in [*c.weighed.values()][::each]:
+    # Weighed anew, since by how much a start comes too soon is measured once the leading options are known.
+    for w in [*c.weigh(c.drafts).values()][::each]:
         assert differing(alone(c, w), w) == [], w.draft.code
         assert list(alone(c, w).facts) == list(w.facts)
 
