@@ -158,12 +158,6 @@ class Base:
 
     # ---------- what the order and the programme read ----------
     @cached_property
-    def ends(self) -> Mapping[str, frozenset[str]]:
-        """The facts that the rules of verdict and of the programme read."""
-        base = self.c.book.base
-        return {layer: Layered(base, layer).reads for layer in ("option-verdict", "option-role")}
-
-    @cached_property
     def placing(self) -> frozenset[str]:
         """The facts that the order and the shapes of a programme read, beside grades, verdicts and roles."""
         book = self.c.book
@@ -180,8 +174,8 @@ class Base:
 
     @cached_property
     def choosing(self) -> frozenset[str]:
-        """The facts that a choice hangs on, beside grades."""
-        return self.placing.union(self.start_facts, *self.ends.values())
+        """The facts that a choice hangs on, beside grades, verdicts and roles."""
+        return self.placing.union(self.start_facts)
 
     def listed_by(self, half: Diagnosis, moves: Moves | None) -> Mapping[str, Draft]:
         """The options of another diagnosis before their starts were fitted; listed once for all answers that

@@ -62,9 +62,12 @@ class Kept:
             return own, mine
         grounds = self.base.grounds
         moving = grounds.of_options(grounds.moved_by(self.moves.keys, ground))
-        for code, row in self.rows.items() if moving.facts else ():
-            found = half.measures.again(row.w.draft, zones[row.zone], row.own, moving)
-            if found is not row.own:
+        if moving.facts and self.rows:
+            drafts, before = zip(*((row.w.draft, row.own) for row in self.rows.values()), strict=True)
+            for code, found in zip(
+                self.rows, half.measures.again(drafts, zones, before, moving), strict=True
+            ):
+                row = self.rows[code]
                 names = frozenset(name for name in moving.facts if found.get(name) != row.own.get(name))
                 if names:
                     own[code], mine[code] = found, names

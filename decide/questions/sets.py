@@ -11,7 +11,7 @@ from functools import cached_property
 from decide.decision.diagnosis import Diagnosis
 from decide.decision.grades import Ends, Graded, grades
 from decide.decision.rank import Weighed
-from decide.engine.columns import Column, Columns, Found, members
+from decide.engine.columns import Columns, Found, members
 from decide.engine.columns import judge as plain_judge
 from decide.engine.language import ROLE, Fact
 from decide.questions.held import Facts
@@ -47,29 +47,79 @@ class Sets:
         without: frozenset[str],
         before: Sets | None = None,
     ) -> None:
-        base = half.book.base
-        self.told: Found = plain_judge(base, "option", told, without, None if before is None else before.told)
-        self.usual: Found = plain_judge(
-            base, "option", usual, without, None if before is None else before.usual
+        self.base, self.essential, self.is_closed = half.book.base, half.essential, half.is_closed
+        self.changed = told.changed | usual.changed
+        self.told: Found = plain_judge(
+            self.base, "option", told, without, None if before is None else before.told
         )
-        self.ends: Ends = grades(self.told, self.usual, half.is_closed, half.book.quiet)
-        columns = self.told.columns
-        judged = columns.over(self.ends.verdict_columns(half.essential))
-        # Of each verdict rule the options of which it is the first that fires.
-        self.first: dict[str, int] = {}
+        self.usual: Found = plain_judge(
+            self.base, "option", usual, without, None if before is None else before.usual
+        )
+        same = before is not None and self._hangs_as(before)
+        self.ends: Ends = (
+            before.ends
+            if before is not None and same
+            else grades(self.told, self.usual, half.is_closed, half.book.quiet)
+        )
+        # Of each verdict rule the options of which it is the first that fires, and the options of each role.
+        self.first: Mapping[str, int]
+        self.roles: Mapping[str, int]
+        self.first, self.roles = (
+            (before.first, before.roles)
+            if before is not None
+            and same
+            and self.essential == before.essential
+            and self.changed.isdisjoint(before.ending)
+            else self._ended(half, without)
+        )
+
+    def _ended(self, half: Diagnosis, without: frozenset[str]) -> tuple[Mapping[str, int], Mapping[str, int]]:
+        """What the rules of verdict and roles say."""
+        columns, ends = self.told.columns, self.ends
+        judged = columns.over(ends.verdict_columns(self.essential))
+        first: dict[str, int] = {}
         left = columns.everyone
-        for ruled in plain_judge(base, "option-verdict", judged, without).rules:
+        for ruled in plain_judge(self.base, "option-verdict", judged, without).rules:
             if ruled.true & left:
-                self.first[ruled.rule.id] = ruled.true & left
+                first[ruled.rule.id] = ruled.true & left
                 left &= ~ruled.true
         verdicts: dict[Fact, int] = {}
-        for rule, group in self.first.items():
+        for rule, group in first.items():
             verdict = half.book.rules[rule].then.target
             verdicts[verdict] = verdicts.get(verdict, 0) | group
-        self.verdicts: Column = verdicts
-        ended = columns.over({"option.verdict": verdicts, **self.ends.role_columns(half.essential)})
-        concluded = plain_judge(base, "option-role", ended, without).concluded
-        self.roles: dict[str, int] = {name.removeprefix(ROLE): true for name, (true, _) in concluded.items()}
+        ended = columns.over({"option.verdict": verdicts, **ends.role_columns(self.essential)})
+        concluded = plain_judge(self.base, "option-role", ended, without).concluded
+        return first, {name.removeprefix(ROLE): true for name, (true, _) in concluded.items()}
+
+    # ---------- held against another ----------
+    def _hangs_as(self, before: Sets) -> bool:
+        """Whether rules stand as `before` to every option, and hang on the same facts, which answers can
+        bring as they could.
+        """
+        return (
+            self.told.strata == before.told.strata
+            and self.usual.strata == before.usual.strata
+            and self.changed.isdisjoint(before.hanging)
+            and all(self.is_closed(name) == shut for name, shut in before.hanging.items())
+        )
+
+    @cached_property
+    def hanging(self) -> Mapping[str, bool]:
+        """The facts of rules that could fire and of exceptions that could lift one, each with whether no
+        answer can bring it.
+        """
+        names: set[str] = set()
+        for ruled in (*self.told.rules, *self.usual.rules):
+            names.update(name for each in ruled.rule.when if ruled.unknown for name in each.facts)
+            if ruled.open:
+                names |= ruled.rule.reads
+        return {name: self.is_closed(name) for name in names}
+
+    @cached_property
+    def ending(self) -> frozenset[str]:
+        """The facts that the rules of verdict and roles read."""
+        strata = (*self.base.strata["option-verdict"], *self.base.strata["option-role"])
+        return frozenset().union(*(rule.reads for stratum in strata for rule in stratum))
 
     @cached_property
     def fired(self) -> Mapping[str, int]:
