@@ -290,6 +290,18 @@ def test_not_knowing_changes_nothing_and_nothing_is_tried_twice(adviser):
     assert asker._base(again) is asker._base(WEIGHED)
 
 
+def test_a_consultation_of_what_is_known_already_keeps_what_was_tried_on_it(adviser):
+    asker = q.Asker(adviser, TODAY)
+    base = asker._base(WEIGHED)
+    assert base is not None
+    c = adviser.consult(base.c.filled.situation)
+    asker.keep(c)
+    assert asker._base(as_answers(c.filled.situation)) is base
+    other = read_situation(b'place.name = "Dayton"\ndates.today = 2026-07-20\n[[zone]]\nname = "middle"\n')
+    asker.keep(adviser.consult(other))
+    assert asker._base(as_answers(other)) is not base
+
+
 @pytest.mark.slow
 def test_a_talk_ends_and_never_asks_more_than_was_said(adviser):
     asker = q.Asker(adviser, TODAY)
