@@ -17,22 +17,29 @@ def explain(words: Namespace) -> int:
     """The answer to a question about the advice on a situation file."""
     situation, weather, note = given(words.file)
     question = " ".join(words.question) or "why"
+    shown, told = page(words.width), list[str]()
+
+    def tell(line: str) -> None:
+        """Print a line as soon as it stands."""
+        told.append(line)
+        for part in _wrapped(line, shown.width):
+            show((to_ascii(part) if shown.ascii_only else part) + "\n")
+
     adviser = Adviser(knowledge_with(words.knowledge), "both")
     try:
-        told = ask(adviser.consult(situation, system=words.units, weather=weather), question, words.level)
+        c = adviser.consult(situation, system=words.units, weather=weather)
+        answered = ask(c, question, words.level, told=None if words.json else tell)
     finally:
         adviser.close()
     if words.json:
-        show(json.dumps({"asked": question, **told.as_dict()}, indent=1, ensure_ascii=True) + "\n")
+        show(json.dumps({"asked": question, **answered.as_dict()}, indent=1, ensure_ascii=True) + "\n")
     else:
-        shown = page(words.width)
-        text = (
-            "\n".join(part for line in told.text.splitlines() for part in _wrapped(line, shown.width)) + "\n"
-        )
-        show(to_ascii(text) if shown.ascii_only else text)
+        lines = answered.text.splitlines()
+        for line in lines[len(told) :] if lines[: len(told)] == told else lines:
+            tell(line)
     if note:
         say(note)
-    return OK if told.understood else NO_ADVICE
+    return OK if answered.understood else NO_ADVICE
 
 
 def _wrapped(line: str, width: int) -> list[str]:

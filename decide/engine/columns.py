@@ -7,6 +7,7 @@ in the same order; tests hold the two together.
 
 from __future__ import annotations
 
+import copy
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -92,6 +93,25 @@ class Columns(Sequence[Subject]):
         made = Columns(self.names, self._rows)
         made._before = self
         return made
+
+    def unasked(self) -> Columns:
+        """The same columns of which nothing was asked: where conditions of the same words have other
+        numbers.
+        """
+        made = copy.copy(self)
+        made._columns, made._known, made._answers = {**self._columns}, {**self._known}, {}
+        made._changed, made._steps = {*self._changed}, {**self._steps}
+        made._before = None if self._before is None else self._before.unasked()
+        return made
+
+    def is_over(self, judged: Columns) -> bool:
+        """Whether these are the columns of which others are the judged ones, with some put over them."""
+        return self._before is not None and self._before is judged._before
+
+    @property
+    def changed(self) -> frozenset[str]:
+        """The facts of which other columns were put over what these are a copy of."""
+        return frozenset(self._changed)
 
     def over(self, columns: Mapping[str, Column]) -> Columns:
         """A copy with other columns in place of those of the same facts."""
@@ -316,6 +336,11 @@ class Found(Judged):
         """The rules that fire or could fire, stratum by stratum."""
         return (ruled for stratum in self.strata for ruled in stratum)
 
+    @cached_property
+    def by_rule(self) -> Sequence[Mapping[str, Ruled]]:
+        """The rules that fire or could fire by name, for each stratum."""
+        return [{ruled.rule.id: ruled for ruled in stratum} for stratum in self.strata]
+
     def fired_on(self, n: int) -> list[tuple[Rule, Firing]]:
         """The rules that fire on one subject."""
         name = self.columns.names[n]
@@ -368,13 +393,25 @@ class Found(Judged):
 
 
 def judge(
-    base: RuleBase, layer: str, subjects: Sequence[Subject], without: frozenset[str] = frozenset()
+    base: RuleBase,
+    layer: str,
+    subjects: Sequence[Subject],
+    without: frozenset[str] = frozenset(),
+    before: Found | None = None,
 ) -> Found:
-    """Run the rules of `layer` on `subjects`, stratum by stratum, those in `without` switched off."""
-    asked = Columns.of(subjects).copy()
+    """Run the rules of `layer` on `subjects`, stratum by stratum, those in `without` switched off.
+
+    Where `subjects` are the columns that were judged `before` with others put over some of them, rules that
+    read none of these stand as they stood.
+    """
+    columns = Columns.of(subjects)
+    asked = columns.copy()
+    held = before if before is not None and columns.is_over(before.columns) else None
+    moved = columns.changed
     strata: list[list[Ruled]] = []
     concluded: dict[str, tuple[int, int]] = {}
-    for stratum in base.strata[layer]:
+    for place, stratum in enumerate(base.strata[layer]):
+        stood = {} if held is None else held.by_rule[place]
         found: list[Ruled] = []
         given: dict[str, tuple[int, int]] = {
             rule.then.target: (0, 0) for rule in stratum if rule.then.act == "conclude"
@@ -382,22 +419,30 @@ def judge(
         for rule in stratum:
             if rule.id in without:
                 continue
-            true, unknown = asked.ask_all(rule.when)
-            if not true | unknown:
+            stands = held is not None and moved.isdisjoint(rule.reads)
+            ruled = stood.get(rule.id) if stands else _ruled(asked, rule)
+            if ruled is None:
                 continue
-            open_: list[tuple[str, int]] = []
-            for exception in rule.unless:
-                lifts, may_lift = asked.ask_all(exception.when)
-                true, unknown = true & ~lifts, unknown & ~lifts
-                if may_lift:
-                    open_.append((exception.name, may_lift))
-            if true | unknown:
-                found.append(Ruled(rule, true, unknown, tuple(open_)))
+            found.append(ruled)
             if rule.then.act == "conclude":
                 sure, perhaps = given[rule.then.target]
-                given[rule.then.target] = sure | true, perhaps | unknown
+                given[rule.then.target] = sure | ruled.true, perhaps | ruled.unknown
         for target, (sure, perhaps) in given.items():
             concluded[target] = sure, asked.everyone & ~(sure | perhaps)
             asked.conclude(target, *concluded[target])
+            if held is not None and concluded[target] != held.concluded[target]:
+                moved = moved | {target}
         strata.append(found)
     return Found(asked, strata, concluded)
+
+
+def _ruled(asked: Columns, rule: Rule) -> Ruled | None:
+    """How a rule stands to all subjects; None where it fires on none and could on none."""
+    true, unknown = asked.ask_all(rule.when)
+    open_: list[tuple[str, int]] = []
+    for exception in rule.unless if true | unknown else ():
+        lifts, may_lift = asked.ask_all(exception.when)
+        true, unknown = true & ~lifts, unknown & ~lifts
+        if may_lift:
+            open_.append((exception.name, may_lift))
+    return Ruled(rule, true, unknown, tuple(open_)) if true | unknown else None

@@ -174,6 +174,11 @@ class Rule:
     def conditions(self) -> tuple[Condition, ...]:
         return self.when + tuple(c for exception in self.unless for c in exception.when)
 
+    @cached_property
+    def reads(self) -> frozenset[str]:
+        """The facts that its conditions and exceptions read."""
+        return frozenset(name for condition in self.conditions for name in condition.facts)
+
     @property
     def layer(self) -> str:
         if self.then.act == "conclude" and self.then.target.startswith(ROLE):

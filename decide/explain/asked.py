@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -34,6 +34,7 @@ def ask(
     level: Level = 1,
     asker: Asker | None = None,
     speech: Speech | None = None,
+    told: Callable[[str], None] | None = None,
 ) -> Answered:
     """The answer to a question in plain words; it never raises for any text.
 
@@ -54,7 +55,8 @@ def ask(
         asked_back = _asked_back(spoken, next((one for one in read if one.intent == UNCLEAR), None))
         missed = f"I could not read {said[:60]!r} as a question about the field. " if said else ""
         return Answered(Ask("", said[:LONGEST]), asked_back or missed + CAN_ASK, level, understood=False)
-    first, *more = (_with_taken(one, reply(c, one, level=level, asker=asker)) for one in known)
+    early = told if len(known) == 1 and not known[0].taken else None
+    first, *more = (_with_taken(one, reply(c, one, level=level, asker=asker, told=early)) for one in known)
     later = [each.ask.means for each in more if level == 1 and each.ask.means]
     if later and _lines([first, *more]) > _MOST_LINES:
         return replace(first, text=f"{first.text}\nAsk again for: {'; '.join(later)}.")

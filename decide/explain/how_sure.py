@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import copy
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final, Literal
 
@@ -80,15 +80,19 @@ class HowSure:
     disputed: tuple[tuple[str, str], ...]
 
 
-def how_sure(consultation: Consultation, level: Level = 1) -> HowSure:
+def how_sure(
+    consultation: Consultation, level: Level = 1, told: Callable[[str], None] | None = None
+) -> HowSure:
     """Whether each zone's first choice and its verdict hold over what is not known and over what sources
     dispute.
 
     Every choice of a missing answer is run, and both ends and the middle of a declared range; then pairs of
     answers that tip nothing alone and bear on rules about the choice or its rival that could still fire;
     then, for each value that such a rule reads and that several sources give, the numbers of the others.
+    `told` is given each line of the text as soon as it stands: the first at once, the others as they are
+    found.
     """
-    return _result(_Search(consultation, level))
+    return _result(_Search(consultation, level, told))
 
 
 @dataclass(frozen=True)
@@ -101,16 +105,57 @@ class _Open:
 
 
 class _Search:
-    def __init__(self, c: Consultation, level: Level) -> None:
-        self.c, self.level = c, level
+    """What was found so far, and said of it."""
+
+    def __init__(self, c: Consultation, level: Level, told: Callable[[str], None] | None = None) -> None:
+        self.c, self.level, self._told = c, level, told
         self.runs = Runs(c)
         self.answers = as_answers(c.filled.situation)
         self.zones = {zone: stand_of(c, zone, decided=False) for zone in c.zones}
         self.tips: list[Tip] = []
+        self.lines: list[str] = []
+
+    def say(self, *lines: str) -> None:
+        """Put lines under what was said."""
+        for line in "\n".join(lines).split("\n") if lines else ():
+            self.lines.append(line)
+            if self._told is not None:
+                self._told(line)
+
+    def found(self, tip: Tip) -> None:
+        """Keep what would tip a choice, and say it; at the first level only the first few of a kind."""
+        before = sum(each.kind == tip.kind for each in self.tips)
+        self.tips.append(tip)
+        if not before:
+            self.say(self.c.knowledge.text(_HEADS[tip.kind]))
+        if self.level > 1 or before < MOST_TIPS:
+            self.say(*_lines_of(tip, self.level))
+
+    def all_found(self, kind: str) -> None:
+        """Say of how many of a kind no more is said."""
+        more = sum(tip.kind == kind for tip in self.tips) - MOST_TIPS
+        if self.level == 1 and more > 0:
+            self.say(self.c.knowledge.text("and-more", n=more))
+
+
+_HEADS: Final = {"answer": "sure-one-answer", "pair": "sure-two-answers", "number": "sure-sources-differ"}
+
+
+def _lines_of(tip: Tip, level: Level) -> Iterator[str]:
+    """What would tip a choice, with its source and its keys as deep as is asked for."""
+    yield f"- {tip.text}"
+    if tip.number is not None and level > 1:
+        yield f"    Source: {tip.number.text}."
+    if level > 2:
+        keys = ", ".join(change.key for change in tip.changes)
+        yield f"    Value: {tip.number.value}[{tip.number.key}]." if tip.number else f"    Keys: {keys}."
 
 
 def _result(s: _Search) -> HowSure:
     """All three searches, in words."""
+    for zone, stand in s.zones.items():
+        where = f"{capital(zone_name(s.c, zone))}: " if len(s.zones) > 1 else ""
+        s.say(f"{where}{capital(stand_words(stand))}.")
     open_, not_tried = _open(s)
     held: list[_Open] = []
     for each in open_:
@@ -126,10 +171,16 @@ def _result(s: _Search) -> HowSure:
             held.append(each)
         else:
             _tip(s, "answer", {each.key: tipping})
+    s.all_found("answer")
     pairs, pairs_run = _pairs(s, held)
+    s.all_found("pair")
     disputed = tuple(_disputed(s))
+    s.all_found("number")
+    if not s.tips:
+        s.say(s.c.knowledge.text("sure-holds"))
+    s.say(*_tried(s, held, not_tried, pairs, pairs_run, disputed))
     return HowSure(
-        _text(s, held, not_tried, pairs, pairs_run, disputed), not s.tips, tuple(s.zones.values()),
+        "\n".join(s.lines), not s.tips, tuple(s.zones.values()),
         tuple(s.tips), tuple(each.key for each in held), tuple(not_tried), pairs, pairs_run, disputed,
     )  # fmt: skip
 
@@ -155,7 +206,7 @@ def _tip(s: _Search, kind: Literal["answer", "pair"], changes: dict[str, Any]) -
     said = tuple(change_of(s.c, s.answers, key, value) for key, value in changes.items())
     what = listed([change.text for change in said])
     if len(s.tips) >= MOST_TIPS:
-        s.tips.append(
+        s.found(
             Tip(
                 kind,
                 said,
@@ -190,7 +241,7 @@ def _moved(
             after.stopgap,
         ):
             where = f"{zone_name(s.c, zone)}: " if len(s.zones) > 1 else ""
-            s.tips.append(
+            s.found(
                 Tip(
                     kind,
                     said,
@@ -360,39 +411,16 @@ def _could_move(s: _Search, book: Rulebook, name: str) -> bool:
 
 
 # ---------- in words ----------
-def _text(
+def _tried(
     s: _Search,
     held: Sequence[_Open],
     not_tried: Sequence[str],
     pairs: int,
     pairs_run: int,
     disputed: Sequence[tuple[str, str]],
-) -> str:
-    k = s.c.knowledge
-    lines = []
-    for zone, stand in s.zones.items():
-        where = f"{capital(zone_name(s.c, zone))}: " if len(s.zones) > 1 else ""
-        lines.append(f"{where}{capital(stand_words(stand))}.")
-    if not s.tips:
-        lines.append(k.text("sure-holds"))
-    for kind, head in (
-        ("answer", k.text("sure-one-answer")),
-        ("pair", k.text("sure-two-answers")),
-        ("number", k.text("sure-sources-differ")),
-    ):
-        rows = [tip for tip in s.tips if tip.kind == kind]
-        if rows:
-            lines.append(head)
-        for tip in rows[: MOST_TIPS if s.level == 1 else None]:
-            lines.append(f"- {tip.text}")
-            if tip.number is not None and s.level > 1:
-                lines.append(f"    Source: {tip.number.text}.")
-            if s.level > 2:
-                keys = ", ".join(change.key for change in tip.changes)
-                named = f"Value: {tip.number.value}[{tip.number.key}]" if tip.number else f"Keys: {keys}"
-                lines.append(f"    {named}.")
-        if len(rows) > MOST_TIPS and s.level == 1:
-            lines.append(k.text("and-more", n=len(rows) - MOST_TIPS))
+) -> list[str]:
+    """What was tried, and what was not."""
+    k, lines = s.c.knowledge, list[str]()
     lines.append(
         k.text(
             "sure-tried",
@@ -426,7 +454,7 @@ def _text(
             else []
         )
         lines.append(k.text("sure-inside-model"))
-    return "\n".join(lines)
+    return lines
 
 
 def with_number(book: Rulebook, said: Statement) -> Rulebook:

@@ -147,15 +147,7 @@ class Sheet(Generic[S]):
 
     def measure_all(self, subjects: Sequence[S]) -> None:
         """Add to the facts of many subjects all that can be measured of them, what is alike only once."""
-        groups: dict[tuple[str, ...], list[tuple[S, list[Facts]]]] = {}
-        for row in self.order:
-            if not row.of:
-                for subject in subjects:
-                    row.put(subject)
-                continue
-            if row.of not in groups:
-                groups[row.of] = _alike(subjects, row.of)
-            row.put_all(groups[row.of])
+        measure_rows(self.order, subjects)
 
     def measure_again(self, subject: S, moving: Container[str]) -> None:
         """Add to the subject's facts those that are among some; it holds the others already."""
@@ -167,6 +159,19 @@ class Sheet(Generic[S]):
         """Of some names those that are facts of this sheet."""
         mine = {name for row in self.order for name in row.names}
         return frozenset(name for name in names if name in mine or name.rpartition(".")[0] in mine)
+
+
+def measure_rows(rows: Iterable[Declared], subjects: Sequence[S]) -> None:
+    """Add some measurements, in their order, to the facts of many subjects, what is alike only once."""
+    groups: dict[tuple[str, ...], list[tuple[S, list[Facts]]]] = {}
+    for row in rows:
+        if not row.of:
+            for subject in subjects:
+                row.put(subject)
+            continue
+        if row.of not in groups:
+            groups[row.of] = _alike(subjects, row.of)
+        row.put_all(groups[row.of])
 
 
 def _alike(subjects: Sequence[S], of: tuple[str, ...]) -> list[tuple[S, list[Facts]]]:

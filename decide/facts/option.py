@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
+from itertools import repeat
 from typing import Any, Final
 
-from decide.facts.declare import Facts, Moving
+from decide.facts.declare import Facts, Moving, measure_rows
 from decide.facts.draft import Draft
 from decide.facts.filled import Filled
 from decide.facts.new_grass import COMING, NEW, Common, Here
@@ -106,24 +107,35 @@ class Measures(Common):
         self._dated.update((key, start.facts) for key, start in missing.items())
         return [{} if key is None else self._dated[key] for key in keys]
 
-    def again(self, draft: Draft, zone: Mapping[str, Any], before: Facts, moving: Moving) -> Facts:
+    def again(
+        self,
+        drafts: Sequence[Draft],
+        zones: Mapping[str, Mapping[str, Any]],
+        before: Sequence[Facts],
+        moving: Moving,
+    ) -> list[Facts]:
         """The same where only some answers differ: what is not `moving` stands as it stood `before`."""
-        if not draft.new_grass or not moving.facts:
-            return before
-        if draft.remedy == "carry-on":
-            return self.option(draft, zone)
-        facts = dict(before)
-        for name in moving.facts:
-            facts.pop(name, None)
-        if moving.of_plant:
-            facts.update(self.of_plant(draft.plant, draft.method))
-        if moving.of_start:
-            self._measure_plants([(draft.plant, draft.method)])
-            facts.update(self._of_starts([draft])[0])
-        here = Here(self.filled, draft, self, self.measured_site, zone, facts)
-        for row in moving.rows:
-            row.put(here)
-        return facts
+        found = [*before]
+        if not moving.facts:
+            return found
+        begun = [n for n, draft in enumerate(drafts) if draft.remedy == "carry-on"]
+        for n, facts in zip(begun, self.options([drafts[n] for n in begun], zones), strict=True):
+            found[n] = facts
+        coming = [n for n, draft in enumerate(drafts) if draft.new_grass and draft.remedy != "carry-on"]
+        new = [drafts[n] for n in coming]
+        if moving.of_plant or moving.of_start:
+            self._measure_plants((draft.plant, draft.method) for draft in new)
+        dated = self._of_starts(new) if moving.of_start else repeat(Facts())
+        rows: list[Here] = []
+        for n, draft, of_start in zip(coming, new, dated, strict=False):
+            facts = {name: held for name, held in before[n].items() if name not in moving.facts}
+            if moving.of_plant:
+                facts.update(self._plant[draft.plant, draft.method])
+            facts.update(of_start)
+            found[n] = facts
+            rows.append(Here(self.filled, draft, self, self.measured_site, zones[draft.zone], facts))
+        measure_rows(moving.rows, rows)
+        return found
 
 
 # What is past once grass is begun.

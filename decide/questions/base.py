@@ -6,66 +6,43 @@ from __future__ import annotations
 
 import copy
 import datetime as dt
-from collections.abc import Container, Iterable, Mapping
+from collections.abc import Mapping
 from functools import cached_property
 from typing import Final
 
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import Diagnosis
-from decide.decision.rank import (
-    TIME,
-    Reading,
-    Weighed,
-    role_facts,
-    sort_key,
-    verdict_facts,
-)
+from decide.decision.rank import Weighed, sort_key
 from decide.decision.rulebook import Rulebook
-from decide.engine.columns import judge as plain_judge
-from decide.engine.language import CRITERIA, Subject
+from decide.engine.columns import Columns
 from decide.facts.declare import touches
 from decide.facts.draft import Draft
 from decide.plan.fit_reads import start_facts
 from decide.questions.again import LIST_KEYS, Grounds, Moves, values_at
 from decide.questions.choice import Choice, cautions_of, choice_of, own_cautions, ways_of
 from decide.questions.effect import Effect
-from decide.questions.held import (
-    Facts,
-    Firm,
-    JudgedRow,
-    Layered,
-    Said,
-    Stands,
-    Touched,
-    fitted_code,
-    put_by_rule,
-)
-
-_GRADING: Final = ("mark", "rule-out")
+from decide.questions.held import Facts, Layered
+from decide.questions.sets import JudgedRow, Sets, fitted_code
 
 
 class Base:
     """A consultation that trials are compared with, and all of it that can be kept where only some answers
     differ.
 
-    A rule that reads none of the facts that differ stands as it stood. So of each option only the other rules
-    are judged again; the order, the programme and the starts that fit are then made anew, as in a whole
-    consultation.
+    Its options stand as columns, of which a trial puts others only where something differs: what was asked of
+    the others is not asked again. The order, the programme and the starts that fit are made anew where the
+    judgement of some option is another.
     """
 
     def __init__(self, consultation: Consultation) -> None:
         self.c = consultation
         self.grounds = Grounds(consultation)
-        self.options = Layered(consultation.book.base, "option")
-        self._at_best: dict[tuple[Firm, frozenset[str]], tuple[Facts, frozenset[str]]] = {}
+        # Whether a trial is judged by other numbers in its rules.
+        self.bent = False
         self.starts: dict[tuple[object, ...], dt.date] = {}
         # What was tried on it, by all that differs.
         self.effects: dict[str, Effect] = {}
-        self._of_options: dict[frozenset[str], tuple[str, ...]] = {}
         self._lists: dict[str, Mapping[str, Draft]] = {}
-        self._firm: dict[frozenset[str], Mapping[str, Firm]] = {}
-        self._verdict_facts: dict[int, Facts] = {}
-        self._role_facts: dict[int, Facts] = {}
         self._sort_keys: dict[int, tuple[object, ...]] = {}
 
     def with_rules(self, book: Rulebook) -> Base | None:
@@ -83,13 +60,13 @@ class Base:
         if any(ids for layer, ids in other.items() if layer not in (*kept, *_OF_STEPS)) or self.c.without:
             return None
         # What is kept of the options is made before it is shared.
-        _ = self.rows, self.usual, self.grounds.read
+        _ = self.judged, self.grounds.read
         found = copy.copy(self)
         found.grounds = self.grounds.with_layers(
             {layer: Layered(book.base, layer, other[layer]) for layer in ("site", "zone")}
         )
-        found.options = Layered(book.base, "option", other["option"])
-        found.starts = {}
+        found.told_columns, found.usual_columns = self.told_columns.unasked(), self.usual_columns.unasked()
+        found.bent, found.starts = True, {}
         return found
 
     @cached_property
@@ -132,107 +109,54 @@ class Base:
 
     @cached_property
     def _names(self) -> tuple[str, ...]:
-        """The facts of options."""
-        return tuple(name for name in self.grounds.names if name.startswith("option."))
+        """The facts of options that are measured."""
+        concluded = Layered(self.c.book.base, "option").concluded
+        return tuple(
+            name for name in self.grounds.names if name.startswith("option.") and name not in concluded
+        )
 
     def _row(self, w: Weighed, fitted: bool = False) -> JudgedRow:
-        own = {name: value for name in self._names if (value := w.facts.get(name)) is not None}
-        derived = {name: own.pop(name) for name in [*own] if name in self.options.concluded}
-        return JudgedRow(w, own, derived, fitted)
+        held = w.facts.get
+        return JudgedRow(
+            w, {name: value for name in self._names if (value := held(name)) is not None}, fitted
+        )
+
+    # ---------- the options as sets ----------
+    @cached_property
+    def places(self) -> Mapping[str, int]:
+        """The number of each row in the sets."""
+        return {code: n for n, code in enumerate(self.rows)}
 
     @cached_property
-    def told(self) -> dict[str, dict[str, Stands]]:
-        """How each rule stands to the options, by what was told."""
-        found: dict[str, dict[str, Stands]] = {}
-        for code, row in self.rows.items():
-            put_by_rule(found, code, row.w)
+    def zones(self) -> Mapping[str, int]:
+        """The rows of each zone."""
+        found: dict[str, int] = {}
+        for n, row in enumerate(self.rows.values()):
+            found[row.zone] = found.get(row.zone, 0) | 1 << n
         return found
 
     @cached_property
-    def usual(self) -> Said:
-        """The rules in the usual reading of what was not told."""
-        c = self.c
-        ground = {zone: {**c.usual_facts[zone], **self.grounds.whole[zone]} for zone in c.zones}
-        facts = {code: {**ground[row.w.draft.zone], **row.own} for code, row in self.rows.items()}
-        return Said(c, c.book.base, facts)
+    def told_columns(self) -> Columns:
+        """What is told and measured, without what rules concluded of options."""
+        return self._columns({zone: self.grounds.whole[zone] for zone in self.c.zones})
 
     @cached_property
-    def grading(self) -> dict[str, Reading]:
-        """The rules of each option in the usual reading that grade it or rule it out."""
-        return {
-            code: Reading(
-                [row for row in each.firings if row[0].then.act in _GRADING],
-                [row for row in each.could if row[0].then.act in _GRADING],
-            )
-            for code, each in self.usual.readings.items()
-        }
+    def usual_columns(self) -> Columns:
+        """The same in the usual reading of what was not told."""
+        c, whole = self.c, self.grounds.whole
+        return self._columns({zone: {**c.usual_facts[zone], **whole[zone]} for zone in c.zones})
+
+    def _columns(self, ground: Mapping[str, Facts]) -> Columns:
+        shared = [(ground[zone], group) for zone, group in self.zones.items()]
+        rows = [{**ground[row.zone], **row.own} for row in self.rows.values()]
+        return Columns([*self.rows], rows, {"site": shared, "zone": shared})
 
     @cached_property
-    def pending(self) -> dict[str, set[str]]:
-        """The unknown facts on which a rule about an option hangs in either reading, with these options."""
-        found: dict[str, set[str]] = {}
-        for by_rule in (self.told, self.usual.by_rule):
-            for rule, standing in by_rule.items():
-                unless = self.c.book.rules[rule].unless
-                for code, (fired, waits) in standing.items():
-                    names: Iterable[str] = waits
-                    if fired:
-                        names = (
-                            name
-                            for exception in unless
-                            if exception.name in waits
-                            for condition in exception.when
-                            for name in condition.facts
-                        )
-                    for name in names:
-                        found.setdefault(name, set()).add(code)
-        return found
-
-    def at_best(self, firm: Firm, essential: frozenset[str]) -> tuple[Facts, frozenset[str]]:
-        """What the rules of verdict and programme read of an option for as far as it is sure, and the
-        verdicts that it can still get.
-        """
-        if (firm, essential) not in self._at_best:
-            marked, ruled_out, more = firm
-            bests = {criterion: "weak" if criterion in marked else "strong" for criterion in CRITERIA}
-            w = Weighed(Draft("", ""), {}, grades=bests, bests=bests)
-            ends = {**verdict_facts(w, essential), **role_facts(w, essential)}
-            sure: Facts = {name: value for name, value in ends.items() if value in ("weak", "free")}
-            sure |= {"option.rule-out": "fired"} if ruled_out else {}
-            sure |= {"option.ruled-out-by": "more"} if more else {}
-            judged, rules = (
-                plain_judge(self.c.book.base, "option-verdict", [Subject("one", sure)]),
-                self.c.book.rules,
-            )
-            named = [*(each.rule for each in judged.firings), *(each.rule for each in judged.could)]
-            self._at_best[firm, essential] = sure, frozenset(rules[rule].then.target for rule in named)
-        return self._at_best[firm, essential]
-
-    def firm(self, touched: Touched) -> Mapping[str, Firm]:
-        """What stands against each option whatever some rules say."""
-        if touched.ids not in self._firm:
-            self._firm[touched.ids] = {code: _firm(row, touched.ids) for code, row in self.rows.items()}
-        return self._firm[touched.ids]
-
-    def verdict_facts(self, w: Weighed) -> Facts:
-        """What the verdict rules read of an option of the consultation."""
-        if id(w) not in self._verdict_facts:
-            self._verdict_facts[id(w)] = verdict_facts(w, self.c.essential)
-        return self._verdict_facts[id(w)]
-
-    def role_facts(self, w: Weighed) -> Facts:
-        """What the rules of the programme read of an option of the consultation, by its verdict there."""
-        if id(w) not in self._role_facts:
-            self._role_facts[id(w)] = role_facts(w, self.c.essential)
-        return self._role_facts[id(w)]
+    def judged(self) -> Sets:
+        """What is said of the options."""
+        return Sets(self.c, self.told_columns, self.usual_columns, self.c.without)
 
     # ---------- what the order and the programme read ----------
-    @cached_property
-    def ends(self) -> Mapping[str, frozenset[str]]:
-        """The facts that the rules of verdict and of the programme read."""
-        base = self.c.book.base
-        return {layer: Layered(base, layer).reads for layer in ("option-verdict", "option-role")}
-
     @cached_property
     def placing(self) -> frozenset[str]:
         """The facts that the order and the shapes of a programme read, beside grades, verdicts and roles."""
@@ -250,14 +174,8 @@ class Base:
 
     @cached_property
     def choosing(self) -> frozenset[str]:
-        """The facts that a choice hangs on, beside grades."""
-        return self.placing.union(self.start_facts, *self.ends.values())
-
-    def of_options(self, reads: frozenset[str]) -> tuple[str, ...]:
-        """Of some facts those of options."""
-        if reads not in self._of_options:
-            self._of_options[reads] = tuple(name for name in reads if name.startswith("option."))
-        return self._of_options[reads]
+        """The facts that a choice hangs on, beside grades, verdicts and roles."""
+        return self.placing.union(self.start_facts)
 
     def listed_by(self, half: Diagnosis, moves: Moves | None) -> Mapping[str, Draft]:
         """The options of another diagnosis before their starts were fitted; listed once for all answers that
@@ -300,14 +218,3 @@ _ORDER: Final = frozenset((
     "option.goes-first", "option.wished", "option.cost-class", "option.cost.high", "option.free-short-light",
     "option.light-use-days.late", "option.full-play-days.late", "zone.recovery-days.late",
 ))  # fmt: skip
-
-
-def _firm(row: JudgedRow, touched: Container[str]) -> Firm:
-    """What stands against an option whatever some rules say."""
-    firm = [rule.then for rule in row.against if rule.id not in touched]
-    ruled_out = [then.target for then in firm if then.act == "rule-out"]
-    return (
-        frozenset(then.target for then in firm if then.act == "mark"),
-        bool(ruled_out),
-        any(target != TIME for target in ruled_out),
-    )

@@ -62,10 +62,19 @@ class Asker:
 
     def keep(self, consultation: Consultation) -> None:
         """Take over a consultation that was made already, so that it is not made again to try answers
-        on it.
+        on it; one of the same situation that is here already knows what was tried.
         """
-        if consultation.filled.today == self.today and not consultation.without:
-            self._put_base(_key(as_answers(consultation.filled.situation)), Base(consultation))
+        filled = consultation.filled
+        if filled.today == self.today and not consultation.without:
+            here = (
+                base
+                for base in self._bases.values()
+                if base is not None
+                and base.c.filled.situation == filled.situation
+                and base.c.filled.weather is filled.weather
+            )
+            base = next(here, None) or Base(consultation)
+            self._put_base(_key(as_answers(filled.situation)), base)
 
     # ---------- choosing ----------
     def next_group(self, answers: Mapping[str, Any], details: bool = False) -> Group | None:

@@ -40,13 +40,8 @@ def judged_again(base: Base, half: Diagnosis, moves: Moves | None) -> Consultati
     if moves is not None and listed is base.listed and not kept.choice_moves:
         return _same(base, half)
     fresh = [d for code, d in listed.items() if code not in kept.drafts]
-    new = half.weigh(fresh) if fresh else {}
     other = _Tried(base, half, listed, kept, moves)
-    other.start({**kept.judged(without_part=False), **new})
-    if any(other.chosen[listed[code].zone].option is None for code in kept.passed_over):
-        # The least bad may be one that has no part.
-        other = _Tried(base, half, listed, kept, moves)
-        other.start({**kept.judged(without_part=True), **new})
+    other.start({**kept.weighed({code: code for code in kept.drafts}), **half.weigh(fresh)})
     return other
 
 
@@ -117,7 +112,7 @@ class _Tried(Consultation):
 
     def _with_facts(self, chosen: Chosen) -> Chosen:
         """What is chosen, each option with the facts of this situation."""
-        new = {id(w): self._kept.with_facts(w) for w in chosen.told}
+        new = {id(w): self._kept.whole(w) for w in chosen.told}
         self.weighed.update({w.draft.code: w for w in new.values()})
         places: dict[str, Any] = {
             place: new[id(w)] for place in _PLACES if (w := getattr(chosen, place)) is not None

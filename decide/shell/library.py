@@ -173,6 +173,8 @@ class Library:
 
     def advise(self, answers: Answers, units: str | None) -> Consultation:
         """The consultation on the answers; DecideError where they cannot be advised on."""
+        # What looks ahead stops: the person waits, and it tries on the same asker.
+        self._ahead += 1
         adviser = self.adviser
         from decide.model.reading import situation_from_dict
         from decide.questions.unknown import tried
@@ -181,7 +183,8 @@ class Library:
         consultation = adviser.consult(situation, system=outputs.system_of(units))
         consultation.filled.today_computed = True
         # More are tried when somebody asks what matters next.
-        consultation.made = tried(consultation, self.asker, _TRIES)
+        with self._turn:
+            consultation.made = tried(consultation, self.asker, _TRIES)
         return consultation
 
     def check(self, answers: Answers) -> None:
@@ -223,7 +226,9 @@ class Library:
         """The answer to what is asked of the advice."""
         from decide.explain.reply import reply
 
-        return reply(judged, ask, asker=self.asker).text
+        self._ahead += 1
+        with self._turn:
+            return reply(judged, ask, asker=self.asker).text
 
     def reply_early(self, ask: Ask) -> str:
         """What can be said of a question before there is any advice."""

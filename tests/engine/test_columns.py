@@ -4,6 +4,8 @@ and by the real one.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -87,6 +89,51 @@ def test_a_copy_that_holds_more_is_judged_as_its_own_subjects(seed):
     changed = [Subject(each.name, {**each.facts, **told.derived[each.name], fact: 1.5}) for each in subjects]
     assert all_of(columns.judge(made, "zone", other)) == all_of(plain.judge(made, "zone", changed))
     assert all_of(columns.judge(made, "zone", subjects)) == all_of(told), kind
+
+
+def judged_again(seed):
+    """Some subjects judged, and judged again with one column or two put over theirs: from what was judged before, and
+    from nothing.
+    """
+    made = base_of(seed)
+    subjects = subjects_of(made, "zone", seed, most=9)
+    told = Columns.of(subjects)
+    before = columns.judge(made, "zone", told)
+    other = subjects_of(made, "zone", seed + 1, most=1)[0].facts
+    put = dict(list(other.items())[: 1 + seed % 2])
+    over = told.over({fact: {value: told.everyone} for fact, value in put.items()})
+    changed = [Subject(each.name, {**each.facts, **put}) for each in subjects]
+    return columns.judge(made, "zone", over, before=before), plain.judge(made, "zone", changed), before
+
+
+@settings(max_examples=150, deadline=None)
+@given(SEEDS)
+def test_what_reads_none_of_what_differs_stands_as_it_stood(seed):
+    again, whole, _ = judged_again(seed)
+    assert all_of(again) == all_of(whole)
+
+
+@pytest.mark.slow
+def test_five_thousand_judged_again():
+    kept = anew = 0
+    for seed in range(5_000):
+        again, whole, before = judged_again(seed)
+        assert all_of(again) == all_of(whole)
+        stood = {id(ruled) for ruled in before.rules}
+        same = sum(id(ruled) in stood for ruled in again.rules)
+        kept, anew = kept + same, anew + len([*again.rules]) - same
+    assert kept > 1000
+    assert anew > 1000
+
+
+def test_other_numbers_in_the_same_words_are_asked_anew():
+    told = Columns.of([subject("a", zone__bare=40.0), subject("b", zone__bare=20.0)])
+    low, high = (base(caution("bare", "zone", f"zone.bare > {number} percent")) for number in (10, 30))
+    condition = high.rules[0].when[0]
+    same_words = replace(condition, text=low.rules[0].when[0].text)
+    assert told.ask(low.rules[0].when[0]) == (0b11, 0)
+    assert told.unasked().ask(same_words) == (0b01, 0)
+    assert told.ask(low.rules[0].when[0]) == (0b11, 0)
 
 
 @given(st.integers(0, 1 << 80))

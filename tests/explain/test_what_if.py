@@ -227,8 +227,31 @@ def test_a_remedy_that_the_ground_does_not_call_for(dry):
 
 # ---------- how sure ----------
 @pytest.fixture(scope="module")
-def sure(dry):
-    return how_sure(dry)
+def lines():
+    return []
+
+
+@pytest.fixture(scope="module")
+def sure(dry, lines):
+    return how_sure(dry, told=lines.append)
+
+
+def test_how_it_stands_is_said_before_anything_is_tried(dry, monkeypatch):
+    said = []
+
+    def tried(*_):
+        raise RuntimeError("tried")
+
+    monkeypatch.setattr(Runs, "alters", tried)
+    with pytest.raises(RuntimeError, match="tried"):
+        how_sure(dry, told=said.append)
+    assert len(said) == len(dry.zones)
+
+
+@pytest.mark.slow
+def test_the_lines_that_are_said_make_the_text(dry, sure, lines):
+    assert "\n".join(lines) == sure.text
+    assert len(lines) > len(dry.zones)
 
 
 @pytest.mark.slow

@@ -19,6 +19,7 @@ from decide.questions import weights as weigh
 from decide.questions.answers import as_answers, as_situation
 from decide.questions.base import Base
 from decide.questions.sensitivity import with_plain_engine
+from tests.questions import talks
 from tests.shared import case_of
 
 TODAY = dt.date(2026, 5, 12)
@@ -233,6 +234,48 @@ def test_looking_ahead_asks_the_same_without_waiting(adviser):
     assert ahead.trials == trials == plain.trials
 
 
+class Ahead(q.Asker):
+    """An asker that looks ahead after each question, as far as the person reads: not at all, a bit, or to the end."""
+
+    asked = 0
+
+    def next_group(self, answers, details=False):
+        group = super().next_group(answers, details)
+        self.asked += 1
+        for step, _ in enumerate(self.steps(answers)):
+            if step >= (0, 3, 1000)[self.asked % 3]:
+                break
+        return group
+
+
+def asked_in_order(adviser, club):
+    """What a club is asked with and without looking ahead, and what it has told by then."""
+    told = [talks.talk(adviser, club, asker(adviser, club.today)) for asker in (q.Asker, Ahead)]
+    return [(each.asked, each.left, each.answers) for each in told]
+
+
+def test_the_questions_after_the_core_come_in_the_same_order_with_and_without_looking_ahead(adviser):
+    def asked(asker):
+        answers, found = WEIGHED, []
+        while len(found) < 3 and (group := asker.next_group(answers)) is not None:
+            found.append((group.code, asker.left_at_most(answers)))
+            for each in group.asked:
+                answers = open_.put_answer(answers, each, DONT_KNOW)
+        return found
+
+    without = asked(q.Asker(adviser, TODAY))
+    assert len(without) == 3
+    assert asked(Ahead(adviser, TODAY)) == without
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("club", talks.clubs()[::4], ids=lambda club: club.name)
+def test_a_talk_asks_the_same_in_the_same_order_with_and_without_looking_ahead(adviser, club):
+    without, ahead = asked_in_order(adviser, club)
+    assert len(without[0]) > 3
+    assert ahead == without
+
+
 def test_not_knowing_changes_nothing_and_nothing_is_tried_twice(adviser):
     asker = q.Asker(adviser, TODAY)
     group = asker.next_group(WEIGHED)
@@ -245,6 +288,18 @@ def test_not_knowing_changes_nothing_and_nothing_is_tried_twice(adviser):
         again = open_.put_answer(again, asked, DONT_KNOW)
     assert asker.next_group(again) != group
     assert asker._base(again) is asker._base(WEIGHED)
+
+
+def test_a_consultation_of_what_is_known_already_keeps_what_was_tried_on_it(adviser):
+    asker = q.Asker(adviser, TODAY)
+    base = asker._base(WEIGHED)
+    assert base is not None
+    c = adviser.consult(base.c.filled.situation)
+    asker.keep(c)
+    assert asker._base(as_answers(c.filled.situation)) is base
+    other = read_situation(b'place.name = "Dayton"\ndates.today = 2026-05-12\n[[zone]]\nname = "middle"\n')
+    asker.keep(adviser.consult(other))
+    assert asker._base(as_answers(other)) is not base
 
 
 @pytest.mark.slow

@@ -170,21 +170,33 @@ def test_what_somebody_means_to_do_stays_told(adviser: Adviser) -> None:
     assert situation.proposal == case.situation.proposal
 
 
-def test_an_option_is_passed_over_only_where_it_can_take_no_part(adviser: Adviser) -> None:
-    """Every option that a trial does not look at again has no part when it is looked at."""
+def test_every_option_of_a_trial_is_judged_as_in_a_whole_consultation(adviser: Adviser) -> None:
+    """Those that stand as they stood too: both ends of the grades, the verdict with its rule, and the roles."""
     plain, case = t.with_plain_engine(adviser), case_of("na-akron-sod-comes-too-late")
     base = Base(plain.consult(case.situation))
-    passed_over = 0
-    for _, _, _, situation in trials(plain, case, 2, 5):
-        half = diagnose(plain, situation)
+    trier, again_, same = t.Trier(plain, base, base.c.filled.today), 0, 0
+    for asked, value, _, situation in trials(plain, case, 2, 9):
+        half, moves = trier._half(situation, again.changed_keys(base.c.filled.situation, situation))
         drafts = {draft.code: draft for draft in half.options()}
         stand = {code: draft for code, draft in drafts.items() if base.listed.get(code) == draft}
-        kept = Kept(base, half, stand, None)
-        kept.judged(without_part=False)
-        again = half.weigh([drafts[code] for code in kept.passed_over])
-        assert not any(w.roles for w in again.values())
-        passed_over += len(again)
-    assert passed_over > 20
+        kept = Kept(base, half, stand, moves)
+        found = kept.weighed({code: code for code in stand})
+        whole = half.weigh([*stand.values()])
+        for code, w in found.items():
+            other, all_of_it = whole[code], kept.whole(w)
+            for one, two in ((w, other), (all_of_it, other)):
+                assert (one.grades, one.bests, one.verdict, one.verdict_rule, one.roles, one.ready, one.cost) == (
+                    two.grades, two.bests, two.verdict, two.verdict_rule, two.roles, two.ready, two.cost
+                ), (asked.key, value, code)  # fmt: skip
+            assert all_of_it.facts == other.facts, (asked.key, value, code)
+            assert (all_of_it.firings, all_of_it.could) == (other.firings, other.could), (asked.key, value)
+            assert (all_of_it.open, all_of_it.remote, all_of_it.doubts) == (
+                other.open, other.remote, other.doubts
+            )  # fmt: skip
+            stood = w is base.rows[code].w
+            again_, same = again_ + (not stood), same + stood
+    assert again_ > 20
+    assert same > 20
 
 
 @pytest.mark.slow

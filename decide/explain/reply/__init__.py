@@ -75,19 +75,28 @@ def answers(ask: Ask) -> bool:
     return ask.intent in REPLIES
 
 
-def reply(c: Consultation, ask: Ask, *, level: Level = 1, asker: Asker | None = None) -> Answered:
+def reply(
+    c: Consultation,
+    ask: Ask,
+    *,
+    level: Level = 1,
+    asker: Asker | None = None,
+    told: Callable[[str], None] | None = None,
+) -> Answered:
     """The answer to a question over a consultation; it never raises for anything that was asked.
 
     Level 1 keeps to eight lines of eighty columns, or gives all of them with the slot "whole"; from level 2
     on the whole explanation is given. `asker`
-    keeps what was tried between questions.
+    keeps what was tried between questions. `told` is given the lines of an answer that takes a while as soon
+    as they stand, its first lines before the others are known; they begin the text, which holds them all.
     """
     local = local_words(c)
     if not answers(ask):
         text = c.knowledge.text("reply-not-here", words=ask.words[:60])
         return Answered(ask, local(text), level, understood=False)
     try:
-        made = REPLIES[ask.intent](About(c, ask, level, asker))
+        early = None if told is None else (lambda line: told(local(line)))
+        made = REPLIES[ask.intent](About(c, ask, level, asker, early))
     except DecideError as error:
         return Answered(ask, str(error), level, understood=False)
     whole = level > 1 or ask.slots.get("whole") is True

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import datetime as dt
 import textwrap
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final
@@ -97,8 +97,15 @@ def _cut(text: str, room: int) -> str:
 class About:
     """One question over one consultation, with the small words that every answer needs."""
 
-    def __init__(self, c: Consultation, ask: Ask, level: Level = 1, asker: Asker | None = None) -> None:
-        self.c, self.ask, self.level, self.asker = c, ask, level, asker
+    def __init__(
+        self,
+        c: Consultation,
+        ask: Ask,
+        level: Level = 1,
+        asker: Asker | None = None,
+        early: Callable[[str], None] | None = None,
+    ) -> None:
+        self.c, self.ask, self.level, self.asker, self.early = c, ask, level, asker, early
         self.k: Knowledge = c.knowledge
         self.today: dt.date = c.filled.today
         self.text = c.knowledge.text

@@ -367,7 +367,7 @@ def how_sure(a: About) -> Reply:
     every missing answer.
     """
     if a.level > 1:
-        told = whole_how_sure(a.c, a.level)
+        told = whole_how_sure(a.c, a.level, a.early)
         return Reply(_rows(a, told.text), "", told)
     sure = a.advice.sure
     said = [a.text(f"reply-sure-{sure.level}"), sure.why]
