@@ -8,7 +8,6 @@ import dataclasses
 import datetime as dt
 import json
 import re
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from enum import Enum
 from typing import Any, Final, get_args
@@ -18,7 +17,7 @@ from pydantic import BaseModel, ValidationError
 from decide.model.contradictions import contradictions
 from decide.model.errors import SituationError, meant
 from decide.model.situation import Situation
-from decide.model.toml_lines import Lines, too_deep
+from decide.model.toml_lines import Lines, TomlError, toml_table, too_deep
 from decide.model.written import TWINS, clean, levels_of
 
 MOST_BYTES: Final = 1_000_000
@@ -287,7 +286,7 @@ def read_situation(text: str | bytes, name: str = "situation") -> Situation:
             data = json.loads(text, parse_constant=_no_constant, object_pairs_hook=_Table)
             _check_once(data, name)
         else:
-            data = tomllib.loads(text)
+            data = toml_table(text)
             lines = Lines(text)
     except json.JSONDecodeError as error:
         raise SituationError(
@@ -295,12 +294,11 @@ def read_situation(text: str | bytes, name: str = "situation") -> Situation:
             where=f"{name}, line {error.lineno}",
             instead="Check commas and quotes there",
         ) from None
-    except tomllib.TOMLDecodeError as error:
-        place = re.search(r"line (\d+)", str(error))
-        said = re.sub(r"\s*\(at .*\)$", "", str(error))
+    except TomlError as error:
+        said = clean(error.said)
         raise SituationError(
             f"this is not TOML: {said[:1].lower()}{said[1:]}",
-            where=f"{name}, line {place[1]}" if place else name,
+            where=f"{name}, line {error.line}" if error.line else name,
             instead='Write key = value, texts in "quotes", dates as 2026-05-20',
         ) from None
     except (ValueError, RecursionError) as error:
