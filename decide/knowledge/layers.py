@@ -13,6 +13,7 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from decide.knowledge.bounds import ENDING, hidden
 from decide.knowledge.kept import BESIDE
+from decide.knowledge.rule_words import words_of_raw
 from decide.knowledge.schema import FactRow, UsualRow
 from decide.knowledge.tables import How, Override
 from decide.model.errors import KnowledgeError, meant
@@ -237,15 +238,22 @@ class Layers:
                     if before.get(key) != new
                 ]
             if said:
-                self._overridden(table, code, "changed", said, place)
+                self._overridden(table, code, "changed", said, place, before)
             made = _Written({**before, **raw}, place, {**old.keys, **keys})
         return made
 
     def _overridden(
-        self, table: str, code: str, how: How, changed: Sequence[tuple[str, str, str]], place: _Place
+        self,
+        table: str,
+        code: str,
+        how: How,
+        changed: Sequence[tuple[str, str, str]],
+        place: _Place,
+        before: Any = None,
     ) -> None:
+        was = words_of_raw(before) if table == "rule" and isinstance(before, dict) else ()
         self.overrides.append(
-            Override(table, code, how, tuple(changed), self._names[place.layer], place.where())
+            Override(table, code, how, tuple(changed), self._names[place.layer], place.where(), was)
         )
 
     def _restated(
@@ -305,8 +313,7 @@ class Layers:
                     where=place.where(),
                     instead=meant(str(code), rows),
                 )
-            del rows[code]
-            self._overridden("rule", code, "off", (), place)
+            self._overridden("rule", code, "off", (), place, rows.pop(code).raw)
 
     def _made(self, table: str, row: type[BaseModel], rows: Mapping[str, _Written]) -> dict[str, Any]:
         """The rows as their type has them; KnowledgeError at the first that does not fit."""

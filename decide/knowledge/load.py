@@ -80,6 +80,7 @@ from decide.knowledge.texts import Language, TextRow
 from decide.model.errors import KnowledgeError, meant
 from decide.model.files import data_folder
 from decide.model.version import VERSION
+from decide.model.words import CHANGED
 
 if TYPE_CHECKING:
     from decide.knowledge.layers import Layers
@@ -234,6 +235,12 @@ def _texts(read: Layers) -> dict[str, TextRow]:
     if len(read.folders) == 1:
         return laid
     for code, row in texts(type(read)(read.folders[:1])).items():
+        for hole in sorted(row.holes - laid[code].holes) if code.startswith(CHANGED) else ():
+            raise KnowledgeError(
+                f"text {code!r}: the hole {hole!r} is missing; it says what was changed",
+                where=read.where["text", code],
+                instead=f"Write {{{hole}}} in it",
+            )
         for hole in sorted(laid[code].holes - row.holes):
             raise KnowledgeError(
                 f"text {code!r}: there is no hole {hole!r}; it has "

@@ -35,7 +35,7 @@ TEXTS = {
     "a deep key": (f"[rye]\n{DEEP} = 1\n", "a name has too many parts between dots"),
     "a deep key in quotes": ("[rye]\n" + '"a" . ' * 50_000 + "b = 1", "a name has too many parts"),
     "a deep key within a row": ("[rye]\nalso = {" + "a." * 100_000 + "b = 1}", "a name has too many parts"),
-    "a header of blanks": ('["' + " " * 450_000 + 'b"]', "'name' is missing"),
+    "a header of blanks": ('["' + " " * 450_000 + 'b"]', "Write name ="),
     "quotes in a note": ("# \"" + '\\"' * 200_000, None),
     "quotes in a text": ("[rye]\nname = '" + '"' * 450_000 + "'", None),
     "blanks in a key": ("[rye]\nname" + " " * 450_000 + '= "rye"', None),
@@ -71,46 +71,39 @@ def test_a_text_made_to_hurt_is_refused_in_a_second(tmp_path, name):
     assert time.process_time() - began < 4
 
 
-def hurt(club: Path, name: str) -> None:
-    """Put a thing into a folder that is no file of its own."""
-    club.mkdir()
-    target = club / "grasses.toml"
-    if name == "pipe":
-        os.mkfifo(target)
-    elif name == "endless":
-        target.symlink_to("/dev/zero")
-    elif name == "folder":
-        target.mkdir()
-    elif name == "link out":
-        (club.parent / "outside.toml").write_text('[rye]\nwear = "low"', encoding="utf-8")
-        target.symlink_to(club.parent / "outside.toml")
-    elif name == "link to nothing":
-        target.symlink_to(club / "nowhere.toml")
-    elif name == "link to itself":
-        target.symlink_to(target)
-    elif name == "linked folder":
-        (club / "rules").symlink_to(club.parent)
-    elif name == "pipe of a case":
-        (club / "cases").mkdir()
-        os.mkfifo(club / "cases" / "x.toml")
-    elif name == "pipe of the talk":
-        (club / "talk").mkdir()
-        os.mkfifo(club / "talk" / "x.toml")
-    elif name == "deep folders":
-        club.joinpath(*["d"] * 60).mkdir(parents=True)
-    elif name == "many files":
-        (club / "rules").mkdir()
-        for number in range(1_001):
-            (club / "rules" / f"{number}.toml").touch()
-    elif name == "many things":
-        for number in range(5_001):
-            (club / f"{number}.txt").touch()
-    elif name == "much in all":
-        (club / "rules").mkdir()
-        for number in range(13):
-            (club / "rules" / f"{number}.toml").write_bytes(b"#" * 499_999)
+def _many(folder: Path, count: int, ending: str, text: bytes = b"") -> None:
+    folder.mkdir(exist_ok=True)
+    for number in range(count):
+        (folder / f"{number}{ending}").write_bytes(text)
 
 
+def _outside(club: Path) -> Path:
+    place = club.parent / "outside.toml"
+    place.write_text('[rye]\nwear = "low"', encoding="utf-8")
+    return place
+
+
+def _pipe(path: Path) -> None:
+    path.parent.mkdir(exist_ok=True)
+    os.mkfifo(path)
+
+
+# What puts a thing into a folder that is no file of its own.
+HURT = {
+    "pipe": lambda club: _pipe(club / "grasses.toml"),
+    "endless": lambda club: (club / "grasses.toml").symlink_to("/dev/zero"),
+    "folder": lambda club: (club / "grasses.toml").mkdir(),
+    "link out": lambda club: (club / "grasses.toml").symlink_to(_outside(club)),
+    "link to nothing": lambda club: (club / "grasses.toml").symlink_to(club / "nowhere.toml"),
+    "link to itself": lambda club: (club / "grasses.toml").symlink_to(club / "grasses.toml"),
+    "linked folder": lambda club: (club / "rules").symlink_to(club.parent),
+    "pipe of a case": lambda club: _pipe(club / "cases" / "x.toml"),
+    "pipe of the talk": lambda club: _pipe(club / "talk" / "x.toml"),
+    "deep folders": lambda club: club.joinpath(*["d"] * 60).mkdir(parents=True),
+    "many files": lambda club: _many(club / "rules", 1_001, ".toml"),
+    "many things": lambda club: _many(club, 5_001, ".txt"),
+    "much in all": lambda club: _many(club / "rules", 13, ".toml", b"#" * 499_999),
+}
 THINGS = {
     "pipe": "this is no plain file", "endless": "this is a link", "folder": "this is no plain file",
     "link out": "this is a link", "link to nothing": "this is a link", "link to itself": "this is a link",
@@ -126,7 +119,8 @@ THINGS = {
 @pytest.mark.parametrize("keeps", [False, True])
 def test_a_thing_that_is_no_file_of_the_folder_is_refused(tmp_path, name, keeps):
     club = tmp_path / "club"
-    hurt(club, name)
+    club.mkdir()
+    HURT[name](club)
     with pytest.raises(KnowledgeError, match=THINGS[name]) as caught:
         read_knowledge(GOOD, club, kept=tmp_path / "kept" if keeps else None)
     assert str(club) in str(caught.value)
@@ -162,7 +156,9 @@ def test_the_worst_text_that_is_still_read_costs_little_memory(tmp_path, name):
     def bounded() -> None:
         resource.setrlimit(resource.RLIMIT_AS, (1_000_000_000, 1_000_000_000))
 
-    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, preexec_fn=bounded)
+    run = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, preexec_fn=bounded, check=False
+    )
     assert run.returncode == 0, run.stderr
 
 
@@ -170,7 +166,8 @@ def test_numbers_and_names_within_bounds_are_read():
     told = toml_table(
         'a = 0xff\nb = "0x' + "f" * 500 + '"\nd = [' + ", ".join(["1.5"] * 99) + "]\n" + "# a.b" * 99
     )
-    assert told["a"] == 255 and len(told["d"]) == 99
+    assert told["a"] == 255
+    assert len(told["d"]) == 99
     with pytest.raises(TomlError) as caught:
         toml_table("a = 1\n\nb = ]")
     assert caught.value.line == 3
