@@ -4,9 +4,10 @@ reader does not give.
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any, Final
 
 MOST_DEPTH: Final = 40
@@ -52,6 +53,21 @@ def toml_table(text: str) -> dict[str, Any]:
 
 
 _LONG_LINE: Final = 400
+
+
+def plain_tables(tables: Mapping[str, Any]) -> dict[str, Any]:
+    """Tables with days and times of day as text, as an answer tells them."""
+    return {key: _plain(value) for key, value in tables.items()}
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, (dt.date, dt.datetime, dt.time)):
+        return value.isoformat()
+    if isinstance(value, dict):
+        return plain_tables(value)
+    if isinstance(value, list):
+        return [_plain(inner) for inner in value]
+    return value
 
 
 def too_deep(text: str) -> bool:
