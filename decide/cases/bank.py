@@ -22,7 +22,7 @@ from decide.knowledge.known import check_known
 from decide.knowledge.tables import Knowledge
 from decide.model.advice import Advice
 from decide.model.errors import KnowledgeError, SituationError, nearest
-from decide.model.reading import in_words, keys_of, model_at, path_of, situation_from_dict
+from decide.model.reading import in_words, keys_of, model_at, path_of, situation_from_dict, told_loc
 from decide.model.situation import Situation
 from decide.model.toml_file import toml_file
 from decide.model.toml_lines import Lines
@@ -204,9 +204,7 @@ def read_case(path: Path, name: str) -> Case:
 def _in_words(error: ValidationError, lines: Lines, name: str) -> KnowledgeError:
     """The first thing that is wrong with a case."""
     first = error.errors(include_url=False)[0]
-    loc = tuple(
-        part for part in first["loc"] if not (isinstance(part, str) and (part == "str" or "[" in part))
-    )
+    loc = told_loc(first)
     wrong, instead = in_words(first, loc, Case)
     if first["type"] == "extra_forbidden" and (model := model_at(loc, Case)):
         known = keys_of(model)

@@ -63,6 +63,19 @@ def keys_of(model: type[BaseModel]) -> list[str]:
     return [field.alias or name for name, field in model.model_fields.items()]
 
 
+def told_loc(error: Mapping[str, Any]) -> tuple[Any, ...]:
+    """The path of an error by keys alone, without the types that were tried on the way; a key that is unknown
+    stays, whatever it is.
+    """
+    loc: tuple[Any, ...] = error["loc"]
+    last = len(loc) - 1 if error["type"] == "extra_forbidden" else len(loc)
+    return tuple(
+        part
+        for place, part in enumerate(loc)
+        if place == last or not (isinstance(part, str) and ("[" in part or part in ("list", "float", "str")))
+    )
+
+
 def in_words(
     error: Mapping[str, Any], loc: tuple[Any, ...], root: type[BaseModel] = Situation
 ) -> tuple[str, str]:
@@ -236,11 +249,7 @@ def _problems(
         if problem["loc"] in seen:
             continue
         seen.add(problem["loc"])
-        loc = tuple(
-            part
-            for part in problem["loc"]
-            if not (isinstance(part, str) and ("[" in part or part in ("list", "float")))
-        )
+        loc = told_loc(problem)
         wrong, instead = in_words(problem, loc)
         if whole and loc[:2] == ("zone", 0):
             loc = ("field", *loc[2:])

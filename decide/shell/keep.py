@@ -15,9 +15,12 @@ from typing import Any, Final
 from decide.model.errors import DecideError
 from decide.model.files import plain_bytes, write_whole
 from decide.model.toml_lines import plain_tables, toml_table, too_deep
+from decide.parse.results import DONT_KNOW
 
 MOST_BYTES: Final = 1_000_000
 _MOST_ASIDE: Final = 1000
+# Tables of which a field has several.
+_LISTS: Final = ("use", "zone", "offer", "proposal", "ongoing", "done", "check", "seen")
 
 
 class KeepError(DecideError):
@@ -189,7 +192,23 @@ def _answers(text: str, path: Path) -> dict[str, Any]:
         raise _unreadable(path) from None
     if not isinstance(found, dict):
         raise KeepError("it holds no table of answers", where=str(path), instead="Name another file")
+    for key, held in found.items():
+        if held != DONT_KNOW and (wrong := _wrong(key, held)):
+            raise KeepError(wrong, where=str(path), instead="Mend it there, or name another file")
     return plain_tables(found)
+
+
+def _wrong(key: str, held: Any) -> str:
+    """Why what stands under a key cannot be answers; "" where it can."""
+    rows = held if isinstance(held, list) else [held]
+    if not all(isinstance(row, dict) for row in rows):
+        return f"{key} is no table of answers"
+    if key in _LISTS and not isinstance(held, list):
+        return f"{key} is one table and must be a list of them"
+    names = [row.get("name") for row in rows] if key == "zone" else []
+    if not all(isinstance(name, str) and name.strip() for name in names):
+        return "a part of the field has no name"
+    return ""
 
 
 def _no_number(word: str) -> float:

@@ -50,7 +50,15 @@ def _text_step(draw: random.Random, held: str, corpus: Sequence[str]) -> str:
     elif kind == 7:
         words[place] = draw.choice(NASTY)
     else:
-        words[place] = "".join(map(chr, (draw.choice((33, 40, 48, 65, 97, 160, 0x300, 0x4E00, 0x1F600)) + draw.randrange(26) for _ in range(4))))
+        words[place] = "".join(
+            map(
+                chr,
+                (
+                    draw.choice((33, 40, 48, 65, 97, 160, 0x300, 0x4E00, 0x1F600)) + draw.randrange(26)
+                    for _ in range(4)
+                ),
+            )
+        )
     return " ".join(words)
 
 

@@ -9,14 +9,14 @@ import time
 import traceback
 from dataclasses import dataclass, field
 
-from tests.fuzz.targets import TARGETS, Found
+from tests.fuzz.targets import TARGETS, FoundError
 
 MOST_CPU_S = 1.0
 HANG_CPU_S = 10.0
 MOST_MEMORY = 4_000_000_000
 
 
-class Hang(Exception):
+class HangError(Exception):
     """An input that is read without end."""
 
 
@@ -33,7 +33,13 @@ class Outcome:
 
     def lines(self) -> list[str]:
         head = f"{self.target}: {self.fed:,} inputs, {len(self.wrong)} kinds of wrong, longest {self.longest_s:.2f} s of CPU, {self.memory_mb:.0f} MB"
-        return [head, *(f"  {self.times[kind]} × {kind}\n    input {at}: {shown}" for kind, (at, shown) in self.wrong.items())]
+        return [
+            head,
+            *(
+                f"  {self.times[kind]} × {kind}\n    input {at}: {shown}"
+                for kind, (at, shown) in self.wrong.items()
+            ),
+        ]
 
 
 def run(target: str, count: int, seed: int, first: int = 0, seconds: float | None = None) -> Outcome:
@@ -51,8 +57,15 @@ def run(target: str, count: int, seed: int, first: int = 0, seconds: float | Non
         signal.setitimer(signal.ITIMER_VIRTUAL, HANG_CPU_S)
         try:
             shown = feed(random.Random(f"{target}/{seed}/{number}"))
-        except Found as found:
-            _keep(outcome, str(found).split(":")[0][:200] if target != "grammar" else f"{str(found).rpartition('cannot be picked')[2][:120]}", number, str(found))
+        except FoundError as found:
+            _keep(
+                outcome,
+                str(found).split(":")[0][:200]
+                if target != "grammar"
+                else f"{str(found).rpartition('cannot be picked')[2][:120]}",
+                number,
+                str(found),
+            )
         except Exception as error:
             frame = traceback.extract_tb(error.__traceback__)[-1]
             kind = f"{type(error).__name__} at {frame.filename.rpartition('/decide/')[2]}:{frame.lineno}: {str(error)[:120]}"
@@ -74,4 +87,4 @@ def _keep(outcome: Outcome, kind: str, number: int, shown: str) -> None:
 
 
 def _hang(_: int, __: object) -> None:
-    raise Hang
+    raise HangError

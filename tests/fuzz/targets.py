@@ -38,9 +38,12 @@ ROOT = Path(__file__).parents[2]
 GOOD = ROOT / "tests" / "mistakes" / "good"
 TODAY = dt.date(2026, 5, 20)
 MOST_READINGS = 6
+STEERING = (
+    "1", "2", "yes", "no", "back", "don't know", "help", "what did I say", "same", "change the date", "start again", "save", "details",
+)  # fmt: skip
 
 
-class Found(Exception):
+class FoundError(Exception):
     """Something that must not be, and is no exception of the program's own."""
 
 
@@ -48,7 +51,11 @@ class Found(Exception):
 @cache
 def said() -> tuple[str, ...]:
     """What people said, in the sets of lines, the vocabulary and the choices."""
-    rows = [json.loads(line) for path in sorted((ROOT / "tests" / "said").rglob("*.jsonl")) for line in path.open(encoding="utf-8")]
+    rows = [
+        json.loads(line)
+        for path in sorted((ROOT / "tests" / "said").rglob("*.jsonl"))
+        for line in path.open(encoding="utf-8")
+    ]
     lines = {row["text"] for row in rows if "text" in row}
     lines |= {word for question in tools().questions for choice in question.choices for word in choice.say}
     return tuple(sorted(lines))
@@ -61,7 +68,11 @@ def situations() -> tuple[bytes, ...]:
     made = [(knowledge_folder() / "demo.toml").read_bytes()]
     for path in cases:
         text = path.read_text(encoding="utf-8")
-        inside = [line for line in text.split("[expect]")[0].splitlines() if not line.startswith(("title", "signed", "sources"))]
+        inside = [
+            line
+            for line in text.split("[expect]")[0].splitlines()
+            if not line.startswith(("title", "signed", "sources"))
+        ]
         made.append("\n".join(inside).replace("[situation.", "[").encode())
     return tuple(made)
 
@@ -77,8 +88,13 @@ def weathers() -> tuple[bytes, ...]:
     first = dt.date(2023, 1, 1)
     days = [(first + dt.timedelta(n), n % 20, n % 20 + 9, n % 7) for n in range(400)]
     wide = "date,min,max,rain\n" + "".join(f"{day},{low},{high},{rain}\n" for day, low, high, rain in days)
-    us = "STATION,DATE,PRCP,TMAX,TMIN\n" + "".join(f"USW1,{d},{r},{h * 10},{low * 10}\n" for d, low, h, r in days)
-    long = "".join(f"USW1,{d:%Y%m%d},TMAX,{h * 10},,,\nUSW1,{d:%Y%m%d},TMIN,{low * 10},,,\n" for d, low, h, _ in days[:200])
+    us = "STATION,DATE,PRCP,TMAX,TMIN\n" + "".join(
+        f"USW1,{d},{r},{h * 10},{low * 10}\n" for d, low, h, r in days
+    )
+    long = "".join(
+        f"USW1,{d:%Y%m%d},TMAX,{h * 10},,,\nUSW1,{d:%Y%m%d},TMIN,{low * 10},,,\n"
+        for d, low, h, _ in days[:200]
+    )
     return wide.encode(), us.encode(), long.encode(), wide.replace(",", ";").encode(), wide[:200].encode()
 
 
@@ -87,7 +103,9 @@ def knowledge_files() -> tuple[tuple[str, bytes], ...]:
     """Files of knowledge by their names in a folder."""
     folders = (GOOD, ROOT / "tests" / "examples" / "overlay")
     return tuple(
-        (path.relative_to(folder).as_posix(), path.read_bytes()) for folder in folders for path in sorted(folder.rglob("*.toml"))
+        (path.relative_to(folder).as_posix(), path.read_bytes())
+        for folder in folders
+        for path in sorted(folder.rglob("*.toml"))
     )
 
 
@@ -95,7 +113,12 @@ def knowledge_files() -> tuple[tuple[str, bytes], ...]:
 def batches() -> tuple[bytes, ...]:
     lines = [json.dumps({"id": f"f{n}", **each}, ensure_ascii=False) for n, each in enumerate(tables()[:12])]
     csv = "id,place.name,place.country,dates.play_by,zone[1].name,zone[1].bare_percent,means.helpers\nf1,Dayton,us,2027-04-01,goalmouths,60,4\nf2,Leeds,gb,,middle,30,\n"
-    return ("\n".join(lines[:3])).encode(), *(line.encode() for line in lines), csv.encode(), csv.replace(",", ";").encode()
+    return (
+        ("\n".join(lines[:3])).encode(),
+        *(line.encode() for line in lines),
+        csv.encode(),
+        csv.replace(",", ";").encode(),
+    )
 
 
 # ---------- a talk that asks at once ----------
@@ -103,7 +126,13 @@ def batches() -> tuple[bytes, ...]:
 def tools() -> Tools:
     """The library as the talk sees it; the next question is the next open one, and advice is not made."""
     made = tools_of(knowledge_folder(), TODAY)
-    return replace(made, ask_next=lambda answers, details: next(_open(made, answers), None), left=lambda *_: 0, ahead=lambda _: None, advise=_no_advice)
+    return replace(
+        made,
+        ask_next=lambda answers, details: next(_open(made, answers), None),
+        left=lambda *_: 0,
+        ahead=lambda _: None,
+        advise=_no_advice,
+    )
 
 
 def _no_advice(answers: Answers, units: str | None) -> Any:
@@ -129,7 +158,7 @@ def checked(lines: list[Say], by: str) -> None:
     """What is said is fit to be shown."""
     for one in lines:
         if any(not line.isprintable() for line in one.text.split("\n")):
-            raise Found(f"said to {by[:80]!r} is what no terminal shows: {one.text[:200]!r}")
+            raise FoundError(f"said to {by[:80]!r} is what no terminal shows: {one.text[:200]!r}")
 
 
 # ---------- targets ----------
@@ -137,7 +166,11 @@ def grammar(draw: random.Random) -> str:
     """An answer to a question, and each reading of what is asked back picked."""
     line = mutate.text(draw, said())
     asked = draw.choice(tools().questions)
-    answers = copy.deepcopy(draw.choice(tables())) if draw.random() < 0.5 else {"place": {"name": "Dayton", "country": "us"}}
+    answers = (
+        copy.deepcopy(draw.choice(tables()))
+        if draw.random() < 0.5
+        else {"place": {"name": "Dayton", "country": "us"}}
+    )
     zones = [str(zone.get("name")) for zone in answers.get("zone", [])]
     question = asked.at(zones[0]) if zones and asked.key.startswith("zone.") else asked
     first = talk(copy.deepcopy(answers), question)
@@ -148,19 +181,24 @@ def grammar(draw: random.Random) -> str:
         again.hear(line)
         heard = again.hear(str(number))
         checked(heard, line)
-        wrong = [one.text for one in heard if one.role == "error" and "no advice is made here" not in one.text]
+        wrong = [
+            one.text for one in heard if one.role == "error" and "no advice is made here" not in one.text
+        ]
         if wrong:
-            raise Found(f"reading {number} ({reading.say!r}) of {line!r} to {question.id} cannot be picked: {wrong[0]}")
+            raise FoundError(
+                f"reading {number} ({reading.say!r}) of {line!r} to {question.id} cannot be picked: {wrong[0]}"
+            )
     return line
 
 
 def whole_talk(draw: random.Random) -> str:
     """Some lines of one talk, from its opening or from answers."""
     held = talk(copy.deepcopy(draw.choice(tables())) if draw.random() < 0.4 else {}, None)
-    lines = [mutate.text(draw, said()) for _ in range(draw.randint(1, 5))]
+    lines = [
+        draw.choice(STEERING) if draw.random() < 0.15 else mutate.text(draw, said())
+        for _ in range(draw.randint(1, 5))
+    ]
     for line in lines:
-        if draw.random() < 0.15:
-            line = draw.choice(("1", "2", "yes", "no", "back", "don't know", "help", "what did I say", "same", "change the date", "start again"))
         held.prompt()
         held.vocabulary()
         checked(held.hear(line), line)
@@ -173,7 +211,10 @@ def situation(draw: random.Random) -> str:
     if draw.random() < 0.7:
         raw = mutate.data(draw, situations())
     else:
-        raw = mutate.data(draw, [json.dumps(each, ensure_ascii=False, indent=1).encode() for each in draw.sample(tables(), 2)])
+        raw = mutate.data(
+            draw,
+            [json.dumps(each, ensure_ascii=False, indent=1).encode() for each in draw.sample(tables(), 2)],
+        )
     with contextlib.suppress(DecideError):
         read_situation(raw, "x.toml")
     return repr(raw[-300:])
@@ -182,7 +223,11 @@ def situation(draw: random.Random) -> str:
 def saved(draw: random.Random) -> str:
     """A talk that was kept, gone on from with a line."""
     table_ = draw.choice(tables())
-    raw = json.dumps(table_, ensure_ascii=False, indent=1).encode() if draw.random() < 0.6 else draw.choice(situations())
+    raw = (
+        json.dumps(table_, ensure_ascii=False, indent=1).encode()
+        if draw.random() < 0.6
+        else draw.choice(situations())
+    )
     raw = mutate.data(draw, [raw])
     with tempfile.NamedTemporaryFile(suffix=".json", delete=True) as file:
         file.write(raw)
@@ -210,8 +255,12 @@ def record(draw: random.Random) -> str:
     with contextlib.suppress(DecideError):
         made = appended(raw, _knowledge(), entry, "x.toml", TODAY)
         if not made.startswith(raw):
-            raise Found("a row changed what stood before it")
-    rows = [b'[[done]]\ntask = "mow"\ndate = 2026-05-01\n', b'[[check]]\ncheck = "cover-count"\ndate = 2026-05-01\nvalue = 60\n', b'[[ongoing]]\nmethod = "broadcast-seed"\ngrass = "tall-fescue"\nstart = 2026-04-01\n']
+            raise FoundError("a row changed what stood before it")
+    rows = [
+        b'[[done]]\ntask = "mow"\ndate = 2026-05-01\n',
+        b'[[check]]\ncheck = "cover-count"\ndate = 2026-05-01\nvalue = 60\n',
+        b'[[ongoing]]\nmethod = "broadcast-seed"\ngrass = "tall-fescue"\nstart = 2026-04-01\n',
+    ]
     beside = mutate.data(draw, rows)
     with contextlib.suppress(DecideError):
         merged(_demo(), beside, "record.toml")
@@ -234,7 +283,10 @@ def overlay(draw: random.Random) -> str:
         for _ in range(draw.randint(1, 3)):
             name, text = draw.choice(knowledge_files())
             if draw.random() < 0.05:
-                name = mutate.text(draw, [name], 60).replace("/", "_").replace("\0", "").replace("\udcff", "") or "x.toml"
+                name = (
+                    mutate.text(draw, [name], 60).replace("/", "_").replace("\0", "").replace("\udcff", "")
+                    or "x.toml"
+                )
             path = folder / name
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(mutate.data(draw, [text]))
@@ -259,9 +311,9 @@ def many(draw: random.Random) -> str:
         line = judge(row)
         told = json.loads(line)
         if not line.endswith(b"\n") or line.count(b"\n") != 1 or "ok" not in told:
-            raise Found("a line is not one whole line")
+            raise FoundError("a line is not one whole line")
         if "the program failed here" in line.decode():
-            raise Found(f"the program failed: {line[:300]!r}")
+            raise FoundError(f"the program failed: {line[:300]!r}")
     return repr(raw[-300:])
 
 
