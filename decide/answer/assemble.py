@@ -26,6 +26,7 @@ from decide.decision.rank import Weighed
 from decide.model import advice as out
 from decide.model.planned import Purchase
 from decide.model.wording import one_system
+from decide.model.words import CHANGED
 from decide.plan.money import make_money
 from decide.plan.shopping import make_shopping, sources_of
 from decide.plan.tasks import Plan, make_plan
@@ -143,6 +144,7 @@ def caution_codes(
     codes = {
         *t.cautions([*site_fired, *zone_fired, *picked_fired, *step_fired]),
         *plan.cautions,
+        *({CHANGED} & c.knowledge.cautions.keys()),
         *(code for row in shopping for code in row.cautions),
     }
     return sorted(codes, key=lambda code: (c.knowledge.cautions[code].order, code))

@@ -10,11 +10,14 @@ from decide.answer.teller import Teller
 from decide.decision.rank import Weighed
 from decide.engine.language import Fact, Rule
 from decide.model import advice as out
-from decide.model.words import first_sentence
+from decide.model.words import CHANGED, first_sentence
 
 
 def today_rows(t: Teller) -> list[out.Doing]:
     rows: list[out.Doing] = []
+    if CHANGED in t.k.cautions:
+        row = t.k.cautions[CHANGED]
+        rows.append(out.Doing(code=CHANGED, text=row.text, who_decides=row.who_decides))
     fired = t.c.site_layer.fired.get("site", [])
     for rule, _ in fired:
         if rule.then.act == "conclude" and rule.then.target == "site.close-today":

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-import tomllib
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
@@ -23,8 +22,9 @@ from decide.knowledge.known import check_known
 from decide.knowledge.tables import Knowledge
 from decide.model.advice import Advice
 from decide.model.errors import KnowledgeError, SituationError, nearest
-from decide.model.reading import in_words, keys_of, model_at, path_of, situation_from_dict
+from decide.model.reading import in_words, keys_of, model_at, path_of, situation_from_dict, told_loc
 from decide.model.situation import Situation
+from decide.model.toml_file import toml_file
 from decide.model.toml_lines import Lines
 from decide.model.written import coded
 from decide.plan.feasible import consult
@@ -184,11 +184,7 @@ def read_cases(folder: Path, only: str = "") -> Iterator[Case]:
 
 def read_case(path: Path, name: str) -> Case:
     """The case of a file called `name`; KnowledgeError and SituationError say what is wrong, and the line."""
-    text = path.read_text(encoding="utf-8")
-    try:
-        data: dict[str, Any] = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise KnowledgeError(f"not TOML: {error}", where=name) from None
+    text, data = toml_file(path, name)
     lines = Lines(text)
     situation = situation_from_dict(data.pop("situation", {}), lines.within("situation"), name)
     try:
@@ -208,9 +204,7 @@ def read_case(path: Path, name: str) -> Case:
 def _in_words(error: ValidationError, lines: Lines, name: str) -> KnowledgeError:
     """The first thing that is wrong with a case."""
     first = error.errors(include_url=False)[0]
-    loc = tuple(
-        part for part in first["loc"] if not (isinstance(part, str) and (part == "str" or "[" in part))
-    )
+    loc = told_loc(first)
     wrong, instead = in_words(first, loc, Case)
     if first["type"] == "extra_forbidden" and (model := model_at(loc, Case)):
         known = keys_of(model)

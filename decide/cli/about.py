@@ -53,9 +53,10 @@ def audit(words: Namespace) -> int:
     problem; with the values those that decide most.
     """
     from decide.cases.bank import wrong_cases
+    from decide.facts.lifted import lifted_lines
     from decide.knowledge.audit import main
 
-    code = main([..., *words.knowledge], wrong_cases)
+    code = main([..., *words.knowledge], wrong_cases, lifted_lines)
     if not (words.cases or words.values) or code != OK:
         return code
     from decide.cases.decided import undecided_lines

@@ -21,6 +21,7 @@ from decide.facts.complete import fill
 from decide.facts.declared import brought_by
 from decide.facts.filled import Filled
 from decide.facts.library import Library
+from decide.facts.lifted import with_changes_said
 from decide.facts.progress import (
     check_record,
 )
@@ -38,7 +39,7 @@ class Rulebook:
     """
 
     def __init__(self, knowledge: Knowledge, engines: Engines = "both") -> None:
-        self.knowledge = knowledge
+        self.knowledge = knowledge = with_changes_said(knowledge)
         self.base: RuleBase = compile_rules(knowledge)
         self.rules: Mapping[str, Rule] = {rule.id: rule for rule in self.base.rules}
         self.judge = Judge(self.base, engines)

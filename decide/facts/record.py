@@ -4,11 +4,8 @@ replaced in one step.
 
 from __future__ import annotations
 
-import contextlib
 import datetime as dt
 import os
-import tempfile
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,8 +18,10 @@ from decide.facts.progress import begins, known_entries
 from decide.knowledge.tables import Knowledge
 from decide.model.contradictions import contradictions
 from decide.model.errors import DecideError, SituationError, meant
-from decide.model.reading import read_situation
+from decide.model.files import plain_bytes, write_whole
+from decide.model.reading import MOST_BYTES, read_situation
 from decide.model.situation import EVERYWHERE, Situation
+from decide.model.toml_lines import TomlError, toml_table
 from decide.model.units import convert
 from decide.model.work import Checked, Done, Ongoing, Seen
 from decide.model.written import Part, clean, coded
@@ -285,14 +284,14 @@ def record(path: Path, knowledge: Knowledge, entry: Entry, today: dt.date) -> by
     """
     file = Path(os.path.realpath(path))
     try:
-        data = file.read_bytes()
+        data = plain_bytes(file, MOST_BYTES)
     except OSError as error:
         raise SituationError(
             error.strerror or "cannot be read", where=str(path), instead="Write the path of a situation file"
         ) from None
     after = appended(data, knowledge, entry, str(path), today)
     try:
-        replace(file, after)
+        write_whole(file, after, mode=file.stat().st_mode & 0o777)
     except OSError as error:
         raise SituationError(
             error.strerror or "cannot be written",
@@ -300,22 +299,6 @@ def record(path: Path, knowledge: Knowledge, entry: Entry, today: dt.date) -> by
             instead="See that the file and its folder may be written; nothing was changed",
         ) from None
     return after[len(data) :]
-
-
-def replace(file: Path, data: bytes) -> None:
-    """Put new bytes in a file's place in one step, its permissions kept; on failure the old file stands."""
-    handle, temporary = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.", suffix=".new")
-    try:
-        with os.fdopen(handle, "wb") as out:
-            out.write(data)
-            out.flush()
-            os.fsync(out.fileno())
-        os.chmod(temporary, file.stat().st_mode & 0o777)
-        os.replace(temporary, file)
-    except BaseException:
-        with contextlib.suppress(OSError):
-            os.unlink(temporary)
-        raise
 
 
 class Beside(Part):
@@ -332,13 +315,16 @@ def merged(situation: Situation, data: bytes, name: str) -> Situation:
     not one.
     """
     try:
-        text = tomllib.loads(data.decode())
-        beside = Beside.model_validate(text)
+        if len(data) > MOST_BYTES:
+            raise TomlError(f"this has more than {MOST_BYTES:,} bytes")
+        beside = Beside.model_validate(toml_table(data.decode("utf-8-sig")))
     except UnicodeDecodeError:
         raise SituationError("this is not UTF-8 text", where=name, instead="Save it as UTF-8") from None
-    except tomllib.TOMLDecodeError as error:
+    except TomlError as error:
         raise SituationError(
-            f"not TOML: {error}", where=name, instead="Write [[done]], [[check]], [[seen]] and [[ongoing]]"
+            f"not TOML: {error.said}",
+            where=f"{name}, line {error.line}" if error.line else name,
+            instead="Write [[done]], [[check]], [[seen]] and [[ongoing]]",
         ) from None
     except ValidationError as error:
         first = error.errors(include_url=False)[0]

@@ -89,9 +89,10 @@ def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError
 def main(
     folders: Sequence[str | Path | EllipsisType],
     more: Callable[[Knowledge], Iterable[KnowledgeError]] | None = None,
+    beside: Callable[[Knowledge], Iterable[str]] | None = None,
 ) -> int:
     """Print what later folders override, and every problem of the knowledge in `folders` (as read_knowledge
-    takes them), with what `more` finds.
+    takes them), with what `more` finds; `beside` tells what is no problem and must be known.
 
     1 where there is any problem, and 0 where there is none.
     """
@@ -99,6 +100,8 @@ def main(
         knowledge = read_knowledge(*folders)
         for override in knowledge.overrides:
             print(override)
+        for line in beside(knowledge) if beside else ():
+            print(line)
         found = [*(more(knowledge) if more else ()), *audit(knowledge)]
     except KnowledgeError as error:
         found = [error]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -17,6 +16,7 @@ from decide.knowledge.schema import FIXED_SOURCES, Conditional
 from decide.knowledge.tables import Knowledge
 from decide.measure.numbers import EDGE_CODES
 from decide.model.errors import KnowledgeError, meant
+from decide.model.toml_file import toml_file
 from decide.model.toml_lines import Lines
 
 ENDS = re.compile(r"[.?!]$")
@@ -173,11 +173,8 @@ def case_files(k: Knowledge) -> Iterator[tuple[str, Path]]:
 def cases_in(k: Knowledge) -> Iterator[tuple[str, Mapping[str, Any], Lines]]:
     """Cases as written: file, table, lines."""
     for name, path in case_files(k):
-        text = path.read_text(encoding="utf-8")
-        try:
-            yield name, tomllib.loads(text), Lines(text)
-        except tomllib.TOMLDecodeError as error:
-            raise KnowledgeError(f"not TOML: {error}", where=name) from None
+        text, data = toml_file(path, name)
+        yield name, data, Lines(text)
 
 
 def check_stale_cases(k: Knowledge) -> Found:

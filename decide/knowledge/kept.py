@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING, Final
 import pydantic
 from pydantic_core import from_json, to_json
 
+from decide.knowledge.bounds import hidden
 from decide.knowledge.pack import PackError, pack, unpack
 from decide.model.errors import KnowledgeError
 from decide.model.files import write_whole
@@ -164,6 +165,8 @@ def _walk(path: str, before: str, ending: str, seen: set[tuple[int, int]]) -> It
     with os.scandir(path) as entries:
         for entry in entries:
             name = f"{before}{entry.name}"
+            if hidden(entry.name):
+                continue
             if entry.is_dir():
                 if f"{name}/" not in BESIDE and entry.name != "__pycache__":
                     yield from _walk(entry.path, f"{name}/", ending, seen)

@@ -4,8 +4,6 @@ standing.
 
 from __future__ import annotations
 
-import re
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,10 +11,13 @@ from typing import Any, Final, NamedTuple, get_origin
 
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
+from decide.knowledge.bounds import ENDING, hidden
 from decide.knowledge.kept import BESIDE
+from decide.knowledge.rule_words import words_of_raw
 from decide.knowledge.schema import FactRow, UsualRow
 from decide.knowledge.tables import How, Override
 from decide.model.errors import KnowledgeError, meant
+from decide.model.toml_file import toml_file
 from decide.model.toml_lines import Lines
 from decide.model.written import coded
 
@@ -115,6 +116,7 @@ class Layers:
         self.overrides: list[Override] = []
         self.stated: dict[str, list[str]] = {}
         self._read: dict[Path, tuple[_File, str]] = {}
+        self._names = tuple(folder.resolve().name for folder in self.folders)
 
     @property
     def texts(self) -> Iterator[str]:
@@ -190,8 +192,10 @@ class Layers:
     def check_files(self) -> None:
         """KnowledgeError where a later folder has a file that no table is read from."""
         for folder in self.folders[1:]:
-            for path in sorted(folder.rglob("*.toml")):
+            for path in sorted(folder.rglob(f"*{ENDING}")):
                 name = path.relative_to(folder).as_posix()
+                if any(map(hidden, name.split("/"))):
+                    continue
                 if path not in self._read and not name.startswith(BESIDE):
                     known = {
                         read.relative_to(self.folders[0]).as_posix()
@@ -207,6 +211,8 @@ class Layers:
     def _files(self, layer: int, pattern: str) -> Iterator[_File]:
         folder = self.folders[layer]
         for path in sorted(folder.glob(pattern)):
+            if hidden(path.name):
+                continue
             if path not in self._read:
                 name = path.relative_to(folder).as_posix()
                 self._read[path] = _parsed(path, f"{folder}/{name}" if layer else name)
@@ -232,17 +238,22 @@ class Layers:
                     if before.get(key) != new
                 ]
             if said:
-                self._overridden(table, code, "changed", said, place)
+                self._overridden(table, code, "changed", said, place, before)
             made = _Written({**before, **raw}, place, {**old.keys, **keys})
         return made
 
     def _overridden(
-        self, table: str, code: str, how: How, changed: Sequence[tuple[str, str, str]], place: _Place
+        self,
+        table: str,
+        code: str,
+        how: How,
+        changed: Sequence[tuple[str, str, str]],
+        place: _Place,
+        before: Any = None,
     ) -> None:
+        was = words_of_raw(before) if table == "rule" and isinstance(before, dict) else ()
         self.overrides.append(
-            Override(
-                table, code, how, tuple(changed), self.folders[place.layer].resolve().name, place.where()
-            )
+            Override(table, code, how, tuple(changed), self._names[place.layer], place.where(), was)
         )
 
     def _restated(
@@ -273,7 +284,7 @@ class Layers:
         ]
         out = [{**said, "use": False} if said.get("key", "") in keys else said for said in kept]
         by = self.stated.get(name, [""] * len(old))
-        self.stated[name] = [self.folders[place.layer].resolve().name] * len(new) + [
+        self.stated[name] = [self._names[place.layer]] * len(new) + [
             folder for folder, said in zip(by, old, strict=True) if said in kept
         ]
         changed = []
@@ -302,8 +313,7 @@ class Layers:
                     where=place.where(),
                     instead=meant(str(code), rows),
                 )
-            del rows[code]
-            self._overridden("rule", code, "off", (), place)
+            self._overridden("rule", code, "off", (), place, rows.pop(code).raw)
 
     def _made(self, table: str, row: type[BaseModel], rows: Mapping[str, _Written]) -> dict[str, Any]:
         """The rows as their type has them; KnowledgeError at the first that does not fit."""
@@ -348,19 +358,11 @@ def _shown(held: object) -> str:
 
 def _parsed(path: Path, name: str) -> tuple[_File, str]:
     """A file and its text; KnowledgeError where it cannot be read, or a line of it cannot be told."""
-    try:
-        text = path.read_text(encoding="utf-8")
-    except UnicodeDecodeError:
-        raise KnowledgeError("this is not UTF-8 text", where=name, instead="Save it as UTF-8") from None
-    try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        line = re.search(r"line (\d+)", str(error))
-        said = re.sub(r"\s*\(at .*\)$", "", str(error))
-        raise KnowledgeError(f"not TOML: {said}", where=f"{name}:{line[1]}" if line else name) from None
+    text, data = toml_file(path, name)
     lines = Lines(text)
+    heads = {path[:1] for path in lines.at}
     for header in data:
-        if not any(path[:1] == (header,) for path in lines.at):
+        if (header,) not in heads:
             raise KnowledgeError(
                 f"the header of {header!r} is written in a way that gives no line",
                 where=name,

@@ -10,6 +10,7 @@ from pathlib import Path
 from types import EllipsisType
 from typing import TYPE_CHECKING, Final, TypeVar
 
+from decide.knowledge.bounds import check_folders
 from decide.knowledge.kept import kept_or_read
 from decide.knowledge.schema import (
     FIXED_SOURCES,
@@ -79,6 +80,7 @@ from decide.knowledge.texts import Language, TextRow
 from decide.model.errors import KnowledgeError, meant
 from decide.model.files import data_folder
 from decide.model.version import VERSION
+from decide.model.words import CHANGED
 
 if TYPE_CHECKING:
     from decide.knowledge.layers import Layers
@@ -101,13 +103,14 @@ def read_knowledge(*folders: Path | str | EllipsisType, kept: Path | None = None
     A later folder adds rows and overrides rows of the same code key by key: what it does not write stays as
     it was. A number that it states for a value is the one in use. `off = ["rule-id"]` in one of its files of
     rules switches rules off. It may leave out any file. KnowledgeError says the first thing that is wrong,
-    with file and line. In the folder `kept` what was read is put down, and taken from there while nothing of
-    it has changed.
+    with file and line; so it does of what leads out of a folder, is no plain file or is far too large. In the
+    folder `kept` what was read is put down, and taken from there while nothing of it has changed.
     """
     paths = [knowledge_folder() if folder is ... else Path(folder) for folder in folders or (...,)]
     for path in paths:
         if not path.is_dir():
             raise KnowledgeError("there is no such folder", where=str(path))
+    check_folders(paths)
     if kept is not None:
         return kept_or_read(paths, kept, lambda: _read(paths))
     return _read(paths)
@@ -232,6 +235,12 @@ def _texts(read: Layers) -> dict[str, TextRow]:
     if len(read.folders) == 1:
         return laid
     for code, row in texts(type(read)(read.folders[:1])).items():
+        for hole in sorted(row.holes - laid[code].holes) if code.startswith(CHANGED) else ():
+            raise KnowledgeError(
+                f"text {code!r}: the hole {hole!r} is missing; it says what was changed",
+                where=read.where["text", code],
+                instead=f"Write {{{hole}}} in it",
+            )
         for hole in sorted(laid[code].holes - row.holes):
             raise KnowledgeError(
                 f"text {code!r}: there is no hole {hole!r}; it has "

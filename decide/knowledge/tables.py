@@ -125,7 +125,7 @@ class Override:
 
     `keys` are what it changed: of a value the key of a family, of another row the name of a key, with the old
     and the new word ("" where there is none, or it is too long to be said). `folder` is the folder's name,
-    `where` its file and line.
+    `where` its file and line; `was` keeps of a rule what it did and read before.
     """
 
     table: str
@@ -134,6 +134,7 @@ class Override:
     keys: tuple[tuple[str, str, str], ...]
     folder: str
     where: str
+    was: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         name = f"{NOUNS.get(self.table, self.table)} {self.code}"

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-from pathlib import Path
 
 from decide.measure.weather import DailyWeather
 from decide.measure.weather_file import MOST_BYTES, read_weather
 from decide.model.errors import SituationError
+from decide.model.files import plain_bytes
 
 
 def weather_named(told: str, folder: str, where: str) -> DailyWeather:
@@ -15,13 +15,8 @@ def weather_named(told: str, folder: str, where: str) -> DailyWeather:
 
     SituationError where it cannot be read; `where` names the situation.
     """
-    path = Path(os.path.join(folder, told))
     try:
-        # A pipe or a device would be waited for without end.
-        if path.exists() and not (path.is_file() or path.is_dir()):
-            raise ValueError("is no plain file")
-        with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
+        data = plain_bytes(os.path.join(folder, told), MOST_BYTES)
     except (OSError, ValueError) as error:
         raise SituationError(
             f"place.weather_file: {told}: {getattr(error, 'strerror', None) or 'cannot be read'}",

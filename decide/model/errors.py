@@ -7,9 +7,12 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Final
 
+from decide.model.words import printable
+
 # shorter words stand inside too many names to tell which one is meant
 _SHORTEST_PART: Final = 4
 _MOST_NAMES: Final = 12
+_LONGEST_LINE: Final = 600
 
 
 class DecideError(Exception):
@@ -20,10 +23,10 @@ class DecideError(Exception):
     """
 
     def __init__(self, wrong: str, *, where: str = "", instead: str = "") -> None:
-        self.where = where
-        self.wrong = wrong
-        self.instead = instead
-        super().__init__(wrong, where, instead)
+        self.where = _shown(where)
+        self.wrong = _shown(wrong)
+        self.instead = _shown(instead)
+        super().__init__(self.wrong, self.where, self.instead)
 
     def __str__(self) -> str:
         head = f"{self.where}: {self.wrong}" if self.where else self.wrong
@@ -54,6 +57,16 @@ class SituationError(DecideError):
 
 class EngineError(DecideError):
     """The two engines differ, or an engine refused its input."""
+
+
+def _shown(text: str) -> str:
+    """What an error quotes, in lines that a terminal shows as they are: a file may have been made to hurt."""
+    if len(text) <= _LONGEST_LINE and text.isprintable():
+        return text
+    return "\n".join(
+        line if len(line) <= _LONGEST_LINE else f"{line[:_LONGEST_LINE]}…"
+        for line in map(printable, text.split("\n"))
+    )
 
 
 def nearest(word: str, known: Iterable[str]) -> str:

@@ -1,9 +1,11 @@
-"""Where the data folder is, and writing a file whole or not at all."""
+"""Where the data folder is, reading a plain file within bounds, and writing one whole or not at all."""
 
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
+import stat
 import tempfile
 from pathlib import Path
 
@@ -32,3 +34,17 @@ def write_whole(target: Path, data: bytes, mode: int | None = None) -> None:
         with contextlib.suppress(OSError):
             os.unlink(name)
         raise
+
+
+def plain_bytes(path: str | Path, most: int) -> bytes:
+    """The bytes of a plain file, at most one more than `most`; OSError for anything else, of which a pipe
+    would be waited for and a device read without end.
+    """
+    flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+    if not stat.S_ISREG(os.stat(path).st_mode):
+        raise OSError(errno.EINVAL, "this is no plain file")
+    with open(os.open(path, flags), "rb") as file:
+        # Another may have been put in its place since it was looked at.
+        if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
+            raise OSError(errno.EINVAL, "this is no plain file")
+        return file.read(most + 1)

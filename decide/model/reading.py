@@ -8,7 +8,6 @@ import dataclasses
 import datetime as dt
 import json
 import re
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from enum import Enum
 from typing import Any, Final, get_args
@@ -18,7 +17,7 @@ from pydantic import BaseModel, ValidationError
 from decide.model.contradictions import contradictions
 from decide.model.errors import SituationError, meant
 from decide.model.situation import Situation
-from decide.model.toml_lines import Lines, too_deep
+from decide.model.toml_lines import Lines, TomlError, toml_table, too_deep
 from decide.model.written import TWINS, clean, levels_of
 
 MOST_BYTES: Final = 1_000_000
@@ -62,6 +61,19 @@ def _model_in(annotation: Any) -> type[BaseModel] | None:
 def keys_of(model: type[BaseModel]) -> list[str]:
     """The keys of a table, as they are written."""
     return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def told_loc(error: Mapping[str, Any]) -> tuple[Any, ...]:
+    """The path of an error by keys alone, without the types that were tried on the way; a key that is unknown
+    stays, whatever it is.
+    """
+    loc: tuple[Any, ...] = error["loc"]
+    last = len(loc) - 1 if error["type"] == "extra_forbidden" else len(loc)
+    return tuple(
+        part
+        for place, part in enumerate(loc)
+        if place == last or not (isinstance(part, str) and ("[" in part or part in ("list", "float", "str")))
+    )
 
 
 def in_words(
@@ -237,11 +249,7 @@ def _problems(
         if problem["loc"] in seen:
             continue
         seen.add(problem["loc"])
-        loc = tuple(
-            part
-            for part in problem["loc"]
-            if not (isinstance(part, str) and ("[" in part or part in ("list", "float")))
-        )
+        loc = told_loc(problem)
         wrong, instead = in_words(problem, loc)
         if whole and loc[:2] == ("zone", 0):
             loc = ("field", *loc[2:])
@@ -287,7 +295,7 @@ def read_situation(text: str | bytes, name: str = "situation") -> Situation:
             data = json.loads(text, parse_constant=_no_constant, object_pairs_hook=_Table)
             _check_once(data, name)
         else:
-            data = tomllib.loads(text)
+            data = toml_table(text)
             lines = Lines(text)
     except json.JSONDecodeError as error:
         raise SituationError(
@@ -295,12 +303,11 @@ def read_situation(text: str | bytes, name: str = "situation") -> Situation:
             where=f"{name}, line {error.lineno}",
             instead="Check commas and quotes there",
         ) from None
-    except tomllib.TOMLDecodeError as error:
-        place = re.search(r"line (\d+)", str(error))
-        said = re.sub(r"\s*\(at .*\)$", "", str(error))
+    except TomlError as error:
+        said = clean(error.said)
         raise SituationError(
             f"this is not TOML: {said[:1].lower()}{said[1:]}",
-            where=f"{name}, line {place[1]}" if place else name,
+            where=f"{name}, line {error.line}" if error.line else name,
             instead='Write key = value, texts in "quotes", dates as 2026-05-20',
         ) from None
     except (ValueError, RecursionError) as error:

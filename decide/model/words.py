@@ -11,6 +11,10 @@ if TYPE_CHECKING:
     pass
 
 
+# The caution that folders changed what dangers and duties rest on.
+CHANGED: Final = "changed-knowledge"
+
+
 _HIDDEN: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Cn"})
 
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
 
-from decide.model.errors import KnowledgeError
 from decide.model.here import said_here
+from decide.model.toml_file import toml_file
 from decide.parse.question import Question
 from decide.parse.results import AnswerChoice
 
@@ -21,12 +20,8 @@ def read_local(folders: Sequence[Path]) -> dict[str, Mapping[str, Any]]:
     found: dict[str, Mapping[str, Any]] = {}
     for folder in folders:
         path = folder / FILE
-        if not path.is_file():
-            continue
-        try:
-            found |= tomllib.loads(path.read_text(encoding="utf-8"))
-        except (OSError, ValueError) as error:
-            raise KnowledgeError(f"it cannot be read: {error}", where=str(path)) from None
+        if path.exists():
+            found |= toml_file(path)[1]
     return found
 
 

@@ -4,13 +4,12 @@ subject.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final, TypeVar
 
-from decide.model.errors import KnowledgeError
+from decide.model.toml_file import toml_file
 from decide.parse.question import Question
 
 FOLDER: Final = "talk"
@@ -65,11 +64,7 @@ def read_talk(folders: Sequence[Path]) -> dict[str, dict[str, Any]]:
     found: dict[str, dict[str, Any]] = {}
     for folder in folders:
         for path in sorted((folder / FOLDER).glob("*.toml")):
-            try:
-                rows = tomllib.loads(path.read_text(encoding="utf-8"))
-            except (OSError, ValueError) as error:
-                raise KnowledgeError(f"it cannot be read: {error}", where=str(path)) from None
-            found.setdefault(path.stem, {}).update(rows)
+            found.setdefault(path.stem, {}).update(toml_file(path)[1])
     return found
 
 
@@ -78,12 +73,9 @@ def read_lands(folders: Sequence[Path]) -> dict[str, tuple[str, str]]:
     found: dict[str, tuple[str, str]] = {}
     for folder in folders:
         path = folder / LANDS
-        if not path.is_file():
+        if not path.exists():
             continue
-        try:
-            table = tomllib.loads(path.read_text(encoding="utf-8"))
-        except (OSError, ValueError) as error:
-            raise KnowledgeError(f"it cannot be read: {error}", where=str(path)) from None
+        table = toml_file(path)[1]
         for code, names in table.get("countries", {}).items():
             found |= {name.strip().casefold(): (code.lower(), "") for name in names}
         for code, regions in table.get("regions", {}).items():

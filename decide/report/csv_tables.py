@@ -11,7 +11,7 @@ from decide.model.advice import Advice
 from decide.model.planned import Purchase
 from decide.model.units import System
 from decide.model.wording import listed
-from decide.model.words import capital, printable
+from decide.model.words import CHANGED, capital, printable
 from decide.report.choices import decide_day, put_off_words
 from decide.report.part_notes import PartNote, part_notes
 from decide.report.phrases import hours_of, price, sentence
@@ -57,7 +57,7 @@ def shopping_csv(advice: Advice, system: System | None = None) -> str:
     t = telling(advice, "full", system)
     rows = sorted(advice.shopping, key=lambda row: row.order_by or "9999")
     bought = [_purchase(t, row) for row in rows]
-    return _csv(head, [*bought, *_also(t), *_first_settle(t)])
+    return _csv(head, [*_changed(t), *bought, *_also(t), *_first_settle(t)])
 
 
 # ---------- tasks ----------
@@ -168,6 +168,12 @@ def _no_price(t: Telling, row: Purchase) -> str:
     names = (row.item, f"{row.item}, {row.zone}")
     texts = t.advice.money.unknown if t.advice.money is not None else []
     return next((capital(text.partition(": ")[2]) for text in texts if text.partition(": ")[0] in names), "")
+
+
+def _changed(t: Telling) -> Iterator[Row]:
+    """That the advice rests on changed knowledge, which is no thing to buy and stands in every paper."""
+    if CHANGED in t.cautions:
+        yield (say("take-care"), None, "", "", "", None, "", "", _caution(t, CHANGED), "")
 
 
 def _also(t: Telling) -> Iterator[Row]:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from typing import Any, TextIO
 
     from decide.shell.keep import Keeper
+    from decide.shell.talk import Talk
     from decide.shell.tools import Tools
 
 FIRST_LINE = "Let us bring your field back to play."
@@ -80,6 +81,7 @@ def _talk(
     from pathlib import Path
 
     from decide.model.errors import DecideError
+    from decide.model.words import printable
     from decide.shell.keep import Keeper, state_file
     from decide.shell.lines import LineMode
     from decide.shell.signals import Left, caught, leave_at_once
@@ -119,9 +121,8 @@ def _talk(
             with caught(terminal.on_signal):
                 return terminal.converse()
     except Left as left:
-        if talk is not None and talk.answers:
-            _try(lambda: keeper.save(talk.answers))
-        _try(lambda: screen.write(f"\nYour answers are kept in {keeper.path}.\n"))
+        said = _kept_at_last(keeper, talk)
+        _try(lambda: screen.write(f"\n{said}\n"))
         _try(screen.flush)
         return left.code
     except DecideError as error:
@@ -133,9 +134,9 @@ def _talk(
     except BrokenPipeError:
         raise
     except Exception as fault:
+        wrong = printable(str(fault)[:200])
         screen.write(
-            f"The program went wrong ({type(fault).__name__}: {str(fault)[:200]}). Your answers are "
-            f"kept in {keeper.path}.\n"
+            f"The program went wrong ({type(fault).__name__}: {wrong}). {_kept_at_last(keeper, talk)}\n"
         )
         return WENT_WRONG
 
@@ -150,19 +151,40 @@ def _begin(
     from pathlib import Path
 
     from decide.parse.months import say_day
-    from decide.shell.keep import load
+    from decide.shell.keep import load_with_text
 
-    answers = keeper.load() if start is None else load(Path(start))
+    text = ""
+    if start is None:
+        answers = keeper.load()
+    else:
+        text, answers = load_with_text(Path(start))
     dates = answers.get("dates")
     told = dates.pop("today", None) if isinstance(dates, dict) else None
     day = today or (_day(told) if start is not None else None) or dt.date.today()
+    if _day(told) == day:
+        # A day that the talk is not held on would be older than what it writes down.
+        keeper.stays_beside(answers)
     greet(f'Today is {say_day(day)}. Say help at any time, and "don\'t know" when you do not.')
     if start is not None:
         aside = keeper.set_aside(unless=answers)
         keeper.save(answers)
+        keeper.go_on_from(text, answers)
         moved = f" The talk from before is in {aside}." if aside is not None else ""
         greet(f"I go on from {start}, and leave it as it is. Your answers are kept in {keeper.path}.{moved}")
     return day, answers
+
+
+def _kept_at_last(keeper: Keeper, talk: Talk | None) -> str:
+    """Keeps the answers of a talk that ends at once, and says whether they are kept."""
+    from decide.model.errors import DecideError
+
+    said = ""
+    if talk is not None and talk.answers:
+        try:
+            said = keeper.save(talk.answers)
+        except (DecideError, OSError) as error:
+            return f"Your answers could not be saved: {error}"
+    return said or f"Your answers are kept in {keeper.path}."
 
 
 def _day(told: object) -> dt.date | None:

@@ -11,6 +11,7 @@ from decide.parse.choices import read_yes_no
 from decide.parse.heard import Ask
 from decide.parse.plain import fold
 from decide.parse.results import Understood
+from decide.shell.keeping import kept
 from decide.shell.state import Say, State
 from decide.shell.table import at, for_advice, zones
 
@@ -90,7 +91,7 @@ def after_advice(state: State, text: str) -> list[Say]:
     if isinstance(result, Understood) and result.value and state.tools.left(state.answers, True):
         return ask_details(state)
     if isinstance(result, Understood) and not result.value:
-        return [Say("Good. Your answers are kept. Say leave when you are done.")]
+        return [Say(f"Good. {kept(state)} Say leave when you are done.")]
     first = "I did not get that. Ask such as: when can we play on it?"
     say = first if state.missed != first else "Still not clear to me. Help says what I can read."
     state.missed = say

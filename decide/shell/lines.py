@@ -8,6 +8,7 @@ from typing import Any, Final, TextIO
 from decide.model.words import to_ascii
 from decide.parse.plain import clean
 from decide.shell.asking import Prompt
+from decide.shell.keeping import keep, kept, unsaved
 from decide.shell.state import Say
 from decide.shell.talk import Talk
 from decide.shell.waiting import moment
@@ -92,7 +93,8 @@ class LineMode:
         return ADVICE_GIVEN if talk.advice is not None else NO_ADVICE
 
     def _leaves(self) -> bool:
-        self.say("Your answers are kept. Leave? (yes or no)")
+        self.tell(keep(self.talk.state))
+        self.say(f"{kept(self.talk.state)} Leave? (yes or no)")
         try:
             return not self.source.readline().strip().lower().startswith("n")
         except KeyboardInterrupt:
@@ -101,10 +103,11 @@ class LineMode:
     def ended(self) -> int:
         """What is said when the input ends, and the exit code."""
         talk = self.talk
+        self.tell([*keep(talk.state), *unsaved(talk.state)])
         if talk.advice is not None:
             return ADVICE_GIVEN
         missing = talk.missing()
-        self.say("The input ended before there was advice. Your answers are kept.")
+        self.say(f"The input ended before there was advice. {kept(talk.state)}")
         if missing:
             self.say("Still missing: " + " ".join(missing))
         return NO_ADVICE

@@ -4,12 +4,11 @@ is imported.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from decide.model.errors import KnowledgeError
+from decide.model.toml_file import toml_file
 from decide.parse.question import SEVERAL, Question
 from decide.parse.results import AnswerChoice
 
@@ -97,9 +96,4 @@ class QuestionRows:
 def _table(folder: Path, name: str) -> Mapping[str, Any]:
     """A table of a folder, empty where a folder that is laid over another has none."""
     path = folder / f"{name}.toml"
-    try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
-    except FileNotFoundError:
-        return {}
-    except (OSError, ValueError) as error:
-        raise KnowledgeError(f"it cannot be read: {error}", where=str(path)) from None
+    return toml_file(path)[1] if path.exists() else {}

@@ -23,6 +23,7 @@ from prompt_toolkit.shortcuts import CompleteStyle
 from decide.model.words import to_ascii
 from decide.parse.plain import fold
 from decide.shell.asking import Prompt
+from decide.shell.keeping import keep, kept, unsaved
 from decide.shell.lines import ADVICE_GIVEN, INTERRUPTED, NO_ADVICE, bare, utf8
 from decide.shell.pager import Pager
 from decide.shell.signals import Left
@@ -179,7 +180,7 @@ class Terminal:
                     return ADVICE_GIVEN if talk.advice is not None else INTERRUPTED
                 continue
             except EOFError:
-                self.tell([Say("Your answers are kept.")])
+                self.tell([*keep(talk.state), *unsaved(talk.state), Say(kept(talk.state))])
                 break
             self.tell(said)
         return ADVICE_GIVEN if talk.advice is not None else NO_ADVICE
@@ -190,7 +191,8 @@ class Terminal:
         state.page = replace(state.page, width=self.width, colour=self.colour, plain=False)
 
     def _leaves(self) -> bool:
-        self._line("Your answers are kept. Leave? (yes or no)", "1")
+        self.tell(keep(self.talk.state))
+        self._line(f"{kept(self.talk.state)} Leave? (yes or no)", "1")
         try:
             return not self.session.prompt("> ").strip().lower().startswith("n")
         except (KeyboardInterrupt, EOFError):

@@ -13,7 +13,6 @@ from pathlib import Path
 import pytest
 
 from decide.cli.run import run as command
-from decide.shell.keep import Keeper, KeepError
 from decide.shell.waiting import MOMENT, moment, spinning
 
 ROOT = Path(__file__).parents[2]
@@ -50,14 +49,6 @@ def test_the_talk_that_was_kept_is_put_aside_and_none_is_lost(tmp_path: Path) ->
     assert sorted(path.name for path in folder.iterdir()) == [
         "talk-before-2.json", "talk-before.json", "talk.json",
     ]  # fmt: skip
-
-
-def test_a_file_with_notes_is_not_written_over(tmp_path: Path) -> None:
-    (tmp_path / "ours.toml").write_text(FILE)
-    with pytest.raises(KeepError, match=r"holds notes \(#\) that would be lost"):
-        Keeper(tmp_path / "ours.toml").load()
-    (tmp_path / "plain.toml").write_text('[place]\nname = "Pitch #1"\n')
-    assert Keeper(tmp_path / "plain.toml").load() == {"place": {"name": "Pitch #1"}}
 
 
 def test_a_file_that_is_not_there_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -9,14 +9,14 @@ from decide.explain.reply.about import About, Reply, meant
 from decide.explain.reply.work import amount
 from decide.knowledge.schema_care import Topic
 from decide.model import advice as out
-from decide.model.words import capital
+from decide.model.words import CHANGED, capital
 
 
 def is_it_safe(a: About) -> Reply:
     """What is known of a danger, what to look at, and who decides; never "yes"."""
     code, row = topic_of(a, a.slot("of") or a.ask.words)
     if row is None:
-        said = (a.text("reply-safe-unknown"), *(doing.text for doing in a.advice.today[:1]))
+        said = (a.text("reply-safe-unknown"), *_changed(a), *(doing.text for doing in a.advice.today[:1]))
         return Reply((*said, *_checks(a, ("dangers",))), a.caution([], "who-opens-and-closes"))
     if code == "hurt":
         return Reply((row.say,))
@@ -27,7 +27,12 @@ def is_it_safe(a: About) -> Reply:
     head = " ".join([a.text("reply-safe", topic=capital(code.replace("-", " "))), *known])
     who = a.tell.caution(cautions[0]).who_decides if cautions else row.who
     decides = a.text("judgement-who-decides", who=who or row.who) if who or row.who else ""
-    return Reply((head, row.say, *texts, *looks), decides)
+    return Reply((head, *_changed(a), row.say, *texts, *looks), decides)
+
+
+def _changed(a: About) -> list[str]:
+    """That folders changed what dangers rest on, where they did."""
+    return [a.k.cautions[CHANGED].text] if CHANGED in a.k.cautions else []
 
 
 def topic_of(a: About, said: str) -> tuple[str, Topic | None]:
