@@ -1,6 +1,7 @@
 """Rows that say the same stand once in the short form, and are read back each by itself."""
 
 import json
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -55,9 +56,7 @@ def test_rows_of_parts_come_back_in_their_order(rows: list[dict[str, Any]]) -> N
 def test_codes_of_a_week_come_back_in_their_order(codes: list[str]) -> None:
     short = shortened(document(weeks=[{"tasks": codes}]))["weeks"][0]["tasks"]
     assert single_codes(short) == codes
-    assert all(
-        one.partition("/")[0] != two.partition("/")[0] for one, two in zip(short, short[1:], strict=False)
-    )
+    assert all(one.partition("/")[0] != two.partition("/")[0] for one, two in pairwise(short))
 
 
 def test_a_rule_that_says_another_figure_has_another_key() -> None:
