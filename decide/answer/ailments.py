@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from decide.answer.teller import Teller
-from decide.model import advice as out
+from decide.model.ground import Ailment
 
 
-def ailments(t: Teller) -> list[out.Ailment]:
+def ailments(t: Teller) -> list[Ailment]:
     """The rows of the table that hold in each part, the first first; a part that is left alone has none."""
-    found: list[out.Ailment] = []
+    found: list[Ailment] = []
     barred = t.c.site.get("site.pesticides-barred") is True
     rows = sorted(t.k.ailments.items(), key=lambda item: item[1].order)
     for zone, own in t.c.zone_facts.items():
@@ -18,7 +18,7 @@ def ailments(t: Teller) -> list[out.Ailment]:
                 continue
             treat = t.k.text("ailment-barred") if barred and row.treat else t.text(row.treat, facts)
             found.append(
-                out.Ailment(
+                Ailment(
                     code=code,
                     zone=t.zone_name(zone),
                     name=row.name,

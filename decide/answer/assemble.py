@@ -80,7 +80,7 @@ def make_advice(c: Consultation) -> out.Advice:
     # Of hundreds of options these alone are told; of the others it is kept what they would cite.
     by = [row.decide_by for row in options.of({w.draft.code for w in picked}) if row.decide_by]
     t.cite(cited_of_options(c))
-    ways, against = ways_of(t)
+    ways, reasons = ways_of(t)
     trace = trace_rows(t, picked)
     plan = make_plan(c, picked)
     shopping = make_shopping(c, picked, plan.tasks)
@@ -99,7 +99,7 @@ def make_advice(c: Consultation) -> out.Advice:
         options=options,
         options_judged=len(options),
         ways=ways,
-        against=against,
+        reasons=reasons,
         programme=answers,
         needs=need_rows(t, picked),
         plan=plan.tasks,

@@ -10,6 +10,7 @@ from decide.answer.teller import Teller
 from decide.decision.rank import Weighed
 from decide.engine.language import Fact, Rule
 from decide.model import advice as out
+from decide.model.ground import CauseFound
 from decide.model.words import CHANGED, first_sentence
 
 
@@ -35,8 +36,8 @@ def today_rows(t: Teller) -> list[out.Doing]:
     return rows
 
 
-def causes_found(t: Teller) -> list[out.CauseFound]:
-    rows: list[out.CauseFound] = []
+def causes_found(t: Teller) -> list[CauseFound]:
+    rows: list[CauseFound] = []
     for zone, facts in t.c.zone_facts.items():
         fired = t.c.zone_layer.fired.get(zone, [])
         for code, cause in sorted(t.k.causes.items(), key=lambda item: (item[1].order, item[0])):
@@ -49,7 +50,7 @@ def causes_found(t: Teller) -> list[out.CauseFound]:
                 continue
             both = {**t.c.site, **facts}
             rows.append(
-                out.CauseFound(
+                CauseFound(
                     code=code,
                     zone=t.zone_name(zone),
                     text=" ".join(dict.fromkeys(t.because(rule, both) for rule, _ in gave)),

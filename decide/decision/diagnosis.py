@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache, cached_property, partial
+from functools import cached_property, partial
 from typing import Any, Final
 
 from decide.decision.grades import column_of, first_rules, grades
@@ -221,12 +221,17 @@ class Diagnosis:
     ) -> tuple[Callable[[], list[Rule]], Callable[[], list[Rule]], Callable[[], list[Rule]]]:
         """What makes the lists of the rules that stand open of an option, all three at once."""
 
-        @cache
-        def made() -> tuple[list[Rule], list[Rule], list[Rule]]:
-            reading = Reading(usual.fired_on(n), usual.could_on(n))
-            return standing_open(Reading(w.firings, w.could), reading, self.is_closed, self.book.quiet)
+        made: list[tuple[list[Rule], list[Rule], list[Rule]]] = []
 
-        return (lambda: made()[0]), (lambda: made()[1]), (lambda: made()[2])
+        def at(place: int) -> list[Rule]:
+            if not made:
+                reading = Reading(usual.fired_on(n), usual.could_on(n))
+                made.append(
+                    standing_open(Reading(w.firings, w.could), reading, self.is_closed, self.book.quiet)
+                )
+            return made[0][place]
+
+        return partial(at, 0), partial(at, 1), partial(at, 2)
 
     def _found(self, layer: str, options: Columns) -> Found:
         """What the rules of one layer say of options."""

@@ -179,7 +179,11 @@ def _alike(subjects: Sequence[S], of: tuple[str, ...]) -> list[tuple[S, list[Fac
     key = attrgetter(*of)
     groups: dict[Any, tuple[S, list[Facts]]] = {}
     for subject in subjects:
-        groups.setdefault(key(subject), (subject, []))[1].append(subject.facts)
+        group = groups.get(at := key(subject))
+        if group is None:
+            groups[at] = subject, [subject.facts]
+        else:
+            group[1].append(subject.facts)
     return list(groups.values())
 
 

@@ -18,9 +18,15 @@ def unpack_months(table: Mapping[str, npt.NDArray[np.generic]]) -> tuple[Floats,
     return (mean[:, None] + deviation) / 5.0, (rain / 5.0) ** 2
 
 
-def unpack_wrapped(packed: npt.NDArray[np.generic], step: float) -> Floats:
-    """Numbers stored in bytes as differences from the row before, months first, in steps; one row a cell."""
-    return np.asarray(np.cumsum(packed.T.astype(np.int64), axis=0) % 256 * step, dtype=np.float64)
+def months_of_cell(table: Mapping[str, npt.NDArray[np.generic]], n: int) -> tuple[Floats, Floats]:
+    """One row of `unpack_months`, without unpacking the others."""
+    mean, deviation, rain = (_summed(table[name], n) for name in ("mean", "dev", "rain"))
+    return (mean + deviation) / 5.0, (rain % 256 / 5.0) ** 2
+
+
+def _summed(packed: npt.NDArray[np.generic], n: int) -> npt.NDArray[np.int64]:
+    """The row of a cell, of numbers stored as differences from the row before, months first."""
+    return np.asarray(packed[..., : n + 1].astype(np.int64).sum(axis=-1), dtype=np.int64)
 
 
 def unpack_steps(packed: npt.NDArray[np.generic], step: float) -> Floats:
@@ -33,7 +39,7 @@ class Packed:
 
     def __init__(self, folder: str | pathlib.Path) -> None:
         self._folder = pathlib.Path(folder)
-        self._day_ranges: dict[str, tuple[Floats, Floats]] = {}
+        self._ranges: dict[str, tuple[npt.NDArray[np.generic], float, npt.NDArray[np.generic], float]] = {}
 
     def read(self, name: str) -> dict[str, npt.NDArray[np.generic]]:
         """The arrays of a file."""
@@ -53,14 +59,23 @@ class Packed:
         table = self.read("town_heights.npz")
         return unpack_steps(table["height"], float(table["step"]))
 
-    def day_ranges(self, name: str) -> tuple[Floats, Floats]:
-        """Of the cells of the "grid" or of each "place": mean daily range by month, K, and the factor that
+    def day_range(self, name: str, n: int) -> tuple[Floats, Floats]:
+        """Of a cell of the "grid" or of the "place": mean daily range by month, K, and the factor that
         brings Hargreaves' equation to that of Penman and Monteith over the year.
         """
-        if name not in self._day_ranges:
+        ranges, step, factor, factor_step = self._day_ranges(name)
+        return (
+            np.asarray(_summed(ranges, n) % 256 * step, dtype=np.float64),
+            np.asarray(_summed(factor, n) % 256 * factor_step, dtype=np.float64),
+        )
+
+    def _day_ranges(self, name: str) -> tuple[npt.NDArray[np.generic], float, npt.NDArray[np.generic], float]:
+        if name not in self._ranges:
             with np.load(self._folder / "day_range.npz", allow_pickle=False) as table:
-                self._day_ranges[name] = (
-                    unpack_wrapped(table[name], float(table["step"])),
-                    unpack_wrapped(table[f"{name}_factor"], float(table["factor_step"])),
+                self._ranges[name] = (
+                    table[name],
+                    float(table["step"]),
+                    table[f"{name}_factor"],
+                    float(table["factor_step"]),
                 )
-        return self._day_ranges[name]
+        return self._ranges[name]

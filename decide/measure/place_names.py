@@ -1,8 +1,15 @@
 """How names of towns are compared: folded to one spelling, without what kind of place they name."""
 
+import difflib
 import re
+import typing
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
+
+import numpy as np
+
+_MOST_LONGER = 3
+
 
 _MARKS = re.compile("[\u0300-\u036f]+")
 
@@ -50,6 +57,32 @@ def lines(text: bytes, needle: bytes) -> Iterator[int]:
         at = text.find(needle, at + 1)
 
 
+class Lines(Sequence[str]):
+    """The lines of a text that begins and ends with a line break; a line is read when it is asked for, for
+    of a hundred thousand a few are.
+    """
+
+    def __init__(self, text: bytes) -> None:
+        self._text = text
+        self._breaks = np.flatnonzero(np.frombuffer(text, np.uint8) == ord("\n"))
+
+    def __len__(self) -> int:
+        return len(self._breaks) - 1
+
+    @typing.overload
+    def __getitem__(self, at: int) -> str: ...
+    @typing.overload
+    def __getitem__(self, at: slice) -> list[str]: ...
+    def __getitem__(self, at: int | slice) -> str | list[str]:
+        if isinstance(at, slice):
+            return [self[n] for n in range(len(self))[at]]
+        n = range(len(self))[at]
+        return self._text[self._breaks[n] + 1 : self._breaks[n + 1]].decode("utf-8")
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._text.decode("utf-8").split("\n")[1:-1])
+
+
 def without_kind(word: str) -> tuple[str, bool]:
     """A folded name without what kind of place it is, and whether that is an area: "city of york" is
     "york".
@@ -60,3 +93,19 @@ def without_kind(word: str) -> tuple[str, bool]:
     return found["name"], any(
         kind in _AREA_WORDS.split("|") for kind in (found["before"], found["after"]) if kind
     )
+
+
+def close_names(word: str, names: Collection[str]) -> list[str]:
+    """Names close to a folded word: first among those with its first letter, then among all of similar
+    length.
+    """
+    if not word:
+        return []
+    for pool in (
+        [n for n in names if n[:1] == word[:1] and abs(len(n) - len(word)) <= _MOST_LONGER],
+        [n for n in names if abs(len(n) - len(word)) <= 1],
+    ):
+        got = difflib.get_close_matches(word, sorted(pool), n=6, cutoff=0.75)
+        if got:
+            return got
+    return []

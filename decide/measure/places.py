@@ -1,7 +1,6 @@
 """Towns by name and the climate tables by place."""
 
 import dataclasses
-import difflib
 import functools
 import io
 import math
@@ -11,17 +10,17 @@ import typing
 from collections.abc import Sequence
 
 import numpy as np
+import numpy.typing as npt
 
 from decide.measure.climate import Climate, ClimateNumbers, Floats, Ints, at_town
-from decide.measure.packed import Packed, unpack_months
-from decide.measure.place_names import fold, lines, without_kind
+from decide.measure.packed import Packed, months_of_cell, unpack_months
+from decide.measure.place_names import Lines, close_names, fold, lines, without_kind
 from decide.measure.small_towns import SmallTowns
 
 KM_PER_DEGREE = 111.2
 _POLE = 90
 # shorter names of countries are codes, which are words of their own too
 _SHORTEST_COUNTRY = 4
-_MOST_LONGER = 3
 
 
 @dataclasses.dataclass(frozen=True)
@@ -71,7 +70,7 @@ class _Listed(typing.Protocol):
     """Places by row: of the table with climate cells, or of the small towns."""
 
     @property
-    def rows(self) -> list[str]: ...
+    def rows(self) -> Sequence[str]: ...
 
     @property
     def spots(self) -> tuple[Floats, Floats, Floats]: ...
@@ -149,8 +148,8 @@ class Tables:
         return b"\n" + self._places["text"].tobytes() + b"\n"
 
     @functools.cached_property
-    def rows(self) -> list[str]:
-        return self._text.decode("utf-8").split("\n")[1:-1]
+    def rows(self) -> Lines:
+        return Lines(self._text)
 
     @functools.cached_property
     def _small(self) -> bytes:
@@ -188,9 +187,9 @@ class Tables:
         return self._spots[:3]
 
     @functools.cached_property
-    def _place_months(self) -> tuple[Floats, Floats]:
-        """Temperature and rain of each climate cell of the places."""
-        return unpack_months(self._places)
+    def _place_months(self) -> dict[str, npt.NDArray[np.generic]]:
+        """Temperature and rain of the climate cells of the places, still packed."""
+        return {key: self._places[key] for key in ("mean", "dev", "rain")}
 
     def find_places(
         self, name: str, country_hint: str | None = None, region_hint: str | None = None, most: int = 8
@@ -227,7 +226,7 @@ class Tables:
             if longer:
                 return _shown(self, _places(self, longer[:most], True, self._towns), near=True)
         near: list[int] = []
-        for word in _close(self, bare):
+        for word in close_names(bare, self._folded_names):
             near += _matching(self, _named(self, word), useful)
         return _shown(self, _places(self, near[:most], near=True), near=True)
 
@@ -284,10 +283,9 @@ class Tables:
         source, i, cells = self._cells(latitude, longitude)
         table = "place" if source == "place" else "grid"
         total = sum(weight for weight, _ in cells)
-        months = self._place_months if table == "place" else self._grid[1:3]
+        read = [(weight, (*self._months(table, n), *self._packed.day_range(table, n))) for weight, n in cells]
         means, rain, ranges, factor = (
-            np.asarray(sum(weight * column[n] for weight, n in cells) / total)
-            for column in (*months, *self._packed.day_ranges(table))
+            np.asarray(sum(weight * column[at] for weight, column in read) / total) for at in range(4)
         )
         return Climate(
             tuple(map(float, means)),
@@ -301,6 +299,12 @@ class Tables:
             tuple(map(float, ranges)),
             float(factor),
         )
+
+    def _months(self, table: str, n: int) -> tuple[Floats, Floats]:
+        """Temperature and rain of one cell of the grid, or of the places."""
+        if table == "place":
+            return months_of_cell(self._place_months, n)
+        return self._grid[1][n], self._grid[2][n]
 
     def height_at(self, latitude: float, longitude: float) -> float:
         """Height in metres that the normals of a point's cell stand for: the mean of the ground that they are
@@ -481,20 +485,3 @@ def _matching(
     listed = listed or t
     kept = [i for i in rows if all(_fits(t, i, hint, listed) for hint in hints)]
     return sorted(kept, key=lambda i: (-float(listed.spots[2][i]), i))
-
-
-def _close(t: Tables, word: str) -> list[str]:
-    """Names close to a folded word: first among those with its first letter, then among all of similar
-    length.
-    """
-    if not word:
-        return []
-    names = t._folded_names
-    for pool in (
-        [n for n in names if n[:1] == word[:1] and abs(len(n) - len(word)) <= _MOST_LONGER],
-        [n for n in names if abs(len(n) - len(word)) <= 1],
-    ):
-        got = difflib.get_close_matches(word, sorted(pool), n=6, cutoff=0.75)
-        if got:
-            return got
-    return []

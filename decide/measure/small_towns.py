@@ -1,13 +1,17 @@
 """Finds towns that the climate table does not list: by name, where they lie and how large they are."""
 
+import collections
 import functools
+import io
 import pathlib
+import typing
+from collections.abc import Mapping
 
 import numpy as np
+import numpy.typing as npt
 
 from decide.measure.climate import Floats, Ints
-from decide.measure.packed import Packed
-from decide.measure.place_names import lines
+from decide.measure.place_names import Lines, lines
 
 FILE = "small_towns.npz"
 
@@ -19,40 +23,52 @@ class SmallTowns:
     """
 
     def __init__(self, folder: str | pathlib.Path) -> None:
-        self._there = (pathlib.Path(folder) / FILE).is_file()
-        self._packed = Packed(folder)
+        self._file = pathlib.Path(folder) / FILE
 
     @functools.cached_property
-    def _table(self) -> tuple[tuple[bytes, ...], tuple[Ints, Ints], Floats, Floats, Floats]:
-        if not self._there:
-            nothing = np.zeros(0)
-            none = np.zeros(0, np.int64)
-            return (b"\n", b"\n", b"\n"), (none, none), nothing, nothing, nothing
-        table = self._packed.read(FILE)
-        return (
-            tuple(b"\n" + table[name].tobytes() + b"\n" for name in ("text", "folded_text", "other_text")),
-            (
-                np.cumsum(table["folded_row"].astype(np.int64)),
-                np.cumsum(table["other_row"].astype(np.int64)),
-            ),
-            table["latitude"].astype(np.int64) / 100.0,
-            table["longitude"].astype(np.int64) / 100.0,
-            1000 * 2.0 ** (table["pop"].astype(np.int64) / 20.0),
+    def _table(self) -> Mapping[str, npt.NDArray[np.generic]]:
+        """The arrays of the table; each is read when it is asked for."""
+        if not self._file.is_file():
+            return collections.defaultdict(lambda: np.zeros(0, np.uint8))
+        return typing.cast(
+            np.lib.npyio.NpzFile, np.load(io.BytesIO(self._file.read_bytes()), allow_pickle=False)
         )
 
     @functools.cached_property
-    def rows(self) -> list[str]:
+    def _text(self) -> bytes:
+        """Name, country code and region code of each town, joined by bars, each after a line break."""
+        return self._lines_of("text")
+
+    @functools.cached_property
+    def rows(self) -> Lines:
         """Name, country code and region code of each town, joined by bars."""
-        return self._table[0][0].decode("utf-8").split("\n")[1:-1]
+        return Lines(self._text)
 
     @functools.cached_property
     def _small(self) -> bytes:
-        return self._table[0][0].lower()
+        return self._text.lower()
 
-    @property
+    @functools.cached_property
+    def _folded(self) -> tuple[bytes, Ints]:
+        return self._lines_of("folded_text"), self._rows_of("folded_row")
+
+    @functools.cached_property
+    def _other(self) -> tuple[bytes, Ints]:
+        return self._lines_of("other_text"), self._rows_of("other_row")
+
+    def _lines_of(self, name: str) -> bytes:
+        return b"\n" + self._table[name].tobytes() + b"\n"
+
+    def _rows_of(self, name: str) -> Ints:
+        return np.cumsum(self._table[name].astype(np.int64))
+
+    @functools.cached_property
     def spots(self) -> tuple[Floats, Floats, Floats]:
         """Latitude, longitude and rounded population of each town."""
-        return self._table[2:]
+        latitude, longitude, people = (
+            self._table[name].astype(np.int64) for name in ("latitude", "longitude", "pop")
+        )
+        return latitude / 100.0, longitude / 100.0, 1000 * 2.0 ** (people / 20.0)
 
     def named(self, word: str) -> list[int]:
         """Rows of the towns with a folded name; where there are none, of those that others call so."""
@@ -65,10 +81,10 @@ class SmallTowns:
     def _found(self, word: str, end: bytes, folded_end: bytes) -> list[int]:
         if not word or "|" in word:
             return []
-        (_, folded, _), (row, _), *_ = self._table
+        folded, row = self._folded
         start = b"\n%b" % word.encode()
         return [*lines(self._small, start + end), *(int(row[i]) for i in lines(folded, start + folded_end))]
 
     def _called(self, word: str) -> list[int]:
-        (_, _, other), (_, row), *_ = self._table
+        other, row = self._other
         return [int(row[i]) for i in lines(other, b"\n%b\n" % word.encode())] if word else []

@@ -7,14 +7,24 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Sequence
 from typing import Annotated, Any, Final, Literal
 
-from pydantic import ConfigDict, Field, WrapSerializer, WrapValidator, field_validator
+from pydantic import (
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    WrapSerializer,
+    WrapValidator,
+    field_validator,
+    model_validator,
+)
 
 from decide.model.document import json_text
 from decide.model.field_plan import FieldPlan
+from decide.model.ground import Ailment, CauseFound
 from decide.model.made import Made
 from decide.model.planned import Clash, Money, PlayHours, Purchase, Task, Watering, Week, YearRow
 from decide.model.row import Cost, DayRange, Decision, Grade, Hours, Judgement, ReasonGrade, Row, Verdict
 from decide.model.seasons import Season
+from decide.model.short_form import once, reasons_again, shortened
 from decide.model.watched import OpeningCheck, OpenNow, RescueSign, SignSeen
 
 SCHEMA: Final = "advice/2"
@@ -56,41 +66,18 @@ class Reason(Row):
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
 
 
+# In the short form of a document keys of `reasons` stand in their place.
+Reasons = Annotated[
+    list[Reason], BeforeValidator(lambda held: held, json_schema_input_type=list[Reason | str])
+]
+
+
 class Doing(Row):
     """A thing to do or to keep off today."""
 
     code: str
     text: str
     who_decides: str = ""
-
-
-class CauseFound(Row):
-    """A cause of bare ground in a zone."""
-
-    code: str
-    zone: str
-    text: str
-    sure: bool = Field(description="false where an exception to it is still unknown")
-    look_at: str
-    bare_again_unless: str
-    rules: list[str]
-    sources: list[str]
-
-
-class Ailment(Row):
-    """What lives in the turf of a zone, as it was told: how to be sure of it, why it is here, what to do,
-    when to leave it, and what a treatment is worth.
-    """
-
-    code: str
-    zone: str
-    name: str
-    tell: str
-    why: str
-    do: str
-    leave: str = ""
-    treat: str = Field(default="", description="what rules say of pesticides here, where they bar them")
-    sources: list[str]
 
 
 class Diagnosis(Row):
@@ -116,7 +103,7 @@ class GradeRow(Row):
     """
 
     grade: Grade
-    reason: str
+    reason: str = Field(description="in the short form its key in `reasons`")
     best: Grade = "unknown"
 
 
@@ -184,7 +171,7 @@ class Option(Row):
     verdict_reason: str = Field(default="", description="what the verdict rests on most")
     title: str
     grades: dict[str, GradeRow]
-    reasons: list[Reason]
+    reasons: Reasons
     cautions: list[str]
     needs: list[str]
     rests_on: list[str] = Field(
@@ -208,6 +195,7 @@ def _still_to_be_made(held: Any, read: Callable[[Any], Any]) -> Any:
 # A list of options; rows that nobody reads are never made.
 Options = Annotated[
     Sequence[Option],
+    once(Option),
     WrapValidator(_still_to_be_made),
     WrapSerializer(lambda held, write: write(list(held))),
 ]
@@ -226,7 +214,7 @@ class WayWeighed(Row):
     options: int = Field(description="how many options there are of it, with all dates and variants")
     against: list[str] = Field(
         default_factory=list,
-        description="keys of `against`: what speaks against the best of them, the gravest first",
+        description="keys of `reasons`: what speaks against the best of them, the gravest first",
     )
 
 
@@ -315,7 +303,7 @@ class ProposalJudged(Row):
     asked: str
     judgement: Judgement
     conditions: list[str]
-    reasons: list[Reason]
+    reasons: Reasons
     cautions: list[str]
     better: list[str]
 
@@ -367,9 +355,9 @@ class Advice(Row):
     knowledge: Cited
     situation: list[Known]
     today: list[Doing]
-    causes: list[CauseFound]
-    ailments: list[Ailment] = Field(default_factory=list)
-    diagnosis: list[Diagnosis]
+    causes: Annotated[list[CauseFound], once(CauseFound)]
+    ailments: Annotated[list[Ailment], once(Ailment)] = Field(default_factory=list)
+    diagnosis: Annotated[list[Diagnosis], once(Diagnosis)]
     decision: Decision
     fate: Fate | None = Field(
         default=None,
@@ -383,20 +371,22 @@ class Advice(Row):
         default=None, description="how many options were judged, where `options` may hold fewer"
     )
     ways: list[WayWeighed] = Field(default_factory=list, description="every way once, the best first")
-    against: dict[str, Reason] = Field(
-        default_factory=dict, description="what speaks against the ways, each reason once"
+    reasons: dict[str, Reason] = Field(
+        default_factory=dict,
+        description="what speaks against the ways, and in the short form all that is said of options and "
+        "steps, each reason once",
     )
-    programme: list[Answer]
-    plan: list[Task] = Field(default_factory=list)
+    programme: Annotated[list[Answer], once(Answer)]
+    plan: Annotated[list[Task], once(Task)] = Field(default_factory=list)
     weeks: list[Week] = Field(default_factory=list)
-    watering: list[Watering] = Field(default_factory=list)
+    watering: Annotated[list[Watering], once(Watering)] = Field(default_factory=list)
     clashes: list[Clash] = Field(default_factory=list)
     plan_decide_by: str | None = Field(
         default=None, description="last day on which the whole plan can be begun"
     )
     shopping: list[Purchase] = Field(default_factory=list)
     money: Money | None = None
-    hours_per_week_after_opening: list[PlayHours] = Field(default_factory=list)
+    hours_per_week_after_opening: Annotated[list[PlayHours], once(PlayHours)] = Field(default_factory=list)
     year: list[YearRow] = Field(default_factory=list)
     field_plan: FieldPlan | None = Field(
         default=None, description="the outline of the field, and where its parts lie on it"
@@ -404,7 +394,7 @@ class Advice(Row):
     season: Season | None = Field(default=None, description="None where the place is not known")
     open_now: list[OpenNow] = Field(default_factory=list)
     signs_seen: list[SignSeen] = Field(default_factory=list)
-    needs: list[NeedRow]
+    needs: Annotated[list[NeedRow], once(NeedRow)]
     cautions: list[Caution]
     opening: list[OpeningCheck]
     rescue: list[RescueSign]
@@ -427,6 +417,11 @@ class Advice(Row):
             )
         return written
 
+    @model_validator(mode="before")
+    @classmethod
+    def _with_its_reasons(cls, held: Any) -> Any:
+        return reasons_again(held) if isinstance(held, dict) else held
+
     def as_dict(self, *, full: bool = False) -> dict[str, Any]:
         """The advice as plain tables, in the contract's own names: with the options that it names, or with
         `full` every option that was judged.
@@ -444,8 +439,13 @@ class Advice(Row):
         return told.model_dump(mode="json", by_alias=True)
 
     def as_json(self, *, full: bool = False) -> str:
-        """The advice as JSON text, as in `as_dict`; the same advice gives the same bytes."""
-        return json_text(self.as_dict(full=full))
+        """The advice as JSON text; the same advice gives the same bytes.
+
+        It holds what `as_dict` holds; in the short form what several rows say alike stands once, and what
+        only the whole form needs is left out. `Advice.model_validate_json` reads both.
+        """
+        held = self.as_dict(full=full)
+        return json_text(held if full else shortened(held))
 
     @property
     def is_short(self) -> bool:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import BeforeValidator, ConfigDict, Field
 
 from decide.model.row import Cost, Hours, Row, Verdict
+from decide.model.short_form import once, single_codes
 
 Stage = Literal["before", "clear", "bed", "establish", "grow", "open", "keep"]
 
@@ -56,7 +57,9 @@ class Week(Row):
     """The work and water of one week, all zones together."""
 
     monday: str
-    tasks: list[str] = Field(description="codes of the tasks of that week")
+    tasks: Annotated[list[str], BeforeValidator(single_codes)] = Field(
+        description="codes of the tasks of that week; in the short form TASK/PART+PART"
+    )
     hours: Hours
     hours_there_are: float | None = Field(description="told hours of all hands; None where not told")
     hours_short: float | None = Field(description="high hours less those there are, where above 0")
@@ -179,8 +182,8 @@ class Money(Row):
         default_factory=list,
         description="the parts whose area is not known, so that nothing is counted there",
     )
-    compared: list[Compared]
-    failure: list[Failure]
+    compared: Annotated[list[Compared], once(Compared)]
+    failure: Annotated[list[Failure], once(Failure)]
 
 
 class PlayHours(Row):

@@ -30,7 +30,7 @@ def test_each_way_stands_once_by_its_best_option(code: str) -> None:
         assert option is not None
         assert option.verdict == row.verdict
         speaks = [(reason.grade, reason.text) for reason in option.reasons if reason.grade in AGAINST]
-        given = [(advice.against[key].grade, advice.against[key].text) for key in row.against]
+        given = [(advice.reasons[key].grade, advice.reasons[key].text) for key in row.against]
         assert sorted(given) == sorted(speaks)
         assert [AGAINST.index(grade) for grade, _ in given] == sorted(
             AGAINST.index(grade) for grade, _ in given
@@ -39,10 +39,10 @@ def test_each_way_stands_once_by_its_best_option(code: str) -> None:
 
 def test_each_reason_stands_once_and_is_named() -> None:
     advice = advice_of(consulted(MANY))
-    said = [(row.rules, row.text, row.open) for row in advice.against.values()]
+    said = [(row.rules, row.text, row.open) for row in advice.reasons.values()]
     assert len({repr(row) for row in said}) == len(said) > 0
-    assert {key for row in advice.ways for key in row.against} == set(advice.against)
-    for key, reason in advice.against.items():
+    assert {key for row in advice.ways for key in row.against} == set(advice.reasons)
+    for key, reason in advice.reasons.items():
         assert key.partition("/")[0] == reason.rules[0]
 
 

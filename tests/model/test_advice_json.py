@@ -1,4 +1,4 @@
-"""The numbers and letters of an advice as JSON has them."""
+"""The JSON of an advice: written fast, and letter for letter as Python's own encoder writes the same tables."""
 
 from __future__ import annotations
 
@@ -7,7 +7,19 @@ import json
 import pytest
 from pydantic import ValidationError
 
+from decide.consult import Adviser
+from decide.knowledge.load import knowledge_folder
+from decide.model.reading import read_situation
 from decide.model.row import Cost
+
+
+def test_the_letters_are_those_of_the_plain_encoder(adviser: Adviser) -> None:
+    """The lines end between rows; no sentence has an end of line of its own."""
+    advice = adviser.advise(read_situation((knowledge_folder() / "demo.toml").read_bytes()))
+    written = json.dumps(
+        advice.as_dict(full=True), ensure_ascii=False, separators=(",", ":"), allow_nan=False
+    )
+    assert advice.as_json(full=True).replace("\n", "") == written
 
 
 @pytest.mark.parametrize("number", [float("nan"), float("inf"), float("-inf")])

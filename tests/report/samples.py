@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decide.model import advice as model
+from decide.model.ground import CauseFound
 from decide.model.row import Cost, DayRange, Hours
 from decide.model.watched import OpeningCheck, RescueSign
 
@@ -134,7 +135,7 @@ ADVICE = model.Advice.model_validate({
         model.Doing(code="loose-goals", text="Keep everybody away from the loose goal.", who_decides="you, now"),
     ],
     "causes": [
-        model.CauseFound(
+        CauseFound(
             code="goalmouth", zone="goalmouth", text="The keeper stands there all week.", sure=False, look_at="Draw the bare shapes on a plan.",
             bare_again_unless="It will be bare again in a few weeks unless the goals go on moving.", rules=["c"], sources=["a-page"],
         ),

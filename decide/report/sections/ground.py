@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from decide.model import advice as model
+from decide.model.ground import Ailment
 from decide.model.watched import OpenNow, SignSeen
 from decide.model.words import capital
 from decide.report.blocks import Line, Span, Style, Table, cell, line
@@ -89,7 +89,7 @@ def causes(t: Telling) -> Iterator[Line]:
 
 def ailments(t: Telling) -> Iterator[Line]:
     """What lives in the turf, and what is done about it; what ails several parts alike is said once."""
-    alike: dict[tuple[str, str], list[model.Ailment]] = {}
+    alike: dict[tuple[str, str], list[Ailment]] = {}
     for row in t.advice.ailments:
         alike.setdefault((row.code, row.do), []).append(row)
     for rows in alike.values():
