@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from argparse import ArgumentParser, Namespace
 
 from decide.cli.page import OK, show
@@ -37,14 +36,13 @@ def sources(words: Namespace) -> int:
 
 
 def schema(words: Namespace) -> int:
-    """The JSON Schema of the advice or of the situation file."""
-    from decide.model.advice import Advice
-    from decide.model.situation import Situation
+    """A JSON Schema: of the advice, of a situation, of a line of `decide many`, of a record."""
+    from decide.cli.schemas import SCHEMAS, schema_text
 
-    if words.of not in (None, "advice", "situation"):
-        raise UseError(COMMANDS["schema"].takes)
-    model = Situation if words.of == "situation" else Advice
-    show(json.dumps(model.model_json_schema(by_alias=True), indent=1, ensure_ascii=False) + "\n")
+    of = words.of or "advice"
+    if of not in SCHEMAS:
+        raise UseError(COMMANDS["schema"].takes, instead=meant(of, SCHEMAS))
+    show(schema_text(of))
     return OK
 
 
