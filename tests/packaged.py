@@ -32,11 +32,40 @@ IN_WHEEL: Final = (
     "decide/report/words.toml",
 )
 LICENCES: Final = ("LICENSE", "knowledge/climate/README.md", "knowledge/climate/LICENCES.txt")
-IN_SDIST: Final = ("pyproject.toml", "README.md", "DEVELOPERS.md", "LICENSE", "tests/packaged.py", "decide/py.typed")
+IN_SDIST: Final = (
+    "pyproject.toml",
+    "README.md",
+    "DEVELOPERS.md",
+    "LICENSE",
+    "tests/packaged.py",
+    "decide/py.typed",
+)
 # The libraries that a plain installation may bring along; another name here is a decision, not an accident.
 BROUGHT: Final = frozenset(
-    "annotated-types babel holidays icalendar jinja2 markdown-it-py markupsafe mdurl numpy prompt-toolkit pydantic "
-    "pydantic-core pygments python-dateutil rich shtab six tomlkit typing-extensions typing-inspection tzdata wcwidth".split()
+    [
+        "annotated-types",
+        "babel",
+        "holidays",
+        "icalendar",
+        "jinja2",
+        "markdown-it-py",
+        "markupsafe",
+        "mdurl",
+        "numpy",
+        "prompt-toolkit",
+        "pydantic",
+        "pydantic-core",
+        "pygments",
+        "python-dateutil",
+        "rich",
+        "shtab",
+        "six",
+        "tomlkit",
+        "typing-extensions",
+        "typing-inspection",
+        "tzdata",
+        "wcwidth",
+    ]
 )
 
 
@@ -54,7 +83,11 @@ def built(wheel: str, sdist: str) -> list[str]:
         info = next(name.partition("/")[0] for name in names if ".dist-info/" in name)
         wrong += [f"no licence {name}" for name in LICENCES if f"{info}/licenses/{name}" not in names]
         told = archive.read(f"{info}/METADATA").decode()
-        wrong += [f"not in the metadata: {line}" for line in ("License-Expression: ", "Requires-Python: >=3.11") if line not in told]
+        wrong += [
+            f"not in the metadata: {line}"
+            for line in ("License-Expression: ", "Requires-Python: >=3.11")
+            if line not in told
+        ]
     with tarfile.open(sdist) as archive:
         inside = {name.partition("/")[2] for name in archive.getnames()}
         wrong += [f"the sdist lacks {name}" for name in IN_SDIST if name not in inside]
@@ -70,7 +103,11 @@ def installed() -> list[str]:
     import decide
 
     wrong = [] if metadata.version("decide-turf") == decide.__version__ else ["two versions"]
-    wrong += [f"there is no {name}" for name in IN_WHEEL if not files("decide").joinpath(name.partition("/")[2]).is_file()]
+    wrong += [
+        f"there is no {name}"
+        for name in IN_WHEEL
+        if not files("decide").joinpath(name.partition("/")[2]).is_file()
+    ]
     adviser = decide.Adviser(decide.read_knowledge())
     situation = decide.situation_from_dict(
         {
@@ -110,7 +147,12 @@ def bill(path: str) -> list[str]:
     ]
 
 
-CHECKS: Final[Mapping[str, Callable[..., list[str]]]] = {"built": built, "installed": installed, "same": same, "bill": bill}
+CHECKS: Final[Mapping[str, Callable[..., list[str]]]] = {
+    "built": built,
+    "installed": installed,
+    "same": same,
+    "bill": bill,
+}
 
 
 def main(words: Sequence[str]) -> int:

@@ -6,10 +6,8 @@ import json
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Final
 
-from pydantic import BaseModel
-
 from decide.model.units import convert
-from decide.model.written import DONT_KNOW, MONTHS, TWINS, twin_of
+from decide.model.written import DONT_KNOW, MONTHS, us_keys
 
 Schema = dict[str, Any]
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
@@ -93,7 +91,9 @@ def many_schema() -> Schema:
     }
     defs |= {"Advised": good, "Wrong": wrong}
     either = {"oneOf": [{"$ref": "#/$defs/Advised"}, {"$ref": "#/$defs/Wrong"}]}
-    return _headed("many", {"title": "Line", "description": "A line of `decide many`.", **either, "$defs": defs})
+    return _headed(
+        "many", {"title": "Line", "description": "A line of `decide many`.", **either, "$defs": defs}
+    )
 
 
 SCHEMAS: Final[Mapping[str, Callable[[], Schema]]] = {
@@ -121,35 +121,28 @@ def _loosen(made: Schema) -> None:
     """What any table of a situation takes, added to all of them."""
     for table in _tables(made):
         known = table["properties"]
-        for key, row in list(known.items()):
+        for row in known.values():
             _more_forms(row)
-            known.update(_twins(key, row, known))
+        for us_key, key, us, metric in list(us_keys(known)):
+            said = f"{known[key].get('description', '')}, in {us}"
+            known[us_key] = {**_converted(known[key], metric, us), "description": said.lstrip(", ")}
         # A key that must be there may not be unknown.
-        known.update({key: _or_unknown(row) for key, row in known.items() if key not in table.get("required", ())})
+        known.update(
+            {key: _or_unknown(row) for key, row in known.items() if key not in table.get("required", ())}
+        )
 
 
 def _tables(made: Schema) -> Iterator[Schema]:
-    for table in (made, *made.get("$defs", {}).values()):
+    for table in (made, *made["$defs"].values()):
         if "properties" in table:
             yield table
 
 
 def _or_unknown(row: Schema) -> Schema:
-    told = {key: row[key] for key in ("description", "title", "default", "step") if key in row}
+    told: Schema = {key: row[key] for key in ("description", "title", "default", "step") if key in row}
     rest = {key: held for key, held in row.items() if key not in told}
     forms = rest["anyOf"] if set(rest) == {"anyOf"} else [rest]
     return {"anyOf": [*forms, {"const": DONT_KNOW}], **told}
-
-
-def _twins(key: str, row: Schema, known: Mapping[str, Any]) -> Schema:
-    """The US keys that say the same as a metric one."""
-    out = {}
-    for us, metric, source, target in TWINS:
-        us_key = key.removesuffix(metric) + us
-        if key.endswith(metric) and us_key not in known and twin_of(us_key, known) == (key, source, target):
-            said = f"{row.get('description', '')}, in {source}".lstrip(", ")
-            out[us_key] = {**_converted(row, target, source), "description": said}
-    return out
 
 
 def _converted(row: Any, unit: str, into: str) -> Any:
@@ -169,7 +162,7 @@ def _converted(row: Any, unit: str, into: str) -> Any:
 
 
 def _more_forms(row: Any) -> None:
-    """Months may be numbers, and times of day whole hours."""
+    """Months may be numbers, and words may be joined by hyphens or stand apart."""
     if isinstance(row, list):
         for each in row:
             _more_forms(each)
@@ -177,5 +170,12 @@ def _more_forms(row: Any) -> None:
         if row.get("enum") == list(MONTHS):
             row.pop("type", None)
             row["enum"] = [*MONTHS, *range(1, len(MONTHS) + 1)]
+        elif "enum" in row:
+            forms = (
+                form
+                for word in row["enum"]
+                for form in (word, word.replace("-", " "), word.replace(" ", "-"))
+            )
+            row["enum"] = list(dict.fromkeys(forms))
         for each in list(row.values()):
             _more_forms(each)

@@ -175,6 +175,19 @@ def twin_of(key: str, known: Mapping[str, Any]) -> tuple[str, str, str] | None:
     return None
 
 
+def us_keys(known: Mapping[str, Any]) -> Iterator[tuple[str, str, str, str]]:
+    """Every US key that is taken beside the metric ones: itself, the metric key, its own unit, the metric
+    one.
+    """
+    for key in known:
+        for us, metric, _, _ in TWINS:
+            us_key = key.removesuffix(metric) + us
+            if key.endswith(metric) and us_key not in known:
+                found = twin_of(us_key, known)
+                if found is not None and found[0] == key:
+                    yield (us_key, *found)
+
+
 def metric(keys: Mapping[str, Any], known: Mapping[str, Any]) -> dict[str, Any]:
     """The same table with every US key replaced by its metric twin, and its amount or list of amounts
     converted; what is no number stays as it is, for the reader to complain of.
