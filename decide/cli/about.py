@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from decide.cli.page import OK, show
 from decide.cli.table import COMMANDS, DOES, MORE, SHELLS
 from decide.cli.words import UseError, help_parser, whole_parser
 from decide.model.errors import meant
 from decide.model.version import VERSION
+
+if TYPE_CHECKING:
+    from decide.knowledge.tables import Knowledge
+    from decide.model.errors import KnowledgeError
 
 
 def version(_: Namespace) -> int:
@@ -52,8 +58,13 @@ def audit(words: Namespace) -> int:
     """
     from decide.cases.bank import wrong_cases
     from decide.knowledge.audit import main
+    from decide.report.words import wrong_words
 
-    code = main([..., *words.knowledge], wrong_cases)
+    def more(knowledge: Knowledge) -> Iterator[KnowledgeError]:
+        yield from wrong_words(knowledge)
+        yield from wrong_cases(knowledge)
+
+    code = main([..., *words.knowledge], more)
     if not (words.cases or words.values) or code != OK:
         return code
     from decide.cases.decided import undecided_lines
