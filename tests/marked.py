@@ -15,8 +15,38 @@ from decide.report.words import CODES, TEXTS
 
 # Keys whose texts people read; all other keys hold codes, conditions, and what people say.
 PROSE: Final = frozenset(
-    "ask ask-parts ask-size because check do does help how item leave look-at lost-if meaning no-price note saved-if "
-    "say says sign sound-if steps tell text title treat unwatered who-decides why will-be-bare-again-unless".split()  # noqa: SIM905
+    [
+        "ask",
+        "ask-parts",
+        "ask-size",
+        "because",
+        "check",
+        "do",
+        "does",
+        "help",
+        "how",
+        "item",
+        "leave",
+        "look-at",
+        "lost-if",
+        "meaning",
+        "no-price",
+        "note",
+        "saved-if",
+        "say",
+        "says",
+        "sign",
+        "sound-if",
+        "steps",
+        "tell",
+        "text",
+        "title",
+        "treat",
+        "unwatered",
+        "who-decides",
+        "why",
+        "will-be-bare-again-unless",
+    ]
 )
 # Keys that are prose in some files, and codes in others.
 ALSO: Final[Mapping[str, frozenset[str]]] = {

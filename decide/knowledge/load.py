@@ -124,6 +124,7 @@ def _read(paths: Sequence[Path]) -> Knowledge:
     from decide.knowledge.values import check_ranges, key_families, value_of
 
     read = Layers(paths)
+    read.check_forms()
     sources: dict[str, Source] = read.table("source", "sources.toml", Source)
     for code in FIXED_SOURCES:
         if code not in sources:
