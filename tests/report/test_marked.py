@@ -24,6 +24,8 @@ DAYS: Final = "January February March April May June July August September Octob
 UNITS: Final = "ft in lb gallons days day hours hour per of nitrogen week weeks psi"
 # Things called by their code, which stands for their name where they have none.
 CODED: Final = "Roll Sow Aerate roll sow start hose mower rake roller spade tiller spreader and"
+# Where prices were published, and what for, as the sources have it.
+PRICED: Final = "United States USD sod laying"
 # Stuck in code, each a small thing; a word that comes free goes from here.
 STUCK: Final[Mapping[str, str]] = {
     "by": "between a grass and its method, in the name of a way",
@@ -32,14 +34,16 @@ STUCK: Final[Mapping[str, str]] = {
     "to": "between two days or amounts",
     "on": "before the day of a step",
     "not advised": "a verdict within a sentence",
-    "sound": "a verdict within a sentence",
+    "sound if": "a verdict within a sentence",
     "cool humid": "a climate class within a sentence",
 }  # fmt: skip
 
 
 def left(text: str) -> set[str]:
     """The runs of words in our own letters that nothing accounts for."""
-    known = set(f"{TOLD} {DAYS} {UNITS} {CODED}".split()) | {word for run in STUCK for word in run.split()}
+    known = set(f"{TOLD} {DAYS} {UNITS} {CODED} {PRICED}".split()) | {
+        word for run in STUCK for word in f"{run} {run.capitalize()}".split()
+    }
     runs = re.findall(r"[A-Za-z][A-Za-z'’-]*(?: [A-Za-z][A-Za-z'’-]*)*", text)
     return {run for run in runs if not set(run.split()) <= known}
 
