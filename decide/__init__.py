@@ -77,7 +77,9 @@ _HOMES = {
 __all__ = ["__version__", *sorted(_HOMES)]  # noqa: PLE0604 – the names stand in the table above
 
 
-def __getattr__(name: str) -> Any:
-    if name not in _HOMES:
-        raise AttributeError(f"module 'decide' has no attribute {name!r}")
-    return getattr(import_module(f"decide.{_HOMES[name]}"), name)
+if not TYPE_CHECKING:
+    # A checker of types would take any name for one of ours if it saw this.
+    def __getattr__(name: str) -> Any:
+        if name not in _HOMES:
+            raise AttributeError(f"module 'decide' has no attribute {name!r}")
+        return getattr(import_module(f"decide.{_HOMES[name]}"), name)

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-import json
 from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from decide.cli.page import OK, show
 from decide.cli.table import COMMANDS, DOES, MORE, SHELLS
 from decide.cli.words import UseError, help_parser, whole_parser
 from decide.model.errors import meant
 from decide.model.version import VERSION
+
+if TYPE_CHECKING:
+    from decide.knowledge.tables import Knowledge
+    from decide.model.errors import KnowledgeError
 
 
 def version(_: Namespace) -> int:
@@ -37,14 +42,13 @@ def sources(words: Namespace) -> int:
 
 
 def schema(words: Namespace) -> int:
-    """The JSON Schema of the advice or of the situation file."""
-    from decide.model.advice import Advice
-    from decide.model.situation import Situation
+    """A JSON Schema: of the advice, of a situation, of a line of `decide many`, of a record."""
+    from decide.cli.schemas import SCHEMAS, schema_text
 
-    if words.of not in (None, "advice", "situation"):
-        raise UseError(COMMANDS["schema"].takes)
-    model = Situation if words.of == "situation" else Advice
-    show(json.dumps(model.model_json_schema(by_alias=True), indent=1, ensure_ascii=False) + "\n")
+    of = words.of or "advice"
+    if of not in SCHEMAS:
+        raise UseError(COMMANDS["schema"].takes, instead=meant(of, SCHEMAS))
+    show(schema_text(of))
     return OK
 
 
@@ -55,8 +59,13 @@ def audit(words: Namespace) -> int:
     from decide.cases.bank import wrong_cases
     from decide.facts.lifted import lifted_lines
     from decide.knowledge.audit import main
+    from decide.report.words import wrong_words
 
-    code = main([..., *words.knowledge], wrong_cases, lifted_lines)
+    def more(knowledge: Knowledge) -> Iterator[KnowledgeError]:
+        yield from wrong_words(knowledge)
+        yield from wrong_cases(knowledge)
+
+    code = main([..., *words.knowledge], more, lifted_lines)
     if not (words.cases or words.values) or code != OK:
         return code
     from decide.cases.decided import undecided_lines

@@ -15,6 +15,7 @@ from decide.model.advice import Advice
 from decide.questions.next import Asker
 from decide.questions.unknown import tried
 from decide.report.papers import PaperError, check_places, paper, write_papers
+from decide.report.words import spoken
 
 if TYPE_CHECKING:
     from decide.knowledge.tables import Knowledge
@@ -38,14 +39,15 @@ def advise(words: Namespace) -> int:
         )
     finally:
         adviser.close()
-    for path in write_papers(advice, words.units, papers, full=words.full):
+    for path in write_papers(advice, words.units, papers, full=words.full, knowledge=adviser.knowledge):
         say(f"Written: {path}")
     for name in to_stdout:
-        show_json(paper(name, advice, words.units, full=words.full))
+        show_json(paper(name, advice, words.units, full=words.full, knowledge=adviser.knowledge))
     if words.json:
         show_json(advice.as_json(full=words.all))
     elif not to_stdout:
-        _show(advice, adviser.knowledge, words)
+        with spoken(adviser.knowledge):
+            _show(advice, adviser.knowledge, words)
         if note:
             say(note)
     return OK

@@ -10,6 +10,7 @@ from decide.cli.words import Command, Option, Plain, day, number, one_of, whole,
 ENGINES: Final = ("both", "plain")
 SYSTEMS: Final = ("metric", "us")
 PAGES: Final = ("more", "week", "plan", "water", "care", "money", "reasons")
+SCHEMAS: Final = ("advice", "situation", "many", "record")
 SHELLS: Final = ("bash", "zsh", "fish", "tcsh")
 Kind = Literal["page", "notes", "calendar", "tasks", "shopping"]
 PAPERS: Final[Mapping[Kind, str]] = {
@@ -284,10 +285,10 @@ _ROWS: Final = (
     ),
     Command(
         "schema",
-        "JSON Schema of the advice, or of the situation file",
+        "JSON Schema of the advice, a situation, a line of `decide many` or a record",
         "about:schema",
-        "schema takes nothing, or the word situation",
-        (Plain("of", "advice|situation", "of what", least=0, offered=("advice", "situation")),),
+        f"schema takes nothing, or one of: {', '.join(SCHEMAS)}",
+        (Plain("of", "|".join(SCHEMAS), "of what", least=0, offered=SCHEMAS),),
     ),
     Command(
         "audit",

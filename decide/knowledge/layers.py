@@ -19,6 +19,7 @@ from decide.knowledge.tables import How, Override
 from decide.model.errors import KnowledgeError, meant
 from decide.model.toml_file import toml_file
 from decide.model.toml_lines import Lines
+from decide.model.version import KNOWLEDGE_FORM
 from decide.model.written import coded
 
 _LONGEST_SHOWN: Final = 40
@@ -188,6 +189,37 @@ class Layers:
                     here[code] = place
                     rows[code] = self._laid(table, code, rows.get(code), raw, place)
         return list(self._made(table, row, rows).values())
+
+    def check_forms(self) -> None:
+        """KnowledgeError where a folder says that its tables are of another form than is read here."""
+        for layer in range(len(self.folders)):
+            for file in self._files(layer, "folder.toml"):
+                for table in file.data:
+                    if table != "folder":
+                        where = _Place(file, (table,), layer).where()
+                        raise KnowledgeError(
+                            f"unknown table {table!r}", where=where, instead="Write [folder]"
+                        )
+                told = file.data.get("folder", {})
+                if not isinstance(told, dict):
+                    raise KnowledgeError("folder is no table", where=file.name, instead="Write [folder]")
+                for key, form in told.items():
+                    self._check_form(key, form, _Place(file, ("folder", key), layer).where())
+
+    def _check_form(self, key: str, form: object, where: str) -> None:
+        if key != "form":
+            raise KnowledgeError(f"unknown key {key!r}", where=where, instead=meant(key, ["form"]))
+        if isinstance(form, bool) or not isinstance(form, int) or form < 1:
+            instead = f"Write form = {KNOWLEDGE_FORM}"
+            raise KnowledgeError(f"form is {form!r}", where=where, instead=instead)
+        if form != KNOWLEDGE_FORM:
+            raise KnowledgeError(
+                f"this folder is written in form {form}, and form {KNOWLEDGE_FORM} is read here",
+                where=where,
+                instead="Use a newer version of decide"
+                if form > KNOWLEDGE_FORM
+                else "DEVELOPERS.md says what each form changed",
+            )
 
     def check_files(self) -> None:
         """KnowledgeError where a later folder has a file that no table is read from."""

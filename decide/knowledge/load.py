@@ -76,7 +76,7 @@ from decide.knowledge.schema_choice import (
     WishRow,
 )
 from decide.knowledge.tables import Knowledge, Value
-from decide.knowledge.texts import Language, TextRow
+from decide.knowledge.texts import Labels, Language, TextRow
 from decide.model.errors import KnowledgeError, meant
 from decide.model.files import data_folder
 from decide.model.version import VERSION
@@ -89,6 +89,9 @@ _TABLES: Final[Mapping[str, type[Row]]] = {
     "grasses": Grass, "mixtures": Mixture, "equipment": Tool, "fields": Sport, "cautions": CautionRow,
     "needs": Need, "causes": CauseRow, "words": Word, "better": Better,
 }  # fmt: skip
+
+# How a folder words the report; the report's own words do not stand in the knowledge.
+REPORT: Final = "report.toml"
 
 
 def knowledge_folder() -> Path:
@@ -124,6 +127,7 @@ def _read(paths: Sequence[Path]) -> Knowledge:
     from decide.knowledge.values import check_ranges, key_families, value_of
 
     read = Layers(paths)
+    read.check_forms()
     sources: dict[str, Source] = read.table("source", "sources.toml", Source)
     for code in FIXED_SOURCES:
         if code not in sources:
@@ -208,6 +212,8 @@ def _read(paths: Sequence[Path]) -> Knowledge:
         locale=next(
             iter(read.table("language", "texts/*.toml", Language, only="language").values()), Language()
         ).locale,
+        headings=read.table("heading", REPORT, TextRow, inside="texts"),
+        labels={code: row.root for code, row in read.table("labels", REPORT, Labels, inside="codes").items()},
         where=read.where,
         overrides=tuple(read.overrides),
         digest=sha256("\n".join(read.texts).encode()).hexdigest()[:16],

@@ -232,6 +232,9 @@ class Knowledge:
     source_countries: Mapping[str, SourceCountry] = field(default_factory=dict)
     texts: Mapping[str, TextRow] = field(default_factory=dict)
     locale: str = LOCALE
+    # Words of the report that a folder has otherwise: its texts, and the words of its codes by their kind.
+    headings: Mapping[str, TextRow] = field(default_factory=dict)
+    labels: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     where: Mapping[tuple[str, str], str] = field(default_factory=dict)
     overrides: tuple[Override, ...] = ()
     digest: str = ""

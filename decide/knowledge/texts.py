@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Final
 
 from babel import Locale
-from pydantic import BaseModel, ConfigDict, model_validator
+from pydantic import BaseModel, ConfigDict, RootModel, model_validator
 
 from decide.model.errors import DecideError, meant
 from decide.model.wording import number
@@ -70,6 +70,12 @@ class Language(BaseModel):
     def _known(self) -> Language:
         _locale(self.locale)
         return self
+
+
+class Labels(RootModel[dict[str, str]]):
+    """The words of the codes of one kind."""
+
+    model_config = ConfigDict(frozen=True, defer_build=True)
 
 
 @lru_cache(maxsize=8)

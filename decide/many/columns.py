@@ -18,7 +18,7 @@ from decide.many.line import ID
 from decide.model.errors import SituationError, meant
 from decide.model.reading import keys_of
 from decide.model.situation import Situation
-from decide.model.written import DONT_KNOW, TWINS, clean
+from decide.model.written import DONT_KNOW, clean, twin_of
 
 Kind = Literal["text", "number", "truth", "texts", "numbers", "rows", "names"]
 APART: Final = ";"
@@ -135,9 +135,8 @@ def _dotted(path: Sequence[str | int]) -> str:
 def _field(model: type[BaseModel], key: str, *, whole: bool) -> FieldInfo | None:
     """The field of a key, as itself or as its twin in other units; keys of a zone may stand under `field`."""
     fields = {field.alias or name: field for name, field in model.model_fields.items()}
-    for us, metric, _, _ in TWINS:
-        if key not in fields and key.endswith(us) and (twin := key.removesuffix(us) + metric) in fields:
-            return fields[twin]
+    if key not in fields and (found := twin_of(key, fields)) is not None:
+        return fields[found[0]]
     if key not in fields and whole:
         zone = Situation.model_fields["zone"]
         inner = next(_models(zone.annotation))

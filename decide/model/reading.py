@@ -18,7 +18,7 @@ from decide.model.contradictions import contradictions
 from decide.model.errors import SituationError, meant
 from decide.model.situation import Situation
 from decide.model.toml_lines import Lines, TomlError, toml_table, too_deep
-from decide.model.written import TWINS, clean, levels_of
+from decide.model.written import clean, levels_of, us_keys
 
 MOST_BYTES: Final = 1_000_000
 
@@ -85,12 +85,7 @@ def in_words(
     model = model_at(loc, root)
     if kind == "extra_forbidden":
         known = keys_of(model) if model else []
-        twins = [
-            key.removesuffix(metric) + us
-            for key in known
-            for us, metric, _, _ in TWINS
-            if key.endswith(metric)
-        ]
+        twins = [us_key for us_key, *_ in us_keys(dict.fromkeys(known))]
         key = str(loc[-1])
         return f"{key!r} is not a key here", meant(key, [*known, *twins]) or "Known keys: " + ", ".join(
             sorted(known)

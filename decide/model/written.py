@@ -160,22 +160,48 @@ TWINS: Final = (
 )  # fmt: skip
 
 
+# One thing in another: only a row of TWINS that names both of them converts these.
+_RATIOS: Final = ("_g_m2", "_per_m2", "_ds_m")
+
+
+def twin_of(key: str, known: Mapping[str, Any]) -> tuple[str, str, str] | None:
+    """The metric key among `known` that a US key says, its own unit and the metric one; None where it says
+    none.
+    """
+    for us, metric, source, target in TWINS:
+        twin = key.removesuffix(us) + metric
+        if key.endswith(us) and twin in known and (metric in _RATIOS or not twin.endswith(_RATIOS)):
+            return twin, source, target
+    return None
+
+
+def us_keys(known: Mapping[str, Any]) -> Iterator[tuple[str, str, str, str]]:
+    """Every US key that is taken beside the metric ones: itself, the metric key, its own unit, the metric
+    one.
+    """
+    for key in known:
+        for us, metric, _, _ in TWINS:
+            us_key = key.removesuffix(metric) + us
+            if key.endswith(metric) and us_key not in known:
+                found = twin_of(us_key, known)
+                if found is not None and found[0] == key:
+                    yield (us_key, *found)
+
+
 def metric(keys: Mapping[str, Any], known: Mapping[str, Any]) -> dict[str, Any]:
     """The same table with every US key replaced by its metric twin, and its amount or list of amounts
     converted; what is no number stays as it is, for the reader to complain of.
     """
     out: dict[str, Any] = {}
     for key, value in keys.items():
-        name, amount = key, value
-        if key not in known:
-            for us, metric, source, target in TWINS:
-                twin = key.removesuffix(us) + metric
-                if key.endswith(us) and twin in known:
-                    if twin in keys:
-                        raise ValueError(f"{key!r} and {twin!r} say the same thing twice; keep one of them")
-                    name, amount = twin, _converted(value, source, target)
-                    break
-        out[name] = amount
+        found = None if key in known else twin_of(key, known)
+        if found is None:
+            out[key] = value
+            continue
+        twin, source, target = found
+        if twin in keys:
+            raise ValueError(f"{key!r} and {twin!r} say the same thing twice; keep one of them")
+        out[twin] = _converted(value, source, target)
     return out
 
 

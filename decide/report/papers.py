@@ -6,12 +6,16 @@ import os
 import stat
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from decide.model.advice import Advice
 from decide.model.errors import DecideError
 from decide.model.files import write_whole
 from decide.model.units import System
+from decide.report.words import spoken
+
+if TYPE_CHECKING:
+    from decide.knowledge.tables import Knowledge
 
 Kind = Literal["page", "notes", "calendar", "tasks", "shopping"]
 
@@ -71,12 +75,19 @@ LONGER: Final[Mapping[Kind, Maker]] = {"page": _whole_page, "notes": _whole_note
 
 
 def paper(
-    kind: Kind, advice: Advice, system: System | None = None, *, full: bool = False, name: str = ""
+    kind: Kind,
+    advice: Advice,
+    system: System | None = None,
+    *,
+    full: bool = False,
+    name: str = "",
+    knowledge: Knowledge | None = None,
 ) -> str:
     """The text of a paper: "page" (HTML), "notes" (Markdown), "calendar", "tasks" or "shopping" (CSV).
 
     `full` is for those that have a longer form: all of the advice, not only what fits on a page. `name` is
     for the calendar: what its file is called, which keeps apart the events of two fields of one town.
+    `knowledge` is wanted where a folder has headings and labels of its own.
 
     PaperError for the page and the notes of an advice that was read from its short JSON: they tell of every
     option.
@@ -87,15 +98,22 @@ def paper(
             where=f"the {kind}",
             instead="Make the advice again from its situation, or keep `decide advise FILE --json --all`",
         )
-    if kind == "calendar":
-        return _calendar(advice, system, name)
-    return (LONGER.get(kind, PAPERS[kind]) if full else PAPERS[kind])(advice, system)
+    with spoken(knowledge):
+        if kind == "calendar":
+            return _calendar(advice, system, name)
+        return (LONGER.get(kind, PAPERS[kind]) if full else PAPERS[kind])(advice, system)
 
 
 def write_papers(
-    advice: Advice, system: System | None, paths: Mapping[Kind, str], *, full: bool = False
+    advice: Advice,
+    system: System | None,
+    paths: Mapping[Kind, str],
+    *,
+    full: bool = False,
+    knowledge: Knowledge | None = None,
 ) -> list[str]:
-    """Write each paper to its path, `full` as in `paper`, and give the paths as they can be shown.
+    """Write each paper to its path, `full` and `knowledge` as in `paper`, and give the paths as they can be
+    shown.
 
     PaperError where one cannot be written.
 
@@ -104,7 +122,9 @@ def write_papers(
     """
     check_places(paths)
     texts = {
-        kind: paper(kind, advice, system, full=full, name=Path(path).stem).encode("utf-8", "replace")
+        kind: paper(kind, advice, system, full=full, name=Path(path).stem, knowledge=knowledge).encode(
+            "utf-8", "replace"
+        )
         for kind, path in paths.items()
     }
     for kind, path in paths.items():

@@ -1,14 +1,23 @@
-"""The report's own words: headings, labels and short sentences, from the one table beside this module."""
+"""The report's own words: headings, labels and short sentences, from the one table beside this module, or as
+a folder of knowledge has them.
+"""
 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
 from importlib.resources import files
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from decide.knowledge.texts import LOCALE, TextRow
 from decide.knowledge.texts import say as fill
+from decide.model.errors import KnowledgeError, meant
+
+if TYPE_CHECKING:
+    from decide.knowledge.tables import Knowledge
 
 _TABLE: Final = tomllib.loads(files(__package__).joinpath("words.toml").read_text("utf-8"))
 TEXTS: Final[Mapping[str, TextRow]] = {
@@ -17,11 +26,75 @@ TEXTS: Final[Mapping[str, TextRow]] = {
 CODES: Final[Mapping[str, Mapping[str, str]]] = _TABLE["codes"]
 
 
+@dataclass(frozen=True)
+class Words:
+    """All words of the report, in one language."""
+
+    texts: Mapping[str, TextRow]
+    codes: Mapping[str, Mapping[str, str]]
+    locale: str
+
+
+OWN: Final = Words(TEXTS, CODES, LOCALE)
+# Set only while a report is drawn, and seen only by who draws it: threads and tasks each have their own.
+_SPOKEN: Final[ContextVar[Words]] = ContextVar("words of the report", default=OWN)
+
+
+def wrong_words(knowledge: Knowledge) -> Iterator[KnowledgeError]:
+    """Each word that a folder writes for the report and no report says, or whose hole nothing fills."""
+
+    def unknown(table: str, code: str, what: str, wanted: str, known: Iterable[str]) -> KnowledgeError:
+        names = list(known)
+        instead = meant(wanted, names) or f"Write one of: {', '.join(sorted(names)[:12])}"
+        return KnowledgeError(what, where=knowledge.where.get((table, code), ""), instead=instead)
+
+    for code, row in knowledge.headings.items():
+        if code not in TEXTS:
+            yield unknown("heading", code, f"the report has no text {code!r}", code, TEXTS)
+            continue
+        for hole in sorted(row.holes - TEXTS[code].holes):
+            holes = TEXTS[code].holes
+            yield unknown("heading", code, f"text {code!r}: there is no hole {hole!r}", hole, holes)
+    for kind, labels in knowledge.labels.items():
+        if kind not in CODES:
+            yield unknown("labels", kind, f"the report words no codes of the kind {kind!r}", kind, CODES)
+            continue
+        for code in labels:
+            if code not in CODES[kind]:
+                yield unknown("labels", kind, f"{kind}: there is no code {code!r}", code, CODES[kind])
+
+
+def words_of(knowledge: Knowledge | None) -> Words:
+    """The report's words as the folders of a knowledge have them; KnowledgeError where one of them belongs to
+    no report.
+    """
+    if knowledge is None or not (knowledge.headings or knowledge.labels):
+        return OWN
+    for error in wrong_words(knowledge):
+        raise error
+    codes = {kind: {**labels, **knowledge.labels.get(kind, {})} for kind, labels in CODES.items()}
+    return Words({**TEXTS, **knowledge.headings}, codes, knowledge.locale)
+
+
+@contextmanager
+def spoken(knowledge: Knowledge | None) -> Iterator[None]:
+    """While this lasts the report speaks as the knowledge has it; without one as it did before."""
+    if knowledge is None:
+        yield
+        return
+    before = _SPOKEN.set(words_of(knowledge))
+    try:
+        yield
+    finally:
+        _SPOKEN.reset(before)
+
+
 def say(code: str, **holes: str | float) -> str:
     """A text with its holes filled; DecideError where there is no such text, or a hole is left."""
-    return fill(TEXTS, LOCALE, code, holes)
+    words = _SPOKEN.get()
+    return fill(words.texts, words.locale, code, holes)
 
 
 def word(kind: str, code: str, unworded: str | None = None) -> str:
     """The words of a code; one that has none is said as `unworded`, or as it stands."""
-    return CODES[kind].get(code, code if unworded is None else unworded)
+    return _SPOKEN.get().codes[kind].get(code, code if unworded is None else unworded)

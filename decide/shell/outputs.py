@@ -20,23 +20,27 @@ def show(judged: Consultation, what: str, view: View) -> str:
     from decide.answer.assemble import advice_of
     from decide.report.first_screen import first_screen
     from decide.report.text import render_named
+    from decide.report.words import spoken
 
     advice, system = advice_of(judged), system_of(view.units)
-    if what:
-        return render_named(
-            advice, what, width=view.width, colour=view.colour, plain=view.plain, system=system
+    with spoken(judged.knowledge):
+        if what:
+            return render_named(
+                advice, what, width=view.width, colour=view.colour, plain=view.plain, system=system
+            )
+        return first_screen(
+            advice, judged.knowledge, width=view.width, colour=view.colour, plain=view.plain, system=system
         )
-    return first_screen(
-        advice, judged.knowledge, width=view.width, colour=view.colour, plain=view.plain, system=system
-    )
 
 
 def moved(before: Consultation, after: Consultation, view: View) -> list[str]:
     """What a changed answer moved in the advice: at most five sentences, or that nothing did."""
     from decide.answer.assemble import advice_of
     from decide.report import moved as told
+    from decide.report.words import spoken
 
-    return told.moved(advice_of(before), advice_of(after), after.knowledge, system_of(view.units))
+    with spoken(after.knowledge):
+        return told.moved(advice_of(before), advice_of(after), after.knowledge, system_of(view.units))
 
 
 def system_of(units: str | None) -> System | None:
@@ -53,5 +57,8 @@ def write_paper(judged: Consultation, kind: str, path: str, new: bool) -> str:
     if new and (place.exists() or place.is_symlink()):
         raise DecideError(f"{shown(path)} is already there", instead="Say another name")
     return write_papers(
-        advice_of(judged), judged.system, {named: str(place) for named in PAPERS if named == kind}
+        advice_of(judged),
+        judged.system,
+        {named: str(place) for named in PAPERS if named == kind},
+        knowledge=judged.knowledge,
     )[0]

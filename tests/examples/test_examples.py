@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import asyncio
 import csv
 import datetime as dt
 import io
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 
-from decide import Adviser, open_talk
-from tests.examples import batch, embedding
+from decide import Adviser, EngineError, open_talk, situation_from_dict
+from tests.examples import asynchronous, batch, embedding
 
 ROOT = Path(__file__).parents[2]
 DEMO = ROOT / "knowledge" / "demo.toml"
@@ -71,6 +73,52 @@ def test_a_web_form_gives_a_page_or_says_what_is_wrong_beside_its_field(adviser:
     assert "It is at most 100" in bad.text
     assert "&lt;b&gt;" in bad.text
     assert "<b>" not in bad.text
+
+
+def test_a_fault_that_is_not_the_visitors_shows_no_inside_of_the_program(adviser: Adviser) -> None:
+    pytest.importorskip("flask", reason="the web form needs flask, of the extra `test`")
+    from tests.examples import web_form
+
+    class Broken:
+        def advise(self, situation: object) -> None:
+            raise EngineError("the engines differ", where="/secret/place")
+
+    client = web_form.create_app(Broken(), lambda: TODAY).test_client()  # type: ignore[arg-type]
+    told = client.post("/", data={"place.name": "York"})
+    assert told.status_code == 503
+    assert "secret" not in told.text
+    assert "engines" not in told.text
+    assert client.post("/", data={"place.name": "x" * 30_000}).status_code == 413
+    for answer in (told, client.get("/")):
+        assert "default-src 'none'" in answer.headers["Content-Security-Policy"]
+
+
+def test_requests_at_once_get_what_they_get_one_after_another(adviser: Adviser) -> None:
+    pytest.importorskip("flask", reason="the web form needs flask, of the extra `test`")
+    from tests.examples import web_form
+
+    app = web_form.create_app(adviser, lambda: TODAY)
+
+    def post(town: str) -> str:
+        return (
+            app.test_client()
+            .post("/", data={"place.name": town, "place.country": "gb", "field.bare_percent": "60"})
+            .text
+        )
+
+    towns = ("York", "Leeds", "<b>")
+    alone = {town: post(town) for town in towns}
+    with ThreadPoolExecutor(6) as pool:
+        assert list(pool.map(post, towns * 2)) == [alone[town] for town in towns * 2]
+
+
+def test_an_asynchronous_program_gets_the_lines_in_order(adviser: Adviser) -> None:
+    lines = asyncio.run(asynchronous.report(adviser))
+    assert [line.partition(":")[0] for line in lines] == [town for town, _ in asynchronous.TOWNS]
+    assert (
+        lines[0]
+        == f"York: {adviser.advise(situation_from_dict({'place': {'name': 'York', 'country': 'gb'}, 'dates': {'today': TODAY}, 'field': {'bare_percent': 60}})).choice().text}"
+    )
 
 
 def test_the_talk_is_held_without_a_terminal() -> None:
