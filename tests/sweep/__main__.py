@@ -16,7 +16,7 @@ from functools import partial
 from tests.sweep.judge import as_toml, judge, smaller
 from tests.sweep.properties import PROPERTIES, Finding
 
-KEPT, SAID_EVERY = 2, 50
+KEPT, SAID_EVERY = 2, 25
 
 
 class Tally:

@@ -13,7 +13,7 @@ from decide.model.errors import SituationError
 from decide.questions.answers import Answers
 from tests.shared import adviser
 from tests.sweep.properties import PROPERTIES, Finding, Judged
-from tests.sweep.situations import less, parts_of, situation
+from tests.sweep.situations import ROUND, less, parts_of, situation
 
 # A finding that is smaller by so many looks is small enough.
 MOST_LOOKS: Final = 60
@@ -48,8 +48,9 @@ def judge(number: int, only: Collection[str] = ()) -> Row:
     """The properties of a number on its situation. Those that are dear look at one situation in a few."""
     row, answers = Row(number), situation(number)
     judged = Judged(adviser(), answers)
-    for place, (name, prop) in enumerate(PROPERTIES.items()):
-        if name not in (only or PROPERTIES) or (not only and (number + place) % prop.every):
+    for name, prop in PROPERTIES.items():
+        # whole rounds of sparse and full situations are left out, and the dear ones look at the same
+        if name not in (only or PROPERTIES) or (not only and number // ROUND % prop.every):
             continue
         aims = prop.aims(judged)
         if not aims:

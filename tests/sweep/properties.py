@@ -39,7 +39,7 @@ from tests.sweep import words
 HALF_A_YEAR: Final = 6
 MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 LATER: Final = (1, 7, 30)
-# How good a decision on a zone is, from the boldest; what is not here is compared by the verdict of its choice.
+PART: Final = "As a part of the programme:"
 SOUND: Final = ("advised", "sound")
 
 
@@ -69,6 +69,10 @@ class Judged:
     def advice(self) -> Advice:
         return self.adviser.advice(self.seen.c)
 
+    @cached_property
+    def said(self) -> words.Said:
+        return words.Said(self.advice, self.seen.c)
+
     def other(self, answers: Answers) -> Seen | None:
         return self.look.at(answers)
 
@@ -88,7 +92,7 @@ class Property:
 # ---------- what one advice says ----------
 def no_exception(judged: Judged, _: str) -> Found:
     """What is advised, on every paper, is made without an exception; the caller reports one."""
-    words.papers(judged.advice, judged.seen.c)
+    _ = judged.said.papers
     yield from ()
 
 
@@ -107,12 +111,14 @@ def both() -> Adviser:
 
 
 def nothing_refused(judged: Judged, _: str) -> Found:
-    """What the programme tells to do is not refused, nor is what it names as next best."""
+    """What the programme tells to do is not ruled out; where it is refused by itself, it says why it is a part all the same."""
     advice = judged.advice
     for answer in advice.programme:
         for name in ("option", "stopgap"):
             option = advice.option(getattr(answer, name))
-            if option is not None and option.verdict in REFUSED:
+            if option is None or option.verdict not in ("not-advised", "ruled-out"):
+                continue
+            if option.verdict == "ruled-out" or PART not in option.verdict_reason:
                 yield f"{name} {option.verdict}", f"{answer.zone}: {option.code} is {option.verdict}"
         if answer.window is not None:
             option = advice.option(answer.window.option)
@@ -122,15 +128,15 @@ def nothing_refused(judged: Judged, _: str) -> Found:
 
 def cautions_everywhere(judged: Judged, _: str) -> Found:
     """Each danger that is told has its caution, and each caution stands in every output."""
-    yield from words.dangers(judged.advice, judged.seen.c, judged.answers)
+    yield from words.dangers(judged.said, judged.answers)
 
 
 def texts(judged: Judged, _: str) -> Found:
-    yield from words.spoiled(judged.advice, judged.seen.c)
+    yield from words.spoiled(judged.said)
 
 
 def checker(judged: Judged, _: str) -> Found:
-    yield from words.against_itself(judged.advice)
+    yield from words.against_itself(judged.said)
 
 
 # ---------- a missing answer ----------
@@ -326,15 +332,15 @@ def _turned(value: Any, key: str = "") -> Any:
 
 
 PROPERTIES: Final[dict[str, Property]] = {
-    "no-exception": Property(no_exception),
-    "second-engine": Property(second_engine, every=8),
+    "no-exception": Property(no_exception, every=4),
+    "second-engine": Property(second_engine, every=4),
     "nothing-refused": Property(nothing_refused),
-    "cautions": Property(cautions_everywhere),
-    "texts": Property(texts, every=2),
+    "cautions": Property(cautions_everywhere, every=4),
+    "texts": Property(texts, every=4),
     "checker": Property(checker, every=4),
     "silence": Property(silence, _keys),
-    "dont-know": Property(dont_know, _keys, every=4),
-    "theorems": Property(theorems, _keys, every=4),
+    "dont-know": Property(dont_know, _keys, every=2),
+    "theorems": Property(theorems, _keys, every=2),
     "means": Property(means, _means),
     "later": Property(later, _play_by),
     "mirrored": Property(mirrored, _typed),

@@ -20,8 +20,9 @@ from decide.model.errors import SituationError
 from decide.model.reading import situation_from_dict
 from decide.model.situation import Situation, Zone
 from decide.model.work import HERBICIDE_CLASSES
-from decide.questions.answers import Answers
+from decide.questions.answers import Answers, as_answers
 from tests.report.test_nothing_foreign import SPORTS, TOWNS
+from tests.shared import case_codes, case_of
 from tests.shared import knowledge as shared_knowledge
 
 # What the design sets by itself: the place and the day are always told, and what names a file or a record is not varied.
@@ -39,8 +40,9 @@ STEPS: Final = (0, 1, 3, 6, 12)
 DAYS_AHEAD: Final = (5, 30, 75, 130, 220, 330)
 DAYS_BACK: Final = (1, 21, 80, 200)
 FEWEST, MOST_TOLD = 3, 12
-# Three in four are sparse: that is what people tell.
-FULL_EVERY: Final = 4
+# In a round one is full, one is a case of the bank with its pair told otherwise, and the others are sparse: that is
+# what people tell.
+ROUND, OF_BANK, FULL = 4, 1, 3
 FULL_SHARE: Final = 0.6
 MONTHLY: Final = (
     (1, 2, 6, 10, 15, 19, 21, 20, 16, 11, 5, 2),
@@ -207,6 +209,12 @@ def _as_many_as_can_be(answers: Answers, levels: list[Level], today: dt.date) ->
     return _as_many_as_can_be(_as_many_as_can_be(answers, levels[:half], today), levels[half:], today)
 
 
+def _of_bank(dice: random.Random) -> Answers | None:
+    """A case of the bank; none where it rests on a file of weather."""
+    case = case_of(dice.choice(case_codes())).situation
+    return None if case.place.weather_file is not None or case.dates.today is None else {"zone": [], **as_answers(case)}
+
+
 def situation(number: int) -> Answers:
     """The answers of a number: its pair first, then as many others as it is meant to hold."""
     dice = random.Random(f"sweep/{number}")
@@ -216,10 +224,12 @@ def situation(number: int) -> Answers:
     zones = [{"name": name} for name in SPORTS[sport][: 1 + (number % 3 == 0)]]
     base: Answers = {"place": _place(dice, number), "dates": {"today": today.isoformat()}, "zone": zones}
     keys = list(dict.fromkeys(key for key, _ in every))
-    full = number % FULL_EVERY == FULL_EVERY - 1
+    pair = [every[n] for n in _pair(number, len(every))]
+    if number % ROUND == OF_BANK and (told := _of_bank(dice)) is not None:
+        return _as_many_as_can_be(told, pair, dt.date.fromisoformat(told["dates"]["today"]))
+    full = number % ROUND == FULL
     many = round(FULL_SHARE * len(keys)) if full else dice.randint(FEWEST, MOST_TOLD)
     others = {key: [each for each in every if each[0] == key] for key in dice.sample(keys, many)}
-    pair = [every[n] for n in _pair(number, len(every))]
     rest = [dice.choice(rows) for key, rows in others.items() if key not in dict(pair)]
     return _as_many_as_can_be(base, [*pair, *rest], today)
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping
-from functools import cache
+from functools import cache, cached_property
 from html import unescape
 from typing import Final
 
 from decide.decision.consultation import Consultation
 from decide.engine.language import Rule
-from decide.many.short import short_advice
+from decide.many.short import Short, short_advice
 from decide.model.advice import Advice
 from decide.model.words import first_sentence
 from decide.model.written import coded
@@ -41,19 +41,43 @@ def one_line(text: str) -> str:
 
 
 def plain_page(page: str) -> str:
-    """The words of a page, a picture's in one line."""
-    page = re.sub(r"<svg.*?</svg>", lambda found: one_line(re.sub(r"<[^>]+>", " ", found[0])), page, flags=re.S)
+    """The words of a page, each label of a picture in a line of its own."""
     return unescape(re.sub(r"<style.*?</style>|<script.*?</script>|<[^>]+>", "\n", page, flags=re.S))
 
 
-def papers(advice: Advice, c: Consultation) -> dict[str, str]:
+class Said:
+    """What an advice says in each output, each made once."""
+
+    def __init__(self, advice: Advice, c: Consultation) -> None:
+        self.advice, self.c = advice, c
+
+    @cached_property
+    def finished(self) -> voice.Finished:
+        return voice.Finished(self.advice, voice.full_text(self.advice))
+
+    @cached_property
+    def against(self) -> dict[str, list[str]]:
+        """What the checker of contradictions finds, by kind."""
+        return voice.by_kind(self.advice, self.finished.text)
+
+    @cached_property
+    def short(self) -> Short:
+        return short_advice(self.c)
+
+    @cached_property
+    def papers(self) -> dict[str, str]:
+        return _papers(self)
+
+
+def _papers(said_of: Said) -> dict[str, str]:
     """Every output but the full text, without its list of sources, whose titles are not ours."""
+    advice = said_of.advice
     said = {kind: paper(kind, advice) for kind in PAPERS}
     said["page"] = plain_page(said["page"])
     said["screen"] = render(advice, width=voice.WIDE, plain=True)
     said["narrow"] = render(advice, width=80)
     said = {name: re.split(r"\n(?:#+ )?Sources\b", text)[0] for name, text in said.items()}
-    said["short"] = "\n".join(_strings(json.loads(short_advice(c).model_dump_json(by_alias=True))))
+    said["short"] = "\n".join(_strings(json.loads(said_of.short.model_dump_json(by_alias=True))))
     return said
 
 
@@ -85,7 +109,7 @@ def told_by(c: Consultation, rule: Rule, key: str) -> bool:
     return any(kind is not None and kind.told == key for kind in kinds)
 
 
-def dangers(advice: Advice, c: Consultation, answers: Answers) -> Iterator[tuple[str, str]]:
+def dangers(said: Said, answers: Answers) -> Iterator[tuple[str, str]]:
     """Dangers that are told and have no caution, and cautions that an output leaves out."""
     told = [DANGERS.get(each, coded(each)) for each in (answers.get("site") or {}).get("dangers") or []]
     told += [
@@ -93,18 +117,18 @@ def dangers(advice: Advice, c: Consultation, answers: Answers) -> Iterator[tuple
         for key, value, code in HAZARDS
         if (answers.get(key.split(".")[0]) or {}).get(key.split(".")[1]) == value
     ]
+    advice, short = said.advice, said.short
     codes = {row.code: row for row in advice.cautions} | {row.code: row for row in advice.today}
     for code in told:
         if code != "none" and code not in codes:
             yield f"no caution {code}", f"told: {code}"
-    said = {"text": voice.full_text(advice), **papers(advice, c)}
     names = {row.code: row.name for row in advice.cautions}
-    lines = {name: one_line(text).casefold() for name, text in said.items()}
+    every = {"text": said.finished.text, **said.papers}
+    lines = {name: one_line(every[name]).casefold() for name in (*WHOLE, "screen")}
     for code, row in codes.items():
         for name in WHOLE:
             if not _stands(first_sentence(row.text), names.get(code, ""), lines[name]):
                 yield f"{name}: without {code}", first_sentence(row.text)
-    short = short_advice(c)
     for name, ours, theirs in (
         ("short cautions", [row.code for row in short.cautions], [row.code for row in advice.cautions]),
         ("short today", [row.code for row in short.doing_today], [row.code for row in advice.today]),
@@ -152,13 +176,12 @@ def wrong_in(text: str, spaces: bool = False) -> Iterator[tuple[str, str]]:
                 yield f"{what}: {match[0]!r}", around
 
 
-def spoiled(advice: Advice, c: Consultation) -> Iterator[tuple[str, str]]:
+def spoiled(said: Said) -> Iterator[tuple[str, str]]:
     """Holes, doubled words and wrong numbers in every output, and the texts of the advice that may stand in none."""
     seen: set[str] = set()
-    f = voice.Finished(advice, voice.full_text(advice))
-    for sentence in voice.by_kind(advice, f.text).get(TEXTS, []):
+    for sentence in said.against.get(TEXTS, []):
         yield re.sub(r"\d+", "N", sentence.split(" in ")[0]), sentence
-    for name, text in papers(advice, c).items():
+    for name, text in said.papers.items():
         text = re.sub(r"\r?\n ", "", text) if name == "calendar" else text
         for what, around in wrong_in(text, name not in _LAID_OUT):
             if what not in seen:
@@ -166,9 +189,9 @@ def spoiled(advice: Advice, c: Consultation) -> Iterator[tuple[str, str]]:
                 yield f"{name}: {what}", around
 
 
-def against_itself(advice: Advice) -> Iterator[tuple[str, str]]:
+def against_itself(said: Said) -> Iterator[tuple[str, str]]:
     """What the checker of contradictions finds, but for the texts."""
-    for kind, sentences in voice.by_kind(advice, voice.full_text(advice)).items():
+    for kind, sentences in said.against.items():
         if kind != TEXTS:
             for sentence in sentences:
                 yield f"{kind}: {re.sub(r'[0-9]+', 'N', sentence)[:70]}", sentence
