@@ -5,6 +5,7 @@ A situation depends on its number alone, so that a run goes on where another sto
 
 from __future__ import annotations
 
+import copy
 import datetime as dt
 import math
 import random
@@ -256,19 +257,9 @@ def parts_of(answers: Answers) -> list[tuple[Any, ...]]:
 
 def less(answers: Answers, path: tuple[Any, ...]) -> Answers:
     """The answers without what a path leads to."""
-    head, *rest = path
-    held = answers[head]
-    if isinstance(held, list):
-        rows = list(held)
-        if rest:
-            rows[rest[0]] = less(held[rest[0]], tuple(rest[1:]))
-        else:
-            raise AssertionError("a list is left out as a whole")
-        return {**answers, head: rows}
-    if not rest:
-        return {key: value for key, value in answers.items() if key != head}
-    if isinstance(held[rest[0]], list) and len(rest) == 2:
-        rows = [row for n, row in enumerate(held[rest[0]]) if n != rest[1]]
-        return {**answers, head: {**held, rest[0]: rows}}
-    return {**answers, head: less(held, tuple(rest))}
-
+    fewer = copy.deepcopy(answers)
+    held: Any = fewer
+    for part in path[:-1]:
+        held = held[part]
+    del held[path[-1]]
+    return fewer
