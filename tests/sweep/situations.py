@@ -142,7 +142,7 @@ def levels() -> tuple[Level, ...]:
 
 
 # ---------- a situation by its number ----------
-def _pair(number: int, many: int) -> tuple[int, int]:
+def pair(number: int, many: int) -> tuple[int, int]:
     """The pair of levels of a number: a walk that comes by every pair once before it begins again."""
     pairs = many * (many - 1) // 2
     stride = next(n for n in range(int(pairs * 0.618) | 1, pairs * 2, 2) if math.gcd(n, pairs) == 1)
@@ -225,14 +225,14 @@ def situation(number: int) -> Answers:
     zones = [{"name": name} for name in SPORTS[sport][: 1 + (number % 3 == 0)]]
     base: Answers = {"place": _place(dice, number), "dates": {"today": today.isoformat()}, "zone": zones}
     keys = list(dict.fromkeys(key for key, _ in every))
-    pair = [every[n] for n in _pair(number, len(every))]
+    first = [every[n] for n in pair(number, len(every))]
     if number % ROUND == OF_BANK and (told := _of_bank(dice)) is not None:
-        return _as_many_as_can_be(told, pair, dt.date.fromisoformat(told["dates"]["today"]))
+        return _as_many_as_can_be(told, first, dt.date.fromisoformat(told["dates"]["today"]))
     full = number % ROUND == FULL
     many = round(FULL_SHARE * len(keys)) if full else dice.randint(FEWEST, MOST_TOLD)
     others = {key: [each for each in every if each[0] == key] for key in dice.sample(keys, many)}
-    rest = [dice.choice(rows) for key, rows in others.items() if key not in dict(pair)]
-    return _as_many_as_can_be(base, [*pair, *rest], today)
+    rest = [dice.choice(rows) for key, rows in others.items() if key not in dict(first)]
+    return _as_many_as_can_be(base, [*first, *rest], today)
 
 
 # ---------- making a situation smaller ----------

@@ -150,7 +150,7 @@ def _stands(sentence: str, name: str, text: str) -> bool:
 # ---------- texts ----------
 _WRONG: Final[Mapping[str, str]] = {
     "an empty value": r"(?<![.!?:] )(?<!^)(?<!- )\bNone\b|\b(?:nan|NaN|null|True|False|inf)\b",
-    "a word twice": r"(?<!\d )\b(?!that\b|had\b)([A-Za-z]{2,}) \1\b",
+    "a word twice": r"(?i:(?<!\d )\b(?!that\b|had\b)([a-z]{2,}) \1\b)",
     "one as many": rf"(?<![\d.,–-])(?<!to )(?<!× )(?<!\d )\b1 (?:{voice._COUNTED}|hands|options|parts|games|cuts|visits|loads|rows|areas|cautions|ways)\b",
     "many as one": r"(?<![\d.,])\b(?:[2-9]|\d\d+) (?:day|hour|week|visit|litre|gallon)(?=[.,;)]|$)",
     "a broken sentence": r"(?<!\.)\.\.(?!\.)| [.,;](?=\s|$)|,\.|;\.|:\.|, ,|\(\s*\)|: ;|\?\.|!\.",
