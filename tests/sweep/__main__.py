@@ -39,7 +39,11 @@ class Tally:
                 rows.append((number, finding))
 
     def table(self) -> str:
-        rows = [f"{name:16} {self.tried[name]:9,} tried {self.wrong[name]:7,} wrong" for name in PROPERTIES if self.tried[name]]
+        rows = [
+            f"{name:16} {self.tried[name]:9,} tried {self.wrong[name]:7,} wrong"
+            for name in PROPERTIES
+            if self.tried[name]
+        ]
         return "\n".join(rows)
 
 
@@ -48,7 +52,13 @@ def _words() -> argparse.Namespace:
     words.add_argument("--count", type=int, default=200, help="so many situations (200)")
     words.add_argument("--seed", type=int, default=0, help="the first number (0)")
     words.add_argument("--cores", type=int, default=1, help="so many processes (1)")
-    words.add_argument("--only", action="append", choices=PROPERTIES, default=[], help="this property alone; may be said again")
+    words.add_argument(
+        "--only",
+        action="append",
+        choices=PROPERTIES,
+        default=[],
+        help="this property alone; may be said again",
+    )
     words.add_argument("--as-found", action="store_true", help="do not make the findings smaller")
     return words.parse_args()
 
@@ -60,7 +70,11 @@ def main() -> int:
         for done, row in enumerate(pool.imap(partial(judge, only=tuple(words.only)), numbers), 1):
             tally.add(row.number, row.tried, row.found)
             if done % SAID_EVERY == 0:
-                print(f"{done} judged, {sum(tally.wrong.values())} wrong; next: --seed {row.number + 1}", file=sys.stderr, flush=True)
+                print(
+                    f"{done} judged, {sum(tally.wrong.values())} wrong; next: --seed {row.number + 1}",
+                    file=sys.stderr,
+                    flush=True,
+                )
     for (name, cause), times in tally.causes.most_common():
         number, finding = tally.kept[name, cause][0]
         least = finding if words.as_found else smaller(finding)

@@ -28,7 +28,9 @@ class Row:
     found: list[Finding] = field(default_factory=list)
 
 
-def found_by(name: str, answers: Answers, aim: str | None = None, judged: Judged | None = None) -> list[Finding]:
+def found_by(
+    name: str, answers: Answers, aim: str | None = None, judged: Judged | None = None
+) -> list[Finding]:
     """What a property finds on some answers, with its aim; an exception is a finding."""
     judged = judged or Judged(adviser(), answers)
     try:
@@ -86,11 +88,9 @@ def smaller(finding: Finding, most: int = MOST_LOOKS) -> Finding:
 def _there(answers: Answers, path: tuple[Any, ...]) -> bool:
     held: Any = answers
     for part in path:
-        if isinstance(held, dict) and part in held:
+        try:
             held = held[part]
-        elif isinstance(held, list) and isinstance(part, int) and part < len(held):
-            held = held[part]
-        else:
+        except (KeyError, IndexError):
             return False
     return True
 

@@ -23,7 +23,6 @@ from decide.model.written import DONT_KNOW, coded
 from decide.questions.answers import Answers
 from decide.questions.unknown import unknown_rows
 from tests.choosing import (
-    REFUSED,
     VERDICTS,
     Look,
     Row,
@@ -181,7 +180,11 @@ def silence(judged: Judged, key: str) -> Found:
         if held is None or row.verdict not in SOUND or held.verdict not in ("not-advised", "ruled-out"):
             continue
         # only of the leading options is it measured whether all that comes before a start leaves room for it
-        if "start-too-soon" in held.fired or _named(row, bare, held) or (plain in asked and bare.conditions(row)):
+        if (
+            "start-too-soon" in held.fired
+            or _named(row, bare, held)
+            or (plain in asked and bare.conditions(row))
+        ):
             continue
         why = why_worse(held, row, full, bare)
         yield f"{plain}: {held.verdict} -> {row.verdict}: {why}", f"{row.code} without {key}"
@@ -311,7 +314,10 @@ def mirrored(judged: Judged, _: str) -> Found:
     if seen is None:
         return
     one, two = (
-        {zone: None if chosen.option is None else Row(0, chosen.option).kind for zone, chosen in each.c.chosen.items()}
+        {
+            zone: None if chosen.option is None else Row(0, chosen.option).kind
+            for zone, chosen in each.c.chosen.items()
+        }
         for each in (judged.seen, seen)
     )
     if one != two:

@@ -213,7 +213,11 @@ def _as_many_as_can_be(answers: Answers, levels: list[Level], today: dt.date) ->
 def _of_bank(dice: random.Random) -> Answers | None:
     """A case of the bank; none where it rests on a file of weather."""
     case = case_of(dice.choice(case_codes())).situation
-    return None if case.place.weather_file is not None or case.dates.today is None else {"zone": [], **as_answers(case)}
+    return (
+        None
+        if case.place.weather_file is not None or case.dates.today is None
+        else {"zone": [], **as_answers(case)}
+    )
 
 
 def situation(number: int) -> Answers:

@@ -127,7 +127,8 @@ def test_wrong_words_are_seen(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["None before a storm.", "From 0 to 1 days.", "In 1 day it is cut.", "It had had rain.", "0.1 hours"]
+    "text",
+    ["None before a storm.", "From 0 to 1 days.", "In 1 day it is cut.", "It had had rain.", "0.1 hours"],
 )
 def test_right_words_are_left_alone(text: str) -> None:
     assert not list(wrong_in(text))

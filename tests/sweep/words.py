@@ -19,7 +19,6 @@ from decide.questions.answers import Answers
 from decide.report.papers import PAPERS, paper
 from decide.report.text import render
 from tests import voice
-from tests.shared import knowledge
 
 # Dangers that are told by another key than that of the dangers, by hand: the key, what is told, and the caution.
 HAZARDS: Final = (
@@ -182,8 +181,9 @@ def spoiled(said: Said) -> Iterator[tuple[str, str]]:
     for sentence in said.against.get(TEXTS, []):
         yield re.sub(r"\d+", "N", sentence.split(" in ")[0]), sentence
     for name, text in said.papers.items():
-        text = re.sub(r"\r?\n ", "", text) if name == "calendar" else text
-        for what, around in wrong_in(text, name not in _LAID_OUT):
+        # a calendar breaks its lines within words
+        whole = re.sub(r"\r?\n ", "", text) if name == "calendar" else text
+        for what, around in wrong_in(whole, name not in _LAID_OUT):
             if what not in seen:
                 seen.add(what)
                 yield f"{name}: {what}", around
@@ -195,5 +195,3 @@ def against_itself(said: Said) -> Iterator[tuple[str, str]]:
         if kind != TEXTS:
             for sentence in sentences:
                 yield f"{kind}: {re.sub(r'[0-9]+', 'N', sentence)[:70]}", sentence
-
-
