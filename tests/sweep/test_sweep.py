@@ -30,6 +30,16 @@ FOUND: dict[str, tuple[str, str, dict[str, Any]]] = {
             "now": {"ground": "snow"},
         },
     ),
+    "a need to wet the soil again stands without a day while it is waited for": (
+        "checker",
+        "",
+        {
+            "place": {},
+            "dates": {"today": "2026-09-20"},
+            "zone": [{"name": "halfway", "water_drop": "stays"}],
+            "now": {"ground": "snow"},
+        },
+    ),
     "a rope of the stopgap is no contradiction to what follows it": (
         "checker",
         "",
