@@ -164,8 +164,10 @@ class Kept:
         return self.moves is None or self.moves.touch(_READY)
 
     def fitted(self, drafts: Mapping[str, Draft], short: Mapping[str, int]) -> dict[str, Weighed]:
-        """Of some options whose start was fitted those that are kept."""
-        codes = {fitted_code(code, short[code]): code for code in drafts}
+        """Of some options whose start was fitted those that are kept. What somebody means to do on a day of
+        their own was never fitted.
+        """
+        codes = {fitted_code(code, short[code]): code for code in drafts if code in short}
         there = {
             key: self.rows[key].w
             for key in codes

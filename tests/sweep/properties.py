@@ -275,7 +275,7 @@ def later(judged: Judged, aim: str) -> Found:
     by = dt.date.fromisoformat(answers["dates"]["play_by"]) + dt.timedelta(int(aim))
     then = judged.other({**answers, "dates": {**answers["dates"], "play_by": by.isoformat()}})
     for row, other in _pairs(judged.seen, then):
-        if other.rank > row.rank and row.verdict != "ruled-out":
+        if other.rank > row.rank and row.verdict != "ruled-out" and "start-too-soon" not in other.fired:
             why = why_worse(other, row, then, judged.seen)
             yield f"{row.verdict} -> {other.verdict}: {why}", f"{row.code}, wanted {aim} days later"
 
