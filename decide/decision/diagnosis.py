@@ -27,6 +27,7 @@ from decide.facts.declare import Facts
 from decide.facts.draft import Draft
 from decide.facts.filled import Filled
 from decide.facts.option import Measures
+from decide.facts.play import hours_told
 from decide.facts.sign import progress_facts, sign_facts, signs_here
 from decide.facts.site import site_facts
 from decide.facts.zone import zone_facts
@@ -306,6 +307,9 @@ class Diagnosis:
             return any(offer.grown_on is None for offer in self.filled.situation.offer or [])
         if key not in self.book.asked:
             return False
+        if key == "use":
+            # A sport without its hours is half an answer: how much is played may still be anything.
+            return not hours_told(self.filled.situation)
         if key == "place.name":
             return self.filled.site is None
         if key == "zone.area_m2":

@@ -137,10 +137,15 @@ def usual_sides(filled: Filled, kind: str) -> tuple[float, float] | None:
 
 
 def _usual_area(filled: Filled) -> float | None:
-    """The usual area of a field for the first sport that is named, assumed where nothing is told."""
+    """The usual area of a field for the first sport that is named, assumed where nothing is told.
+
+    Ground that is only a part of its field, as a baseball infield is, says nothing of the whole: water, work
+    and money would be counted for a tenth of it.
+    """
+    parts = {row.field for row in filled.library.knowledge.areas.values() if not row.whole}
     for use in filled.situation.use or []:
         for kind in kinds_of(filled, use):
-            area = _usual_size(filled, kind)
+            area = None if kind in parts else _usual_size(filled, kind)
             if area is not None:
                 name = filled.library.knowledge.fields[kind].name
                 filled.note(

@@ -8,7 +8,7 @@ from typing import Final
 from decide.facts.draft import is_free
 from decide.facts.filled import Filled, zone_of
 from decide.measure import dates
-from decide.model.situation import Use
+from decide.model.situation import Situation, Use
 from decide.model.written import MONTHS
 
 # What free days and hours of play rest on.
@@ -25,6 +25,15 @@ def _of_use(filled: Filled, use: Use) -> float | None:
         return use.hours_per_week
     each = filled.library.number("game-hours")
     return None if each is None else use.games_per_week * each
+
+
+def hours_told(situation: Situation) -> bool:
+    """Whether it was told how much is played: in all, or of each use in hours or games."""
+    if situation.field.play_hours_week is not None:
+        return True
+    return situation.use is not None and all(
+        use.hours_per_week is not None or use.games_per_week is not None for use in situation.use
+    )
 
 
 def hours(filled: Filled, month: str) -> float | None:

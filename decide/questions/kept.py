@@ -183,8 +183,10 @@ class Kept:
         return found
 
     def fitted(self, drafts: Mapping[str, Draft], short: Mapping[str, int]) -> dict[str, Weighed]:
-        """Of some options whose start was fitted those that are kept."""
-        keys = {code: fitted_code(code, short[code]) for code in drafts}
+        """Of some options whose start was fitted those that are kept. What somebody means to do on a day of
+        their own was never fitted.
+        """
+        keys = {code: fitted_code(code, short[code]) for code in drafts if code in short}
         there = {
             code: key
             for code, key in keys.items()

@@ -96,7 +96,9 @@ class Telling:
     def litres(self, litres: float) -> str:
         """An amount of water in the reader's units."""
         amount = self.volume(litres)
-        return say("gallons", amount=amount) if self.system == "us" else say("litres", amount=amount)
+        if self.system == "us":
+            return say("gallons", n=round(convert(litres, "litre", "gal"), 1), amount=amount)
+        return say("litres", n=round(litres, 1), amount=amount)
 
     def weight(self, amount: float, unit: str) -> str:
         """An amount of a task in the reader's units; a unit with more words keeps them ("kg of nitrogen")."""

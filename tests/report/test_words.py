@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import get_args
@@ -13,6 +14,7 @@ from decide.model.errors import DecideError
 from decide.model.planned import Round, Stage, Who
 from decide.model.row import Decision, ReasonGrade
 from decide.report.words import CODES, TEXTS, say, word
+from tests.shared import knowledge
 
 REPORT = Path(__file__).parents[2] / "decide" / "report"
 # The templates name their texts too.
@@ -77,3 +79,32 @@ def test_a_code_without_words_stands_as_it_is_and_a_text_that_is_not_there_is_na
 @pytest.mark.parametrize(("n", "said"), [(1, "lists it."), (2, "lists them.")])
 def test_a_form_is_chosen_by_the_number(n: int, said: str) -> None:
     assert say("and-more", n=n).endswith(said)
+
+
+@pytest.mark.parametrize(
+    ("code", "holes"),
+    [
+        ("hours-too-many", {"n": 1.0, "hours": "1", "short": "1"}),
+        ("odds-about", {"ready": 1}),
+        ("litres", {"n": 1.0, "amount": "1"}),
+        ("gallons", {"n": 1.0, "amount": "1"}),
+        ("poster-every", {"days": 1}),
+    ],
+)
+def test_one_of_a_thing_is_said_as_one(code: str, holes: dict[str, float | str]) -> None:
+    assert not re.search(r"\b1 (?:hours|years|litres|gallons|days)\b", say(code, **holes))
+
+
+@pytest.mark.parametrize(
+    ("code", "holes"),
+    [
+        ("play-hours", {"step": "Open", "hours": 1.0}),
+        ("play-hours-youth", {"step": "Open", "hours": 1.0, "youth": 2.0}),
+        ("water-piece-by-piece", {"hours": 1.0, "n": 2}),
+        ("water-begin-less", {"hours": 1.0, "area": "200 m2"}),
+        ("water-keeps-up", {"hours": 1.0, "area": "200 m2"}),
+        ("facts-weather-years", {"years": 1, "span": "2024"}),
+    ],
+)
+def test_a_sentence_of_the_advice_says_one_as_one(code: str, holes: dict[str, float | str]) -> None:
+    assert not re.search(r"\b1 (?:hours|years)\b", knowledge().text(code, **holes))

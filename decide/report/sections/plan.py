@@ -200,7 +200,7 @@ def overloaded(t: Telling) -> Iterator[Line]:
         said = [say("week-of-day", day=day_of(week.monday))]
         if week.hours_short:
             hours, short = estimate(week.hours.high), estimate(week.hours_short)
-            said.append(say("hours-too-many", hours=hours, short=short))
+            said.append(say("hours-too-many", n=round(week.hours.high, 1), hours=hours, short=short))
         if week.visits_short:
             said.append(say("visits-too-many", n=week.visits_short))
         yield line(Span(f"{say('too-much')}: ", "bad"), " ".join(said), mark="!")

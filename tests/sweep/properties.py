@@ -1,0 +1,378 @@
+"""What holds of the advice on any situation: each property lists in words where it does not hold.
+
+A property is given its aim: the answer that is left out, the means that there is more of. It is drawn once, so that a
+finding is looked for again while its situation is made smaller.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import random
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cache, cached_property
+from typing import Any, Final
+
+from decide.consult import Adviser
+from decide.explain.changes import plain_key, with_changes
+from decide.model.advice import Advice
+from decide.model.errors import DecideError
+from decide.model.reading import situation_from_dict
+from decide.model.written import DONT_KNOW, coded
+from decide.questions.answers import Answers
+from decide.questions.unknown import unknown_rows
+from tests.choosing import (
+    VERDICTS,
+    Look,
+    Row,
+    Seen,
+    answered_keys,
+    missing_answer,
+    more_of,
+    why_worse,
+    without,
+)
+from tests.shared import knowledge
+from tests.sweep import words
+
+HALF_A_YEAR: Final = 6
+MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+LATER: Final = (1, 7, 30)
+IN_TIME: Final = "ready-in-time"
+PART: Final = "As a part of the programme:"
+SOUND: Final = ("advised", "sound")
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One place where a property does not hold: what it seems to come from, and what is seen."""
+
+    prop: str
+    cause: str
+    said: str
+    aim: str
+    answers: Answers
+
+
+class Judged:
+    """One situation with what is made of it, each thing once."""
+
+    def __init__(self, adviser: Adviser, answers: Answers) -> None:
+        self.adviser, self.answers = adviser, answers
+        self.look = Look(adviser, "", situation_from_dict(answers))
+
+    @cached_property
+    def seen(self) -> Seen:
+        return Seen(self.look.adviser.consult(situation_from_dict(self.answers)))
+
+    @cached_property
+    def advice(self) -> Advice:
+        return self.adviser.advice(self.seen.c)
+
+    @cached_property
+    def said(self) -> words.Said:
+        return words.Said(self.advice, self.seen.c)
+
+    def other(self, answers: Answers) -> Seen | None:
+        return self.look.at(answers)
+
+
+Found = Iterator[tuple[str, str]]
+
+
+@dataclass(frozen=True)
+class Property:
+    """A property: its check, what it may aim at, and of how many situations it looks at one."""
+
+    check: Callable[[Judged, str], Found]
+    aims: Callable[[Judged], list[str]] = lambda judged: [""]
+    every: int = 1
+
+
+# ---------- what one advice says ----------
+def no_exception(judged: Judged, _: str) -> Found:
+    """What is advised, on every paper, is made without an exception; the caller reports one."""
+    _ = judged.said.papers
+    yield from ()
+
+
+def second_engine(judged: Judged, _: str) -> Found:
+    """Both engines conclude the same of all that is shown."""
+    try:
+        both().advise(situation_from_dict(judged.answers))
+    except DecideError as error:
+        yield type(error).__name__, str(error)
+
+
+@cache
+def both() -> Adviser:
+    """An adviser that puts what is shown before the second engine, where there is one."""
+    return Adviser(knowledge(), "both")
+
+
+def nothing_refused(judged: Judged, _: str) -> Found:
+    """What the programme tells to do is not ruled out; where it is refused by itself, it says why it is a part all the same."""
+    advice = judged.advice
+    for answer in advice.programme:
+        for name in ("option", "stopgap"):
+            option = advice.option(getattr(answer, name))
+            if option is None or option.verdict not in ("not-advised", "ruled-out"):
+                continue
+            if option.verdict == "ruled-out" or PART not in option.verdict_reason:
+                yield f"{name} {option.verdict}", f"{answer.zone}: {option.code} is {option.verdict}"
+        if answer.window is not None:
+            option = advice.option(answer.window.option)
+            # the next real time may lie after a date that cannot move, which is all that rules it out
+            reasons = () if option is None else option.reasons
+            if any(row.grade == "ruled-out" and row.criterion != IN_TIME for row in reasons):
+                yield "window ruled-out", f"{answer.zone}: {answer.window.option}"
+
+
+def cautions_everywhere(judged: Judged, _: str) -> Found:
+    """Each danger that is told has its caution, and each caution stands in every output."""
+    yield from words.dangers(judged.said, judged.answers)
+
+
+def texts(judged: Judged, _: str) -> Found:
+    yield from words.spoiled(judged.said)
+
+
+def checker(judged: Judged, _: str) -> Found:
+    yield from words.against_itself(judged.said)
+
+
+# ---------- a missing answer ----------
+def _keys(judged: Judged) -> list[str]:
+    return answered_keys(judged.look.answers)
+
+
+# What silence means of a key, where that is nothing to be careful of: what is told there is an exception that somebody
+# knows of. Who tells of none has none, and no question asks for it.
+NOTHING_TOLD: Final = {
+    "means.equipment_broken": "a machine at hand works until it is said to be broken",
+    "field.rootzone": "a synthetic carpet is never left untold, and sand is asked for",
+    "means.water_from": "who has water has it now",
+    "limits.water_hours": "no hours are barred until a rule on watering is told",
+    "limits.water_days": "no days are barred until a rule on watering is told",
+    "dates.no_work": "every day can be worked on",
+    "dates.play_by_firm": "a want: a date may move until it is said to be firm",
+    "dates.play_by": "a want: who names no date is late for none",
+    "dates.no_play": "a want: nobody is shut out",
+    "field.play_hours_week": "the hours of the uses stand for it, and are open where they were not told",
+    "field.unbooked_hours_week": "nobody plays without a booking until it is told",
+}
+
+
+def silence(judged: Judged, key: str) -> Found:
+    """Without an answer nothing that it refused is sound or advised, unless it is named: by a condition that is one of
+    the rules that refuse it, or by the question among what is missing. No zone has a better choice, and no danger of
+    today is gone.
+    """
+    plain = plain_key(key)
+    full = judged.seen
+    bare = None if plain in NOTHING_TOLD else judged.other(without(judged.look.answers, key))
+    if bare is None:
+        return
+    asked = {row.key for row in unknown_rows(bare.c)}
+    for row in bare.rows:
+        held = full.by_start.get(row.dated)
+        if held is None or row.verdict not in SOUND or held.verdict not in ("not-advised", "ruled-out"):
+            continue
+        # only of the leading options is it measured whether all that comes before a start leaves room for it
+        if (
+            "start-too-soon" in held.fired
+            or _named(row, bare, held)
+            or (plain in asked and bare.conditions(row))
+        ):
+            continue
+        why = why_worse(held, row, full, bare)
+        yield f"{plain}: {held.verdict} -> {row.verdict}: {why}", f"{row.code} without {key}"
+    yield from _choices(full, bare, plain, key)
+    yield from _today(full, bare, plain, key)
+
+
+def _named(row: Row, bare: Seen, held: Row) -> bool:
+    """Whether an option is sound under a condition that is one of the rules that refuse it where the answer is told."""
+    against = {rule.id.split("--")[0] for rule in held.fired.values() if rule.id not in row.fired}
+    return bool(against & {each.split("--")[0] for each in bare.conditions(row)})
+
+
+def _choices(full: Seen, bare: Seen, plain: str, key: str) -> Found:
+    for zone, chosen in bare.c.chosen.items():
+        now, then = chosen.option, full.c.chosen[zone].option
+        if now is None:
+            continue
+        row = Row(0, now)
+        if row.verdict not in SOUND or bare.conditions(row):
+            continue
+        same = full.by_start.get(row.dated) or full.best.get(row.kind)
+        if same is not None and same.refused and "start-too-soon" not in same.fired:
+            why = why_worse(same, row, full, bare)
+            told = "nothing" if then is None else then.draft.code
+            yield f"{plain}: chosen though {same.verdict}: {why}", f"{row.code} without {key}, {told} with it"
+
+
+def _today(full: Seen, bare: Seen, plain: str, key: str) -> Found:
+    """Dangers that silence hides, but for those that are there only by this answer: needles that nobody told."""
+    still = words.today(bare.c)
+    for code, rules in words.today(full.c).items():
+        if code not in still and not any(words.told_by(full.c, rule, plain) for rule in rules):
+            yield f"{plain}: today without {code}", f"without {key}"
+
+
+def dont_know(judged: Judged, key: str) -> Found:
+    """ "Don't know" is read as silence, to the byte."""
+    answers = without(judged.look.answers, key)
+    parts = key.split(".")
+    said: Answers = json.loads(json.dumps(answers, default=str))
+    if parts[0] == "zone":
+        zones = [each for each in said["zone"] if coded(each["name"]) == parts[1]]
+    else:
+        zones = [said.setdefault(parts[0], {})] if len(parts) > 1 else [said]
+    for each in zones:
+        each[parts[-1]] = DONT_KNOW
+    one, two = judged.other(answers), judged.other(said)
+    if one is None or two is None:
+        if (one is None) != (two is None):
+            yield f"{plain_key(key)}: read only one way", f"{key}"
+        return
+    if [(row.code, row.verdict) for row in one.rows] != [(row.code, row.verdict) for row in two.rows]:
+        yield f"{plain_key(key)}: judged otherwise", f"{key}"
+
+
+def theorems(judged: Judged, key: str) -> Found:
+    """What is refused, or first, under every reading is so without the answer; nothing is bolder than its readings."""
+    for found in missing_answer(judged.look, key, 4):
+        yield f"{found.broken}: {found.cause}", f"{found.asked}: {found.option}: {found.one}; {found.other}"
+
+
+# ---------- more of a means, a later date ----------
+def _means(judged: Judged) -> list[str]:
+    dice = random.Random(json.dumps(judged.look.answers, sort_keys=True, default=str))
+    return [json.dumps(changes) for _, changes in more_of(judged.look, dice)]
+
+
+def means(judged: Judged, aim: str) -> Found:
+    """More of a means gives no option a worse verdict at the same start."""
+    changes: dict[str, Any] = json.loads(aim)
+    key = next(iter(changes))
+    richer_answers = with_changes(judged.look.answers, changes)
+    richer = judged.other(richer_answers)
+    for row, other in _pairs(judged.seen, richer):
+        if other.rank > row.rank and "start-too-soon" not in other.fired:
+            why = why_worse(other, row, richer, judged.seen)
+            yield f"{key}: {row.verdict} -> {other.verdict}: {why}", f"{row.code} with {aim}"
+
+
+def _play_by(judged: Judged) -> list[str]:
+    return [str(days) for days in LATER] if judged.look.answers["dates"].get("play_by") else []
+
+
+def later(judged: Judged, aim: str) -> Found:
+    """A later date wanted gives no option a worse verdict."""
+    answers = judged.look.answers
+    by = dt.date.fromisoformat(answers["dates"]["play_by"]) + dt.timedelta(int(aim))
+    then = judged.other({**answers, "dates": {**answers["dates"], "play_by": by.isoformat()}})
+    for row, other in _pairs(judged.seen, then):
+        if other.rank > row.rank and row.verdict != "ruled-out" and "start-too-soon" not in other.fired:
+            why = why_worse(other, row, then, judged.seen)
+            yield f"{row.verdict} -> {other.verdict}: {why}", f"{row.code}, wanted {aim} days later"
+
+
+def _pairs(one: Seen, other: Seen | None) -> Iterator[tuple[Row, Row]]:
+    if other is not None:
+        yield from ((row, other.by_start[row.dated]) for row in one.rows if row.dated in other.by_start)
+
+
+# ---------- the other half of the earth ----------
+def _typed(judged: Judged) -> list[str]:
+    place = judged.answers["place"]
+    return [""] if place.get("monthly_mean_c") and place.get("hemisphere") else []
+
+
+def _half_a_year_on(value: Any) -> Any:
+    if isinstance(value, str):
+        try:
+            day = dt.date.fromisoformat(value)
+        except ValueError:
+            return MONTHS[(MONTHS.index(value) + HALF_A_YEAR) % 12] if value in MONTHS else value
+        months = day.month - 1 + HALF_A_YEAR
+        return dt.date(day.year + months // 12, months % 12 + 1, min(day.day, 28)).isoformat()
+    if isinstance(value, list):
+        return [_half_a_year_on(each) for each in value]
+    return {key: _half_a_year_on(each) for key, each in value.items()} if isinstance(value, dict) else value
+
+
+def mirrored(judged: Judged, _: str) -> Found:
+    """The same climate half a year on, on the other half of the earth, gets the same choice and verdicts."""
+    answers: Answers = _half_a_year_on(judged.look.answers)
+    place = answers["place"]
+    turned = {name: [*place[name][6:], *place[name][:6]] for name in ("monthly_mean_c", "monthly_rain_mm")}
+    other = "south" if place["hemisphere"] == "north" else "north"
+    seen = judged.other({**answers, "place": {**place, **turned, "hemisphere": other}})
+    if seen is None:
+        return
+    one, two = (
+        {
+            zone: None if chosen.option is None else Row(0, chosen.option).kind
+            for zone, chosen in each.c.chosen.items()
+        }
+        for each in (judged.seen, seen)
+    )
+    if one != two:
+        yield "another choice", f"{one} and {two}"
+    for kind, row in judged.seen.best.items():
+        held = seen.best.get(kind)
+        if held is not None and abs(VERDICTS.index(held.verdict) - row.rank) > 1:
+            yield f"{row.verdict} and {held.verdict}: {why_worse(held, row, seen, judged.seen)}", row.code
+
+
+# ---------- order ----------
+def order(judged: Judged, _: str) -> Found:
+    """Zones, keys and lists in another order are the same situation."""
+    answers = judged.answers
+    seen = judged.other(_turned(answers))
+    if seen is None:
+        yield "read in one order only", ""
+        return
+    one = {row.code: row.verdict for row in judged.seen.rows}
+    two = {row.code: row.verdict for row in seen.rows}
+    if one != two:
+        apart = sorted(code for code in one.keys() | two.keys() if one.get(code) != two.get(code))
+        yield "other verdicts", f"{apart[0]}: {one.get(apart[0])} and {two.get(apart[0])}"
+    for zone, chosen in judged.seen.c.chosen.items():
+        codes = [each.option and each.option.draft.code for each in (chosen, seen.c.chosen[zone])]
+        if codes[0] != codes[1]:
+            yield "another choice", f"{zone}: {codes[0]} and {codes[1]}"
+    if sorted(words.today(judged.seen.c)) != sorted(words.today(seen.c)):
+        yield "other dangers of today", ""
+
+
+# Lists whose order says something: wishes from the strongest, and months of the year.
+IN_ORDER: Final = ("first", "monthly_mean_c", "monthly_rain_mm", "analysis")
+
+
+def _turned(value: Any, key: str = "") -> Any:
+    if isinstance(value, dict):
+        return {name: _turned(each, name) for name, each in reversed(value.items())}
+    if isinstance(value, list) and key not in IN_ORDER:
+        return [_turned(each) for each in reversed(value)]
+    return value
+
+
+PROPERTIES: Final[dict[str, Property]] = {
+    "no-exception": Property(no_exception, every=4),
+    "second-engine": Property(second_engine, every=4),
+    "nothing-refused": Property(nothing_refused),
+    "cautions": Property(cautions_everywhere, every=4),
+    "texts": Property(texts, every=4),
+    "checker": Property(checker, every=4),
+    "silence": Property(silence, _keys),
+    "dont-know": Property(dont_know, _keys, every=2),
+    "theorems": Property(theorems, _keys, every=2),
+    "means": Property(means, _means),
+    "later": Property(later, _play_by),
+    "mirrored": Property(mirrored, _typed),
+    "order": Property(order, every=2),
+}

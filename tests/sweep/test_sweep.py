@@ -1,0 +1,148 @@
+"""A fixed slice of the sweep, what it found once, and its own harness."""
+
+from __future__ import annotations
+
+import datetime as dt
+import tomllib
+from typing import Any
+
+import pytest
+
+from decide.model.reading import situation_from_dict
+from tests.sweep import judge as judging
+from tests.sweep.judge import as_toml, found_by, judge, smaller
+from tests.sweep.properties import PROPERTIES, Property
+from tests.sweep.situations import less, levels, pair, parts_of, readable, situation
+from tests.sweep.words import wrong_in
+
+SLICE, EACH = 96, 24
+
+MONTHS = [1, 2, 6, 10, 15, 19, 21, 20, 16, 11, 5, 2]
+# Situations as small as the sweep made them, each with the property that did not hold of it and its aim.
+FOUND: dict[str, tuple[str, str, dict[str, Any]]] = {
+    "a need to count insects stands without a day while it is waited for": (
+        "checker",
+        "",
+        {
+            "place": {"hemisphere": "north", "monthly_mean_c": MONTHS, "monthly_rain_mm": [60] * 12},
+            "dates": {"today": "2026-04-14"},
+            "zone": [{"name": "outfield", "pests": ["digging animals"]}],
+            "now": {"ground": "snow"},
+        },
+    ),
+    "a need to wet the soil again stands without a day while it is waited for": (
+        "checker",
+        "",
+        {
+            "place": {},
+            "dates": {"today": "2026-09-20"},
+            "zone": [{"name": "halfway", "water_drop": "stays"}],
+            "now": {"ground": "snow"},
+        },
+    ),
+    "a rope of the stopgap is no contradiction to what follows it": (
+        "checker",
+        "",
+        {
+            "place": {"name": "Rome"},
+            "dates": {"today": "2026-01-31", "can_close": "no"},
+            "zone": [{"name": "halfway", "pests": ["mole crickets"]}],
+            "wishes": {"method": "thin-sod"},
+        },
+    ),
+    "without its size a ball field is as large as its infield": (
+        "silence",
+        "field.area_m2",
+        {
+            "place": {"name": "Cincinnati", "country": "us", "region": "Ohio"},
+            "dates": {"today": "2026-04-05", "play_by": "2026-06-01"},
+            "field": {"length_m": 90, "width_m": 80},
+            "use": [{"sport": "baseball", "hours_per_week": 8}],
+            "means": {"water": "in-ground sprinklers", "equipment_own": ["spreader", "roller"], "contractor": True},
+            "zone": [{"name": "whole field", "bare_percent": 50, "bare_pattern": "scattered"}],
+        },
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("first", range(0, SLICE, EACH))
+def test_slice(first: int) -> None:
+    rows = [judge(number) for number in range(first, first + EACH)]
+    found = [(row.number, each) for row in rows for each in row.found]
+    said = "\n".join(f"{n}: {each.prop}: {each.cause}: {each.said} ({each.aim})" for n, each in found)
+    assert not found, said
+
+
+@pytest.mark.parametrize("name", FOUND)
+def test_what_was_found_is_mended(name: str) -> None:
+    prop, aim, answers = FOUND[name]
+    assert [(each.cause, each.said) for each in found_by(prop, answers, aim)] == []
+
+
+# ---------- the harness ----------
+@pytest.mark.parametrize("many", [2, 3, 7, 30])
+def test_every_pair_comes_by_once(many: int) -> None:
+    pairs = many * (many - 1) // 2
+    found = {pair(number, many) for number in range(pairs)}
+    assert found == {(low, high) for low in range(many) for high in range(low)}
+
+
+def test_situations_go_by_their_number_and_can_be_read() -> None:
+    for number in range(40):
+        answers = situation(number)
+        assert answers == situation(number)
+        assert readable(answers)
+    assert len({key for key, _ in levels()}) > 100
+
+
+def test_a_situation_file_says_the_same() -> None:
+    for number in (0, 1, 3):
+        answers = situation(number)
+        assert situation_from_dict(tomllib.loads(as_toml(answers))) == situation_from_dict(answers)
+
+
+def test_every_part_can_be_left_out() -> None:
+    answers = situation(3)
+    for path in parts_of(answers):
+        assert less(answers, path) != answers
+    assert answers == situation(3)
+
+
+def test_a_finding_is_made_smaller_and_an_exception_is_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    def check(judged: Any, _: str) -> Any:
+        if judged.answers.get("means", {}).get("water") == "none":
+            raise KeyError("no water")
+        yield from ()
+
+    monkeypatch.setitem(PROPERTIES, "planted", Property(check))
+    answers = {**situation(0), "means": {"water": "none", "helpers": 3}, "site": {"school": True}}
+    (found,) = found_by("planted", answers)
+    assert found.cause == "KeyError in check"
+    least = smaller(found).answers
+    assert least["means"] == {"water": "none"}
+    assert "site" not in least
+    assert [each.prop for each in judging.found_by("planted", {**answers, "means": {}})] == []
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Sow at None a square metre.", "It is nan.", "The the bank.", "After 1 days it is cut.", "It takes 3 hour.",
+        "Water it..", "Mow at {height}.", "Feed it , then wait.",
+    ],
+)  # fmt: skip
+def test_wrong_words_are_seen(text: str) -> None:
+    assert list(wrong_in(text))
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["None before a storm.", "From 0 to 1 days.", "In 1 day it is cut.", "It had had rain.", "0.1 hours"],
+)
+def test_right_words_are_left_alone(text: str) -> None:
+    assert not list(wrong_in(text))
+
+
+def test_a_day_is_written_as_one() -> None:
+    assert tomllib.loads(as_toml({"dates": {"today": "2026-04-05"}}))["dates"]["today"] == dt.date(2026, 4, 5)
