@@ -199,14 +199,13 @@ class _Ruleset:
         rules |= {f"r{place}": _definition(line.tests, names) for place, line in enumerate(lines)}
         self._engine = engine
         self._lines = tuple(lines)
-        self._reads: list[tuple[str, str, Mapping[str | int, int] | None]] = [
-            (
-                name,
-                each.name,
-                None if each.table is None else {key: _scaled(number) for key, number in each.table},
-            )
-            for each, name in names.items()
-        ]
+        plain = [each for each in names if each.table is None]
+        tables = [(each, each.table) for each in names if each.table is not None]
+        self._plain = tuple(each.name for each in plain)
+        self._tables: tuple[tuple[str, Mapping[str | int | None, int]], ...] = tuple(
+            (each.name, {key: _scaled(number) for key, number in table}) for each, table in tables
+        )
+        self._names = tuple(names[each] for each in (*plain, *(each for each, _ in tables)))
         self._sessions = 0
         self._busy = False
         self._handle: int | None = engine.create_ruleset(name, json.dumps(rules))
@@ -214,7 +213,8 @@ class _Ruleset:
     @property
     def facts(self) -> Iterator[str]:
         """The facts that the rules read, keys of values among them."""
-        return (fact for _, fact, _ in self._reads)
+        yield from self._plain
+        yield from (fact for fact, _ in self._tables)
 
     def close(self) -> None:
         handle, self._handle = self._handle, None
@@ -234,12 +234,17 @@ class _Ruleset:
         self._busy = True
         self._sessions += 1
         session = str(self._sessions)
+        # Subjects that these rules cannot tell apart are one fact to the engine.
+        alike: dict[tuple[str | int | None, ...], list[int]] = {}
+        for place, facts in enumerate(subjects):
+            alike.setdefault(self._seen(facts), []).append(place)
         batch = [
-            {"sid": session, "id": f"f{place}", "n": place, **self._seen(facts)}
-            for place, facts in enumerate(subjects)
+            {"sid": session, "id": f"f{n}", "n": n, **self._properties(seen)} for n, seen in enumerate(alike)
         ]
+        places = [*alike.values()]
         try:
-            return self._dispatch(self._handle, batch)
+            found = self._dispatch(self._handle, batch)
+            return [(line, place) for line, n in found for place in places[n]]
         except self._engine.error as error:
             raise EngineError(f"the rules engine stopped ({error})") from None
         finally:
@@ -248,15 +253,13 @@ class _Ruleset:
                 self._engine.delete_state(self._handle, session)
             self._busy = False
 
-    def _seen(self, facts: Mapping[str, str | int]) -> dict[str, str | int]:
-        seen: dict[str, str | int] = {}
-        for property_name, fact, table in self._reads:
-            held = facts.get(fact)
-            if held is not None and table is not None:
-                held = table.get(held)
-            if held is not None:
-                seen[property_name] = held
-        return seen
+    def _seen(self, facts: Mapping[str, str | int]) -> tuple[str | int | None, ...]:
+        """What each property holds; None where it is unknown."""
+        held = facts.get
+        return (*map(held, self._plain), *(table.get(held(fact)) for fact, table in self._tables))
+
+    def _properties(self, seen: tuple[str | int | None, ...]) -> dict[str, str | int]:
+        return {name: held for name, held in zip(self._names, seen, strict=True) if held is not None}
 
     def _dispatch(self, handle: int, batch: Sequence[Mapping[str, str | int]]) -> list[tuple[_Line, int]]:
         engine = self._engine
@@ -422,9 +425,17 @@ class Durable:
     def _run(self, layer: str, subjects: Sequence[Subject], without: frozenset[str]) -> Judged:
         strata = self._compiled(layer)
         read = self._read[layer]
+        known: dict[tuple[str, type, Fact], str | int] = {}
+
+        def held_of(name: str, value: Fact, kind: FactType) -> str | int:
+            key = name, type(value), value
+            if key not in known:
+                known[key] = encoded(name, value, kind)
+            return known[key]
+
         held = [
             {
-                name: encoded(name, subject.facts[name], kind)
+                name: held_of(name, subject.facts[name], kind)
                 for name, kind in read.items()
                 if name in subject.facts
             }
