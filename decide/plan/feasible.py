@@ -41,10 +41,11 @@ def consult(
     return c
 
 
-def fitted(c: Consultation, start_of: Callable[[Consultation, Weighed], dt.date] = first_start) -> None:
+def fitted(c: Consultation, start_of: Callable[[Consultation, Weighed], dt.date] | None = None) -> None:
     """Measure by how many days the starts of the leading options come too soon, add the starts that fit, and
-    choose again. `start_of` gives the first start of an option.
+    choose again. `start_of` gives the first start of an option, where that is not worked out anew.
     """
+    start_of = start_of or first_start
     for _ in range(ROUNDS):
         late: list[Draft] = []
         moved: list[Draft] = []
