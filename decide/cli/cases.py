@@ -11,6 +11,7 @@ from decide.cli.files import knowledge_with
 from decide.cli.page import NO_ADVICE, OK, show
 from decide.consult import Adviser
 from decide.knowledge.audit_texts import check_stale_cases
+from decide.knowledge.bounds import check_folders
 from decide.knowledge.load import knowledge_folder
 from decide.model.errors import DecideError, meant
 
@@ -38,6 +39,7 @@ def bank(folders: Sequence[Path | str], names: Sequence[str]) -> list[Case]:
 
     DecideError where there are none.
     """
+    check_folders([Path(folder) for folder in folders])
     places = [Path(folder) / "cases" for folder in folders]
     found = {case.code: case for place in places if place.is_dir() for case in read_cases(place)}
     held = [case for code, case in found.items() if all(name in code for name in names)]

@@ -26,7 +26,7 @@ def check_folders(folders: Sequence[Path]) -> None:
     holds.
     """
     for folder in folders:
-        if folder != data_folder():
+        if folder != data_folder() and folder.is_dir():
             _check(folder)
 
 

@@ -179,13 +179,8 @@ def _in_clauses(question: Question, text: str, setting: Setting) -> Result:
         return back[0]
     if question.kind == "date":
         return _dates(question, text, setting) or result
-    if not unit or question.kind not in ("number", "length"):
-        return result
-    try:
-        return loosely(text, unit, setting) or result
-    except NumberTrouble:
-        # What the grammar did not read says better what would do.
-        return result
+    found = loosely(text, unit, setting) if unit and question.kind in ("number", "length") else None
+    return result if found is None else found
 
 
 def _dates(question: Question, text: str, setting: Setting) -> Result | None:

@@ -45,6 +45,14 @@ def loosely(text: str, unit: str, setting: Setting) -> Result | None:
     """The quantity of a sentence in the question's unit, where it tells just one; None where it tells none
     or several.
     """
+    try:
+        return _loosely(text, unit, setting)
+    except NumberTrouble:
+        # What the grammar did not read says better what would do.
+        return None
+
+
+def _loosely(text: str, unit: str, setting: Setting) -> Result | None:
     if unit == "count/day":
         times = times_in_turns(text) or times_named(text) or turns_named(text, setting)
         if times > 1 or times_named(text):

@@ -14,6 +14,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from decide.knowledge.bounds import check_folders
 from decide.model.files import data_folder
 from decide.parse.heard import Ask
 from decide.parse.local import read_local
@@ -46,6 +47,7 @@ def tools_of(
     folder: Path, today: dt.date, more: Sequence[Path | str] = (), kept: Path | None = None
 ) -> Tools:
     """The library on a knowledge folder with `more` folders on top."""
+    check_folders([Path(each) for each in more])
     library = Library(folder, today, more, kept)
     rows = library.rows
     return Tools(

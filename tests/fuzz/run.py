@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import random
 import resource
 import signal
@@ -13,6 +14,8 @@ from tests.fuzz.targets import TARGETS, FoundError
 
 MOST_CPU_S = 1.0
 HANG_CPU_S = 10.0
+# So many inputs go before those that are told of: patterns are made when first used.
+WARM = 8
 MOST_MEMORY = 4_000_000_000
 
 
@@ -46,7 +49,9 @@ def run(target: str, count: int, seed: int, first: int = 0, seconds: float | Non
     """Feed `count` inputs, or as many as there is CPU time for; input n of a seed is always the same."""
     feed, outcome = TARGETS[target], Outcome(target)
     # What is read once does not count as the first input's.
-    feed(random.Random(f"{target}/warm"))
+    for number in range(WARM):
+        with contextlib.suppress(Exception):
+            feed(random.Random(f"{target}/warm/{number}"))
     signal.signal(signal.SIGVTALRM, _hang)
     resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, resource.getrlimit(resource.RLIMIT_AS)[1]))
     began = time.process_time()

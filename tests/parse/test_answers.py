@@ -104,3 +104,20 @@ def test_hostile_repetition_is_quick(kind: str, said: str) -> None:
     before = time.perf_counter()
     read(kind, said, NOWHERE, choices=WATER, unit="percent")
     assert time.perf_counter() - before < 0.5
+
+
+@pytest.mark.parametrize("said", ["well 3/0 of it I think", "hm, 99999999999999999999 m I'd say", "so 1/0 hours maybe, or so"])  # fmt: skip
+@pytest.mark.parametrize("unit", ["percent", "m", "count", "hour"])
+def test_a_figure_that_is_none_is_asked_for_again(said: str, unit: str) -> None:
+    from decide.parse.answers import read_answer
+    from decide.parse.question import Question
+
+    question = Question("zone.bare_percent", "how-bare", "How much?", "Why.", "number", unit=unit)
+    assert isinstance(read_answer(question, said, NORTH), (NotUnderstood, AskBack, Understood))
+
+
+@pytest.mark.parametrize("said", ["well 3/0 of it I think", "hm, 99999999999999999999 m I'd say"])
+def test_a_loose_amount_that_is_none_is_left_to_the_grammar(said: str) -> None:
+    from decide.parse.loose import loosely
+
+    assert loosely(said, "percent", NORTH) is None

@@ -201,6 +201,26 @@ def test_a_saved_talk_made_to_hurt_is_refused(tmp_path: Path, text: bytes, name:
     assert path.read_bytes() == text
 
 
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ('{"zone": [{"bare_percent": 3}]}', "a part of the field has no name"),
+        ('{"zone": {"name": "x"}}', "zone is one table and must be a list"),
+        ('{"place": "Dayton"}', "place is no table of answers"),
+        ('{"done": ["mow"]}', "done is no table of answers"),
+    ],
+)
+def test_a_saved_talk_of_another_shape_is_refused(tmp_path: Path, text: str, says: str) -> None:
+    (tmp_path / "talk.json").write_text(text)
+    with pytest.raises(KeepError, match=says):
+        Keeper(tmp_path / "talk.json").load()
+
+
+def test_what_nobody_knows_is_an_answer(tmp_path: Path) -> None:
+    (tmp_path / "talk.json").write_text('{"use": "don\'t know", "offer": "don\'t know"}')
+    assert Keeper(tmp_path / "talk.json").load() == {"use": "don't know", "offer": "don't know"}
+
+
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no pipes with names")
 def test_a_pipe_and_a_device_are_no_talk(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "talk.json")
