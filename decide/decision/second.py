@@ -19,15 +19,14 @@ _MEANT: Final = (("option.wished", "wished"), ("option.offer", "offered"))
 
 def shown(chosen: Iterable[Chosen], ranked: Iterable[Weighed]) -> list[Weighed]:
     """The options that the advice tells of in words: those of the programme, the first in order of each way
-    and verdict in each zone, and of what was wished or offered the first in order and the one that begins
-    soonest.
+    in each zone, and of what was wished or offered the first in order and the one that begins soonest.
     """
     found = {w.draft.code: w for each in chosen for w in each.told}
     firsts: dict[tuple[str, str], Weighed] = {}
     soonest: dict[tuple[str, str], Weighed] = {}
     for w in ranked:
         zone, remedy = w.draft.zone, w.draft.remedy
-        firsts.setdefault((zone, f"{remedy}/{w.draft.method}/{w.verdict}"), w)
+        firsts.setdefault((zone, f"{remedy}/{w.draft.method}"), w)
         for fact, meant in _MEANT if remedy == "establish" else ():
             if w.facts.get(fact) == meant:
                 firsts.setdefault((zone, fact), w)

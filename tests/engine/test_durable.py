@@ -362,6 +362,12 @@ def test_firings_come_by_stratum_then_subject_then_rule():
     assert fired(found) == [*below, ("reads", "two"), ("reads", "one")]
 
 
+def test_subjects_that_rules_cannot_tell_apart_are_judged_each():
+    rules = base(caution("cold", "site", "site.cold < 0"))
+    found = judged(rules, "site", *(subject(name, site__cold=-1.0) for name in "abc"), subject("d"))
+    assert fired(found) == [("cold", "a"), ("cold", "b"), ("cold", "c")]
+
+
 class _Fake:
     """Stands in for the C module: passes calls on, but spoils one answer."""
 
@@ -387,7 +393,7 @@ def test_a_lost_fact_is_an_error(monkeypatch):
 
     engine = _with(monkeypatch, assert_facts=lose_one)
     with pytest.raises(EngineError, match="the rules engine saw 1 of 2 facts"):
-        engine.judge("site", [subject("a", site__cold=-1.0), subject("b", site__cold=-1.0)])
+        engine.judge("site", [subject("a", site__cold=-1.0), subject("b", site__cold=-2.0)])
     engine.close()
 
 
@@ -396,7 +402,7 @@ def test_a_fact_that_cannot_be_parsed_is_lost_in_the_engine_and_an_error_here(mo
     monkeypatch.setattr(durable, "encoded", lambda name, value, kind: value)
     with pytest.raises(EngineError, match="the rules engine saw 1 of 3 facts"):
         engine.judge(
-            "site", [subject("a", site__cold=1), subject("b", site__cold=1e-07), subject("c", site__cold=1)]
+            "site", [subject("a", site__cold=1), subject("b", site__cold=1e-07), subject("c", site__cold=2)]
         )
     engine.close()
 
