@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator
+from contextlib import suppress
+from typing import TYPE_CHECKING
 
 from decide.cli.page import OK, show
 from decide.cli.table import COMMANDS, DOES, MORE, SHELLS
 from decide.cli.words import UseError, help_parser, whole_parser
-from decide.model.errors import meant
+from decide.model.errors import KnowledgeError, meant
 from decide.model.version import VERSION
+
+if TYPE_CHECKING:
+    from decide.knowledge.tables import Knowledge
 
 
 def version(_: Namespace) -> int:
@@ -54,8 +61,16 @@ def audit(words: Namespace) -> int:
     """
     from decide.cases.bank import wrong_cases
     from decide.knowledge.audit import main
+    from decide.knowledge.audit_code import read_code
+    from decide.knowledge.compile import compile_rules
+    from decide.questions.served import unserved
 
-    code = main([..., *words.knowledge], wrong_cases)
+    def more(knowledge: Knowledge) -> Iterator[KnowledgeError]:
+        yield from wrong_cases(knowledge)
+        with suppress(KnowledgeError):  # a rule that cannot be read is told by the audit itself
+            yield from unserved(knowledge, compile_rules(knowledge), read_code())
+
+    code = main([..., *words.knowledge], more, words.proof, dt.date.today())
     if not (words.cases or words.values) or code != OK:
         return code
     from decide.cases.decided import undecided_lines
@@ -63,7 +78,6 @@ def audit(words: Namespace) -> int:
     from decide.cli import cases
     from decide.cli.files import given, knowledge_with
     from decide.consult import Adviser
-    from decide.knowledge.audit_code import read_code
     from decide.knowledge.load import knowledge_folder
     from decide.plan.feasible import consult
 
