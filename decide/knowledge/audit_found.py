@@ -43,7 +43,13 @@ def proved(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType]) -
         try:
             wrong += check()
         except UndecidedError as error:
-            wrong.append(error)
+            wrong.append(
+                KnowledgeError(
+                    f"{proofs.at}: what it can do is not proved: {error.wrong}",
+                    where=next((rule.where for rule in rules if rule.id == proofs.at), "audit.toml"),
+                    instead="Derive a fact of its own from some of the conditions",
+                )
+            )
     return wrong
 
 
@@ -73,21 +79,22 @@ def standing(
     """What of some findings is wrong, and what stands with its reason. A reason that stands for nothing is
     wrong too, where its kind was `looked_for`.
     """
-    rows = {(row.kind, of): (code, row) for code, row in k.standing.items() for of in row.of}
+    rows = [(code, row, of) for code, row in k.standing.items() for of in row.of]
     wrong: list[KnowledgeError] = []
     stands: list[tuple[Finding, StandingRow]] = []
+    used: set[tuple[str, str]] = set()
     for each in found:
-        held = rows.get((each.kind, each.of)) if isinstance(each, Finding) else None
+        held = next((r for r in rows if isinstance(each, Finding) and _is_of(each, r[1], r[2])), None)
         if held is None or not isinstance(each, Finding):
             wrong.append(each)
         else:
             stands.append((each, held[1]))
-    seen = {(each.kind, each.of) for each, _ in stands}
-    for (kind, of), (code, _) in rows.items():
-        if kind in looked_for and (kind, of) not in seen and answers_for(k, "standing", code):
+            used.add((held[0], held[2]))
+    for code, row, of in rows:
+        if row.kind in looked_for and (code, of) not in used and answers_for(k, "standing", code):
             wrong.append(
                 KnowledgeError(
-                    f"{code}: {of!r} is not found any more among {KINDS[kind]}",
+                    f"{code}: {of!r} is not found any more among {KINDS[row.kind]}",
                     where=k.where.get(("standing", code), ""),
                     instead="Take it out",
                 )
@@ -95,9 +102,16 @@ def standing(
     return wrong, stands
 
 
+def _is_of(each: Finding, row: StandingRow, of: str) -> bool:
+    """Whether a reason is of a finding; a name that ends in a star stands for all that begin so."""
+    return each.kind == row.kind and (
+        each.of.startswith(of.removesuffix("*")) if of.endswith("*") else each.of == of
+    )
+
+
 def counted(stands: Stands) -> Iterator[str]:
     """How many findings of each kind stand."""
-    counts = Counter(each.kind for each, _ in stands)
+    counts: Counter[str] = Counter(each.kind for each, _ in stands)
     for kind, says in KINDS.items():
         if counts[kind]:
             yield f"{says}: {counts[kind]} {'stands' if counts[kind] == 1 else 'stand'} with a reason"

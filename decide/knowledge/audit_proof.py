@@ -5,7 +5,7 @@ which contradict, and which conditions and exceptions decide nothing.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from decide.engine.language import GRADES, Condition, Rule, Unless
@@ -23,13 +23,17 @@ class Proofs:
     def __init__(self, rules: Sequence[Rule], space: Space) -> None:
         self.rules, self.space = rules, space
         self.dead: set[str] = set()
+        # Which rule is looked at, to name it where a question is too much.
+        self.at = ""
         self._known: dict[str, set[str]] = {}
+        # Rules and exceptions of which it is told already that they decide nothing.
+        self._idle: set[str] = set()
 
     # ---------- rules that never fire ----------
     def never_fires(self) -> Findings:
         """Rules whose conditions exclude one another, or rest on what is never concluded."""
         space = self.space
-        for rule in self.rules:
+        for rule in self._each(self.rules):
             if rule.bend_of in self.dead or possible(space, [*self._when(rule)]):
                 if rule.bend_of in self.dead:
                     self.dead.add(rule.id)
@@ -60,14 +64,16 @@ class Proofs:
         """Exceptions that are never or always true where their rule's own conditions are, or that lift nothing
         that no other lifts.
         """
-        for rule in self._live():
+        for rule in self._each(self._live()):
             for exception in rule.unless:
                 # A stretch takes its exceptions from its rule, which is told of them.
                 if rule.bend_of and exception.name in {e.name for e in self._of(rule.bend_of).unless}:
                     when = self._when(rule)
                     if possible(self.space, [*when, self.space.lifts_not(exception.when)]):
                         continue
-                yield from self._exception(rule, exception)
+                for found in self._exception(rule, exception):
+                    self._idle.add(found.of)
+                    yield found
 
     def _exception(self, rule: Rule, exception: Unless) -> Findings:
         space, when = self.space, self._when(rule)
@@ -135,7 +141,7 @@ class Proofs:
             same[rule.about, rule.then].append(rule)
             if rule.then.act in ("mark", "rule-out"):
                 marks[rule.about].append(rule)
-        for rule in self._live():
+        for rule in self._each(self._live()):
             alike = [other for other in same[rule.about, rule.then] if _another(other, rule)]
             covering = self._covering(rule, alike)
             if covering:
@@ -143,6 +149,7 @@ class Proofs:
                 twins = len(covering) == 1 and self._covering(covering[0], [rule])
                 if twins and self.rules.index(rule) < self.rules.index(covering[0]):
                     continue
+                self._idle.add(rule.id)
                 yield self._never_decides(rule, covering, "the same")
                 continue
             if rule.then.act != "mark":
@@ -155,9 +162,11 @@ class Proofs:
                 and other.then.target == rule.then.target
             ]
             covering = self._covering(rule, worse)
-            if covering and rule.then.grade == "strong" and covering[0].adverse:
-                yield self._conflict(rule, covering)
+            against = [*covering, *(each for each in worse if self._same_ground(rule, each))]
+            if against and rule.then.grade == "strong" and against[0].adverse:
+                yield self._conflict(rule, against[0])
             elif covering:
+                self._idle.add(rule.id)
                 yield self._never_decides(rule, covering, "worse")
 
     def _never_decides(self, rule: Rule, covering: Sequence[Rule], what: str) -> Finding:
@@ -178,17 +187,25 @@ class Proofs:
             else "Take one of them out, or tell their conditions apart",
         )
 
-    def _conflict(self, rule: Rule, covering: Sequence[Rule]) -> Finding:
-        other = covering[0]
+    def _same_ground(self, rule: Rule, other: Rule) -> bool:
+        """Whether two rules have the same conditions, in whatever words, their exceptions apart."""
+        if not (self._touches(rule, other) and self._touches(other, rule)):
+            return False
+        return not any(
+            possible(self.space, [*self._when(one), self.space.lifts_not(two.when)])
+            for one, two in ((rule, other), (other, rule))
+        )
+
+    def _conflict(self, rule: Rule, other: Rule) -> Finding:
         found = model(self.space, [self.space.fires(rule), self.space.fires(other)])
-        assert found is not None
         return Finding(
             "conflict",
             rule.id,
             f"rules {other.id!r} and {rule.id!r} conflict: wherever the second marks strong "
             f"{rule.then.target!r} the first "
-            f"{'rules out' if other.then.act == 'rule-out' else f'marks {other.then.grade}'}",
-            proof=f"both fire where {example_in_words(found, self.space.facts)}",
+            f"{'rules out' if other.then.act == 'rule-out' else f'marks {other.then.grade}'}"
+            f"{', but for its exceptions' if other.unless else ''}",
+            proof="" if found is None else f"both fire where {example_in_words(found, self.space.facts)}",
             where=rule.where,
             instead="Keep one, or tell their conditions apart",
         )
@@ -242,15 +259,15 @@ class Proofs:
     # ---------- conditions that decide nothing ----------
     def conditions(self) -> Findings:
         """Conditions without which a rule fires, and could fire, just where it does with them."""
-        for rule in self._live():
-            if rule.bend_of:
+        for rule in self._each(self._live()):
+            if rule.bend_of or rule.id in self._idle:
                 continue
             for condition in rule.when:
                 rest = [c for c in rule.when if c is not condition]
                 apart = [self.space.lifts_not(e.when) for e in rule.unless]
                 yield from self._condition(rule, condition, rest, apart, "")
             for exception in rule.unless:
-                for condition in exception.when:
+                for condition in exception.when if f"{rule.id} {exception.name}" not in self._idle else ():
                     rest = [*rule.when, *(c for c in exception.when if c is not condition)]
                     yield from self._condition(
                         rule, condition, rest, [], f" of exception {exception.name!r}", exception.name
@@ -293,6 +310,7 @@ class Proofs:
     def apart(self, groups: Iterable[tuple[str, Sequence[str], str]]) -> Findings:
         """Conclusions that exclude one another by what is said of them, and can both be drawn."""
         for code, names, where in groups:
+            self.at = code
             for n, one in enumerate(names):
                 for other in names[n + 1 :]:
                     found = model(self.space, [*map(self.concluded, (one, other))])
@@ -311,6 +329,11 @@ class Proofs:
         return self.space.says(Condition(fact, "is", f"{fact} is true"))
 
     # ---------- help ----------
+    def _each(self, rules: Iterable[Rule]) -> Iterator[Rule]:
+        for rule in rules:
+            self.at = rule.id
+            yield rule
+
     def _live(self) -> list[Rule]:
         return [rule for rule in self.rules if rule.id not in self.dead]
 

@@ -128,7 +128,7 @@ def check_reached(
 def check_pairs(k: Knowledge, proofs: Proofs) -> Findings:
     """Grasses by methods that no rule speaks for, or none against, by what they are."""
     space = proofs.space
-    mine = {name for name in (*_GRASS, *_METHOD) if name in space.full}
+    mine: set[str] = {name for name in (*_GRASS, *_METHOD) if name in space.full}
     if not {"option.grass", "option.method"} <= mine:
         return
     mine |= {code for code, row in k.columns.items() if row.by in mine}

@@ -116,20 +116,39 @@ def possible(space: Space, formulas: Sequence[Formula]) -> bool:
 
 
 def _search(state: _State, todo: list[Formula], choices: list[Any]) -> _State | None:
+    left = _forced(state, todo, choices)
+    if left is None:
+        return None
+    if not left:
+        return _settled(state)
+    parts, chosen = min(left, key=lambda each: len(each[0]))
+    rest = [choice for _, choice in left if choice is not chosen]
+    for part in parts:
+        found = _search(state.copy(), [part], [*rest])
+        if found is not None:
+            return found
+        # What failed is excluded from what is tried next, where that is a set of cells.
+        if isinstance(part, In) and not state.narrow(part.fact, ~part.mask):
+            return None
+    return None
+
+
+def _forced(state: _State, todo: list[Formula], choices: list[Any]) -> list[tuple[list[Formula], Any]] | None:
+    """Take on all that must be, choices with one part left among it; the choices that are left, each with the
+    parts that may be, or None where the whole cannot be.
+    """
     while True:
         while todo:
             formula = todo.pop()
             if isinstance(formula, All):
                 todo += formula.parts
-            elif isinstance(formula, In):
-                if not state.narrow(formula.fact, formula.mask):
-                    return None
-            elif isinstance(formula, By):
-                if not state.add(formula):
-                    return None
-            else:
+            elif isinstance(formula, Any):
                 choices.append(formula)
-        left: list[tuple[int, list[Formula], Any]] = []
+            elif not (
+                state.narrow(formula.fact, formula.mask) if isinstance(formula, In) else state.add(formula)
+            ):
+                return None
+        left: list[tuple[list[Formula], Any]] = []
         for choice in choices:
             if state.must(choice):
                 continue
@@ -139,19 +158,10 @@ def _search(state: _State, todo: list[Formula], choices: list[Any]) -> _State | 
             if len(open_) == 1:
                 todo.append(open_[0])
             else:
-                left.append((len(open_), open_, choice))
-        if todo:
-            choices = [choice for _, _, choice in left]
-            continue
-        if not left:
-            return _settled(state)
-        _, parts, chosen = min(left, key=lambda each: each[0])
-        rest = [choice for _, _, choice in left if choice is not chosen]
-        for part in parts:
-            found = _search(state.copy(), [part], [*rest])
-            if found is not None:
-                return found
-        return None
+                left.append((open_, choice))
+        if not todo:
+            return left
+        choices = [choice for _, choice in left]
 
 
 def _open(state: _State, part: Formula) -> bool:

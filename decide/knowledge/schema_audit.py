@@ -70,7 +70,7 @@ class MarkedRow(Row):
 
 class StandingRow(Row):
     """Findings of one kind that stand, and why: of rules, exceptions ("rule exception"), conditions ("rule
-    fact"), facts, keys.
+    fact"), facts ("step.*" for all that begin so), keys.
     """
 
     kind: Kind

@@ -95,7 +95,7 @@ def _unread(k: Knowledge, base: RuleBase, code: Code) -> Findings:
     measured = {key for row in DECLARED.rows for key in (*row.keys, *row.also)}
     unread: set[str] = set()
     for key, name in told_keys():
-        if key in told or touches(measured, key) or name in code.attributes:
+        if key in told or touches(measured, key) or name in code.judged:
             continue
         unread.add(key)
         yield Finding(

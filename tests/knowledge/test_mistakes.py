@@ -30,7 +30,7 @@ def code() -> Code:
 def problems(folder: Path) -> list[str]:
     """What is wrong with `folder`, but for the numbers that only the real folder has."""
     try:
-        found = audit(read_knowledge(folder), code())
+        found, _ = audit(read_knowledge(folder), code())
     except KnowledgeError as error:
         return [str(error)]
     return [str(error) for error in found if not error.wrong.startswith("code reads value")]
@@ -46,7 +46,7 @@ def test_a_mistake_is_found(tmp_path, name):
     folder = tmp_path / "knowledge"
     shutil.copytree(HERE / "good", folder)
     file = folder / mistake["file"]
-    text = file.read_text(encoding="utf-8")
+    text = file.read_text(encoding="utf-8") if file.exists() else ""
     if "find" in mistake:
         assert text.count(mistake["find"]) == 1, "the text to spoil stands there once"
         text = text.replace(mistake["find"], mistake["put"])
@@ -57,7 +57,7 @@ def test_a_mistake_is_found(tmp_path, name):
 
 
 def test_a_number_that_code_reads_is_missed():
-    found = {str(error) for error in audit(read_knowledge(HERE / "good"), code())}
+    found = {str(error) for error in audit(read_knowledge(HERE / "good"), code())[0]}
     assert len(found) == len(NEEDED)
 
 
