@@ -14,6 +14,8 @@ from decide.knowledge.audit_found import (
     PROVED,
     SERVED,
     Stands,
+    all_rows,
+    check_columns,
     check_reviews,
     counted,
     proved,
@@ -51,15 +53,14 @@ from decide.knowledge.load import read_knowledge
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import KnowledgeError
 
-
 More = Callable[[Knowledge], Iterable[KnowledgeError]]
 
 
 def audit(
     knowledge: Knowledge, code: Code | None = None, more: More | None = None
 ) -> tuple[list[KnowledgeError], Stands]:
-    """Everything that is wrong with `knowledge` as a whole, in a fixed order, empty where nothing is; and what
-    is found and stands with a reason.
+    """Everything that is wrong with `knowledge` as a whole, in a fixed order, empty where nothing is;
+    and what is found and stands with a reason.
 
     `code` is what read_code gives; it is read where it is left out. What `more` finds comes first.
     """
@@ -78,6 +79,7 @@ def _found(knowledge: Knowledge, code: Code | None) -> list[KnowledgeError]:
     checks = (
         check_verdicts(rules, facts),
         proved(knowledge, rules, facts),
+        check_columns(code, set(all_rows())),
         check_remembered(knowledge, rules),
         check_literals(knowledge, facts, numbers),
         check_sound_if(rules),
@@ -112,8 +114,8 @@ def main(
     today: dt.date | None = None,
 ) -> int:
     """Print what later folders override, and every problem of the knowledge in `folders` (as read_knowledge
-    takes them), with what `more` finds; how many findings stand with a reason, each in full with `proof`; and,
-    where `today` is given, a warning of numbers past their review.
+    takes them), with what `more` finds; how many findings stand with a reason, each in full with `proof`;
+    and, where `today` is given, a warning of numbers past their review.
 
     1 where there is any problem, and 0 where there is none.
     """

@@ -14,7 +14,6 @@ from decide.engine.language import (
     SCOPES,
 )
 
-
 # Rooms that read and keep answers, whatever they are for.
 CARRY: Final = ("model", "parse", "shell", "questions")
 

@@ -8,15 +8,16 @@ from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Se
 from typing import Final
 
 from decide.engine.language import FactType, Rule
+from decide.knowledge.audit_code import Code
 from decide.knowledge.audit_proof import Proofs
 from decide.knowledge.audit_space import check_pairs, check_reached, check_relations, space_of
 from decide.knowledge.audit_texts import answers_for
 from decide.knowledge.finding import Finding, Findings
 from decide.knowledge.proof import UndecidedError
+from decide.knowledge.schema import Row
 from decide.knowledge.schema_audit import KINDS, StandingRow
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import KnowledgeError
-
 
 # The kinds that are looked for in rules, and in what is asked.
 SERVED: Final = ("unaskable", "key-unread", "question-idle")
@@ -71,6 +72,28 @@ def check_reviews(k: Knowledge, today: dt.date) -> Findings:
                 where=where,
                 instead="Look at them again, and write the next day",
             )
+
+
+def check_columns(code: Code, tables: Iterable[type[Row]]) -> Findings:
+    """Columns of tables that no code reads."""
+    for table in sorted(tables, key=lambda each: each.__name__):
+        for name, column in table.model_fields.items():
+            called = {name, column.alias or name}
+            if not called & code.attributes and not any(map(code.names, called)):
+                yield Finding(
+                    "column-unread",
+                    f"{table.__name__} {name}",
+                    f"nothing reads the column {column.alias or name} of {table.__name__}",
+                    instead="Take it out, or write what reads it",
+                )
+
+
+def all_rows(row: type[Row] = Row) -> Iterator[type[Row]]:
+    """Every kind of row that a table of the knowledge has."""
+    for each in row.__subclasses__():
+        if each.__module__.startswith("decide.knowledge."):
+            yield each
+            yield from all_rows(each)
 
 
 def standing(

@@ -61,8 +61,8 @@ class Proofs:
             )
 
     def exceptions(self) -> Findings:
-        """Exceptions that are never or always true where their rule's own conditions are, or that lift nothing
-        that no other lifts.
+        """Exceptions that are never or always true where their rule's own conditions are, or that lift
+        nothing that no other lifts.
         """
         for rule in self._each(self._live()):
             for exception in rule.unless:

@@ -9,7 +9,7 @@ from decide.knowledge.schema_audit import Kind
 from decide.model.errors import KnowledgeError
 
 
-class Finding(KnowledgeError):
+class Finding(KnowledgeError):  # noqa: N818 – found, and let stand where there is a reason
     """A problem of one kind; `of` is by what name it may be let stand, `proof` why it is so."""
 
     def __init__(

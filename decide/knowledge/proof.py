@@ -1,4 +1,6 @@
-"""Whether a formula over cells can hold: an exact search, which gives an example or, by finding none, the proof."""
+"""Whether a formula over cells can hold: an exact search, which gives an example or,
+by finding none, the proof.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +10,6 @@ from typing import Final
 from decide.engine.language import Fact
 from decide.knowledge.cells import UNKNOWN, All, Any, By, Formula, In, Space, bits
 from decide.model.errors import KnowledgeError
-
 
 # So many choices are tried for one question; where it is open then, the audit says so.
 MOST_TRIES: Final = 20_000
@@ -104,7 +105,8 @@ def _fitting(masks: Sequence[int], fact: int) -> int:
 
 def model(space: Space, formulas: Sequence[Formula]) -> Mapping[str, Fact] | None:
     """Facts with which every one of `formulas` holds, those left out that need not be known; None where there
-    are none, and then none can be: every cell of every fact was excluded. UndecidedError where that is too much.
+    are none, and then none can be: every cell of every fact was excluded. UndecidedError where that is too
+    much.
     """
     found = _search(_State(space, {}, {}, [0]), [*formulas], [])
     return None if found is None else _example(found)
@@ -148,17 +150,15 @@ def _forced(state: _State, todo: list[Formula], choices: list[Any]) -> list[tupl
                 state.narrow(formula.fact, formula.mask) if isinstance(formula, In) else state.add(formula)
             ):
                 return None
-        left: list[tuple[list[Formula], Any]] = []
-        for choice in choices:
-            if state.must(choice):
-                continue
-            open_ = [part for part in choice.parts if _open(state, part)]
-            if not open_:
-                return None
-            if len(open_) == 1:
-                todo.append(open_[0])
-            else:
-                left.append((open_, choice))
+        left = [
+            ([part for part in choice.parts if _open(state, part)], choice)
+            for choice in choices
+            if not state.must(choice)
+        ]
+        if not all(parts for parts, _ in left):
+            return None
+        todo += (parts[0] for parts, _ in left if len(parts) == 1)
+        left = [each for each in left if len(each[0]) > 1]
         if not todo:
             return left
         choices = [choice for _, choice in left]

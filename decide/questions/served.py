@@ -49,7 +49,9 @@ def _unaskable(k: Knowledge, base: RuleBase) -> Findings:
             # What completes a key may bring what nobody was asked: the country of a town.
             brings = DECLARED.brings(key)
             missing = kind.told
-            served = bool({kind.told, table.partition(".")[0]} & asked) or _is_asked(brings, asked)
+            # Which parts there are does not tell what each is like.
+            whole = {table} - {"zone"}
+            served = bool({kind.told, *whole} & asked) or _is_asked(brings, asked)
         else:
             declared = name if name in k.facts else name.rpartition(".")[0]
             keys = DECLARED.brings(declared) - _ALWAYS

@@ -61,6 +61,32 @@ def test_a_number_that_code_reads_is_missed():
     assert len(found) == len(NEEDED)
 
 
+def test_what_stands_is_counted_and_proved_on_demand(capsys, tmp_path, monkeypatch):
+    """A finding with a reason is no problem; it is counted, and told in full where the proof is asked for."""
+    monkeypatch.setattr(audit_module, "read_code", code)
+    monkeypatch.setattr(audit_module, "check_unused_values", lambda *_: ())
+    folder = tmp_path / "knowledge"
+    shutil.copytree(HERE / "good", folder)
+    mistake = MISTAKES["condition-that-follows-between-thresholds"]
+    with (folder / mistake["file"]).open("a", encoding="utf-8") as file:
+        file.write(mistake["put"])
+    with (folder / "audit.toml").open("a", encoding="utf-8") as file:
+        file.write(
+            '[standing.more]\nkind = "idle-condition"\nof = ["weeks-and-more option.weeks-left"]\n'
+            'because = "It is said twice on purpose."\n'
+        )
+    assert main([str(folder)]) == 0
+    assert (
+        capsys.readouterr().out == "conditions that decide nothing: 1 stands with a reason\nnothing wrong\n"
+    )
+    assert main([str(folder)], proof=True) == 0
+    assert capsys.readouterr().out == (
+        "rules/it.toml:53: rule 'weeks-and-more': 'option.weeks-left > 0' decides nothing, for it follows from the"
+        " others\n  proof: it follows from option.weeks-left >= value:comfort\n"
+        "  stands: It is said twice on purpose.\nnothing wrong\n"
+    )
+
+
 @pytest.mark.slow
 def test_the_command_prints_every_problem_and_fails(capsys, monkeypatch):
     monkeypatch.setattr(audit_module, "read_code", code)

@@ -221,7 +221,7 @@ def related(facts: Mapping[str, Fact], types: Mapping[str, FactType]) -> Iterato
 
 def test_bank_keeps_what_the_audit_takes_for_granted():
     """Columns, orders, ranges and levels hold of every option, zone and site of a case."""
-    check_bank(5, 60)
+    check_bank(5, 10_000)
 
 
 @pytest.mark.slow
@@ -238,7 +238,7 @@ def check_bank(start: int, step: int) -> None:
         for facts in subjects(c):
             seen += 1
             assert [*related(facts, types)] == [], case.code
-    assert seen > 100
+    assert seen > 20
 
 
 def subjects(c: Any) -> Iterator[Mapping[str, Fact]]:
