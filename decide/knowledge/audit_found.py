@@ -63,7 +63,7 @@ def check_reviews(k: Knowledge, today: dt.date) -> Findings:
         prices = {name for name, value in k.values.items() if any(s.currency for s in value.statements)}
         where = k.where.get(("review", code), "")
         names = [*row.values, *(sorted(prices) if row.prices else ())]
-        if row.by < today:
+        if dt.date.fromisoformat(row.by) < today:
             yield Finding(
                 "past-review",
                 code,

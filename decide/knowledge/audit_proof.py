@@ -17,8 +17,8 @@ from decide.knowledge.proof import core, model, possible
 _RULE_OUT: Final = -1
 
 
-class Proofs:
-    """The findings of one rule base; what a rule that never fires seems to do besides is not told."""
+class _Ground:
+    """The rules of one base and what is told of them so far."""
 
     def __init__(self, rules: Sequence[Rule], space: Space) -> None:
         self.rules, self.space = rules, space
@@ -28,6 +28,49 @@ class Proofs:
         self._known: dict[str, set[str]] = {}
         # Rules and exceptions of which it is told already that they decide nothing.
         self._idle: set[str] = set()
+
+    def _each(self, rules: Iterable[Rule]) -> Iterator[Rule]:
+        for rule in rules:
+            self.at = rule.id
+            yield rule
+
+    def _live(self) -> list[Rule]:
+        return [rule for rule in self.rules if rule.id not in self.dead]
+
+    def _of(self, code: str) -> Rule:
+        return next(rule for rule in self.rules if rule.id == code)
+
+    def _when(self, rule: Rule) -> list[Formula]:
+        return [self.space.says(c) for c in rule.when]
+
+    def _givers(self, found: Sequence[Condition]) -> str:
+        """By which rules what is concluded among some conditions comes about."""
+        named = {
+            c.fact: [giver.id for giver in self.space.givers.get(c.fact, ())]
+            for c in found
+            if self.space.facts[c.fact].concluded
+        }
+        return "; ".join(f"{fact} is concluded by {listed(ids)}" for fact, ids in named.items())
+
+    def _range(self, fact: str) -> str:
+        kind = self.space.facts[fact]
+        low, high = (
+            "" if end is None else f"{word} {end:g} {kind.unit}"
+            for word, end in (("from", kind.low), ("to", kind.high))
+        )
+        return " ".join(word for word in (fact, "goes", low, high) if word)
+
+    def _also(self, found: Sequence[Condition]) -> str:
+        also = self._givers(found)
+        return f" ({also})" if also else ""
+
+    def concluded(self, fact: str) -> Formula:
+        """The formula of a fact that some rule concludes."""
+        return self.space.says(Condition(fact, "is", f"{fact} is true"))
+
+
+class Proofs(_Ground):
+    """The findings of one rule base; what a rule that never fires seems to do besides is not told."""
 
     # ---------- rules that never fire ----------
     def never_fires(self) -> Findings:
@@ -323,46 +366,6 @@ class Proofs:
                             where=where,
                             instead="Tell the conditions of their rules apart",
                         )
-
-    def concluded(self, fact: str) -> Formula:
-        """The formula of a fact that some rule concludes."""
-        return self.space.says(Condition(fact, "is", f"{fact} is true"))
-
-    # ---------- help ----------
-    def _each(self, rules: Iterable[Rule]) -> Iterator[Rule]:
-        for rule in rules:
-            self.at = rule.id
-            yield rule
-
-    def _live(self) -> list[Rule]:
-        return [rule for rule in self.rules if rule.id not in self.dead]
-
-    def _of(self, code: str) -> Rule:
-        return next(rule for rule in self.rules if rule.id == code)
-
-    def _when(self, rule: Rule) -> list[Formula]:
-        return [self.space.says(c) for c in rule.when]
-
-    def _givers(self, found: Sequence[Condition]) -> str:
-        """By which rules what is concluded among some conditions comes about."""
-        named = {
-            c.fact: [giver.id for giver in self.space.givers.get(c.fact, ())]
-            for c in found
-            if self.space.facts[c.fact].concluded
-        }
-        return "; ".join(f"{fact} is concluded by {listed(ids)}" for fact, ids in named.items())
-
-    def _range(self, fact: str) -> str:
-        kind = self.space.facts[fact]
-        low, high = (
-            "" if end is None else f"{word} {end:g} {kind.unit}"
-            for word, end in (("from", kind.low), ("to", kind.high))
-        )
-        return " ".join(word for word in (fact, "goes", low, high) if word)
-
-    def _also(self, found: Sequence[Condition]) -> str:
-        also = self._givers(found)
-        return f" ({also})" if also else ""
 
 
 def _another(one: Rule, other: Rule) -> bool:

@@ -4,8 +4,9 @@ reason.
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import Annotated, Final, Literal
+
+from pydantic import Field
 
 from decide.knowledge.schema import Key, Row, Sentence, Words, listed
 
@@ -85,5 +86,5 @@ class ReviewRow(Row):
 
     values: Words = ()
     prices: bool = False
-    by: dt.date
+    by: Annotated[str, Field(pattern=r"^\d{4}-(0[1-9]|1[0-2])-(0[1-9]|1\d|2[0-8])$")]
     because: Sentence

@@ -189,7 +189,7 @@ def test_a_grass_by_a_method_that_nothing_speaks_for_is_told():
 
 
 def test_numbers_past_their_review_are_told_by_the_day():
-    row = ReviewRow(values=("sun-hours-any",), by=dt.date(2028, 1, 1), because="It moves.")
+    row = ReviewRow(values=("sun-hours-any",), by="2028-01-01", because="It moves.")
     k = replace(knowledge(), reviews={"sun": row}, where={})
     assert [*check_reviews(k, dt.date(2028, 1, 1))] == []
     (late,) = check_reviews(k, dt.date(2028, 1, 2))
