@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from decide.cli.page import OK, show
 from decide.cli.table import COMMANDS, DOES, MORE, SHELLS
 from decide.cli.words import UseError, help_parser, whole_parser
-from decide.model.errors import meant
+from decide.model.errors import KnowledgeError, meant
 from decide.model.version import VERSION
 
 if TYPE_CHECKING:
     from decide.knowledge.tables import Knowledge
-    from decide.model.errors import KnowledgeError
 
 
 def version(_: Namespace) -> int:
@@ -59,13 +60,18 @@ def audit(words: Namespace) -> int:
     from decide.cases.bank import wrong_cases
     from decide.facts.lifted import lifted_lines
     from decide.knowledge.audit import main
+    from decide.knowledge.audit_code import read_code
+    from decide.knowledge.compile import compile_rules
+    from decide.questions.served import unserved
     from decide.report.words import wrong_words
 
     def more(knowledge: Knowledge) -> Iterator[KnowledgeError]:
         yield from wrong_words(knowledge)
         yield from wrong_cases(knowledge)
+        with suppress(KnowledgeError):  # a rule that cannot be read is told by the audit itself
+            yield from unserved(knowledge, compile_rules(knowledge), read_code())
 
-    code = main([..., *words.knowledge], more, lifted_lines)
+    code = main([..., *words.knowledge], more, lifted_lines, words.proof, dt.date.today())
     if not (words.cases or words.values) or code != OK:
         return code
     from decide.cases.decided import undecided_lines
@@ -73,7 +79,6 @@ def audit(words: Namespace) -> int:
     from decide.cli import cases
     from decide.cli.files import given, knowledge_with
     from decide.consult import Adviser
-    from decide.knowledge.audit_code import read_code
     from decide.knowledge.load import knowledge_folder
     from decide.plan.feasible import consult
 

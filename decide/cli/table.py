@@ -296,6 +296,7 @@ _ROWS: Final = (
         "about:audit",
         "audit takes no other words",
         options=(
+            Option("--proof", "also what stands with a reason: each finding, its proof, the reason"),
             Option("--cases", "warn of each rule that no case decides; takes some minutes"),
             Option(
                 "--values",

@@ -4,21 +4,31 @@ contradicts.
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from types import EllipsisType
 
 from decide.knowledge.audit_code import Code, read_code
+from decide.knowledge.audit_found import (
+    PROVED,
+    SERVED,
+    Stands,
+    all_rows,
+    check_columns,
+    check_reviews,
+    counted,
+    proved,
+    standing,
+    told,
+)
 from decide.knowledge.audit_plants import check_names, check_ready
 from decide.knowledge.audit_rows import check_meanwhile, check_plan, check_supplies, check_usual
 from decide.knowledge.audit_rules import (
-    check_conflicts,
-    check_exceptions,
     check_literals,
     check_remembered,
     check_roles,
     check_sound_if,
-    check_unreachable,
     check_verdicts,
     check_weighing,
     compiled,
@@ -38,16 +48,28 @@ from decide.knowledge.audit_values import (
     check_unused_values,
 )
 from decide.knowledge.compile import all_facts, all_numbers
+from decide.knowledge.finding import Finding
 from decide.knowledge.load import read_knowledge
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import KnowledgeError
 
+More = Callable[[Knowledge], Iterable[KnowledgeError]]
 
-def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError]:
-    """Everything that is wrong with `knowledge` as a whole, in a fixed order; empty where nothing is.
 
-    `code` is what read_code gives; it is read where it is left out.
+def audit(
+    knowledge: Knowledge, code: Code | None = None, more: More | None = None
+) -> tuple[list[KnowledgeError], Stands]:
+    """Everything that is wrong with `knowledge` as a whole, in a fixed order, empty where nothing is;
+    and what is found and stands with a reason.
+
+    `code` is what read_code gives; it is read where it is left out. What `more` finds comes first.
     """
+    found = [*(more(knowledge) if more else ()), *_found(knowledge, code)]
+    return standing(knowledge, found, (*PROVED, *(SERVED if more else ())))
+
+
+def _found(knowledge: Knowledge, code: Code | None) -> list[KnowledgeError]:
+    """All that the tables alone show."""
     code = code or read_code()
     facts, numbers = all_facts(knowledge), all_numbers(knowledge)
     rules, found = compiled(knowledge, facts, numbers)
@@ -56,9 +78,8 @@ def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError
         return found
     checks = (
         check_verdicts(rules, facts),
-        check_unreachable(rules, facts),
-        check_exceptions(rules, facts),
-        check_conflicts(rules),
+        proved(knowledge, rules, facts),
+        check_columns(code, set(all_rows())),
         check_remembered(knowledge, rules),
         check_literals(knowledge, facts, numbers),
         check_sound_if(rules),
@@ -88,24 +109,35 @@ def audit(knowledge: Knowledge, code: Code | None = None) -> list[KnowledgeError
 
 def main(
     folders: Sequence[str | Path | EllipsisType],
-    more: Callable[[Knowledge], Iterable[KnowledgeError]] | None = None,
+    more: More | None = None,
     beside: Callable[[Knowledge], Iterable[str]] | None = None,
+    proof: bool = False,
+    today: dt.date | None = None,
 ) -> int:
     """Print what later folders override, and every problem of the knowledge in `folders` (as read_knowledge
-    takes them), with what `more` finds; `beside` tells what is no problem and must be known.
+    takes them), with what `more` finds; `beside` tells what is no problem and must be known; how many
+    findings stand with a reason, each in full with `proof`; and, where `today` is given, a warning of numbers
+    past their review.
 
     1 where there is any problem, and 0 where there is none.
     """
+    stands: Stands = ()
     try:
         knowledge = read_knowledge(*folders)
         for override in knowledge.overrides:
             print(override)
         for line in beside(knowledge) if beside else ():
             print(line)
-        found = [*(more(knowledge) if more else ()), *audit(knowledge)]
+        found, stands = audit(knowledge, None, more)
+        for late in check_reviews(knowledge, today) if today else ():
+            print(f"warning: {late}")
     except KnowledgeError as error:
         found = [error]
     for problem in found:
         print(problem)
+        if isinstance(problem, Finding) and problem.proof:
+            print(f"  proof: {problem.proof}")
+    for line in told(stands) if proof else counted(stands):
+        print(line)
     print(f"{len(found)} problems" if found else "nothing wrong")
     return 1 if found else 0

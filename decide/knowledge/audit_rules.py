@@ -14,7 +14,7 @@ from decide.engine.language import CRITERIA, ROLE, VERDICTS, Condition, FactType
 from decide.engine.written import Numbers, parse_condition
 from decide.knowledge.audit_texts import ENDS
 from decide.knowledge.compile import bent, compile_rule
-from decide.knowledge.logic import Found, follows, in_words, possible
+from decide.knowledge.logic import Found
 from decide.knowledge.schema import RuleRow
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import DecideError, KnowledgeError, meant
@@ -66,104 +66,6 @@ def _with_stretch(row: RuleRow, rule: Rule, facts: Mapping[str, FactType]) -> li
                 instead=f'Write by = "3 {own}"',
             )
     return made
-
-
-def check_unreachable(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
-    dead: set[str] = set()
-    for rule in rules:
-        if rule.bend_of in dead:
-            dead.add(rule.id)
-        elif not possible(rule.when, facts):
-            dead.add(rule.id)
-            yield KnowledgeError(
-                f"rule {rule.id!r} can never fire: its conditions exclude one another "
-                f"({in_words(rule.when)})",
-                where=rule.where,
-                instead=f"Make the stretch of {rule.bend_of!r} wider or narrower, or take `bends` out"
-                if rule.bend_of
-                else "Change or take out one of them",
-            )
-    givers: dict[str, list[Rule]] = {}
-    for rule in rules:
-        if rule.then.act == "conclude":
-            givers.setdefault(rule.then.target, []).append(rule)
-    grown = True
-    while grown:
-        grown = False
-        for rule in rules:
-            if rule.id in dead:
-                continue
-            for condition in rule.when:
-                if facts[condition.fact].concluded and all(
-                    g.id in dead for g in givers.get(condition.fact, [])
-                ):
-                    dead.add(rule.id)
-                    grown = True
-                    yield KnowledgeError(
-                        f"rule {rule.id!r} can never fire: no rule that could fire concludes "
-                        f"{condition.fact}",
-                        where=rule.where,
-                        instead="Write a rule that concludes it",
-                    )
-                    break
-
-
-def check_exceptions(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:
-    concluded = {rule.then.target for rule in rules if rule.then.act == "conclude"}
-    for rule in rules:
-        # A stretch takes its exceptions from its rule.
-        if rule.bend_of or not possible(rule.when, facts):
-            continue
-        for exception in rule.unless:
-            label = f"rule {rule.id!r}: exception {exception.name!r}"
-            missing = [c.fact for c in exception.when if facts[c.fact].concluded and c.fact not in concluded]
-            if missing:
-                yield KnowledgeError(f"{label} reads {missing[0]}, which no rule concludes", where=rule.where)
-            elif not possible([*rule.when, *exception.when], facts):
-                yield KnowledgeError(
-                    f"{label} is never true where the rule's own conditions are ({in_words(exception.when)})",
-                    where=rule.where,
-                    instead="Change or take out the exception",
-                )
-            elif all(follows(condition, rule.when, facts) for condition in exception.when):
-                yield KnowledgeError(
-                    f"{label} is always true where the rule's own conditions are, so the rule never fires",
-                    where=rule.where,
-                    instead="Change or take out the exception",
-                )
-
-
-def check_conflicts(rules: Sequence[Rule]) -> Found:
-    """A rule-out or weak mark against a strong mark of one criterion on the very same conditions, and useless
-    rules.
-    """
-    by_body: dict[tuple[str, frozenset[str]], list[Rule]] = {}
-    for rule in rules:
-        by_body.setdefault((rule.about, frozenset(c.text for c in rule.when)), []).append(rule)
-    for group in by_body.values():
-        strong = [rule for rule in group if rule.then.grade == "strong"]
-        against = [rule for rule in group if rule.adverse]
-        for one, other in product(strong, against):
-            if one.then.target == other.then.target:
-                yield KnowledgeError(
-                    f"rules {other.id!r} and {one.id!r} conflict: on the same conditions one "
-                    f"{'rules out' if other.then.act == 'rule-out' else f'marks {other.then.grade}'} "
-                    f"and the other marks strong {one.then.target!r}",
-                    where=one.where,
-                    instead="Keep one, or tell their conditions apart",
-                )
-    by_then: dict[object, list[Rule]] = {}
-    for rule in rules:
-        by_then.setdefault((rule.about, rule.then), []).append(rule)
-    for group in by_then.values():
-        for wide, narrow in product(group, repeat=2):
-            inside = {c.text for c in wide.when} < {c.text for c in narrow.when}
-            if inside and not wide.unless:
-                yield KnowledgeError(
-                    f"rule {narrow.id!r} never decides: {wide.id!r} says the same on fewer conditions",
-                    where=narrow.where,
-                    instead="Take one of them out",
-                )
 
 
 def check_verdicts(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Found:

@@ -42,6 +42,14 @@ from decide.knowledge.schema import (
     Variant,
     Word,
 )
+from decide.knowledge.schema_audit import (
+    ApartRow,
+    ColumnRow,
+    MarkedRow,
+    ReviewRow,
+    RisingRow,
+    StandingRow,
+)
 from decide.knowledge.schema_care import (
     Check,
     Doing,
@@ -208,6 +216,12 @@ def _read(paths: Sequence[Path]) -> Knowledge:
         doing=read.table("doing", "care/doing.toml", Doing),
         local_words=read.table("local-word", "local_words.toml", LocalWord),
         source_countries=read.table("source-country", "source_countries.toml", SourceCountry),
+        columns=read.table("column", "audit.toml", ColumnRow, inside="column"),
+        rising=read.table("rising", "audit.toml", RisingRow, inside="rising"),
+        apart=read.table("apart", "audit.toml", ApartRow, inside="apart"),
+        marked=read.table("marked", "audit.toml", MarkedRow, inside="marked"),
+        reviews=read.table("review", "audit.toml", ReviewRow, inside="review"),
+        standing=read.table("standing", "audit.toml", StandingRow, inside="standing"),
         texts=_texts(read),
         locale=next(
             iter(read.table("language", "texts/*.toml", Language, only="language").values()), Language()

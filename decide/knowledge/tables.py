@@ -38,6 +38,14 @@ from decide.knowledge.schema import (
     Variant,
     Word,
 )
+from decide.knowledge.schema_audit import (
+    ApartRow,
+    ColumnRow,
+    MarkedRow,
+    ReviewRow,
+    RisingRow,
+    StandingRow,
+)
 from decide.knowledge.schema_care import (
     Check,
     Doing,
@@ -230,6 +238,12 @@ class Knowledge:
     doing: Mapping[str, Doing] = field(default_factory=dict)
     local_words: Mapping[str, LocalWord] = field(default_factory=dict)
     source_countries: Mapping[str, SourceCountry] = field(default_factory=dict)
+    columns: Mapping[str, ColumnRow] = field(default_factory=dict)
+    rising: Mapping[str, RisingRow] = field(default_factory=dict)
+    apart: Mapping[str, ApartRow] = field(default_factory=dict)
+    marked: Mapping[str, MarkedRow] = field(default_factory=dict)
+    reviews: Mapping[str, ReviewRow] = field(default_factory=dict)
+    standing: Mapping[str, StandingRow] = field(default_factory=dict)
     texts: Mapping[str, TextRow] = field(default_factory=dict)
     locale: str = LOCALE
     # Words of the report that a folder has otherwise: its texts, and the words of its codes by their kind.

@@ -184,7 +184,7 @@ def test_a_grass_that_is_never_ready_and_a_text_that_nothing_says_are_found(club
     for end in ("early", "late"):
         spoiled(club, "values/ours.toml", f"[weeks-light-use-{end}]", f"[weeks-rooted-{end}]")
     spoiled(club, "texts/ours.toml", "by-folder", 'open-ful = "closed"\nby-folder')
-    assert [str(each).replace(str(club), "DIR") for each in audit(read_knowledge(..., club))] == [
+    assert [str(each).replace(str(club), "DIR") for each in audit(read_knowledge(..., club))[0]] == [
         "DIR/grasses.toml:3: grass harbour-fescue: no figure for light use from seed: it will never be chosen. "
         "Write weeks-light-use-early and weeks-light-use-late with the key 'harbour-fescue/seed', or put it "
         "under no-data",
