@@ -10,19 +10,21 @@ from functools import cached_property
 from typing import Final
 
 from decide.cases.bank import Case, consult_case, plain_words, unmet, unmet_in_advice, unmet_in_outcome
+from decide.cases.regraded import Options, ruled_of
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import UNKNOWN, Weighed, role_facts, verdict_facts
 from decide.decision.rulebook import Rulebook
-from decide.engine.columns import Columns, judge
+from decide.engine.columns import Columns
 from decide.engine.judge import Judge
-from decide.engine.language import Conclusion, Fact, Rule
+from decide.engine.language import ROLE, Conclusion, Fact, Rule
 from decide.facts.sign import sign_facts
 from decide.plan.feasible import fitted
 from decide.questions.base import Base
 from decide.questions.trial import judged_again
 
 _GROUND: Final = ("site", "sign", "zone")
+_STEPS: Final = ("step", "step-option")
 
 
 def judging_rules(book: Rulebook) -> list[str]:
@@ -112,19 +114,27 @@ class Looked:
 
     def notices(self, edited: Edited) -> bool:
         """Whether what is signed is not met where some rules are otherwise."""
+        return self.answer(edited)[1]
+
+    def answer(self, edited: Edited) -> tuple[bool, bool]:
+        """Whether rules that are otherwise bear on the case, and whether they meet not all that is signed."""
         layers = {layer for layer in self.columns if self._stands_otherwise(layer, edited)}
-        if not layers:
+        return bool(layers), bool(layers) and self._unmet(edited, layers)
+
+    def _unmet(self, edited: Edited, layers: set[str]) -> bool:
+        expect, concluded = self.case.expect, self._conclusions(edited)
+        signed = {*expect.cautions, *expect.no_cautions, *expect.today, *expect.needs}
+        quiet = all(then.act in ("caution", "need") and then.target not in signed for then in concluded)
+        cautions = quiet and all(then.act == "caution" for then in concluded)
+        if cautions and not (expect.says or expect.plan):
             return False
-        expect, other = self.case.expect, self._under(edited, layers)
+        other = self._under(edited, layers)
         if other is None:
             return False
         if next(unmet_in_outcome(expect, other), None) is not None:
             return True
         if _advised(other) == self._advised and not self._says(edited.ids):
             return False
-        concluded = self._conclusions(edited)
-        signed = {*expect.cautions, *expect.no_cautions, *expect.today, *expect.needs}
-        quiet = all(then.act in ("caution", "need") and then.target not in signed for then in concluded)
         if quiet and not (expect.says or expect.plan):
             return False
         return next(unmet_in_advice(expect, other), None) is not None
@@ -146,16 +156,15 @@ class Looked:
         zones = [{**c.site, **facts} for facts in c.zone_facts.values()]
         usual = [{**c.usual_facts[zone], **c.site, **facts} for zone, facts in c.zone_facts.items()]
         site_usual = [{name: facts[name] for name in facts if name.startswith("site.")} for facts in usual]
-        ends = [self._ends(w) for w in c.weighed.values()]
         meant = [step.option for step in steps if step.option is not None]
         as_usual = [{**c.usual_facts[w.draft.zone], **w.facts} for w in meant]
         return {
             "site": [_columns([c.site, *site_usual])],
             "sign": [_columns(signs)],
             "zone": [_columns([*zones, *usual])],
-            "option": [judge(c.book.base, "option", each, c.without).columns for each in self._readings],
-            "option-verdict": [_columns(ends)],
-            "option-role": [_columns(ends)],
+            "option": [self._options.told.columns, self._options.usual.columns],
+            "option-verdict": [self._options.parts[0]],
+            "option-role": [self._options.parts[1]],
             "step": [_columns([step.facts for step in steps])],
             "step-option": [_columns([*(self._ends(w) for w in meant), *as_usual])],
         }
@@ -164,24 +173,8 @@ class Looked:
         return {**w.facts, **verdict_facts(w, self.c.essential), **role_facts(w, self.c.essential)}
 
     @cached_property
-    def _options(self) -> Columns:
-        """The options before rules conclude anything of them."""
-        types, rows = self.c.types, self.c.weighed
-        concluded = [name for name, kind in types.items() if kind.scope == "option" and kind.concluded]
-        facts = [dict(w.facts) for w in rows.values()]
-        for held in facts:
-            for name in concluded:
-                held.pop(name, None)
-        return Columns([*rows], facts)
-
-    @cached_property
-    def _readings(self) -> tuple[Columns, Columns]:
-        """The options as told, and with the usual reading of what was not."""
-        zones: dict[str, int] = {}
-        for n, w in enumerate(self.c.weighed.values()):
-            zones[w.draft.zone] = zones.get(w.draft.zone, 0) | 1 << n
-        told = self._options
-        return told, told.under([(self.c.usual_facts[zone], group) for zone, group in zones.items()])
+    def _options(self) -> Options:
+        return Options(self.c)
 
     def _stands_otherwise(self, layer: str, edited: Edited) -> bool:
         """Whether some rule of a layer that is otherwise says something else of anything that was judged."""
@@ -202,7 +195,7 @@ class Looked:
         where nothing is otherwise.
         """
         c, book = self.c, edited.book(self.book)
-        other = self._copy(book, edited)
+        other = self._copy(book, edited, layers)
         if layers & {*_GROUND}:
             half = Diagnosis(book, c.filled, c.system, edited.without)
             same = (half.site, half.zone_facts) == (c.site, c.zone_facts)
@@ -218,14 +211,15 @@ class Looked:
             for layer in _GROUND:
                 setattr(other, f"{layer}_layer", getattr(half, f"{layer}_layer"))
         if layers & {"option", "option-verdict", "option-role"}:
-            self._graded_again(other)
+            self._graded_again(other, edited)
         return other
 
-    def _copy(self, book: Rulebook, edited: Edited) -> Consultation:
+    def _copy(self, book: Rulebook, edited: Edited, layers: set[str]) -> Consultation:
         other = copy.copy(self.c)
         other.book, other.without, other.made = book, edited.without, None
-        for name in ("steps", "opening_steps"):
-            other.__dict__.pop(name, None)
+        if layers & {*_GROUND, *_STEPS}:
+            for name in ("steps", "opening_steps"):
+                other.__dict__.pop(name, None)
         return other
 
     @cached_property
@@ -238,13 +232,16 @@ class Looked:
         del other.steps
         return other
 
-    def _graded_again(self, other: Consultation) -> None:
+    def _graded_again(self, other: Consultation, edited: Edited) -> None:
         """Grades, verdicts, roles and the order made anew; of an option that comes forward its start is
         fitted.
         """
-        drafts = [w.draft for w in self.c.weighed.values()]
-        other.weighed = other.graded(drafts, self._options)
-        other.rank()
+        acts = {then.act for then in self._conclusions(edited) if not then.target.startswith(ROLE)}
+        if "conclude" in acts:
+            other.weighed = other.graded([w.draft for w in self._options.rows], self._options.before)
+            other.rank()
+        else:
+            self._options.again(other, edited.ids)
         if _told(other) != _told(self.c):
             other.measures = copy.copy(self.c.measures)
             other.measures.start_short = dict(self.c.measures.start_short)
@@ -281,18 +278,12 @@ def _columns(rows: Sequence[Mapping[str, Fact]]) -> Columns:
 
 def _standing(columns: Columns, rule: Rule | None) -> object:
     """What a rule says, and of which subjects; None where it says nothing."""
-    if rule is None:
+    ruled = None if rule is None else ruled_of(columns, rule)
+    if ruled is None:
         return None
-    true, unknown = columns.ask_all(rule.when)
-    lifted: list[tuple[str, int]] = []
-    for exception in rule.unless:
-        if not true | unknown:
-            break
-        lifts, may_lift = columns.ask_all(exception.when)
-        true, unknown = true & ~lifts, unknown & ~lifts
-        lifted.append((exception.name, may_lift))
-    held = [(name, group & (true | unknown)) for name, group in lifted if group & (true | unknown)]
-    return (rule.then, true, unknown, held) if true | unknown else None
+    group = ruled.true | ruled.unknown
+    open_ = [(name, held & group) for name, held in ruled.open if held & group]
+    return ruled.rule.then, ruled.true, ruled.unknown, open_
 
 
 def _told(c: Consultation) -> object:

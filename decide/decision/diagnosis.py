@@ -215,11 +215,11 @@ class Diagnosis:
                     name.removeprefix(ROLE) for name, holds in roles.derived[draft.code].items() if holds
                 ),
             )
-            w.open, w.remote, w.doubts = self._standing_open(w, usual, n)
+            w.open, w.remote, w.doubts = self.open_of(w, usual, n)
             w.ready, w.cost = self._ready(w), self.figure(w, "option.cost.high")
         return weighed
 
-    def _standing_open(
+    def open_of(
         self, w: Weighed, usual: Found, n: int
     ) -> tuple[Callable[[], list[Rule]], Callable[[], list[Rule]], Callable[[], list[Rule]]]:
         """What makes the lists of the rules that stand open of an option, all three at once."""

@@ -1,0 +1,68 @@
+"""The command that plants mistakes: `python -m tests.mutation rules|values|code`."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import random
+import sys
+import tomllib
+from collections import Counter
+from pathlib import Path
+
+from decide.cases.bank import read_cases
+from decide.consult import Adviser
+from decide.knowledge.load import knowledge_folder, read_knowledge
+from tests.mutation.planted import Planter
+from tests.mutation.survey import survey
+
+HERE = Path(__file__).parent
+NOTICED = HERE / "noticed.json"
+REASONS = HERE / "reasons.toml"
+
+
+def main(words: list[str]) -> int:
+    parser = argparse.ArgumentParser(prog="python -m tests.mutation", description=__doc__)
+    parser.add_argument("what", choices=("rules", "values", "code"))
+    parser.add_argument("--sample", type=int, help="so many of the mistakes alone")
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--only", default="", help="the mistakes in whose name this stands")
+    parser.add_argument("--cases", default="", help="the cases in whose name this stands")
+    parser.add_argument("--left", action="store_true", help="those alone that no case noticed the last time")
+    parser.add_argument("--tries", type=int, help="of each mistake so many cases alone on which it bears")
+    parser.add_argument("--write", action="store_true", help="keep which case noticed what")
+    asked = parser.parse_args(words)
+    book = Adviser(read_knowledge(), "plain")
+    planter = Planter(book)
+    noticed: dict[str, str] = json.loads(NOTICED.read_text()) if NOTICED.exists() else {}
+    planted = [each for each in getattr(planter, asked.what)() if asked.only in each.name]
+    if asked.left:
+        planted = [each for each in planted if not noticed.get(each.name)]
+    if asked.sample is not None and asked.sample < len(planted):
+        planted = random.Random(asked.seed).sample(planted, asked.sample)
+    cases = list(read_cases(knowledge_folder() / "cases", asked.cases))
+    found = survey(
+        book, cases, planted, noticed, lambda case, left: print(f"{case}: {left} left", file=sys.stderr)
+    )
+    if asked.write:
+        noticed.update({name: code for name, code in found.items() if code or name not in noticed})
+        NOTICED.write_text(json.dumps(noticed, indent=0, sort_keys=True, ensure_ascii=False) + "\n")
+    reasons = tomllib.loads(REASONS.read_text()) if REASONS.exists() else {}
+    counts = Counter(
+        (each.kind, "noticed" if found[each.name] else "reason" if each.name in reasons else "not")
+        for each in planted
+    )
+    for each in planted:
+        if not found[each.name] and each.name not in reasons:
+            print(each.name)
+    for kind in dict.fromkeys(each.kind for each in planted):
+        rows = {how: counts[kind, how] for how in ("noticed", "reason", "not")}
+        whole = sum(rows.values())
+        print(
+            f"{kind}: {whole} planted, {rows['noticed']} noticed ({rows['noticed'] / whole:.0%}), "
+            f"{rows['reason']} not, with a reason, {rows['not']} not"
+        )
+    return 0
+
+
+sys.exit(main(sys.argv[1:]))
