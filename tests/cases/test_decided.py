@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from decide.cases.bank import Expected, VerdictExpected, consult_case, unmet
+from decide.cases.bank import consult_case, unmet
 from decide.cases.decided import deciders, deciding, judging_rules
+from decide.cases.signed import Expected, VerdictExpected
 from tests.shared import adviser, case_of
 
 # A case of ideas, one of several parts with verdicts, and one of young turf.

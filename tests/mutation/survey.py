@@ -7,8 +7,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 
-from decide.cases.bank import Case
 from decide.cases.decided import Looked
+from decide.cases.signed import Case
 from decide.decision.rulebook import Rulebook
 from tests.mutation.planted import Planted
 
