@@ -16,6 +16,7 @@ from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import UNKNOWN, Weighed, role_facts, verdict_facts
 from decide.decision.rulebook import Rulebook
+from decide.decision.steps import JudgedStep, judged_on
 from decide.engine.columns import Columns
 from decide.engine.judge import Judge
 from decide.engine.language import ROLE, Conclusion, Fact, Rule
@@ -25,7 +26,6 @@ from decide.questions.base import Base
 from decide.questions.trial import judged_again
 
 _GROUND: Final = ("site", "sign", "zone")
-_STEPS: Final = ("step", "step-option")
 
 
 def judging_rules(book: Rulebook) -> list[str]:
@@ -218,10 +218,27 @@ class Looked:
     def _copy(self, book: Rulebook, edited: Edited, layers: set[str]) -> Consultation:
         other = copy.copy(self.c)
         other.book, other.without, other.made = book, edited.without, None
-        if layers & {*_GROUND, *_STEPS}:
+        if layers & {*_GROUND, "step-option"}:
             for name in ("steps", "opening_steps"):
                 other.__dict__.pop(name, None)
+        elif "step" in layers:
+            zones, begun = list(self.c.opening_steps), self._begun
+            other.steps = judged_on(other, begun[: len(self.c.steps)])
+            opening = judged_on(other, begun[len(self.c.steps) :]) if zones else []
+            other.opening_steps = dict(zip(zones, opening, strict=True))
         return other
+
+    @cached_property
+    def _begun(self) -> list[JudgedStep]:
+        """What somebody means to do, and opening, before rules conclude anything of it."""
+        types = self.c.types
+        concluded = {name for name, kind in types.items() if kind.scope == "step" and kind.concluded}
+        return [
+            dataclasses.replace(
+                step, facts={name: held for name, held in step.facts.items() if name not in concluded}
+            )
+            for step in (*self.c.steps, *self.c.opening_steps.values())
+        ]
 
     @cached_property
     def _base(self) -> Base:

@@ -4,14 +4,14 @@ move is made anew.
 
 from __future__ import annotations
 
-import dataclasses
+import copy
 from collections.abc import Collection, Mapping
 from functools import cached_property, partial
 
 from decide.decision.consultation import Consultation
 from decide.decision.grades import Ends, Graded, column_of, first_rules, grades
 from decide.decision.programme import choose
-from decide.decision.rank import UNKNOWN, Weighed, sort_key
+from decide.decision.rank import UNKNOWN, sort_key
 from decide.engine.base import RuleBase
 from decide.engine.columns import Columns, Found, Ruled, judge
 from decide.engine.language import CRITERIA, ROLE, Rule
@@ -36,7 +36,7 @@ class Options:
             judge(c.book.base, "option", each, c.without) for each in (self.before, usual)
         )
         self.ends = grades(self.told, self.usual, c.is_closed, c.book.quiet)
-        self._keys = {id(w): sort_key(w, c.order) for w in self.rows}
+        self._keys = {w.draft.code: sort_key(w, c.order) for w in self.rows}
 
     @cached_property
     def parts(self) -> tuple[Columns, Columns]:
@@ -69,37 +69,25 @@ class Options:
             ]
         touched = moved | _touched(self.told, told) | _touched(self.usual, usual)
         keys = dict(self._keys)
-        other.weighed = {}
+        other.weighed = dict(c.weighed)
         for n, old in enumerate(self.rows):
-            w = old
-            if touched >> n & 1 or verdict_rules[n] != w.verdict_rule or roles[n] != w.roles:
-                w = self._weighed(other, w, n, told, usual, ends, verdict_rules[n], roles[n])
-                keys[id(w)] = sort_key(w, c.order)
-            other.weighed[w.draft.code] = w
-        other.ranked = sorted(other.weighed.values(), key=lambda w: keys[id(w)])
+            anew = moved >> n & 1 or verdict_rules[n] != old.verdict_rule or roles[n] != old.roles
+            if anew or touched >> n & 1:
+                w = copy.copy(old)
+                w.firings, w.could = partial(told.fired_on, n), partial(told.could_on, n)
+                w.open, w.remote, w.doubts = other.open_of(w, usual, n)
+                if anew:
+                    w.grades, w.bests = _of(ends.worst, n), _of(ends.best, n)
+                    w.verdict_rule, w.roles = verdict_rules[n], roles[n]
+                    w.verdict = other.book.rules[w.verdict_rule].then.target
+                    keys[w.draft.code] = sort_key(w, c.order)
+                other.weighed[w.draft.code] = w
+        other.ranked = sorted(other.weighed.values(), key=lambda w: keys[w.draft.code])
         shapes = c.knowledge.shapes.values()
         other.chosen = {
             code: choose([w for w in other.ranked if w.draft.zone == code], shapes, c.book.holds)
             for code in c.zones
         }
-
-    @staticmethod
-    def _weighed(
-        c: Consultation, w: Weighed, n: int, told: Found, usual: Found, ends: Ends, rule: str,
-        roles: frozenset[str],
-    ) -> Weighed:  # fmt: skip
-        new = dataclasses.replace(
-            w,
-            firings=partial(told.fired_on, n),
-            could=partial(told.could_on, n),
-            grades=_of(ends.worst, n),
-            bests=_of(ends.best, n),
-            verdict=c.book.rules[rule].then.target,
-            verdict_rule=rule,
-            roles=roles,
-        )
-        new.open, new.remote, new.doubts = c.open_of(new, usual, n)
-        return new
 
 
 def replaced(found: Found, base: RuleBase, edited: Collection[str], without: Collection[str]) -> Found:

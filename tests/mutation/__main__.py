@@ -13,7 +13,7 @@ from pathlib import Path
 from decide.cases.bank import read_cases
 from decide.consult import Adviser
 from decide.knowledge.load import knowledge_folder, read_knowledge
-from tests.mutation.planted import Planter
+from tests.mutation.planted import Planted, Planter
 from tests.mutation.survey import survey
 
 HERE = Path(__file__).parent
@@ -23,7 +23,7 @@ REASONS = HERE / "reasons.toml"
 
 def main(words: list[str]) -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.mutation", description=__doc__)
-    parser.add_argument("what", choices=("rules", "values", "code"))
+    parser.add_argument("what", nargs="+", choices=("rules", "values"))
     parser.add_argument("--sample", type=int, help="so many of the mistakes alone")
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--only", default="", help="the mistakes in whose name this stands")
@@ -35,11 +35,12 @@ def main(words: list[str]) -> int:
     book = Adviser(read_knowledge(), "plain")
     planter = Planter(book)
     noticed: dict[str, str] = json.loads(NOTICED.read_text()) if NOTICED.exists() else {}
-    planted = [each for each in getattr(planter, asked.what)() if asked.only in each.name]
-    if asked.left:
-        planted = [each for each in planted if not noticed.get(each.name)]
-    if asked.sample is not None and asked.sample < len(planted):
-        planted = random.Random(asked.seed).sample(planted, asked.sample)
+    planted: list[Planted] = []
+    for what in asked.what:
+        found_here = [each for each in getattr(planter, what)() if asked.only in each.name]
+        if asked.sample is not None and asked.sample < len(found_here):
+            found_here = random.Random(asked.seed).sample(found_here, asked.sample)
+        planted += [each for each in found_here if not (asked.left and noticed.get(each.name))]
     cases = list(read_cases(knowledge_folder() / "cases", asked.cases))
     found = survey(
         book, cases, planted, noticed, lambda case, left: print(f"{case}: {left} left", file=sys.stderr)
