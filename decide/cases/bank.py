@@ -23,7 +23,7 @@ from decide.cases.signed import (
     VerdictExpected,
     ZoneExpected,
 )
-from decide.cases.steps_signed import step_signed
+from decide.cases.steps_signed import ANY, step_signed
 from decide.decision.consultation import Consultation
 from decide.decision.rulebook import Rulebook
 from decide.knowledge.audit_texts import case_files
@@ -280,7 +280,7 @@ def _unmet_proposals(expect: Expected, c: Consultation) -> Iterator[str]:
         return
     for number, (step, want) in enumerate(zip(c.steps, expect.proposals, strict=False), start=1):
         signed = step_signed(want)
-        if step.verdict != signed.verdict:
+        if signed.verdict not in (step.verdict, ANY):
             advice = advice_of(c).proposals[number - 1]
             reasons = "; ".join(reason.text for reason in advice.reasons[:3])
             yield (

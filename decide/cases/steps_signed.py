@@ -6,13 +6,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from decide.decision.rank import RANK, worst
+from decide.decision.rank import UNKNOWN, worst
 from decide.decision.steps import JudgedStep
 from decide.engine.language import CRITERIA, GRADES, VERDICTS
 from decide.model.errors import nearest
 
 # What stands in place of a grade where no rule marks a criterion.
 NO_GRADE: Final = "none"
+# What stands in place of a verdict that is not looked at: of a sowing it hangs on the place too.
+ANY: Final = "any"
 _RULED_OUT: Final = "ruled-out"
 _CODES: Final = ("needs", "warns", "no")
 
@@ -47,7 +49,7 @@ class StepSigned:
 def step_signed(text: str) -> StepSigned:
     """What a text signs; ValueError says what of it cannot be read."""
     verdict, *terms = (part.strip() for part in text.split(";"))
-    _known(verdict, VERDICTS["step"])
+    _known(verdict, (*VERDICTS["step"], ANY))
     grades: list[tuple[str, str]] = []
     codes: dict[str, frozenset[str]] = dict.fromkeys(_CODES, frozenset())
     for term in terms:
@@ -58,7 +60,7 @@ def step_signed(text: str) -> StepSigned:
         _known(word, (*CRITERIA, *_CODES))
         if len(rest) != 1:
             raise ValueError(f"{term!r} is no criterion with its grade")
-        _known(rest[0], (*(grade for grade in GRADES if grade in RANK), NO_GRADE, _RULED_OUT))
+        _known(rest[0], (*(grade for grade in GRADES if grade != UNKNOWN), NO_GRADE, _RULED_OUT))
         grades.append((word, rest[0]))
     return StepSigned(verdict, tuple(grades), codes["needs"], codes["warns"], codes["no"])
 

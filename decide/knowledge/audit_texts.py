@@ -200,7 +200,7 @@ def check_stale_cases(k: Knowledge) -> Found:
         "causes": ("cause", k.causes), "no_causes": ("cause", k.causes),
         "no": ("need or caution", (*k.needs, *k.cautions)),
         "warns": ("caution", k.cautions), "sources": ("source", k.sources),
-        "verdict": ("verdict", verdicts), "proposals": ("verdict", verdicts),
+        "verdict": ("verdict", verdicts), "proposals": ("verdict", (*verdicts, "any")),
         "plant": ("grass or mixture", plants),
         "task": ("task", (*k.tasks, *k.watering)), "method": ("method", k.methods),
         "variant": ("variant", ("plain", *k.variants)),
