@@ -8,10 +8,12 @@ import random
 import sys
 import tomllib
 from collections import Counter
+from collections.abc import Mapping
 from pathlib import Path
 
 from decide.cases.bank import read_cases
 from decide.consult import Adviser
+from decide.engine.language import SCOPES
 from decide.knowledge.load import knowledge_folder, read_knowledge
 from tests.mutation.planted import Planted, Planter
 from tests.mutation.survey import survey
@@ -27,6 +29,7 @@ def main(words: list[str]) -> int:
     parser.add_argument("--sample", type=int, help="so many of the mistakes alone")
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--only", default="", help="the mistakes in whose name this stands")
+    parser.add_argument("--about", choices=SCOPES, help="the mistakes in rules about this alone")
     parser.add_argument("--cases", default="", help="the cases in whose name this stands")
     parser.add_argument("--left", action="store_true", help="those alone that no case noticed the last time")
     parser.add_argument("--tries", type=int, help="of each mistake so many cases alone on which it bears")
@@ -35,19 +38,29 @@ def main(words: list[str]) -> int:
     book = Adviser(read_knowledge(), "plain")
     planter = Planter(book)
     noticed: dict[str, str] = json.loads(NOTICED.read_text()) if NOTICED.exists() else {}
+
+    def _is_about(each: Planted) -> bool:
+        return not asked.about or any(book.rules[id].about == asked.about for id in each.edited.ids)
+
     planted: list[Planted] = []
     for what in asked.what:
-        found_here = [each for each in getattr(planter, what)() if asked.only in each.name]
+        found_here = [
+            each for each in getattr(planter, what)() if asked.only in each.name and _is_about(each)
+        ]
         if asked.sample is not None and asked.sample < len(found_here):
             found_here = random.Random(asked.seed).sample(found_here, asked.sample)
         planted += [each for each in found_here if not (asked.left and noticed.get(each.name))]
     cases = list(read_cases(knowledge_folder() / "cases", asked.cases))
-    found = survey(
-        book, cases, planted, noticed, lambda case, left: print(f"{case}: {left} left", file=sys.stderr)
-    )
-    if asked.write:
-        noticed.update({name: code for name, code in found.items() if code or name not in noticed})
-        NOTICED.write_text(json.dumps(noticed, indent=0, sort_keys=True, ensure_ascii=False) + "\n")
+    # Cases of one kind stand together by name: mixed, a mistake soon meets cases of every kind.
+    random.Random(0).shuffle(cases)
+
+    def keep(case: str, found: Mapping[str, str]) -> None:
+        print(f"{case}: {sum(map(bool, found.values()))} noticed", file=sys.stderr, flush=True)
+        if asked.write:
+            kept = {**noticed, **{name: code for name, code in found.items() if code or name not in noticed}}
+            NOTICED.write_text(json.dumps(kept, indent=0, sort_keys=True, ensure_ascii=False) + "\n")
+
+    found = survey(book, cases, planted, noticed, asked.tries, keep)
     reasons = tomllib.loads(REASONS.read_text()) if REASONS.exists() else {}
     counts = Counter(
         (each.kind, "noticed" if found[each.name] else "reason" if each.name in reasons else "not")
