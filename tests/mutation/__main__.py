@@ -1,4 +1,6 @@
-"""The command that plants mistakes: `python -m tests.mutation rules|values|code`."""
+"""The command that plants mistakes and tells which of them nothing notices: `python -m tests.mutation rules values`, or
+`code`.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +8,7 @@ import argparse
 import json
 import random
 import sys
+import tempfile
 import tomllib
 from collections import Counter
 from collections.abc import Mapping
@@ -15,6 +18,7 @@ from decide.cases.bank import read_cases
 from decide.consult import Adviser
 from decide.engine.language import SCOPES
 from decide.knowledge.load import knowledge_folder, read_knowledge
+from tests.mutation import code
 from tests.mutation.planted import Planted, Planter
 from tests.mutation.survey import survey
 
@@ -25,7 +29,7 @@ REASONS = HERE / "reasons.toml"
 
 def main(words: list[str]) -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.mutation", description=__doc__)
-    parser.add_argument("what", nargs="+", choices=("rules", "values"))
+    parser.add_argument("what", nargs="+", choices=("rules", "values", "code"))
     parser.add_argument("--sample", type=int, help="so many of the mistakes alone")
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--only", default="", help="the mistakes in whose name this stands")
@@ -35,6 +39,8 @@ def main(words: list[str]) -> int:
     parser.add_argument("--tries", type=int, help="of each mistake so many cases alone on which it bears")
     parser.add_argument("--write", action="store_true", help="keep which case noticed what")
     asked = parser.parse_args(words)
+    if "code" in asked.what:
+        return _code(asked)
     book = Adviser(read_knowledge(), "plain")
     planter = Planter(book)
     noticed: dict[str, str] = json.loads(NOTICED.read_text()) if NOTICED.exists() else {}
@@ -79,4 +85,21 @@ def main(words: list[str]) -> int:
     return 0
 
 
-sys.exit(main(sys.argv[1:]))
+def _code(asked: argparse.Namespace) -> int:
+    """Slips in code: of each whether a test noticed it, then how many did."""
+    made = [slip for slip in code.all_slips() if asked.only in slip.name]
+    if asked.sample is not None and asked.sample < len(made):
+        made = random.Random(asked.seed).sample(made, asked.sample)
+    missed = 0
+    with tempfile.TemporaryDirectory() as folder:
+        house = code.house_copied(Path(folder))
+        for slip in made:
+            found = code.noticed(slip, house)
+            missed += not found
+            print(f"{'noticed' if found else 'not'}: {slip.name}", flush=True)
+    print(f"code: {len(made)} planted, {len(made) - missed} noticed, {missed} not")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
