@@ -39,7 +39,7 @@ def test_a_rule_is_decided_by_the_case_that_is_signed_for_it() -> None:
 
 def test_what_somebody_means_to_do_is_weighed_again_where_the_ground_is_otherwise() -> None:
     """Its start is of no programme, so nobody looked at when it fits."""
-    assert list(deciding(adviser(), case_of("step-soft-april"), ["asked-by-bare-ground"])) == []
+    assert list(deciding(adviser(), case_of("step-soft-april"), ["overuse-by-shape"])) == []
 
 
 def test_a_rule_that_is_otherwise_is_noticed_as_one_that_is_off() -> None:
