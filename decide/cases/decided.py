@@ -12,6 +12,7 @@ from typing import Final
 from decide.cases.bank import consult_case, plain_words, unmet, unmet_in_advice, unmet_in_outcome
 from decide.cases.regraded import Options, ruled_of
 from decide.cases.signed import Case
+from decide.cases.steps_signed import step_signed
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import UNKNOWN, Weighed, role_facts, verdict_facts
@@ -125,6 +126,7 @@ class Looked:
     def _unmet(self, edited: Edited, layers: set[str]) -> bool:
         expect, concluded = self.case.expect, self._conclusions(edited)
         signed = {*expect.cautions, *expect.no_cautions, *expect.today, *expect.needs, *expect.no_needs}
+        signed = signed.union(*(step_signed(text).codes for text in expect.proposals))
         quiet = all(then.act in ("caution", "need") and then.target not in signed for then in concluded)
         cautions = quiet and all(then.act == "caution" for then in concluded)
         if cautions and not (expect.says or expect.plan):

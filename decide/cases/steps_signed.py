@@ -32,6 +32,11 @@ class StepSigned:
     warns: frozenset[str] = frozenset()
     no: frozenset[str] = frozenset()
 
+    @property
+    def codes(self) -> frozenset[str]:
+        """The needs and cautions that are looked at."""
+        return self.needs | self.warns | self.no
+
     def unmet(self, step: JudgedStep) -> Iterator[str]:
         """What of it a judged step does not meet, in words; its verdict aside."""
         then = [rule.then for rule, _ in step.firings]
