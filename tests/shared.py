@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from decide.cases.bank import Case, consult_case, fired_rules, read_cases
+from decide.cases.bank import consult_case, fired_rules, read_cases
+from decide.cases.signed import Case
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.knowledge.load import knowledge_folder, read_knowledge

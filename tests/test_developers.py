@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from decide.__main__ import main
-from decide.cases.bank import Expected
+from decide.cases.signed import Expected
 
 ROOT = Path(__file__).parent.parent
 TEXT = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")

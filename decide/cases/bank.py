@@ -1,21 +1,29 @@
-"""The case bank: situations with the decision that a specialist would sign, and what of it is not met."""
+"""The case bank: its cases read, and what is signed of a situation and not met."""
 
 from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Annotated
+from typing import Any
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import ValidationError
 
 from decide.answer.assemble import advice_of, local_words
 from decide.answer.headline import headline
 from decide.answer.opening import open_now
 from decide.answer.signs import signs_seen
 from decide.answer.zone_answer import decision_of, field_decision
+from decide.cases.pairs import Pair
+from decide.cases.signed import (
+    Case,
+    Expected,
+    TaskExpected,
+    VerdictExpected,
+    ZoneExpected,
+)
+from decide.cases.steps_signed import ANY, step_signed
 from decide.decision.consultation import Consultation
-from decide.decision.rank import Weighed
 from decide.decision.rulebook import Rulebook
 from decide.knowledge.audit_texts import case_files
 from decide.knowledge.known import check_known
@@ -23,7 +31,6 @@ from decide.knowledge.tables import Knowledge
 from decide.model.advice import Advice
 from decide.model.errors import KnowledgeError, SituationError, nearest
 from decide.model.reading import in_words, keys_of, model_at, path_of, situation_from_dict, told_loc
-from decide.model.situation import Situation
 from decide.model.toml_file import toml_file
 from decide.model.toml_lines import Lines
 from decide.model.written import coded
@@ -31,164 +38,75 @@ from decide.plan.feasible import consult
 from decide.questions.unknown import unknown_rows
 from decide.report.text import render
 
-
-class Row(BaseModel):
-    """A table of a case: unknown keys are errors."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
 # So many of the questions that an advice leaves open are counted as asked first.
 FIRST_ASKED = 3
 REFUSED = frozenset({"not-advised", "ruled-out"})
-Words = Annotated[list[str], Field(default_factory=list)]
-
-
-class Picks(Row):
-    """Which options are meant: every key that is given must match; a list means any of them."""
-
-    zone: str | None = None
-    remedy: str | list[str] | None = None
-    method: str | list[str] | None = None
-    plant: str | list[str] | None = None
-    variant: str | None = None
-    start_from: str | None = Field(default=None, alias="from")
-    start_until: str | None = Field(default=None, alias="until")
-
-    def match(self, w: Weighed) -> bool:
-        """Whether the option is one of those meant."""
-        d = w.draft
-
-        def fits(want: str | list[str] | None, held: str) -> bool:
-            return want is None or held in ([want] if isinstance(want, str) else want)
-
-        start = d.start.isoformat() if d.start else ""
-        return (
-            (self.zone is None or coded(self.zone) == d.zone)
-            and fits(self.remedy, d.remedy)
-            and fits(self.method, d.method)
-            and fits(self.plant, d.plant)
-            and fits(self.variant, d.variant)
-            and (self.start_from is None or (start != "" and start >= self.start_from))
-            and (self.start_until is None or (start != "" and start <= self.start_until))
-        )
-
-    def __str__(self) -> str:
-        return ", ".join(
-            f"{key} {value}" for key, value in self.model_dump(exclude_none=True, by_alias=True).items()
-        )
-
-
-class ZoneExpected(Row):
-    """What the programme says of a zone."""
-
-    zone: str = ""
-    decision: str | list[str]
-    choice: Picks | None = None
-    stopgap: Picks | None = None
-    refuse: list[Picks] = Field(default_factory=list)
-
-
-class VerdictExpected(Row):
-    """The verdict on the best-ranked of the options meant, or on all of them.
-
-    What is late counts as not advised, and as risky where the date may move. What is not even offered counts
-    as refused.
-    """
-
-    option: Picks
-    verdict: list[str]
-    every: bool = False
-
-
-class TaskExpected(Row):
-    """When a task of the plan is done: days by hand, right within so many days; `absent` says that it is not
-    there.
-    """
-
-    task: str
-    zone: str = ""
-    start: dt.date | None = Field(default=None, alias="from")
-    until: dt.date | None = None
-    latest: dt.date | None = None
-    within: int = Field(default=0, ge=0)
-    absent: bool = False
-
-
-class SignExpected(Row):
-    """What a sign that was seen means for the season."""
-
-    sign: str
-    zone: str = ""
-    season: str
-
-
-class OpenExpected(Row):
-    """Whether a zone may be opened today."""
-
-    zone: str = ""
-    light: str
-    full: str
-
-
-class Said(Row):
-    """Words of which at least one must be said, in any case of letters."""
-
-    any_of: list[str] = Field(alias="any", min_length=1)
-
-
-class Expected(Row):
-    """What a specialist signs.
-
-    `fate` lists what may be said of the date wanted, `sure` of how sure the advice is; `asks` lists keys of
-    which one must be among the first questions that the advice leaves open; `says` is looked for in all that
-    the default text says, `never` in what it tells to do.
-    """
-
-    decision: str | None = None
-    zones: list[ZoneExpected] = Field(default_factory=list)
-    verdicts: list[VerdictExpected] = Field(default_factory=list)
-    causes: Words
-    cautions: Words
-    no_cautions: Words
-    needs: Words
-    proposals: Words
-    today: Words
-    fate: Words
-    sure: Words
-    asks: Words
-    says: list[Said] = Field(default_factory=list)
-    never: Words
-    signs: list[SignExpected] = Field(default_factory=list)
-    open: list[OpenExpected] = Field(default_factory=list)
-    plan: list[TaskExpected] = Field(default_factory=list)
-
-
-class Case(Row):
-    """A situation, what is signed of it, and why."""
-
-    code: str
-    title: str
-    signed: str
-    sources: list[str]
-    situation: Situation
-    expect: Expected
 
 
 def read_cases(folder: Path, only: str = "") -> Iterator[Case]:
     """The cases of a folder in the order of their names; KnowledgeError names the file that is wrong."""
     for path in sorted(folder.glob("*.toml")):
         if not only or only in path.stem:
-            yield read_case(path, f"cases/{path.name}")
+            yield from read_file(path, f"cases/{path.name}")
 
 
 def read_case(path: Path, name: str) -> Case:
-    """The case of a file called `name`; KnowledgeError and SituationError say what is wrong, and the line."""
+    """The first case of a file called `name`, as `read_file` has it."""
+    return read_file(path, name)[0]
+
+
+def read_file(path: Path, name: str) -> list[Case]:
+    """The case of a file called `name`, where something is signed of it, and those of its pairs;
+    KnowledgeError and SituationError say what is wrong, and the line.
+    """
     text, data = toml_file(path, name)
     lines = Lines(text)
-    situation = situation_from_dict(data.pop("situation", {}), lines.within("situation"), name)
+    told, pairs = data.pop("situation", {}), data.pop("pair", [])
+    cases: list[Case] = []
+    if "expect" in data or not pairs:
+        situation = situation_from_dict(told, lines.within("situation"), name)
+        cases.append(_made({**data, "code": path.stem, "situation": situation}, lines, name))
+    for n, row in enumerate(pairs, start=1):
+        cases += _of_pair(row, n, path.stem, data, told, lines, name)
+    return cases
+
+
+def _of_pair(
+    row: Any, n: int, stem: str, data: dict[str, Any], told: dict[str, Any], lines: Lines, name: str
+) -> Iterator[Case]:
+    """The two cases of a pair, the `n`-th of its file."""
+    where = f"{name}:{lines.find(('pair', n - 1)) or 1}"
     try:
-        case = Case.model_validate({**data, "code": path.stem, "situation": situation})
+        pair = Pair.model_validate(row)
+    except ValidationError as error:
+        first = error.errors(include_url=False)[0]
+        wrong = f"pair {n}: {'.'.join(map(str, first['loc']))}: {first['msg']}"
+        keys = ", ".join(field.alias or key for key, field in Pair.model_fields.items())
+        raise KnowledgeError(wrong, where=where, instead=f"Known: {keys}") from None
+    for side, situation, expect in pair.sides(told, where):
+        try:
+            made = situation_from_dict(situation, lines.within("situation"), name)
+        except SituationError as error:
+            raise SituationError(
+                f"pair {n}{side}: {error.wrong}", where=where, instead=error.instead
+            ) from None
+        yield _made(
+            {
+                "code": f"{stem}:{n}{side}",
+                "title": data.get("title"),
+                "signed": pair.signed,
+                "sources": pair.sources,
+                "situation": made,
+                "expect": expect,
+            },
+            lines,
+            name,
+        )
+
+
+def _made(data: dict[str, Any], lines: Lines, name: str) -> Case:
+    try:
+        case = Case.model_validate(data)
     except ValidationError as error:
         raise _in_words(error, lines, name) from None
     for row in case.expect.plan:
@@ -219,7 +137,8 @@ def wrong_cases(knowledge: Knowledge) -> Iterator[KnowledgeError]:
     """What is wrong with the cases of the folders of the knowledge, file by file."""
     for name, path in case_files(knowledge):
         try:
-            check_known(knowledge, read_case(path, name).situation)
+            for case in read_file(path, name):
+                check_known(knowledge, case.situation)
         except SituationError as error:
             where = name if error.where == "situation" else error.where
             yield KnowledgeError(error.wrong, where=where, instead=error.instead)
@@ -267,6 +186,9 @@ def unmet_in_outcome(expect: Expected, c: Consultation) -> Iterator[str]:
         for code in expect.causes
         if code not in c.knowledge.causes or c.knowledge.causes[code].fact not in causes
     )
+    yield from (
+        f"cause {code!r} is named" for code in expect.no_causes if c.knowledge.causes[code].fact in causes
+    )
     yield from _unmet_proposals(expect, c)
     yield from _unmet_progress(expect, c)
     if expect.asks:
@@ -278,7 +200,7 @@ def unmet_in_outcome(expect: Expected, c: Consultation) -> Iterator[str]:
 
 def unmet_in_advice(expect: Expected, c: Consultation) -> Iterator[str]:
     """What is not met of cautions, needs, the plan and words, for which the advice is made."""
-    if expect.cautions or expect.no_cautions or expect.needs or expect.today:
+    if expect.cautions or expect.no_cautions or expect.needs or expect.no_needs or expect.today:
         advice = advice_of(c)
         for name, want, rows in (
             ("caution", expect.cautions, advice.cautions),
@@ -289,6 +211,8 @@ def unmet_in_advice(expect: Expected, c: Consultation) -> Iterator[str]:
             yield from (f"{name} {code!r} is missing" for code in want if code not in held)
         given = {caution.code for caution in advice.cautions}
         yield from (f"caution {code!r} is given" for code in expect.no_cautions if code in given)
+        needed = {need.code for need in advice.needs}
+        yield from (f"need {code!r} is given" for code in expect.no_needs if code in needed)
     if expect.sure and advice_of(c).sure.level not in expect.sure:
         sure = advice_of(c).sure
         yield f"sure is {sure.level!r} ({sure.why}), signed {expect.sure}"
@@ -340,16 +264,24 @@ def _unmet_verdict(row: VerdictExpected, c: Consultation) -> Iterator[str]:
         )
         if w.verdict not in row.verdict and not late:
             yield f"{w.draft.code} is {w.verdict}, signed {row.verdict}"
+        for criterion, grade in row.grades.items():
+            if w.grades[coded(criterion)] != grade:
+                yield f"{w.draft.code}: {criterion} is {w.grades[coded(criterion)]!r}, signed {grade!r}"
 
 
 def _unmet_proposals(expect: Expected, c: Consultation) -> Iterator[str]:
     if not expect.proposals:
         return
     for number, (step, want) in enumerate(zip(c.steps, expect.proposals, strict=False), start=1):
-        if step.verdict != want:
+        signed = step_signed(want)
+        if signed.verdict not in (step.verdict, ANY):
             advice = advice_of(c).proposals[number - 1]
             reasons = "; ".join(reason.text for reason in advice.reasons[:3])
-            yield f"proposal {number} ({advice.asked}) is {step.verdict!r}, signed {want!r}: {reasons}"
+            yield (
+                f"proposal {number} ({advice.asked}) is {step.verdict!r}, "
+                f"signed {signed.verdict!r}: {reasons}"
+            )
+        yield from (f"proposal {number} ({step.proposal.step}): {wrong}" for wrong in signed.unmet(step))
     if len(c.steps) != len(expect.proposals):
         yield f"{len(c.steps)} proposals are judged, signed {len(expect.proposals)}"
 

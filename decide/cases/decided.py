@@ -1,23 +1,32 @@
-"""Which cases decide a rule: what is signed of them is not met once the rule is switched off."""
+"""Which cases decide a rule: what is signed of them is not met once it is off or another."""
 
 from __future__ import annotations
 
 import copy
 import dataclasses
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Final
 
-from decide.cases.bank import Case, consult_case, plain_words, unmet, unmet_in_advice, unmet_in_outcome
-from decide.cases.outcome import usual_readings
+from decide.cases.bank import consult_case, plain_words, unmet, unmet_in_advice, unmet_in_outcome
+from decide.cases.regraded import Options, ruled_of
+from decide.cases.signed import Case
+from decide.cases.steps_signed import step_signed
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import Diagnosis
-from decide.decision.rank import UNKNOWN, Reading, Weighed, bound, role_facts, verdict_facts
+from decide.decision.rank import UNKNOWN, Weighed, role_facts, verdict_facts
 from decide.decision.rulebook import Rulebook
-from decide.engine.columns import judge
-from decide.engine.language import ROLE, Rule, Subject
+from decide.decision.steps import JudgedStep, judged_on
+from decide.engine.columns import Columns
+from decide.engine.judge import Judge
+from decide.engine.language import ROLE, Conclusion, Fact, Rule
+from decide.facts.sign import sign_facts
 from decide.plan.feasible import fitted
 from decide.questions.base import Base
 from decide.questions.trial import judged_again
+
+_GROUND: Final = ("site", "sign", "zone")
 
 
 def judging_rules(book: Rulebook) -> list[str]:
@@ -54,88 +63,217 @@ def undecided_lines(book: Rulebook, cases: Iterable[Case]) -> Iterator[str]:
 
 def deciding(book: Rulebook, case: Case, rules: Iterable[str]) -> Iterator[str]:
     """Those of some rules that a case decides."""
-    whole = _Whole(book, case)
-    if not unmet(case, whole.c):
-        yield from (rule for rule in rules if whole.decides(rule))
+    looked = Looked(book, case)
+    if looked.met:
+        for rule in rules:
+            # The stretch before its limit falls with a rule.
+            family = frozenset(one.id for one in book.base.rules if rule in (one.id, one.bend_of))
+            if looked.notices(Edited(without=family)):
+                yield rule
 
 
-class _Whole:
-    """The consultation of a case with all rules, and what each rule did in it."""
+@dataclass(frozen=True)
+class Edited:
+    """Rules that are otherwise: some that stand in place of those of the same id, some switched off."""
+
+    rules: Mapping[str, Rule] = field(default_factory=dict)
+    without: frozenset[str] = frozenset()
+
+    @property
+    def ids(self) -> frozenset[str]:
+        return self.without | self.rules.keys()
+
+    def book(self, book: Rulebook) -> Rulebook:
+        """A book with these rules, judged by the plain engine alone."""
+        if not self.rules:
+            return book
+        put = self.rules
+        other = copy.copy(book)
+        other.base = dataclasses.replace(
+            book.base,
+            rules=tuple(put.get(rule.id, rule) for rule in book.base.rules),
+            strata={
+                layer: tuple(tuple(put.get(rule.id, rule) for rule in stratum) for stratum in strata)
+                for layer, strata in book.base.strata.items()
+            },
+        )
+        other.rules = {**book.rules, **put}
+        other.judge = Judge(other.base, "plain")
+        return other
+
+
+class Looked:
+    """The consultation of a case, and whether what is signed of it is still met where rules are otherwise."""
 
     def __init__(self, book: Rulebook, case: Case) -> None:
         self.book, self.case = book, case
         self.c = consult_case(book, case)
 
     @cached_property
-    def usual(self) -> Mapping[str, Reading]:
-        """The rules that fire and could fire on each option in the usual reading of what was not told."""
-        return usual_readings(self.c)
+    def met(self) -> bool:
+        """Whether all that is signed is met by the rules as they are."""
+        return not unmet(self.case, self.c)
 
-    @cached_property
-    def options_of(self) -> Mapping[str, set[str]]:
-        """The options on which each rule fires or could fire, in either reading."""
-        found: dict[str, set[str]] = {}
-        for code, w in self.c.weighed.items():
-            for reading in (w, self.usual[code]):
-                for rule, _ in (*reading.firings, *reading.could):
-                    found.setdefault(rule.id, set()).add(code)
-        return found
+    def notices(self, edited: Edited) -> bool:
+        """Whether what is signed is not met where some rules are otherwise."""
+        return self.answer(edited)[1]
 
-    @cached_property
-    def base(self) -> Base:
-        return Base(self.c)
+    def answer(self, edited: Edited) -> tuple[bool, bool]:
+        """Whether rules that are otherwise bear on the case, and whether they meet not all that is signed."""
+        layers = {layer for layer in self.columns if self._stands_otherwise(layer, edited)}
+        return bool(layers), bool(layers) and self._unmet(edited, layers)
 
-    @cached_property
-    def held_of_ground(self) -> set[str]:
-        """The rules about site, signs and zones that fire or could fire."""
-        layers = (self.c.site_layer, self.c.sign_layer, self.c.zone_layer)
-        fired = {rule.id for layer in layers for rows in layer.fired.values() for rule, _ in rows}
-        return fired | {rule.id for layer in layers for rows in layer.could.values() for rule, _ in rows}
-
-    @cached_property
-    def held_of_steps(self) -> set[str]:
-        """The rules about steps that fire or could fire on what somebody means to do, and on opening."""
-        steps = (*self.c.steps, *self.c.opening_steps.values())
-        return {rule.id for step in steps for rule, _ in (*step.firings, *step.could)}
-
-    @cached_property
-    def advised(self) -> object:
-        return _advised(self.c)
-
-    def decides(self, name: str) -> bool:
-        """Whether what is signed is not met without a rule."""
-        rule, expect = self.book.rules[name], self.case.expect
-        # The stretch before its limit falls with a rule.
-        family = frozenset(one.id for one in self.book.base.rules if name in (one.id, one.bend_of))
-        without = self._without(rule, family)
-        if without is None:
+    def _unmet(self, edited: Edited, layers: set[str]) -> bool:
+        expect, concluded = self.case.expect, self._conclusions(edited)
+        signed = {*expect.cautions, *expect.no_cautions, *expect.today, *expect.needs, *expect.no_needs}
+        signed = signed.union(*(step_signed(text).codes for text in expect.proposals))
+        quiet = all(then.act in ("caution", "need") and then.target not in signed for then in concluded)
+        cautions = quiet and all(then.act == "caution" for then in concluded)
+        if cautions and not (expect.says or expect.plan):
             return False
-        if next(unmet_in_outcome(expect, without), None) is not None:
+        other = self._under(edited, layers)
+        if other is None:
+            return False
+        if next(unmet_in_outcome(expect, other), None) is not None:
             return True
-        if _advised(without) == self.advised and not self._says(family):
+        if _advised(other) == self._advised and not self._says(edited.ids):
             return False
-        signed = {*expect.cautions, *expect.today, *expect.needs}
-        quiet = rule.then.act in ("caution", "need") and rule.then.target not in signed
         if quiet and not (expect.says or expect.plan):
             return False
-        return next(unmet_in_advice(expect, without), None) is not None
+        return next(unmet_in_advice(expect, other), None) is not None
 
-    def _without(self, rule: Rule, family: frozenset[str]) -> Consultation | None:
-        """The consultation without a rule and its stretch, made of the whole one for as far as that stays;
-        None where nothing is otherwise.
+    def _conclusions(self, edited: Edited) -> set[Conclusion]:
+        return {self.book.rules[one].then for one in edited.ids} | {one.then for one in edited.rules.values()}
+
+    # ---------- which layers it bears on ----------
+    @cached_property
+    def columns(self) -> Mapping[str, list[Columns]]:
+        """By layer all that rules judged, as told and in the usual reading of what was not."""
+        c = self.c
+        steps = [*c.steps, *c.opening_steps.values()]
+        signs = [
+            {**c.site, **sign_facts(c.filled, sign, c.measures), **c.sign_layer.derived.get(sign.code, {})}
+            for sign in c.signs
+            if sign.mended is None
+        ]
+        zones = [{**c.site, **facts} for facts in c.zone_facts.values()]
+        usual = [{**c.usual_facts[zone], **c.site, **facts} for zone, facts in c.zone_facts.items()]
+        site_usual = [{name: facts[name] for name in facts if name.startswith("site.")} for facts in usual]
+        meant = [step.option for step in steps if step.option is not None]
+        as_usual = [{**c.usual_facts[w.draft.zone], **w.facts} for w in meant]
+        return {
+            "site": [_columns([c.site, *site_usual])],
+            "sign": [_columns(signs)],
+            "zone": [_columns([*zones, *usual])],
+            "option": [self._options.told.columns, self._options.usual.columns],
+            "option-verdict": [self._options.parts[0]],
+            "option-role": [self._options.parts[1]],
+            "step": [_columns([step.facts for step in steps])],
+            "step-option": [_columns([*(self._ends(w) for w in meant), *as_usual])],
+        }
+
+    def _ends(self, w: Weighed) -> Mapping[str, Fact]:
+        return {**w.facts, **verdict_facts(w, self.c.essential), **role_facts(w, self.c.essential)}
+
+    @cached_property
+    def _options(self) -> Options:
+        return Options(self.c)
+
+    def _stands_otherwise(self, layer: str, edited: Edited) -> bool:
+        """Whether some rule of a layer that is otherwise says something else of anything that was judged."""
+        of_steps = layer == "step-option"
+        for id in edited.ids:
+            rule, other = self.book.rules[id], edited.rules.get(id)
+            if rule.layer.startswith("option") if of_steps else rule.layer == layer:
+                for columns in self.columns[layer]:
+                    if _standing(columns, rule) != _standing(columns, other):
+                        return True
+            elif layer == "step" and rule.layer == "step-verdict" and (self.c.steps or self.c.opening_steps):
+                return True
+        return False
+
+    # ---------- judged again ----------
+    def _under(self, edited: Edited, layers: set[str]) -> Consultation | None:
+        """The consultation under other rules, made of the one that stands for as far as that stays; None
+        where nothing is otherwise.
         """
-        if rule.layer in ("site", "sign", "zone"):
-            return self._without_of_ground(family) if family & self.held_of_ground else None
-        if rule.layer == "step":
-            return self._copy(family) if family & self.held_of_steps else None
-        if rule.layer == "option-role":
-            return self._without_of_options(family, self.c.weighed)
-        touched = set().union(*(self.options_of.get(one, ()) for one in family))
-        if touched and rule.then.act == "conclude":
-            return consult_case(self.book, self.case, family)
-        return self._without_of_options(family, touched) if touched else self._without_of_steps(family)
+        c, book = self.c, edited.book(self.book)
+        other = self._copy(book, edited, layers)
+        if layers & {*_GROUND}:
+            half = Diagnosis(book, c.filled, c.system, edited.without)
+            same = (half.site, half.zone_facts) == (c.site, c.zone_facts)
+            if not same or half.remedies() != c.remedies() or half.usual_facts != c.usual_facts:
+                # Where verdicts are signed every option is looked at, else those that can take a part.
+                if self.case.expect.verdicts or not layers <= {*_GROUND}:
+                    return consult_case(book, self.case, edited.without)
+                return self._judged_again(half)
+            if layers <= {*_GROUND} and all(
+                getattr(half, f"{layer}_layer") == getattr(c, f"{layer}_layer") for layer in _GROUND
+            ):
+                return None
+            for layer in _GROUND:
+                setattr(other, f"{layer}_layer", getattr(half, f"{layer}_layer"))
+        if layers & {"option", "option-verdict", "option-role"}:
+            self._graded_again(other, edited)
+        return other
 
-    def _says(self, family: frozenset[str]) -> bool:
+    def _copy(self, book: Rulebook, edited: Edited, layers: set[str]) -> Consultation:
+        other = copy.copy(self.c)
+        other.book, other.without, other.made = book, edited.without, None
+        if layers & {*_GROUND, "step-option"}:
+            for name in ("steps", "opening_steps"):
+                other.__dict__.pop(name, None)
+        elif "step" in layers:
+            zones, begun = list(self.c.opening_steps), self._begun
+            other.steps = judged_on(other, begun[: len(self.c.steps)])
+            opening = judged_on(other, begun[len(self.c.steps) :]) if zones else []
+            other.opening_steps = dict(zip(zones, opening, strict=True))
+        return other
+
+    @cached_property
+    def _begun(self) -> list[JudgedStep]:
+        """What somebody means to do, and opening, before rules conclude anything of it."""
+        types = self.c.types
+        concluded = {name for name, kind in types.items() if kind.scope == "step" and kind.concluded}
+        return [
+            dataclasses.replace(
+                step, facts={name: held for name, held in step.facts.items() if name not in concluded}
+            )
+            for step in (*self.c.steps, *self.c.opening_steps.values())
+        ]
+
+    @cached_property
+    def _base(self) -> Base:
+        return Base(self.c)
+
+    def _judged_again(self, half: Diagnosis) -> Consultation:
+        other = judged_again(self._base, half, None)
+        other.made = None
+        del other.steps
+        return other
+
+    def _graded_again(self, other: Consultation, edited: Edited) -> None:
+        """Grades, verdicts, roles and the order made anew; of an option that comes forward its start is
+        fitted.
+        """
+        acts = {then.act for then in self._conclusions(edited) if not then.target.startswith(ROLE)}
+        if "conclude" in acts:
+            other.weighed = other.graded([w.draft for w in self._options.rows], self._options.before)
+            other.rank()
+        else:
+            self._options.again(other, edited.ids)
+        if _told(other) != _told(self.c):
+            other.measures = copy.copy(self.c.measures)
+            other.measures.start_short = dict(self.c.measures.start_short)
+            other.drafts = list(self.c.drafts)
+            fitted(other)
+
+    # ---------- what it comes to ----------
+    @cached_property
+    def _advised(self) -> object:
+        return _advised(self.c)
+
+    def _says(self, ids: frozenset[str]) -> bool:
         """Whether words that are signed stand in what some rules themselves say."""
         c, expect = self.c, self.case.expect
         told = [w for chosen in c.chosen.values() for w in chosen.told]
@@ -149,98 +287,23 @@ class _Whole:
             plain_words(c.say.fill(text, facts, c.types))
             for rule, facts in rows
             for text in (rule.because, rule.sound_if)
-            if rule.id in family and text is not None
+            if rule.id in ids and text is not None
         ]
         return any(plain_words(word) in text for row in expect.says for word in row.any_of for text in texts)
 
-    def _copy(self, family: frozenset[str]) -> Consultation:
-        other = copy.copy(self.c)
-        other.without, other.made = family, None
-        for name in ("steps", "opening_steps"):
-            other.__dict__.pop(name, None)
-        return other
 
-    def _without_of_ground(self, family: frozenset[str]) -> Consultation | None:
-        c, half = self.c, Diagnosis(self.book, self.c.filled, self.c.system, family)
-        layers = ("site_layer", "sign_layer", "zone_layer")
-        if all(getattr(half, layer) == getattr(c, layer) for layer in layers):
-            return None
-        same = (half.site, half.zone_facts) == (c.site, c.zone_facts)
-        if not same or half.remedies() != c.remedies() or half.usual_facts != c.usual_facts:
-            return self._judged_again(half)
-        other = self._copy(family)
-        for layer in layers:
-            setattr(other, layer, getattr(half, layer))
-        return other
-
-    def _judged_again(self, half: Diagnosis) -> Consultation:
-        """The consultation from another diagnosis on. Where verdicts are signed every option is looked at,
-        else those that can take a part.
-        """
-        if self.case.expect.verdicts:
-            return consult_case(self.book, self.case, half.without)
-        other = judged_again(self.base, half, None)
-        other.made = None
-        del other.steps
-        return other
-
-    def _without_of_steps(self, family: frozenset[str]) -> Consultation | None:
-        """Where a rule about options bears on none of the list, it may bear on one that somebody
-        means to do.
-        """
-        weighed = [step.option for step in self.c.steps if step.option is not None]
-        held = {rule.id for w in weighed for rule, _ in (*w.firings, *w.could)}
-        return self._copy(family) if family & held else None
-
-    def _without_of_options(self, family: frozenset[str], touched: Collection[str]) -> Consultation:
-        """Nothing but grades, verdicts and roles hangs on the marks of options, so only these are made anew;
-        of an option that comes forward its start is fitted.
-        """
-        other = self._copy(family)
-        changed = {code: self._graded(self.c.weighed[code], family) for code in touched}
-        roles = any(self.book.rules[one].layer == "option-role" for one in family)
-        moved = [w for code, w in changed.items() if roles or _ends(w) != _ends(self.c.weighed[code])]
-        self._conclude(other, moved)
-        other.weighed = {**self.c.weighed, **changed}
-        other.rank()
-        if _told(other) != _told(self.c):
-            other.measures = copy.copy(self.c.measures)
-            other.measures.start_short = dict(self.c.measures.start_short)
-            other.drafts = list(self.c.drafts)
-            fitted(other)
-        return other
-
-    def _graded(self, w: Weighed, family: frozenset[str]) -> Weighed:
-        own, usual = _less(w, family), _less(self.usual[w.draft.code], family)
-        new = dataclasses.replace(w, firings=own.firings, could=own.could)
-        if any(self.book.rules[one].then.act in ("mark", "rule-out") for one in family):
-            bound(new, usual, self.c.is_closed, self.book.quiet)
-        return new
-
-    def _conclude(self, c: Consultation, options: Collection[Weighed]) -> None:
-        """Verdicts and roles of options, in place."""
-        base, rules = self.book.base, self.book.rules
-        ends = [Subject(w.draft.code, {**w.facts, **verdict_facts(w, c.essential)}) for w in options]
-        verdicts = {firing.subject: firing.rule for firing in judge(base, "option-verdict", ends).firings}
-        for w in options:
-            w.verdict_rule = verdicts[w.draft.code]
-            w.verdict = rules[w.verdict_rule].then.target
-        parts = [Subject(w.draft.code, {**w.facts, **role_facts(w, c.essential)}) for w in options]
-        derived = judge(base, "option-role", parts, c.without).derived
-        for w in options:
-            held = derived[w.draft.code].items()
-            w.roles = frozenset(name.removeprefix(ROLE) for name, holds in held if holds)
+def _columns(rows: Sequence[Mapping[str, Fact]]) -> Columns:
+    return Columns([str(n) for n in range(len(rows))], rows)
 
 
-def _less(reading: Weighed | Reading, family: frozenset[str]) -> Reading:
-    return Reading(
-        [row for row in reading.firings if row[0].id not in family],
-        [row for row in reading.could if row[0].id not in family],
-    )
-
-
-def _ends(w: Weighed) -> object:
-    return w.grades, w.bests, w.open, w.remote, w.doubts, w.ruled_out
+def _standing(columns: Columns, rule: Rule | None) -> object:
+    """What a rule says, and of which subjects; None where it says nothing."""
+    ruled = None if rule is None else ruled_of(columns, rule)
+    if ruled is None:
+        return None
+    group = ruled.true | ruled.unknown
+    open_ = [(name, held & group) for name, held in ruled.open if held & group]
+    return ruled.rule.then, ruled.true, ruled.unknown, open_
 
 
 def _told(c: Consultation) -> object:

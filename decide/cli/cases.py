@@ -6,7 +6,8 @@ from argparse import Namespace
 from collections.abc import Sequence
 from pathlib import Path
 
-from decide.cases.bank import Case, consult_case, read_cases, unmet
+from decide.cases.bank import consult_case, read_cases, unmet
+from decide.cases.signed import Case
 from decide.cli.files import knowledge_with
 from decide.cli.page import NO_ADVICE, OK, show
 from decide.consult import Adviser

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Final
 
-from decide.cases.bank import Case
+from decide.cases.signed import Case
 from decide.cli.cases import bank
 from decide.cli.files import given, knowledge_with
 from decide.cli.page import OK, page, say, show

@@ -180,15 +180,17 @@ class Diagnosis:
         if not drafts:
             return {}
         listed = {draft.code: draft for draft in drafts}
-        rows = dict(
-            zip(listed, zip(listed.values(), self.facts_of([*listed.values()]), strict=True), strict=True)
-        )
+        rows = self.facts_of([*listed.values()])
         # What is told of a zone alone stands in place of what is told of the site.
         ground = self._ground()
         shared = [(ground[code], group) for code, group in _by_zone(listed.values()).items()]
-        options = Columns([*rows], [facts for _, facts in rows.values()], {"site": shared, "zone": shared})
+        options = Columns([*listed], rows, {"site": shared, "zone": shared})
+        return self.graded([*listed.values()], options)
+
+    def graded(self, drafts: Sequence[Draft], options: Columns) -> dict[str, Weighed]:
+        """Options judged and graded on what is known of them, before rules conclude anything of it."""
         told = self._found("option", options)
-        usual = self._usual_found(told.columns, [draft for draft, _ in rows.values()])
+        usual = self._usual_found(told.columns, drafts)
         ends = grades(told, usual, self.is_closed, self.book.quiet)
         judged = told.columns.over(ends.verdict_columns(self.essential))
         verdict_rules = first_rules(self._found("option-verdict", judged))
@@ -199,10 +201,11 @@ class Diagnosis:
         roles = self._found("option-role", parts)
         weighed: dict[str, Weighed] = {}
         graded = zip(ends.of(ends.worst), ends.of(ends.best), strict=True)
-        for n, ((code, (draft, facts)), (worst, best)) in enumerate(zip(rows.items(), graded, strict=True)):
-            w = weighed[code] = Weighed(
+        for n, (draft, (worst, best)) in enumerate(zip(drafts, graded, strict=True)):
+            derived = told.derived[draft.code]
+            w = weighed[draft.code] = Weighed(
                 draft,
-                {**facts, **told.derived[code]},
+                {**options[n].facts, **derived},
                 partial(told.fired_on, n),
                 partial(told.could_on, n),
                 worst,
@@ -210,14 +213,14 @@ class Diagnosis:
                 verdict=verdicts[n],
                 verdict_rule=verdict_rules[n],
                 roles=frozenset(
-                    name.removeprefix(ROLE) for name, holds in roles.derived[code].items() if holds
+                    name.removeprefix(ROLE) for name, holds in roles.derived[draft.code].items() if holds
                 ),
             )
-            w.open, w.remote, w.doubts = self._standing_open(w, usual, n)
+            w.open, w.remote, w.doubts = self.open_of(w, usual, n)
             w.ready, w.cost = self._ready(w), self.figure(w, "option.cost.high")
         return weighed
 
-    def _standing_open(
+    def open_of(
         self, w: Weighed, usual: Found, n: int
     ) -> tuple[Callable[[], list[Rule]], Callable[[], list[Rule]], Callable[[], list[Rule]]]:
         """What makes the lists of the rules that stand open of an option, all three at once."""

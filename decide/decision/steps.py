@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import (
@@ -50,18 +50,29 @@ def judge_steps(c: Diagnosis, proposals: Sequence[Proposal]) -> list[JudgedStep]
     if not steps:
         return []
     options = c.weigh([draft for *_, draft in steps if draft is not None])
-    found = c.judge("step", [Subject(name, facts) for name, _, _, facts, _ in steps])
+    return judged_on(
+        c,
+        [
+            JudgedStep(proposal, zone, facts, [], [], options[draft.code] if draft is not None else None, "")
+            for _, proposal, zone, facts, draft in steps
+        ],
+    )
+
+
+def judged_on(c: Diagnosis, steps: Sequence[JudgedStep]) -> list[JudgedStep]:
+    """Steps judged on what is known of them and on their options, before rules conclude anything of it."""
+    found = c.judge("step", [Subject(str(n), step.facts) for n, step in enumerate(steps)])
     judged: list[JudgedStep] = []
     ends: list[Subject] = []
-    for name, proposal, zone, facts, draft in steps:
-        option = options[draft.code] if draft is not None else None
+    for n, step in enumerate(steps):
+        name = str(n)
         firings, could = found.fired.get(name, []), found.could.get(name, [])
-        known = {**facts, **found.derived.get(name, {})}
-        judged.append(JudgedStep(proposal, zone, known, firings, could, option, ""))
-        ends.append(Subject(name, {**known, **step_verdict_facts(c.essential, firings, could, option)}))
+        known = {**step.facts, **found.derived.get(name, {})}
+        judged.append(replace(step, facts=known, firings=firings, could=could))
+        ends.append(Subject(name, {**known, **step_verdict_facts(c.essential, firings, could, step.option)}))
     verdicts = c.judge("step-verdict", ends)
-    for (name, *_), step in zip(steps, judged, strict=True):
-        rule = verdicts.fired[name][0][0]
+    for n, step in enumerate(judged):
+        rule = verdicts.fired[str(n)][0][0]
         step.verdict, step.verdict_rule = rule.then.target, rule.id
     return judged
 

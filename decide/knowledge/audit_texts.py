@@ -177,14 +177,27 @@ def cases_in(k: Knowledge) -> Iterator[tuple[str, Mapping[str, Any], Lines]]:
         yield name, data, Lines(text)
 
 
+def _signed(text: str) -> Iterator[tuple[str, str]]:
+    """The codes that what is signed of a step names, each with what it is a code of."""
+    verdict, *terms = text.split(";")
+    yield "proposals", verdict.strip()
+    for term in terms:
+        word, *codes = term.split() or [""]
+        if word in ("needs", "warns", "no"):
+            yield from ((word, code) for code in codes)
+
+
 def check_stale_cases(k: Knowledge) -> Found:
     """Cases name only what there is: a code that does not exist would be met for ever, or never."""
     plants = (*k.grasses, *k.mixtures)
     verdicts = tuple(dict.fromkeys(verdict for each in VERDICTS.values() for verdict in each))
     known: Mapping[str, tuple[str, Iterable[str]]] = {
         "cautions": ("caution", k.cautions), "no_cautions": ("caution", k.cautions),
-        "needs": ("need", k.needs), "causes": ("cause", k.causes), "sources": ("source", k.sources),
-        "verdict": ("verdict", verdicts), "proposals": ("verdict", verdicts),
+        "needs": ("need", k.needs), "no_needs": ("need", k.needs),
+        "causes": ("cause", k.causes), "no_causes": ("cause", k.causes),
+        "no": ("need or caution", (*k.needs, *k.cautions)),
+        "warns": ("caution", k.cautions), "sources": ("source", k.sources),
+        "verdict": ("verdict", verdicts), "proposals": ("verdict", (*verdicts, "any")),
         "plant": ("grass or mixture", plants),
         "task": ("task", (*k.tasks, *k.watering)), "method": ("method", k.methods),
         "variant": ("variant", ("plain", *k.variants)),
@@ -193,9 +206,13 @@ def check_stale_cases(k: Knowledge) -> Found:
     def named(table: object, path: tuple[Any, ...]) -> Iterator[tuple[tuple[Any, ...], str, str]]:
         if isinstance(table, Mapping):
             for key, held in table.items():
-                if key in known:
+                if key == "proposals":
+                    yield from (
+                        ((*path, key), name, word) for text in texts_in(held) for name, word in _signed(text)
+                    )
+                elif key in known:
                     yield from (((*path, key), key, word) for word in texts_in(held))
-                elif key != "situation":
+                elif key not in ("situation", "with", "values"):
                     yield from named(held, (*path, key))
         elif isinstance(table, list):
             for position, held in enumerate(table):

@@ -299,6 +299,8 @@ def bent(row: RuleRow, rule: Rule, facts: Mapping[str, FactType]) -> list[Rule]:
     if row.bends is None:
         return [rule]
     grades = _BENDS.get("rule-out" if rule.then.act == "rule-out" else rule.then.grade, ())
+    if rule.unless:
+        grades = tuple(grade for grade in grades if grade != "fair")
     at = [n for n, c in enumerate(rule.when) if c.fact == row.bends.fact and c.op in _FURTHER]
     amount = re.fullmatch(r"(\d+(?:\.\d+)?) (\S+)", row.bends.by)
     if len(at) != 1 or not grades or amount is None:
@@ -318,8 +320,6 @@ def bent(row: RuleRow, rule: Rule, facts: Mapping[str, FactType]) -> list[Rule]:
             where=rule.where,
             instead=f'Write by = "3 {facts[limit.fact].unit}"',
         )
-    if rule.unless:
-        grades = tuple(grade for grade in grades if grade != "fair")
     whole = (
         float(amount[1])
         if amount[2] == facts[limit.fact].unit

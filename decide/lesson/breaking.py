@@ -9,9 +9,10 @@ from dataclasses import dataclass, field, replace
 from typing import Final, get_args
 
 from decide.answer.assemble import local_words
-from decide.cases.bank import Case, consult_case
+from decide.cases.bank import consult_case
 from decide.cases.changed import CaseChange
 from decide.cases.outcome import Move, firings, moves, outcome
+from decide.cases.signed import Case
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import Diagnosis, diagnose
 from decide.decision.rulebook import Rulebook

@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from decide.cases.bank import Case, consult_case
+from decide.cases.bank import consult_case
+from decide.cases.signed import Case
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.explain.why import zone_name

@@ -211,7 +211,7 @@ class Kept:
                 remote=[],
                 doubts=[],
             )
-            found.open, found.remote, found.doubts = half._standing_open(found, judged.usual, n)
+            found.open, found.remote, found.doubts = half.open_of(found, judged.usual, n)
             self._whole[n] = found
         return self._whole[n]
 

@@ -120,6 +120,8 @@ class _Tried(Consultation):
         return dataclasses.replace(chosen, **places)
 
     def weigh(self, drafts: Sequence[Draft]) -> dict[str, Weighed]:
-        found = self._kept.fitted({draft.code: draft for draft in drafts}, self.measures.start_short)
+        # Of what somebody means to do the start was never looked at.
+        short = self.measures.start_short
+        found = self._kept.fitted({draft.code: draft for draft in drafts if draft.code in short}, short)
         new = [draft for draft in drafts if draft.code not in found]
         return {**found, **(super().weigh(new) if new else {})}

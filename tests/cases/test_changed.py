@@ -11,10 +11,11 @@ import pytest
 
 from decide.answer.assemble import advice_of
 from decide.answer.zone_answer import decision_of
-from decide.cases.bank import Case, consult_case
+from decide.cases.bank import consult_case
 from decide.cases.changed import Given, changed_lines, compare_knowledge, compare_situations, difference_lines
 from decide.cases.edits import Reach, edits
 from decide.cases.outcome import fired_differently, firings, moves, outcome
+from decide.cases.signed import Case
 from decide.consult import Adviser
 from decide.explain.reasons import usual_firings
 from decide.knowledge.load import knowledge_folder, read_knowledge

@@ -200,6 +200,19 @@ def test_exceptions_go_along_and_no_exception_lifts_praise():
     assert says(plain.judge, made, zone__bare=49.999) == [("mark", "doubtful")]
 
 
+def test_a_doubt_with_an_exception_has_no_stretch():
+    """It could only be fair, and an exception may not stand on praise."""
+    doubt = {"mark": "risk", "grade": "doubtful"}
+    unless = [{"name": "sun", "when": ["zone.sunny is true"], "because": "It is sunny."}]
+    with pytest.raises(KnowledgeError, match="its stretch does not fit"):
+        written(
+            ["zone.bare < value:much-bare"],
+            doubt,
+            bends={"fact": "zone.bare", "by": "10 percent"},
+            unless=unless,
+        )
+
+
 @pytest.mark.parametrize(
     ("when", "then", "bends"),
     [

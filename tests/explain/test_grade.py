@@ -13,7 +13,7 @@ from statistics import mean
 
 import pytest
 
-from decide.cases.bank import Case
+from decide.cases.signed import Case
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.engine.language import Template

@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from decide.cases.bank import Case
+from decide.cases.signed import Case
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.facts import new_grass, option, sign, site, start, step, zone

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from decide.cases.bank import Case
+from decide.cases.signed import Case
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.knowledge.load import knowledge_folder

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from decide.cases.bank import Case, consult_case, fired_rules
+from decide.cases.bank import consult_case, fired_rules
 from decide.cases.outcome import moves, outcome
+from decide.cases.signed import Case
 from decide.consult import Adviser
 from decide.lesson.breaking import break_rule, broken_lines, may_fire, open_matters
 from decide.model.errors import DecideError

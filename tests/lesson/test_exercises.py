@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from markdown_it import MarkdownIt
 
-from decide.cases.bank import Case, consult_case
+from decide.cases.bank import consult_case
+from decide.cases.signed import Case
 from decide.consult import Adviser
 from decide.lesson.exercise_sheet import exercise_sheet
 from decide.lesson.exercises import MOST_STEPS, exercise, exercises

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from decide.answer.assemble import advice_of
-from decide.cases.bank import Picks
+from decide.cases.signed import Picks
 from decide.decision.consultation import Consultation
 from decide.model.reading import situation_from_dict
 from tests.shared import adviser, sampled

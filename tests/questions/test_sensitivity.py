@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from decide.cases.bank import Case
+from decide.cases.signed import Case
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import diagnose

@@ -1,0 +1,105 @@
+"""The command that plants mistakes and tells which of them nothing notices: `python -m tests.mutation rules values`, or
+`code`.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import random
+import sys
+import tempfile
+import tomllib
+from collections import Counter
+from collections.abc import Mapping
+from pathlib import Path
+
+from decide.cases.bank import read_cases
+from decide.consult import Adviser
+from decide.engine.language import SCOPES
+from decide.knowledge.load import knowledge_folder, read_knowledge
+from tests.mutation import code
+from tests.mutation.planted import Planted, Planter
+from tests.mutation.survey import survey
+
+HERE = Path(__file__).parent
+NOTICED = HERE / "noticed.json"
+REASONS = HERE / "reasons.toml"
+
+
+def main(words: list[str]) -> int:
+    parser = argparse.ArgumentParser(prog="python -m tests.mutation", description=__doc__)
+    parser.add_argument("what", nargs="+", choices=("rules", "values", "code"))
+    parser.add_argument("--sample", type=int, help="so many of the mistakes alone")
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--only", default="", help="the mistakes in whose name this stands")
+    parser.add_argument("--about", choices=SCOPES, help="the mistakes in rules about this alone")
+    parser.add_argument("--cases", default="", help="the cases in whose name this stands")
+    parser.add_argument("--left", action="store_true", help="those alone that no case noticed the last time")
+    parser.add_argument("--tries", type=int, help="of each mistake so many cases alone on which it bears")
+    parser.add_argument("--write", action="store_true", help="keep which case noticed what")
+    asked = parser.parse_args(words)
+    if "code" in asked.what:
+        return _code(asked)
+    book = Adviser(read_knowledge(), "plain")
+    planter = Planter(book)
+    noticed: dict[str, str] = json.loads(NOTICED.read_text()) if NOTICED.exists() else {}
+
+    def _is_about(each: Planted) -> bool:
+        return not asked.about or any(book.rules[id].about == asked.about for id in each.edited.ids)
+
+    planted: list[Planted] = []
+    for what in asked.what:
+        found_here = [
+            each for each in getattr(planter, what)() if asked.only in each.name and _is_about(each)
+        ]
+        if asked.sample is not None and asked.sample < len(found_here):
+            found_here = random.Random(asked.seed).sample(found_here, asked.sample)
+        planted += [each for each in found_here if not (asked.left and noticed.get(each.name))]
+    cases = list(read_cases(knowledge_folder() / "cases", asked.cases))
+    # Cases of one kind stand together by name: mixed, a mistake soon meets cases of every kind.
+    random.Random(0).shuffle(cases)
+
+    def keep(case: str, found: Mapping[str, str]) -> None:
+        print(f"{case}: {sum(map(bool, found.values()))} noticed", file=sys.stderr, flush=True)
+        if asked.write:
+            kept = {**noticed, **{name: code for name, code in found.items() if code or name not in noticed}}
+            NOTICED.write_text(json.dumps(kept, indent=0, sort_keys=True, ensure_ascii=False) + "\n")
+
+    found = survey(book, cases, planted, noticed, asked.tries, keep)
+    reasons = tomllib.loads(REASONS.read_text()) if REASONS.exists() else {}
+    counts = Counter(
+        (each.kind, "noticed" if found[each.name] else "reason" if each.name in reasons else "not")
+        for each in planted
+    )
+    for each in planted:
+        if not found[each.name] and each.name not in reasons:
+            print(each.name)
+    for kind in dict.fromkeys(each.kind for each in planted):
+        rows = {how: counts[kind, how] for how in ("noticed", "reason", "not")}
+        whole = sum(rows.values())
+        print(
+            f"{kind}: {whole} planted, {rows['noticed']} noticed ({rows['noticed'] / whole:.0%}), "
+            f"{rows['reason']} not, with a reason, {rows['not']} not"
+        )
+    return 0
+
+
+def _code(asked: argparse.Namespace) -> int:
+    """Slips in code: of each whether a test noticed it, then how many did."""
+    made = [slip for slip in code.all_slips() if asked.only in slip.name]
+    if asked.sample is not None and asked.sample < len(made):
+        made = random.Random(asked.seed).sample(made, asked.sample)
+    missed = 0
+    with tempfile.TemporaryDirectory() as folder:
+        house = code.house_copied(Path(folder))
+        for slip in made:
+            found = code.noticed(slip, house)
+            missed += not found
+            print(f"{'noticed' if found else 'not'}: {slip.name}", flush=True)
+    print(f"code: {len(made)} planted, {len(made) - missed} noticed, {missed} not")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,109 @@
+"""Mistakes are planted as they would be written, and found where a case looks."""
+
+from __future__ import annotations
+
+import ast
+import json
+from collections import Counter
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from decide.cases.bank import read_cases
+from decide.knowledge.load import knowledge_folder
+from tests.mutation import code
+from tests.mutation.planted import Planted, Planter
+from tests.mutation.survey import survey
+from tests.shared import CASE_FOLDER, adviser
+
+NOTICED: dict[str, str] = json.loads((Path(__file__).parent / "noticed.json").read_text(encoding="utf-8"))
+CASES_IN_CI = 40
+
+
+@cache
+def _planted() -> dict[str, Planted]:
+    planter = Planter(adviser())
+    return {each.name: each for each in (*planter.rules(), *planter.values())}
+
+
+def test_every_rule_is_planted_with_mistakes_and_names_are_unique() -> None:
+    planter = Planter(adviser())
+    rules = [*planter.rules()]
+    assert len({each.name for each in rules}) == len(rules)
+    touched = frozenset[str]().union(*(each.edited.ids for each in rules))
+    assert touched == adviser().rules.keys()
+    kinds = Counter(each.kind for each in rules)
+    assert kinds["off"] == sum(
+        rule.then.act != "verdict" and not rule.bend_of for rule in adviser().rules.values()
+    )
+    assert kinds.keys() == {"off", "condition", "exception", "limit", "conclusion"}
+
+
+def test_a_limit_is_moved_by_a_fifth_and_its_stretch_with_it() -> None:
+    planted = _planted()[
+        "open-thin-cover-as-counted: 'step.cover-percent < value:opening-cover-light' times 0.8"
+    ]
+    rules = planted.edited.rules
+    assert [rules["open-thin-cover-as-counted"].when[1].number] == [pytest.approx(0.8 * 70)]
+    stretch = rules["open-thin-cover-as-counted--doubtful"]
+    assert min(c.number for c in stretch.when if c.number is not None) == pytest.approx(0.8 * 70)
+
+
+def test_what_goes_by_whole_steps_moves_by_one_at_least() -> None:
+    moved = _planted()["open-seed-mown-too-seldom: 'step.mowings < value:opening-mows-light' times 1.2"]
+    before = adviser().rules["open-seed-mown-too-seldom"].when[1].number
+    after = moved.edited.rules["open-seed-mown-too-seldom"].when[1].number
+    assert before is not None
+    assert after is not None
+    step = adviser().base.facts["step.mowings"].step or 0
+    assert after - before == pytest.approx(max(step, 0.2 * before))
+
+
+def test_a_number_is_another_in_all_rules_that_read_it() -> None:
+    rules = _planted()["turf-worth-keeping times 1.2"].edited.rules
+    assert {"till-living-turf", "fill-on-living-turf", "nonselective-on-good-turf"} <= rules.keys()
+
+
+def test_cases_notice_what_they_look_at_and_nothing_else() -> None:
+    cases = [case for case in read_cases(CASE_FOLDER, "both-sides-mechanical") if ":6" in case.code]
+    names = ["roll-with-vibration: off", "roll-heavy: off", "till-in-play: off"]
+    found = survey(adviser(), cases, [_planted()[name] for name in names])
+    assert found == {
+        "roll-with-vibration: off": "both-sides-mechanical:6b",
+        "roll-heavy: off": "both-sides-mechanical:6a",
+        "till-in-play: off": "",
+    }
+
+
+@pytest.mark.slow
+def test_what_cases_noticed_they_notice_still() -> None:
+    """A fixed slice: the cases by which most was noticed."""
+    known = {name: case for name, case in NOTICED.items() if case and name in _planted()}
+    chosen = [case for case, _ in Counter(known.values()).most_common(CASES_IN_CI)]
+    asked = {name: case for name, case in known.items() if case in chosen}
+    cases = [case for case in read_cases(knowledge_folder() / "cases") if case.code in chosen]
+    found = survey(adviser(), cases, [_planted()[name] for name in asked], asked)
+    assert [name for name, case in found.items() if not case] == []
+
+
+# ---------- code ----------
+SOURCE = """
+def most(a, b):
+    if not a:
+        return b + 1
+    return max(a, b) if a <= b else None
+"""
+
+
+def test_slips_of_code_are_each_one_change(tmp_path: Path) -> None:
+    file = tmp_path / "some.py"
+    file.write_text(SOURCE, encoding="utf-8")
+    made = {slip.what: slip for slip in code.slips(file, tmp_path)}
+    assert made.keys() == {
+        "not a without not", "b + 1 as b - 1", "1 as 2", "max(a, b) as min", "a <= b as a < b",
+    }  # fmt: skip
+    for slip in made.values():
+        assert ast.dump(ast.parse(slip.text)) != ast.dump(ast.parse(SOURCE))
+    assert "min(a, b) if a <= b" in made["max(a, b) as min"].text
+    assert (made["1 as 2"].file, made["1 as 2"].line) == ("some.py", 4)
