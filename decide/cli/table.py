@@ -287,7 +287,7 @@ _ROWS: Final = (
         "schema",
         "JSON Schema of the advice, a situation, a line of `decide many` or a record",
         "about:schema",
-        f"schema takes nothing, or one of: {', '.join(SCHEMAS)}",
+        "schema takes nothing or one word",
         (Plain("of", "|".join(SCHEMAS), "of what", least=0, offered=SCHEMAS),),
     ),
     Command(

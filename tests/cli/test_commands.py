@@ -249,7 +249,7 @@ WRONG: list[tuple[list[str], str]] = [
     (["record", "x", "mow", "--on", "1/9/2024"], "--on 1/9/2024 is not a date that can be read one way only. Write it as 2026-05-20"),
     (["record", "x", "mow", "--amount", "much"], "--amount much is not a number. Write a plain number, and its unit after --unit"),
     (["record", "x", "mow", "--passed", "so"], "--passed is yes or no"),
-    (["schema", "field"], "schema takes nothing, or the word situation"),
+    (["schema", "field"], "schema takes nothing or one word. Write one of: advice, many, record, situation"),
     (["completion", "sh"], "completion takes the name of a shell: bash, zsh, fish, tcsh"),
     (["--talk"], "--talk needs a word after it"),
     (["talk", "--colour"], "'--colour' is not an option of talk. Write one of: --knowledge, --lines, --talk, --today, --units"),

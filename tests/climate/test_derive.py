@@ -11,7 +11,6 @@ import numpy as np
 import pytest
 
 from decide.measure import places
-from decide.measure.packed import unpack_wrapped
 
 HERE = pathlib.Path(__file__).resolve().parent
 FOLDER = HERE.parents[1] / "knowledge" / "climate"
@@ -116,6 +115,11 @@ def test_every_town_has_a_height() -> None:
         assert np.bincount(heights["kind"]).tolist() == [27932, 2597, 2859, 573]
 
 
+def unpacked(packed: np.ndarray) -> np.ndarray:
+    """Numbers stored in bytes as differences from the row before, months first; one row a cell."""
+    return np.cumsum(packed.T.astype(np.int64), axis=0) % 256
+
+
 def test_every_cell_has_ranges_and_a_factor() -> None:
     with (
         np.load(FOLDER / "places.npz") as towns,
@@ -123,8 +127,8 @@ def test_every_cell_has_ranges_and_a_factor() -> None:
         np.load(FOLDER / "day_range.npz") as ranges,
     ):
         for name, cells in (("place", towns["cell"].size), ("grid", grid["cell"].size)):
-            wide = unpack_wrapped(ranges[name], float(ranges["step"]))
-            factor = unpack_wrapped(ranges[f"{name}_factor"], float(ranges["factor_step"]))
+            wide = unpacked(ranges[name]) * float(ranges["step"])
+            factor = unpacked(ranges[f"{name}_factor"]) * float(ranges["factor_step"])
             assert wide.shape == (cells, 12)
             assert factor.shape == (cells,)
             # No inhabited place is known whose days differ less from its nights than 3 K, or more than 22 K.
