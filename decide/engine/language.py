@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 Fact = str | bool | float
 Scope = Literal["site", "sign", "zone", "option", "step"]
@@ -204,8 +204,7 @@ class Subject:
     facts: Mapping[str, Fact]
 
 
-@dataclass(frozen=True, slots=True)
-class Firing:
+class Firing(NamedTuple):
     """A rule that fired on a subject; `open` names exceptions whose truth is unknown."""
 
     rule: str
@@ -213,8 +212,7 @@ class Firing:
     open: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class CouldFire:
+class CouldFire(NamedTuple):
     """A rule that would fire if the unknown facts turned out so."""
 
     rule: str
