@@ -149,21 +149,23 @@ def _unread(message: Message) -> list[str]:
     """The clauses of which nothing was made, but for greetings and the like."""
     filler = pattern(*message.table("filler")["phrases"])
     out = []
-    for clause in message.clauses:
+    for before, clause in zip((None, *message.clauses), message.clauses, strict=False):
         said = clause.text.strip(" .,!?;:-")
         if clause.start not in message.used and said and not filler.fullmatch(said):
             out.append(message.words(clause))
         elif clause.start in message.used:
             out += _figures(message, clause)
-            out += _things(message, clause)
+            out += _things(message, clause, before)
     return out
 
 
-def _things(message: Message, clause: Clause) -> Iterator[str]:
-    """The things beside a machine of which nothing was made, as they are read by themselves."""
+def _things(message: Message, clause: Clause, before: Clause | None) -> Iterator[str]:
+    """The things beside a machine, of a clause or the one before it, of which nothing was made, as they are
+    read by themselves.
+    """
     if not any(one.key in ("means.equipment_own", "means.equipment_hire") for one in message.told):
         return
-    for piece in things_beside(message, clause):
+    for piece in things_beside(message, clause, before):
         at = clause.text.find(piece)
         free = not message.taken(clause, at, at + len(piece))
         if free and tells_nothing(piece, message.setting, message.speech):

@@ -84,12 +84,15 @@ def machine_names(message: Message, machines: Mapping[str, Any]) -> dict[str, st
     return names
 
 
-def things_beside(message: Message, clause: Clause) -> Iterator[str]:
-    """The things of a clause that stand in one list with a machine, and are none that is known, nor water."""
+def things_beside(message: Message, clause: Clause, before: Clause | None) -> Iterator[str]:
+    """The things of a clause that stand in one list with a machine, and are none that is known, nor water; the
+    list may have begun in the clause before.
+    """
     machines = message.speech.table("message_amounts")["machines"]
     known = pattern(*machine_names(message, machines))
     pieces = [piece for piece in re.split(machines["parted"], clause.text) if piece.strip()]
-    if not any(known.search(piece) for piece in pieces):
+    begun = before is not None and before.sentence == clause.sentence and known.search(before.text)
+    if not begun and not any(known.search(piece) for piece in pieces):
         return
     thing = re.compile(machines["thing"])
     for piece in (piece.strip(" .!") for piece in pieces):
