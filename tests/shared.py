@@ -46,9 +46,18 @@ def sampled(rows: Iterable[Any], each: int, named: Callable[[Any], str] | None =
     ]
 
 
+@cache
 def case_codes() -> list[str]:
-    """The names of the bank's cases, for parameters: no case is read while tests are only listed."""
-    return sorted(path.stem for path in CASE_FOLDER.glob("*.toml"))
+    """The names of the bank's cases, for parameters: no case is read while tests are only listed. Files of
+    pairs alone are left out.
+    """
+    return sorted(path.stem for path in CASE_FOLDER.glob("*.toml") if "\n[expect" in path.read_text("utf-8"))
+
+
+@cache
+def pair_files() -> list[Path]:
+    """The files of the bank that hold pairs."""
+    return sorted(path for path in CASE_FOLDER.glob("*.toml") if "\n[[pair]]" in path.read_text("utf-8"))
 
 
 @cache

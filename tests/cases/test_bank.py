@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from decide.answer.assemble import advice_of
-from decide.cases.bank import consult_case, read_case, unmet, wrong_cases
+from decide.cases.bank import consult_case, read_case, read_file, unmet, wrong_cases
 from decide.decision.consultation import Consultation
 from decide.decision.rank import role_facts
 from decide.engine.language import ROLE
@@ -17,7 +17,7 @@ from decide.engine.plain import standing
 from decide.knowledge.audit_texts import check_stale_cases
 from decide.knowledge.load import knowledge_folder, read_knowledge
 from decide.model.errors import KnowledgeError
-from tests.shared import BANK, adviser, case_codes, case_of, consulted, fired, knowledge
+from tests.shared import BANK, adviser, case_codes, case_of, consulted, fired, knowledge, pair_files
 
 CODES = case_codes()
 # The fast run takes three of those that a specialist asks for first; .ci/run takes all of them.
@@ -39,6 +39,15 @@ def test_the_first_cases_are_there() -> None:
 @pytest.mark.parametrize("code", _sampled())
 def test_signed(code: str) -> None:
     assert unmet(case_of(code), consulted(code)) == []
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("path", pair_files(), ids=lambda path: path.stem)
+def test_both_sides_of_each_pair_are_met(path: Path) -> None:
+    """Beside the limit and beyond it, as signed."""
+    cases = read_file(path, path.name)
+    assert len(cases) >= 2
+    assert {case.code: found for case in cases if (found := unmet(case, consult_case(adviser(), case)))} == {}
 
 
 @pytest.mark.slow
