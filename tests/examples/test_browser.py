@@ -56,7 +56,13 @@ def send(browser: Any, **typed: str) -> None:
         box = browser.find_element("name", key.replace("__", "."))
         box.clear()
         box.send_keys(text)
+    from selenium.webdriver.support import expected_conditions
+    from selenium.webdriver.support.wait import WebDriverWait
+
+    page = browser.find_element("css selector", "html")
     browser.find_element("css selector", "button").click()
+    # What is looked at next is the answer, and no more the page that it takes the place of.
+    WebDriverWait(browser, 60).until(expected_conditions.staleness_of(page))
 
 
 def seen(browser: Any) -> str:

@@ -44,6 +44,8 @@ def weighed_with(
     again.without = without
     if facts is not None:
         again.facts_of = lambda _: [facts]  # type: ignore[method-assign]
+        # What is told of site and zone is read once for all options of a zone.
+        again._ground = lambda: {w.draft.zone: facts}  # type: ignore[method-assign]
     return again.weigh([w.draft])[w.draft.code]
 
 

@@ -15,6 +15,7 @@ from decide.report.first_screen import first_screen
 from decide.report.text import render_named
 from decide.report.words import spoken
 from tests.marked import marked, plain, write_marked
+from tests.shared import knowledge
 
 DEMO = (knowledge_folder() / "demo.toml").read_text(encoding="utf-8")
 # What the person told comes back as they told it.
@@ -44,6 +45,8 @@ def left(text: str) -> set[str]:
     known = set(f"{TOLD} {DAYS} {UNITS} {CODED} {PRICED}".split()) | {
         word for run in STUCK for word in f"{run} {run.capitalize()}".split()
     }
+    # What a folder changed of a danger is named by its code.
+    known |= knowledge().cautions.keys()
     runs = re.findall(r"[A-Za-z][A-Za-z'’-]*(?: [A-Za-z][A-Za-z'’-]*)*", text)
     return {run for run in runs if not set(run.split()) <= known}
 

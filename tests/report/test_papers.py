@@ -296,6 +296,7 @@ def test_all_of_them_at_once_with_json(tmp_path: Path) -> None:
         "--engine",
         "plain",
         "--json",
+        "--all",
         *[word for pair in names.items() for word in pair],
         cwd=tmp_path,
     )
