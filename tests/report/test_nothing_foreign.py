@@ -108,7 +108,8 @@ def outputs(made: Adviser, told: dict[str, Any]) -> tuple[Advice, dict[str, str]
     said = {"text": voice.Finished(advice, voice.full_text(advice)).body}
     said["short"] = render(advice, width=10_000, plain=True)
     for kind in PAPERS:
-        text = paper(kind, advice)
+        # A long line of a calendar is folded, in the middle of a word too (RFC 5545, 3.1).
+        text = re.sub(r"\r?\n[ \t]", "", paper(kind, advice)) if kind == "calendar" else paper(kind, advice)
         if kind == "page":
             # A picture breaks its lines where there is no more room, in the middle of a name too.
             text = re.sub(r"<svg.*?</svg>", _in_one_line, text, flags=re.S)
