@@ -108,8 +108,10 @@ def outputs(made: Adviser, told: dict[str, Any]) -> tuple[Advice, dict[str, str]
     said = {"text": voice.Finished(advice, voice.full_text(advice)).body}
     said["short"] = render(advice, width=10_000, plain=True)
     for kind in PAPERS:
-        # A long line of a calendar is folded, in the middle of a word too (RFC 5545, 3.1).
-        text = re.sub(r"\r?\n[ \t]", "", paper(kind, advice)) if kind == "calendar" else paper(kind, advice)
+        text = paper(kind, advice)
+        if kind == "calendar":
+            # A long line is folded, in the middle of a word too (RFC 5545, 3.1).
+            text = re.sub(r"\r?\n[ \t]", "", text)
         if kind == "page":
             # A picture breaks its lines where there is no more room, in the middle of a name too.
             text = re.sub(r"<svg.*?</svg>", _in_one_line, text, flags=re.S)
