@@ -85,8 +85,8 @@ def machine_names(message: Message, machines: Mapping[str, Any]) -> dict[str, st
 
 
 def things_beside(message: Message, clause: Clause, before: Clause | None) -> Iterator[str]:
-    """The things of a clause that stand in one list with a machine, and are none that is known, nor water; the
-    list may have begun in the clause before.
+    """The things of a clause that stand in one list with a machine, and are none that is known, nor water;
+    the list may have begun in the clause before.
     """
     machines = message.speech.table("message_amounts")["machines"]
     known = pattern(*machine_names(message, machines))

@@ -29,7 +29,7 @@ def lines(count: int) -> bytes:
 def _run(folder: Path, name: str, *more: str) -> Sequence[str]:
     out = folder / f"{name}.out.jsonl"
     out.unlink(missing_ok=True)
-    return ("-m", "decide", "many", str(folder / f"{name}.jsonl"), str(out), *more)
+    return ("-m", "decide", "many", str(folder / f"{name}.jsonl"), str(out), "--again", *more)
 
 
 def rows() -> Iterator[Row]:
