@@ -82,9 +82,7 @@ def test_durable_rules_on_real_rules(calls: Sequence[Call]) -> None:
             assert found == fired(base, layer, subjects), layer
 
 
-@pytest.mark.skipif(columns.judge is None, reason="the columnar engine is not part of this copy")
 def test_columns_on_real_rules(calls: Sequence[Call]) -> None:
-    assert columns.judge is not None
     for base, (layer, subjects) in of_real_rules(calls):
         assert columns.every_row(columns.judge(base, layer, subjects)) == plain.judge(
             base, layer, subjects

@@ -45,10 +45,9 @@ def ways(base: RuleBase, stack: ExitStack) -> dict[str, Ask]:
         "plain": lambda layer, subjects: plain.judge(base, layer, subjects),
     }
     judge = columns.judge
-    if judge is not None:
-        found["ours-unread"] = lambda layer, subjects: judge(base, layer, subjects)
-        found["ours"] = lambda layer, subjects: columns.firings(judge(base, layer, subjects))
-        found["ours-rows"] = lambda layer, subjects: columns.every_row(judge(base, layer, subjects))
+    found["ours-unread"] = lambda layer, subjects: judge(base, layer, subjects)
+    found["ours"] = lambda layer, subjects: columns.firings(judge(base, layer, subjects))
+    found["ours-rows"] = lambda layer, subjects: columns.every_row(judge(base, layer, subjects))
     if clips_engine.available():
         for key, given, could in (
             ("fields", "fields", False),
@@ -78,12 +77,7 @@ def rows() -> Iterator[Row]:
     with ExitStack() as stack:
         engines = ways(adviser.base, stack)
         found = interleaved({key: asked(ask, calls) for key, ask in engines.items()}, ROUNDS)
-    if columns.judge is None:
-        # This copy has no other engine than the oracle.
-        found["ours"] = found["ours-rows"] = found["plain"]
     for key, what in WHAT.items():
-        if key == "ours-unread" and key not in found:
-            continue
         figure = found.get(key)
         beside = "" if figure is None else f"{figure / found[YARD]:.2f} × generated"
         yield Row(f"engines.{key}", what, figure, beside=beside)

@@ -11,7 +11,6 @@ from tests.bench.calls import Call, more_rules, more_subjects, with_more_facts
 from tests.bench.demo import adviser_of, demo, in_zones
 from tests.bench.measure import Work, interleaved
 from tests.bench.parts.engines import asked, ways
-from tests.bench.peers import columns
 from tests.bench.rows import Row
 
 ROUNDS = 2
@@ -36,8 +35,6 @@ def _grown(kind: str, words: str, of: Grown) -> Iterator[Row]:
             engines = ways(base, stack)
             works |= {f"{key} {times}": asked(engines[key], calls) for key in ENGINES if key in engines}
         found = interleaved(works, ROUNDS)
-    if columns.judge is None:
-        found |= {f"ours {times}": found[f"plain {times}"] for times in TIMES}
     last = TIMES[-1]
     for key, what in ENGINES.items():
         figure, beside = None, ""

@@ -1,17 +1,13 @@
-"""The columnar engine of the program, where this copy has one: an engine that makes rows only for what somebody reads."""
+"""The rows that are read of the program's engine, which makes them only for what somebody reads."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from importlib import import_module
-from importlib.util import find_spec
+from collections.abc import Mapping
 
-from decide.engine.base import RuleBase
-from decide.engine.language import Judged, Subject
+from decide.engine.columns import judge
+from decide.engine.language import Judged
 
-judge: Callable[[RuleBase, str, Sequence[Subject]], Judged] | None = (
-    import_module("decide.engine.columns").judge if find_spec("decide.engine.columns") is not None else None
-)
+__all__ = ["every_row", "firings", "judge"]
 
 
 def firings(judged: Judged) -> int:
