@@ -34,9 +34,17 @@ then = { conclude = "option.role-lasting" }""",
     ),
     Mutant(
         "what can hardly be done counts as good as what can",
-        "[criterion for criterion in CRITERIA if criterion in essential and criterion != TIME]",
-        '[criterion for criterion in CRITERIA if criterion in essential and criterion not in (TIME, "can-be-done")]',
+        "_ends(w, [criterion for criterion in CRITERIA if criterion in essential and criterion != TIME])",
+        "_ends(w, [criterion for criterion in CRITERIA if criterion in essential and criterion not in "
+        '(TIME, "can-be-done")])',
         ("tests/decision/test_rank.py",),
+    ),
+    Mutant(
+        "in columns what can hardly be done counts as good as what can",
+        "            [criterion for criterion in CRITERIA if criterion in essential and criterion != TIME]\n",
+        "            [criterion for criterion in CRITERIA if criterion in essential and criterion not in "
+        '(TIME, "can-be-done")]\n',
+        ("tests/decision/test_grades.py",),
     ),
     Mutant(
         "what is late stands before what is risky",
