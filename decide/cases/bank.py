@@ -61,9 +61,9 @@ def read_file(path: Path, name: str) -> list[Case]:
     """
     text, data = toml_file(path, name)
     lines = Lines(text)
-    told, pairs = data.pop("situation", {}), data.pop("pair", [])
+    told, pairs, rules = data.pop("situation", {}), data.pop("pair", []), data.pop("rule", [])
     cases: list[Case] = []
-    if "expect" in data or not pairs:
+    if "expect" in data or not (pairs or rules):
         situation = situation_from_dict(told, lines.within("situation"), name)
         cases.append(_made({**data, "code": path.stem, "situation": situation}, lines, name))
     for n, row in enumerate(pairs, start=1):

@@ -44,13 +44,15 @@ class Pair(BaseModel):
         for side, value, expect in zip(_SIDES, self.values, self.expect, strict=True):
             told = copy.deepcopy(dict(situation))
             for key, held in {**self.also, self.key: value}.items():
-                _put(told, key, held, where)
+                put(told, key, held, where)
             found.append((side, told, expect))
         return found
 
 
-def _put(situation: dict[str, Any], key: str, held: Any, where: str) -> None:
-    """Put an answer into a situation as it is written, or take it out where it is untold."""
+def put(situation: dict[str, Any], key: str, held: Any, where: str) -> None:
+    """Put an answer into a situation as it is written, or take it out where it is untold; KnowledgeError says
+    which key is none of a situation.
+    """
     *tables, last = key.split(".")
     at: Any = situation
     for name in tables:
@@ -59,7 +61,7 @@ def _put(situation: dict[str, Any], key: str, held: Any, where: str) -> None:
             at = at[0] if at else {}
         if not isinstance(at, dict):
             raise KnowledgeError(
-                f"a pair has {key!r}, which is no key of a situation",
+                f"{key!r} is no key of a situation",
                 where=where,
                 instead='Write it as "zone.bare_percent"',
             )

@@ -15,12 +15,13 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from decide.cases.bank import read_cases
+from decide.cases.spoken import spoken_in
 from decide.consult import Adviser
 from decide.engine.language import SCOPES
 from decide.knowledge.load import knowledge_folder, read_knowledge
 from tests.mutation import code
 from tests.mutation.planted import Planted, Planter
-from tests.mutation.survey import survey
+from tests.mutation.survey import by_rules, survey
 
 HERE = Path(__file__).parent
 NOTICED = HERE / "noticed.json"
@@ -37,6 +38,7 @@ def main(words: list[str]) -> int:
     parser.add_argument("--cases", default="", help="the cases in whose name this stands")
     parser.add_argument("--left", action="store_true", help="those alone that no case noticed the last time")
     parser.add_argument("--tries", type=int, help="of each mistake so many cases alone on which it bears")
+    parser.add_argument("--spoken", action="store_true", help="the rules alone that are signed on both sides")
     parser.add_argument("--write", action="store_true", help="keep which case noticed what")
     asked = parser.parse_args(words)
     if "code" in asked.what:
@@ -56,7 +58,11 @@ def main(words: list[str]) -> int:
         if asked.sample is not None and asked.sample < len(found_here):
             found_here = random.Random(asked.seed).sample(found_here, asked.sample)
         planted += [each for each in found_here if not (asked.left and noticed.get(each.name))]
-    cases = list(read_cases(knowledge_folder() / "cases", asked.cases))
+    heard = by_rules(book, spoken_in(knowledge_folder() / "cases", asked.cases), planted)
+    if asked.spoken:
+        planted = [each for each in planted if each.name in heard]
+    left = [each for each in planted if not heard.get(each.name)]
+    cases = [] if asked.spoken else list(read_cases(knowledge_folder() / "cases", asked.cases))
     # Cases of one kind stand together by name: mixed, a mistake soon meets cases of every kind.
     random.Random(0).shuffle(cases)
 
@@ -66,7 +72,7 @@ def main(words: list[str]) -> int:
             kept = {**noticed, **{name: code for name, code in found.items() if code or name not in noticed}}
             NOTICED.write_text(json.dumps(kept, indent=0, sort_keys=True, ensure_ascii=False) + "\n")
 
-    found = survey(book, cases, planted, noticed, asked.tries, keep)
+    found = heard | survey(book, cases, left, noticed, asked.tries, keep)
     reasons = tomllib.loads(REASONS.read_text()) if REASONS.exists() else {}
     counts = Counter(
         (each.kind, "noticed" if found[each.name] else "reason" if each.name in reasons else "not")

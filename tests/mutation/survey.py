@@ -5,12 +5,27 @@ bear on it and that no case before it noticed.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from decide.cases.decided import Looked
 from decide.cases.signed import Case
+from decide.cases.spoken import Heard, Listener
 from decide.decision.rulebook import Rulebook
 from tests.mutation.planted import Planted
+
+
+def by_rules(book: Rulebook, rows: Iterable[Heard], planted: Sequence[Planted]) -> dict[str, str]:
+    """Of the mistakes in rules that are signed on both sides, where that is not met with them; "" where it is."""
+    listener = Listener(book)
+    mine: dict[str, list[Heard]] = {}
+    for row in rows:
+        mine.setdefault(row.row.rule, []).append(row)
+    found: dict[str, str] = {}
+    for each in planted:
+        if rows_of := [row for rule in mine.keys() & each.edited.ids for row in mine[rule]]:
+            noticed = (row.where for row in rows_of if listener.notices(row, each.edited))
+            found[each.name] = next(noticed, "")
+    return found
 
 
 def survey(

@@ -1,0 +1,89 @@
+"""Rules on both sides: each speaks where that is signed, and is silent beside it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from decide.cases.spoken import Listener, read_spoken
+from decide.model.errors import KnowledgeError
+from tests.shared import CASE_FOLDER, adviser
+
+FILES = sorted(CASE_FOLDER.glob("rules-*.toml"))
+FIELD = """title = "a club in Columbus"
+[situation.place]
+name = "Columbus"
+region = "us-oh"
+[situation.dates]
+today = 2026-08-20
+[[situation.zone]]
+name = "pitch"
+area_m2 = 300
+bare_percent = 45
+[[rule]]
+rule = "{rule}"
+signed = "What has stood in the shed need not be hired."
+sources = ["common-practice"]
+says = "mark can-be-done strong"
+of = {{ method = "{method}" }}
+with = {{ "means.equipment_own" = ["mower", "spreader", "rake", "drag-mat"] }}
+silent = [{silent}]
+"""
+HIRED = '{ "means.equipment_own" = ["mower"], "means.equipment_hire" = ["spreader", "rake", "drag-mat"] }'
+
+
+def _unmet(
+    folder: Path, rule: str = "machine-owned", method: str = "broadcast-seed", silent: str = HIRED
+) -> str:
+    path = folder / "rules-means.toml"
+    path.write_text(FIELD.format(rule=rule, method=method, silent=silent))
+    listener = Listener(adviser())
+    return "\n".join(filter(None, map(listener.unmet, read_spoken(path, path.name))))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_each_rule_of_a_file_speaks_and_is_silent_as_signed(path: Path) -> None:
+    listener = Listener(adviser())
+    rows = read_spoken(path, path.name)
+    assert rows
+    assert [*filter(None, map(listener.unmet, rows))] == []
+
+
+def test_a_rule_is_met_where_it_speaks_and_is_silent(tmp_path: Path) -> None:
+    assert _unmet(tmp_path) == ""
+
+
+def test_what_is_not_met_is_said_with_the_change(tmp_path: Path) -> None:
+    found = _unmet(tmp_path, silent='{ "zone.area_m2" = 310 }')
+    assert found == (
+        "rules-means.toml:11: machine-owned speaks (mark can-be-done strong; zone.area_m2 = 310; "
+        "of method broadcast-seed)"
+    )
+
+
+def test_a_rule_is_not_silent_of_what_is_not_there(tmp_path: Path) -> None:
+    found = _unmet(tmp_path, silent='{ of = { method = "nothing" } }')
+    assert "machine-owned has nothing to speak of" in found
+
+
+@pytest.mark.parametrize(
+    ("silent", "wrong", "instead"),
+    [
+        ("", "silent: List should have at least 1 item after validation, not 0", "Known: rule, signed"),
+        ("{ }", "Value error, a change stands twice, or changes nothing", "Known: rule, signed"),
+        ('{ "zone.area_m2.x" = 3 }', "'zone.area_m2.x' is no key of a situation", "zone.bare_percent"),
+        ('{ of = { way = "sprigs" } }', "way: Extra inputs are not permitted", "Known: rule, signed"),
+    ],
+)
+def test_what_cannot_be_read_is_said(tmp_path: Path, silent: str, wrong: str, instead: str) -> None:
+    with pytest.raises(KnowledgeError) as error:
+        _unmet(tmp_path, silent=silent)
+    assert (error.value.wrong, error.value.where) == (wrong, "rules-means.toml:11")
+    assert instead in (error.value.instead or "")
+
+
+def test_a_rule_that_is_not_there_is_named(tmp_path: Path) -> None:
+    with pytest.raises(KnowledgeError, match="there is no rule 'machine-ownd'"):
+        _unmet(tmp_path, rule="machine-ownd")
