@@ -80,7 +80,8 @@ def read_dates(message: Message) -> None:
             Reading(say_day(day), (Told(key, day.isoformat(), words),)) for day in first.days[:3]
         )
         message.use(clause)
-        text = str(message.table("say")["day"]).format(words=first.words)
+        season = pattern(table["forms"]["seasons"]).fullmatch(first.words)
+        text = str(message.table("say")["season" if season else "day"]).format(words=first.words)
         message.doubts.append(Doubt(text, words, key, None, readings))
         return
     note = ""

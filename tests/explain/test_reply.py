@@ -146,7 +146,7 @@ def test_who_asks_for_more_of_how_sure_it_is_has_every_missing_answer_tried(
         raise RuntimeError("tried")
 
     monkeypatch.setattr(Runs, "alters", tried)
-    assert "every missing answer tried, say more." in said(sparse, "how_sure").text
+    assert "tried, say more." in said(sparse, "how_sure").text.splitlines()[0]
     assert CUT in said(sparse, "how_sure").text
     with pytest.raises(RuntimeError, match="tried"):
         said(sparse, "how_sure", whole=True)

@@ -185,6 +185,12 @@ def test_a_line_is_read_in_a_moment() -> None:
     print(f"{(time.perf_counter() - start) / 5 * 1000:.1f} ms a line")
 
 
+def test_a_season_of_no_known_half_of_the_earth_is_asked_after_by_its_begin() -> None:
+    (doubt,) = heard("Goalmouths bare. Want it back by winter.").doubts
+    assert doubt.text == "When does winter begin where the field is?"
+    assert [reading.say for reading in doubt.readings] == ["1 December 2026", "1 June 2026"]
+
+
 @pytest.mark.parametrize("text", ["York. No money until 1 July.", "York, no budget before July."])
 def test_none_until_a_day_is_no_budget_of_nought(text: str) -> None:
     told = said(text)

@@ -370,7 +370,7 @@ def how_sure(a: About) -> Reply:
         told = whole_how_sure(a.c, a.level, a.early)
         return Reply(_rows(a, told.text), "", told)
     sure = a.advice.sure
-    said = [a.text(f"reply-sure-{sure.level}"), sure.why, a.text("reply-sure-more")]
+    said = [a.text(f"reply-sure-{sure.level}"), sure.why]
     for answer in a.parts:
         option = a.option(answer)
         if option is not None and option.odds is not None and option.odds.how == "replayed":
