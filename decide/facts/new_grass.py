@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from decide.facts.cost import COST_KEYS, COST_VALUES, cost, in_budget_money
 from decide.facts.declare import Facts, Sheet
-from decide.facts.draft import Draft, offers, wished
+from decide.facts.draft import Draft, lead_days, offers, wished
 from decide.facts.filled import Filled
 from decide.facts.play import FREE_DAYS, FREE_DAYS_MOVED_BY, free_days
 from decide.facts.wetting import (
@@ -382,6 +382,20 @@ def _hours_short(here: Here) -> dict[str, float | None] | None:
 def _money_days_short(here: Here) -> int | None:
     last, start = here.filled.situation.means.budget_until, here.draft.start
     return None if last is None or start is None else (start - last).days
+
+
+@COMING.fact(
+    "option.money-days-wait",
+    keys=["means.budget_from"],
+    also=["offer"],
+    values=["lead-order", "thick-sod-least"],
+    of=[*OFFERED, "draft.start"],
+)
+def _money_days_wait(here: Here) -> int | None:
+    first, start = here.filled.situation.means.budget_from, here.draft.start
+    if first is None or start is None:
+        return None
+    return (first - start).days + lead_days(here.filled, here.draft)
 
 
 @COMING.fact("option.cost", keys=COST_KEYS, also=["today", "means.contractor"], values=COST_VALUES, of=PRICED)

@@ -183,6 +183,12 @@ def _date_wanted(here: Here) -> str:
     return "not-told" if here.filled.situation.dates.play_by is None else "told"
 
 
+@SITE.fact("site.money-in-days", keys=["means.budget_from", "today"])
+def _money_in_days(here: Here) -> int | None:
+    first = here.filled.situation.means.budget_from
+    return None if first is None else (first - here.filled.today).days
+
+
 @SITE.fact("site.days-to-play-by", keys=["dates.play_by", "today"])
 def _days_to_play_by(here: Here) -> int | None:
     play_by = here.filled.situation.dates.play_by

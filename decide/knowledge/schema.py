@@ -172,8 +172,8 @@ class MeanwhileRow(Conditional):
 
 
 class AilmentRow(Conditional):
-    """What lives in standing turf: how to be sure of it, why it is here, what to do, when to leave it, and
-    what a treatment is worth.
+    """What lives in standing turf: how to be sure of it, why it is here, what to do, when to leave it, what a
+    treatment is worth, and what may be done without one where pesticides are barred.
     """
 
     name: str
@@ -182,6 +182,7 @@ class AilmentRow(Conditional):
     do: Sentence
     leave: str = ""
     treat: str = ""
+    without: str = ""
     order: int
     sources: Keys
 

@@ -22,7 +22,7 @@ _HEAD: Final = re.compile(rb'\{"line":(\d+)(,"ok":true|,"ok":false)')
 
 class Kept:
     """The lines that are done, in `OUT.part`, and in `OUT.part.json` what they belong to: the input by its
-    size and hash, the program and knowledge, the day, units.
+    size and hash, the weather that its lines name, the program and knowledge, the day, units.
 
     A line is done when it is whole: what a stop tore off is cut.
     """

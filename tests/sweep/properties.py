@@ -153,6 +153,7 @@ NOTHING_TOLD: Final = {
     "means.equipment_broken": "a machine at hand works until it is said to be broken",
     "field.rootzone": "a synthetic carpet is never left untold, and sand is asked for",
     "means.water_from": "who has water has it now",
+    "means.budget_from": "who has money has it now",
     "limits.water_hours": "no hours are barred until a rule on watering is told",
     "limits.water_days": "no days are barred until a rule on watering is told",
     "dates.no_work": "every day can be worked on",
