@@ -42,6 +42,8 @@ def fold(text: str) -> str:
     """`text` in the one spelling that the grammar reads: small letters, plain quotes and dashes, 1/2 for
     ½.
     """
+    if text.isascii():
+        return " ".join(text.lower().split())[: 2 * LONGEST]
     letters: list[str] = []
     for letter in text.translate(_SAME):
         if unicodedata.category(letter) == "No" and letters and letters[-1][-1:].isdigit():
