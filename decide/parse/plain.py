@@ -33,6 +33,13 @@ def clean(line: str) -> str:
     return " ".join(unicodedata.normalize("NFC", text).split())[:LONGEST].strip()
 
 
+def bare(text: str) -> str:
+    """`text` without what no terminal shows, line by line."""
+    if text.isprintable():
+        return text
+    return "\n".join(line if line.isprintable() else clean(line) for line in text.split("\n"))
+
+
 def too_long(line: str) -> bool:
     """Whether `line` holds more than the talk reads."""
     return len(line.strip()) > LONGEST
