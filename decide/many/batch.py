@@ -105,7 +105,12 @@ def run(
     try:
         write(kept.lines, kept.out, told.out_form)
     except OSError as error:
-        raise BatchError(error.strerror or "cannot be written", where=told.out) from None
+        raise BatchError(
+            f"it cannot be written: {(error.strerror or 'unknown trouble').lower()}; all lines are done and "
+            "kept",
+            where=told.out,
+            instead="Make room there; the same command goes on where it stopped",
+        ) from None
     kept.tidy()
     return far
 

@@ -14,7 +14,7 @@ from decide.parse.answers import is_unknown, read_answer
 from decide.parse.choices import is_hedged
 from decide.parse.heard import Doubt, Told
 from decide.parse.message_text import pattern
-from decide.parse.part_names import part_forms
+from decide.parse.part_names import part_forms, standing
 from decide.parse.plain import fold
 from decide.parse.question import Question
 from decide.parse.results import AskBack, FieldShare, Reading, Result, Setting, Sum, Understood
@@ -29,6 +29,7 @@ _AMOUNTS: Final = frozenset({"number", "length"})
 _TEN: Final = 10
 # A number with hardly more than its unit.
 _AMOUNT: Final = r"(?:about |around |roughly )?\d+(?:\.\d+)?(?: ?[a-z%]+){0,2}"
+_GAP: Final = re.compile(r"[\s-]+")
 # The kinds of questions that are answered in words, or by the number of a choice.
 _WORDS: Final = frozenset({"choice", "list", "yesno"})
 
@@ -106,17 +107,26 @@ def _others(parts: Iterable[str], zones: Sequence[str], setting: Setting) -> dic
     """The pieces that begin with the name of a part of the field that was not told, each with that name."""
     words = setting.talk.get("message_parts", {})
     forms = part_forms(words["grammar"], words["names"]) if words else ()
-    lead = rf"(?:(?:{'|'.join(words['names']['drop'])}|and) )*" if words else ""
+    small = pattern(*words["names"]["drop"], "and") if words else pattern()
     found: dict[str, str] = {}
     for part in parts:
         if any(_names(zone, part, setting) for zone in zones):
             continue
+        starts = _starts(small, part)
         match = next(
-            (m for form in forms for m in [pattern(f"{lead}(?P<part>{form})").match(part)] if m), None
+            (m for form in standing(forms, part) for at in starts if (m := form.match(part, at))), None
         )
         if match is not None:
-            found[part] = match["part"]
+            found[part] = match[0]
     return found
+
+
+def _starts(small: re.Pattern[str], part: str) -> list[int]:
+    """Where a name may begin in a piece: behind all small words before it, behind fewer, at its start."""
+    starts = [0]
+    while (word := small.match(part, starts[-1])) and (gap := _GAP.match(part, word.end())):
+        starts.append(gap.end())
+    return starts[::-1]
 
 
 def _doubt(
