@@ -98,7 +98,9 @@ class Ends:
     def _ruled_out(self) -> int:
         return self.by_date | self.by_more
 
-    def verdict_columns(self, essential: frozenset[str]) -> dict[str, Column]:
+    def verdict_columns(
+        self, essential: frozenset[str], perhaps: frozenset[str] = frozenset()
+    ) -> dict[str, Column]:
         """What the verdict rules of options read, as `verdict_facts` has it of one."""
         others = [
             criterion
@@ -110,15 +112,17 @@ class Ends:
         )
         time: Column = self.ends([TIME]) if TIME in essential else {"free": self.everyone}
         risk = self.ends(["risk"])
+        hangs = self.ends(sorted(perhaps))
         open_ = most.get("open", 0) | time.get("open", 0) | risk.get("open", 0)
+        open_ |= hangs.get("open", 0) | hangs.get("weak", 0)
         soft = most.get("soft", 0) | time.get("soft", 0)
         lesser = _worst((self.worst[criterion] for criterion in others), self.everyone)
         for grade in ADVERSE:
             soft |= lesser.get(grade, 0)
         silent = 0
-        for criterion in {"risk", "money", *essential}:
+        for criterion in {"risk", "money", *essential, *perhaps}:
             silent |= self.remote.get(criterion, 0)
-        for criterion in essential:
+        for criterion in essential | perhaps:
             silent |= self.doubts.get(criterion, 0)
         out = self._ruled_out
         ruled: dict[str, int] = {

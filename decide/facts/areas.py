@@ -23,15 +23,16 @@ def measure_areas(filled: Filled) -> None:
     """
     s = filled.situation
     field_area = field_as_told(filled)
+    is_told = field_area is not None
     if field_area is not None and s.field.area_m2 is None:
         by = "facts-area-oval" if shape_of(filled) == OVAL else "facts-area-sides"
         filled.note("field.area_m2", round(field_area, 1), "computed", filled.text(by))
     if field_area is None:
         field_area = _usual_area(filled)
     for zone in s.zone:
-        area = zone.area_m2
+        area, assumed = zone.area_m2, False
         if area is None and field_area is not None and zone.share_percent is not None:
-            area = field_area * zone.share_percent / 100
+            area, assumed = field_area * zone.share_percent / 100, not is_told
             filled.note(
                 f"zone.{coded(zone.name)}.area_m2",
                 round(area, 1),
@@ -39,12 +40,12 @@ def measure_areas(filled: Filled) -> None:
                 filled.text("facts-area-share"),
             )
         elif area is None and (named := _named_area(filled, zone)) is not None:
-            area = named
+            area, assumed = named, True
             filled.note(
                 f"zone.{coded(zone.name)}.area_m2", round(area, 1), "assumed", filled.text("facts-area-named")
             )
         elif area is None and field_area is not None and len(s.zone) == 1 and _is_whole(filled, zone):
-            area = field_area
+            area, assumed = field_area, not is_told
             if s.field.area_m2 is not None:
                 filled.note(
                     f"zone.{coded(zone.name)}.area_m2",
@@ -54,6 +55,8 @@ def measure_areas(filled: Filled) -> None:
                 )
         if area is not None:
             filled.areas[coded(zone.name)] = round(area, 1)
+            if assumed:
+                filled.assumed_areas.add(coded(zone.name))
 
 
 def field_as_told(filled: Filled) -> float | None:

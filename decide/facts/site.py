@@ -178,6 +178,13 @@ def _firm(here: Here) -> bool:
     return here.filled.situation.dates.play_by_firm is True
 
 
+@SITE.fact("site.date-fixed", keys=["dates.play_by_firm"], also=["dates.play_by"])
+def _fixed(here: Here) -> bool | None:
+    """Whether a date that was told cannot move; unknown where nobody said."""
+    told = here.filled.situation.dates
+    return False if told.play_by is None else told.play_by_firm
+
+
 @SITE.fact("site.date-wanted", also=["dates.play_by"])
 def _date_wanted(here: Here) -> str:
     return "not-told" if here.filled.situation.dates.play_by is None else "told"
