@@ -219,7 +219,8 @@ def grades(told: Found, usual: Found, closed: Callable[[str], bool], quiet: froz
         {ruled.rule.id: ruled.unknown for ruled in told.rules if ruled.rule.then.act == "rule-out"}
     )
     more = _any({criterion: group for criterion, group in out.items() if criterion != TIME})
-    return Ends(everyone, worst, best, *_away(told, here, closed), out.get(TIME, 0), more, perhaps)
+    away = _away(told, here, {ruled.rule.id: ruled.true for ruled in usual.rules}, closed)
+    return Ends(everyone, worst, best, *away, out.get(TIME, 0), more, perhaps)
 
 
 def _both_ends(
@@ -239,7 +240,7 @@ def _both_ends(
 
 
 def _away(
-    told: Found, here: Mapping[str, int], closed: Callable[[str], bool]
+    told: Found, here: Mapping[str, int], usually: Mapping[str, int], closed: Callable[[str], bool]
 ) -> tuple[dict[str, int], dict[str, int]]:
     """Which options a rule that stands open only in an unusual reading would speak against, and of which it
     would make a criterion doubtful.
@@ -249,9 +250,12 @@ def _away(
     for ruled in told.rules:
         rule, then = ruled.rule, ruled.rule.then
         held = remote if rule.adverse else doubts
-        if ruled.unknown and (rule.adverse or (then.act == "mark" and then.grade == "doubtful")):
+        if rule.adverse or (then.act == "mark" and then.grade == "doubtful"):
             away = ruled.unknown & ~here.get(rule.id, 0)
-            held[then.target] = held.get(then.target, 0) | told.columns.waiting(rule.when, away, closed)
+            waits = told.columns.waiting(rule.when, away, closed) if away else 0
+            # What is usual lifts some rules that fire: what is not leaves them.
+            lifted = _hanging(ruled, closed) & ~usually.get(rule.id, 0)
+            held[then.target] = held.get(then.target, 0) | waits | lifted
     return remote, doubts
 
 

@@ -217,7 +217,16 @@ def standing_open(
     for rule, could in usual.could:
         if rule.adverse and waits(could, closed, quiet):
             here[rule.id] = rule
-    away = [rule for rule, could in told.could if rule.id not in here and waits(could, closed)]
+    usually = {rule.id for rule, _ in usual.firings}
+    # What is usual lifts some rules that fire: what is not leaves them.
+    away = [
+        *(rule for rule, could in told.could if rule.id not in here and waits(could, closed)),
+        *(
+            rule
+            for rule, firing in told.firings
+            if rule.id not in usually and is_hanging(rule, firing.open, closed)
+        ),
+    ]
     return (
         list(here.values()),
         [rule for rule in away if rule.adverse],
