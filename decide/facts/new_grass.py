@@ -394,9 +394,9 @@ def _cost(here: Here) -> dict[str, float] | None:
     "option.budget-short",
     keys=["means.budget", *COST_KEYS, "assumed_areas", "means.contractor"],
     also=["today"],
-    facts=["option.machine", "option.by-hand", "option.area-m2"],
+    facts=["option.machine", "option.by-hand", "option.area-m2", "option.hours-short"],
     values=[*COST_VALUES, "currency-per-dollar", "hand-area"],
-    of=PRICED,
+    of=[*PRICED, "draft.start"],
 )
 def _budget_short(here: Here) -> dict[str, float] | None:
     budget = here.filled.situation.means.budget
@@ -404,7 +404,8 @@ def _budget_short(here: Here) -> dict[str, float] | None:
         return None
     most = here.filled.library.number("hand-area", here.draft.method)
     by_hand = here.facts["option.by-hand"] != "no" and most is not None and (here.area or 0) <= most
-    own_hands = by_hand or here.facts.get("option.machine") in ("own", "hire")
+    machine = by_hand or here.facts.get("option.machine") in ("own", "hire")
+    own_hands = machine and (here.number("option.hours-short.low") or 0) <= 0
     ends = budget_ends(here.filled, here.draft, budget, own_hands)
     return None if ends is None else {"low": ends[0] - budget, "high": ends[1] - budget}
 

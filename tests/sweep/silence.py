@@ -20,6 +20,10 @@ TOO_SOON: Final = "start-too-soon"
 # else speaks by it is bolder in silence.
 NOTHING_TOLD: Final[Mapping[str, tuple[frozenset[str], str]]] = {
     "dates.play_by": (frozenset((TIME,)), "a want: who names no date is late for none"),
+    "dates.no_play": (
+        frozenset((TIME,)),
+        "a want: where nobody is shut out, what is sown under play has no day to be ready by",
+    ),
     "means.equipment_broken": (
         frozenset(("machine-missing",)),
         "a machine at hand works until it is said to be broken",
@@ -125,8 +129,9 @@ def _choices(full: Seen, bare: Seen, plain: str, key: str) -> Found:
         row = None if chosen.option is None else Row(0, chosen.option)
         if row is None or row.verdict not in SOUND:
             continue
-        same = full.by_start.get(row.dated) or full.best.get(row.kind)
-        if same is not None and same.verdict in REFUSED:
+        # a start that fits what is not told is on no other list, and judged all the same
+        same = full.by_start.get(row.dated) or Row(-1, full.c.weigh([row.draft])[row.code])
+        if same.verdict in REFUSED:
             told = full.c.chosen[zone].option
             for cause, _ in _against(plain, key, row, bare, same, full):
                 said = "nothing" if told is None else told.draft.code
