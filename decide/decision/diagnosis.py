@@ -309,8 +309,10 @@ class Diagnosis:
     def _is_open(self, key: str) -> bool:
         """Whether a question asks for a key that was not told; of a key of zones, in some zone."""
         if key == "offer.grown_on":
-            # Part of the answer to what can be had: open as long as some seller did not say it.
-            return any(offer.grown_on is None for offer in self.filled.situation.offer or [])
+            # Part of the answer to what can be had: open as long as some seller did not say it, or none is
+            # known.
+            told = self.filled.situation.offer
+            return told is None or any(offer.grown_on is None for offer in told)
         if key not in self.book.asked:
             return False
         if key == "use":

@@ -73,7 +73,7 @@ def places_of(filled: Filled, zone: Zone) -> int:
     """
     if zone.places is not None:
         return zone.places
-    row = _row_of(filled, zone)
+    row = part_of(filled, zone)
     return 2 if row is not None and coded(zone.name).endswith("s") else 1
 
 
@@ -95,7 +95,7 @@ def kinds_of(filled: Filled, use: Use) -> Iterator[str]:
     )
 
 
-def _row_of(filled: Filled, zone: Zone) -> PartArea | None:
+def part_of(filled: Filled, zone: Zone) -> PartArea | None:
     """The row of the table of areas that a zone's name meets."""
     name = coded(zone.name)
     rows = filled.library.knowledge.areas.values()
@@ -104,7 +104,7 @@ def _row_of(filled: Filled, zone: Zone) -> PartArea | None:
 
 def _named_area(filled: Filled, zone: Zone) -> float | None:
     """The area that a zone's own name tells by the rules of its game, for each of its places."""
-    row = _row_of(filled, zone)
+    row = part_of(filled, zone)
     if row is None:
         return None
     if row.field:

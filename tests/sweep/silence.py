@@ -24,6 +24,10 @@ NOTHING_TOLD: Final[Mapping[str, tuple[frozenset[str], str]]] = {
         frozenset((TIME,)),
         "a want: where nobody is shut out, what is sown under play has no day to be ready by",
     ),
+    "field.unbooked_hours_week": (
+        frozenset(("stands-use",)),
+        "nobody plays without a booking until it is told, and the hours of play are asked for",
+    ),
     "means.equipment_broken": (
         frozenset(("machine-missing",)),
         "a machine at hand works until it is said to be broken",
