@@ -15,6 +15,8 @@ from functools import cache, cached_property
 from typing import Any, Final
 
 from decide.consult import Adviser
+from decide.decision.rank import TIME
+from decide.engine.language import GRADES
 from decide.explain.changes import plain_key, with_changes
 from decide.model.advice import Advice
 from decide.model.errors import DecideError
@@ -201,7 +203,7 @@ def _play_by(judged: Judged) -> list[str]:
 
 
 def later(judged: Judged, aim: str) -> Found:
-    """A later date wanted gives no option a worse verdict."""
+    """A later date wanted gives no option a worse verdict, nor a worse grade in being ready by it at either end."""
     answers = judged.look.answers
     by = dt.date.fromisoformat(answers["dates"]["play_by"]) + dt.timedelta(int(aim))
     then = judged.other({**answers, "dates": {**answers["dates"], "play_by": by.isoformat()}})
@@ -209,6 +211,16 @@ def later(judged: Judged, aim: str) -> Found:
         if other.rank > row.rank and row.verdict != "ruled-out" and "start-too-soon" not in other.fired:
             why = why_worse(other, row, then, judged.seen)
             yield f"{row.verdict} -> {other.verdict}: {why}", f"{row.code}, wanted {aim} days later"
+        # What rules it out tells; how bad the date would be beside that is nobody's question.
+        if row.verdict == other.verdict == "ruled-out":
+            continue
+        for end, one, two in (
+            ("worst", row.grades, other.grades),
+            ("best", row.weighed.bests, other.weighed.bests),
+        ):
+            if GRADES.index(two[TIME]) < GRADES.index(one[TIME]):
+                why = why_worse(other, row, then, judged.seen)
+                yield f"{end} end {one[TIME]} -> {two[TIME]}: {why}", f"{row.code}, wanted {aim} days later"
 
 
 def _pairs(one: Seen, other: Seen | None) -> Iterator[tuple[Row, Row]]:

@@ -24,6 +24,10 @@ NOTHING_TOLD: Final[Mapping[str, tuple[frozenset[str], str]]] = {
         frozenset((TIME,)),
         "a want: where nobody is shut out, what is sown under play has no day to be ready by",
     ),
+    "zone.weeds_percent": (
+        frozenset((TIME,)),
+        "what is not bare is taken for the turf that carries play over what is sown in it; many weeds are named, and asked for",
+    ),
     "field.unbooked_hours_week": (
         frozenset(("stands-use",)),
         "nobody plays without a booking until it is told, and the hours of play are asked for",
