@@ -31,8 +31,9 @@ class Tally:
         # The most that a process had held once the first were judged, and since.
         self.warm = self.most = 0.0
 
-    def add(self, row: Row) -> None:
-        number, found = row.number, row.found
+    def add(self, row: Row) -> list[Finding]:
+        """Count a number in; the findings that are the first of their causes."""
+        number, found, new = row.number, row.found, list[Finding]()
         self.numbers, self.seconds = self.numbers + 1, self.seconds + row.seconds
         self.most = max(self.most, row.memory)
         if self.numbers <= SAID_EVERY:
@@ -41,10 +42,13 @@ class Tally:
         self.wrong.update({finding.prop for finding in found})
         for finding in found:
             cause = (finding.prop, finding.cause)
+            if cause not in self.causes:
+                new.append(finding)
             self.causes[cause] += 1
             rows = self.kept.setdefault(cause, [])
             if len(rows) < KEPT:
                 rows.append((number, finding))
+        return new
 
     def table(self) -> str:
         rows = [
@@ -81,7 +85,9 @@ def main() -> int:
     numbers = range(words.seed, words.seed + words.count)
     with multiprocessing.get_context("spawn").Pool(words.cores) as pool:
         for done, row in enumerate(pool.imap(partial(judge, only=tuple(words.only)), numbers), 1):
-            tally.add(row)
+            for finding in tally.add(row):
+                # said at once: a long run may be stopped
+                print(f"{row.number}: {finding.prop}: {finding.cause}: {finding.said}", file=sys.stderr)
             if done % SAID_EVERY == 0:
                 print(
                     f"{done} judged, {sum(tally.wrong.values())} wrong; next: --seed {row.number + 1}",

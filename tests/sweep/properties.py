@@ -36,7 +36,7 @@ from tests.choosing import (
 )
 from tests.shared import knowledge
 from tests.sweep import words
-from tests.sweep.silence import bolder
+from tests.sweep.silence import bolder, starts_later
 
 HALF_A_YEAR: Final = 6
 MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -193,7 +193,7 @@ def means(judged: Judged, aim: str) -> Found:
     richer_answers = with_changes(judged.look.answers, changes)
     richer = judged.other(richer_answers)
     for row, other in _pairs(judged.seen, richer):
-        if other.rank > row.rank and "start-too-soon" not in other.fired:
+        if other.rank > row.rank and not starts_later(row, judged.seen, other, richer):
             why = why_worse(other, row, richer, judged.seen)
             yield f"{key}: {row.verdict} -> {other.verdict}: {why}", f"{row.code} with {aim}"
 
@@ -208,7 +208,7 @@ def later(judged: Judged, aim: str) -> Found:
     by = dt.date.fromisoformat(answers["dates"]["play_by"]) + dt.timedelta(int(aim))
     then = judged.other({**answers, "dates": {**answers["dates"], "play_by": by.isoformat()}})
     for row, other in _pairs(judged.seen, then):
-        if other.rank > row.rank and row.verdict != "ruled-out" and "start-too-soon" not in other.fired:
+        if other.rank > row.rank and not starts_later(row, judged.seen, other, then):
             why = why_worse(other, row, then, judged.seen)
             yield f"{row.verdict} -> {other.verdict}: {why}", f"{row.code}, wanted {aim} days later"
         # What rules it out tells; how bad the date would be beside that is nobody's question.

@@ -10,8 +10,9 @@ import pytest
 
 from decide.model.reading import situation_from_dict
 from tests.sweep import judge as judging
-from tests.sweep.judge import as_toml, found_by, judge, smaller
-from tests.sweep.properties import PROPERTIES, Property
+from tests.sweep.__main__ import KEPT, SAID_EVERY, Tally
+from tests.sweep.judge import Row, as_toml, found_by, judge, smaller
+from tests.sweep.properties import PROPERTIES, Finding, Property
 from tests.sweep.situations import less, levels, pair, parts_of, readable, situation
 from tests.sweep.words import wrong_in
 
@@ -235,6 +236,21 @@ def test_a_finding_is_made_smaller_and_an_exception_is_one(monkeypatch: pytest.M
     assert least["means"] == {"water": "none"}
     assert "site" not in least
     assert [each.prop for each in judging.found_by("planted", {**answers, "means": {}})] == []
+
+
+def test_a_run_says_each_cause_once_and_what_it_took() -> None:
+    tally = Tally()
+    finding = Finding("means", "why", "what", "aim", {})
+    said = [
+        tally.add(Row(number, {"means": 1}, [finding], seconds=0.5, memory=100 + number))
+        for number in range(SAID_EVERY + 10)
+    ]
+    assert [len(each) for each in said] == [1] + [0] * (SAID_EVERY + 9)
+    assert len(tally.kept["means", "why"]) == KEPT
+    first, *_, each, memory = tally.table().splitlines()
+    assert first.split() == ["means", "35", "tried", "35", "wrong"]
+    assert "0.50 s of CPU each; a million: 5.8 days" in each
+    assert memory.endswith(f"{99 + SAID_EVERY} MB after {SAID_EVERY}, {109 + SAID_EVERY} MB in all")
 
 
 @pytest.mark.parametrize(
