@@ -121,8 +121,7 @@ class Teller:
 
     def conditions(self, w: Weighed) -> list[str]:
         """What every rule that could still speak against an option would want otherwise."""
-        heavy = {"risk", "money", *self.c.essential}
-        rules = [rule for rule in w.rests_on if rule.then.act == "rule-out" or rule.then.target in heavy]
+        rules = self.c.counting.rests_on(w)
         said: dict[str, None] = {}
         for rule in rules:
             if rule.sound_if is not None:

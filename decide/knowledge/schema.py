@@ -141,9 +141,13 @@ class PartName(Row):
 
 
 class PartArea(Row):
-    """A kind of part whose own name tells how large it is: as a value, a kind of field or the whole one."""
+    """A kind of part whose own name tells how large it is: as a value, a kind of field or the whole one.
+
+    With `goals` a goal stands there.
+    """
 
     words: Words
+    goals: bool = False
     area: Key = ""
     field: Key = ""
     whole: bool = False
