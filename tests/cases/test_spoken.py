@@ -87,3 +87,37 @@ def test_what_cannot_be_read_is_said(tmp_path: Path, silent: str, wrong: str, in
 def test_a_rule_that_is_not_there_is_named(tmp_path: Path) -> None:
     with pytest.raises(KnowledgeError, match="there is no rule 'machine-ownd'"):
         _unmet(tmp_path, rule="machine-ownd")
+
+
+STEP = FIELD.replace('of = {{ method = "{method}" }}', 'of = {{ step = "{method}" }}')
+
+
+@pytest.mark.parametrize(
+    ("rule", "says", "told", "silent"),
+    [
+        (
+            "zone-kept-off",
+            "rule-out fits-place",
+            '"zone.keep_off" = true, "proposal" = [{ step = "lay-sod", method = "thin-sod", grass = "tall fescue" }]',
+            '{ "zone.keep_off" = false }',
+        ),
+        (
+            "step-ruled-out",
+            "verdict ruled-out",
+            '"now.ground" = "waterlogged", "proposal" = [{ step = "lay-sod", method = "thin-sod", grass = "tall fescue" }]',
+            '{ "now.ground" = "open" }',
+        ),
+    ],
+)
+def test_a_rule_on_the_option_of_a_step_and_on_its_verdict_is_heard_of_that_step(
+    tmp_path: Path, rule: str, says: str, told: str, silent: str
+) -> None:
+    path = tmp_path / "rules-steps.toml"
+    text = STEP.format(rule=rule, method="lay-sod", silent=silent)
+    text = text.replace("mark can-be-done strong", says)
+    text = "\n".join(f"with = {{ {told} }}" if row.startswith("with") else row for row in text.splitlines())
+    path.write_text(text)
+    listener, rows = Listener(adviser()), read_spoken(path, path.name)
+    assert [*filter(None, map(listener.unmet, rows))] == []
+    path.write_text(text.replace('step = "lay-sod" }\nwith', 'step = "mow" }\nwith'))
+    assert "has nothing to speak of" in listener.unmet(read_spoken(path, path.name)[0])
