@@ -27,22 +27,12 @@ from decide.model.toml_lines import Lines
 
 # The key of a change that says of which other thing, beside the keys of a situation.
 OF: Final = "of"
-# The layer of the ways that are proposed by steps.
-_OF_STEP: Final = "step-option"
 
 
 class Of(Picks):
-<<<<<<< HEAD
     """What a rule speaks of: options as of any case, a step by its word, a sign by its code, or a part. Where
     a step is named, a rule about options speaks of the option that the step is.
     """
-||||||| d2d60ea
-    """What a rule speaks of: options as of any case, a step by its word, a sign by its code, or a part."""
-=======
-    """What a rule speaks of: options as of any case, a step by its word, a sign by its code, or a part. Of a
-    rule about options a step means the way that is proposed by it.
-    """
->>>>>>> rows2
 
     step: str | None = None
     sign: str | None = None
@@ -148,7 +138,7 @@ class Listener:
             near = ", ".join(nearest(rule, self.book.rules))
             raise KnowledgeError(f"there is no rule {rule!r}", where=heard.where, instead=f"Near: {near}")
         speaks, could = self.ask(heard)
-        if not self._meant(self._look(heard), _layer(self.book.rules[rule].layer, heard.of), heard.of):
+        if not self._meant(self._look(heard), self.book.rules[rule].layer, heard.of):
             does = "has nothing to speak of"
         elif heard.speaks:
             does = "" if speaks else "is silent"
@@ -172,17 +162,8 @@ class Listener:
             rule = edited.rules.get(id, self.book.rules[id])
             if id in edited.without or _in_words(rule.then) != heard.row.says:
                 continue
-<<<<<<< HEAD
             group = self._meant(looked, rule.layer, heard.of)
             ruled = ruled_of(self._judged(looked, rule.layer, heard.of), rule)
-||||||| d2d60ea
-            group = self._meant(looked, rule.layer, heard.of)
-            ruled = ruled_of(looked.columns[rule.layer][0], rule)
-=======
-            layer = _layer(rule.layer, heard.of)
-            group = self._meant(looked, layer, heard.of)
-            ruled = ruled_of(looked.columns[layer][0], rule)
->>>>>>> rows2
             if ruled is not None:
                 says |= bool(ruled.true & group)
                 could |= bool(ruled.unknown & group)
@@ -222,21 +203,7 @@ class Listener:
         elif layer.startswith("option"):
             fits = [of.match(w) for w in c.weighed.values()]
         elif layer.startswith("step"):
-<<<<<<< HEAD
             fits = [of.step in (None, step.facts.get("step.step")) for step in _steps(c)]
-||||||| d2d60ea
-            steps = [*c.steps, *c.opening_steps.values()]
-            fits = [of.step in (None, step.facts.get("step.step")) for step in steps]
-=======
-            steps = [*c.steps, *c.opening_steps.values()]
-            if layer == _OF_STEP:
-                steps = [step for step in steps if step.option is not None]
-            fits = [
-                of.step in (None, step.facts.get("step.step"))
-                and (layer != _OF_STEP or step.option is None or of.match(step.option))
-                for step in steps
-            ]
->>>>>>> rows2
         elif layer == "sign":
             fits = [of.sign in (None, sign.code) for sign in c.signs if sign.mended is None]
         elif layer == "zone":
@@ -244,7 +211,6 @@ class Listener:
         return sum(1 << n for n, fit in enumerate(fits) if fit)
 
 
-<<<<<<< HEAD
 def _steps(c: Consultation) -> list[JudgedStep]:
     return [*c.steps, *c.opening_steps.values()]
 
@@ -253,13 +219,5 @@ def _of_step(layer: str, of: Of) -> bool:
     return layer == "option" and of.step is not None
 
 
-||||||| d2d60ea
-=======
-def _layer(layer: str, of: Of) -> str:
-    """Where a rule is asked: that of a rule about options, of the way of a step where one is meant."""
-    return _OF_STEP if layer == "option" and of.step is not None else layer
-
-
->>>>>>> rows2
 def _in_words(then: Conclusion) -> str:
     return " ".join(filter(None, (then.act, then.target, then.grade)))
