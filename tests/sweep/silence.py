@@ -48,6 +48,10 @@ NOTHING_TOLD: Final[Mapping[str, tuple[frozenset[str], str]]] = {
         frozenset(("water-comes-later",)),
         "who tells how the field is watered has that water now",
     ),
+    "means.budget_from": (
+        frozenset(("money-comes-later",)),
+        "who tells what can be spent has it now",
+    ),
 }
 
 Found = Iterator[tuple[str, str]]
