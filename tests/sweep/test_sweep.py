@@ -164,6 +164,26 @@ FOUND: dict[str, tuple[str, str, dict[str, Any]]] = {
             "zone": [{"name": "whole field", "bare_percent": 80}],
         },
     ),
+    "feed that frozen or soaked ground would rule out names them": (
+        "checker",
+        "",
+        {
+            "place": {"name": "Campinas", "country": "br"},
+            "dates": {"today": "2026-08-04"},
+            "zone": [{"name": "outfield"}],
+            "proposal": [{"step": "fertilise"}],
+        },
+    ),
+    "sand that soaked ground would rule out names it": (
+        "checker",
+        "",
+        {
+            "place": {"name": "Guelph", "country": "ca"},
+            "dates": {"today": "2026-03-24"},
+            "zone": [{"name": "centre", "bare_percent": 20}],
+            "proposal": [{"step": "topdress"}],
+        },
+    ),
     "a goal stands where a part is named after it, whatever is played": (
         "silence",
         "site.goals_anchored",
