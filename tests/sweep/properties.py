@@ -15,7 +15,7 @@ from functools import cache, cached_property
 from typing import Any, Final
 
 from decide.consult import Adviser
-from decide.decision.rank import TIME, UNKNOWN
+from decide.decision.rank import TIME
 from decide.engine.language import GRADES
 from decide.explain.changes import plain_key, with_changes
 from decide.model.advice import Advice
@@ -218,9 +218,6 @@ def later(judged: Judged, aim: str) -> Found:
             ("worst", row.grades, other.grades),
             ("best", row.weighed.bests, other.weighed.bests),
         ):
-            # what is sown under play has no day to be ready by: unknown is neither better nor worse
-            if UNKNOWN in (one[TIME], two[TIME]):
-                continue
             if GRADES.index(two[TIME]) < GRADES.index(one[TIME]):
                 why = why_worse(other, row, then, judged.seen)
                 yield f"{end} end {one[TIME]} -> {two[TIME]}: {why}", f"{row.code}, wanted {aim} days later"

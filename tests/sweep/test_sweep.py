@@ -174,14 +174,14 @@ FOUND: dict[str, tuple[str, str, dict[str, Any]]] = {
             "proposal": [{"step": "fertilise"}],
         },
     ),
-    "sand that soaked ground would rule out names it": (
-        "checker",
-        "",
+    "what is sown under play is late by a later date only where it was late before": (
+        "later",
+        "30",
         {
-            "place": {"name": "Guelph", "country": "ca"},
-            "dates": {"today": "2026-03-24"},
-            "zone": [{"name": "centre", "bare_percent": 20}],
-            "proposal": [{"step": "topdress"}],
+            "place": {"name": "York", "country": "gb"},
+            "dates": {"today": "2026-08-20", "play_by": "2026-09-10", "no_play": [{"from": "2026-08-01", "until": "2026-11-30"}]},
+            "zone": [{"name": "goalmouths", "bare_percent": 40, "bare_pattern": "scattered"}],
+            "use": [{"sport": "football", "hours_per_week": 4}],
         },
     ),
     "a goal stands where a part is named after it, whatever is played": (
