@@ -166,6 +166,26 @@ FOUND: dict[str, tuple[str, str, dict[str, Any]]] = {
             "zone": [{"name": "whole field", "bare_percent": 80}],
         },
     ),
+    "feed that frozen or soaked ground would rule out names them": (
+        "checker",
+        "",
+        {
+            "place": {"name": "Campinas", "country": "br"},
+            "dates": {"today": "2026-08-04"},
+            "zone": [{"name": "outfield"}],
+            "proposal": [{"step": "fertilise"}],
+        },
+    ),
+    "what is sown under play is late by a later date only where it was late before": (
+        "later",
+        "30",
+        {
+            "place": {"name": "York", "country": "gb"},
+            "dates": {"today": "2026-08-20", "play_by": "2026-09-10", "no_play": [{"from": "2026-08-01", "until": "2026-11-30"}]},
+            "zone": [{"name": "goalmouths", "bare_percent": 40, "bare_pattern": "scattered"}],
+            "use": [{"sport": "football", "hours_per_week": 4}],
+        },
+    ),
     "a goal stands where a part is named after it, whatever is played": (
         "silence",
         "site.goals_anchored",
