@@ -34,8 +34,8 @@ def main() -> int:
             if isinstance(error, EngineError)
             else NO_ADVICE
         )
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    except OSError as error:
+        _tell(error)
         return NO_ADVICE
     except KeyboardInterrupt:
         return INTERRUPTED
@@ -53,6 +53,24 @@ def command() -> NoReturn:
     _leave(main())
 
 
+def _tell(error: OSError) -> None:
+    """Say what could not be written, and let no more be written there. A reader that has gone is told
+    nothing.
+    """
+    if not isinstance(error, BrokenPipeError):
+        what = "it cannot be written" if error.filename is None else "it cannot be read or written"
+        wrong = f"{what}: {(error.strerror or 'unknown trouble').lower()}"
+        instead = "Make room there, or send the output elsewhere" if error.filename is None else ""
+        say(f"decide: {DecideError(wrong, where=str(error.filename or 'standard output'), instead=instead)}")
+    _nothing_more(1)
+
+
+def _nothing_more(stream: int) -> None:
+    """Let what is still to be written to a stream go nowhere."""
+    with suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream)
+
+
 def _leave(code: int) -> NoReturn:
     """End the process at once: taking a hundred thousand rows apart one by one helps nobody.
 
@@ -60,12 +78,17 @@ def _leave(code: int) -> NoReturn:
     """
     try:
         sys.stdout.flush()
+    except OSError as error:
+        # Who asked did not get the advice.
+        code = code or NO_ADVICE
+        _tell(error)
+    except ValueError:
+        code = code or NO_ADVICE
+        _nothing_more(1)
+    try:
         sys.stderr.flush()
     except (OSError, ValueError):
-        # A reader that has gone did not get the advice.
-        code = code or NO_ADVICE
-        with suppress(OSError):
-            os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        _nothing_more(2)
     alone = all(thread.daemon or thread is threading.main_thread() for thread in threading.enumerate())
     if alone and "multiprocessing" not in sys.modules:
         os._exit(code)

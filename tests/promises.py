@@ -1,14 +1,15 @@
-"""What a major version promises by name; `python tests/promises.py > tests/promises.json` writes it down when something is added."""
+"""What a major version promises by name; `python tests/promises.py` writes it down, and the schemas, when something is added."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 import decide
 from decide.cli import page
-from decide.cli.schemas import SCHEMAS
+from decide.cli.schemas import SCHEMAS, schema_file, schema_text
 from decide.cli.table import COMMANDS
 
 
@@ -34,4 +35,7 @@ def promised() -> dict[str, list[str]]:
 
 
 if __name__ == "__main__":
-    print(json.dumps(promised(), indent=1))
+    for of in SCHEMAS:
+        schema_file(of).write_text(schema_text(of), encoding="utf-8")
+    written = Path(__file__).with_suffix(".json")
+    written.write_text(json.dumps(promised(), indent=1) + "\n", encoding="utf-8")

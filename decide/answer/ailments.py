@@ -16,7 +16,9 @@ def ailments(t: Teller) -> list[Ailment]:
         for code, row in rows:
             if t.c.left_alone(zone) or not t.c.holds(row, facts):
                 continue
-            treat = t.k.text("ailment-barred") if barred and row.treat else t.text(row.treat, facts)
+            treat = t.text(row.treat, facts)
+            if barred and row.treat:
+                treat = " ".join(filter(None, (t.k.text("ailment-barred"), t.text(row.without, facts))))
             found.append(
                 Ailment(
                     code=code,

@@ -54,6 +54,7 @@ def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate]) -> str:
 
 def _said(c: Consultation, use: str, worst: ZoneFate) -> str:
     say = c.knowledge.text
+    use = say(f"fate-use-{use}") if use else ""
     name = use or say("fate-both-uses")
     wanted, told = worst.wanted, c.filled.situation.dates
     if two_dates(told) and told.matches_by is not None:
@@ -76,7 +77,7 @@ def _said(c: Consultation, use: str, worst: ZoneFate) -> str:
     elif worst.level == "partly":
         said = say("fate-partly", ready=_from(c, worst.matches))
     else:
-        said = _missed(c, name if two_dates(told) else use or "matches", wanted)
+        said = _missed(c, name if two_dates(told) else use or say("fate-use-matches"), wanted)
     return said
 
 

@@ -68,7 +68,9 @@ def proposal_row(t: Teller, step: JudgedStep) -> out.ProposalJudged:
     if p.kind:
         thing = f"{p.kind.replace('-', ' ')} class"
     where = "" if len(t.c.zones) == 1 else f", {t.zone_name(step.zone)}"
-    asked = f"{what} {thing}".strip() + f" on {day(p.start or t.filled.today)}{where}"
+    asked = t.k.text(
+        "answer-proposed", what=f"{what} {thing}".strip(), day=day(p.start or t.filled.today), where=where
+    )
     reasons.sort(key=lambda r: (r.for_, r.criterion, r.rules))
     return out.ProposalJudged(
         asked=capital(asked),

@@ -98,9 +98,11 @@ class Teller:
         return self.c.zones[code].name
 
     def title(self, draft: Draft) -> str:
-        at = {"earliest": "from", "begun": "begun on"}.get(draft.start_kind, "on or about")
-        when = f", {at} {day(draft.start)}" if draft.start else ""
-        return capital(self.say.way(draft.remedy, draft.plant, draft.method, draft.variant)) + when
+        way = capital(self.say.way(draft.remedy, draft.plant, draft.method, draft.variant))
+        if draft.start is None:
+            return way
+        kind = draft.start_kind if draft.start_kind in ("earliest", "begun") else "about"
+        return self.k.text(f"way-{kind}", way=way, day=day(draft.start))
 
     def key_of(self, name: str) -> str:
         """The key of the situation whose answer settles a fact; "" where none does."""
@@ -119,8 +121,7 @@ class Teller:
 
     def conditions(self, w: Weighed) -> list[str]:
         """What every rule that could still speak against an option would want otherwise."""
-        heavy = {"risk", "money", *self.c.essential}
-        rules = [rule for rule in w.rests_on if rule.then.act == "rule-out" or rule.then.target in heavy]
+        rules = self.c.counting.rests_on(w)
         said: dict[str, None] = {}
         for rule in rules:
             if rule.sound_if is not None:

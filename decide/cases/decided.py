@@ -173,7 +173,11 @@ class Looked:
         }
 
     def _ends(self, w: Weighed) -> Mapping[str, Fact]:
-        return {**w.facts, **verdict_facts(w, self.c.essential), **role_facts(w, self.c.essential)}
+        return {
+            **w.facts,
+            **verdict_facts(w, self.c.essential, self.c.counting.perhaps),
+            **role_facts(w, self.c.essential),
+        }
 
     @cached_property
     def _options(self) -> Options:

@@ -197,5 +197,8 @@ def judged_facts(c: Consultation) -> Iterator[tuple[str, Mapping[str, Fact]]]:
 
 
 def _judged_option(c: Consultation, w: Weighed) -> Iterator[tuple[str, Mapping[str, Fact]]]:
-    yield "option", {**w.facts, **verdict_facts(w, c.essential), **role_facts(w, c.essential)}
+    yield (
+        "option",
+        {**w.facts, **verdict_facts(w, c.essential, c.counting.perhaps), **role_facts(w, c.essential)},
+    )
     yield "option", {**c.usual_facts[w.draft.zone], **w.facts}

@@ -46,7 +46,9 @@ class Options:
     def _parts(self, told: Found, ends: Ends, verdicts: list[str]) -> tuple[Columns, Columns]:
         c = self.c
         columns = {"option.verdict": column_of(verdicts), **ends.role_columns(c.essential)}
-        return told.columns.over(ends.verdict_columns(c.essential)), told.columns.over(columns)
+        return told.columns.over(ends.verdict_columns(c.essential, c.counting.perhaps)), told.columns.over(
+            columns
+        )
 
     def again(self, other: Consultation, edited: Collection[str]) -> None:
         """Put into a copy of the consultation, whose book holds other rules, the options as these grade them,

@@ -15,7 +15,10 @@ from decide.cases.decided import Edited, Looked
 from decide.cases.pairs import put
 from decide.cases.regraded import ruled_of
 from decide.cases.signed import Case, Expected, Picks, Row
+from decide.decision.consultation import Consultation
 from decide.decision.rulebook import Rulebook
+from decide.decision.steps import JudgedStep, step_verdict_facts
+from decide.engine.columns import Columns
 from decide.engine.language import Conclusion
 from decide.model.errors import KnowledgeError, SituationError, nearest
 from decide.model.reading import situation_from_dict
@@ -27,7 +30,9 @@ OF: Final = "of"
 
 
 class Of(Picks):
-    """What a rule speaks of: options as of any case, a step by its word, a sign by its code, or a part."""
+    """What a rule speaks of: options as of any case, a step by its word, a sign by its code, or a part. Where
+    a step is named, a rule about options speaks of the option that the step is.
+    """
 
     step: str | None = None
     sign: str | None = None
@@ -158,7 +163,7 @@ class Listener:
             if id in edited.without or _in_words(rule.then) != heard.row.says:
                 continue
             group = self._meant(looked, rule.layer, heard.of)
-            ruled = ruled_of(looked.columns[rule.layer][0], rule)
+            ruled = ruled_of(self._judged(looked, rule.layer, heard.of), rule)
             if ruled is not None:
                 says |= bool(ruled.true & group)
                 could |= bool(ruled.unknown & group)
@@ -178,19 +183,40 @@ class Listener:
             found.setdefault(rule.bend_of or rule.id, []).append(rule.id)
         return found
 
+    def _judged(self, looked: Looked, layer: str, of: Of) -> Columns:
+        """What rules of a layer judge, of which some is meant."""
+        if layer == "step-verdict":
+            most = looked.c.essential
+            rows = [
+                {**step.facts, **step_verdict_facts(most, step.firings, step.could, step.option)}
+                for step in _steps(looked.c)
+            ]
+            return Columns([str(n) for n in range(len(rows))], rows)
+        return looked.columns["step-option" if _of_step(layer, of) else layer][0]
+
     def _meant(self, looked: Looked, layer: str, of: Of) -> int:
         """Of what was judged in a layer that which is meant, as a set."""
         c, fits = looked.c, [True]
-        if layer.startswith("option"):
+        if _of_step(layer, of):
+            options = [(step, step.option) for step in _steps(c) if step.option is not None]
+            fits = [of.step == step.facts.get("step.step") and of.match(w) for step, w in options]
+        elif layer.startswith("option"):
             fits = [of.match(w) for w in c.weighed.values()]
         elif layer.startswith("step"):
-            steps = [*c.steps, *c.opening_steps.values()]
-            fits = [of.step in (None, step.facts.get("step.step")) for step in steps]
+            fits = [of.step in (None, step.facts.get("step.step")) for step in _steps(c)]
         elif layer == "sign":
             fits = [of.sign in (None, sign.code) for sign in c.signs if sign.mended is None]
         elif layer == "zone":
             fits = [of.zone in (None, zone) for zone in c.zone_facts]
         return sum(1 << n for n, fit in enumerate(fits) if fit)
+
+
+def _steps(c: Consultation) -> list[JudgedStep]:
+    return [*c.steps, *c.opening_steps.values()]
+
+
+def _of_step(layer: str, of: Of) -> bool:
+    return layer == "option" and of.step is not None
 
 
 def _in_words(then: Conclusion) -> str:

@@ -44,12 +44,12 @@ def sources(words: Namespace) -> int:
 
 def schema(words: Namespace) -> int:
     """A JSON Schema: of the advice, of a situation, of a line of `decide many`, of a record."""
-    from decide.cli.schemas import SCHEMAS, schema_text
+    from decide.cli.schemas import SCHEMAS, schema_file
 
     of = words.of or "advice"
     if of not in SCHEMAS:
         raise UseError(COMMANDS["schema"].takes, instead=meant(of, SCHEMAS))
-    show(schema_text(of))
+    show(schema_file(of).read_text(encoding="utf-8"))
     return OK
 
 

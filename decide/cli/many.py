@@ -7,6 +7,7 @@ import os
 import sys
 import time
 from argparse import Namespace
+from contextlib import suppress
 
 from decide.cli.page import NO_ADVICE, OK, say
 from decide.cli.words import UseError
@@ -88,13 +89,15 @@ class _Shown:
         if not self._screen:
             say(said)
             return
-        sys.stderr.write(f"\r{said.ljust(self._width)}")
-        sys.stderr.flush()
+        with suppress(OSError):
+            sys.stderr.write(f"\r{said.ljust(self._width)}")
+            sys.stderr.flush()
         self._width = len(said)
 
     def clear(self) -> None:
         """Take the line off the screen."""
         if self._width:
-            sys.stderr.write(f"\r{' ' * self._width}\r")
-            sys.stderr.flush()
+            with suppress(OSError):
+                sys.stderr.write(f"\r{' ' * self._width}\r")
+                sys.stderr.flush()
             self._width = 0

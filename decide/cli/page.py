@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Final
 
@@ -51,5 +52,6 @@ def show_json(text: str) -> None:
 
 
 def say(text: str) -> None:
-    """Say something beside the output."""
-    print(text, file=sys.stderr)
+    """Say something beside the output; where that takes nothing any more, the work goes on unsaid."""
+    with suppress(OSError):
+        print(text, file=sys.stderr)

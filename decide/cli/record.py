@@ -7,7 +7,7 @@ from argparse import Namespace
 from pathlib import Path
 
 from decide.cli.files import knowledge_with
-from decide.cli.page import OK, show
+from decide.cli.page import OK, say, show
 from decide.facts.record import Entry
 from decide.facts.record import record as write_down
 
@@ -28,5 +28,10 @@ def record(words: Namespace) -> int:
         words.method,
     )
     added = write_down(Path(words.file), knowledge_with(words.knowledge), entry, today)
-    show(f"Written at the end of {words.file}:\n{added.decode().strip()}\n")
+    try:
+        show(f"Written at the end of {words.file}:\n{added.decode().strip()}\n")
+    except OSError:
+        # Who reads of a failure alone would write it a second time.
+        say(f"Written at the end of {words.file}; it stands there, though it cannot be shown.")
+        raise
     return OK

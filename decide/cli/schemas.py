@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
 from typing import Any, Final
 
 from decide.model.units import convert
@@ -104,8 +105,15 @@ SCHEMAS: Final[Mapping[str, Callable[[], Schema]]] = {
 }
 
 
+def schema_file(of: str) -> Path:
+    """The file of the package that holds the schema of that name: what is printed, whichever version of the
+    library of models is at hand.
+    """
+    return Path(__file__).parents[1] / "schemas" / f"{of}.json"
+
+
 def schema_text(of: str) -> str:
-    """The schema of that name as text; the same program gives the same bytes."""
+    """The schema of that name as the models make it, as text."""
     return json.dumps(SCHEMAS[of](), indent=1, ensure_ascii=False) + "\n"
 
 

@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 from functools import cached_property, partial
 from typing import Any, Final
 
+from decide.decision.counting import Counting, counting
 from decide.decision.grades import column_of, first_rules, grades
 from decide.decision.options import make_options
 from decide.decision.rank import Reading, Weighed, readings, standing_open
 from decide.decision.rulebook import Rulebook, check_names
 from decide.engine.columns import Columns, Found, judge
 from decide.engine.language import (
-    CRITERIA,
     ROLE,
     CouldFire,
     Fact,
@@ -148,11 +148,14 @@ class Diagnosis:
         return named
 
     @cached_property
+    def counting(self) -> Counting:
+        """The criteria that count, or could."""
+        return counting(self.site, self.site_layer.could.get(SITE, []), self.is_closed)
+
+    @property
     def essential(self) -> frozenset[str]:
         """The criteria that the site's rules call essential."""
-        return frozenset(
-            criterion for criterion in CRITERIA if self.site.get(f"site.essential-{criterion}") is True
-        )
+        return self.counting.essential
 
     def options(self) -> list[Draft]:
         """The options of all zones, before they are weighed."""
@@ -192,7 +195,7 @@ class Diagnosis:
         told = self._found("option", options)
         usual = self._usual_found(told.columns, drafts)
         ends = grades(told, usual, self.is_closed, self.book.quiet)
-        judged = told.columns.over(ends.verdict_columns(self.essential))
+        judged = told.columns.over(ends.verdict_columns(self.essential, self.counting.perhaps))
         verdict_rules = first_rules(self._found("option-verdict", judged))
         verdicts = [self.book.rules[rule].then.target for rule in verdict_rules]
         parts = told.columns.over(
@@ -306,8 +309,10 @@ class Diagnosis:
     def _is_open(self, key: str) -> bool:
         """Whether a question asks for a key that was not told; of a key of zones, in some zone."""
         if key == "offer.grown_on":
-            # Part of the answer to what can be had: open as long as some seller did not say it.
-            return any(offer.grown_on is None for offer in self.filled.situation.offer or [])
+            # Part of the answer to what can be had: open as long as some seller did not say it, or none is
+            # known.
+            told = self.filled.situation.offer
+            return told is None or any(offer.grown_on is None for offer in told)
         if key not in self.book.asked:
             return False
         if key == "use":
@@ -316,7 +321,8 @@ class Diagnosis:
         if key == "place.name":
             return self.filled.site is None
         if key == "zone.area_m2":
-            return any(code not in self.filled.areas for code in self.zones)
+            known = self.filled.areas.keys() - self.filled.assumed_areas
+            return any(code not in known for code in self.zones)
         table, _, last = key.rpartition(".")
         holders: list[Any] = (
             list(self.zones.values())

@@ -98,7 +98,9 @@ class Ends:
     def _ruled_out(self) -> int:
         return self.by_date | self.by_more
 
-    def verdict_columns(self, essential: frozenset[str]) -> dict[str, Column]:
+    def verdict_columns(
+        self, essential: frozenset[str], perhaps: frozenset[str] = frozenset()
+    ) -> dict[str, Column]:
         """What the verdict rules of options read, as `verdict_facts` has it of one."""
         others = [
             criterion
@@ -110,15 +112,17 @@ class Ends:
         )
         time: Column = self.ends([TIME]) if TIME in essential else {"free": self.everyone}
         risk = self.ends(["risk"])
+        hangs = self.ends(sorted(perhaps))
         open_ = most.get("open", 0) | time.get("open", 0) | risk.get("open", 0)
+        open_ |= hangs.get("open", 0) | hangs.get("weak", 0)
         soft = most.get("soft", 0) | time.get("soft", 0)
         lesser = _worst((self.worst[criterion] for criterion in others), self.everyone)
         for grade in ADVERSE:
             soft |= lesser.get(grade, 0)
         silent = 0
-        for criterion in {"risk", "money", *essential}:
+        for criterion in {"risk", "money", *essential, *perhaps}:
             silent |= self.remote.get(criterion, 0)
-        for criterion in essential:
+        for criterion in essential | perhaps:
             silent |= self.doubts.get(criterion, 0)
         out = self._ruled_out
         ruled: dict[str, int] = {
@@ -215,7 +219,8 @@ def grades(told: Found, usual: Found, closed: Callable[[str], bool], quiet: froz
         {ruled.rule.id: ruled.unknown for ruled in told.rules if ruled.rule.then.act == "rule-out"}
     )
     more = _any({criterion: group for criterion, group in out.items() if criterion != TIME})
-    return Ends(everyone, worst, best, *_away(told, here, closed), out.get(TIME, 0), more, perhaps)
+    away = _away(told, here, {ruled.rule.id: ruled.true for ruled in usual.rules}, closed)
+    return Ends(everyone, worst, best, *away, out.get(TIME, 0), more, perhaps)
 
 
 def _both_ends(
@@ -235,7 +240,7 @@ def _both_ends(
 
 
 def _away(
-    told: Found, here: Mapping[str, int], closed: Callable[[str], bool]
+    told: Found, here: Mapping[str, int], usually: Mapping[str, int], closed: Callable[[str], bool]
 ) -> tuple[dict[str, int], dict[str, int]]:
     """Which options a rule that stands open only in an unusual reading would speak against, and of which it
     would make a criterion doubtful.
@@ -245,9 +250,12 @@ def _away(
     for ruled in told.rules:
         rule, then = ruled.rule, ruled.rule.then
         held = remote if rule.adverse else doubts
-        if ruled.unknown and (rule.adverse or (then.act == "mark" and then.grade == "doubtful")):
+        if rule.adverse or (then.act == "mark" and then.grade == "doubtful"):
             away = ruled.unknown & ~here.get(rule.id, 0)
-            held[then.target] = held.get(then.target, 0) | told.columns.waiting(rule.when, away, closed)
+            waits = told.columns.waiting(rule.when, away, closed) if away else 0
+            # What is usual lifts some rules that fire: what is not leaves them.
+            lifted = _hanging(ruled, closed) & ~usually.get(rule.id, 0)
+            held[then.target] = held.get(then.target, 0) | waits | lifted
     return remote, doubts
 
 

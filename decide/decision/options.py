@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from decide.facts.declare import Sheet
-from decide.facts.draft import Draft, begun, can_be_had, can_work, is_free, lead_grass, offers, planted
+from decide.facts.draft import Draft, begun, can_be_had, can_work, is_free, lead_days, lead_grass, planted
 from decide.facts.filled import Filled, zone_of
 from decide.measure import dates
 from decide.measure.window import OPEN_QUALITIES, Windows
@@ -45,9 +45,7 @@ def delivery_days(filled: Filled, draft: Draft) -> int:
     """Days until seed, sod or plants can be there: what the quickest fitting seller says, else what is usual
     for the method.
     """
-    told = filled.situation.offer or []
-    leads = [lead for n in offers(filled, draft) or [] if (lead := told[n].lead_days) is not None]
-    return math.ceil(min(leads) if leads else filled.library.number("lead-order", draft.method) or 0)
+    return lead_days(filled, draft)
 
 
 @LISTED.quantity("owner-days", keys=["site.owner_agrees", "site.weeks_until_yes"])
@@ -86,17 +84,23 @@ def _rainy_days(filled: Filled, draft: Draft, all_windows: Windows, there: dt.da
             day += dt.timedelta(days=7)
 
 
-def _first_wet(filled: Filled, earliest: dt.date, last: dt.date) -> dt.date | None:
-    """The first day of work with water, where there is none before: it is a start of its own."""
-    wet = filled.situation.means.water_from
-    return None if wet is None or wet <= earliest else _first(filled, wet, last)
+def _first_with(filled: Filled, draft: Draft, earliest: dt.date, last: dt.date) -> Iterator[dt.date]:
+    """The first day of work with water, and with what is ordered on the first day with money, where there is
+    none before: each is a start of its own.
+    """
+    means = filled.situation.means
+    paid = means.budget_from and means.budget_from + dt.timedelta(days=delivery_days(filled, draft))
+    for there in (means.water_from, paid):
+        first = None if there is None or there <= earliest else _first(filled, there, last)
+        if first is not None:
+            yield first
 
 
 @LISTED.quantity(
     "starts",
     keys=["season", "latitude", "today", "dates.no_work", "dates.no_play", "zone.in_play", "use",
           "means.water"],
-    also=["means.water_from"],
+    also=["means.water_from", "means.budget_from"],
     facts=["delivery-days", "owner-days"],
 )  # fmt: skip
 def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
@@ -136,8 +140,8 @@ def starts(filled: Filled, draft: Draft) -> list[tuple[dt.date, str]]:
     if filled.situation.means.water == "none" and not variant.sleeps:
         for day in _rainy_days(filled, draft, all_windows, there):
             found.setdefault(day, "window-opening")
-    if (wet := _first_wet(filled, earliest, year)) is not None:
-        found.setdefault(wet, "window-opening")
+    for first in _first_with(filled, draft, earliest, year):
+        found.setdefault(first, "window-opening")
     last = all_windows.last_day(here)
     if last is not None and draft.variant == "plain":
         end = dates.date_on_or_after(last, today)

@@ -184,7 +184,7 @@ def bound(w: Weighed, usual: Reading, closed: Callable[[str], bool], quiet: froz
             hanging = is_hanging(rule, firing.open, lambda name: closed(name) or name in quiet)
             (maybe if hanging else sure)[rule.then.target].append(rule.then.grade)
     for rule, could in usual.could:
-        if rule.then.act in ("mark", "rule-out") and _waits(could, closed, quiet):
+        if rule.then.act in ("mark", "rule-out") and waits(could, closed, quiet):
             maybe[rule.then.target].append(grade_of(rule))
     for rule, _ in usual.firings:
         # What rules out grades its criterion only where no mark says how bad it is.
@@ -201,7 +201,7 @@ def bound(w: Weighed, usual: Reading, closed: Callable[[str], bool], quiet: froz
     }
 
 
-def _waits(could: CouldFire, closed: Callable[[str], bool], quiet: frozenset[str] = frozenset()) -> bool:
+def waits(could: CouldFire, closed: Callable[[str], bool], quiet: frozenset[str] = frozenset()) -> bool:
     """Whether a rule hangs on facts that answers can bring."""
     return bool(could.unknown) and not any(closed(name) or name in quiet for name in could.unknown)
 
@@ -215,9 +215,18 @@ def standing_open(
     fired = {rule.id for rule, firing in told.firings if not firing.open}
     here = {rule.id: rule for rule, _ in usual.firings if rule.adverse and rule.id not in fired}
     for rule, could in usual.could:
-        if rule.adverse and _waits(could, closed, quiet):
+        if rule.adverse and waits(could, closed, quiet):
             here[rule.id] = rule
-    away = [rule for rule, could in told.could if rule.id not in here and _waits(could, closed)]
+    usually = {rule.id for rule, _ in usual.firings}
+    # What is usual lifts some rules that fire: what is not leaves them.
+    away = [
+        *(rule for rule, could in told.could if rule.id not in here and waits(could, closed)),
+        *(
+            rule
+            for rule, firing in told.firings
+            if rule.id not in usually and is_hanging(rule, firing.open, closed)
+        ),
+    ]
     return (
         list(here.values()),
         [rule for rule in away if rule.adverse],
@@ -247,27 +256,31 @@ def _ends(w: Weighed, criteria: Iterable[str]) -> str:
 TIME: Final = "ready-in-time"
 
 
-def verdict_facts(w: Weighed, essential: frozenset[str]) -> dict[str, Fact]:
+def verdict_facts(
+    w: Weighed, essential: frozenset[str], perhaps: frozenset[str] = frozenset()
+) -> dict[str, Fact]:
     """What the verdict rules of options read: whether it is ruled out, how the criteria that count stand at
-    both ends, and what is silent.
+    both ends, and what is silent; of those that an answer could make essential (`perhaps`) too.
     """
     others = [
         criterion for criterion in CRITERIA if criterion not in essential and criterion not in ("risk", TIME)
     ]
     # Money counts where no budget was told too: what it costs must be borne.
-    heavy = {"risk", "money", *essential}
+    heavy = {"risk", "money", *essential, *perhaps}
     most = _ends(w, [criterion for criterion in CRITERIA if criterion in essential and criterion != TIME])
     time, risk = _ends(w, [TIME]) if TIME in essential else "free", _ends(w, ["risk"])
     soft = "soft" in (most, time) or worst(w.grades[criterion] for criterion in others) in ADVERSE
     silent = any(rule.then.target in heavy for rule in w.remote) or any(
-        rule.then.target in essential for rule in w.doubts
+        rule.then.target in essential | perhaps for rule in w.doubts
     )
+    # What is bad in a criterion that may come to count hangs on that answer, even where it is surely bad.
+    hangs = "open" in (most, time, risk) or _ends(w, perhaps) in ("open", "weak")
     return {
         "option.rule-out": w.ruled_out,
         "option.essential": most,
         "option.time": time,
         "option.risk-end": risk,
-        "option.open": "some" if "open" in (most, time, risk) else "none",
+        "option.open": "some" if hangs else "none",
         "option.soft": "some" if soft else "none",
         "option.silence": "speaks" if silent else "none",
     }

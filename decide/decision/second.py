@@ -58,12 +58,16 @@ def check_ground(c: Diagnosis) -> None:
 def check_options(c: Diagnosis, options: Sequence[Weighed]) -> None:
     """EngineError where the engines differ on an option, its verdict or its roles."""
     options = list({w.draft.code: w for w in options}.values())
-    judge, without, essential = c.book.judge, c.without, c.essential
+    judge, without, essential, perhaps = c.book.judge, c.without, c.essential, c.counting.perhaps
     judge.check("option", [_held(c, "option", w.draft.code, w.facts, w.firings) for w in options], without)
     judge.check(
         "option-verdict",
         [
-            Held(Subject(w.draft.code, {**w.facts, **verdict_facts(w, essential)}), (w.verdict_rule,), {})
+            Held(
+                Subject(w.draft.code, {**w.facts, **verdict_facts(w, essential, perhaps)}),
+                (w.verdict_rule,),
+                {},
+            )
             for w in options
         ],
         without,

@@ -346,15 +346,7 @@ class Teller:
         """
         if w.verdict not in USABLE:
             return ()
-        counts = {"risk", "money", *self.c.essential}
-        return self._wanted(
-            w,
-            [
-                each
-                for each in w.rests_on
-                if rule in (None, each) and (each.then.act == "rule-out" or each.then.target in counts)
-            ],
-        )
+        return self._wanted(w, [each for each in self.c.counting.rests_on(w) if rule in (None, each)])
 
     def hangs_on(self, w: Weighed, criterion: str) -> tuple[str, ...]:
         """What the best end of a criterion wants, each as the end of "only if"."""

@@ -23,15 +23,16 @@ def measure_areas(filled: Filled) -> None:
     """
     s = filled.situation
     field_area = field_as_told(filled)
+    is_told = field_area is not None
     if field_area is not None and s.field.area_m2 is None:
         by = "facts-area-oval" if shape_of(filled) == OVAL else "facts-area-sides"
         filled.note("field.area_m2", round(field_area, 1), "computed", filled.text(by))
     if field_area is None:
         field_area = _usual_area(filled)
     for zone in s.zone:
-        area = zone.area_m2
+        area, assumed = zone.area_m2, False
         if area is None and field_area is not None and zone.share_percent is not None:
-            area = field_area * zone.share_percent / 100
+            area, assumed = field_area * zone.share_percent / 100, not is_told
             filled.note(
                 f"zone.{coded(zone.name)}.area_m2",
                 round(area, 1),
@@ -39,12 +40,12 @@ def measure_areas(filled: Filled) -> None:
                 filled.text("facts-area-share"),
             )
         elif area is None and (named := _named_area(filled, zone)) is not None:
-            area = named
+            area, assumed = named, True
             filled.note(
                 f"zone.{coded(zone.name)}.area_m2", round(area, 1), "assumed", filled.text("facts-area-named")
             )
         elif area is None and field_area is not None and len(s.zone) == 1 and _is_whole(filled, zone):
-            area = field_area
+            area, assumed = field_area, not is_told
             if s.field.area_m2 is not None:
                 filled.note(
                     f"zone.{coded(zone.name)}.area_m2",
@@ -54,6 +55,8 @@ def measure_areas(filled: Filled) -> None:
                 )
         if area is not None:
             filled.areas[coded(zone.name)] = round(area, 1)
+            if assumed:
+                filled.assumed_areas.add(coded(zone.name))
 
 
 def field_as_told(filled: Filled) -> float | None:
@@ -70,7 +73,7 @@ def places_of(filled: Filled, zone: Zone) -> int:
     """
     if zone.places is not None:
         return zone.places
-    row = _row_of(filled, zone)
+    row = part_of(filled, zone)
     return 2 if row is not None and coded(zone.name).endswith("s") else 1
 
 
@@ -92,7 +95,7 @@ def kinds_of(filled: Filled, use: Use) -> Iterator[str]:
     )
 
 
-def _row_of(filled: Filled, zone: Zone) -> PartArea | None:
+def part_of(filled: Filled, zone: Zone) -> PartArea | None:
     """The row of the table of areas that a zone's name meets."""
     name = coded(zone.name)
     rows = filled.library.knowledge.areas.values()
@@ -101,7 +104,7 @@ def _row_of(filled: Filled, zone: Zone) -> PartArea | None:
 
 def _named_area(filled: Filled, zone: Zone) -> float | None:
     """The area that a zone's own name tells by the rules of its game, for each of its places."""
-    row = _row_of(filled, zone)
+    row = part_of(filled, zone)
     if row is None:
         return None
     if row.field:

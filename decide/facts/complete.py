@@ -26,7 +26,7 @@ COMPLETED.quantity(
     "season", "country", "region", "hemisphere", "latitude", keys=["place"], values=["namesake-ratio"]
 )(climate_of_place)
 COMPLETED.quantity(
-    "areas", keys=["zone.area_m2"],
+    "areas", "assumed_areas", keys=["zone.area_m2"],
     also=[
         "zone.name", "zone.share_percent", "zone.places", "field.area_m2", "field.length_m", "field.width_m",
         "field.shape", "use",

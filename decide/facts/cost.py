@@ -57,7 +57,12 @@ def _cost(filled: Filled, draft: Draft) -> Priced | None:
     area = filled.areas.get(draft.zone)
     if area is None:
         return None
-    return _offered(filled, draft, area) or _printed(filled, draft, area)
+    return _offered(filled, draft, area) or _printed(filled, draft, area, _is_hired(filled))
+
+
+def _is_hired(filled: Filled) -> bool:
+    """Whether a contractor was told."""
+    return filled.situation.means.contractor is True
 
 
 def _offered(filled: Filled, draft: Draft, area: float) -> Priced | None:
@@ -70,11 +75,11 @@ def _offered(filled: Filled, draft: Draft, area: float) -> Priced | None:
     return None
 
 
-def _printed(filled: Filled, draft: Draft, area: float) -> Priced | None:
-    """The cost by dated prices that are printed in the country of the place."""
+def _printed(filled: Filled, draft: Draft, area: float, hired: bool) -> Priced | None:
+    """The cost by dated prices that are printed in the country of the place, done by a contractor or not."""
     if filled.country == "us":
-        return _us_printed(filled, draft, area)
-    each = local_price(filled, draft, filled.situation.means.contractor is True)
+        return _us_printed(filled, draft, area, hired)
+    each = local_price(filled, draft, hired)
     return None if each is None else (each[0] * area, each[1] * area, *each[2:])
 
 
@@ -110,25 +115,48 @@ def local_price(filled: Filled, draft: Draft, contractor: bool) -> Priced | None
     return low.amount, high.amount, low.currency, year, filled.with_age(how, year)
 
 
-def in_budget_money(filled: Filled, draft: Draft) -> tuple[float, float] | None:
+def budget_ends(filled: Filled, draft: Draft, budget: float, own_hands: bool) -> tuple[float, float] | None:
+    """The ends of a cost in the money of the budget; None where they are not known, or where an answer that
+    is missing could take them over the budget.
+
+    A contractor is one way more: where the work can be done with `own_hands` too, the low end is what is
+    bought for it. Where nobody told of a contractor and own hands cannot do it for sure, it may cost what one
+    asks; and an area that is only the usual one may be larger.
+    """
+    told = filled.situation.means.contractor
+    own, hired = (_in_budget_money(filled, draft, by) for by in (False, True))
+    ends = hired if told else own
+    if ends is None:
+        return None
+    low, high = ends
+    if told and own_hands and own is not None:
+        low = min(low, own[0])
+    least = low
+    if told is None and not own_hands and hired is not None:
+        least, high = max(low, hired[0]), max(high, hired[1])
+    open_ = least > budget or draft.zone in filled.assumed_areas
+    return None if open_ and low <= budget else (low, high)
+
+
+def _in_budget_money(filled: Filled, draft: Draft, hired: bool) -> tuple[float, float] | None:
     """The ends of a cost in the money of the budget, by dated rates of exchange: to judge its size, never to
-    be shown.
+    be shown; reckoned once for all starts of an option.
 
     Where no price of the place is known, those of the United States stand in for it.
     """
-    key = "budget", *_priced_by(draft)
+    key = "hired" if hired else "own", *_priced_by(draft)
     if key not in filled.prices:
-        filled.prices[key] = _in_budget_money(filled, draft)
+        filled.prices[key] = _exchanged(filled, draft, hired)
     found: tuple[float, float] | None = filled.prices[key]
     return found
 
 
-def _in_budget_money(filled: Filled, draft: Draft) -> tuple[float, float] | None:
+def _exchanged(filled: Filled, draft: Draft, hired: bool) -> tuple[float, float] | None:
     area, mine = filled.areas.get(draft.zone), budget_currency(filled)
     if area is None or mine is None:
         return None
     offered = _offered(filled, draft, area)
-    priced = offered or _printed(filled, draft, area) or _us_cost(filled, draft, area)
+    priced = offered or _printed(filled, draft, area, hired) or _us_cost(filled, draft, area, hired)
     if priced is None:
         return None
     if mine == priced[2]:
@@ -141,18 +169,18 @@ def _in_budget_money(filled: Filled, draft: Draft) -> tuple[float, float] | None
     return None if here is None or there is None else (priced[0] * here / there, priced[1] * here / there)
 
 
-def _us_printed(filled: Filled, draft: Draft, area: float) -> Priced | None:
+def _us_printed(filled: Filled, draft: Draft, area: float, hired: bool) -> Priced | None:
     """The cost by prices that are printed with their year in the United States: of seed by its grass, else of
     the method.
     """
-    method, contractor = draft.method, _by_contractor(filled, draft.method)
+    method, contractor = draft.method, _by_contractor(filled, draft.method, hired)
     if filled.library.knowledge.methods[method].made_from == "seed" and not contractor:
         return _us_seed(filled, draft, area)
     kind = "installed" if contractor else "material"
     ends = [filled.library.statement(f"cost-{kind}-{end}", method) for end in ("low", "high")]
     if not all(end is not None and end.published_price for end in ends):
         return None
-    return _us_cost(filled, draft, area)
+    return _us_cost(filled, draft, area, hired)
 
 
 def _us_seed(filled: Filled, draft: Draft, area: float) -> Priced | None:
@@ -186,21 +214,19 @@ def price_of_plant(library: Library, value: str, plant: str) -> list[tuple[float
     return found if len(found) == len(rows) else None
 
 
-def _by_contractor(filled: Filled, method: str) -> bool:
-    """Whether a contractor does the work: told, or because it can be done in no other way."""
-    if filled.situation.means.contractor:
-        return True
+def _by_contractor(filled: Filled, method: str, hired: bool) -> bool:
+    """Whether a contractor does the work: `hired`, or because it can be done in no other way."""
     library = filled.library
-    return (
+    return hired or (
         library.knowledge.methods[method].by_hand == "no"
         and library.number("cost-material-low", method) is None
     )
 
 
-def _us_cost(filled: Filled, draft: Draft, area: float) -> Priced | None:
+def _us_cost(filled: Filled, draft: Draft, area: float, hired: bool) -> Priced | None:
     """The cost by prices of the United States."""
     number, method = filled.library.number, draft.method
-    by_contractor = _by_contractor(filled, method)
+    by_contractor = _by_contractor(filled, method, hired)
     kind = "installed" if by_contractor else "material"
     low, high = number(f"cost-{kind}-low", method), number(f"cost-{kind}-high", method)
     year = number("cost-year", method)

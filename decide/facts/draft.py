@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -167,3 +168,12 @@ def offers(filled: Filled, draft: Draft) -> list[int] | None:
                 continue
         fitting.append(position)
     return fitting
+
+
+def lead_days(filled: Filled, draft: Draft) -> int:
+    """Days from order to delivery: what the quickest fitting seller says, else what is usual for the
+    method.
+    """
+    told = filled.situation.offer or []
+    leads = [lead for n in offers(filled, draft) or [] if (lead := told[n].lead_days) is not None]
+    return math.ceil(min(leads) if leads else filled.library.number("lead-order", draft.method) or 0)

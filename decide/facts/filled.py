@@ -39,6 +39,8 @@ class Filled:
     latitude: float | None = None
     season: Season | None = None
     areas: dict[str, float] = field(default_factory=dict)
+    # Zones whose area is only the usual one of their sport or of their name.
+    assumed_areas: set[str] = field(default_factory=set)
     notes: list[tuple[str, Any, str, str]] = field(default_factory=list)
     weather: daily.DailyWeather | None = None
     now: Now = field(default_factory=Now)

@@ -11,9 +11,9 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Final
 
-from decide.facts.cost import COST_KEYS, COST_VALUES, cost, in_budget_money
+from decide.facts.cost import COST_KEYS, COST_VALUES, budget_ends, cost
 from decide.facts.declare import Facts, Sheet
-from decide.facts.draft import Draft, offers, wished
+from decide.facts.draft import Draft, lead_days, offers, wished
 from decide.facts.filled import Filled
 from decide.facts.play import FREE_DAYS, FREE_DAYS_MOVED_BY, free_days
 from decide.facts.wetting import (
@@ -384,6 +384,20 @@ def _money_days_short(here: Here) -> int | None:
     return None if last is None or start is None else (start - last).days
 
 
+@COMING.fact(
+    "option.money-days-wait",
+    keys=["means.budget_from"],
+    also=["offer"],
+    values=["lead-order", "thick-sod-least"],
+    of=[*OFFERED, "draft.start"],
+)
+def _money_days_wait(here: Here) -> int | None:
+    first, start = here.filled.situation.means.budget_from, here.draft.start
+    if first is None or start is None:
+        return None
+    return (first - start).days + lead_days(here.filled, here.draft)
+
+
 @COMING.fact("option.cost", keys=COST_KEYS, also=["today", "means.contractor"], values=COST_VALUES, of=PRICED)
 def _cost(here: Here) -> dict[str, float] | None:
     found = None if here.draft.start is None else cost(here.filled, here.draft)
@@ -392,16 +406,21 @@ def _cost(here: Here) -> dict[str, float] | None:
 
 @COMING.fact(
     "option.budget-short",
-    keys=["means.budget", *COST_KEYS],
-    also=["today", "means.contractor"],
-    values=[*COST_VALUES, "currency-per-dollar"],
-    of=PRICED,
+    keys=["means.budget", *COST_KEYS, "assumed_areas", "means.contractor"],
+    also=["today"],
+    facts=["option.machine", "option.by-hand", "option.area-m2", "option.hours-short"],
+    values=[*COST_VALUES, "currency-per-dollar", "hand-area"],
+    of=[*PRICED, "draft.start"],
 )
 def _budget_short(here: Here) -> dict[str, float] | None:
     budget = here.filled.situation.means.budget
     if budget is None or here.draft.start is None:
         return None
-    ends = in_budget_money(here.filled, here.draft)
+    most = here.filled.library.number("hand-area", here.draft.method)
+    by_hand = here.facts["option.by-hand"] != "no" and most is not None and (here.area or 0) <= most
+    machine = by_hand or here.facts.get("option.machine") in ("own", "hire")
+    own_hands = machine and (here.number("option.hours-short.low") or 0) <= 0
+    ends = budget_ends(here.filled, here.draft, budget, own_hands)
     return None if ends is None else {"low": ends[0] - budget, "high": ends[1] - budget}
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from decide.engine.language import FactType
-from decide.facts.areas import kinds_of
+from decide.facts.areas import kinds_of, part_of
 from decide.facts.declare import Facts, Sheet
 from decide.facts.draft import play_months
 from decide.facts.filled import Filled, ground_class, soil_class
@@ -178,9 +178,22 @@ def _firm(here: Here) -> bool:
     return here.filled.situation.dates.play_by_firm is True
 
 
+@SITE.fact("site.date-fixed", keys=["dates.play_by_firm"], also=["dates.play_by"])
+def _fixed(here: Here) -> bool | None:
+    """Whether a date that was told cannot move; unknown where nobody said."""
+    told = here.filled.situation.dates
+    return False if told.play_by is None else told.play_by_firm
+
+
 @SITE.fact("site.date-wanted", also=["dates.play_by"])
 def _date_wanted(here: Here) -> str:
     return "not-told" if here.filled.situation.dates.play_by is None else "told"
+
+
+@SITE.fact("site.money-in-days", keys=["means.budget_from", "today"])
+def _money_in_days(here: Here) -> int | None:
+    first = here.filled.situation.means.budget_from
+    return None if first is None else (first - here.filled.today).days
 
 
 @SITE.fact("site.days-to-play-by", keys=["dates.play_by", "today"])
@@ -203,13 +216,16 @@ def _peak(here: Here) -> float | None:
     return max((each for month in MONTHS if (each := hours(here.filled, month)) is not None), default=None)
 
 
-@SITE.fact("site.goals", keys=["site.goals_anchored", "use"])
+@SITE.fact("site.goals", keys=["site.goals_anchored", "use"], also=["zone.name"])
 def _goals(here: Here) -> str | None:
     """Only of sports that are known to have none is it said that nothing is played to goals; another word may
-    have them.
+    have them. Where a part is named after a goal, one stands there.
     """
     s = here.filled.situation
     told, sports = s.site.goals_anchored is not None, {use.sport for use in s.use or ()}
+    parts = [part_of(here.filled, zone) for zone in s.zone]
+    if any(row is not None and row.goals for row in parts):
+        return "with"
     if not told and not sports:
         return None
     goalless = {row.sport for row in here.filled.library.knowledge.fields.values() if not row.goals}

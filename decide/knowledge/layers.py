@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final, NamedTuple, get_origin
 
-from pydantic import BaseModel, TypeAdapter, ValidationError
+from pydantic import BaseModel, ValidationError
 
 from decide.knowledge.bounds import ENDING, hidden
 from decide.knowledge.kept import BESIDE
@@ -349,12 +349,11 @@ class Layers:
 
     def _made(self, table: str, row: type[BaseModel], rows: Mapping[str, _Written]) -> dict[str, Any]:
         """The rows as their type has them; KnowledgeError at the first that does not fit."""
-        adapter = TypeAdapter(row)
         made: dict[str, Any] = {}
         for code, written in rows.items():
             self.where[table, code] = written.last.where()
             try:
-                made[code] = adapter.validate_python(written.raw)
+                made[code] = row.model_validate(written.raw)
             except ValidationError as error:
                 first = error.errors(include_url=False)[0]
                 sources = [name for of, name in self.where if of == "source"]

@@ -141,9 +141,13 @@ class PartName(Row):
 
 
 class PartArea(Row):
-    """A kind of part whose own name tells how large it is: as a value, a kind of field or the whole one."""
+    """A kind of part whose own name tells how large it is: as a value, a kind of field or the whole one.
+
+    With `goals` a goal stands there.
+    """
 
     words: Words
+    goals: bool = False
     area: Key = ""
     field: Key = ""
     whole: bool = False
@@ -172,8 +176,8 @@ class MeanwhileRow(Conditional):
 
 
 class AilmentRow(Conditional):
-    """What lives in standing turf: how to be sure of it, why it is here, what to do, when to leave it, and
-    what a treatment is worth.
+    """What lives in standing turf: how to be sure of it, why it is here, what to do, when to leave it, what a
+    treatment is worth, and what may be done without one where pesticides are barred.
     """
 
     name: str
@@ -182,6 +186,7 @@ class AilmentRow(Conditional):
     do: Sentence
     leave: str = ""
     treat: str = ""
+    without: str = ""
     order: int
     sources: Keys
 

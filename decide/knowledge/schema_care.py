@@ -138,6 +138,7 @@ class TaskTemplate(Conditional):
     grows: bool = False
     stays: bool = False
     once: bool = False
+    pays: bool = False
     feeds: ValueName | None = None
     after_feed: ValueName | None = Field(default=None, alias="after-feed")
     hours_low: ValueName | None = Field(default=None, alias="hours-low")

@@ -61,8 +61,9 @@ class Speaker:
         if remedy not in ("establish", "carry-on"):
             return self.remedy(remedy)
         named = "" if variant == "plain" else f" ({self.knowledge.variants[variant].name})"
-        way = f"{self.plant(plant)} by {self.method(method)}{named}"
-        return way if remedy == "establish" else f"carry on with {way}"
+        say = self.knowledge.text
+        way = say("way-new-grass", plant=self.plant(plant), method=self.method(method) + named)
+        return way if remedy == "establish" else say("way-carried-on", way=way)
 
     def level(self, name: str, code: str) -> str:
         """A level of a fact in words."""
@@ -79,7 +80,8 @@ class Speaker:
             return code.upper()
         if name == "step.step":
             return self.step(code)
-        return code.replace("-", " ")
+        named = f"level-{code}"
+        return k.text(named) if named in k.texts else code.replace("-", " ")
 
     def fact(self, kind: FactType | None, value: Fact) -> str:
         """A fact's value in words."""

@@ -21,7 +21,14 @@ _ENDS: Final = (
 def verdict_step(chain: Chain, code: str, w: Weighed) -> None:
     """The rule that gives an option its verdict."""
     rule = chain.c.book.rules[w.verdict_rule]
-    step = _judged_step(chain, "verdict", code, w, rule, {**w.facts, **verdict_facts(w, chain.c.essential)})
+    step = _judged_step(
+        chain,
+        "verdict",
+        code,
+        w,
+        rule,
+        {**w.facts, **verdict_facts(w, chain.c.essential, chain.c.counting.perhaps)},
+    )
     chain.verdicts[code] = step.number
 
 

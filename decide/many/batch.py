@@ -8,7 +8,7 @@ import dataclasses
 import datetime as dt
 import hashlib
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing
 from functools import partial
 from pathlib import Path
@@ -17,9 +17,11 @@ from typing import Any, BinaryIO, Final, NamedTuple
 from decide.many.cluster import Cluster
 from decide.many.crew import Crew
 from decide.many.kept import Kept
-from decide.many.line import GOOD, LineJudge, MakeJudge, Record, Setting
+from decide.many.line import GOOD, WEATHER, LineJudge, MakeJudge, Record, Setting, weather_told
 from decide.many.records import BatchError, Form, parquet_library, records
 from decide.many.written import write
+from decide.measure.weather_file import MOST_BYTES
+from decide.model.files import plain_bytes
 
 MOST_NAMED: Final = 10
 STANDARD: Final = "-"
@@ -103,7 +105,12 @@ def run(
     try:
         write(kept.lines, kept.out, told.out_form)
     except OSError as error:
-        raise BatchError(error.strerror or "cannot be written", where=told.out) from None
+        raise BatchError(
+            f"it cannot be written: {(error.strerror or 'unknown trouble').lower()}; all lines are done and "
+            "kept",
+            where=told.out,
+            instead="Make room there; the same command goes on where it stopped",
+        ) from None
     kept.tidy()
     return far
 
@@ -142,7 +149,7 @@ def _skip(rows: Iterator[Record], kept: Kept) -> None:
 
 def _known(told: Told) -> tuple[dict[str, Any], int | None]:
     """What the lines of a batch belong to, and their number; of standard input, which is read only once,
-    nothing is known.
+    and of the weather that its lines name nothing is known.
     """
     setting = told.setting
     belongs: dict[str, Any] = {
@@ -156,7 +163,25 @@ def _known(told: Told) -> tuple[dict[str, Any], int | None]:
         digest = _digest(file)
         belongs["input"] = {"bytes": file.tell(), "sha256": digest}
         file.seek(0)
-        return belongs, sum(1 for _ in records(file, told.source_form, told.source))
+        weather, total = set[str](), 0
+        for record in records(file, told.source_form, told.source):
+            total += 1
+            if WEATHER in record.text and (name := weather_told(record)) is not None:
+                weather.add(name)
+        belongs["weather"] = _weather(sorted(weather), setting.weather_folder)
+        return belongs, total
+
+
+def _weather(names: Sequence[str], folder: str) -> str | None:
+    """What the files of weather that the lines name hold, in one hash; None where they name none."""
+    whole = hashlib.sha256()
+    for name in names:
+        try:
+            held = hashlib.sha256(plain_bytes(os.path.join(folder, name), MOST_BYTES)).hexdigest()
+        except (OSError, ValueError):
+            held = ""
+        whole.update(f"{name}\0{held}\0".encode("utf-8", "replace"))
+    return whole.hexdigest() if names else None
 
 
 def _digest(file: BinaryIO) -> str:

@@ -4,6 +4,7 @@ losing one.
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import re
@@ -22,7 +23,7 @@ _HEAD: Final = re.compile(rb'\{"line":(\d+)(,"ok":true|,"ok":false)')
 
 class Kept:
     """The lines that are done, in `OUT.part`, and in `OUT.part.json` what they belong to: the input by its
-    size and hash, the program and knowledge, the day, units.
+    size and hash, the weather that its lines name, the program and knowledge, the day, units.
 
     A line is done when it is whole: what a stop tore off is cut.
     """
@@ -52,8 +53,15 @@ class Kept:
         with `again` what is there is taken away.
         """
         if again:
-            self.belongs.unlink(missing_ok=True)
-            self.lines.unlink(missing_ok=True)
+            try:
+                self.belongs.unlink(missing_ok=True)
+                self.lines.unlink(missing_ok=True)
+            except OSError as error:
+                raise BatchError(
+                    f"it cannot be taken away: {(error.strerror or 'unknown trouble').lower()}",
+                    where=str(self.lines),
+                    instead="Write another name",
+                ) from None
             return
         if self.belongs.exists() and self.lines.exists():
             return
@@ -129,16 +137,32 @@ class Kept:
     def add(self, line: bytes) -> None:
         """Put a whole line behind the others."""
         assert self._file is not None
-        self._file.write(line)
-        self._file.flush()
+        try:
+            self._file.write(line)
+            self._file.flush()
+        except OSError as error:
+            raise self._full(error) from None
 
     def close(self) -> None:
         """Put what was written on the disk, and let others at it."""
         if self._file is not None:
-            self._file.flush()
-            os.fsync(self._file.fileno())
-            self._file.close()
-            self._file = None
+            file, self._file = self._file, None
+            try:
+                file.flush()
+                os.fsync(file.fileno())
+            except OSError as error:
+                raise self._full(error) from None
+            finally:
+                with contextlib.suppress(OSError):
+                    file.close()
+
+    def _full(self, error: OSError) -> BatchError:
+        return BatchError(
+            f"it cannot be written: {(error.strerror or 'unknown trouble').lower()}; the lines that are done "
+            "are kept",
+            where=str(self.lines),
+            instead="Make room there; the same command goes on where it stopped",
+        )
 
     def __enter__(self) -> Kept:
         return self
@@ -146,7 +170,12 @@ class Kept:
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
-        self.close()
+        try:
+            self.close()
+        except BatchError:
+            # What went wrong first is told.
+            if error is None:
+                raise
 
     def tidy(self) -> None:
         """Take away what stood beside the output, which is whole now."""

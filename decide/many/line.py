@@ -26,6 +26,8 @@ from decide.model.written import clean
 MOST_WRONG: Final = 20
 WEATHER_KEPT: Final = 4
 ID: Final = "id"
+WEATHER: Final = b"weather_file"
+"""The key of a place under which a line names its weather."""
 GOOD: Final = b',"ok":true'
 """What follows the number in a line that holds advice."""
 
@@ -190,6 +192,16 @@ def table_of(text: bytes, where: str) -> dict[str, Any]:
             instead='Write one JSON object on the line, as {"place": {"name": "…"}}',
         )
     return data
+
+
+def weather_told(record: Record) -> str | None:
+    """The file of weather that a line names; None where it names none, or is no situation."""
+    try:
+        place = table_of(record.text, "").get("place")
+    except SituationError:
+        return None
+    name = place.get(WEATHER.decode()) if isinstance(place, dict) else None
+    return name if isinstance(name, str) else None
 
 
 def id_of(table: dict[str, Any], where: str) -> str | None:

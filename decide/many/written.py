@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import json
 import os
@@ -47,10 +48,15 @@ def write(lines: Path, out: Path, form: Form) -> None:
         os.replace(lines, out)
         return
     made = out.with_name(f"{out.name}.new")
-    with lines.open("rb") as file:
-        rows = (json.loads(line) for line in file)
-        (_write_csv if form == "csv" else _write_parquet)(rows, made)
-    os.replace(made, out)
+    try:
+        with lines.open("rb") as file:
+            rows = (json.loads(line) for line in file)
+            (_write_csv if form == "csv" else _write_parquet)(rows, made)
+        os.replace(made, out)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            made.unlink(missing_ok=True)
+        raise
 
 
 # ---------- the tree of the models ----------

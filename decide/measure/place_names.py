@@ -1,14 +1,18 @@
 """How names of towns are compared: folded to one spelling, without what kind of place they name."""
 
+import collections
 import difflib
 import re
 import typing
 import unicodedata
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
+import numpy.typing as npt
 
 _MOST_LONGER = 3
+_MOST_CLOSE = 6
+_ALIKE = 0.75
 
 
 _MARKS = re.compile("[\u0300-\u036f]+")
@@ -95,17 +99,40 @@ def without_kind(word: str) -> tuple[str, bool]:
     )
 
 
-def close_names(word: str, names: Collection[str]) -> list[str]:
-    """Names close to a folded word: first among those with its first letter, then among all of similar
-    length.
+class CloseNames:
+    """Names to find near spellings in: of a hundred thousand only those are compared letter by letter that
+    have enough letters in common.
     """
-    if not word:
+
+    def __init__(self, names: Sequence[str]) -> None:
+        self._names = names
+        self._letters = np.frombuffer("".join(f"{name}\n" for name in names).encode("utf-32-le"), np.uint32)
+        ends = np.flatnonzero(self._letters == ord("\n"))
+        self._starts = np.concatenate((np.zeros(1, np.int64), ends[:-1] + 1)) if len(ends) else ends
+        self._lengths = ends - self._starts
+        self._counts: dict[str, npt.NDArray[np.int16]] = {}
+
+    def near(self, word: str) -> list[str]:
+        """Names close to a folded word: first among those with its first letter, then among all of similar
+        length.
+        """
+        if not word or not self._names:
+            return []
+        # No more than these letters can be in the same order in both.
+        common = sum(np.minimum(self._count(letter), n) for letter, n in collections.Counter(word).items())
+        enough = 2.0 * common / (self._lengths + len(word)) >= _ALIKE
+        apart = np.abs(self._lengths - len(word))
+        begins = self._letters[self._starts] == ord(word[0])
+        for pool in (begins & (apart <= _MOST_LONGER), apart <= 1):
+            names = {self._names[int(at)] for at in np.flatnonzero(enough & pool)}
+            got = difflib.get_close_matches(word, sorted(names), n=_MOST_CLOSE, cutoff=_ALIKE)
+            if got:
+                return got
         return []
-    for pool in (
-        [n for n in names if n[:1] == word[:1] and abs(len(n) - len(word)) <= _MOST_LONGER],
-        [n for n in names if abs(len(n) - len(word)) <= 1],
-    ):
-        got = difflib.get_close_matches(word, sorted(pool), n=6, cutoff=0.75)
-        if got:
-            return got
-    return []
+
+    def _count(self, letter: str) -> npt.NDArray[np.int16]:
+        """How often a letter stands in each name."""
+        if letter not in self._counts:
+            here = self._letters == ord(letter)
+            self._counts[letter] = np.add.reduceat(here, self._starts, dtype=np.int16)
+        return self._counts[letter]

@@ -5,6 +5,7 @@ import functools
 import io
 import math
 import pathlib
+import re
 import tomllib
 import typing
 from collections.abc import Sequence
@@ -14,7 +15,7 @@ import numpy.typing as npt
 
 from decide.measure.climate import Climate, ClimateNumbers, Floats, Ints, at_town
 from decide.measure.packed import Packed, months_of_cell, unpack_months
-from decide.measure.place_names import Lines, close_names, fold, lines, without_kind
+from decide.measure.place_names import CloseNames, Lines, fold, lines, without_kind
 from decide.measure.small_towns import SmallTowns
 
 KM_PER_DEGREE = 111.2
@@ -226,7 +227,7 @@ class Tables:
             if longer:
                 return _shown(self, _places(self, longer[:most], True, self._towns), near=True)
         near: list[int] = []
-        for word in close_names(bare, self._folded_names):
+        for word in self._close_names.near(bare):
             near += _matching(self, _named(self, word), useful)
         return _shown(self, _places(self, near[:most], near=True), near=True)
 
@@ -245,10 +246,10 @@ class Tables:
         return not _named(self, whole) and _is_area(self, without_kind(whole)[0])
 
     @functools.cached_property
-    def _folded_names(self) -> frozenset[str]:
+    def _close_names(self) -> CloseNames:
         """Every folded name, to look for near spellings in."""
-        names = [line.partition("|")[0] for line in self._small.decode("utf-8").split("\n")]
-        return frozenset([*names, *self._spellings[0][0].decode("utf-8").split("\n")]) - {""}
+        names = re.sub(rb"\|[^\n]*", b"", self._small) + self._spellings[0][0]
+        return CloseNames([name for name in names.decode("utf-8").split("\n") if name])
 
     def listed_at(self, latitude: float, longitude: float) -> Place | None:
         """The listed place that stands for a point; None where none is within reach."""

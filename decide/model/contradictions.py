@@ -40,6 +40,11 @@ def contradictions(s: Situation) -> Iterator[str]:
             f'means.water is "none" but means.{key} says that there is some; write how the field is watered, '
             f"or leave {key} out"
         )
+    if means.budget_from and means.budget_until and means.budget_until < means.budget_from:
+        yield (
+            f"means.budget_until ({means.budget_until}) lies before means.budget_from ({means.budget_from}); "
+            "write the first day on which there is money, and the last"
+        )
     if means.water == "none" and "travelling-sprinkler" in (means.equipment_own or []):
         yield (
             'means.water is "none" but a travelling sprinkler is at hand; write means.water = "travelling '

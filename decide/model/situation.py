@@ -338,6 +338,7 @@ class Means(Part):
     )
     licensed_applicator: bool | None = told("a licensed person sprays")
     budget: float | None = between(0, 100_000_000, 500, "money there is")
+    budget_from: Day | None = told("first day on which there is money, where there is none before")
     budget_until: Day | None = told("last day on which the money may be spent")
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] | None = told("currency code, as USD")
     wage_per_hour: float | None = between(0, 10_000, 5, "what an hour of paid work costs")

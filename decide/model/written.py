@@ -231,12 +231,26 @@ def levels_of(annotation: Any) -> tuple[str, ...]:
     return ()
 
 
+def _tables(part: type[Part]) -> Iterator[type[Part]]:
+    for table in part.__subclasses__():
+        yield table
+        yield from _tables(table)
+
+
 class Part(BaseModel):
     """A table of the situation: every key may be left out, and every value may be "don't know"."""
 
     model_config = ConfigDict(
         extra="forbid", frozen=True, allow_inf_nan=False, str_max_length=4 * MOST_TEXT, defer_build=True
     )
+
+    @classmethod
+    def model_json_schema(cls, *args: Any, **words: Any) -> dict[str, Any]:
+        """The JSON Schema of the table, as pydantic makes it."""
+        # Tables stand as defaults of others, and older versions of pydantic write none that is not built yet.
+        for table in _tables(Part):
+            table.model_rebuild()
+        return super().model_json_schema(*args, **words)
 
     @model_validator(mode="before")
     @classmethod

@@ -227,7 +227,7 @@ def _days_on(span: numbers.Quantity, sign: int, today: dt.date) -> dt.date | Non
 _PART: Final = (
     r"(?P<part>(?:the )?(?:very )?(?:early|start of|beginning of|first of|mid|middle of|late|end of"
     r"|the end of|"
-    r"first half of|second half of|first week of|first week in|last week of|last week in|half way through"
+    r"first half of|second half of|half way through"
     r"|in))[- ]"
 )
 
@@ -238,7 +238,7 @@ def _span_day(year: int, month: int, part: str, setting: Setting) -> dt.date:
     """
     last = last_day(year, month)
     part = part.removeprefix("the ").removeprefix("very ").strip()
-    if part in ("early", "first week of", "first week in"):
+    if part == "early":
         day = 5
     elif part in ("mid", "middle of", "half way through"):
         day = 15
@@ -248,8 +248,6 @@ def _span_day(year: int, month: int, part: str, setting: Setting) -> dt.date:
         day = last
     elif part == "first half of":
         day = 15
-    elif part in ("last week of", "last week in"):
-        day = last - 3
     elif part in ("start of", "beginning of", "first of"):
         day = 1
     else:

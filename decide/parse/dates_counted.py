@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import calendar
 import datetime as dt
 import re
 from collections.abc import Callable
@@ -23,6 +24,11 @@ _NEXT_TO: Final = re.compile(
     r"(?P<way>before|after|following) (?P<rest>.+)"
 )
 _FORTNIGHT: Final = re.compile(rf"(?:this |next |coming )?(?P<d>{weekdays.WORD}) (?P<by>week|fortnight)")
+_WEEK: Final = re.compile(
+    rf"(?:the )?(?P<count>{weekdays.COUNT_WORD}) week (?:(?:of|in) )?"
+    r"(?:(?:this|coming|this coming|next) )?(?P<month>[a-z]+)\.?"
+    r"(?: (?P<year>20\d\d))?"
+)
 _LENGTH: Final = {"day": 1, "week": 7, "fortnight": 14}
 Read = Callable[[str, Setting], Result]
 
@@ -35,6 +41,7 @@ def counted(said: str, setting: Setting, read: Read) -> Result | None:
         or _from_day(said, setting, read)
         or _beside(said, setting, read)
         or _week_on(said, setting)
+        or _week_of_month(said, setting)
         or _of_month(said, setting)
     )
 
@@ -123,6 +130,27 @@ def _beside(said: str, setting: Setting, read: Read) -> Result | None:
     if back:
         return _taken(start - dt.timedelta(days=(start.weekday() - wanted) % 7 or 7))
     return _taken(start + dt.timedelta(days=(wanted - start.weekday()) % 7 or 7))
+
+
+def _week_of_month(said: str, setting: Setting) -> Result | None:
+    """A week that is counted in its month: its first day, or its last where the past is meant. The first week
+    is that of the first, the last one ends with the month.
+    """
+    match = _WEEK.fullmatch(said)
+    month = month_number(match["month"]) if match is not None else None
+    if match is None or month is None:
+        return None
+    today, count = setting.today, weekdays.count_of(match["count"])
+    years = (int(match["year"]),) if match["year"] else (today.year, today.year + (-1 if setting.past else 1))
+    for year in years:
+        length = calendar.monthrange(year, month)[1]
+        day = length - 6 if count < 0 else 7 * count - 6
+        if day > length:
+            return None
+        first, last = dt.date(year, month, day), dt.date(year, month, min(length, day + 6))
+        if match["year"] or (first <= today if setting.past else last >= today):
+            return _taken(min(last, today) if setting.past else max(first, today))
+    return None
 
 
 def _week_on(said: str, setting: Setting) -> Result | None:

@@ -23,7 +23,7 @@ _DAY: Final = r"\d{1,2}(?:st|nd|rd|th)?"
 _YEAR: Final = r"(?:,? 20\d\d)?"
 _PART: Final = (
     r"(?:(?:the )?(?:very )?(?:first of|1st of|early|mid|middle of|late|end of|start of|beginning of"
-    r"|first week (?:of|in)|last week of|first half of|second half of|1st week (?:of )?)[ -]?(?:the )?)"
+    r"|first half of|second half of)[ -]?(?:the )?)"
 )
 _COUNT: Final = r"(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|a couple of|\d{1,2})"
 _SHAPES: Final = re.compile(
@@ -33,6 +33,7 @@ _SHAPES: Final = re.compile(
             rf" (?:the )?(?:{_DAY}(?: of)? {_MONTH}|{_MONTH} {_DAY}){_YEAR}",
             r"(?<![\d-])\d{4}-\d{2}-\d{2}",
             rf"\b(?:the )?{COUNT_WORD} {WEEKDAY} (?:of|in) (?:{_MONTH}{_YEAR}|(?:next|this) month\b)",
+            rf"\b(?:the )?{COUNT_WORD} week (?:(?:of|in) )?{_MONTH}{_YEAR}",
             r"\bthe weekend after next\b",
             rf"(?<![\d/.])(?:the )?{_DAY}(?: of)? {_MONTH}{_YEAR}",
             rf"\b{_MONTH}\.? (?:the )?{_DAY}\b(?!%|,\d| ?(?:hours|hrs|am|pm)){_YEAR}",
@@ -74,7 +75,7 @@ def dates_told(text: str, setting: Setting) -> Iterator[tuple[str, str, AskBack 
         r"(?<!\d),|[;.](?=\s|$)|(?<=\d),(?= )|\b(?:and|but|then)\b", with_year(fold(text))
     ):
         for match in shapes.finditer(clause):
-            words = re.sub(r"\b1st (week )?(?:of )?(?=[a-z])", r"first \1of ", match[0].strip(" ,"))
+            words = re.sub(r"\b1st (?:of )?(?=[a-z])(?!week)", "first of ", match[0].strip(" ,"))
             result = read_date(words, setting)
             if isinstance(result, (Understood, AskBack)):
                 yield clause.strip(), match[0].strip(), result

@@ -17,7 +17,7 @@ from decide.parse.heard import UNCLEAR, Ask, Doubt, Heard, Told
 from decide.parse.layout import laid_out
 from decide.parse.local import in_country_words
 from decide.parse.mending import mended
-from decide.parse.message import read_message, tells_nothing
+from decide.parse.message import MONEY_DAYS, read_message, tells_nothing
 from decide.parse.message_things import is_thing
 from decide.parse.numbers import tidy
 from decide.parse.parts_said import by_part, names_part, parts, same_as, told_of, without_everywhere
@@ -128,9 +128,10 @@ def _heard(
             more = _whole(more, said, setting, speech, answers, None)
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
     more = _plainly_told(more, text, setting)
-    until = [one.words for one in more.told if one.key == _UNTIL]
-    rest = _beside_money(_without(text, [ask.words for ask in asks]), until, question, setting)
-    if (asks or until) and not rest:
+    days = [one.words for one in more.told if one.key in MONEY_DAYS]
+    days += [one.words for one in more.doubts if one.key in MONEY_DAYS]
+    rest = _beside_money(_without(text, [ask.words for ask in asks]), days, question, setting)
+    if (asks or days) and not rest:
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
     if question.asks:
         return _several(text, setting, speech, answers, question, more)
@@ -164,15 +165,15 @@ def _left_out(pieces: Sequence[str], setting: Setting, speech: Speech) -> Iterat
     )
 
 
-def _beside_money(text: str, until: Sequence[str], question: Question, setting: Setting) -> str:
-    """The line without the clauses that tell until when money is there, so that none is a day of play; of an
-    answer on the money itself only the day goes.
+def _beside_money(text: str, days: Sequence[str], question: Question, setting: Setting) -> str:
+    """The line without the clauses that tell from or until when money is there, so that none is a day of
+    play; of an answer on the money itself only the day goes.
     """
-    if until and question.kind == "money":
-        return re.sub(rows(setting, "money").get("until", r"(?!)"), "", text, flags=re.IGNORECASE).strip(
-            " ,;"
-        )
-    return _without(text, until) if question.kind == "date" else text
+    if days and question.kind == "money":
+        for form in rows(setting, "money").get("days", ()):
+            text = re.sub(form, "", text, flags=re.IGNORECASE)
+        return text.strip(" ,;.")
+    return _without(text, days) if question.kind == "date" else text
 
 
 def _whole(
@@ -275,7 +276,6 @@ def _without(text: str, asked: Iterable[str]) -> str:
 
 _RECORD: Final = "done_record"
 _MACHINES: Final = ("means.equipment_own", "means.equipment_hire")
-_UNTIL: Final = "means.budget_until"
 # A miss never names all that could be answered.
 _LISTED: Final = ("choice", "list", "yesno", "sprays", "zones", "uses")
 _SHORT: Final = 60

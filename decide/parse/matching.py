@@ -5,7 +5,8 @@ from __future__ import annotations
 import difflib
 import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from typing import Any, Final
 
 from decide.parse.plain import fold, spaced, words
@@ -17,6 +18,8 @@ MOST_ITEMS: Final = 12
 
 LONGEST_NAME: Final = 40
 _SHORT: Final = 4
+# What is so little less like than the likest may be meant as well.
+_BESIDE: Final = 0.03
 
 
 _NEGATIONS: Final = frozenset(
@@ -62,6 +65,7 @@ _ORDINALS: Final = (
 )
 
 
+@lru_cache(maxsize=8192)
 def key_of(phrase: str) -> tuple[str, ...]:
     """The telling words of a phrase, one spelling for both sides of the ocean."""
     out: list[str] = []
@@ -85,13 +89,16 @@ def singular(word: str) -> str:
 
 def phrases_of(choices: Sequence[AnswerChoice]) -> list[tuple[tuple[str, ...], AnswerChoice]]:
     out: list[tuple[tuple[str, ...], AnswerChoice]] = []
+    held: dict[tuple[str, ...], list[AnswerChoice]] = {}
     for choice in choices:
         own = [*choice.say]
         if isinstance(choice.value, str):
             own.append(choice.value.replace("-", " "))
         for phrase in own:
             key = key_of(phrase)
-            if key and (key, choice) not in out:
+            of_key = held.setdefault(key, [])
+            if key and choice not in of_key:
+                of_key.append(choice)
                 out.append((key, choice))
     return out
 
@@ -168,19 +175,25 @@ def matching(text: str, choices: Sequence[AnswerChoice], setting: Setting) -> li
         subset = distinct([choice for key, choice in phrases if set(mended) <= set(key)])
         if subset:
             return subset
-    joined = " ".join(said)
-    scored = sorted(
-        (
-            (difflib.SequenceMatcher(None, joined, " ".join(key)).ratio(), at)
-            for at, (key, _) in enumerate(phrases)
-        ),
-        key=lambda pair: (-pair[0], pair[1]),
-    )
     # Of several words each must be near: "first frost" is not "first heat".
-    if not scored or scored[0][0] < (0.78 if len(said) == 1 else 0.86):
+    least = 0.78 if len(said) == 1 else 0.86
+    scored = sorted(_alike(" ".join(said), phrases, least - _BESIDE), key=lambda pair: (-pair[0], pair[1]))
+    if not scored or scored[0][0] < least:
         return []
     best = scored[0][0]
-    return distinct([phrases[at][1] for ratio, at in scored if ratio >= best - 0.03])
+    return distinct([phrases[at][1] for ratio, at in scored if ratio >= best - _BESIDE])
+
+
+def _alike(
+    said: str, phrases: Sequence[tuple[tuple[str, ...], AnswerChoice]], least: float
+) -> Iterator[tuple[float, int]]:
+    """How like the phrases are, with their places, of those that are at least so like; what is unlike by its
+    length or its letters is not compared.
+    """
+    for at, (key, _) in enumerate(phrases):
+        pair = difflib.SequenceMatcher(None, said, " ".join(key))
+        if pair.real_quick_ratio() >= least and pair.quick_ratio() >= least:
+            yield pair.ratio(), at
 
 
 def _mend(word: str, vocabulary: Sequence[str]) -> str:

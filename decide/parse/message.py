@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, Final
 
 from decide.parse.heard import Heard, Told
 from decide.parse.message_amounts import read_amounts
@@ -20,6 +20,9 @@ from decide.parse.message_when import read_when
 from decide.parse.question import Question
 from decide.parse.results import Setting
 from decide.parse.speech import Speech
+
+# Days of the money: until when, and from when, it is there.
+MONEY_DAYS: Final = ("means.budget_until", "means.budget_from")
 
 
 def read_message(
@@ -50,7 +53,7 @@ def read_message(
         )
     message.setting = read_where(message)
     parts = read_parts(message)
-    read_when(message)
+    read_when(message, "" if question is None else question.kind)
     read_dates(message)
     read_amounts(message, parts)
     read_use(message)
@@ -72,7 +75,9 @@ def read_message(
             or (whole and _states(one, table["later"]["states"]))
         ]
         dropped += [one.words for one in all_of_it if one not in told]
-        doubts = tuple(one for one in doubts if _said(table["moods"]["corrects"], one.words))
+        doubts = tuple(
+            one for one in doubts if one.key in MONEY_DAYS or _said(table["moods"]["corrects"], one.words)
+        )
     kept = {one.words for one in told}
     unread = tuple(dict.fromkeys([*_unread(message), *(words for words in dropped if words not in kept)]))
     return Heard(tuple(told), doubts, (), tuple(message.unknown), (), unread)
@@ -96,7 +101,7 @@ def _clear(one: Told, table: Mapping[str, Any]) -> bool:
         return True
     if one.key == "dates.play_by":
         return _said(table["dates"], one.words)
-    if one.key == "means.budget_until":
+    if one.key in MONEY_DAYS:
         return True
     if one.key == "site.dangers" and _said(table["danger"], one.words):
         return True

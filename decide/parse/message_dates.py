@@ -29,9 +29,6 @@ _ORDINALS: Final = (
     "thirtieth", "thirty[ -]first",
 )  # fmt: skip
 _MONTH_FIRST: Final = ("us",)
-_WEEKS: Final = {
-    "first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4, "last": -1,
-}  # fmt: skip
 _LEAD: Final = 16  # letters before a date that say how it is meant
 _FRAGMENT: Final = 4  # a clause of so few words is a piece of a list
 _UNSURE_ORDER: Final = ("ca", "ph")
@@ -83,7 +80,8 @@ def read_dates(message: Message) -> None:
             Reading(say_day(day), (Told(key, day.isoformat(), words),)) for day in first.days[:3]
         )
         message.use(clause)
-        text = str(message.table("say")["day"]).format(words=first.words)
+        season = pattern(table["forms"]["seasons"]).fullmatch(first.words)
+        text = str(message.table("say")["season" if season else "day"]).format(words=first.words)
         message.doubts.append(Doubt(text, words, key, None, readings))
         return
     note = ""
@@ -276,9 +274,6 @@ def _days(words: str, setting: Setting, table: Mapping[str, Any], past: bool) ->
         words = name
     elif re.fullmatch(r"(?:at the|this|for the) weekend", words):
         return () if past else (weekdays.coming_saturday(setting.today),)
-    week = _week(words, setting, past)
-    if week is not None:
-        return week
     words = _in_figures(words)
     words = {"sun": "sunday", "sat": "saturday"}.get(words, words)
     on_from = re.fullmatch(r"a fortnight on (\w+)", words)
@@ -329,24 +324,6 @@ def _in_figures(words: str) -> str:
             if re.fullmatch(name, match["day"]):  # type: ignore[index]
                 return f"{place + 1} {match['month']}"  # type: ignore[index]
     return words
-
-
-def _week(words: str, setting: Setting, past: bool) -> tuple[dt.date, ...] | None:
-    """A week that is counted in a month: its first day, or its last where the past is meant. None where the
-    words are of another form.
-    """
-    match = re.fullmatch(r"(?:the )?(?P<which>\w+) week (?:of|in) (?P<month>\w+)", words)
-    month = _month(match["month"], setting) if match is not None else None
-    if match is None or month is None or match["which"] not in _WEEKS:
-        return None
-    which = _WEEKS[match["which"]]
-    for year in (setting.today.year, setting.today.year - 1 if past else setting.today.year + 1):
-        length = last_day(year, month)
-        first = length - 6 if which < 0 else 7 * which - 6
-        day = dt.date(year, month, min(length, first + 6 if past else first))
-        if (day <= setting.today) == past or day == setting.today:
-            return (day,)
-    return ()
 
 
 def _month(name: str, setting: Setting) -> int | None:

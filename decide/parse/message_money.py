@@ -57,6 +57,9 @@ def read_money(message: Message, table: Mapping[str, Any]) -> None:
             message.doubts.append(Doubt(text, words, "means.budget"))
             return
         spare = clause.text[:start] + " " + clause.text[end:]
+        if message.value("means.budget_until") is not None:
+            # What must be spent by a day is not spent.
+            spare = re.sub(r"\b(?:spent|used up) (?=by|before)", "", spare)
         if pattern(*money["context"]["not"]).search(spare):
             continue
         message.take(clause, start, end)
@@ -67,6 +70,9 @@ def read_money(message: Message, table: Mapping[str, Any]) -> None:
         for phrase, amount in money["fixed"].items():
             for clause in message.telling():
                 match = pattern(phrase).search(clause.text)
+                if match and message.taken(clause, match.start(), match.end()):
+                    # None until a day, which was told, is not none at all.
+                    continue
                 if match and not pattern(*money["context"]["not"]).search(clause.text[: match.start()]):
                     message.take(clause, match.start(), match.end())
                     message.tell("means.budget", amount, clause)

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from decide.parse.matching import LONGEST_NAME, singular
 from decide.parse.message_text import Clause, Message, negated, pattern
-from decide.parse.part_names import part_forms
+from decide.parse.part_names import PartForm, part_forms, standing
 from decide.parse.plain import words
 from decide.parse.speech import Speech
 
@@ -200,8 +200,8 @@ def _named(clause: Clause, table: Mapping[str, Any], message: Message) -> list[P
     out: list[Part] = list(_where_stood(clause, table, message))
     taken += [(part.start, part.end) for part in out]
     measured = pattern(*names["measures"])
-    for form in forms:
-        for match in pattern(form).finditer(clause.text):
+    for form in standing(forms, clause.text):
+        for match in form.finditer(clause.text):
             if match[0].startswith("square") and _ends(measured, clause.text[: match.start()]):
                 continue
             inside = any(begin < match.end() and match.start() < end for begin, end in taken)
@@ -229,7 +229,7 @@ def _no_part(match: re.Match[str], lead: str, grammar: Mapping[str, Any]) -> boo
     return by_way or (beside and thing and _ends(pattern(*grammar["site"], *grammar["water"]), lead))
 
 
-def _forms(speech: Speech) -> tuple[str, ...]:
+def _forms(speech: Speech) -> tuple[PartForm, ...]:
     table = speech.table("message_parts")
     return part_forms(table["grammar"], table["names"])
 

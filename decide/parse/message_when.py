@@ -6,20 +6,27 @@ import datetime as dt
 import re
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
-from typing import Any
+from typing import Any, Final
 
 from decide.model.units import convert
+from decide.parse.dates import last_day
+from decide.parse.heard import Doubt, Told
 from decide.parse.message_amounts import people_in
 from decide.parse.message_dates import Found, dates_of
 from decide.parse.message_money import number
 from decide.parse.message_text import Clause, Message, pattern
 from decide.parse.months import say_day
 from decide.parse.numbers import tidy
+from decide.parse.results import Reading
 from decide.parse.weekdays import CODES
 
+_SUM: Final = r"[£$€] ?\d[\d,.]*k?|\b\d[\d,.]*k?(?: (?:pounds|euros|dollars|quid|grand|thousand|hundred))?\b"
 
-def read_when(message: Message) -> None:
-    """Tells the days that are told of other things than play; they are dates of play no longer."""
+
+def read_when(message: Message, asked: str = "") -> None:
+    """Tells the days that are told of other things than play; they are dates of play no longer. `asked` is
+    the kind of the question in hand.
+    """
     table = message.speech.table("message_when")
     dated: dict[int, list[Found]] = {}
     for found in dates_of(message, message.speech.table("message_dates")):
@@ -29,7 +36,8 @@ def read_when(message: Message) -> None:
         days = sorted(dated.get(clause.start, []), key=lambda found: found.start)
         _hands(message, clause, days)
         _spans(message, clause, days, table)
-        _money(message, clause, days, table["money"])
+        if not _money_from(message, clause, days, table, asked == "money"):
+            _money(message, clause, days, table["money"], asked == "money")
         _days(message, clause, days, table)
         _weeks(message, clause, table)
         _watering(message, clause, table)
@@ -67,9 +75,61 @@ def _spans(message: Message, clause: Clause, days: list[Found], table: Mapping[s
                 return
 
 
-def _money(message: Message, clause: Clause, days: list[Found], table: Mapping[str, Any]) -> None:
+def _money_from(
+    message: Message, clause: Clause, days: list[Found], table: Mapping[str, Any], asked: bool
+) -> bool:
+    """From when the money is there; of a sum that was asked after, and is "by" a day, it is asked back.
+    Whether anything was made of the clause.
+    """
+    words, between = table["money"]["from"], table["spans"]["between"]
+    table = table["money"]
+    if pattern(words["not"]).search(clause.text):
+        return False
+    named = asked or pattern(*table["named"]).search(message.sentences[clause.sentence][1])
+    forms = pattern(*words["alone"], *(words["with"] if named else ()), *(words["asked"] if asked else ()))
+    for found in days:
+        if found.days[0] < message.setting.today or found.weekday:
+            continue
+        if asked and pattern(words["either"]).search(_marked(found).strip(" .!")):
+            _spent_or_come(message, found, words)
+            return True
+        match = forms.search(_marked(found))
+        if match is None:
+            continue
+        day = found.days[0]
+        if found.rough and pattern(words["late"]).search(match[0]):
+            day = day.replace(day=last_day(day.year, day.month))
+        note = str(message.table("say")["date"]).format(words=found.words, value=say_day(day))
+        # The sum is read by others, and may stand before the day.
+        sums = list(re.finditer(_SUM, match[0]))
+        message.take(clause, match.start() + (sums[-1].end() if sums else 0), found.end)
+        message.tell("means.budget_from", day.isoformat(), clause, note=note if found.rough else "")
+        after = next((other for other in days if other.start > found.end), None)
+        if after is not None and pattern(between).fullmatch(clause.text[found.end : after.start].strip()):
+            message.take(clause, after.start, after.end)
+            message.tell("means.budget_until", after.days[0].isoformat(), clause)
+        return True
+    return False
+
+
+def _spent_or_come(message: Message, found: Found, words: Mapping[str, Any]) -> None:
+    day, said = found.days[0], message.words(found.clause)
+    shown = say_day(day)
+    readings = tuple(
+        Reading(str(words[how]).format(day=shown), (Told(key, day.isoformat(), said),))
+        for how, key in (("spend", "means.budget_until"), ("come", "means.budget_from"))
+    )
+    message.take(found.clause, found.start, found.end)
+    message.use(found.clause)
+    ask = str(words["either-ask"]).format(day=shown)
+    message.doubts.append(Doubt(ask, said, "means.budget_until", None, readings))
+
+
+def _money(
+    message: Message, clause: Clause, days: list[Found], table: Mapping[str, Any], asked: bool
+) -> None:
     """Until when the money is there."""
-    named = pattern(*table["named"]).search(message.sentences[clause.sentence][1])
+    named = asked or pattern(*table["named"]).search(message.sentences[clause.sentence][1])
     forms = pattern(*table["alone"], *(table["with"] if named else ()))
     if pattern(*table["not"]).search(clause.text):
         return

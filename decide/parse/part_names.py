@@ -2,11 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, NamedTuple
+
+from decide.parse.message_text import pattern
 
 
-def part_forms(grammar: Mapping[str, Any], names: Mapping[str, Any]) -> tuple[str, ...]:
+class PartForm(NamedTuple):
+    """A form of the names of parts, and phrases of which each must stand in a text for it to stand there: a
+    form is long, and takes a hundred times as long to be made ready as to be looked for.
+    """
+
+    form: str
+    needs: tuple[str, ...] = ()
+
+
+def standing(forms: Iterable[PartForm], text: str) -> Iterator[re.Pattern[str]]:
+    """What finds the forms that may stand in a text, in their order."""
+    for form, needs in forms:
+        if all(pattern(need).search(text) for need in needs):
+            yield pattern(form)
+
+
+def part_forms(grammar: Mapping[str, Any], names: Mapping[str, Any]) -> tuple[PartForm, ...]:
     """The forms of the names of parts, those that say more before others."""
     any_of = {key: "|".join(words) for key, words in grammar.items() if isinstance(words, list)}
     placing = rf"(?:{any_of['position']}|{any_of['feature']})"
@@ -44,21 +63,34 @@ def part_forms(grammar: Mapping[str, Any], names: Mapping[str, Any]) -> tuple[st
         rf"|(?:{beside} ){{0,2}}{by_thing}|{'|'.join(names['fields'])}){time}"
     )
     across = "|".join(rf"(?:from )?(?:the )?{one}s? to (?:the )?{one}s?" for one in grammar["across"])
+    after, behind = "|".join(names["after"]), rf"(?:{any_of['compass']})"
+    bare = rf"(?:{phrase})(?: (?:{strong}))?"
     return (
-        *grammar["relative"],
-        rf"(?:{phrase}) (?:{any_of['compass']})(?=\s*[:,.]|\s*$|\s+(?:is|are|was|were|has|have)(?!\w))",
-        rf"(?:{phrase}) (?:{'|'.join(names['after'])})",
-        rf"from (?:{determined} )?(?:{phrase}) to (?:{determined} )?(?:{phrase})",
-        rf"(?:{phrase}){field}{tail}",
-        rf"(?:{beside} ){{0,2}}(?:{weak}){time}{field}{tail}",
-        rf"(?:{weak}|{any_of['drawn']}) (?:where )?(?:{any_of['people']}) (?:{any_of['do']})"
-        rf"(?: (?!(?:{stop})(?!\w))\w+)?(?: on)?(?={follow})",
-        rf"(?:{any_of['position']}) (?!{any_of['no_side']})[a-z]{{3,}} (?:{any_of['small']})",
-        rf"(?:{any_of['drawn']})(?: (?:goes|runs|leads|going|running))? (?:{across})",
-        across,
-        *names["alone"],
-        rf"(?:{any_of['around']}) (?:{determined} )?(?:{beside} ){{0,2}}(?:{any_of['anchors']})",
-        rf"(?:{any_of['around']}|along|outside|next to|by) (?:the|our|both) {thing}(?={follow})",
-        rf"(?:{any_of['counts']}) (?:{beside} ){{0,2}}(?:{any_of['drawn']})",
-        rf"(?:{phrase})(?: (?:{strong}))?",
+        *map(PartForm, grammar["relative"]),
+        PartForm(
+            rf"(?:{phrase}) {behind}(?=\s*[:,.]|\s*$|\s+(?:is|are|was|were|has|have)(?!\w))", (behind, bare)
+        ),
+        PartForm(rf"(?:{phrase}) (?:{after})", (after, bare)),
+        PartForm(
+            rf"from (?:{determined} )?(?:{phrase}) to (?:{determined} )?(?:{phrase})", ("from", "to", bare)
+        ),
+        PartForm(rf"(?:{phrase}){field}{tail}", (preps, bare)),
+        PartForm(rf"(?:{beside} ){{0,2}}(?:{weak}){time}{field}{tail}", (preps, weak)),
+        PartForm(
+            rf"(?:{weak}|{any_of['drawn']}) (?:where )?(?:{any_of['people']}) (?:{any_of['do']})"
+            rf"(?: (?!(?:{stop})(?!\w))\w+)?(?: on)?(?={follow})"
+        ),
+        PartForm(rf"(?:{any_of['position']}) (?!{any_of['no_side']})[a-z]{{3,}} (?:{any_of['small']})"),
+        PartForm(
+            rf"(?:{any_of['drawn']})(?: (?:goes|runs|leads|going|running))? (?:{across})", (any_of["drawn"],)
+        ),
+        PartForm(across),
+        *map(PartForm, names["alone"]),
+        PartForm(rf"(?:{any_of['around']}) (?:{determined} )?(?:{beside} ){{0,2}}(?:{any_of['anchors']})"),
+        PartForm(rf"(?:{any_of['around']}|along|outside|next to|by) (?:the|our|both) {thing}(?={follow})"),
+        PartForm(
+            rf"(?:{any_of['counts']}) (?:{beside} ){{0,2}}(?:{any_of['drawn']})",
+            (any_of["counts"], any_of["drawn"]),
+        ),
+        PartForm(bare),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Final, TypeVar
 
 from decide.model.errors import KnowledgeError
@@ -65,19 +66,25 @@ def _sequence(parts: Sequence[str], at: int, where: str, text: str) -> tuple[Phr
                 if parts[at - 1] == ")":
                     break
             out.append(Piece("any", inner=tuple(inner)))
-        elif part == "...":
-            out.append(Piece("gap"))
-        elif part in "^$":
-            out.append(Piece("start" if part == "^" else "end"))
-        elif part[0] == "{":
-            out.append(Piece("class", part[1:-1]))
-        elif part[0] == "<":
-            out.append(Piece("name", part[1:-1]))
-        elif part.endswith("*"):
-            out.append(Piece("begins", part[:-1].lower()))
         else:
-            out.append(Piece("word", part.lower()))
+            out.append(_piece(part))
     return tuple(out), at
+
+
+@lru_cache(maxsize=4096)
+def _piece(part: str) -> Piece:
+    """A piece without others in it: the same few thousand make up all phrases."""
+    if part == "...":
+        return Piece("gap")
+    if part in "^$":
+        return Piece("start" if part == "^" else "end")
+    if part[0] == "{":
+        return Piece("class", part[1:-1])
+    if part[0] == "<":
+        return Piece("name", part[1:-1])
+    if part.endswith("*"):
+        return Piece("begins", part[:-1].lower())
+    return Piece("word", part.lower())
 
 
 class Vocabulary:

@@ -33,6 +33,13 @@ def clean(line: str) -> str:
     return " ".join(unicodedata.normalize("NFC", text).split())[:LONGEST].strip()
 
 
+def bare(text: str) -> str:
+    """`text` without what no terminal shows, line by line."""
+    if text.isprintable():
+        return text
+    return "\n".join(line if line.isprintable() else clean(line) for line in text.split("\n"))
+
+
 def too_long(line: str) -> bool:
     """Whether `line` holds more than the talk reads."""
     return len(line.strip()) > LONGEST
@@ -42,6 +49,8 @@ def fold(text: str) -> str:
     """`text` in the one spelling that the grammar reads: small letters, plain quotes and dashes, 1/2 for
     ½.
     """
+    if text.isascii():
+        return " ".join(text.lower().split())[: 2 * LONGEST]
     letters: list[str] = []
     for letter in text.translate(_SAME):
         if unicodedata.category(letter) == "No" and letters and letters[-1][-1:].isdigit():

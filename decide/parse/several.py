@@ -5,7 +5,7 @@ answers.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -14,10 +14,10 @@ from decide.parse.answers import is_unknown, read_answer
 from decide.parse.choices import is_hedged
 from decide.parse.heard import Doubt, Told
 from decide.parse.message_text import pattern
-from decide.parse.part_names import part_forms
+from decide.parse.part_names import part_forms, standing
 from decide.parse.plain import fold
 from decide.parse.question import Question
-from decide.parse.results import FieldShare, Reading, Setting, Sum, Understood
+from decide.parse.results import AskBack, FieldShare, Reading, Result, Setting, Sum, Understood
 from decide.parse.speech import Speech
 from decide.parse.vocabulary import said_plainly
 
@@ -25,6 +25,11 @@ TABLE: Final = "several"
 _NEVER: Final = r"(?!)"
 # A name of a part has hardly more words.
 _NAME: Final = 3
+_AMOUNTS: Final = frozenset({"number", "length"})
+_TEN: Final = 10
+# A number with hardly more than its unit.
+_AMOUNT: Final = r"(?:about |around |roughly )?\d+(?:\.\d+)?(?: ?[a-z%]+){0,2}"
+_GAP: Final = re.compile(r"[\s-]+")
 # The kinds of questions that are answered in words, or by the number of a choice.
 _WORDS: Final = frozenset({"choice", "list", "yesno"})
 
@@ -69,6 +74,9 @@ def read_several(
     in_order = _in_order(parts, asks, setting)
     if in_order and not held:
         return Several(in_order)
+    amounts = _amounts(parts, asks, pieces, setting)
+    if amounts is not None and not held:
+        return amounts
     nothing = pieces.get("nothing", _NEVER)
     first = asks[0]
     opens = first.no is not None and bool(parts) and re.fullmatch(nothing, parts[0]) is not None
@@ -80,11 +88,15 @@ def read_several(
         for part, name in others.items()
         if not any(part in fold(one.words) for one in before)
     )
+    back: list[tuple[str, Question, AskBack]] = []
     for part, meant in _meant([part for part in parts if part not in others], zones, pieces, setting):
         if re.fullmatch(nothing, part) is None:
             here = tuple(each for each in asks if each.zone is None or each.zone in meant)
-            for told in _of_piece(part, _without(part, zones, pieces, setting), here, setting, talk):
+            bare = _without(part, zones, pieces, setting)
+            for told in _of_piece(part, bare, here, setting, talk):
                 found.setdefault((told.key, told.zone), told)
+            back += _asked_back(part, bare, here, setting)
+    doubts += tuple(_settle(back, found))
     if opens:
         # A plain no that more follows is said of what was asked first, and of nothing else.
         found = {(first.key, first.zone): _told(first, first.no, parts[0]), **found}
@@ -95,17 +107,26 @@ def _others(parts: Iterable[str], zones: Sequence[str], setting: Setting) -> dic
     """The pieces that begin with the name of a part of the field that was not told, each with that name."""
     words = setting.talk.get("message_parts", {})
     forms = part_forms(words["grammar"], words["names"]) if words else ()
-    lead = rf"(?:(?:{'|'.join(words['names']['drop'])}|and) )*" if words else ""
+    small = pattern(*words["names"]["drop"], "and") if words else pattern()
     found: dict[str, str] = {}
     for part in parts:
         if any(_names(zone, part, setting) for zone in zones):
             continue
+        starts = _starts(small, part)
         match = next(
-            (m for form in forms for m in [pattern(f"{lead}(?P<part>{form})").match(part)] if m), None
+            (m for form in standing(forms, part) for at in starts if (m := form.match(part, at))), None
         )
         if match is not None:
-            found[part] = match["part"]
+            found[part] = match[0]
     return found
+
+
+def _starts(small: re.Pattern[str], part: str) -> list[int]:
+    """Where a name may begin in a piece: behind all small words before it, behind fewer, at its start."""
+    starts = [0]
+    while (word := small.match(part, starts[-1])) and (gap := _GAP.match(part, word.end())):
+        starts.append(gap.end())
+    return starts[::-1]
 
 
 def _doubt(
@@ -240,6 +261,78 @@ def _in_order(parts: list[str], asks: tuple[Question, ...], setting: Setting) ->
     if not plain or any(value is None for value in results):
         return ()
     return tuple(_told(each, value, part) for part, each, value in zip(parts, asks, results, strict=True))
+
+
+def _amounts(
+    parts: Sequence[str], asks: tuple[Question, ...], pieces: Mapping[str, Any], setting: Setting
+) -> Several | None:
+    """What bare amounts tell where one amount was asked, of one part of the field or of several: one is that
+    of all, as many as there are parts are theirs in order, and of any other number none is taken. None where
+    the line is of another form.
+    """
+    asked = [each for each in asks if each.kind not in _WORDS]
+    if not asked or any(each.key != asked[0].key or each.kind not in _AMOUNTS for each in asked):
+        return None
+    bare = [_without(part, [], pieces, setting) for part in parts]
+    bare = [" ".join(re.sub(pieces.get("every", _NEVER), " ", part).split()) for part in bare]
+    results = [read_answer(asked[0], part, setting) for part in bare]
+    if not all(re.fullmatch(_AMOUNT, part) for part in bare) or not all(
+        isinstance(one, (Understood, AskBack)) for one in results
+    ):
+        return None
+    if len(bare) == 1 and isinstance(results[0], AskBack):
+        readings = tuple(
+            Reading(one.say, tuple(_told(each, one.value, parts[0]) for each in asked))
+            for one in results[0].readings
+        )
+        return Several(doubts=(Doubt(results[0].text, parts[0], asked[0].key, asked[0].zone, readings),))
+    if len(bare) == 1:
+        values = [_plain_value(results[0], bare[0])] * len(asked)
+    else:
+        # A small number is of a hundred where the one beside it is.
+        as_they_stand = all(isinstance(one, Understood) for one in results)
+        sure = len(bare) == len(asked) and (as_they_stand or any(map(_of_a_hundred, results)))
+        values = [_plain_value(one, part) for one, part in zip(results, bare, strict=True)] if sure else []
+    told = zip(asked, values, parts if len(bare) > 1 else [*parts] * len(asked), strict=False)
+    return Several(tuple(_told(each, value, part) for each, value, part in told if value is not None))
+
+
+def _asked_back(
+    part: str, bare: str, asks: Iterable[Question], setting: Setting
+) -> Iterator[tuple[str, Question, AskBack]]:
+    """The amount of a piece that may mean two, with the questions that it answers."""
+    for each in asks if re.fullmatch(_AMOUNT, bare) else ():
+        result = read_answer(each, bare, setting) if each.kind in _AMOUNTS else None
+        if isinstance(result, AskBack):
+            yield part, each, result
+
+
+def _settle(back: Iterable[tuple[str, Question, AskBack]], found: dict[Place, Told]) -> Iterator[Doubt]:
+    """An amount that may mean two is taken as it stands beside one of its kind that may not; else it is asked
+    back.
+    """
+    sure = {key for (key, _), told in found.items() if _of_a_hundred(told)}
+    for part, each, result in back:
+        first = result.readings[0] if result.readings else None
+        if each.key in sure and first is not None and str(first.value) in part:
+            found.setdefault((each.key, each.zone), _told(each, first.value, part))
+        elif (each.key, each.zone) not in found:
+            readings = tuple(Reading(one.say, (_told(each, one.value, part),)) for one in result.readings)
+            yield Doubt(result.text, part, each.key, each.zone, readings)
+
+
+def _of_a_hundred(given: Result | Told) -> bool:
+    """Whether a number is none of ten."""
+    value = given.value if isinstance(given, (Understood, Told)) else None
+    return isinstance(value, (int, float)) and value > _TEN
+
+
+def _plain_value(result: Result, part: str) -> Any:
+    """The value of an amount: of one that is asked back, that which it has as it stands."""
+    if isinstance(result, AskBack):
+        stands = [one.value for one in result.readings if str(one.value) == part]
+        return stands[0] if stands else None
+    return result.value if isinstance(result, Understood) else None
 
 
 def _value(part: str, asked: Question, setting: Setting, talk: Mapping[str, Any]) -> Any:

@@ -28,7 +28,12 @@ def read_sprays(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (
     plain = isinstance(strict, NotUnderstood) or (
         isinstance(strict, Understood) and strict.value[0].get("class") in (None, "unknown")
     )
-    return told if told is not None and plain else strict
+    if told is not None and plain:
+        return told
+    if isinstance(strict, Understood) and isinstance(told, Understood) and "date" not in strict.value[0]:
+        day = told.value[0].get("date")
+        return strict if day is None else Understood([{**strict.value[0], "date": day}], told.note)
+    return strict
 
 
 def _told(text: str, setting: Setting, choices: Sequence[AnswerChoice]) -> Result | None:

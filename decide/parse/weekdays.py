@@ -47,6 +47,11 @@ def number_of(word: str) -> int | None:
     return found[0] if len(found) == 1 else None
 
 
+def count_of(word: str) -> int:
+    """1 for "first" or "1st", -1 for "last"; `word` is one of COUNT_WORD."""
+    return _COUNTS[word]
+
+
 def nth(year: int, month: int, weekday: int, count: int) -> dt.date | None:
     """The weekday of that count in a month, the last one where the count is -1; None where there is none."""
     length = calendar.monthrange(year, month)[1]

@@ -11,8 +11,7 @@ from typing import Any, Final
 from decide.parse.choices import read_list
 from decide.parse.dates import read_date
 from decide.parse.matching import LONGEST_NAME, MOST_ITEMS, key_of
-from decide.parse.message_text import pattern
-from decide.parse.part_names import part_forms
+from decide.parse.part_names import part_forms, standing
 from decide.parse.plain import fold, words
 from decide.parse.results import AnswerChoice, AskBack, NotUnderstood, Reading, Result, Setting, Understood
 from decide.parse.vocabulary import any_of, rows, said_plainly
@@ -150,7 +149,7 @@ def _is_place(name: str, piece: str, choices: Sequence[AnswerChoice], setting: S
         return True
     parts = setting.talk.get("message_parts", {})
     forms = part_forms(parts["grammar"], parts["names"]) if parts else ()
-    return any(pattern(form).search(piece) for form in forms)
+    return any(form.search(piece) for form in standing(forms, piece))
 
 
 def _lettered(text: str) -> str:

@@ -100,6 +100,8 @@ def _why(
     start, or at once.
     """
     k, today = c.knowledge, c.filled.today
+    if row.task.pays and row.first == c.filled.situation.means.budget_from and row.first > max(at, floor):
+        return k.text("plan-why-money")
     if row.first > max(at, floor, today):
         return k.text("plan-why-first-free-day")
     if cause is not None and at >= floor and at > today:

@@ -29,10 +29,11 @@ def _free_of_play(c: Consultation, job: Job, date: dt.date) -> bool:
 
 
 def may_be_done(c: Consultation, task: TaskTemplate, jobs: Sequence[Job], date: dt.date) -> bool:
-    """Whether a task may be done on a day: work allowed, ground free of play, grass growing, as far as it
-    asks for them.
+    """Whether a task may be done on a day: work allowed, ground free of play, grass growing, money there, as
+    far as it asks for them.
     """
-    if not can_work(c.filled, date):
+    money = c.filled.situation.means.budget_from
+    if not can_work(c.filled, date) or (task.pays and money is not None and date < money):
         return False
     site = c.filled.site
     for job in jobs:

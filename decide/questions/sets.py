@@ -47,7 +47,8 @@ class Sets:
         without: frozenset[str],
         before: Sets | None = None,
     ) -> None:
-        self.base, self.essential, self.is_closed = half.book.base, half.essential, half.is_closed
+        self.base, self.is_closed = half.book.base, half.is_closed
+        self.essential, self.perhaps = half.essential, half.counting.perhaps
         self.changed = told.changed | usual.changed
         self.told: Found = plain_judge(
             self.base, "option", told, without, None if before is None else before.told
@@ -68,7 +69,7 @@ class Sets:
             (before.first, before.roles)
             if before is not None
             and same
-            and self.essential == before.essential
+            and (self.essential, self.perhaps) == (before.essential, before.perhaps)
             and self.changed.isdisjoint(before.ending)
             else self._ended(half, without)
         )
@@ -76,7 +77,7 @@ class Sets:
     def _ended(self, half: Diagnosis, without: frozenset[str]) -> tuple[Mapping[str, int], Mapping[str, int]]:
         """What the rules of verdict and roles say."""
         columns, ends = self.told.columns, self.ends
-        judged = columns.over(ends.verdict_columns(self.essential))
+        judged = columns.over(ends.verdict_columns(self.essential, self.perhaps))
         first: dict[str, int] = {}
         left = columns.everyone
         for ruled in plain_judge(self.base, "option-verdict", judged, without).rules:

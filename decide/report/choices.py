@@ -196,5 +196,5 @@ def without_start(option: Option) -> str:
     if option.start is None:
         return option.title
     said = day_of(option.start)
-    cut = re.sub(rf",? *(?:begun on|from|on or about|on|starting)? *{re.escape(said)}$", "", option.title)
+    cut = re.sub(rf",[^,]*{re.escape(said)}$", "", option.title)
     return cut or option.title

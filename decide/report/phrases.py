@@ -77,7 +77,7 @@ def short_date(text: str) -> str:
 def short_span(opens: dt.date, closes: dt.date) -> str:
     """Two days in few letters: "15 Mar to 11 Jun 2026"."""
     year = "" if opens.year == closes.year else f" {opens.year}"
-    return f"{short_day(opens)}{year} to {short_day(closes)} {closes.year}"
+    return say("days-span", first=f"{short_day(opens)}{year}", last=f"{short_day(closes)} {closes.year}")
 
 
 def short_days(early: dt.date | None, late: dt.date | None) -> str:

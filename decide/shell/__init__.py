@@ -59,9 +59,9 @@ def run(
     try:
         screen.write(FIRST_LINE + "\n")
         screen.flush()
-        return _talk(start, talk, units, source, sink, screen, env, today, make_tools, full)
-    except BrokenPipeError:
-        _quiet(sink)
+        return _talk(start, talk, units, source, sink, screen, errors, env, today, make_tools, full)
+    except OSError as error:
+        _unwritten(error, sink, errors, "")
         return 1
 
 
@@ -72,6 +72,7 @@ def _talk(
     source: TextIO,
     sink: TextIO,
     screen: TextIO,
+    errors: TextIO,
     env: Mapping[str, str],
     today: dt.date | None,
     make_tools: Callable[[dt.date], Tools] | None,
@@ -131,14 +132,16 @@ def _talk(
     except KeyboardInterrupt:
         screen.write("\n")
         return 130
-    except BrokenPipeError:
-        raise
     except Exception as fault:
-        wrong = printable(str(fault)[:200])
-        screen.write(
-            f"The program went wrong ({type(fault).__name__}: {wrong}). {_kept_at_last(keeper, talk)}\n"
-        )
-        return WENT_WRONG
+        said = _kept_at_last(keeper, talk)
+        code = WENT_WRONG
+        if isinstance(fault, OSError) and fault.filename is None:
+            code = 1
+            _unwritten(fault, sink, errors, said)
+        else:
+            wrong = printable(str(fault)[:200])
+            screen.write(f"The program went wrong ({type(fault).__name__}: {wrong}). {said}\n")
+        return code
 
 
 def _begin(
@@ -238,6 +241,17 @@ def _lenient(stream: TextIO) -> None:
     again = getattr(stream, "reconfigure", None)
     if again is not None:
         again(errors="replace")
+
+
+def _unwritten(error: OSError, sink: TextIO, errors: TextIO, kept: str) -> None:
+    """Says beside a talk that cannot be shown any more why not, and where its answers are; where its reader
+    has gone nothing is said.
+    """
+    _quiet(sink)
+    if not isinstance(error, BrokenPipeError):
+        why = (error.strerror or "unknown trouble").lower()
+        _try(lambda: errors.write(f"The talk cannot be shown: {why}. {kept}".strip() + "\n"))
+        _try(errors.flush)
 
 
 def _quiet(stream: TextIO) -> None:

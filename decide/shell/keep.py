@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import copy
 import json
+import math
 import os
 from collections.abc import Mapping
 from hashlib import sha256
@@ -19,6 +20,8 @@ from decide.parse.results import DONT_KNOW
 
 MOST_BYTES: Final = 1_000_000
 _MOST_ASIDE: Final = 1000
+# A whole number that is longer is none that a field has, and overflows where it is divided.
+_MOST_BITS: Final = 256
 # Tables of which a field has several.
 _LISTS: Final = ("use", "zone", "offer", "proposal", "ongoing", "done", "check", "seen")
 
@@ -203,12 +206,25 @@ def _wrong(key: str, held: Any) -> str:
     rows = held if isinstance(held, list) else [held]
     if not all(isinstance(row, dict) for row in rows):
         return f"{key} is no table of answers"
+    if not _finite(rows):
+        return f"{key} holds a number that cannot be used"
     if key in _LISTS and not isinstance(held, list):
         return f"{key} is one table and must be a list of them"
     names = [row.get("name") for row in rows] if key == "zone" else []
     if not all(isinstance(name, str) and name.strip() for name in names):
         return "a part of the field has no name"
     return ""
+
+
+def _finite(held: Any) -> bool:
+    """Whether every number in it is one that can be counted with."""
+    if isinstance(held, dict):
+        return all(map(_finite, held.values()))
+    if isinstance(held, list):
+        return all(map(_finite, held))
+    if isinstance(held, int):
+        return held.bit_length() <= _MOST_BITS
+    return not isinstance(held, float) or math.isfinite(held)
 
 
 def _no_number(word: str) -> float:

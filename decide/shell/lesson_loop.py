@@ -24,8 +24,8 @@ from decide.lesson.steps import Step
 from decide.lesson.story import Scene, Story
 from decide.model.errors import DecideError, nearest
 from decide.model.words import to_ascii
-from decide.parse.plain import clean
-from decide.shell.lines import bare, utf8
+from decide.parse.plain import bare, clean
+from decide.shell.lines import utf8
 
 HELP: Final = """\
 next (or Enter): the next step. back: the one before. jump N: step N. list: all so far.

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any, Final, TextIO
 
 from decide.model.words import to_ascii
-from decide.parse.plain import clean
+from decide.parse.plain import bare
 from decide.shell.asking import Prompt
 from decide.shell.keeping import keep, kept, unsaved
 from decide.shell.state import Say
@@ -26,11 +26,6 @@ def as_line(prompt: Prompt) -> str:
     )
     hint = f" ({prompt.hint})" if prompt.hint else ""
     return f"{left}{prompt.text}{offered}{hint}"
-
-
-def bare(text: str) -> str:
-    """`text` without escape bytes, line by line."""
-    return "\n".join(line if line.isprintable() else clean(line) for line in text.split("\n"))
 
 
 def utf8(stream: Any) -> bool:

@@ -87,7 +87,7 @@ def _date_words(value: str) -> str:
 
 def _hashable(value: Any) -> Any:
     return (
-        tuple(value)
+        tuple(map(_hashable, value))
         if isinstance(value, list)
         else (type(value).__name__, value)
         if isinstance(value, bool)

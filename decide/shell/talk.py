@@ -6,11 +6,12 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any, Final
 
 from decide.model.errors import DecideError
-from decide.parse.plain import clean, fold, too_long
+from decide.parse.plain import bare, clean, fold, too_long
 from decide.shell import advising, answering, asking, changing, keeping, papers, table
 from decide.shell.asking import Prompt
 from decide.shell.state import Kept, Say, State
@@ -68,7 +69,7 @@ class Talk:
         elif not self.state.answers:
             self.state.opening = True
         else:
-            self.opening = _without_trouble(lambda: asking.next_question(self.state))
+            self.opening = _shown(_without_trouble(lambda: asking.next_question(self.state)))
 
     @property
     def answers(self) -> Answers:
@@ -87,7 +88,8 @@ class Talk:
 
     def prompt(self) -> Prompt:
         """What to ask now."""
-        return asking.prompt(self.state)
+        now = asking.prompt(self.state)
+        return replace(now, text=bare(now.text), choices=tuple(map(bare, now.choices)), hint=bare(now.hint))
 
     def vocabulary(self) -> tuple[str, ...]:
         """Words that may be completed now: choices, and the commands."""
@@ -106,16 +108,21 @@ class Talk:
         text = clean(_one_line(line))
         self.state.fresh_advice = False
         if not text:
-            return _without_trouble(lambda: _silence(self.state))
+            return _shown(_without_trouble(lambda: _silence(self.state)))
         cut = self.state.cut
         said = _without_trouble(lambda: _heard(self.state, text))
         if self.state.cut is cut:
             self.state.cut = None
-        return said
+        return _shown(said)
 
     def ahead(self) -> None:
         """Starts work on what comes next, while the person reads."""
         self.state.tools.ahead(self.state.answers)
+
+
+def _shown(said: Sequence[Say]) -> list[Say]:
+    """The same, fit for any terminal: names and notes of a file that was kept may hold what none shows."""
+    return [one if one.text.isprintable() else replace(one, text=bare(one.text)) for one in said]
 
 
 def _one_line(line: str) -> str:

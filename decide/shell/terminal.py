@@ -21,10 +21,10 @@ from prompt_toolkit.output import ColorDepth, create_output
 from prompt_toolkit.shortcuts import CompleteStyle
 
 from decide.model.words import to_ascii
-from decide.parse.plain import fold
+from decide.parse.plain import bare, fold
 from decide.shell.asking import Prompt
 from decide.shell.keeping import keep, kept, unsaved
-from decide.shell.lines import ADVICE_GIVEN, INTERRUPTED, NO_ADVICE, bare, utf8
+from decide.shell.lines import ADVICE_GIVEN, INTERRUPTED, NO_ADVICE, utf8
 from decide.shell.pager import Pager
 from decide.shell.signals import Left
 from decide.shell.state import Say

@@ -14,6 +14,7 @@ from decide.model.situation import Zone
 from decide.model.written import levels_of
 from decide.report.text import render
 from tests.decision.fields import consulted
+from tests.shared import knowledge
 
 
 def at(zone: dict[str, Any], today: str = "2026-06-10", **tables: Any) -> Consultation:
@@ -97,6 +98,21 @@ def test_where_pesticides_are_barred_no_treatment_is_spoken_of() -> None:
     assert "barred" in barred[0].treat
     assert "licensed person" in free[0].treat
     assert "licensed person" not in barred[0].treat
+
+
+@pytest.mark.parametrize(
+    "pest", ["grubs", "leatherjackets", "armyworm", "mole crickets", "billbugs", "chinch bugs"]
+)
+def test_where_pesticides_are_barred_it_is_said_what_may_be_done_without(pest: str) -> None:
+    (barred,) = ailments(Teller(at({"pests": [pest]}, limits={"pesticides": "banned"})))
+    (free,) = ailments(Teller(at({"pests": [pest]})))
+    row = knowledge().ailments[barred.code]
+    assert row.without
+    assert "barred" in barred.treat
+    assert barred.treat.endswith(row.without[-40:])
+    assert "pesticide authority" in barred.treat or "Flush" in barred.treat
+    assert "licensed person" not in barred.treat
+    assert "barred" not in free.treat
 
 
 def test_standing_turf_is_tended_and_not_called_idle() -> None:

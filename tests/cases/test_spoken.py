@@ -55,6 +55,40 @@ def test_a_rule_is_met_where_it_speaks_and_is_silent(tmp_path: Path) -> None:
     assert _unmet(tmp_path) == ""
 
 
+PROPOSED = """title = "a club in Birmingham"
+[situation.place]
+name = "Birmingham"
+country = "us"
+region = "us-al"
+[situation.dates]
+today = 2026-12-15
+[[situation.zone]]
+name = "outfield"
+area_m2 = 6000
+bare_percent = 20
+bare_pattern = "scattered"
+grass = [{ grass = "common bermudagrass", state = "green" }]
+[[rule]]
+rule = "window-closed"
+signed = "Winter cover that comes more than a week from now is not covered by what is seen today."
+sources = ["common-practice"]
+says = "mark risk weak"
+with = { "proposal" = [{ step = "overseed", grass = "perennial ryegrass", start = 2026-12-23 }] }
+of = { step = "overseed" }
+silent = [{ "proposal" = [{ step = "overseed", grass = "perennial ryegrass", start = 2026-12-22 }] }]
+"""
+
+
+def test_a_rule_about_options_is_heard_of_the_way_that_a_step_proposes(tmp_path: Path) -> None:
+    path = tmp_path / "rules-timing.toml"
+    path.write_text(PROPOSED)
+    listener, rows = Listener(adviser()), read_spoken(path, path.name)
+    assert [*map(listener.unmet, rows)] == ["", ""]
+    path.write_text(PROPOSED.replace('of = { step = "overseed" }', 'of = { step = "lay-sod" }'))
+    told = [*map(listener.unmet, read_spoken(path, path.name))]
+    assert ["has nothing to speak of" in each for each in told] == [True, True]
+
+
 def test_what_is_not_met_is_said_with_the_change(tmp_path: Path) -> None:
     found = _unmet(tmp_path, silent='{ "zone.area_m2" = 310 }')
     assert found == (
@@ -87,3 +121,37 @@ def test_what_cannot_be_read_is_said(tmp_path: Path, silent: str, wrong: str, in
 def test_a_rule_that_is_not_there_is_named(tmp_path: Path) -> None:
     with pytest.raises(KnowledgeError, match="there is no rule 'machine-ownd'"):
         _unmet(tmp_path, rule="machine-ownd")
+
+
+STEP = FIELD.replace('of = {{ method = "{method}" }}', 'of = {{ step = "{method}" }}')
+
+
+@pytest.mark.parametrize(
+    ("rule", "says", "told", "silent"),
+    [
+        (
+            "zone-kept-off",
+            "rule-out fits-place",
+            '"zone.keep_off" = true, "proposal" = [{ step = "lay-sod", method = "thin-sod", grass = "tall fescue" }]',
+            '{ "zone.keep_off" = false }',
+        ),
+        (
+            "step-ruled-out",
+            "verdict ruled-out",
+            '"now.ground" = "waterlogged", "proposal" = [{ step = "lay-sod", method = "thin-sod", grass = "tall fescue" }]',
+            '{ "now.ground" = "open" }',
+        ),
+    ],
+)
+def test_a_rule_on_the_option_of_a_step_and_on_its_verdict_is_heard_of_that_step(
+    tmp_path: Path, rule: str, says: str, told: str, silent: str
+) -> None:
+    path = tmp_path / "rules-steps.toml"
+    text = STEP.format(rule=rule, method="lay-sod", silent=silent)
+    text = text.replace("mark can-be-done strong", says)
+    text = "\n".join(f"with = {{ {told} }}" if row.startswith("with") else row for row in text.splitlines())
+    path.write_text(text)
+    listener, rows = Listener(adviser()), read_spoken(path, path.name)
+    assert [*filter(None, map(listener.unmet, rows))] == []
+    path.write_text(text.replace('step = "lay-sod" }\nwith', 'step = "mow" }\nwith'))
+    assert "has nothing to speak of" in listener.unmet(read_spoken(path, path.name)[0])

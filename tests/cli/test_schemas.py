@@ -73,7 +73,7 @@ def taken(document: dict[str, Any]) -> bool:
 @pytest.mark.parametrize("of", SCHEMAS)
 def test_the_file_in_the_package_is_what_the_models_say_and_is_a_schema(of: str) -> None:
     text = FOLDER.joinpath(f"{of}.json").read_text(encoding="utf-8")
-    assert text == schema_text(of), f"decide schema {of} > decide/schemas/{of}.json"
+    assert text == schema_text(of), "python tests/promises.py"
     schema = json.loads(text)
     assert schema["$schema"] == DIALECT
     jsonschema.Draft202012Validator.check_schema(schema)

@@ -31,7 +31,9 @@ def alone(c: Consultation, w: Weighed) -> Weighed:
     one = Weighed(w.draft, {**facts, **derived}, told.firings, told.could, ready=w.ready, cost=w.cost)
     usual, _ = _read(c, "option", w, {**c.usual_facts[w.draft.zone], **one.facts})
     bound(one, usual, c.is_closed, c.book.quiet)
-    verdict, _ = _read(c, "option-verdict", w, {**one.facts, **verdict_facts(one, c.essential)})
+    verdict, _ = _read(
+        c, "option-verdict", w, {**one.facts, **verdict_facts(one, c.essential, c.counting.perhaps)}
+    )
     one.verdict, one.verdict_rule = verdict.firings[0][0].then.target, verdict.firings[0][0].id
     _, roles = _read(c, "option-role", w, {**one.facts, **role_facts(one, c.essential)})
     one.roles = frozenset(name.removeprefix(ROLE) for name, holds in roles.items() if holds)

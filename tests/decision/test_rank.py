@@ -135,6 +135,14 @@ def test_the_usual_reading_of_silence_is_one_grade_and_the_verdict_still_rests_o
     assert (names(w.open), names(w.remote), names(w.rests_on)) == ([], ["shade"], ["shade"])
 
 
+def test_what_is_usual_lifts_a_rule_and_the_verdict_still_rests_on_the_unusual():
+    rules = (marks("weak", f"{BARE} > 0", unless=f"{SUN} is true", name="bare"), marks("fair", f"{BARE} > 0"))
+    w = judged(rules, {BARE: 3.0}, usual={SUN: True})
+    assert (ends(w), names(w.open), names(w.remote)) == (("fair", "fair"), [], ["bare"])
+    assert judged(rules, {BARE: 3.0}, usual={SUN: True}, closed=(SUN,)).remote == []
+    assert judged(rules, {BARE: 3.0, SUN: True}).rests_on == []
+
+
 def test_what_is_usually_bad_is_bad_and_stands_open():
     w = judged((marks("weak", f"{SUN} is true", name="shade"),), {}, usual={SUN: True})
     assert ends(w) == ("weak", "weak")
@@ -235,6 +243,35 @@ def test_the_worst_end_is_never_above_the_best_and_an_answer_never_leaves_the_tw
     assert open_ones > 30
 
 
+def test_whatever_an_answer_may_say_against_it_is_named_whatever_is_usual():
+    """On random rules, facts and usual readings: no answer makes a rule speak that fires already, or is rested on."""
+    dice = random.Random(7)
+    pool = [
+        marks(grade, when, unless=unless, name=f"{grade}-{n}")
+        for n, (grade, when, unless) in enumerate(itertools.product(("out", "weak", "doubtful"), (f"{SUN} is true", f"{BARE} > 0"), ("", f"{WATER} is none", f"{SUN} is not true")))
+    ]  # fmt: skip
+    values: dict[str, list[Fact]] = {SUN: [True, False], BARE: [0.0, 60.0], WATER: ["none", "can"]}
+    lifted = 0
+    for _ in range(150):
+        rules = tuple(dice.sample(pool, dice.randint(1, 5)))
+        told = {name: dice.choice(held) for name, held in values.items() if dice.random() < 0.4}
+        usual = {name: dice.choice(held) for name, held in values.items() if dice.random() < 0.6}
+        silent = judged(rules, told, usual)
+        known = {
+            *names(silent.rests_on),
+            *names(silent.doubts),
+            *(rule.id for rule, found in silent.firings if not found.open),
+        }
+        lifted += any(found.open and rule in silent.remote for rule, found in silent.firings)
+        missing = [name for name in values if name not in told]
+        for answer in itertools.product(*(values[name] for name in missing)):
+            found = judged(rules, {**told, **dict(zip(missing, answer, strict=True))})
+            speaks = {rule.id for rule, _ in found.firings if rule.adverse or rule.then.grade == "doubtful"}
+            sure = {rule.id for rule, _ in silent.firings if rule.then.grade == "doubtful"}
+            assert speaks <= known | sure
+    assert lifted > 5
+
+
 def test_worst_and_best_go_by_the_order_of_grades():
     assert (worst(GRADES), best(GRADES)) == ("lost", "strong")
     assert (worst(["doubtful", "unknown"]), best(["weak", "unknown"])) == ("unknown", "unknown")
@@ -286,6 +323,21 @@ def test_the_verdict_reads_the_worst_of_what_is_essential_and_what_is_silent():
         w = made()
         w.doubts = [marks("doubtful", f"{SUN} is true", criterion=criterion)]
         assert verdict_facts(w, essential)["option.silence"] == said
+
+
+def test_the_verdict_reads_what_could_come_to_count():
+    essential, perhaps = frozenset({"fits-place"}), frozenset({"water"})
+    assert verdict_facts(made(), essential, perhaps) == verdict_facts(made(), essential)
+    for low, high in (("weak", "fair"), ("weak", "weak")):
+        w = made(grades={"water": low}, bests={"water": high})
+        assert verdict_facts(w, essential)["option.open"] == "none"
+        assert verdict_facts(w, essential, perhaps)["option.open"] == "some"
+        assert verdict_facts(w, essential, perhaps)["option.essential"] == "good"
+    for name in ("remote", "doubts"):
+        w = made()
+        setattr(w, name, [marks("weak", f"{SUN} is true", criterion="water")])
+        assert verdict_facts(w, essential)["option.silence"] == "none"
+        assert verdict_facts(w, essential, perhaps)["option.silence"] == "speaks"
 
 
 def test_roles_read_how_it_stands_without_the_date_and_without_lasting():

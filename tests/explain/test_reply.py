@@ -15,12 +15,14 @@ from decide.explain.changes import KEYS
 from decide.explain.reply import REPLIES, Answered, reply, reply_early
 from decide.explain.reply.about import About, Reply, due, fitted, meant
 from decide.explain.reply.days import span_of
+from decide.explain.runs import Runs
 from decide.model.advice import Advice
 from decide.model.reading import read_situation
 from decide.model.situation import Situation
 from decide.model.wording import MONTH_NAMES
 from decide.model.words import first_sentence
 from decide.parse.heard import Ask
+from decide.shell.advising import CUT
 from tests.shared import knowledge
 
 # Little is told: a British goalmouth without water, and a field in Ohio with a hose.
@@ -135,6 +137,21 @@ def test_the_same_question_gives_the_same_bytes(sparse: Consultation) -> None:
 
 
 # ---------- dates and amounts are the advice's own ----------
+def test_who_asks_for_more_of_how_sure_it_is_has_every_missing_answer_tried(
+    sparse: Consultation, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The first answer promises it, and the talk asks for the whole of an answer that says so."""
+
+    def tried(*_: object) -> None:
+        raise RuntimeError("tried")
+
+    monkeypatch.setattr(Runs, "alters", tried)
+    assert "tried, say more." in said(sparse, "how_sure").text.splitlines()[0]
+    assert CUT in said(sparse, "how_sure").text
+    with pytest.raises(RuntimeError, match="tried"):
+        said(sparse, "how_sure", whole=True)
+
+
 def test_mowing_is_told_by_the_days_and_heights_of_the_advice(sparse: Consultation) -> None:
     text = said(sparse, "when_mow").text
     first = option(advice_of(sparse)).first_mow

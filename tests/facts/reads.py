@@ -25,7 +25,7 @@ ROWS = ("offer", "proposal", "seen")
 # Parts of them that have a key of their own.
 PARTS = ("offer.grown_on",)
 SHARE = "growth-share"
-COMPLETED = ("season", "country", "region", "hemisphere", "latitude", "areas", "today")
+COMPLETED = ("season", "country", "region", "hemisphere", "latitude", "areas", "assumed_areas", "today")
 
 
 class Table:

@@ -158,7 +158,7 @@ def test_an_answer_moves_what_rests_on_it_by_whatever_way() -> None:
 
 def test_only_what_is_asked_brings_a_fact(adviser: Adviser) -> None:
     brought = adviser.brought_by
-    assert brought["option.budget-short.high"] == {"means.budget", "zone.area_m2"}
+    assert brought["option.budget-short.high"] == {"means.budget", "means.contractor", "zone.area_m2"}
     assert brought["zone.recovery-days.late"] == {"zone.grass"}
     assert brought["option.offer-grown-on"] == {"offer.grown_on"}
     assert brought["site.climate"] == {"place.name"}

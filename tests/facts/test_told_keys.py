@@ -135,6 +135,19 @@ def test_the_first_day_with_water_is_a_start(adviser: Adviser) -> None:
     assert dt.date(2026, 8, 20) in days
 
 
+def test_what_is_ordered_on_the_first_day_with_money_is_a_start(adviser: Adviser) -> None:
+    offer = [{"what": "seed", "lead_days": 3}]
+    means = {"budget_from": "2026-08-20"}
+    half = told(adviser, means=means, offer=offer, zone=[{"name": "a", "bare_percent": 90}])
+    drafts = [draft for draft in half.options() if draft.method == "broadcast-seed" and draft.start]
+    waits = {
+        draft.start: half.measures.option(draft, half.zone_facts["a"])["option.money-days-wait"]
+        for draft in drafts
+    }
+    assert waits[dt.date(2026, 8, 23)] == 0
+    assert all(wait == (dt.date(2026, 8, 23) - start).days for start, wait in waits.items() if start)
+
+
 @pytest.mark.parametrize(
     ("matches_by", "missed"),
     [("2026-09-01", "full"), ("2027-06-01", "light")],

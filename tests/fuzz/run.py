@@ -54,9 +54,12 @@ def run(target: str, count: int, seed: int, first: int = 0, seconds: float | Non
             feed(random.Random(f"{target}/warm/{number}"))
     signal.signal(signal.SIGVTALRM, _hang)
     resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, resource.getrlimit(resource.RLIMIT_AS)[1]))
+    # A run that is ended early tells what it did all the same.
+    stop: list[int] = []
+    ended = signal.signal(signal.SIGTERM, lambda signum, _: stop.append(signum))
     began = time.process_time()
     for number in range(first, first + count):
-        if seconds is not None and time.process_time() - began > seconds:
+        if (seconds is not None and time.process_time() - began > seconds) or stop:
             break
         before, shown = time.process_time(), ""
         signal.setitimer(signal.ITIMER_VIRTUAL, HANG_CPU_S)
@@ -82,6 +85,7 @@ def run(target: str, count: int, seed: int, first: int = 0, seconds: float | Non
         if took > MOST_CPU_S:
             _keep(outcome, f"longer than {MOST_CPU_S:g} s of CPU", number, f"{took:.1f} s: {shown[:300]}")
         outcome.fed += 1
+    signal.signal(signal.SIGTERM, ended)
     outcome.memory_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
     return outcome
 

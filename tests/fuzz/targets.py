@@ -161,6 +161,12 @@ def checked(lines: list[Say], by: str) -> None:
             raise FoundError(f"said to {by[:80]!r} is what no terminal shows: {one.text[:200]!r}")
 
 
+def asked(held: Talk) -> None:
+    """What is asked is fit to be shown."""
+    prompt = held.prompt()
+    checked([Say(each) for each in (prompt.text, *prompt.choices, prompt.hint)], "asked")
+
+
 # ---------- targets ----------
 def grammar(draw: random.Random) -> str:
     """An answer to a question, and each reading of what is asked back picked."""
@@ -199,7 +205,7 @@ def whole_talk(draw: random.Random) -> str:
         for _ in range(draw.randint(1, 5))
     ]
     for line in lines:
-        held.prompt()
+        asked(held)
         held.vocabulary()
         checked(held.hear(line), line)
         json.dumps(held.answers, allow_nan=False)
@@ -238,7 +244,7 @@ def saved(draw: random.Random) -> str:
             return repr(raw[-300:])
     held = Talk(tools(), TODAY, answers, resumed=True)
     for line in ("yes", mutate.text(draw, said()), "what did I say"):
-        held.prompt()
+        asked(held)
         checked(held.hear(line), line)
     return repr(raw[-300:])
 

@@ -168,7 +168,7 @@ def test_every_rule_step_has_reason_and_source(whole: Lesson) -> None:
 def judgements(c: Consultation, step: Step) -> dict[str, object]:
     """What is judged of the option of a step, by the functions that the engine's facts come from."""
     w = c.weighed[step.subject]
-    return {**verdict_facts(w, c.essential), **role_facts(w, c.essential)}
+    return {**verdict_facts(w, c.essential, c.counting.perhaps), **role_facts(w, c.essential)}
 
 
 def test_verdicts_and_parts_read_grades_at_both_ends_in_words(field: Consultation, whole: Lesson) -> None:
@@ -189,7 +189,9 @@ def test_what_hangs_on_an_answer_is_said_at_both_ends(adviser: Adviser) -> None:
     found = 0
     for code in ("sparse-it-bologna-thin-untold", "sparse-us-fairbanks-firm-date"):
         c = with_plain_engine(adviser).consult(case_of(code).situation)
-        for w in [w for w in c.ranked if "open" in verdict_facts(w, c.essential).values()][:2]:
+        for w in [
+            w for w in c.ranked if "open" in verdict_facts(w, c.essential, c.counting.perhaps).values()
+        ][:2]:
             verdict = next(
                 step
                 for step in lesson(c, [w.draft.code]).steps

@@ -42,7 +42,7 @@ def lines(path: Path) -> list[int]:
     return [json.loads(line)["line"] for line in path.read_bytes().splitlines()]
 
 
-def stop_after(tmp_path: Path, many: int, torn: bytes = b"") -> None:
+def stop_after(tmp_path: Path, many: int, torn: bytes = b"", **more: Any) -> None:
     """What a kill leaves behind after so many lines."""
 
     class StopError(Exception):
@@ -53,7 +53,7 @@ def stop_after(tmp_path: Path, many: int, torn: bytes = b"") -> None:
             raise StopError
 
     with pytest.raises(StopError):
-        run(told(tmp_path), io.BytesIO(), io.BytesIO(), tell, makers.Echo)
+        run(told(tmp_path, **more), io.BytesIO(), io.BytesIO(), tell, makers.Echo)
     with (tmp_path / "out.jsonl.part").open("ab") as file:
         file.write(torn)
 
@@ -88,6 +88,29 @@ def test_what_changed_is_named(tmp_path: Path) -> None:
     with pytest.raises(BatchError, match=r"this is there already. Write --again"):
         done(told(tmp_path))
     assert done(told(tmp_path, again=True))[0].done == 3
+
+
+@pytest.mark.parametrize("form", ["jsonl", "csv"])
+def test_weather_that_changed_is_named(tmp_path: Path, form: Form) -> None:
+    """Lines that are done with other weather are not gone on with."""
+    weather = tmp_path / "weather.csv"
+    weather.write_text("date,tmin\n2026-05-01,3\n", encoding="utf-8")
+    if form == "csv":
+        text = f"id,place.weather_file\n1,{weather}\n2,\n3,{weather}\n"
+    else:
+        row = json.dumps({"place": {"weather_file": str(weather)}})
+        text = f'{row}\n{{"place": 5, "said": "weather_file"}}\nweather_file\n'
+    source = f"in.{form}"
+    (tmp_path / source).write_text(text, encoding="utf-8")
+    stop_after(tmp_path, 1, source=source, source_form=form)
+    weather.write_text("date,tmin\n2026-05-01,4\n", encoding="utf-8")
+    with pytest.raises(BatchError, match=r"belong to something else: weather changed. Write --again"):
+        done(told(tmp_path, source=source, source_form=form))
+    weather.unlink()
+    with pytest.raises(BatchError, match="weather changed"):
+        done(told(tmp_path, source=source, source_form=form))
+    weather.write_text("date,tmin\n2026-05-01,3\n", encoding="utf-8")
+    assert done(told(tmp_path, source=source, source_form=form))[0] == Far(3, 3, 0, 1)
 
 
 def test_lines_that_are_not_ours_are_left_alone(tmp_path: Path) -> None:

@@ -64,6 +64,10 @@ def test_a_spray_of_which_nothing_is_known() -> None:
             "means.water_from says that there is some",
         ),
         (
+            {"means": {"budget_from": "2026-09-01", "budget_until": "2026-07-01"}},
+            "means.budget_until (2026-07-01) lies before means.budget_from (2026-09-01)",
+        ),
+        (
             {"means": {"water": "none", "water_litres_day": 900}},
             "means.water_litres_day says that there is some",
         ),

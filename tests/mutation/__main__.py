@@ -25,6 +25,7 @@ from tests.mutation.survey import by_rules, survey
 
 HERE = Path(__file__).parent
 NOTICED = HERE / "noticed.json"
+SLIPS = HERE / "slips.json"
 REASONS = HERE / "reasons.toml"
 
 
@@ -92,17 +93,22 @@ def main(words: list[str]) -> int:
 
 
 def _code(asked: argparse.Namespace) -> int:
-    """Slips in code: of each whether a test noticed it, then how many did."""
+    """Slips in code: of each the test that notices it, then how many are noticed."""
+    known: dict[str, str] = json.loads(SLIPS.read_text()) if SLIPS.exists() else {}
     made = [slip for slip in code.all_slips() if asked.only in slip.name]
+    if asked.left:
+        made = [slip for slip in made if known.get(slip.name) == ""]
     if asked.sample is not None and asked.sample < len(made):
         made = random.Random(asked.seed).sample(made, asked.sample)
     missed = 0
     with tempfile.TemporaryDirectory() as folder:
         house = code.house_copied(Path(folder))
         for slip in made:
-            found = code.noticed(slip, house)
+            known[slip.name] = found = code.noticed(slip, house, known.get(slip.name, ""))
             missed += not found
-            print(f"{'noticed' if found else 'not'}: {slip.name}", flush=True)
+            print(f"{found or 'not'}: {slip.name} (line {slip.line})", flush=True)
+            if asked.write:
+                SLIPS.write_text(json.dumps(known, indent=0, sort_keys=True, ensure_ascii=False) + "\n")
     print(f"code: {len(made)} planted, {len(made) - missed} noticed, {missed} not")
     return 0
 

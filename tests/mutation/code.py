@@ -1,19 +1,21 @@
-"""Code with one mistake each, and whether the tests of its room notice it: they run on a copy of the house."""
+"""Code with one mistake each, and the test that notices it: tests run on a copy of the house."""
 
 from __future__ import annotations
 
 import ast
 import copy
+import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 HOUSE: Final = Path(__file__).parents[2]
-# The rooms in which Python computes what is judged, each with the tests that run for it.
+# The rooms in which Python computes what is judged, each with the tests that are asked first, long ones too.
 ROOMS: Final = {
     "decision": ("tests/decision", "tests/test_choosing.py", "tests/test_judgements.py"),
     "facts": ("tests/facts", "tests/test_judgements.py"),
@@ -21,7 +23,12 @@ ROOMS: Final = {
     "measure": ("tests/measure", "tests/test_judgements.py"),
     "answer": ("tests/answer", "tests/test_consult.py"),
 }
-SECONDS: Final = 300
+# What is asked where they notice nothing: other rooms that lean on these, and the fast tests of the bank.
+OTHERS: Final = (
+    "tests/answer", "tests/facts", "tests/plan", "tests/decision", "tests/report", "tests/questions", "tests/explain",
+    "tests/cases", "tests/examples/test_examples.py", "tests/published", "tests/parse", "tests/test_consult.py",
+)  # fmt: skip
+SECONDS: Final = 900
 # What pytest ends with where nothing failed.
 _PASSED: Final = 0
 _FLIPPED: Final[dict[type[ast.cmpop], type[ast.cmpop]]] = {
@@ -33,29 +40,48 @@ _OTHER: Final = {"min": "max", "max": "min", "any": "all", "all": "any"}
 
 @dataclass(frozen=True)
 class Slip:
-    """A mistake in a module: where, what, and the module's text with it."""
+    """A mistake in a module: its name (where by function, what, and which of those alike), its line, and which
+    node it changes and how.
+    """
 
+    root: Path
     file: str
-    line: int
+    name: str
     what: str
-    text: str
+    line: int
+    node: int
+    change: int
 
     @property
-    def name(self) -> str:
-        return f"{self.file}:{self.line}: {self.what}"
+    def text(self) -> str:
+        """The text of the module with the mistake."""
+        tree = ast.parse((self.root / self.file).read_text(encoding="utf-8"))
+        node = next(each for at, each in enumerate(ast.walk(tree)) if at == self.node)
+        _, change = [*_changes(node)][self.change]
+        return ast.unparse(ast.fix_missing_locations(_Put(node, change).visit(tree))) + "\n"
 
 
 def slips(file: Path, root: Path = HOUSE) -> Iterator[Slip]:
     """Every slip of a module: a comparison turned, + for -, min for max, one off, a `not` left out."""
     tree = ast.parse(file.read_text(encoding="utf-8"))
+    path, alike = file.relative_to(root).as_posix(), Counter[str]()
+    inside = {id(node): name for name, node in _functions(tree)}
     for place, node in enumerate(ast.walk(tree)):
         for n, (what, _) in enumerate(_changes(node)):
-            other = copy.deepcopy(tree)
-            twin = next(each for at, each in enumerate(ast.walk(other)) if at == place)
-            _, change = [*_changes(twin)][n]
-            changed = _Put(twin, change).visit(other)
-            text = ast.unparse(ast.fix_missing_locations(changed)) + "\n"
-            yield Slip(file.relative_to(root).as_posix(), getattr(node, "lineno", 0), what, text)
+            name = f"{path}: {inside.get(id(node), 'module')}: {what}"
+            alike[name] += 1
+            of = f" ({alike[name]})" if alike[name] > 1 else ""
+            yield Slip(root, path, name + of, what, getattr(node, "lineno", 0), place, n)
+
+
+def _functions(tree: ast.AST, name: str = "") -> Iterator[tuple[str, ast.AST]]:
+    """Each node by the function or class it stands in."""
+    for node in ast.iter_child_nodes(tree):
+        named = isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef)
+        inner = ".".join(filter(None, (name, node.name))) if named else name  # type: ignore[attr-defined]
+        if inner:
+            yield inner, node
+        yield from _functions(node, inner)
 
 
 class _Put(ast.NodeTransformer):
@@ -108,20 +134,59 @@ def house_copied(into: Path) -> Path:
     return into
 
 
-def noticed(slip: Slip, house: Path, seconds: int = SECONDS) -> bool:
-    """Whether a test of the slip's room fails in the copy, or does not end in time."""
+def noticed(slip: Slip, house: Path, known: str = "") -> str:
+    """The first test that fails in the copy with a slip, the known one first, then those of its room, then the
+    others; "late" where they do not end in time, "" where all pass.
+    """
     file = house / slip.file
     right = file.read_text(encoding="utf-8")
     file.write_text(slip.text, encoding="utf-8")
-    tests = ROOMS[Path(slip.file).parts[1]]
-    command = [sys.executable, "-m", "pytest", "-n", "0", "-x", "-q", "-p", "no:cacheprovider", *tests]
+    try:
+        for tests in filter(None, ((known,) * bool(known), ROOMS[Path(slip.file).parts[1]], OTHERS)):
+            if found := _failing(house, tests):
+                return found
+        return ""
+    finally:
+        file.write_text(right, encoding="utf-8")
+
+
+def still_noticed(slip: Slip, house: Path, test: str) -> bool:
+    """Whether a test still fails in the copy with a slip."""
+    file = house / slip.file
+    right = file.read_text(encoding="utf-8")
+    file.write_text(slip.text, encoding="utf-8")
+    try:
+        return bool(_failing(house, (test,)))
+    finally:
+        file.write_text(right, encoding="utf-8")
+
+
+def _failing(house: Path, tests: Sequence[str]) -> str:
+    command = [
+        sys.executable,
+        "-m",
+        "pytest",
+        "-n",
+        "0",
+        "-x",
+        "-q",
+        "-p",
+        "no:cacheprovider",
+        "--tb=no",
+        "-rfE",
+        *tests,
+    ]
+    if any("::" in test for test in tests):
+        command += ["-m", "slow or not slow"]
     environment = {"PYTHONPATH": str(house), "DECIDE_KEPT": "no"}
     try:
         ran = subprocess.run(
-            command, cwd=house, capture_output=True, check=False, timeout=seconds, env=environment
+            command, cwd=house, capture_output=True, text=True, check=False, timeout=SECONDS, env=environment
         )
     except subprocess.TimeoutExpired:
-        return True
-    finally:
-        file.write_text(right, encoding="utf-8")
-    return ran.returncode != _PASSED
+        return "late"
+    if ran.returncode == _PASSED:
+        return ""
+    found = re.search(r"^(?:FAILED|ERROR) (tests/[^ ]+(?:\[.*?\](?= - |$))?)", ran.stdout, re.MULTILINE)
+    # Where nothing can be collected the module itself does not load.
+    return found[1] if found else tests[0]

@@ -106,4 +106,4 @@ def test_slips_of_code_are_each_one_change(tmp_path: Path) -> None:
     for slip in made.values():
         assert ast.dump(ast.parse(slip.text)) != ast.dump(ast.parse(SOURCE))
     assert "min(a, b) if a <= b" in made["max(a, b) as min"].text
-    assert (made["1 as 2"].file, made["1 as 2"].line) == ("some.py", 4)
+    assert (made["1 as 2"].name, made["1 as 2"].line) == ("some.py: most: 1 as 2", 4)

@@ -59,6 +59,11 @@ TOLD = [
     ("how-bare", "60, same everywhere", {("zone.bare_percent", part): 60 for part in ("goalmouths", "middle", "wings")}),
     ("how-bare", "half as bad as the middle", {("zone.bare_percent", "goalmouths"): 20}),
     ("how-bare", "50/50", {("zone.bare_percent", "goalmouths"): 50}),
+    # A week that is counted in its month begins play with its first day, and ends a spray with its last.
+    ("play-by", "the first week of September", {("dates.play_by", None): "2026-09-01"}),
+    ("sprayed", "we sprayed weed and feed the second week of March", {
+        ("history.herbicides", None): [{"class": "auxin-phenoxy", "date": "2026-03-14"}]
+    }),
     # The layout of the situation file: no sum, no share, no table of a place.
     ("budget", "£500", {("means.budget", None): 500, ("means.currency", None): "GBP"}),
     ("zone-size", "a tenth of the field", {("zone.share_percent", "goalmouths"): 10}),
@@ -85,6 +90,49 @@ TOLD = [
 @pytest.mark.parametrize(("name", "said", "means"), TOLD)
 def test_what_an_answer_tells(speech: Speech, name: str, said: str, means: dict[Any, Any]) -> None:
     assert told(heard(speech, name, said)) == means
+
+
+FROM, UNTIL, SUM, CODE = (
+    ("means.budget_from", None), ("means.budget_until", None), ("means.budget", None), ("means.currency", None),
+)  # fmt: skip
+POUNDS = {SUM: 500, CODE: "GBP"}
+MONEY = [
+    # None until a day is not none at all: how much there is then is still asked.
+    ("No money until 1 July", {FROM: "2026-07-01"}),
+    ("not before July", {FROM: "2026-07-01"}),
+    ("none until the new financial year in April", {FROM: "2027-04-30"}),
+    ("nothing until July, then £500", {FROM: "2026-07-01", **POUNDS}),
+    ("£500 from 1 July", {FROM: "2026-07-01", **POUNDS}),
+    ("£500, but only from 1 July", {FROM: "2026-07-01", **POUNDS}),
+    # Some day of that month: it is sure to be there at its end.
+    ("£500 in August", {FROM: "2026-08-31", **POUNDS}),
+    ("£500 until the end of June", {UNTIL: "2026-06-30", **POUNDS}),
+    # A condition on how it is spent is a day; any other is asked after.
+    ("£500 only if it's spent by Easter", {UNTIL: "2027-03-28", **POUNDS}),
+    ("only if it's spent by Easter", {UNTIL: "2027-03-28"}),
+    ("500 quid provided the council agrees", {}),
+    ("£500 if the grant comes through", {}),
+    ("£500 now and £500 in September", {}),
+    ("£500 from the council", POUNDS),
+    ("nothing", {SUM: 0}),
+]
+
+
+@pytest.mark.parametrize(("said", "means"), MONEY)
+def test_money_with_a_day_or_a_condition(speech: Speech, said: str, means: dict[Any, Any]) -> None:
+    found = heard(speech, "budget", said, "gb")
+    assert told(found) == means
+    assert means or found.doubts
+
+
+@pytest.mark.parametrize("said", ["£500 by 1 August", "about 500 quid by 1 August", "by 1 August"])
+def test_money_by_a_day_is_asked_back(speech: Speech, said: str) -> None:
+    """It must be spent by then, or it comes by then: the one is no money for the work of the other."""
+    found = heard(speech, "budget", said, "gb")
+    assert told(found).get(SUM) == (500 if "500" in said else None)
+    (doubt,) = found.doubts
+    values = [[(one.key, one.value) for one in reading.value] for reading in doubt.readings]
+    assert values == [[("means.budget_until", "2026-08-01")], [("means.budget_from", "2026-08-01")]]
 
 
 BACK = [

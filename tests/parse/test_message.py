@@ -185,6 +185,29 @@ def test_a_line_is_read_in_a_moment() -> None:
     print(f"{(time.perf_counter() - start) / 5 * 1000:.1f} ms a line")
 
 
+def test_a_season_of_no_known_half_of_the_earth_is_asked_after_by_its_begin() -> None:
+    (doubt,) = heard("Goalmouths bare. Want it back by winter.").doubts
+    assert doubt.text == "When does winter begin where the field is?"
+    assert [reading.say for reading in doubt.readings] == ["1 December 2026", "1 June 2026"]
+
+
+@pytest.mark.parametrize("text", ["York. No money until 1 July.", "York, no budget before July."])
+def test_none_until_a_day_is_no_budget_of_nought(text: str) -> None:
+    told = said(text)
+    assert "means.budget" not in told
+    assert told["means.budget_from"] == "2026-07-01"
+    assert "dates.play_by" not in told
+
+
+@pytest.mark.parametrize(
+    "text", ["York. Budget is tight until July.", "York. We have £800 if the grant comes through."]
+)
+def test_money_of_which_nothing_is_made_is_named(text: str) -> None:
+    found = heard(text)
+    assert not [one.key for one in found.told if one.key.startswith("means.")]
+    assert found.unread
+
+
 @pytest.mark.parametrize(
     ("text", "key", "value"),
     [
@@ -198,6 +221,14 @@ def test_a_line_is_read_in_a_moment() -> None:
         ),
         ("We only get a tap on 1 July.", "means.water_from", "2026-07-01"),
         ("The money has to be spent by 31 March.", "means.budget_until", "2027-03-31"),
+        ("No money for seed until the grant comes in September.", "means.budget_from", "2026-09-30"),
+        ("Skint until August.", "means.budget_from", "2026-08-01"),
+        ("We get £500 from the council on 1 July.", "means.budget_from", "2026-07-01"),
+        ("A grant of £2000 available from 1 July to 30 September.", "means.budget_until", "2026-09-30"),
+        ("A grant of £2000 available from 1 July to 30 September.", "means.budget", 2000),
+        ("£500 only if it is spent by 1 August.", "means.budget_until", "2026-08-01"),
+        ("£500 only if it is spent by 1 August.", "means.budget", 500),
+        ("Need it by the first week of September.", "dates.play_by", "2026-09-01"),
         ("Sprinklers are allowed wed and sat only.", "limits.water_days", ["wed", "sat"]),
         (
             "Watering is only allowed between 6pm and 10am.",

@@ -263,3 +263,44 @@ def test_a_part_that_was_not_told_is_asked_back(
     for doubt in line.doubts:
         new = {(one.key, one.zone): one.value for one in doubt.readings[0].value}
         assert new == {("zone", None): [*zones, other], ("zone.bare_percent", other): bare}
+
+
+PARTS = ("goalmouths", "middle", "wings")
+BARE = "zone.bare_percent"
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "values"),
+    [
+        ("50", BARE, [50, 50, 50]),
+        ("5 %", BARE, [5, 5, 5]),
+        # A small number is of a hundred beside one that is none of ten.
+        ("80, 40, 5", BARE, [80, 40, 5]),
+        ("80 goalmouths, 5 middle", BARE, [80, 5, None]),
+        ("5", "zone.sun_hours", [5, 5, 5]),
+        ("all 5 hours", "zone.sun_hours", [5, 5, 5]),
+        ("5", "zone.thatch_mm", [5, 5, 5]),
+        ("5, 10, 15", "zone.thatch_mm", [5, 10, 15]),
+        # Of two amounts for three parts none is known to be whose; small ones may be of ten.
+        ("80, 40", BARE, [None, None, None]),
+        ("5, 4, 3", BARE, [None, None, None]),
+        ("0, 5, 0", BARE, [None, None, None]),
+    ],
+)
+def test_bare_amounts_are_those_of_the_parts_that_were_asked_of(
+    speech: Speech, text: str, key: str, values: list[float | None]
+) -> None:
+    question = asked(speech, key, zones=PARTS)
+    found = told(speech, text, question)
+    assert [found.get((key, part)) for part in PARTS] == values
+
+
+@pytest.mark.parametrize("keys", [(BARE,), (BARE, "zone.bare_pattern")])
+def test_a_small_number_for_all_parts_is_asked_back_once(speech: Speech, keys: tuple[str, ...]) -> None:
+    heard = hear("5", HERE, speech, answers={}, question=asked(speech, *keys, zones=PARTS))
+    assert not heard.told
+    assert not heard.miss
+    (doubt,) = heard.doubts
+    assert [[(one.zone, one.value) for one in reading.value] for reading in doubt.readings] == [
+        [(part, value) for part in PARTS] for value in (5, 50)
+    ]

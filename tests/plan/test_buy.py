@@ -178,6 +178,8 @@ def test_seed_by_the_tag_in_bags(york: Consultation) -> None:
     )
     assert (row.packs, row.pack) == (3, "bag of 2 kg")
     assert "÷ (0.90 × 0.85)" in row.how
+    # Alive at 95 × 85 %: 0.8075 of 3.515 and of 5.273 kg.
+    assert "2.84 to 4.26 kg" in row.how
     assert row.cost is not None
     assert (row.cost.low, row.cost.high, row.cost.currency) == (20, 30, "GBP")
     # Two crossing passes of half of 5.566 kg on 120 m2: 23.2 g/m2.

@@ -171,3 +171,14 @@ def test_two_people_need_days_for_a_bed_by_hand() -> None:
     start = started(plan, c, bed.zone)
     assert start is not None
     assert start > D(bed.until)
+
+
+def test_nothing_is_ordered_before_the_money_is_there() -> None:
+    today, money = dt.date(2026, 5, 20), dt.date(2026, 8, 15)
+    means = {"water": "hand hose", "budget_from": money.isoformat(), "contractor": None}
+    c = consulted(changed(SHUT, dates={"today": today.isoformat(), "no_play": None}, means=means))
+    orders = [row for row in advice_of(c).plan if row.template in ORDERS]
+    assert orders
+    for row in orders:
+        assert D(row.from_) >= money, row.code
+        assert row.latest is None or D(row.latest) >= money, row.code

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from decide.decision.consultation import Consultation
 from decide.knowledge.speaker import VERDICT_NAMES
 from decide.model import advice as model
 from decide.model.errors import DecideError
+from decide.model.reading import situation_from_dict
 from decide.questions.unknown import tried
 from decide.report.blocks import line
 from decide.report.choices import picked, role_of, stands_as
@@ -24,7 +26,7 @@ from decide.report.phrases import opening_sentence
 from decide.report.text import render_named
 from decide.shell.advising import SECTIONS
 from tests import voice
-from tests.shared import case_codes, consulted, knowledge, sampled
+from tests.shared import adviser, case_codes, consulted, knowledge, sampled
 
 SHAPES: tuple[dict[str, object], ...] = (
     {"width": 80},
@@ -100,6 +102,24 @@ def _keeps(advice: model.Advice, said: str) -> None:
     assert "see care" in said or not advice.cautions or len(advice.cautions) == len(advice.today)
     assert advice.money is None or not advice.money.rows or "It takes: " in said
     assert re.search(r"(Say|[Rr]est:) .*\bplan\b", said)
+
+
+@pytest.mark.parametrize(
+    ("end", "says"),
+    [
+        ("until", "your money must be spent by 30 September 2026"),
+        ("from", "no money before 30 September 2026"),
+    ],
+)
+def test_the_day_of_the_money_stands_beside_the_sums(end: str, says: str) -> None:
+    dates = {"today": dt.date(2026, 8, 20), "play_by": dt.date(2027, 4, 1)}
+    means = {"water": "hand hose", "budget": 1200, "currency": "GBP", f"budget_{end}": dt.date(2026, 9, 30)}
+    told = {"place": {"name": "York", "country": "gb"}, "dates": dates, "means": means}
+    told["zone"] = [{"name": "goalmouths", "bare_percent": 80}]
+    made = adviser()
+    advice = made.advice(made.consult(situation_from_dict(told)))
+    for shape in SHAPES:
+        assert says in flat(screen(advice, **shape)), shape
 
 
 @pytest.mark.parametrize("code", sampled(SOME, 8))

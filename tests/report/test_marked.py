@@ -29,14 +29,9 @@ CODED: Final = "Roll Sow Aerate roll sow start hose mower rake roller spade till
 PRICED: Final = "United States USD sod laying"
 # Stuck in code, each a small thing; a word that comes free goes from here.
 STUCK: Final[Mapping[str, str]] = {
-    "by": "between a grass and its method, in the name of a way",
-    "on or about": "before the day, in the title of an option",
-    "matches": "a use as the situation has it",
-    "to": "between two days or amounts",
-    "on": "before the day of a step",
+    "to": "between two amounts",
     "not advised": "a verdict within a sentence",
     "sound if": "a verdict within a sentence",
-    "cool humid": "a climate class within a sentence",
 }  # fmt: skip
 
 

@@ -216,6 +216,36 @@ def test_a_saved_talk_of_another_shape_is_refused(tmp_path: Path, text: str, say
         Keeper(tmp_path / "talk.json").load()
 
 
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("t.json", '{"field": {"length_m": 1e309}}'),
+        ("t.json", '{"use": [{"months": [{"hours_per_week": -1e309}]}]}'),
+        ("t.json", '{"field": {"length_m": 1%s}}' % ("0" * 400)),
+        ("t.toml", "[field]\nlength_m = inf"),
+        ("t.toml", "[[use]]\nhours_per_week = nan"),
+    ],
+)
+def test_a_number_that_none_is_is_refused(tmp_path: Path, name: str, text: str) -> None:
+    (tmp_path / name).write_text(text)
+    with pytest.raises(KeepError, match="holds a number that cannot be used"):
+        load(tmp_path / name)
+
+
+def test_what_a_saved_talk_holds_is_shown_fit_for_a_terminal(fake: ModuleType) -> None:
+    answers = {
+        "zone": [{"name": "goal\x85mouths\x1b[31m"}],
+        "use": [{"sport": {"a": {"b": 1}}, "months": [["may"], {"c": [2]}], "players": [{}]}],
+    }
+    talk = Talk(fake.tools(), TODAY, answers, resumed=True)
+    for line in ("yes", "what did I say", "thin", "change the use"):
+        said = [one.text for one in talk.hear(line)]
+        asked = talk.prompt()
+        for text in [*said, asked.text, *asked.choices, asked.hint]:
+            assert all(row.isprintable() for row in text.split("\n")), text
+    assert [one.text for one in talk.hear("what did I say") if "mouths" in one.text]
+
+
 def test_what_nobody_knows_is_an_answer(tmp_path: Path) -> None:
     (tmp_path / "talk.json").write_text('{"use": "don\'t know", "offer": "don\'t know"}')
     assert Keeper(tmp_path / "talk.json").load() == {"use": "don't know", "offer": "don't know"}

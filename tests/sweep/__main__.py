@@ -10,13 +10,13 @@ import argparse
 import multiprocessing
 import sys
 from collections import Counter
-from collections.abc import Sequence
 from functools import partial
 
-from tests.sweep.judge import as_toml, judge, smaller
+from tests.sweep.judge import Row, as_toml, judge, smaller
 from tests.sweep.properties import PROPERTIES, Finding
 
 KEPT, SAID_EVERY = 2, 25
+MILLION, DAY = 1_000_000, 86_400
 
 
 class Tally:
@@ -27,22 +27,39 @@ class Tally:
         self.wrong: Counter[str] = Counter()
         self.causes: Counter[tuple[str, str]] = Counter()
         self.kept: dict[tuple[str, str], list[tuple[int, Finding]]] = {}
+        self.numbers, self.seconds = 0, 0.0
+        # The most that a process had held once the first were judged, and since.
+        self.warm = self.most = 0.0
 
-    def add(self, number: int, tried: dict[str, int], found: Sequence[Finding]) -> None:
-        self.tried.update(tried)
+    def add(self, row: Row) -> list[Finding]:
+        """Count a number in; the findings that are the first of their causes."""
+        number, found, new = row.number, row.found, list[Finding]()
+        self.numbers, self.seconds = self.numbers + 1, self.seconds + row.seconds
+        self.most = max(self.most, row.memory)
+        if self.numbers <= SAID_EVERY:
+            self.warm = self.most
+        self.tried.update(row.tried)
         self.wrong.update({finding.prop for finding in found})
         for finding in found:
             cause = (finding.prop, finding.cause)
+            if cause not in self.causes:
+                new.append(finding)
             self.causes[cause] += 1
             rows = self.kept.setdefault(cause, [])
             if len(rows) < KEPT:
                 rows.append((number, finding))
+        return new
 
     def table(self) -> str:
         rows = [
             f"{name:16} {self.tried[name]:9,} tried {self.wrong[name]:7,} wrong"
             for name in PROPERTIES
             if self.tried[name]
+        ]
+        each = self.seconds / max(self.numbers, 1)
+        rows += [
+            f"{self.numbers:,} situations, {each:.2f} s of CPU each; a million: {each * MILLION / DAY:.1f} days of one core",
+            f"most memory of a process: {self.warm:.0f} MB after {SAID_EVERY}, {self.most:.0f} MB in all",
         ]
         return "\n".join(rows)
 
@@ -68,7 +85,9 @@ def main() -> int:
     numbers = range(words.seed, words.seed + words.count)
     with multiprocessing.get_context("spawn").Pool(words.cores) as pool:
         for done, row in enumerate(pool.imap(partial(judge, only=tuple(words.only)), numbers), 1):
-            tally.add(row.number, row.tried, row.found)
+            for finding in tally.add(row):
+                # said at once: a long run may be stopped
+                print(f"{row.number}: {finding.prop}: {finding.cause}: {finding.said}", file=sys.stderr)
             if done % SAID_EVERY == 0:
                 print(
                     f"{done} judged, {sum(tally.wrong.values())} wrong; next: --seed {row.number + 1}",

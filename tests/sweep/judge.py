@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import random
+import resource
+import time
 import traceback
 from collections.abc import Collection
 from dataclasses import dataclass, field
@@ -17,15 +19,20 @@ from tests.sweep.situations import ROUND, less, parts_of, situation
 
 # A finding that is smaller by so many looks is small enough.
 MOST_LOOKS: Final = 60
+KB_IN_MB: Final = 1024
 
 
 @dataclass
 class Row:
-    """What was tried on a number, by property, and what does not hold."""
+    """What was tried on a number, by property, and what does not hold; the seconds of CPU that it took, and the most
+    memory that its process has held so far, in MB.
+    """
 
     number: int
     tried: dict[str, int] = field(default_factory=dict)
     found: list[Finding] = field(default_factory=list)
+    seconds: float = 0
+    memory: float = 0
 
 
 def found_by(
@@ -48,8 +55,9 @@ def found_by(
 
 def judge(number: int, only: Collection[str] = ()) -> Row:
     """The properties of a number on its situation. Those that are dear look at one situation in a few."""
-    row, answers = Row(number), situation(number)
-    judged = Judged(adviser(), answers)
+    ours = adviser()
+    began, row, answers = time.process_time(), Row(number), situation(number)
+    judged = Judged(ours, answers)
     for name, prop in PROPERTIES.items():
         # whole rounds of sparse and full situations are left out, and the dear ones look at the same
         if name not in (only or PROPERTIES) or (not only and number // ROUND % prop.every):
@@ -60,6 +68,8 @@ def judge(number: int, only: Collection[str] = ()) -> Row:
         aim = random.Random(f"{name}/{number}").choice(aims)
         row.tried[name] = row.tried.get(name, 0) + 1
         row.found += found_by(name, answers, aim, judged)
+    row.seconds = time.process_time() - began
+    row.memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / KB_IN_MB
     return row
 
 

@@ -15,13 +15,14 @@ from functools import cache, cached_property
 from typing import Any, Final
 
 from decide.consult import Adviser
+from decide.decision.rank import TIME
+from decide.engine.language import GRADES
 from decide.explain.changes import plain_key, with_changes
 from decide.model.advice import Advice
 from decide.model.errors import DecideError
 from decide.model.reading import situation_from_dict
 from decide.model.written import DONT_KNOW, coded
 from decide.questions.answers import Answers
-from decide.questions.unknown import unknown_rows
 from tests.choosing import (
     VERDICTS,
     Look,
@@ -35,6 +36,7 @@ from tests.choosing import (
 )
 from tests.shared import knowledge
 from tests.sweep import words
+from tests.sweep.silence import bolder, starts_later
 
 HALF_A_YEAR: Final = 6
 MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -147,78 +149,9 @@ def _keys(judged: Judged) -> list[str]:
     return answered_keys(judged.look.answers)
 
 
-# What silence means of a key, where that is nothing to be careful of: what is told there is an exception that somebody
-# knows of. Who tells of none has none, and no question asks for it.
-NOTHING_TOLD: Final = {
-    "means.equipment_broken": "a machine at hand works until it is said to be broken",
-    "field.rootzone": "a synthetic carpet is never left untold, and sand is asked for",
-    "means.water_from": "who has water has it now",
-    "limits.water_hours": "no hours are barred until a rule on watering is told",
-    "limits.water_days": "no days are barred until a rule on watering is told",
-    "dates.no_work": "every day can be worked on",
-    "dates.play_by_firm": "a want: a date may move until it is said to be firm",
-    "dates.play_by": "a want: who names no date is late for none",
-    "dates.no_play": "a want: nobody is shut out",
-    "field.play_hours_week": "the hours of the uses stand for it, and are open where they were not told",
-    "field.unbooked_hours_week": "nobody plays without a booking until it is told",
-}
-
-
 def silence(judged: Judged, key: str) -> Found:
-    """Without an answer nothing that it refused is sound or advised, unless it is named: by a condition that is one of
-    the rules that refuse it, or by the question among what is missing. No zone has a better choice, and no danger of
-    today is gone.
-    """
-    plain = plain_key(key)
-    full = judged.seen
-    bare = None if plain in NOTHING_TOLD else judged.other(without(judged.look.answers, key))
-    if bare is None:
-        return
-    asked = {row.key for row in unknown_rows(bare.c)}
-    for row in bare.rows:
-        held = full.by_start.get(row.dated)
-        if held is None or row.verdict not in SOUND or held.verdict not in ("not-advised", "ruled-out"):
-            continue
-        # only of the leading options is it measured whether all that comes before a start leaves room for it
-        if (
-            "start-too-soon" in held.fired
-            or _named(row, bare, held)
-            or (plain in asked and bare.conditions(row))
-        ):
-            continue
-        why = why_worse(held, row, full, bare)
-        yield f"{plain}: {held.verdict} -> {row.verdict}: {why}", f"{row.code} without {key}"
-    yield from _choices(full, bare, plain, key)
-    yield from _today(full, bare, plain, key)
-
-
-def _named(row: Row, bare: Seen, held: Row) -> bool:
-    """Whether an option is sound under a condition that is one of the rules that refuse it where the answer is told."""
-    against = {rule.id.split("--")[0] for rule in held.fired.values() if rule.id not in row.fired}
-    return bool(against & {each.split("--")[0] for each in bare.conditions(row)})
-
-
-def _choices(full: Seen, bare: Seen, plain: str, key: str) -> Found:
-    for zone, chosen in bare.c.chosen.items():
-        now, then = chosen.option, full.c.chosen[zone].option
-        if now is None:
-            continue
-        row = Row(0, now)
-        if row.verdict not in SOUND or bare.conditions(row):
-            continue
-        same = full.by_start.get(row.dated) or full.best.get(row.kind)
-        if same is not None and same.refused and "start-too-soon" not in same.fired:
-            why = why_worse(same, row, full, bare)
-            told = "nothing" if then is None else then.draft.code
-            yield f"{plain}: chosen though {same.verdict}: {why}", f"{row.code} without {key}, {told} with it"
-
-
-def _today(full: Seen, bare: Seen, plain: str, key: str) -> Found:
-    """Dangers that silence hides, but for those that are there only by this answer: needles that nobody told."""
-    still = words.today(bare.c)
-    for code, rules in words.today(full.c).items():
-        if code not in still and not any(words.told_by(full.c, rule, plain) for rule in rules):
-            yield f"{plain}: today without {code}", f"without {key}"
+    """Without an answer nothing is bolder."""
+    yield from bolder(judged.look, judged.seen, key)
 
 
 def dont_know(judged: Judged, key: str) -> Found:
@@ -260,7 +193,7 @@ def means(judged: Judged, aim: str) -> Found:
     richer_answers = with_changes(judged.look.answers, changes)
     richer = judged.other(richer_answers)
     for row, other in _pairs(judged.seen, richer):
-        if other.rank > row.rank and "start-too-soon" not in other.fired:
+        if other.rank > row.rank and not starts_later(row, judged.seen, other, richer):
             why = why_worse(other, row, richer, judged.seen)
             yield f"{key}: {row.verdict} -> {other.verdict}: {why}", f"{row.code} with {aim}"
 
@@ -270,14 +203,24 @@ def _play_by(judged: Judged) -> list[str]:
 
 
 def later(judged: Judged, aim: str) -> Found:
-    """A later date wanted gives no option a worse verdict."""
+    """A later date wanted gives no option a worse verdict, nor a worse grade in being ready by it at either end."""
     answers = judged.look.answers
     by = dt.date.fromisoformat(answers["dates"]["play_by"]) + dt.timedelta(int(aim))
     then = judged.other({**answers, "dates": {**answers["dates"], "play_by": by.isoformat()}})
     for row, other in _pairs(judged.seen, then):
-        if other.rank > row.rank and row.verdict != "ruled-out" and "start-too-soon" not in other.fired:
+        if other.rank > row.rank and not starts_later(row, judged.seen, other, then):
             why = why_worse(other, row, then, judged.seen)
             yield f"{row.verdict} -> {other.verdict}: {why}", f"{row.code}, wanted {aim} days later"
+        # What rules it out tells; how bad the date would be beside that is nobody's question.
+        if row.verdict == other.verdict == "ruled-out":
+            continue
+        for end, one, two in (
+            ("worst", row.grades, other.grades),
+            ("best", row.weighed.bests, other.weighed.bests),
+        ):
+            if GRADES.index(two[TIME]) < GRADES.index(one[TIME]):
+                why = why_worse(other, row, then, judged.seen)
+                yield f"{end} end {one[TIME]} -> {two[TIME]}: {why}", f"{row.code}, wanted {aim} days later"
 
 
 def _pairs(one: Seen, other: Seen | None) -> Iterator[tuple[Row, Row]]:

@@ -111,6 +111,7 @@ def levels() -> tuple[Level, ...]:
         "field.soil_test_date": back,
         "means.water_from": ahead[:3],
         "means.budget": [0, 500, 2_000, 10_000, 100_000],
+        "means.budget_from": ahead[:3],
         "means.budget_until": ahead[:4],
         "means.equipment_own": [[], *([tool] for tool in machines), machines],
         "means.equipment_hire": [[], *([tool] for tool in machines), machines],

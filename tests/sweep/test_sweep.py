@@ -10,8 +10,9 @@ import pytest
 
 from decide.model.reading import situation_from_dict
 from tests.sweep import judge as judging
-from tests.sweep.judge import as_toml, found_by, judge, smaller
-from tests.sweep.properties import PROPERTIES, Property
+from tests.sweep.__main__ import KEPT, SAID_EVERY, Tally
+from tests.sweep.judge import Row, as_toml, found_by, judge, smaller
+from tests.sweep.properties import PROPERTIES, Finding, Property
 from tests.sweep.situations import less, levels, pair, parts_of, readable, situation
 from tests.sweep.words import wrong_in
 
@@ -60,6 +61,118 @@ FOUND: dict[str, tuple[str, str, dict[str, Any]]] = {
             "use": [{"sport": "baseball", "hours_per_week": 8}],
             "means": {"water": "in-ground sprinklers", "equipment_own": ["spreader", "roller"], "contractor": True},
             "zone": [{"name": "whole field", "bare_percent": 50, "bare_pattern": "scattered"}],
+        },
+    ),
+    "a grass that nobody named excuses none from the heat of the place": (
+        "silence",
+        "zone.whole-field.grass",
+        {
+            "place": {"name": "St Louis", "country": "us"},
+            "dates": {"today": "2026-07-20"},
+            "zone": [{"name": "whole field", "bare_percent": 80, "grass": [{"grass": "common-bermudagrass", "share_percent": 100, "state": "green"}]}],
+        },
+    ),
+    "water counts until somebody tells that there is some": (
+        "silence",
+        "means.water",
+        {
+            "place": {"name": "Bowling Green", "region": "Kentucky"},
+            "dates": {"today": "2026-06-12"},
+            "means": {"water": "none"},
+            "zone": [{"name": "whole field", "bare_percent": 80}],
+        },
+    ),
+    "weed killers count until somebody tells that it is no school": (
+        "silence",
+        "site.school",
+        {
+            "place": {"name": "Albany", "region": "us-ny"},
+            "dates": {"today": "2026-04-14"},
+            "site": {"school": True},
+            "zone": [{"name": "pitch", "bare_percent": 60}],
+        },
+    ),
+    "a contractor of whom nobody told may ask more than the budget": (
+        "silence",
+        "means.contractor",
+        {
+            "place": {"name": "Roanoke"},
+            "dates": {"today": "2026-09-03"},
+            "field": {"length_m": 80, "width_m": 12},
+            "means": {"contractor": True, "budget": 2500},
+            "zone": [{"name": "whole field", "bare_percent": 90}],
+        },
+    ),
+    "a field whose size nobody told may be larger than the budget bears": (
+        "silence",
+        "field.area_m2",
+        {
+            "place": {"name": "State College"},
+            "dates": {"today": "2026-05-25"},
+            "field": {"length_m": 110, "width_m": 65},
+            "use": [{"sport": "american-football", "months": ["aug", "sep", "oct", "nov"], "hours_per_week": 6, "players": "adult"}],
+            "means": {"contractor": True, "budget": 9000},
+            "zone": [{"name": "whole field", "bare_percent": 90}],
+        },
+    ),
+    "a date of which nobody said whether it can move may be firm": (
+        "silence",
+        "dates.play_by_firm",
+        {
+            "place": {"name": "San Diego"},
+            "dates": {"today": "2026-06-15", "play_by": "2026-08-29", "play_by_firm": True},
+            "zone": [{"name": "south goal"}],
+        },
+    ),
+    "what is usual lifts a rule only until it is told": (
+        "silence",
+        "zone.whole-field.bare_percent",
+        {
+            "place": {"name": "Lincoln", "country": "gb"},
+            "dates": {"today": "2026-05-05", "play_by": "2026-09-10", "no_play": [{"from": "2026-05-05", "until": "2026-09-09"}]},
+            "zone": [{"name": "whole field", "bare_percent": 65, "bare_pattern": "scattered", "grass": [{"grass": "perennial-ryegrass", "state": "green"}]}],
+        },
+    ),
+    "a contractor brings hands, whatever tools there are beside": (
+        "silence",
+        "means.equipment_own",
+        {
+            "place": {"name": "Muncie"},
+            "dates": {"today": "2026-08-12"},
+            "means": {"equipment_own": ["roller"], "contractor": True, "helpers": 6},
+            "zone": [{"name": "pitch", "area_m2": 6000, "bare_percent": 90}],
+        },
+    ),
+    "tools of one's own make nothing worse where a contractor is at hand": (
+        "means",
+        '{"means.equipment_own": ["roller"]}',
+        {
+            "place": {"name": "Muncie"},
+            "dates": {"today": "2026-08-12"},
+            "means": {"equipment_own": [], "contractor": True, "helpers": 6},
+            "zone": [{"name": "pitch", "area_m2": 6000, "bare_percent": 90}],
+        },
+    ),
+    "sod of which nobody said where it grew may lie on sand as a layer": (
+        "silence",
+        "offer",
+        {
+            "place": {"name": "Vlissingen"},
+            "dates": {"today": "2026-10-01"},
+            "field": {"rootzone": "sand-built", "soil": "sand"},
+            "offer": [{"what": "sod", "grass": "tall fescue", "grown_on": "clay", "lead_days": 10}],
+            "zone": [{"name": "whole field", "bare_percent": 80}],
+        },
+    ),
+    "a goal stands where a part is named after it, whatever is played": (
+        "silence",
+        "site.goals_anchored",
+        {
+            "place": {"name": "Hamburg", "country": "de"},
+            "dates": {"today": "2026-04-27"},
+            "site": {"goals_anchored": False},
+            "use": [{"sport": "cricket"}],
+            "zone": [{"name": "goalmouths"}],
         },
     ),
 }  # fmt: skip
@@ -123,6 +236,21 @@ def test_a_finding_is_made_smaller_and_an_exception_is_one(monkeypatch: pytest.M
     assert least["means"] == {"water": "none"}
     assert "site" not in least
     assert [each.prop for each in judging.found_by("planted", {**answers, "means": {}})] == []
+
+
+def test_a_run_says_each_cause_once_and_what_it_took() -> None:
+    tally = Tally()
+    finding = Finding("means", "why", "what", "aim", {})
+    said = [
+        tally.add(Row(number, {"means": 1}, [finding], seconds=0.5, memory=100 + number))
+        for number in range(SAID_EVERY + 10)
+    ]
+    assert [len(each) for each in said] == [1] + [0] * (SAID_EVERY + 9)
+    assert len(tally.kept["means", "why"]) == KEPT
+    first, *_, each, memory = tally.table().splitlines()
+    assert first.split() == ["means", "35", "tried", "35", "wrong"]
+    assert "0.50 s of CPU each; a million: 5.8 days" in each
+    assert memory.endswith(f"{99 + SAID_EVERY} MB after {SAID_EVERY}, {109 + SAID_EVERY} MB in all")
 
 
 @pytest.mark.parametrize(

@@ -16,6 +16,7 @@ from decide.model.advice import Advice
 from decide.model.words import first_sentence
 from decide.model.written import coded
 from decide.questions.answers import Answers
+from decide.report.first_screen import first_screen
 from decide.report.papers import PAPERS, paper
 from decide.report.text import render
 from tests import voice
@@ -29,8 +30,10 @@ HAZARDS: Final = (
     ("means.water", "in-ground sprinklers", "backflow"),
 )
 DANGERS: Final = {"fill": "unknown-fill"}
-# Outputs that have all cautions; what is left out on the first screen stands on a page that it names.
-WHOLE: Final = ("text", "page", "notes")
+# Outputs that have all cautions.
+WHOLE: Final = ("text", "page", "notes", "screen", "narrow", "tasks", "calendar", "short")
+# First screens, at their widths: they have all dangers of today and the gravest of the other cautions, and count the rest.
+FIRST: Final = {"first screen": 80, "narrow first screen": 40}
 # Checks that take their words from the full text, apart from those of what the advice says against itself.
 TEXTS: Final = "10 texts"
 
@@ -67,6 +70,19 @@ class Said:
     def papers(self) -> dict[str, str]:
         return _papers(self)
 
+    @cached_property
+    def lines(self) -> dict[str, str]:
+        """Every output as one line of small letters, as it is read."""
+        every = {"text": self.finished.text, **self.papers}
+        every["calendar"] = _unfolded(every["calendar"])
+        return {name: one_line(text).casefold() for name, text in every.items()}
+
+
+def _unfolded(calendar: str) -> str:
+    """A calendar without the breaks of its lines, and its signs as they are read."""
+    whole = re.sub(r"\r?\n ", "", calendar)
+    return re.sub(r"\\([,;nN\\])", lambda found: " " if found[1] in "nN" else found[1], whole)
+
 
 def _papers(said_of: Said) -> dict[str, str]:
     """Every output but the full text, without its list of sources, whose titles are not ours."""
@@ -75,6 +91,10 @@ def _papers(said_of: Said) -> dict[str, str]:
     said["page"] = plain_page(said["page"])
     said["screen"] = render(advice, width=voice.WIDE, plain=True)
     said["narrow"] = render(advice, width=80)
+    said |= {
+        name: first_screen(advice, said_of.c.knowledge, width=width, plain=True)
+        for name, width in FIRST.items()
+    }
     said = {name: re.split(r"\n(?:#+ )?Sources\b", text)[0] for name, text in said.items()}
     said["short"] = "\n".join(_strings(json.loads(said_of.short.model_dump_json(by_alias=True))))
     return said
@@ -122,12 +142,13 @@ def dangers(said: Said, answers: Answers) -> Iterator[tuple[str, str]]:
         if code != "none" and code not in codes:
             yield f"no caution {code}", f"told: {code}"
     names = {row.code: row.name for row in advice.cautions}
-    every = {"text": said.finished.text, **said.papers}
-    lines = {name: one_line(every[name]).casefold() for name in (*WHOLE, "screen")}
     for code, row in codes.items():
-        for name in WHOLE:
-            if not _stands(first_sentence(row.text), names.get(code, ""), lines[name]):
+        today = code in {each.code for each in advice.today}
+        for name in (*WHOLE, *(FIRST if today else ())):
+            if not _stands(first_sentence(row.text), names.get(code, ""), said.lines[name]):
                 yield f"{name}: without {code}", first_sentence(row.text)
+    yield from _counted(said)
+    yield from _bought(said)
     for name, ours, theirs in (
         ("short cautions", [row.code for row in short.cautions], [row.code for row in advice.cautions]),
         ("short today", [row.code for row in short.doing_today], [row.code for row in advice.today]),
@@ -135,10 +156,32 @@ def dangers(said: Said, answers: Answers) -> Iterator[tuple[str, str]]:
     ):  # fmt: skip
         if ours != theirs:
             yield f"{name} differ", f"{ours} and {theirs}"
-    for row in advice.today:
-        name = names.get(row.code, "")
-        if not _stands(first_sentence(row.text), name, lines["screen"]):
-            yield f"screen: without {row.code}", first_sentence(row.text)
+
+
+def _counted(said: Said) -> Iterator[tuple[str, str]]:
+    """First screens that leave out cautions and do not say how many there are."""
+    today = {row.code for row in said.advice.today}
+    rows = [row for row in said.advice.cautions if row.code not in today]
+    tell = said.c.knowledge.text
+    for name in FIRST:
+        line = said.lines[name]
+        left = sum(one_line(first_sentence(row.text)).rstrip(".").casefold() not in line for row in rows)
+        counts = (
+            tell(code, n=n)
+            for code in ("screen-more-cautions", "screen-cautions")
+            for n in range(left, len(rows) + 1)
+        )
+        if left and not any(one_line(count).casefold() in line for count in counts):
+            yield f"{name}: cautions that it does not count", f"{left} of {len(rows)}"
+
+
+def _bought(said: Said) -> Iterator[tuple[str, str]]:
+    """Things to buy whose cautions the list leaves out."""
+    rows = {row.code: row for row in said.advice.cautions}
+    for code in dict.fromkeys(code for item in said.advice.shopping for code in item.cautions):
+        row = rows.get(code)
+        if row is None or not _stands(first_sentence(row.text), row.name, said.lines["shopping"]):
+            yield f"shopping: without {code}", code
 
 
 def _stands(sentence: str, name: str, text: str) -> bool:
@@ -157,7 +200,7 @@ _WRONG: Final[Mapping[str, str]] = {
 }  # fmt: skip
 _DOUBLE_SPACE: Final = r"(?<=\w[.,;]|\w\w)  +(?=\w)"
 # Outputs whose lines are laid out with spaces, or whose marks are not of the sentences.
-_LAID_OUT: Final = ("narrow", "screen", "page", "notes", "tasks", "shopping", "calendar")
+_LAID_OUT: Final = ("narrow", "screen", *FIRST, "page", "notes", "tasks", "shopping", "calendar")
 
 
 @cache

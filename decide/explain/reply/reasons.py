@@ -363,10 +363,10 @@ def what_would_it_take(a: About) -> Reply:
 
 # ---------- how sure ----------
 def how_sure(a: About) -> Reply:
-    """How sure the choice and its date are: at the first level from what is there already, deeper by trying
-    every missing answer.
+    """How sure the choice and its date are: at the first level from what is there already, deeper or asked
+    for whole by trying every missing answer.
     """
-    if a.level > 1:
+    if a.level > 1 or a.ask.slots.get("whole") is True:
         told = whole_how_sure(a.c, a.level, a.early)
         return Reply(_rows(a, told.text), "", told)
     sure = a.advice.sure

@@ -247,7 +247,7 @@ def _weed(a: About) -> tuple[str, ...]:
     if told is not None:
         return (f"{capital(told.name)}: {told.do}", told.leave, told.treat)
     row, facts = a.k.ailments[code], a.facts(a.parts[0])
-    treat = "" if a.c.site.get("site.pesticides-barred") is True else row.treat
+    treat = row.without if a.c.site.get("site.pesticides-barred") is True else row.treat
     do, leave, treat = (
         a.c.say.sentences(a.c.book.template(text), facts, a.c.types) if text else ""
         for text in (row.do, row.leave, treat)

@@ -192,15 +192,15 @@ def _idle_week(t: Telling, tell: Tell) -> Piece:
 
 def takes(t: Telling, tell: Tell) -> Piece:
     """What it costs and takes: money, hours, water."""
-    sums, work, water = _sums(t, tell), _work(t, tell), _water(t, tell)
-    forms = [
-        [*sums, *work, *water],
-        [*sums[:2], *work, *water],
-        [*sums[:1], *work[:1], *water],
-        [*sums[:1], *work[:1]],
-    ]
-    if not forms[0]:
+    sums, days, work, water = _sums(t, tell), _money_days(t, tell), _work(t, tell), _water(t, tell)
+    if not (sums or work or water):
         return ()
+    forms = [
+        [*sums, *days, *work, *water],
+        [*sums[:2], *days, *work, *water],
+        [*sums[:1], *days, *work[:1], *water],
+        [*sums[:1], *days, *work[:1]],
+    ]
     forms = [said for said in forms if said]
     ranks = (0, 42, 65, 68)
     return tuple(
@@ -218,6 +218,12 @@ def _sums(t: Telling, tell: Tell) -> list[str]:
     if not sums.unknown:
         return said
     return [*said, tell("screen-unpriced", n=len(sums.unknown))] if said else [tell("screen-no-price")]
+
+
+def _money_days(t: Telling, tell: Tell) -> list[str]:
+    """The days from and until which the money is there, as told."""
+    told = {end: known(t.advice, f"means.budget_{end}") for end in ("from", "until")}
+    return [tell(f"screen-money-{end}", day=day_of(day)) for end, day in told.items() if day]
 
 
 def beyond(t: Telling, tell: Tell, totals: Sequence[MoneyRow]) -> list[str]:
