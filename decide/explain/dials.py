@@ -19,6 +19,7 @@ BEHIND: Final[Mapping[str, str]] = {
     "site.days-to-play-by": "dates.play_by",
     "site.hours-peak": HOURS_OF_USE,
     "option.free-days": "dates.no_play",
+    "option.days-to-play": "dates.no_play",
 }
 
 
