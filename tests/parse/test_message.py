@@ -455,3 +455,38 @@ def test_a_stand_that_is_gone_leaves_no_bare_ground_and_a_small_size_is_no_field
 )
 def test_grammar_carries_what_no_list_has(text: str, key: str, value: Any) -> None:
     assert said(text).get(key) == value
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("York. One hose, no contractor.", False),
+        ("York. We've got no contractors here.", False),
+        ("York. Without a contractor we do it ourselves.", False),
+        ("York. What if we had no contractor?", None),
+        ("York. We can pay a contractor.", True),
+    ],
+)
+def test_a_club_without_a_contractor_says_so(text: str, told: bool | None) -> None:
+    assert said(text).get("means.contractor") is told
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Ulm. We play soccer until April.",
+        "Ulm. The season runs until the end of April.",
+        "Ulm. The juniors play soccer on Saturdays until April.",
+        "Ulm. Play goes on until 20 April.",
+    ],
+)
+def test_the_day_until_which_they_play_is_not_the_day_it_is_wanted(text: str) -> None:
+    """The months of play are asked for with the hours."""
+    assert "dates.play_by" not in said(text)
+
+
+@pytest.mark.parametrize(
+    "text", ["Ulm. We can't play until 20 April.", "Ulm. We want to play again by 20 April."]
+)
+def test_a_day_before_which_nobody_plays_is_the_day_it_is_wanted(text: str) -> None:
+    assert said(text)["dates.play_by"] == "2027-04-20"
