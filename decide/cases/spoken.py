@@ -27,6 +27,8 @@ from decide.model.toml_lines import Lines
 
 # The key of a change that says of which other thing, beside the keys of a situation.
 OF: Final = "of"
+# So many consultations are kept: rows that follow each other share some.
+_KEPT: Final = 16
 
 
 class Of(Picks):
@@ -125,10 +127,11 @@ def _heard(row: Any, where: str, data: Mapping[str, Any], lines: Lines, name: st
 
 
 class Listener:
-    """Hears rules in situations: each situation is consulted once."""
+    """Hears rules in situations: one that comes again soon is consulted once."""
 
     def __init__(self, book: Rulebook) -> None:
         self.book = book
+        # The latest last.
         self._looked: dict[str, Looked] = {}
 
     def unmet(self, heard: Heard) -> str:
@@ -171,9 +174,11 @@ class Listener:
 
     def _look(self, heard: Heard) -> Looked:
         key = heard.case.situation.model_dump_json()
-        if key not in self._looked:
-            self._looked[key] = Looked(self.book, heard.case)
-        return self._looked[key]
+        looked = self._looked.pop(key, None) or Looked(self.book, heard.case)
+        self._looked[key] = looked
+        if len(self._looked) > _KEPT:
+            del self._looked[next(iter(self._looked))]
+        return looked
 
     @cached_property
     def _families(self) -> Mapping[str, list[str]]:

@@ -15,7 +15,7 @@ from decide.facts.cost import COST_KEYS, COST_VALUES, budget_ends, cost
 from decide.facts.declare import Facts, Sheet
 from decide.facts.draft import Draft, lead_days, offers, wished
 from decide.facts.filled import Filled
-from decide.facts.play import FREE_DAYS, FREE_DAYS_MOVED_BY, free_days
+from decide.facts.play import FREE_DAYS, FREE_DAYS_MOVED_BY, days_to_play, free_days
 from decide.facts.wetting import (
     DOSE_MOVED_BY,
     DOSE_VALUES,
@@ -42,6 +42,7 @@ class Common:
     def __init__(self, filled: Filled) -> None:
         self.filled = filled
         self._free: dict[tuple[str, dt.date], float | None] = {}
+        self._to_play: dict[tuple[str, dt.date], float | None] = {}
         self._doses: dict[tuple[str, dt.date, str], Dose | None] = {}
         self._spells: dict[dt.date, Spell | None] = {}
         self._wakes: dict[tuple[str, str, dt.date], dt.date] = {}
@@ -77,6 +78,12 @@ class Common:
         if (zone, start) not in self._free:
             self._free[zone, start] = free_days(self.filled, zone, start)
         return self._free[zone, start]
+
+    def days_to_play(self, zone: str, start: dt.date) -> float | None:
+        """Days from a start until somebody plays again, whatever date is wanted."""
+        if (zone, start) not in self._to_play:
+            self._to_play[zone, start] = days_to_play(self.filled, zone, start)
+        return self._to_play[zone, start]
 
 
 @dataclass
@@ -159,6 +166,17 @@ def _area(here: Here) -> float | None:
 def _free(here: Here) -> float | None:
     start = here.draft.start
     return None if start is None else here.measures.free_days(here.draft.zone, start)
+
+
+@NEW.fact(
+    "option.days-to-play",
+    keys=[key for key in FREE_DAYS if key != "dates.play_by"],
+    also=FREE_DAYS_MOVED_BY,
+    of=["draft.zone", "draft.start"],
+)
+def _to_play(here: Here) -> float | None:
+    start = here.draft.start
+    return None if start is None else here.measures.days_to_play(here.draft.zone, start)
 
 
 def _free_short(here: Here, late: str) -> float | None:

@@ -93,14 +93,36 @@ def free_days(filled: Filled, zone: str, start: dt.date) -> float | None:
     limit = min(ends, default=None)
     if zone_of(filled, zone).in_play is False:
         return limit
-    known = False
+    first = first_play(filled, zone, start)
+    if first is None:
+        return None if weeks is None else limit
+    if first <= dates.YEAR:
+        return first if limit is None else min(first, limit)
+    return limit if limit is not None else dates.YEAR
+
+
+def days_to_play(filled: Filled, zone: str, start: dt.date) -> float | None:
+    """Days from a start until somebody plays again, whatever date is wanted, a year at most; no longer than
+    the ground can be shut.
+    """
+    weeks = filled.situation.dates.can_close_weeks
+    most = dates.YEAR if weeks is None else min(dates.YEAR, round(7 * weeks))
+    if zone_of(filled, zone).in_play is False:
+        return most
+    first = first_play(filled, zone, start)
+    if first is None:
+        return None if weeks is None else most
+    return min(first, most)
+
+
+def first_play(filled: Filled, zone: str, start: dt.date) -> int | None:
+    """Days from a start until somebody plays, as far as is known; more than a year where nobody does, None
+    where nothing is known of the start itself.
+    """
     for step in range(dates.YEAR + 1):
         free = is_free(filled, zone, start + dt.timedelta(days=step))
         if free is None:
-            break
-        known = True
+            return dates.YEAR + 1 if step else None
         if not free:
-            return step if limit is None else min(step, limit)
-    if not known:
-        return None if weeks is None else limit
-    return limit if limit is not None else dates.YEAR
+            return step
+    return dates.YEAR + 1

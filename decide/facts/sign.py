@@ -180,6 +180,11 @@ def _ongoing(here: Progress) -> bool:
     return here.begun is not None
 
 
+@PROGRESS.fact("zone.ongoing-made-from", keys=["ongoing"], also=["zone.name"])
+def _made_from(here: Progress) -> str | None:
+    return None if here.begun is None else here.filled.library.knowledge.methods[here.begun.method].made_from
+
+
 _SAID: Final = tuple(f"sign.season-{outlook}" for outlook in OUTLOOKS)
 
 

@@ -196,12 +196,14 @@ def own_number(what: str, condition: Condition, where: str) -> KnowledgeError:
 
 
 def check_sound_if(rules: Sequence[Rule]) -> Found:
-    """What a verdict rests on ends a sentence that begins with "sound if", and is said of options alone."""
+    """What a verdict rests on ends a sentence that begins with "sound if", and is said of options, and of
+    what would rule out a step.
+    """
     for rule in rules:
         if rule.sound_if is None or rule.bend_of:
             continue
         text = rule.sound_if.text
-        if rule.about != "option":
+        if rule.about != "option" and (rule.about, rule.then.act) != ("step", "rule-out"):
             yield KnowledgeError(
                 f"rule {rule.id!r} is about a {rule.about}, of which `sound-if` is never said",
                 where=rule.where,

@@ -39,6 +39,8 @@ _NAME: Final = re.compile(r"knowledge-[0-9a-f]{64}\.json")
 _ROOMS: Final = ("engine", "knowledge", "model")
 # What stands in a folder beside its tables, and is read elsewhere.
 BESIDE: Final = ("demo.toml", "cases/", "climate/", "talk/")
+# Of a later folder it is kept what it did to the words of the talk.
+LATER: Final = ("demo.toml", "cases/", "climate/")
 
 
 def kept_or_read(folders: Sequence[Path], kept: Path, read: Callable[[], Knowledge]) -> Knowledge:
@@ -136,10 +138,10 @@ def _key(folders: Sequence[Path]) -> str:
             raise FileNotFoundError(f"the program's own text is not in {house}")
         for name, path in sources:
             _add(digest.update, f"{room}/{name}", path)
-    for folder in folders:
+    for layer, folder in enumerate(folders):
         # A folder goes by its own name in what is said of it.
         digest.update(f"\n{folder}\n{folder.resolve().name}\n".encode(errors="surrogateescape"))
-        for name, path in _files(folder, ".toml"):
+        for name, path in _files(folder, ".toml", LATER if layer else BESIDE):
             _add(digest.update, name, path)
     return digest.hexdigest()
 
@@ -151,12 +153,14 @@ def _add(update: Callable[[bytes], None], name: str, path: str) -> None:
     update(data)
 
 
-def _files(folder: Path, ending: str) -> list[tuple[str, str]]:
+def _files(folder: Path, ending: str, beside: Sequence[str] = BESIDE) -> list[tuple[str, str]]:
     """The files of a folder by their names in it, with their paths, without what is read elsewhere."""
-    return sorted(_walk(str(folder), "", ending, set()))
+    return sorted(_walk(str(folder), "", ending, beside, set()))
 
 
-def _walk(path: str, before: str, ending: str, seen: set[tuple[int, int]]) -> Iterator[tuple[str, str]]:
+def _walk(
+    path: str, before: str, ending: str, beside: Sequence[str], seen: set[tuple[int, int]]
+) -> Iterator[tuple[str, str]]:
     held = os.stat(path)
     # A link may lead back to where it stands.
     if (held.st_dev, held.st_ino) in seen:
@@ -168,7 +172,7 @@ def _walk(path: str, before: str, ending: str, seen: set[tuple[int, int]]) -> It
             if hidden(entry.name):
                 continue
             if entry.is_dir():
-                if f"{name}/" not in BESIDE and entry.name != "__pycache__":
-                    yield from _walk(entry.path, f"{name}/", ending, seen)
-            elif name.endswith(ending) and name not in BESIDE:
+                if f"{name}/" not in beside and entry.name != "__pycache__":
+                    yield from _walk(entry.path, f"{name}/", ending, beside, seen)
+            elif name.endswith(ending) and name not in beside:
                 yield name, entry.path

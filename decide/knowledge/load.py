@@ -132,6 +132,7 @@ def _read(paths: Sequence[Path]) -> Knowledge:
     # What reads and checks is not loaded where the knowledge was kept.
     from decide.knowledge.check import check_rows
     from decide.knowledge.layers import Layers
+    from decide.knowledge.talk_words import talk_overrides
     from decide.knowledge.values import check_ranges, key_families, value_of
 
     read = Layers(paths)
@@ -229,7 +230,7 @@ def _read(paths: Sequence[Path]) -> Knowledge:
         headings=read.table("heading", REPORT, TextRow, inside="texts"),
         labels={code: row.root for code, row in read.table("labels", REPORT, Labels, inside="codes").items()},
         where=read.where,
-        overrides=tuple(read.overrides),
+        overrides=(*read.overrides, *talk_overrides(paths)),
         digest=sha256("\n".join(read.texts).encode()).hexdigest()[:16],
         version=VERSION,
     )

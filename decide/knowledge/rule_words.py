@@ -11,8 +11,11 @@ _VALUE: Final = re.compile(r"\bvalue:([a-z0-9][a-z0-9.\-/]*)")
 
 
 def words_of(then: Mapping[str, Any], conditions: Iterable[str]) -> tuple[str, ...]:
-    """What it does, what it concludes, and each condition of it and of its exceptions."""
-    return (" ".join(then), str(then.get("conclude", "")), *map(str, conditions))
+    """What it does, with criterion and grade of a mark, what it concludes, and each condition of it and of
+    its exceptions.
+    """
+    does = [*then, *([f"{then['mark']}/{then.get('grade', '')}"] if "mark" in then else [])]
+    return (" ".join(does), str(then.get("conclude", "")), *map(str, conditions))
 
 
 def words_of_raw(raw: Mapping[str, Any]) -> tuple[str, ...]:

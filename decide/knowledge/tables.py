@@ -133,7 +133,8 @@ class Override:
 
     `keys` are what it changed: of a value the key of a family, of another row the name of a key, with the old
     and the new word ("" where there is none, or it is too long to be said). `folder` is the folder's name,
-    `where` its file and line; `was` keeps of a rule what it did and read before.
+    `where` its file and line; `was` keeps of a rule what it did and read before, of a row of the
+    talk which keys it told and tells.
     """
 
     table: str
@@ -168,7 +169,7 @@ NOUNS: Final[Mapping[str, str]] = {
     "opening": "check before opening", "rescue": "sign", "better": "better step", "part": "part name",
     "watering": "watering stage", "year": "task of the year", "event": "day that tasks hang on",
     "water-means": "means of watering", "play": "step of opening", "topic": "topic of safety",
-    "doing": "step",
+    "doing": "step", "talk": "words of the talk",
 }  # fmt: skip
 
 

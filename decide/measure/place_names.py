@@ -124,7 +124,7 @@ class CloseNames:
         apart = np.abs(self._lengths - len(word))
         begins = self._letters[self._starts] == ord(word[0])
         for pool in (begins & (apart <= _MOST_LONGER), apart <= 1):
-            names = {self._names[int(at)] for at in np.flatnonzero(enough & pool)}
+            names = {self._names[at] for at in np.flatnonzero(enough & pool).tolist()}
             got = difflib.get_close_matches(word, sorted(names), n=_MOST_CLOSE, cutoff=_ALIKE)
             if got:
                 return got

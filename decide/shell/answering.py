@@ -20,7 +20,7 @@ from decide.shell.asking import go_on, next_question
 from decide.shell.hearing import declined_back, heard, take, tells
 from decide.shell.parts import ALL, missing_part
 from decide.shell.state import Pending, Say, State
-from decide.shell.wishes import fulfil, steers
+from decide.shell.wishes import fulfil, of_advice, steers
 
 # So many readings are named by their numbers.
 _FEW = 3
@@ -192,9 +192,10 @@ def _ask_which(state: State, ask: Ask) -> None:
         state.pending = None
         return listen(state, text)
 
+    may = [each for each in ask.may if state.advice is not None or not of_advice(each.intent)]
     state.pending = Pending(
         words["ask"],
-        tuple(Reading(each.means, each) for each in ask.may),
+        tuple(Reading(each.means, each) for each in may or ask.may),
         lambda chosen: fulfil(state, chosen, Heard()),
         dropped,
         free=other,

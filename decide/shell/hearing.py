@@ -71,7 +71,7 @@ def take(state: State, line: Heard, question: Question | None) -> list[Say]:
         good.append(one)
     for key, zone in line.unknown:
         _tell_unknown(state, key, zone, question)
-    state.doubts += [doubt for doubt in line.doubts if doubt not in state.doubts]
+    said += _doubted(state, line, question)
     if state.answers == before and not good and not line.unknown:
         return said
     state.turns.append(Turn(before, state.question, opening))
@@ -110,6 +110,37 @@ def _named(state: State, told: Told) -> Told:
         names = [telling.zone_named(state.answers, one) for one in told.value]
         return replace(told, value=list(dict.fromkeys(names)))
     return told if told.zone is None else replace(told, zone=telling.zone_named(state.answers, told.zone))
+
+
+def _doubted(state: State, line: Heard, question: Question | None) -> list[Say]:
+    """Notes what is to be asked back; where no reading of it can be, that is said at once."""
+    said: list[Say] = []
+    for doubt in line.doubts:
+        left, refused = _possible(state, doubt, question)
+        if refused and not left.readings:
+            said.append(Say(refused, "error"))
+        elif left not in state.doubts:
+            state.doubts.append(left)
+    return said
+
+
+def _possible(state: State, doubt: Doubt, question: Question | None) -> tuple[Doubt, str]:
+    """A doubt without the readings that would be refused where they are picked, and why the first is."""
+    why = [
+        next(
+            (
+                wrong
+                for one in each.value
+                if (wrong := _refused(state, one, asked_for(question, one.key, one.zone)))
+            ),
+            "",
+        )
+        if isinstance(each.value, tuple)
+        else ""
+        for each in doubt.readings
+    ]
+    readings = tuple(each for each, wrong in zip(doubt.readings, why, strict=True) if not wrong)
+    return replace(doubt, readings=readings), next(filter(None, why), "")
 
 
 def _placed(told: Told, question: Question | None) -> Told:

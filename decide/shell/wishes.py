@@ -28,6 +28,11 @@ def steers(intent: str) -> bool:
     return intent in _STEERING
 
 
+def of_advice(intent: str) -> bool:
+    """Whether a wish is for more or less of an advice, which must be there."""
+    return intent in ("shorter", "longer")
+
+
 def fulfil(state: State, ask: Ask, line: Heard) -> list[Say]:
     """Does what is wished, or answers what is asked."""
     handler = _HANDLERS.get(ask.intent)

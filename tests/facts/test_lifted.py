@@ -63,8 +63,8 @@ WAYS = (
     ),
     (
         "cautions",
-        '[loose-goals]\ntext = "All is well."\n[glass]\nwho-decides = "nobody"',
-        "caution loose-goals is changed; caution glass is changed",
+        '[loose-goals]\ntext = "All is well."\n[glass]\nwho-decides = "nobody"\n[holes]\norder = 9',
+        "caution holes is changed",
     ),
     (
         "values/a",
@@ -72,7 +72,26 @@ WAYS = (
         "number wait-label-mitosis-long-low is changed",
     ),
     ("care/tasks", "[mow-to-recover]\ncautions = []", "mow-to-recover is changed"),
-    ("texts/a", 'answer-shut-today = "Fine. {why}"', "text answer-shut-today is changed"),
+    ("texts/a", 'answer-shut-today = "Fine. {why}"', "the wording of 3 dangers and duties is changed"),
+    # What marks a way as a risk, how the order reads silence, and what is understood of what people say.
+    ("rules/i", 'off = ["residue-and-seed"]', "rule residue-and-seed is off"),
+    (
+        "rules/j",
+        '[[rule]]\nid = "ryegrass-into-gray-leaf-spot"\nthen = { mark = "risk", grade = "fair" }',
+        "rule ryegrass-into-gray-leaf-spot is changed",
+    ),
+    ("usual", "[site.slope-percent]\nis = 0", "usual reading site.slope-percent is changed"),
+    (
+        "talk/message_facts",
+        '[anchored]\nkey = "site.goals_anchored"\nvalue = true\nsay = ["loose goals?"]\n'
+        '[wings-well]\nkey = "site.dangers"\nvalue = "none"\nsay = ["glass"]\nlist = true',
+        "3 rows of words that tell of dangers and duties are changed",
+    ),
+    (
+        "questions",
+        '[[question]]\nid = "dangers"\nchoices = [{ value = "none", say = ["glass"] }]',
+        "3 rows of words that tell of dangers and duties are changed",
+    ),
 )
 # What takes from none.
 MEANT = (
@@ -95,6 +114,46 @@ def test_what_takes_from_none_is_not_named(tmp_path: Path) -> None:
     assert len(k.overrides) == len(MEANT)
     assert lifted(k) == []
     assert with_changes_said(k) is k
+
+
+def test_what_people_say_of_nothing_grave_is_not_named(tmp_path: Path) -> None:
+    files = {
+        "talk__message_facts": '[ours]\nkey = "means.helpers"\nvalue = 20\nsay = ["the usual crowd"]',
+        "talk__echo": '[ours]\ntext = "So it is."',
+        "usual": "[site.helpers]\nis = 4",
+        "questions": '[[question]]\nid = "dangers"\nask = "Is there a danger?"',
+    }
+    k = laid(tmp_path, **files)
+    assert len(k.overrides) == len(files)
+    assert lifted(k) == []
+
+
+def test_a_translation_is_said_once_and_without_codes(tmp_path: Path) -> None:
+    k = knowledge()
+    rows = [
+        f'[{code}]\nname = "Achtung"\ntext = "Achtung: {code}."\nwho-decides = "der Platzwart"'
+        for code in k.cautions
+    ]
+    needs = [f'[{code}]\ntext = "Es braucht {code}."' for code in k.needs]
+    over = laid(tmp_path, cautions="\n".join(rows), needs="\n".join(needs))
+    said = f"the wording of {len(k.cautions) + len(k.needs)} dangers and duties is changed"
+    assert lifted_lines(over) == [f"said with every advice: {said}"]
+    assert (
+        with_changes_said(over).cautions[CHANGED].text == f"This advice rests on changed knowledge: {said}."
+    )
+
+
+def test_what_was_kept_knows_of_words_of_the_talk_that_came_later(tmp_path: Path) -> None:
+    (tmp_path / "club").mkdir()
+    assert lifted(read_knowledge(..., tmp_path / "club", kept=tmp_path / "kept")) == []
+    (tmp_path / "club" / "talk").mkdir()
+    words = '[ours]\nkey = "site.goals_anchored"\nvalue = true\nsay = ["goals"]'
+    (tmp_path / "club" / "talk" / "message_facts.toml").write_text(words)
+    for _ in range(2):
+        k = read_knowledge(..., tmp_path / "club", kept=tmp_path / "kept")
+        assert lifted_lines(k) == [
+            "said with every advice: 1 row of words that tell of dangers and duties is changed"
+        ]
 
 
 def test_it_stands_in_every_output(tmp_path: Path) -> None:

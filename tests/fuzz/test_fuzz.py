@@ -16,11 +16,11 @@ SLICE = {
     "situation": 6_000,
     "record": 2_500,
     "weather": 5_000,
-    "overlay": 700,
+    "overlay": 2_000,
     "many": 6_000,
-    "saved": 120,
-    "grammar": 80,
-    "talk": 40,
+    "saved": 1_200,
+    "grammar": 400,
+    "talk": 200,
 }
 
 

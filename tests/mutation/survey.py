@@ -31,15 +31,15 @@ def by_figures(knowledge: Knowledge, planted: Iterable[Planted]) -> dict[str, st
 
 def by_rules(book: Rulebook, rows: Iterable[Heard], planted: Sequence[Planted]) -> dict[str, str]:
     """Of the mistakes in rules that are signed on both sides, where that is not met with them; "" where it is."""
-    listener = Listener(book)
-    mine: dict[str, list[Heard]] = {}
-    for row in rows:
-        mine.setdefault(row.row.rule, []).append(row)
-    found: dict[str, str] = {}
+    listener, about = Listener(book), dict[str, list[Planted]]()
     for each in planted:
-        if rows_of := [row for rule in mine.keys() & each.edited.ids for row in mine[rule]]:
-            noticed = (row.where for row in rows_of if listener.notices(row, each.edited))
-            found[each.name] = next(noticed, "")
+        for id in each.edited.ids:
+            about.setdefault(id, []).append(each)
+    found: dict[str, str] = {}
+    for row in rows:
+        for each in about.get(row.row.rule, ()):
+            if not found.get(each.name):
+                found[each.name] = row.where if listener.notices(row, each.edited) else ""
     return found
 
 

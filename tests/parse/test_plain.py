@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from decide.parse.answers import read
 from decide.parse.plain import LONGEST, clean, fold
@@ -37,3 +39,10 @@ def test_length_is_bounded() -> None:
 
 def test_folding_keeps_fractions_apart_from_whole_numbers() -> None:
     assert fold("3½ m²") == "3 1/2 m2"
+
+
+@given(st.text())
+def test_plain_letters_are_folded_as_all_are(text: str) -> None:
+    # A mark that is left away makes the text one that is not plain.
+    plain = "".join(letter for letter in text if letter.isascii())
+    assert fold(plain) == fold(f"{plain} ’").removesuffix("'").rstrip()

@@ -736,8 +736,9 @@ def test_a_price_of_plain_seed_is_none_of_dormant_seed(adviser: Adviser) -> None
     # A budget in other money than the price: 4,000 and 11,000 euros at 0.7601 pounds to 0.8906 euros:
     # 3,413.88 and 9,388.17.
     ("Lyon", "fr", 'budget = 3000\ncurrency = "GBP"\n', "false", 3_413.88 - 3_000, 9_388.17 - 3_000),
-    # Laid in Guelph: 8,180.57 and 16,899.34 Canadian dollars less 9,000.
-    ("Guelph", "ca", "budget = 9000\n", "true", -819.43, 7_899.34),
+    # Laid in Guelph for 16,899.34 Canadian dollars, or the sod alone, which own hands and roller can lay, for
+    # 2,504.21: less 9,000.
+    ("Guelph", "ca", "budget = 9000\n", "true", -6_495.79, 7_899.34),
     # Dollars against dollars, as ever.
     ("Macon", "us", "budget = 2000\n", "false", -210, 11_993.08),
 ])  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from types import ModuleType
@@ -10,7 +11,8 @@ from typing import Any
 
 import pytest
 
-from decide.parse.heard import Ask, Doubt, Heard, Told
+from decide.model.errors import SituationError
+from decide.parse.heard import UNCLEAR, Ask, Doubt, Heard, Told
 from decide.parse.results import DONT_KNOW, Reading
 from decide.shell import answering, changing, table, telling
 from decide.shell.keep import Keeper
@@ -137,6 +139,39 @@ def test_none_of_the_readings_is_no_answer(fake: ModuleType, hears: dict[str, He
     talk.hear("12/6")
     assert talk.hear("no")[0].text == "Then say it in other words."
     assert "dates" not in talk.answers
+
+
+def test_a_reading_that_would_be_refused_is_not_offered(fake: ModuleType, hears: dict[str, Heard]) -> None:
+    def check(answers: dict[str, Any]) -> None:
+        if answers.get("means", {}).get("helpers", 0) > 200:
+            raise SituationError("means.helpers: it is out of range", instead="It is at most 200")
+
+    talk = Talk(replace(fake.tools(), check=check), TODAY)
+    many = [Reading(str(n), (told("means.helpers", n),)) for n in (900, 20, 40_000)]
+    hears["some"] = Heard(doubts=(Doubt("Which is meant?", "some", "means.helpers", None, tuple(many)),))
+    talk.hear("some")
+    assert talk.prompt().choices == ("20",)
+    talk.hear("1")
+    assert talk.answers["means"] == {"helpers": 20}
+    hears["none"] = Heard(doubts=(Doubt("Which is meant?", "none", "means.helpers", None, tuple(many[::2])),))
+    assert [(one.role, one.text) for one in talk.hear("none")] == [
+        ("error", "It is out of range. It is at most 200")
+    ]
+    assert talk.prompt().question == "dangers"
+
+
+def test_more_of_an_advice_is_offered_only_where_there_is_one(
+    fake: ModuleType, hears: dict[str, Heard]
+) -> None:
+    talk = Talk(fake.tools(), TODAY)
+    may = (Ask("longer", "it", means="more detail"), Ask("when_water", "it", means="when to water"))
+    hears["it"] = Heard(asks=(Ask(UNCLEAR, "it", may=may),))
+    talk.hear("it")
+    assert talk.prompt().choices == ("when to water",)
+    talk.hear("no")
+    talk.hear("advice")
+    talk.hear("it")
+    assert talk.prompt().choices == ("more detail", "when to water")
 
 
 def test_a_doubt_takes_not_knowing(fake: ModuleType, hears: dict[str, Heard]) -> None:

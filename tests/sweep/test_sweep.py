@@ -8,13 +8,15 @@ from typing import Any
 
 import pytest
 
+from decide.answer.assemble import advice_of
 from decide.model.reading import situation_from_dict
+from tests.shared import case_codes, consulted
 from tests.sweep import judge as judging
 from tests.sweep.__main__ import KEPT, SAID_EVERY, Tally
 from tests.sweep.judge import Row, as_toml, found_by, judge, smaller
 from tests.sweep.properties import PROPERTIES, Finding, Property
 from tests.sweep.situations import less, levels, pair, parts_of, readable, situation
-from tests.sweep.words import wrong_in
+from tests.sweep.words import Said, lesson_text, spoiled, wrong_in
 
 SLICE, EACH = 96, 24
 
@@ -164,6 +166,26 @@ FOUND: dict[str, tuple[str, str, dict[str, Any]]] = {
             "zone": [{"name": "whole field", "bare_percent": 80}],
         },
     ),
+    "feed that frozen or soaked ground would rule out names them": (
+        "checker",
+        "",
+        {
+            "place": {"name": "Campinas", "country": "br"},
+            "dates": {"today": "2026-08-04"},
+            "zone": [{"name": "outfield"}],
+            "proposal": [{"step": "fertilise"}],
+        },
+    ),
+    "what is sown under play is late by a later date only where it was late before": (
+        "later",
+        "30",
+        {
+            "place": {"name": "York", "country": "gb"},
+            "dates": {"today": "2026-08-20", "play_by": "2026-09-10", "no_play": [{"from": "2026-08-01", "until": "2026-11-30"}]},
+            "zone": [{"name": "goalmouths", "bare_percent": 40, "bare_pattern": "scattered"}],
+            "use": [{"sport": "football", "hours_per_week": 4}],
+        },
+    ),
     "a goal stands where a part is named after it, whatever is played": (
         "silence",
         "site.goals_anchored",
@@ -274,3 +296,12 @@ def test_right_words_are_left_alone(text: str) -> None:
 
 def test_a_day_is_written_as_one() -> None:
     assert tomllib.loads(as_toml({"dates": {"today": "2026-04-05"}}))["dates"]["today"] == dt.date(2026, 4, 5)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("code", case_codes()[::12])
+def test_no_output_of_a_case_has_holes_doubled_words_or_wrong_numbers(code: str) -> None:
+    """Screen, page, minutes, tasks, shopping, calendar, JSON, short advice and the lesson, opened down to its rules."""
+    c = consulted(code)
+    assert list(spoiled(Said(advice_of(c), c))) == []
+    assert list(wrong_in(lesson_text(c))) == []

@@ -11,6 +11,8 @@ from typing import Final
 
 from decide.decision.consultation import Consultation
 from decide.engine.language import Rule
+from decide.lesson.lines import story_lines
+from decide.lesson.story import story
 from decide.many.short import Short, short_advice
 from decide.model.advice import Advice
 from decide.model.words import first_sentence
@@ -96,6 +98,7 @@ def _papers(said_of: Said) -> dict[str, str]:
         for name, width in FIRST.items()
     }
     said = {name: re.split(r"\n(?:#+ )?Sources\b", text)[0] for name, text in said.items()}
+    said["json"] = "\n".join(_strings(advice.as_dict()))
     said["short"] = "\n".join(_strings(json.loads(said_of.short.model_dump_json(by_alias=True))))
     return said
 
@@ -216,6 +219,11 @@ def wrong_in(text: str, spaces: bool = False) -> Iterator[tuple[str, str]]:
             for match in pattern.finditer(line):
                 around = line[max(0, match.start() - 50) : match.end() + 40].strip()
                 yield f"{what}: {match[0]!r}", around
+
+
+def lesson_text(c: Consultation) -> str:
+    """The story of an advice, opened down to its rules."""
+    return "\n".join(story_lines(story(c), opened=True))
 
 
 def spoiled(said: Said) -> Iterator[tuple[str, str]]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final, Literal
 
 from decide.model.planned import MoneyRow, Task, hours_to_do
-from decide.model.wording import number
+from decide.model.wording import listed, number
 from decide.model.words import first_sentence
 from decide.report.blocks import Line, Span, headed, line
 from decide.report.fit import LAST, Form, Piece
@@ -62,13 +62,22 @@ def danger(t: Telling, tell: Tell) -> Piece:
     do = [opening_sentence(row.text) for row in rows if row.code != SHUT]
     texts = list(dict.fromkeys([*shut, *do]))
 
+    rest = tell("screen-who-decides")
+    names = {row.code: row.name for row in t.advice.cautions}
+
     def some(n: int) -> str:
-        # What is to be done weighs more than one more reason to shut.
+        # What is to be done weighs more than one more reason to shut; each danger that is left out is named.
         kept = list(dict.fromkeys([*shut[:2], *do, *shut]))[:n]
-        return " ".join([*kept, tell("screen-more-dangers", n=len(texts) - n)])
+        left = {
+            opening_sentence(row.text): names[row.code]
+            for row in rows
+            if names.get(row.code) and opening_sentence(row.text) not in kept
+        }
+        more = sum(said not in left for said in texts if said not in kept)
+        named = [tell("screen-dangers-named", names=listed([*left.values()]))] if left else []
+        return " ".join([*kept, *named, tell("screen-more-dangers", n=more) if more else rest])
 
     every = " ".join(dict.fromkeys(said for row in rows for said in _sentences(row.text)))
-    rest = tell("screen-who-decides")
     merged = [(15, f"{every} {decides}"), (51, f"{' '.join(texts)} {decides} {tell('screen-danger-rest')}")]
     merged.append((LAST - len(texts), f"{' '.join(texts)} {rest}"))
     merged += [(LAST - n, some(n)) for n in range(len(texts) - 1, 0, -1)]
@@ -244,7 +253,11 @@ def total(tell: Tell, row: MoneyRow) -> str:
     if row.low is None or row.high is None:
         return tell("screen-price", kind=word("kind", row.kind), price=say("not-known"))
     amount = span_of(estimate(row.low), estimate(row.high))
-    return tell("screen-price", kind=word("kind", row.kind), price=f"{amount} {money(row.currency)}")
+    return tell(
+        "screen-price",
+        kind=word("kind", row.kind),
+        price=f"{amount} {money(row.currency) or say('your-money')}",
+    )
 
 
 def _work(t: Telling, tell: Tell) -> list[str]:

@@ -1,0 +1,43 @@
+"""Near spellings of towns: the same as comparing every name, letter by letter."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Sequence
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from decide.measure.place_names import CloseNames
+
+NAMES = (
+    "dayton", "daytona beach", "dalton", "day", "denton", "york", "new york", "yorkton", "münchen", "munchen", "saint louis", "st", "łódź", "lodz",
+    "kirkwall", "kirkwell", "a", "aa", "zürich", "zurich", "llanfairpwllgwyngyll",
+)  # fmt: skip
+
+
+def every_one(word: str, names: Sequence[str]) -> list[str]:
+    """What is close to a word by looking at all names."""
+    for pool in (
+        [name for name in names if name[:1] == word[:1] and abs(len(name) - len(word)) <= 3],
+        [name for name in names if abs(len(name) - len(word)) <= 1],
+    ):
+        found = difflib.get_close_matches(word, sorted(pool), n=6, cutoff=0.75)
+        if word and found:
+            return found
+    return []
+
+
+@given(st.one_of(st.text("adeykolntrwiüł z", max_size=14), st.text(max_size=6), st.sampled_from(NAMES)))
+def test_they_are_those_that_looking_at_all_names_finds(word: str) -> None:
+    assert CloseNames(NAMES).near(word) == every_one(word, NAMES)
+
+
+@pytest.mark.parametrize(("word", "found"), [("daytn", ["dayton"]), ("xyork", ["york"]), ("x" * 300, [])])
+def test_a_slip_is_found(word: str, found: list[str]) -> None:
+    assert CloseNames(NAMES).near(word)[:1] == found
+
+
+def test_of_no_names_none_is_near() -> None:
+    assert CloseNames(()).near("york") == []
