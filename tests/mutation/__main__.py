@@ -39,7 +39,11 @@ def main(words: list[str]) -> int:
     parser.add_argument("--cases", default="", help="the cases in whose name this stands")
     parser.add_argument("--left", action="store_true", help="those alone that no case noticed the last time")
     parser.add_argument("--tries", type=int, help="of each mistake so many cases alone on which it bears")
-    parser.add_argument("--spoken", action="store_true", help="no cases: published figures, and rules that are signed on both sides")
+    parser.add_argument(
+        "--spoken",
+        action="store_true",
+        help="no cases: published figures, and rules that are signed on both sides",
+    )
     parser.add_argument("--write", action="store_true", help="keep which case noticed what")
     asked = parser.parse_args(words)
     if "code" in asked.what:

@@ -125,7 +125,9 @@ class Planter:
             for factor in FACTORS:
                 edited, number = self._nudged(name, key, factor)
                 if edited.rules:
-                    yield Planted(f"{name}{f'[{key}]' if key else ''} times {factor}", "value", edited, number)
+                    yield Planted(
+                        f"{name}{f'[{key}]' if key else ''} times {factor}", "value", edited, number
+                    )
 
     def _nudged(self, name: str, key: str, factor: float) -> tuple[Edited, Nudged]:
         """The rules that read a number, with another in its place."""

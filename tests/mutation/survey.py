@@ -24,7 +24,9 @@ def by_figures(knowledge: Knowledge, planted: Iterable[Planted]) -> dict[str, st
     for each in planted:
         if (number := each.number) and (known := figures().get((number.value, number.key))):
             used = knowledge.statement(number.value, number.key)
-            missed = {unmet(known, amount, unit, used.source if used else "") for amount, unit in number.amounts}
+            missed = {
+                unmet(known, amount, unit, used.source if used else "") for amount, unit in number.amounts
+            }
             found[each.name] = "" if "" in missed else f"published: {min(missed)}"
     return found
 
