@@ -7,6 +7,7 @@ from typing import Any
 
 from decide.facts.declare import Moving, Sheet
 from decide.facts.new_grass import COMING, NEW
+from decide.facts.offered import ON_OFFER
 from decide.facts.start import PLANT, START
 
 # What the light and water of a place make of growth is no fact, and moves those of a start.
@@ -21,7 +22,7 @@ def moving_of(names: Container[str], facts: Iterable[str]) -> Moving:
     def some(sheet: Sheet[Any]) -> list[Any]:
         return [row for row in sheet.order if row.names[0] in names]
 
-    plant, start, other = some(PLANT), some(START), [*some(NEW), *some(COMING)]
+    plant, start, other = some(PLANT), some(START), [*some(NEW), *some(COMING), *some(ON_OFFER)]
     given = {name for row in (*plant, *start, *other) for name in row.names}
     return Moving(
         frozenset(name for name in facts if name in given or name.rpartition(".")[0] in given),

@@ -8,6 +8,7 @@ from typing import Final
 from decide.facts.complete import COMPLETED
 from decide.facts.declare import Declarations
 from decide.facts.new_grass import COMING, NEW
+from decide.facts.offered import ON_OFFER
 from decide.facts.sign import PROGRESS, SIGN
 from decide.facts.site import SITE
 from decide.facts.start import PLANT, START
@@ -15,7 +16,9 @@ from decide.facts.step import STEP
 from decide.facts.zone import ZONE
 from decide.knowledge.tables import Knowledge
 
-DECLARED: Final = Declarations(COMPLETED, SITE, ZONE, PLANT, START, NEW, COMING, STEP, SIGN, PROGRESS)
+DECLARED: Final = Declarations(
+    COMPLETED, SITE, ZONE, PLANT, START, NEW, COMING, ON_OFFER, STEP, SIGN, PROGRESS
+)
 
 
 def values_read(knowledge: Knowledge) -> frozenset[str]:

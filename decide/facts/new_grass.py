@@ -30,7 +30,7 @@ from decide.facts.wetting import (
     soil_for_water,
     wakes,
 )
-from decide.measure import seed, water
+from decide.measure import water
 from decide.model.situation import Offer
 from decide.model.spans import WorkDay
 from decide.model.work import HERBICIDE_CLASSES
@@ -426,7 +426,7 @@ def _cost(here: Here) -> dict[str, float] | None:
     "option.budget-short",
     keys=["means.budget", *COST_KEYS, "assumed_areas", "means.contractor"],
     also=["today"],
-    facts=["option.machine", "option.by-hand", "option.area-m2", "option.hours-short"],
+    facts=["option.machine", "option.by-hand", "option.hours-short"],
     values=[*COST_VALUES, "currency-per-dollar", "hand-area"],
     of=[*PRICED, "draft.start"],
 )
@@ -440,57 +440,6 @@ def _budget_short(here: Here) -> dict[str, float] | None:
     own_hands = machine and (here.number("option.hours-short.low") or 0) <= 0
     ends = budget_ends(here.filled, here.draft, budget, own_hands)
     return None if ends is None else {"low": ends[0] - budget, "high": ends[1] - budget}
-
-
-# ---------- what is on offer ----------
-OFFERS: Final = ("offer",)
-
-
-@COMING.fact("option.offer", keys=OFFERS, values=["thick-sod-least"], of=OFFERED)
-def _offer(here: Here) -> str | None:
-    if here.draft.start is None:
-        return None
-    return "not-told" if here.offered is None else "offered" if here.offered else "not-offered"
-
-
-@COMING.fact(
-    "option.offer-days-short",
-    keys=[*OFFERS, "today"],
-    values=["thick-sod-least"],
-    of=[*OFFERED, "draft.start"],
-)
-def _offer_days(here: Here) -> float | None:
-    offer, start = here.offer, here.draft.start
-    if offer is None or offer.lead_days is None or start is None:
-        return None
-    return offer.lead_days - (start - here.filled.today).days
-
-
-@COMING.fact("option.offer-thickness-mm", keys=OFFERS, values=["thick-sod-least"], of=OFFERED)
-def _offer_thickness(here: Here) -> float | None:
-    return None if here.offer is None else here.offer.thickness_mm
-
-
-@COMING.fact(
-    "option.offer-grown-on", keys=[*OFFERS, "offer.grown_on"], values=["thick-sod-least"], of=OFFERED
-)
-def _offer_grown_on(here: Here) -> str | None:
-    return None if here.offer is None else here.offer.grown_on
-
-
-@COMING.fact("option.offer-treated", keys=OFFERS, values=["thick-sod-least"], of=OFFERED)
-def _offer_treated(here: Here) -> str | None:
-    if here.offer is None or here.offer.treated is None:
-        return None
-    return "yes" if here.offer.treated else "no"
-
-
-@COMING.fact("option.offer-pls", keys=OFFERS, values=["thick-sod-least"], of=OFFERED)
-def _offer_pls(here: Here) -> float | None:
-    offer = here.offer
-    if offer is None or offer.purity is None or offer.germination is None:
-        return None
-    return 100 * seed.pure_live_seed(offer.purity / 100, offer.germination / 100)
 
 
 # ---------- what puts it off ----------

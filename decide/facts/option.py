@@ -12,6 +12,7 @@ from decide.facts.declare import Facts, Moving, measure_rows
 from decide.facts.draft import Draft
 from decide.facts.filled import Filled
 from decide.facts.new_grass import COMING, NEW, Common, Here
+from decide.facts.offered import ON_OFFER
 from decide.facts.site import site_facts
 from decide.facts.start import PLANT, START, Plant, Start, growth_share
 from decide.measure import dates, readiness
@@ -80,7 +81,9 @@ class Measures(Common):
             here.facts.update(self._plant[here.draft.plant, here.draft.method])
             here.facts.update(dated)
         NEW.measure_all(new)
-        COMING.measure_all([here for here in new if here.draft.remedy != "carry-on"])
+        coming = [here for here in new if here.draft.remedy != "carry-on"]
+        COMING.measure_all(coming)
+        ON_OFFER.measure_all(coming)
         for here in new:
             if here.draft.remedy == "carry-on":
                 here.facts = {name: fact for name, fact in here.facts.items() if name not in PAST}

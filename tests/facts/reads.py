@@ -13,7 +13,7 @@ from pydantic import BaseModel
 from decide.cases.signed import Case
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
-from decide.facts import new_grass, option, sign, site, start, step, zone
+from decide.facts import new_grass, offered, option, sign, site, start, step, zone
 from decide.facts.declare import Declarations, Declared
 from decide.facts.declared import table_values
 from decide.facts.draft import Draft
@@ -168,6 +168,7 @@ def _subjects(c: Consultation, reads: Reads, d: Declarations) -> Iterator[tuple[
         yield new_grass.NEW, here
         if draft.remedy == "establish":
             yield new_grass.COMING, here
+            yield offered.ON_OFFER, here
     for judged in c.steps:
         facts = known(judged.facts)
         row_: Any = Table(judged.proposal, "proposal", reads)

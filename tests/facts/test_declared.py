@@ -40,13 +40,12 @@ UNREAD = {
     ("zone.main-grass", "areas"): "two parts without a grass beside two with one",
     ("zone.main-grass", "zone.keep_off"): "a part without a grass beside one with a grass",
     ("option.water-hours-day", "means.water"): "the dose reads it too",
+    ("option.money-days-wait", "offer"): "money that comes later",
+    ("option.money-days-wait", "lead-order"): "money that comes later",
+    ("option.money-days-wait", "thick-sod-least"): "money that comes later",
     ("dose", "sprig-wettings-hot"): "sprigs in hot weather",
     ("dose", "sprig-wettings-mild"): "sprigs",
     ("dose", "sprig-wettings-cool"): "sprigs",
-    ("option.budget-short", "seed-rate-new-low"): "a budget beside an offer of seed with its price",
-    ("option.budget-short", "seed-rate-new-high"): "a budget beside an offer of seed with its price",
-    ("option.budget-short", "price-seed-us-low"): "a budget in the United States, and no contractor",
-    ("option.budget-short", "price-seed-us-high"): "a budget in the United States, and no contractor",
 }
 
 

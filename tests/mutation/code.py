@@ -136,18 +136,20 @@ def house_copied(into: Path) -> Path:
 
 def noticed(slip: Slip, house: Path, known: str = "") -> str:
     """The first test that fails in the copy with a slip, the known one first, then those of its room, then the
-    others; "late" where they do not end in time, "" where all pass.
+    others; "late" where they do not end in time, "" where all pass. RuntimeError where that test fails without
+    the slip too.
     """
     file = house / slip.file
     right = file.read_text(encoding="utf-8")
     file.write_text(slip.text, encoding="utf-8")
     try:
-        for tests in filter(None, ((known,) * bool(known), ROOMS[Path(slip.file).parts[1]], OTHERS)):
-            if found := _failing(house, tests):
-                return found
-        return ""
+        of_it = ((known,) * bool(known), ROOMS[Path(slip.file).parts[1]], OTHERS)
+        found = next((test for tests in filter(None, of_it) if (test := _failing(house, tests))), "")
     finally:
         file.write_text(right, encoding="utf-8")
+    if "::" in found and _failing(house, (found,)):
+        raise RuntimeError(f"{found} fails without a slip too")
+    return found
 
 
 def still_noticed(slip: Slip, house: Path, test: str) -> bool:
@@ -187,6 +189,6 @@ def _failing(house: Path, tests: Sequence[str]) -> str:
         return "late"
     if ran.returncode == _PASSED:
         return ""
-    found = re.search(r"^(?:FAILED|ERROR) (tests/[^ ]+(?:\[.*?\](?= - |$))?)", ran.stdout, re.MULTILINE)
+    found = re.search(r"^(?:FAILED|ERROR) (tests/[^ \n]+(?:\[.*?\](?= - |$))?)", ran.stdout, re.MULTILINE)
     # Where nothing can be collected the module itself does not load.
     return found[1] if found else tests[0]
