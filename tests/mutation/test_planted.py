@@ -24,7 +24,7 @@ NOTICED: dict[str, str] = json.loads((Path(__file__).parent / "noticed.json").re
 SLIPS: dict[str, str] = json.loads((Path(__file__).parent / "slips.json").read_text(encoding="utf-8"))
 REASONS = tomllib.loads((Path(__file__).parent / "reasons.toml").read_text(encoding="utf-8"))
 CASES_IN_CI = 40
-NUMBERS_IN_CI = 60
+NUMBERS_IN_CI = 30
 # Of the mistakes of the fixed samples so many are noticed at least.
 NOTICED_LEAST = 0.9
 PARTS = 4
