@@ -21,7 +21,7 @@ from decide.engine.language import SCOPES
 from decide.knowledge.load import knowledge_folder, read_knowledge
 from tests.mutation import code
 from tests.mutation.planted import Planted, Planter
-from tests.mutation.survey import by_rules, survey
+from tests.mutation.survey import by_figures, by_rules, survey
 
 HERE = Path(__file__).parent
 NOTICED = HERE / "noticed.json"
@@ -39,7 +39,11 @@ def main(words: list[str]) -> int:
     parser.add_argument("--cases", default="", help="the cases in whose name this stands")
     parser.add_argument("--left", action="store_true", help="those alone that no case noticed the last time")
     parser.add_argument("--tries", type=int, help="of each mistake so many cases alone on which it bears")
-    parser.add_argument("--spoken", action="store_true", help="the rules alone that are signed on both sides")
+    parser.add_argument(
+        "--spoken",
+        action="store_true",
+        help="no cases: published figures, and rules that are signed on both sides",
+    )
     parser.add_argument("--write", action="store_true", help="keep which case noticed what")
     asked = parser.parse_args(words)
     if "code" in asked.what:
@@ -59,7 +63,9 @@ def main(words: list[str]) -> int:
         if asked.sample is not None and asked.sample < len(found_here):
             found_here = random.Random(asked.seed).sample(found_here, asked.sample)
         planted += [each for each in found_here if not (asked.left and noticed.get(each.name))]
-    heard = by_rules(book, spoken_in(knowledge_folder() / "cases", asked.cases), planted)
+    heard = by_figures(book.knowledge, planted)
+    rows = spoken_in(knowledge_folder() / "cases", asked.cases)
+    heard |= by_rules(book, rows, [each for each in planted if not heard.get(each.name)])
     if asked.spoken:
         planted = [each for each in planted if each.name in heard]
     left = [each for each in planted if not heard.get(each.name)]

@@ -30,6 +30,16 @@ class Planted:
     name: str
     kind: str
     edited: Edited
+    number: Nudged | None = None
+
+
+@dataclass(frozen=True)
+class Nudged:
+    """A number that is another: of a value for a key, with the unit of each fact that it is compared with."""
+
+    value: str
+    key: str
+    amounts: frozenset[tuple[float, str]]
 
 
 class Planter:
@@ -113,13 +123,16 @@ class Planter:
         }
         for name, key in keys:
             for factor in FACTORS:
-                edited = self._nudged(name, key, factor)
+                edited, number = self._nudged(name, key, factor)
                 if edited.rules:
-                    yield Planted(f"{name}{f'[{key}]' if key else ''} times {factor}", "value", edited)
+                    yield Planted(
+                        f"{name}{f'[{key}]' if key else ''} times {factor}", "value", edited, number
+                    )
 
-    def _nudged(self, name: str, key: str, factor: float) -> Edited:
+    def _nudged(self, name: str, key: str, factor: float) -> tuple[Edited, Nudged]:
         """The rules that read a number, with another in its place."""
         rules: dict[str, Rule] = {}
+        amounts: set[tuple[float, str]] = set()
         without: frozenset[str] = frozenset()
         for row, rule in self.written.values():
             other = _each_condition(rule, lambda c: self._times(c, factor, key) if c.value == name else c)
@@ -127,7 +140,12 @@ class Planter:
                 edited = self._with_stretch(row, other)
                 rules |= edited.rules
                 without |= edited.without
-        return Edited(rules, without)
+                for condition in other.conditions:
+                    if condition.value == name and condition.op in ORDERED:
+                        limit = condition.table.get(key) if key else condition.number
+                        if limit is not None:
+                            amounts.add((limit, self.book.base.facts[condition.fact].unit))
+        return Edited(rules, without), Nudged(name, key, frozenset(amounts))
 
     def _times(self, condition: Condition, factor: float, key: str | None = None) -> Condition:
         """A comparison with another limit, or of a family with another of one key."""

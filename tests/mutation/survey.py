@@ -11,7 +11,24 @@ from decide.cases.decided import Looked
 from decide.cases.signed import Case
 from decide.cases.spoken import Heard, Listener
 from decide.decision.rulebook import Rulebook
+from decide.knowledge.tables import Knowledge
 from tests.mutation.planted import Planted
+from tests.published.figures import figures, unmet
+
+
+def by_figures(knowledge: Knowledge, planted: Iterable[Planted]) -> dict[str, str]:
+    """Of the mistakes in numbers of which something is published, the source that they would not meet; "" where all
+    is met.
+    """
+    found: dict[str, str] = {}
+    for each in planted:
+        if (number := each.number) and (known := figures().get((number.value, number.key))):
+            used = knowledge.statement(number.value, number.key)
+            missed = {
+                unmet(known, amount, unit, used.source if used else "") for amount, unit in number.amounts
+            }
+            found[each.name] = "" if "" in missed else f"published: {min(missed)}"
+    return found
 
 
 def by_rules(book: Rulebook, rows: Iterable[Heard], planted: Sequence[Planted]) -> dict[str, str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import json
+import random
 import tomllib
 from collections import Counter
 from functools import cache
@@ -16,13 +17,14 @@ from decide.cases.spoken import Heard, Listener, spoken_in
 from decide.knowledge.load import knowledge_folder
 from tests.mutation import code
 from tests.mutation.planted import Planted, Planter
-from tests.mutation.survey import by_rules, survey
+from tests.mutation.survey import by_figures, by_rules, survey
 from tests.shared import CASE_FOLDER, adviser
 
 NOTICED: dict[str, str] = json.loads((Path(__file__).parent / "noticed.json").read_text(encoding="utf-8"))
 SLIPS: dict[str, str] = json.loads((Path(__file__).parent / "slips.json").read_text(encoding="utf-8"))
 REASONS = tomllib.loads((Path(__file__).parent / "reasons.toml").read_text(encoding="utf-8"))
 CASES_IN_CI = 40
+NUMBERS_IN_CI = 30
 # Of the mistakes of the fixed samples so many are noticed at least.
 NOTICED_LEAST = 0.9
 PARTS = 4
@@ -128,6 +130,16 @@ def test_rules_speak_and_are_silent_as_signed_and_every_mistake_in_them_is_notic
     left = {name for name, where in found.items() if not where}
     assert left - REASONS.keys() == set()
     assert 1 - len(left) / len(found) >= NOTICED_LEAST
+
+
+@pytest.mark.slow
+def test_of_a_sample_of_numbers_a_fifth_off_nearly_all_are_noticed() -> None:
+    """By what is published of them, or by rules that are signed on both sides."""
+    planted = random.Random(0).sample([*Planter(adviser()).values()], NUMBERS_IN_CI)
+    found = by_figures(adviser().knowledge, planted)
+    found |= by_rules(adviser(), _rows(), [each for each in planted if not found.get(each.name)])
+    left = [each.name for each in planted if not found.get(each.name)]
+    assert 1 - len(left) / len(planted) >= NOTICED_LEAST, left
 
 
 # ---------- code ----------
