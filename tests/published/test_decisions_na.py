@@ -304,13 +304,10 @@ def test_winter_grass_for_spring_baseball_not_for_autumn_football() -> None:
             "players": "adult",
         }
     ]
-    assert (
-        over(
-            dates={"play_by": "2026-10-05", "no_play": [{"from": "2026-09-26", "until": "2026-10-04"}]},
-            use=autumn,
-        ).verdict
-        in (*BAD, "late")
-    )
+    assert over(
+        dates={"play_by": "2026-10-05", "no_play": [{"from": "2026-09-26", "until": "2026-10-04"}]},
+        use=autumn,
+    ).verdict in (*BAD, "late")
 
 
 def test_one_hose_does_not_water_a_pitch() -> None:
