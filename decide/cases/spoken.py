@@ -28,7 +28,7 @@ from decide.model.toml_lines import Lines
 # The key of a change that says of which other thing, beside the keys of a situation.
 OF: Final = "of"
 # So many consultations are kept: rows that follow each other share some.
-_KEPT: Final = 16
+_KEPT: Final = 4
 
 
 class Of(Picks):
