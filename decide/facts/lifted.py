@@ -10,7 +10,7 @@ from typing import Any, Final, NamedTuple
 from decide.engine.language import ADVERSE
 from decide.facts.declared import DECLARED
 from decide.knowledge.compile import told_facts
-from decide.knowledge.rule_words import facts_in, values_in, words_of
+from decide.knowledge.rule_words import facts_in, parted, values_in, words_of
 from decide.knowledge.schema import CautionRow, RuleRow
 from decide.knowledge.tables import Knowledge, Override
 from decide.knowledge.talk_words import TALK
@@ -30,7 +30,20 @@ _SAID: Final = frozenset({"because", "sources", "sound-if"})
 # Keys that hold words for people and judge nothing; a change of these alone is one of wording.
 _WORDING: Final = frozenset(
     {"name", "text", "who-decides", "check", "how", "sign", "look-at", "do", "saved-if", "lost-if", "title"}
-    | {"why", "tell", "meaning", "because", "sources"}
+    | {
+        "why",
+        "tell",
+        "meaning",
+        "because",
+        "sources",
+        "item",
+        "no-price",
+        "ask",
+        "ask-size",
+        "note",
+        "who",
+        "say",
+    }
 )
 # Keys of a question by which an answer is understood.
 _ANSWERED: Final = frozenset({"key", "kind", "choices", "words", "choices-from", "unit", "areas", "only-if"})
@@ -191,7 +204,10 @@ class _Grave:
         if each.how == "off":
             return "off" if self.has(_words(each.was)) else None
         if each.how == "changed":
-            return "rule" if keys - _SAID and self.has(_words(each.was)) else None
+            now = next((_as_kept(row) for row in k.rules if row.id == each.code), ())
+            # Of exceptions that read what they read before only the words are others.
+            said = _SAID | {"unless"} if now == each.was else _SAID
+            return "rule" if keys - said and self.has(_words(each.was)) else None
         rule = next((_rule(row) for row in k.rules if row.id == each.code), None)
         return "added" if rule is not None and rule.concludes & self.facts else None
 
@@ -203,7 +219,11 @@ def _warns(act: str) -> bool:
 
 
 def _rule(row: RuleRow) -> _Rule:
-    return _words(words_of(row.then, [*row.when, *(word for each in row.unless for word in each.when)]))
+    return _words(_as_kept(row))
+
+
+def _as_kept(row: RuleRow) -> tuple[str, ...]:
+    return words_of(row.then, parted([row.when, *(each.when for each in row.unless)]))
 
 
 def _words(words: tuple[str, ...]) -> _Rule:

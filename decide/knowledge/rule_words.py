@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Final
 
+UNLESS: Final = "unless"
 _FACT: Final = re.compile(r"\b(?:site|zone|sign|option|step)\.[a-z0-9\-]+(?:\.[a-z0-9\-]+)*")
 _VALUE: Final = re.compile(r"\bvalue:([a-z0-9][a-z0-9.\-/]*)")
 
 
 def words_of(then: Mapping[str, Any], conditions: Iterable[str]) -> tuple[str, ...]:
     """What it does, with criterion and grade of a mark, what it concludes, and each condition of it and of
-    its exceptions.
+    its exceptions, before each of which UNLESS stands.
     """
     does = [*then, *([f"{then['mark']}/{then.get('grade', '')}"] if "mark" in then else [])]
     return (" ".join(does), str(then.get("conclude", "")), *map(str, conditions))
@@ -25,7 +26,13 @@ def words_of_raw(raw: Mapping[str, Any]) -> tuple[str, ...]:
     lists = [row.get("when", []) for row in rows if isinstance(row, Mapping)]
     if not isinstance(then, Mapping) or not all(isinstance(each, list) for each in lists):
         return ()
-    return words_of(then, (word for each in lists for word in each))
+    return words_of(then, parted(lists))
+
+
+def parted(lists: Iterable[Iterable[str]]) -> Iterator[str]:
+    """The conditions of a rule and of its exceptions in a row."""
+    for n, each in enumerate(lists):
+        yield from each if n == 0 else (UNLESS, *each)
 
 
 def facts_in(words: Iterable[str]) -> frozenset[str]:

