@@ -21,6 +21,7 @@ from decide.cases.signed import (
     TaskExpected,
     VerdictExpected,
     ZoneExpected,
+    wrong_row,
 )
 from decide.cases.steps_signed import ANY, step_signed
 from decide.decision.consultation import Consultation
@@ -79,10 +80,7 @@ def _of_pair(
     try:
         pair = Pair.model_validate(row)
     except ValidationError as error:
-        first = error.errors(include_url=False)[0]
-        wrong = f"pair {n}: {'.'.join(map(str, first['loc']))}: {first['msg']}"
-        keys = ", ".join(field.alias or key for key, field in Pair.model_fields.items())
-        raise KnowledgeError(wrong, where=where, instead=f"Known: {keys}") from None
+        raise wrong_row(error, Pair, where, f"pair {n}") from None
     for side, situation, expect in pair.sides(told, where):
         try:
             made = situation_from_dict(situation, lines.within("situation"), name)

@@ -29,6 +29,14 @@ from decide.questions.trial import judged_again
 _GROUND: Final = ("site", "sign", "zone")
 
 
+def families(rules: Iterable[Rule]) -> dict[str, list[str]]:
+    """Each rule as written with those of its stretch, which fall with it."""
+    found: dict[str, list[str]] = {}
+    for rule in rules:
+        found.setdefault(rule.bend_of or rule.id, []).append(rule.id)
+    return found
+
+
 def judging_rules(book: Rulebook) -> list[str]:
     """The rules that a case can decide: those as written, a stretch before a limit going with its rule.
     Verdicts are not among them: exactly one holds of each option, so none can be missed.
@@ -65,10 +73,9 @@ def deciding(book: Rulebook, case: Case, rules: Iterable[str]) -> Iterator[str]:
     """Those of some rules that a case decides."""
     looked = Looked(book, case)
     if looked.met:
+        together = families(book.base.rules)
         for rule in rules:
-            # The stretch before its limit falls with a rule.
-            family = frozenset(one.id for one in book.base.rules if rule in (one.id, one.bend_of))
-            if looked.notices(Edited(without=family)):
+            if looked.notices(Edited(without=frozenset(together[rule]))):
                 yield rule
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 from typing import Annotated
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError
 
 from decide.cases.steps_signed import step_signed
 from decide.decision.rank import Weighed
+from decide.model.errors import KnowledgeError
 from decide.model.situation import Situation
 from decide.model.written import coded
 
@@ -22,6 +23,14 @@ class Row(BaseModel):
     """A table of a case: unknown keys are errors."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+def wrong_row(error: ValidationError, row: type[BaseModel], where: str, name: str = "") -> KnowledgeError:
+    """What is wrong first with a row of a kind, with its place, and the keys that such a row has."""
+    first = error.errors(include_url=False)[0]
+    wrong = ": ".join(filter(None, (name, ".".join(map(str, first["loc"])), first["msg"])))
+    keys = ", ".join(field.alias or key for key, field in row.model_fields.items())
+    return KnowledgeError(wrong, where=where, instead=f"Known: {keys}")
 
 
 Words = Annotated[list[str], Field(default_factory=list)]

@@ -11,10 +11,10 @@ from typing import Annotated, Any, Final
 
 from pydantic import ConfigDict, Field, ValidationError, model_validator
 
-from decide.cases.decided import Edited, Looked
+from decide.cases.decided import Edited, Looked, families
 from decide.cases.pairs import put
 from decide.cases.regraded import ruled_of
-from decide.cases.signed import Case, Expected, Picks, Row
+from decide.cases.signed import Case, Expected, Picks, Row, wrong_row
 from decide.decision.consultation import Consultation
 from decide.decision.rulebook import Rulebook
 from decide.decision.steps import JudgedStep, step_verdict_facts
@@ -118,10 +118,7 @@ def _heard(row: Any, where: str, data: Mapping[str, Any], lines: Lines, name: st
             _ = heard.of
             yield heard
     except ValidationError as error:
-        first = error.errors(include_url=False)[0]
-        wrong = ": ".join(filter(None, (".".join(map(str, first["loc"])), first["msg"])))
-        keys = ", ".join(field.alias or key for key, field in Spoken.model_fields.items())
-        raise KnowledgeError(wrong, where=where, instead=f"Known: {keys}") from None
+        raise wrong_row(error, Spoken, where) from None
     except SituationError as error:
         raise SituationError(error.wrong, where=where, instead=error.instead) from None
 
@@ -182,11 +179,7 @@ class Listener:
 
     @cached_property
     def _families(self) -> Mapping[str, list[str]]:
-        """Each rule as written with those of its stretch."""
-        found: dict[str, list[str]] = {}
-        for rule in self.book.base.rules:
-            found.setdefault(rule.bend_of or rule.id, []).append(rule.id)
-        return found
+        return families(self.book.base.rules)
 
     def _judged(self, looked: Looked, layer: str, of: Of) -> Columns:
         """What rules of a layer judge, of which some is meant."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
-from decide.cases.decided import Edited
+from decide.cases.decided import Edited, families
 from decide.decision.rulebook import Rulebook
 from decide.engine.language import VERDICTS, Conclusion, Condition, Rule, rounded
 from decide.knowledge.compile import all_numbers, bent, compile_rule
@@ -76,11 +76,7 @@ class Planter:
 
     @cached_property
     def _families(self) -> dict[str, frozenset[str]]:
-        """Each rule with those of its stretch."""
-        found: dict[str, set[str]] = {}
-        for rule in self.book.base.rules:
-            found.setdefault(rule.bend_of or rule.id, set()).add(rule.id)
-        return {id: frozenset(ids) for id, ids in found.items()}
+        return {id: frozenset(ids) for id, ids in families(self.book.base.rules).items()}
 
     def _otherwise(self, rule: Rule) -> Iterator[tuple[str, str, Rule]]:
         """Kind, name and rule of each way to write a rule wrongly."""
