@@ -44,6 +44,7 @@ def test_the_free_days_of_a_start_are_counted_from_that_start() -> None:
         assert w.facts["option.free-days"] == (dt.date(2026, 11, 1) - w.draft.start).days
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("own", "hire", "contractor", "from_where"),
     [
@@ -71,6 +72,7 @@ def test_machines_are_as_far_as_the_farthest(
     }
 
 
+@pytest.mark.slow
 def test_too_little_sun_and_too_little_rain_slow_growth_together() -> None:
     """Each takes its share of what the other leaves, so both together are slower than the worse of them."""
 
@@ -94,6 +96,7 @@ def test_a_sand_cap_plays_as_sand_whatever_is_under_it(rootzone: str, drainage: 
     assert c.site["site.ground-class"] == ground
 
 
+@pytest.mark.slow
 def test_of_two_sellers_the_slower_says_by_when_to_decide() -> None:
     def decide_by(*leads: int) -> dict[str, str | None]:
         offers = [{"what": "sod", "grass": "kentucky bluegrass", "lead_days": lead} for lead in leads]
@@ -124,6 +127,7 @@ def test_a_feed_of_ten_months_ago_counts_for_the_year() -> None:
     assert (starter("2025-05-01") or 0) > 0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("slope", "halved"), [(4.9, False), (5, True), (8, True)])
 def test_from_the_slope_that_is_stated_on_a_wetting_is_halved(slope: float, halved: bool) -> None:
     wish = {"grass": "kentucky bluegrass", "method": "broadcast-seed"}

@@ -52,6 +52,7 @@ def test_a_folder_of_another_form_is_refused_before_its_tables_are_read(
     assert said in str(caught.value)
 
 
+@pytest.mark.slow
 def test_a_folder_says_its_form_or_nothing(tmp_path: Path) -> None:
     (tmp_path / "folder.toml").write_text(f"[folder]\nform = {KNOWLEDGE_FORM}\n", encoding="utf-8")
     assert read_knowledge(..., tmp_path).overrides == ()

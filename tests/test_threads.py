@@ -72,6 +72,7 @@ def test_the_cases_here_are_of_more_places_than_are_kept() -> None:
     assert len({case_of(code).situation.place.name for code in QUICK}) > SEASONS_KEPT
 
 
+@pytest.mark.slow
 def test_threads_give_the_same_bytes(quick: dict[str, str]) -> None:
     adviser = Adviser(knowledge())
     assert adviser.judge.names == engines_at_hand()
@@ -80,6 +81,7 @@ def test_threads_give_the_same_bytes(quick: dict[str, str]) -> None:
     adviser.close()
 
 
+@pytest.mark.slow
 def test_a_hundred_at_once_from_an_asynchronous_program(quick: dict[str, str]) -> None:
     adviser, codes = Adviser(knowledge()), many(QUICK)
 
@@ -113,6 +115,7 @@ def test_seasons_are_kept_and_thrown_away_by_many_threads_at_once(tables: Tables
         assert all(pool.map(ask, range(THREADS)))
 
 
+@pytest.mark.slow
 def test_closing_while_others_advise_spoils_nothing(quick: dict[str, str]) -> None:
     adviser, codes = Adviser(knowledge()), many(QUICK, 24)
     done = threading.Event()

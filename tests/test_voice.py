@@ -40,6 +40,7 @@ def advised(code: str) -> tuple[Advice, str]:
 
 
 # ---------- the bank ----------
+@pytest.mark.slow
 @pytest.mark.parametrize("code", [pytest.param(code, marks=() if code in FAST else BANK) for code in CODES])
 def test_no_contradiction(code: str) -> None:
     assert contradictions(*advised(code)) == []
@@ -562,6 +563,7 @@ def found_by(check: str, advice: Advice, text: str) -> list[str]:
     return list(getattr(voice, check)(Finished(advice, text)))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("check", "change", "words"), [pytest.param(*row, id=f"{n}-{row[0]}") for n, row in enumerate(PLANTED)]
 )

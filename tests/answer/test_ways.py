@@ -10,6 +10,7 @@ MANY = "us-tucson-overseed-and-back"
 AGAINST = ("ruled-out", "lost", "poor", "weak")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", sampled(case_codes(), 40))
 def test_each_way_stands_once_by_its_best_option(code: str) -> None:
     advice = advice_of(consulted(code))

@@ -98,6 +98,7 @@ def test_clips_on_real_rules(calls: Sequence[Call], way) -> None:
     peer.close()
 
 
+@pytest.mark.slow
 @with_clips
 def test_clips_says_what_could_fire_on_real_rules(calls: Sequence[Call]) -> None:
     peer = Clips(adviser().base, could=True)

@@ -135,6 +135,7 @@ def test_a_wrong_key_of_a_case_is_told_with_its_line(tmp_path: Path) -> None:
     )
 
 
+@pytest.mark.slow
 def test_cases_of_a_folder_laid_over_are_read_too(tmp_path: Path) -> None:
     (tmp_path / "cases").mkdir()
     file = tmp_path / "cases" / "bank.toml"

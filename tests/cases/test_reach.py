@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from decide.cases.bank import consult_case
 from decide.cases.reach import KINDS, Reach, kind_of, reach_lines, read_by_code, shares
 from decide.knowledge.audit_code import read_code
@@ -20,6 +22,7 @@ def test_a_rule_that_fires_counts_for_the_number_it_compares_with() -> None:
     assert not reach.options
 
 
+@pytest.mark.slow
 def test_a_number_that_a_measure_reads_counts_for_the_options_of_its_key() -> None:
     k = adviser().knowledge
     c = consult_case(adviser(), case_of("na-lafayette-september-bluegrass"))

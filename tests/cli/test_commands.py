@@ -266,6 +266,7 @@ def test_wrong_use_says_what_to_write(
     assert capsys.readouterr() == ("", f"decide: {said}\n")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", ["advise", "explain", "windows", "record", "lesson"])
 def test_a_file_that_is_not_there_is_said(
     command: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]

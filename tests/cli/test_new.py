@@ -19,6 +19,7 @@ def run(monkeypatch: pytest.MonkeyPatch, *words: str | Path) -> int:
     return main()
 
 
+@pytest.mark.slow
 def test_a_rule_and_a_case_pass_the_audit_as_they_are(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -26,6 +26,7 @@ def decide(*words: str, data: str = "", **env: str) -> subprocess.CompletedProce
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "data", "code"),
     [
@@ -85,6 +86,7 @@ def test_a_closed_input_is_an_empty_file() -> None:
     assert b"Traceback" not in done.stderr
 
 
+@pytest.mark.slow
 def test_the_advice_is_the_same_from_what_was_kept(tmp_path: Path) -> None:
     place = {"XDG_CACHE_HOME": str(tmp_path), "LOCALAPPDATA": str(tmp_path), VARIABLE: ""}
     said = [decide("advise", "-", "--json", "--quick", data=SMALL, **place) for _ in range(2)]
@@ -102,6 +104,7 @@ def test_nothing_is_kept_where_the_user_wants_nothing(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.slow
 def test_the_user_may_name_the_folder(tmp_path: Path) -> None:
     assert decide("sources", **{VARIABLE: str(tmp_path / "here")}).returncode == 0
     assert [path.suffix for path in (tmp_path / "here").iterdir()] == [".json"]

@@ -50,6 +50,7 @@ def differing(one: Weighed, other: Weighed) -> list[str]:
 OWN_SOIL = "key-us-natchez-silt"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", [OWN_SOIL, *sampled(case_codes(), 60)])
 def test_options_of_a_consultation(code):
     c = consulted(code)

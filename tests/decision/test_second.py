@@ -48,6 +48,7 @@ def _same_advice(both: Adviser, code: str) -> None:
     assert (one.checked, two.checked) == (0, len(shown(two.chosen.values(), two.ranked)))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", SAMPLE)
 def test_the_choice_of_engines_changes_no_advice(both: Adviser, code: str) -> None:
     _same_advice(both, code)

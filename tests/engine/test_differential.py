@@ -46,6 +46,7 @@ def seen(seeds):
     return next(sweep(seeds), None) is not None
 
 
+@pytest.mark.slow
 def test_a_sample_of_random_rule_bases():
     assert list(sweep(range(400))) == []
 

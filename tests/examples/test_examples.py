@@ -21,6 +21,7 @@ DEMO = ROOT / "knowledge" / "demo.toml"
 TODAY = dt.date(2026, 5, 12)
 
 
+@pytest.mark.slow
 def test_objects_of_another_program_become_advice(adviser: Adviser) -> None:
     lines = list(embedding.report(embedding.GROUND, adviser))
     assert [line.partition(":")[0] for line in lines[:2]] == ["goalmouths", "wings"]
@@ -93,6 +94,7 @@ def test_a_fault_that_is_not_the_visitors_shows_no_inside_of_the_program(adviser
         assert "default-src 'none'" in answer.headers["Content-Security-Policy"]
 
 
+@pytest.mark.slow
 def test_requests_at_once_get_what_they_get_one_after_another(adviser: Adviser) -> None:
     pytest.importorskip("flask", reason="the web form needs flask, of the extra `test`")
     from tests.examples import web_form
@@ -121,6 +123,7 @@ def test_an_asynchronous_program_gets_the_lines_in_order(adviser: Adviser) -> No
     )
 
 
+@pytest.mark.slow
 def test_the_talk_is_held_without_a_terminal() -> None:
     talk = open_talk(TODAY)
     assert talk.prompt().text == "Tell me about your field."

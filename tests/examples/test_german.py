@@ -30,6 +30,7 @@ def consulted() -> Consultation:
     return german().consult(read_situation(DEMO))
 
 
+@pytest.mark.slow
 def test_the_first_screen_speaks_it_and_the_choice_is_the_same() -> None:
     advice, knowledge = german().advice(consulted()), german().knowledge
     with spoken(knowledge):
@@ -66,6 +67,7 @@ def test_papers_and_pages_speak_it_where_the_knowledge_is_given() -> None:
     assert say("take-care") == "Take care"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("text", "said"),
     [

@@ -5,6 +5,8 @@ from __future__ import annotations
 import functools
 from pathlib import Path
 
+import pytest
+
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.explain.says_who import says_who
@@ -27,6 +29,7 @@ def consulted(text: str = DEMO) -> Consultation:
     return laid_over().consult(read_situation(text))
 
 
+@pytest.mark.slow
 def test_the_whole_is_sound_and_the_audit_says_what_is_overridden(capsys):
     assert main([..., FOLDER]) == 0
     said = capsys.readouterr().out.replace(str(FOLDER), "DIR").splitlines()
@@ -45,6 +48,7 @@ def test_the_whole_is_sound_and_the_audit_says_what_is_overridden(capsys):
         assert line in said
 
 
+@pytest.mark.slow
 def test_the_advice_follows_the_folder():
     said = " ".join(render(laid_over().advise(read_situation(DEMO)), depth="full").split())
     assert "Kentucky bluegrass has stood for years on grounds of the association." in said
@@ -101,6 +105,7 @@ def test_an_explanation_says_by_whom():
     assert "folder overlay" not in says_who(consulted(), "lasts-spreading").text
 
 
+@pytest.mark.slow
 def test_the_knowledge_without_the_folder_is_as_it_was(knowledge):
     assert knowledge.overrides == ()
     assert audit(read_knowledge(...))[0] == []

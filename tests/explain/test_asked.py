@@ -28,6 +28,7 @@ def spoken(parts):
     return speech_of(parts.knowledge)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "intent", "slots"),
     [
@@ -103,6 +104,7 @@ def test_changes_are_read(parts, words, changes):
     assert (dict(said.changes), said.unread) == (changes, ())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "unread"),
     [
@@ -119,6 +121,7 @@ def test_what_is_not_read_of_a_supposition_is_named(parts, words, unread):
     assert all(part in told.text for part in unread)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("words", ["blah", "", "purple elephants", "x" * 5000])
 def test_what_is_no_question_is_said_to_be_none(parts, words):
     told = ask(parts, words)
@@ -126,6 +129,7 @@ def test_what_is_no_question_is_said_to_be_none(parts, words):
     assert "You can ask" in told.text
 
 
+@pytest.mark.slow
 def test_of_several_questions_that_are_too_long_together_the_first_is_answered_and_the_others_named(parts):
     told = ask(parts, "what does it cost and when can we play")
     assert "quotes" in told.text
@@ -136,6 +140,7 @@ def test_of_several_questions_that_are_too_long_together_the_first_is_answered_a
     assert sum(len(textwrap.wrap(line, 80)) for line in told.text.splitlines()) <= 9
 
 
+@pytest.mark.slow
 def test_several_questions_with_short_answers_are_all_answered(parts):
     told = ask(parts, "what does thatch mean? how deep do I till")
     assert told.text.startswith("Thatch:")
@@ -143,6 +148,7 @@ def test_several_questions_with_short_answers_are_all_answered(parts):
     assert "Ask again" not in told.text
 
 
+@pytest.mark.slow
 def test_a_question_that_may_mean_several_things_is_asked_back_with_them(parts):
     told = ask(parts, "is it the water?")
     assert not told.understood
@@ -158,6 +164,7 @@ def test_a_reading_that_may_be_wrong_is_said_with_the_answer(parts):
     assert told.text.startswith("I took that as: how short to mow.\n")
 
 
+@pytest.mark.slow
 @settings(max_examples=20, deadline=None)
 @given(
     st.text(max_size=80)
@@ -170,6 +177,7 @@ def test_no_words_break_the_reading(parts, spoken, words):
     read_asks(text, setting_of(parts, spoken), spoken, answers=as_answers(parts.filled.situation))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "words",
     [
@@ -202,6 +210,7 @@ def test_a_proposal_is_judged_in_every_part(parts):
     assert len(told.result) >= 2
 
 
+@pytest.mark.slow
 def test_better_goes_criterion_by_criterion(dry):
     told = ask(dry, "seed or sprigs", level=2)
     assert [row.criterion for row in told.result.criteria] == list(dry.order)

@@ -68,6 +68,7 @@ def likes(c: Consultation, knowledge: Knowledge) -> set[str]:
     }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", CASES)
 def test_the_printed_order_follows_from_what_is_printed(adviser: Adviser, code: str) -> None:
     c = with_plain_engine(adviser).consult(case_of(code).situation)
@@ -86,6 +87,7 @@ def test_the_printed_order_follows_from_what_is_printed(adviser: Adviser, code: 
     assert given == by_hand
 
 
+@pytest.mark.slow
 def test_the_wish_is_among_them(adviser: Adviser) -> None:
     """Of the cases above one holds a wish that is sound, and all hold options that are no wish."""
     found = set()

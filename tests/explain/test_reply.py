@@ -117,6 +117,7 @@ def option(a: Advice, zone: str = "") -> Any:
     return row
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("field", ["sparse", "hose", "parts"])
 def test_every_answer_keeps_to_eight_lines_and_has_no_hole(
     request: pytest.FixtureRequest, field: str

@@ -219,6 +219,7 @@ def test_parts_are_those_that_the_rules_give(case):
         assert {rule.then.target.removeprefix("option.role-") for rule in part_rules(case, w)} == w.roles
 
 
+@pytest.mark.slow
 def test_what_stands_before_the_choice_and_is_not_chosen_is_explained(case):
     """Wherever an option stands before the choice, the text says why it is not the choice; nowhere else."""
     for w in case.ranked:

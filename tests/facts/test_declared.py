@@ -84,6 +84,7 @@ def found_out(declared: Declarations, reads: dict[tuple[str, ...], Reads]) -> se
     return {each for names, held in reads.items() for each in undeclared(declared, rows[names], held)}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", SAMPLE)
 def test_a_measurement_reads_nothing_that_it_does_not_declare(code: str) -> None:
     assert found_out(DECLARED, read(code)) == set()

@@ -102,6 +102,7 @@ MEANT = (
 )
 
 
+@pytest.mark.slow
 def test_what_is_taken_from_a_danger_or_a_duty_is_found(tmp_path: Path) -> None:
     k = laid(tmp_path, **{name.replace("/", "__"): text for name, text, _ in WAYS})
     said = {line.removeprefix("said with every advice: ") for line in lifted_lines(k)}
@@ -143,6 +144,7 @@ def test_a_translation_is_said_once_and_without_codes(tmp_path: Path) -> None:
     )
 
 
+@pytest.mark.slow
 def test_what_was_kept_knows_of_words_of_the_talk_that_came_later(tmp_path: Path) -> None:
     (tmp_path / "club").mkdir()
     assert lifted(read_knowledge(..., tmp_path / "club", kept=tmp_path / "kept")) == []
@@ -156,6 +158,7 @@ def test_what_was_kept_knows_of_words_of_the_talk_that_came_later(tmp_path: Path
         ]
 
 
+@pytest.mark.slow
 def test_it_stands_in_every_output(tmp_path: Path) -> None:
     club = tmp_path / "club"
     with_all = {

@@ -23,6 +23,7 @@ def afresh(c: Consultation) -> Measures:
     return made
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", sampled(case_codes(), 40))
 def test_options_of_a_consultation(code):
     c = consulted(code)

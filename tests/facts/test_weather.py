@@ -283,6 +283,7 @@ def test_leading_options_have_odds(adviser) -> None:
     )
 
 
+@pytest.mark.slow
 def test_without_daily_weather_the_odds_are_an_estimate(adviser) -> None:
     rows = [option.odds for option in advice_of(consult(adviser)).options if option.odds is not None]
     assert rows

@@ -55,6 +55,7 @@ def laid(tmp_path: Path, text: str) -> Path:
     return club
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", TEXTS)
 def test_a_text_made_to_hurt_is_refused_in_a_second(tmp_path, name):
     text, says = TEXTS[name]
@@ -143,6 +144,7 @@ def test_whatever_reads_a_folder_by_itself_waits_for_no_pipe(tmp_path, read):
         read(tmp_path)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["deep dotted names", "wide names"])
 def test_the_worst_text_that_is_still_read_costs_little_memory(tmp_path, name):
     deep = "".join(f"[{n:x}{'.a' * (11)}]\n" for n in range(17_000))

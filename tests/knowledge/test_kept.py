@@ -67,6 +67,7 @@ def same(one: Knowledge, other: Knowledge) -> None:
     assert [list(table) for table in (one.where, one.texts)] == [list(t) for t in (other.where, other.texts)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("over", [(), (CLUB,)])
 def test_all_of_the_knowledge_comes_back(over: tuple[Path, ...], place: Path, strict: list[int]) -> None:
     first = read_knowledge(..., *over, kept=place)
@@ -87,6 +88,7 @@ def test_order_and_names_of_folders_count(folder: Path, place: Path, tmp_path: P
     assert len(files(place)) == 4
 
 
+@pytest.mark.slow
 def test_a_changed_byte_in_any_file_is_seen(folder: Path, place: Path, strict: list[int]) -> None:
     read_knowledge(folder, kept=place)
     # The cases are no part of it.
@@ -268,6 +270,7 @@ def test_a_copy_with_other_tables_makes_its_own_rules(folder: Path, place: Path)
     }
 
 
+@pytest.mark.slow
 def test_two_processes_at_once(folder: Path, place: Path) -> None:
     code = (
         "import sys; from pathlib import Path; from decide.knowledge.load import read_knowledge\n"

@@ -36,6 +36,7 @@ def problems(folder: Path) -> list[str]:
     return [str(error) for error in found if not error.wrong.startswith("code reads value")]
 
 
+@pytest.mark.slow
 def test_the_small_folder_is_sound():
     assert problems(HERE / "good") == []
 

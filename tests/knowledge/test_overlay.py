@@ -156,6 +156,7 @@ def test_the_first_folder_switches_nothing_off(tmp_path):
         read_knowledge(tmp_path)
 
 
+@pytest.mark.slow
 def test_three_folders_are_read_in_turn_and_dots_are_the_packages_own(tmp_path):
     for name, grade in (("one", "low"), ("two", "moderate")):
         (tmp_path / name).mkdir()
@@ -180,6 +181,7 @@ def spoiled(folder, file, find, put):
     path.write_text(text.replace(find, put), encoding="utf-8")
 
 
+@pytest.mark.slow
 def test_a_grass_that_is_never_ready_and_a_text_that_nothing_says_are_found(club):
     for end in ("early", "late"):
         spoiled(club, "values/ours.toml", f"[weeks-light-use-{end}]", f"[weeks-rooted-{end}]")
@@ -192,6 +194,7 @@ def test_a_grass_that_is_never_ready_and_a_text_that_nothing_says_are_found(club
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("text", "says"),
     [

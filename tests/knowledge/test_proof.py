@@ -219,6 +219,7 @@ def related(facts: Mapping[str, Fact], types: Mapping[str, FactType]) -> Iterato
             yield f"{name} is {value!r}, none of its levels"
 
 
+@pytest.mark.slow
 def test_bank_keeps_what_the_audit_takes_for_granted():
     """Columns, orders, ranges and levels hold of every option, zone and site of a case."""
     check_bank(5, 10_000)
@@ -340,6 +341,7 @@ class Solved:
         return bool(solver.check() == self.z3.sat)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(8))
 def test_a_solver_agrees_on_random_bases(seed):
     rules = a_base(1000 + seed)

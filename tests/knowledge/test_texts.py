@@ -81,6 +81,7 @@ def named_in_code() -> dict[str, set[str] | None]:
     return found
 
 
+@pytest.mark.slow
 def test_every_text_that_code_names_is_there_with_the_holes_that_code_fills(knowledge):
     for code, words in named_in_code().items():
         assert code in knowledge.texts, code

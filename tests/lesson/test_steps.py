@@ -184,6 +184,7 @@ def test_verdicts_and_parts_read_grades_at_both_ends_in_words(field: Consultatio
             assert not any(word in read.text for word in (": soft", ": open (bad", "else-essential"))
 
 
+@pytest.mark.slow
 def test_what_hangs_on_an_answer_is_said_at_both_ends(adviser: Adviser) -> None:
     """A grade that a missing answer leaves open is said as at worst and at best."""
     found = 0
@@ -208,6 +209,7 @@ def test_what_hangs_on_an_answer_is_said_at_both_ends(adviser: Adviser) -> None:
     assert found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", PROGRAMMES)
 def test_the_choice_names_the_whole_programme_and_rests_on_its_parts(adviser: Adviser, code: str) -> None:
     c = with_plain_engine(adviser).consult(case_of(code).situation)
@@ -237,6 +239,7 @@ def test_the_choice_names_the_whole_programme_and_rests_on_its_parts(adviser: Ad
             )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", PROGRAMMES)
 def test_the_fate_of_the_date_is_that_of_the_advice(adviser: Adviser, code: str) -> None:
     c = with_plain_engine(adviser).consult(case_of(code).situation)

@@ -58,6 +58,7 @@ def stop_after(tmp_path: Path, many: int, torn: bytes = b"", **more: Any) -> Non
         file.write(torn)
 
 
+@pytest.mark.slow
 def test_it_goes_on_after_the_last_whole_line(tmp_path: Path) -> None:
     (tmp_path / "in.jsonl").write_text("a\n\nwrong\nb\n" + "c\n" * 20, encoding="utf-8")
     whole = [1, *range(3, 25)]
@@ -74,6 +75,7 @@ def test_it_goes_on_after_the_last_whole_line(tmp_path: Path) -> None:
     assert day_kept(str(tmp_path / "out.jsonl")) is None
 
 
+@pytest.mark.slow
 def test_what_changed_is_named(tmp_path: Path) -> None:
     source = tmp_path / "in.jsonl"
     source.write_text("a\nb\nc\n", encoding="utf-8")
@@ -90,6 +92,7 @@ def test_what_changed_is_named(tmp_path: Path) -> None:
     assert done(told(tmp_path, again=True))[0].done == 3
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("form", ["jsonl", "csv"])
 def test_weather_that_changed_is_named(tmp_path: Path, form: Form) -> None:
     """Lines that are done with other weather are not gone on with."""
@@ -113,6 +116,7 @@ def test_weather_that_changed_is_named(tmp_path: Path, form: Form) -> None:
     assert done(told(tmp_path, source=source, source_form=form))[0] == Far(3, 3, 0, 1)
 
 
+@pytest.mark.slow
 def test_lines_that_are_not_ours_are_left_alone(tmp_path: Path) -> None:
     (tmp_path / "in.jsonl").write_text("a\nb\nc\n", encoding="utf-8")
     part = tmp_path / "out.jsonl.part"
@@ -128,6 +132,7 @@ def test_lines_that_are_not_ours_are_left_alone(tmp_path: Path) -> None:
         done(told(tmp_path))
 
 
+@pytest.mark.slow
 def test_two_runs_do_not_mix(tmp_path: Path) -> None:
     pytest.importorskip("fcntl")
     (tmp_path / "in.jsonl").write_text("a\n", encoding="utf-8")
@@ -137,6 +142,7 @@ def test_two_runs_do_not_mix(tmp_path: Path) -> None:
             done(told(tmp_path))
 
 
+@pytest.mark.slow
 def test_standard_input_and_output(tmp_path: Path) -> None:
     far, out, _ = done(told(tmp_path, "-", "-"), b"a\nwrong\n")
     assert (far.done, far.bad, far.total, far.named) == (2, 1, None, (2,))
@@ -155,6 +161,7 @@ def test_places_that_cannot_be(tmp_path: Path) -> None:
             done(what)
 
 
+@pytest.mark.slow
 def test_forms_of_output(tmp_path: Path) -> None:
     judge = LineJudge(Setting(DAY, engines="plain"))
     two = {

@@ -22,6 +22,7 @@ def judged(crew: Crew, *texts: str) -> list[dict[str, object]]:
     return [json.loads(line) for line in crew.judged(rows(*texts))]
 
 
+@pytest.mark.slow
 def test_order_is_kept_and_the_dead_are_replaced(tmp_path: Path) -> None:
     mark = tmp_path / "mark"
     with Crew(makers.Echo, 2) as crew:
@@ -36,6 +37,7 @@ def test_order_is_kept_and_the_dead_are_replaced(tmp_path: Path) -> None:
         assert "ended twice" in str(found[1]["error"])
 
 
+@pytest.mark.slow
 def test_only_a_few_records_are_read_ahead() -> None:
     taken = 0
 
@@ -51,6 +53,7 @@ def test_only_a_few_records_are_read_ahead() -> None:
     assert taken == 2000
 
 
+@pytest.mark.slow
 def test_what_keeps_processes_from_beginning_is_said() -> None:
     with pytest.raises(BatchError, match=r"there: no knowledge. Write some"), Crew(makers.never, 1):
         pass

@@ -97,6 +97,7 @@ def agrees(code: str) -> Advice:
     return whole
 
 
+@pytest.mark.slow
 def test_short_advice_says_what_the_whole_says() -> None:
     codes = case_codes()
     for code in codes[:: max(1, len(codes) // 6)]:
@@ -109,6 +110,7 @@ def test_short_advice_says_what_the_whole_says_of_every_case() -> None:
         agrees(code)
 
 
+@pytest.mark.slow
 def test_day_of_the_batch_is_taken_where_none_is_told(judge: LineJudge) -> None:
     for dates in ({}, {"today": None}, {"today": "don't know"}):
         assert answer(judge, json.dumps({"dates": dates}))["today"] == "2026-05-12"

@@ -46,6 +46,7 @@ def in_one_process(source: Path) -> bytes:
     return b"".join(judge(Record(n, line)) for n, line in enumerate(source.read_bytes().splitlines(), 1))
 
 
+@pytest.mark.slow
 def test_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "in.csv").write_text("id,place.name,field.area_m2\n\n1,York,x\n", encoding="utf-8")
     out = tmp_path / "out.jsonl"

@@ -67,6 +67,7 @@ def _cited(held: object) -> Iterator[str]:
         yield from _cited(one)
 
 
+@pytest.mark.slow
 def test_the_short_form_holds_what_it_names_in_full(advice: Advice) -> None:
     holds_what_it_names(advice)
     short, whole = read_back(advice), json.loads(advice.as_json(full=True))
@@ -83,6 +84,7 @@ LARGEST = (
 )  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", [MANY, "ongoing-ten-signs", *LARGEST])
 def test_the_short_form_is_short(code: str) -> None:
     assert len(advice_of(consulted(code)).as_json().encode()) <= MOST_BYTES
@@ -118,6 +120,7 @@ def test_one_option_alone_is_told_when_it_is_asked_for(advice: Advice) -> None:
     assert list(advice.option_codes) == [row.code for row in advice.options]
 
 
+@pytest.mark.slow
 def test_both_forms_are_read_back(advice: Advice) -> None:
     whole = Advice.model_validate_json(advice.as_json(full=True))
     assert whole == advice

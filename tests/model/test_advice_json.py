@@ -13,6 +13,7 @@ from decide.model.reading import read_situation
 from decide.model.row import Cost
 
 
+@pytest.mark.slow
 def test_the_letters_are_those_of_the_plain_encoder(adviser: Adviser) -> None:
     """The lines end between rows; no sentence has an end of line of its own."""
     advice = adviser.advise(read_situation((knowledge_folder() / "demo.toml").read_bytes()))

@@ -57,6 +57,7 @@ def test_every_rule_is_planted_with_mistakes_and_names_are_unique() -> None:
     assert kinds.keys() == {"off", "condition", "exception", "limit", "conclusion"}
 
 
+@pytest.mark.slow
 def test_a_limit_is_moved_by_a_fifth_and_its_stretch_with_it() -> None:
     planted = _planted()[
         "open-thin-cover-as-counted: 'step.cover-percent < value:opening-cover-light' times 0.8"
@@ -110,6 +111,7 @@ def _rows() -> list[Heard]:
     return [*spoken_in(CASE_FOLDER, "rules-")]
 
 
+@pytest.mark.slow
 def test_every_rule_is_signed_on_both_sides() -> None:
     signed = {row.row.rule for row in _rows()}
     written = {rule.id for rule in adviser().base.rules if not rule.bend_of}
@@ -164,6 +166,7 @@ def test_slips_of_code_are_each_one_change(tmp_path: Path) -> None:
     assert (made["1 as 2"].name, made["1 as 2"].line) == ("some.py: most: 1 as 2", 4)
 
 
+@pytest.mark.slow
 def test_of_a_sample_of_slips_nearly_all_are_noticed_and_the_rest_has_reasons() -> None:
     left = {name for name, test in SLIPS.items() if not test}
     assert 1 - len(left) / len(SLIPS) >= NOTICED_LEAST

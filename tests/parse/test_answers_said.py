@@ -16,6 +16,7 @@ def read(name: str) -> list[Scored]:
     return [scored(json.loads(line)) for line in lines]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["answers_said", "answers_said_late"])
 def test_answers_are_read_or_asked_back(name: str) -> None:
     """All were written with their meaning before their first run, the late ones when the first ones were read:

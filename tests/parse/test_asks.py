@@ -148,6 +148,7 @@ def test_what_asks_nothing_gives_nothing_or_help(text):
     assert [intent for intent, _ in asked(text, answers={})] in ([], ["help"])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["opening", "answer", "trap"])
 def test_what_is_told_gives_no_kind_that_its_meaning_has_not(kind):
     def kinds(row):
@@ -169,6 +170,7 @@ def _list(value):
     return [] if value is None else value if isinstance(value, list) else [value]
 
 
+@pytest.mark.slow
 def test_the_corpus_of_questions_is_read():
     found = table("ask")
     assert found["kind read"] >= 95
@@ -227,6 +229,7 @@ def test_where_an_answer_is_waited_for_nothing_is_guessed():
     assert [intent for intent, _ in asked("what next", question=zone)] == ["this_week"]
 
 
+@pytest.mark.slow
 def test_of_labelled_sentences_that_are_left_out_few_are_misread():
     spoken = left_out()
     setting = Setting(TODAY, hemisphere="north", country="gb", find_place=found_places)

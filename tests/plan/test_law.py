@@ -32,6 +32,7 @@ def test_the_closed_days_are_those_of_the_law(adviser: Adviser, region: str, dat
     assert closed_to_feed(law, dt.date.fromisoformat(date)) == closed
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(st.sampled_from(sorted(TOWNS)), st.integers(0, 364), st.integers(0, 100), st.booleans())
 def test_no_feed_of_a_plan_falls_on_a_closed_day_or_is_more_than_the_law_lets_one_be(

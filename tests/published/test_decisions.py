@@ -31,6 +31,7 @@ def parameters() -> list[Any]:
     return [pytest.param(code, id=code, marks=() if code in FAST else pytest.mark.slow) for code in CASES]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", parameters())
 def test_decision(code: str) -> None:
     sources, statements = read_statements()

@@ -217,6 +217,7 @@ def held(cases, site_at, numbers) -> Held:
     return Held(cases, site_at, read_knowledge(), numbers)
 
 
+@pytest.mark.slow
 def test_every_timed_row_is_in_the_table(cases, held) -> None:
     lines = list(table(cases, held))
     print("\n".join(lines))

@@ -40,11 +40,13 @@ def test_each_figure_names_a_publication_and_where_it_stands_and_none_stands_twi
     assert len(set(lines)) == len(lines) == len(rows) + 1
 
 
+@pytest.mark.slow
 def test_each_number_is_one_that_rules_compare_with() -> None:
     read = {(each.number.value, each.number.key) for each in Planter(adviser()).values() if each.number}
     assert read >= KNOWN.keys()
 
 
+@pytest.mark.slow
 def test_a_number_a_fifth_off_is_noticed_unless_the_printed_range_is_wide() -> None:
     planter = Planter(adviser())
     planted: list[Planted] = list(planter.values())

@@ -145,6 +145,7 @@ def show(edges: Sequence[Edge]) -> None:
         )
 
 
+@pytest.mark.slow
 def test_published_edges(edges: tuple[Edge, ...]) -> None:
     """All edges, each counted once, and those of places that took no part in any fit; the aim of 85 in 100 is not reached.
 

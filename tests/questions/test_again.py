@@ -98,6 +98,7 @@ def check_field(data: st.DataObject, adviser: Adviser, trials: int) -> None:
             compared(plain, trier, other, (before, after))
 
 
+@pytest.mark.slow
 @settings(max_examples=2, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 @given(st.data())
 def test_a_trial_of_any_field_says_what_a_whole_consultation_says(

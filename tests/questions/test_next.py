@@ -199,6 +199,7 @@ def test_parts_are_asked_about_together(adviser):
 WEIGHED = {**FIELD, "zone": [{**zone, "weeds_percent": 10.0} for zone in FIELD["zone"]]}
 
 
+@pytest.mark.slow
 def test_of_a_few_that_could_change_the_choice_the_one_that_could_change_it_most_is_asked(adviser):
     """Judged in full with each of the answers that differ most."""
     asker = q.Asker(adviser, TODAY)
@@ -254,6 +255,7 @@ def asked_in_order(adviser, club):
     return [(each.asked, each.left, each.answers) for each in told]
 
 
+@pytest.mark.slow
 def test_the_questions_after_the_core_come_in_the_same_order_with_and_without_looking_ahead(adviser):
     def asked(asker):
         answers, found = WEIGHED, []
@@ -331,6 +333,7 @@ def test_a_message_that_tells_more_leaves_less_to_ask(adviser, asker):
     )
 
 
+@pytest.mark.slow
 def test_a_sound_part_is_not_asked_about(adviser):
     """Nothing is asked beyond the core of a part for which nothing is to be done."""
     answers = copy.deepcopy(WEIGHED)
@@ -457,6 +460,7 @@ def brought(c, asked):
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "code", ["sparse-us-dubuque-bluegrass-six-weeks", "sparse-be-ghent-four-zones", "uk-october-stopgap"]
 )

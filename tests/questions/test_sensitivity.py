@@ -103,6 +103,7 @@ def check(adviser: Adviser, case: Case, most: int, apart: int) -> tuple[int, int
     return changed, same
 
 
+@pytest.mark.slow
 def test_a_quick_trial_says_what_a_whole_consultation_says(adviser: Adviser) -> None:
     """Some answers change the choice, and some do not: both are told as they are."""
     found = [check(adviser, case_of(code), 2, 9) for code in FEW]
@@ -170,6 +171,7 @@ def test_what_somebody_means_to_do_stays_told(adviser: Adviser) -> None:
     assert situation.proposal == case.situation.proposal
 
 
+@pytest.mark.slow
 def test_every_option_of_a_trial_is_judged_as_in_a_whole_consultation(adviser: Adviser) -> None:
     """Those that stand as they stood too: both ends of the grades, the verdict with its rule, and the roles."""
     plain, case = t.with_plain_engine(adviser), case_of("na-akron-sod-comes-too-late")

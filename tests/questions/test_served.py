@@ -6,6 +6,8 @@ import functools
 from collections import Counter
 from dataclasses import replace
 
+import pytest
+
 from decide.knowledge.audit_code import Code, read_code
 from decide.knowledge.audit_found import check_columns, standing
 from decide.knowledge.compile import compile_rules
@@ -30,6 +32,7 @@ def found(k: Knowledge, by: Code | None = None) -> dict[tuple[str, str], Finding
     return {(each.kind, each.of): each for each in unserved(k, compile_rules(knowledge()), by or code())}
 
 
+@pytest.mark.slow
 def test_every_finding_of_the_real_knowledge_stands_with_a_reason():
     """Soil temperature and the last rain are among what nobody is asked."""
     kinds = ("unaskable", "key-unread", "question-idle")

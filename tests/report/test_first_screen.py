@@ -60,6 +60,7 @@ def advised(code: str) -> tuple[Consultation, model.Advice]:
     return consulted(code), tried(consulted(code))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", sampled(SOME, 8))
 def test_whatever_the_field_it_stays_one_screen_and_leaves_out_nothing_that_decides(code: str) -> None:
     _, advice = advised(code)
@@ -104,6 +105,7 @@ def _keeps(advice: model.Advice, said: str) -> None:
     assert re.search(r"(Say|[Rr]est:) .*\bplan\b", said)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("end", "says"),
     [
@@ -122,6 +124,7 @@ def test_the_day_of_the_money_stands_beside_the_sums(end: str, says: str) -> Non
         assert says in flat(screen(advice, **shape)), shape
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", sampled(SOME, 8))
 def test_it_says_nothing_against_the_advice_and_nothing_in_codes(code: str) -> None:
     """The checker of the full advice, but for what the screen leaves to other pages; what the full advice itself is told

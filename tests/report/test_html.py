@@ -237,6 +237,7 @@ def plain(name: str) -> str:
     return " ".join(["north"] * words_in(printable(name))) or "-"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", sampled(HOSTILE, 9))
 def test_hostile_names_are_only_words(name: str) -> None:
     text = render_html(renamed(name))

@@ -319,6 +319,7 @@ def whole(name: str) -> None:
     assert flat(laid.summary.value) == flat(f"Lay sod ({printable(name)})")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", HOSTILE)
 def test_hostile_names_are_only_words(name: str) -> None:
     whole(name)

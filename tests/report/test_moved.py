@@ -128,6 +128,7 @@ def test_parts_come_and_go() -> None:
     assert lines(demo(), advised(lambda s: s["zone"].pop())) == ["No longer a part: wings."]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("verdict", ["risky", "not-advised"])
 def test_the_same_choice_under_another_verdict(verdict: str) -> None:
     code = demo().choice("goalmouths").option

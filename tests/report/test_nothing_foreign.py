@@ -181,6 +181,7 @@ def foreign(advice: Advice, country: str, sport: str, said: dict[str, str]) -> l
     return list(dict.fromkeys(wrong))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "number", [pytest.param(n, marks=() if n < FAST else BANK) for n in range(SITUATIONS)]
 )
@@ -190,6 +191,7 @@ def test_nothing_foreign(number: int) -> None:
     assert foreign(advice, told["place"]["country"], told["use"][0]["sport"], said) == []
 
 
+@pytest.mark.slow
 def test_what_is_foreign_is_found() -> None:
     """The check itself finds a planted country, law, sport and sign of a state."""
     told = situation(0)

@@ -334,6 +334,7 @@ def test_wrong_use_says_what_to_write_before_any_work(words: list[str], said: st
     assert os.listdir(tmp_path) == []
 
 
+@pytest.mark.slow
 def test_the_libraries_of_the_papers_load_only_where_a_paper_is_made() -> None:
     # By hand: the text for a screen needs neither templates nor calendars, and a version needs neither.
     script = (

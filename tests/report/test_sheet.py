@@ -115,6 +115,7 @@ def test_page_one_says_little_and_what_matters() -> None:
         assert words in said, words
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("parts", [0, 1, 4, 9, 16])
 def test_page_one_bears_any_number_of_parts(parts: int) -> None:
     advice = crowded(parts)

@@ -65,6 +65,7 @@ def test_notes_for_a_committee() -> None:
 
 
 # ---------- every page ----------
+@pytest.mark.slow
 @pytest.mark.parametrize("depth", DEPTHS)
 @pytest.mark.parametrize("width", [20, 40, 59, 60, 80, 132])
 @pytest.mark.parametrize("page", sampled(PAGES, 3))

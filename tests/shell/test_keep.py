@@ -126,6 +126,7 @@ def test_where_notes_cannot_stay_the_old_file_does(tmp_path: Path) -> None:
 
 
 # ---------- what cannot be written ----------
+@pytest.mark.slow
 @pytest.mark.parametrize("number", [errno.ENOSPC, errno.EROFS, errno.EACCES, errno.EDQUOT, errno.EIO])
 def test_a_disk_that_takes_no_more_loses_nothing(
     fake: ModuleType, tmp_path: Path, monkeypatch, number
@@ -232,6 +233,7 @@ def test_a_number_that_none_is_is_refused(tmp_path: Path, name: str, text: str) 
         load(tmp_path / name)
 
 
+@pytest.mark.slow
 def test_what_a_saved_talk_holds_is_shown_fit_for_a_terminal(fake: ModuleType) -> None:
     answers = {
         "zone": [{"name": "goal\x85mouths\x1b[31m"}],

@@ -126,6 +126,7 @@ SITUATIONS = st.fixed_dictionaries(
 )
 
 
+@pytest.mark.slow
 @given(SITUATIONS, SITUATIONS)
 @settings(max_examples=150, deadline=None)
 def test_whatever_changes_is_read_back_or_not_written(before: dict[str, Any], after: dict[str, Any]) -> None:
@@ -138,6 +139,7 @@ def test_whatever_changes_is_read_back_or_not_written(before: dict[str, Any], af
         assert made.startswith("# note") or not before
 
 
+@pytest.mark.slow
 @given(st.data())
 @settings(max_examples=100, deadline=None)
 def test_answers_of_the_written_file_change_and_all_its_notes_stay(data: st.DataObject) -> None:

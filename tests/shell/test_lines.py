@@ -50,6 +50,7 @@ def piped(
     )  # fmt: skip
 
 
+@pytest.mark.slow
 def test_a_whole_talk_as_expected(tmp_path: Path) -> None:
     done = piped(tmp_path, "\n".join(LINES) + "\n", "--talk", "talk.json")
     assert done.stdout.decode() == (SCREENS / "talk-lines.txt").read_text()
@@ -58,6 +59,7 @@ def test_a_whole_talk_as_expected(tmp_path: Path) -> None:
     assert json.loads((tmp_path / "talk.json").read_text())["means"] == {"water": "none"}
 
 
+@pytest.mark.slow
 def test_no_escape_byte_whatever_is_typed(tmp_path: Path) -> None:
     done = piped(
         tmp_path, b"ask me\n\x1b[31mglass\x1b[0m\n\xff\xfe corner\n\x1b]0;t\x07half\nhelp\nshow answers\n"
@@ -66,6 +68,7 @@ def test_no_escape_byte_whatever_is_typed(tmp_path: Path) -> None:
     assert b"Noted. Danger: glass" in done.stdout
 
 
+@pytest.mark.slow
 def test_what_is_not_judged_is_said_by_name_and_the_question_stays(tmp_path: Path) -> None:
     shown = piped(tmp_path, "ask me\nthere are floodlights\n").stdout.decode()
     asked, _, after = shown.partition("Floodlights are not kept")
@@ -73,6 +76,7 @@ def test_what_is_not_judged_is_said_by_name_and_the_question_stays(tmp_path: Pat
     assert asked.splitlines()[-1] in after
 
 
+@pytest.mark.slow
 def test_input_that_ends_early_keeps_answers_and_says_what_is_missing(tmp_path: Path) -> None:
     done = piped(tmp_path, "ask me\nglass\ngoalmouths\n80\n", "--talk", "talk.json")
     assert done.returncode == 1
@@ -95,6 +99,7 @@ def test_no_input_at_all(tmp_path: Path) -> None:
     )
 
 
+@pytest.mark.slow
 def test_a_talk_is_resumed(tmp_path: Path) -> None:
     piped(tmp_path, "ask me\nglass\ngoalmouths\n", "--talk", "talk.json")
     done = piped(tmp_path, "yes\n50\n", "--talk", "talk.json")
@@ -106,6 +111,7 @@ def test_a_talk_is_resumed(tmp_path: Path) -> None:
     ]
 
 
+@pytest.mark.slow
 def test_the_usual_place_is_the_users_state_folder(tmp_path: Path) -> None:
     piped(tmp_path, "ask me\nglass\n", env={"XDG_STATE_HOME": str(tmp_path / "state")})
     assert (tmp_path / "state" / "decide" / "talk.json").exists()
@@ -113,6 +119,7 @@ def test_the_usual_place_is_the_users_state_folder(tmp_path: Path) -> None:
     assert (tmp_path / ".local" / "state" / "decide" / "talk.json").exists()
 
 
+@pytest.mark.slow
 def test_toml_is_kept_where_the_name_says_so(tmp_path: Path) -> None:
     piped(tmp_path, "ask me\nglass\ngoalmouths\n", "--talk", "field.toml")
     assert (
@@ -131,6 +138,7 @@ def test_a_broken_file_is_named_and_left_alone(tmp_path: Path, broken: str) -> N
     assert (tmp_path / "talk.json").read_text() == broken
 
 
+@pytest.mark.slow
 def test_ascii_where_the_encoding_is_not_utf8(tmp_path: Path) -> None:
     typed = b"ask me\nglass\ngoalmouths\n80\nsoccer, 12 hours a week, September to May, youth\n15 September\nno hose\ndetails\nrake\n100 x 60 m\nshow answers\n"
     done = piped(tmp_path, typed, env={"PYTHONUTF8": "0", "PYTHONIOENCODING": "latin-1"})
@@ -138,6 +146,7 @@ def test_ascii_where_the_encoding_is_not_utf8(tmp_path: Path) -> None:
     assert b"6,000 m2" in done.stdout
 
 
+@pytest.mark.slow
 def test_a_dumb_terminal_gets_lines(terminal: object) -> None:
     screen = terminal(env={"TERM": "dumb"})  # type: ignore[operator]
     screen.type("ask me\n")
@@ -149,6 +158,7 @@ def test_a_dumb_terminal_gets_lines(terminal: object) -> None:
     assert b"\x1b" not in screen.written
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("number", "code"), [(signal.SIGTERM, 143), (signal.SIGHUP, 129)])
 def test_signals_leave_with_the_answers_kept(tmp_path: Path, number: int, code: int) -> None:
     child = subprocess.Popen(
@@ -210,6 +220,7 @@ def test_the_first_line_comes_before_anything_slow_is_imported() -> None:
     assert done.stderr.strip() == f"{FIRST_LINE} []"
 
 
+@pytest.mark.slow
 def test_line_mode_imports_no_terminal_library(tmp_path: Path) -> None:
     code = (
         "import sys, runpy\n"
@@ -265,6 +276,7 @@ def test_escapes_are_taken_out_of_what_is_shown() -> None:
     assert bare("one\n\x1b[1mtwo\x1b[0m") == "one\ntwo"
 
 
+@pytest.mark.slow
 def test_answers_are_slow_to_nobody(tmp_path: Path) -> None:
     before = time.perf_counter()
     piped(tmp_path, "leave\n")

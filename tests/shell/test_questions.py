@@ -84,6 +84,7 @@ def test_town_trouble_and_date_come_first_then_danger_then_who_plays(tools: Tool
     )
 
 
+@pytest.mark.slow
 def test_of_each_breath_an_answer_like_its_own_example_is_read_whole(tools: Tools) -> None:
     """What the help says that one may say is understood."""
     answers: dict[str, Any] = {"place": {"name": "Dayton", "country": "us", "region": "Ohio"}}
@@ -250,6 +251,7 @@ def test_first_question_needs_no_library(tools: Tools, fake: ModuleType) -> None
     assert talk.prompt().left == limit["most"]
 
 
+@pytest.mark.slow
 def test_a_talk_with_the_real_library_comes_to_advice(tools: Tools) -> None:
     talk = Talk(tools, TODAY)
     for line in (

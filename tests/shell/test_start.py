@@ -28,6 +28,7 @@ def started(tmp_path: Path, *words: str, typed: str = "leave\n") -> str:
     return done.stdout.decode()
 
 
+@pytest.mark.slow
 def test_a_file_is_started_from_and_left_as_it_is(tmp_path: Path) -> None:
     (tmp_path / "ours.toml").write_text(FILE)
     out = started(tmp_path, "ours.toml", typed="glass\nleave\n")
@@ -40,6 +41,7 @@ def test_a_file_is_started_from_and_left_as_it_is(tmp_path: Path) -> None:
     assert "today" not in kept["dates"]
 
 
+@pytest.mark.slow
 def test_the_talk_that_was_kept_is_put_aside_and_none_is_lost(tmp_path: Path) -> None:
     (tmp_path / "ours.toml").write_text(FILE)
     started(tmp_path, typed="ask me\nglass\n")

@@ -167,6 +167,7 @@ def test_back_goes_back_and_keeps_the_rest(talk: Talk) -> None:
     assert tell(talk, "back", "back")[0].text == "This is the first question."
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line",
     [
@@ -190,6 +191,7 @@ def test_change_the_date(talk: Talk, line: str) -> None:
     assert tell(talk, "advice")[-1].role == "advice"
 
 
+@pytest.mark.slow
 def test_an_answer_is_changed_in_one_line(talk: Talk) -> None:
     tell(talk, *ALL, "change the date to 1 October")
     assert talk.answers["dates"]["play_by"] == "2026-10-01"
@@ -202,6 +204,7 @@ def test_back_gives_up_a_change(talk: Talk) -> None:
     assert talk.answers == {"site": {"dangers": ["none"]}}
 
 
+@pytest.mark.slow
 def test_change_asks_which_zone(talk: Talk) -> None:
     tell(talk, *ALL, "change how bare it is")
     assert talk.prompt().choices == (
@@ -212,11 +215,13 @@ def test_change_asks_which_zone(talk: Talk) -> None:
     assert [zone["bare_percent"] for zone in talk.answers["zone"]] == [80, 20]
 
 
+@pytest.mark.slow
 def test_change_the_goalmouths_bare_share(talk: Talk) -> None:
     tell(talk, *ALL, "change how bare the goalmouths are", "60")
     assert [zone["bare_percent"] for zone in talk.answers["zone"]] == [60, 50]
 
 
+@pytest.mark.slow
 def test_change_in_the_middle_of_the_questions_goes_on_after(talk: Talk) -> None:
     tell(talk, "none", "goalmouths")
     tell(talk, "change the dangers", "glass")
@@ -229,6 +234,7 @@ def test_why_do_you_ask(talk: Talk) -> None:
         assert text(tell(talk, line)) == "What can hurt people comes before grass."
 
 
+@pytest.mark.slow
 def test_questions_are_answered_from_the_advice(talk: Talk) -> None:
     assert tell(talk, "why not thin sod")[0].text == "Early reply to why_not."
     tell(talk, *ALL)
@@ -238,6 +244,7 @@ def test_questions_are_answered_from_the_advice(talk: Talk) -> None:
     assert talk.prompt().text == "What next?"
 
 
+@pytest.mark.slow
 def test_a_question_that_may_mean_several_things_is_asked_back_by_number(talk: Talk) -> None:
     tell(talk, *ALL)
     assert tell(talk, "is it the water?") == []
@@ -251,6 +258,7 @@ def test_a_question_that_may_mean_several_things_is_asked_back_by_number(talk: T
     assert talk.prompt().text == "What next?"
 
 
+@pytest.mark.slow
 def test_none_of_what_is_offered_is_no_answer_to_anything(talk: Talk) -> None:
     tell(talk, *ALL)
     before = copy.deepcopy(talk.answers)
@@ -456,6 +464,7 @@ def test_hostile_text_is_heard_as_text(talk: Talk) -> None:
     assert tell(talk, "x" * 5000)[0].role == "error"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("line", "kind", "path", "new"),
     [
@@ -515,6 +524,7 @@ LINES = st.sampled_from(
 )  # fmt: skip
 
 
+@pytest.mark.slow
 @settings(max_examples=12, deadline=None)
 @given(st.lists(LINES | st.text(max_size=20), max_size=25))
 def test_any_sequence_of_lines_keeps_the_talk_alive(fake: ModuleType, lines: list[str]) -> None:

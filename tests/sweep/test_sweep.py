@@ -222,6 +222,7 @@ def test_slice(first: int) -> None:
     assert not found, said
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", FOUND)
 def test_what_was_found_is_mended(name: str) -> None:
     prop, aim, answers = FOUND[name]
