@@ -75,7 +75,9 @@ def _said(c: Consultation, use: str, worst: ZoneFate) -> str:
     elif worst.level == "likely":
         said = say(f"fate-likely{after}-if-nobody-is-on-it", use=name, begun=begun)
     elif worst.level == "partly":
-        said = say(f"fate-partly{after}", ready=_from(c, worst.matches), **({"begun": begun} if after else {}))
+        said = say(
+            f"fate-partly{after}", ready=_from(c, worst.matches), **({"begun": begun} if after else {})
+        )
     else:
         said = _missed(c, name if two_dates(told) else use or say("fate-use-matches"), worst)
     return said

@@ -106,9 +106,7 @@ def _zone(c: Consultation, code: str, chosen: Chosen, by: dt.date) -> ZoneFate:
         "zone.hangs-on-first": bool(first),
     }
     level = next(row.level for row in c.knowledge.fates.values() if c.book.holds(row, facts))
-    return ZoneFate(
-        code, level, training, matches, option, wanted, wanted_by, walked_on, follows, first
-    )
+    return ZoneFate(code, level, training, matches, option, wanted, wanted_by, walked_on, follows, first)
 
 
 def _is_walked_on(w: Weighed) -> bool:
