@@ -100,7 +100,9 @@ def _missed(c: Consultation, use: str, worst: ZoneFate) -> str:
     """That nothing is there by the date, and from when it is."""
     say, wanted = c.knowledge.text, worst.wanted
     if wanted.late is None:
-        said = say("fate-no-date", use=use)
+        # Who waits looks again before anything is chosen: a date comes of that.
+        waits = worst.option is not None and worst.option.draft.remedy == "wait"
+        said = say("fate-no-date-yet" if waits else "fate-no-date", use=use)
     elif worst.follows:
         said = say("fate-no-after", use=use, ready=_from(c, wanted), begun=_begun(c, worst))
     else:

@@ -260,3 +260,26 @@ def test_a_stopgap_that_brings_the_date_is_begun_whatever_is_mended_beside_it():
     c = consulted({**data, "dates": {**data["dates"], "today": "2026-09-05"}})
     assert c.chosen["field"].stopgap is fates(c)[0].option
     assert ", begun on 8 September 2026" in advice_of(c).fate.text
+
+
+def test_of_ground_that_is_waited_for_the_date_is_said_to_come_later():
+    """Sleeping kikuyu in Ballarat of which nobody can say yet what comes back."""
+    data = {
+        "place": {"name": "Ballarat", "country": "au"},
+        "dates": {"today": "2026-09-14", "play_by": "2027-04-03", "first_use": "matches"},
+        "field": {"area_m2": 15000},
+        "use": [{"sport": "australian football", "hours_per_week": 14}],
+        "zone": [
+            {
+                "name": "centre square",
+                "area_m2": 2500,
+                "bare_percent": 60,
+                "bare_pattern": "scattered",
+                "grass": [{"grass": "kikuyugrass", "share_percent": 70, "state": "dormant"}],
+            }
+        ],
+    }
+    c = consulted(data)
+    assert c.chosen["centre-square"].option.draft.remedy == "wait"
+    assert advice_of(c).fate.level == "no"
+    assert "a date can be given when it has been looked at again" in advice_of(c).fate.text
