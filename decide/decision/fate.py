@@ -80,9 +80,11 @@ def _zone(c: Consultation, code: str, chosen: Chosen, by: dt.date) -> ZoneFate:
     lead = chosen.option
     after = chosen.after if lead is None or not lead.draft.new_grass else None
     rows = [w for w in (chosen.stopgap, lead, after) if w is not None]
+    own = [w for w in (chosen.stopgap, lead) if w is not None]
     brings = {use: [_ready(c, code, w, use) for w in rows] for use in _STAGES}
-    training, matches = _first(brings["training"], c, code), _first(brings["matches"], c, code)
     told = c.filled.situation.dates
+    training = _brought(brings["training"], len(own), by, c, code)
+    matches = _brought(brings["matches"], len(own), told.matches_by or by, c, code)
     both = two_dates(told)
     matches_by = matches.by(told.matches_by or by)
     # Where each use has its date, the one that is missed by more counts.
@@ -113,6 +115,14 @@ def _is_walked_on(w: Weighed) -> bool:
     """Whether people are to be on it before it bears light use, so that the day hangs on shutting it."""
     short = w.facts.get("option.free-short-light")
     return isinstance(short, float) and short > 0
+
+
+def _brought(rows: list[Ready], own: int, by: dt.date, c: Consultation, code: str) -> Ready:
+    """When a use is there: by what is done now, the first `own` of the rows, where that meets the date; what
+    only follows hangs on more.
+    """
+    now = _first(rows[:own], c, code) if own else None
+    return now if now is not None and now.by(by) != "no" else _first(rows, c, code)
 
 
 def _first(rows: list[Ready], c: Consultation, code: str) -> Ready:
