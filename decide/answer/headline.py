@@ -59,9 +59,7 @@ def _said(c: Consultation, use: str, worst: ZoneFate) -> str:
     wanted, told = worst.wanted, c.filled.situation.dates
     if two_dates(told) and told.matches_by is not None:
         name = say("fate-two-dates", day=day(told.matches_by))
-    start = worst.option.draft.start if worst.option is not None and worst.option.draft.new_grass else None
-    # It is judged as begun on that day; of a later one nobody tried whether it is sound.
-    begun = "" if start is None else say("fate-begun", day=day(start))
+    begun, after = _begun(c, worst), "-after" if worst.follows else ""
     if worst.level == "yes" and wanted.at_once:
         told_bare = worst.option is not None or c.zone_facts[worst.zone].get("zone.bare-percent") is not None
         said = say("fate-yes-as-it-stands" if told_bare else "fate-bare-not-told", use=name)
@@ -70,22 +68,43 @@ def _said(c: Consultation, use: str, worst: ZoneFate) -> str:
     elif worst.level == "likely" and worst.wanted_by != "slow-year":
         ready = say("fate-ready-unknown") if wanted.late is None else day(wanted.late)
         said = say("fate-likely", use=name, begun=begun, ready=ready)
-    elif worst.level == "likely" and worst.option is not None and worst.option.verdict in SOUND:
-        said = say("fate-likely-if-nobody-is-on-it", use=name, begun=begun)
+    elif worst.level == "likely" and worst.option is not None and worst.option.verdict not in SOUND:
+        said = say(f"fate-likely{after}-if-no-risk-comes-true", use=name, begun=begun)
+    elif worst.level == "likely" and worst.follows and not worst.walked_on:
+        said = say("fate-likely-after", use=name, begun=begun)
     elif worst.level == "likely":
-        said = say("fate-likely-if-no-risk-comes-true", use=name, begun=begun)
+        said = say(f"fate-likely{after}-if-nobody-is-on-it", use=name, begun=begun)
     elif worst.level == "partly":
-        said = say("fate-partly", ready=_from(c, worst.matches))
+        said = say(
+            f"fate-partly{after}", ready=_from(c, worst.matches), **({"begun": begun} if after else {})
+        )
     else:
-        said = _missed(c, name if two_dates(told) else use or say("fate-use-matches"), wanted)
+        said = _missed(c, name if two_dates(told) else use or say("fate-use-matches"), worst)
     return said
 
 
-def _missed(c: Consultation, use: str, wanted: Ready) -> str:
-    """That nothing is there by the date, and from when it is."""
+def _begun(c: Consultation, worst: ZoneFate) -> str:
+    """When what brings the date is begun, and on what that hangs. It is judged as begun on that day; of a
+    later one nobody tried whether it is sound.
+    """
     say = c.knowledge.text
+    if worst.option is None or not worst.option.draft.new_grass or worst.option.draft.start is None:
+        return ""
+    start = day(worst.option.draft.start)
+    if worst.first:
+        return say("fate-begun-once-cleared", cleared=worst.first, day=start)
+    return say("fate-begun-after" if worst.follows else "fate-begun", day=start)
+
+
+def _missed(c: Consultation, use: str, worst: ZoneFate) -> str:
+    """That nothing is there by the date, and from when it is."""
+    say, wanted = c.knowledge.text, worst.wanted
     if wanted.late is None:
-        said = say("fate-no-date", use=use)
+        # Who waits looks again before anything is chosen: a date comes of that.
+        waits = worst.option is not None and worst.option.draft.remedy == "wait"
+        said = say("fate-no-date-yet" if waits else "fate-no-date", use=use)
+    elif worst.follows:
+        said = say("fate-no-after", use=use, ready=_from(c, wanted), begun=_begun(c, worst))
     else:
         said = say("fate-no", use=use, ready=_from(c, wanted))
     return f"{said} {say('fate-firm')}" if c.filled.situation.dates.play_by_firm is True else said

@@ -42,6 +42,9 @@ class Ready:
 class ZoneFate:
     """What becomes of the date in one zone: for the use wanted first, from when each use is there, and how
     surely what is wanted is there by its date.
+
+    `option` is what brings it. `walked_on` is new grass with people on it before it bears feet, `follows`
+    such as is no part of what is done now, and `first` what must have come of that before it is begun.
     """
 
     zone: str
@@ -51,6 +54,9 @@ class ZoneFate:
     option: Weighed | None
     wanted: Ready
     wanted_by: By
+    walked_on: bool = False
+    follows: bool = False
+    first: str = ""
 
 
 def two_dates(told: Dates) -> bool:
@@ -71,18 +77,14 @@ def fates(c: Consultation) -> list[ZoneFate]:
 
 
 def _zone(c: Consultation, code: str, chosen: Chosen, by: dt.date) -> ZoneFate:
-    rows = [
-        w
-        for w in (
-            chosen.stopgap,
-            chosen.option,
-            chosen.after if chosen.option is None or not chosen.option.draft.new_grass else None,
-        )
-        if w is not None
-    ]
-    training = _first([_ready(c, code, w, "training") for w in rows], c, code)
-    matches = _first([_ready(c, code, w, "matches") for w in rows], c, code)
+    lead = chosen.option
+    after = chosen.after if lead is None or not lead.draft.new_grass else None
+    rows = [w for w in (chosen.stopgap, lead, after) if w is not None]
+    own = [w for w in (chosen.stopgap, lead) if w is not None]
+    brings = {use: [_ready(c, code, w, use) for w in rows] for use in _STAGES}
     told = c.filled.situation.dates
+    training = _brought(brings["training"], len(own), by, c, code)
+    matches = _brought(brings["matches"], len(own), told.matches_by or by, c, code)
     both = two_dates(told)
     matches_by = matches.by(told.matches_by or by)
     # Where each use has its date, the one that is missed by more counts.
@@ -90,21 +92,37 @@ def _zone(c: Consultation, code: str, chosen: Chosen, by: dt.date) -> ZoneFate:
     wanted, wanted_by = (training, training.by(by)) if train else (matches, matches_by)
     # What stands there already bears it: what is sown later brings the date no nearer.
     grown = [] if wanted.at_once else [w for w in rows if w.draft.new_grass]
+    # Of two that are sown the one that brings the use is what the date hangs on.
+    made = brings["training" if train else "matches"]
+    option = next((w for w, ready in zip(rows, made, strict=True) if w in grown and ready == wanted), None)
+    option = option or next(iter(grown or rows), None)
+    follows = option is not None and option is after and option is not chosen.stopgap
+    first = c.knowledge.remedies[lead.draft.remedy].clears if follows and lead is not None else ""
+    walked_on = any(_is_walked_on(w) for w in grown)
     facts: dict[str, Fact] = {
         "zone.wanted-use": "matches" if both else told.first_use or "matches",
         "zone.wanted-use-by": wanted_by,
         "zone.training-by": training.by(by),
-        "zone.walked-on": any(_is_walked_on(w) for w in grown),
+        "zone.walked-on": walked_on,
         "zone.new-grass-sound": all(w.verdict in SOUND for w in grown),
+        "zone.hangs-on-first": bool(first),
     }
     level = next(row.level for row in c.knowledge.fates.values() if c.book.holds(row, facts))
-    return ZoneFate(code, level, training, matches, next(iter(grown or rows), None), wanted, wanted_by)
+    return ZoneFate(code, level, training, matches, option, wanted, wanted_by, walked_on, follows, first)
 
 
 def _is_walked_on(w: Weighed) -> bool:
     """Whether people are to be on it before it bears light use, so that the day hangs on shutting it."""
     short = w.facts.get("option.free-short-light")
     return isinstance(short, float) and short > 0
+
+
+def _brought(rows: list[Ready], own: int, by: dt.date, c: Consultation, code: str) -> Ready:
+    """When a use is there: by what is done now, the first `own` of the rows, where that meets the date; what
+    only follows hangs on more.
+    """
+    now = _first(rows[:own], c, code) if own else None
+    return now if now is not None and now.by(by) != "no" else _first(rows, c, code)
 
 
 def _first(rows: list[Ready], c: Consultation, code: str) -> Ready:

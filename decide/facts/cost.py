@@ -25,7 +25,7 @@ COST_KEYS: Final = ("areas", "offer", "country", "means.currency")
 COST_VALUES: Final = (
     "thick-sod-least", "seed-rate-new-low", "seed-rate-new-high", "cost-installed-low", "cost-installed-high",
     "cost-material-low", "cost-material-high", "cost-year", "price-seed-us-low", "price-seed-us-high",
-    "price-old-years",
+    "price-old-years", "sod-spare-low", "sod-spare-high",
 )  # fmt: skip
 
 
@@ -159,14 +159,31 @@ def _exchanged(filled: Filled, draft: Draft, hired: bool) -> tuple[float, float]
     priced = offered or _printed(filled, draft, area, hired) or _us_cost(filled, draft, area, hired)
     if priced is None:
         return None
+    spare = _spare(filled, draft, hired and offered is None)
+    priced = priced[0] * spare[0], priced[1] * spare[1], *priced[2:]
     if mine == priced[2]:
         # Prices of laying are those of gardens; a field cannot cost less than the sod alone.
         gardens = offered is None and filled.country != "us"
         alone = local_price(filled, draft, False) if gardens else None
-        low = priced[0] if alone is None or alone[2] != mine else min(priced[0], alone[0] * area)
+        bought = _spare(filled, draft, False)[0] * area
+        low = priced[0] if alone is None or alone[2] != mine else min(priced[0], alone[0] * bought)
         return low, priced[1]
     here, there = (filled.library.number("currency-per-dollar", code.lower()) for code in (mine, priced[2]))
     return None if here is None or there is None else (priced[0] * here / there, priced[1] * here / there)
+
+
+def _spare(filled: Filled, draft: Draft, hired: bool) -> tuple[float, float]:
+    """What is bought for each part of the area, low and high: of sod more is ordered than is laid; who lays
+    it for a price has that in it.
+    """
+    library = filled.library
+    if library.knowledge.methods[draft.method].made_from != "sod" or _by_contractor(
+        filled, draft.method, hired
+    ):
+        return 1.0, 1.0
+    ends = (library.number(f"sod-spare-{end}") for end in ("low", "high"))
+    low, high = (1 + (0.0 if end is None else end) / 100 for end in ends)
+    return low, high
 
 
 def _us_printed(filled: Filled, draft: Draft, area: float, hired: bool) -> Priced | None:

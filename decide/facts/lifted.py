@@ -117,8 +117,8 @@ def lifted_lines(k: Knowledge) -> list[str]:
 
 
 class _Grave:
-    """All that the grave rules rest on: the facts that they read, those that these are made of, and the
-    numbers.
+    """All that the grave rules, and those that mark a risk, rest on: the facts that they read, those that
+    these are made of, and the numbers.
     """
 
     def __init__(self, rules: Iterable[_Rule], told: Mapping[str, str]) -> None:
@@ -128,7 +128,7 @@ class _Grave:
         self.keys: set[str] = set()
         grew = True
         while grew:
-            now = [rule for rule in left if rule.acts & _GRAVE or rule.concludes & self.facts]
+            now = [rule for rule in left if self.has(rule)]
             left = [rule for rule in left if rule not in now]
             self.facts.update(*(rule.facts for rule in now))
             self.values.update(*(rule.values for rule in now))

@@ -99,9 +99,12 @@ class OpenRow(Conditional):
 
 
 class RemedyRow(Row):
-    """What can be done with a part of the field; where `alone` holds nothing else is weighed."""
+    """What can be done with a part of the field; where `alone` holds nothing else is weighed. `clears` is
+    what must have come of it before the new grass that follows is begun.
+    """
 
     order: int
+    clears: str = ""
     decisions: Annotated[tuple[DecisionRow, ...], listed]
     open: OpenRow | None = None
     alone: Conditional | None = None

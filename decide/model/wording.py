@@ -74,6 +74,8 @@ _WORDS: Final = {
     "money/kg": ("a kg", "a kg"),
     "money/lb": ("a lb", "a lb"),
 }
+# Numbers are kept as their sources print them; who measures in metres reads none in feet.
+_METRIC: Final = {"in": "mm", "ft": "m", "ft2": "m2", "lb": "kg", "lb/1000ft2": "g/m2", "F": "C"}
 _DUAL: Final = re.compile(
     r"(\d[\d.,]*(?: to \d[\d.,]*)? (?:mm|cm|m²|m|g/m²|kg|litres|l)) "
     r"\((\d[\d.,]*(?: to \d[\d.,]*)? (?:in|ft²|ft|yd|lb per 1,000 ft²|lb|gal))\)"
@@ -126,6 +128,8 @@ def _digits(written: str) -> str:
 
 
 def _with_unit(said: str, amount: float, unit: str) -> str:
+    if unit == "pH":
+        return f"{unit} {said}"
     forms = _WORDS.get(unit, (unit, unit))
     word = forms[_ONE if LOCALE.plural_form(abs(_as_shown(amount))) == "one" else _OTHER]
     return f"{said}{word}" if word == "%" else f"{said} {word}".rstrip()
@@ -140,6 +144,8 @@ def show(amount: float, unit: str, system: System = "metric") -> str:
         # Depths of rain are read by the week in both systems.
         amount = convert(amount, "mm", "in") if unit == "mm/week" else convert(amount, unit, target)
         unit = target
+    elif system == "metric" and unit in _METRIC:
+        amount, unit = convert(amount, unit, _METRIC[unit]), _METRIC[unit]
     if unit in _COARSE:
         amount = float(f"{amount:.2g}")
     if unit in _STEPS and amount != int(amount):

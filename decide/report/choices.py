@@ -28,13 +28,16 @@ VERDICT_STYLES: Final[dict[str, Style]] = {
     "ruled-out": "bad",
 }
 # What an option is to the answer of its part.
-Role = Literal["stopgap", "least-bad", "then", "do"]
+Role = Literal["stopgap", "meanwhile", "least-bad", "then", "do"]
+# Where a stopgap and what lasts are both new grass, one after the other.
+_BOTH: Final = "stopgap then renovate"
 
 
 def picked(advice: Advice, answer: model.Answer) -> list[Option]:
     """The options that the answer of a part names, in the order of doing."""
     found = [advice.option(code) for code in (answer.stopgap, answer.option, answer.least_bad)]
-    return [option for option in found if option is not None]
+    # What waits for no day is done from today, with the grass of a stopgap beside it.
+    return sorted((each for each in found if each is not None), key=lambda each: each.start is not None)
 
 
 def chosen(advice: Advice) -> list[Option]:
@@ -45,10 +48,11 @@ def chosen(advice: Advice) -> list[Option]:
 def role_of(answer: model.Answer, option: Option) -> Role:
     """What an option is to the answer of its part."""
     if option.code == answer.stopgap:
-        return "stopgap"
+        goes_first = option.start is None or answer.option is None or answer.decision == _BOTH
+        return "stopgap" if goes_first else "meanwhile"
     if option.code == answer.least_bad:
         return "least-bad"
-    return "then" if answer.stopgap else "do"
+    return "then" if answer.stopgap and option.start is not None else "do"
 
 
 def stands_as(option: Option, role: Role) -> str:

@@ -183,10 +183,13 @@ def test_a_yes_is_for_a_slow_year_without_a_risk_and_training_alone_is_half_of_i
 ):
     facts = {
         "zone.wanted-use": use, "zone.wanted-use-by": wanted, "zone.training-by": training,
-        "zone.new-grass-sound": sound, "zone.walked-on": walked,
+        "zone.new-grass-sound": sound, "zone.walked-on": walked, "zone.hangs-on-first": False,
     }  # fmt: skip
     found = [row.level for row in adviser().knowledge.fates.values() if adviser().holds(row, facts)]
     assert found[0] == level
+    hanging = facts | {"zone.hangs-on-first": True}
+    found = [row.level for row in adviser().knowledge.fates.values() if adviser().holds(row, hanging)]
+    assert found[0] == ("likely" if level == "yes" else level)
 
 
 def test_the_levels_of_the_fate_stand_from_the_best_to_the_worst():
@@ -226,3 +229,57 @@ def test_turf_that_bears_play_is_not_told_as_begun_with_what_is_sown_later():
     assert "begun on" not in advice.fate.text
     assert [answer.decision for answer in advice.programme] == ["wait"]
     assert all(answer.stopgap is None for answer in advice.programme)
+
+
+def _wet_school_field(by: str) -> dict:
+    """A school's rugby field in Hereford on which water stands for two days: somebody who knows drains comes first."""
+    return {
+        "place": {"name": "Hereford", "country": "gb"},
+        "dates": {"today": "2026-11-30", "play_by": by},
+        "site": {"school": True},
+        "field": {"area_m2": 7000, "soil": "clay"},
+        "use": [{"sport": "rugby", "months": ["sep", "oct", "nov", "dec", "jan", "feb", "mar"], "hours_per_week": 8}],
+        "zone": [{"name": "field", "bare_percent": 40, "water_stands_hours": 48}],
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("by", ["2027-06-15", "2027-07-01", "2027-09-01", "2027-05-20"])
+def test_a_date_that_hangs_on_what_must_come_first_says_so(by):
+    c = consulted(_wet_school_field(by))
+    (fate,), chosen = fates(c), c.chosen["field"]
+    assert (chosen.option.draft.remedy, chosen.stopgap) == ("call-expert", None)
+    assert (fate.option, fate.follows) == (chosen.after, True)
+    text = advice_of(c).fate.text
+    assert fate.level != "yes"
+    assert ", begun on" not in text
+    assert "if the qualified person who is called first clears the way and new grass is begun on" in text
+
+
+def test_a_stopgap_that_brings_the_date_is_begun_whatever_is_mended_beside_it():
+    data = _wet_school_field("2027-09-01")
+    c = consulted({**data, "dates": {**data["dates"], "today": "2026-09-05"}})
+    assert c.chosen["field"].stopgap is fates(c)[0].option
+    assert ", begun on 8 September 2026" in advice_of(c).fate.text
+
+
+def test_of_ground_that_is_waited_for_the_date_is_said_to_come_later():
+    """Sleeping kikuyu in Ballarat of which nobody can say yet what comes back."""
+    data = {
+        "place": {"name": "Ballarat", "country": "au"},
+        "dates": {"today": "2026-09-14", "play_by": "2027-04-03", "first_use": "matches"},
+        "field": {"area_m2": 15000},
+        "use": [{"sport": "australian football", "hours_per_week": 14}],
+        "zone": [
+            {
+                "name": "centre square",
+                "area_m2": 2500,
+                "bare_percent": 60,
+                "bare_pattern": "scattered",
+                "grass": [{"grass": "kikuyugrass", "share_percent": 70, "state": "dormant"}],
+            }
+        ],
+    }
+    c = consulted(data)
+    assert c.chosen["centre-square"].option.draft.remedy == "wait"
+    assert advice_of(c).fate.level == "no"
+    assert "a date can be given when it has been looked at again" in advice_of(c).fate.text

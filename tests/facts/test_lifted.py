@@ -71,6 +71,13 @@ WAYS = (
         '[wait-label-mitosis-long-low]\nsays = [{ value = 1, unit = "week", source = "own-rule" }]',
         "number wait-label-mitosis-long-low is changed",
     ),
+    # A number, and a fact, that nothing but a risk mark reads.
+    (
+        "values/b",
+        '[mow-share-most]\nsays = [{ value = 80, unit = "percent", source = "own-rule" }]',
+        "number mow-share-most is changed",
+    ),
+    ("rules/k", 'off = ["step-sod-unrooted-by-pull"]', "rule step-sod-unrooted-by-pull is off"),
     ("care/tasks", "[mow-to-recover]\ncautions = []", "mow-to-recover is changed"),
     ("texts/a", 'answer-shut-today = "Fine. {why}"', "the wording of 3 dangers and duties is changed"),
     # What marks a way as a risk, how the order reads silence, and what is understood of what people say.

@@ -21,7 +21,7 @@ from decide.facts.draft import offers, planted
 from decide.model import advice as model
 from decide.model.errors import SituationError
 from decide.model.planned import Purchase, Task
-from decide.model.reading import read_situation
+from decide.model.reading import read_situation, situation_from_dict
 from decide.model.situation import Offer
 from decide.model.units import convert
 from decide.model.wording import exactly
@@ -728,19 +728,19 @@ def test_a_price_of_plain_seed_is_none_of_dormant_seed(adviser: Adviser) -> None
 
 
 @pytest.mark.parametrize(("place", "country", "told", "contractor", "low", "high"), [
-    # At home: 4,000 and 11,000 euros less 3,000.
-    ("Lyon", "fr", "budget = 3000\n", "false", 1_000, 8_000),
+    # Of sod 5 to 10% is ordered to spare. At home: 4,000 and 11,000 euros, 4,200 and 12,100 with it, less 3,000.
+    ("Lyon", "fr", "budget = 3000\n", "false", 1_200, 9_100),
     # No German price: 1.79 dollars (2017) and 1.30 dollars a square foot (2022) on 1,000 m2, at 0.8906
     # euros to the dollar: 1,594.17 and 12,462.24.
-    ("Munich", "de", "budget = 3000\n", "false", 1_594.17 - 3_000, 12_462.24 - 3_000),
+    ("Munich", "de", "budget = 3000\n", "false", 1_594.17 * 1.05 - 3_000, 12_462.24 * 1.1 - 3_000),
     # A budget in other money than the price: 4,000 and 11,000 euros at 0.7601 pounds to 0.8906 euros:
     # 3,413.88 and 9,388.17.
-    ("Lyon", "fr", 'budget = 3000\ncurrency = "GBP"\n', "false", 3_413.88 - 3_000, 9_388.17 - 3_000),
-    # Laid in Guelph for 16,899.34 Canadian dollars, or the sod alone, which own hands and roller can lay, for
-    # 2,504.21: less 9,000.
-    ("Guelph", "ca", "budget = 9000\n", "true", -6_495.79, 7_899.34),
-    # Dollars against dollars, as ever.
-    ("Macon", "us", "budget = 2000\n", "false", -210, 11_993.08),
+    ("Lyon", "fr", 'budget = 3000\ncurrency = "GBP"\n', "false", 3_413.88 * 1.05 - 3_000, 9_388.17 * 1.1 - 3_000),
+    # Laid in Guelph for 16,899.34 Canadian dollars, in which what is to spare is, or the sod alone, which own
+    # hands and roller can lay, for 2,504.21, 2,629.42 with it: less 9,000.
+    ("Guelph", "ca", "budget = 9000\n", "true", -6_370.58, 7_899.34),
+    # Dollars against dollars: 1,790 and 13,993.08 to be laid.
+    ("Macon", "us", "budget = 2000\n", "false", 1_790 * 1.05 - 2_000, 13_993.08 * 1.1 - 2_000),
 ])  # fmt: skip
 def test_a_budget_is_held_against_what_is_known(
     adviser: Adviser, place: str, country: str, told: str, contractor: str, low: float, high: float
@@ -984,3 +984,24 @@ def test_without_a_choice_nothing_is_bought(adviser: Adviser) -> None:
     assert [row for row in advice.shopping if "seed" in row.supply or "sod" in row.supply] == []
     assert advice.money is not None
     assert advice.money.failure == []
+
+
+def test_turf_that_the_budget_does_not_buy_with_what_is_to_spare_is_not_chosen(adviser: Adviser) -> None:
+    """300 m2 in York: turf at 5 to 7 pounds, 315 to 330 m2 of it, is 1,575 to 2,310 pounds."""
+    told = {
+        "place": {"name": "York", "country": "gb"},
+        "dates": {"today": "2026-07-20", "play_by": "2026-09-20"},
+        "use": [{"sport": "football"}],
+        "zone": [{"name": "goalmouths", "area_m2": 300, "bare_percent": 80}],
+    }
+    chosen = {}
+    for budget in (1_500, 1_600, 2_400):
+        means = {"budget": budget, "currency": "GBP", "budget_from": "2026-08-15"}
+        c = adviser.consult(situation_from_dict({**told, "means": means}))
+        (answer,) = c.chosen.values()
+        chosen[budget] = answer.option.draft.method
+        turf = [row for row in adviser.advice(c).shopping if row.supply == "thin-sod"]
+        assert [(row.cost.low, row.cost.high) for row in turf] == (
+            [] if budget == 1_500 else [(1_575, 2_310)]
+        )
+    assert chosen == {1_500: "broadcast-seed", 1_600: "thin-sod", 2_400: "thin-sod"}
