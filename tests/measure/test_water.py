@@ -127,6 +127,11 @@ def test_wrong_numbers_are_named(call, words: str) -> None:
         call()
 
 
+def test_cans_are_even_however_little_is_in_them() -> None:
+    assert water.evenness([0.2] * 4) == pytest.approx(1)
+    assert water.evenness([0.1, 0.2, 0.2, 0.3]) == pytest.approx(0.5)
+
+
 def test_no_share_of_water_washes_out_more_salt_than_it_brings() -> None:
     assert water.leaching_share(0, 3) == 0
     assert water.leaching_share(4, 10) == pytest.approx(4 / 46)
