@@ -112,7 +112,7 @@ def _code(asked: argparse.Namespace) -> int:
         made = code.sampled(made, asked.sample, asked.seed)
     if asked.left:
         made = [slip for slip in made if not known.get(slip.name)]
-    missed = 0
+    by: dict[str, str] = {}
     with tempfile.TemporaryDirectory() as folder:
         house = code.house_copied(Path(folder) / "house")
         file = asked.map or Path(folder) / "map"
@@ -120,12 +120,22 @@ def _code(asked: argparse.Namespace) -> int:
             passing.measure(house, code.TESTS, file)
         passed = passing.read(file)
         for slip in made:
-            known[slip.name] = found = code.noticed(slip, house, passed, known.get(slip.name, ""))
-            missed += not found
-            print(f"{found or 'not'}: {slip.name} (line {slip.line})", flush=True)
+            by[slip.name] = code.noticed(slip, house, passed, known.get(slip.name, ""))
+            print(f"{by[slip.name] or 'not'}: {slip.name} (line {slip.line})", flush=True)
             if asked.write:
-                SLIPS.write_text(json.dumps(known, indent=0, sort_keys=True, ensure_ascii=False) + "\n")
-    print(f"code: {len(made)} planted, {len(made) - missed} noticed, {missed} not")
+                kept = json.dumps(known | by, indent=0, sort_keys=True, ensure_ascii=False)
+                SLIPS.write_text(kept + "\n", encoding="utf-8")
+        tests = [*dict.fromkeys(filter(None, by.values()))]
+        if tests and not code.all_pass(house, tests):
+            print("Some of these tests fail without a slip too: python -m pytest", *tests)
+            return 1
+    missed = [name for name, test in by.items() if not test]
+    reasons = tomllib.loads(REASONS.read_text(encoding="utf-8"))
+    print(
+        f"code: {len(by)} planted, {len(by) - len(missed)} noticed, "
+        f"{sum(name in reasons for name in missed)} not, with a reason, "
+        f"{sum(name not in reasons for name in missed)} not"
+    )
     return 0
 
 

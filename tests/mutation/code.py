@@ -170,20 +170,15 @@ def house_copied(into: Path) -> Path:
 
 def noticed(slip: Slip, house: Path, passing: Passing, known: str = "") -> str:
     """The first test that fails in the copy with a slip: the known one, then those that pass by its line, and where
-    these are few (it runs at the import, or once for many tests) those of its room; "" where all pass. RuntimeError
-    where that test fails without the slip too.
+    these are few (it runs at the import, or once for many tests) those of its room; "" where all pass.
     """
+    if known and still_noticed(slip, house, known) and all_pass(house, [known]):
+        return known
     near = passing.by(slip.file, slip.lines)
     room = ROOMS[Path(slip.file).parts[1]] if len(near) < FIRST else ()
     with _made(slip, house):
-        asked = ([known] if known else [], near[:FIRST], near[FIRST:], room)
-        found = next((test for tests in filter(None, asked) if (test := _failing(house, tests))), "")
-    if not found or all_pass(house, [found]):
-        return found
-    if found == known:
-        # It is gone, or fails for another reason.
-        return noticed(slip, house, passing)
-    raise RuntimeError(f"{found} fails without a slip too")
+        asked = filter(None, (near[:FIRST], near[FIRST:], room))
+        return next((test for tests in asked if (test := _failing(house, tests))), "")
 
 
 def still_noticed(slip: Slip, house: Path, test: str) -> bool:

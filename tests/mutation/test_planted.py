@@ -232,8 +232,8 @@ def test_a_slip_is_noticed_by_a_test_that_passes_without_it(tmp_path: Path) -> N
     assert code.noticed(made["a <= b as a < b"], tmp_path, near) == ""
     # One that was noticed by a test that is gone is asked anew.
     assert code.noticed(made["1 as 2"], tmp_path, near, "tests/test_some.py::test_gone") == none
-    with pytest.raises(RuntimeError, match="test_wrong fails without a slip too"):
-        code.noticed(made["max(a, b) as min"], tmp_path, passed_by(wrong))
+    # One that fails in any case notices nothing.
+    assert code.noticed(made["a <= b as a < b"], tmp_path, near, wrong) == ""
     assert code.still_noticed(made["max(a, b) as min"], tmp_path, two)
     assert not code.still_noticed(made["max(a, b) as min"], tmp_path, none)
     assert code.all_pass(tmp_path, [none, two])
