@@ -64,6 +64,10 @@ def test_what_is_near_and_how_far(numbers) -> None:
     assert got.apart["cool-transition"] == 0.2
 
 
+# Months near a corner of borders, and by how much they pass it, each in one way alone.
+CORNERS = (
+    (15, 9, 1.0), (10.5, 10, 0.6), (23, 8.5, 0.8), (22, 9.5, 0.6), (20.5, 8, 0.3), (22, 7.5, 0.5),
+)  # fmt: skip
 WAYS = [(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if (a, b) != (0, 0)]
 
 
@@ -77,13 +81,24 @@ def _of_months(warmest: float, coldest: float, numbers) -> classes.ClimateClass:
 def test_near_is_what_either_month_or_both_make_of_it_each_way(numbers, hotter: int, colder: int) -> None:
     """What a place is with one of its months or both a little warmer or colder is never farther from it than that."""
     found = 0
-    for warmest, coldest in itertools.product(range(16, 29), range(-6, 12, 3)):
+    grid = itertools.product(range(16, 29), range(-6, 12, 3), (0.3, 0.7))
+    for warmest, coldest, by in (*grid, *CORNERS):
         near = _of_months(warmest, coldest, numbers)
-        for by in (0.3, 0.7):
-            code = _of_months(warmest + hotter * by, coldest + colder * by, numbers).code
-            found += code != near.code
-            assert near.apart.get(code, math.inf) <= by, (warmest, coldest, code)
+        code = _of_months(warmest + hotter * by, coldest + colder * by, numbers).code
+        found += code != near.code
+        assert near.apart.get(code, math.inf) <= by, (warmest, coldest, code)
     assert found
+
+
+def test_what_is_farther_than_the_stretch_is_not_near(numbers) -> None:
+    stretch = numbers.classes.stretch_c
+    apart = [
+        _of_months(*months, numbers).apart.values() for months in itertools.product(range(16, 29), (-3, 3, 9))
+    ]
+    assert max(map(max, apart)) <= stretch
+    # Too cold is what stays under 10 C in its warmest month.
+    assert _of_months(10 + stretch - 0.1, -20, numbers).apart["too-cold"] == pytest.approx(stretch)
+    assert "too-cold" not in _of_months(10 + stretch, -20, numbers).apart
 
 
 def test_no_class_is_nearer_than_the_months_that_make_it(numbers) -> None:
