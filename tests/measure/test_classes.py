@@ -90,6 +90,20 @@ def test_near_is_what_either_month_or_both_make_of_it_each_way(numbers, hotter: 
     assert found
 
 
+@pytest.mark.parametrize(("rain", "own", "other", "by"), [
+    # At 28 and 12 C the limit of dryness is 10 x (2 x 20 + 14) = 540 mm a year; a K stands for 15 % of the rain.
+    (46, "warm-humid", "warm-arid", 0.2),  # 552 mm: 2.2 % more than the limit is 0.14 K
+    (48, "warm-humid", "warm-arid", 0.5),  # 576 mm: 6.3 %, 0.42 K
+    (42, "warm-arid", "warm-humid", 0.5),  # 504 mm lack 7.1 % of themselves, 0.48 K
+    (44, "warm-arid", "warm-humid", 0.2),  # 528 mm lack 2.3 %, 0.15 K
+])  # fmt: skip
+def test_rain_by_its_own_doubt_makes_another_class_near_each_way(
+    numbers, rain: float, own, other, by: float
+) -> None:
+    near = classes.climate_class(_even(28, 12, rain), numbers.classes)
+    assert (near.code, near.apart[other]) == (own, by)
+
+
 def test_what_is_farther_than_the_stretch_is_not_near(numbers) -> None:
     stretch = numbers.classes.stretch_c
     apart = [
