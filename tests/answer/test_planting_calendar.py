@@ -404,6 +404,22 @@ def test_the_printed_time_stands_beside_the_computed_one(
     assert "In print for this region" in render_windows(at(place))
 
 
+def test_warm_season_sod_is_given_more_weeks_to_root_than_cool_season_sod() -> None:
+    """As the numbers say: that many weeks for each, and the sentence of a grass tells those of its own kind."""
+    numbers, grasses = library().constants.windows, knowledge().grasses
+    weeks = {"cool": numbers.sod_weeks, "warm": numbers.warm_sod_weeks_most}
+    assert weeks["cool"] < weeks["warm"]
+    said = {
+        (grasses[lead_grass(knowledge(), grass.code)].season_type, found[1])
+        for row in at("richmond").rows
+        for way in row.ways
+        for grass in way.grasses
+        for span in row.spans
+        if (found := re.search(r"within (\d+) weeks", span.opens.why))
+    }
+    assert said == {(kind, f"{weeks[kind]:g}") for kind in weeks}
+
+
 def test_printed_times_hold_where_they_say() -> None:
     assert row("york", "perennial-ryegrass", "broadcast-seed").printed == ()
     tucson = at('name = "Tucson"\nregion = "Arizona"\ncountry = "us"')

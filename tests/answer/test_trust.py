@@ -7,8 +7,11 @@ import itertools
 import pytest
 
 from decide.answer.assemble import advice_of, chosen_options
+from decide.answer.teller import Teller
+from decide.answer.trust import sure_of
 from decide.decision.consultation import Consultation
 from tests.decision.fields import SHUT, changed, consulted
+from tests.decision.made import made
 from tests.shared import adviser
 
 FACTS = ("place-known", "chosen-usable", "chosen-could-be-ruled-out", "chosen-unjudged")
@@ -43,3 +46,12 @@ def test_without_a_place_nothing_is_sure():
     sure = advice_of(consulted(changed(SHUT, place={"name": None, "country": None}))).sure
     assert sure.level == "open"
     assert "town" in sure.why
+
+
+def test_one_part_without_a_sound_choice_leaves_the_whole_open():
+    """What may be used in one part says nothing of the other; what is sure of each is sure of both."""
+    teller = Teller(consulted(SHUT))
+    good, bad = made(verdict="sound"), made(verdict="not-advised")
+    assert sure_of(teller, [good, good]).level == "firm"
+    assert sure_of(teller, [good, bad]).level == sure_of(teller, [bad, good]).level == "open"
+    assert sure_of(teller, [good, made(verdict="sound", grades={"lasts": "unknown"})]).level == "likely"

@@ -543,3 +543,29 @@ def test_only_an_answer_that_is_still_asked_for_can_bring_a_fact():
     ):
         assert c.is_closed(name) is closed, name
     assert not consulted(changed(SHUT, field={"drainage": None})).is_closed("site.drainage")
+
+
+@pytest.mark.parametrize(
+    "place", [{"name": "York", "country": "gb"}, {"latitude": 53.96, "longitude": -1.08}]
+)
+def test_where_the_place_is_known_no_other_word_of_it_brings_a_climate(place):
+    """By its town or by its coordinates: who told these has told the place."""
+    c = consulted({**SHUT, "place": place})
+    assert c.is_closed("site.climate")
+    assert c.is_closed("option.soil-c")
+
+
+def test_without_a_place_the_town_is_still_to_be_asked_for():
+    c = consulted(changed(SHUT, place={"name": None, "country": None}))
+    assert not c.is_closed("site.climate")
+    assert not c.is_closed("option.soil-c")
+
+
+def test_an_area_is_open_in_a_field_as_long_as_one_part_has_none_that_is_told():
+    def field(**second):
+        zone = SHUT["zone"][0]
+        parts = [{**zone, "name": "middle", "area_m2": 900}, {**zone, "name": "bank", **second}]
+        return consulted(changed(SHUT, zone=parts, field={"length_m": None, "width_m": None}))
+
+    assert not field().is_closed("option.area-m2")
+    assert field(area_m2=300).is_closed("option.area-m2")

@@ -10,9 +10,9 @@ import pytest
 
 from decide.consult import Adviser
 from decide.explain import ask
-from decide.facts.lifted import MOST_NAMED, lifted, lifted_lines, with_changes_said
+from decide.facts.lifted import MOST_NAMED, _Grave, lifted, lifted_lines, with_changes_said
 from decide.knowledge.load import knowledge_folder, read_knowledge
-from decide.knowledge.tables import Knowledge
+from decide.knowledge.tables import Knowledge, Override
 from decide.many.short import short_advice
 from decide.model.errors import KnowledgeError
 from decide.model.reading import read_situation
@@ -198,3 +198,25 @@ def test_no_folder_takes_the_words_for_it(tmp_path: Path) -> None:
 
 def test_the_package_alone_says_nothing() -> None:
     assert lifted(knowledge()) == []
+
+
+@pytest.mark.parametrize(
+    ("keys", "said"),
+    [
+        ((("old-grass", "4", "2"),), "number"),
+        ((("own-grass", "", "2"),), None),
+        ((("old-grass", "4", "2"), ("own-grass", "", "2")), "number"),
+    ],
+)
+def test_a_number_that_was_there_is_changed_whatever_is_added_beside_it(
+    keys: tuple[tuple[str, str, str], ...], said: str | None
+) -> None:
+    """A grass of the folder's own, which had no number, takes nothing from a danger."""
+    grave = _Grave([], {})
+    grave.values.add("wait")
+    assert (
+        grave.touched(knowledge(), Override("value", "wait", "changed", keys, "club", "club/wait.toml:1"))
+        == said
+    )
+    other = Override("value", "other", "changed", (("old-grass", "4", "2"),), "club", "club/other.toml:1")
+    assert grave.touched(knowledge(), other) is None

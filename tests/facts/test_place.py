@@ -77,6 +77,12 @@ def test_a_town_gives_country_region_and_hemisphere() -> None:
     assert means(got)[6] == pytest.approx(10, abs=1.5)
 
 
+def test_where_a_town_lies_is_told_to_a_hundredth_of_a_degree() -> None:
+    """About a kilometre; York lies at 53.96 N, 1.08 W by every map."""
+    told = {key: value for key, value, _, _ in filled(name="York", country="gb").notes}
+    assert (told["place.latitude"], told["place.longitude"]) == (53.96, -1.08)
+
+
 def test_several_towns_are_listed_with_their_regions() -> None:
     said = refusal(name="Springfield")
     for region in ("Missouri", "Massachusetts", "Illinois"):

@@ -217,7 +217,6 @@ def test_a_lost_start_is_not_carried_on_with_and_counts_as_history() -> None:
     assert c.zone_facts["whole-field"]["zone.weeks-since-sown"] == round(33 / 7, 3)
 
 
-@pytest.mark.slow
 def test_a_sign_without_a_programme_asks_for_it() -> None:
     table = told("ongoing-washed-out-seed")
     del table["ongoing"]

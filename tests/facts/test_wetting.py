@@ -3,6 +3,7 @@
 import datetime as dt
 import itertools
 from functools import partial
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 
 from decide.answer.assemble import advice_of
 from decide.decision.consultation import Consultation
-from decide.facts.wetting import Dose, first_dose, first_spell, hours_a_day
+from decide.facts.wetting import Dose, Spell, first_dose, first_spell, hours_a_day, spell
 from decide.model.planned import Watering
 from decide.model.reading import situation_from_dict
 from decide.report.text import render
@@ -173,3 +174,22 @@ def _weeks_add_up(weeks: list[Any], rows: list[Watering]) -> None:
             if D(row.from_) <= day <= D(row.until)
         )
         assert week.litres == pytest.approx(total, rel=0.01, abs=10)
+
+
+@pytest.mark.parametrize(
+    ("high", "weather"), [(14.9, "cool"), (15, "mild"), (24.9, "mild"), (25, "hot"), (30, "hot")]
+)
+def test_a_bed_is_hot_from_its_limit_up_and_cool_only_below_its_own(high: float, weather: str) -> None:
+    """By the usual highest of the day: half the day's range above its mean."""
+    limits = {"hot-seed-day": 25.0, "cool-bed-day": 15.0}
+    year = SimpleNamespace(normal=lambda day: high - 4)
+    water = SimpleNamespace(reference=lambda day: 3.0, day_range=lambda day: 8.0)
+    filled: Any = SimpleNamespace(
+        season=SimpleNamespace(
+            site=SimpleNamespace(year=year, climate=SimpleNamespace(rain=())), water=water
+        ),
+        latitude=50.0,
+        library=SimpleNamespace(number=limits.get),
+    )
+    found = spell(filled, D("2026-05-01"), D("2026-05-04"))
+    assert found == Spell(lost=3.0, dry=1.0, weather=weather)

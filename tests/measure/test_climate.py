@@ -252,6 +252,13 @@ def test_crossings(numbers, means: list[float], level: float) -> None:
         assert year.normal(rises - 1) < level <= year.normal(rises)
 
 
+def test_it_falls_from_the_hottest_day_on_and_rises_from_the_coldest(numbers) -> None:
+    """Below its own peak the year is on the very next day, and a trifle above its lowest on the next too."""
+    year = cl.Year(cl.climate_from_warmest_coldest(20, 2, "north", 50), numbers.climate)
+    assert year.falls_below(year.peak) == year.hottest + 1
+    assert year.rises_to(year.normal(year.coldest + 1)) == year.coldest + 1
+
+
 @given(MONTHS.filter(lambda m: max(m) - min(m) > 1))
 def test_the_south_is_the_north_half_a_year_on(numbers, means: list[float]) -> None:
     """Six months on: month lengths differ a little, so the turning days may move by some days where the peak is flat."""
@@ -379,3 +386,15 @@ def test_a_typed_frost_day_moves_the_killing_frost(numbers, tables) -> None:
     assert typed.killing < computed.killing
     assert typed.killing > typed.first
     assert (typed.doubt_days, computed.doubt_days) == (0, 12)
+
+
+def test_the_equator_is_counted_to_the_north(tables) -> None:
+    assert tables.cell_climate_at(0.0, 10.0).hemisphere == "north"
+    assert tables.cell_climate_at(-0.01, 10.0).hemisphere == "south"
+
+
+def test_a_climate_bears_the_name_of_the_town_that_it_is_taken_from(tables) -> None:
+    york = tables.find_places("York", "GB")[0]
+    town, wild = tables.cell_climate_at(york.latitude, york.longitude), tables.cell_climate_at(66.0, 105.0)
+    assert (town.source, town.note) == ("place", "York")
+    assert (wild.source, wild.note) == ("grid", "")

@@ -39,5 +39,15 @@ def test_a_slip_is_found(word: str, found: list[str]) -> None:
     assert CloseNames(NAMES).near(word)[:1] == found
 
 
+def test_a_name_of_more_than_three_letters_more_is_another() -> None:
+    """Of ten letters six are three quarters of both: alike enough, were it not for the length."""
+    assert CloseNames(("daytonabe",)).near("dayton") == ["daytonabe"]
+    assert CloseNames(("daytonabay",)).near("dayton") == []
+
+
+def test_six_near_names_are_enough() -> None:
+    assert len(CloseNames([f"dayton{letter}" for letter in "abcdefgh"]).near("dayton")) == 6
+
+
 def test_of_no_names_none_is_near() -> None:
     assert CloseNames(()).near("york") == []

@@ -68,6 +68,17 @@ def test_without_a_latitude_no_need_is_known(numbers) -> None:
     here = demand(numbers, cl.climate_from_warmest_coldest(20, 2, "north"))
     assert here.reference(166) is None
     assert here.need(166, "cool") is None
+    assert here.standing_need(166, "cool") is None
+
+
+@pytest.mark.parametrize(("latitude", "hemisphere"), [(45.0, "north"), (-45.0, "south")])
+def test_turf_that_stands_uses_by_the_coefficient_of_the_month_on_that_half(
+    numbers, latitude, hemisphere
+) -> None:
+    here = demand(numbers, cl.climate_from_warmest_coldest(20, 2, hemisphere, latitude))
+    for season, day, month in (("cool", 166, 6), ("warm", 15, 1), ("cool", 366, 1)):
+        used = water.standing_need(here.reference(day), season, month, hemisphere, numbers.water)
+        assert here.standing_need(day, season) == pytest.approx(used)
 
 
 def test_what_rain_leaves_short() -> None:
@@ -125,6 +136,11 @@ def test_no_less_is_sent_than_arrives(area: float, depth: float, efficiency: flo
 def test_wrong_numbers_are_named(call, words: str) -> None:
     with pytest.raises(ValueError, match=words):
         call()
+
+
+def test_cans_are_even_however_little_is_in_them() -> None:
+    assert water.evenness([0.2] * 4) == pytest.approx(1)
+    assert water.evenness([0.1, 0.2, 0.2, 0.3]) == pytest.approx(0.5)
 
 
 def test_no_share_of_water_washes_out_more_salt_than_it_brings() -> None:

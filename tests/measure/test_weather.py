@@ -210,6 +210,26 @@ def test_arrays_of_two_lengths_are_refused() -> None:
         w.DailyWeather(dt.date(2001, 1, 1), np.ones(3), np.zeros(3), np.zeros(3))
 
 
+def test_a_day_may_be_no_warmer_than_its_night() -> None:
+    assert w.DailyWeather(dt.date(2001, 1, 1), np.ones(3), np.ones(3), np.zeros(3)).on(
+        dt.date(2001, 1, 1)
+    ) == w.Day(dt.date(2001, 1, 1), 1.0, 1.0, 0.0)
+
+
+def test_eighty_thousand_days_are_held_and_no_more() -> None:
+    most, more = np.zeros(80_000), np.zeros(80_001)
+    assert len(w.DailyWeather(dt.date(1801, 1, 1), most, most, most).low) == 80_000
+    with pytest.raises(ValueError, match="from 1 to 80,000 days"):
+        w.DailyWeather(dt.date(1801, 1, 1), more, more, more)
+
+
+def test_two_hundred_thousand_lines_are_read_beside_the_first_and_no_more() -> None:
+    head, tail = b"date,min,max\n2001-05-01,1,9\n", b"#\n" * 199_999
+    assert len(weather_file.read_weather(head + tail, "x").low) == 1
+    with pytest.raises(SituationError, match="more than 200,000 lines"):
+        weather_file.read_weather(head + tail + b"#\n", "x")
+
+
 def test_a_day_is_found_by_its_date() -> None:
     read = weather_file.read_weather(
         b"date,min,max,rain\n2001-05-01,1,9,4\n2001-05-02,2,9,0\n2001-05-03,2,9,0\n2001-05-04,2,9,0\n2001-05-05,3,,\n",
@@ -281,11 +301,14 @@ def test_fewer_years_than_needed_make_no_record(numbers) -> None:
     assert w.record(years(1991, 2000, {}), numbers.weather) is not None
 
 
-def test_a_month_with_too_many_gaps_does_not_count(numbers) -> None:
+@pytest.mark.parametrize("month", range(1, 13))
+def test_a_month_with_too_many_gaps_does_not_count(numbers, month: int) -> None:
+    """Of ten years, which is as many as are needed, one lacks five days of a month, then six."""
     whole = years(1991, 2000, {})
+    begins = (dt.date(1991, month, 1) - whole.first).days
     for gap, kept in ((5, True), (6, False)):
         low = np.array(whole.low)
-        low[100 : 100 + gap] = np.nan  # April 1991
+        low[begins + 10 : begins + 10 + gap] = np.nan
         assert (
             w.record(w.DailyWeather(whole.first, low, whole.high, whole.rain), numbers.weather) is not None
         ) is kept

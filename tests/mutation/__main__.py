@@ -19,7 +19,7 @@ from decide.cases.spoken import spoken_in
 from decide.consult import Adviser
 from decide.engine.language import SCOPES
 from decide.knowledge.load import knowledge_folder, read_knowledge
-from tests.mutation import code
+from tests.mutation import code, passing
 from tests.mutation.planted import Planted, Planter
 from tests.mutation.survey import by_figures, by_rules, survey
 
@@ -43,6 +43,9 @@ def main(words: list[str]) -> int:
         "--spoken",
         action="store_true",
         help="no cases: published figures, and rules that are signed on both sides",
+    )
+    parser.add_argument(
+        "--map", type=Path, help="of code: the file that keeps which tests pass by which lines"
     )
     parser.add_argument("--write", action="store_true", help="keep which case noticed what")
     asked = parser.parse_args(words)
@@ -101,21 +104,38 @@ def main(words: list[str]) -> int:
 def _code(asked: argparse.Namespace) -> int:
     """Slips in code: of each the test that notices it, then how many are noticed."""
     known: dict[str, str] = json.loads(SLIPS.read_text()) if SLIPS.exists() else {}
-    made = [slip for slip in code.all_slips() if asked.only in slip.name]
+    every = code.all_slips()
+    # Of lines that are otherwise now nothing is known.
+    known = {slip.name: known[slip.name] for slip in every if slip.name in known}
+    made = [slip for slip in every if asked.only in slip.name]
+    if asked.sample is not None:
+        made = code.sampled(made, asked.sample, asked.seed)
     if asked.left:
-        made = [slip for slip in made if known.get(slip.name) == ""]
-    if asked.sample is not None and asked.sample < len(made):
-        made = random.Random(asked.seed).sample(made, asked.sample)
-    missed = 0
+        made = [slip for slip in made if not known.get(slip.name)]
+    by: dict[str, str] = {}
     with tempfile.TemporaryDirectory() as folder:
-        house = code.house_copied(Path(folder))
+        house = code.house_copied(Path(folder) / "house")
+        file = asked.map or Path(folder) / "map"
+        if not file.exists():
+            passing.measure(house, code.TESTS, file)
+        passed = passing.read(file)
         for slip in made:
-            known[slip.name] = found = code.noticed(slip, house, known.get(slip.name, ""))
-            missed += not found
-            print(f"{found or 'not'}: {slip.name} (line {slip.line})", flush=True)
+            by[slip.name] = code.noticed(slip, house, passed, known.get(slip.name, ""))
+            print(f"{by[slip.name] or 'not'}: {slip.name} (line {slip.line})", flush=True)
             if asked.write:
-                SLIPS.write_text(json.dumps(known, indent=0, sort_keys=True, ensure_ascii=False) + "\n")
-    print(f"code: {len(made)} planted, {len(made) - missed} noticed, {missed} not")
+                kept = json.dumps(known | by, indent=0, sort_keys=True, ensure_ascii=False)
+                SLIPS.write_text(kept + "\n", encoding="utf-8")
+        tests = [*dict.fromkeys(filter(None, by.values()))]
+        if tests and not code.all_pass(house, tests):
+            print("Some of these tests fail without a slip too: python -m pytest", *tests)
+            return 1
+    missed = [name for name, test in by.items() if not test]
+    reasons = tomllib.loads(REASONS.read_text(encoding="utf-8"))
+    print(
+        f"code: {len(by)} planted, {len(by) - len(missed)} noticed, "
+        f"{sum(name in reasons for name in missed)} not, with a reason, "
+        f"{sum(name not in reasons for name in missed)} not"
+    )
     return 0
 
 

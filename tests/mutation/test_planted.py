@@ -11,11 +11,12 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from coverage import CoverageData
 
 from decide.cases.bank import read_cases
 from decide.cases.spoken import Heard, Listener, spoken_in
 from decide.knowledge.load import knowledge_folder
-from tests.mutation import code
+from tests.mutation import code, passing
 from tests.mutation.planted import Planted, Planter
 from tests.mutation.survey import by_figures, by_rules, survey
 from tests.shared import CASE_FOLDER, adviser
@@ -164,6 +165,82 @@ def test_slips_of_code_are_each_one_change(tmp_path: Path) -> None:
         assert ast.dump(ast.parse(slip.text)) != ast.dump(ast.parse(SOURCE))
     assert "min(a, b) if a <= b" in made["max(a, b) as min"].text
     assert (made["1 as 2"].name, made["1 as 2"].line) == ("some.py: most: 1 as 2", 4)
+    assert made["not a without not"].lines == range(3, 4)
+
+
+def test_where_the_code_changes_the_rest_of_a_sample_stays() -> None:
+    made = code.all_slips()
+    sample = code.sampled(made, 60, 7)
+    assert len({slip.name for slip in sample}) == 60
+    assert code.sampled([slip for slip in made if slip != sample[30]], 59, 7) == [*sample[:30], *sample[31:]]
+    assert code.sampled(made, 60, 8) != sample
+
+
+def test_the_tests_that_pass_by_fewest_lines_are_asked_first(tmp_path: Path) -> None:
+    data = CoverageData(str(tmp_path / "map"))
+    for context, lines in (
+        ("", [1, 2]),
+        ("t.py::a|run", [3, 4, 5]),
+        ("t.py::b[x|y]|run", [4]),
+        ("t.py::c|setup", [3]),
+    ):
+        data.set_context(context)
+        data.add_lines({"/copy/some.py": lines})
+    data.write()
+    passed = passing.read(tmp_path / "map")
+    assert passed.by("some.py", range(4, 5)) == ["t.py::b[x|y]", "t.py::a"]
+    assert passed.by("some.py", range(3, 4)) == ["t.py::c", "t.py::a"]
+    assert passed.by("some.py", range(1, 3)) == passed.by("other.py", range(1, 9)) == []
+
+
+TESTS = """
+from decide.measure.some import most
+
+def test_of_nothing():
+    assert most(0, 4) == 5
+
+def test_of_two():
+    assert most(1, 2) == 2
+
+def test_wrong():
+    assert most(1, 2) == 3
+"""
+
+
+@pytest.mark.slow
+def test_a_slip_is_noticed_by_a_test_that_passes_without_it(tmp_path: Path) -> None:
+    files = {"decide/measure/some.py": SOURCE, "tests/test_some.py": TESTS, "pyproject.toml": ""}
+    # What is asked of the room is there, and notices nothing.
+    files |= dict.fromkeys(
+        ("tests/measure/test_room.py", "tests/test_judgements.py"), "def test_room(): pass"
+    )
+    for name, text in files.items():
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    made = {slip.what: slip for slip in code.slips(tmp_path / "decide/measure/some.py", tmp_path)}
+    none, two, wrong = (f"tests/test_some.py::test_{name}" for name in ("of_nothing", "of_two", "wrong"))
+
+    def passed_by(*tests: str) -> passing.Passing:
+        """A map in which the tests pass by every line."""
+        data = CoverageData(no_disk=True)
+        for test in tests:
+            data.set_context(f"{test}|run")
+            data.add_lines({"/copy/decide/measure/some.py": range(1, 9)})
+        return passing.Passing(data, Counter(tests))
+
+    near = passed_by(none, two)
+    assert code.noticed(made["max(a, b) as min"], tmp_path, near) == two
+    assert code.noticed(made["b + 1 as b - 1"], tmp_path, near, two) == none
+    assert code.noticed(made["a <= b as a < b"], tmp_path, near) == ""
+    # One that was noticed by a test that is gone is asked anew.
+    assert code.noticed(made["1 as 2"], tmp_path, near, "tests/test_some.py::test_gone") == none
+    # One that fails in any case notices nothing.
+    assert code.noticed(made["a <= b as a < b"], tmp_path, near, wrong) == ""
+    assert code.still_noticed(made["max(a, b) as min"], tmp_path, two)
+    assert not code.still_noticed(made["max(a, b) as min"], tmp_path, none)
+    assert code.all_pass(tmp_path, [none, two])
+    assert not code.all_pass(tmp_path, [none, "tests/test_some.py::test_gone"])
+    assert (tmp_path / "decide/measure/some.py").read_text(encoding="utf-8") == SOURCE
 
 
 @pytest.mark.slow
@@ -171,7 +248,7 @@ def test_of_a_sample_of_slips_nearly_all_are_noticed_and_the_rest_has_reasons() 
     left = {name for name, test in SLIPS.items() if not test}
     assert 1 - len(left) / len(SLIPS) >= NOTICED_LEAST
     assert left <= REASONS.keys()
-    assert [name for name in SLIPS if name not in {slip.name for slip in code.all_slips()}] == [], (
+    assert SLIPS.keys() - {slip.name for slip in code.all_slips()} == set(), (
         "these lines are otherwise now: python -m tests.mutation code --sample 60 --seed 7 --write"
     )
 
@@ -182,4 +259,5 @@ def test_the_tests_that_noticed_slips_notice_them_still(part: int, tmp_path: Pat
     house = code.house_copied(tmp_path)
     made = {slip.name: slip for slip in code.all_slips()}
     noticed = [(name, test) for name, test in sorted(SLIPS.items()) if test][part::PARTS]
+    assert code.all_pass(house, [*dict.fromkeys(test for _, test in noticed)])
     assert [name for name, test in noticed if not code.still_noticed(made[name], house, test)] == []
