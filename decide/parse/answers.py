@@ -52,16 +52,15 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
     """What `line` says as answer to a question, a bold answer only where the whole line bears it. Never
     raises for any text.
     """
-    text = line if too_long(line) else mended(clean(line), setting)[0]
-    return guarded(question, _read_answer(question, line, setting), text, setting)
+    if too_long(line) or not (plain := clean(line)):
+        return read(question.kind, line, setting)
+    text, _ = mended(plain, setting)
+    return guarded(question, _read_answer(question, text, setting), text, setting)
 
 
-def _read_answer(question: Question, line: str, setting: Setting) -> Result:
-    """What a line says: what the tables know of its answers goes before the grammar of its kind."""
+def _read_answer(question: Question, text: str, setting: Setting) -> Result:
+    """What a cleaned line says: what the tables know of its answers goes before the grammar of its kind."""
     choices = (*question.choices, *question.more)
-    if too_long(line) or not clean(line):
-        return read(question.kind, line, setting, choices=choices, unit=question.unit)
-    text, _ = mended(clean(line), setting)
     said = said_plainly(text)
     offered = _on_offer(question, text, setting)
     if offered is not None:
