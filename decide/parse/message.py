@@ -79,9 +79,7 @@ def _message(setting: Setting, speech: Speech, text: str, unasked: bool, money: 
     if unasked and any("question" in clause.moods for clause in message.clauses):
         danger = message.table("later")["danger"]
         message.clauses = tuple(
-            clause
-            for clause in message.clauses
-            if "corrects" in clause.moods or _said(danger, clause.text)
+            clause for clause in message.clauses if "corrects" in clause.moods or _said(danger, clause.text)
         )
     message.setting = read_where(message)
     parts = read_parts(message)
