@@ -42,7 +42,7 @@ from decide.parse.spoken_amounts import ask_how_much, in_metres, still_said, wit
 from decide.parse.spoken_list import read_named
 from decide.parse.sprays import read_sprays
 from decide.parse.uses import read_uses
-from decide.parse.vocabulary import any_of, pattern_of, phrases, rows, said_plainly, words_of
+from decide.parse.vocabulary import all_plainly, any_of, pattern_of, phrases, rows, said_plainly, words_of
 from decide.parse.vocabulary import found as found_in
 from decide.parse.wording import SAY_UNIT, say_amount, say_value
 from decide.parse.zones import read_zones
@@ -126,7 +126,7 @@ def _on_offer(question: Question, text: str, setting: Setting) -> Result | None:
         return Understood(numbered.value)
     said = said_plainly(text)
     every = (*question.choices, *question.more)
-    exact = [choice for choice in every if any(said_plainly(phrase) == said for phrase in choice.say)]
+    exact = [choice for choice in every if said in all_plainly(choice.say)]
     return Understood(exact[0].value) if len(exact) == 1 and said not in phrases(setting, "hedge") else None
 
 

@@ -173,10 +173,10 @@ def _of_piece(
     asks = tuple(asks)
     answered = [_value(part, each, setting, talk) if each.kind == "yesno" else None for each in asks]
     good_news = any(value is True for value in answered)
-    for each, value in zip(asks, answered, strict=True):
+    for each, plain in zip(asks, answered, strict=True):
         # "The goals are anchored" is near in its words to "goals not anchored".
-        if each.kind != "yesno" and not good_news:
-            value = _value(part, each, setting, talk)
+        other = each.kind != "yesno" and not good_news
+        value = _value(part, each, setting, talk) if other else plain
         if value is not None:
             yield _told(each, value, words)
             also = _also(part, each, setting)
