@@ -336,14 +336,16 @@ class Layers:
 
     def _switched_off(self, place: _Place, ids: object, rows: dict[str, _Written]) -> None:
         """Take the rules out that a later folder switches off."""
-        if not isinstance(ids, list):
-            raise KnowledgeError("off is not a list", where=place.where(), instead='Write off = ["rule-id"]')
+        if not isinstance(ids, list) or not all(isinstance(code, str) for code in ids):
+            raise KnowledgeError(
+                "off is not a list of rules", where=place.where(), instead='Write off = ["rule-id"]'
+            )
         for code in ids:
             if code not in rows:
                 raise KnowledgeError(
                     f"there is no rule {code!r} to switch off",
                     where=place.where(),
-                    instead=meant(str(code), rows),
+                    instead=meant(code, rows),
                 )
             self._overridden("rule", code, "off", (), place, rows.pop(code).raw)
 

@@ -2,6 +2,7 @@
 
 import collections
 import difflib
+import functools
 import re
 import typing
 import unicodedata
@@ -10,6 +11,8 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import numpy.typing as npt
 
+# so many letters of a line are sorted by
+_HEAD = 8
 _MOST_LONGER = 3
 _MOST_CLOSE = 6
 _ALIKE = 0.75
@@ -52,26 +55,46 @@ def fold(text: str) -> str:
     return _SHORTENED.sub(lambda found: _SHORT[found[1]] + " ", plain)
 
 
-def lines(text: bytes, needle: bytes) -> Iterator[int]:
-    """Numbers of the lines of a text that begin with a needle, which starts with a line break."""
-    at, line, seen = text.find(needle), 0, 0
-    while at >= 0:
-        line, seen = line + text.count(b"\n", seen, at), at
-        yield line
-        at = text.find(needle, at + 1)
-
-
 class Lines(Sequence[str]):
     """The lines of a text that begins and ends with a line break; a line is read when it is asked for, for
     of a hundred thousand a few are.
     """
 
     def __init__(self, text: bytes) -> None:
-        self._text = text
-        self._breaks = np.flatnonzero(np.frombuffer(text, np.uint8) == ord("\n"))
+        self.text = text
 
     def __len__(self) -> int:
         return len(self._breaks) - 1
+
+    @functools.cached_property
+    def small(self) -> "Lines":
+        """The same lines in small letters, those beyond ASCII as they are."""
+        same = Lines(self.text.lower())
+        same._breaks = self._breaks
+        return same
+
+    @functools.cached_property
+    def _breaks(self) -> npt.NDArray[np.intp]:
+        return np.flatnonzero(np.frombuffer(self.text, np.uint8) == ord("\n"))
+
+    @functools.cached_property
+    def _sorted(self) -> tuple[npt.NDArray[np.uint64], npt.NDArray[np.intp]]:
+        """The first letters of the lines as numbers in their order, and the line of each."""
+        letters = np.frombuffer(self.text + bytes(_HEAD), np.uint8)
+        heads = np.lib.stride_tricks.sliding_window_view(letters, _HEAD)[self._breaks[:-1] + 1]
+        keys = np.ascontiguousarray(heads).view(">u8").ravel().astype(np.uint64)
+        order = np.argsort(keys)
+        return keys[order], order
+
+    def beginning(self, start: bytes) -> list[int]:
+        """Numbers of the lines that begin so; a line break at the end of `start` ends the line there."""
+        keys, order = self._sorted
+        head = start[:_HEAD]
+        least, most = (int.from_bytes(head.ljust(_HEAD, fill), "big") for fill in (b"\0", b"\xff"))
+        first = np.searchsorted(keys, np.uint64(least), "left")
+        last = np.searchsorted(keys, np.uint64(most), "right")
+        may_be = np.sort(order[first:last]).tolist()
+        return [n for n in may_be if self.text.startswith(start, self._breaks[n] + 1)]
 
     @typing.overload
     def __getitem__(self, at: int) -> str: ...
@@ -81,10 +104,10 @@ class Lines(Sequence[str]):
         if isinstance(at, slice):
             return [self[n] for n in range(len(self))[at]]
         n = range(len(self))[at]
-        return self._text[self._breaks[n] + 1 : self._breaks[n + 1]].decode("utf-8")
+        return self.text[self._breaks[n] + 1 : self._breaks[n + 1]].decode("utf-8")
 
     def __iter__(self) -> Iterator[str]:
-        return iter(self._text.decode("utf-8").split("\n")[1:-1])
+        return iter(self.text.decode("utf-8").split("\n")[1:-1])
 
 
 def without_kind(word: str) -> tuple[str, bool]:

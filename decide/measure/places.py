@@ -15,7 +15,7 @@ import numpy.typing as npt
 
 from decide.measure.climate import Climate, ClimateNumbers, Floats, Ints, at_town
 from decide.measure.packed import Packed, months_of_cell, unpack_months
-from decide.measure.place_names import CloseNames, Lines, fold, lines, without_kind
+from decide.measure.place_names import CloseNames, Lines, fold, without_kind
 from decide.measure.small_towns import SmallTowns
 
 KM_PER_DEGREE = 111.2
@@ -144,28 +144,22 @@ class Tables:
         )
 
     @functools.cached_property
-    def _text(self) -> bytes:
-        """Name, country code and region code of each place, joined by bars, each after a line break."""
-        return b"\n" + self._places["text"].tobytes() + b"\n"
-
-    @functools.cached_property
     def rows(self) -> Lines:
-        return Lines(self._text)
+        """Name, country code and region code of each place, joined by bars."""
+        return Lines(b"\n" + self._places["text"].tobytes() + b"\n")
 
-    @functools.cached_property
-    def _small(self) -> bytes:
+    @property
+    def _small(self) -> Lines:
         """The rows in small letters: where a name is no more than that when folded, it is found here."""
-        return self._text.lower()
+        return self.rows.small
 
     @functools.cached_property
-    def _spellings(self) -> tuple[tuple[bytes, Ints], tuple[bytes, Ints]]:
-        """Folded names that are not in `_small`, and other names of large towns: text with line breaks, and
-        the row of each.
-        """
+    def _spellings(self) -> tuple[tuple[Lines, Ints], tuple[Lines, Ints]]:
+        """Folded names that are not in `_small`, and other names of large towns, with the row of each."""
         table = self._packed.read("spellings.npz")
         folded, other = (
             (
-                b"\n" + table[f"{kind}_text"].tobytes() + b"\n",
+                Lines(b"\n" + table[f"{kind}_text"].tobytes() + b"\n"),
                 np.cumsum(table[f"{kind}_row"].astype(np.int64)),
             )
             for kind in ("folded", "other")
@@ -248,7 +242,7 @@ class Tables:
     @functools.cached_property
     def _close_names(self) -> CloseNames:
         """Every folded name, to look for near spellings in."""
-        names = re.sub(rb"\|[^\n]*", b"", self._small) + self._spellings[0][0]
+        names = re.sub(rb"\|[^\n]*", b"", self._small.text) + self._spellings[0][0].text
         return CloseNames([name for name in names.decode("utf-8").split("\n") if name])
 
     def listed_at(self, latitude: float, longitude: float) -> Place | None:
@@ -406,8 +400,8 @@ def _says_where(t: Tables, hint: str) -> bool:
     return (
         word in countries
         or word in regions
-        or b"|%b\n" % code in t._small
-        or b"|%b\n" % code.replace(b" ", b"|", 1) in t._small
+        or b"|%b\n" % code in t._small.text
+        or b"|%b\n" % code.replace(b" ", b"|", 1) in t._small.text
     )
 
 
@@ -444,19 +438,19 @@ def _named(t: Tables, word: str) -> list[int]:
     if not code:
         return []
     rows = [
-        *lines(t._small, b"\n%b|" % code),
-        *(int(folded[1][i]) for i in lines(folded[0], b"\n%b\n" % code)),
+        *t._small.beginning(b"%b|" % code),
+        *(int(folded[1][i]) for i in folded[0].beginning(b"%b\n" % code)),
     ]
-    called = [int(other[1][i]) for i in lines(other[0], b"\n%b\n" % code)]
+    called = [int(other[1][i]) for i in other[0].beginning(b"%b\n" % code)]
     inside = [i for i in called if word in fold(t.rows[i].partition("|")[0]).split()]
     return [*rows, *inside] if rows else called
 
 
 def _longer(t: Tables, word: str) -> list[int]:
     """Rows of the places whose folded name goes on after a word: "newcastle" begins "newcastle upon tyne"."""
-    folded, start = t._spellings[0], b"\n%b " % word.encode()
+    folded, start = t._spellings[0], b"%b " % word.encode()
     return (
-        [*lines(t._small, start), *(int(folded[1][i]) for i in lines(folded[0], start))]
+        [*t._small.beginning(start), *(int(folded[1][i]) for i in folded[0].beginning(start))]
         if word and "|" not in word
         else []
     )

@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from decide.measure.climate import Floats, Ints
-from decide.measure.place_names import Lines, lines
+from decide.measure.place_names import Lines
 
 FILE = "small_towns.npz"
 
@@ -35,29 +35,20 @@ class SmallTowns:
         )
 
     @functools.cached_property
-    def _text(self) -> bytes:
-        """Name, country code and region code of each town, joined by bars, each after a line break."""
+    def rows(self) -> Lines:
+        """Name, country code and region code of each town, joined by bars."""
         return self._lines_of("text")
 
     @functools.cached_property
-    def rows(self) -> Lines:
-        """Name, country code and region code of each town, joined by bars."""
-        return Lines(self._text)
-
-    @functools.cached_property
-    def _small(self) -> bytes:
-        return self._text.lower()
-
-    @functools.cached_property
-    def _folded(self) -> tuple[bytes, Ints]:
+    def _folded(self) -> tuple[Lines, Ints]:
         return self._lines_of("folded_text"), self._rows_of("folded_row")
 
     @functools.cached_property
-    def _other(self) -> tuple[bytes, Ints]:
+    def _other(self) -> tuple[Lines, Ints]:
         return self._lines_of("other_text"), self._rows_of("other_row")
 
-    def _lines_of(self, name: str) -> bytes:
-        return b"\n" + self._table[name].tobytes() + b"\n"
+    def _lines_of(self, name: str) -> Lines:
+        return Lines(b"\n" + self._table[name].tobytes() + b"\n")
 
     def _rows_of(self, name: str) -> Ints:
         return np.cumsum(self._table[name].astype(np.int64))
@@ -82,9 +73,10 @@ class SmallTowns:
         if not word or "|" in word:
             return []
         folded, row = self._folded
-        start = b"\n%b" % word.encode()
-        return [*lines(self._small, start + end), *(int(row[i]) for i in lines(folded, start + folded_end))]
+        start = word.encode()
+        same = self.rows.small.beginning(start + end)
+        return [*same, *(int(row[i]) for i in folded.beginning(start + folded_end))]
 
     def _called(self, word: str) -> list[int]:
         other, row = self._other
-        return [int(row[i]) for i in lines(other, b"\n%b\n" % word.encode())] if word else []
+        return [int(row[i]) for i in other.beginning(b"%b\n" % word.encode())] if word else []

@@ -48,6 +48,8 @@ def printable(text: str) -> str:
     """The text without control characters, escapes, direction marks and the like; each break or tab becomes a
     space.
     """
+    if text.isprintable():
+        return text
     kept = (" " if letter in _SPACES else letter for letter in text)
     return "".join(letter for letter in kept if unicodedata.category(letter) not in _HIDDEN)
 

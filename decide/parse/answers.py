@@ -42,7 +42,7 @@ from decide.parse.spoken_amounts import ask_how_much, in_metres, still_said, wit
 from decide.parse.spoken_list import read_named
 from decide.parse.sprays import read_sprays
 from decide.parse.uses import read_uses
-from decide.parse.vocabulary import any_of, pattern_of, phrases, rows, said_plainly, words_of
+from decide.parse.vocabulary import all_plainly, any_of, pattern_of, phrases, rows, said_plainly, words_of
 from decide.parse.vocabulary import found as found_in
 from decide.parse.wording import SAY_UNIT, say_amount, say_value
 from decide.parse.zones import read_zones
@@ -52,16 +52,15 @@ def read_answer(question: Question, line: str, setting: Setting) -> Result:
     """What `line` says as answer to a question, a bold answer only where the whole line bears it. Never
     raises for any text.
     """
-    text = line if too_long(line) else mended(clean(line), setting)[0]
-    return guarded(question, _read_answer(question, line, setting), text, setting)
+    if too_long(line) or not (plain := clean(line)):
+        return read(question.kind, line, setting)
+    text, _ = mended(plain, setting)
+    return guarded(question, _read_answer(question, text, setting), text, setting)
 
 
-def _read_answer(question: Question, line: str, setting: Setting) -> Result:
-    """What a line says: what the tables know of its answers goes before the grammar of its kind."""
+def _read_answer(question: Question, text: str, setting: Setting) -> Result:
+    """What a cleaned line says: what the tables know of its answers goes before the grammar of its kind."""
     choices = (*question.choices, *question.more)
-    if too_long(line) or not clean(line):
-        return read(question.kind, line, setting, choices=choices, unit=question.unit)
-    text, _ = mended(clean(line), setting)
     said = said_plainly(text)
     offered = _on_offer(question, text, setting)
     if offered is not None:
@@ -127,7 +126,7 @@ def _on_offer(question: Question, text: str, setting: Setting) -> Result | None:
         return Understood(numbered.value)
     said = said_plainly(text)
     every = (*question.choices, *question.more)
-    exact = [choice for choice in every if any(said_plainly(phrase) == said for phrase in choice.say)]
+    exact = [choice for choice in every if said in all_plainly(choice.say)]
     return Understood(exact[0].value) if len(exact) == 1 and said not in phrases(setting, "hedge") else None
 
 

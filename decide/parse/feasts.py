@@ -49,17 +49,28 @@ def calendar_of(country: str, years: tuple[int, ...]) -> Mapping[str, tuple[dt.d
 def names_of_feasts(setting: Setting) -> tuple[str, ...]:
     """The patterns of all days that go by a name where the talk is about, longest first."""
     table = _table(setting)
-    own = calendar_of(setting.country or "", _years(setting.today))
-    names = [re.escape(name).replace("\\ ", " ") for name in own if name not in table.get("not", ())]
-    tables = (table.get("calendar", {}), table.get("easter", {}), table.get("fixed", {}))
-    return tuple(
-        sorted({*names, *(each for one in tables for each in one)}, key=lambda name: (-len(name), name))
-    )
+    more = tuple(name for kind in ("calendar", "easter", "fixed") for name in table.get(kind, ()))
+    return _names(setting.country or "", _years(setting.today), tuple(table.get("not", ())), more)
+
+
+@lru_cache(maxsize=64)
+def _names(
+    country: str, years: tuple[int, ...], left_out: tuple[str, ...], more: tuple[str, ...]
+) -> tuple[str, ...]:
+    """The names of a calendar, but for those left out, and more beside them."""
+    own = calendar_of(country, years)
+    names = [re.escape(name).replace("\\ ", " ") for name in own if name not in left_out]
+    return tuple(sorted({*names, *more}, key=lambda name: (-len(name), name)))
 
 
 def is_feast(words: str, setting: Setting) -> bool:
     """Whether some words are the name of a day, of whatever country."""
-    return re.fullmatch("|".join(names_of_feasts(setting)) or _NEVER, _plain(words)) is not None
+    return _one_of(names_of_feasts(setting)).fullmatch(_plain(words)) is not None
+
+
+@lru_cache(maxsize=64)
+def _one_of(names: tuple[str, ...]) -> re.Pattern[str]:
+    return re.compile("|".join(names) or _NEVER)
 
 
 def day_called(words: str, setting: Setting) -> dt.date | None:

@@ -17,7 +17,7 @@ from decide.parse.heard import UNCLEAR, Ask, Doubt, Heard, Told
 from decide.parse.layout import laid_out
 from decide.parse.local import in_country_words
 from decide.parse.mending import mended
-from decide.parse.message import MONEY_DAYS, read_message, tells_nothing
+from decide.parse.message import MONEY_DAYS, Messages, tells_nothing
 from decide.parse.message_things import is_thing
 from decide.parse.numbers import tidy
 from decide.parse.parts_said import by_part, names_part, parts, same_as, told_of, without_everywhere
@@ -57,10 +57,11 @@ def hear(
     asks = read_asks(text, setting, speech, answers=answers, question=question)
     past = any(ask.intent == _RECORD for ask in asks)
     unclear = bool(asks) and all(ask.intent == UNCLEAR for ask in asks)
-    line = _heard(text, setting, speech, answers, question, () if unclear else asks)
+    messages = Messages(setting, speech)
+    line = _heard(text, messages, answers, question, () if unclear else asks)
     heard = line.told or line.doubts or line.unknown
     if question is not None and line.miss and not (heard or asks):
-        line = _of_another(text, setting, speech, answers, question) or line
+        line = _of_another(text, messages, answers, question) or line
     line = _with_declined(line, text, speech)
     if past:
         # Who did a job is no count of who helps from now on.
@@ -79,16 +80,16 @@ def _shown_here(question: Question, setting: Setting, speech: Speech) -> Questio
 
 
 def _of_another(
-    text: str, setting: Setting, speech: Speech, answers: Mapping[str, Any], question: Question
+    text: str, messages: Messages, answers: Mapping[str, Any], question: Question
 ) -> Heard | None:
     """A line that does not answer the question in hand, where it plainly and wholly tells something else that
     was not told yet; None where it does not.
     """
-    line = read_message(text, setting, speech, answers={})
+    line = messages.read(text, answers={})
     mine = {question.key, *(each.key for each in question.asks)}
     plain = not (line.unread or line.doubts or line.unknown or line.clears)
     fresh = all(one.key not in mine and _told_before(answers, one) is None for one in line.told)
-    keys, said = rows(setting, "another").get("keys", {}), said_plainly(text)
+    keys, said = rows(messages.setting, "another").get("keys", {}), said_plainly(text)
     sure = all(found(keys.get(one.key, r"(?!)"), said) for one in line.told)
     return line if line.told and plain and fresh and sure else None
 
@@ -114,18 +115,18 @@ def _with_declined(line: Heard, text: str, speech: Speech) -> Heard:
 
 def _heard(
     text: str,
-    setting: Setting,
-    speech: Speech,
+    messages: Messages,
     answers: Mapping[str, Any],
     question: Question | None,
     asks: Sequence[Ask],
 ) -> Heard:
     """What a line tells, is in doubt about and asks."""
+    setting, speech = messages.setting, messages.speech
     said = text if question is None else without_answer(text, setting)
-    more = read_message(said, setting, speech, answers=answers, question=question)
+    more = messages.read(said, answers=answers, question=question)
     if question is None:
         if all(ask.intent == "correction" for ask in asks):
-            more = _whole(more, said, setting, speech, answers, None)
+            more = _whole(more, said, messages, answers, None)
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
     more = _plainly_told(more, text, setting)
     days = [one.words for one in more.told if one.key in MONEY_DAYS]
@@ -134,11 +135,11 @@ def _heard(
     if (asks or days) and not rest:
         return Heard(more.told, more.doubts, tuple(asks), more.unknown, more.clears, more.unread)
     if question.asks:
-        return _several(text, setting, speech, answers, question, more)
+        return _several(text, messages, answers, question, more)
     answer = _Answer(rest, setting, speech, answers, question).heard()
     two_towns = bool(answer.doubts) and found("between", said_plainly(rest)) is not None
     if question.kind == "place" and not (answer.told or two_towns) and not is_no_place(rest, setting):
-        first = read_message(rest, setting, speech, answers={})
+        first = messages.read(rest, answers={})
         place = [one for one in first.told if one.key.startswith("place.")]
         # Without a town it is no first message: what else is doubtful in it is not asked back.
         doubts = tuple(one for one in first.doubts if place or one.key.startswith("place"))
@@ -147,12 +148,12 @@ def _heard(
             answer = Heard(tuple(place), doubts, unread=first.unread)
             more = replace(first, doubts=())
         else:
-            more = _whole(more, rest, setting, speech, answers, question)
+            more = _whole(more, rest, messages, answers, question)
     elif question.part is None and (answer.told or answer.doubts or answer.unknown):
         besides = tuple(told_beside(rest, setting, speech, question, (*answer.told, *more.told)))
         answer = replace(answer, told=(*answer.told, *_plain(besides, text, setting)))
     elif question.part is None and all(ask.intent == "correction" for ask in asks):
-        more = _whole(more, rest, setting, speech, answers, question)
+        more = _whole(more, rest, messages, answers, question)
     if question.key in _MACHINES:
         answer = replace(answer, unread=tuple(_left_out(answer.unread, setting, speech)))
     return _joined(answer, more, asks, question)
@@ -179,8 +180,7 @@ def _beside_money(text: str, days: Sequence[str], question: Question, setting: S
 def _whole(
     more: Heard,
     text: str,
-    setting: Setting,
-    speech: Speech,
+    messages: Messages,
     answers: Mapping[str, Any],
     question: Question | None,
 ) -> Heard:
@@ -189,8 +189,8 @@ def _whole(
     """
     if more.told or more.doubts or more.unknown or more.clears or len(text.split()) < _SENTENCE:
         return more
-    line = read_message(text, setting, speech, answers=answers, question=question, whole=True)
-    return line if question is None else _plainly_told(line, text, setting)
+    line = messages.read(text, answers=answers, question=question, whole=True)
+    return line if question is None else _plainly_told(line, text, messages.setting)
 
 
 def _plainly_told(line: Heard, text: str, setting: Setting) -> Heard:
@@ -206,16 +206,16 @@ def _plain(told: Iterable[Told], text: str, setting: Setting) -> Iterator[Told]:
 
 def _several(
     text: str,
-    setting: Setting,
-    speech: Speech,
+    messages: Messages,
     answers: Mapping[str, Any],
     question: Question,
     more: Heard,
 ) -> Heard:
     """The answer to several questions at once: what the message tells stands, its pieces tell the rest."""
+    setting, speech = messages.setting, messages.speech
     found = read_several(text, setting, speech, question, more.told, parts(answers))
     if not (found.told or found.unknown or found.doubts):
-        more = _whole(more, text, setting, speech, answers, question)
+        more = _whole(more, text, messages, answers, question)
     mine = {(one.key, one.zone) for one in found.told}
     told = (*found.told, *(one for one in more.told if (one.key, one.zone) not in mine))
     unknown = (*found.unknown, *more.unknown)

@@ -21,7 +21,7 @@ _JOINED: Final = re.compile(
     rf" {_HOSES}| {_HOSES}(?: of|,| at| x)? (?P<each>\d+(?:\.\d+)? ?[a-z]+))"
 )
 _OF_THEM: Final = (
-    r"(?P<one>\d+(?:\.\d+)? ?[a-z]+),? (?P<count>two|three|four|[2-4]) of (?:them|'?em|those|these)\b"
+    r"(?<!\d)(?P<one>\d+(?:\.\d+)? ?[a-z]+),? (?P<count>two|three|four|[2-4]) of (?:them|'?em|those|these)\b"
 )
 # "5 of us, about 3 hours each"; "5 hrs x 3".
 _COUNT: Final = r"\d+(?:\.\d+)?|an?|one|two|three|four|five|six|seven|eight|nine|ten|a couple of|couple of"

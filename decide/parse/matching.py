@@ -5,10 +5,11 @@ from __future__ import annotations
 import difflib
 import itertools
 import re
-from collections.abc import Iterator, Sequence
-from functools import lru_cache
+from collections.abc import Sequence
+from functools import cached_property, lru_cache
 from typing import Any, Final
 
+from decide.parse.near import Near
 from decide.parse.plain import fold, spaced, words
 from decide.parse.results import AnswerChoice, Setting
 from decide.parse.vocabulary import rows
@@ -87,20 +88,50 @@ def singular(word: str) -> str:
     return word
 
 
+class _Offered:
+    """The answers on offer by their words, each row of words made ready once: they are the same for every
+    line.
+    """
+
+    def __init__(self, said: tuple[tuple[str, ...], ...]) -> None:
+        rows = [dict.fromkeys(filter(None, map(key_of, phrases))) for phrases in said]
+        # The telling words of each phrase, and the place of its choice.
+        self.keys = tuple((key, at) for at, row in enumerate(rows) for key in row)
+        self.vocabulary = frozenset(word for key, _ in self.keys for word in key)
+
+    @cached_property
+    def words(self) -> Near:
+        """The telling words, to find near spellings among."""
+        return Near(sorted(self.vocabulary))
+
+    @cached_property
+    def phrases(self) -> Near:
+        """The phrases, in the order of their keys."""
+        return Near([" ".join(key) for key, _ in self.keys])
+
+
+@lru_cache(maxsize=256)
+def _offered(said: tuple[tuple[str, ...], ...]) -> _Offered:
+    return _Offered(said)
+
+
+def _on_offer(choices: Sequence[AnswerChoice]) -> _Offered:
+    return _offered(
+        tuple(
+            (*choice.say, choice.value.replace("-", " ")) if isinstance(choice.value, str) else choice.say
+            for choice in choices
+        )
+    )
+
+
 def phrases_of(choices: Sequence[AnswerChoice]) -> list[tuple[tuple[str, ...], AnswerChoice]]:
-    out: list[tuple[tuple[str, ...], AnswerChoice]] = []
-    held: dict[tuple[str, ...], list[AnswerChoice]] = {}
-    for choice in choices:
-        own = [*choice.say]
-        if isinstance(choice.value, str):
-            own.append(choice.value.replace("-", " "))
-        for phrase in own:
-            key = key_of(phrase)
-            of_key = held.setdefault(key, [])
-            if key and choice not in of_key:
-                of_key.append(choice)
-                out.append((key, choice))
-    return out
+    """The telling words of each phrase of the choices, with its choice."""
+    return [(key, choices[at]) for key, at in _on_offer(choices).keys]
+
+
+@lru_cache(maxsize=4096)
+def _folded(phrases: tuple[str, ...]) -> frozenset[str]:
+    return frozenset(map(fold, phrases))
 
 
 def negated(word: str) -> bool:
@@ -145,9 +176,10 @@ def inside(key: tuple[str, ...], said: tuple[str, ...]) -> int:
 
 def matching(text: str, choices: Sequence[AnswerChoice], setting: Setting) -> list[AnswerChoice]:
     """The choices that a text may mean: whole phrases first, then phrases within it, then near spellings."""
-    phrases = phrases_of(choices)
+    offered = _on_offer(choices)
+    phrases = [(key, choices[at]) for key, at in offered.keys]
     plain = fold(text).strip(" .!?,;")
-    named = distinct([choice for choice in choices if any(fold(phrase) == plain for phrase in choice.say)])
+    named = distinct([choice for choice in choices if plain in _folded(choice.say)])
     if len(named) == 1:
         return named
     said = key_of(text)
@@ -156,8 +188,7 @@ def matching(text: str, choices: Sequence[AnswerChoice], setting: Setting) -> li
     exact = distinct([choice for key, choice in phrases if key == said])
     if exact:
         return _for_country(said, exact, setting)
-    vocabulary = sorted({word for key, _ in phrases for word in key})
-    mended = tuple(_mend(word, vocabulary) for word in said)
+    mended = tuple(_mend(word, offered) for word in said)
     exact = distinct([choice for key, choice in phrases if key == mended])
     if exact:
         return _for_country(mended, exact, setting)
@@ -165,46 +196,35 @@ def matching(text: str, choices: Sequence[AnswerChoice], setting: Setting) -> li
     for clause in re.split(r"[,;]|\bbut\b|\bonly\b|\bthough\b|\bjust\b", fold(text)):
         key = key_of(clause)
         # In a long clause a slip is less likely than a word that only looks like one of these.
-        near = tuple(_mend(word, vocabulary) for word in key) if len(key) <= _SHORT else key
+        near = tuple(_mend(word, offered) for word in key) if len(key) <= _SHORT else key
         found += _in_clause(near, phrases, setting)
     if found:
         return distinct(found)
     if any(negated(word) for word in words(text)):
         return []
-    if all(word in vocabulary for word in mended):
+    if all(word in offered.vocabulary for word in mended):
         subset = distinct([choice for key, choice in phrases if set(mended) <= set(key)])
         if subset:
             return subset
     # Of several words each must be near: "first frost" is not "first heat".
     least = 0.78 if len(said) == 1 else 0.86
-    scored = sorted(_alike(" ".join(said), phrases, least - _BESIDE), key=lambda pair: (-pair[0], pair[1]))
+    alike = offered.phrases.ratios(" ".join(said), least - _BESIDE)
+    scored = sorted(alike, key=lambda pair: (-pair[0], pair[1]))
     if not scored or scored[0][0] < least:
         return []
     best = scored[0][0]
     return distinct([phrases[at][1] for ratio, at in scored if ratio >= best - _BESIDE])
 
 
-def _alike(
-    said: str, phrases: Sequence[tuple[tuple[str, ...], AnswerChoice]], least: float
-) -> Iterator[tuple[float, int]]:
-    """How like the phrases are, with their places, of those that are at least so like; what is unlike by its
-    length or its letters is not compared.
-    """
-    for at, (key, _) in enumerate(phrases):
-        pair = difflib.SequenceMatcher(None, said, " ".join(key))
-        if pair.real_quick_ratio() >= least and pair.quick_ratio() >= least:
-            yield pair.ratio(), at
-
-
-def _mend(word: str, vocabulary: Sequence[str]) -> str:
+def _mend(word: str, offered: _Offered) -> str:
     """The known word that a slip of the finger meant; short words and negations stay."""
-    if word in vocabulary or len(word) < 4 or negated(word) or word.isdigit():
+    if word in offered.vocabulary or len(word) < 4 or negated(word) or word.isdigit():
         return word
-    close = difflib.get_close_matches(word, vocabulary, n=1, cutoff=0.8)
-    if not close or len(close[0]) < 4:
+    close = offered.words.close(word, 0.8)
+    if close is None or len(close) < 4:
         return word
-    same_start = close[0][0] == word[0] and abs(len(close[0]) - len(word)) <= 2
-    return close[0] if same_start or difflib.SequenceMatcher(None, word, close[0]).ratio() >= 0.88 else word
+    same_start = close[0] == word[0] and abs(len(close) - len(word)) <= 2
+    return close if same_start or difflib.SequenceMatcher(None, word, close).ratio() >= 0.88 else word
 
 
 def _in_clause(
@@ -212,7 +232,7 @@ def _in_clause(
 ) -> list[AnswerChoice]:
     hits: list[tuple[int, int, AnswerChoice]] = []
     for key, choice in phrases:
-        at = inside(key, said)
+        at = inside(key, said) if key[0] in said else -1
         if at >= 0:
             hits.append((at, at + len(key), choice))
     longest = [

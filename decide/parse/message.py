@@ -23,6 +23,7 @@ from decide.parse.speech import Speech
 
 # Days of the money: until when, and from when, it is there.
 MONEY_DAYS: Final = ("means.budget_until", "means.budget_from")
+_MONEY: Final = "money"
 
 
 def read_message(
@@ -40,25 +41,67 @@ def read_message(
     only what is clearly told besides: plain statements of some keys, and corrections; and all of a line that
     tells many things at once. With `whole` each clause that states something counts.
     """
-    table = speech.table("message")
-    if not table:
-        return Heard()
+    return Messages(setting, speech).read(text, answers=answers, question=question, whole=whole)
+
+
+class Messages:
+    """What lines tell in one setting. A line that is taken for several things, now for an answer and now for
+    a message of its own, is read once.
+    """
+
+    def __init__(self, setting: Setting, speech: Speech) -> None:
+        self.setting, self.speech = setting, speech
+        self._read: dict[tuple[str, bool, bool], Message] = {}
+
+    def read(
+        self,
+        text: str,
+        *,
+        answers: Mapping[str, Any],
+        question: Question | None = None,
+        whole: bool = False,
+    ) -> Heard:
+        """What a cleaned line tells, as `read_message` says."""
+        table = self.speech.table("message")
+        if not table:
+            return Heard()
+        way = (text, bool(answers) and question is None, question is not None and question.kind == _MONEY)
+        if way not in self._read:
+            self._read[way] = _message(self.setting, self.speech, *way)
+        return _heard(self._read[way], text, table, answers, question, whole)
+
+
+def _message(setting: Setting, speech: Speech, text: str, unasked: bool, money: bool) -> Message:
+    """All that a line tells. Where nothing is asked (`unasked`) and the line asks something, its corrections
+    and dangers alone; `money` where the question in hand is of money.
+    """
     message = message_of(text, replace(setting, talk=speech.talk), speech)
-    later = question is not None or bool(answers)
-    if later and question is None and any("question" in clause.moods for clause in message.clauses):
+    if unasked and any("question" in clause.moods for clause in message.clauses):
+        danger = message.table("later")["danger"]
         message.clauses = tuple(
-            clause
-            for clause in message.clauses
-            if "corrects" in clause.moods or _said(table["later"]["danger"], clause.text)
+            clause for clause in message.clauses if "corrects" in clause.moods or _said(danger, clause.text)
         )
     message.setting = read_where(message)
     parts = read_parts(message)
-    read_when(message, "" if question is None else question.kind)
+    read_when(message, money)
     read_dates(message)
     read_amounts(message, parts)
     read_use(message)
     read_things(message, parts)
     read_facts(message, parts)
+    return message
+
+
+def _heard(
+    message: Message,
+    text: str,
+    table: Mapping[str, Any],
+    answers: Mapping[str, Any],
+    question: Question | None,
+    whole: bool,
+) -> Heard:
+    """What counts of all that a message tells, beside the answers and the question in hand."""
+    later = question is not None or bool(answers)
     told = [_corrected(one, answers) for one in message.told]
     if question is not None:
         told = [one for one in told if one.key != question.key]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
 from decide.parse.message_parts import Parts
@@ -27,8 +27,11 @@ def read_facts(message: Message, parts: Parts) -> None:
     table = message.speech.table("message_facts")
     later: list[tuple[Clause, Mapping[str, Any]]] = []
     local: list[tuple[Clause, str, Any]] = []
+    hedges = pattern(*message.table("hedging")["words"])
+    past = pattern(*message.table("past")["words"])
+    telling = list(message.telling())
     for row in table.values():
-        for clause, value in _values(message, row):
+        for clause, value in _values(message, row, telling, hedges, past):
             if row.get("alone"):
                 later.append((clause, row))
             elif row["key"] in _BOTH and any(part.clause.start == clause.start for part in parts.named):
@@ -52,14 +55,18 @@ def _of_parts(message: Message, parts: Parts, local: list[tuple[Clause, str, Any
                 message.tell(_BOTH[key], value, clause, zone=zone)
 
 
-def _values(message: Message, row: Mapping[str, Any]) -> Iterator[tuple[Clause, Any]]:
+def _values(
+    message: Message,
+    row: Mapping[str, Any],
+    telling: Sequence[Clause],
+    hedges: re.Pattern[str],
+    past: re.Pattern[str],
+) -> Iterator[tuple[Clause, Any]]:
     """The clauses in which a row's phrases stand, with the value that each tells."""
     if message.setting.country not in row.get("countries", [message.setting.country]):
         return
     said, basic = pattern(*row["say"]), message.speech.table("message")
-    hedges = pattern(*message.table("hedging")["words"])
-    past = pattern(*message.table("past")["words"])
-    for clause in message.telling():
+    for clause in telling:
         text = clause.text.strip(" .!?,")
         match = said.fullmatch(text) if row.get("whole") else said.search(clause.text)
         if match is None or (row.get("unless") and pattern(*row["unless"]).search(clause.text)):

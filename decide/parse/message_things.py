@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from typing import Any, Final
 
 from decide.parse.message_dates import Found, dates_of
@@ -105,6 +106,7 @@ def is_thing(piece: str, speech: Speech) -> bool:
     return pattern(*speech.table("message_amounts")["machines"]["waters"]).search(piece) is None
 
 
+@lru_cache(maxsize=4096)
 def _phrase(name: str) -> str:
     """A name as a phrase to look for."""
     return re.escape(name.lower()).replace(r"\ ", " ").replace(r"\-", "-")

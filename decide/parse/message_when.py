@@ -23,9 +23,9 @@ from decide.parse.weekdays import CODES
 _SUM: Final = r"[£$€] ?\d[\d,.]*k?|\b\d[\d,.]*k?(?: (?:pounds|euros|dollars|quid|grand|thousand|hundred))?\b"
 
 
-def read_when(message: Message, asked: str = "") -> None:
-    """Tells the days that are told of other things than play; they are dates of play no longer. `asked` is
-    the kind of the question in hand.
+def read_when(message: Message, money: bool = False) -> None:
+    """Tells the days that are told of other things than play; they are dates of play no longer. `money` is
+    set where the question in hand is of money.
     """
     table = message.speech.table("message_when")
     dated: dict[int, list[Found]] = {}
@@ -36,8 +36,8 @@ def read_when(message: Message, asked: str = "") -> None:
         days = sorted(dated.get(clause.start, []), key=lambda found: found.start)
         _hands(message, clause, days)
         _spans(message, clause, days, table)
-        if not _money_from(message, clause, days, table, asked == "money"):
-            _money(message, clause, days, table["money"], asked == "money")
+        if not _money_from(message, clause, days, table, money):
+            _money(message, clause, days, table["money"], money)
         _days(message, clause, days, table)
         _weeks(message, clause, table)
         _watering(message, clause, table)

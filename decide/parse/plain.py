@@ -28,8 +28,10 @@ _SAME: Final = str.maketrans(
 
 def clean(line: str) -> str:
     """What was typed, as one line of plain text of at most LONGEST characters."""
-    text = _ESCAPES.sub(" ", line[:_RAW_LONGEST])
-    text = printable("".join(" " if letter.isspace() else letter for letter in text))
+    text = line[:_RAW_LONGEST]
+    if not text.isprintable():
+        text = _ESCAPES.sub(" ", text)
+        text = printable("".join(" " if letter.isspace() else letter for letter in text))
     return " ".join(unicodedata.normalize("NFC", text).split())[:LONGEST].strip()
 
 

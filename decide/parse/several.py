@@ -29,6 +29,7 @@ _AMOUNTS: Final = frozenset({"number", "length"})
 _TEN: Final = 10
 # A number with hardly more than its unit.
 _AMOUNT: Final = r"(?:about |around |roughly )?\d+(?:\.\d+)?(?: ?[a-z%]+){0,2}"
+_YES_OR_NO: Final = r"yes|no|yep|yeah|nope|nobody|y|n"
 _GAP: Final = re.compile(r"[\s-]+")
 # The kinds of questions that are answered in words, or by the number of a choice.
 _WORDS: Final = frozenset({"choice", "list", "yesno"})
@@ -68,7 +69,7 @@ def read_several(
     if any(each.kind == "zones" for each in asks):
         return Several(_of_parts_named(said, setting, asks, pieces, [one.key for one in before]))
     held = {(one.key, one.zone) for one in before}
-    parts = [part.strip() for part in re.split(pieces.get("split", r"[;,]"), said) if part and part.strip()]
+    parts = _parts(said, pieces)
     if re.fullmatch(pieces.get("row", _NEVER), said):
         parts = said.split()
     in_order = _in_order(parts, asks, setting)
@@ -101,6 +102,19 @@ def read_several(
         # A plain no that more follows is said of what was asked first, and of nothing else.
         found = {(first.key, first.zone): _told(first, first.no, parts[0]), **found}
     return Several(tuple(told for place, told in found.items() if place not in held), doubts=doubts)
+
+
+def is_of_several(text: str, speech: Speech) -> bool:
+    """Whether a line has several pieces of more words than one, so that each may answer a question of its
+    own.
+    """
+    parts = _parts(fold(text).strip(" .!"), speech.table(TABLE).get("pieces", {}))
+    return len({part for part in parts if len(part.split()) > 1}) > 1
+
+
+def _parts(said: str, pieces: Mapping[str, Any]) -> list[str]:
+    """The pieces of a line of which each may answer a question of its own."""
+    return [part.strip() for part in re.split(pieces.get("split", r"[;,]"), said) if part and part.strip()]
 
 
 def _others(parts: Iterable[str], zones: Sequence[str], setting: Setting) -> dict[str, str]:
@@ -157,10 +171,12 @@ def _of_piece(
 ) -> Iterable[Told]:
     """What one piece tells of the questions that it may speak of."""
     asks = tuple(asks)
-    good_news = any(_value(part, each, setting, talk) is True for each in asks if each.kind == "yesno")
-    for each in asks:
+    answered = [_value(part, each, setting, talk) if each.kind == "yesno" else None for each in asks]
+    good_news = any(value is True for value in answered)
+    for each, plain in zip(asks, answered, strict=True):
         # "The goals are anchored" is near in its words to "goals not anchored".
-        value = None if good_news and each.kind != "yesno" else _value(part, each, setting, talk)
+        other = each.kind != "yesno" and not good_news
+        value = _value(part, each, setting, talk) if other else plain
         if value is not None:
             yield _told(each, value, words)
             also = _also(part, each, setting)
@@ -253,14 +269,16 @@ def _in_order(parts: list[str], asks: tuple[Question, ...], setting: Setting) ->
     """The pieces as answers to the questions in their order, where there are as many and each one answers."""
     if len(parts) != len(asks) or len(parts) < 2:
         return ()
-    results = [_read(part, each, setting) for part, each in zip(parts, asks, strict=True)]
-    plain = all(
-        each.kind != "yesno" or re.fullmatch(r"yes|no|yep|yeah|nope|nobody|y|n", part)
-        for part, each in zip(parts, asks, strict=True)
-    )
-    if not plain or any(value is None for value in results):
+    both = list(zip(parts, asks, strict=True))
+    if any(each.kind == "yesno" and not re.fullmatch(_YES_OR_NO, part) for part, each in both):
         return ()
-    return tuple(_told(each, value, part) for part, each, value in zip(parts, asks, results, strict=True))
+    told: list[Told] = []
+    for part, each in both:
+        value = _read(part, each, setting)
+        if value is None:
+            return ()
+        told.append(_told(each, value, part))
+    return tuple(told)
 
 
 def _amounts(
@@ -275,10 +293,10 @@ def _amounts(
         return None
     bare = [_without(part, [], pieces, setting) for part in parts]
     bare = [" ".join(re.sub(pieces.get("every", _NEVER), " ", part).split()) for part in bare]
+    if not all(re.fullmatch(_AMOUNT, part) for part in bare):
+        return None
     results = [read_answer(asked[0], part, setting) for part in bare]
-    if not all(re.fullmatch(_AMOUNT, part) for part in bare) or not all(
-        isinstance(one, (Understood, AskBack)) for one in results
-    ):
+    if not all(isinstance(one, (Understood, AskBack)) for one in results):
         return None
     if len(bare) == 1 and isinstance(results[0], AskBack):
         readings = tuple(

@@ -11,7 +11,7 @@ from decide.parse import numbers
 from decide.parse.mending import clauses
 from decide.parse.plain import fold
 from decide.parse.results import Result, Setting, Understood
-from decide.parse.vocabulary import found, rows, said_plainly
+from decide.parse.vocabulary import any_of, found, rows, said_plainly
 
 _NEVER: Final = r"(?!)"
 
@@ -20,7 +20,7 @@ def without_asides(text: str, setting: Setting) -> str:
     """A line without the words that leave its amount as it is: "give or take", "not more than"."""
     plain = re.sub(r"(?<=\d)[ -]?ish\b", "", fold(text))
     for pattern in _table(setting).get("passed-over", ()):
-        plain = re.sub(rf"(?<![^\W_])(?:{pattern})(?![^\W_])", " ", plain)
+        plain = any_of((pattern,)).sub(" ", plain)
     return " ".join(plain.split()).strip(" ,;") or text
 
 

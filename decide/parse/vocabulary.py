@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, Final
 
 from decide.parse.plain import fold
@@ -16,6 +16,12 @@ ANSWERS: Final = "answers"
 def said_plainly(text: str) -> str:
     """A text as the tables write it: small letters, no apostrophes, no mark at its ends."""
     return " ".join(fold(text).replace("'", "").split()).strip(" .,!;:")
+
+
+@lru_cache(maxsize=4096)
+def all_plainly(texts: tuple[str, ...]) -> frozenset[str]:
+    """Several texts as the tables write them."""
+    return frozenset(map(said_plainly, texts))
 
 
 def rows(setting: Setting, name: str) -> Any:

@@ -14,7 +14,7 @@ from decide.parse.heard import Ask, Doubt, Heard, Told
 from decide.parse.plain import fold
 from decide.parse.question import Question
 from decide.parse.results import Elsewhere, Reading, Understood
-from decide.parse.several import read_several
+from decide.parse.several import is_of_several, read_several
 from decide.shell import advising, table
 from decide.shell.asking import go_on, next_question
 from decide.shell.hearing import declined_back, heard, take, tells
@@ -99,6 +99,8 @@ def _of_others(state: State, text: str) -> tuple[Heard, Question] | None:
     """A line that answers two or more of the questions that are asked together elsewhere; None where it
     answers none of them, or one alone, which may as well be meant for the question in hand.
     """
+    if not is_of_several(text, state.tools.speech):
+        return None
     names = [str(zone["name"]) for zone in table.zones(state.answers)]
     most, best = _SEVERAL - 1, None
     for breath in state.tools.breaths:

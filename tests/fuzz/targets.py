@@ -293,9 +293,11 @@ def overlay(draw: random.Random) -> str:
                     mutate.text(draw, [name], 60).replace("/", "_").replace("\0", "").replace("\udcff", "")
                     or "x.toml"
                 )
-            path = folder / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(mutate.data(draw, [text]))
+            path, spoiled = folder / name, mutate.data(draw, [text])
+            # A file may have the name of the folder of the one after it.
+            with contextlib.suppress(FileExistsError, NotADirectoryError, IsADirectoryError):
+                path.parent.mkdir(parents=True, exist_ok=True)
+                path.write_bytes(spoiled)
             names.append(name)
         with contextlib.suppress(DecideError):
             read_knowledge(GOOD, folder)

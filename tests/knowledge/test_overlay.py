@@ -129,7 +129,11 @@ def test_rules_are_switched_off_replaced_and_added(tmp_path):
         ),
         (
             {"rules__a": 'off = "tight"'},
-            'DIR/club/rules/a.toml:1: off is not a list. Write off = ["rule-id"]',
+            'DIR/club/rules/a.toml:1: off is not a list of rules. Write off = ["rule-id"]',
+        ),
+        (
+            {"rules__a": 'off = [["tight"]]'},
+            'DIR/club/rules/a.toml:1: off is not a list of rules. Write off = ["rule-id"]',
         ),
         (
             {"rules__a": '[[rule]]\nid = "tight"\nsources = []\n[[rule]]\nid = "tight"\nsources = []'},

@@ -1,4 +1,4 @@
-"""Near spellings of towns: the same as comparing every name, letter by letter."""
+"""Names of towns: found by their first letters, and near spellings, as by looking at all of them."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from decide.measure.place_names import CloseNames
+from decide.measure.place_names import CloseNames, Lines
 
 NAMES = (
     "dayton", "daytona beach", "dalton", "day", "denton", "york", "new york", "yorkton", "münchen", "munchen", "saint louis", "st", "łódź", "lodz",
@@ -51,3 +51,22 @@ def test_six_near_names_are_enough() -> None:
 
 def test_of_no_names_none_is_near() -> None:
     assert CloseNames(()).near("york") == []
+
+
+STARTS = st.text("abcsan |é", max_size=12)
+
+
+@given(st.lists(STARTS, min_size=1, max_size=12), STARTS, st.booleans())
+def test_lines_are_found_by_how_they_begin(lines: list[str], start: str, whole: bool) -> None:
+    text = Lines(b"\n" + "\n".join(lines).encode() + b"\n")
+    wanted = f"{start}\n" if whole else start
+    assert text.beginning(wanted.encode()) == [
+        n for n, line in enumerate(lines) if f"{line}\n".startswith(wanted)
+    ]
+
+
+def test_lines_in_small_letters_are_the_same_lines() -> None:
+    text = Lines("\nSan José|cr|SJ\nÉvora|pt|07\nSan Martín|ar|B\n".encode())
+    assert text.small.beginning(b"san ") == [0, 2]
+    assert text.small[0] == "san josé|cr|sj"
+    assert text.small.beginning("Évora|".encode()) == [1]

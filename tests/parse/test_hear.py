@@ -319,3 +319,19 @@ def test_half_sure_of_safety_is_its_cautious_answer(
     assert question is not None
     [one] = hear(said, HERE, speech, answers={}, question=question).told
     assert (one.value, one.note.startswith("Half sure counts as")) == (value, True)
+
+
+@pytest.mark.parametrize("text", ["the Daytown side is worst of all", "we went to Notown for it"])
+def test_a_line_that_is_no_answer_is_read_once(speech: Speech, text: str) -> None:
+    """It is taken for an answer, for a message beside one, and for a message of its own."""
+    tried: list[str] = []
+
+    def find(name: str) -> list[dict[str, Any]]:
+        tried.append(name)
+        return []
+
+    setting = replace(HERE, find_place=find)
+    question = speech.question("goals-anchored")
+    hear(text, setting, speech, answers=ANSWERS, question=question)
+    assert tried
+    assert sorted(tried) == sorted(set(tried))

@@ -46,3 +46,9 @@ def test_plain_letters_are_folded_as_all_are(text: str) -> None:
     # A mark that is left away makes the text one that is not plain.
     plain = "".join(letter for letter in text if letter.isascii())
     assert fold(plain) == fold(f"{plain} ’").removesuffix("'").rstrip()
+
+
+@given(st.text())
+def test_plain_text_is_cleaned_as_any_other(typed: str) -> None:
+    """A mark that is taken out makes the line one that is not plain."""
+    assert clean(typed) == clean(f"\0{typed}")

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
+from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,6 +14,7 @@ from decide.knowledge.load import knowledge_folder
 from decide.parse.hear import hear
 from decide.parse.question import SEVERAL, Question
 from decide.parse.results import Setting
+from decide.parse.several import is_of_several, read_several
 from decide.parse.speech import Speech
 from decide.shell.library import tools_of
 
@@ -304,3 +308,28 @@ def test_a_small_number_for_all_parts_is_asked_back_once(speech: Speech, keys: t
     assert [[(one.zone, one.value) for one in reading.value] for reading in doubt.readings] == [
         [(part, value) for part in PARTS] for value in (5, 50)
     ]
+
+
+@pytest.mark.parametrize(
+    ("text", "is_it"),
+    [
+        ("the goals are anchored, nobody plays on it", True),
+        ("no school, dogs are walked there and sheep graze it", True),
+        ("the goals are anchored", False),
+        ("no, yes, no", False),
+        ("not sure, no", False),
+        ("the goals are anchored, the goals are anchored", False),
+    ],
+)
+def test_a_line_of_several_has_pieces_of_several_words(speech: Speech, text: str, is_it: bool) -> None:
+    assert is_of_several(text, speech) is is_it
+
+
+def test_what_is_of_several_questions_is_never_taken_for_one(speech: Speech) -> None:
+    """What people say in the sets: no line that tells two pieces of several words is passed over."""
+    for row in Path(__file__).with_name("answers_said.jsonl").open(encoding="utf-8"):
+        text = json.loads(row)["text"]
+        for keys in (DANGER, GROUND):
+            found = read_several(text, replace(HERE, talk=speech.talk), speech, asked(speech, *keys))
+            pieces = {one.words for one in found.told if len(one.words.split()) > 1}
+            assert len(pieces) < 2 or is_of_several(text, speech), text
