@@ -22,7 +22,7 @@ from decide.model.advice import Advice
 from decide.model.errors import DecideError
 from decide.model.reading import situation_from_dict
 from decide.model.written import DONT_KNOW, coded
-from decide.questions.answers import Answers
+from decide.questions.answers import Answers, as_answers
 from tests.choosing import (
     VERDICTS,
     Look,
@@ -62,7 +62,10 @@ class Judged:
 
     def __init__(self, adviser: Adviser, answers: Answers) -> None:
         self.adviser, self.answers = adviser, answers
-        self.look = Look(adviser, "", situation_from_dict(answers))
+        told = situation_from_dict(answers)
+        self.look = Look(adviser, "", told)
+        # With what is proposed, which says what is wanted: a variation without it is another question.
+        self.look.answers = as_answers(told)
 
     @cached_property
     def seen(self) -> Seen:

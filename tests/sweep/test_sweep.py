@@ -197,17 +197,50 @@ FOUND: dict[str, tuple[str, str, dict[str, Any]]] = {
             "zone": [{"name": "goalmouths"}],
         },
     ),
+    "days without work put off the cuts, and with them the days of use": (
+        "checker",
+        "",
+        {
+            "place": {"name": "Leeds"},
+            "dates": {"today": "2026-08-02", "no_work": [{"from": "2026-08-07", "until": "2026-08-27"}]},
+            "zone": [{"name": "halfway", "pests": ["mole crickets"], "bare_percent": 50}],
+        },
+    ),
+    "what is proposed is proposed on the other half of the earth too": (
+        "mirrored",
+        "",
+        {
+            "place": {"hemisphere": "south", "monthly_mean_c": [17, 17, 14, 11, 7, 5, 5, 5, 7, 9, 12, 15], "monthly_rain_mm": [60] * 12},
+            "dates": {"today": "2026-04-10"},
+            "zone": [{"name": "halfway"}],
+            "proposal": [{"step": "sow", "grass": "common-bermudagrass"}],
+        },
+    ),
+    "what is offered and begun sooner is told with one space between sentences": (
+        "texts",
+        "",
+        {
+            "place": {"name": "Macon", "country": "us"},
+            "dates": {"today": "2026-12-30"},
+            "zone": [{"name": "halfway"}],
+            "offer": [{"what": "seed", "grass": "japanese-zoysiagrass"}],
+        },
+    ),
+    "a sample goes to a clinic before anything is used, where nobody may spray": (
+        "checker",
+        "",
+        {
+            "place": {"hemisphere": "north", "monthly_mean_c": MONTHS, "monthly_rain_mm": [60] * 12},
+            "dates": {"today": "2026-08-08"},
+            "zone": [{"name": "outfield", "disease_signs": ["bronze rounds"], "bare_percent": 20}],
+            "limits": {"pesticides": "banned"},
+        },
+    ),
 }  # fmt: skip
 
 
 # What is found and not mended yet, by number: the property, and what is wrong.
-OPEN: dict[int, tuple[str, str]] = {
-    66: ("checker", "days without work put off the first cut, and the day of light use does not follow"),
-    94: (
-        "mirrored",
-        "money that comes in a month leaves a start on one half of the earth and none on the other",
-    ),
-}
+OPEN: dict[int, tuple[str, str]] = {}
 
 
 @pytest.mark.slow
