@@ -10,11 +10,11 @@ import pytest
 
 from decide.answer.assemble import advice_of
 from decide.model.reading import situation_from_dict
-from tests.shared import case_codes, consulted
+from tests.shared import adviser, case_codes, consulted
 from tests.sweep import judge as judging
 from tests.sweep.__main__ import KEPT, SAID_EVERY, Tally
 from tests.sweep.judge import Row, as_toml, found_by, judge, smaller
-from tests.sweep.properties import PROPERTIES, Finding, Property
+from tests.sweep.properties import PROPERTIES, Finding, Judged, Property
 from tests.sweep.situations import less, levels, pair, parts_of, readable, situation
 from tests.sweep.words import Said, lesson_text, spoiled, wrong_in
 
@@ -236,6 +236,26 @@ FOUND: dict[str, tuple[str, str, dict[str, Any]]] = {
             "limits": {"pesticides": "banned"},
         },
     ),
+    "a repair that follows a stopgap is ruled out by nothing but the date that cannot move": (
+        "nothing-refused",
+        "",
+        {
+            "place": {"name": "Augsburg"},
+            "dates": {"today": "2026-10-25", "play_by": "2026-11-15", "play_by_firm": True},
+            "zone": [{"name": "goal areas", "bare_percent": 90}],
+            "means": {"budget": 800},
+        },
+    ),
+    "a start that its own work comes too late for is no worse by a later date": (
+        "later",
+        "30",
+        {
+            "place": {"name": "Madrid"},
+            "dates": {"today": "2026-06-05", "play_by": "2026-06-10"},
+            "zone": [{"name": "halfway", "weeds_percent": 100}],
+            "means": {"water": "bowser"},
+        },
+    ),
 }  # fmt: skip
 
 
@@ -262,6 +282,31 @@ def test_what_was_found_is_mended(name: str) -> None:
 
 
 # ---------- the harness ----------
+def test_what_is_ruled_out_by_more_than_its_date_is_found() -> None:
+    """The same repair with a word of its reason gone, and ruled out by more: both are seen."""
+    _, _, answers = FOUND[
+        "a repair that follows a stopgap is ruled out by nothing but the date that cannot move"
+    ]
+    judged = Judged(adviser(), answers)
+    (answer,) = judged.advice.programme
+    option = judged.advice.option(answer.option)
+    assert option is not None
+    assert option.verdict == "ruled-out"
+    late = next(row for row in option.reasons if row.grade == "ruled-out")
+
+    def found(**changes: Any) -> list[str]:
+        other = option.model_copy(update=changes)
+        advice = judged.advice.model_copy()
+        object.__setattr__(advice, "option", lambda code: other if code == option.code else None)
+        planted = Judged(adviser(), answers)
+        planted.__dict__["advice"] = advice
+        return [cause for cause, _ in PROPERTIES["nothing-refused"].check(planted, "")]
+
+    assert found() == []
+    assert found(verdict_reason="The date cannot move.") == ["option ruled-out"]
+    assert found(reasons=[late, late.model_copy(update={"criterion": "risk"})]) == ["option ruled-out"]
+
+
 @pytest.mark.parametrize("many", [2, 3, 7, 30])
 def test_every_pair_comes_by_once(many: int) -> None:
     pairs = many * (many - 1) // 2
