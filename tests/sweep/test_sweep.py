@@ -256,6 +256,26 @@ FOUND: dict[str, tuple[str, str, dict[str, Any]]] = {
             "means": {"water": "bowser"},
         },
     ),
+    "a rule on watering that is not known is the one that its days tell of": (
+        "dont-know",
+        "limits.water_law",
+        {
+            "place": {"name": "Perth"},
+            "dates": {"today": "2026-10-20"},
+            "zone": [{"name": "outfield", "bare_percent": 30}],
+            "limits": {"water_days": ["mon"]},
+        },
+    ),
+    "thick sod lies shut until its tests pass, so ground that cannot be shut is roped": (
+        "checker",
+        "",
+        {
+            "place": {"name": "Cape Town", "country": "za"},
+            "dates": {"today": "2026-02-22", "can_close": "no"},
+            "zone": [{"name": "centre", "bare_percent": 60, "bare_pattern": "solid"}],
+            "wishes": {"grass": "kikuyugrass", "method": "thick-sod"},
+        },
+    ),
 }  # fmt: skip
 
 
