@@ -11,7 +11,7 @@ import json
 import random
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, Final
@@ -394,8 +394,15 @@ def say(value: Any) -> str:
 
 
 # ---------- (a) and (b): a missing answer ----------
-def missing_answer(look: Look, key: str, most: int = 5) -> list[Violation]:
-    """Breaches where one answer is not told.
+# Whether all that an answer has against an option is what silence may leave out: by its key, the option without the
+# answer and with it.
+Nothing = Callable[[str, Row, Seen, Row, Seen], bool]
+
+
+def missing_answer(
+    look: Look, key: str, most: int = 5, nothing: Nothing = lambda *_: False
+) -> list[Violation]:
+    """Breaches where one answer is not told, but for `nothing`.
 
     An option that is refused, and a way that stands first, under every reading is so without the answer. No option
     is advised that is less under some reading, nor sound without a condition that is refused under some reading.
@@ -405,7 +412,7 @@ def missing_answer(look: Look, key: str, most: int = 5) -> list[Violation]:
     if bare is None:
         return []
     seen = _under(look, less, key, choice.some)
-    found = bolder(look, key, bare, seen)
+    found = bolder(look, key, bare, seen, nothing)
     return found + (lost_everywhere(look, key, bare, seen, choice.more) if choice.whole and seen else [])
 
 
@@ -486,7 +493,9 @@ def first_everywhere(look: Look, key: str, bare: Seen, seen: Mapping[str, Seen])
     return found
 
 
-def bolder(look: Look, key: str, bare: Seen, seen: Mapping[str, Seen]) -> list[Violation]:
+def bolder(
+    look: Look, key: str, bare: Seen, seen: Mapping[str, Seen], nothing: Nothing = lambda *_: False
+) -> list[Violation]:
     """Options advised without the answer and less under a reading, or sound with no condition and refused under one."""
     found: list[Violation] = []
     for row in bare.rows:
@@ -505,6 +514,8 @@ def bolder(look: Look, key: str, bare: Seen, seen: Mapping[str, Seen]) -> list[V
         elif row.verdict == "sound" and worst.refused and not bare.conditions(row):
             broken = "sound with no condition, and refused under a reading"
         else:
+            continue
+        if nothing(plain_key(key), row, bare, worst, each):
             continue
         cause = f"{plain_key(key)}: {why_worse(worst, row, each, bare)}"
         found.append(

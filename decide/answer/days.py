@@ -9,7 +9,7 @@ import math
 
 from decide.answer.teller import Teller
 from decide.decision.rank import Weighed
-from decide.facts.draft import Draft
+from decide.facts.draft import Draft, days_off
 from decide.measure import dates, growth, readiness
 from decide.model.row import DayRange
 
@@ -49,7 +49,7 @@ def up_and_cut(t: Teller, draft: Draft) -> tuple[DayRange | None, DayRange | Non
         and draft.plant not in t.filled.library.constants.plants.warm
     ):
         return None, None
-    green, cut = season.up(draft.key, dates.day_of_year(start))
+    green, cut = season.up(draft.key, dates.day_of_year(start), days_off(t.filled, start))
 
     def span(days: readiness.Days) -> DayRange | None:
         early, _, late = (None if d is None else (start + dt.timedelta(days=d)).isoformat() for d in days)

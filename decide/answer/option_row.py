@@ -13,7 +13,7 @@ from decide.decision.consultation import Consultation
 from decide.decision.rank import RULED_OUT, TIME, USABLE, Weighed
 from decide.engine.language import ADVERSE, CRITERIA, ROLE
 from decide.facts.cost import cost as measured_cost
-from decide.facts.draft import Draft
+from decide.facts.draft import Draft, days_off
 from decide.measure import dates
 from decide.measure.odds import Planting
 from decide.model import advice as out
@@ -51,7 +51,8 @@ def odds_row(t: Teller, draft: Draft) -> out.OddsRow | None:
     ):
         return None
     stage = "light-use" if dates_told.first_use == "training" else "full-play"
-    found = season.odds(Planting(draft.key, dates.day_of_year(start), stage, (by - start).days, draft.method))
+    off, days = days_off(t.filled, start), (by - start).days
+    found = season.odds(Planting(draft.key, dates.day_of_year(start), stage, days, draft.method, off))
     if found is None:
         return None
     shares = {

@@ -66,8 +66,7 @@ def not_chosen(t: Teller, zone: str, chosen: Chosen) -> list[str]:
         ):
             grave = next((t.because(rule, soonest.facts) for rule in against(t, soonest)), "")
             now = (
-                " "
-                + t.k.text(
+                t.k.text(
                     "answer-begun-sooner",
                     day=day(soonest.draft.start),
                     verdict=VERDICT_NAMES[soonest.verdict],
@@ -76,7 +75,8 @@ def not_chosen(t: Teller, zone: str, chosen: Chosen) -> list[str]:
                 if grave
                 else ""
             )
-        said.append(f"{name}: {lower_first(t.title(best.draft))} — {verdict}. {reason}{now}".strip())
+        told_first = f"{name}: {lower_first(t.title(best.draft))} — {verdict}."
+        said.append(" ".join(filter(None, (told_first, reason, now))))
     return said
 
 

@@ -133,6 +133,13 @@ def can_work(filled: Filled, day: dt.date) -> bool:
     return not any(span.start <= day <= span.until for span in filled.situation.dates.no_work or [])
 
 
+def days_off(filled: Filled, start: dt.date) -> tuple[tuple[int, int], ...]:
+    """The spans in which nobody works, in days from a start, in their order; those before it are left out."""
+    spans = filled.situation.dates.no_work or []
+    ends = sorted(((span.start - start).days, (span.until - start).days) for span in spans)
+    return tuple((first, last) for first, last in ends if last >= 0)
+
+
 def wished(filled: Filled, draft: Draft) -> str:
     """Whether the person had this grass or method in mind, or wants to avoid it."""
     wishes = filled.situation.wishes

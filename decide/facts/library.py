@@ -43,8 +43,8 @@ class Season:
         self._weather = weather if record is not None else None
         self._odds: dict[odds.Planting, odds.Odds | None] = {}
         self._windows: dict[tuple[str, str], window.Windows] = {}
-        self._ready: dict[tuple[str, int, float], dict[str, ready.Readiness]] = {}
-        self._up: dict[tuple[str, int], tuple[ready.Days, ready.Days]] = {}
+        self._ready: dict[tuple[str, int, float, ready.Off], dict[str, ready.Readiness]] = {}
+        self._up: dict[tuple[str, int, ready.Off], tuple[ready.Days, ready.Days]] = {}
 
     def windows(self, key: str, variant: str = "plain") -> window.Windows:
         """The windows of a grass and start here."""
@@ -62,27 +62,31 @@ class Season:
         known = [each for each in need if each is not None]
         return windows.rain_fed_days(self.site, known, self._numbers.windows) if known else None
 
-    def readiness(self, key: str, day: int, vigour: float = 1.0) -> Mapping[str, ready.Readiness]:
-        """Readiness by stage of a grass and start on a day of the year, at a share of full growth."""
-        if (key, day, vigour) not in self._ready:
+    def readiness(
+        self, key: str, day: int, vigour: float = 1.0, off: ready.Off = ()
+    ) -> Mapping[str, ready.Readiness]:
+        """Readiness by stage of a grass and start on a day of the year, at a share of full growth, where
+        nobody works in the spans `off`.
+        """
+        if (key, day, vigour, off) not in self._ready:
             plants = self._numbers.plants
-            self._ready[key, day, vigour] = {
-                stage: ready.readiness(self.site, plants, key, day, stage, vigour=vigour)
+            self._ready[key, day, vigour, off] = {
+                stage: ready.readiness(self.site, plants, key, day, stage, vigour=vigour, off=off)
                 for stage in READY_STAGES
             }
-        return self._ready[key, day, vigour]
+        return self._ready[key, day, vigour, off]
 
-    def up(self, key: str, day: int) -> tuple[ready.Days, ready.Days]:
-        """Days to the first green and to the first cut of a grass and start on a day of the year: early,
-        middle, late.
+    def up(self, key: str, day: int, off: ready.Off = ()) -> tuple[ready.Days, ready.Days]:
+        """Days to the first green and to the first cut of a grass and start on a day of the year, where
+        nobody works in the spans `off`: early, middle, late.
         """
-        if (key, day) not in self._up:
+        if (key, day, off) not in self._up:
             plants = self._numbers.plants
-            self._up[key, day] = (
+            self._up[key, day, off] = (
                 ready.first_green(self.site, plants, key, day),
-                ready.first_cut(self.site, plants, key, day),
+                ready.first_cut(self.site, plants, key, day, off),
             )
-        return self._up[key, day]
+        return self._up[key, day, off]
 
     @cached_property
     def past(self) -> Past | None:

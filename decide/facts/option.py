@@ -9,7 +9,7 @@ from itertools import repeat
 from typing import Any, Final
 
 from decide.facts.declare import Facts, Moving, measure_rows
-from decide.facts.draft import Draft
+from decide.facts.draft import Draft, days_off
 from decide.facts.filled import Filled
 from decide.facts.new_grass import COMING, NEW, Common, Here
 from decide.facts.offered import ON_OFFER
@@ -27,7 +27,8 @@ class Measures(Common):
     def __init__(self, filled: Filled) -> None:
         super().__init__(filled)
         self._plant: dict[tuple[str, str], Facts] = {}
-        rests_on = tuple(filled.held(key) for key in START_KEYS)
+        held = (filled.held(key) for key in START_KEYS)
+        rests_on = tuple(tuple(each) if isinstance(each, list) else each for each in held)
         self._dated: dict[StartKey, Facts] = filled.measured.setdefault(rests_on, {})
         self._vigour: dict[tuple[str, dt.date, str], float] = {}
 
@@ -54,7 +55,8 @@ class Measures(Common):
         """
         assert self.filled.season is not None
         share = 1.0 if zone is None else self.vigour(key, start, zone)
-        return self.filled.season.readiness(key, dates.day_of_year(start), share)
+        off = days_off(self.filled, start)
+        return self.filled.season.readiness(key, dates.day_of_year(start), share, off)
 
     def vigour(self, key: str, start: dt.date, zone: str) -> float:
         """The share of full growth that a zone allows a grass after a start, as `growth_share` has it."""

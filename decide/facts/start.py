@@ -11,7 +11,7 @@ from functools import cached_property
 from typing import Any, Final
 
 from decide.facts.declare import Facts, Sheet
-from decide.facts.draft import lead_grass
+from decide.facts.draft import days_off, lead_grass
 from decide.facts.filled import Filled
 from decide.facts.play import HOURS, HOURS_MOVED_BY, HOURS_VALUES, hours_by_growth
 from decide.knowledge.schema import Grass
@@ -188,14 +188,20 @@ class Start:
     @cached_property
     def ready(self) -> Mapping[str, readiness.Readiness]:
         """Readiness by stage, at full growth."""
-        return {} if self.filled.season is None else self.filled.season.readiness(self.key, self.at)
+        return self._ready(1.0)
 
     @cached_property
     def slow(self) -> Mapping[str, readiness.Readiness]:
         """Readiness by stage with the light and water that there are."""
-        if self.share == 1 or self.filled.season is None:
-            return self.ready
-        return self.filled.season.readiness(self.key, self.at, self.share)
+        return self.ready if self.share == 1 else self._ready(self.share)
+
+    def _ready(self, share: float) -> Mapping[str, readiness.Readiness]:
+        season = self.filled.season
+        return (
+            {}
+            if season is None
+            else season.readiness(self.key, self.at, share, days_off(self.filled, self.day))
+        )
 
 
 START: Final = Sheet[Start]()
@@ -336,17 +342,21 @@ def _days(here: Start, stage: str) -> dict[str, int | None] | None:
     return {"early": here.ready[stage].early, "middle": slow.middle, "late": slow.late}
 
 
-@START.fact("option.light-use-days", keys=["season"], facts=["growth-share"], of=GROWTH)
+@START.fact(
+    "option.light-use-days", keys=["season"], also=["dates.no_work"], facts=["growth-share"], of=GROWTH
+)
 def _light(here: Start) -> dict[str, int | None] | None:
     return _days(here, "light-use")
 
 
-@START.fact("option.full-play-days", keys=["season"], facts=["growth-share"], of=GROWTH)
+@START.fact(
+    "option.full-play-days", keys=["season"], also=["dates.no_work"], facts=["growth-share"], of=GROWTH
+)
 def _full(here: Start) -> dict[str, int | None] | None:
     return _days(here, "full-play")
 
 
-@START.fact("option.never-ready", keys=["season"], of=["key", "day"])
+@START.fact("option.never-ready", keys=["season"], also=["dates.no_work"], of=["key", "day"])
 def _never_ready(here: Start) -> str | None:
     if not here.ready:
         return None

@@ -12,7 +12,7 @@ import numpy as np
 from decide.measure import dates, growth
 from decide.measure.climate import Floats
 from decide.measure.past import Flags, Ints, OddsNumbers, Past
-from decide.measure.readiness import before_of, late_up, mown, stage_need
+from decide.measure.readiness import Off, before_of, late_up, mown, stage_need
 
 How = Literal["replayed", "approximation"]
 
@@ -61,7 +61,8 @@ class Planting:
     """What is planted, when, for what, and by when: grass and start ("perennial-ryegrass/seed"), day of the
     year, stage.
 
-    `days` run from the start to the date wanted; `method` tells how a heavy rain reaches the seed.
+    `days` run from the start to the date wanted; `method` tells how a heavy rain reaches the seed; `off` are
+    the spans in which nobody cuts.
     """
 
     key: str
@@ -69,6 +70,7 @@ class Planting:
     stage: str
     days: int
     method: str = ""
+    off: Off = ()
 
 
 def odds(
@@ -211,7 +213,7 @@ def _least(site: growth.Site, plants: growth.Plants, p: Planting, stage: str, le
     cuts are never made.
     """
     need, at = stage_need(plants, site.rules, p.key, stage, None), LEVELS.index(level)
-    cut = mown(site, plants, p.key, p.start, stage)[at]
+    cut = mown(site, plants, p.key, p.start, stage, p.off)[at]
     return None if need is None or cut is None else max(1, need.floors[at], cut)
 
 

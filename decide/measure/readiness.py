@@ -67,6 +67,8 @@ def _usual(site: Site, plants: Plants, grass: str) -> float:
 
 
 Days = tuple[int | None, int | None, int | None]
+# Spans in which nobody works, first and last in days from a start.
+Off = tuple[tuple[int, int], ...]
 
 
 def late_up(site: Site, plants: Plants, key: str, start_day: int, shift: float = 0.0) -> int | None:
@@ -125,9 +127,9 @@ def _three(ends: tuple[float, float] | None) -> Days:
     return math.ceil(ends[0]), math.ceil((ends[0] + ends[1]) / 2), math.ceil(ends[1])
 
 
-def first_cut(site: Site, plants: Plants, key: str, start_day: int) -> Days:
-    """Days to the first cut, early, middle and late, in moist ground; None where not known or not within
-    three years.
+def first_cut(site: Site, plants: Plants, key: str, start_day: int, off: Off = ()) -> Days:
+    """Days to the first cut, early, middle and late, in moist ground, on a day that is not `off`; None where
+    not known or not within three years.
 
     By its heat where one is known, and not before the first green; else by the days that are said to follow
     the first green (of sod: the laying), put off to a day on which the grass grows.
@@ -144,12 +146,41 @@ def first_cut(site: Site, plants: Plants, key: str, start_day: int) -> Days:
         days = [
             None if up is None or wait is None else up + wait for up, wait in zip(green, after, strict=True)
         ]
-    early, middle, late = _in_order(_growing_from(site, season, start_day, days))
+    found = _growing_from(site, season, start_day, days)
+    early, middle, late = _in_order([_to_cut(site, season, start_day, each, off) for each in found])
     return early, middle, late
 
 
-def mown(site: Site, plants: Plants, key: str, start_day: int, stage: str) -> Days:
-    """Days until new grass from seed, sprigs or plugs was cut as often as a stage asks: early, middle, late.
+def _to_cut(site: Site, season: str, start_day: int, day: int | None, off: Off) -> int | None:
+    """The first day from one on, in days from the start, on which somebody works and the grass grows."""
+    for first, last in off:
+        if day is not None and first <= day <= last:
+            wait = site.wait_for_growth(season, start_day + last + 1)
+            day = None if wait is None else last + 1 + wait
+    return day
+
+
+def cut_again(
+    site: Site, season: str, start_day: int, cut: int, cuts: float, pace: float, off: Off = ()
+) -> int | None:
+    """Days from the start until grass that could be cut first so many days after it was cut so many times
+    more, at a pace in days, never on a day that is `off`; None if not within three years.
+
+    `off` is in order of its days.
+    """
+    whole = site.days_of_growth(season, start_day + cut, cuts * pace)
+    if whole is None or not off:
+        return None if whole is None else cut + whole
+    day = _to_cut(site, season, start_day, cut, off)
+    for _ in range(math.ceil(cuts)):
+        after = None if day is None else site.days_of_growth(season, start_day + day, pace)
+        day = None if day is None or after is None else _to_cut(site, season, start_day, day + after, off)
+    return None if day is None else max(day, cut + whole)
+
+
+def mown(site: Site, plants: Plants, key: str, start_day: int, stage: str, off: Off = ()) -> Days:
+    """Days until new grass from seed, sprigs or plugs was cut as often as a stage asks, on days that are not
+    `off`: early, middle, late.
 
     The early end takes the quick pace of those who cut more than once a week. 0 of sod and of other stages.
     """
@@ -161,9 +192,8 @@ def mown(site: Site, plants: Plants, key: str, start_day: int, stage: str) -> Da
     season = season_of(plants, split_key(key)[0])
     paces = (rules.cut_quick_days, rules.cut_every_days, rules.cut_every_days)
     found: list[int | None] = []
-    for cut, pace in zip(first_cut(site, plants, key, start_day), paces, strict=True):
-        after = None if cut is None else site.days_of_growth(season, start_day + cut, more * pace)
-        found.append(None if cut is None or after is None else cut + after)
+    for cut, pace in zip(first_cut(site, plants, key, start_day, off), paces, strict=True):
+        found.append(None if cut is None else cut_again(site, season, start_day, cut, more, pace, off))
     early, middle, late = found
     return early, middle, late
 
@@ -274,18 +304,19 @@ def readiness(
     stage: str,
     gap_cm: float | None = None,
     vigour: float = 1.0,
+    off: Off = (),
 ) -> Readiness:
     """Days from the start day to a stage of a grass and start ("perennial-ryegrass/seed").
 
     Ready is the latest of: the heat need reached, counted from when seed is up; the weeks that print asks
-    for; the cuts made (not of sod); the stage before it, and some days of light use before full play; and a
-    day on which the grass grows. Early takes the least published need in the kinder of a warm and a cold
-    year, late the greatest in the harder one, both at least as far from the middle as the model misses
-    published cases; a wait over the long-wait limit halves the shift of the year. Seed that the first winter
-    kills is never ready. Thick sod is ready at once when the tests pass, and at the latest when thin sod
-    would be. `vigour` is the share of full growth
-    (above 0, up to 1) that light and water allow: it puts off the late day alone. Raises ValueError for a
-    stage or key that does not exist, and for another share.
+    for; the cuts made (not of sod), none of them on a day that is `off`; the stage before it, and some days
+    of light use before full play; and a day on which the grass grows. Early takes the least published need in
+    the kinder of a warm and a cold year, late the greatest in the harder one, both at least as far from the
+    middle as the model misses published cases; a wait over the long-wait limit halves the shift of the year.
+    Seed that the first winter kills is never ready. Thick sod is ready at once when the tests pass, and at
+    the latest when thin sod would be. `vigour` is the share of full growth (above 0, up to 1) that light and
+    water allow: it puts off the late day alone. Raises ValueError for a stage or key that does not exist, and
+    for another share.
     """
     if stage not in STAGES:
         raise ValueError(f"stage {stage!r}: write one of {', '.join(STAGES)}")
@@ -303,6 +334,7 @@ def readiness(
             "full-play" if stage == "light-use" else stage,
             None,
             vigour,
+            off,
         )
         if thin.late is None:
             return dataclasses.replace(thin, stage=stage)
@@ -327,10 +359,10 @@ def readiness(
         if basis == "heat"
         else _by_weeks(site, season, start_day, need, vigour)
     )
-    found = _latest(days, need.floors, mown(site, plants, key, start_day, stage))
+    found = _latest(days, need.floors, mown(site, plants, key, start_day, stage, off))
     why = ""
     for sooner, gap in before_of(plants, key, stage, basis):
-        held = readiness(site, plants, key, start_day, sooner, gap_cm, vigour)
+        held = readiness(site, plants, key, start_day, sooner, gap_cm, vigour, off)
         why = held.why if held.why == "dies-in-winter" else why
         if held.why != "no-data":
             ends = [None if d is None else d + gap for d in (held.early, held.middle, held.late)]

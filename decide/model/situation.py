@@ -26,6 +26,7 @@ from decide.model.written import (
     Text,
     between,
     coded,
+    known,
     metric,
     told,
 )
@@ -92,7 +93,10 @@ class Dates(Part):
         """A date of matches alone is the date wanted; beside another date it says that training comes
         first.
         """
-        if not isinstance(data, Mapping) or data.get("matches_by") is None:
+        if not isinstance(data, Mapping):
+            return data
+        data = known(data)
+        if data.get("matches_by") is None:
             return data
         if data.get("play_by") is not None:
             return {"first_use": "training", **data}
@@ -383,9 +387,10 @@ class Limits(Part):
     @classmethod
     def _limited(cls, data: Any) -> Any:
         """Days that are named are a rule on watering, where none was told."""
-        if isinstance(data, Mapping) and data.get("water_days"):
-            return {"water_law": "restricted days", **data}
-        return data
+        if not isinstance(data, Mapping):
+            return data
+        data = known(data)
+        return {"water_law": "restricted days", **data} if data.get("water_days") else data
 
 
 class Wishes(Part):

@@ -237,6 +237,16 @@ def _tables(part: type[Part]) -> Iterator[type[Part]]:
         yield from _tables(table)
 
 
+def known(data: Mapping[str, Any]) -> dict[str, Any]:
+    """What is told in a table, without what is "don't know"."""
+    return {key: value for key, value in data.items() if not _is_dont_know(value)}
+
+
+def _is_dont_know(value: Any) -> bool:
+    words = (DONT_KNOW, "dont know", "do not know", "unknown?")
+    return isinstance(value, str) and clean(value).lower().replace("’", "'") in words
+
+
 class Part(BaseModel):
     """A table of the situation: every key may be left out, and every value may be "don't know"."""
 
@@ -259,14 +269,7 @@ class Part(BaseModel):
             return data
         fields = cls.model_fields
         out: dict[str, Any] = {}
-        for key, value in metric(data, fields).items():
-            if isinstance(value, str) and clean(value).lower().replace("’", "'") in (
-                DONT_KNOW,
-                "dont know",
-                "do not know",
-                "unknown?",
-            ):
-                continue
+        for key, value in known(metric(data, fields)).items():
             by_code, truth = _taken(cls, key) if key in fields else ({}, True)
             if by_code:
                 if isinstance(value, str):

@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from decide.decision.consultation import Consultation
+from decide.facts.draft import days_off
 from decide.facts.wetting import wakes
 from decide.measure import dates, readiness
 from decide.plan.jobs import ONE, Job, When
@@ -96,11 +97,12 @@ def _after_cuts(c: Consultation, job: Job, found: dict[str, When | None]) -> Non
     site, cut = c.filled.site, found["first-cut"]
     if site is None or cut is None or job.season is None:
         return
-    rules = site.rules
+    rules, off = site.rules, days_off(c.filled, cut.early)
     for stage, cuts in (("light-use", rules.mows_light), ("full-play", rules.mows_full)):
         use = found.get(stage)
-        days = (cuts - 1) * rules.cut_every_days
-        wait = site.days_of_growth(job.season, dates.day_of_year(cut.early), days)
+        wait = readiness.cut_again(
+            site, job.season, dates.day_of_year(cut.early), 0, cuts - 1, rules.cut_every_days, off
+        )
         if use is not None and wait is not None:
             first = max(use.early, cut.early + math.ceil(wait) * ONE)
             found[stage] = When(first, max(first, use.late))

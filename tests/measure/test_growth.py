@@ -293,6 +293,35 @@ def test_six_cuts_before_full_play(numbers, site_at) -> None:
     assert (got.early, got.middle, got.late) == (42, 56, 91)
 
 
+def test_cuts_wait_for_days_on_which_somebody_works(numbers, site_at) -> None:
+    """By hand, where it grows all summer: nobody works on days 8 to 20, so the first cut is on day 21, and five
+    more a week apart on day 56. Off on days 30 to 33, the fourth cut (10 + 21 = 31) waits for day 34, and the two
+    after it come by day 48.
+    """
+    site, key = site_at(-37.81, 144.96), "perennial-ryegrass/seed"
+
+    def middle(off: readiness.Off) -> int | None:
+        return readiness.mown(site, numbers.plants, key, 1, "full-play", off)[1]
+
+    assert readiness.first_cut(site, numbers.plants, key, 1, ((8, 20),))[1] == 21
+    assert middle(((8, 20),)) == 56
+    assert middle(((30, 33),)) == 48
+    assert middle(((8, 15), (14, 20), (90, 99))) == 56
+
+
+@given(PLACE, DAY, KEY, st.sampled_from(["light-use", "full-play"]), st.integers(0, 90), st.integers(0, 60))
+def test_days_off_bring_nothing_forward(
+    site_at, numbers, place, day: int, key: str, stage: str, first: int, more: int
+) -> None:
+    site, plants = site_at(*place), numbers.plants
+    free = readiness.readiness(site, plants, key, day, stage)
+    held = readiness.readiness(site, plants, key, day, stage, off=((first, first + more),))
+    for one, two in ((free.early, held.early), (free.middle, held.middle), (free.late, held.late)):
+        assert two is None or (one is not None and two >= one)
+    if readiness.made_from(growth.split_key(key)[1]) == "sod":
+        assert held == free
+
+
 def test_more_cuts_put_off_every_end_but_no_sod(numbers, tables) -> None:
     site, often = (numbers.site(tables.climate_at(40.42, -86.91)) for _ in range(2))
     often.rules = dataclasses.replace(often.rules, mows_light=30, mows_full=40)

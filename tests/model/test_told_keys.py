@@ -33,6 +33,17 @@ def test_days_of_watering_are_a_rule_and_hours_alone_are_none() -> None:
     assert read(limits={"water_days": ["mon"], "water_law": "banned"}).limits.water_law == "banned"
 
 
+@pytest.mark.parametrize("words", ["don't know", "Don’t know", "unknown?"])
+def test_what_is_not_known_stands_beside_days_and_dates_as_silence_does(words: str) -> None:
+    assert read(limits={"water_days": ["mon"], "water_law": words}).limits.water_law == "restricted days"
+    assert read(limits={"water_days": words}).limits.water_law is None
+    one = read(dates={"play_by": words, "matches_by": "2026-09-12"}).dates
+    assert (one.play_by, one.first_use, one.matches_by) == (dt.date(2026, 9, 12), "matches", None)
+    assert read(dates={"play_by": "2026-08-01", "matches_by": words}).dates.first_use is None
+    two = read(dates={"play_by": "2026-08-01", "matches_by": "2026-09-12", "first_use": words}).dates
+    assert two.first_use == "training"
+
+
 @pytest.mark.parametrize(("told", "kept"), [("6:30", "06:30"), (18, "18:00"), ("24:00", "24:00")])
 def test_a_time_of_day(told: object, kept: str) -> None:
     span = (read(limits={"water_hours": [{"from": told, "until": "23:00"}]}).limits.water_hours or [])[0]

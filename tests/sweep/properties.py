@@ -18,11 +18,11 @@ from decide.consult import Adviser
 from decide.decision.rank import TIME
 from decide.engine.language import GRADES
 from decide.explain.changes import plain_key, with_changes
-from decide.model.advice import Advice
+from decide.model.advice import Advice, Option
 from decide.model.errors import DecideError
 from decide.model.reading import situation_from_dict
 from decide.model.written import DONT_KNOW, coded
-from decide.questions.answers import Answers
+from decide.questions.answers import Answers, as_answers
 from tests.choosing import (
     VERDICTS,
     Look,
@@ -36,7 +36,7 @@ from tests.choosing import (
 )
 from tests.shared import knowledge
 from tests.sweep import words
-from tests.sweep.silence import bolder, starts_later
+from tests.sweep.silence import bolder, is_nothing_less, starts_later
 
 HALF_A_YEAR: Final = 6
 MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -62,7 +62,10 @@ class Judged:
 
     def __init__(self, adviser: Adviser, answers: Answers) -> None:
         self.adviser, self.answers = adviser, answers
-        self.look = Look(adviser, "", situation_from_dict(answers))
+        told = situation_from_dict(answers)
+        self.look = Look(adviser, "", told)
+        # With what is proposed, which says what is wanted: a variation without it is another question.
+        self.look.answers = as_answers(told)
 
     @cached_property
     def seen(self) -> Seen:
@@ -114,21 +117,28 @@ def both() -> Adviser:
 
 
 def nothing_refused(judged: Judged, _: str) -> Found:
-    """What the programme tells to do is not ruled out; where it is refused by itself, it says why it is a part all the same."""
+    """What the programme tells to do is not ruled out, but by a date that cannot move and that a stopgap carries play to;
+    where it is refused by itself, it says why it is a part all the same.
+    """
     advice = judged.advice
     for answer in advice.programme:
         for name in ("option", "stopgap"):
             option = advice.option(getattr(answer, name))
             if option is None or option.verdict not in ("not-advised", "ruled-out"):
                 continue
-            if option.verdict == "ruled-out" or PART not in option.verdict_reason:
+            follows = name == "option" and answer.stopgap is not None and _only_late(option)
+            if PART not in option.verdict_reason or (option.verdict == "ruled-out" and not follows):
                 yield f"{name} {option.verdict}", f"{answer.zone}: {option.code} is {option.verdict}"
         if answer.window is not None:
             option = advice.option(answer.window.option)
             # the next real time may lie after a date that cannot move, which is all that rules it out
-            reasons = () if option is None else option.reasons
-            if any(row.grade == "ruled-out" and row.criterion != IN_TIME for row in reasons):
+            if option is not None and not _only_late(option):
                 yield "window ruled-out", f"{answer.zone}: {answer.window.option}"
+
+
+def _only_late(option: Option) -> bool:
+    """Whether nothing rules an option out but the date."""
+    return all(row.criterion == IN_TIME for row in option.reasons if row.grade == "ruled-out")
 
 
 def cautions_everywhere(judged: Judged, _: str) -> Found:
@@ -176,7 +186,7 @@ def dont_know(judged: Judged, key: str) -> Found:
 
 def theorems(judged: Judged, key: str) -> Found:
     """What is refused, or first, under every reading is so without the answer; nothing is bolder than its readings."""
-    for found in missing_answer(judged.look, key, 4):
+    for found in missing_answer(judged.look, key, 4, is_nothing_less):
         yield f"{found.broken}: {found.cause}", f"{found.asked}: {found.option}: {found.one}; {found.other}"
 
 

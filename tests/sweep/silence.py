@@ -69,13 +69,14 @@ def refusing(seen: Seen, row: Row) -> list[Rule]:
     counts = {TIME} if row.verdict == "late" else seen.essential - {TIME}
     bests = row.weighed.bests
     weak = {criterion for criterion in counts if bests[criterion] in ADVERSE}
+    fired = [rule for rule in row.fired.values() if _is_against(rule, weak)]
     # Open ones too, where they are all that makes it bad: with what is usual they are true.
-    rules = {**{rule.id: rule for rule in row.weighed.open}, **row.fired}
-    return [
-        rule
-        for rule in rules.values()
-        if rule.then.target in weak and (rule.then.act == "rule-out" or rule.then.grade in ADVERSE)
-    ]
+    left = weak - {rule.then.target for rule in fired}
+    return [*fired, *(rule for rule in row.weighed.open if _is_against(rule, left))]
+
+
+def _is_against(rule: Rule, criteria: set[str]) -> bool:
+    return rule.then.target in criteria and (rule.then.act == "rule-out" or rule.then.grade in ADVERSE)
 
 
 def is_named(row: Row, bare: Seen, held: Row, full: Seen) -> bool:
@@ -93,6 +94,15 @@ def is_nothing(plain: str, held: Row, full: Seen) -> bool:
     silent, _ = NOTHING_TOLD.get(plain, (frozenset(), ""))
     against = refusing(full, held)
     return bool(against) and all(not silent.isdisjoint((base(rule.id), rule.then.target)) for rule in against)
+
+
+def is_nothing_less(plain: str, row: Row, bare: Seen, held: Row, full: Seen) -> bool:
+    """Whether an option is less with an answer by nothing but what silence may leave out: what refuses it, else the
+    criteria in which it is graded worse or which count there alone.
+    """
+    silent, _ = NOTHING_TOLD.get(plain, (frozenset(), ""))
+    less = {*held.worse_in(row), *(full.essential - bare.essential)}
+    return is_nothing(plain, held, full) or (bool(less) and less <= silent)
 
 
 def starts_later(row: Row, bare: Seen, held: Row, full: Seen) -> bool:
