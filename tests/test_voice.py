@@ -577,6 +577,7 @@ def test_planted(check: str, change: Change, words: str) -> None:
     assert any(words in sentence for sentence in new), new
 
 
+@pytest.mark.slow
 def test_all_kinds_are_told_together() -> None:
     advice, _ = advised(BASE)
     wrong = both(with_told("dates.can_close", "no"), with_task("look-and-photo", text="Wait 1 days."))(advice)
@@ -621,6 +622,7 @@ MISSING: Final[list[tuple[str, Change, str]]] = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("check", "change", "words"), [pytest.param(*row, id=f"{n}-{row[0]}") for n, row in enumerate(MISSING)]
 )

@@ -61,6 +61,7 @@ def test_the_calls_hold_what_a_peer_could_get_wrong(calls: Sequence[Call]) -> No
     assert any(not truth for each in judged for told in each.derived.values() for truth in told.values())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("layout", ["rule", "stratum"])
 def test_generated_python_with_two_values_on_real_rules(calls: Sequence[Call], layout) -> None:
     peer = Generated(adviser().base, layout)
@@ -74,6 +75,7 @@ def test_generated_python_with_three_values_on_real_rules(calls: Sequence[Call])
         assert peer.judge(layer, subjects) == plain.judge(base, layer, subjects), layer
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not durable.available(), reason="durable-rules is not installed here")
 def test_durable_rules_on_real_rules(calls: Sequence[Call]) -> None:
     with durable.Durable(adviser().base) as peer:
@@ -129,12 +131,14 @@ def check_clips(seed: int) -> None:
     fields.close()
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_generated_python_on_random_rules(seed: int) -> None:
     check_generated(seed)
 
 
+@pytest.mark.slow
 @with_clips
 @settings(max_examples=60, deadline=None)
 @given(st.integers(0, 1_000_000))

@@ -51,6 +51,7 @@ def test_a_rule_that_is_otherwise_is_noticed_as_one_that_is_off() -> None:
     assert not looked.notices(Edited(without=frozenset({"glass-on-the-ground"})))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", CASES[:2])
 def test_options_graded_again_are_as_a_whole_consultation_has_them(code: str) -> None:
     """A mark that is another, graded again in place, against all judged anew."""

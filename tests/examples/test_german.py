@@ -51,6 +51,7 @@ def test_the_questions_are_asked_in_it() -> None:
     assert asked.question.ask == "Welche Teile des Platzes sind schlecht?"
 
 
+@pytest.mark.slow
 def test_papers_and_pages_speak_it_where_the_knowledge_is_given() -> None:
     advice = german().advice(consulted())
     ours, told = paper("notes", advice), paper("notes", advice, knowledge=german().knowledge)

@@ -132,6 +132,7 @@ def test_every_answer_keeps_to_eight_lines_and_has_no_hole(
         assert not text.rstrip().endswith(":"), (intent, slots, text)
 
 
+@pytest.mark.slow
 def test_the_same_question_gives_the_same_bytes(sparse: Consultation) -> None:
     for intent, slots in ASKED:
         assert said(sparse, intent, **slots).text == said(sparse, intent, **slots).text

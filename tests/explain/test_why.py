@@ -119,6 +119,7 @@ def test_a_part_that_is_left_alone_says_so(parts):
         why(parts, "middel")
 
 
+@pytest.mark.slow
 def test_better_is_the_first_difference_whichever_way_round(dry):
     rows = [dry.ranked[place] for place in (0, 1, 5, 20, len(dry.ranked) - 1)]
     seen = set()
@@ -188,6 +189,7 @@ def test_what_a_verdict_rests_on_is_said(parts):
 
 
 # ---------- the programme ----------
+@pytest.mark.slow
 def test_every_part_of_the_programme_is_told_with_the_rule_that_gives_it(case):
     for zone, chosen in case.chosen.items():
         rows = {row.place: row for row in placed(case, zone)}

@@ -45,6 +45,7 @@ def _planted() -> dict[str, Planted]:
     return {each.name: each for each in (*planter.rules(), *planter.values())}
 
 
+@pytest.mark.slow
 def test_every_rule_is_planted_with_mistakes_and_names_are_unique() -> None:
     planter = Planter(adviser())
     rules = [*planter.rules()]
@@ -69,6 +70,7 @@ def test_a_limit_is_moved_by_a_fifth_and_its_stretch_with_it() -> None:
     assert min(c.number for c in stretch.when if c.number is not None) == pytest.approx(0.8 * 70)
 
 
+@pytest.mark.slow
 def test_what_goes_by_whole_steps_moves_by_one_at_least() -> None:
     moved = _planted()["open-seed-mown-too-seldom: 'step.mowings < value:opening-mows-light' times 1.2"]
     before = adviser().rules["open-seed-mown-too-seldom"].when[1].number
@@ -79,11 +81,13 @@ def test_what_goes_by_whole_steps_moves_by_one_at_least() -> None:
     assert after - before == pytest.approx(max(step, 0.2 * before))
 
 
+@pytest.mark.slow
 def test_a_number_is_another_in_all_rules_that_read_it() -> None:
     rules = _planted()["turf-worth-keeping times 1.2"].edited.rules
     assert {"till-living-turf", "fill-on-living-turf", "nonselective-on-good-turf"} <= rules.keys()
 
 
+@pytest.mark.slow
 def test_cases_notice_what_they_look_at_and_nothing_else() -> None:
     cases = [case for case in read_cases(CASE_FOLDER, "both-sides-mechanical") if ":6" in case.code]
     names = ["roll-with-vibration: off", "roll-heavy: off", "till-in-play: off"]

@@ -157,6 +157,7 @@ def test_published_edges(edges: tuple[Edge, ...]) -> None:
     assert plain(e for e in edges if e.row.held_out) >= 0.64
 
 
+@pytest.mark.slow
 def test_published_edges_of_the_second_rows(earlier: tuple[Edge, ...]) -> None:
     """Of the first 78 windows at least 85 in 100 of what climate can explain, by weight; and no less than before of the rest.
 
@@ -179,6 +180,7 @@ def test_published_edges_of_the_first_rows(edges: tuple[Edge, ...]) -> None:
     assert share(e for e in edges if e.row.key in first and not narrower(e)) >= 0.85
 
 
+@pytest.mark.slow
 def test_every_edge_far_off_has_its_reason(edges: tuple[Edge, ...]) -> None:
     off = {e.name for e in edges if not e.close}
     assert off - set(WHY_OFF) == set(), "no reason is given"

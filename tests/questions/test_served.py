@@ -41,6 +41,7 @@ def test_every_finding_of_the_real_knowledge_stands_with_a_reason():
     assert {"site.soil-temp-c", "site.rain-24h-mm"} <= {each.of for each, _ in stands}
 
 
+@pytest.mark.slow
 def test_without_its_question_a_fact_cannot_be_brought():
     asked = tuple(q for q in knowledge().questions if q.key != "zone.bare_shape")
     new = found(replace(knowledge(), questions=asked))
@@ -52,6 +53,7 @@ def test_without_its_question_a_fact_cannot_be_brought():
     )
 
 
+@pytest.mark.slow
 def test_a_key_that_nothing_reads_and_its_question_are_told():
     blind = replace(code(), judged=code().judged - {"hose_reach_m"})
     new = found(knowledge(), blind)
