@@ -20,6 +20,7 @@ from decide.shell.asking import go_on, next_question
 from decide.shell.hearing import declined_back, heard, take, tells
 from decide.shell.parts import ALL, missing_part
 from decide.shell.state import Pending, Say, State
+from decide.shell.tools import EXAMPLE
 from decide.shell.wishes import fulfil, of_advice, steers
 
 # So many readings are named by their numbers.
@@ -30,7 +31,6 @@ _MONTHS = 6
 _SEVERAL = 2
 # Several answers to one line have so many lines of so many columns together; what is over is asked for again.
 _MOST_LINES, _WIDTH = 8, 80
-_EXAMPLE = "Our soccer pitch in Dayton has bare goalmouths; we want to play on 1 September."
 
 
 def _is_on_offer(state: State, text: str) -> bool:
@@ -322,7 +322,7 @@ def _no_opening(state: State, text: str) -> list[Say]:
     if is_unknown(text, state.setting()) or fold(text).strip(" .!?") in asked or state.missed:
         state.opening, state.missed = False, ""
         return [Say("Then one question at a time."), *next_question(state)]
-    return miss(state, f"I did not get that. Say it like this: {_EXAMPLE}")
+    return miss(state, f"I did not get that. Say it like this: {EXAMPLE}")
 
 
 def miss(state: State, say: str) -> list[Say]:

@@ -17,6 +17,7 @@ from decide.model.errors import DecideError
 from decide.model.files import plain_bytes, write_whole
 from decide.model.toml_lines import plain_tables, toml_table, too_deep
 from decide.parse.results import DONT_KNOW
+from decide.shell import table
 
 MOST_BYTES: Final = 1_000_000
 _MOST_ASIDE: Final = 1000
@@ -213,7 +214,19 @@ def _wrong(key: str, held: Any) -> str:
     names = [row.get("name") for row in rows] if key == "zone" else []
     if not all(isinstance(name, str) and name.strip() for name in names):
         return "a part of the field has no name"
-    return ""
+    if key == "zone":
+        lists = [(f"{key}.{name}", inner) for row in rows for name, inner in row.items()]
+    else:
+        lists = [(key, held)]
+    unnamed = (name for of, inner in lists if (name := table.ROWS.get(of)) and not _has_words(inner, name))
+    name = next(unnamed, None)
+    return "" if name is None else f"{name} in {key} is no word"
+
+
+def _has_words(held: Any, name: str) -> bool:
+    """Whether each row of a list has a word, or nothing, under the name of what it is about."""
+    rows = held if isinstance(held, list) else []
+    return all(isinstance(row.get(name, ""), str) for row in rows if isinstance(row, dict))
 
 
 def _finite(held: Any) -> bool:

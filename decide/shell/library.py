@@ -19,11 +19,12 @@ from decide.model.files import data_folder
 from decide.parse.heard import Ask
 from decide.parse.local import read_local
 from decide.parse.question import Question
+from decide.parse.results import Setting
 from decide.parse.speech import Speech, read_lands, read_talk
 from decide.shell import outputs
 from decide.shell.breath import question_of
 from decide.shell.question_rows import QuestionRows
-from decide.shell.tools import Answers, Tools
+from decide.shell.tools import EXAMPLE, Answers, Tools
 
 if TYPE_CHECKING:
     from decide.consult import Adviser
@@ -69,16 +70,20 @@ def tools_of(
         named_areas=library.named_areas,
         breaths=rows.breaths,
         other_names=rows.other_names,
-        speech=Speech(
-            rows.questions,
-            rows.names("grasses"),
-            rows.names("methods"),
-            rows.names("equipment"),
-            rows.names("words"),
-            read_talk([folder, *map(Path, more)]),
-            read_lands([folder, *map(Path, more)]),
-            read_local([folder, *map(Path, more)]),
-        ),
+        speech=library.speech,
+    )
+
+
+def _speech(rows: QuestionRows, folders: Sequence[Path]) -> Speech:
+    return Speech(
+        rows.questions,
+        rows.names("grasses"),
+        rows.names("methods"),
+        rows.names("equipment"),
+        rows.names("words"),
+        read_talk(folders),
+        read_lands(folders),
+        read_local(folders),
     )
 
 
@@ -94,7 +99,9 @@ class Library:
         self.more = more
         self.kept = kept
         self.today = today
-        self.rows = QuestionRows([folder, *map(Path, more)])
+        folders = [folder, *map(Path, more)]
+        self.rows = QuestionRows(folders)
+        self.speech = _speech(self.rows, folders)
         self._by_key = {question.key: question for question in self.rows.questions}
         self._made: list[Adviser] = []
         self._turn = threading.Lock()
@@ -110,6 +117,18 @@ class Library:
         """
         with contextlib.suppress(Exception):
             self._made.append(self._make())
+            # Nobody who answers meanwhile waits for it.
+            threading.Thread(target=self._listen, daemon=True).start()
+
+    def _listen(self) -> None:
+        """Reads a line as it may be said first: patterns and tables of places are made when first used, and
+        the person's own first line is to be heard at once.
+        """
+        from decide.parse.hear import hear
+
+        setting = Setting(self.today, find_place=self.find_place)
+        with contextlib.suppress(Exception):
+            hear(EXAMPLE, setting, self.speech, answers={})
 
     def _make(self) -> Adviser:
         from decide.consult import Adviser

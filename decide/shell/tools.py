@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Final
 
 from decide.model.errors import DecideError
 from decide.parse.heard import Ask
@@ -12,6 +12,8 @@ from decide.parse.question import Question
 from decide.parse.speech import Speech
 
 Answers = dict[str, Any]
+# What a first line may be: it is shown where one was not understood.
+EXAMPLE: Final = "Our soccer pitch in Dayton has bare goalmouths; we want to play on 1 September."
 
 
 @dataclass(frozen=True)

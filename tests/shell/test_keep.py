@@ -206,6 +206,9 @@ def test_a_saved_talk_made_to_hurt_is_refused(tmp_path: Path, text: bytes, name:
     ("text", "says"),
     [
         ('{"zone": [{"bare_percent": 3}]}', "a part of the field has no name"),
+        ('{"use": [{"sport": ["football"]}]}', "sport in use is no word"),
+        ('{"offer": [{"what": {}}]}', "what in offer is no word"),
+        ('{"zone": [{"name": "x", "grass": [{"grass": [[]]}]}]}', "grass in zone is no word"),
         ('{"zone": {"name": "x"}}', "zone is one table and must be a list"),
         ('{"place": "Dayton"}', "place is no table of answers"),
         ('{"done": ["mow"]}', "done is no table of answers"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import io
 import json
 import os
@@ -13,6 +14,8 @@ from pathlib import Path
 import pytest
 
 from decide.cli.run import run as command
+from decide.model.files import data_folder
+from decide.shell.library import Library
 from decide.shell.waiting import MOMENT, moment, spinning
 
 ROOT = Path(__file__).parents[2]
@@ -83,3 +86,12 @@ def test_a_long_wait_says_one_line_where_lines_are_plain() -> None:
     with moment(said.append):
         pass
     assert said == [MOMENT]
+
+
+def test_the_first_line_is_heard_at_once() -> None:
+    """What is made ready when a line is first read is ready before the person says one."""
+    library = Library(data_folder(), dt.date(2026, 5, 20), ())
+    until = time.monotonic() + 60
+    while "asking" not in library.speech._made and time.monotonic() < until:
+        time.sleep(0.05)
+    assert "asking" in library.speech._made
