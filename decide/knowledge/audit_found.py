@@ -10,8 +10,9 @@ from typing import Final
 from decide.engine.language import FactType, Rule
 from decide.knowledge.audit_code import Code
 from decide.knowledge.audit_proof import Proofs
-from decide.knowledge.audit_space import check_pairs, check_reached, check_relations, space_of
+from decide.knowledge.audit_space import check_pairs, check_reached
 from decide.knowledge.audit_texts import answers_for
+from decide.knowledge.cells import Space
 from decide.knowledge.finding import Finding, Findings
 from decide.knowledge.schema import Row
 from decide.knowledge.schema_audit import KINDS, StandingRow
@@ -23,12 +24,11 @@ SERVED: Final = ("unaskable", "key-unread", "question-idle")
 PROVED: Final = tuple(kind for kind in KINDS if kind not in (*SERVED, "past-review"))
 
 
-def proved(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType]) -> list[KnowledgeError]:
+def proved(
+    k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], space: Space
+) -> list[KnowledgeError]:
     """What is found of rules by proof, in a fixed order."""
-    wrong: list[KnowledgeError] = [*check_relations(k, facts)]
-    if wrong:
-        return wrong
-    proofs = Proofs(rules, space_of(k, rules, facts))
+    proofs = Proofs(rules, space)
     groups = [(code, row.facts, k.where.get(("apart", code), "")) for code, row in k.apart.items()]
     return [
         *proofs.never_fires(),

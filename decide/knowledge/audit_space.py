@@ -9,7 +9,7 @@ from functools import partial
 from types import MappingProxyType
 from typing import Final
 
-from decide.engine.language import CRITERIA, SOFT, VERDICTS, FactType, Rule
+from decide.engine.language import CRITERIA, SOFT, VERDICTS, Condition, FactType, Rule
 from decide.knowledge.audit_proof import Proofs, proved_of
 from decide.knowledge.cells import Column, Formula, In, Order, Space
 from decide.knowledge.finding import Finding, Findings, example_in_words
@@ -82,9 +82,10 @@ def space_of(
     rules: Sequence[Rule],
     facts: Mapping[str, FactType],
     never: Mapping[str, Collection[str]] = MappingProxyType({}),
+    more: Iterable[Condition] = (),
 ) -> Space:
-    """The space of some rules; `never` are levels that a fact never has."""
-    return Space(rules, facts, [*columns(k)], [*orders(k)], never)
+    """The space of some rules; `never` are levels that a fact never has, `more` conditions of other rows."""
+    return Space(rules, facts, [*columns(k)], [*orders(k)], never, more)
 
 
 def _brings(rule: Rule, fact: str, row: MarkedRow) -> bool:

@@ -27,12 +27,14 @@ KINDS: Final = {
     "unaskable": "facts that rules read and no question brings",
     "key-unread": "keys of the situation that nothing reads",
     "question-idle": "questions whose answer moves nothing",
+    "choices-alike": "choices that nothing tells apart",
+    "unsaid": "texts that no output can say",
     "past-review": "numbers past their review",
 }
 Kind = Literal[
     "never-fires", "exception-never", "exception-always", "exception-idle", "conflict", "never-decides",
     "idle-condition", "only-known", "both-at-once", "verdict-unreached", "pair-unjudged", "column-unread",
-    "unaskable", "key-unread", "question-idle", "past-review",
+    "unaskable", "key-unread", "question-idle", "choices-alike", "unsaid", "past-review",
 ]  # fmt: skip
 
 
