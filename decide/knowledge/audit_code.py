@@ -28,7 +28,8 @@ class Code:
     """Texts of the package's code: how often each stands there, and the shapes of those that it puts
     together; `attributes` are what it reads of objects, and `judged` those that not only rooms which carry
     answers read. `joined` are all shapes, those too that begin with what is put in, `words` are texts
-    that may be put in, and `templates` those of the templates.
+    that may be put in, and `templates` those of the templates; `modules` are of each module that judges the
+    attributes that it reads, and its texts.
     """
 
     texts: Counter[str]
@@ -38,10 +39,15 @@ class Code:
     joined: tuple[re.Pattern[str], ...] = ()
     words: frozenset[str] = frozenset()
     templates: frozenset[str] = frozenset()
+    modules: tuple[tuple[frozenset[str], frozenset[str]], ...] = ()
 
     def names(self, name: str, given: int = 0) -> bool:
         """Whether code names `name` more than `given` times, or puts it together."""
         return self.texts[name] > given or any(shape.fullmatch(name) for shape in self.shapes)
+
+    def tells(self, attribute: str, words: Collection[str]) -> bool:
+        """Whether a module that judges by an attribute names one of some words."""
+        return any(attribute in reads and not texts.isdisjoint(words) for reads, texts in self.modules)
 
     def can_say(self, name: str, words: Collection[str], depth: int = 0) -> bool:
         """Whether code names `name`, or puts it together of its own texts and of some words."""
@@ -72,12 +78,13 @@ def read_code() -> Code:
     trees = {path: ast.parse(path.read_text(encoding="utf-8")) for path in sorted(package.rglob("*.py"))}
     named = _named(trees.values())
     joined: set[str] = set()
+    modules: list[tuple[frozenset[str], frozenset[str]]] = []
     for path, tree in trees.items():
         reads = path.relative_to(package).parts[0] not in CARRY
+        mine: tuple[set[str], set[str]] = set(), set()
         for node in ast.walk(tree):
             if isinstance(node, ast.Attribute) and isinstance(node.ctx, ast.Load):
-                attributes.add(node.attr)
-                judged.update([node.attr] if reads else [])
+                mine[0].add(node.attr)
             if isinstance(node, ast.JoinedStr):
                 parts = [str(part.value) if isinstance(part, ast.Constant) else "" for part in node.values]
                 joined.update(_joined(node, named))
@@ -88,6 +95,11 @@ def read_code() -> Code:
                     shapes.add(r"[a-z0-9.\-]+".join(re.escape(part) for part in _gaps(node, parts)))
             elif isinstance(node, ast.Constant) and isinstance(node.value, str):
                 texts[node.value] += 1
+                mine[1].add(node.value)
+        attributes |= mine[0]
+        if reads:
+            judged |= mine[0]
+            modules.append((frozenset(mine[0]), frozenset(mine[1])))
     words = {coded(text) for text in texts if len(text) < _LONGEST_WORD}
     return Code(
         texts,
@@ -101,6 +113,7 @@ def read_code() -> Code:
             for path in package.rglob("*.jinja")
             for text in re.findall(r'"([^"\n]*)"', path.read_text(encoding="utf-8"))
         ),
+        tuple(modules),
     )
 
 

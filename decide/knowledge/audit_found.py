@@ -20,7 +20,7 @@ from decide.knowledge.tables import Knowledge
 from decide.model.errors import KnowledgeError
 
 # The kinds that are looked for in rules, and in what is asked.
-SERVED: Final = ("unaskable", "key-unread", "question-idle")
+SERVED: Final = ("unaskable", "key-unread", "question-idle", "choices-alike")
 PROVED: Final = tuple(kind for kind in KINDS if kind not in (*SERVED, "past-review"))
 
 
