@@ -16,13 +16,13 @@ from decide.knowledge.audit_found import (
     Stands,
     all_rows,
     check_columns,
-    check_reviews,
     counted,
     proved,
     standing,
     told,
 )
 from decide.knowledge.audit_plants import check_names, check_ready
+from decide.knowledge.audit_review import check_reviewed, check_reviews
 from decide.knowledge.audit_rows import check_meanwhile, check_plan, check_supplies, check_usual
 from decide.knowledge.audit_rules import (
     check_literals,
@@ -102,6 +102,7 @@ def _found(knowledge: Knowledge, code: Code | None) -> list[KnowledgeError]:
         check_meanwhile(knowledge, rules, numbers, space),
         check_unsaid(knowledge, code, numbers, space),
         check_sources(knowledge),
+        check_reviewed(knowledge, rules),
         check_edges(knowledge),
         check_ready(knowledge),
         check_names(knowledge),

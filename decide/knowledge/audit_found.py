@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections import Counter
 from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from typing import Final
@@ -42,23 +41,6 @@ def proved(
 
 
 Stands = Sequence[tuple[Finding, StandingRow]]
-
-
-def check_reviews(k: Knowledge, today: dt.date) -> Findings:
-    """Numbers that were to be looked at again before today."""
-    for code, row in k.reviews.items():
-        prices = {name for name, value in k.values.items() if any(s.currency for s in value.statements)}
-        where = k.where.get(("review", code), "")
-        names = [*row.values, *(sorted(prices) if row.prices else ())]
-        if dt.date.fromisoformat(row.by) < today:
-            yield Finding(
-                "past-review",
-                code,
-                f"{len(names)} numbers were to be looked at again by {row.by}: {', '.join(names)}",
-                proof=row.because,
-                where=where,
-                instead="Look at them again, and write the next day",
-            )
 
 
 def check_columns(code: Code, tables: Iterable[type[Row]]) -> Findings:

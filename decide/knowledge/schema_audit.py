@@ -29,7 +29,7 @@ KINDS: Final = {
     "question-idle": "questions whose answer moves nothing",
     "choices-alike": "choices that nothing tells apart",
     "unsaid": "texts that no output can say",
-    "past-review": "numbers past their review",
+    "past-review": "numbers and laws past their review",
 }
 Kind = Literal[
     "never-fires", "exception-never", "exception-always", "exception-idle", "conflict", "never-decides",
@@ -82,11 +82,13 @@ class StandingRow(Row):
 
 
 class ReviewRow(Row):
-    """Numbers that are to be looked at again by a day, and why: some values, or `prices`, all that are in
-    money.
+    """What is to be looked at again by a day, and why: some values; `prices`, all numbers in money; `dated`,
+    all others that say of which year they are; `laws`, the rules of single regions and the laws on feeding.
     """
 
     values: Words = ()
     prices: bool = False
+    dated: bool = False
+    laws: bool = False
     by: Annotated[str, Field(pattern=r"^\d{4}-(0[1-9]|1[0-2])-(0[1-9]|1\d|2[0-8])$")]
     because: Sentence

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import functools
 import itertools
 import random
@@ -18,14 +17,12 @@ from decide.engine.base import build
 from decide.engine.language import Conclusion, Condition, Fact, FactType, Rule, Subject, Template, Unless
 from decide.engine.plain import conjunction, judge, truth
 from decide.knowledge import proof
-from decide.knowledge.audit_found import check_reviews
 from decide.knowledge.audit_proof import Proofs
 from decide.knowledge.audit_space import check_pairs, columns, orders, space_of
 from decide.knowledge.cells import ONE, Column, Order, Space
 from decide.knowledge.compile import compile_rules
 from decide.knowledge.load import read_knowledge
 from decide.knowledge.proof import core, model, possible
-from decide.knowledge.schema_audit import ReviewRow
 from decide.knowledge.tables import Knowledge
 from decide.plan.feasible import consult
 from tests.shared import CASE_FOLDER
@@ -256,16 +253,6 @@ def test_a_grass_by_a_method_that_nothing_speaks_for_is_told():
         *knowledge().planted,
         *knowledge().mixtures,
     }
-
-
-def test_numbers_past_their_review_are_told_by_the_day():
-    row = ReviewRow(values=("sun-hours-any",), by="2028-01-01", because="It moves.")
-    k = replace(knowledge(), reviews={"sun": row}, where={})
-    assert [*check_reviews(k, dt.date(2028, 1, 1))] == []
-    (late,) = check_reviews(k, dt.date(2028, 1, 2))
-    assert str(late) == (
-        "1 numbers were to be looked at again by 2028-01-01: sun-hours-any. Look at them again, and write the next day"
-    )
 
 
 def related(facts: Mapping[str, Fact], types: Mapping[str, FactType]) -> Iterator[str]:
