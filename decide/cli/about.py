@@ -62,6 +62,7 @@ def audit(words: Namespace) -> int:
     from decide.knowledge.audit import main
     from decide.knowledge.audit_code import read_code
     from decide.knowledge.compile import compile_rules
+    from decide.questions.alike import alike
     from decide.questions.served import unserved
     from decide.report.words import wrong_words
 
@@ -69,7 +70,9 @@ def audit(words: Namespace) -> int:
         yield from wrong_words(knowledge)
         yield from wrong_cases(knowledge)
         with suppress(KnowledgeError):  # a rule that cannot be read is told by the audit itself
-            yield from unserved(knowledge, compile_rules(knowledge), read_code())
+            base, read = compile_rules(knowledge), read_code()
+            yield from unserved(knowledge, base, read)
+            yield from alike(knowledge, base, read)
 
     code = main([..., *words.knowledge], more, lifted_lines, words.proof, dt.date.today())
     if not (words.cases or words.values) or code != OK:

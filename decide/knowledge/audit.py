@@ -16,13 +16,13 @@ from decide.knowledge.audit_found import (
     Stands,
     all_rows,
     check_columns,
-    check_reviews,
     counted,
     proved,
     standing,
     told,
 )
 from decide.knowledge.audit_plants import check_names, check_ready
+from decide.knowledge.audit_review import check_reviewed, check_reviews
 from decide.knowledge.audit_rows import check_meanwhile, check_plan, check_supplies, check_usual
 from decide.knowledge.audit_rules import (
     check_literals,
@@ -33,6 +33,7 @@ from decide.knowledge.audit_rules import (
     check_weighing,
     compiled,
 )
+from decide.knowledge.audit_space import check_relations, space_of
 from decide.knowledge.audit_texts import (
     check_added_texts,
     check_edges,
@@ -40,6 +41,7 @@ from decide.knowledge.audit_texts import (
     check_stale_cases,
     check_texts,
 )
+from decide.knowledge.audit_unsaid import check_unsaid, conditions_in
 from decide.knowledge.audit_values import (
     check_codes,
     check_together,
@@ -47,6 +49,7 @@ from decide.knowledge.audit_values import (
     check_unread_facts,
     check_unused_values,
 )
+from decide.knowledge.cells import Space
 from decide.knowledge.compile import all_facts, all_numbers
 from decide.knowledge.finding import Finding
 from decide.knowledge.load import read_knowledge
@@ -76,9 +79,13 @@ def _found(knowledge: Knowledge, code: Code | None) -> list[KnowledgeError]:
     if found:
         # Without the rules that cannot be read, what they use would seem unused.
         return found
+    related = [*check_relations(knowledge, facts)]
+    more = [*conditions_in(knowledge, facts, numbers)]
+    # Relations that name what there is not say nothing of the facts.
+    space = Space(rules, facts, more=more) if related else space_of(knowledge, rules, facts, more=more)
     checks = (
         check_verdicts(rules, facts),
-        proved(knowledge, rules, facts),
+        related or proved(knowledge, rules, facts, space),
         check_columns(code, set(all_rows())),
         check_remembered(knowledge, rules),
         check_literals(knowledge, facts, numbers),
@@ -90,10 +97,12 @@ def _found(knowledge: Knowledge, code: Code | None) -> list[KnowledgeError]:
         check_unread_facts(knowledge, rules, code),
         check_unused_values(knowledge, rules, code),
         check_codes(knowledge, rules, code),
-        check_plan(knowledge, rules, facts, numbers),
-        check_supplies(knowledge, rules, facts, numbers),
-        check_meanwhile(knowledge, rules, facts, numbers),
+        check_plan(knowledge, rules, numbers, space),
+        check_supplies(knowledge, rules, numbers, space),
+        check_meanwhile(knowledge, rules, numbers, space),
+        check_unsaid(knowledge, code, numbers, space),
         check_sources(knowledge),
+        check_reviewed(knowledge, rules),
         check_edges(knowledge),
         check_ready(knowledge),
         check_names(knowledge),

@@ -2,76 +2,45 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections import Counter
-from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from typing import Final
 
 from decide.engine.language import FactType, Rule
 from decide.knowledge.audit_code import Code
 from decide.knowledge.audit_proof import Proofs
-from decide.knowledge.audit_space import check_pairs, check_reached, check_relations, space_of
+from decide.knowledge.audit_space import check_pairs, check_reached
 from decide.knowledge.audit_texts import answers_for
+from decide.knowledge.cells import Space
 from decide.knowledge.finding import Finding, Findings
-from decide.knowledge.proof import UndecidedError
 from decide.knowledge.schema import Row
 from decide.knowledge.schema_audit import KINDS, StandingRow
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import KnowledgeError
 
 # The kinds that are looked for in rules, and in what is asked.
-SERVED: Final = ("unaskable", "key-unread", "question-idle")
+SERVED: Final = ("unaskable", "key-unread", "question-idle", "choices-alike")
 PROVED: Final = tuple(kind for kind in KINDS if kind not in (*SERVED, "past-review"))
 
 
-def proved(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType]) -> list[KnowledgeError]:
+def proved(
+    k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], space: Space
+) -> list[KnowledgeError]:
     """What is found of rules by proof, in a fixed order."""
-    wrong: list[KnowledgeError] = [*check_relations(k, facts)]
-    if wrong:
-        return wrong
-    proofs = Proofs(rules, space_of(k, rules, facts))
+    proofs = Proofs(rules, space)
     groups = [(code, row.facts, k.where.get(("apart", code), "")) for code, row in k.apart.items()]
-    checks: tuple[Callable[[], Findings], ...] = (
-        proofs.never_fires,
-        proofs.exceptions,
-        proofs.conflicts,
-        proofs.conditions,
-        lambda: proofs.apart(groups),
-        lambda: check_reached(k, rules, facts, proofs.dead),
-        lambda: check_pairs(k, proofs),
-    )
-    for check in checks:
-        try:
-            wrong += check()
-        except UndecidedError as error:
-            wrong.append(
-                KnowledgeError(
-                    f"{proofs.at}: what it can do is not proved: {error.wrong}",
-                    where=next((rule.where for rule in rules if rule.id == proofs.at), "audit.toml"),
-                    instead="Derive a fact of its own from some of the conditions",
-                )
-            )
-    return wrong
+    return [
+        *proofs.never_fires(),
+        *proofs.exceptions(),
+        *proofs.conflicts(),
+        *proofs.conditions(),
+        *proofs.apart(groups),
+        *check_reached(k, rules, facts, proofs.dead),
+        *check_pairs(k, proofs),
+    ]
 
 
 Stands = Sequence[tuple[Finding, StandingRow]]
-
-
-def check_reviews(k: Knowledge, today: dt.date) -> Findings:
-    """Numbers that were to be looked at again before today."""
-    for code, row in k.reviews.items():
-        prices = {name for name, value in k.values.items() if any(s.currency for s in value.statements)}
-        where = k.where.get(("review", code), "")
-        names = [*row.values, *(sorted(prices) if row.prices else ())]
-        if dt.date.fromisoformat(row.by) < today:
-            yield Finding(
-                "past-review",
-                code,
-                f"{len(names)} numbers were to be looked at again by {row.by}: {', '.join(names)}",
-                proof=row.because,
-                where=where,
-                instead="Look at them again, and write the next day",
-            )
 
 
 def check_columns(code: Code, tables: Iterable[type[Row]]) -> Findings:

@@ -5,14 +5,17 @@ which contradict, and which conditions and exceptions decide nothing.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
+from itertools import combinations
 from typing import Final
 
 from decide.engine.language import GRADES, Condition, Rule, Unless
 from decide.knowledge.cells import Formula, Space
 from decide.knowledge.finding import Finding, Findings, example_in_words, listed
-from decide.knowledge.logic import in_words
-from decide.knowledge.proof import core, model, possible
+from decide.knowledge.logic import Found, in_words
+from decide.knowledge.proof import UndecidedError, core, model, possible
+from decide.model.errors import KnowledgeError
 
 _RULE_OUT: Final = -1
 
@@ -23,16 +26,15 @@ class _Ground:
     def __init__(self, rules: Sequence[Rule], space: Space) -> None:
         self.rules, self.space = rules, space
         self.dead: set[str] = set()
-        # Which rule is looked at, to name it where a question is too much.
-        self.at = ""
         self._known: dict[str, set[str]] = {}
         # Rules and exceptions of which it is told already that they decide nothing.
         self._idle: set[str] = set()
 
-    def _each(self, rules: Iterable[Rule]) -> Iterator[Rule]:
+    @staticmethod
+    def _each(rules: Iterable[Rule], look: Callable[[Rule], Findings]) -> Found:
+        """What is found of each rule; of one with a question that is too much, that it is open."""
         for rule in rules:
-            self.at = rule.id
-            yield rule
+            yield from proved_of(rule.id, rule.where, partial(look, rule))
 
     def _live(self) -> list[Rule]:
         return [rule for rule in self.rules if rule.id not in self.dead]
@@ -73,50 +75,55 @@ class Proofs(_Ground):
     """The findings of one rule base; what a rule that never fires seems to do besides is not told."""
 
     # ---------- rules that never fire ----------
-    def never_fires(self) -> Findings:
+    def never_fires(self) -> Found:
         """Rules whose conditions exclude one another, or rest on what is never concluded."""
+        return self._each(self.rules, self._never_fires)
+
+    def _never_fires(self, rule: Rule) -> Findings:
         space = self.space
-        for rule in self._each(self.rules):
-            if rule.bend_of in self.dead or possible(space, [*self._when(rule)]):
-                if rule.bend_of in self.dead:
-                    self.dead.add(rule.id)
-                continue
+        if rule.bend_of in self.dead:
             self.dead.add(rule.id)
-            found = [rule.when[n] for n in core(space, (), self._when(rule))]
-            if len(found) == 1 and space.facts[found[0].fact].concluded:
-                yield Finding(
-                    "never-fires",
-                    rule.id,
-                    f"rule {rule.id!r} can never fire: no rule that could fire concludes {found[0].fact}",
-                    where=rule.where,
-                    instead="Write a rule that concludes it",
-                )
-                continue
+            return
+        if possible(space, [*self._when(rule)]):
+            return
+        self.dead.add(rule.id)
+        found = [rule.when[n] for n in core(space, (), self._when(rule))]
+        if len(found) == 1 and space.facts[found[0].fact].concluded:
             yield Finding(
                 "never-fires",
                 rule.id,
-                f"rule {rule.id!r} can never fire: its conditions exclude one another ({in_words(found)})",
-                proof=self._givers(found),
+                f"rule {rule.id!r} can never fire: no rule that could fire concludes {found[0].fact}",
                 where=rule.where,
-                instead=f"Make the stretch of {rule.bend_of!r} wider or narrower, or take `bends` out"
-                if rule.bend_of
-                else "Change or take out one of them",
+                instead="Write a rule that concludes it",
             )
+            return
+        yield Finding(
+            "never-fires",
+            rule.id,
+            f"rule {rule.id!r} can never fire: its conditions exclude one another ({in_words(found)})",
+            proof=self._givers(found),
+            where=rule.where,
+            instead=f"Make the stretch of {rule.bend_of!r} wider or narrower, or take `bends` out"
+            if rule.bend_of
+            else "Change or take out one of them",
+        )
 
-    def exceptions(self) -> Findings:
+    def exceptions(self) -> Found:
         """Exceptions that are never or always true where their rule's own conditions are, or that lift
         nothing that no other lifts.
         """
-        for rule in self._each(self._live()):
-            for exception in rule.unless:
-                # A stretch takes its exceptions from its rule, which is told of them.
-                if rule.bend_of and exception.name in {e.name for e in self._of(rule.bend_of).unless}:
-                    when = self._when(rule)
-                    if possible(self.space, [*when, self.space.lifts_not(exception.when)]):
-                        continue
-                for found in self._exception(rule, exception):
-                    self._idle.add(found.of)
-                    yield found
+        return self._each(self._live(), self._exceptions)
+
+    def _exceptions(self, rule: Rule) -> Findings:
+        for exception in rule.unless:
+            # A stretch takes its exceptions from its rule, which is told of them.
+            if rule.bend_of and exception.name in {e.name for e in self._of(rule.bend_of).unless}:
+                when = self._when(rule)
+                if possible(self.space, [*when, self.space.lifts_not(exception.when)]):
+                    continue
+            for found in self._exception(rule, exception):
+                self._idle.add(found.of)
+                yield found
 
     def _exception(self, rule: Rule, exception: Unless) -> Findings:
         space, when = self.space, self._when(rule)
@@ -174,7 +181,7 @@ class Proofs(_Ground):
             )
 
     # ---------- rules that never decide ----------
-    def conflicts(self) -> Findings:
+    def conflicts(self) -> Found:
         """Strong marks that something always contradicts, and rules beside which another always says as
         much, or worse.
         """
@@ -184,33 +191,36 @@ class Proofs(_Ground):
             same[rule.about, rule.then].append(rule)
             if rule.then.act in ("mark", "rule-out"):
                 marks[rule.about].append(rule)
-        for rule in self._each(self._live()):
-            alike = [other for other in same[rule.about, rule.then] if _another(other, rule)]
-            covering = self._covering(rule, alike)
-            if covering:
-                # Of two that say the same on the same conditions the later one is told.
-                twins = len(covering) == 1 and self._covering(covering[0], [rule])
-                if twins and self.rules.index(rule) < self.rules.index(covering[0]):
-                    continue
-                self._idle.add(rule.id)
-                yield self._never_decides(rule, covering, "the same")
-                continue
-            if rule.then.act != "mark":
-                continue
-            worse = [
-                other
-                for other in marks[rule.about]
-                if _another(other, rule)
-                and _grade(other) < _grade(rule)
-                and other.then.target == rule.then.target
-            ]
-            covering = self._covering(rule, worse)
-            against = [*covering, *(each for each in worse if self._same_ground(rule, each))]
-            if against and rule.then.grade == "strong" and against[0].adverse:
-                yield self._conflict(rule, against[0])
-            elif covering:
-                self._idle.add(rule.id)
-                yield self._never_decides(rule, covering, "worse")
+        return self._each(
+            self._live(), lambda rule: self._beside(rule, same[rule.about, rule.then], marks[rule.about])
+        )
+
+    def _beside(self, rule: Rule, same: Sequence[Rule], marks: Sequence[Rule]) -> Findings:
+        covering = self._covering(rule, [other for other in same if _another(other, rule)])
+        if covering:
+            # Of two that say the same on the same conditions the later one is told.
+            twins = len(covering) == 1 and self._covering(covering[0], [rule])
+            if twins and self.rules.index(rule) < self.rules.index(covering[0]):
+                return
+            self._idle.add(rule.id)
+            yield self._never_decides(rule, covering, "the same")
+            return
+        if rule.then.act != "mark":
+            return
+        worse = [
+            other
+            for other in marks
+            if _another(other, rule)
+            and _grade(other) < _grade(rule)
+            and other.then.target == rule.then.target
+        ]
+        covering = self._covering(rule, worse)
+        against = [*covering, *(each for each in worse if self._same_ground(rule, each))]
+        if against and rule.then.grade == "strong" and against[0].adverse:
+            yield self._conflict(rule, against[0])
+        elif covering:
+            self._idle.add(rule.id)
+            yield self._never_decides(rule, covering, "worse")
 
     def _never_decides(self, rule: Rule, covering: Sequence[Rule], what: str) -> Finding:
         names = listed([repr(other.id) for other in covering])
@@ -300,21 +310,23 @@ class Proofs(_Ground):
         return held
 
     # ---------- conditions that decide nothing ----------
-    def conditions(self) -> Findings:
+    def conditions(self) -> Found:
         """Conditions without which a rule fires, and could fire, just where it does with them."""
-        for rule in self._each(self._live()):
-            if rule.bend_of or rule.id in self._idle:
-                continue
-            for condition in rule.when:
-                rest = [c for c in rule.when if c is not condition]
-                apart = [self.space.lifts_not(e.when) for e in rule.unless]
-                yield from self._condition(rule, condition, rest, apart, "")
-            for exception in rule.unless:
-                for condition in exception.when if f"{rule.id} {exception.name}" not in self._idle else ():
-                    rest = [*rule.when, *(c for c in exception.when if c is not condition)]
-                    yield from self._condition(
-                        rule, condition, rest, [], f" of exception {exception.name!r}", exception.name
-                    )
+        return self._each(self._live(), self._conditions)
+
+    def _conditions(self, rule: Rule) -> Findings:
+        if rule.bend_of or rule.id in self._idle:
+            return
+        for condition in rule.when:
+            rest = [c for c in rule.when if c is not condition]
+            apart = [self.space.lifts_not(e.when) for e in rule.unless]
+            yield from self._condition(rule, condition, rest, apart, "")
+        for exception in rule.unless:
+            for condition in exception.when if f"{rule.id} {exception.name}" not in self._idle else ():
+                rest = [*rule.when, *(c for c in exception.when if c is not condition)]
+                yield from self._condition(
+                    rule, condition, rest, [], f" of exception {exception.name!r}", exception.name
+                )
 
     def _condition(
         self, rule: Rule, condition: Condition, rest: Sequence[Condition], apart: Sequence[Formula],
@@ -350,22 +362,35 @@ class Proofs(_Ground):
         )
 
     # ---------- what was said to exclude one another ----------
-    def apart(self, groups: Iterable[tuple[str, Sequence[str], str]]) -> Findings:
+    def apart(self, groups: Iterable[tuple[str, Sequence[str], str]]) -> Found:
         """Conclusions that exclude one another by what is said of them, and can both be drawn."""
         for code, names, where in groups:
-            self.at = code
-            for n, one in enumerate(names):
-                for other in names[n + 1 :]:
-                    found = model(self.space, [*map(self.concluded, (one, other))])
-                    if found is not None:
-                        yield Finding(
-                            "both-at-once",
-                            code,
-                            f"{one} and {other} exclude one another, and rules can conclude both",
-                            proof=f"where {example_in_words(found, self.space.facts)}",
-                            where=where,
-                            instead="Tell the conditions of their rules apart",
-                        )
+            for one, other in combinations(names, 2):
+                yield from proved_of(code, where, partial(self._both, code, one, other, where))
+
+    def _both(self, code: str, one: str, other: str, where: str) -> Findings:
+        found = model(self.space, [*map(self.concluded, (one, other))])
+        if found is not None:
+            yield Finding(
+                "both-at-once",
+                code,
+                f"{one} and {other} exclude one another, and rules can conclude both",
+                proof=f"where {example_in_words(found, self.space.facts)}",
+                where=where,
+                instead="Tell the conditions of their rules apart",
+            )
+
+
+def proved_of(of: str, where: str, look: Callable[[], Iterable[KnowledgeError]]) -> Found:
+    """What a proof finds; where it is too much, that what it is of is open."""
+    try:
+        yield from look()
+    except UndecidedError as error:
+        yield KnowledgeError(
+            f"{of}: what it can do is not proved: {error.wrong}",
+            where=where or "audit.toml",
+            instead="Derive a fact of its own from some of the conditions",
+        )
 
 
 def _another(one: Rule, other: Rule) -> bool:

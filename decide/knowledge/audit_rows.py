@@ -5,13 +5,17 @@ be read.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from functools import partial
+from typing import Final
 
-from decide.engine.language import READS, FactType, Rule
+from decide.engine.language import READS, Condition, FactType, Rule
 from decide.engine.written import Numbers, parse_condition
+from decide.knowledge.audit_proof import proved_of
 from decide.knowledge.audit_rules import (
     own_number,
 )
 from decide.knowledge.audit_texts import ENDS, rows_of
+from decide.knowledge.cells import Space
 from decide.knowledge.logic import Found, conditions_of, never
 from decide.knowledge.schema import AilmentRow, MeanwhileRow
 from decide.knowledge.schema_care import Supply, TaskTemplate
@@ -25,16 +29,21 @@ def _happens(
     otherwise: str,
     where: str,
     given: Collection[str],
-    facts: Mapping[str, FactType],
     numbers: Numbers,
+    space: Space,
 ) -> Found:
     """A task or supply can be called for: its conditions can hold together, rules give a need of its, and a
     method has it. `otherwise` heads what is said where it cannot; `given` are the needs that rules give.
     """
-    read = conditions_of(row, facts, numbers)
+    read = conditions_of(row, space.facts, numbers)
     if read is None:
         return
-    if wrong := never(*read, facts):
+    named = {
+        "option.remedy": row.remedies, "option.method": row.methods, "option.made-from": row.made_from,
+        "option.variant": row.variants,
+    }  # fmt: skip
+    made_for = [space.among(fact, words) for fact, words in named.items() if words]
+    if wrong := never(space, *read, made_for=made_for):
         yield KnowledgeError(f"{otherwise}: {wrong[0]}", where=where, instead=wrong[1])
     if row.needs and not any(need in given for need in row.needs):
         yield KnowledgeError(
@@ -50,7 +59,7 @@ def _happens(
         )
 
 
-def check_plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers) -> Found:
+def check_plan(k: Knowledge, rules: Sequence[Rule], numbers: Numbers, space: Space) -> Found:
     """Every task can occur: its conditions can hold together, some method and variant has it, and rules give
     what it waits for.
     """
@@ -67,7 +76,9 @@ def check_plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType
                 )
     for code, task in k.tasks.items():
         where = k.where.get(("task", code), "")
-        yield from _happens(k, task, f"task {code!r} can never occur", where, given, facts, numbers)
+        otherwise = f"task {code!r} can never occur"
+        happens = partial(_happens, k, task, otherwise, where, given, numbers, space)
+        yield from proved_of(f"task {code!r}", where, happens)
     started = {
         (method, variant)
         for task in k.tasks.values()
@@ -86,13 +97,11 @@ def check_plan(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType
                 )
 
 
-def check_supplies(
-    k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers
-) -> Found:
+def check_supplies(k: Knowledge, rules: Sequence[Rule], numbers: Numbers, space: Space) -> Found:
     """Every supply can be bought, what it asks ends like a sentence, and each method has something to put in
     the ground.
     """
-    given = {rule.then.target for rule in rules if rule.then.act == "need"}
+    given, facts = {rule.then.target for rule in rules if rule.then.act == "need"}, space.facts
     for code, row in k.supplies.items():
         where = k.where.get(("supply", code), "")
         for text in (row.ask, row.ask_size, row.note, row.no_price):
@@ -108,7 +117,9 @@ def check_supplies(
                 where=where,
                 instead='Write one, as share = "zone.bare-percent"',
             )
-        yield from _happens(k, row, f"supply {code!r} is never bought", where, given, facts, numbers)
+        otherwise = f"supply {code!r} is never bought"
+        happens = partial(_happens, k, row, otherwise, where, given, numbers, space)
+        yield from proved_of(f"supply {code!r}", where, happens)
     for method, way in k.methods.items():
         for variant in way.variants if k.supplies else ():
             if not any(
@@ -184,63 +195,69 @@ def check_usual(k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactTyp
                 )
 
 
-def check_meanwhile(
-    k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], numbers: Numbers
-) -> Found:
+# A part that is left alone is never spoken of.
+SPOKEN: Final = "zone.decision is not left-alone"
+_SPOKEN_OF: Final = {"meanwhile": "what is done meanwhile", "ailment": "what ails the turf"}
+
+
+def check_meanwhile(k: Knowledge, rules: Sequence[Rule], numbers: Numbers, space: Space) -> Found:
     """Every row of what is done meanwhile and of what ails the turf can occur, and reads only what is known
     of a zone and its site.
     """
     given = {rule.then.target for rule in rules if rule.then.act == "conclude"}
-    # A part that is left alone is never spoken of.
-    spoken = (
-        [parse_condition("zone.decision is not left-alone", facts, numbers)]
-        if "zone.decision" in facts
-        else []
-    )
-    spoken_of = {"meanwhile": "what is done meanwhile", "ailment": "what ails the turf"}
     rows: list[tuple[str, str, MeanwhileRow | AilmentRow]] = [
         *(("meanwhile", code, row) for code, row in k.meanwhile.items()),
         *(("ailment", code, row) for code, row in k.ailments.items()),
     ]
     for table, code, row in rows:
         where = k.where.get((table, code), "")
-        read = conditions_of(row, facts, numbers)
+        read = conditions_of(row, space.facts, numbers)
         if read is None:
             continue
-        when, unless = read
-        if not when:
+        if not read[0]:
             yield KnowledgeError(
                 f"{code}: has no condition, so it is always said",
                 where=where,
                 instead='Write when = ["fact is level"]',
             )
-        far = [
-            name
-            for condition in (*when, *unless)
-            for name in condition.facts
-            if facts[name].scope not in READS["zone"]
-        ]
-        none = [
-            condition.fact
-            for condition in when
-            if facts[condition.fact].concluded and condition.fact not in given
-        ]
-        if far:
-            yield KnowledgeError(
-                f"{code}: reads {far[0]}, but {spoken_of[table]} reads only {', '.join(READS['zone'])}",
-                where=where,
-            )
-        elif none:
-            yield KnowledgeError(
-                f"{code}: is never said: no rule concludes {none[0]}",
-                where=where,
-                instead="Write a rule that concludes it",
-            )
-        elif wrong := never(when, unless, facts, spoken):
-            yield KnowledgeError(f"{code}: is never said: {wrong[0]}", where=where, instead=wrong[1])
-        for condition in (*when, *unless):
+        said = partial(_said, space, (table, code, where), *read, given, numbers)
+        yield from proved_of(code, where, said)
+        for condition in (*read[0], *read[1]):
             if condition.number and not condition.value:
                 yield own_number(code, condition, where)
+
+
+def _said(
+    space: Space, of: tuple[str, str, str], when: Sequence[Condition], unless: Sequence[Condition],
+    given: Collection[str], numbers: Numbers,
+) -> Found:  # fmt: skip
+    facts = space.facts
+    table, code, where = of
+    spoken = [parse_condition(SPOKEN, facts, numbers)] if "zone.decision" in facts else []
+    far = [
+        name
+        for condition in (*when, *unless)
+        for name in condition.facts
+        if facts[name].scope not in READS["zone"]
+    ]
+    none = [
+        condition.fact
+        for condition in when
+        if facts[condition.fact].concluded and condition.fact not in given
+    ]
+    if far:
+        yield KnowledgeError(
+            f"{code}: reads {far[0]}, but {_SPOKEN_OF[table]} reads only {', '.join(READS['zone'])}",
+            where=where,
+        )
+    elif none:
+        yield KnowledgeError(
+            f"{code}: is never said: no rule concludes {none[0]}",
+            where=where,
+            instead="Write a rule that concludes it",
+        )
+    elif wrong := never(space, when, unless, spoken):
+        yield KnowledgeError(f"{code}: is never said: {wrong[0]}", where=where, instead=wrong[1])
 
 
 def _has(k: Knowledge, task: TaskTemplate | Supply, method: str) -> bool:

@@ -6,21 +6,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import product
-from typing import Final
+from functools import partial
+from itertools import combinations
 
 from decide.engine.base import build, check_rule
-from decide.engine.language import CRITERIA, ROLE, VERDICTS, Condition, FactType, Rule
+from decide.engine.language import CRITERIA, ROLE, VERDICTS, Condition, Fact, FactType, Rule
 from decide.engine.written import Numbers, parse_condition
+from decide.knowledge.audit_proof import proved_of
 from decide.knowledge.audit_texts import ENDS
+from decide.knowledge.cells import UNKNOWN, In, Space
 from decide.knowledge.compile import bent, compile_rule
 from decide.knowledge.logic import Found
+from decide.knowledge.proof import model
 from decide.knowledge.schema import RuleRow
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import DecideError, KnowledgeError, meant
 from decide.model.units import dimension
-
-MOST_COMBINATIONS: Final = 100_000
 
 
 def compiled(
@@ -91,48 +92,36 @@ def check_verdicts(rules: Sequence[Rule], facts: Mapping[str, FactType]) -> Foun
                 instead="Write a rule of its own",
             )
             continue
-        choices = [facts[name].levels for name in names]
-        size = 1
-        for levels in choices:
-            size *= len(levels)
-        if size > MOST_COMBINATIONS:
-            yield KnowledgeError(
-                f"verdict rules about {about} read {size} combinations, too many to try all",
-                where=deciding[0].where,
-            )
-            continue
-        yield from _each_once(deciding, names, choices, about)
+        yield from proved_of(
+            f"verdicts about {about}", first, partial(_each_once, deciding, names, facts, about)
+        )
 
 
 def _each_once(
-    deciding: Sequence[Rule], names: Sequence[str], choices: Sequence[Sequence[str]], about: str
+    deciding: Sequence[Rule], names: Sequence[str], facts: Mapping[str, FactType], about: str
 ) -> Found:
-    seen: set[tuple[str, ...]] = set()
-    for chosen in product(*choices):
-        held = dict(zip(names, chosen, strict=True))
-        true = tuple(
-            rule.id
-            for rule in deciding
-            if all((held[c.fact] in c.levels) != (c.op == "is not") for c in rule.when)
-        )
-        if len(true) == 1 or true in seen:
-            continue
-        seen.add(true)
-        example = ", ".join(f"{name} {level}" for name, level in held.items())
-        if true:
-            where = next(rule.where for rule in deciding if rule.id == true[-1])
-            said = " and ".join(repr(name) for name in true)
+    """Exactly one verdict holds of all that is known: no two at once, and nothing is left over."""
+    space = Space(deciding, facts)
+    for one, other in combinations(deciding, 2):
+        both = model(space, [space.fires(one), space.fires(other)])
+        if both is not None:
             yield KnowledgeError(
-                f"verdict rules {said} hold at once, as at {example}",
-                where=where,
+                f"verdict rules {one.id!r} and {other.id!r} hold at once, as at {_at(both)}",
+                where=other.where,
                 instead="Tell their conditions apart",
             )
-        else:
-            yield KnowledgeError(
-                f"no verdict rule about {about} holds at {example}",
-                where=deciding[0].where,
-                instead="Write a rule for what is left over",
-            )
+    known = [In(name, space.full[name] & ~UNKNOWN) for name in names]
+    none = model(space, [*known, *map(space.silent, deciding)])
+    if none is not None:
+        yield KnowledgeError(
+            f"no verdict rule about {about} holds at {_at(none)}",
+            where=deciding[0].where,
+            instead="Write a rule for what is left over",
+        )
+
+
+def _at(example: Mapping[str, Fact]) -> str:
+    return ", ".join(f"{name} {level}" for name, level in example.items())
 
 
 def check_remembered(k: Knowledge, rules: Sequence[Rule]) -> Found:

@@ -5,11 +5,12 @@ in it: every verdict, and a word for and against each grass by each method.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from functools import partial
 from types import MappingProxyType
 from typing import Final
 
-from decide.engine.language import CRITERIA, SOFT, VERDICTS, FactType, Rule
-from decide.knowledge.audit_proof import Proofs
+from decide.engine.language import CRITERIA, SOFT, VERDICTS, Condition, FactType, Rule
+from decide.knowledge.audit_proof import Proofs, proved_of
 from decide.knowledge.cells import Column, Formula, In, Order, Space
 from decide.knowledge.finding import Finding, Findings, example_in_words
 from decide.knowledge.logic import Found
@@ -81,9 +82,10 @@ def space_of(
     rules: Sequence[Rule],
     facts: Mapping[str, FactType],
     never: Mapping[str, Collection[str]] = MappingProxyType({}),
+    more: Iterable[Condition] = (),
 ) -> Space:
-    """The space of some rules; `never` are levels that a fact never has."""
-    return Space(rules, facts, [*columns(k)], [*orders(k)], never)
+    """The space of some rules; `never` are levels that a fact never has, `more` conditions of other rows."""
+    return Space(rules, facts, [*columns(k)], [*orders(k)], never, more)
 
 
 def _brings(rule: Rule, fact: str, row: MarkedRow) -> bool:
@@ -97,7 +99,7 @@ def _brings(rule: Rule, fact: str, row: MarkedRow) -> bool:
 
 def check_reached(
     k: Knowledge, rules: Sequence[Rule], facts: Mapping[str, FactType], dead: Iterable[str]
-) -> Findings:
+) -> Found:
     """Verdicts that no option or step can have, since nothing brings about what they ask for."""
     live = [rule for rule in rules if rule.id not in set(dead)]
     never = {
@@ -112,20 +114,30 @@ def check_reached(
         deciding = [rule for rule in live if rule.about == about and rule.then.act == "verdict"]
         for verdict in verdicts:
             asked = [rule for rule in deciding if rule.then.target == verdict]
-            if asked and not any(possible(space, [space.fires(rule)]) for rule in asked):
-                lacking = [name for name in never if any(c.fact == name for r in asked for c in r.when)]
-                yield Finding(
-                    "verdict-unreached",
+            if asked:
+                yield from proved_of(
                     f"{about} {verdict}",
-                    f"nothing about {about} is ever {verdict!r}",
-                    proof=f"no rule that can fire brings about that {lacking[0]} is "
-                    f"{' or '.join(never[lacking[0]])}",
-                    where=asked[0].where,
-                    instead="Write a rule that does, or take the verdict's rule out",
+                    asked[0].where,
+                    partial(_reached, space, about, asked, never),
                 )
 
 
-def check_pairs(k: Knowledge, proofs: Proofs) -> Findings:
+def _reached(space: Space, about: str, asked: Sequence[Rule], never: Mapping[str, Sequence[str]]) -> Findings:
+    if any(possible(space, [space.fires(rule)]) for rule in asked):
+        return
+    verdict = asked[0].then.target
+    lacking = [name for name in never if any(c.fact == name for r in asked for c in r.when)]
+    yield Finding(
+        "verdict-unreached",
+        f"{about} {verdict}",
+        f"nothing about {about} is ever {verdict!r}",
+        proof=f"no rule that can fire brings about that {lacking[0]} is {' or '.join(never[lacking[0]])}",
+        where=asked[0].where,
+        instead="Write a rule that does, or take the verdict's rule out",
+    )
+
+
+def check_pairs(k: Knowledge, proofs: Proofs) -> Found:
     """Grasses by methods that no rule speaks for, or none against, by what they are."""
     space = proofs.space
     mine: set[str] = {name for name in (*_GRASS, *_METHOD) if name in space.full}
@@ -158,19 +170,29 @@ def check_pairs(k: Knowledge, proofs: Proofs) -> Findings:
                 ),
             ]
             for side, rules in sides.items():
-                if (side == "for" and not had) or any(
-                    possible(space, [*held, space.fires(r)]) for r in rules
-                ):
-                    continue
-                example = model(space, held) or {}
-                yield Finding(
-                    "pair-unjudged",
-                    f"{plant} {method}",
-                    f"no rule that reads its grass or method can speak {side} {plant} by {method}",
-                    proof=f"none fires where {example_in_words(example, space.facts)}",
-                    where=k.where.get(("grasses" if plant in k.grasses else "mixtures", plant), ""),
-                    instead="Write a rule about its grass or its method",
-                )
+                if side == "against" or had:
+                    where = k.where.get(("grasses" if plant in k.grasses else "mixtures", plant), "")
+                    yield from proved_of(
+                        f"{plant} {method}",
+                        where,
+                        partial(_unjudged, space, (plant, method, side), held, rules, where),
+                    )
+
+
+def _unjudged(
+    space: Space, of: tuple[str, str, str], held: Sequence[Formula], rules: Iterable[Rule], where: str
+) -> Findings:
+    if any(possible(space, [*held, space.fires(rule)]) for rule in rules):
+        return
+    plant, method, side = of
+    yield Finding(
+        "pair-unjudged",
+        f"{plant} {method}",
+        f"no rule that reads its grass or method can speak {side} {plant} by {method}",
+        proof=f"none fires where {example_in_words(model(space, held) or {}, space.facts)}",
+        where=where,
+        instead="Write a rule about its grass or its method",
+    )
 
 
 def level(space: Space, fact: str, word: str) -> Formula:

@@ -97,14 +97,15 @@ class Space:
         columns: Sequence[Column] = (),
         orders: Sequence[Order] = (),
         never: Mapping[str, Collection[str]] = MappingProxyType({}),
+        more: Iterable[Condition] = (),
     ) -> None:
-        """`never` are levels that a fact is known never to have."""
+        """`never` are levels that a fact is known never to have, `more` conditions beside those of rules."""
         self.facts, self._never = facts, never
         self.givers: dict[str, list[Rule]] = {}
         for rule in rules:
             if rule.then.act == "conclude":
                 self.givers.setdefault(rule.then.target, []).append(rule)
-        conditions = [c for rule in rules for c in rule.conditions]
+        conditions = [*(c for rule in rules for c in rule.conditions), *more]
         self._words: dict[str, list[str]] = {}
         self._starts: dict[str, list[int | None]] = {}
         self._cut(conditions, columns, orders)
@@ -311,6 +312,19 @@ class Space:
                 )
             )
         return self._fires[key]
+
+    def stands(self, when: Sequence[Condition], unless: Sequence[Condition]) -> Formula:
+        """The formula of a row that stands where all of `when` hold, and not all of `unless`."""
+        return All((*(self.says(c) for c in when), *([self.lifts_not(unless)] if unless else [])))
+
+    def stands_not(self, when: Sequence[Condition], unless: Sequence[Condition]) -> Formula:
+        """The formula of a row that does not stand."""
+        lifted = [All(tuple(self.says(c) for c in unless))] if unless else []
+        return Any((*(self.says(c, "not-true") for c in when), *lifted))
+
+    def among(self, name: str, words: Iterable[str]) -> Formula:
+        """The formula of a fact that has one of some levels; of a fact that nothing reads it says nothing."""
+        return In(name, _union(self.cell(name, word) for word in words)) if name in self.full else TRUE
 
     def lifts_not(self, when: Sequence[Condition]) -> Formula:
         """The formula of an exception that is not true."""

@@ -4,7 +4,7 @@ by finding none, the proof.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Final
 
 from decide.engine.language import Fact
@@ -13,6 +13,8 @@ from decide.model.errors import KnowledgeError
 
 # So many choices are tried for one question; where it is open then, the audit says so.
 MOST_TRIES: Final = 20_000
+# From here on it pays to look which choices have nothing to do with one another.
+_MANY: Final = 50
 
 
 class UndecidedError(KnowledgeError):
@@ -117,22 +119,83 @@ def possible(space: Space, formulas: Sequence[Formula]) -> bool:
     return _search(_State(space, {}, {}, [0]), [*formulas], []) is not None
 
 
-def _search(state: _State, todo: list[Formula], choices: list[Any]) -> _State | None:
+def _search(
+    state: _State, todo: list[Formula], choices: list[Any], scope: frozenset[str] | None = None
+) -> _State | None:
+    """The state with all of some formulas and choices, where there is one; of facts that several comparisons
+    share only those of a `scope` are settled.
+    """
     left = _forced(state, todo, choices)
     if left is None:
         return None
     if not left:
-        return _settled(state)
+        return _settled(state, scope)
+    groups = _apart(state, left) if state.tries[0] > _MANY else []
+    if len(groups) > 1:
+        return _each_apart(state, groups, scope)
     parts, chosen = min(left, key=lambda each: len(each[0]))
     rest = [choice for _, choice in left if choice is not chosen]
     for part in parts:
-        found = _search(state.copy(), [part], [*rest])
+        found = _search(state.copy(), [part], [*rest], scope)
         if found is not None:
             return found
         # What failed is excluded from what is tried next, where that is a set of cells.
         if isinstance(part, In) and not state.narrow(part.fact, ~part.mask):
             return None
     return None
+
+
+def _each_apart(
+    state: _State, groups: Iterable[tuple[frozenset[str], list[Any]]], scope: frozenset[str] | None
+) -> _State | None:
+    """What shares no fact, each by itself: else each failure of one would be met again for every way of
+    another.
+    """
+    for facts, apart in groups:
+        found = _search(state.copy(), [], apart, facts)
+        if found is None:
+            return None
+        state = found
+    return _settled(state, scope)
+
+
+def _apart(
+    state: _State, left: Sequence[tuple[Sequence[Formula], Any]]
+) -> list[tuple[frozenset[str], list[Any]]]:
+    """Choices in groups that have no open fact in common, by whatever way; each with its facts."""
+    groups: list[tuple[set[str], list[Any]]] = []
+    for parts, choice in left:
+        facts, mine = _reached(state, {name for part in parts for name in _facts_in(part)}), [choice]
+        for held, others in [*groups]:
+            if not facts.isdisjoint(held):
+                groups.remove((held, others))
+                facts |= held
+                mine = [*others, *mine]
+        groups.append((facts, mine))
+    return [(frozenset(facts), mine) for facts, mine in groups]
+
+
+def _reached(state: _State, facts: Iterable[str]) -> set[str]:
+    """Some facts with those that they narrow; what has one cell left narrows nothing any more."""
+    todo, found = [*facts], set[str]()
+    while todo:
+        name = todo.pop()
+        cells = state.mask(name)
+        if name not in found and cells & (cells - 1):
+            found.add(name)
+            todo += (other for other, _ in state.space.ways.get(name, ()))
+            todo += (each for pair in state.pairs.get(name, ()) for each in (pair.fact, pair.index))
+    return found
+
+
+def _facts_in(formula: Formula) -> Iterator[str]:
+    if isinstance(formula, In):
+        yield formula.fact
+    elif isinstance(formula, By):
+        yield from (formula.fact, formula.index)
+    else:
+        for part in formula.parts:
+            yield from _facts_in(part)
 
 
 def _forced(state: _State, todo: list[Formula], choices: list[Any]) -> list[tuple[list[Formula], Any]] | None:
@@ -172,18 +235,18 @@ def _open(state: _State, part: Formula) -> bool:
     return any(_open(state, each) for each in part.parts)
 
 
-def _settled(state: _State) -> _State | None:
+def _settled(state: _State, scope: frozenset[str] | None) -> _State | None:
     """The state where no fact hangs on two others in a circle: each index that several comparisons share is
-    settled, cell by cell.
+    settled, cell by cell, where it is of the scope.
     """
     for held in state.pairs.values():
         if len(held) > 1:
             for pair in held:
                 cells = state.mask(pair.index)
-                if cells & (cells - 1):
+                if cells & (cells - 1) and (scope is None or pair.index in scope):
                     for n in bits(cells):
                         one = state.copy()
-                        if one.narrow(pair.index, 1 << n) and (found := _settled(one)) is not None:
+                        if one.narrow(pair.index, 1 << n) and (found := _settled(one, scope)) is not None:
                             return found
                     return None
     return state

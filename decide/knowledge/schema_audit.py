@@ -27,12 +27,14 @@ KINDS: Final = {
     "unaskable": "facts that rules read and no question brings",
     "key-unread": "keys of the situation that nothing reads",
     "question-idle": "questions whose answer moves nothing",
-    "past-review": "numbers past their review",
+    "choices-alike": "choices that nothing tells apart",
+    "unsaid": "texts that no output can say",
+    "past-review": "numbers and laws past their review",
 }
 Kind = Literal[
     "never-fires", "exception-never", "exception-always", "exception-idle", "conflict", "never-decides",
     "idle-condition", "only-known", "both-at-once", "verdict-unreached", "pair-unjudged", "column-unread",
-    "unaskable", "key-unread", "question-idle", "past-review",
+    "unaskable", "key-unread", "question-idle", "choices-alike", "unsaid", "past-review",
 ]  # fmt: skip
 
 
@@ -80,11 +82,13 @@ class StandingRow(Row):
 
 
 class ReviewRow(Row):
-    """Numbers that are to be looked at again by a day, and why: some values, or `prices`, all that are in
-    money.
+    """What is to be looked at again by a day, and why: some values; `prices`, all numbers in money; `dated`,
+    all others that say of which year they are; `laws`, the rules of single regions and the laws on feeding.
     """
 
     values: Words = ()
     prices: bool = False
+    dated: bool = False
+    laws: bool = False
     by: Annotated[str, Field(pattern=r"^\d{4}-(0[1-9]|1[0-2])-(0[1-9]|1\d|2[0-8])$")]
     because: Sentence

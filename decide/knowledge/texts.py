@@ -86,6 +86,11 @@ def _locale(name: str) -> Locale:
         raise ValueError(f"{name!r} names no language; write one such as en_GB or de") from error
 
 
+def forms_of(locale: str) -> frozenset[str]:
+    """The forms that the numbers of a language have."""
+    return frozenset((*_locale(locale).plural_form.tags, "other"))
+
+
 def say(rows: Mapping[str, TextRow], locale: str, code: str, words: Mapping[str, str | float]) -> str:
     """The text `code` with its holes filled; numbers are worded. DecideError where there is no such text, or
     a hole is left.

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Set
 from typing import Final
 
 from decide.decision.rank import Weighed, verdict_facts
-from decide.engine.language import ADVERSE, Fact, Rule
+from decide.engine.language import Fact, Rule
 from decide.explain.reasons import ends_words, part_facts, part_rules
 from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.lesson.chain import SITE, Chain
@@ -14,7 +14,7 @@ from decide.lesson.steps import Read, Section, Step
 
 _ENDS: Final = (
     "option.essential", "option.time", "option.in-time", "option.lasting", "option.else-essential",
-    "option.stood", "option.risk-end", "option.worst-other",
+    "option.stood", "option.risk-end",
 )  # fmt: skip
 
 
@@ -84,8 +84,6 @@ def _ends_said(chain: Chain, w: Weighed, name: str, level: str) -> str:
     rows: list[str] = []
     for criterion in chain.looks_at[name] if level != "free" else ():
         worst, best = w.grades[criterion], w.bests[criterion]
-        if name == "option.worst-other" and worst not in ADVERSE:
-            continue
         wants = chain.tell.hangs_on(w, criterion)[:1] if worst != best else ()
         row = f"{CRITERION_NAMES[criterion]} {ends_words(worst, best)}"
         rows.append(

@@ -46,15 +46,21 @@ def test_a_mistake_is_found(tmp_path, name):
     mistake = MISTAKES[name]
     folder = tmp_path / "knowledge"
     shutil.copytree(HERE / "good", folder)
-    file = folder / mistake["file"]
-    text = file.read_text(encoding="utf-8") if file.exists() else ""
-    if "find" in mistake:
-        assert text.count(mistake["find"]) == 1, "the text to spoil stands there once"
-        text = text.replace(mistake["find"], mistake["put"])
-    else:
-        text += mistake["put"]
-    file.write_text(text, encoding="utf-8")
+    for change in (*mistake.get("beside", ()), mistake):
+        put(folder / change["file"], change.get("find"), change["put"])
     assert problems(folder) == mistake["says"]
+
+
+def put(file: Path, find: str | None, put: str) -> None:
+    """Spoil a file, or write one that is not there yet."""
+    text = file.read_text(encoding="utf-8") if file.exists() else ""
+    if find is not None:
+        assert text.count(find) == 1, "the text to spoil stands there once"
+        text = text.replace(find, put)
+    else:
+        text += put
+    file.parent.mkdir(exist_ok=True)
+    file.write_text(text, encoding="utf-8")
 
 
 def test_a_number_that_code_reads_is_missed():

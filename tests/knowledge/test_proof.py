@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import functools
 import itertools
 import random
@@ -17,14 +16,13 @@ from decide.consult import Adviser
 from decide.engine.base import build
 from decide.engine.language import Conclusion, Condition, Fact, FactType, Rule, Subject, Template, Unless
 from decide.engine.plain import conjunction, judge, truth
-from decide.knowledge.audit_found import check_reviews
+from decide.knowledge import proof
 from decide.knowledge.audit_proof import Proofs
 from decide.knowledge.audit_space import check_pairs, columns, orders, space_of
 from decide.knowledge.cells import ONE, Column, Order, Space
 from decide.knowledge.compile import compile_rules
 from decide.knowledge.load import read_knowledge
 from decide.knowledge.proof import core, model, possible
-from decide.knowledge.schema_audit import ReviewRow
 from decide.knowledge.tables import Knowledge
 from decide.plan.feasible import consult
 from tests.shared import CASE_FOLDER
@@ -150,6 +148,75 @@ def test_an_example_is_one_and_a_core_is_smallest(seed):
             assert possible(space, [parts[n] for n in kept if n != gone])
 
 
+def clusters(many: int, deep: int) -> tuple[list[Rule], dict[str, FactType]]:
+    """A rule with exceptions of two conditions each, no two of which share a fact, and beside them one that three levels for
+    two places exclude: the product of the first is too much for a search that meets the last one for each of their ways.
+    """
+    facts = {
+        **{
+            f"zone.{n}{half}": FactType(f"zone.{n}{half}", "measured", "true")
+            for n in range(many)
+            for half in "ab"
+        },
+        **{
+            f"zone.at{n}": FactType(f"zone.at{n}", "measured", "level", levels=tuple("xyzuvw"[:deep]))
+            for n in range(deep + 1)
+        },
+    }
+
+    def true(name: str) -> Condition:
+        return Condition(name, "is", f"{name} is true")
+
+    def at(n: int, level: str) -> Condition:
+        return Condition(f"zone.at{n}", "is", f"zone.at{n} is {level}", levels=(level,))
+
+    free = [Unless(f"free{n}", (true(f"zone.{n}a"), true(f"zone.{n}b")), SAID) for n in range(many)]
+    crowded = [
+        Unless(f"both-{n}-{m}-{level}", (at(n, level), at(m, level)), SAID)
+        for n, m in itertools.combinations(range(deep + 1), 2)
+        for level in "xyzuvw"[:deep]
+    ]
+    known = tuple(
+        Condition(f"zone.at{n}", "in", f"zone.at{n} in all", levels=tuple("xyzuvw"[:deep]))
+        for n in range(deep + 1)
+    )
+    crowd = Rule("crowd", "zone", known, Conclusion("caution", "c"), SAID, ("page",), (*crowded, *free))
+    return [crowd], facts
+
+
+@pytest.mark.parametrize(("many", "deep"), [(30, 3), (60, 4)])
+def test_what_shares_no_fact_is_proved_apart(many, deep):
+    (rule,), facts = clusters(many, deep)
+    space = Space([rule], facts)
+    assert not possible(space, [space.fires(rule)])
+    fewer = replace(rule, when=rule.when[1:])
+    assert possible(Space([fewer], facts), [Space([fewer], facts).fires(fewer)])
+
+
+def test_what_is_too_much_is_told_of_its_rule_and_of_no_other(monkeypatch):
+    monkeypatch.setattr(proof, "MOST_TRIES", 20)
+    (rule,), facts = clusters(1, 5)
+    never = Rule(
+        "never",
+        "zone",
+        (rule.when[0], replace(rule.when[0], op="is not", text="zone.at0 is none")),
+        rule.then,
+        SAID,
+        ("page",),
+        where="r.toml:1",
+    )
+    proofs = Proofs([rule, never], Space([rule, never], facts))
+    found = [str(each) for each in (*proofs.never_fires(), *proofs.exceptions(), *proofs.conflicts())]
+    assert {each for each in found if "crowd" in each} == {
+        "audit.toml: crowd: what it can do is not proved: more than 20 choices, too many to try all. "
+        "Derive a fact of its own from some of the conditions"
+    }
+    assert [each for each in found if "crowd" not in each] == [
+        "r.toml:1: rule 'never' can never fire: its conditions exclude one another "
+        "(zone.at0 is none). Change or take out one of them"
+    ]
+
+
 def test_a_condition_without_limit_for_its_key_decides_what_could_fire():
     """In two values the first condition follows from the table; in three it keeps the rule from being open."""
     limit = Condition(
@@ -186,16 +253,6 @@ def test_a_grass_by_a_method_that_nothing_speaks_for_is_told():
         *knowledge().planted,
         *knowledge().mixtures,
     }
-
-
-def test_numbers_past_their_review_are_told_by_the_day():
-    row = ReviewRow(values=("sun-hours-any",), by="2028-01-01", because="It moves.")
-    k = replace(knowledge(), reviews={"sun": row}, where={})
-    assert [*check_reviews(k, dt.date(2028, 1, 1))] == []
-    (late,) = check_reviews(k, dt.date(2028, 1, 2))
-    assert str(late) == (
-        "1 numbers were to be looked at again by 2028-01-01: sun-hours-any. Look at them again, and write the next day"
-    )
 
 
 def related(facts: Mapping[str, Fact], types: Mapping[str, FactType]) -> Iterator[str]:

@@ -20,7 +20,6 @@ GRADED = (
     "option.else-essential",
     "option.stood",
     "option.risk-end",
-    "option.worst-other",
     "option.time",
 )
 

@@ -13,7 +13,7 @@ from decide.lesson.steps import How
 # What looks like a sentence and is none.
 IDS = {"rule-out", "lesson-minutes"}
 ROOT = Path(__file__).parents[2]
-ENDS = ("essential", "time", "in-time", "lasting", "else-essential", "stood", "risk-end", "worst-other")
+ENDS = ("essential", "time", "in-time", "lasting", "else-essential", "stood", "risk-end")
 KINDS = {
     "lesson-known-": (*get_args(How), "could-fire", "unknown", "speaks", "free"),
     "lesson-role-": ("stopgap", "choice", "least-bad", "after", "instead", "next-best", "asked-for"),
