@@ -8,7 +8,6 @@ from decide.decision.consultation import Consultation
 from decide.decision.fate import Ready, ZoneFate, fates, two_dates
 from decide.decision.rank import SOUND
 from decide.model import advice as out
-from decide.model.wording import day, listed
 
 
 def headline(c: Consultation) -> out.Fate | None:
@@ -18,7 +17,7 @@ def headline(c: Consultation) -> out.Fate | None:
     if by is None:
         return None
     if c.filled.site is None:
-        text = c.knowledge.text("fate-no-place", day=day(by))
+        text = c.knowledge.text("fate-no-place", day=by)
         return out.Fate(by=by.isoformat(), firm=firm, use=use, level="open", zone="", text=text)
     found = fates(c)
     if not found:
@@ -46,9 +45,12 @@ def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate]) -> str:
     same = [each for each in found if each.level == worst.level]
     said = _said(c, use, worst)
     if len(same) == len(found):
-        return say("fate-head", day=day(by), said=said)
+        return say("fate-head", day=by, said=said)
     return say(
-        "fate-head-of-parts", day=day(by), parts=listed([c.zones[each.zone].name for each in same]), said=said
+        "fate-head-of-parts",
+        day=by,
+        parts=[c.zones[each.zone].name for each in same],
+        said=said,
     )
 
 
@@ -58,17 +60,17 @@ def _said(c: Consultation, use: str, worst: ZoneFate) -> str:
     name = use or say("fate-both-uses")
     wanted, told = worst.wanted, c.filled.situation.dates
     if two_dates(told) and told.matches_by is not None:
-        name = say("fate-two-dates", day=day(told.matches_by))
+        name = say("fate-two-dates", day=told.matches_by)
     start = worst.option.draft.start if worst.option is not None and worst.option.draft.new_grass else None
     # It is judged as begun on that day; of a later one nobody tried whether it is sound.
-    begun = "" if start is None else say("fate-begun", day=day(start))
+    begun = "" if start is None else say("fate-begun", day=start)
     if worst.level == "yes" and wanted.at_once:
         told_bare = worst.option is not None or c.zone_facts[worst.zone].get("zone.bare-percent") is not None
         said = say("fate-yes-as-it-stands" if told_bare else "fate-bare-not-told", use=name)
     elif worst.level == "yes":
         said = say("fate-yes", use=name, begun=begun)
     elif worst.level == "likely" and worst.wanted_by != "slow-year":
-        ready = say("fate-ready-unknown") if wanted.late is None else day(wanted.late)
+        ready = say("fate-ready-unknown") if wanted.late is None else c.knowledge.language.day(wanted.late)
         said = say("fate-likely", use=name, begun=begun, ready=ready)
     elif worst.level == "likely" and worst.option is not None and worst.option.verdict in SOUND:
         said = say("fate-likely-if-nobody-is-on-it", use=name, begun=begun)
@@ -95,5 +97,5 @@ def _from(c: Consultation, ready: Ready) -> str:
     if ready.late is None:
         return c.knowledge.text("fate-ready-unknown")
     if ready.middle is None or ready.middle == ready.late:
-        return day(ready.late)
-    return c.knowledge.text("fate-ready-range", middle=day(ready.middle), late=day(ready.late))
+        return c.knowledge.language.day(ready.late)
+    return c.knowledge.text("fate-ready-range", middle=ready.middle, late=ready.late)

@@ -18,7 +18,6 @@ from decide.measure import climate as cl
 from decide.measure import dates, window
 from decide.model.errors import SituationError
 from decide.model.units import System, convert
-from decide.model.wording import MONTH_NAMES
 
 Quality = Literal["good", "fair", "dormant"]
 DayText = Annotated[str, Field(pattern=r"^\d\d-\d\d$")]
@@ -159,12 +158,6 @@ def planting_calendar(filled: Filled, system: System | None = None) -> PlantingC
 
 def _text(day: int | None) -> str:
     return "" if day is None else "{:02d}-{:02d}".format(*dates.month_and_day(day))
-
-
-def day_in_words(text: str) -> str:
-    """A day of the year that can be read one way only: "15 August" for 08-15."""
-    month, _, of_month = text.partition("-")
-    return f"{int(of_month)} {MONTH_NAMES[int(month) - 1]}"
 
 
 def _unborrowed(found: window.Windows) -> window.Windows:
@@ -324,13 +317,16 @@ class _Maker:
     def _warmth(self, celsius: float) -> str:
         return f"{convert(celsius, 'C', 'F'):.0f} °F" if self.system == "us" else f"{celsius:.0f} °C"
 
+    def _day(self, day: int) -> str:
+        return self.filled.library.knowledge.language.day_by_code(_text(day))
+
     def _about(self, day: int | None) -> str:
         """A frost day with its doubt: never a bare day from averages."""
         if day is None:
             return "rare"
         frost = self.site.frost
         off = frost.doubt_days or frost.year_days
-        return f"about {day_in_words(_text(day))}, give or take {off:.0f} days"
+        return f"about {self._day(day)}, give or take {off:.0f} days"
 
     def _frost(self) -> Frost:
         frost = self.site.frost
@@ -352,8 +348,8 @@ class _Maker:
         told = self.filled.situation.place
         known = bool(told.first_frost or told.last_frost)
         days = (
-            f"the last frost of spring about {day_in_words(_text(frost.last))}, the first of autumn about "
-            f"{day_in_words(_text(frost.first))}"
+            f"the last frost of spring about {self._day(frost.last)}, the first of autumn about "
+            f"{self._day(frost.first)}"
         )
         years = f"Years differ by {frost.year_days:.0f} days or so."
         if known:

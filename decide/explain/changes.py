@@ -15,7 +15,6 @@ from decide.engine.language import FactType
 from decide.knowledge.speaker import Speaker
 from decide.model.errors import DecideError, meant
 from decide.model.situation import Situation, Zone
-from decide.model.wording import day, listed
 from decide.model.written import DONT_KNOW, coded
 from decide.parse.otherwise_reader import HOURS_OF_USE
 from decide.questions.answers import Answers
@@ -200,16 +199,16 @@ def say_value(say: Speaker, types: Mapping[str, FactType], key: str, value: Any)
     if key == HOURS_OF_USE:
         return f"{value:g}"
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return say.knowledge.text("yes" if value else "no")
     if isinstance(value, str):
         try:
-            return day(dt.date.fromisoformat(value))
+            return say.language.day(dt.date.fromisoformat(value))
         except ValueError:
             pass
     if isinstance(value, list):
-        return listed([_item(each) for each in value]) if value else "none"
+        return say.language.listed([_item(say, each) for each in value]) if value else "none"
     if isinstance(value, Mapping):
-        return _item(value)
+        return _item(say, value)
     kind = told_type(types, key)
     return (
         say.fact(kind, coded(value) if isinstance(value, str) else float(value))
@@ -218,12 +217,12 @@ def say_value(say: Speaker, types: Mapping[str, FactType], key: str, value: Any)
     )
 
 
-def _item(item: Any) -> str:
+def _item(say: Speaker, item: Any) -> str:
     if not isinstance(item, Mapping):
         return str(item).replace("-", " ")
     if "from" in item and "until" in item:
         start, until = (dt.date.fromisoformat(str(item[key])) for key in ("from", "until"))
-        return f"{day(start)} to {day(until)}"
+        return say.language.range(say.language.day(start), say.language.day(until))
     return " ".join(
         str(each).replace("-", " ")
         for key, each in item.items()

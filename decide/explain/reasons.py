@@ -10,12 +10,10 @@ from typing import Final, Literal
 
 from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import UNKNOWN, USABLE, Weighed, role_facts
-from decide.engine.language import ROLE, Condition, Fact, FactType, Firing, Rule
+from decide.engine.language import CRITERIA, ROLE, Condition, Fact, FactType, Firing, Rule
 from decide.engine.plain import conjunction, standing, truth
-from decide.knowledge.speaker import CRITERION_NAMES
 from decide.knowledge.tables import Knowledge, Statement
 from decide.model.units import System
-from decide.model.wording import listed, show
 from decide.model.words import capital
 from decide.questions.answers import as_answers
 from decide.questions.open import open_questions
@@ -255,9 +253,11 @@ class Teller:
             }[condition.op]
             return f"{below} {said}", f"{above} {said}"
         if not condition.levels:
-            yes, no = ("yes", "no") if condition.op == "is" else ("no", "yes")
-            return yes, no
-        said = listed([self.say.fact(kind, level) for level in condition.levels], "or")
+            yes, no = self.knowledge.text("yes"), self.knowledge.text("no")
+            return (yes, no) if condition.op == "is" else (no, yes)
+        said = self.knowledge.language.listed(
+            [self.say.fact(kind, level) for level in condition.levels], "or"
+        )
         return (f"anything but {said}", said) if condition.op == "is not" else (said, f"anything but {said}")
 
     @staticmethod
@@ -386,7 +386,7 @@ class Teller:
         """A reason as lines: words; from level 2 its conditions; from level 3 its sources and all that they
         say.
         """
-        name = CRITERION_NAMES.get(reason.target, "")
+        name = self.knowledge.language.criterion(reason.target) if reason.target in CRITERIA else ""
         head = f"{capital(name)} ({reason.grade.replace('-', ' ')}): " if name and reason.grade else ""
         out = [f"- {head}{reason.text}{' Nobody told; it is taken as usual.' if reason.usual else ''}"]
         if level >= 2:
@@ -444,7 +444,7 @@ def said_of(knowledge: Knowledge, said: Statement, system: System) -> Said:
     return Said(
         said.value,
         said.key,
-        show(said.amount, knowledge.values[said.value].unit, system),
+        knowledge.language.show(said.amount, knowledge.values[said.value].unit, system),
         ", ".join(part for part in (source, by_folder(knowledge, said.folder)) if part),
         SEEN_WORDS[said.seen],
         said.used,

@@ -13,15 +13,14 @@ from decide.answer.assemble import advice_of
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import Weighed, sort_key
-from decide.engine.language import Firing, Rule
+from decide.engine.language import CRITERIA, Firing, Rule
 from decide.explain.changes import Change, Changes, change_of
 from decide.explain.reasons import Level, Reason, Teller
 from decide.explain.runs import Runs, facts_of, weigh_one
 from decide.explain.why import in_order, title, zone_name
-from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
+from decide.knowledge.tables import Knowledge
 from decide.model.advice import Advice
 from decide.model.errors import DecideError
-from decide.model.wording import day, listed
 from decide.model.words import capital
 from decide.model.written import DONT_KNOW
 
@@ -259,20 +258,22 @@ def _of_option(c: Consultation, other: Consultation, here: Weighed, there: Weigh
                 reason = replace(
                     tell.reason(rule, w.facts),
                     text=mine.knowledge.text(
-                        "if-only", verdict=VERDICT_NAMES[w.verdict], wanted=listed(list(wanted))
+                        "if-only",
+                        verdict=c.knowledge.language.verdict(w.verdict),
+                        wanted=list(wanted),
                     ),
                 )
                 yield Parted(rule.id, f"{side} open", w.draft.code, reason.grade, rule.then.target, reason)
 
 
 # ---------- in words ----------
-def stand_words(stand: Stand) -> str:
+def stand_words(k: Knowledge, stand: Stand) -> str:
     """How a zone stands, in words."""
     if not stand.option:
         return stand.title
-    until = f"; in a slow year ready on {day(stand.ready)}" if stand.ready is not None else ""
+    until = f"; in a slow year ready on {k.language.day(stand.ready)}" if stand.ready is not None else ""
     gap = f"; until then {stand.stopgap_title}" if stand.stopgap_title else ""
-    return f"{stand.title} ({VERDICT_NAMES[stand.verdict]}{until}{gap})"
+    return f"{stand.title} ({k.language.verdict(stand.verdict)}{until}{gap})"
 
 
 def _zone_lines(c: Consultation, other: Consultation, move: ZoneMove, level: Level) -> list[str]:
@@ -282,16 +283,18 @@ def _zone_lines(c: Consultation, other: Consultation, move: ZoneMove, level: Lev
         tail = (
             ""
             if same or move.after.ready is None
-            else c.knowledge.text("if-ready-slow", day=day(move.after.ready))
+            else c.knowledge.text("if-ready-slow", day=move.after.ready)
         )
         return [c.knowledge.text("if-stays", zone=name, option=move.after.title, tail=tail)]
-    lines = [f"- {name}: {stand_words(move.after)}. Before: {stand_words(move.before)}."]
+    lines = [
+        f"- {name}: {stand_words(c.knowledge, move.after)}. Before: {stand_words(c.knowledge, move.before)}."
+    ]
     shown = _telling(move)[: MOST_PARTED if level == 1 else None]
     for row in shown:
         of = move.after.title if row.option == move.after.option else move.before.title
         about = (
-            f" ({CRITERION_NAMES[row.criterion]}, {row.grade.replace('-', ' ')})"
-            if row.criterion in CRITERION_NAMES
+            f" ({c.knowledge.language.criterion(row.criterion)}, {row.grade.replace('-', ' ')})"
+            if row.criterion in CRITERIA
             else ""
         )
         on = f" of {of}" if row.option and move.after.option != move.before.option and level > 1 else ""

@@ -25,8 +25,6 @@ from decide.explain.search import MOST_DRAFTS, Goal, Run, Search
 from decide.explain.why import against, title, verdict_words, zone_code, zone_name
 from decide.explain.why_not import matching, why_not
 from decide.facts.draft import Draft
-from decide.knowledge.speaker import VERDICT_NAMES
-from decide.model.wording import listed
 from decide.model.words import capital
 
 MOST_WAYS: Final = 4
@@ -127,7 +125,7 @@ def _result(s: Search) -> WouldTake:
             "take-nothing",
             zone=name,
             option=capital(title(c, now.met.draft)),
-            verdict=VERDICT_NAMES[now.met.verdict],
+            verdict=s.c.knowledge.language.verdict(now.met.verdict),
         )
         return WouldTake(text, "already", s.zone, now.met.draft.code, s.goal, now.met.verdict, runs=s.count)
     turns = dials(c, s.runs.answers, s.zone)
@@ -272,7 +270,7 @@ def _shortest(ways: list[Way]) -> list[Way]:
 # ---------- in words ----------
 def _told(s: Search, name: str, best: Weighed, ways: list[Way]) -> WouldTake:
     shown = ways if s.level > 1 else ways[:MOST_WAYS]
-    lines = [f"{name}: {title(s.c, best.draft)} is {VERDICT_NAMES[best.verdict]} now."]
+    lines = [f"{name}: {title(s.c, best.draft)} is {s.c.knowledge.language.verdict(best.verdict)} now."]
     head = (
         s.c.knowledge.text("take-one-change")
         if len(ways[0].changes) == 1
@@ -281,8 +279,8 @@ def _told(s: Search, name: str, best: Weighed, ways: list[Way]) -> WouldTake:
     lines.append(f"{head}{'; any one of these' if len(ways) > 1 else ''}:")
     for way in shown:
         lines.append(
-            f"- {listed([change.text for change in way.changes])}. Then {way.title} is "
-            f"{VERDICT_NAMES[way.verdict]}."
+            f"- {s.c.say.language.listed([change.text for change in way.changes])}. Then {way.title} is "
+            f"{s.c.knowledge.language.verdict(way.verdict)}."
         )
         if s.level > 1:
             every = (
@@ -370,7 +368,7 @@ def _in_vain(s: Search, name: str, best: Weighed, turns: Sequence[Dial]) -> Woul
             s.c.knowledge.text(
                 "take-tried",
                 n=s.count,
-                what=listed([KEYS[plain_key(dial.key)].split(";")[0].split(":")[0] for dial in turns]),
+                what=[KEYS[plain_key(dial.key)].split(";")[0].split(":")[0] for dial in turns],
             )
         )
     if not s.complete:

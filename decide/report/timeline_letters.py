@@ -8,12 +8,11 @@ from typing import Final
 
 from rich.cells import cell_len, chop_cells
 
-from decide.model.wording import MONTH_NAMES, day
 from decide.model.words import printable, to_ascii
 from decide.report.phrases import short_span
 from decide.report.timeline import Bar, Days, Row, Stretch, Timeline, Use, whole
 from decide.report.timeline_said import frost_sentences, sentences
-from decide.report.words import say
+from decide.report.words import language, say
 
 # the least share that a digit tells
 _LEAST_TENTH: Final = 0.1
@@ -128,7 +127,7 @@ class _Rows:
         yield self._labelled("", columns.placed(years))
         line = [" "] * (columns.count + size)
         for column, date in months:
-            line[column : column + size] = MONTH_NAMES[date.month - 1][:size]
+            line[column : column + size] = language().month_name(date.month)[:size]
         yield self._labelled(say("axis-month"), "".join(line[: columns.count]))
         marks = [" "] * columns.count
         marks[columns.at(year.today)] = "t"
@@ -256,8 +255,8 @@ class _Rows:
             kinds.append(say("legend-dies"))
         notes = [f"{'; '.join(kinds)}."] if kinds else []
         column = say("legend-column", n=weeks)
-        wanted = "" if year.deadline is None else f" {say('legend-wanted', day=day(year.deadline))}"
-        notes.append(f"{column} {say('legend-today', day=day(year.today))}{wanted}")
+        wanted = "" if year.deadline is None else f" {say('legend-wanted', day=year.deadline)}"
+        notes.append(f"{column} {say('legend-today', day=year.today)}{wanted}")
         if any(week.rain is not None or week.need is not None for week in year.weeks):
             notes.append(say("legend-water", unit=year.depth))
         full = f" {say('legend-full')}" if self.ascii_only else ""

@@ -2,7 +2,6 @@
 
 import pytest
 
-from decide.model.wording import show
 from decide.model.words import first_sentence, printable, to_ascii
 
 
@@ -28,19 +27,3 @@ def test_what_a_screen_would_obey_is_not_printed():
 )
 def test_first_sentence(text, expected):
     assert first_sentence(text) == expected
-
-
-@pytest.mark.parametrize(
-    ("amount", "metric", "us"),
-    [
-        (25.4, "25 mm", "1 in"),
-        (50.8, "50 mm", "2 in"),
-        (63.5, "65 mm", "2.5 in"),
-        (25, "25 mm", "1 in"),
-        (100, "100 mm", "4 in"),
-        (62, "62 mm", "2.4 in"),
-    ],
-)
-def test_lengths_are_told_as_people_tell_them(amount: float, metric: str, us: str) -> None:
-    """What is printed or told in whole millimetres stays; what comes of another unit is rounded to a usual step."""
-    assert (show(amount, "mm"), show(amount, "mm", "us")) == (metric, us)
