@@ -164,9 +164,7 @@ def opening_rows(t: Teller, picked: Sequence[Weighed]) -> list[OpeningCheck]:
             "" if mark is None else t.k.language.show(mark, unit, t.c.system)
             for mark, unit in zip(marks, units, strict=True)
         ]
-        word = {"at-least": "at least ", "at-most": "at most ", "none-may": ""}[check.rule]
-        if check.least:
-            word = f"{t.k.value(check.least):g} to "
+        light, full = (_mark(t.k, check, mark) for mark in shown)
         spots = t.k.value(check.spots) if check.spots else None
         rows.append(
             OpeningCheck(
@@ -174,10 +172,21 @@ def opening_rows(t: Teller, picked: Sequence[Weighed]) -> list[OpeningCheck]:
                 how=t.text(check.how, facts),
                 n=None if spots is None else round(spots),
                 unit=units[0],
-                pass_light=(word + shown[0]) if shown[0] else "not one may fail",
-                pass_full=(word + shown[1]) if shown[1] else "not one may fail",
+                pass_light=light,
+                pass_full=full,
                 instrument=check.who == "instrument",
                 sources=t.cite(check.sources),
             )
         )
     return rows
+
+
+def _mark(k: Knowledge, check: Check, mark: str) -> str:
+    """What passes a check, in words."""
+    if not mark:
+        return k.text("open-not-one")
+    if check.least:
+        return k.language.range(f"{k.value(check.least):g}", mark)
+    if check.rule == "none-may":
+        return mark
+    return k.text("open-at-least" if check.rule == "at-least" else "open-at-most", mark=mark)

@@ -12,7 +12,7 @@ from decide.answer.next_window import next_good, next_window
 from decide.answer.teller import Teller, lower_first
 from decide.decision.consultation import Consultation
 from decide.decision.programme import Chosen
-from decide.decision.rank import RANK, SOUND, VERDICT_ORDER, Weighed, first_difference
+from decide.decision.rank import RANK, SOUND, VERDICT_ORDER, WISH, Weighed, first_difference
 from decide.engine.language import CRITERIA, Fact, Rule
 from decide.facts.draft import Draft
 from decide.model import advice as out
@@ -200,6 +200,7 @@ def better_by(t: Teller, w: Weighed, other: Weighed, one: str) -> str:
             )
         )
     plain = {
+        WISH: t.k.text("answer-better-on", one=one, criterion=t.k.text("answer-better-on-wish")),
         "date": t.k.text("answer-sooner", one=one),
         "cost": t.k.text("answer-cheaper", one=one),
         "cost-class": t.k.text("answer-cheaper", one=one),

@@ -248,7 +248,9 @@ def _moved(
                     zone,
                     before,
                     after,
-                    f"{capital(what)}. Then {where}{stand_words(s.c.knowledge, after)}.",
+                    s.c.knowledge.text(
+                        "sure-then", what=capital(what), then=f"{where}{stand_words(s.c.knowledge, after)}"
+                    ),
                 )
             )
 

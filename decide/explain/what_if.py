@@ -149,7 +149,7 @@ def compared(c: Consultation, other: Consultation, changes: tuple[Change, ...], 
     if one.decision != two.decision:
         lines.append(c.knowledge.text("if-field", new=two.decision, old=one.decision))
     moved = any(move.moved for move in zones) or bool(added or removed) or one.decision != two.decision
-    text = "\n".join([*head, "Then:" if moved else "Nothing moves.", *lines])
+    text = "\n".join([*head, c.knowledge.text("if-then" if moved else "if-nothing-moves"), *lines])
     return WhatIf(text, changes, zones, one.decision, two.decision, tuple(added), tuple(removed))
 
 
@@ -271,8 +271,8 @@ def stand_words(k: Knowledge, stand: Stand) -> str:
     """How a zone stands, in words."""
     if not stand.option:
         return stand.title
-    until = f"; in a slow year ready on {k.language.day(stand.ready)}" if stand.ready is not None else ""
-    gap = f"; until then {stand.stopgap_title}" if stand.stopgap_title else ""
+    until = k.text("if-slow-year", day=stand.ready) if stand.ready is not None else ""
+    gap = k.text("if-until-then", stopgap=stand.stopgap_title) if stand.stopgap_title else ""
     return f"{stand.title} ({k.language.verdict(stand.verdict)}{until}{gap})"
 
 
@@ -287,18 +287,27 @@ def _zone_lines(c: Consultation, other: Consultation, move: ZoneMove, level: Lev
         )
         return [c.knowledge.text("if-stays", zone=name, option=move.after.title, tail=tail)]
     lines = [
-        f"- {name}: {stand_words(c.knowledge, move.after)}. Before: {stand_words(c.knowledge, move.before)}."
+        c.knowledge.text(
+            "if-moves",
+            zone=name,
+            now=stand_words(c.knowledge, move.after),
+            before=stand_words(c.knowledge, move.before),
+        )
     ]
     shown = _telling(move)[: MOST_PARTED if level == 1 else None]
     for row in shown:
         of = move.after.title if row.option == move.after.option else move.before.title
         about = (
-            f" ({c.knowledge.language.criterion(row.criterion)}, {row.grade.replace('-', ' ')})"
+            f" ({c.knowledge.language.criterion(row.criterion)}, {c.knowledge.language.grade(row.grade)})"
             if row.criterion in CRITERIA
             else ""
         )
-        on = f" of {of}" if row.option and move.after.option != move.before.option and level > 1 else ""
-        lines.append(f"    {_SIDES[row.fires]}{on}{about}: {row.reason.text}")
+        on = (
+            c.knowledge.text("if-of-option", option=of)
+            if row.option and move.after.option != move.before.option and level > 1
+            else ""
+        )
+        lines.append(f"    {c.knowledge.text(_SIDES[row.fires])}{on}{about}: {row.reason.text}")
         lines += Teller(other if row.fires == "now" else c).lines(row.reason, level)[1:] if level > 1 else []
     if move.order and not any(row.option for row in shown):
         lines.append(f"    {move.order}")
@@ -306,10 +315,10 @@ def _zone_lines(c: Consultation, other: Consultation, move: ZoneMove, level: Lev
 
 
 _SIDES: Final = {
-    "now": "New",
-    "no longer": "No longer so",
-    "now open": "Now it hangs on an answer",
-    "no longer open": "No longer in question",
+    "now": "if-side-new",
+    "no longer": "if-side-gone",
+    "now open": "if-side-open",
+    "no longer open": "if-side-settled",
 }
 
 

@@ -32,8 +32,8 @@ _BEFORE: Final = {"ruled-out": 0, "lost": 1, "poor": 2, "weak": 3, "doubtful": 4
 
 def title(c: Consultation, draft: Draft) -> str:
     """An option in words."""
-    start = f", start {c.knowledge.language.day(draft.start)}" if draft.start is not None else ""
-    return c.say.way(draft.remedy, draft.plant, draft.method, draft.variant) + start
+    way = c.say.way(draft.remedy, draft.plant, draft.method, draft.variant)
+    return way if draft.start is None else c.knowledge.text("way-start", way=way, day=draft.start)
 
 
 def zone_name(c: Consultation, code: str) -> str:
@@ -170,8 +170,8 @@ def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -
     reasons = tell.reasons(w)
     for head, rows in (
         (c.knowledge.text("why-ground-needs"), list(needs)),
-        ("For it:", _sorted(reasons, c.order, True)),
-        ("Against it:", _sorted(reasons, c.order, False)),
+        (c.knowledge.text("why-for"), _sorted(reasons, c.order, True)),
+        (c.knowledge.text("why-against"), _sorted(reasons, c.order, False)),
     ):
         if rows:
             lines += [head, *(line for reason in rows for line in tell.lines(reason, level))]
@@ -219,7 +219,7 @@ def passed(c: Consultation, w: Weighed) -> str:
             default=[],
         )
         could = (
-            c.knowledge.text("why-could-be", what="; and ".join(held.needed for held in nearest))
+            c.knowledge.text("why-could-be", what="; and ".join(held.needed(c.knowledge) for held in nearest))
             if nearest
             else ""
         )
@@ -293,14 +293,21 @@ def better(consultation: Consultation, a: Weighed | str, b: Weighed | str, level
     else:
         for row in criteria:
             lines.append(
-                f"- {capital(c.say.language.criterion(row.criterion))}: {ends_words(row.one, row.best_one)}, "
-                f"and the other {ends_words(row.other, row.best_other)}."
+                c.knowledge.text(
+                    "order-on",
+                    criterion=capital(c.knowledge.language.criterion(row.criterion)),
+                    one=ends_words(c.knowledge, row.one, row.best_one),
+                    other=ends_words(c.knowledge, row.other, row.best_other),
+                )
             )
             lines += [f"    {text}" for text in _hang_words(c.knowledge, row)]
-            for whose, given in (("This", row.reasons_one), ("The other", row.reasons_other)):
+            for whose, given in (
+                ("order-this", row.reasons_one),
+                ("order-other", row.reasons_other),
+            ):
                 for reason in given:
                     head, *deeper = tell.lines(reason, level)
-                    lines += [f"    {whose}: {reason.text}", *deeper] if head else []
+                    lines += [f"    {c.knowledge.text(whose)}: {reason.text}", *deeper] if head else []
     return Explanation(
         "\n".join(lines),
         "compared",
@@ -329,11 +336,11 @@ def _on(tell: Teller, criterion: str, one: Weighed, two: Weighed) -> Compared:
 def _hang_words(k: Knowledge, row: Compared) -> list[str]:
     """What the best ends of two grades want, in sentences."""
     rows = (
-        ("This one", row.one, row.best_one, row.hangs_one),
-        ("The other", row.other, row.best_other, row.hangs_other),
+        ("order-hangs-this", row.one, row.best_one, row.hangs_one),
+        ("order-hangs-other", row.other, row.best_other, row.hangs_other),
     )
     return [
-        f"{whose} is {ends_words(best, best)} only if {k.language.listed(list(hangs))}."
+        k.text(whose, ends=ends_words(k, best, best), what=list(hangs))
         for whose, _, best, hangs in rows
         if hangs
     ]
@@ -375,11 +382,13 @@ def in_order(c: Consultation, one: Weighed, two: Weighed) -> tuple[str, str]:
     elif place == "code":
         how = c.knowledge.text("order-level")
     else:
-        mine, other = (ends_words(w.grades[place], w.bests[place]) for w in (one, two))
+        mine, other = (ends_words(c.knowledge, w.grades[place], w.bests[place]) for w in (one, two))
         how = c.knowledge.text(
             "order-criterion", criterion=c.knowledge.language.criterion(place), one=mine, other=other
         )
-    return place, f"{capital(title(c, one.draft))} stands before {title(c, two.draft)}: {how}."
+    return place, c.knowledge.text(
+        "order-before", one=capital(title(c, one.draft)), other=title(c, two.draft), how=how
+    )
 
 
 def _gave(reason: Reason, w: Weighed, criterion: str) -> bool:

@@ -122,8 +122,11 @@ def _dated(found: Found) -> bool:
 
 def _when(k: Knowledge, found: Found) -> str:
     if found.start is not None:
-        return f"on {k.language.day_of_year(found.start)}"
-    return f"in {k.language.listed([k.language.month_name(month) for month in found.months], 'or')}"
+        return k.text("not-on-day", day=k.language.day_of_year(found.start))
+    return k.text(
+        "not-in-months",
+        months=k.language.listed([k.language.month_name(month) for month in found.months], "or"),
+    )
 
 
 def _made_up(c: Consultation, found: Found, zones: Sequence[str], here: Sequence[Weighed]) -> list[Weighed]:
@@ -245,7 +248,7 @@ def _decisive(c: Consultation, weak: Sequence[Reason]) -> list[Reason]:
 
 def _tips(k: Knowledge, lifts: Sequence[Held]) -> str:
     """What would have to be otherwise for a reason to fall; any one of it is enough."""
-    rows = [held.needed for held in lifts if held.changes]
+    rows = [held.needed(k) for held in lifts if held.changes]
     if not rows:
         return k.text("not-changeable")
     return k.text("not-otherwise", what=k.language.listed(rows[:MOST_TIPS], "or"))
@@ -259,9 +262,15 @@ def _not_found(c: Consultation, found: Found) -> Explanation:
         if c.filled.climate is None or c.filled.climate.fit(row.climates)[0] == "fits"
     ]
     names = k.language.listed(
-        [*(row.name for row in list(k.methods.values())[:4]), *fitting[:3], "waiting", "a month"], "or"
+        [
+            *(row.name for row in list(k.methods.values())[:4]),
+            *fitting[:3],
+            k.text("not-word-waiting"),
+            k.text("not-word-month"),
+        ],
+        "or",
     )
-    strange = f" by {' '.join(found.strange)!r}" if found.strange else ""
+    strange = k.text("not-by", what=repr(" ".join(found.strange))) if found.strange else ""
     return Explanation(k.text("not-understood", strange=strange, names=names), "not-found")
 
 
@@ -284,7 +293,7 @@ def _cannot_be_had(c: Consultation, found: Found, zone: str) -> Explanation:
     plant = found.plants[0]
     had = [c.say.method(method) for method in k.methods if can_be_had(k, plant, method)]
     asked = (
-        f" by {k.language.listed([c.say.method(method) for method in found.methods], 'or')}"
+        k.text("not-by", what=k.language.listed([c.say.method(method) for method in found.methods], "or"))
         if found.methods
         else ""
     )
@@ -320,7 +329,7 @@ def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Expl
             "not-proposed",
             zone=name,
             remedy=c.say.remedy(remedy),
-            unknown=", for answers are missing" if unknown else "",
+            unknown=c.knowledge.text("not-for-answers") if unknown else "",
         )
     ]
     reasons: list[Reason] = []
@@ -335,7 +344,9 @@ def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Expl
         lines.append(
             f"- {' '.join(lifted)}"
             if lifted
-            else c.knowledge.text("not-would-be", what="; and ".join(held.needed for held in open_))
+            else c.knowledge.text(
+                "not-would-be", what="; and ".join(held.needed(c.knowledge) for held in open_)
+            )
         )
         lines += tell.lines(reason, level)[1:]
         failed += open_
@@ -370,7 +381,7 @@ def _deeper(
     )
     for inner in missing[rule.id]:
         failed.append(inner)
-        yield f"{'    ' * depth}For that: {inner.needed}."
+        yield f"{'    ' * depth}{c.knowledge.text('not-for-that', what=inner.needed(c.knowledge))}"
         yield from _deeper(c, tell, inner, facts, failed, depth + 1)
 
 

@@ -12,11 +12,10 @@ from typing import Any, Final
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.explain.changes import (
-    KEYS,
     Change,
     Changes,
     change_of,
-    plain_key,
+    key_words,
 )
 from decide.explain.dials import Dial, dials
 from decide.explain.found import find
@@ -270,17 +269,28 @@ def _shortest(ways: list[Way]) -> list[Way]:
 # ---------- in words ----------
 def _told(s: Search, name: str, best: Weighed, ways: list[Way]) -> WouldTake:
     shown = ways if s.level > 1 else ways[:MOST_WAYS]
-    lines = [f"{name}: {title(s.c, best.draft)} is {s.c.knowledge.language.verdict(best.verdict)} now."]
+    lines = [
+        s.c.knowledge.text(
+            "take-now",
+            zone=name,
+            option=title(s.c, best.draft),
+            verdict=s.c.knowledge.language.verdict(best.verdict),
+        )
+    ]
     head = (
         s.c.knowledge.text("take-one-change")
         if len(ways[0].changes) == 1
         else s.c.knowledge.text("take-two-changes")
     )
-    lines.append(f"{head}{'; any one of these' if len(ways) > 1 else ''}:")
+    lines.append(f"{head}{s.c.knowledge.text('take-any') if len(ways) > 1 else ''}:")
     for way in shown:
         lines.append(
-            f"- {s.c.say.language.listed([change.text for change in way.changes])}. Then {way.title} is "
-            f"{s.c.knowledge.language.verdict(way.verdict)}."
+            s.c.knowledge.text(
+                "take-then",
+                changes=[change.text for change in way.changes],
+                option=way.title,
+                verdict=s.c.knowledge.language.verdict(way.verdict),
+            )
         )
         if s.level > 1:
             every = (
@@ -368,7 +378,7 @@ def _in_vain(s: Search, name: str, best: Weighed, turns: Sequence[Dial]) -> Woul
             s.c.knowledge.text(
                 "take-tried",
                 n=s.count,
-                what=[KEYS[plain_key(dial.key)].split(";")[0].split(":")[0] for dial in turns],
+                what=[key_words(s.c.knowledge, dial.key) for dial in turns],
             )
         )
     if not s.complete:

@@ -41,8 +41,7 @@ class Speaker:
 
     def step(self, code: str) -> str:
         """What a step is called."""
-        named = f"step-{code}"
-        return self.knowledge.text(named) if named in self.knowledge.texts else code.replace("-", " ")
+        return self.language.named("step", code)
 
     def way(self, remedy: str, plant: str, method: str, variant: str) -> str:
         """What an option does, without its date: "perennial ryegrass by seed drilled in", or the remedy
@@ -70,8 +69,7 @@ class Speaker:
             return code.upper()
         if name == "step.step":
             return self.step(code)
-        named = f"level-{code}"
-        return k.text(named) if named in k.texts else code.replace("-", " ")
+        return self.language.named("level", code)
 
     def fact(self, kind: FactType | None, value: Fact) -> str:
         """A fact's value in words."""

@@ -98,6 +98,11 @@ class Language:
         """The text of a row for a number."""
         return row.text or getattr(row, self._customs.plural_form(abs(amount))) or row.other
 
+    def named(self, kind: str, code: str) -> str:
+        """The words of a code of a kind ("level", "step", "tool" …); one that has none stands for itself."""
+        row = self.texts.get(f"{kind}-{code}")
+        return code.replace("-", " ") if row is None else row.text
+
     def verdict(self, code: str) -> str:
         """A verdict within a sentence."""
         return self.say(f"verdict-{code}", {})
@@ -105,6 +110,10 @@ class Language:
     def criterion(self, code: str) -> str:
         """A criterion within a sentence."""
         return self.say(f"criterion-{code}", {})
+
+    def grade(self, code: str) -> str:
+        """A grade within a sentence."""
+        return self.say(f"grade-{code}", {})
 
     def listed(self, words: Sequence[str], last: str = "and") -> str:
         """Words in a row: "a, b and c"; with "or", "a, b or c"."""
@@ -177,7 +186,7 @@ class Language:
         # More than one decimal of a degree is what another scale made of a whole one.
         if unit == "C" and abs(amount - round(amount, 1)) > _HAIR:
             amount = round(amount)
-        return self._with_unit(self.number(amount), amount, unit)
+        return self.with_unit(self.number(amount), amount, unit)
 
     def exactly(self, amount: float, unit: str, system: System = "metric", low: float | None = None) -> str:
         """As `show`, without its rounding to what an estimate bears: for arithmetic that is written out. With
@@ -187,7 +196,7 @@ class Language:
         top = convert(amount, unit, target)
         high = self.number(top)
         least = high if low is None else self.number(convert(low, unit, target))
-        return self._with_unit(high if least == high else self.range(least, high), top, target)
+        return self.with_unit(high if least == high else self.range(least, high), top, target)
 
     def range(self, low: str, high: str) -> str:
         """Two figures, of which the truth lies between."""
@@ -215,7 +224,7 @@ class Language:
 
     @cached_property
     def _ranges(self) -> re.Pattern[str]:
-        units = {self._unit(code.removeprefix("unit-")) for code in self.texts if code.startswith("unit-")}
+        units = {self.unit(code.removeprefix("unit-")) for code in self.texts if code.startswith("unit-")}
         long = "|".join(re.escape(unit) for unit in sorted(units, key=len, reverse=True) if " " in unit)
         return re.compile(
             rf"(?<![\w.,])({_FIGURE}) ((?:{long})|[^\d\s]\S*(?: a \w+)?){self._to}({_FIGURE}) \2(?!\S*\w)"
@@ -224,17 +233,18 @@ class Language:
     @cached_property
     def _both(self) -> re.Pattern[str]:
         first, second = (
-            "|".join(re.escape(word) for unit in units for word in (self._unit(unit), unit))
+            "|".join(re.escape(word) for unit in units for word in (self.unit(unit), unit))
             for units in (_METRIC, _AND)
         )
         figures = rf"{_FIGURE}(?:{self._to}{_FIGURE})?"
         return re.compile(rf"({figures} (?:{first})) \(({figures} (?:{second}))\)")
 
-    def _unit(self, unit: str) -> str:
+    def unit(self, unit: str) -> str:
         """A unit as it stands after a number of things."""
-        return self._with_unit("", 2, unit).strip()
+        return self.with_unit("", 2, unit).strip()
 
-    def _with_unit(self, said: str, amount: float, unit: str) -> str:
+    def with_unit(self, said: str, amount: float, unit: str) -> str:
+        """A figure that is worded already, with its unit."""
         row = self.texts.get(f"unit-{unit}")
         if row is None:
             return f"{said} {unit}"

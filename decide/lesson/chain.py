@@ -47,7 +47,9 @@ def conclusion(c: Consultation, rule: Rule, facts: Mapping[str, Fact]) -> str:
             return k.text("lesson-rules-out", criterion=k.language.criterion(then.target))
         case "mark":
             return k.text(
-                "lesson-marks", criterion=capital(k.language.criterion(then.target)), grade=then.grade
+                "lesson-marks",
+                criterion=capital(k.language.criterion(then.target)),
+                grade=k.language.grade(then.grade),
             )
         case "caution":
             return k.text("lesson-cautions", text=filled(k.cautions[then.target].text))

@@ -86,9 +86,9 @@ def _ends_said(chain: Chain, w: Weighed, name: str, level: str) -> str:
         if name == "option.worst-other" and worst not in ADVERSE:
             continue
         wants = chain.tell.hangs_on(w, criterion)[:1] if worst != best else ()
-        row = f"{k.language.criterion(criterion)} {ends_words(worst, best)}"
+        row = f"{k.language.criterion(criterion)} {ends_words(k, worst, best)}"
         rows.append(
-            k.text("lesson-ends-only-if", row=row, best=ends_words(best, best), wants=wants[0])
+            k.text("lesson-ends-only-if", row=row, best=ends_words(k, best, best), wants=wants[0])
             if wants
             else row
         )

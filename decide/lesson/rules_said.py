@@ -77,7 +77,7 @@ class RuleTeller:
                 return k.text(
                     "lesson-marks",
                     criterion=capital(self.k.language.criterion(then.target)),
-                    grade=then.grade,
+                    grade=self.k.language.grade(then.grade),
                 )
             case "caution":
                 return k.text("lesson-cautions", text=self._named(k.cautions[then.target].text))

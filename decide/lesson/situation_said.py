@@ -73,13 +73,13 @@ def zone_line(c: Consultation, code: str) -> str:
 def _rest(c: Consultation) -> Iterator[str]:
     k, s = c.knowledge, c.filled.situation
     for spray in s.history.herbicides or []:
-        kind = spray.kind.replace("-", " ")
+        kind = k.language.named("level", spray.kind)
         if spray.date is None:
             yield k.text("exercise-sprayed-some-day", kind=kind)
         else:
             yield k.text("exercise-sprayed", day=spray.date, kind=kind)
     for wish in s.wishes.first or []:
-        yield k.text("exercise-wish", wish=wish.replace("-", " "))
+        yield k.text("exercise-wish", wish=k.language.named("level", wish))
     yield from (_proposal(c, proposal) for proposal in s.proposal)
 
 
@@ -106,7 +106,7 @@ def _said(k: Knowledge, value: Any) -> str:
         return k.language.day(value)
     if isinstance(value, (list, tuple)):
         return k.language.listed([_said(k, each) for each in value])
-    return f"{value:g}" if isinstance(value, float) else str(value).replace("-", " ")
+    return f"{value:g}" if isinstance(value, float) else k.language.named("level", str(value))
 
 
 def _month(k: Knowledge, code: str) -> str:
@@ -116,7 +116,9 @@ def _month(k: Knowledge, code: str) -> str:
 def _dates(c: Consultation, s: Situation) -> Iterator[str]:
     k, dates = c.knowledge, s.dates
     if dates.play_by is not None:
-        wanted = k.text("exercise-wanted", use=dates.first_use or "play", day=dates.play_by)
+        wanted = k.text(
+            "exercise-wanted", use=k.language.named("level", dates.first_use or "play"), day=dates.play_by
+        )
         firm = {True: k.text("exercise-date-firm"), False: k.text("exercise-date-soft"), None: ""}
         yield f"{wanted} {firm[dates.play_by_firm]}".strip()
     for span in dates.no_play or []:
@@ -125,7 +127,7 @@ def _dates(c: Consultation, s: Situation) -> Iterator[str]:
 
 def _use(c: Consultation, use: Use) -> str:
     k = c.knowledge
-    said = k.text("exercise-use", sport=(use.sport or "play").replace("-", " "))
+    said = k.text("exercise-use", sport=k.language.named("level", use.sport or "play"))
     if use.months:
         said = k.text(
             "exercise-use-months",
@@ -134,7 +136,8 @@ def _use(c: Consultation, use: Use) -> str:
         )
     if use.hours_per_week is not None:
         said = k.text("exercise-use-hours", use=said, hours=f"{use.hours_per_week:g}")
-    return f"{said}{f' ({use.players})' if use.players else ''}."
+    players = f" ({k.language.named('level', use.players)})" if use.players else ""
+    return f"{said}{players}."
 
 
 def _zone(c: Consultation, code: str, zone: Zone) -> str:
@@ -174,7 +177,9 @@ def _site(c: Consultation, s: Situation) -> Iterator[str]:
             continue
         head, colon, level = meaning(c, kind.name).partition(": ")
         if colon and isinstance(value, bool):
-            gathered.setdefault(head, []).extend([level.replace("-", " ")] if value is True else [])
+            gathered.setdefault(head, []).extend(
+                [c.knowledge.language.named("level", level)] if value is True else []
+            )
         else:
             currency = s.means.currency if kind.told == "means.budget" else None
             unit = f" {currency.upper()}" if currency else ""

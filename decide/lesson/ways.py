@@ -257,7 +257,7 @@ def _for(t: Telling, code: str, r: Reason) -> str:
     return t.say(
         code,
         criterion=t.k.language.criterion(r.target),
-        grade=r.grade.replace("-", " "),
+        grade=t.k.language.grade(r.grade),
         because=first_sentence(r.text),
     )
 

@@ -107,7 +107,7 @@ def _work(t: Telling) -> Iterator[Row]:
             language().listed(work.zones) or say("the-field"),
             capital(word("who", task.who)) if task.who else "",
             hours_told(work, hours_of),
-            language().listed([tool.replace("-", " ") for tool in work.tools]),
+            language().listed([language().named("tool", tool) for tool in work.tools]),
             task.done,
             how_words(t, work),
             _cautions(t, work.cautions),

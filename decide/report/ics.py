@@ -203,7 +203,7 @@ class _Diary:
         if hours:
             notes.append(say("work-of", hours=hours))
         if work.tools:
-            notes.append(say("tools", tools=[tool.replace("-", " ") for tool in work.tools]))
+            notes.append(say("tools", tools=[language().named("tool", tool) for tool in work.tools]))
         return " ".join(notes)
 
     def _caution(self, code: str) -> str:

@@ -188,7 +188,7 @@ def value_in_words(key: str, value: object) -> str:
     if key.endswith(("region", "country")):
         return said.upper()
     return (
-        said.replace("-", " ")
+        language().named("level", said)
         if isinstance(value, str) and re.fullmatch(r"[a-z]+(?:-[a-z]+)+", said)
         else said
     )

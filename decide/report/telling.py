@@ -101,9 +101,11 @@ class Telling:
 
     def weight(self, amount: float, unit: str) -> str:
         """An amount of a task in the reader's units; a unit with more words keeps them ("kg of nitrogen")."""
-        if self.system == "us":
-            return f"{estimate(convert(amount, 'kg', 'lb'))} {unit.replace('kg', 'lb')}."
-        return f"{estimate(amount)} {unit}."
+        own, _, of = unit.partition(" of ")
+        if self.system == "us" and own == "kg":
+            own, amount = "lb", convert(amount, "kg", "lb")
+        said = language().with_unit(estimate(amount), amount, own)
+        return f"{say('of-nitrogen', amount=said) if of else said}."
 
 
 def telling(advice: Advice, depth: Depth, system: System | None, *, cautions_apart: bool = False) -> Telling:

@@ -9,7 +9,7 @@ from typing import Final
 from decide.model.words import capital
 from decide.report.phrases import between_days, month_of
 from decide.report.timeline import Bar, Seven, Timeline, whole
-from decide.report.words import language, say
+from decide.report.words import language, say, word
 
 # From this share of full growth on, a sentence says that grass "grows well". A matter of wording alone.
 WELL: Final = 0.5
@@ -40,7 +40,13 @@ def sentences(year: Timeline) -> list[str]:
             said.append(say("season-no-window", name=row.label, why=row.why_none))
         for stretch in row.stretches:
             opens, closes = language().day(stretch.opens), language().day(stretch.closes)
-            window = say("season-window", name=row.label, quality=stretch.quality, opens=opens, closes=closes)
+            window = say(
+                "season-window",
+                name=row.label,
+                quality=word("window", stretch.quality),
+                opens=opens,
+                closes=closes,
+            )
             said.append(f"{'; '.join((window, *stretch.why))}.")
     said += [_bar(bar) for bar in year.bars]
     if year.deadline is not None:
@@ -83,7 +89,10 @@ def frost_sentences(year: Timeline) -> list[str]:
         return [say("season-frost-always")]
     if year.frost_kind == "rare":
         return [say("season-frost-rare")]
-    said = [say("season-frost", which=which, early=early, late=late) for which, early, late in year.frosts]
+    said = [
+        say("season-frost", which=word("frost", which), early=early, late=late)
+        for which, early, late in year.frosts
+    ]
     if year.frost_kind == "some-years" or not said:
         said.insert(0, say("season-frost-some-years"))
     return said
@@ -93,7 +102,7 @@ def _bar(bar: Bar) -> str:
     said = [f"{bar.label}."]
     if bar.start is not None:
         said.append(say("season-starts", day=bar.start))
-    said += [f"{capital(use)}: {between_days(days.early, days.late)}" for use, days in bar.uses]
+    said += [f"{capital(word('use', use))}: {between_days(days.early, days.late)}" for use, days in bar.uses]
     if not bar.uses:
         said.append(say("season-undated"))
     if bar.dies_by is not None and bar.dies_between is None:

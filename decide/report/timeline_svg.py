@@ -14,7 +14,7 @@ from decide.report.phrases import month_of, short_day, short_days, short_span
 from decide.report.timeline import Bar, Days, Row, Timeline, Use
 from decide.report.timeline_letters import LETTERS, USES, wrapped
 from decide.report.timeline_said import sentences
-from decide.report.words import language, say
+from decide.report.words import language, say, word
 
 # The width of the picture where there is room, and on a phone: there it is drawn no smaller than it is.
 WIDE: Final = 720
@@ -238,7 +238,9 @@ class _Drawing(_Days):
         said = {"always": always, "rare": rare, "some-years": some}.get(year.frost_kind, "")
         parts = [said] if said else []
         if year.frost_kind in ("usual", "some-years") and year.frosts:
-            parts += [f"{which} {short_span(early, late)}" for which, early, late in year.frosts]
+            parts += [
+                f"{word('frost', which)} {short_span(early, late)}" for which, early, late in year.frosts
+            ]
             parts[-1] += f" {say('picture-frost-years')}"
         self._heading(say("picture-frost", said=", ".join(parts) or some))
         if not year.cold:
@@ -263,10 +265,10 @@ class _Drawing(_Days):
         """A bar of one kind of day with its word, or its letter where the word has no room."""
         a, b = self.x(opens), self.after(closes)
         self.on.box(a, top, max(b - a, 1.5), height, self._fill(kind), INK)
-        word = next((word for word in (said, letter) if word and wide(word, LEAST) + 8 <= b - a), "")
-        if word:
+        text = next((text for text in (said, letter) if text and wide(text, LEAST) + 8 <= b - a), "")
+        if text:
             ground = WHITE if ink == INK else self._fill(kind)
-            self.on.words_over((a + b) / 2, top + height / 2, word, "middle", ink, ground)
+            self.on.words_over((a + b) / 2, top + height / 2, text, "middle", ink, ground)
 
     def _window(self, row: Row) -> None:
         if not row.stretches:
@@ -279,7 +281,8 @@ class _Drawing(_Days):
                 quality = part.quality
                 opens, closes = max(part.opens, self.year.first), min(part.closes, self.year.last)
                 ink = WHITE if quality == "good" else INK
-                self._box(opens, closes, top, WINDOW_HIGH, quality, LETTERS[quality], ink, quality)
+                said = word("window", quality)
+                self._box(opens, closes, top, WINDOW_HIGH, quality, LETTERS[quality], ink, said)
 
         self._body(WINDOW_HIGH, draw)
 
@@ -290,7 +293,7 @@ class _Drawing(_Days):
         self._heading(bar.label)
         if self.narrow:
             # There is no room beside a bar: its days stand above.
-            said = [f"{use} {short_days(days.early, days.late)}" for use, days in bar.uses]
+            said = [f"{word('use', use)} {short_days(days.early, days.late)}" for use, days in bar.uses]
             if bar.dies_by is not None:
                 said.append(say("picture-dies", day=language().short_day(bar.dies_by)))
             self.y -= 4
@@ -345,7 +348,7 @@ class _Drawing(_Days):
             # It runs on beyond the picture, or nobody knows how far.
             on.path(f"M{self.page - self.right:g} {top:g}l8 5.5l-8 5.5z", 1, INK, fill=WHITE)
             b = self.page - self.right + 8
-        said = f"{use} {short_days(days.early, days.late)}"
+        said = f"{word('use', use)} {short_days(days.early, days.late)}"
         self._beside(a, b, middle, said, None if bar.start is None else self.x(bar.start))
 
     def _legend(self) -> None:
@@ -357,7 +360,7 @@ class _Drawing(_Days):
         kinds += [("frost", say("picture-frost-sure"))] * (True in sure)
         kinds += [("frost may come", say("picture-frost-maybe"))] * (False in sure)
         uses = {use for bar in self.year.bars for use, _ in bar.uses}
-        kinds += [(use, say("picture-ready", use=use)) for use in USES if use in uses]
+        kinds += [(use, say("picture-ready", use=word("use", use))) for use in USES if use in uses]
         self.y += 20
         x = float(self.left)
         for kind, said in kinds:

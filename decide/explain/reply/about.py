@@ -289,7 +289,7 @@ class About:
         by_days: dict[tuple[str, str], list[str]] = {}
         for task in tasks:
             bits = [task.zone] if self.many and task.zone not in ("", "field") else []
-            bits += [task.who.replace("-", " ")] if task.who not in ("", "volunteer") else []
+            bits += [self.k.language.named("who", task.who)] if task.who not in ("", "volunteer") else []
             held = by_days.setdefault((task.from_, task.until), [])
             name = lower_first(task.task) if held else task.task
             held.append(f"{name} ({', '.join(bits)})" if bits else name)

@@ -14,7 +14,7 @@ from decide.report.blocks import Cell, Heading, Line, Span, Table, cell, labelle
 from decide.report.phrases import day_of, day_span, estimate, hours_of, hours_words, known, sentence
 from decide.report.sections.cautions import beside
 from decide.report.telling import Telling, and_more
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 WEEK_SHOWN: Final = 5
 STAGES: Final[tuple[Stage, ...]] = get_args(Stage)
@@ -168,7 +168,7 @@ def task_hours(task: Task) -> str:
 
 def tools(task: Task) -> list[str]:
     """The tools and machines of a task."""
-    return [say("tools", tools=[tool.replace("-", " ") for tool in task.needs])] if task.needs else []
+    return [say("tools", tools=[language().named("tool", tool) for tool in task.needs])] if task.needs else []
 
 
 # ---------- weeks, water, play and the year after ----------

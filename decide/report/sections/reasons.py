@@ -53,7 +53,7 @@ def grades(t: Telling) -> Iterator[Heading | Line | Table]:
     """The grades of the choice at both ends, with the first reason for each."""
     rows = chosen(t.advice)
     if rows:
-        yield line(say("grades-order", grades=", ".join(get_args(Grade))))
+        yield line(say("grades-order", grades=", ".join(language().grade(each) for each in get_args(Grade))))
     head = (say("criterion"), say("at-worst"), say("at-best"), say("reason"))
     for option in rows:
         yield Heading(option.title + t.of(option.zone))
@@ -62,8 +62,8 @@ def grades(t: Telling) -> Iterator[Heading | Line | Table]:
             tuple(
                 (
                     cell(Span(_criterion(name), "strong")),
-                    cell(Span(row.grade, _GRADE_STYLES[row.grade])),
-                    cell(Span(row.best, _GRADE_STYLES[row.best])),
+                    cell(Span(language().grade(row.grade), _GRADE_STYLES[row.grade])),
+                    cell(Span(language().grade(row.best), _GRADE_STYLES[row.best])),
                     cell(row.reason or say("no-rule-spoke")),
                 )
                 for name, row in option.grades.items()
@@ -78,7 +78,7 @@ def rules(t: Telling) -> Iterator[Heading | Line]:
             yield Heading(option.title + t.of(option.zone))
         for reason in option.reasons:
             criterion = _criterion(reason.criterion)
-            grade = "" if reason.grade == "ruled-out" else f" ({reason.grade})"
+            grade = "" if reason.grade == "ruled-out" else f" ({language().grade(reason.grade)})"
             label = f"{word('speaks', reason.grade)}{grade}{f', {criterion}' if criterion else ''}: "
             yield line(Span(label, SPEAKS_STYLES[reason.grade]), sentence(reason.text), mark="-")
             sources = ", ".join(reason.sources) or say("none")

@@ -381,9 +381,9 @@ def _row(name: str, same: Sequence[Task | Watering], letters: dict[str, str], ho
 
 
 def _depth(t: Telling, mm: float) -> str:
-    if t.system == "us":
-        return f"{language().number(round(convert(mm, 'mm', 'in'), 2))} in"
-    return f"{language().number(round(mm, 1))} mm"
+    unit = "in" if t.system == "us" else "mm"
+    amount = round(convert(mm, "mm", unit), 2 if t.system == "us" else 1)
+    return language().with_unit(language().number(amount), amount, unit)
 
 
 def _checks(t: Telling) -> Piece:
